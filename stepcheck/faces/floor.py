@@ -6,29 +6,8 @@ from typing import Any
 import click
 
 from stepcheck.catalogue.discovery import NothingFound
+from stepcheck.faces import options as shared
 from stepcheck.faces.check import PATHS
-from stepcheck.faces.options import (
-    FIGURE,
-    FORCE,
-    FORM,
-    IN_PLACE,
-    LEVEL,
-    NUMBER,
-    OUTPUT,
-    SHEET,
-    SMT2,
-    complain,
-    destination,
-    may_write,
-    place_in,
-    put_answer,
-    put_script,
-    remark,
-    routine_at,
-    tell,
-    unless_piped,
-    write,
-)
 from stepcheck.floor.calls import calls
 from stepcheck.floor.care import WHO, Care
 from stepcheck.floor.practice import Practice
@@ -55,11 +34,13 @@ GROUP = click.option(
 def _whose(routine: Routine, group: str | None) -> None:
     """Say whose steps follow, where nobody has."""
     if routine.facts.groups and group is None:
-        remark(f"{routine.path}: these are the steps of {routine.facts.groups[0]}; `--group` names another group")
+        shared.remark(
+            f"{routine.path}: these are the steps of {routine.facts.groups[0]}; `--group` names another group"
+        )
 
 
 @click.command("call", short_help="Write the calls of a sheet, in time with its music.")
-@SHEET
+@shared.SHEET
 @click.option(
     "--format",
     "form",
@@ -69,11 +50,11 @@ def _whose(routine: Routine, group: str | None) -> None:
     help="Captions (WebVTT), a track of clicks with the calls as lyrics (MIDI), or JSON.",
 )
 @click.option(
-    "--rounds", type=NUMBER, help="How often to dance what goes on until the music ends.  [default: home again]"
+    "--rounds", type=shared.NUMBER, help="How often to dance what goes on until the music ends.  [default: home again]"
 )
 @GROUP
-@OUTPUT
-@FORCE
+@shared.OUTPUT
+@shared.FORCE
 def call(path: str, form: str, rounds: int | None, group: str | None, output: str | None, force: bool) -> int:
     """Write when each figure is called: two beats ahead of it, at the sheet's tempo.
 
@@ -82,38 +63,42 @@ def call(path: str, form: str, rounds: int | None, group: str | None, output: st
     """
     if form == "midi" and output is None:
         raise StepcheckError("a MIDI file is no text: say where it goes, such as `-o calls.mid`")
-    may_write(output, path, force)
-    routine = routine_at(path)
+    shared.may_write(output, path, force)
+    routine = shared.routine_at(path)
     made = calls(routine, rounds=rounds, group=group)
     _whose(routine, group)
     if made.put_right:
         lines = listed([str(line) for line in made.put_right])
-        remark(f"{path}: called as if line{'s' * (len(made.put_right) > 1)} {lines} held; `check` says what is wrong")
+        shared.remark(
+            f"{path}: called as if line{'s' * (len(made.put_right) > 1)} {lines} held; `check` says what is wrong"
+        )
     if output is not None and form == "midi":
         files.write(output, made.midi, force=force)
     else:
-        with destination(output, force=force) as put:
+        with shared.destination(output, force=force) as put:
             put(made.webvtt if form == "vtt" else document(CALLS, tool=TOOL, path=path, **plain(made)))
-    remark(f"{count(len(made.calls), 'call')} over {number(made.beats)} beats at {number(made.tempo)}")
+    shared.remark(f"{count(len(made.calls), 'call')} over {number(made.beats)} beats at {number(made.tempo)}")
     return PROVED
 
 
 @click.command("practise", short_help="Say how to practise a sheet.")
-@SHEET
-@FORM
+@shared.SHEET
+@shared.FORM
 @GROUP
 def practise(path: str, form: str, group: str | None) -> int:
     """Say what can be danced over and over without a step between, show each break with two bars before and after it,
     and the hardest joins, and give an order in which to teach figures and parts.
     """
-    routine = routine_at(path)
+    routine = shared.routine_at(path)
     made = practised(routine, group=group)
     _whose(routine, group)
     said = cautions(turns=True)
     if form == "json":
-        write(document(PRACTICE, tool=TOOL, path=routine.path, **plain(made), cautions=[*said, WHO]))
+        shared.write(document(PRACTICE, tool=TOOL, path=routine.path, **plain(made), cautions=[*said, WHO]))
     else:
-        write("".join(f"{visible(line)}\n" for line in (*told(made), TITLE, *(f"  {one}" for one in (*said, WHO)))))
+        shared.write(
+            "".join(f"{visible(line)}\n" for line in (*told(made), TITLE, *(f"  {one}" for one in (*said, WHO))))
+        )
     return PROVED
 
 
@@ -159,16 +144,16 @@ def _steps(rows: tuple[Stretch, ...], marked: tuple[Stretch, ...]) -> Iterator[s
 
 
 @click.command("fit", short_help="Lay a dance out over another song, or cut it to a length.")
-@SHEET
+@shared.SHEET
 @click.option("--music", metavar="SONG", help="A file (ABC, MusicXML, MIDI), or sections: `verse 32, chorus 32`.")
-@click.option("--beats", type=NUMBER, help="Cut the dance to so many beats.")
+@click.option("--beats", type=shared.NUMBER, help="Cut the dance to so many beats.")
 @click.option("--length", metavar="TIME", help="Cut it to a track that lasts so long, such as 120s or 2:00.")
-@click.option("--level", metavar="LEVEL", type=LEVEL, help="The hardest level of figures in breaks.")
+@click.option("--level", metavar="LEVEL", type=shared.LEVEL, help="The hardest level of figures in breaks.")
 @click.option("--apply", is_flag=True, help="Write it into the file.")
-@SMT2
-@FORCE
-@IN_PLACE
-@FORM
+@shared.SMT2
+@shared.FORCE
+@shared.IN_PLACE
+@shared.FORM
 def fit(
     path: str,
     music: str | None,
@@ -190,16 +175,16 @@ def fit(
     """
     from stepcheck.floor.fit import fit as fitted
 
-    unless_piped(path, apply)
-    routine = routine_at(path)
-    script = place_in(smt2, path, f".fit{files.SCRIPT}", force)
+    shared.unless_piped(path, apply)
+    routine = shared.routine_at(path)
+    script = shared.place_in(smt2, path, f".fit{files.SCRIPT}", force)
     found = fitted(routine, music=music, beats=beats, length=length, level=level)
     if apply and found.reason:
         raise SearchError(f"nothing is written: {found.reason}")
-    tell(found, path, form)
-    put_script(script, found.script, force)
+    shared.tell(found, path, form)
+    shared.put_script(script, found.script, force)
     if apply and found.diff:
-        put_answer(path, routine, found.text, "the dance is laid out anew", in_place)
+        shared.put_answer(path, routine, found.text, "the dance is laid out anew", in_place)
     return 1 if found.reason else 0
 
 
@@ -214,7 +199,10 @@ GRAPHS = ("graphml", "dot", "svg")
 @click.argument("question", type=click.Choice(QUESTIONS), metavar="QUESTION")
 @PATHS
 @click.option(
-    "--level", metavar="LEVEL", type=LEVEL, help="The level of the class, such as 'easy' or 'basic in convention'."
+    "--level",
+    metavar="LEVEL",
+    type=shared.LEVEL,
+    help="The level of the class, such as 'easy' or 'basic in convention'.",
 )
 @click.option(
     "--format",
@@ -224,7 +212,9 @@ GRAPHS = ("graphml", "dot", "svg")
     show_default=True,
     help="What to print; graphml, dot and svg print the graph that the question is asked of.",
 )
-@click.option("--figure", metavar="NAME", type=FIGURE, help="The figure or movement that is to change, for touched.")
+@click.option(
+    "--figure", metavar="NAME", type=shared.FIGURE, help="The figure or movement that is to change, for touched."
+)
 def ask(question: str, paths: tuple[str, ...], level: str | None, form: str, figure: str | None) -> int:
     """Ask about many sheets; each PATH is a sheet, a folder or a pattern, as for check. QUESTION is one of
 
@@ -245,18 +235,18 @@ def ask(question: str, paths: tuple[str, ...], level: str | None, form: str, fig
     if not shelf.routines and not shelf.left_out:
         raise NothingFound(f"no sheet (*.routine) found in {', '.join(paths)}")
     for path, reason in shelf.left_out:
-        complain(f"{path}: {reason}")
+        shared.complain(f"{path}: {reason}")
     if not shelf.routines and form != "json":
         return FAILED
     if form in GRAPHS:
-        write(_drawn(question, form, shelf))
+        shared.write(_drawn(question, form, shelf))
         return _status(shelf)
     value, said, more = _answered(question, shelf, level, figure)
     if form == "json":
         out = [{"path": path, "message": reason} for path, reason in shelf.left_out]
-        write(document(SCHEMA, question=question, answers=value, **more, errors=out))
+        shared.write(document(SCHEMA, question=question, answers=value, **more, errors=out))
     else:
-        write("".join(f"{line}\n" for line in said))
+        shared.write("".join(f"{line}\n" for line in said))
     return _status(shelf)
 
 

@@ -110,7 +110,27 @@ SHEETS = {
         ("claim",),
         4,
     ),
-    "a mirrored turn": ("part A: 1/4 turn left\n  Quarter\ndance:\n  A, mirrored\n  Change\n  A", ("claim",), 4),
+    "a mirrored turn": ("part A: 1/2 turn left\n  Quarter\ndance:\n  A, mirrored\n  Change\n  A", ("claim",), 4),
+    "laps of two parts": (
+        "walls: 4\npart A:\n  Two\npart B:\n  Quarter, turn 1/2 right\ndance:\n  until the music ends:\n    A\n    B",
+        ("turn",),
+        2,
+    ),
+    "laps from both feet": (
+        "walls: 4\npart A:\n  Leap\n  Quarter\npart B:\n  Change\ndance:\n  Leap\n  until the music ends:\n    A\n    B",
+        ("turn",),
+        2,
+    ),
+    "laps of alternatives": (
+        "walls: 2\npart A:\n  Two | Quarter\ndance:\n  A until the music ends",
+        ("turn", "alternative"),
+        2,
+    ),
+    "a cut pass that is changed": (
+        "part A:\n  Two\n  Quarter\n  Change\ndance: 7 counts\n  A, first 4 counts\n  A, first 2 counts\n  expect facing front",
+        ("turn",),
+        2,
+    ),
     "two changes": (
         "part A: 3 counts\n  Two\n  Two\npart B: 1/4 turn left\n  Two\ndance:\n  A\n  B\n  A",
         ("figure",),

@@ -15,6 +15,7 @@ from stepcheck.language.edits import (
     CutPass,
     DeleteLine,
     Edit,
+    InsertLine,
     ReplacePart,
 )
 from stepcheck.language.syntax import Times
@@ -60,6 +61,18 @@ def test_blocks_are_danced_otherwise_often() -> None:
         *(Times((1, number)) for number in range(2, 9)),
         Times(last=True),
     ] == [one.times for one in some if isinstance(one, ChangeBlock)]
+
+
+def test_parts_are_called_once_more() -> None:
+    """Behind each line of the dance that isn't expected to end it, and before the first."""
+    text = TEXT + "  expect facing front\n"
+    routine = pipeline.loads(text)
+    assert routine.program is not None
+    made = shapes(routine, (), Deeds(routine.program), COSTS, frozenset(), frozenset({15}))
+    assert [
+        *(InsertLine(13, part, before) for part in ("A", "B") for before in (True, False)),
+        *(InsertLine(line, part) for line in (14, 16) for part in ("A", "B")),
+    ] == [one for (one,) in made if isinstance(one, InsertLine)]
 
 
 def test_parts_are_called_otherwise() -> None:

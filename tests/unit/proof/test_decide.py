@@ -535,3 +535,13 @@ def test_a_script_calls_things_by_their_names() -> None:
     sway = Movement("sway", ("SWAY",), (NOBODY, FREE, BRUSH))
     text = script(maker.program(step(figure("Sway", sway)), maker.check(Test.LEAD, 0), words=(word(sway),)))
     assert all(f"|sway: {sense.label} ({number})|" in text for number, sense in enumerate((NOBODY, FREE), 1))
+
+
+@pytest.mark.parametrize(
+    ("times", "verdict"), [(1, UNDECIDED), (37, UNDECIDED), (64, UNDECIDED), (65, REFUTED), (0, REFUTED)]
+)
+def test_a_number_of_times_is_any_up_to_sixty_four(times: int, verdict: Verdict) -> None:
+    """Each can be found, and no other."""
+    maker = Maker()
+    program = maker.program(Repeat(1, None, (step(CHANGE),)), maker.check(Test.CLOCK, TICKS * times))
+    assert told(program) == [verdict]

@@ -225,6 +225,21 @@ def test_a_blank_that_is_settled_in_its_part_leaves_nothing_open(inside: Body, v
     assert verdict is found[-1].verdict
 
 
+def test_what_comes_to_the_last_time_only_is_judged() -> None:
+    """Of a block that is danced twice, as a power since much is repeated in it."""
+    maker = Maker()
+    body: Body = (maker.check(Test.LEAD, Foot.LEFT), Repeat(1, 5, (step(CHANGE),)))
+    assert [Verdict.REFUTED] == told(maker.program(Repeat(1, 2, body)))
+
+
+@pytest.mark.parametrize(("times", "verdict"), [(1, Verdict.UNDECIDED), (64, Verdict.UNDECIDED), (65, Verdict.REFUTED)])
+def test_a_number_to_be_found_is_sixty_four_at_most(times: int, verdict: Verdict) -> None:
+    """A length that more would have is none."""
+    maker = Maker()
+    found = walk(maker.program(Repeat(1, None, (step(CHANGE),)), maker.check(Test.CLOCK, 12 * times)))
+    assert [verdict] == [outcome.verdict for outcome in found]
+
+
 def test_work_is_counted_to_the_last() -> None:
     """As much as the budget is can be spent, and no more; each item walked over costs one, and a power the bits of its
     number."""

@@ -68,6 +68,13 @@ def test_a_check_is_judged_and_taken_in_the_frame(
     assert ("Part", 6, 30, 0, 3, 40) == (taken.part, taken.wall, taken.began, taken.front, taken.turned, taken.since)
 
 
+@pytest.mark.parametrize(("facing", "seen"), [(6, 0), (7, 1), (5, 7)])
+def test_a_facing_is_seen_from_the_wall_of_the_pass(facing: int, seen: int) -> None:
+    """Round the room."""
+    stand = Stand(Weight.LEFT, facing, wall=6)
+    assert [seen] == [value for value in range(8) if stand.fits(Maker().check(Test.FACING, value))]
+
+
 def test_a_facing_that_is_said_makes_sure_of_the_wall() -> None:
     """Behind a blank, where a foot says nothing of it; a weight that is open fits no foot."""
     blank = Stand(None, 0, sure=False)

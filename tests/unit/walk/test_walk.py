@@ -56,6 +56,11 @@ def test_places_are_the_checks_that_fail() -> None:
 
     assert (Verdict.REFUTED, 3) == (outcome.verdict, outcome.places)
 
+    maker = Maker()
+    late = maker.check(Test.CLOCK, 5)
+    (outcome,) = walk(maker.program(step(TWO), late, step(CHANGE), evolve(late, line=9), words=(word(TWO),)))
+    assert ((0,), 2) == (outcome.traces[0].words, outcome.places)
+
 
 @pytest.mark.parametrize(
     ("beats", "verdict"), [(1, Verdict.REFUTED), (2, Verdict.PROVED), (3, Verdict.REFUTED), (0, Verdict.REFUTED)]
