@@ -108,7 +108,7 @@ def test_laps_without_a_number_end_as_those_of_some_number(rows: str, inner: str
     assert isinstance(forever, Forever)
     plain: list[str] = []
     ended: set[tuple[str, ...]] = set()
-    for item in (*first, *forever.body * 9):
+    for item in (*first, *forever.body * 24):
         if isinstance(item, Last):
             ended.add((*plain, *steps(item.body)))
         else:
@@ -120,6 +120,11 @@ def test_laps_without_a_number_end_as_those_of_some_number(rows: str, inner: str
         dances.append(tuple(name for item in unrolled(made.dance) for name in steps((item,))))
 
     assert all(dance in ended or list(dance) == plain[: len(dance)] for dance in dances)
+    many_laps = loads(f"{head}x48\n").program
+    assert many_laps is not None
+    long = [name for item in unrolled(many_laps.dance) for name in steps((item,))]
+    half = min(len(long), len(plain)) // 2
+    assert long[:half] == plain[:half]
     longest = min(map(len, dances[4:]))
     assert {dance for dance in ended if len(dance) < longest} <= set(dances)
 

@@ -119,3 +119,17 @@ def test_the_length_of_another_figure_is_no_counterexample() -> None:
     assert 1 == len(confirm(program, wrong, (), frozenset()))
     with pytest.raises(Rejected):
         confirm(program, right, (), frozenset())
+
+
+@pytest.mark.parametrize(("foot", "free"), [("left", "right"), ("right", "left")])
+@pytest.mark.parametrize("row", ["JUMP S", "JUMP HOP"])
+def test_from_both_feet_inside_a_figure_its_lead_moves(row: str, foot: str, free: str) -> None:
+    """The foot that leads the figure takes the step or the hop behind a jump, whichever carried the weight before."""
+    beats = len(row.split())
+    text = (
+        f"book: clogging\nlead: {foot}\nfigures:\n  Leap, {beats} beats: {row}\n"
+        f"part A: {foot} foot to {foot} foot\n  Leap\ndance:\n  A\n"
+    )
+    (finding,) = (one for one in pipeline.check_text(text, engine="walk").diagnostics if one.claim)
+
+    assert f"A should end with the {foot} foot free, but the {free} foot is free" == finding.message

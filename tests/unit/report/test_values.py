@@ -1,6 +1,8 @@
 """Reports as values and as text."""
 
 import pickle
+from collections.abc import Callable
+from inspect import Parameter, signature
 
 import pytest
 from attrs import evolve
@@ -11,7 +13,7 @@ from stepcheck.model.findings import CODES, Diagnostic, TraceRow
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.model.source import Source, Span
 from stepcheck.model.statuses import exit_status
-from stepcheck.report.pipeline import check_text
+from stepcheck.report.pipeline import check_file, check_text
 from stepcheck.report.values import Report, build, caret, columns, side_by_side, summary, table, text, word
 
 SOURCE = Source("copper_ladle.routine", "routine: Copper Ladle\n\npart Chorus:\n  Basc x2\n  expect left foot\n")
@@ -350,3 +352,12 @@ def test_a_failure_of_stepcheck_is_no_verdict() -> None:
     assert (
         text((report,)).splitlines()[-1].endswith("undecided: stepcheck itself failed, which says nothing of the sheet")
     )
+
+
+@pytest.mark.parametrize("function", [text, check_text, check_file])
+def test_options_are_given_by_name(function: Callable[..., object]) -> None:
+    """Only what is checked or shown has a place; options may be added between others."""
+    first, *others = signature(function).parameters.values()
+
+    assert first.kind is Parameter.POSITIONAL_OR_KEYWORD
+    assert {Parameter.KEYWORD_ONLY} == {one.kind for one in others}
