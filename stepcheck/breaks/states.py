@@ -172,7 +172,8 @@ def repertoire(
         for name in (figure.name, *figure.names):
             homes.setdefault(key(name), set()).add(figure.book)
     for place, figure in enumerate(kept):
-        still = _still(figure, readings)
+        # where all of it is still, nobody has to choose a lead for it from both feet
+        still = all(is_still(version, senses) for version, senses in _meanings(figure, readings))
         book = figure.book if len(homes[key(figure.name)]) > 1 else None
         for lead in (first, first.other):
             if figure.one_lead and lead is not figure.lead and not any_lead:
@@ -231,11 +232,6 @@ def _ways(figure: Figure, lead: Foot, readings: Readings, book: str | None, rank
         )
         for number, turn in enumerate(turns)
     ]
-
-
-def _still(figure: Figure, readings: Readings) -> bool:
-    """Say whether nobody has to choose a lead for a figure that begins on both feet."""
-    return all(is_still(version, senses) for version, senses in _meanings(figure, readings))
 
 
 def _meanings(figure: Figure, readings: Readings) -> Iterator[tuple[Version, dict[str, int]]]:

@@ -175,7 +175,8 @@ def _unknown(shelf: Book, name: str, level: str | None, form: str) -> int:
             _json(figures=[], movements=[], known=[name], sources=list(sources), define=list(lines))
             return 0
         _print([f"{name} is known by name, footwork not published: define it in the sheet, as you dance it"])
-        _print(f"   {line}" for line in (*lines, *(_named_in(source) for source in sources)))
+        named = (source if source == FROM_MEMORY else f"named in: {source}" for source in sources)
+        _print(f"   {line}" for line in (*lines, *named))
         return 0
     advice = "`stepcheck figures` lists them all"
     if near := shelf.nearest(name):
@@ -189,10 +190,6 @@ def _unknown(shelf: Book, name: str, level: str | None, form: str) -> int:
         + (f" of at most the level {level}" if level else "")
         + f"; {advice}"
     )
-
-
-def _named_in(source: str) -> str:
-    return source if source == FROM_MEMORY else f"named in: {source}"
 
 
 def _same(shelf: Book, name: str, form: str) -> int:

@@ -25,7 +25,7 @@ EPILOG = (
 COMMANDS = {
     "break": ("suggest", "find"),
     "call": ("floor", "call"),
-    "catalogue": ("floor", "ask"),
+    "catalogue": ("catalogue", "ask"),
     "check": ("check", "check"),
     "draft": ("sheets", "draft"),
     "editor": ("check", "serve"),

@@ -315,7 +315,8 @@ def draft(path: str, output: str | None, force: bool, checked: bool, vocabulary:
     name = "<stdin>" if path == STDIN else path
     said = _text(path, name)
     may_write(output, path, force, sheet=True)
-    found = drafted(said, _words(vocabulary))
+    more = b"" if vocabulary is None else read_bytes(vocabulary)
+    found = drafted(said, more.decode("utf-8-sig", errors="replace"))
     if not found.understood:
         line = next((each for each in found.lines), None)
         where = f"{name}:{line.line}: " if line else f"{name}: "
@@ -351,7 +352,3 @@ def _text(path: str, name: str) -> str:
     if source.text == REFUSED:
         raise SourceError(f"{name}:{findings[0].span.line}: {findings[0].message}")
     return data.decode("utf-8-sig", errors="replace").replace("\r\n", "\n").replace("\r", "\n")
-
-
-def _words(vocabulary: str | None) -> str:
-    return "" if vocabulary is None else read_bytes(vocabulary).decode("utf-8-sig", errors="replace")

@@ -48,6 +48,7 @@ ROOMS = {room: FEWER.get(room, ORDER[:number]) for number, room in enumerate(ORD
 SPECIAL: dict[str, tuple[str, ...]] = {
     "click": (
         "faces.books",
+        "faces.catalogue",
         "faces.check",
         "faces.cli",
         "faces.floor",

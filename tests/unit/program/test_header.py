@@ -84,3 +84,21 @@ def test_the_name_of_a_book_is_mended_where_it_stands(books: str) -> None:
     (made,) = [hint.patch.applied(Source("x", text)) for hint in found.hints if hint.patch]
 
     assert text.replace("cloging", "clogging", 1).replace("from cloggging", "from clogging") == made
+
+
+@pytest.mark.parametrize(("field", "hint"), [("tempo: 126x", "126"), ("lead: lefft", "left"), ("facing: bakc", "back")])
+def test_a_value_with_a_word_misspelt_is_mended(field: str, hint: str) -> None:
+    """Its words are spelt as values are, or its letters left out; what is still no value is not offered."""
+    text = f"book: clogging\n{field}\n\npart A:\n  Triple\n\ndance:\n  A\n"
+    (found,) = pipeline.loads(text).diagnostics
+    made = [one.patch.applied(Source("x", text)).splitlines()[1] for one in found.hints if one.patch]
+
+    assert [f"{field.partition(':')[0]}: {hint}"] == made
+
+
+def test_a_word_is_settled_once() -> None:
+    """Two lines about one word are one too many, whatever they say."""
+    text = "book: clogging\nstomp: takes weight\nStomp: no weight\npart A:\n  Stomp\ndance:\n  A\n"
+    (found,) = pipeline.loads(text).diagnostics
+
+    assert ("name-taken-twice", 3) == (found.code.name, found.span.line)

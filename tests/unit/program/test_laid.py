@@ -54,3 +54,5 @@ def test_the_first_foot_behind_alternatives_is_that_of_all() -> None:
     assert (Weight.RIGHT,) == first_weights((Choice(1, None, ((), ())), lead, step(BACK)), none)
     assert (Weight.RIGHT,) == first_weights((Choice(1, None, ((), (lead, step(BACK)))), lead, step(BACK)), none)
     assert EITHER_FOOT == first_weights((Choice(1, None, ((), (other, step(BACK)))), lead, step(BACK)), none)
+    assert (Weight.RIGHT,) == first_weights((Rest(1, 12), Choice(1, None, ((), ())), lead, step(BACK)), none)
+    assert (Weight.RIGHT,) == first_weights((Rest(1, 12), Choice(1, None, ((), ())), lead, other, step(BACK)), none)

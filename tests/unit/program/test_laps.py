@@ -1,12 +1,14 @@
 """Laps that go on until the music ends, laid out so that each of them may be the last."""
 
 import random
+from collections.abc import Iterator
 
 import pytest
 
-from stepcheck.model.dance import Body, Forever, Last, Rest
+from stepcheck.model.dance import Body, Forever, Item, Last, Repeat, Rest, Step
+from stepcheck.model.items import every
 from stepcheck.program.laps import _any_end
-from stepcheck.report.pipeline import check_text
+from stepcheck.report.pipeline import check_text, loads
 
 DANCE = """routine: Weir
 book: clogging
@@ -74,6 +76,62 @@ def test_each_lap_may_be_the_last(seed: int) -> None:
             found.setdefault(differs, set()).add(tuple(dance[differs:]))
 
     assert all(some <= found[at] for at, some in ends.items() if at < 20)
+
+
+def steps(body: Body) -> list[str]:
+    """Return the figures of a body without ends and loops, one by one."""
+    return [one.figure.name for one in every(body) if isinstance(one, Step)]
+
+
+LAPS = (
+    "last time only:; Basic",
+    "2nd time only:; Basic; last time only:; Stomp",
+    "3rd time only:; Basic; except last time:; Triple; Stomp",
+    "every 2nd time:; Basic; last time only:; Stomp",
+    "every 3rd time:; Basic; 2nd time only:; Triple; last time only:; Stomp",
+)
+
+
+@pytest.mark.parametrize("rows", LAPS)
+@pytest.mark.parametrize("inner", LAPS)
+def test_laps_without_a_number_end_as_those_of_some_number(rows: str, inner: str) -> None:
+    """Each number of laps is the beginning of the endless dance and an end that stands there, and no end is another
+    dance; parts in parts have last times of their own."""
+    bodies = [
+        "".join(f"  {'  ' if at and one[at - 1].endswith(':') else ''}{row}\n" for at, row in enumerate(one))
+        for one in (rows.split("; "), inner.split("; "))
+    ]
+    head = f"book: clogging\n\npart A:\n  Triple\n{bodies[0]}  B\n\npart B:\n  Basic\n{bodies[1]}\ndance:\n  A "
+    program = loads(f"{head}until the music ends\n").program
+    assert program is not None
+    *first, forever = program.dance
+    assert isinstance(forever, Forever)
+    plain: list[str] = []
+    ended: set[tuple[str, ...]] = set()
+    for item in (*first, *forever.body * 9):
+        if isinstance(item, Last):
+            ended.add((*plain, *steps(item.body)))
+        else:
+            plain += steps((item,))
+    dances = []
+    for many in range(1, 7):
+        made = loads(f"{head}x{many}\n").program
+        assert made is not None
+        dances.append(tuple(name for item in unrolled(made.dance) for name in steps((item,))))
+
+    assert all(dance in ended or list(dance) == plain[: len(dance)] for dance in dances)
+    longest = min(map(len, dances[4:]))
+    assert {dance for dance in ended if len(dance) < longest} <= set(dances)
+
+
+def unrolled(body: Body) -> Iterator[Item]:
+    """Yield the items of a body, those of a repeat as often as they are danced."""
+    for item in body:
+        if isinstance(item, Repeat):
+            for _ in range(item.times or 0):
+                yield from unrolled(item.body)
+        else:
+            yield item
 
 
 @pytest.mark.parametrize("engine", ["walk", "z3"])

@@ -90,3 +90,13 @@ def test_a_number_before_a_name_may_belong_to_it() -> None:
     (found,) = pipeline.loads(text).diagnostics
 
     assert "2 Stomps can mean two things: Stomp x2 or Two Stomps" == found.message
+
+
+@pytest.mark.parametrize("line", ["Vine zzz", "Vine x2"])
+def test_a_reading_is_written_in_the_place_of_words_that_are_none(line: str) -> None:
+    """The name before them stays as it is."""
+    text = f"book: line\n\npart A:\n  {line}\n\ndance:\n  A\n"
+    hints = [hint for one in pipeline.loads(text).diagnostics for hint in one.hints if hint.patch]
+    made = [hint.patch.applied(Source("x", text)).splitlines()[3] for hint in hints if hint.patch]
+
+    assert made == (["  Vine ends in a touch", "  Vine ends in a step", "  Vine ends in a kick"] if "z" in line else [])

@@ -119,6 +119,7 @@ def test_parts_whose_passes_differ_break_a_repeat_where_they_do() -> None:
 def test_a_time_that_nothing_names_is_covered_by_nothing() -> None:
     """Neither by a number, nor by every so many, nor as the last."""
     assert not covers(Times((1, 2), 2, True), UNNAMED)
+    assert not covers(Times((), 1), UNNAMED)
 
 
 def test_rounds_and_the_last_time() -> None:

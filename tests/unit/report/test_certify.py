@@ -107,3 +107,15 @@ def test_a_figure_is_as_long_as_its_last_beat(beats: int, found: int | None) -> 
     else:
         (replay,) = confirm(program, claim, (), frozenset())
         assert (beats * TICKS, found * TICKS) == (replay.expected, replay.found)
+
+
+def test_the_length_of_another_figure_is_no_counterexample() -> None:
+    """Of two figures the one that the claim is about is looked at."""
+    text = "book: clogging\nfigures:\n  Anchor, 1 beat: S S\n  Bend, 2 beats: S S\npart A:\n  Anchor\n  Bend\ndance:\n  A\n"
+    program = pipeline.loads(text).program
+    assert program is not None
+    wrong, right = program.claims
+
+    assert 1 == len(confirm(program, wrong, (), frozenset()))
+    with pytest.raises(Rejected):
+        confirm(program, right, (), frozenset())

@@ -6,7 +6,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from stepcheck.model.dance import Item, Repeat, Rest, Step, Weight
+from stepcheck.model.dance import Item, Lap, Repeat, Rest, Step, Weight
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source
 from stepcheck.music.strains import Section
@@ -253,6 +253,7 @@ def test_a_figure_across_phrases_is_told_once_a_line_with_the_first_place() -> N
         Rest(1, 132), Step(2, BACK), Rest(1, 24), Step(3, BACK), Rest(1, 24), Step(3, BACK), Step(1, BACK)
     )
     assert [(2, f"{start}beat 5 of A, and 4 times more")] == told(Rest(1, 54), Repeat(2, 8, (Step(2, BACK),)))
+    assert [(2, f"{start}beat 5 of A")] == told(Lap((Rest(1, 24), Lap((Rest(1, 24), Step(2, BACK))))))
     (note,) = across(sheet, (Rest(1, 48), Step(2, BACK)), song)  # type: ignore[arg-type]
     assert (("figure", "Back"), ("places", ("beat 5 of A",))) == note.args
 

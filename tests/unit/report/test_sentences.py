@@ -659,3 +659,52 @@ def test_the_walls_of_a_table_are_those_of_the_part() -> None:
     ]
 
     assert [[("front", "left wall")]] * 2 == walls
+
+
+@pytest.mark.parametrize(
+    ("turn", "shown"),
+    [
+        ("1/2 left", ""),
+        ("full left", "a full turn left"),
+        ("2 left", "2 turns left"),
+        ("1 1/4 right", "1 1/4 turns right"),
+    ],
+)
+def test_whole_turns_stand_in_the_table(turn: str, shown: str) -> None:
+    """Less than one is seen by its walls."""
+    text = f"routine: Weir\nbook: clogging\npart A: 3/8 turn left\n  Triple, turn {turn}\ndance:\n  A\n"
+    (finding,) = (one for one in check_text(text, engine="walk").diagnostics if one.code.name == "wrong-turn")
+
+    assert shown == finding.rows[0][0].turn
+
+
+@pytest.mark.parametrize(
+    ("odd", "even", "more"),
+    [
+        ("1/4 left", "1/2 left", "1/4 right more"),
+        ("3/8 right", "1/8 right", "1/4 right more"),
+        ("1/8 right", "1/4 left", "3/8 right more"),
+        ("1/4 left", "1/4 right", "1/2 right more"),
+        ("1/8 left", "1/8 right", "1/4 left more"),
+    ],
+)
+def test_a_group_on_another_wall_is_told_how_far_to_turn(odd: str, even: str, more: str) -> None:
+    """The short way from its wall to that of the first group."""
+    text = (
+        "routine: Weir\nbook: line\nlead: left\ngroups: odd, even\nfigures:\n  Ford: S\ndance:\n  together:\n"
+        f"    odd: Ford, turn {odd}\n    even: Ford, turn {even}\n  expect same wall\n"
+    )
+    (finding,) = check_text(text, engine="walk").diagnostics
+
+    assert (f"let even turn {more} before here",) == finding.hints
+
+
+def test_a_group_on_both_feet_has_no_foot_free() -> None:
+    """Which foot each group has free is said where these are no mirror image."""
+    text = (
+        "routine: Weir\nbook: line\nlead: left\ngroups: odd, even\nfigures:\n  Ford: S\n  Leap: JUMP\ndance:\n  together:\n"
+        "    odd: Leap\n    even: Ford\n  expect mirror images\n"
+    )
+    (finding,) = check_text(text, engine="walk").diagnostics
+
+    assert finding.message.endswith("but odd have no foot free and even have the right foot free")

@@ -93,3 +93,18 @@ def test_a_sentence_about_the_dance_goes_on_in_small_letters() -> None:
     (finding,) = refuted("8 beats", "Triple; Triple | Fancy Double", "Main; expect left foot")
 
     assert "with `Triple` the dance ends with the left foot free" in finding.message
+
+
+@pytest.mark.parametrize(
+    ("part", "rows", "line"),
+    [
+        ("left foot to left foot", "Triple; Triple | Fancy Double", 4),
+        ("", "Triple; Triple | Fancy Double; expect left foot", 7),
+    ],
+)
+def test_the_claim_stands_beside_the_alternatives_wherever_it_is(part: str, rows: str, line: int) -> None:
+    """Before them or behind them, its line is named."""
+    (finding,) = refuted(part, rows)
+
+    assert 6 == finding.span.line
+    assert [line] == [span.line for span, about in finding.related if about.startswith("the claim: ")]
