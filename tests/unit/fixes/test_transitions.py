@@ -9,11 +9,28 @@ from hypothesis import strategies as st
 from stepcheck.fixes.transitions import Deeds, fits, lasting, mended, moved, timeless
 from stepcheck.model.claims import Check, Test
 from stepcheck.model.dance import Body, Choice, Figure, Foot, Item, Repeat, Rest, Timed, Together, Weight
+from stepcheck.model.movements import Movement
 from tests import dancers
 from tests.laws.test_checks import checks
 from tests.profiles import law
 from tests.program_reference import Naive, State
-from tests.programs import BACK, BOUNCE, CHANGE, LEAP, POINT, SPIN, STOMP, SWING, Maker, figure, step, word
+from tests.programs import (
+    BACK,
+    BOUNCE,
+    CHANGE,
+    FREE,
+    LEAP,
+    NOBODY,
+    POINT,
+    SPIN,
+    STEP,
+    STOMP,
+    SWING,
+    Maker,
+    figure,
+    step,
+    word,
+)
 
 TURNING = figure("Stomp Turn", STOMP, turn=2)
 
@@ -114,3 +131,21 @@ def test_all_dancers_have_to_fit() -> None:
     assert ((0, 0, 2, 12),) == mended(foot, ((0, 0, 2, 12), (0, 1, 2, 12)), 3)
     assert two == mended(facing, two, 3) and ((0, 0, 4, 12), (0, 1, 4, 24)) == mended(facing, two, 1)
     assert ((0, 0, 2, 0), (0, 1, 7, 0)) == timeless(((0, 1, -9, 5), (0, 0, 10, 3), (0, 0, 2, 1)))
+
+
+@pytest.mark.parametrize(
+    ("turn", "facing", "holds"), [(2, 5, True), (2, 1, False), (-3, 0, True), (-3, 6, False), (9, 4, True)]
+)
+def test_a_facing_is_looked_at_where_it_is_claimed(turn: int, facing: int, holds: bool) -> None:
+    """Behind the turns before it on the way, not those behind it."""
+    maker = Maker()
+    body: Body = (step(CHANGE, turn), maker.check(Test.FACING, facing), step(CHANGE, 1))
+    found = moved(Deeds(maker.program(*body)).body(body), ((1, 1, 0, 7),), 3)
+    assert found == (((1, 1, turn + 1, 31),) if holds else None)
+
+
+def test_a_reading_that_nobody_can_mean_has_no_deeds() -> None:
+    """Only the others are gone through."""
+    sway = Movement("sway", ("SWAY",), (FREE, NOBODY))
+    bound = step(figure("Bound Sway", sway, (STEP, Foot.LEFT)))
+    assert (1,) == Deeds(Maker().program(bound, words=(word(sway),))).assignments
