@@ -6,6 +6,8 @@ from attrs import evolve
 
 from stepcheck.drafts.codes import Row, Waiting, forms_beats, is_beats, is_feet, listed, row
 from stepcheck.drafts.cue_words import lasting_cue, times_of
+from stepcheck.drafts.facts import Fact
+from stepcheck.drafts.header import fresh
 from stepcheck.drafts.order import ORDER_WORD, tokens
 from stepcheck.drafts.outline import Block, Item, Line, beats_of
 from stepcheck.drafts.page import Page
@@ -134,27 +136,31 @@ def flush(page: Page) -> None:
     page.waiting = None
 
 
-def take_order(page: Page, text: str) -> bool:
+def take_order(page: Page, text: str, number: int) -> bool:
     """Take the sequence, where a line is one; what is danced at its end is a part."""
-    if (
-        not ORDER_WORD.match(text)
-        or not page.parted
-        or not re.search(r"[:,\t]|  | - |\b[A-H]\d?(?: ?[A-H]\d?)+\b", text)
-    ):
-        return False
-    if re.match(r"(?i)\W*dance\b(?!\s*(?:order)?\s*:| it\b)", text):
-        return False
-    known = {name.casefold() for name in (*page.names, *(part.name for part in page.parts))}
-    spoken = {word.casefold() for word in tokens(text)}
-    if not known & spoken and not any(" " in name and name in text.casefold() for name in known):
+    label = ORDER_WORD.match(text)
+    if not page.parted or (number != page.ordered and not (label and _orders(page, text))):
         return False
     ending = page.order.take(text)
+    if page.order.wait:
+        page.facts += fresh([Fact("wait", f"{page.order.wait} {page.order.unit}")], page.facts)
     if not page.line and not ending:
         page.order.said, ending = _last_cues(page, page.order.said)
     if ending:
         items = [each for item in page.cues.cues(ending) for each in with_beats(page, item)]
         page.begin("Ending", 0).sections[-1].items.extend(items)
     return True
+
+
+def _orders(page: Page, text: str) -> bool:
+    """Say whether a line with a word for the sequence names parts."""
+    if not re.search(r"[:,\t|]|  | - |\b[A-H]\d?(?: ?[A-H]\d?)+\b", text):
+        return False
+    if re.match(r"(?i)\W*dance\b(?!\s*(?:order)?\s*:| it\b)", text):
+        return False
+    known = {name.casefold() for name in (*page.names, *(part.name for part in page.parts))}
+    spoken = {word.casefold() for word in tokens(text)}
+    return bool(known & spoken) or any(" " in name and name in text.casefold() for name in known)
 
 
 def _last_cues(page: Page, said: str) -> tuple[str, str]:

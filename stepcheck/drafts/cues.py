@@ -218,7 +218,7 @@ class Cues:
         for at in range(len(items)):
             if sum(beats[at:]) == length:
                 return [*items[:at], *(evolve(i, measured=True) if isinstance(i, Line) else i for i in items[at:])]
-        words = "; ".join(filter(None, (*(line.remark for line in items if isinstance(line, Line)), said)))
+        words = "; ".join([*(i.remark for i in items if isinstance(i, Line) and i.remark not in said), said])
         return [Line(blank=True, counts=length, measured=True, remark=words)]
 
     def lasts(self, item: Item) -> int:

@@ -44,9 +44,10 @@ _FOOT = re.compile(r"(?i)\b([rl])\.\s?f\.(?=\W)")
 _FEET = re.compile(r"(?<![\w.-])(?:[rl](?:\.[rl]){2,3}\.?|[rl](?:-?[rl]){2,3}|[RL](?:\.[RL]){2,3}\.?)(?![\w-])")
 _STOP = re.compile(r"\b((?i:fwd|bk|bwd|diag|tog|rec|rk|bts|opp|approx))\.(?=\s*[,;)]|\s+(?:[a-z]|[LR]\s*(?:[,;)]|$)))")
 _DOTS = re.compile(
-    r"(?:\s*\.{3,}\s*|(?<=[a-zA-Z\d)]) {4,}|(?<=[a-zA-Z\d)])\s+[-\u2013]\s+(?=\d+ (?:beats|counts))"
-    r"|(?<=[^\s=])\s*=\s*)(\d{1,2})(?: beats| counts)?\s*$"
+    r"(?i)(?:\s*\.{3,}\s*|\s+\.\s+|(?<=[a-z\d)\"]) {4,}|(?<=[^\s=])\s*=\s*|\s+[-\u2013]\s+(?=\d+ (?:beats|counts))|(?P<weak>(?<=[a-z\d)\"]),\s+|(?<=[a-z\d)\"])\s+[-\u2013]?\s*))"
+    r"\(?(?P<beats>\d{1,2})\s*(?P<unit>beats?|counts?|cts?|b)?\)?\.?(?P<more>\s{2,}(?=[a-z])[^\t\d]{2,30})?\s*$"
 )
+"""How long a line lasts, at its end: behind dots, a gap or a sign; behind a comma or a dash, where several are."""
 _BEATS = re.compile(r"^\s*(\d{1,3})\s*-\s*(\d{1,3})\s*[:.)]?\s+(?=[A-Za-z])")
 _LENGTH = re.compile(r"(?i)\W*\(\s*(\d{1,2})(?:\s*(?:counts?|beats?))?\s*\)\W*")
 _LEADERS = (
@@ -121,6 +122,7 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
             re.sub(r"(?<=\S) (?=\d{1,2}$)", "      ", raw.rstrip()) if len(raw.rstrip()) in ends else raw
             for raw in texts
         ]
+    listed = sum(1 for raw in texts if (last := _DOTS.search(raw)) and re.search("[,\u2013-]", last["weak"] or "")) > 2
     gap, quoted = False, sum(map(bool, map(_QUOTED.match, texts))) > 2
     for at, raw in enumerate(_told(_tabbed(texts)), 1):
         if _RULE.fullmatch(raw):
@@ -132,7 +134,7 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
         text, headed = plainly(raw)
         if tradition == "clogging":
             text = re.sub(r"(?<=\w)\s{3}(?=(?:DS|RS|STO)\b)", " / ", text) if " | " in raw else text
-            text = _BEATS.sub(lambda found: f"{int(found[2]) - int(found[1]) + 1}  ", _DOTS.sub(r" (\1)", text))
+            text = _BEATS.sub(lambda found: f"{int(found[2]) - int(found[1]) + 1}  ", _timed(text, listed))
         if titled := quoted and _QUOTED.match(text):
             out.append(Laid(titled[1], (at,), True, gap))
             text = text[titled.end() :]
@@ -142,6 +144,20 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
             out.append(Laid(text, (at,), headed, gap))
         gap = False
     return out
+
+
+def _timed(text: str, listed: bool) -> str:
+    """Return a line with the beats that it ends with in brackets; `listed` says that a comma or a dash is before them."""
+    found = _DOTS.search(text)
+    weak = found and found["weak"] is not None
+    if (
+        not found
+        or (weak and (found["more"] or not (listed and found["weak"].strip())))
+        or text[: found.start()].count("(") > text[: found.start()].count(")")
+    ):
+        return text
+    more = f", {found['more'].strip()}" if found["more"] else ""
+    return f"{text[: found.start()]}{more} ({found['beats']}{' beats' if weak and found['unit'] else ''})"
 
 
 _SUM = re.compile(r"(?i)\((\d{1,3})(?: (?:counts?|cts?|beats?))?\)\W*$")

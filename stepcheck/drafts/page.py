@@ -45,7 +45,8 @@ class Page:
         self.closing = self.title = ""
         texts = [text for _, text in reader.numbered()]
         self.all = "\n".join(texts)
-        self.names = named_in_order(texts)
+        self.names, at = named_in_order(texts)
+        self.ordered = reader.numbered()[at][0] if at >= 0 else 0
         self.cues.numbered = any(re.match(r"\s*\(1\)\s+[A-Za-z]{2}", text) for text in texts)
         numbered = [re.match(r"\s*\(?\d{1,2}[.)]\s+[A-Za-z]", text) is not None for text in texts]
         alone = 3 * sum(one and other for one, other in itertools.pairwise([*numbered, True])) <= sum(numbered) - 2

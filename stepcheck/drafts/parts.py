@@ -107,6 +107,13 @@ class OpenPart:
         self.halfway = halfway or self.halfway
         self.remark = self.remark or remark.strip(" ,.")
 
+    def often(self, times: int, remark: str) -> None:
+        """Note how often the part is danced in one, 0 where that isn't said, and the beats of all its times."""
+        if times:
+            self.repeat, self.times, self.repeat_remark = "again", times, remark
+            total = re.search(r"(?:=|\bmakes)\s*(\d+)", remark)
+            self.total = int(total[1]) if total else self.total
+
     def summed(self, total: int) -> None:
         """Take the lengths that sections state for each's own, where they are sums so far."""
         stated = [section for section in self.sections if section.length]
