@@ -90,7 +90,7 @@ def one(page: Page, line: Said) -> None:
     flush(page)
     if line.number in page.glossary:
         return glossed(page, line.number, line.text)
-    if re.fullmatch(r"(?i)\W*(?:the )?steps?\s*:\W*", line.text):
+    if re.fullmatch(r"(?i)\W*(?:(?:the )?steps?\s*:|STEPS)\W*", line.text):
         return page.left.append(tight(line.text))
     if (so_far := SO_FAR.search(line.text)) and steps_said(line.text[: so_far.start()], page.reader.vocabulary):
         one(page, evolve(line, text=line.text[: so_far.start()].rstrip()))
@@ -197,7 +197,11 @@ def _part_head(page: Page, line: Said) -> bool:
     if rest and _is_remark(page, rest):
         length = re.search(r"\b(\d{1,3}) (?:beats|counts)\b(?! each)", rest)
         page.parts[-1].lasts(length[1] if length else "0", "", rest.strip("() "))
-        page.parts[-1].often(max(map(times_again, re.split(r"[,;(]|-{1,2}(?!\w)", rest))), rest)
+        times = max(map(times_again, re.split(r"[,;(]|-{1,2}(?!\w)", rest)))
+        if times and not page.names:
+            page.danced[-1] = (f"{name} x{times}", "")
+        else:
+            page.parts[-1].often(times, rest)
         rest = ""
     page.reader.mark(line.number, "heading")
     if rest:

@@ -14,9 +14,9 @@ from stepcheck.drafts.codes import (
     listed,
     marked,
     row,
+    row_text,
     shared_turn,
     sides,
-    text_of,
     turn_text,
 )
 from stepcheck.drafts.cue_words import TIMES, lasting_cue, nameable, names_figure, split_foot, times_again, times_of
@@ -138,7 +138,7 @@ class Cues:
         if line.blank or not (line.name or line.moves):
             return line.counts
         if line.moves:
-            return forms_beats(text_of(line), self.book)
+            return forms_beats(row_text(line), self.book)
         own = self.defined.get(key(line.name))
         if own:
             return forms_beats(own.row, self.book) * line.times

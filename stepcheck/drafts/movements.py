@@ -146,7 +146,7 @@ def moved(chunk: list[Piece], text: str, vocabulary: Vocabulary, before: list[Ev
         yield Mention(said.name, feet, note, said.spin, times, said.each, text, nth=said.nth, several=many)
     elif said.codes:
         yield from _coded(said, note, text)
-    elif vocabulary.tradition == "clogging" and said.part and not said.verb and not note:
+    elif vocabulary.tradition == "clogging" and said.part not in ("", "ball") and not said.verb and not note:
         yield Unread(text)  # a toe or a heel alone may be a touch or a step
     elif alone and (told := _told(said, note, text, before)) is not None:
         yield from told

@@ -52,7 +52,7 @@ def _begins(name: str, texts: list[str]) -> bool:
     )
     if name.casefold() in ("part", "section"):
         return False
-    texts = [re.sub(r"^\W*\d+[-&,].*", "", text) for text in map(plain, texts)]
+    texts = [re.sub(r"^\W*\d+(?:[-&,]|\s{2}).*", "", text) for text in map(plain, texts)]
     return any(
         (said.match(text) and len(tokens(text)) > 1) or text.strip(" ~.:").casefold() == name.casefold()
         for text in texts
@@ -94,6 +94,49 @@ def named_in_order(texts: list[str]) -> tuple[tuple[str, ...], int]:
             if label or (begun == {*words} and (len(begun) > 1 or len(words) > 3)):
                 return tuple(dict.fromkeys(word for word in words if word in begun)), index
     return (), -1
+
+
+_ROW = re.compile(
+    r"(?i)^\W*(?P<name>[a-z][\w']*(?: [\w']{1,8})?)(?P<often>\s*[x\u00d7]\s?\d|\s+twice)?"
+    r"(?:\s*(?:[:.=]+|\s{2}|\t|\s-+\s|\()[\s.]*"
+    r"(?:(?P<length>\d{1,3})\s*(?P<unit>bars?|beats?|counts?|cts?|b)\b[).]*|(?P<right>[\w,& ]{1,24}?)))?[.\s]*$"
+)
+"""A row of a sequence down the page: `A   8 bars`, `Verse 1 ..... A`, `Chorus x2`."""
+
+
+def stacked(texts: list[str]) -> tuple[range, str, dict[str, int]]:
+    """Return the lines of a sequence down the page, it as one line, and the lengths that it says of parts."""
+    rows = [_ROW.match(plain(text)) for text in texts]
+    bar = next((int(found[1]) for text in texts if (found := re.search(r"(?i)\bbar\s*=\s*(\d)\b", text))), 4)
+    at = 0
+    while at < len(texts):
+        end = next((index for index in range(at, len(texts)) if not rows[index]), len(texts))
+        said, lengths = _listed([row for row in rows[at:end] if row], texts[:at] + texts[end:], bar)
+        if said:
+            return range(at, end), f"Order: {said}", lengths
+        at = end + 1
+    return range(0), "", {}
+
+
+def _listed(rows: list[re.Match[str]], others: list[str], bar: int) -> tuple[str, dict[str, int]]:
+    """Return the names of rows that are a sequence, and the lengths of its parts; "" where they are none."""
+    names: list[str] = []
+    lengths: dict[str, int] = {}
+    wait = ""
+    for row in rows:
+        size = int(row["length"] or 0) * (bar if (row["unit"] or "").casefold().startswith("bar") else 1)
+        if row["name"].casefold() in ("wait", "intro") and size and not _begins(row["name"], others):
+            wait = f"wait {size}, "
+        elif row["right"]:
+            names += re.split(r"\s*(?:,|&|\band\b)\s*", row["right"])
+        else:
+            names.append(row["name"])
+            lengths |= {row["name"].casefold(): size} if size else {}
+            names[-1] += row["often"] or ""
+    bare = [_TIMES.sub("", name).strip() for name in names]
+    plainly = len(names) > 2 and all(_begins(name, others) for name in bare)
+    recurs = len({*map(str.casefold, bare)}) < len(bare)
+    return (wait + ", ".join(names), lengths) if plainly and recurs else ("", {})
 
 
 REPEAT = re.compile(

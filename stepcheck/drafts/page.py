@@ -37,12 +37,13 @@ class Page:
         self.order, self.passes = Order("counts" if self.line else "beats"), Passes()
         self.glossary: dict[int, str] = {}
         self.table: tuple[str, ...] = ()
-        self.beats: dict[str, int] = {}
+        self.beats = {**reader.lengths}
         self.waiting: Waiting | None = None
         self.danced: list[tuple[str, str]] = []
         self.several: list[tuple[int, str]] = []
         self.tag: Tag | None = None
         self.closing = self.title = ""
+        self.spelled = False
         texts = [text for _, text in reader.numbered()]
         self.all = "\n".join(texts)
         self.names, at = named_in_order(texts)

@@ -15,7 +15,7 @@ from stepcheck.drafts.vocabulary import Piece, Vocabulary, Word, pieces, plain
 _TO_WALL = r"\bto\s+(?:the\s+)?(?:front|back)\b(?:\s+again)?|"
 _SAID_WALL = (
     r"(?:\bfac(?:e|ing)\s+(?:the\s+)?|\bat\s+the\s+)(?:front|back)\b(?:\s+wall)?(?:\s+again)?|\((?:front|back)\s+again\b"
-    r"|\b(?:front|back)\s+wall\b(?:\s+again)?"
+    r"|\b(?:front|back)\s+wall\b(?:\s+again)?|\b(?:to\s+)?(?:come|comes|bring\w*|take\w*)\s+(?:\w+\s+)?home\b"
 )
 _WALLS = {
     "line": re.compile(_SAID_WALL, re.IGNORECASE),  # a foot may step to the back
@@ -49,7 +49,7 @@ def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     text = _ON_STEP.sub(lambda found: f" @{_ORDINALS[found[1].casefold()]} ", _OCLOCK.sub(r"\1:00", plain(text)))
     text = _ON_BALL.sub(" ", text)
     walls = _WALLS[vocabulary.tradition]
-    text = walls.sub(lambda found: f" {_FRONT if 'front' in found[0].casefold() else _BACK} ", text)
+    text = walls.sub(lambda found: f" {_BACK if 'back' in found[0].casefold() else _FRONT} ", text)
     out: list[Event] = []
     leading = ""
     waiting: list[int] = []  # the places of the steps of one phrase whose feet may still be said
@@ -283,6 +283,10 @@ def _begins(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
     bare = bool(chunk) and all(other[0] in ("foot", "dir", "noise") for other in chunk)
     if placed and bare and piece[:2] in _FREE and chunk[-1][0] == "dir" and later and later[0][0] == "foot":
         return later[0][1] not in placed  # `R side touch L`
+    if piece[3].casefold() == "ball" and chunk and chunk[-1][0] in ("part", "codes"):
+        return True  # `DS ball ball step`
+    if piece[:2] == ("verb", "S") and chunk and chunk[-1][3].casefold() == "ball":
+        return True
     pivot = piece[:2] == ("verb", "PV S") and any(other[0] in ("foot", "dir") for other in chunk)
     ways = ("forward", "back", "together", "in place", "in", "out")
     footed = any(other[0] == "foot" for other in chunk)

@@ -75,50 +75,51 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
     """
     beats, said = _stated(page, text)
     said = re.sub(r"(?i)\b(?:repeat )?(?:counts? )?\d+-\d+(?= (?:but|on|with|to|start|lead|other|opp))", "repeat", said)
-    pieces_ = [each for each in re.split(r"[,;()]|\s-+\s|\bbut\b", said) if re.search(r"\w", each)]
+    told, *rest = [each for each in re.split(r"[,;()]|\s-+\s|\bbut\b", said) if re.search(r"\w", each)] or [""]
     closing = page.line and again(text) and (beats > 16 or re.search(r"\b\d+ counts", said))
-    if not pieces_ or not _TELLS.search(pieces_[0]) or closing or re.fullmatch(r"(?i)\W*repeat\W*", said):
+    words = " ".join(word[3] for word in pieces(plain(told), page.reader.vocabulary) if word[0] != "figure")
+    bare, other = _TO.sub(" ", words), _OTHER_FOOT.search(said)
+    parts = [part.name.casefold() for part in page.parts]
+    if not _TELLS.search(told) or closing or re.fullmatch(r"(?i)\W*repeat\W*", said) or not _WORDS.fullmatch(bare):
         return False
-    named = {key(e.name) for e in events(pieces_[0], page.reader.vocabulary) if isinstance(e, Mention)}
-    words = " ".join(word[3] for word in pieces(plain(pieces_[0]), page.reader.vocabulary) if word[0] != "figure")
-    bare = _TO.sub(" ", words)
-    if not _WORDS.fullmatch(bare) or page.order.repeat(said).casefold() in [
-        part.name.casefold() for part in page.parts
-    ]:
-        return False
-    target, other = page.target, _OTHER_FOOT.search(said)
-    before = page.sections[-2].items if not target and len(page.sections) > 1 else target
     whole = re.search(r"(?i)\b(?:all|everything|whole|above|so far)\b", bare)
     many = re.search(NUMBER, bare, re.IGNORECASE)
     if not (beats or many or whole or (page.line and other) or _TOWARD.search(said)):
-        return bool(page.line) and _same_again(page, at_line, text)
-    if not beats and not other and not page.line:
+        return page.line and _same_again(page, at_line, text)
+    if page.order.repeat(said).casefold() in parts or not (beats or other or page.line):
         return False  # all of the part again
+    target = page.target
+    before = page.sections[-2].items if not target and len(page.sections) > 1 else target
     taken = _taken(before, beats, number(many[1]) if many else 2 if "both" in bare.split() else 0, bool(whole))
-    made = _remade(page, taken, said, named)
-    stated = beats or sum(map(beats_of, taken or before))
-    for piece in pieces_[1:] if made else ():
-        claim, way = claims(piece), _WORDS.fullmatch(_TO.sub(" ", _STAYS.sub(" ", piece)))
-        if (claim and claim.pure and claim.facing) or re.fullmatch(r"(?i)\s*(?:front|back)\s*", piece):
-            made[-1] = evolve(made[-1], facing=claim.facing if claim else piece.strip().casefold())
-        elif not (way or _STAYS.search(piece) or _spelled(page, made, piece) or _ends_so(page, made[-1], piece)):
-            made = []
-            break
-    if made and (wall_ := _TO.findall(words)):
-        made[-1] = evolve(made[-1], facing=wall_[-1].casefold())
-    if not made and (not stated or (page.line and not beats) or (whole and not other and not page.line)):
+    named = {key(e.name) for e in events(told, page.reader.vocabulary) if isinstance(e, Mention)}
+    made = _ended(page, _remade(page, taken, said, named), rest, _TO.findall(words))
+    stated = beats or (0 if page.line or (whole and not other) else sum(map(beats_of, taken or before)))
+    if not made and (not stated or (whole and not other and not page.line)):
         return False
     if not made:
-        made = [Line(blank=True, counts=stated, remark=tight(text))]
+        made = [Line(blank=True, counts=stated)]
         page.reader.leave_open(at_line, text, "blank")
-    target += [
-        evolve(line, measured=True, remark=tight(text) if not at else line.remark) for at, line in enumerate(made)
-    ]
+    made[0] = evolve(made[0], remark=tight(text))
+    target += [evolve(line, measured=True) for line in made]
     counts = next((piece.counts for piece in cut(text) if piece.counts), None) if page.line else None
     if counts and not lasting(text, page.sized)[0]:
         page.passed(counts.first, counts.last)
     page.reader.mark(at_line, "steps")
     return True
+
+
+def _ended(page: Page, lines: list[Line], said: list[str], walls: list[str]) -> list[Line]:
+    """Return lines with what is said of their end, a facing or their last movement; [] where something else is said."""
+    made = list(lines)
+    for piece in said if lines else ():
+        claim, way = claims(piece), _WORDS.fullmatch(_TO.sub(" ", piece))
+        if (claim and claim.pure and claim.facing) or re.fullmatch(r"(?i)\s*(?:front|back)\s*", piece):
+            walls = [claim.facing if claim else piece.strip()]
+        elif not (way or _STAYS.search(piece) or _spelled(page, lines, piece) or _ends_so(page, lines[-1], piece)):
+            return []
+    if made and walls:
+        made[-1] = evolve(made[-1], facing=walls[-1].casefold())
+    return made
 
 
 def _spelled(page: Page, lines: list[Line], said: str) -> bool:
@@ -137,7 +138,8 @@ def _taken(items: list[Item], beats: int, many: int, whole: bool) -> list[Line]:
     else:
         source = items[-1].source if items and isinstance(items[-1], Line) else 0
         last = [each for each in items if isinstance(each, Line) and each.source == source]
-        made = items[-many:] if many and many <= len(items) else list(items) if whole else last if not many else []
+        every = items[-many:] if many and many <= len(items) else items
+        made = [*every] if whole or (many and many <= len(items)) else [*last] if not many else []
     lines = [evolve(each, facing="", source=0, remark="") for each in made if isinstance(each, Line) and not each.blank]
     return lines if len(lines) == len(made) else []
 
