@@ -79,6 +79,7 @@ _LONG = {"bts": "beats", "cnt": "counts", "cnts": "counts", "ea": "each", "rpt":
     "opp": "opposite",
     "opp ft": "opposite foot",
     "incl": "including",
+    "rst": "restart",
 }
 _SHORT = re.compile(rf"(?i)\b(?:{'|'.join(sorted(_LONG, key=len, reverse=True))})\b\.?(?!')")
 """Abbreviations that are written out before anything is read."""

@@ -107,7 +107,9 @@ class Phrase:
             return False
         before = self.chunk[index - 1][3].casefold() if index else ""
         following = (*self.chunk, _NONE)[index + 1][3].casefold()
-        if self.inside or before in ("for", "over") or following in _UNITS:
+        if before == "on":
+            self.unknown = True  # `scuff R on 8`: the count that it is on
+        elif self.inside or before in ("for", "over") or following in _UNITS:
             self.span = number(low)
         elif self.name and self.vocabulary.tradition == "clogging":
             self.unknown = True  # `Chain L 4`: its beats, or how often?
@@ -237,7 +239,8 @@ def _stepped(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]
             noted = (*note, {"L": "left", "R": "right"}[heard])  # to that side: both feet make it
         if index and "bump" in note:
             codes, side = ("BUMP",), ""  # `step R, bumping hips R L R`
-        yield Step(codes, side, noted, said.spin if not index else None, text, turned=said.apart and not index)
+        spin, bare = said.spin if not index else None, said.verb is None and not said.part
+        yield Step(codes, side, noted, spin, text, turned=said.apart and not index, bare=bare)
     if said.span and not marching:
         yield Stretch(said.span)
 

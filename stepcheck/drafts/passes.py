@@ -18,7 +18,7 @@ _CHANGE = re.compile(
     r"\b(?:on (?:the )?|^\W*(?:the )?)(?:last|final) wall\b|^\W*repeat\b.*\b(?:no tags?|no restarts?)"
 )
 _ON_WALLS = re.compile(
-    rf"(?i)\b(?:walls?\s*#?\s*|w(?=\d))({NUMBER}(?:\s*(?:,|and|&)\s*(?:walls?\s*|w(?=\d))?"
+    rf"(?i)\b(?:walls?\s*#?\s*|w(?=\d))({NUMBER}(?:\s*(?:,|and|&|\+)\s*(?:walls?\s*|w(?=\d))?"
     rf"{NUMBER}\b(?!\s*(?:counts?|cts?|beats?)))*)"
     rf"|\b({'|'.join(_NTH)}|\d{{1,2}}(?:st|nd|rd|th))\s+(?:wall|time|pass)\b"
 )
