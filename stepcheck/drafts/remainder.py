@@ -99,6 +99,7 @@ def _names_figure(page: Page, said: str) -> bool:
 
 def change(page: Page, number: int, text: str, midway: bool = False) -> None:
     """Read a line about a restart, a tag or the last wall; `midway` says that steps stand behind it."""
+    page.tag = None
     lengths = [section.counts for section in page.sections]
     page.passes.total = next((int(fact.value) for fact in page.facts if fact.key == "counts"), 0)
     found = page.passes.read(text, sum(lengths) * midway, lengths)
@@ -111,12 +112,12 @@ def change(page: Page, number: int, text: str, midway: bool = False) -> None:
     page.reader.mark(number, "order")
     if isinstance(found, Tag):
         page.tag = page.passes.tags[-1] = found = evolve(found, number=number)
-        if found.text:
+        if steps_said(found.text, page.reader.vocabulary) or (found.text and found.counts):
             if re.match(r"\d+ [A-Za-z]", found.text):  # how many, not at which count
                 lay(page, number, Group(events(found.text, page.reader.vocabulary), None, found.text))
             else:
                 steps(page, number, found.text)
-            if sum(map(beats_of, found.items)) >= found.counts:
+            if found.items and sum(map(beats_of, found.items)) >= found.counts:
                 page.tag = None
     return None
 
