@@ -14,8 +14,8 @@ _FACTS = (
     ("wait", rf"intro\w*\s*x\s*\d+\W*=\s*{NUMBER}"),
     (
         "wait",
-        rf"(?:starts? )?(?:after (?:a )?)?{NUMBER}[ -]?{_UNITS}?[ ]?(?:intro(?:duction)?|in|wait)\b"
-        rf"(?:\s+wait)?(?!\s*x\s*\d)",
+        rf"(?:starts? )?(?:after (?:a )?)?{NUMBER}[ -]?{_UNITS}?\s*(?:intro(?:duction)?|in|wait)\b"
+        rf"(?:\s+wait)?(?!\s*x\s*\d|\s*:?\s*\d)",
     ),
     (
         "wait",
@@ -31,7 +31,10 @@ _FACTS = (
     ("wait", rf"\blet\s+(?:the\s+)?(?:first\s+)?{NUMBER}\s*{_UNITS}?\s*(?:go by|pass|by)\b"),
     ("tempo", r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*\d{2,3})\s*(?:bpm|beats (?:per|a) minute)\b"),
     ("tempo", r"\bbpm\W*(\d{2,3})\b"),
-    ("tempo", r"\b(?:slowed|sped up|speeded|pitched|slow(?:ed)? down|speed)\b[^\d;:]{0,24}?(?:to|:)\D{0,24}?(\d{2,3})\b(?!\s*%)"),
+    (
+        "tempo",
+        r"\b(?:slowed|sped up|speeded|pitched|slow(?:ed)? down|speed)\b[^\d;:]{0,24}?(?:to|:)\D{0,24}?(\d{2,3})\b(?!\s*%)",
+    ),
     ("tempo", r"tempo\s*:?\s*((?:about|approx\.?)?\s*[a-z, ]*?\d{2,3})\b(?!\s*bars)"),
     ("walls", rf"\b{NUMBER}[ -]?w(?:alls?)?\b(?:\s+line dance)?"),
     ("walls", rf"walls?\s*:\s*{NUMBER}"),

@@ -13,7 +13,7 @@ _MUSIC = re.compile(
 )
 _BY = re.compile(
     r"(?i)^\W*(?:(?:clog\w*|line)\s+(?=(?:routine|dance)\s+by\b))?(?:author|choreograph\w*|choreo|chor\b\.?|ch\b\.?(?=\s*:)|arranged|devised|"
-    r"made up|written down|written|cal\.?|teacher|taught|as taught|"
+    r"made up|put together|written down|written|clog(?:ged)?(?=\s*:)|steps(?=\s*:)|cal\.?|teacher|taught|as taught|"
     r"cued|cues?|routine|by|from|dance)\b(?:\s*(?:by|from))?\s*[:\-]?\s*"
 )
 _QUOTED = re.compile(r"[\"“]([^\"”]+)[\"”]|(?<!\w)'([^']{3,})'(?!\w)")
@@ -117,8 +117,10 @@ def unlabelled(text: str) -> str:
     return _MUSIC.sub("", text)
 
 
+_GRADE = LEVEL.pattern[4:].replace("((?:", "(?:(?:", 1)
 _CUTS = re.compile(
     r"(?i)\s{2,}|\u241f|\s+//\s+|;\s+|(?<=[a-z]{3})(?<!\bcal)(?<!\bmrs)(?<!\bchor)(?<!\bchoreo)\.\s+(?=[A-Z])|\s+-{1,2}\s+(?=[\"']|music\b|song\b|track\b)|\s+--\s+"
+    rf"|\s+-+\s+(?=(?:{_GRADE})[\s.]*$)|\s+-+\s+(?=put together\b)"
     r"|,\s+(?=from\b|to [\"'])|\s+/\s+(?=(?:from|by)\b)|,?\s+(?=for [\"'])|\s+[-/]\s+(?=\u241f|$)"
 )
 _NO_NAME = re.compile(
@@ -127,8 +129,8 @@ _NO_NAME = re.compile(
 )
 _LABEL = re.compile(r"(?i)^(music|song|track|tune|choreo\w*|routine|by|teacher|band|artist)\s*:?$")
 _PERSON = re.compile(
-    r"(?:(?:Mrs?|Ms|Dr)\.? )?(?:[A-Z][\w'-]*\.?|[a-z]\.)"
-    r"(?: (?:&|and|of|the|de|van|von|[A-Z][\w'&-]*\.?))+(?:$|\s*[,(/*-])"
+    r"(?:(?:Mrs?|Ms|Dr)\.? )?(?!Over\b|Down\b|The\b|My\b|All\b|In\b|On\b)(?:[A-Z][\w'-]*\.?|[a-z]\.)"
+    r"(?: (?:&|and|de|van|von|[A-Z][\w'&-]*\.?))+(?:$|\s*[,(/*-])"
 )
 
 
@@ -143,6 +145,10 @@ _FIRST = re.compile(r"\W*((?:[A-Z][\w']*\s)+[A-Z][\w']*)\s*[,(-]\s*(?=\d+\s*(?:c
 """A title, and the counts of its dance behind it."""
 _BEGINS = re.compile(r"(?i)(?:we )?(?:start|begin)\w* (?:with|on|at)\b")
 _TITLED = re.compile(r"(?i)^\W*(?:[\w-]+\s)?(?:dance|title|routine|name)\s*:\s*")
+
+
+_SUNG = re.compile(r"([A-Z][^()/-]{3,40}?) - ([A-Z][^()/-]{3,40})")
+"""A song and its artist, without a word for it."""
 
 
 def _labelled(text: str, first: bool) -> str:
@@ -235,11 +241,20 @@ class Header:
             bare = tidy(_LEVEL_WORDS.sub(" ", LEVEL.sub(" ", bare, count=1)))
             if len(bare) < 4:
                 return
+        titled = None if any(fact.key == "song" for fact in self.found) else _SUNG.fullmatch(bare)
+        if later and titled and (piece.startswith("(") or not _PERSON.match(titled[1])):
+            self.put(Fact("song", titled[1]))
+            self.put(Fact("artist", titled[2]))
+            return
         people = next((fact for fact in self.found if fact.key == "author"), None)
         named = not _NO_NAME.search(bare)
         club = piece.startswith("(") or re.fullmatch(r"(?:[A-Z][\w']*[ ,]+)*[A-Z][\w']*[ ,]*", bare)
         by = is_author(bare) and re.search(r"[A-Z]", _BY.sub("", bare))
-        if not people and (by or (later and named and _PERSON.match(bare) and not bare.isupper())):
+        made = re.search(r"\b(?:by|choreographer:?|notes by) (?=[A-Z][\w'.-]+ [A-Z])", bare)
+        if not people and made and not by and (names := _NAMES.match(bare, made.end())):
+            self.put(author(names[0]))
+            self.left += [bare] if len(bare[: made.start()].split()) > 2 else []
+        elif not people and (by or (later and named and _PERSON.match(bare) and not bare.isupper())):
             self.put(author(bare))
         elif people and named and club and len(bare) > 4 and "(" not in people.value:
             self.found[self.found.index(people)] = Fact("author", f"{people.value} ({bare})")

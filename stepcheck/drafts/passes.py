@@ -45,7 +45,9 @@ _FACE = re.compile(
     r"(?:\b(?:fac(?:ing|e)|(?:you )?look(?:ing)? at|at)\s*(?:the\s+)?|(?<=[(\[]))"
     r"(\d{1,2}:\d\d|front|back)(?:\s+wall)?\s*[)\]]?"
 )
-_ENDS = re.compile(r"(?i)^\W*(?:optional\s+|big\s+|to\s+)?(?:end(?:ing|s)?(?!\s+of\b)|finish|finale)\b|^\W*(?:the\s+)?(?:last|final)\s+wall\b")
+_ENDS = re.compile(
+    r"(?i)^\W*(?:optional\s+|big\s+|to\s+)?(?:end(?:ing|s)?(?!\s+of\b)|finish|finale)\b|^\W*(?:the\s+)?(?:last|final)\s+wall\b"
+)
 _WALLS_FACED = re.compile(r"(?i)(?<![\w:])(?:\d{1,2}:\d\d|front|back)\b")
 _STARTS = re.compile(
     r"(?i)\(?\b(?:start|begin)(?:s|ning|ing)?\s+(?:(?:at|on|facing|to)\s+)?(?:the\s+)?(?:front|back|\d{1,2}:\d\d)(?:\s+wall)?\)?"
@@ -147,7 +149,9 @@ def _cut_after(text: str, sections: Sequence[int]) -> int:
         at = number(part[2] or part[1])
         stated = _COUNTS.search(said)
         return number(stated[1] or stated[2]) if stated else sum(sections[:at]) if at <= len(sections) else 0
-    left = re.search(r"(?i)\b(?:leave|leaving|skip|miss|drop)\w*(?: out)? (?:the )?(?:section|sect?|s|part)\s*(\d)\b", said)
+    left = re.search(
+        r"(?i)\b(?:leave|leaving|skip|miss|drop)\w*(?: out)? (?:the )?(?:section|sect?|s|part)\s*(\d)\b", said
+    )
     if left and int(left[1]) == len(sections):
         return sum(sections[:-1])
     if (part := re.search(r"\bafter (?:section |part )?([A-H])\b", said)) and (at := ord(part[1]) - 64) <= len(

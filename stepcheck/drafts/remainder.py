@@ -4,6 +4,7 @@ import re
 
 from attrs import evolve
 
+from stepcheck.drafts.claims import is_talk
 from stepcheck.drafts.counts import steps_said, unbulleted
 from stepcheck.drafts.facts import ORDER, facts_of
 from stepcheck.drafts.header import author, fresh, header_of, is_author, is_music
@@ -112,7 +113,7 @@ def change(page: Page, number: int, text: str, midway: bool = False) -> None:
     page.reader.mark(number, "order")
     if isinstance(found, Tag):
         page.tag = page.passes.tags[-1] = found = evolve(found, number=number)
-        if steps_said(found.text, page.reader.vocabulary) or (found.text and found.counts):
+        if found.text and not is_talk(found.text):
             if re.match(r"\d+ [A-Za-z]", found.text):  # how many, not at which count
                 lay(page, number, Group(events(found.text, page.reader.vocabulary), None, found.text))
             else:
