@@ -50,7 +50,11 @@ def read_page(page: Page) -> None:
     at = first_step(page, numbered)
     page.left += [tight(text) for _, text in numbered[:at] if is_legend(text)]
     above = [(number, text) for number, text in numbered[:at] if not is_legend(text)]
-    top = [(number, lengths(page, text)) for number, text in above if not take_order(page, text, number)]
+    top = [
+        (number, lengths(page, text))
+        for number, text in above
+        if not take_order(page, text, number) or page.order.beside
+    ]
     facts, left, told, beside = header_of([text for _, text in top], page.reader.vocabulary.tradition)
     page.beside += [(top[index][0], said) for index, said in beside]
     for index, (number, _) in enumerate(top):

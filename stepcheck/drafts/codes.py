@@ -89,6 +89,8 @@ def row(text: str) -> Row | None:
         if (glued := re.fullmatch(r"([A-Z]{2,3})([a-z]{2,3})", word)) and not inner and code(glued[1], "clogging"):
             word, inner = glued.groups()  # `DSxif`
         still = word.upper() if codes and word in ("pause", "hold", "clap") else word
+        if word == "B" and not codes and not re.match(r"\s+[A-Z]{2}", said[spot.end() :]):
+            continue  # `after the last B, STO L`
         found = _code(still, inner) or ((word,) if codes and word in ("K", "H") else ())
         if found and not (codes and re.search(r"[^\s,/|]", said[end : spot.start()])):
             begin, end = begin if codes else spot.start(), spot.end()

@@ -41,6 +41,9 @@ def coded_line(page: Page, number: int, text: str, following: list[str]) -> bool
         return True
     if goes_on or row(coded.rest) or len(sentences_of(text)) > 1 or len(text) > 90 or re.search(r"[,:]", coded.name):
         return False
+    behind = re.match(r"-\s+(.+)", coded.rest)
+    if behind and not (coded.name or page.title) and page.cues.moving(behind[1]):
+        page.title, coded = behind[1], evolve(coded, rest="")  # `DS DS DS RS - triple`
     times, name = times_of(coded.name)
     page.waiting = Waiting(evolve(coded, name=name), beats, times, text, number, page.title)
     page.title = ""

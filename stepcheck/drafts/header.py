@@ -138,7 +138,7 @@ _CALLED = re.compile(
     r"\b(?:here is|this is how|called|named|dance is|(?:steps|notes|cues) (?:of|for|to))\s+(?:the )?\"?"
     r"([A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*)"
 )
-_SUBJECT = re.compile(r"(?i)^\s*subject\s*:")
+_SUBJECT = re.compile(r"(?i)^\s*(?:subject|fwd?|re)\s*:\s*")
 _NAMES = re.compile(r"[A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*\s[A-Z][\w']*")
 _LABELLED = re.compile(r"(?i)\W*(?:dance|title|routine|name)\s*:")
 _FIRST = re.compile(r"\W*((?:[A-Z][\w']*\s)+[A-Z][\w']*)\s*[,(-]\s*(?=\d+\s*(?:counts?|cts?|c|beats?)\b)")
@@ -214,7 +214,9 @@ class Header:
 
     def _said(self, bare: str, later: bool) -> bool:
         """Take a piece about the band, the tempo or the music; return whether it is one."""
-        if band := re.match(r"(?i)(?:band|artist|(?:song|tune|music|track) by(?!.*\"))\s*:?\s*(.+)", bare):
+        if band := re.match(
+            r"(?i)(?:band|artist|rec(?:orded)?\.? by|(?:song|tune|music|track) by(?!.*\"))\s*:?\s*(.+)", bare
+        ):
             for fact in (fact for fact in song(f"x by {band[1]}") if fact.key != "song"):
                 self.put(fact)
             return True
@@ -281,7 +283,7 @@ def header_of(
     header = Header(tradition)
     greeted = bool(texts and _GREETING.match(texts[0]))
     header.left += [text for text in texts if greeted and _SUBJECT.match(text)]
-    texts = [_SUBJECT.sub("", text) for text in texts] if greeted else texts
+    texts = [_SUBJECT.sub("", text) for text in texts]
     named = next(filter(None, map(_FIRST.match, texts[1:])), None) if greeted else None
     found = [each for text in texts if (each := _CALLED.search(text)) and not each[1].endswith("'s")]
     called = (next(iter(found), named) or _QUOTED.search(texts[0])) if greeted else None

@@ -17,7 +17,7 @@ _WORDS = (
     r"(?:\s+[1-3]\b(?!\s*(?:beats?|counts?|cts?)))?"
 )
 _PART = re.compile(
-    rf"(?i)^[\s~*(]*(?:(part\s+(?:[A-Z]|\d{{1,2}})|section\s+[A-H])|({_WORDS})|([A-H]))\b(?!')[)~]*"
+    rf"(?i)^[\s~*(]*(?:(part\s+(?:[A-Z]\b|\d{{1,2}}|one|two|three|four|five|six)|section\s+[A-H])|({_WORDS})|([A-H]))\b(?!')[)~]*"
     rf"(?:\s*(?:is\s+the\s+\w+|with\s+(?=a\b)))?"
 )
 _UNIT = r"(?:beats?|counts?|cts?|bts?|b)\b"
@@ -26,7 +26,6 @@ _BEATS = re.compile(
     rf"|(?P<bare>\d{{1,3}})(?=\s*(?:$|[:.~]|-(?!\d)|\s{{2,}})))"
 )
 """The length behind the name of a part: `(32 beats)`, `(16, twice)`, `- 8 beats`, `32`."""
-_ORDERED = re.compile(r"\s*(?:,(?!\s*(?:counts?|beats?)\s+\d)|[-\s/>|]+[\w ]{1,8}(?:[-\s/>|,]+\w{1,7})*$)")
 _SAME = re.compile(r"(?i)\s*[-\u2013,:(]?\s*(?:the\s+)?(?:same|as)\b")
 
 
@@ -42,7 +41,9 @@ def head(text: str, names: tuple[str, ...] = (), line: bool = False) -> tuple[st
             said,
         ):
             beats, rest = _lasting(said[found.end() :])
-            ordered = _ORDERED.match(rest) and not (beats or _SAME.match(rest))
+            words = [word.casefold() for word in re.findall(r"[\w*]+", re.sub(r"(?i)\bx ?\d|\([^()]*\)", " ", rest))]
+            known = {word for each in (*names, "end ending") for word in each.casefold().split()}
+            ordered = re.match(r"\s*(?:,(?!\s*(?:counts?|beats?)\s+\d)|[-\s/>|])", rest) and {*words} <= known and words
             if not ordered and (not REPEAT.search(said) or re.match(r"\s*[:.=]", rest)):
                 return " ".join(found[1].split()), beats, rest.lstrip(" \t-:=.),").rstrip()
     found = _PART.match(said)

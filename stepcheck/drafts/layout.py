@@ -139,6 +139,8 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
             continue
         text, headed = plainly(raw)
         if tradition == "clogging":
+            text = _CODES.sub(lambda found: found[0].upper(), text.replace("[", "(").replace("]", ")"))
+            text = _TOLD.sub(r" (\1 beats)", text) if len(_TOLD.findall(text)) > 1 else text
             text = re.sub(r"(?<=\w)\s{3}(?=(?:DS|RS|STO)\b)", " / ", text) if " | " in raw else text
             text = _BEATS.sub(lambda found: f"{int(found[2]) - int(found[1]) + 1}  ", _timed(text, listed))
         if titled := quoted and _QUOTED.match(text):
@@ -165,6 +167,9 @@ def _timed(text: str, listed: bool) -> str:
     return f"{text}{more} ({found['beats']}{' beats' if found['unit'] else ''})"
 
 
+_CODES = re.compile(r"\b(?:Tch|Br|Sl|Ba|Dr|Slr|Dt|Ds|Rs)(?=[-/( )]|$)(?! [a-z])")
+_TOLD = re.compile(r",\s+(\d{1,2}) (?:beats|b)\b(?=\s*(?:[,;.)]|$))")
+"""`two Basics, 4 beats, and a Triple, 4 beats`."""
 _LABELLED = re.compile(r"(?i)^\s*(?:[A-H]\d{1,2}\s*[.)]|line\s+\d{1,2}\s*[.):]?)\s+(?=\S)")
 """`A1)` before each cue of a part, `line 1`."""
 _SUM = re.compile(r"(?i)\((\d{1,3})(?: (?:counts?|cts?|beats?))?\)\W*$")

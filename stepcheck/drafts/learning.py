@@ -47,7 +47,7 @@ def glossary(page: Page, numbered: list[tuple[int, str]]) -> dict[int, str]:
 
 def apart(spelled: str) -> tuple[str, str]:
     """Return the steps of a figure without the feet and the beats that stand in columns behind them, and the beats."""
-    cells = re.split(r"\s{2,}", spelled)
+    cells = re.split(r"\s{2,}", re.sub(r"\((?:\s*[LR](?:[-/ ]*[LR])*\s*){2,}\)\s*$", "", spelled))
     size = next((at for at, cell in enumerate(cells) if at and (is_feet(cell) or is_beats(cell))), len(cells))
     return "  ".join(cells[:size]), next(filter(is_beats, cells[size:]), "")
 

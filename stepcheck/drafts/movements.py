@@ -172,6 +172,8 @@ def _last(before: list[Event]) -> Step | Mention | None:
 
 
 _WAYS = {"forward", "back", "side", "diagonally"}
+_PLACES = {*_WAYS, "together", "in place", "in", "out", "behind", "over", "in front", "beside", "center", "snap"}
+"""Where a foot is put: each alone is a step."""
 _ADDED = {"clap", "snap", "sway", "slowly", "small", "long"}
 """Notes that alone belong to the movement before them."""
 
@@ -216,6 +218,9 @@ def _stepped(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]
     free = isinstance(last, Step) and last.codes[-1] not in {*WEIGHT, "HOLD", "CLAP", *vocabulary.repeating}
     if said.verb is None and not said.part and free and not (foot or said.feet) and set(note) & _WAYS:
         yield Unread(text)  # `touch R forward, side`: a touch again, or a step?
+        return
+    if said.verb is None and not said.part and not (foot or said.feet) and not set(note) & _PLACES:
+        yield Unread(text)  # `rounds`, `up`: how, and no step
         return
     if said.verb is None and not said.part:
         found, foot, note = _carried(said, note, last)

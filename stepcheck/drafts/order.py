@@ -74,6 +74,10 @@ def _spoken(text: str, others: list[str]) -> list[str]:
     return tokens(bare, [found[1] for other in others if (found := re.match(r"\W*(\w+)", other))])
 
 
+_LETTERS = re.compile(r"(?<![\w(])[A-H]\*?(?:(?:\s*[,/>-]\s*|\s+)[A-H]\*?(?:\s?x\s?\d)?(?![\w'])){3,}")
+"""`play A B A C B`: letters of parts in a row."""
+
+
 def named_in_order(texts: list[str]) -> tuple[tuple[str, ...], int]:
     """Return the names that the sequence of a description says, and the index of its line; (), -1 if it has none.
 
@@ -87,7 +91,8 @@ def named_in_order(texts: list[str]) -> tuple[tuple[str, ...], int]:
                 continue
             others = texts[:index] + texts[index + 1 :]
             bare = said[label.end() :] if label else re.sub(r"^\W*[A-Za-z]+(?: [a-z]+)?\s*[:=]\s*", "", said)
-            words = _spoken(bare, others)
+            run = None if label else _LETTERS.search(said)
+            words = tokens(run[0]) if run else _spoken(bare, others)
             begun = {word for word in words if _begins(word, others)}
             if len(words) < 3 or (label and len(begun) < 2):
                 continue
@@ -99,7 +104,7 @@ def named_in_order(texts: list[str]) -> tuple[tuple[str, ...], int]:
 _ROW = re.compile(
     r"(?i)^\W*(?P<name>[a-z][\w']*(?: [\w']{1,8})?)(?P<often>\s*[x\u00d7]\s?\d|\s+twice)?"
     r"(?:\s*(?:[:.=]+|\s{2}|\t|\s-+\s|\()[\s.]*"
-    r"(?:(?P<length>\d{1,3})\s*(?P<unit>bars?|beats?|counts?|cts?|b)\b[).]*|(?P<right>[\w,& ]{1,24}?)))?[.\s]*$"
+    r"(?:(?P<length>\d{1,3})\s*(?P<unit>bars?|beats?|counts?|cts?|b)?\b[).]*|(?P<right>[\w,& ]{1,24}?)))?[.\s]*$"
 )
 """A row of a sequence down the page: `A   8 bars`, `Verse 1 ..... A`, `Chorus x2`."""
 
@@ -159,6 +164,7 @@ class Order:
         self.unit = unit
         self.left = ""
         self.wait = 0
+        self.beside = ""
 
     def repeat(self, text: str) -> str:
         """Return the name of the part that a line says to dance again, "" if it names none."""
@@ -181,6 +187,8 @@ class Order:
     def take(self, text: str) -> str:
         """Take the words of the sequence; return the cues that are danced at the end, "" if none are said."""
         said = ORDER_WORD.sub("", plain(text), count=1)
+        run = None if ORDER_WORD.match(plain(text)) else _LETTERS.search(said)
+        self.beside, said = (said.replace(run[0], " "), run[0]) if run else ("", said)
         waits = _WAITS.match(said)
         self.wait, self.said = number(waits[1]) if waits else 0, _WAITS.sub("", said, count=1) if waits else said
         if ending := _ENDING.search(self.said):
@@ -200,7 +208,7 @@ class Order:
             lambda found: found[0] if found[0].casefold() in known else " ".join(found[0]), self.said
         ).strip(" .")
         while rest := rest.lstrip(" ,;/.\t-–()>|"):
-            begun = [(each, said.end()) for each in names if (said := re.match(rf"(?i){called(each)}\b", rest))]
+            begun = [(each, said.end()) for each in names if (said := re.match(rf"(?i){called(each)}(?!\w)", rest))]
             name, size = next(iter(begun), ("", 0))
             found = re.match(r"(?i)(?:part\s+)?([A-Za-z]\w*|\d+)", rest)
             if not name and not found:

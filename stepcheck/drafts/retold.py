@@ -9,7 +9,7 @@ from stepcheck.drafts.counts import cut, lasting, unbulleted, version
 from stepcheck.drafts.cue_words import lasting_cue, times_again
 from stepcheck.drafts.heads import name_of
 from stepcheck.drafts.numbers import NUMBER, number
-from stepcheck.drafts.outline import Item, Line, beats_of, cells_of, mirrored
+from stepcheck.drafts.outline import Block, Item, Line, beats_of, cells_of, mirrored
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import REPEATED, OpenPart, Section, repeated
 from stepcheck.drafts.passes import again
@@ -80,7 +80,12 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
     words = " ".join(word[3] for word in pieces(plain(told), page.reader.vocabulary) if word[0] != "figure")
     bare, other = _TO.sub(" ", words), _OTHER_FOOT.search(said)
     parts = [part.name.casefold() for part in page.parts]
-    if not _TELLS.search(told) or closing or re.fullmatch(r"(?i)\W*repeat\W*", said) or not _WORDS.fullmatch(bare):
+    if (
+        not _TELLS.search(told)
+        or closing
+        or (page.line and re.fullmatch(r"(?i)\W*repeat\W*", said))
+        or not _WORDS.fullmatch(bare)
+    ):
         return False
     whole = re.search(r"(?i)\b(?:all|everything|whole|above|so far)\b", bare)
     many = re.search(NUMBER, bare, re.IGNORECASE)
@@ -132,6 +137,7 @@ def _spelled(page: Page, lines: list[Line], said: str) -> bool:
 def _taken(items: list[Item], beats: int, many: int, whole: bool) -> list[Line]:
     """Return the last lines of just these beats, of so many, all, or those of the last line of the source; [] if they
     are not plain lines."""
+    items = [each for item in items for each in (item.lines if isinstance(item, Block) else (item,))]
     if beats:
         made = repeated(items, beats, 0, 0, "")
         made = made if not many or many in (len(made), beats) else []
@@ -207,6 +213,7 @@ def _stated(page: Page, text: str) -> tuple[int, str]:
         length, rest = lasting(text, page.sized)
         return (counts.length, found[0].text) if counts and not length else (length, unbulleted(rest))
     beats, bare = page.cues.led(plain(text))
+    bare = re.sub(r",\s*(\d{1,2}) beats\W*$", r" (\1)", bare)
     length, rest = lasting_cue(bare)
     return beats or length, rest if length else bare
 
