@@ -28,7 +28,7 @@ from stepcheck.drafts.retold import counts_again, part_again, same_as, whole_par
 from stepcheck.drafts.rows import Group
 from stepcheck.drafts.steps import Aside, Facing, Unread, Weighted, clock
 from stepcheck.drafts.tables import cued_cells, table_row
-from stepcheck.drafts.vocabulary import tight
+from stepcheck.drafts.vocabulary import plain, tight
 
 
 @frozen
@@ -185,7 +185,9 @@ def _part_head(page: Page, line: Said) -> bool:
         return False
     name, beats, rest = name_of(found[0], page.names), *found[1:]
     page.tag = None
-    if (named := same_as(page, rest)) is not None:
+    same, more = (rest, "") if same_as(page, rest) else rest.partition(",")[::2]
+    if (named := same_as(page, same)) is not None and not re.search(r"(?i)\b(?:but|without|except)\b", more):
+        page.reader.open += [f"line {line.number}: not used: {tight(more)}"] * bool(more.strip())
         page.alias[name] = named
         page.danced.append((named, ""))
         page.reader.mark(line.number, "order")
@@ -200,7 +202,9 @@ def _part_head(page: Page, line: Said) -> bool:
     rest = plainly(rest)[0]
     if rest and _is_remark(page, rest):
         length = re.search(r"\b(\d{1,3}) (?:beats|counts)\b(?! each)", rest)
-        page.parts[-1].lasts(length[1] if length else "0", "", rest.strip("() "))
+        page.parts[-1].lasts(
+            length[1] if length else "0", "", rest.strip("() ") if rest[0] + rest[-1] == "()" else rest
+        )
         times = max(map(times_again, re.split(r"[,;(]|-{1,2}(?!\w)", rest)))
         if times and not page.names:
             page.danced[-1] = (f"{name} x{times}", "")
@@ -243,6 +247,8 @@ def _section_head(page: Page, line: Said) -> bool:
         return True
     page.section(Section(found.text, found.counts, line.number, found.length))
     page.here.facing = clock(found.text) if not found.rest else ""
+    if any(map(times_again, re.split(r"[,;(]|\s-+\s", plain(found.text))[1:])):
+        page.reader.leave_open(line.number, line.text)  # how often, of a section that counts its lines once
     page.reader.mark(line.number, "heading")
     if found.rest and found.length and (said := counted(found.rest)) and len(said.points) == 1:
         lay(page, line.number, Group(events(found.rest, page.reader.vocabulary), None, found.rest, length=found.length))

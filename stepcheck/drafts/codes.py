@@ -88,10 +88,7 @@ def row(text: str) -> Row | None:
         word, inner = spot[1] or "(hold)", spot[2] or ""
         if (glued := re.fullmatch(r"([A-Z]{2,3})([a-z]{2,3})", word)) and not inner and code(glued[1], "clogging"):
             word, inner = glued.groups()  # `DSxif`
-        still = word.upper() if codes and word in ("pause", "hold", "clap") else word
-        if word == "B" and not codes and not re.match(r"\s+[A-Z]{2}", said[spot.end() :]):
-            continue  # `after the last B, STO L`
-        found = _code(still, inner) or ((word,) if codes and word in ("K", "H") else ())
+        found = _coded(word, inner, bool(codes), said[spot.end() :])
         if found and not (codes and re.search(r"[^\s,/|]", said[end : spot.start()])):
             begin, end = begin if codes else spot.start(), spot.end()
             codes.append(found)
@@ -127,6 +124,15 @@ _IN_FULL = {
     "BRUSH": "BR",
     "STEP": "S",
 } | {"SLIDE": "SL", "DRAG": "DR", "KICK": "K"}
+
+
+def _coded(word: str, inner: str, within: bool, behind: str) -> tuple[str, ...]:
+    """Return the codes of a word, `within` a row or before its first; `B` before no other code is a part's name."""
+    if word == "B" and not within and not re.match(r"\s+[A-Z]{2}", behind):
+        return ()
+    if within and word in ("K", "H"):
+        return _code(word, inner) or (word,)
+    return _code(word.upper() if within and word in ("pause", "hold", "clap") else word, inner)
 
 
 def _code(word: str, inner: str) -> tuple[str, ...]:

@@ -35,15 +35,15 @@ def coded_line(page: Page, number: int, text: str, following: list[str]) -> bool
             page.title = text
             page.reader.mark(number, "steps")
         return titled
+    behind = re.match(r"-\s+(.+)", coded.rest)
+    if behind and not (coded.name or page.title) and page.cues.moving(behind[1]):
+        page.title, coded = behind[1], evolve(coded, rest="")  # `DS DS DS RS - triple`
     apart = re.search(r"\s{2,}" + re.escape(coded.rest[:12]), plain(bare))
     goes_on = re.search(r",|\s/\s|^/|\bthen\b", coded.rest) and not apart and page.cues.moving(coded.rest)
     if not (beats or coded.broken) and len(listed(coded.name)) > 1 and _joint(page, number, coded):
         return True
     if goes_on or row(coded.rest) or len(sentences_of(text)) > 1 or len(text) > 90 or re.search(r"[,:]", coded.name):
         return False
-    behind = re.match(r"-\s+(.+)", coded.rest)
-    if behind and not (coded.name or page.title) and page.cues.moving(behind[1]):
-        page.title, coded = behind[1], evolve(coded, rest="")  # `DS DS DS RS - triple`
     times, name = times_of(coded.name)
     page.waiting = Waiting(evolve(coded, name=name), beats, times, text, number, page.title)
     page.title = ""
@@ -62,27 +62,35 @@ def over_row(text: str, following: Sequence[str]) -> Row | None:
     return under if alone and (indent < inner or is_feet(below) or is_beats(below)) else None
 
 
+def _footwork_of(page: Page, said: str, codes: str) -> list[Item]:
+    """Return the figures that words name, if a row is the footwork of them all, or of each; else []."""
+    items = list(page.cues.cues(said))
+    lines = [item for item in items if isinstance(item, Line) and item.name]
+    once, alike = forms_beats(codes, page.reader.book), {line.name for line in lines}
+    each = {page.cues.lasts(evolve(line, times=1)) for line in lines}
+    fits = sum(map(page.cues.lasts, items)) == once or (len(alike) == 1 and each == {once})
+    return items if lines and len(lines) == len(items) and fits else []
+
+
 def _named(page: Page, waiting: Waiting, line: Line) -> list[Item]:
     """Return what stands over a row: the figures that it names, if the row is their footwork, else the row."""
     said, codes = waiting.over.strip(" :"), row_text(evolve(line, name=""), leads=True)
     pieces = listed(said)
     times = max(map(times_again, pieces))
-    items = page.cues.cues(", ".join(each for each in pieces if not times_again(each)))
-    named = bool(items) and all(isinstance(item, Line) and item.name for item in items)
-    long, once = sum(map(page.cues.lasts, items)), forms_beats(codes, page.reader.book)
-    alike = {item.name for item in items if isinstance(item, Line)}
-    each = {page.cues.lasts(evolve(item, times=1)) for item in items if isinstance(item, Line)}
-    below = waiting.feet or waiting.beats
-    if named and 0 not in each and not below and not any(_spells(page, name, codes) for name in alike):
+    said_once = ", ".join(each for each in pieces if not times_again(each))
+    items = page.cues.cues(said_once)
+    known = [i for i in items if isinstance(i, Line) and i.name and page.cues.lasts(i)]
+    below = waiting.feet or waiting.beats or waiting.over in waiting.text
+    if len(known) == len(items) > 0 and not below and not any(_spells(page, each.name, codes) for each in known):
         return [*items, line]  # other figures, and a row below them
-    if named and (long == once or (len(alike) == 1 and each == {once})):
-        first = items[0]
-        led = waiting.feet[0][:1] if waiting.feet and isinstance(first, Line) and not first.foot else ""
-        made = [evolve(first, foot=led) if led and isinstance(first, Line) else first, *items[1:]]
+    if made := _footwork_of(page, said_once, codes):
+        first = made[0]
+        if waiting.feet and isinstance(first, Line) and not first.foot:
+            made[0] = evolve(first, foot=waiting.feet[0][:1])
     else:
         made = [evolve(line, remark=tight(said))]
         if re.search(r"\d/\d|[\u00bc-\u00be]|turn", said):
-            page.reader.leave_open(waiting.number - 1, said)
+            page.reader.leave_open(waiting.number, said)
     return made * max(1, times)
 
 
@@ -97,12 +105,14 @@ def _spells(page: Page, name: str, codes: str) -> bool:
 
 
 def _joint(page: Page, number: int, coded: Row) -> bool:
-    """Take the figures before a row that is the footwork of them all, `Basic L, Basic R   DS RS DS RS`; return whether
-    they last as long as it does."""
-    items, forms = page.cues.cues(coded.name), [each for group in coded.codes for each in group]
-    named = all(isinstance(item, Line) and item.name for item in items)
-    if not named or coded.rest or sum(map(page.cues.lasts, items)) != forms_beats(" ".join(forms), page.reader.book):
+    """Take the figures before a row that is the footwork of them all, or of each, `Basic L, Basic R   DS RS`."""
+    codes = " ".join(each for group in coded.codes for each in group)
+    items = _footwork_of(page, coded.name, codes)
+    if not items or coded.rest:
         return False
+    names = {item.name for item in items if isinstance(item, Line)}
+    if len(names) == 1 and page.cues.lasts(Line(name=min(names))) == forms_beats(codes, page.reader.book):
+        page.cues.define(min(names), codes, ", ".join(filter(None, coded.notes)))
     page.here.items += [each for item in items for each in with_beats(page, item)]
     page.reader.mark(number, "steps")
     return True
@@ -196,7 +206,7 @@ def take_order(page: Page, text: str, number: int) -> bool:
     label = ORDER_WORD.match(text)
     if not page.parted or (number != page.ordered and not (label and _orders(page, text))):
         return False
-    ending = page.order.take(text)
+    ending = page.order.take(text, page.names)
     if page.order.wait:
         page.facts += fresh([Fact("wait", f"{page.order.wait} {page.order.unit}")], page.facts)
     if not page.line and not ending:

@@ -317,7 +317,7 @@ def _unused(page: Page, sheet: str) -> None:
         said = set(re.findall(r"[^\W\d_]{4,}", shown(text).casefold()))
         if kind not in ("heading", "remark") or columns(text) or is_legend(text):
             continue
-        says = holds(page, text)
+        says = holds(page, text) or re.match(r"\s*[A-Za-z]{1,12}\s?:\s*[A-Z]", text) is not None
         if REMARK.match(text):
             says = bool(_CLAIMED.search(plain(text))) or steps_said(text, reader.vocabulary) > 2
         if not said <= words or (kind == "remark" and says):

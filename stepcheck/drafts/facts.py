@@ -33,7 +33,7 @@ _FACTS = (
     ("tempo", r"\bbpm\W*(\d{2,3})\b"),
     (
         "tempo",
-        r"\b(?:slowed|sped up|speeded|pitched|slow(?:ed)? down|speed)\b[^\d;:]{0,24}?(?:to|:)\D{0,24}?(\d{2,3})\b(?!\s*%)",
+        r"\b(?:slowed|sped up|speeded|pitched|slow down|speed)\b[^\d;:]{0,24}?(?:to|:)\D{0,24}?(\d{2,3})\b(?!\s*%)",
     ),
     ("tempo", r"tempo\s*:?\s*((?:about|approx\.?)?\s*[a-z, ]*?\d{2,3})\b(?!\s*bars)"),
     ("walls", rf"\b{NUMBER}[ -]?w(?:alls?)?\b(?:\s+line dance)?"),
@@ -59,7 +59,8 @@ _FACTS = (
 FACTS = tuple((name, re.compile(pattern, re.IGNORECASE)) for name, pattern in _FACTS)
 _WAITING = re.compile(r"(?i)\b(?:intro\w*|is|wait\w*|starts?|after|counts?|cts?|beats?|in|of|a|on|c)\b|\d+|[-:.()]")
 LEVEL = re.compile(
-    r"(?i)\b(?:level\s*[:-]?\s*)?((?:(?:absolute|easy|ez|high|upper|low|phrased|first night|ultra|int|basic)[ -]?/?\s*)*"
+    r"(?i)\b(?:level\s*[:-]?\s*)?"
+    r"((?:(?:absolute|easy|ez|high|upper|low|phrased|first night|ultra|int|basic)[ -]?/?\s*)*"
     r"(?:beginners?|beg|improver|imp|intermediate|intermed|int|advanced|adv|basic|easy|"
     r"novice)(?![a-z])(?:[ /-](?:int|adv|plus|intermediate)\b\.?)*\.?(?:\s?\+)?(?:-plus)?)"
 )

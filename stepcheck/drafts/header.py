@@ -50,7 +50,8 @@ _LABELLING = re.compile(
 
 _BESIDE_MUSIC = re.compile(
     r",?\s+(?:(?:and|then)\s+)?(?:you|we|it|it's)\b.*$|,?\s+(?:which|that|who)\b.*$|(?<=[a-z]{3})\.\s+[a-z].*$"
-    r"|,?\s*(?:slowed|sped|speeded|speed up|cut|edited|shortened|faded|in after|start(?:s|ing)?)\b.*$|,\s*\d:\d\d\b.*$|,\s*(?:\d+/\d+ \w+|\d+ bars.*|any .*)$"
+    r"|,?\s*(?:slowed|sped|speeded|speed up|cut|edited|shortened|faded|in after|start(?:s|ing)?)\b.*$"
+    r"|,\s*\d:\d\d\b.*$|,\s*(?:\d+/\d+ \w+|\d+ bars.*|any .*)$"
 )
 
 

@@ -54,7 +54,8 @@ def head(text: str, names: tuple[str, ...] = (), line: bool = False) -> tuple[st
     sign = re.match(r"\s*[-\u2013,]?\s*[:.=]", rest)
     if re.match(r"(?i)\W*(?:again|is\s+eight)\b", rest) or (REPEAT.search(said) and not sign):
         return None
-    marked = sign or beats or "~" in found[0] or not rest.strip(" \t-)")
+    noted = not found[3] and re.fullmatch(r"\s*\([^()]*\)\W*", rest)
+    marked = sign or beats or noted or "~" in found[0] or not rest.strip(" \t-)")
     wide = re.match(r"\s{2,}|\t", behind) or re.match(r"(?i)\W*(?:finish|end) (?:with|on)", said) or _SAME.match(rest)
     if not marked and (found[3] or not wide) and not (wide and re.match(r"\s+\"", behind)):
         return None
@@ -96,7 +97,7 @@ _EIGHT = re.compile(
     rf"{_LENGTH}\s*[:.\-]*\s*|^\W*{_LENGTH}\s*[:.]?\s*$"
 )
 _SECTION = re.compile(
-    rf"(?i)^\s*(?:(?:section|sect?|set|part)\s*\.?\s*{_ORDINAL}\b|(?:s\s?|#\s?)\d{{1,2}}\b|[A-H]\d\b(?=\s*[:.\[(]))\s*[.:)\-]*\s*"
+    rf"(?i)^\s*(?:(?:section|sect?|set|part|block)\s*\.?\s*{_ORDINAL}\b|(?:s\s?|#\s?)\d{{1,2}}\b|[A-H]\d\b(?=\s*[:.\[(]))\s*[.:)\-]*\s*"
 )
 _RANGE = re.compile(r"(?i)^\s*[\[(]?\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*[\])]?\s*[:.]?\s*")
 _ENDS = re.compile(r"(?i)[\[(]\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*&?\s*[\])]\W*$")

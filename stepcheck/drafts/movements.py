@@ -216,13 +216,11 @@ def _stepped(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]
     vocabulary, last = said.vocabulary, _last(before)
     found, foot = _codes(said), said.foot
     free = isinstance(last, Step) and last.codes[-1] not in {*WEIGHT, "HOLD", "CLAP", *vocabulary.repeating}
-    if said.verb is None and not said.part and free and not (foot or said.feet) and set(note) & _WAYS:
-        yield Unread(text)  # `touch R forward, side`: a touch again, or a step?
+    alone = said.verb is None and not said.part
+    if alone and not (foot or said.feet) and ((free and set(note) & _WAYS) or not set(note) & _PLACES):
+        yield Unread(text)  # `touch R forward, side`: a touch again, or a step?  `up` says how, and no step
         return
-    if said.verb is None and not said.part and not (foot or said.feet) and not set(note) & _PLACES:
-        yield Unread(text)  # `rounds`, `up`: how, and no step
-        return
-    if said.verb is None and not said.part:
+    if alone:
         found, foot, note = _carried(said, note, last)
     sided = said.word.removesuffix("s") in vocabulary.sided
     if found is None or (sided and not (foot or said.feet)):
@@ -244,8 +242,8 @@ def _stepped(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]
             noted = (*note, {"L": "left", "R": "right"}[heard])  # to that side: both feet make it
         if index and "bump" in note:
             codes, side = ("BUMP",), ""  # `step R, bumping hips R L R`
-        spin, bare = said.spin if not index else None, said.verb is None and not said.part
-        yield Step(codes, side, noted, spin, text, turned=said.apart and not index, bare=bare)
+        spin = said.spin if not index else None
+        yield Step(codes, side, noted, spin, text, turned=said.apart and not index, bare=alone)
     if said.span and not marching:
         yield Stretch(said.span)
 

@@ -92,7 +92,8 @@ def named_in_order(texts: list[str]) -> tuple[tuple[str, ...], int]:
             others = texts[:index] + texts[index + 1 :]
             bare = said[label.end() :] if label else re.sub(r"^\W*[A-Za-z]+(?: [a-z]+)?\s*[:=]\s*", "", said)
             run = None if label else _LETTERS.search(said)
-            words = tokens(run[0]) if run else _spoken(bare, others)
+            words = _spoken(bare, others)
+            words = tokens(run[0]) if run and not all(_begins(word, others) for word in words) else words
             begun = {word for word in words if _begins(word, others)}
             if len(words) < 3 or (label and len(begun) < 2):
                 continue
@@ -111,14 +112,15 @@ _ROW = re.compile(
 
 def stacked(texts: list[str]) -> tuple[range, str, dict[str, int]]:
     """Return the lines of a sequence down the page, it as one line, and the lengths that it says of parts."""
-    rows = [_ROW.match(plain(text)) for text in texts]
+    rows = [None if ORDER_WORD.match(text) else _ROW.match(plain(text)) for text in texts]
     bar = next((int(found[1]) for text in texts if (found := re.search(r"(?i)\bbar\s*=\s*(\d)\b", text))), 4)
     at = 0
     while at < len(texts):
         end = next((index for index in range(at, len(texts)) if not rows[index]), len(texts))
-        said, lengths = _listed([row for row in rows[at:end] if row], texts[:at] + texts[end:], bar)
-        if said:
-            return range(at, end), f"Order: {said}", lengths
+        for stop in range(end, at + 2, -1):
+            said, lengths = _listed([row for row in rows[at:stop] if row], texts[:at] + texts[stop:], bar)
+            if said:
+                return range(at, stop), f"Order: {said}", lengths
         at = end + 1
     return range(0), "", {}
 
@@ -184,10 +186,11 @@ class Order:
         self.said = text
         return True
 
-    def take(self, text: str) -> str:
+    def take(self, text: str, names: Sequence[str] = ()) -> str:
         """Take the words of the sequence; return the cues that are danced at the end, "" if none are said."""
         said = ORDER_WORD.sub("", plain(text), count=1)
-        run = None if ORDER_WORD.match(plain(text)) else _LETTERS.search(said)
+        named = {word.casefold() for word in tokens(said)} <= {name.casefold() for name in names}
+        run = None if ORDER_WORD.match(plain(text)) or named else _LETTERS.search(said)
         self.beside, said = (said.replace(run[0], " "), run[0]) if run else ("", said)
         waits = _WAITS.match(said)
         self.wait, self.said = number(waits[1]) if waits else 0, _WAITS.sub("", said, count=1) if waits else said

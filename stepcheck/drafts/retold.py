@@ -34,6 +34,8 @@ def counts_again(page: Page, number: int, text: str) -> bool:
     if not page.parts:
         return False
     text = _OF_ITSELF.sub(r"\1", text)
+    if page.line and not page.parted and (named := _SECTIONS_AGAIN.match(plain(text))):
+        return all([_section_again(page, number, text, int(each)) for each in re.findall(r"\d", named[1])])
     if page.line and not page.parted and (named := _SECTION_AGAIN.search(plain(text))):
         return _section_again(page, number, text, int(named[1]))
     whole = cut(text) if page.line else ()
@@ -218,6 +220,11 @@ def _stated(page: Page, text: str) -> tuple[int, str]:
     return beats or length, rest if length else bare
 
 
+_SECTIONS_AGAIN = re.compile(
+    r"(?i)\W*(?:sections|blocks|parts)\s*\d(?:\W*(?:and\W*)?\d)+\W*(?:repeat|as|same as|=)\s+(?:[a-z]+s)?\s*"
+    r"(\d(?:\W*(?:and\W*)?\d)+)(?!\d)"
+)
+"""`Sections 3 + 4: repeat 1 & 2`."""
 _SECTION_AGAIN = re.compile(r"(?i)\b(?:repeat|(?:same )?as)\s+(?:section|sect?|set|part|s)\s*(\d)\s*\W*$")
 
 

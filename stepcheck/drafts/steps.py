@@ -24,8 +24,8 @@ class Turn:
 class Step:
     """A movement: its codes, who makes it ("L", "R" or "" where it isn't said), where it goes, and what turns at it.
 
-    `bare` says that no word says the movement, `inside` that it stands in brackets, `turned` that its turn is said apart from it, `beside` that it may be made
-    together with the one before: `touch L and clap`.
+    `bare` says that no word says the movement, `inside` that it stands in brackets, `turned` that its turn is said
+    apart from it, `beside` that it may be made together with the one before: `touch L and clap`.
     """
 
     codes: tuple[str, ...]
