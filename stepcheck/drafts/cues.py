@@ -236,6 +236,7 @@ class Cues:
         if line := self._short(bare, out):
             out.append(line)
             return
+        bare = re.sub(r"(?i)^(\(?(?:left|right|[lr]))\s+(?:foot|lead|foot lead)$", r"\1", bare)
         if re.fullmatch(FEET, bare) and out and isinstance(last := out[-1], Line) and last.name:
             out[-1] = evolve(last, foot=last.foot or bare[0].upper())
             return
