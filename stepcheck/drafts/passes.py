@@ -160,6 +160,8 @@ def _cut_after(text: str, sections: Sequence[int]) -> int:
         return sum(sections[:at])
     if after := _AFTER.search(said):
         return 8 * _NTH[after[2].casefold()] if after[2] else number(after[1] or after[3])
+    if not re.search(r"(?i)\brestart|\bonly\b|\bfrom the top\b|\bcut\b|\bshort\b", text):
+        return 0
     bracket = re.search(r"(?i)\(\s*(?:after\s+)?(?:counts?\s+)?(\d{1,2})(?:\s*(?:counts?|cts?|beats?))?\s*\)", said)
     return int(bracket[1]) if bracket else 0
 

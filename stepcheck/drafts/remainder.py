@@ -102,6 +102,8 @@ def change(page: Page, number: int, text: str, midway: bool = False) -> None:
     """Read a line about a restart, a tag or the last wall; `midway` says that steps stand behind it."""
     page.tag = None
     lengths = [section.counts for section in page.sections]
+    if any(isinstance(i, Line) and i.blank and not i.counts for section in page.sections for i in section.items):
+        lengths = []  # how long the sections are isn't known
     page.passes.total = next((int(fact.value) for fact in page.facts if fact.key == "counts"), 0)
     found = page.passes.read(text, sum(lengths) * midway, lengths)
     if found is None:

@@ -1,6 +1,7 @@
 """What a line says to dance again, and in which order parts are danced."""
 
 import re
+from collections.abc import Sequence
 
 from attrs import evolve
 
@@ -9,14 +10,14 @@ from stepcheck.drafts.counts import cut, lasting, unbulleted, version
 from stepcheck.drafts.cue_words import lasting_cue, times_again
 from stepcheck.drafts.heads import name_of
 from stepcheck.drafts.numbers import NUMBER, number
-from stepcheck.drafts.outline import Block, Item, Line, beats_of, cells_of, mirrored
+from stepcheck.drafts.outline import Block, Expect, Item, Line, beats_of, cells_of, mirrored
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import REPEATED, OpenPart, Section, repeated
 from stepcheck.drafts.passes import again
 from stepcheck.drafts.phrases import events
 from stepcheck.drafts.steps import Mention, Step, wall
 from stepcheck.drafts.vocabulary import pieces, plain, tight
-from stepcheck.model.dance import key
+from stepcheck.model.dance import EIGHTHS, key
 
 _TO = re.compile(r"(?i)\b(?:to|at|face|facing)\s+(?:(?:face|come|back)\s+)*(?:to\s+)?(?:the\s+)?(front|back)\b")
 
@@ -99,7 +100,9 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
     before = page.sections[-2].items if not target and len(page.sections) > 1 else target
     taken = _taken(before, beats, number(many[1]) if many else 2 if "both" in bare.split() else 0, bool(whole))
     named = {key(e.name) for e in events(told, page.reader.vocabulary) if isinstance(e, Mention)}
-    made = _ended(page, _remade(page, taken, said, named), rest, _TO.findall(words))
+    walls = _TO.findall(words)
+    before_it = walls[-1].casefold() if walls and _halved(taken) and walls[-1].casefold() == "back" else ""
+    made = _ended(page, _remade(page, taken, said, named), rest, [] if before_it else walls)
     stated = beats or (0 if page.line or (whole and not other) else sum(map(beats_of, taken or before)))
     if not made and (not stated or (whole and not other and not page.line)):
         return False
@@ -107,12 +110,19 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
         made = [Line(blank=True, counts=stated)]
         page.reader.leave_open(at_line, text, "blank")
     made[0] = evolve(made[0], remark=tight(text))
+    target += [Expect(f"facing {before_it}")] if before_it and not made[0].blank else []
     target += [evolve(line, measured=True) for line in made]
     counts = next((piece.counts for piece in cut(text) if piece.counts), None) if page.line else None
     if counts and not lasting(text, page.sized)[0]:
         page.passed(counts.first, counts.last)
     page.reader.mark(at_line, "steps")
     return True
+
+
+def _halved(items: Sequence[Item]) -> bool:
+    """Say whether lines turn by a half in all: told again `to the back`, they begin there."""
+    turns = [item.turn.eighths * item.times for item in items if isinstance(item, Line) and item.turn]
+    return sum(turns) % EIGHTHS == EIGHTHS // 2 and not any(isinstance(item, Line) and item.blank for item in items)
 
 
 def _ended(page: Page, lines: list[Line], said: list[str], walls: list[str]) -> list[Line]:
@@ -292,7 +302,9 @@ def part_again(page: Page, number: int, text: str) -> bool:
         return True
     if _danced_again(page, text):
         return True
-    if not page.line and re.search(r"(?i)\bto the (?:left|right)\b|\b(?:other|opposite)\b", text):
+    if not page.line and re.search(
+        r"(?i)\bto the (?:left|right)\b|\b(?:other|opposite|but|except|without|only now)\b", text
+    ):
         return False
     said, found = tight(text), page.order.repeat(text)
     facing = [wall.casefold() for wall in _TO.findall(text)]
@@ -310,6 +322,8 @@ def part_again(page: Page, number: int, text: str) -> bool:
         if not times or part is None or not part.items or page.line:
             return False
         part.times = times
+    if facing[-1:] == ["back"] and not page.line and _halved(part.items):
+        part.halfway, facing = "back", []
     part.repeat, part.repeat_remark = facing[-1] if facing else "again", said.strip("()")
     _total(part, text)
     return True
