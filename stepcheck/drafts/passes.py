@@ -158,7 +158,8 @@ def _cut_after(text: str, sections: Sequence[int]) -> int:
         sections
     ):
         return sum(sections[:at])
-    if after := _AFTER.search(said):
+    found = sorted(_AFTER.finditer(said), key=lambda each: "count" not in each[0])
+    if after := next(iter(found), None):  # `after the two twinkles: after twelve counts`
         return 8 * _NTH[after[2].casefold()] if after[2] else number(after[1] or after[3])
     if not re.search(r"(?i)\brestart|\bonly\b|\bfrom the top\b|\bcut\b|\bshort\b", text):
         return 0
