@@ -9,7 +9,7 @@ from stepcheck.drafts.claims import SO_FAR, claimed, claims, counted_so_far
 from stepcheck.drafts.codes import FEET
 from stepcheck.drafts.counts import counted, lasting, sentences, steps_said, unbulleted
 from stepcheck.drafts.cue_lines import coded_line, cue_line, flush, sentences_of, take_order
-from stepcheck.drafts.cue_words import lasting_cue
+from stepcheck.drafts.cue_words import lasting_cue, times_again
 from stepcheck.drafts.facts import facts_of
 from stepcheck.drafts.header import fresh, header_of
 from stepcheck.drafts.heads import Heading, name_of
@@ -24,11 +24,11 @@ from stepcheck.drafts.parts import Section
 from stepcheck.drafts.passes import again, is_change, wall_by_wall
 from stepcheck.drafts.phrases import events
 from stepcheck.drafts.remainder import at_wall, change, length_said, people_said, repeat_said, stray
-from stepcheck.drafts.retold import counts_again, on_the_other_foot, part_again, same_as, whole_part_again
+from stepcheck.drafts.retold import counts_again, part_again, same_as, whole_part_again
 from stepcheck.drafts.rows import Group
 from stepcheck.drafts.steps import Aside, Facing, Unread, Weighted, clock
 from stepcheck.drafts.tables import cued_cells, table_row
-from stepcheck.drafts.vocabulary import tight
+from stepcheck.drafts.vocabulary import plain, tight
 
 
 @frozen
@@ -50,12 +50,16 @@ def read_page(page: Page) -> None:
     at = first_step(page, numbered)
     page.left += [tight(text) for _, text in numbered[:at] if is_legend(text)]
     above = [(number, text) for number, text in numbered[:at] if not is_legend(text)]
-    top = [(number, lengths(page, text)) for number, text in above if not take_order(page, text)]
+    top = [
+        (number, lengths(page, text))
+        for number, text in above
+        if not take_order(page, text, number) or page.order.beside
+    ]
     facts, left, told, beside = header_of([text for _, text in top], page.reader.vocabulary.tradition)
     page.beside += [(top[index][0], said) for index, said in beside]
     for index, (number, _) in enumerate(top):
         page.reader.mark(number, "fact" if index in told or listed_lengths(dict(numbered)[number]) else "remark")
-    page.facts = facts
+    page.facts = [*facts, *fresh(page.facts, facts)]
     for number, _ in above:
         page.reader.mark(number, page.reader.kinds.get(number, "order"))
     for number, text in top:
@@ -90,7 +94,7 @@ def one(page: Page, line: Said) -> None:
     flush(page)
     if line.number in page.glossary:
         return glossed(page, line.number, line.text)
-    if re.fullmatch(r"(?i)\W*(?:the )?steps?\s*:\W*", line.text):
+    if re.fullmatch(r"(?i)\W*(?:(?:the )?steps?\s*:|STEPS)\W*", line.text):
         return page.left.append(tight(line.text))
     if (so_far := SO_FAR.search(line.text)) and steps_said(line.text[: so_far.start()], page.reader.vocabulary):
         one(page, evolve(line, text=line.text[: so_far.start()].rstrip()))
@@ -138,7 +142,7 @@ def _sequence(page: Page, line: Said) -> bool:
         page.reader.mark(line.number, "heading")
         return True
     names = [*(part.name for part in page.parts), *page.names]
-    found = page.parted and (page.order.whole(line.text, names) or take_order(page, line.text))
+    found = page.parted and (page.order.whole(line.text, names) or take_order(page, line.text, line.number))
     if found:
         page.reader.mark(line.number, "order")
     return found
@@ -181,7 +185,9 @@ def _part_head(page: Page, line: Said) -> bool:
         return False
     name, beats, rest = name_of(found[0], page.names), *found[1:]
     page.tag = None
-    if (named := same_as(page, rest)) is not None:
+    same, more = (rest, "") if same_as(page, rest) else rest.partition(",")[::2]
+    if (named := same_as(page, same)) is not None and not re.search(r"(?i)\b(?:but|without|except)\b", more):
+        page.reader.open += [f"line {line.number}: not used: {tight(more)}"] * bool(more.strip())
         page.alias[name] = named
         page.danced.append((named, ""))
         page.reader.mark(line.number, "order")
@@ -194,16 +200,36 @@ def _part_head(page: Page, line: Said) -> bool:
     if not page.parts or page.parts[-1].name != name:
         page.begin(name, beats or page.beats.get(name.casefold(), 0))
     rest = plainly(rest)[0]
-    if re.fullmatch(r"\([^()]*\)", rest) and not dances(page, rest):
+    if rest and _is_remark(page, rest):
         length = re.search(r"\b(\d{1,3}) (?:beats|counts)\b(?! each)", rest)
-        page.parts[-1].lasts(length[1] if length else "0", "", rest.strip("()"))
+        page.parts[-1].lasts(
+            length[1] if length else "0", "", rest.strip("() ") if rest[0] + rest[-1] == "()" else rest
+        )
+        times = max(map(times_again, re.split(r"[,;(]|-{1,2}(?!\w)", rest)))
+        if times and not page.names:
+            page.danced[-1] = (f"{name} x{times}", "")
+        else:
+            page.parts[-1].often(times, rest)
         rest = ""
     page.reader.mark(line.number, "heading")
-    if beats and not rest and (more := re.search(r"\(\s*\d+[^(),]*,([^()]*)\)\W*$", line.text)):
-        page.parts[-1].remark = more[1].strip()
     if rest:
         one(page, Said(line.number, rest, line.following))
     return True
+
+
+def _is_remark(page: Page, text: str) -> bool:
+    """Say whether the words behind the head of a part say nothing that is danced in it, but how often it is."""
+    if re.fullmatch(r"\([^()]*\)", text):
+        return not dances(page, text)
+    again = bool(re.search(r"(?i)\b(?:same|as|repeat|again)\b", text)) or page.order.repeat(text)
+    return not (
+        again
+        or page.line
+        or counted(text)
+        or page.cues.moving(text)
+        or page.cues.led(text)[0]
+        or re.match(r"\W*\d|\W*(?i:hold|pause|wait)\b", text)
+    )
 
 
 def _section_head(page: Page, line: Said) -> bool:
@@ -221,6 +247,8 @@ def _section_head(page: Page, line: Said) -> bool:
         return True
     page.section(Section(found.text, found.counts, line.number, found.length))
     page.here.facing = clock(found.text) if not found.rest else ""
+    if any(map(times_again, re.split(r"[,;(]|\s-+\s", plain(found.text))[1:])):
+        page.reader.leave_open(line.number, line.text)  # how often, of a section that counts its lines once
     page.reader.mark(line.number, "heading")
     if found.rest and found.length and (said := counted(found.rest)) and len(said.points) == 1:
         lay(page, line.number, Group(events(found.rest, page.reader.vocabulary), None, found.rest, length=found.length))
@@ -345,7 +373,6 @@ _LINE_KINDS: tuple[Kind, ...] = (_passes, _retold, _change, _part_again, _part_h
 _CUE_KINDS: tuple[Kind, ...] = (
     _intro,
     _told(cued_cells),
-    _told(on_the_other_foot),
     _told(spelled_out),
     _told(counts_again),
     _part_again,

@@ -88,8 +88,8 @@ def row(text: str) -> Row | None:
         word, inner = spot[1] or "(hold)", spot[2] or ""
         if (glued := re.fullmatch(r"([A-Z]{2,3})([a-z]{2,3})", word)) and not inner and code(glued[1], "clogging"):
             word, inner = glued.groups()  # `DSxif`
-        found = _code(word, inner) or ((word,) if codes and word in ("K", "H") else ())
-        if found and not (codes and re.search(r"[^\s,]", said[end : spot.start()])):
+        found = _coded(word, inner, bool(codes), said[spot.end() :])
+        if found and not (codes and re.search(r"[^\s,/|]", said[end : spot.start()])):
             begin, end = begin if codes else spot.start(), spot.end()
             codes.append(found)
             own.append(inner if inner in ("L", "R") else "")
@@ -124,6 +124,15 @@ _IN_FULL = {
     "BRUSH": "BR",
     "STEP": "S",
 } | {"SLIDE": "SL", "DRAG": "DR", "KICK": "K"}
+
+
+def _coded(word: str, inner: str, within: bool, behind: str) -> tuple[str, ...]:
+    """Return the codes of a word, `within` a row or before its first; `B` before no other code is a part's name."""
+    if word == "B" and not within and not re.match(r"\s+[A-Z]{2}", behind):
+        return ()
+    if within and word in ("K", "H"):
+        return _code(word, inner) or (word,)
+    return _code(word.upper() if within and word in ("pause", "hold", "clap") else word, inner)
 
 
 def _code(word: str, inner: str) -> tuple[str, ...]:
@@ -165,7 +174,7 @@ def as_written(codes: tuple[tuple[str, ...], ...], feet: tuple[str, ...], book: 
 def listed(text: str) -> list[str]:
     """Return a text cut at commas, semicolons, `then` and `and` that stand outside brackets."""
     out, depth, start = [], 0, 0
-    for found in re.finditer(r"[()\[\]]|,|;|\.\s|\s[-/]\s|\s&\s|\b(?:then|and)\b", text):
+    for found in re.finditer(r"[()\[\]]|,|;|\.\s|\s[-/+]\s|\s&\s|\b(?:then|and)\b", text):
         sign = found[0]
         if sign in "([":
             depth += 1
@@ -264,10 +273,12 @@ def _turning(line: Line, text: str, book: Book) -> int:
 class Waiting:
     """A row with the feet and the beats that have been read under it, and how many times its name says.
 
-    `stated` are the beats that stand before it, or 0; `text` is its line, `number` the number of that.
+    `stated` are the beats that stand before it, or 0; `text` is its line, `number` the number of that,
+    `over` the line that names it.
     """
 
-    def __init__(self, row: Row, stated: int, times: int, text: str, number: int = 0) -> None:
+    def __init__(self, row: Row, stated: int, times: int, text: str, number: int = 0, over: str = "") -> None:
+        self.over = over
         self.row, self.stated, self.times, self.text, self.number = row, stated, times, text, number
         self.feet: tuple[str, ...] = ()
         self.beats: tuple[str, ...] = ()
@@ -288,11 +299,18 @@ class Waiting:
             return False
         return True
 
-    def placed(self, line: Line) -> Line:
+    def placed(self, line: Line, book: Book) -> Line:
         """Return a row on the beats that stand under it, if some of its movements need them."""
-        words, first = self.beats, self.span[0]
+        words, (first, last) = self.beats, self.span
+        plainly = last and forms_beats(" ".join(move.code for move in line.moves), book) == last - first + 1
         single = all(len(group) == 1 for group in self.row.codes)
-        if not line.moves or len(words) != len(self.row.codes) or "&" not in words or not single or not first:
+        if (
+            not line.moves
+            or len(words) != len(self.row.codes)
+            or ("&" not in words and plainly)
+            or not single
+            or not first
+        ):
             return line
         tick = 0
         moves = []
@@ -308,7 +326,9 @@ def definitions(text: str, names: tuple[str, ...] = ()) -> list[tuple[str, str]]
     """Return the figures that a line spells out, `Triple = DS DS DS RS` or `Outhouse: DS, touch …`: names and steps."""
     said = plain(text)
     found = re.findall(
-        r"(?:^|\s{2,}|,\s+)(?:a |an )?([A-Za-z][\w' -]*?)\s*=\s*(.+?)(?=\s{2,}[A-Za-z][\w' -]*\s*=|$)", said
+        r"(?:^|\s{2,}|,\s+)(?:a |an )?([A-Za-z][\w' -]*?)\s*(?:\([^()=]*\)\s*)?"
+        r"=\s*(.+?)(?=\s{2,}[A-Za-z][\w' -]*\s*=|$)",
+        said,
     )
     if not found:
         found = re.findall(r"\b[Aa]n? ([a-z][a-z' -]*?) is ((?:[A-Z]{2,3}\b[ ,]*)+)", said)
@@ -322,12 +342,29 @@ def definitions(text: str, names: tuple[str, ...] = ()) -> list[tuple[str, str]]
         (name, spelled)
         for name, spelled in found
         if not re.fullmatch(FEET, spelled)
+        and re.search(r"[A-Za-z]{2}", spelled)
         and name.strip().casefold() not in map(str.casefold, names)
         and not (len(name.strip()) == 1 and row(spelled) is None)
         and name.casefold() not in ("music", "tune", "song", "tempo", "cues", "beats")
     ]
 
 
-def text_of(line: Line) -> str:
-    """Return the codes of a row with their feet."""
-    return " ".join(move.code + (f"({move.foot})" if move.foot else "") for move in line.moves)
+def row_text(line: Line, leads: bool = False) -> str:
+    """Return the movements of a row, each with its foot, and with its count where one stands off the next."""
+    off = line.syncopated or (leads and any(move.tick for move in line.moves))
+    return " ".join(
+        move.code
+        + (f"({move.foot})" if move.foot else "")
+        + (f"@{count_text(move.tick, leads)}" if off and move.code != "PV" else "")
+        for move in line.moves
+    )
+
+
+def count_text(tick: int, leads: bool = False) -> str:
+    """Return a tick as a movement's count: 1, 1&, and &1 for the half before count 1; where halves lead, &2 for 1&."""
+    beat, rest = divmod(tick, TICKS)
+    return (
+        f"&{beat + 1}"
+        if not beat or (leads and rest == TICKS // 2)
+        else f"{beat}{ {0: '', 3: 'e', 6: '&', 9: 'a'}[rest] }"
+    )

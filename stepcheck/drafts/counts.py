@@ -342,5 +342,5 @@ def lasting(text: str, alone: bool = False) -> tuple[int, str]:
     said = plain(text)
     for pattern in (*_LASTING, *((_ALONE,) if alone else ())):
         if found := pattern.search(said):
-            return number(found[1]), (said[: found.start()] + said[found.end() :]).strip()
+            return number(found[1]), re.sub(r"\s*\.{3,}\s*$", "", said[: found.start()] + said[found.end() :]).strip()
     return 0, text

@@ -1,16 +1,22 @@
 """Reads lines of cues and rows of codes into the part that is open."""
 
 import re
+from collections.abc import Sequence
 
 from attrs import evolve
 
-from stepcheck.drafts.codes import Row, Waiting, forms_beats, is_beats, is_feet, listed, row
-from stepcheck.drafts.cue_words import lasting_cue, times_of
+from stepcheck.books.placing import place
+from stepcheck.drafts.codes import Row, Waiting, forms_beats, is_beats, is_feet, listed, row, row_text
+from stepcheck.drafts.cue_words import lasting_cue, times_again, times_of
+from stepcheck.drafts.facts import Fact
+from stepcheck.drafts.header import fresh
 from stepcheck.drafts.order import ORDER_WORD, tokens
 from stepcheck.drafts.outline import Block, Item, Line, beats_of
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import either
 from stepcheck.drafts.vocabulary import plain, tight
+from stepcheck.language.parser import parse_forms
+from stepcheck.model.dance import key
 
 
 def sentences_of(text: str) -> list[str]:
@@ -24,32 +30,89 @@ def coded_line(page: Page, number: int, text: str, following: list[str]) -> bool
     beats, bare = page.cues.led(text)
     coded = row(bare)
     if coded is None:
-        under = row(following[0]) if len(following) > 1 and (is_feet(following[1]) or is_beats(following[1])) else None
-        titled = under and not under.name and re.fullmatch(r"[A-Z][\w' -]{2,40}:?", text.strip())
-        page.title = text.strip(" :") if titled else page.title
+        titled = over_row(text, following) is not None
         if titled:
+            page.title = text
             page.reader.mark(number, "steps")
-        return bool(titled)
+        return titled
+    behind = re.match(r"-\s+(.+)", coded.rest)
+    if behind and not (coded.name or page.title) and page.cues.moving(behind[1]):
+        page.title, coded = behind[1], evolve(coded, rest="")  # `DS DS DS RS - triple`
     apart = re.search(r"\s{2,}" + re.escape(coded.rest[:12]), plain(bare))
     goes_on = re.search(r",|\s/\s|^/|\bthen\b", coded.rest) and not apart and page.cues.moving(coded.rest)
     if not (beats or coded.broken) and len(listed(coded.name)) > 1 and _joint(page, number, coded):
         return True
     if goes_on or row(coded.rest) or len(sentences_of(text)) > 1 or len(text) > 90 or re.search(r"[,:]", coded.name):
         return False
-    times, name = times_of(coded.name or page.title)
+    times, name = times_of(coded.name)
+    page.waiting = Waiting(evolve(coded, name=name), beats, times, text, number, page.title)
     page.title = ""
-    page.waiting = Waiting(evolve(coded, name=name), beats, times, text, number)
     page.reader.mark(number, "steps")
     return True
 
 
+def over_row(text: str, following: Sequence[str]) -> Row | None:
+    """Return the row of codes that stands under a line that names it: further in, or with its feet or beats below."""
+    under = row(following[0]) if following and not row(text) else None
+    below = following[1] if len(following) > 1 else ""
+    indent, inner = (len(each) - len(each.lstrip()) for each in (text, (following or ("",))[0]))
+    alone = under and not (
+        under.name or under.broken or under.rest or (text.rstrip().endswith(")") and lasting_cue(text)[0])
+    )
+    return under if alone and (indent < inner or is_feet(below) or is_beats(below)) else None
+
+
+def _footwork_of(page: Page, said: str, codes: str) -> list[Item]:
+    """Return the figures that words name, if a row is the footwork of them all, or of each; else []."""
+    items = list(page.cues.cues(said))
+    lines = [item for item in items if isinstance(item, Line) and item.name]
+    once, alike = forms_beats(codes, page.reader.book), {line.name for line in lines}
+    each = {page.cues.lasts(evolve(line, times=1)) for line in lines}
+    fits = sum(map(page.cues.lasts, items)) == once or (len(alike) == 1 and each == {once})
+    return items if lines and len(lines) == len(items) and fits else []
+
+
+def _named(page: Page, waiting: Waiting, line: Line) -> list[Item]:
+    """Return what stands over a row: the figures that it names, if the row is their footwork, else the row."""
+    said, codes = waiting.over.strip(" :"), row_text(evolve(line, name=""), leads=True)
+    pieces = listed(said)
+    times = max(map(times_again, pieces))
+    said_once = ", ".join(each for each in pieces if not times_again(each))
+    items = page.cues.cues(said_once)
+    known = [i for i in items if isinstance(i, Line) and i.name and page.cues.lasts(i)]
+    below = waiting.feet or waiting.beats or waiting.over in waiting.text
+    if len(known) == len(items) > 0 and not below and not any(_spells(page, each.name, codes) for each in known):
+        return [*items, line]  # other figures, and a row below them
+    if made := _footwork_of(page, said_once, codes):
+        first = made[0]
+        if waiting.feet and isinstance(first, Line) and not first.foot:
+            made[0] = evolve(first, foot=waiting.feet[0][:1])
+    else:
+        made = [evolve(line, remark=tight(said))]
+        if re.search(r"\d/\d|[\u00bc-\u00be]|turn", said):
+            page.reader.leave_open(waiting.number, said)
+    return made * max(1, times)
+
+
+def _spells(page: Page, name: str, codes: str) -> bool:
+    """Say whether a row is the footwork of a figure, once or more often."""
+    own, found = page.cues.defined.get(key(name)), page.reader.book.find(name)
+    known = [own.row] if own else []
+    said = [a.movement for a in place(parse_forms(codes), page.reader.book.movement, page.reader.book.tradition)[0]]
+    rows = [[a.movement for a in place(parse_forms(each), page.reader.book.movement, "clogging")[0]] for each in known]
+    rows += [[a.movement for a in found[0].versions[found[0].usual].actions]] if found and found[0].versions else []
+    return any(row and (row * 4)[: len(said)] == said for row in rows)
+
+
 def _joint(page: Page, number: int, coded: Row) -> bool:
-    """Take the figures before a row that is the footwork of them all, `Basic L, Basic R   DS RS DS RS`; return whether
-    they last as long as it does."""
-    items, forms = page.cues.cues(coded.name), [each for group in coded.codes for each in group]
-    named = all(isinstance(item, Line) and item.name for item in items)
-    if not named or coded.rest or sum(map(page.cues.lasts, items)) != forms_beats(" ".join(forms), page.reader.book):
+    """Take the figures before a row that is the footwork of them all, or of each, `Basic L, Basic R   DS RS`."""
+    codes = " ".join(each for group in coded.codes for each in group)
+    items = _footwork_of(page, coded.name, codes)
+    if not items or coded.rest:
         return False
+    names = {item.name for item in items if isinstance(item, Line)}
+    if len(names) == 1 and page.cues.lasts(Line(name=min(names))) == forms_beats(codes, page.reader.book):
+        page.cues.define(min(names), codes, ", ".join(filter(None, coded.notes)))
     page.here.items += [each for item in items for each in with_beats(page, item)]
     page.reader.mark(number, "steps")
     return True
@@ -67,9 +130,8 @@ def cue_line(page: Page, number: int, text: str, beats: int) -> bool:
     lines = [item for item in made if isinstance(item, Line)] if beats else lines
     page.here.items += [each for item in made for each in with_beats(page, item)]
     page.reader.mark(number, "steps")
-    for line in lines:
-        if line.blank:
-            page.reader.leave_open(number, line.remark, "blank")
+    for said in dict.fromkeys(line.remark if line.counts or len(lines) < 2 else text for line in lines if line.blank):
+        page.reader.leave_open(number, said, "blank")
     return True
 
 
@@ -110,7 +172,12 @@ def flush(page: Page) -> None:
     if line.moves and line.turn and line.times == 1 and re.search(r"\beach\b", behind):
         line = Line(blank=True, counts=page.cues.beats(line), remark=tight(waiting.text))  # each of what?
         page.reader.leave_open(waiting.number, waiting.text, "blank")
-    items = with_beats(page, waiting.placed(line))
+    made = (
+        _named(page, waiting, waiting.placed(line, page.reader.book))
+        if waiting.over
+        else [waiting.placed(line, page.reader.book)]
+    )
+    items = [each for item in made for each in with_beats(page, item)]
     if stated := waiting.stated:
         alone, known = len(items) == 1, sum(map(beats_of, items))
         if known not in (stated, 0) or not (known or alone):
@@ -128,33 +195,37 @@ def flush(page: Page) -> None:
     if last and held and isinstance(before := held[-1], Block) and first > 1:
         items = [evolve(before, head=f"beats 1-{last}", lines=(*before.lines, *items))]
         held.pop()
-    elif last:
+    elif last and sum(map(beats_of, items)) == last - first + 1:
         items = [Block(f"beats {first}-{last}", tuple(items))]
     held += items
     page.waiting = None
 
 
-def take_order(page: Page, text: str) -> bool:
+def take_order(page: Page, text: str, number: int) -> bool:
     """Take the sequence, where a line is one; what is danced at its end is a part."""
-    if (
-        not ORDER_WORD.match(text)
-        or not page.parted
-        or not re.search(r"[:,\t]|  | - |\b[A-H]\d?(?: ?[A-H]\d?)+\b", text)
-    ):
+    label = ORDER_WORD.match(text)
+    if not page.parted or (number != page.ordered and not (label and _orders(page, text))):
         return False
-    if re.match(r"(?i)\W*dance\b(?!\s*(?:order)?\s*:| it\b)", text):
-        return False
-    known = {name.casefold() for name in (*page.names, *(part.name for part in page.parts))}
-    spoken = {word.casefold() for word in tokens(text)}
-    if not known & spoken and not any(" " in name and name in text.casefold() for name in known):
-        return False
-    ending = page.order.take(text)
+    ending = page.order.take(text, page.names)
+    if page.order.wait:
+        page.facts += fresh([Fact("wait", f"{page.order.wait} {page.order.unit}")], page.facts)
     if not page.line and not ending:
         page.order.said, ending = _last_cues(page, page.order.said)
     if ending:
         items = [each for item in page.cues.cues(ending) for each in with_beats(page, item)]
         page.begin("Ending", 0).sections[-1].items.extend(items)
     return True
+
+
+def _orders(page: Page, text: str) -> bool:
+    """Say whether a line with a word for the sequence names parts."""
+    if not re.search(r"[:,\t|]|  | - |\b[A-H]\d?(?: ?[A-H]\d?)+\b", text):
+        return False
+    if re.match(r"(?i)\W*dance\b(?!\s*(?:order)?\s*:| it\b)", text):
+        return False
+    known = {name.casefold() for name in (*page.names, *(part.name for part in page.parts))}
+    spoken = {word.casefold() for word in tokens(text)}
+    return bool(known & spoken) or any(" " in name and name in text.casefold() for name in known)
 
 
 def _last_cues(page: Page, said: str) -> tuple[str, str]:

@@ -69,7 +69,7 @@ def split_foot(name: str) -> tuple[str, str]:
     both = both or re.search(r"(?i)[\s(]+(right|R)\s*(?:&|and|\+|,)\s*(?:left|L)\)?\s*$", name)
     if both:
         return name[: both.start()].strip(" ("), "LR" if both[1][0].upper() == "L" else "RL"
-    found = re.search(r"(?i)[\s(]+(left|right|L|R)\)?\s*$", name)
+    found = re.search(r"(?i)[\s(]+(?:(?:to|on) (?:the )?)?(left|right|L|R)\)?\s*$", name)
     return (name[: found.start()].strip(" ("), found[1][0].upper()) if found else (name.strip(), "")
 
 

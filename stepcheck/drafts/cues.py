@@ -14,9 +14,9 @@ from stepcheck.drafts.codes import (
     listed,
     marked,
     row,
+    row_text,
     shared_turn,
     sides,
-    text_of,
     turn_text,
 )
 from stepcheck.drafts.cue_words import TIMES, lasting_cue, nameable, names_figure, split_foot, times_again, times_of
@@ -138,7 +138,7 @@ class Cues:
         if line.blank or not (line.name or line.moves):
             return line.counts
         if line.moves:
-            return forms_beats(text_of(line), self.book)
+            return forms_beats(row_text(line), self.book)
         own = self.defined.get(key(line.name))
         if own:
             return forms_beats(own.row, self.book) * line.times
@@ -218,7 +218,7 @@ class Cues:
         for at in range(len(items)):
             if sum(beats[at:]) == length:
                 return [*items[:at], *(evolve(i, measured=True) if isinstance(i, Line) else i for i in items[at:])]
-        words = "; ".join(filter(None, (*(line.remark for line in items if isinstance(line, Line)), said)))
+        words = "; ".join([*(i.remark for i in items if isinstance(i, Line) and i.remark not in said), said])
         return [Line(blank=True, counts=length, measured=True, remark=words)]
 
     def lasts(self, item: Item) -> int:
@@ -236,6 +236,7 @@ class Cues:
         if line := self._short(bare, out):
             out.append(line)
             return
+        bare = re.sub(r"(?i)^(\(?(?:left|right|[lr]))\s+(?:foot|lead|foot lead)$", r"\1", bare)
         if re.fullmatch(FEET, bare) and out and isinstance(last := out[-1], Line) and last.name:
             out[-1] = evolve(last, foot=last.foot or bare[0].upper())
             return

@@ -8,7 +8,7 @@ from stepcheck.books import book as books
 from stepcheck.books.book import Book
 from stepcheck.drafts.assembly import assembled
 from stepcheck.drafts.body import read_page
-from stepcheck.drafts.codes import turn_text
+from stepcheck.drafts.codes import row_text, turn_text
 from stepcheck.drafts.counts import steps_said, version
 from stepcheck.drafts.layout import columns
 from stepcheck.drafts.numbers import NUMBER, NUMBERS
@@ -18,7 +18,7 @@ from stepcheck.drafts.page import Page
 from stepcheck.drafts.vocabulary import load, plain, visible
 from stepcheck.language.parser import parse
 from stepcheck.language.printer import print_sheet
-from stepcheck.model.dance import TICKS, key
+from stepcheck.model.dance import key
 from stepcheck.model.source import Source, require
 
 
@@ -51,27 +51,6 @@ def note(pieces: tuple[str, ...]) -> str:
     """Return a note in its brackets, "" for none."""
     text = re.sub(r"[()#]+", " ", shown(", ".join(piece for piece in pieces if re.search(r"\w", piece))))[:LONGEST]
     return f" ({' '.join(text.split()).replace(' ,', ',')})" if text.strip() else ""
-
-
-def row_text(line: Line, leads: bool = False) -> str:
-    """Return the movements of a row, each with its foot, and with its count where one stands off the next."""
-    off = line.syncopated
-    return " ".join(
-        move.code
-        + (f"({move.foot})" if move.foot else "")
-        + (f"@{count_text(move.tick, leads)}" if off and move.code != "PV" else "")
-        for move in line.moves
-    )
-
-
-def count_text(tick: int, leads: bool = False) -> str:
-    """Return a tick as a movement's count: 1, 1&, and &1 for the half before count 1; where halves lead, &2 for 1&."""
-    beat, rest = divmod(tick, TICKS)
-    return (
-        f"&{beat + 1}"
-        if not beat or (leads and rest == TICKS // 2)
-        else f"{beat}{ {0: '', 3: 'e', 6: '&', 9: 'a'}[rest] }"
-    )
 
 
 class Writer:
@@ -220,7 +199,7 @@ def settled(text: str, blanks: dict[str, str]) -> str:
 
 CLOGGING = re.compile(r"(?i)\bclog")
 ENDLESS = re.compile(r"\d{100,}")  # digits that are no count of anything, and more than Python takes for a number
-LINE = re.compile(r"(?i)\bline danc|\bwalls?\b")
+LINE = re.compile(r"(?i)\bline danc|(?<!all )\b\d[ -]walls?\b")
 
 
 @frozen
@@ -261,8 +240,8 @@ def tradition(text: str) -> str:
     """Return the tradition that a description belongs to, "clogging" or "line"."""
     if CLOGGING.search(text):
         return "clogging"
-    codes = sum(1 for word in re.findall(r"\b[A-Z]{2,3}\b", text) if word in ("DS", "RS"))
-    return "clogging" if codes > 3 and not LINE.search(text) else "line"
+    codes = len(re.findall(r"\b(?:DS|RS)(?=\b|x)", text))
+    return "clogging" if codes > 3 and "DS" in text and not LINE.search(text) else "line"
 
 
 _WIDE = re.compile(r"([^\w\n])\1{80,}")
@@ -338,7 +317,7 @@ def _unused(page: Page, sheet: str) -> None:
         said = set(re.findall(r"[^\W\d_]{4,}", shown(text).casefold()))
         if kind not in ("heading", "remark") or columns(text) or is_legend(text):
             continue
-        says = holds(page, text)
+        says = holds(page, text) or re.match(r"\s*[A-Za-z]{1,12}\s?:\s*[A-Z]", text) is not None
         if REMARK.match(text):
             says = bool(_CLAIMED.search(plain(text))) or steps_said(text, reader.vocabulary) > 2
         if not said <= words or (kind == "remark" and says):

@@ -15,7 +15,7 @@ _FACTS = (
     (
         "wait",
         rf"(?:starts? )?(?:after (?:a )?)?{NUMBER}[ -]?{_UNITS}?\s*(?:intro(?:duction)?|in|wait)\b"
-        rf"(?:\s+wait)?(?!\s*x\s*\d)",
+        rf"(?:\s+wait)?(?!\s*x\s*\d|\s*:?\s*\d)",
     ),
     (
         "wait",
@@ -27,9 +27,14 @@ _FACTS = (
     ),
     ("wait", rf"\b(?:start|begin)\w*\s*:?\s+{NUMBER}\s*{_UNITS}\s+(?:after|in|from)\b"),
     ("wait", rf"count\s+{NUMBER}\s+in\b"),
+    ("wait", rf"\b(?:listen to|in after|hear)\s+{NUMBER}\s*{_UNITS}?(?!\w)"),
     ("wait", rf"\blet\s+(?:the\s+)?(?:first\s+)?{NUMBER}\s*{_UNITS}?\s*(?:go by|pass|by)\b"),
     ("tempo", r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*\d{2,3})\s*(?:bpm|beats (?:per|a) minute)\b"),
     ("tempo", r"\bbpm\W*(\d{2,3})\b"),
+    (
+        "tempo",
+        r"\b(?:slowed|sped up|speeded|pitched|slow down|speed)\b[^\d;:]{0,24}?(?:to|:)\D{0,24}?(\d{2,3})\b(?!\s*%)",
+    ),
     ("tempo", r"tempo\s*:?\s*((?:about|approx\.?)?\s*[a-z, ]*?\d{2,3})\b(?!\s*bars)"),
     ("walls", rf"\b{NUMBER}[ -]?w(?:alls?)?\b(?:\s+line dance)?"),
     ("walls", rf"walls?\s*:\s*{NUMBER}"),
@@ -54,8 +59,9 @@ _FACTS = (
 FACTS = tuple((name, re.compile(pattern, re.IGNORECASE)) for name, pattern in _FACTS)
 _WAITING = re.compile(r"(?i)\b(?:intro\w*|is|wait\w*|starts?|after|counts?|cts?|beats?|in|of|a|on|c)\b|\d+|[-:.()]")
 LEVEL = re.compile(
-    r"(?i)\b(?:level\s*[:-]?\s*)?((?:(?:absolute|easy|high|upper|low|phrased|first night|ultra|int|basic)[ -]?/?\s*)*"
-    r"(?:beginners?|beg|improver|imp|intermediate|int|advanced|adv|basic|easy|"
+    r"(?i)\b(?:level\s*[:-]?\s*)?"
+    r"((?:(?:absolute|easy|ez|high|upper|low|phrased|first night|ultra|int|basic)[ -]?/?\s*)*"
+    r"(?:beginners?|beg|improver|imp|intermediate|intermed|int|advanced|adv|basic|easy|"
     r"novice)(?![a-z])(?:[ /-](?:int|adv|plus|intermediate)\b\.?)*\.?(?:\s?\+)?(?:-plus)?)"
 )
 _SHORT = {
@@ -64,6 +70,8 @@ _SHORT = {
     "int": "intermediate",
     "adv": "advanced",
     "easy int": "easy intermediate",
+    "ez int": "easy intermediate",
+    "intermed": "intermediate",
 }
 
 
@@ -84,6 +92,7 @@ def facts_of(line: str, tradition: str) -> tuple[list[Fact], str]:
     """Return the facts that a line states in so many words, and what is left of the line."""
     found: list[Fact] = []
     rest = plain(line.replace("\t", "   "))
+    rest = re.sub(r"(?i)(?<=wait )(\d)\s*x\s*(8|4)\b", lambda found: str(int(found[1]) * int(found[2])), rest)
     for key, pattern in FACTS:
         match = pattern.search(rest)
         if not match or any(fact.key == key for fact in found):

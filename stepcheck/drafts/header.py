@@ -13,7 +13,7 @@ _MUSIC = re.compile(
 )
 _BY = re.compile(
     r"(?i)^\W*(?:(?:clog\w*|line)\s+(?=(?:routine|dance)\s+by\b))?(?:author|choreograph\w*|choreo|chor\b\.?|ch\b\.?(?=\s*:)|arranged|devised|"
-    r"made up|written down|written|cal\.?|teacher|taught|as taught|"
+    r"made up|put together|written down|written|clog(?:ged)?(?=\s*:)|steps(?=\s*:)|cal\.?|teacher|taught|as taught|"
     r"cued|cues?|routine|by|from|dance)\b(?:\s*(?:by|from))?\s*[:\-]?\s*"
 )
 _QUOTED = re.compile(r"[\"“]([^\"”]+)[\"”]|(?<!\w)'([^']{3,})'(?!\w)")
@@ -50,7 +50,8 @@ _LABELLING = re.compile(
 
 _BESIDE_MUSIC = re.compile(
     r",?\s+(?:(?:and|then)\s+)?(?:you|we|it|it's)\b.*$|,?\s+(?:which|that|who)\b.*$|(?<=[a-z]{3})\.\s+[a-z].*$"
-    r"|,\s*(?:\d+/\d+ \w+|\d+ bars.*|any .*)$"
+    r"|,?\s*(?:slowed|sped|speeded|speed up|cut|edited|shortened|faded|in after|start(?:s|ing)?)\b.*$"
+    r"|,\s*\d:\d\d\b.*$|,\s*(?:\d+/\d+ \w+|\d+ bars.*|any .*)$"
 )
 
 
@@ -117,8 +118,10 @@ def unlabelled(text: str) -> str:
     return _MUSIC.sub("", text)
 
 
+_GRADE = LEVEL.pattern[4:].replace("((?:", "(?:(?:", 1)
 _CUTS = re.compile(
     r"(?i)\s{2,}|\u241f|\s+//\s+|;\s+|(?<=[a-z]{3})(?<!\bcal)(?<!\bmrs)(?<!\bchor)(?<!\bchoreo)\.\s+(?=[A-Z])|\s+-{1,2}\s+(?=[\"']|music\b|song\b|track\b)|\s+--\s+"
+    rf"|\s+-+\s+(?=(?:{_GRADE})[\s.]*$)|\s+-+\s+(?=put together\b)"
     r"|,\s+(?=from\b|to [\"'])|\s+/\s+(?=(?:from|by)\b)|,?\s+(?=for [\"'])|\s+[-/]\s+(?=\u241f|$)"
 )
 _NO_NAME = re.compile(
@@ -127,8 +130,8 @@ _NO_NAME = re.compile(
 )
 _LABEL = re.compile(r"(?i)^(music|song|track|tune|choreo\w*|routine|by|teacher|band|artist)\s*:?$")
 _PERSON = re.compile(
-    r"(?:(?:Mrs?|Ms|Dr)\.? )?(?:[A-Z][\w'-]*\.?|[a-z]\.)"
-    r"(?: (?:&|and|of|the|de|van|von|[A-Z][\w'&-]*\.?))+(?:$|\s*[,(/*-])"
+    r"(?:(?:Mrs?|Ms|Dr)\.? )?(?!Over\b|Down\b|The\b|My\b|All\b|In\b|On\b)(?:[A-Z][\w'-]*\.?|[a-z]\.)"
+    r"(?: (?:&|and|de|van|von|[A-Z][\w'&-]*\.?))+(?:$|\s*[,(/*-])"
 )
 
 
@@ -136,13 +139,17 @@ _CALLED = re.compile(
     r"\b(?:here is|this is how|called|named|dance is|(?:steps|notes|cues) (?:of|for|to))\s+(?:the )?\"?"
     r"([A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*)"
 )
-_SUBJECT = re.compile(r"(?i)^\s*subject\s*:")
+_SUBJECT = re.compile(r"(?i)^\s*(?:subject|fwd?|re)\s*:\s*")
 _NAMES = re.compile(r"[A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*\s[A-Z][\w']*")
 _LABELLED = re.compile(r"(?i)\W*(?:dance|title|routine|name)\s*:")
 _FIRST = re.compile(r"\W*((?:[A-Z][\w']*\s)+[A-Z][\w']*)\s*[,(-]\s*(?=\d+\s*(?:counts?|cts?|c|beats?)\b)")
 """A title, and the counts of its dance behind it."""
 _BEGINS = re.compile(r"(?i)(?:we )?(?:start|begin)\w* (?:with|on|at)\b")
 _TITLED = re.compile(r"(?i)^\W*(?:[\w-]+\s)?(?:dance|title|routine|name)\s*:\s*")
+
+
+_SUNG = re.compile(r"([A-Z][^()/-]{3,40}?) - ([A-Z][^()/-]{3,40})")
+"""A song and its artist, without a word for it."""
 
 
 def _labelled(text: str, first: bool) -> str:
@@ -208,7 +215,9 @@ class Header:
 
     def _said(self, bare: str, later: bool) -> bool:
         """Take a piece about the band, the tempo or the music; return whether it is one."""
-        if band := re.match(r"(?i)(?:band|artist|(?:song|tune|music|track) by(?!.*\"))\s*:?\s*(.+)", bare):
+        if band := re.match(
+            r"(?i)(?:band|artist|rec(?:orded)?\.? by|(?:song|tune|music|track) by(?!.*\"))\s*:?\s*(.+)", bare
+        ):
             for fact in (fact for fact in song(f"x by {band[1]}") if fact.key != "song"):
                 self.put(fact)
             return True
@@ -235,11 +244,20 @@ class Header:
             bare = tidy(_LEVEL_WORDS.sub(" ", LEVEL.sub(" ", bare, count=1)))
             if len(bare) < 4:
                 return
+        titled = None if any(fact.key == "song" for fact in self.found) else _SUNG.fullmatch(bare)
+        if later and titled and (piece.startswith("(") or not _PERSON.match(titled[1])):
+            self.put(Fact("song", titled[1]))
+            self.put(Fact("artist", titled[2]))
+            return
         people = next((fact for fact in self.found if fact.key == "author"), None)
         named = not _NO_NAME.search(bare)
         club = piece.startswith("(") or re.fullmatch(r"(?:[A-Z][\w']*[ ,]+)*[A-Z][\w']*[ ,]*", bare)
         by = is_author(bare) and re.search(r"[A-Z]", _BY.sub("", bare))
-        if not people and (by or (later and named and _PERSON.match(bare) and not bare.isupper())):
+        made = re.search(r"\b(?:by|choreographer:?|notes by) (?=[A-Z][\w'.-]+ [A-Z])", bare)
+        if not people and made and not by and (names := _NAMES.match(bare, made.end())):
+            self.put(author(names[0]))
+            self.left += [bare] if len(bare[: made.start()].split()) > 2 else []
+        elif not people and (by or (later and named and _PERSON.match(bare) and not bare.isupper())):
             self.put(author(bare))
         elif people and named and club and len(bare) > 4 and "(" not in people.value:
             self.found[self.found.index(people)] = Fact("author", f"{people.value} ({bare})")
@@ -266,7 +284,7 @@ def header_of(
     header = Header(tradition)
     greeted = bool(texts and _GREETING.match(texts[0]))
     header.left += [text for text in texts if greeted and _SUBJECT.match(text)]
-    texts = [_SUBJECT.sub("", text) for text in texts] if greeted else texts
+    texts = [_SUBJECT.sub("", text) for text in texts]
     named = next(filter(None, map(_FIRST.match, texts[1:])), None) if greeted else None
     found = [each for text in texts if (each := _CALLED.search(text)) and not each[1].endswith("'s")]
     called = (next(iter(found), named) or _QUOTED.search(texts[0])) if greeted else None

@@ -8,7 +8,7 @@ from attrs import frozen
 from stepcheck.drafts.counts import Counts, counted
 from stepcheck.drafts.layout import plainly
 from stepcheck.drafts.numbers import NUMBERS, number
-from stepcheck.drafts.order import REPEAT
+from stepcheck.drafts.order import REPEAT, called
 from stepcheck.drafts.vocabulary import plain
 
 _WORDS = (
@@ -17,14 +17,16 @@ _WORDS = (
     r"(?:\s+[1-3]\b(?!\s*(?:beats?|counts?|cts?)))?"
 )
 _PART = re.compile(
-    rf"(?i)^[\s~*(]*(?:(part\s+(?:[A-Z]|\d{{1,2}})|section\s+[A-H])|({_WORDS})|([A-H]))\b(?!')[~)]*\s*"
-    rf"(?:(?:is\s+the\s+\w+)|(?:with\s+(?=a\b)))?\s*[-\u2013,]?\s*"
-    rf"(?:[\[(]?\s*(\d{{1,3}})(?:\s*(?:beats?|counts?|cts?))?\s*[\])]?(?=\s*(?:$|[:.~-]|\s{{2,}})))?\s*([:.=]?)"
+    rf"(?i)^[\s~*(]*(?:(part\s+(?:[A-Z]\b|\d{{1,2}}|one|two|three|four|five|six)|section\s+[A-H])|({_WORDS})|([A-H]))\b(?!')[)~]*"
+    rf"(?:\s*(?:is\s+the\s+\w+|with\s+(?=a\b)))?"
 )
+_UNIT = r"(?:beats?|counts?|cts?|bts?|b)\b"
 _BEATS = re.compile(
-    r"(?i)^\s*[-,=.:]?\s*[\[(]?\s*(\d{1,3})\s*(?:beats?|counts?|cts?)?(?:\s*,[^()]*\)\W*$|\s*[\])]?"
-    r"(?=\s*(?:$|[:.~-]|\s{2,})))"
+    rf"(?i)^\s*(?:[-\u2013,=.:]\s*)?(?:[\[(]\s*(?P<in>\d{{1,3}})\s*(?:{_UNIT})?\s*(?:[\])]|[,;]\s*(?=[^()]*\)))|(?P<with>\d{{1,3}})\s*{_UNIT}"
+    rf"|(?P<bare>\d{{1,3}})(?=\s*(?:$|[:.~]|-(?!\d)|\s{{2,}})))"
 )
+"""The length behind the name of a part: `(32 beats)`, `(16, twice)`, `- 8 beats`, `32`."""
+_SAME = re.compile(r"(?i)\s*[-\u2013,:(]?\s*(?:the\s+)?(?:same|as)\b")
 
 
 def head(text: str, names: tuple[str, ...] = (), line: bool = False) -> tuple[str, int, str] | None:
@@ -34,44 +36,45 @@ def head(text: str, names: tuple[str, ...] = (), line: bool = False) -> tuple[st
     """
     said = plain(text.replace("\t", "   "))
     for name in sorted(names, key=len, reverse=True):
-        called = rf"(?:(?:part|section)\s+)?{re.escape(name)}"
         if found := re.match(
-            rf"(?i)^[\s~*(]*({called})(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?=(?<=\))|\s*(?:[:=.,\-(\[]|$)|\s{{2,}}|(?<=[a-z])\s+\d{{1,3}}\W*$)",
+            rf"(?i)^[\s~*(]*((?:(?:part|section)\s+)?{called(name)})(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?=(?<=\))|\s*(?:[:=.,\-(\[]|$)|\s{{2,}}|(?<=[a-z])\s+\d{{1,3}}\W*$)",
             said,
         ):
-            rest = said[found.end() :]
-            length = _BEATS.match(rest)
-            rest = rest[length.end() :] if length else rest
-            of_order = re.match(r"\s*(?:,(?!\s*(?:counts?|beats?)\s+\d)|[-\s/>]+[\w ]{1,8}(?:[-\s/>]+\w{1,7})*$)", rest)
-            if not of_order and (not REPEAT.search(said) or re.match(r"\s*[:.=]", rest)):
-                beats = int(length[1]) if length else 0
-                return _lasting(" ".join(found[1].split()), beats, rest.lstrip(" \t-:=.),").rstrip())
+            beats, rest = _lasting(said[found.end() :])
+            words = [word.casefold() for word in re.findall(r"[\w*]+", re.sub(r"(?i)\bx ?\d|\([^()]*\)", " ", rest))]
+            known = {word for each in (*names, "end ending") for word in each.casefold().split()}
+            ordered = re.match(r"\s*(?:,(?!\s*(?:counts?|beats?)\s+\d)|[-\s/>|])", rest) and {*words} <= known and words
+            if not ordered and (not REPEAT.search(said) or re.match(r"\s*[:.=]", rest)):
+                return " ".join(found[1].split()), beats, rest.lstrip(" \t-:=.),").rstrip()
     found = _PART.match(said)
-    if (
-        not found
-        or re.match(r"(?i)\s*(?:again|is\s+eight)\b", said[found.end() :])
-        or (REPEAT.search(said) and not found[5])
-        or (line and found[2] and not names)
-    ):
+    if not found or (line and found[2] and not names):
         return None
-    rest = said[found.end() :]
+    behind = said[found.end() :]
+    beats, rest = _lasting(behind)
+    sign = re.match(r"\s*[-\u2013,]?\s*[:.=]", rest)
+    if re.match(r"(?i)\W*(?:again|is\s+eight)\b", rest) or (REPEAT.search(said) and not sign):
+        return None
+    noted = not found[3] and re.fullmatch(r"\s*\([^()]*\)\W*", rest)
+    marked = sign or beats or noted or "~" in found[0] or not rest.strip(" \t-)")
+    wide = re.match(r"\s{2,}|\t", behind) or re.match(r"(?i)\W*(?:finish|end) (?:with|on)", said) or _SAME.match(rest)
+    if not marked and (found[3] or not wide) and not (wide and re.match(r"\s+\"", behind)):
+        return None
     name = " ".join((found[1] or found[2] or found[3]).split())
-    marked = found[5] or found[4] or "~" in found[0] or not rest.strip()
-    if found[3] and not marked:
-        return None
-    apart = re.match(r"\s{2,}|\t", said[len(found[0].rstrip()) :]) or re.match(
-        r"(?i)\W*(?:finish|end) (?:with|on)", said
-    )
-    if not marked and not apart:
-        return None
-    return _lasting(name, int(found[4] or 0), rest.strip(" \t-"))
+    return name, beats, rest.lstrip(" \t-:=.),").rstrip()
 
 
-def _lasting(name: str, beats: int, rest: str) -> tuple[str, int, str]:
-    """Return the head of a part with the beats that stand at the end of its line."""
-    if length := re.search(r"\(\s*(\d+) (?:beats|counts)\s*\)?\s*$", rest):
-        return name, beats or int(length[1]), rest[: length.start()]
-    return name, beats, rest
+def _lasting(behind: str) -> tuple[int, str]:
+    """Return the beats that stand behind the name of a part, there or at the end of its line, and the rest."""
+    found = _BEATS.match(behind)
+    signed = found and re.match(r"\s*[:=.]", behind) and not re.search(r"[a-z]", found[0], re.I)
+    if found and not (signed and re.match(r"\s?[A-Za-z]", behind[found.end() :])):
+        rest = behind[found.end() :]
+        return int(found["in"] or found["with"] or found["bare"]), f"({rest}" if found[0].rstrip()[
+            -1:
+        ] in ",;" else rest
+    if found := re.search(r"\(\s*(\d+) (?:beats|counts)\s*\)?\s*$", behind):
+        return int(found[1]), behind[: found.start()]
+    return 0, behind
 
 
 def name_of(said: str, names: tuple[str, ...] = ()) -> str:
@@ -94,7 +97,7 @@ _EIGHT = re.compile(
     rf"{_LENGTH}\s*[:.\-]*\s*|^\W*{_LENGTH}\s*[:.]?\s*$"
 )
 _SECTION = re.compile(
-    rf"(?i)^\s*(?:(?:section|sect?|set|part)\s*\.?\s*{_ORDINAL}\b|(?:s\s?|#\s?)\d{{1,2}}\b|[A-H]\d\b(?=\s*[:.\[(]))\s*[.:)\-]*\s*"
+    rf"(?i)^\s*(?:(?:section|sect?|set|part|block)\s*\.?\s*{_ORDINAL}\b|(?:s\s?|#\s?)\d{{1,2}}\b|[A-H]\d\b(?=\s*[:.\[(]))\s*[.:)\-]*\s*"
 )
 _RANGE = re.compile(r"(?i)^\s*[\[(]?\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*[\])]?\s*[:.]?\s*")
 _ENDS = re.compile(r"(?i)[\[(]\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*&?\s*[\])]\W*$")

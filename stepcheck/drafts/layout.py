@@ -44,9 +44,11 @@ _FOOT = re.compile(r"(?i)\b([rl])\.\s?f\.(?=\W)")
 _FEET = re.compile(r"(?<![\w.-])(?:[rl](?:\.[rl]){2,3}\.?|[rl](?:-?[rl]){2,3}|[RL](?:\.[RL]){2,3}\.?)(?![\w-])")
 _STOP = re.compile(r"\b((?i:fwd|bk|bwd|diag|tog|rec|rk|bts|opp|approx))\.(?=\s*[,;)]|\s+(?:[a-z]|[LR]\s*(?:[,;)]|$)))")
 _DOTS = re.compile(
-    r"(?:\s*\.{3,}\s*|(?<=[a-zA-Z\d)]) {4,}|(?<=[a-zA-Z\d)])\s+[-\u2013]\s+(?=\d+ (?:beats|counts))"
-    r"|(?<=[^\s=])\s*=\s*)(\d{1,2})(?: beats| counts)?\s*$"
+    r"(?i)(?:\s*\.{3,}\s*|\s+\.\s+|(?<=[a-z\d)\"]) {4,}|(?<=[^\s=])\s*=\s*|\s+[-\u2013]\s+(?=\d+ (?:beats|counts))|"
+    r"(?P<weak>(?<=[a-z\d)\"]),\s+|(?<=[a-z\d)\"])\s+[-\u2013]?\s*))"
+    r"\(?(?P<beats>\d{1,2})\s*(?P<unit>beats?|counts?|cts?|b)?\)?\.?(?P<more>\s{2,}(?=[a-z])[^\t\d]{2,30})?\s*$"
 )
+"""How long a line lasts, at its end: behind dots, a gap or a sign; behind a comma or a dash, where several are."""
 _BEATS = re.compile(r"^\s*(\d{1,3})\s*-\s*(\d{1,3})\s*[:.)]?\s+(?=[A-Za-z])")
 _LENGTH = re.compile(r"(?i)\W*\(\s*(\d{1,2})(?:\s*(?:counts?|beats?))?\s*\)\W*")
 _LEADERS = (
@@ -57,7 +59,8 @@ _LEADERS = (
         ),
         r"\1 (\2)",
     ),
-    (re.compile(r"^(\s*[A-Za-z]+(?: [a-z]+)?)\s*\.{3,}\s*(?=[A-Za-z\"])"), r"\1: "),
+    (re.compile(r"^(\s*[A-Za-z][\w' -]{0,24}?)\s*(?:\.{3,}\s*(?=[A-Z]{2}|\")|\.{2}\s*(?=[A-Z]{2}))"), r"\1: "),
+    (re.compile(r"^(\s*[A-Za-z]+(?: [a-z]+)?)\s*\.{3,}\s*(?=[A-Za-z])"), r"\1: "),
 )
 _CLOCK = re.compile(rf"(?i)\b{NUMBER}\s+o'?\s?clock\b")
 _COUNTS = re.compile(r"\s*\d{1,2}(?:\s*[&,-]\s*\d{1,2}|\s+&?\d{1,2}|\s*&)+\s*")
@@ -76,6 +79,7 @@ _LONG = {"bts": "beats", "cnt": "counts", "cnts": "counts", "ea": "each", "rpt":
     "opp": "opposite",
     "opp ft": "opposite foot",
     "incl": "including",
+    "rst": "restart",
 }
 _SHORT = re.compile(rf"(?i)\b(?:{'|'.join(sorted(_LONG, key=len, reverse=True))})\b\.?(?!')")
 """Abbreviations that are written out before anything is read."""
@@ -121,6 +125,10 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
             re.sub(r"(?<=\S) (?=\d{1,2}$)", "      ", raw.rstrip()) if len(raw.rstrip()) in ends else raw
             for raw in texts
         ]
+    found = [last for raw in texts if (last := _DOTS.search(raw)) and last["weak"] is not None]
+    listed = sum(1 for last in found if last["unit"] or last["weak"].strip()) > 2
+    labelled = tradition == "clogging" and sum(map(bool, map(_LABELLED.match, texts))) > 2
+    texts = [_LABELLED.sub("", raw) for raw in texts] if labelled else texts
     gap, quoted = False, sum(map(bool, map(_QUOTED.match, texts))) > 2
     for at, raw in enumerate(_told(_tabbed(texts)), 1):
         if _RULE.fullmatch(raw):
@@ -131,8 +139,10 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
             continue
         text, headed = plainly(raw)
         if tradition == "clogging":
+            text = _CODES.sub(lambda found: found[0].upper(), text.replace("[", "(").replace("]", ")"))
+            text = _TOLD.sub(r" (\1 beats)", text) if len(_TOLD.findall(text)) > 1 else text
             text = re.sub(r"(?<=\w)\s{3}(?=(?:DS|RS|STO)\b)", " / ", text) if " | " in raw else text
-            text = _BEATS.sub(lambda found: f"{int(found[2]) - int(found[1]) + 1}  ", _DOTS.sub(r" (\1)", text))
+            text = _BEATS.sub(lambda found: f"{int(found[2]) - int(found[1]) + 1}  ", _timed(text, listed))
         if titled := quoted and _QUOTED.match(text):
             out.append(Laid(titled[1], (at,), True, gap))
             text = text[titled.end() :]
@@ -144,6 +154,24 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
     return out
 
 
+def _timed(text: str, listed: bool) -> str:
+    """Return a line with the beats at its end in brackets; `listed` says that a comma or a dash is before them."""
+    found = _DOTS.search(text)
+    if not found or text[: found.start()].count("(") > text[: found.start()].count(")"):
+        return text
+    weak, signed = found["weak"] is not None, bool(found["unit"] or (found["weak"] or "").strip())
+    if weak and (found["more"] or not (listed and signed)):
+        return text
+    text = re.sub(rf",\s*{found['beats']}$", "", text[: found.start()])
+    more = f", {found['more'].strip()}" if found["more"] else ""
+    return f"{text}{more} ({found['beats']}{' beats' if found['unit'] else ''})"
+
+
+_CODES = re.compile(r"\b(?:Tch|Br|Sl|Ba|Dr|Slr|Dt|Ds|Rs)(?=[-/( )]|$)(?! [a-z])")
+_TOLD = re.compile(r",\s+(\d{1,2}) (?:beats|b)\b(?=\s*(?:[,;.)]|$))")
+"""`two Basics, 4 beats, and a Triple, 4 beats`."""
+_LABELLED = re.compile(r"(?i)^\s*(?:[A-H]\d{1,2}\s*[.)]|line\s+\d{1,2}\s*[.):]?)\s+(?=\S)")
+"""`A1)` before each cue of a part, `line 1`."""
 _SUM = re.compile(r"(?i)\((\d{1,3})(?: (?:counts?|cts?|beats?))?\)\W*$")
 
 

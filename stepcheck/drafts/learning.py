@@ -3,10 +3,12 @@
 import itertools
 import re
 
-from stepcheck.drafts.codes import definitions
-from stepcheck.drafts.cue_words import split_foot
+from stepcheck.drafts.codes import FEET, Row, Waiting, definitions, forms_beats, is_beats, is_feet, listed, row_text
+from stepcheck.drafts.cue_lines import over_row
+from stepcheck.drafts.cue_words import nameable, split_foot, times_again, times_of
 from stepcheck.drafts.heads import head, name_of
 from stepcheck.drafts.order import REMARK, is_legend
+from stepcheck.drafts.outline import Line, Move
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.vocabulary import plain, tight
 
@@ -43,30 +45,67 @@ def glossary(page: Page, numbered: list[tuple[int, str]]) -> dict[int, str]:
     return found
 
 
+def apart(spelled: str) -> tuple[str, str]:
+    """Return the steps of a figure without the feet and the beats that stand in columns behind them, and the beats."""
+    cells = re.split(r"\s{2,}", re.sub(r"\((?:\s*[LR](?:[-/ ]*[LR])*\s*){2,}\)\s*$", "", spelled))
+    size = next((at for at, cell in enumerate(cells) if at and (is_feet(cell) or is_beats(cell))), len(cells))
+    return "  ".join(cells[:size]), next(filter(is_beats, cells[size:]), "")
+
+
 def learn(page: Page, numbered: list[tuple[int, str]]) -> None:
     """Take the figures that the source spells out, wherever it does, and the beats of parts told in one line."""
     if page.line:
         return
     page.glossary = glossary(page, numbered)
-    for text in (page.glossary.get(number) or said for number, said in numbered):
+    texts = [page.glossary.get(number) or said for number, said in numbered]
+    for at, text in enumerate(texts):
         said = plain(text)
         if "\t" in text or REMARK.match(text) or is_legend(text):
             continue
         if found := re.match(r"(?i)\s*beats\s*:\s*(.*)", said):
             for name, beats in re.findall(r"([A-Za-z][\w ]*?)\s+(\d{1,3})", found[1]):
                 page.beats[name.strip().casefold()] = int(beats)
+        if under := over_row(text, texts[at + 1 : at + 3]):
+            _named_over(page, text, under, texts[at + 2 : at + 4])
         for name, spelled in definitions(text, page.names):
-            if made := page.cues.footwork(spelled):
+            words, below = apart(spelled)
+            if made := page.cues.footwork(words):
                 forms, note, facts, rest = made
+                timed = Waiting(Row(tuple((each,) for each in forms.split()), ()), 0, 1, text)
+                timed.takes(below)
+                moves = tuple(Move(each, "", 0) for each in forms.split())
+                forms = (
+                    row_text(timed.placed(Line(moves=moves), page.reader.book), leads=True)
+                    if "(" not in forms
+                    else forms
+                )
                 more = re.sub(r"\(?\d+ beats\)?", "", rest).strip(" ,")
                 page.cues.define(split_foot(name)[0], forms, ", ".join(filter(None, (note, more))), facts)
+
+
+def _named_over(page: Page, text: str, under: Row, below: list[str]) -> None:
+    """Take the footwork under a line that names one figure that is not known, on one foot or on both."""
+    names = [split_foot(times_of(each)[1])[0] for each in listed(text.strip(" :")) if not times_again(each)]
+    names = [each for each in names if not re.fullmatch(rf"(?i){FEET}|left|right|[lr]", each)]
+    if len({*map(str.casefold, names)}) != 1 or not nameable(names[0]) or head(text, page.names):
+        return
+    moves = tuple(Move(each, "", 0) for group in under.codes for each in group)
+    half = len(moves) // 2
+    if len(names) == 2 and moves[:half] == moves[half:]:
+        line = Line(moves=moves[:half])
+    else:
+        timed = Waiting(under, 0, 1, text)
+        line = timed.placed(Line(moves=moves), page.reader.book) if [*map(timed.takes, below)] else Line(moves=moves)
+    spelled, known = row_text(line, leads=True), sum(map(page.cues.lasts, page.cues.cues(names[0])))
+    if not known or known == forms_beats(spelled, page.reader.book):
+        page.cues.define(names[0][:1].upper() + names[0][1:], spelled, ", ".join(filter(None, under.notes)))
 
 
 def glossed(page: Page, number: int, text: str) -> None:
     """Take a line of a list of figures: its heading, one that was learnt before, or one that is not understood."""
     found = definitions(page.glossary[number])
     page.reader.mark(number, "steps" if found else "heading")
-    if not all(page.cues.footwork(spelled) for _, spelled in found):
+    if not all(page.cues.footwork(apart(spelled)[0]) for _, spelled in found):
         page.reader.leave_open(number, text)
     if page.reader.kinds[number] != "steps":
         page.ends.append(tight(text))
@@ -74,11 +113,15 @@ def glossed(page: Page, number: int, text: str) -> None:
 
 def spelled_out(page: Page, number: int, text: str) -> bool:
     """Take figures that are spelled out, and the beats of parts, which were learnt before."""
+    if page.spelled and (is_feet(text) or is_beats(text)):
+        page.reader.mark(number, "steps")
+        return True
     beats = re.match(r"(?i)\s*beats\s*:", text)
     found = definitions(text, page.names)
+    page.spelled = bool(found)
     if not beats and (not found or re.match(r"\s*(?:-\s*)?[(]?\d", text)):
         return False
-    if beats or all(page.cues.footwork(spelled) for _, spelled in found):
+    if beats or all(page.cues.footwork(apart(spelled)[0]) for _, spelled in found):
         page.reader.mark(number, "steps")
     else:
         page.left.append(tight(text))

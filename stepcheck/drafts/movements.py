@@ -107,7 +107,9 @@ class Phrase:
             return False
         before = self.chunk[index - 1][3].casefold() if index else ""
         following = (*self.chunk, _NONE)[index + 1][3].casefold()
-        if self.inside or before in ("for", "over") or following in _UNITS:
+        if before == "on":
+            self.unknown = True  # `scuff R on 8`: the count that it is on
+        elif self.inside or before in ("for", "over") or following in _UNITS:
             self.span = number(low)
         elif self.name and self.vocabulary.tradition == "clogging":
             self.unknown = True  # `Chain L 4`: its beats, or how often?
@@ -146,7 +148,7 @@ def moved(chunk: list[Piece], text: str, vocabulary: Vocabulary, before: list[Ev
         yield Mention(said.name, feet, note, said.spin, times, said.each, text, nth=said.nth, several=many)
     elif said.codes:
         yield from _coded(said, note, text)
-    elif vocabulary.tradition == "clogging" and said.part and not said.verb and not note:
+    elif vocabulary.tradition == "clogging" and said.part not in ("", "ball") and not said.verb and not note:
         yield Unread(text)  # a toe or a heel alone may be a touch or a step
     elif alone and (told := _told(said, note, text, before)) is not None:
         yield from told
@@ -170,6 +172,8 @@ def _last(before: list[Event]) -> Step | Mention | None:
 
 
 _WAYS = {"forward", "back", "side", "diagonally"}
+_PLACES = {*_WAYS, "together", "in place", "in", "out", "behind", "over", "in front", "beside", "center", "snap"}
+"""Where a foot is put: each alone is a step."""
 _ADDED = {"clap", "snap", "sway", "slowly", "small", "long"}
 """Notes that alone belong to the movement before them."""
 
@@ -212,10 +216,11 @@ def _stepped(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]
     vocabulary, last = said.vocabulary, _last(before)
     found, foot = _codes(said), said.foot
     free = isinstance(last, Step) and last.codes[-1] not in {*WEIGHT, "HOLD", "CLAP", *vocabulary.repeating}
-    if said.verb is None and not said.part and free and not (foot or said.feet) and set(note) & _WAYS:
-        yield Unread(text)  # `touch R forward, side`: a touch again, or a step?
+    alone = said.verb is None and not said.part
+    if alone and not (foot or said.feet) and ((free and set(note) & _WAYS) or not set(note) & _PLACES):
+        yield Unread(text)  # `touch R forward, side`: a touch again, or a step?  `up` says how, and no step
         return
-    if said.verb is None and not said.part:
+    if alone:
         found, foot, note = _carried(said, note, last)
     sided = said.word.removesuffix("s") in vocabulary.sided
     if found is None or (sided and not (foot or said.feet)):
@@ -237,7 +242,8 @@ def _stepped(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]
             noted = (*note, {"L": "left", "R": "right"}[heard])  # to that side: both feet make it
         if index and "bump" in note:
             codes, side = ("BUMP",), ""  # `step R, bumping hips R L R`
-        yield Step(codes, side, noted, said.spin if not index else None, text, turned=said.apart and not index)
+        spin = said.spin if not index else None
+        yield Step(codes, side, noted, spin, text, turned=said.apart and not index, bare=alone)
     if said.span and not marching:
         yield Stretch(said.span)
 

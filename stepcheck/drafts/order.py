@@ -8,7 +8,7 @@ from stepcheck.drafts.vocabulary import plain
 
 ORDER_WORD = re.compile(
     r"(?i)^\W*(?:(?:the\s+)?(?:sequence|seq|dance it|dance|phrasing|run through|routine(?=\s{2,}|\s*[:=])|do(?=\s*:)|"
-    r"(?:running |dance |routine )?order(?: of (?:the )?(?:dance|parts|routine))?)\b\s*"
+    r"(?:running |dance |routine )?order(?: of (?:the )?(?:dance|parts|routine))?)\b\.?\s*"
     r"(?:[:=\-]|is\b|goes\b)?|we dance\b)\s*"
 )
 REMARK = re.compile(
@@ -37,55 +37,113 @@ def tokens(text: str, heads: Sequence[str] = ()) -> list[str]:
     one name each, unless the word itself is one of the `heads`."""
     known = {word.casefold() for word in heads}
     apart = _JOINED.sub(lambda found: found[0] if found[0].casefold() in known else " ".join(found[0]), text)
-    return [word for word in re.split(r"[\s,/\->.()]+", apart.strip()) if word]
+    return [word for word in re.split(r"[\s,/\->.()|]+", apart.strip()) if word]
 
 
-def _begins(word: str, texts: list[str]) -> bool:
-    """Say whether a line begins with a word, a sign or a gap behind it, as the head of a part does."""
+def called(name: str) -> str:
+    """Return a name of a part as a pattern: `brk1` is `Brk 1` as well."""
+    return r"\s*".join(map(re.escape, re.findall(r"[^\W\d]+|\d+|[^\w\s]", name)))
+
+
+def _begins(name: str, texts: list[str]) -> bool:
+    """Say whether a line begins with a name, a sign or a gap behind it, as the head of a part does."""
     said = re.compile(
-        rf"(?i)^\W*(?:(?:part|section)\s+)?{re.escape(word)}(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?:(?<=\))|\s*(?:[:.(\[~=,-]|$)|\s{{2,}}|(?<=[a-z])\s+\d{{1,3}}\W*$)"
+        rf"(?i)^\W*(?:(?:part|section)\s+)?{called(name)}(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?:(?<=\))|\s*(?:[:.(\[~=,-]|$)|\s{{2,}}|(?<=[a-z])\s+\d{{1,3}}\W*$)"
     )
-    if word.casefold() in ("part", "section"):
+    if name.casefold() in ("part", "section"):
         return False
+    texts = [re.sub(r"^\W*\d+(?:[-&,]|\s{2}).*", "", text) for text in map(plain, texts)]
     return any(
-        (said.match(text) and len(tokens(text)) > 1) or text.strip(" ~.:").casefold() == word.casefold()
+        (said.match(text) and len(tokens(text)) > 1) or text.strip(" ~.:").casefold() == name.casefold()
         for text in texts
     )
 
 
-def _heads(name: str, text: str) -> bool:
-    """Say whether a line is nothing but a name, and its length perhaps."""
-    said = re.fullmatch(rf"(?i)\W*{re.escape(name)}\W*(?:\d{{1,3}}\s*(?:beats?|counts?)?)?\W*", text)
-    return bool(name) and said is not None
+_WAITS = re.compile(rf"(?i)(?<![a-z])(?:wait|intro)\s*[(:]?\s*{NUMBER}\b\s*(?:beats?|counts?|cts?)?\)?[\s,|>-]*")
+_TIMES = re.compile(rf"(?i)\s*[x\u00d7]\s?\d\b|\b{NUMBER} times\b|\btwice\b|\([^()]*\)")
 
 
-def named_in_order(texts: list[str]) -> tuple[str, ...]:
-    """Return the names that the sequence of a description says, () if it has none.
+def _spoken(text: str, others: list[str]) -> list[str]:
+    """Return the names that a line may list: the pieces between its signs where these are of several words, else its
+    words."""
+    bare = _TIMES.sub(" ", _WAITS.sub(" ", text))
+    pieces = [each.strip(" .") for each in re.split(r"[,;|>]|\s+-+\s+|\s{3,}", bare)]
+    pieces = [each for each in pieces if re.search(r"\w", each)]
+    if len(pieces) > 2 and any(" " in each for each in pieces) and all(_begins(each, others) for each in pieces):
+        return pieces
+    return tokens(bare, [found[1] for other in others if (found := re.match(r"\W*(\w+)", other))])
+
+
+_LETTERS = re.compile(r"(?<![\w(])[A-H]\*?(?:(?:\s*[,/>-]\s*|\s+)[A-H]\*?(?:\s?x\s?\d)?(?![\w'])){3,}")
+"""`play A B A C B`: letters of parts in a row."""
+
+
+def named_in_order(texts: list[str]) -> tuple[tuple[str, ...], int]:
+    """Return the names that the sequence of a description says, and the index of its line; (), -1 if it has none.
 
     The sequence is the line that begins with a word for it, else one of names only, of which each begins another line.
     """
-    for index, text in enumerate(texts):
-        listed = re.sub(r"^\W*[A-Za-z]+(?: [a-z]+)?\s*[:=]\s*", "", plain(text)).split(",")
-        names = [re.sub(rf"(?i)\s+(?:x\s?\d|{NUMBER} times|twice)\W*$", "", each) for each in listed]
-        names = [name.strip(" .") for name in names]
-        others = texts[:index] + texts[index + 1 :]
-        several = len(names) > 2 and any(" " in name and not name.casefold().startswith("part ") for name in names)
-        if several and all(any(_heads(name, other) for other in others) for name in names):
-            return tuple(dict.fromkeys(names))
     for labelled in (True, False):
         for index, text in enumerate(texts):
-            label = ORDER_WORD.match(plain(text))
+            said = plain(text)
+            label = ORDER_WORD.match(said)
+            if labelled != bool(label):
+                continue
             others = texts[:index] + texts[index + 1 :]
-            bare = plain(text)[label.end() if label else 0 :]
-            begun_by = [found[1] for other in others if (found := re.match(r"\W*(\w+)", other))]
-            words = tokens(re.sub(r"\([^()]*\)|\bx\d|^\W*[A-Za-z]+(?: [a-z]+)?\s*:", " ", bare), begun_by)
-            if labelled == bool(label) and len(words) >= 3:
-                begun = {word for word in words if _begins(word, others)}
-                if (label and len(begun) >= 2) or (
-                    not label and begun == set(words) and (len(begun) > 1 or len(words) > 3)
-                ):
-                    return tuple(dict.fromkeys(word for word in words if word in begun))
-    return ()
+            bare = said[label.end() :] if label else re.sub(r"^\W*[A-Za-z]+(?: [a-z]+)?\s*[:=]\s*", "", said)
+            run = None if label else _LETTERS.search(said)
+            words = _spoken(bare, others)
+            words = tokens(run[0]) if run and not all(_begins(word, others) for word in words) else words
+            begun = {word for word in words if _begins(word, others)}
+            if len(words) < 3 or (label and len(begun) < 2):
+                continue
+            if label or (begun == {*words} and (len(begun) > 1 or len(words) > 3)):
+                return tuple(dict.fromkeys(word for word in words if word in begun)), index
+    return (), -1
+
+
+_ROW = re.compile(
+    r"(?i)^\W*(?P<name>[a-z][\w']*(?: [\w']{1,8})?)(?P<often>\s*[x\u00d7]\s?\d|\s+twice)?"
+    r"(?:\s*(?:[:.=]+|\s{2}|\t|\s-+\s|\()[\s.]*"
+    r"(?:(?P<length>\d{1,3})\s*(?P<unit>bars?|beats?|counts?|cts?|b)?\b[).]*|(?P<right>[\w,& ]{1,24}?)))?[.\s]*$"
+)
+"""A row of a sequence down the page: `A   8 bars`, `Verse 1 ..... A`, `Chorus x2`."""
+
+
+def stacked(texts: list[str]) -> tuple[range, str, dict[str, int]]:
+    """Return the lines of a sequence down the page, it as one line, and the lengths that it says of parts."""
+    rows = [None if ORDER_WORD.match(text) else _ROW.match(plain(text)) for text in texts]
+    bar = next((int(found[1]) for text in texts if (found := re.search(r"(?i)\bbar\s*=\s*(\d)\b", text))), 4)
+    at = 0
+    while at < len(texts):
+        end = next((index for index in range(at, len(texts)) if not rows[index]), len(texts))
+        for stop in range(end, at + 2, -1):
+            said, lengths = _listed([row for row in rows[at:stop] if row], texts[:at] + texts[stop:], bar)
+            if said:
+                return range(at, stop), f"Order: {said}", lengths
+        at = end + 1
+    return range(0), "", {}
+
+
+def _listed(rows: list[re.Match[str]], others: list[str], bar: int) -> tuple[str, dict[str, int]]:
+    """Return the names of rows that are a sequence, and the lengths of its parts; "" where they are none."""
+    names: list[str] = []
+    lengths: dict[str, int] = {}
+    wait = ""
+    for row in rows:
+        size = int(row["length"] or 0) * (bar if (row["unit"] or "").casefold().startswith("bar") else 1)
+        if row["name"].casefold() in ("wait", "intro") and size and not _begins(row["name"], others):
+            wait = f"wait {size}, "
+        elif row["right"]:
+            names += re.split(r"\s*(?:,|&|\band\b)\s*", row["right"])
+        else:
+            names.append(row["name"])
+            lengths |= {row["name"].casefold(): size} if size else {}
+            names[-1] += row["often"] or ""
+    bare = [_TIMES.sub("", name).strip() for name in names]
+    plainly = len(names) > 2 and all(_begins(name, others) for name in bare)
+    recurs = len({*map(str.casefold, bare)}) < len(bare)
+    return (wait + ", ".join(names), lengths) if plainly and recurs else ("", {})
 
 
 REPEAT = re.compile(
@@ -107,6 +165,8 @@ class Order:
         self.said = ""
         self.unit = unit
         self.left = ""
+        self.wait = 0
+        self.beside = ""
 
     def repeat(self, text: str) -> str:
         """Return the name of the part that a line says to dance again, "" if it names none."""
@@ -126,9 +186,14 @@ class Order:
         self.said = text
         return True
 
-    def take(self, text: str) -> str:
+    def take(self, text: str, names: Sequence[str] = ()) -> str:
         """Take the words of the sequence; return the cues that are danced at the end, "" if none are said."""
-        self.said = ORDER_WORD.sub("", plain(text), count=1)
+        said = ORDER_WORD.sub("", plain(text), count=1)
+        named = {word.casefold() for word in tokens(said)} <= {name.casefold() for name in names}
+        run = None if ORDER_WORD.match(plain(text)) or named else _LETTERS.search(said)
+        self.beside, said = (said.replace(run[0], " "), run[0]) if run else ("", said)
+        waits = _WAITS.match(said)
+        self.wait, self.said = number(waits[1]) if waits else 0, _WAITS.sub("", said, count=1) if waits else said
         if ending := _ENDING.search(self.said):
             self.said = self.said[: ending.start()]
             return ending[1]
@@ -145,17 +210,17 @@ class Order:
         rest = _JOINED.sub(
             lambda found: found[0] if found[0].casefold() in known else " ".join(found[0]), self.said
         ).strip(" .")
-        while rest := rest.lstrip(" ,;/.\t-–()>"):
-            name = next((each for each in names if re.match(rf"(?i){re.escape(each)}\b", rest)), "")
-            size = len(name)
+        while rest := rest.lstrip(" ,;/.\t-–()>|"):
+            begun = [(each, said.end()) for each in names if (said := re.match(rf"(?i){called(each)}(?!\w)", rest))]
+            name, size = next(iter(begun), ("", 0))
             found = re.match(r"(?i)(?:part\s+)?([A-Za-z]\w*|\d+)", rest)
             if not name and not found:
                 rest = rest[1:]
                 continue
             if not name and found:
                 short = found[1].casefold()
-                called = (short, f"part {short}", *(["ending"] if short in ("end", "finish", "finale") else []))
-                name = next((each for each in names if each.casefold() in called), "")
+                alike = (short, f"part {short}", *(["ending"] if short in ("end", "finish", "finale") else []))
+                name = next((each for each in names if each.casefold() in alike), "")
                 size = found.end()
                 if not name and not _UNKNOWN.fullmatch(found[1]):
                     self.left = rest

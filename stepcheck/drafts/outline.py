@@ -7,6 +7,7 @@ from attrs import evolve, field, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.drafts.layout import laid_out
+from stepcheck.drafts.order import stacked
 from stepcheck.drafts.steps import OTHER, Turn
 from stepcheck.drafts.vocabulary import Vocabulary
 from stepcheck.model.dance import TICKS
@@ -143,6 +144,10 @@ class Reader:
     def __init__(self, texts: list[str], vocabulary: Vocabulary, book: Book) -> None:
         self.texts = texts
         self.laid = laid_out(texts, vocabulary.tradition)
+        rows, said, self.lengths = stacked([line.text for line in self.laid])
+        if said:
+            numbers = tuple(at for line in self.laid[rows.start : rows.stop] for at in line.numbers)
+            self.laid[rows.start : rows.stop] = [evolve(self.laid[rows.start], text=said, numbers=numbers)]
         self.vocabulary = vocabulary
         self.book = book
         self.assumed = Assumptions()

@@ -37,15 +37,17 @@ class Page:
         self.order, self.passes = Order("counts" if self.line else "beats"), Passes()
         self.glossary: dict[int, str] = {}
         self.table: tuple[str, ...] = ()
-        self.beats: dict[str, int] = {}
+        self.beats = {**reader.lengths}
         self.waiting: Waiting | None = None
         self.danced: list[tuple[str, str]] = []
         self.several: list[tuple[int, str]] = []
         self.tag: Tag | None = None
         self.closing = self.title = ""
+        self.spelled = False
         texts = [text for _, text in reader.numbered()]
         self.all = "\n".join(texts)
-        self.names = named_in_order(texts)
+        self.names, at = named_in_order(texts)
+        self.ordered = reader.numbered()[at][0] if at >= 0 else 0
         self.cues.numbered = any(re.match(r"\s*\(1\)\s+[A-Za-z]{2}", text) for text in texts)
         numbered = [re.match(r"\s*\(?\d{1,2}[.)]\s+[A-Za-z]", text) is not None for text in texts]
         alone = 3 * sum(one and other for one, other in itertools.pairwise([*numbered, True])) <= sum(numbered) - 2

@@ -9,7 +9,7 @@ from attrs import evolve
 from stepcheck.drafts.outline import Block, Expect, Item, Line, Part, Reader, Remark, beats_of
 
 REPEATED = re.compile(
-    r"(?i)\W*(?:(\d{1,3})\s*-\s*(\d{1,3})[\s:.)\]]*)?repeat\s+(?:the\s+)?(?:last\s+(\d{1,3})|(?:counts?\s+|beats?\s+|steps?\s+)?(\d{1,3})\s*-\s*"
+    r"(?i)\W*(?:(\d{1,3})\s*[-&]\s*(\d{1,3})[\s:.)\]]*)?repeat\s+(?:the\s+)?(?:last\s+(\d{1,3})|(?:counts?\s+|beats?\s+|steps?\s+)?(\d{1,3})\s*(?:[-&+]|and)\s*"
     r"(\d{1,3}))(?:\s*(?:counts?|beats?|cts?))?(?:\s*\(\d{1,2}-\d{1,2}\))?(?:[\s(]+(\d{1,2}:\d\d))?\W*"
 )
 """`9-16 Repeat last 8`, `Repeat counts 1-8`: the counts that it stands on, how many are repeated, or from which to
@@ -106,6 +106,13 @@ class OpenPart:
         self.beats = self.beats or int(beats)
         self.halfway = halfway or self.halfway
         self.remark = self.remark or remark.strip(" ,.")
+
+    def often(self, times: int, remark: str) -> None:
+        """Note how often the part is danced in one, 0 where that isn't said, and the beats of all its times."""
+        if times:
+            self.repeat, self.times, self.repeat_remark = "again", times, remark
+            total = re.search(r"(?:=|\bmakes)\s*(\d+)", remark)
+            self.total = int(total[1]) if total else self.total
 
     def summed(self, total: int) -> None:
         """Take the lengths that sections state for each's own, where they are sums so far."""

@@ -18,7 +18,7 @@ _CHANGE = re.compile(
     r"\b(?:on (?:the )?|^\W*(?:the )?)(?:last|final) wall\b|^\W*repeat\b.*\b(?:no tags?|no restarts?)"
 )
 _ON_WALLS = re.compile(
-    rf"(?i)\b(?:walls?\s*#?\s*|w(?=\d))({NUMBER}(?:\s*(?:,|and|&)\s*(?:walls?\s*|w(?=\d))?"
+    rf"(?i)\b(?:walls?\s*#?\s*|w(?=\d))({NUMBER}(?:\s*(?:,|and|&|\+)\s*(?:walls?\s*|w(?=\d))?"
     rf"{NUMBER}\b(?!\s*(?:counts?|cts?|beats?)))*)"
     rf"|\b({'|'.join(_NTH)}|\d{{1,2}}(?:st|nd|rd|th))\s+(?:wall|time|pass)\b"
 )
@@ -45,6 +45,10 @@ _FACE = re.compile(
     r"(?:\b(?:fac(?:ing|e)|(?:you )?look(?:ing)? at|at)\s*(?:the\s+)?|(?<=[(\[]))"
     r"(\d{1,2}:\d\d|front|back)(?:\s+wall)?\s*[)\]]?"
 )
+_ENDS = re.compile(
+    r"(?i)^\W*(?:optional\s+|big\s+|to\s+)?(?:end(?:ing|s)?(?!\s+of\b)|finish|finale)\b|^\W*(?:the\s+)?(?:last|final)\s+wall\b"
+)
+_WALLS_FACED = re.compile(r"(?i)(?<![\w:])(?:\d{1,2}:\d\d|front|back)\b")
 _STARTS = re.compile(
     r"(?i)\(?\b(?:start|begin)(?:s|ning|ing)?\s+(?:(?:at|on|facing|to)\s+)?(?:the\s+)?(?:front|back|\d{1,2}:\d\d)(?:\s+wall)?\)?"
 )
@@ -100,7 +104,7 @@ def is_change(text: str) -> bool:
 def denied(text: str) -> bool:
     """Say whether a line says that there is no restart and no tag."""
     return (bool(re.search(r"(?i)\bno\b|\bnone\b", text)) and not _ON_WALLS.search(text)) or bool(
-        re.match(r"(?i)\W*\d+ (?:restart|tag)s?\b[^:]*$", text)
+        re.match(r"(?i)\W*\d+ (?:restart|tag)s?\b[^:]*$|\W*(?:(?:restart|tag)s?\W*\d\W*)+$", text)
     )
 
 
@@ -145,12 +149,20 @@ def _cut_after(text: str, sections: Sequence[int]) -> int:
         at = number(part[2] or part[1])
         stated = _COUNTS.search(said)
         return number(stated[1] or stated[2]) if stated else sum(sections[:at]) if at <= len(sections) else 0
+    left = re.search(
+        r"(?i)\b(?:leave|leaving|skip|miss|drop)\w*(?: out)? (?:the )?(?:section|sect?|s|part)\s*(\d)\b", said
+    )
+    if left and int(left[1]) == len(sections):
+        return sum(sections[:-1])
     if (part := re.search(r"\bafter (?:section |part )?([A-H])\b", said)) and (at := ord(part[1]) - 64) <= len(
         sections
     ):
         return sum(sections[:at])
-    if after := _AFTER.search(said):
+    found = sorted(_AFTER.finditer(said), key=lambda each: "count" not in each[0])
+    if after := next(iter(found), None):  # `after the two twinkles: after twelve counts`
         return 8 * _NTH[after[2].casefold()] if after[2] else number(after[1] or after[3])
+    if not re.search(r"(?i)\brestart|\bonly\b|\bfrom the top\b|\bcut\b|\bshort\b", text):
+        return 0
     bracket = re.search(r"(?i)\(\s*(?:after\s+)?(?:counts?\s+)?(\d{1,2})(?:\s*(?:counts?|cts?|beats?))?\s*\)", said)
     return int(bracket[1]) if bracket else 0
 
@@ -178,6 +190,8 @@ class Passes:
         text = re.sub(r"(?i)\btags\b", "tag", plain(line))
         text = re.sub(r"\b(\d{1,2}) ?o'?clock", r"\1:00", text)
         spots = _spots(text)
+        if _ENDS.match(text):
+            return None  # how a dance ends is no restart
         if not spots or re.search(r"(?i)\?|\bno\b|\bnot\b|\bnever\b|\bmaybe\b", text):
             return None
         if _tagged(text):
@@ -199,6 +213,12 @@ class Passes:
     def _tag(self, text: str, spots: list[tuple[tuple[int, ...], str]], line: str) -> Tag:
         """Keep the tag that a line says at the end of these walls."""
         faces = {each: _facing(said if len(spots) > 1 else text) for walls, said in spots for each in walls}
+        faced = _WALLS_FACED.findall(_STARTS.sub(" ", text))
+        if len(faced) == len(faces) > 1:  # `after walls 2 and 4 (6:00, then 12:00)`
+            faces = dict(zip(faces, (wall(each) or each.casefold() for each in faced), strict=True))
+            text = _WALLS_FACED.sub(" ", text)
+        elif len(faced) > 1 and len(spots) == 1:
+            faces = dict.fromkeys(faces, "")
         named = re.search(r"(?i)\btag\b(?:\s*\d+\b(?!\s*(?:counts?|cts?|beats?)\b))?\W*", text)
         rest = text[named.end() :] if named else text
         length = _COUNTS.search(_ON_WALLS.sub(" ", rest)) or _EXTRA.search(text)

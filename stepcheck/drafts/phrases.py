@@ -9,13 +9,13 @@ from attrs import evolve
 
 from stepcheck.drafts.movements import moved
 from stepcheck.drafts.numbers import NUMBERS
-from stepcheck.drafts.steps import OTHER, Aside, Event, Facing, Mention, Step, Unread, Weighted, wall
+from stepcheck.drafts.steps import OTHER, Aside, Event, Facing, Mention, Step, Unread, Weighted, turn, wall
 from stepcheck.drafts.vocabulary import Piece, Vocabulary, Word, pieces, plain
 
 _TO_WALL = r"\bto\s+(?:the\s+)?(?:front|back)\b(?:\s+again)?|"
 _SAID_WALL = (
     r"(?:\bfac(?:e|ing)\s+(?:the\s+)?|\bat\s+the\s+)(?:front|back)\b(?:\s+wall)?(?:\s+again)?|\((?:front|back)\s+again\b"
-    r"|\b(?:front|back)\s+wall\b(?:\s+again)?"
+    r"|\b(?:front|back)\s+wall\b(?:\s+again)?|\b(?:to\s+)?(?:come|comes|bring\w*|take\w*)\s+(?:\w+\s+)?home\b"
 )
 _WALLS = {
     "line": re.compile(_SAID_WALL, re.IGNORECASE),  # a foot may step to the back
@@ -49,7 +49,7 @@ def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     text = _ON_STEP.sub(lambda found: f" @{_ORDINALS[found[1].casefold()]} ", _OCLOCK.sub(r"\1:00", plain(text)))
     text = _ON_BALL.sub(" ", text)
     walls = _WALLS[vocabulary.tradition]
-    text = walls.sub(lambda found: f" {_FRONT if 'front' in found[0].casefold() else _BACK} ", text)
+    text = walls.sub(lambda found: f" {_BACK if 'back' in found[0].casefold() else _FRONT} ", text)
     out: list[Event] = []
     leading = ""
     waiting: list[int] = []  # the places of the steps of one phrase whose feet may still be said
@@ -107,7 +107,7 @@ def _placed(event: Event, chunk: list[Piece], inside: bool, sign: str, end: str)
     if isinstance(event, Unread) and sign in ("-", "!") and not inside:
         return Aside(event.text)
     if isinstance(event, Unread):
-        return evolve(event, spelled=end == ":")
+        return evolve(event, spelled=end == ":", inside=inside)
     if isinstance(event, Mention):
         joined = end == "with" or (end == "and" and any(piece[3].casefold() == "with" for piece in chunk[-3:]))
         return evolve(
@@ -126,8 +126,8 @@ def _put(events: list[Event], event: Event) -> None:
     """Add an event; words that aren't understood are one, and so are two facings of which one is a time of the
     clock."""
     before = events[-1] if events else None
-    if isinstance(event, Unread) and isinstance(before, Unread):
-        events[-1] = Unread(f"{before.text}, {event.text}")
+    if isinstance(event, Unread) and isinstance(before, Unread) and event.inside == before.inside:
+        events[-1] = evolve(event, text=f"{before.text}, {event.text}", inside=before.inside and event.inside)
     elif isinstance(event, Facing) and isinstance(before, Facing):
         events[-1] = event if ":" in event.wall else before
     else:
@@ -283,6 +283,12 @@ def _begins(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
     bare = bool(chunk) and all(other[0] in ("foot", "dir", "noise") for other in chunk)
     if placed and bare and piece[:2] in _FREE and chunk[-1][0] == "dir" and later and later[0][0] == "foot":
         return later[0][1] not in placed  # `R side touch L`
+    if piece[3].casefold() == "ball" and chunk and chunk[-1][0] in ("part", "codes"):
+        return True  # `DS ball ball step`
+    if piece[:2] == ("verb", "S") and chunk and chunk[-1][3].casefold() == "ball":
+        return True
+    if piece[3].casefold() == "ball" and any(other[0] == "verb" and other[1] not in ("", "S") for other in chunk):
+        return True  # `kick ball cross`
     pivot = piece[:2] == ("verb", "PV S") and any(other[0] in ("foot", "dir") for other in chunk)
     ways = ("forward", "back", "together", "in place", "in", "out")
     footed = any(other[0] == "foot" for other in chunk)
@@ -333,6 +339,10 @@ def _weighted(
         yield from _said(chunk[:at], vocabulary, before, inside)
         chunk = chunk[at:]
     feet = [piece[1] for piece in chunk if piece[0] == "foot"]
+    spins = [turn(piece[1]) for piece in chunk if piece[0] == "turned"]
+    last = next((at for at in range(len(before) - 1, -1, -1) if isinstance(before[at], Step | Mention)), -1)
+    if spins and last >= 0 and isinstance(step := before[last], Step | Mention) and not step.turn:
+        before[last] = evolve(step, turn=spins[0])
     yield Weighted(feet[-1] if feet and not denied else "")
     if "word" in {piece[0] for piece in chunk} and len(chunk) > 4:
         yield Aside(" ".join(piece[3] for piece in chunk))

@@ -4,6 +4,7 @@ import re
 
 from attrs import evolve
 
+from stepcheck.drafts.claims import is_talk
 from stepcheck.drafts.counts import steps_said, unbulleted
 from stepcheck.drafts.facts import ORDER, facts_of
 from stepcheck.drafts.header import author, fresh, header_of, is_author, is_music
@@ -99,7 +100,10 @@ def _names_figure(page: Page, said: str) -> bool:
 
 def change(page: Page, number: int, text: str, midway: bool = False) -> None:
     """Read a line about a restart, a tag or the last wall; `midway` says that steps stand behind it."""
+    page.tag = None
     lengths = [section.counts for section in page.sections]
+    if any(isinstance(i, Line) and i.blank and not i.counts for section in page.sections for i in section.items):
+        lengths = []  # how long the sections are isn't known
     page.passes.total = next((int(fact.value) for fact in page.facts if fact.key == "counts"), 0)
     found = page.passes.read(text, sum(lengths) * midway, lengths)
     if found is None:
@@ -111,12 +115,12 @@ def change(page: Page, number: int, text: str, midway: bool = False) -> None:
     page.reader.mark(number, "order")
     if isinstance(found, Tag):
         page.tag = page.passes.tags[-1] = found = evolve(found, number=number)
-        if found.text:
+        if found.text and not is_talk(found.text):
             if re.match(r"\d+ [A-Za-z]", found.text):  # how many, not at which count
                 lay(page, number, Group(events(found.text, page.reader.vocabulary), None, found.text))
             else:
                 steps(page, number, found.text)
-            if sum(map(beats_of, found.items)) >= found.counts:
+            if found.items and sum(map(beats_of, found.items)) >= found.counts:
                 page.tag = None
     return None
 

@@ -1,66 +1,25 @@
 """What a line says to dance again, and in which order parts are danced."""
 
 import re
+from collections.abc import Sequence
 
 from attrs import evolve
 
 from stepcheck.drafts.claims import claims
-from stepcheck.drafts.counts import Counted, cut, lasting, unbulleted, version
+from stepcheck.drafts.counts import cut, lasting, unbulleted, version
 from stepcheck.drafts.cue_words import lasting_cue, times_again
 from stepcheck.drafts.heads import name_of
 from stepcheck.drafts.numbers import NUMBER, number
-from stepcheck.drafts.outline import Item, Line, beats_of, cells_of, mirrored
+from stepcheck.drafts.outline import Block, Expect, Item, Line, beats_of, cells_of, mirrored
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import REPEATED, OpenPart, Section, repeated
 from stepcheck.drafts.passes import again
-from stepcheck.drafts.phrases import SAME_OTHER, events
+from stepcheck.drafts.phrases import events
 from stepcheck.drafts.steps import Mention, Step, wall
 from stepcheck.drafts.vocabulary import pieces, plain, tight
-from stepcheck.model.dance import key
+from stepcheck.model.dance import EIGHTHS, key
 
 _TO = re.compile(r"(?i)\b(?:to|at|face|facing)\s+(?:(?:face|come|back)\s+)*(?:to\s+)?(?:the\s+)?(front|back)\b")
-
-
-_ALL_OTHER = re.compile(
-    r"(?i)^\W*(?:(?:then|and|now)\s+)*(?:repeat|same|again|do|dance|all)\b(?P<what>[^,;]*?),?\s*\b(?:on|with|but|to|using)?\s*(?:the\s+)?"
-    r"(?:other|opposite)\s+(?:foot|feet|side|lead|footwork)\b(?P<rest>.*)$"
-)
-"""`Repeat all 4 lines on the other foot`."""
-
-
-def on_the_other_foot(page: Page, number_: int, text: str) -> bool:
-    """Dance all lines of a part, or so many of them, once more with the other feet; return whether a line says so.
-
-    Turns stay where that is said; where it isn't, the lines are a blank.
-    """
-    said = _ALL_OTHER.match(lasting_cue(text)[1])
-    items = page.parts[-1].items if page.parts else []
-    many = re.search(NUMBER, said["what"], re.IGNORECASE) if said else None
-    if (
-        not said
-        or not items
-        or not (many or re.search(r"\b(?:all|above|everything|whole|part|so far)\b", said["what"]))
-    ):
-        return False
-    taken = items[-number(many[1]) :] if many else items
-    beats, rest = sum(map(beats_of, taken)), said["rest"]
-    stays = re.search(r"(?i)\bturn\w*\b.*\b(?:still|same|again|stay)|\b(?:same|still)\b.*\bturn|\bstill\b", rest)
-    turning = any(isinstance(each, Line) and each.turn for each in taken)
-    feet = all(isinstance(each, Line) and not each.blank for each in taken)
-    if many and number(many[1]) > len(items):
-        feet = False
-    if feet and (stays or not turning):
-        other = [(item, mirrored(item)) for item in taken]
-        made = [evolve(b, turn=a.turn, facing="") for a, b in other if isinstance(a, Line) and isinstance(b, Line)]
-        made[0] = evolve(made[0], remark=tight(text))
-        walls = _TO.findall(rest) or re.findall(r"\b(front|back)\b", rest)
-        made[-1] = evolve(made[-1], facing=walls[-1].casefold() if walls else "")
-        page.here.items += made
-    else:
-        page.here.items.append(Line(blank=True, counts=beats, measured=True, remark=tight(text)))
-        page.reader.leave_open(number_, text, "blank")
-    page.reader.mark(number_, "steps")
-    return True
 
 
 _LISTED = re.compile(r"(?i)^\W*(\d{1,2})(?:[ ,]+\d{1,2})*[ ,]+(\d{1,2})\s+(?=repeat)")
@@ -76,6 +35,8 @@ def counts_again(page: Page, number: int, text: str) -> bool:
     if not page.parts:
         return False
     text = _OF_ITSELF.sub(r"\1", text)
+    if page.line and not page.parted and (named := _SECTIONS_AGAIN.match(plain(text))):
+        return all([_section_again(page, number, text, int(each)) for each in re.findall(r"\d", named[1])])
     if page.line and not page.parted and (named := _SECTION_AGAIN.search(plain(text))):
         return _section_again(page, number, text, int(named[1]))
     whole = cut(text) if page.line else ()
@@ -88,39 +49,134 @@ def counts_again(page: Page, number: int, text: str) -> bool:
         said = said[timed.end() :] if told and timed[1] in (told[3], told[5]) else said
     if found := REPEATED.fullmatch(said):
         return _retake(page, number, text, tuple(map(int, found.groups("0")[:5])), wall(found[6] or ""))
-    counted = cut(text)
-    beats = _stated(page, text)[0]
-    whole_dance = beats > 16 and again(text)  # `again from the start, 32 counts in all`
-    if beats and not whole_dance and _last_again(page, number, text, beats):
-        length = lasting(text, page.sized)[0]
-        if page.line and not length and (span := counted[0].counts if counted else None):
-            page.passed(span.first, span.last)
-        return True
-    return (len(counted) == 1 and _other_side(page, number, text, counted[0])) or _same_again(page, number, text)
+    return _told_again(page, number, text)
 
 
-def _other_side(page: Page, number: int, text: str, counted: Counted) -> bool:
-    """Dance the lines before on the other side; return whether a line says so."""
-    said = lasting(counted.text, page.sized)[1] if page.line else _stated(page, text)[1]
-    said = re.sub(r"(?i)(?<=repeat) (?:counts? )?\d+-\d+(?= (?:but|on|with|to|start|lead|other|opp))", "", said)
-    head, tail = re.match(r"(.*?)((?:\s*[,;(]|\s-).*)?$", said.rstrip(" .!"), re.DOTALL).groups("")  # type: ignore[union-attr]
-    names = [part.name.casefold() for part in page.parts]
-    if not SAME_OTHER.match(head) or page.order.repeat(head).casefold() in names:
+_TELLS = re.compile(
+    r"(?i)(?<!left )(?<!right )(?<!turn )\bagain\b|\b(?:repeat|same|mirror\w*|reverse|once more|a second time)\b|"
+    r"\b(?:opp|opposite|other)\s+(?:foot|feet|footwork|side|way|direction|lead)\b|^\W*both\b"
+)
+_WORDS = re.compile(
+    r"(?i)(?:\W|\d+|\b(?:repeat(?:ed)?|mirror(?:ed)?|reverse|do|dance|same|things?|steps?|again|once|more|a|second|time|all|"
+    r"both|of|that|those|these|this|it|them|the|everything|whole|lot|above|so|far|two|three|four|lines?|opp|opposite|other|"
+    r"foot|feet|footwork|side|way|direction|lead|on|with|to|using|but|start(?:ing)?|leading|beginning|left|right|[lr]f?|"
+    r"going|travell?ing|moving|now|then|and|is|are|last|counts?|beats?|ends?|at|up|you|be|will|facing|face|finish(?:ing)?|"
+    r"should)\b)*"
+)
+_OTHER_FOOT = re.compile(r"(?i)\b(?:opp|opposite|other|mirror\w*|reverse)\b")
+_TOWARD = re.compile(
+    r"(?i)\b(?:(?P<lead>on|start\w*|lead\w*|beginning|with)|to|going|travell?ing|moving)\s+(?:on\s+)?(?:the\s+)?(left|right|l|r)\b"
+)
+_STAYS = re.compile(r"(?i)\bturn\w*\b.*\b(?:still|same|again|stay)|\b(?:same|still)\b.*\bturn|\bstill\b")
+
+
+def _told_again(page: Page, at_line: int, text: str) -> bool:
+    """Dance lines of before once more, on the other foot where that is said; return whether a line says so.
+
+    They are the lines of just the counts that are stated, else as many as are said, else those of the line before; what
+    is said besides must be where they end, or their last movement, else they are a blank of their counts.
+    """
+    beats, said = _stated(page, text)
+    said = re.sub(r"(?i)\b(?:repeat )?(?:counts? )?\d+-\d+(?= (?:but|on|with|to|start|lead|other|opp))", "repeat", said)
+    told, *rest = [each for each in re.split(r"[,;()]|\s-+\s|\bbut\b", said) if re.search(r"\w", each)] or [""]
+    closing = page.line and again(text) and (beats > 16 or re.search(r"\b\d+ counts", said))
+    words = " ".join(word[3] for word in pieces(plain(told), page.reader.vocabulary) if word[0] != "figure")
+    bare, other = _TO.sub(" ", words), _OTHER_FOOT.search(said)
+    parts = [part.name.casefold() for part in page.parts]
+    if (
+        not _TELLS.search(told)
+        or closing
+        or (page.line and re.fullmatch(r"(?i)\W*repeat\W*", said))
+        or not _WORDS.fullmatch(bare)
+    ):
         return False
-    counts, target = counted.counts if page.line else None, page.target
+    whole = re.search(r"(?i)\b(?:all|everything|whole|above|so far)\b", bare)
+    many = re.search(NUMBER, bare, re.IGNORECASE)
+    if not (beats or many or whole or (page.line and other) or _TOWARD.search(said)):
+        return page.line and _same_again(page, at_line, text)
+    if page.order.repeat(said).casefold() in parts or not (beats or other or page.line):
+        return False  # all of the part again
+    target = page.target
     before = page.sections[-2].items if not target and len(page.sections) > 1 else target
-    size = counts.length if counts else (lasting(text, page.sized)[0] if page.line else _stated(page, text)[0])
-    size = size or sum(map(beats_of, before))
-    made = [mirrored(item) for item in repeated(before, size, 0, 0, tight(text))]
-    if not made or any(isinstance(item, Line) and (item.turn or item.facing) for item in made):
+    taken = _taken(before, beats, number(many[1]) if many else 2 if "both" in bare.split() else 0, bool(whole))
+    named = {key(e.name) for e in events(told, page.reader.vocabulary) if isinstance(e, Mention)}
+    walls = _TO.findall(words)
+    before_it = walls[-1].casefold() if walls and _halved(taken) and walls[-1].casefold() == "back" else ""
+    made = _ended(page, _remade(page, taken, said, named), rest, [] if before_it else walls)
+    stated = beats or (0 if page.line or (whole and not other) else sum(map(beats_of, taken or before)))
+    if not made and (not stated or (whole and not other and not page.line)):
         return False
-    if not (_ends_so(page, made[-1], tail) if re.search(r"\w", tail) else True):
-        return False
-    target += [evolve(item, measured=True) if isinstance(item, Line) and not page.line else item for item in made]
-    if counts:
+    if not made:
+        made = [Line(blank=True, counts=stated)]
+        page.reader.leave_open(at_line, text, "blank")
+    made[0] = evolve(made[0], remark=tight(text))
+    target += [Expect(f"facing {before_it}")] if before_it and not made[0].blank else []
+    target += [evolve(line, measured=True) for line in made]
+    counts = next((piece.counts for piece in cut(text) if piece.counts), None) if page.line else None
+    if counts and not lasting(text, page.sized)[0]:
         page.passed(counts.first, counts.last)
-    page.reader.mark(number, "steps")
+    page.reader.mark(at_line, "steps")
     return True
+
+
+def _halved(items: Sequence[Item]) -> bool:
+    """Say whether lines turn by a half in all: told again `to the back`, they begin there."""
+    turns = [item.turn.eighths * item.times for item in items if isinstance(item, Line) and item.turn]
+    return sum(turns) % EIGHTHS == EIGHTHS // 2 and not any(isinstance(item, Line) and item.blank for item in items)
+
+
+def _ended(page: Page, lines: list[Line], said: list[str], walls: list[str]) -> list[Line]:
+    """Return lines with what is said of their end, a facing or their last movement; [] where something else is said."""
+    made = list(lines)
+    for piece in said if lines else ():
+        claim, way = claims(piece), _WORDS.fullmatch(_TO.sub(" ", piece))
+        if (claim and claim.pure and claim.facing) or re.fullmatch(r"(?i)\s*(?:front|back)\s*", piece):
+            walls = [claim.facing if claim else piece.strip()]
+        elif not (way or _STAYS.search(piece) or _spelled(page, lines, piece) or _ends_so(page, lines[-1], piece)):
+            return []
+    if made and walls:
+        made[-1] = evolve(made[-1], facing=walls[-1].casefold())
+    return made
+
+
+def _spelled(page: Page, lines: list[Line], said: str) -> bool:
+    """Say whether words are nothing but figures of lines, `basic R`, each on its foot."""
+    found = events(said, page.reader.vocabulary)
+    danced = {(key(line.name), foot) for line in lines for foot in ("", line.foot)}
+    return bool(found) and all(isinstance(e, Mention) and (key(e.name), e.feet[:1]) in danced for e in found)
+
+
+def _taken(items: list[Item], beats: int, many: int, whole: bool) -> list[Line]:
+    """Return the last lines of just these beats, of so many, all, or those of the last line of the source; [] if they
+    are not plain lines."""
+    items = [each for item in items for each in (item.lines if isinstance(item, Block) else (item,))]
+    if beats:
+        made = repeated(items, beats, 0, 0, "")
+        made = made if not many or many in (len(made), beats) else []
+    else:
+        source = items[-1].source if items and isinstance(items[-1], Line) else 0
+        last = [each for each in items if isinstance(each, Line) and each.source == source]
+        every = items[-many:] if many and many <= len(items) else items
+        made = [*every] if whole or (many and many <= len(items)) else [*last] if not many else []
+    lines = [evolve(each, facing="", source=0, remark="") for each in made if isinstance(each, Line) and not each.blank]
+    return lines if len(lines) == len(made) else []
+
+
+def _remade(page: Page, lines: list[Line], said: str, named: set[str]) -> list[Line]:
+    """Return lines again, on the other side where that is said; [] where it isn't known what they are then."""
+    toward, other = _TOWARD.search(said), _OTHER_FOOT.search(said)
+    side = toward[2][0].upper() if toward else ""
+    feet = [line.foot[:1] or next((move.foot for move in line.moves if move.foot), "") for line in lines]
+    if not lines or (named and named != {key(line.name) for line in lines if line.name}):
+        return []
+    if not other and (not side or feet[0] == side):
+        return lines
+    turning = any(line.turn for line in lines)
+    if (turning and not (_STAYS.search(said) or "mirror" in said.casefold())) or (page.line and turning):
+        return []
+    made = [(line, mirrored(line)) for line in lines]
+    stays = _STAYS.search(said)
+    return [evolve(b, turn=a.turn if stays else b.turn) for a, b in made if isinstance(b, Line)]
 
 
 def _ends_so(page: Page, last: Item, said: str) -> bool:
@@ -158,14 +214,6 @@ def _same_again(page: Page, number: int, text: str) -> bool:
     return True
 
 
-_LAST = re.compile(
-    r"(?i)^\W*(?:(?:repeat|do|dance|both|all|same|again|once more|two|three|of|those|these|that|this|them|the|thing|"
-    r"steps?|counts?|is|and|then|on|with|(?P<other>opposite|other)|feet|foot|side|ends? at|"
-    r"finish(?:ing)? at|facing|to|you|are|now|will|be|at|should)\b|[,()\s])*(?P<wall>\d{1,2}:\d\d)?\W*$"
-)
-_ALL = re.compile(r"(?i)\ball\b")
-
-
 def _stated(page: Page, text: str) -> tuple[int, str]:
     """Return the beats that a line states before or behind what it says, and the rest."""
     cells = [cell for cell in cells_of(text) if cell]
@@ -177,54 +225,16 @@ def _stated(page: Page, text: str) -> tuple[int, str]:
         length, rest = lasting(text, page.sized)
         return (counts.length, found[0].text) if counts and not length else (length, unbulleted(rest))
     beats, bare = page.cues.led(plain(text))
+    bare = re.sub(r",\s*(\d{1,2}) beats\W*$", r" (\1)", bare)
     length, rest = lasting_cue(bare)
     return beats or length, rest if length else bare
 
 
-def _last_again(page: Page, number: int, text: str, beats: int) -> bool:
-    """Dance the last lines of just these beats again: `both again`, `same thing, opposite feet`, `both triples again`.
-
-    The figures in brackets, or named, must be those of the lines; what else is said of them leaves it open.
-    """
-    said = _stated(page, text)[1]
-    if not re.search(
-        r"(?i)(?<!left )(?<!right )(?<!turn )\bagain\b|\b(?:repeat|do)\b.*\b(?:both|those|three)\b|"
-        r"^\W*same (?:thing|steps)\b",
-        said,
-    ):
-        return False
-    bare, inside = re.sub(r"\(([^()\d]*)\)", " ", said), re.findall(r"\(([^()\d]*)\)", said)
-    named = [event.name for event in events(bare, page.reader.vocabulary) if isinstance(event, Mention)]
-    words = pieces(bare, page.reader.vocabulary)
-    found = _LAST.match(" ".join(word[3] for word in words if word[0] != "figure"))
-    made = repeated(page.here.items, beats, 0, 0, tight(text))
-    lines = [line for line in made if isinstance(line, Line)]
-    if found and found["other"]:
-        footed = all(line.foot or any(move.foot for move in line.moves) for line in lines)
-        made = [mirrored(line) for line in lines] if footed and not any(line.turn for line in lines) else []
-    spelled = [
-        (m.name, m.feet[:1]) for each in inside for m in events(each, page.reader.vocabulary) if isinstance(m, Mention)
-    ]
-    danced = [(line.name, line.foot) for line in made if isinstance(line, Line)]
-    size = 2 if re.search(r"\bboth\b|\btwo\b", bare) else 3 if re.search(r"\bthree\b", bare) else len(lines)
-    if named and {key(name) for name in named} != {key(line.name) for line in lines}:
-        if "," in bare:
-            return False
-        made = []
-    if (spelled and spelled != danced) or size != len(lines) or not found:
-        made = []
-    if not made and _ALL.search(bare):
-        return False
-    if not made:
-        made = [Line(blank=True, counts=beats, measured=True, remark=tight(text))]
-        page.reader.leave_open(number, text, "blank")
-    elif found and found["wall"] and isinstance(last := made[-1], Line):
-        made[-1] = evolve(last, facing=wall(found["wall"]))
-    page.here.items += [evolve(item, measured=True) if isinstance(item, Line) else item for item in made]
-    page.reader.mark(number, "steps")
-    return True
-
-
+_SECTIONS_AGAIN = re.compile(
+    r"(?i)\W*(?:sections|blocks|parts)\s*\d(?:\W*(?:and\W*)?\d)+\W*(?:repeat|as|same as|=)\s+(?:[a-z]+s)?\s*"
+    r"(\d(?:\W*(?:and\W*)?\d)+)(?!\d)"
+)
+"""`Sections 3 + 4: repeat 1 & 2`."""
 _SECTION_AGAIN = re.compile(r"(?i)\b(?:repeat|(?:same )?as)\s+(?:section|sect?|set|part|s)\s*(\d)\s*\W*$")
 
 
@@ -292,7 +302,9 @@ def part_again(page: Page, number: int, text: str) -> bool:
         return True
     if _danced_again(page, text):
         return True
-    if not page.line and re.search(r"(?i)\bto the (?:left|right)\b|\b(?:other|opposite)\b", text):
+    if not page.line and re.search(
+        r"(?i)\bto the (?:left|right)\b|\b(?:other|opposite|but|except|without|only now)\b", text
+    ):
         return False
     said, found = tight(text), page.order.repeat(text)
     facing = [wall.casefold() for wall in _TO.findall(text)]
@@ -310,6 +322,8 @@ def part_again(page: Page, number: int, text: str) -> bool:
         if not times or part is None or not part.items or page.line:
             return False
         part.times = times
+    if facing[-1:] == ["back"] and not page.line and _halved(part.items):
+        part.halfway, facing = "back", []
     part.repeat, part.repeat_remark = facing[-1] if facing else "again", said.strip("()")
     _total(part, text)
     return True

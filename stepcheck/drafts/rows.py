@@ -58,7 +58,7 @@ def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
     if counts and whole and needs(pieces, book) > len(counts.points) and lasts(pieces, book) == counts.length:
         items = _row(pieces, None, book, assumed)
     else:
-        tried = (_row(each, counts, book, assumed) for each in (pieces, *(_either(pieces) if counts else ())))
+        tried = (_row(each, counts, book, assumed) for each in _readings(pieces, counts, group, book))
         items = next((made for made in tried if made is not None), None)
     if items is None:
         length = counts.length if counts else 0
@@ -107,6 +107,22 @@ def _either(events: Sequence[Event]) -> Iterator[list[Event]]:
         yield [event for index, event in enumerate(events) if index != at]
 
 
+def _readings(events: list[Event], counts: Counts | None, group: Group, book: Book) -> Iterator[list[Event]]:
+    """Yield the ways to take events: as they stand, without what brackets hold, and a figure or its steps alone.
+
+    Where some of the words are not understood, the readings without them come first that take just the counts.
+    """
+    if counts and only(events, Unread):
+        bare = [event for event in events if not getattr(event, "inside", False)]
+        inner = [event for event in events if getattr(event, "inside", False)]
+        for each in (bare, *_either(bare), inner):
+            if each and not only(each, Unread) and needs(each, book) == len(counts.points) and only(bare, Mention):
+                yield each
+    yield events
+    if counts:
+        yield from _either(events)
+
+
 def _stepwise(events: Sequence[Event], stands: str, assumed: Assumptions) -> list[Event]:
     """Return the events as movements that a row can hold, `stands` being the foot that has the weight before them.
 
@@ -129,6 +145,10 @@ def _stepwise(events: Sequence[Event], stands: str, assumed: Assumptions) -> lis
                 step, codes=("PV", "HOLD" if still else "S"), foot="" if still else event.foot, turned=False
             )
         else:
+            before = out[-1] if out else None
+            rocks = isinstance(event, Step) and event.codes == ("RC",) and isinstance(before, Step)
+            if rocks and isinstance(before, Step) and before.codes == ("S",) and before.bare and not before.turn:
+                out[-1] = evolve(before, codes=("RK",))  # `R fwd, recover L`
             if isinstance(event, Step) and FREE in event.note:
                 assumed.add("a stomp before another one of the same foot takes no weight")
             out.append(on_its_toe(out, event, assumed) if isinstance(event, Step) else event)

@@ -24,8 +24,8 @@ class Turn:
 class Step:
     """A movement: its codes, who makes it ("L", "R" or "" where it isn't said), where it goes, and what turns at it.
 
-    `inside` says that it stands in brackets, `turned` that its turn is said apart from it, `beside` that it may be made
-    together with the one before: `touch L and clap`.
+    `bare` says that no word says the movement, `inside` that it stands in brackets, `turned` that its turn is said
+    apart from it, `beside` that it may be made together with the one before: `touch L and clap`.
     """
 
     codes: tuple[str, ...]
@@ -36,6 +36,7 @@ class Step:
     inside: bool = False
     turned: bool = False
     beside: bool = False
+    bare: bool = False
 
 
 @frozen
@@ -97,10 +98,12 @@ class Aside:
 
 @frozen
 class Unread:
-    """Words that may say steps and aren't understood; `spelled` says that steps stand behind their colon."""
+    """Words that may say steps and aren't understood; `spelled` says that steps stand behind their colon, `inside` that
+    they stand in brackets."""
 
     text: str
     spelled: bool = False
+    inside: bool = False
 
 
 Event = Step | Mention | Stretch | Facing | Weighted | Aside | Unread

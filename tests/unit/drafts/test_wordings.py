@@ -1,0 +1,165 @@
+"""Wordings of one thing, several of each: what teachers write in many ways comes out as one sheet."""
+
+import pytest
+
+import stepcheck as sc
+
+CLOG = "Osier Row (clogging)\n{}Wait 8, left foot lead\n\n{}\n"
+LINE = "Osier Row\n{} counts, 1 wall, line dance\n\n{}\n"
+PARTS = "\n\nA (4 beats)\nTriple\n\nB (2 beats)\nBasic\n"
+
+
+def body(text: str, part: str) -> list[str]:
+    """Return the lines of a part of a draft, without comments, notes and heads of beats."""
+    made = sc.draft(text).text
+    lines = made[made.index(f"\npart {part}") + 1 :].split("\n\n")[0].splitlines()[1:]
+    bare = (line.split("  #")[0].split(" (")[0].strip() for line in lines)
+    return [line for line in bare if line and line[0] != "#" and not line.startswith(("beats ", "counts "))]
+
+
+def danced(text: str) -> list[str]:
+    """Return the parts in the order in which a draft dances them."""
+    made = sc.draft(text).text
+    return [line.split("  #")[0].strip() for line in made[made.index("\ndance:") :].splitlines()[2:] if line]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Triple, left foot, 4\nBasic R, Basic L, 4\n2 Fancy Doubles, 8",
+        "Triple, left foot - 4\nBasic R, Basic L - 4\n2 Fancy Doubles - 8",
+        "Triple, left foot 4b\nBasic R, Basic L 4b\n2 Fancy Doubles 8b",
+        "Triple, left foot ....... 4 beats\nBasic R, Basic L ....... 4 beats\n2 Fancy Doubles ....... 8 beats",
+        "A1) Triple, left foot [4]\nA2) Basic R, Basic L [4]\nA3) 2 Fancy Doubles [8]",
+    ],
+)
+def test_a_length_at_the_end_of_a_cue_is_that_of_its_line(said: str) -> None:
+    """Behind a comma, a dash, a gap, dots or in brackets, with a unit or without, it makes no step and no blank."""
+    wanted = ["Triple, left foot", "Basic, right foot", "Basic, left foot", "Fancy Double x2"]
+
+    assert wanted == body(CLOG.format("", f"A (16 beats)\n{said}"), "A")
+
+
+@pytest.mark.parametrize(
+    "order",
+    [
+        "Seq.: wait 8 | A B A | B\n",
+        "Order: Wait 8 - A - B - A - B\n",
+        "A, B, A, B\n",
+        "We wander about; play A B A B\n",
+        "Wait   8 beats\nA   4 beats\nB   2 beats\nA   4 beats\nB   2 beats\n",
+        "Verse 1 ..... A\nChorus ...... B\nVerse 2 ..... A\nChorus ...... B\n",
+    ],
+)
+def test_a_sequence_is_read_however_it_stands(order: str) -> None:
+    """With bars, dashes or dots, on a line of its own or behind other words, or down the page; its wait is no part."""
+    made = sc.draft(CLOG.format(order, PARTS.strip()))
+
+    assert ["A", "B", "A", "B"] == danced(CLOG.format(order, PARTS.strip()))
+    assert "wait: 8 beats" in made.text
+
+
+@pytest.mark.parametrize(
+    "head",
+    [
+        "CHORUS (4 beats, do it twice = 8)",
+        "CHORUS - 4 beats (do it twice)",
+        "Chorus (4) now the loud one - do it twice",
+    ],
+)
+def test_the_head_of_a_part_may_hold_a_remark(head: str) -> None:
+    """What stands behind the name and the length is a remark, and how often it is danced is said of the part."""
+    text = CLOG.format("Order: Verse, Chorus, Verse, Chorus\n", f"VERSE (2 beats)\nBasic\n\n{head}\nTriple\n")
+
+    assert ["2 times:", "Triple"] == body(text, "Chorus")
+
+
+@pytest.mark.parametrize(
+    ("over", "wanted"),
+    [
+        ("triple, L then R", ["Triple, left foot", "Triple, right foot"]),
+        ("2 Triples", ["Triple x2, left foot"]),
+        ("Triple L + Triple R", ["Triple, left foot", "Triple, right foot"]),
+        ("Mill Race", ["Mill Race, left foot"]),
+    ],
+)
+def test_a_name_over_its_rows_is_danced_once(over: str, wanted: list[str]) -> None:
+    """Codes, feet and counts under a line of figures are their footwork, and no more steps."""
+    rows = " DS DS DS RS DS DS DS RS\n L  R  L  RL R  L  R  LR\n &1 &2 &3 &4 &5 &6 &7 &8"
+
+    assert wanted == body(CLOG.format("", f"A (8)\n{over}\n{rows}"), "A")
+
+
+@pytest.mark.parametrize(
+    ("said", "foot"),
+    [
+        ("all of that again, 8 beats", "left"),
+        ("repeat to the back (8)", "left"),
+        ("All of that again, opposite footwork, 8 beats", "right"),
+        ("Mirror that, going right (8)", "right"),
+        ("same thing, leading R (8)", "right"),
+    ],
+)
+def test_lines_are_told_again_in_many_words(said: str, foot: str) -> None:
+    """They are the last lines of just the beats that are stated, on the other foot where that is said."""
+    made = body(CLOG.format("", f"A (16)\nTriple L (4)\nTriple R (4)\n{said}"), "A")
+
+    other = "left" if foot == "right" else "right"
+    assert [line.split(", facing")[0] for line in made[2:]] == [f"Triple, {foot} foot", f"Triple, {other} foot"]
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        (
+            "1-4 Lock step forward on right, scuff left (fwd, lock, fwd, scuff)",
+            ["Lock Step, right foot", "Scuff, left foot"],
+        ),
+        ("1-4 Rocking chair: R fwd, recover L, R back, recover L", ["Rocking Chair, right foot"]),
+        ("1&2 R kick ball step\n3-4 L fwd, recover R", ["K(R)@1 BA(R)@1& S@2", "RK(L) RC(R)"]),
+        ("1-2 stomp R, stomp L\n3&4 RPT 1&2", ["STO(R) STO(L)", "STO(R) STO(L)"]),
+    ],
+)
+def test_names_and_brackets_are_no_more_steps(said: str, wanted: list[str]) -> None:
+    """What a bracket spells is not danced besides; a recover makes the step before it a rock; counts are repeated
+    by their numbers."""
+    made = body(LINE.format(8, f"S1\n{said}\n5-8 Vine R, touch L"), "Main")
+
+    assert wanted == [line.replace("BA@", "BA(R)@") for line in made[:-1]]
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("Tag after walls 2 + 5: stomp R, stomp L", ["Main x2", "Tag", "Main x3", "Tag"]),
+        ("RST on wall 3 after 4 counts", ["Main x2", "Main, first 4 counts"]),
+        ("END: wall 6 - do 4 counts only, then stomp R", []),
+        ("Finish: after 4 counts of wall 6 stomp R", []),
+    ],
+)
+def test_walls_are_read_in_short_and_an_ending_is_no_restart(said: str, wanted: list[str]) -> None:
+    """`+` joins walls, `RST` is a restart; how a dance ends is named as open and changes no pass."""
+    text = LINE.format(8, f"S1\n1-4 Vine R, touch L\n5-8 Vine L, touch R\n\n{said}")
+    passes = [line for line in danced(text) if line and not line.startswith("#")]
+
+    assert [*wanted, "Main until the music ends"] == passes
+    assert wanted or any("stomp R" in each for each in sc.draft(text).open)
+
+
+@pytest.mark.parametrize(
+    ("line", "wanted"),
+    [
+        ("BPM 118   INTRO 16 CT", {"tempo: 118", "wait: 16 counts"}),
+        ("Music: Low Lamps - Ada Reed, slowed to 116", {"tempo: 116", "artist: Ada Reed"}),
+        (
+            "Cues: Ada Reed, Low Bridge Line Club - Improver",
+            {"level: improver, club scheme", "author: Ada Reed (Low Bridge Line Club)"},
+        ),
+        ("(Rain on Tin - Ada Reed)", {"song: Rain on Tin", "artist: Ada Reed"}),
+    ],
+)
+def test_a_line_of_the_header_says_several_things(line: str, wanted: set[str]) -> None:
+    """Keys before and behind numbers, people behind labels, songs without one: each is its own field."""
+    made = sc.draft(f"Osier Row\n{line}\n8 counts, 1 wall, line dance\n\nS1\n1-4 Vine R, touch L\n").text
+
+    assert wanted <= {text.split("  #")[0] for text in made.splitlines()}
