@@ -25,6 +25,7 @@ COSTS: dict[str, int] = {
     "block": 2,
     "insert": 3,
     "call": 2,
+    "filling": 2,
     "order": 2,
     "delete": 3,
     "twin": 2,
@@ -41,7 +42,14 @@ COSTS: dict[str, int] = {
 }
 FACTS = ("music",)
 """Kinds that are left alone unless they are asked for."""
-EVIDENT = {"section": "part", "call": "insert", "twin": "delete", "slip": "claim", "section length": "music"}
+EVIDENT = {
+    "section": "part",
+    "call": "insert",
+    "filling": "insert",
+    "twin": "delete",
+    "slip": "claim",
+    "section length": "music",
+}
 CASES = {"other length": "figure", **EVIDENT}
 ALONE = (*EVIDENT, "order", "time", "movement", "way", "wait", "start")
 """Kinds that are cheaper cases of others, where the sheet itself shows what was meant; what is set for the other kind

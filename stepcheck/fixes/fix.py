@@ -11,7 +11,7 @@ from stepcheck.fixes.evident import facts, slips
 from stepcheck.fixes.mend import BUDGET, DEARER, Mend, Terms, tidy
 from stepcheck.fixes.protected import failing, kept_lines
 from stepcheck.fixes.repairs import Fix, Repairs
-from stepcheck.fixes.several import MANY, findings, one, stepwise
+from stepcheck.fixes.several import MANY, findings, one, stepwise, together
 from stepcheck.fixes.spelling import relabelled, respelled
 from stepcheck.language.alterations import applied
 from stepcheck.language.edits import Edit
@@ -24,8 +24,10 @@ FACTS = 4
 """Which part of the work may go into other changes, where the length of the music alone is what would mend a sheet."""
 BESIDE = 15
 """Which part of the work may go into other changes, where slips of the pen put right mend a sheet."""
-SHARES = ((5, 10), (3, 2))
-"""Which part of the work may go into changes for all findings at once, from how many findings on."""
+SHARES = ((5, 4), (2, 2))
+NEAR = 3
+"""Which part of the work may go into changes for all findings at once, from how many findings on; and what these cost
+together, before the fixes of single findings are put together."""
 
 
 def repair(
@@ -77,15 +79,26 @@ def repair(
         return found if found.fixes else Repairs((evolve(fact, evidence=known),), complete=found.complete)
     many = len(findings(routine))
     if many < MANY:
-        found = _mended(routine, terms, made)
-        return found if found.fixes or found.complete or many < 2 else stepwise(routine, terms, found, made)
-    # So many mistakes are seldom in reach of one search: what it does not find is mended one finding after another.
+        return _mended(routine, terms, made)
+    # So many mistakes are seldom in reach of one search: what a short one does not find is mended one after another.
     part = next(part for least, part in SHARES if many >= least)
     share = evolve(terms, work=work // part) if budget is None else terms
-    found = _mended(routine, share, made, why=False)
-    if found.complete or (found.fixes and found.fixes[0].evidence.complete):
+    found = _mended(routine, evolve(share, near=NEAR), made, why=False)
+    if found.fixes and found.fixes[0].evidence.complete:
         return found
-    return stepwise(routine, terms, found, made, None if most_cost == MOST_COST else most_cost)
+    apart = [] if found.fixes else together(routine, share)
+    apart = [fix for fix in apart if most_cost == MOST_COST or fix.cost <= most_cost]
+    if not apart or apart[0].evidence.left or len(apart[0].edits) == 1:
+        if many < SHARES[0][0] and not found.fixes:
+            found = _mended(routine, share, made, why=many == MANY)
+        done = found.complete or (found.fixes and found.fixes[0].evidence.complete)
+        return found if done and many < SHARES[0][0] else stepwise(routine, share, found, made, apart)
+    sure = found.complete
+    if apart[0].cost > NEAR + 1:
+        found = _mended(routine, evolve(share, most=apart[0].cost - 1, work=work // BESIDE), made, why=False)
+        sure = found.complete and (not found.fixes or found.fixes[0].evidence.complete)
+    apart = [evolve(fix, evidence=evolve(fix.evidence, complete=sure, searched=True)) for fix in apart]
+    return Repairs(_unlike([*found, *apart])[:limit])
 
 
 def _fact(routine: Routine, terms: Terms) -> Fix | None:
@@ -112,7 +125,7 @@ def _mended(routine: Routine, terms: Terms, made: tuple[Edit, ...], why: bool = 
     right = Mend(after, terms, made, routine).run(False)
     if right.fixes:
         plain = Mend(routine, evolve(terms, work=terms.work // BESIDE))
-        plain.deep, plain.asked = False, right[0].cost
+        plain.asked = right[0].cost
     found = plain.run(why and not right.fixes)
     sure = bool(right.fixes) and max(plain.done, 0) >= right[0].cost - 1
     known = (evolve(fix, evidence=evolve(fix.evidence, complete=fix.evidence.complete and sure)) for fix in right)

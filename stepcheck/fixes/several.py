@@ -20,16 +20,14 @@ from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
 from stepcheck.walk.effects import Algebra
 
-MANY = 3
-"""The number of findings from which they are mended one by one, if no fix for all of them was found."""
+MANY = 2
+"""The number of findings from which they are mended one after another, if no cheap fix for all of them was found."""
 QUICK = 8_000
 """How much work one finding may take where there are many."""
 MOST = 8
 """How many findings are mended by themselves where nobody asks for one."""
 CHOICE = 3
 """Among how many fixes of one finding the one is taken that leaves the fewest others."""
-AGAIN = 2
-"""How many of the findings that are left are looked at again."""
 
 
 def findings(routine: Routine) -> dict[int, Diagnostic]:
@@ -75,62 +73,77 @@ def _any(routine: Routine, terms: Terms, finding: Diagnostic, made: tuple[Edit, 
         yield from mend.run(why=False).fixes[:left]
 
 
-def stepwise(
-    routine: Routine, terms: Terms, found: Repairs, made: tuple[Edit, ...], most: int | None = None
-) -> Repairs:
-    """Return the fixes that were found for all of a sheet, or else one made of fixes for single findings; and what
-    mends each finding by itself.
+def stepwise(routine: Routine, terms: Terms, found: Repairs, made: tuple[Edit, ...], apart: list[Fix]) -> Repairs:
+    """Return the fixes that were found for all of a sheet, or else the best of fixes for single findings together; and
+    what mends each finding by itself.
 
     Args:
         routine: the routine.
         terms: what fixes are looked for.
         found: what a search for all findings came to.
         made: the slips of the sheet put right.
-        most: what all changes may cost together; None for no bound.
+        apart: fixes for single findings together.
     """
     quick = evolve(terms, work=min(QUICK, terms.work), limit=1)
     singles = tuple(
         Single(number, finding.span.line, finding.message, next(iter(_of(routine, quick, finding, made)), None))
         for number, finding in islice(findings(routine).items(), MOST)
     )
-    if found.fixes:
-        return evolve(found, singles=singles)
-    fix = _together(routine, quick, singles)
-    dear = fix is not None and most is not None and fix.cost > most
-    return evolve(found, singles=singles) if fix is None or dear else Repairs((fix,), singles=singles)
+    fixes = found.fixes or tuple(apart)
+    return Repairs(fixes, singles=singles) if fixes else evolve(found, singles=singles)
 
 
-def _together(routine: Routine, terms: Terms, singles: tuple[Single, ...]) -> Fix | None:
-    """Return the fixes for single findings, as far as they go together, as one; None if there are none.
-
-    What is left after that is looked at once more.
-    """
-    edits: tuple[Edit, ...] = ()
-    algebra = Algebra()
+def together(routine: Routine, terms: Terms) -> list[Fix]:
+    """Return fixes made of those of single findings, one after another, none of which touches a line of another: those
+    after which nothing fails, or the one that leaves the fewest findings."""
+    quick, algebra = evolve(terms, work=min(QUICK, terms.work), limit=CHOICE), Algebra()
     now = tried(routine, (), algebra)
     assert now is not None
-    for single in singles:
-        step = _with(routine, edits, single.fix.edits, now, algebra) if single.fix is not None else None
-        edits, now = step or (edits, now)
-    for finding in islice(findings(now.routine).values(), AGAIN):
-        kept = frozenset(number for number, old in enumerate(now.origins, 1) if old in terms.kept)
-        for fix in _of(now.routine, evolve(terms, kept=kept), finding, slips(now.routine, kept, terms.prices)):
-            more = tuple(map(now.moved, fix.edits))
-            step = _with(routine, edits, more, now, algebra) if all(edit.line for edit in more) else None
-            edits, now = step or (edits, now)
-    if not edits:
-        return None
+    chain: list[list[tuple[Edit, ...]]] = []
+    passed: set[str] = set()
+    again = False
+    for _ in range(MOST):
+        left = findings(now.routine).values()
+        finding = next((one for one in left if one.claim not in passed), None)
+        if finding is None and again:  # what could not be mended before may be now
+            passed, again, finding = set(), False, next(iter(left), None)
+        if finding is None:
+            break
+        closed = {0, *terms.kept, *(edit.line for step in chain for edit in step[0])}
+        kept = frozenset(number for number, old in enumerate(now.origins, 1) if old in closed)
+        made = slips(now.routine, kept, terms.prices)
+        fixes = (tuple(map(now.moved, fix.edits)) for fix in _of(now.routine, evolve(quick, kept=kept), finding, made))
+        options = [some for some in fixes if not closed & {edit.line for edit in some}]
+        after = _after(routine, [*(step[0] for step in chain), *options[:1]], algebra)
+        if options and after is not None and len(after.left) < len(now.left):
+            chain.append(options)
+            now, again = after, True
+        else:
+            passed.add(finding.claim)
+    first = [step[0] for step in chain]
+    ways = [first] + [
+        [*first[:at], other, *first[at + 1 :]] for at, step in enumerate(chain) for other in step[1:] if not now.left
+    ]
+    found: dict[str, Fix] = {}
+    for way in ways if chain else ():
+        for step in tuple(way):  # what another step mends too is left away
+            rest = [one for one in way if one is not step]
+            without = _after(routine, rest, algebra) if not now.left and rest else None
+            way = rest if without is not None and not without.left else way
+        sheet = _after(routine, way, algebra)
+        if sheet is not None and len(sheet.left) <= len(now.left):
+            fix = _fix(routine, terms, way, sheet)
+            found.setdefault(fix.text, fix)
+    return sorted(found.values(), key=lambda fix: fix.cost)[: terms.limit]
+
+
+def _after(routine: Routine, steps: list[tuple[Edit, ...]], algebra: Algebra) -> Tried | None:
+    return tried(routine, tuple(edit for step in steps for edit in step), algebra)
+
+
+def _fix(routine: Routine, terms: Terms, steps: list[tuple[Edit, ...]], sheet: Tried) -> Fix:
+    """Return what some steps lead to as one fix."""
+    edits = tuple(sorted((edit for step in steps for edit in step), key=lambda edit: (edit.line, edit.kind)))
     cost = sum(terms.prices[edit.kind] for edit in edits)
-    diff, evidence = difference(routine.sheet.source, now.text), Evidence(cost, False, 0, 0, left=len(now.left))
-    return Fix(edits, described(routine.sheet, edits), cost, diff, now.text, pipeline.check(now.routine), evidence)
-
-
-def _with(
-    routine: Routine, edits: tuple[Edit, ...], more: tuple[Edit, ...], now: Tried, algebra: Algebra
-) -> tuple[tuple[Edit, ...], Tried] | None:
-    """Return more edits of a sheet with those before, and the sheet, if less fails then than `now`."""
-    every = tuple(sorted({*edits, *more}, key=lambda edit: (edit.line, edit.kind)))
-    if {edit.line for edit in edits} & {edit.line for edit in more if edit not in edits}:
-        return None  # a line is changed in one way only
-    after = tried(routine, every, algebra)
-    return (every, after) if after is not None and len(after.left) < len(now.left) else None
+    diff, evidence = difference(routine.sheet.source, sheet.text), Evidence(cost, False, 0, 0, left=len(sheet.left))
+    return Fix(edits, described(routine.sheet, edits), cost, diff, sheet.text, pipeline.check(sheet.routine), evidence)
