@@ -4,16 +4,18 @@ Each is a change of one kind that costs less than it else would; specs/costs.md 
 """
 
 from collections.abc import Collection, Iterator, Mapping
+from itertools import pairwise
 from math import gcd, prod
 from typing import Any
 
+from stepcheck.fixes.shapes import label
 from stepcheck.language import syntax
-from stepcheck.language.edits import ChangeClaim, ChangeMusic, CorrectMusic, CorrectSlip, Edit
+from stepcheck.language.edits import ChangeClaim, ChangeMusic, CorrectMusic, CorrectSlip, Edit, NameSection
 from stepcheck.language.stretches import every_line
-from stepcheck.language.syntax import Row
+from stepcheck.language.syntax import Line, Row
 from stepcheck.model import words
 from stepcheck.model.claims import Claim, Kind
-from stepcheck.model.dance import EIGHTHS, TICKS, Foot, Weight
+from stepcheck.model.dance import EIGHTHS, TICKS, Foot, Weight, key
 from stepcheck.model.findings import Diagnostic
 from stepcheck.model.outcome import Verdict
 from stepcheck.program.claims import register
@@ -21,8 +23,6 @@ from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
 
 BOTH_FEET = 2
-
-
 _TURNING = (Kind.TURN, Kind.NET, Kind.FACING, Kind.WALLS)
 FOURS, WHOLE = (4 * TICKS, 3 * TICKS), (4 * TICKS, 6 * TICKS)
 """The usual lengths of phrases of music: fours, or the threes and sixes of a waltz."""
@@ -33,8 +33,8 @@ def slips(routine: Routine, kept: frozenset[int], kinds: Collection[str]) -> tup
 
     Such a claim is contradicted by another claim, which the steps bear out; or its number is no whole number of fours
     or has two digits of what is danced swapped, and what is danced are whole eights; or all else holds, and it is about
-    walls where a turn is claimed, or about the foot at the end. The length of a section is one where that of the dance
-    holds.
+    walls where a turn is claimed, or about the foot or the facing at the end. The length of a section is one where that of
+    the dance holds.
 
     Args:
         routine: the routine.
@@ -81,7 +81,7 @@ def slips(routine: Routine, kept: frozenset[int], kinds: Collection[str]) -> tup
             case Kind.WALLS:
                 agreed |= bool({Kind.TURN, Kind.NET} & stated) and not turning - {claim.id}
             case Kind.FOOT | Kind.FACING if line == last and isinstance(heads[line], syntax.ExpectRow):
-                sure = claim.kind is Kind.FOOT or (stated & {Kind.LENGTH, Kind.SECTION} and not _swapped(routine.sheet))
+                sure = claim.kind is Kind.FOOT or (stated & {Kind.LENGTH, Kind.SECTION} and not _unsure(routine.sheet))
                 agreed |= len(refuted) == 1 and bool(sure)
         if claim.id in leaning or agreed:
             found.append(CorrectSlip(line, edit.at, edit.value, edit.role))
@@ -176,8 +176,11 @@ def _turns(sheet: syntax.Sheet, head: int) -> list[tuple[int, int]]:
     ]
 
 
-def _swapped(sheet: syntax.Sheet) -> bool:
-    """Say whether a line has a part danced with the opposite foot or mirrored."""
+def _unsure(sheet: syntax.Sheet) -> bool:
+    """Say whether a line has a part danced with the opposite foot or mirrored, or may name the wrong part."""
+    dance = next(line for line in sheet.lines if isinstance(line.node, syntax.DanceHead))
+    if next(named(dance, called(sheet)), None) is not None:
+        return True
     rows = (line.node for line in every_line(sheet.lines) if isinstance(line.node, Row))
     return any(isinstance(mark, syntax.SwapMark) for row in rows for option in row.options for mark in option.marks)
 
@@ -204,3 +207,43 @@ def _ends(routine: Routine, proved: frozenset[str]) -> dict[tuple[int, Kind], in
                 assert line.node.facing is not None
                 found[part.number, Kind.FACING] = line.node.facing.facing
     return found
+
+
+def called(sheet: syntax.Sheet) -> dict[str, str]:
+    """Return the names of the parts of a sheet by their keys."""
+    return {key(one.node.name): str(one.node.name) for one in sheet.lines if isinstance(one.node, syntax.PartHead)}
+
+
+def named(dance: Line, parts: Mapping[str, str]) -> Iterator[NameSection]:
+    """Yield the lines of a dance that are to name the part of the name of their section of the music, what all other
+    sections of that name, but for its number, are danced to, or what alone stands between the same two elsewhere."""
+    lines = [line for line in every_line(dance.body) if isinstance(line.node, Row)]
+    sections = {line.number: label(line) for line in lines}
+    for head in every_line(dance.body):
+        rows = [line.number for line in head.body if isinstance(line.node, Row)]
+        if isinstance(head.node, syntax.LabelHead) and len(rows) == 1:
+            sections[rows[0]] = head.node.name
+    names = [call(line) for line in lines]
+    for at, line in enumerate(lines):
+        section, fellows = sections.get(line.number), set[str]()
+        if section is not None:
+            fellows |= {key(section)} & {*parts}
+            others = [n for n, one in enumerate(lines) if n != at and _base(sections[one.number]) == _base(section)]
+            alike = {names[n] for n in others}
+            fellows |= alike if len(alike) == 1 else set()
+        pairs = {pair for n, pair in enumerate(pairwise(names)) if n not in (at - 1, at)}
+        around = (*names[max(at - 1, 0) : at], *names[at + 1 : at + 2])
+        if names[at] in parts and len(around) == 2:
+            between = {name for name in parts if {(around[0], name), (name, around[1])} <= pairs}
+            fellows |= between if not {(around[0], names[at]), (names[at], around[1])} <= pairs else set()
+        yield from (NameSection(line.number, parts[name]) for name in fellows if name in parts and name != names[at])
+
+
+def _base(section: str | None) -> str | None:
+    """Return the name of a section of the music without its number."""
+    return None if section is None else key(section).rstrip("0123456789 ")
+
+
+def call(line: Line) -> str:
+    """Return the name on a row of one alternative."""
+    return key(line.node.options[0].name) if isinstance(line.node, Row) else ""

@@ -1,4 +1,4 @@
-"""The rank of an edit among those that cost the same, as specs/costs.md lays it down: what a teacher would say first."""
+"""The rank of an edit among those that cost the same, as specs/costs.md lays it down: what a teacher says first."""
 
 from stepcheck.breaks.material import Material
 from stepcheck.fixes.costs import EVIDENT

@@ -5,13 +5,13 @@ speak for it, has its rules in specs/costs.md.
 """
 
 import re
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator
 from itertools import pairwise, zip_longest
 
 from attrs import evolve
 
 from stepcheck.breaks.material import Material
-from stepcheck.fixes.evident import restatements
+from stepcheck.fixes.evident import call, called, named, restatements
 from stepcheck.fixes.nearness import akin
 from stepcheck.fixes.shapes import label, swaps, unfilled
 from stepcheck.language import syntax
@@ -34,7 +34,6 @@ from stepcheck.language.edits import (
     FillCounts,
     InsertCall,
     InsertLine,
-    NameSection,
     ReplaceFigure,
     ReplacePart,
 )
@@ -201,15 +200,13 @@ def singles(routine: Routine, stuff: Material, kept: frozenset[int], closed: fro
         kept: lines that stay as they are.
         closed: lines beside which nothing is put in.
     """
-    parts = {
-        key(one.node.name): str(one.node.name) for one in routine.sheet.lines if isinstance(one.node, syntax.PartHead)
-    }
+    parts = called(routine.sheet)
     told = pipeline.check(routine, engine="walk").diagnostics
     found: list[Edit] = [*restatements(routine, told), *waits(routine.sheet), *starts(routine.sheet)]
     found += _akin(routine.sheet, stuff)
     for line in every_line(routine.sheet.lines):
         if isinstance(line.node, syntax.DanceHead):
-            found += _named(line, parts)
+            found += named(line, parts)
         if isinstance(line.node, syntax.TimesHead) and line.node.times == 1:
             found.append(ChangeBlock(line.number, 2))
         if isinstance(line.node, syntax.FigureRow):
@@ -241,10 +238,10 @@ def _akin(sheet: Sheet, stuff: Material) -> Iterator[ReplaceFigure]:
     """Yield the figures whose names are with a word more or less those that one line alone says, once."""
     names = dict.fromkeys(figure.name for figure in stuff.figures if figure not in stuff.hard)
     rows = [line for line in every_line(sheet.lines) if isinstance(line.node, Row)]
-    called = [_call(line) for line in rows]
+    called = [call(line) for line in rows]
     for line in rows:
-        once = len(line.node.options) == line.node.options[0].times == called.count(_call(line)) == 1  # type: ignore[union-attr]
-        yield from (ReplaceFigure(line.number, name) for name in (names if once else ()) if akin(_call(line), name))
+        once = len(line.node.options) == line.node.options[0].times == called.count(call(line)) == 1  # type: ignore[union-attr]
+        yield from (ReplaceFigure(line.number, name) for name in (names if once else ()) if akin(call(line), name))
 
 
 def _cuts(routine: Routine, told: tuple[Diagnostic, ...]) -> Iterator[InsertLine]:
@@ -280,7 +277,7 @@ def _fillings(routine: Routine, stuff: Material, told: tuple[Diagnostic, ...]) -
         expected = head.node.last * TICKS if isinstance(head.node, syntax.CountsHead) else args["expected_value"]
         missing = expected - args["found_values"][0]
         for name, ticks in sorted((figure.name, figure.length or 0) for figure in stuff.known):
-            same = [line for line in rows if _call(line) == key(name)]
+            same = [line for line in rows if call(line) == key(name)]
             times, rest = divmod(missing, ticks or FAR)
             if not rest and same:
                 often = ((line.number, line.node.options[0].times) for line in same)  # type: ignore[union-attr]
@@ -289,36 +286,6 @@ def _fillings(routine: Routine, stuff: Material, told: tuple[Diagnostic, ...]) -
                 text = print_node(Row((syntax.Option(name, times),)))
                 yield FillCounts(rows[0].number, text, True)
                 yield from (FillCounts(line.number, text) for line in rows)
-
-
-def _named(dance: Line, parts: Mapping[str, str]) -> Iterator[NameSection]:
-    """Yield the lines of a dance that are to name the part of the name of their section of the music, what all other
-    sections of that name, but for its number, are danced to, or what alone stands between the same two elsewhere."""
-    lines = [line for line in every_line(dance.body) if isinstance(line.node, Row)]
-    sections = {line.number: label(line) for line in lines}
-    for head in every_line(dance.body):
-        rows = [line.number for line in head.body if isinstance(line.node, Row)]
-        if isinstance(head.node, syntax.LabelHead) and len(rows) == 1:
-            sections[rows[0]] = head.node.name
-    names = [_call(line) for line in lines]
-    for at, line in enumerate(lines):
-        section, fellows = sections.get(line.number), set[str]()
-        if section is not None:
-            fellows |= {key(section)} & {*parts}
-            others = [n for n, one in enumerate(lines) if n != at and _base(sections[one.number]) == _base(section)]
-            alike = {names[n] for n in others}
-            fellows |= alike if len(alike) == 1 else set()
-        pairs = {pair for n, pair in enumerate(pairwise(names)) if n not in (at - 1, at)}
-        around = (*names[max(at - 1, 0) : at], *names[at + 1 : at + 2])
-        if names[at] in parts and len(around) == 2:
-            between = {name for name in parts if {(around[0], name), (name, around[1])} <= pairs}
-            fellows |= between if not {(around[0], names[at]), (names[at], around[1])} <= pairs else set()
-        yield from (NameSection(line.number, parts[name]) for name in fellows if name in parts and name != names[at])
-
-
-def _base(section: str | None) -> str | None:
-    """Return the name of a section of the music without its number."""
-    return None if section is None else key(section).rstrip("0123456789 ")
 
 
 def _exchanges(head: Line) -> Iterator[Exchange]:
@@ -331,14 +298,9 @@ def _exchanges(head: Line) -> Iterator[Exchange]:
             names = {label(line) or "" for line in (one, other)}
             if alike and one.node.options == other.node.options:  # type: ignore[union-attr]
                 continue
-            cut = alike and _call(one) == _call(other)
+            cut = alike and call(one) == call(other)
             if (names != {""} and len(names) == 1) or cut or (not place and (alike or names == {""})):
                 yield Exchange(one.number, other.number)
-
-
-def _call(line: Line) -> str:
-    """Return the name on a row of one alternative."""
-    return key(line.node.options[0].name) if isinstance(line.node, Row) else ""
 
 
 def _calls(sheet: Sheet) -> Iterator[InsertCall]:
@@ -349,15 +311,15 @@ def _calls(sheet: Sheet) -> Iterator[InsertCall]:
         for line in every_line(sheet.lines)
         if line.body
     ]
-    pairs = {(_call(one), _call(other)): other for _, rows in blocks for one, other in pairwise(rows)}
+    pairs = {(call(one), call(other)): other for _, rows in blocks for one, other in pairwise(rows)}
     for head, rows in blocks:
         calls = isinstance(head.node, syntax.DanceHead)
         for one, other in zip_longest(rows, rows[1:]):
             for (before, name), fellow in pairs.items():
-                fits = calls and (other is None or (name, _call(other)) in pairs)
-                behind = [_call(after) for now, after in pairwise(rows) if _bare(now) == _bare(one) and now is not one]
+                fits = calls and (other is None or (name, call(other)) in pairs)
+                behind = [call(after) for now, after in pairwise(rows) if _bare(now) == _bare(one) and now is not one]
                 fits |= not calls and {*behind} == {name} and (other is None or other.node != one.node)
-                if before == _call(one) and fits and name not in (before, _call(other) if other else ""):
+                if before == call(one) and fits and name not in (before, call(other) if other else ""):
                     option = fellow.node.options[0]  # type: ignore[union-attr]
                     marks = one.node.options[0].marks if calls else option.marks  # type: ignore[union-attr]
                     kinds = syntax.SwapMark if calls else syntax.TurnMark
