@@ -33,8 +33,8 @@ def slips(routine: Routine, kept: frozenset[int], kinds: Collection[str]) -> tup
 
     Such a claim is contradicted by another claim, which the steps bear out; or its number is no whole number of fours
     or has two digits of what is danced swapped, and what is danced are whole eights; or all else holds, and it is about
-    walls where a turn is claimed, or about the foot or the facing at the end. The length of a section is one where that of
-    the dance holds.
+    walls where a turn is claimed, or about the foot or the facing at the end. The length of a section is one where that
+    of the dance holds.
 
     Args:
         routine: the routine.

@@ -11,7 +11,7 @@ from stepcheck.fixes.evident import facts, slips
 from stepcheck.fixes.mend import BUDGET, DEARER, Mend, Terms, tidy
 from stepcheck.fixes.protected import failing, kept_lines
 from stepcheck.fixes.repairs import Fix, Repairs
-from stepcheck.fixes.several import MANY, findings, one, stepwise, together
+from stepcheck.fixes.several import MANY, alone, findings, one, stepwise, together
 from stepcheck.fixes.spelling import relabelled, respelled
 from stepcheck.language.alterations import applied
 from stepcheck.language.edits import Edit
@@ -80,25 +80,35 @@ def repair(
     many = len(findings(routine))
     if many < MANY:
         return _mended(routine, terms, made)
-    # So many mistakes are seldom in reach of one search: what a short one does not find is mended one after another.
+    return _several(routine, terms, made, many, budget is None)
+
+
+def _several(routine: Routine, terms: Terms, made: tuple[Edit, ...], many: int, shared: bool) -> Repairs:
+    """Return the fixes of a sheet with several findings, `many` of them; with only a share of the work for changes for
+    all of them at once, if it is `shared`."""
+    # So many mistakes are seldom in rlone of one search: what a short one does not find is mended one after another.
     part = next(part for least, part in SHARES if many >= least)
-    share = evolve(terms, work=work // part) if budget is None else terms
+    share = evolve(terms, work=terms.work // part) if shared else terms
     found = _mended(routine, evolve(share, near=NEAR), made, why=False)
     if found.fixes and found.fixes[0].evidence.complete:
         return found
-    apart = [] if found.fixes else together(routine, share)
-    apart = [fix for fix in apart if most_cost == MOST_COST or fix.cost <= most_cost]
+    few = many < SHARES[0][0]
+    lone = {} if few else alone(routine, share, made)
+    apart = [] if found.fixes else together(routine, share, lone)
+    apart = [fix for fix in apart if terms.most == MOST_COST or fix.cost <= terms.most]
     if not apart or apart[0].evidence.left or len(apart[0].edits) == 1:
-        if many < SHARES[0][0] and not found.fixes:
+        if few and not found.fixes:
             found = _mended(routine, share, made, why=many == MANY)
-        done = found.complete or (found.fixes and found.fixes[0].evidence.complete)
-        return found if done and many < SHARES[0][0] else stepwise(routine, share, found, made, apart)
+        if few and (found.complete or (found.fixes and found.fixes[0].evidence.complete)):
+            return found
+        found = Repairs(tuple(apart)) if apart and not found.fixes else found
+        return stepwise(routine, found, lone or alone(routine, share, made))
     sure = found.complete
     if apart[0].cost > NEAR + 1:
-        found = _mended(routine, evolve(share, most=apart[0].cost - 1, work=work // BESIDE), made, why=False)
+        found = _mended(routine, evolve(share, most=apart[0].cost - 1, work=terms.work // BESIDE), made, why=False)
         sure = found.complete and (not found.fixes or found.fixes[0].evidence.complete)
     apart = [evolve(fix, evidence=evolve(fix.evidence, complete=sure, searched=True)) for fix in apart]
-    return Repairs(_unlike([*found, *apart])[:limit])
+    return Repairs(_unlike([*found, *apart])[: terms.limit])
 
 
 def _fact(routine: Routine, terms: Terms) -> Fix | None:

@@ -1,7 +1,8 @@
 """Sheets with several mistakes, mended one finding at a time."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from itertools import islice
+from typing import TypeAlias
 
 from attrs import evolve
 
@@ -73,36 +74,43 @@ def _any(routine: Routine, terms: Terms, finding: Diagnostic, made: tuple[Edit, 
         yield from mend.run(why=False).fixes[:left]
 
 
-def stepwise(routine: Routine, terms: Terms, found: Repairs, made: tuple[Edit, ...], apart: list[Fix]) -> Repairs:
-    """Return the fixes that were found for all of a sheet, or else the best of fixes for single findings together; and
-    what mends each finding by itself.
+Alone: TypeAlias = Mapping[str, tuple[Fix, ...]]
+"""The fixes of single findings, by the ids of the claims that these are about."""
+
+
+def alone(routine: Routine, terms: Terms, made: tuple[Edit, ...]) -> Alone:
+    """Return the fixes of each of the first findings by itself; `made` are the slips of the sheet put right."""
+    quick = evolve(terms, work=min(QUICK, terms.work), limit=CHOICE)
+    told = islice(findings(routine).values(), MOST)
+    return {finding.claim: tuple(_of(routine, quick, finding, made)) for finding in told}
+
+
+def stepwise(routine: Routine, found: Repairs, each: Alone) -> Repairs:
+    """Return an answer with what mends each finding by itself."""
+    singles = (
+        Single(number, finding.span.line, finding.message, next(iter(each[finding.claim]), None))
+        for number, finding in findings(routine).items()
+        if finding.claim in each
+    )
+    return evolve(found, singles=tuple(singles))
+
+
+def together(routine: Routine, terms: Terms, each: Alone) -> list[Fix]:
+    """Return fixes made of those of single findings, one after another, none of which touches a line of another: those
+    after which nothing fails, or the one that leaves the fewest findings.
 
     Args:
         routine: the routine.
         terms: what fixes are looked for.
-        found: what a search for all findings came to.
-        made: the slips of the sheet put right.
-        apart: fixes for single findings together.
+        each: fixes of single findings that are known.
     """
-    quick = evolve(terms, work=min(QUICK, terms.work), limit=1)
-    singles = tuple(
-        Single(number, finding.span.line, finding.message, next(iter(_of(routine, quick, finding, made)), None))
-        for number, finding in islice(findings(routine).items(), MOST)
-    )
-    fixes = found.fixes or tuple(apart)
-    return Repairs(fixes, singles=singles) if fixes else evolve(found, singles=singles)
-
-
-def together(routine: Routine, terms: Terms) -> list[Fix]:
-    """Return fixes made of those of single findings, one after another, none of which touches a line of another: those
-    after which nothing fails, or the one that leaves the fewest findings."""
     quick, algebra = evolve(terms, work=min(QUICK, terms.work), limit=CHOICE), Algebra()
     now = tried(routine, (), algebra)
     assert now is not None
     chain: list[list[tuple[Edit, ...]]] = []
     passed: set[str] = set()
-    again = False
-    for _ in range(MOST):
+    known, searches, again = dict(each), 0, False
+    while searches < MOST:
         left = findings(now.routine).values()
         finding = next((one for one in left if one.claim not in passed), None)
         if finding is None and again:  # what could not be mended before may be now
@@ -110,15 +118,19 @@ def together(routine: Routine, terms: Terms) -> list[Fix]:
         if finding is None:
             break
         closed = {0, *terms.kept, *(edit.line for step in chain for edit in step[0])}
-        kept = frozenset(number for number, old in enumerate(now.origins, 1) if old in closed)
-        made = slips(now.routine, kept, terms.prices)
-        fixes = (tuple(map(now.moved, fix.edits)) for fix in _of(now.routine, evolve(quick, kept=kept), finding, made))
+        if finding.claim in known:
+            fixes = [fix.edits for fix in known[finding.claim]]
+        else:
+            kept = frozenset(number for number, old in enumerate(now.origins, 1) if old in closed)
+            made, searches = slips(now.routine, kept, terms.prices), searches + 1
+            more = _of(now.routine, evolve(quick, kept=kept), finding, made)
+            fixes = [tuple(map(now.moved, fix.edits)) for fix in more]
         options = [some for some in fixes if not closed & {edit.line for edit in some}]
         after = _after(routine, [*(step[0] for step in chain), *options[:1]], algebra)
         if options and after is not None and len(after.left) < len(now.left):
             chain.append(options)
             now, again = after, True
-        else:
+        elif known.pop(finding.claim, None) is None:
             passed.add(finding.claim)
     first = [step[0] for step in chain]
     ways = [first] + [
