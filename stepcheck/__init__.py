@@ -53,9 +53,9 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.drafts.draft import draft as draft
     from stepcheck.fixes.conflict import Conflict as Conflict
     from stepcheck.fixes.conflict import Held as Held
-    from stepcheck.fixes.costs import CostError as CostError
     from stepcheck.fixes.fix import repair as repair
     from stepcheck.fixes.protected import NoSuchPart as NoSuchPart
+    from stepcheck.fixes.repairs import CostError as CostError
     from stepcheck.fixes.repairs import Evidence as Evidence
     from stepcheck.fixes.repairs import Fix as Fix
     from stepcheck.fixes.repairs import Repairs as Repairs
@@ -167,9 +167,8 @@ else:
         catalogue.run: Catalogue Failure check_catalogue
         drafts.draft: Draft Drafted draft
         fixes.conflict: Conflict Held
-        fixes.costs: CostError
         fixes.fix: repair
-        fixes.repairs: Evidence Fix Repairs Single
+        fixes.repairs: CostError Evidence Fix Repairs Single
         fixes.protected: NoSuchPart
         floor.calls: Call Calls calls
         floor.care: Care care

@@ -26,7 +26,7 @@ from stepcheck.faces.options import (
     unless_piped,
 )
 from stepcheck.faces.streams import complain
-from stepcheck.fixes.costs import COSTS
+from stepcheck.fixes.repairs import COSTS
 from stepcheck.language import writer
 from stepcheck.model import words
 from stepcheck.model.choices import Reading

@@ -1,25 +1,40 @@
-"""Evident mistakes: changes that other lines, headings or claims of the same sheet speak for.
+"""Evident mistakes: claims that are slips of the pen, as other lines, headings or claims of the sheet show; and names,
+cuts and orders of sections that make a sheet ill-formed.
 
-Each is a change of one kind that costs less than it else would; specs/costs.md has the rules.
+specs/costs.md has the rules.
 """
 
 from collections.abc import Collection, Iterator, Mapping
-from itertools import pairwise
+from itertools import islice, pairwise, product
 from math import gcd, prod
 from typing import Any
 
+from stepcheck.fixes.protected import failing
 from stepcheck.fixes.shapes import label
-from stepcheck.language import syntax
-from stepcheck.language.edits import ChangeClaim, ChangeMusic, CorrectMusic, CorrectSlip, Edit, NameSection
+from stepcheck.language import parser, syntax
+from stepcheck.language.alterations import applied
+from stepcheck.language.edits import (
+    ChangeClaim,
+    ChangeMusic,
+    CorrectMusic,
+    CorrectSlip,
+    DeleteLine,
+    DeleteTwin,
+    Edit,
+    Exchange,
+    FixName,
+    NameSection,
+)
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import Line, Row
 from stepcheck.model import words
 from stepcheck.model.claims import Claim, Kind
 from stepcheck.model.dance import EIGHTHS, TICKS, Foot, Weight, key
-from stepcheck.model.findings import Diagnostic
+from stepcheck.model.findings import Diagnostic, Severity
 from stepcheck.model.outcome import Verdict
+from stepcheck.model.source import Source
 from stepcheck.program.claims import register
-from stepcheck.program.routine import Routine
+from stepcheck.program.routine import Routine, elaborate
 from stepcheck.report import pipeline
 
 BOTH_FEET = 2
@@ -247,3 +262,62 @@ def _base(section: str | None) -> str | None:
 def call(line: Line) -> str:
     """Return the name on a row of one alternative."""
     return key(line.node.options[0].name) if isinstance(line.node, Row) else ""
+
+
+NAMES = ("unknown-name", "unknown-header", "header-value", "unknown-section", "unknown-reading", "cut-beyond-the-end")
+MOST_TRIES = 27
+ROUNDS = 3
+
+
+def respelled(routine: Routine, rounds: int = ROUNDS) -> Iterator[tuple[tuple[FixName, ...], Routine]]:
+    """Yield the ways to put names and cuts of an ill-formed sheet right, nearest first, with the routine after each.
+
+    Nothing is yielded if something else is wrong with it too.
+    """
+    wrong = [found for found in routine.diagnostics if found.code.severity is Severity.ERROR]
+    options = [tuple(_meant(routine, found)) for found in wrong]
+    if not rounds or not wrong or not all(options):
+        return
+    for fixes in islice(product(*options), MOST_TRIES):
+        text = applied(routine.sheet, fixes)
+        sheet, found = parser.parse(Source(routine.path, text))
+        made = elaborate(sheet, found, readings=routine.readings)
+        if made.program is not None:
+            yield fixes, made
+            continue
+        lines = {fix.line for fix in fixes}
+        for more, after in respelled(made, rounds - 1):
+            if not lines & {fix.line for fix in more}:
+                yield (*fixes, *more), after
+
+
+def relabelled(routine: Routine) -> Iterator[tuple[tuple[Edit], Routine]]:
+    """Yield the ways to bring a dance into the order of the music, with the routine after each: two lines beside each
+    other that change places, or a line less.
+
+    Where nothing fails after some of them, only these; none if something else is wrong with the sheet.
+    """
+    wrong = [found.code.name for found in routine.diagnostics if found.code.severity is Severity.ERROR]
+    if {*wrong} != {"unknown-section"}:
+        return
+    found: list[Edit] = []
+    for block in every_line(routine.sheet.lines):
+        lines = [line for line in block.body if label(line) is not None]
+        for one, other in pairwise(lines):
+            same = one.node == other.node and one.body == other.body
+            found.append(DeleteTwin(other.number) if same else Exchange(one.number, other.number, True))
+        found += (DeleteLine(line.number) for line in lines)
+    after = {edit: parser.parse(Source(routine.path, applied(routine.sheet, (edit,)))) for edit in found}
+    made = {edit: elaborate(*one, readings=routine.readings, book=routine.facts.book) for edit, one in after.items()}
+    fits = [((edit,), one) for edit, one in made.items() if one.program is not None]
+    yield from [way for way in fits if way[1].program is not None and not failing(way[1].program)] or fits
+
+
+def _meant(routine: Routine, found: Diagnostic) -> Iterator[FixName]:
+    """Yield what may have been meant in the place of a finding: what its hints would write there."""
+    if found.code.name not in NAMES:
+        return
+    for hint in found.hints:
+        for span, name in hint.patch.replacements if hint.patch is not None else ():
+            if span == found.span or found.code.name == "unknown-reading":
+                yield FixName(span.line, span.column, span.end_column, name)

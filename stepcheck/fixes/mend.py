@@ -12,16 +12,14 @@ from stepcheck.breaks.fill import fill
 from stepcheck.breaks.material import material
 from stepcheck.fixes.cheapest import ENOUGH_SHAPES, Cheapest, Solution
 from stepcheck.fixes.conflict import FEW_SHAPES, conflict
-from stepcheck.fixes.costs import ALONE, EVIDENT
 from stepcheck.fixes.evidence import Question, stretches
 from stepcheck.fixes.nearness import said
 from stepcheck.fixes.order import Ranking
-from stepcheck.fixes.protected import dances, failing
-from stepcheck.fixes.repairs import Evidence, Fix, Repairs
+from stepcheck.fixes.protected import ON_THE_FLOOR, Tried, dances, failing, tried
+from stepcheck.fixes.repairs import ALONE, EVIDENT, Evidence, Fix, Repairs
 from stepcheck.fixes.singles import rows, singles, ways
 from stepcheck.fixes.slots import Standing, Unfit, standings, without
 from stepcheck.fixes.transitions import Unclear
-from stepcheck.fixes.tried import ON_THE_FLOOR, Tried, tried
 from stepcheck.language.alterations import described
 from stepcheck.language.edits import ChangeClaim, Edit
 from stepcheck.language.patch import difference

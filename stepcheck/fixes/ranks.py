@@ -1,7 +1,6 @@
 """The rank of an edit among those that cost the same, as specs/costs.md lays it down: what a teacher says first."""
 
 from stepcheck.breaks.material import Material
-from stepcheck.fixes.costs import EVIDENT
 from stepcheck.fixes.nearness import (
     MOST_TIMES,
     PLAIN,
@@ -21,6 +20,7 @@ from stepcheck.fixes.nearness import (
     silence,
 )
 from stepcheck.fixes.protected import dances
+from stepcheck.fixes.repairs import EVIDENT
 from stepcheck.language import syntax
 from stepcheck.language.alterations import changed
 from stepcheck.language.edits import (

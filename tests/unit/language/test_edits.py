@@ -6,8 +6,8 @@ from itertools import permutations
 import pytest
 from attrs import fields
 
-from stepcheck.fixes.costs import COSTS
 from stepcheck.fixes.protected import NoSuchPart, kept_lines
+from stepcheck.fixes.repairs import COSTS
 from stepcheck.formats.json import plain as edit_value
 from stepcheck.language.alterations import EditError, applied, last_line, traced
 from stepcheck.language.edits import (
