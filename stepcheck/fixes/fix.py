@@ -110,7 +110,7 @@ def _several(routine: Routine, terms: Terms, made: tuple[Edit, ...], many: int, 
         return stepwise(routine, found, lone or alone(routine, share, made))
     sure = found.complete
     if apart[0].cost > NEAR + 1:
-        found = _mended(routine, evolve(share, most=apart[0].cost - 1, work=terms.work // BESIDE), made, why=False)
+        found = _mended(routine, evolve(share, most=apart[0].cost - 1), made, why=False)
         sure = found.complete and (not found.fixes or found.fixes[0].evidence.complete)
     apart = [evolve(fix, evidence=evolve(fix.evidence, complete=sure, searched=True)) for fix in apart]
     return Repairs(_unlike([*found, *apart])[: terms.limit])

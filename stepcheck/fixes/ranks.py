@@ -195,7 +195,9 @@ class Ranks:
             case ChangeStart(value=value):
                 pieces = getattr(self.lines[edit.line].node, "value", "").split()
                 opposite = any(OPPOSITE.get(one) == other for one, other in zip(pieces, value.split(), strict=False))
-                return Rank(place=2 if len(pieces) != len(value.split()) else int(not opposite))
+                twice = pieces.count("start") > value.split().count("start") > 0  # of two places one is meant
+                less = len(pieces) != len(value.split())
+                return Rank(place=0 if twice else 2 if less else int(not opposite))
             case ChangeMovement(place=place):
                 row = self.lines[edit.line].node
                 assert isinstance(row, syntax.FigureRow)
