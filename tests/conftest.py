@@ -12,6 +12,13 @@ from tests.profiles import NIGHTLY, is_nightly
 settings.load_profile("same")
 
 
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
+    """Let two processes share the whole suite; what is less, or measures speed, has one."""
+    whole = config.args_source is pytest.Config.ArgsSource.TESTPATHS and "not bench" in config.option.markexpr
+    return 2 if whole else 0
+
+
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Mark every law as nightly in the nightly run."""

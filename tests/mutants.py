@@ -536,6 +536,7 @@ def main() -> int:
     parser.add_argument("--changed", metavar="FOLDER", help="only what the last commit of a repository has changed")
     parser.add_argument("--sample", type=int, help="so many of the mutants, drawn by chance")
     parser.add_argument("--seed", type=int, default=7)
+    parser.add_argument("--only", nargs="+", help="try those drawn in these files or folders, named as before")
     parser.add_argument("--survivors", type=Path, help="only those that have survived in this file of results")
     parser.add_argument("--skip", type=Path, nargs="*", default=(), help="none of those in these files of results")
     parser.add_argument("--tests", nargs="+", help="by default those named like the modules, or of their rooms")
@@ -569,7 +570,7 @@ def main() -> int:
     drawn = found
     if args.sample and args.sample < len(found):
         drawn = [found[number] for number in sorted(random.Random(args.seed).sample(range(len(found)), args.sample))]
-    chosen = list(mutants(drawn))
+    chosen = list(mutants(one for one in drawn if not args.only or one[0].startswith(tuple(args.only))))
     if args.survivors:
         again = {tuple(one[:6]) for one in results(args.survivors) if one[6] != "killed"}
         chosen = [one for one in chosen if one.name() in again]

@@ -104,9 +104,6 @@ def _step(gap: Gap, before: Weight, after: Weight, turn: int) -> Step:
     return Step(gap.line, stand_in(gap.blank.ticks, before, after), turn)
 
 
-__all__ = ["Blank", "Fill", "Filled", "Filling", "fill"]
-
-
 @frozen
 class Fill:
     """One way to fill all the blanks.
@@ -227,8 +224,4 @@ def _made(routine: Routine, fillings: tuple[Filling, ...]) -> Fill:
     text = filled(routine.sheet.source, fillings)
     after = pipeline.loads(text, path=routine.path, readings=routine.readings, book=routine.facts.book)
     in_order = tuple(sorted(fillings, key=lambda one: (one.blank.line, one.blank.at)))
-    return Fill(text, in_order, _diff(routine, text), pipeline.check(after))
-
-
-def _diff(routine: Routine, text: str) -> str:
-    return difference(routine.sheet.source, text, "filled")
+    return Fill(text, in_order, difference(routine.sheet.source, text, "filled"), pipeline.check(after))

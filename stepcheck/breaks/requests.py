@@ -5,6 +5,7 @@ together.
 from collections.abc import Iterator
 from fractions import Fraction
 from functools import lru_cache
+from typing import Any
 
 from attrs import evolve, frozen
 
@@ -103,14 +104,9 @@ class Request:
                 if len(kept) == 1:
                     return evolve(self, end=State(**{left: kept.pop()}))
                 return evolve(self, end=State())
-            case "wanted":
-                return evolve(self, limits=evolve(self.limits, wanted=()))
-            case "steps":
-                return evolve(self, limits=evolve(self.limits, steps=None))
-            case "most_in_a_row":
-                return evolve(self, limits=evolve(self.limits, most_in_a_row=None))
             case _:
-                return evolve(self, limits=evolve(self.limits, most_turn=None))
+                none: dict[str, Any] = {condition: () if condition == "wanted" else None}
+                return evolve(self, limits=evolve(self.limits, **none))
 
     def search(self) -> Search:
         """Return the search among the figures that may be used."""

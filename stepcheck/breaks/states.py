@@ -15,10 +15,6 @@ from stepcheck.model.movements import Movement
 from stepcheck.model.source import SearchError as SearchError
 from stepcheck.model.source import require
 
-_WALLS = {
-    **{name: eighths for eighths, name in enumerate(words.WALLS)},
-    **{name: eighths for eighths, name in enumerate(words.CLOCK)},
-}
 _FEET = {"left foot": Weight(Foot.LEFT.other), "right foot": Weight(Foot.RIGHT.other), "both feet": Weight.BOTH}
 _ANY_FOOT = ("any foot", "either foot")
 _ANY_WALL = ("any wall", "every wall")
@@ -72,8 +68,8 @@ def read(said: "str | State") -> State:
         name = " ".join(piece.split()).casefold().removeprefix("facing ").removeprefix("the ")
         if name in _FEET and weight is None:
             weight = _FEET[name]
-        elif name in _WALLS and facing is None:
-            facing = _WALLS[name]
+        elif name in words.FACINGS and facing is None:
+            facing = words.FACINGS[name]
         elif name not in (*_ANY_FOOT, *_ANY_WALL, "any"):
             raise SearchError(
                 f"{piece.strip()!r} is no foot and no wall; write it like this: left foot, front"
@@ -176,7 +172,8 @@ def repertoire(
         for name in (figure.name, *figure.names):
             homes.setdefault(key(name), set()).add(figure.book)
     for place, figure in enumerate(kept):
-        still = _still(figure, readings)
+        # where all of it is still, nobody has to choose a lead for it from both feet
+        still = all(is_still(version, senses) for version, senses in _meanings(figure, readings))
         book = figure.book if len(homes[key(figure.name)]) > 1 else None
         for lead in (first, first.other):
             if figure.one_lead and lead is not figure.lead and not any_lead:
@@ -235,11 +232,6 @@ def _ways(figure: Figure, lead: Foot, readings: Readings, book: str | None, rank
         )
         for number, turn in enumerate(turns)
     ]
-
-
-def _still(figure: Figure, readings: Readings) -> bool:
-    """Say whether nobody has to choose a lead for a figure that begins on both feet."""
-    return all(is_still(version, senses) for version, senses in _meanings(figure, readings))
 
 
 def _meanings(figure: Figure, readings: Readings) -> Iterator[tuple[Version, dict[str, int]]]:

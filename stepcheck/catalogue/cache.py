@@ -73,7 +73,7 @@ def program_digest() -> bytes:
     for folder, below, names in os.walk(os.path.dirname(os.path.dirname(__file__))):
         below.sort()
         for name in sorted(names):
-            if name.endswith((".py", ".lark", ".json", ".book")):
+            if name.endswith((".py", ".toml", ".json", ".book")):
                 with open(os.path.join(folder, name), "rb") as file:
                     made.update(name.encode() + b"\0" + blake2b(file.read(), digest_size=16).digest())
     return made.digest()

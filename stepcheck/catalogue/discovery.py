@@ -2,7 +2,6 @@
 
 import os
 from collections.abc import Callable, Iterable, Iterator
-from glob import escape, iglob
 from shlex import quote
 from typing import TypeAlias
 
@@ -63,7 +62,9 @@ def sheets(paths: Iterable[str], *, exclude: Iterable[str] = (), root: str = "")
             excluded[path] = None
         elif path == STDIN or os.path.lexists(path):
             _add(path, found, missing, left_out)
-        elif escape(path) != path:
+        elif any(mark in path for mark in "*?["):
+            from glob import iglob
+
             hits = [hit for hit in sorted(iglob(path, recursive=True)) if not left_out(hit)]
             for hit in hits:
                 if os.path.isdir(hit) or hit.endswith(SUFFIX):

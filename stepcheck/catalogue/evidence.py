@@ -17,7 +17,7 @@ from typing import Any, TypeAlias, Union, get_args, get_origin, get_type_hints
 from attrs import fields, frozen, has
 
 from stepcheck.books.book import SHIPPED, Book, load
-from stepcheck.language import parser, reader
+from stepcheck.language import files, parser
 from stepcheck.model.choices import Reading
 from stepcheck.model.findings import CODES, Code, Hint, Patch
 from stepcheck.model.outcome import Outcome, Trace, Verdict
@@ -71,20 +71,20 @@ def books_of(book: Book | None) -> tuple[str, ...]:
     return tuple(found)
 
 
-def files_of(path: str, found: facts.Facts) -> tuple[str, ...]:
-    """Return the paths of the files beside a sheet that it is read with: its books, and its song."""
-    if found.song is None:
-        return books_of(found.book)
-    from stepcheck.music.song import beside
+def files_of(path: str, found: facts.Facts) -> tuple[tuple[str, str], ...]:
+    """Return the files beside a sheet that it is read with, its books and its song, each with its digest."""
+    paths = books_of(found.book)
+    if found.song is not None:
+        from stepcheck.music.song import beside
 
-    return (*books_of(found.book), beside(path, dict(found.header)["music"]))
+        paths = (*paths, beside(path, dict(found.header)["music"]))
+    return tuple((name, digest(name)) for name in paths)
 
 
 def files_named(path: str, data: bytes) -> tuple[tuple[str, str], ...]:
-    """Return the files beside a sheet that it is read with, each with its digest."""
-    source, _ = reader.decode(data, path)
-    found, _ = facts.read(parser.parse(source)[0])
-    return tuple((name, digest(name)) for name in files_of(path, found))
+    """Return the files of a sheet, as `files_of`, from its bytes."""
+    source, _ = files.decode(data, path)
+    return files_of(path, facts.read(parser.parse(source)[0])[0])
 
 
 def keepable(routine: Routine, report: Report) -> bool:

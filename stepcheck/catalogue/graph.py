@@ -163,7 +163,7 @@ def flow_graph(routine: Routine) -> "networkx.DiGraph":
     return graph
 
 
-def loops(routine: Routine, most: int = MOST_TOGETHER) -> tuple[tuple[Place, ...], ...]:
+def loops(routine: Routine) -> tuple[tuple[Place, ...], ...]:
     """Return the cycles of a routine's flow graph, each part taken as one node, in which every join fits without a step
     between: the free foot at an end is that at the next start, as the dance first comes there.
 
@@ -173,7 +173,6 @@ def loops(routine: Routine, most: int = MOST_TOGETHER) -> tuple[tuple[Place, ...
 
     Args:
         routine: as `load` returns it.
-        most: how many places a cycle has at most.
 
     Raises:
         IllFormed: nothing can be danced by it, as it is not understood.
@@ -206,7 +205,7 @@ def loops(routine: Routine, most: int = MOST_TOGETHER) -> tuple[tuple[Place, ...
         if end is not None and end in (start, Weight.BOTH):
             after.add_edge(before, then)
     cycles = []
-    for cycle in islice(networkx.simple_cycles(after, most), MOST_CYCLES):
+    for cycle in islice(networkx.simple_cycles(after, MOST_TOGETHER), MOST_CYCLES):
         first = min(range(len(cycle)), key=lambda number: order[cycle[number]])
         cycles.append((*cycle[first:], *cycle[:first]))
     return tuple(sorted(cycles, key=lambda cycle: (len(cycle), [order[place] for place in cycle])))

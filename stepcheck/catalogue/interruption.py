@@ -5,6 +5,7 @@ printed and forgotten.  Here it is remembered, and nothing of that kind is print
 It raises nothing at all while something outside Python works; so the process of the command is watched by a thread.
 """
 
+import gc
 import os
 import signal
 import sys
@@ -107,6 +108,16 @@ class Watch:
                 if not self._stop.asked:
                     os.write(2, b"stepcheck: stopped\n")
                     os._exit(STOPPED)
+
+
+def settle_down() -> None:
+    """Let the collector of this process pass over what is loaded by now, and come less often: reports make no circles.
+
+    It is for processes that belong to stepcheck; a library leaves the collector alone.
+    """
+    gc.freeze()
+    gc.set_threshold(200_000, 20, 50)
+    gc.enable()
 
 
 @contextmanager

@@ -10,24 +10,8 @@ from typing import TypeAlias
 from attrs import frozen
 
 from stepcheck.books.footwork import Impossible, ends
+from stepcheck.model import dance
 from stepcheck.model.claims import Check
-from stepcheck.model.dance import (
-    Body,
-    Choice,
-    Figure,
-    Foot,
-    Forever,
-    Gap,
-    Item,
-    Last,
-    Pass,
-    Program,
-    Repeat,
-    Rest,
-    Step,
-    Together,
-    Weight,
-)
 from stepcheck.model.items import inside
 from stepcheck.walk.conditions import asked
 
@@ -44,7 +28,7 @@ class Danced:
 
     steps: Likeness
     mirror: Likeness
-    after: Weight
+    after: dance.Weight
 
     @property
     def either(self) -> Likeness:
@@ -56,18 +40,18 @@ class Blank(Exception):
     """A stretch that is not known yet cannot be compared."""
 
 
-def danced(program: Program) -> Danced | None:
+def danced(program: dance.Program) -> Danced | None:
     """Return the dance of a program without its names; None if there is a blank in it."""
-    return _body(program.dance, Weight(program.lead.other))
+    return _body(program.dance, dance.Weight(program.lead.other))
 
 
-def parts(program: Program) -> dict[str, Danced]:
+def parts(program: dance.Program) -> dict[str, Danced]:
     """Return the parts of a program as they are danced first, by name; those with a blank are left out."""
     found: dict[str, Danced] = {}
 
-    def visit(body: Body, weight: Weight) -> None:
+    def visit(body: dance.Body, weight: dance.Weight) -> None:
         for item in body:
-            if isinstance(item, Pass) and item.part not in found:
+            if isinstance(item, dance.Pass) and item.part not in found:
                 made = _body(item.body, weight)
                 if made is not None:
                     found[item.part] = made
@@ -76,11 +60,11 @@ def parts(program: Program) -> dict[str, Danced]:
             after = _body((item,), weight)
             weight = weight if after is None else after.after
 
-    visit(program.dance, Weight(program.lead.other))
+    visit(program.dance, dance.Weight(program.lead.other))
     return found
 
 
-def _body(body: Body, weight: Weight) -> Danced | None:
+def _body(body: dance.Body, weight: dance.Weight) -> Danced | None:
     try:
         return _Writer().body(body, weight)
     except Blank:
@@ -91,9 +75,9 @@ class _Writer:
     """Writes stretches out, each body once for each weight."""
 
     def __init__(self) -> None:
-        self._made: dict[tuple[int, Weight], Danced] = {}
+        self._made: dict[tuple[int, dance.Weight], Danced] = {}
 
-    def body(self, body: Body, weight: Weight) -> Danced:
+    def body(self, body: dance.Body, weight: dance.Weight) -> Danced:
         where = (id(body), weight)
         if where not in self._made:
             steps: list[object] = []
@@ -106,37 +90,37 @@ class _Writer:
             self._made[where] = Danced(tuple(steps), tuple(mirror), weight)
         return self._made[where]
 
-    def _item(self, item: Item, weight: Weight) -> Danced:  # noqa: C901 - a case for each kind
+    def _item(self, item: dance.Item, weight: dance.Weight) -> Danced:  # noqa: C901 - a case for each kind
         match item:
-            case Step():
+            case dance.Step():
                 return _step(item, weight)
-            case Rest(ticks=ticks):
+            case dance.Rest(ticks=ticks):
                 return Danced((("rest", ticks),), (("rest", ticks),), weight)
-            case Gap():
+            case dance.Gap():
                 raise Blank
-            case Together(checks=checks):
+            case dance.Together(checks=checks):
                 return self.body(checks, weight)
             case Check(blank=True):
                 raise Blank
             case Check():
                 feet = item.test.about == "weight"
-                return Danced((), (), Weight(asked(item).after(weight)) if feet else weight)
-            case Choice(options=options):
+                return Danced((), (), dance.Weight(asked(item).after(weight)) if feet else weight)
+            case dance.Choice(options=options):
                 made = [self.body(option, weight) for option in options]
                 return _with("or", made, made[0].after)
-            case Repeat(times=None):
+            case dance.Repeat(times=None):
                 raise Blank
-            case Repeat(times=int(times)):
+            case dance.Repeat(times=int(times)):
                 return self._times(item.body, times, weight)
-            case Forever():
+            case dance.Forever():
                 once = self.body(item.body, weight)
                 return _with("for ever", [once, self.body(item.body, once.after)], once.after)
-            case Last():
+            case dance.Last():
                 return _with("or end with", [self.body(item.body, weight)], weight)
             case _:
                 return self.body(item.body, weight)
 
-    def _times(self, body: Body, times: int, weight: Weight) -> Danced:
+    def _times(self, body: dance.Body, times: int, weight: dance.Weight) -> Danced:
         """Return a repeat: written out if it is short, else by its body and how often it comes round."""
         start = weight
         once = self.body(body, weight)
@@ -157,7 +141,7 @@ class _Writer:
         return _with(f"{times} times", [once, self.body(body, once.after)], after)
 
 
-def _with(word: str, made: list[Danced], after: Weight) -> Danced:
+def _with(word: str, made: list[Danced], after: dance.Weight) -> Danced:
     steps, mirror = ((word, *(getattr(one, side) for one in made)) for side in ("steps", "mirror"))
     return Danced((steps,), (mirror,), after)
 
@@ -173,7 +157,7 @@ def _add(steps: list[object], more: Likeness) -> None:
         steps.append(one)
 
 
-def _step(step: Step, weight: Weight) -> Danced:
+def _step(step: dance.Step, weight: dance.Weight) -> Danced:
     if step.blank:
         raise Blank
     figure = step.figure
@@ -181,12 +165,12 @@ def _step(step: Step, weight: Weight) -> Danced:
     after = weight if isinstance(end, Impossible) else end
     turn = own if step.turn is None else step.turn
     deeds, length = _deeds(figure), figure.length
-    feet = ("both", "both") if weight is Weight.BOTH and not others else (lead.name, lead.other.name)
+    feet = ("both", "both") if weight is dance.Weight.BOTH and not others else (lead.name, lead.other.name)
     return Danced(((deeds, length, feet[0], turn),), ((deeds, length, feet[1], -turn),), after)
 
 
 @lru_cache(maxsize=4096)
-def _deeds(figure: Figure) -> tuple[object, ...]:
+def _deeds(figure: dance.Figure) -> tuple[object, ...]:
     """Return what makes a figure this one.
 
     One of a book is itself, since two of the same footwork may go different ways.  One of a sheet is its movements,
@@ -194,7 +178,7 @@ def _deeds(figure: Figure) -> tuple[object, ...]:
     """
     if figure.book:
         return (figure.book, figure.name.partition(" from ")[0], figure.versions[figure.usual].label)
-    mirrored = figure.lead is Foot.RIGHT
+    mirrored = figure.lead is dance.Foot.RIGHT
     out = []
     for action in figure.versions[figure.usual].actions:
         foot = action.foot.other if action.foot is not None and mirrored else action.foot

@@ -197,7 +197,8 @@ def danceable(shelf: Shelf, level: str) -> tuple[Fit, ...]:
         book = routine.facts.book
         assert book is not None
         names = {figure.name.partition(" from ")[0]: figure for figure in _counted(program)}
-        known = {name: home for name, figure in names.items() if figure.book and (home := _home(book.find(name)))}
+        # the figures of the book, before their words were settled
+        known = {name: found[0] for name, figure in names.items() if figure.book and (found := book.find(name))}
         try:
             barred = too_hard(book, book.figures(), level)
         except SearchError as error:
@@ -210,11 +211,6 @@ def danceable(shelf: Shelf, level: str) -> tuple[Fit, ...]:
     if out and all(fit.reason for fit in out):
         raise SearchError(out[0].reason)
     return tuple(out)
-
-
-def _home(figures: tuple[Figure, ...]) -> Figure | None:
-    """Return the figure of the book that a name stands for, before its words were settled."""
-    return figures[0] if figures else None
 
 
 # -- when a book changes --------------------------------------------------------------------------------------------
@@ -368,16 +364,16 @@ def _shifts(before: Report, after: Report) -> tuple[Shift, ...]:
             verdict = old[claim].verdict if claim in old else None
             if verdict is not told.verdict:
                 out.append(Shift(claim, told.line, told.sentence, verdict, told.verdict))
-    bad = [
-        {(d.span.line, d.message) for d in r.diagnostics if _wrong(d.code.id, d.code.severity)} for r in (before, after)
+    bad = [  # about the writing
+        {
+            (one.span.line, one.message)
+            for one in report.diagnostics
+            if one.code.severity is not Severity.NOTE and one.code.id[2] in "1234"
+        }
+        for report in (before, after)
     ]
     for line, message in sorted(bad[1] - bad[0]):
         out.append(Shift("", line, message, None, Verdict.ILL_FORMED))
     for line, message in sorted(bad[0] - bad[1]):
         out.append(Shift("", line, message, Verdict.ILL_FORMED, None))
     return tuple(out)
-
-
-def _wrong(code: str, severity: Severity) -> bool:
-    """Say whether a finding is about the writing of a sheet."""
-    return severity is not Severity.NOTE and code[2] in "1234"

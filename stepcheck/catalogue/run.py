@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING
 from attrs import evolve, field, frozen
 
 from stepcheck.catalogue.discovery import STDIN, Found, NothingFound, sheets
-from stepcheck.catalogue.evidence import files_named
 from stepcheck.catalogue.workers import Alone, Answer, Crew, Handed, Job, Options, Processes
 from stepcheck.model.choices import ENGINES, READINGS, Engine, Reading
 from stepcheck.model.source import SourceError, StepcheckError, each, read_bytes, require
@@ -290,7 +289,6 @@ class Run:
     def _looked_up(self) -> Iterator[Job | Answer]:
         """Yield each sheet in order: as an answer, where it is remembered or cannot be read, else as a job."""
         options = self._options
-        distant = isinstance(self._crew, Handed)
         for number, path in enumerate(self._found.sheets):
             name = "<stdin>" if path == STDIN else path
             try:
@@ -309,7 +307,7 @@ class Run:
                     yield Answer(number, name, report)
                     continue
                 self._keys[number] = key
-            yield Job(number, name, data, budget, files_named(name, data) if distant else (), *proofs)
+            yield Job(number, name, data, budget, (), *proofs)
 
     def stop(self) -> list[Answer]:
         """Stop what is under way, and return the answers that had come but were not yet due, in order."""

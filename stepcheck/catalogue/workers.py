@@ -4,7 +4,6 @@ All take jobs, which carry the text of a sheet, and hand back answers, which are
 to an answer who found it.
 """
 
-import gc
 import os
 import signal
 import time
@@ -13,10 +12,9 @@ from collections import deque
 from contextlib import suppress
 from typing import TYPE_CHECKING, Protocol
 
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 
-from stepcheck.catalogue.evidence import Kept, digest, files_of, keepable, kept
-from stepcheck.catalogue.interruption import withheld
+from stepcheck.catalogue.interruption import settle_down, withheld
 from stepcheck.model.choices import Engine, Reading
 from stepcheck.model.source import SourceError
 from stepcheck.report import pipeline
@@ -27,6 +25,8 @@ from stepcheck.walk.effects import Algebra
 if TYPE_CHECKING:
     from concurrent.futures import Executor, Future
     from multiprocessing.connection import Connection
+
+    from stepcheck.catalogue.evidence import Kept
 
 RECYCLE = 2_000  # sheets, after which a worker process is replaced, with whatever it has heaped up
 HELD = 0.05  # seconds at most that a worker process keeps an answer, to send several at once
@@ -74,21 +74,11 @@ class Answer:
     report: Report | None = None
     reason: str = ""
     trace: str = ""
-    kept: Kept | None = None
+    kept: "Kept | None" = None
     uncertified: str = ""
 
 
 Jobs = tuple[Job, ...]
-
-
-def settle_down() -> None:
-    """Let the collector of this process pass over what is loaded by now, and come less often: reports make no circles.
-
-    It is for processes that belong to stepcheck; a library leaves the collector alone.
-    """
-    gc.freeze()
-    gc.set_threshold(200_000, 20, 50)
-    gc.enable()
 
 
 class Crew(Protocol):
@@ -127,29 +117,33 @@ def answer(job: Job, options: Options, algebra: Algebra | None = None) -> Answer
 def _checked(job: Job, options: Options, algebra: Algebra | None) -> Answer:
     budget = options.budget if job.budget is None else job.budget
     routine = pipeline.loads(job.data, path=job.path, readings=options.readings)
-    paths = files_of(job.path, routine.facts) if options.keep else ()
-    before = tuple((path, digest(path)) for path in paths)
+    if options.keep:
+        from stepcheck.catalogue import evidence
+
+        before = evidence.files_of(job.path, routine.facts)
     report, outcomes = pipeline.examine(routine, engine=options.engine, budget=budget, algebra=algebra)
     if job.script:
         pipeline.write_script(routine, job.script, force=True)
     uncertified = job.certificate and pipeline.write_certificate(routine, outcomes, job.certificate, force=True)
+    kept = None
     # A book or song that was changed meanwhile may have been read before or after.
-    final = options.keep and keepable(routine, report) and before == tuple((path, digest(path)) for path in paths)
-    return Answer(job.number, job.path, report, "", "", kept(report, outcomes, before) if final else None, uncertified)
+    if options.keep and evidence.keepable(routine, report) and before == evidence.files_of(job.path, routine.facts):
+        kept = evidence.kept(report, outcomes, before)
+    return Answer(job.number, job.path, report, "", "", kept, uncertified)
 
 
 def answer_all(jobs: Jobs, options: Options) -> list[Answer]:
     """Check sheets one after the other; this is what a handed-in executor is asked to do."""
-    algebra = Algebra()
-    return [_seeing_its_books(job, options, algebra) for job in jobs]
+    from stepcheck.catalogue.evidence import digest
 
-
-def _seeing_its_books(job: Job, options: Options, algebra: Algebra) -> Answer:
-    for path, made in job.books:
-        if digest(path) != made:
-            reason = f"the worker does not see {path} as it is here; put the books where every worker reads them"
-            return Answer(job.number, job.path, reason=reason)
-    return answer(job, options, algebra)
+    algebra, out = Algebra(), []
+    for job in jobs:
+        if other := next((path for path, made in job.books if digest(path) != made), None):
+            reason = f"the worker does not see {other} as it is here; put the books where every worker reads them"
+            out.append(Answer(job.number, job.path, reason=reason))
+        else:
+            out.append(answer(job, options, algebra))
+    return out
 
 
 class Alone:
@@ -184,16 +178,20 @@ class Alone:
 class Handed:
     """An executor that somebody else made and will end; sheets go to it a chunk at a time."""
 
-    def __init__(self, executor: "Executor", options: Options, *, chunk: int = 8, window: int = WINDOW) -> None:
-        self.chunk = chunk
-        self._executor, self._options, self._window = executor, options, window
+    chunk = 8
+
+    def __init__(self, executor: "Executor", options: Options) -> None:
+        self._executor, self._options = executor, options
         self._under_way: dict[Future[list[Answer]], Jobs] = {}
         self._failed: list[Answer] = []
 
     def has_room(self) -> bool:
-        return len(self._under_way) < self._window
+        return len(self._under_way) < WINDOW
 
     def take(self, jobs: Jobs) -> None:
+        from stepcheck.catalogue.evidence import files_named
+
+        jobs = tuple(evolve(job, books=files_named(job.path, job.data)) for job in jobs)
         try:
             self._under_way[self._executor.submit(answer_all, jobs, self._options)] = jobs
         except Exception as error:
@@ -334,17 +332,14 @@ class Processes:
             self._ask(worker)
 
     def _ask(self, worker: Worker) -> None:
-        try:
+        with suppress(OSError):  # it has died; that is noticed where its answers are waited for
             worker.pipe.send(tuple(worker.jobs))
-        except OSError:
-            return  # it has died; that is noticed where its answers are waited for
 
     def answers(self, *, patient: bool) -> list[Answer]:
         from multiprocessing.connection import wait as ready
 
         out, self._lost = self._lost, []
-        busy = {worker.pipe: worker for worker in self._workers if worker.jobs}
-        while busy and not out:
+        while not out and (busy := {worker.pipe: worker for worker in self._workers if worker.jobs}):
             for pipe in ready(list(busy), None if patient else 0):
                 worker = busy[pipe]  # type: ignore[index]
                 try:
@@ -353,7 +348,6 @@ class Processes:
                     out += self._died(worker)
             self._retry()
             out, self._lost = out + self._lost, []
-            busy = {worker.pipe: worker for worker in self._workers if worker.jobs}
             if not patient:
                 break
         return out

@@ -11,7 +11,7 @@ from stepcheck.drafts.outline import Assumptions, Line
 from stepcheck.drafts.phrases import events
 from stepcheck.drafts.steps import Facing, Turn
 from stepcheck.drafts.vocabulary import Vocabulary, code, plain, tight
-from stepcheck.language.measures import LineError
+from stepcheck.language.grammar import LineError
 from stepcheck.language.parser import parse_forms
 from stepcheck.model.dance import EIGHTHS, TICKS
 

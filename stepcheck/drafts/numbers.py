@@ -1,6 +1,6 @@
 """Numbers as digits and as words."""
 
-from stepcheck.language.measures import COUNTED
+from stepcheck.language.grammar import COUNTED
 
 _UNITS = (*COUNTED, "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen")
 _TENS = ("twenty", "thirty", "forty", "fifty", "sixty")

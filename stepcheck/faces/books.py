@@ -10,8 +10,7 @@ from stepcheck.books import cards, forms
 from stepcheck.books.book import Book, too_hard
 from stepcheck.books.lint import lint_book
 from stepcheck.books.outline import FROM_MEMORY
-from stepcheck.faces.options import BOOK, CODE, FIGURE, FORM, LEVEL
-from stepcheck.faces.streams import complain, remark, write
+from stepcheck.faces.options import BOOK, CODE, FIGURE, FORM, LEVEL, complain, remark, write
 from stepcheck.formats import reference
 from stepcheck.formats.json import FIGURES as SCHEMA
 from stepcheck.formats.json import cards_json, document, members
@@ -176,7 +175,8 @@ def _unknown(shelf: Book, name: str, level: str | None, form: str) -> int:
             _json(figures=[], movements=[], known=[name], sources=list(sources), define=list(lines))
             return 0
         _print([f"{name} is known by name, footwork not published: define it in the sheet, as you dance it"])
-        _print(f"   {line}" for line in (*lines, *(_named_in(source) for source in sources)))
+        named = (source if source == FROM_MEMORY else f"named in: {source}" for source in sources)
+        _print(f"   {line}" for line in (*lines, *named))
         return 0
     advice = "`stepcheck figures` lists them all"
     if near := shelf.nearest(name):
@@ -190,10 +190,6 @@ def _unknown(shelf: Book, name: str, level: str | None, form: str) -> int:
         + (f" of at most the level {level}" if level else "")
         + f"; {advice}"
     )
-
-
-def _named_in(source: str) -> str:
-    return source if source == FROM_MEMORY else f"named in: {source}"
 
 
 def _same(shelf: Book, name: str, form: str) -> int:

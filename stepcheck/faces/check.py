@@ -3,26 +3,42 @@
 import gc
 import os
 import sys
-from contextlib import AbstractContextManager, ExitStack, suppress
-from shlex import quote
+import time
+from contextlib import ExitStack, suppress
 from shutil import get_terminal_size
-from typing import Any
+from types import TracebackType
+from typing import Any, Self
 
 import click
 from attrs import evolve
 
 from stepcheck.catalogue.discovery import STDIN, Found, NothingFound, sheets
-from stepcheck.catalogue.interruption import Interruption
-from stepcheck.faces.options import CERTIFICATE, FORCE, IN_PLACE, NUMBER, OUTPUT, SMT2
-from stepcheck.faces.streams import Progress, complain, destination, failure, remark, write
+from stepcheck.catalogue.interruption import Interruption, settle_down
+from stepcheck.faces.options import (
+    CERTIFICATE,
+    FORCE,
+    IN_PLACE,
+    NUMBER,
+    OUTPUT,
+    SMT2,
+    complain,
+    destination,
+    failure,
+    remark,
+    write,
+)
 from stepcheck.formats.renderers import renderer
-from stepcheck.language import writer
+from stepcheck.language import files
 from stepcheck.model.choices import ENGINES, FORMATS, READINGS, Engine, Format, Reading
 from stepcheck.model.source import SourceError, StepcheckError
 from stepcheck.model.statuses import FAILED, PROVED, STOPPED, UNDECIDED, WRONG, exit_status
 from stepcheck.model.words import count, visible
 from stepcheck.report.values import Report, build, summary, text
 
+MANY = 20  # sheets
+LONG = 1.5  # seconds
+DUMB = ("dumb", "unknown")  # terminals that cannot take a line back
+WIDE = 60  # columns from which there is room for the rate and the time left
 WIDTH = 100  # of text that does not go to a terminal, so that it is the same everywhere
 NARROWEST = 40  # of a terminal; one that is narrower folds lines by itself
 
@@ -131,10 +147,10 @@ def check(  # noqa: C901 - one run, from its options to its status
     Every claim of a sheet is proved, or refuted with the steps that lead to the mistake. The answers go to stdout, one
     line that sums them up to stderr. What is usual in a project stands in its pyproject.toml under [tool.stepcheck].
     """
-    gc.disable()  # loading takes a tenth longer with it, and leaves nothing to collect
+    gc.disable()  # while the rest is loaded, as in `start`
     from stepcheck.catalogue import run as catalogue
     from stepcheck.catalogue import settings
-    from stepcheck.catalogue.workers import Options, settle_down
+    from stepcheck.catalogue.workers import Options
 
     settle_down()
     usual = settings.read()
@@ -143,8 +159,8 @@ def check(  # noqa: C901 - one run, from its options to its status
     rendered = renderer(form or usual.format, verbose=verbose or usual.verbose, **style)
     wanted = cached is not False and (cache_file or _settled(usual.cache) or bool(cached))
     asked = Options(engine or usual.engine, budget or usual.budget, readings or usual.readings, bool(wanted))
-    scripts = writer.beside(found, smt2)
-    certificates = writer.beside(found, certificate, writer.CERTIFICATE)
+    scripts = files.beside(found, smt2)
+    certificates = files.beside(found, certificate, files.CERTIFICATE)
     _permit(
         output,
         (*scripts.values(), *certificates.values()),
@@ -169,13 +185,13 @@ def check(  # noqa: C901 - one run, from its options to its status
 
     with suppress(_Unwritten), ExitStack() as stack:
         for folder in filter(None, (smt2, certificate)):
-            writer.folder(folder)
+            files.folder(folder)
         put = stack.enter_context(destination(output, force=force))
         progress = stack.enter_context(Progress(len(found)))
         kept = catalogue.opened(wanted, say=complain)
         if kept is not None:
             stack.enter_context(kept)
-        executor = stack.enter_context(_cluster(scheduler)) if scheduler else None
+        executor = stack.enter_context(catalogue.connected(scheduler)) if scheduler else None
         crew = catalogue.crew(asked, jobs or usual.jobs or None, executor)
         run = catalogue.Run(Found(found), asked, crew, kept, usual.budgets_of(found), scripts, certificates)
         stop = stack.enter_context(Interruption())
@@ -205,12 +221,6 @@ def check(  # noqa: C901 - one run, from its options to its status
     return PROVED if allow_undecided and status == UNDECIDED else status
 
 
-def _cluster(address: str) -> AbstractContextManager[Any]:
-    from stepcheck.catalogue.run import connected
-
-    return connected(address)
-
-
 def _settled(cache: str | bool) -> str | bool:
     """Return the cache that a project settles, if it may be believed; else False, having said what to write."""
     if isinstance(cache, bool):
@@ -219,6 +229,8 @@ def _settled(cache: str | bool) -> str | bool:
 
     if is_own(cache):
         return cache
+    from shlex import quote
+
     complain(
         f"{cache}, which pyproject.toml names as cache, lies outside "
         f"your own cache folder and is not used, since whoever wrote"
@@ -238,11 +250,11 @@ def _permit(output: str | None, written: tuple[str, ...], read: tuple[str, ...],
     Raises:
         SourceError: something would be lost.
     """
-    places = (writer.STDOUT if output is None else output, *written)
-    if writer.inodes(places):
-        sources = writer.inodes(writer.STDIN if path == STDIN else path for path in read)
+    places = (files.STDOUT if output is None else output, *written)
+    if files.inodes(places):
+        sources = files.inodes(files.STDIN if path == STDIN else path for path in read)
         for place in places:
-            writer.permit(place, sources, force=force)
+            files.permit(place, sources, force=force)
     if output is not None and os.path.realpath(output) in map(os.path.realpath, written):
         raise SourceError(f"{output} is to be a script or a certificate, and no report is written over it")
 
@@ -332,3 +344,54 @@ def serve() -> int:
     if sys.stdin.isatty():
         complain("an editor starts this by itself; in a terminal there is nothing to see, and Ctrl-C ends it")
     return main()
+
+
+# -- how far a run has come --------------------------------------------------------------------------------------------
+
+
+class Progress:
+    """Shows how far a run over `total` sheets has come, on stderr, if that is a terminal and the run takes long."""
+
+    def __init__(self, total: int) -> None:
+        self._total = total
+        self._done = 0
+        self._wanted = total >= MANY and sys.stderr.isatty() and os.environ.get("TERM") not in DUMB
+        self._start = time.monotonic()
+        self._bar: Any = None
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, value: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.hide()
+
+    def step(self) -> None:
+        """Count one sheet as done."""
+        self._done += 1
+        if self._bar is None and self._wanted and time.monotonic() - self._start > LONG:
+            self._bar = _bar(self._total)
+        if self._bar is not None:
+            self._bar.start()
+            rate = self._done / (time.monotonic() - self._start)
+            self._bar.update(self._bar.task_ids[0], completed=self._done, rate=f"{rate:,.0f} a second")
+
+    def hide(self) -> None:
+        """Take the bar off the terminal, so that something else can be written; the next `step` brings it back."""
+        if self._bar is not None:
+            self._bar.stop()
+
+
+def _bar(total: int) -> Any:
+    from rich.console import Console
+    from rich.progress import BarColumn, MofNCompleteColumn, ProgressColumn, TextColumn, TimeRemainingColumn
+    from rich.progress import Progress as Bar
+
+    rate, left = TextColumn("{task.fields[rate]}"), TimeRemainingColumn(elapsed_when_finished=True)
+    console = Console(stderr=True)
+    shown: tuple[ProgressColumn, ...] = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn())
+    shown += (rate, left) if console.width >= WIDE else ()
+    bar = Bar(*shown, console=console, transient=True, redirect_stdout=False, redirect_stderr=False)
+    bar.add_task("sheets", total=total, rate="")
+    return bar

@@ -1,16 +1,16 @@
 """The command `stepcheck`: what it is called with, and how it ends whatever happens."""
 
+import gc
 import os
 import sys
 from collections.abc import Sequence
 from difflib import get_close_matches
 from importlib import import_module
-from shlex import quote
 
 import click
 
-from stepcheck.faces import streams
-from stepcheck.language import writer
+from stepcheck.faces import options
+from stepcheck.language import files
 from stepcheck.model.source import StepcheckError
 from stepcheck.model.statuses import FAILED, PROVED, STATUSES, STOPPED
 
@@ -25,7 +25,7 @@ EPILOG = (
 COMMANDS = {
     "break": ("suggest", "find"),
     "call": ("floor", "call"),
-    "catalogue": ("catalogue", "ask"),
+    "catalogue": ("floor", "ask"),
     "check": ("check", "check"),
     "draft": ("sheets", "draft"),
     "editor": ("check", "serve"),
@@ -65,11 +65,10 @@ class Commands(click.Group):
             return None
         module, name = COMMANDS[cmd_name]
         command: click.Command = getattr(import_module(f"stepcheck.faces.{module}"), name)
+        gc.enable()  # which `start` has disabled
         if cmd_name in SILENT or any(param.name == "output" for param in command.params):
             return command
-        from stepcheck.faces.options import answering
-
-        return answering(command)
+        return options.answering(command)
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]
@@ -80,6 +79,8 @@ class Commands(click.Group):
             near = get_close_matches(name, COMMANDS, 1)
             advice = f"did you mean {near[0]}?" if near else f"there are {', '.join(sorted(COMMANDS))}"
             if os.path.exists(name):
+                from shlex import quote
+
                 advice = f"to check a sheet: stepcheck check {quote(name)}"
             raise click.UsageError(f"there is no command {name!r}; {advice}", ctx)
         return super().resolve_command(ctx, args)
@@ -90,7 +91,7 @@ def _version(context: click.Context, option: click.Parameter, wanted: bool) -> N
         return
     from importlib.metadata import version
 
-    streams.write(f"stepcheck {version('stepcheck')} (z3 {version('z3-solver')}, Python {sys.version.split()[0]})\n")
+    options.write(f"stepcheck {version('stepcheck')} (z3 {version('z3-solver')}, Python {sys.version.split()[0]})\n")
     context.exit()
 
 
@@ -117,31 +118,31 @@ def main(arguments: Sequence[str] | None = None) -> int:
     Args:
         arguments: the words after the command's name; those of the process if left out.
     """
-    streams.ready()
+    options.ready()
     stdout = sys.stdout
     try:
         status = stepcheck.main(args=arguments, prog_name="stepcheck", standalone_mode=False)
         return int(status or PROVED)
     except (click.Abort, KeyboardInterrupt):
-        streams.complain("stopped")
+        options.complain("stopped")
         return STOPPED
     except SystemExit:  # by click: to complete words in a shell, or since nobody reads its help any more
         if sys.stdout is stdout:
             raise
         sys.stdout = stdout
-        streams.forsake(stdout.fileno())
+        options.forsake(stdout.fileno())
         return PROVED
     except click.ClickException as error:
-        streams.complain(_reworded(error, sys.argv[1:] if arguments is None else arguments))
+        options.complain(_reworded(error, sys.argv[1:] if arguments is None else arguments))
     except StepcheckError as error:
-        streams.complain(str(error))
+        options.complain(str(error))
     except OSError as error:
         about = f"{error.filename}: " if error.filename else ""
-        streams.complain(about + writer.reason(error))
+        options.complain(about + files.reason(error))
     except MemoryError:
-        streams.complain("there is not enough memory")
+        options.complain("there is not enough memory")
     except Exception as error:
-        streams.complain(streams.failure(f"{type(error).__name__}: {error}", None, error))
+        options.complain(options.failure(f"{type(error).__name__}: {error}", None, error))
     return FAILED
 
 

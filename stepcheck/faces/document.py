@@ -9,19 +9,7 @@ from attrs import frozen
 from stepcheck.books import book as books
 from stepcheck.books.book import Book
 from stepcheck.books.cards import card, told
-from stepcheck.language.syntax import (
-    At,
-    DanceHead,
-    FigureRow,
-    FiguresHead,
-    GapRow,
-    HoldRow,
-    Line,
-    MusicHead,
-    Option,
-    PartHead,
-    Row,
-)
+from stepcheck.language import syntax
 from stepcheck.model import words
 from stepcheck.model.choices import Engine
 from stepcheck.model.dance import Figure, key
@@ -40,9 +28,9 @@ class Name:
     """A name where it stands: `option` is the row's piece that it belongs to, None where the name is defined."""
 
     name: str
-    line: Line
+    line: syntax.Line
     span: Span
-    option: Option | None = None
+    option: syntax.Option | None = None
 
 
 @frozen
@@ -108,7 +96,7 @@ def spread(text: str, path: str, engine: Engine = "walk") -> Desk:
     return Desk(pipeline.loads(text, path=path), engine)
 
 
-def lines(desk: Desk) -> Iterator[Line]:
+def lines(desk: Desk) -> Iterator[syntax.Line]:
     """Yield every line of the sheet in order."""
     pending = list(reversed(desk.routine.sheet.lines))
     while pending:
@@ -125,11 +113,11 @@ def name_at(desk: Desk, line: int, column: int) -> Name | None:
     return None
 
 
-def _names(line: Line | None) -> Iterator[Name]:
+def _names(line: syntax.Line | None) -> Iterator[Name]:
     match line.node if line else None:
-        case Row(options=options):
+        case syntax.Row(options=options):
             yield from (Name(one.name, line, line.span(one.at), one) for one in options)  # type: ignore[union-attr,arg-type]
-        case PartHead(name=name, at=at) | FigureRow(name=name, at=at):
+        case syntax.PartHead(name=name, at=at) | syntax.FigureRow(name=name, at=at):
             yield Name(name, line, line.span(at))  # type: ignore[union-attr,arg-type]
 
 
@@ -268,11 +256,11 @@ def folds(desk: Desk) -> tuple[tuple[int, int], ...]:
     return tuple((line.number, _last(line).number) for line in lines(desk) if line.body)
 
 
-def moments(desk: Desk) -> Iterator[tuple[Line, str, str]]:
+def moments(desk: Desk) -> Iterator[tuple[syntax.Line, str, str]]:
     """Yield every line that is danced, the beat, free foot and facing with which the dance first comes to it, and the
     same in whole words."""
     for line in lines(desk):
-        if isinstance(line.node, Row | HoldRow | GapRow) and line.number in desk.tracks.lines:
+        if isinstance(line.node, syntax.Row | syntax.HoldRow | syntax.GapRow) and line.number in desk.tracks.lines:
             stand, _ = desk.tracks.lines[line.number]
             foot = words.free(stand.weight)
             foot = "both feet" if foot == "none" else foot
@@ -285,22 +273,22 @@ def contents(desk: Desk) -> tuple[Entry, ...]:
     return tuple(entry for line in desk.routine.sheet.lines if (entry := _entry(line)))
 
 
-def _entry(line: Line) -> Entry | None:
+def _entry(line: syntax.Line) -> Entry | None:
     match line.node:
-        case PartHead(name=name, at=at):
+        case syntax.PartHead(name=name, at=at):
             return _made(line, name, "part", at)
-        case FigureRow(name=name, at=at):
+        case syntax.FigureRow(name=name, at=at):
             return _made(line, name, "figure", at)
-        case FiguresHead():
+        case syntax.FiguresHead():
             return _made(line, "figures", "figures", (0, 7))
-        case MusicHead():
+        case syntax.MusicHead():
             return _made(line, "music", "music", (0, 5))
-        case DanceHead():
+        case syntax.DanceHead():
             return _made(line, "dance", "dance", (0, 5))
     return None
 
 
-def _made(line: Line, name: str, kind: str, at: At) -> Entry:
+def _made(line: syntax.Line, name: str, kind: str, at: syntax.At) -> Entry:
     end = _last(line).span()
     whole = Span(line.number, line.indent + 1, end.end_line, end.end_column)
     detail = line.text.partition("#")[0].partition(":")[2].strip()
@@ -308,7 +296,7 @@ def _made(line: Line, name: str, kind: str, at: At) -> Entry:
     return Entry(name, kind, detail, whole, line.span(at), inner)
 
 
-def _last(line: Line) -> Line:
+def _last(line: syntax.Line) -> syntax.Line:
     while line.body:
         line = line.body[-1]
     return line

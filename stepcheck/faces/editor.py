@@ -5,6 +5,8 @@ quickness; once a sheet is saved both engines do, as in `stepcheck check`.
 """
 
 import asyncio
+import io
+import re
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -18,7 +20,7 @@ from pygls.exceptions import JsonRpcException
 from pygls.lsp.server import LanguageServer
 
 from stepcheck.faces import document as desk
-from stepcheck.faces import proposals, streams
+from stepcheck.faces import proposals
 from stepcheck.faces.document import Desk, Entry
 from stepcheck.formats import reference
 from stepcheck.formats.fixes import mending, repaired
@@ -361,9 +363,35 @@ def server() -> Server:  # noqa: C901 - a handler for each request
     return made
 
 
+HEADING = re.compile(rb"Content-Length: (\d{1,9})\r\n$")
+LONGEST = 16 * MAX_BYTES  # bytes of a message: a sheet, each character as JSON may write it
+
+
+class Messages(io.BufferedIOBase):
+    """The messages of an editor on stdin, without headings that cannot be: a length that is none, or too long.
+
+    A heading is found at the end of a line too, behind what is left of a message that was passed over.
+    """
+
+    def __init__(self, stdin: BinaryIO) -> None:
+        self._stdin = stdin
+
+    def readline(self, size: int | None = -1, /) -> bytes:
+        """Return the next line of a heading; one that gives no possible length becomes one that says nothing."""
+        line = self._stdin.readline()
+        length = HEADING.search(line)
+        if length is None:
+            return b"-\r\n" if line.strip() else line
+        return length[0] if int(length[1]) <= LONGEST else b"-\r\n"
+
+    def read(self, size: int | None = -1, /) -> bytes:
+        """Return the body of a message."""
+        return self._stdin.read(-1 if size is None else size)
+
+
 def main() -> int:
     """Serve one editor until it says goodbye, and return the exit status."""
-    server().start_io(cast(BinaryIO, streams.Messages(sys.stdin.buffer)))
+    server().start_io(cast(BinaryIO, Messages(sys.stdin.buffer)))
     return 0
 
 

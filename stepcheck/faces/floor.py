@@ -1,38 +1,24 @@
-"""The commands for the class: `call`, `practise` and `fit`."""
+"""The commands around the check: `call`, `practise`, `fit`, and `catalogue`, which asks about many sheets."""
 
 from collections.abc import Iterator
+from typing import Any
 
 import click
 
-from stepcheck.faces.options import (
-    FORCE,
-    FORM,
-    IN_PLACE,
-    LEVEL,
-    NUMBER,
-    OUTPUT,
-    SHEET,
-    SMT2,
-    may_write,
-    place_in,
-    put_answer,
-    put_script,
-    routine_at,
-    tell,
-    unless_piped,
-)
-from stepcheck.faces.streams import destination, remark, write
+from stepcheck.catalogue.discovery import NothingFound
+from stepcheck.faces import options as shared
+from stepcheck.faces.check import PATHS
 from stepcheck.floor.calls import calls
 from stepcheck.floor.care import WHO, Care
 from stepcheck.floor.practice import Practice
 from stepcheck.floor.practice import practise as practised
 from stepcheck.floor.stretches import Stretch
-from stepcheck.formats.cautions import TITLE, cautions
+from stepcheck.formats.answers import TITLE, cautions
 from stepcheck.formats.json import TOOL, document, plain
-from stepcheck.language import writer
+from stepcheck.language import files
 from stepcheck.model.dance import EIGHTHS
 from stepcheck.model.source import SearchError, StepcheckError
-from stepcheck.model.statuses import PROVED
+from stepcheck.model.statuses import FAILED, PROVED
 from stepcheck.model.words import count, listed, number, visible
 from stepcheck.model.words import turn as turning
 from stepcheck.program.routine import Routine
@@ -48,11 +34,13 @@ GROUP = click.option(
 def _whose(routine: Routine, group: str | None) -> None:
     """Say whose steps follow, where nobody has."""
     if routine.facts.groups and group is None:
-        remark(f"{routine.path}: these are the steps of {routine.facts.groups[0]}; `--group` names another group")
+        shared.remark(
+            f"{routine.path}: these are the steps of {routine.facts.groups[0]}; `--group` names another group"
+        )
 
 
 @click.command("call", short_help="Write the calls of a sheet, in time with its music.")
-@SHEET
+@shared.SHEET
 @click.option(
     "--format",
     "form",
@@ -62,11 +50,11 @@ def _whose(routine: Routine, group: str | None) -> None:
     help="Captions (WebVTT), a track of clicks with the calls as lyrics (MIDI), or JSON.",
 )
 @click.option(
-    "--rounds", type=NUMBER, help="How often to dance what goes on until the music ends.  [default: home again]"
+    "--rounds", type=shared.NUMBER, help="How often to dance what goes on until the music ends.  [default: home again]"
 )
 @GROUP
-@OUTPUT
-@FORCE
+@shared.OUTPUT
+@shared.FORCE
 def call(path: str, form: str, rounds: int | None, group: str | None, output: str | None, force: bool) -> int:
     """Write when each figure is called: two beats ahead of it, at the sheet's tempo.
 
@@ -75,38 +63,42 @@ def call(path: str, form: str, rounds: int | None, group: str | None, output: st
     """
     if form == "midi" and output is None:
         raise StepcheckError("a MIDI file is no text: say where it goes, such as `-o calls.mid`")
-    may_write(output, path, force)
-    routine = routine_at(path)
+    shared.may_write(output, path, force)
+    routine = shared.routine_at(path)
     made = calls(routine, rounds=rounds, group=group)
     _whose(routine, group)
     if made.put_right:
         lines = listed([str(line) for line in made.put_right])
-        remark(f"{path}: called as if line{'s' * (len(made.put_right) > 1)} {lines} held; `check` says what is wrong")
+        shared.remark(
+            f"{path}: called as if line{'s' * (len(made.put_right) > 1)} {lines} held; `check` says what is wrong"
+        )
     if output is not None and form == "midi":
-        writer.write(output, made.midi, force=force)
+        files.write(output, made.midi, force=force)
     else:
-        with destination(output, force=force) as put:
+        with shared.destination(output, force=force) as put:
             put(made.webvtt if form == "vtt" else document(CALLS, tool=TOOL, path=path, **plain(made)))
-    remark(f"{count(len(made.calls), 'call')} over {number(made.beats)} beats at {number(made.tempo)}")
+    shared.remark(f"{count(len(made.calls), 'call')} over {number(made.beats)} beats at {number(made.tempo)}")
     return PROVED
 
 
 @click.command("practise", short_help="Say how to practise a sheet.")
-@SHEET
-@FORM
+@shared.SHEET
+@shared.FORM
 @GROUP
 def practise(path: str, form: str, group: str | None) -> int:
     """Say what can be danced over and over without a step between, show each break with two bars before and after it,
     and the hardest joins, and give an order in which to teach figures and parts.
     """
-    routine = routine_at(path)
+    routine = shared.routine_at(path)
     made = practised(routine, group=group)
     _whose(routine, group)
     said = cautions(turns=True)
     if form == "json":
-        write(document(PRACTICE, tool=TOOL, path=routine.path, **plain(made), cautions=[*said, WHO]))
+        shared.write(document(PRACTICE, tool=TOOL, path=routine.path, **plain(made), cautions=[*said, WHO]))
     else:
-        write("".join(f"{visible(line)}\n" for line in (*told(made), TITLE, *(f"  {one}" for one in (*said, WHO)))))
+        shared.write(
+            "".join(f"{visible(line)}\n" for line in (*told(made), TITLE, *(f"  {one}" for one in (*said, WHO))))
+        )
     return PROVED
 
 
@@ -152,16 +144,16 @@ def _steps(rows: tuple[Stretch, ...], marked: tuple[Stretch, ...]) -> Iterator[s
 
 
 @click.command("fit", short_help="Lay a dance out over another song, or cut it to a length.")
-@SHEET
+@shared.SHEET
 @click.option("--music", metavar="SONG", help="A file (ABC, MusicXML, MIDI), or sections: `verse 32, chorus 32`.")
-@click.option("--beats", type=NUMBER, help="Cut the dance to so many beats.")
+@click.option("--beats", type=shared.NUMBER, help="Cut the dance to so many beats.")
 @click.option("--length", metavar="TIME", help="Cut it to a track that lasts so long, such as 120s or 2:00.")
-@click.option("--level", metavar="LEVEL", type=LEVEL, help="The hardest level of figures in breaks.")
+@click.option("--level", metavar="LEVEL", type=shared.LEVEL, help="The hardest level of figures in breaks.")
 @click.option("--apply", is_flag=True, help="Write it into the file.")
-@SMT2
-@FORCE
-@IN_PLACE
-@FORM
+@shared.SMT2
+@shared.FORCE
+@shared.IN_PLACE
+@shared.FORM
 def fit(
     path: str,
     music: str | None,
@@ -183,14 +175,183 @@ def fit(
     """
     from stepcheck.floor.fit import fit as fitted
 
-    unless_piped(path, apply)
-    routine = routine_at(path)
-    script = place_in(smt2, path, f".fit{writer.SCRIPT}", force)
+    shared.unless_piped(path, apply)
+    routine = shared.routine_at(path)
+    script = shared.place_in(smt2, path, f".fit{files.SCRIPT}", force)
     found = fitted(routine, music=music, beats=beats, length=length, level=level)
     if apply and found.reason:
         raise SearchError(f"nothing is written: {found.reason}")
-    tell(found, path, form)
-    put_script(script, found.script, force)
+    shared.tell(found, path, form)
+    shared.put_script(script, found.script, force)
     if apply and found.diff:
-        put_answer(path, routine, found.text, "the dance is laid out anew", in_place)
+        shared.put_answer(path, routine, found.text, "the dance is laid out anew", in_place)
     return 1 if found.reason else 0
+
+
+# -- many sheets -------------------------------------------------------------------------------------------------------
+
+SCHEMA = "stepcheck-catalogue-1"
+QUESTIONS = ("figures", "medleys", "twins", "level", "parts", "touched", "graph")
+GRAPHS = ("graphml", "dot", "svg")
+
+
+@click.command("catalogue", short_help="Ask about many sheets: figures, medleys, parts, graphs …")
+@click.argument("question", type=click.Choice(QUESTIONS), metavar="QUESTION")
+@PATHS
+@click.option(
+    "--level",
+    metavar="LEVEL",
+    type=shared.LEVEL,
+    help="The level of the class, such as 'easy' or 'basic in convention'.",
+)
+@click.option(
+    "--format",
+    "form",
+    type=click.Choice(["text", "json", *GRAPHS]),
+    default="text",
+    show_default=True,
+    help="What to print; graphml, dot and svg print the graph that the question is asked of.",
+)
+@click.option(
+    "--figure", metavar="NAME", type=shared.FIGURE, help="The figure or movement that is to change, for touched."
+)
+def ask(question: str, paths: tuple[str, ...], level: str | None, form: str, figure: str | None) -> int:
+    """Ask about many sheets; each PATH is a sheet, a folder or a pattern, as for check. QUESTION is one of
+
+    \b
+    figures  which figures are danced, where, and how often
+    medleys  which routines can follow which without a step between
+    twins    which routines are one dance under two titles
+    level    what a class of the level --level can dance
+    parts    which parts recur
+    touched  which parts and routines hang on the figure or movement --figure
+    graph    movements, figures, parts and routines, with what uses what
+    """
+    _fit(question, level, figure, form)
+    from stepcheck.catalogue import relations, settings
+
+    usual = settings.read()
+    shelf = relations.shelf(paths, exclude=usual.exclude)
+    if not shelf.routines and not shelf.left_out:
+        raise NothingFound(f"no sheet (*.routine) found in {', '.join(paths)}")
+    for path, reason in shelf.left_out:
+        shared.complain(f"{path}: {reason}")
+    if not shelf.routines and form != "json":
+        return FAILED
+    if form in GRAPHS:
+        shared.write(_drawn(question, form, shelf))
+        return _status(shelf)
+    value, said, more = _answered(question, shelf, level, figure)
+    if form == "json":
+        out = [{"path": path, "message": reason} for path, reason in shelf.left_out]
+        shared.write(document(SCHEMA, question=question, answers=value, **more, errors=out))
+    else:
+        shared.write("".join(f"{line}\n" for line in said))
+    return _status(shelf)
+
+
+def _fit(question: str, level: str | None, figure: str | None, form: str) -> None:
+    """Refuse a level, a figure or a form that does not go with the question."""
+    if question == "level" and level is None:
+        raise click.UsageError("say the level of the class, as in --level easy")
+    if question != "level" and level is not None:
+        raise click.UsageError(f"the answer to {question} hangs on no level; --level is for the question level")
+    if question == "touched" and figure is None:
+        raise click.UsageError("say the figure or movement that is to change, as in --figure Triple")
+    if question != "touched" and figure is not None:
+        raise click.UsageError(f"the answer to {question} hangs on no figure; --figure is for the question touched")
+    if question == "graph" and form not in GRAPHS:
+        raise click.UsageError("a graph is printed with --format graphml, dot or svg")
+    if form in GRAPHS and question == "level":
+        raise click.UsageError("the answer to level is no graph")
+
+
+def _answered(question: str, shelf: Any, level: str | None, figure: str | None) -> tuple[Any, Iterator[str], Any]:
+    """Return the answer to a question: as values, as lines, and what else belongs to it."""
+    from stepcheck.catalogue import questions, relations
+
+    if question == "medleys":
+        medleys = relations.medley_graph(shelf)
+        follows, rounds = questions.follows(medleys), relations.rounds(medleys)
+        return follows, _medleys(follows, rounds), {"rounds": rounds}
+    if question == "touched":
+        uses = relations.use_graph(shelf)
+        nodes = [(uses.nodes[node], node) for node in relations.touched(uses, figure or "")]
+        kept = [{"kind": one["kind"], "name": one["label"], "node": node} for one, node in nodes]
+        return kept, _touched(kept), {}
+    ask, said = {
+        "figures": (questions.uses, _figures),
+        "twins": (questions.twins, _twins),
+        "level": (lambda shelf: questions.danceable(shelf, level or ""), _level),
+        "parts": (questions.recurring, _parts),
+    }[question]
+    found = ask(shelf)
+    return found, said(found), {}
+
+
+def _drawn(question: str, form: str, shelf: Any) -> str:
+    """Return the graph that a question is asked of."""
+    from stepcheck.catalogue import graph, relations
+
+    graphs = {"medleys": relations.medley_graph, "twins": relations.likeness_graph, "parts": relations.likeness_graph}
+    made = graphs.get(question, relations.use_graph)(shelf)
+    return {"graphml": graph.graphml, "dot": graph.dot, "svg": graph.svg}[form](made)
+
+
+def _status(shelf: Any) -> int:
+    """Return 2 if nothing could be asked, or a sheet is not there, else 0."""
+    return FAILED if not shelf.routines or any("no such file" in reason for _, reason in shelf.left_out) else 0
+
+
+def _figures(found: Any) -> Iterator[str]:
+    width = max((len(use.figure) for use in found), default=0)
+    for use in found:
+        home = use.book or "the sheet's own"
+        yield (f"{use.figure:{width}}  {home}: {count(use.times, 'time')} in {count(len(use.places), 'sheet')}")
+        for place in use.places:
+            lines = f"line{'s' if len(place.lines) > 1 else ''} {', '.join(map(str, place.lines))}"
+            yield f"{'':{width}}  {visible(place.path)}: {count(place.times, 'time')}, {lines}"
+
+
+def _medleys(found: Any, rounds: Any) -> Iterator[str]:
+    for one in found:
+        perhaps = "" if one.always else "  (depending on how the first is danced)"
+        yield f"{visible(one.before)} → {visible(one.after)}{perhaps}"
+    for some in rounds:
+        yield f"round and round, each leading to every other: {', '.join(map(visible, some))}"
+    if not found:
+        yield "no routine can follow another without a step between"
+
+
+def _touched(kept: Any) -> Iterator[str]:
+    for kind in ("figure", "part", "routine"):
+        some = [one for one in kept if one["kind"] == kind]
+        if some:
+            yield f"{count(len(some), kind)}:"
+        yield from (f"   {visible(one['node'])}" for one in some)
+
+
+def _twins(found: Any) -> Iterator[str]:
+    for one in found:
+        yield "one dance:"
+        for path, title in zip(one.paths, one.titles, strict=True):
+            yield f"   {visible(path)}: {visible(title)}{' (mirrored)' if path in one.mirrored else ''}"
+    if not found:
+        yield "no two routines are the same dance"
+
+
+def _level(found: Any) -> Iterator[str]:
+    for fit in found:
+        why = [fit.reason] if fit.reason else []
+        why += [f"too hard: {', '.join(fit.hard)}"] if fit.hard else []
+        why += [f"nobody says how hard: {', '.join(fit.unknown)}"] if fit.unknown else []
+        yield f"{visible(fit.path)}: {'yes' if fit.fits else 'no'}{': ' if why else ''}{'; '.join(why)}"
+
+
+def _parts(found: Any) -> Iterator[str]:
+    for one in found:
+        yield f"one part in {count(one.routines, 'sheet')}:"
+        for path, part in one.places:
+            yield (f"   {visible(path)}: {visible(part)}{' (mirrored)' if (path, part) in one.mirrored else ''}")
+    if not found:
+        yield "no part recurs"

@@ -1,24 +1,129 @@
-"""What commands share: options, what is offered in a shell, the sheet that is named, the files that are written."""
+"""What commands share: where they write, options, what is offered in a shell, the sheet that is named.
+
+Answers go to stdout or a file, messages to stderr, what shows a failure of stepcheck's own again to a file.  A reader
+that leaves early, as in `stepcheck … | head`, is no error: what is written from then on goes nowhere, and the exit
+status is what it would have been.
+"""
 
 import copy
 import io
 import os
 import sys
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import redirect_stdout
+from contextlib import contextmanager, redirect_stdout
 from typing import TYPE_CHECKING, Any
 
 import click
-from click.shell_completion import CompletionItem
 
 from stepcheck.catalogue.discovery import STDIN
-from stepcheck.faces import streams
-from stepcheck.language import writer
+from stepcheck.language import files
 from stepcheck.model.choices import Reading
-from stepcheck.model.source import StepcheckError, read_bytes
+from stepcheck.model.source import SourceError, StepcheckError, read_bytes
+from stepcheck.model.words import visible
+
+
+def ready() -> None:
+    """Open nothing in the place of each stream that the command was started without."""
+    for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
+        if getattr(sys, name) is None:
+            setattr(sys, name, open(os.devnull, mode, encoding="utf-8"))  # noqa: SIM115 - it stays open to the end
+
+
+def write(said: str) -> None:
+    """Write to stdout, in UTF-8 wherever it goes.
+
+    Raises:
+        SourceError: it cannot be written, the disk being full or the like.
+    """
+    try:
+        sys.stdout.buffer.write(said.encode("utf-8", "backslashreplace"))
+        sys.stdout.buffer.flush()
+    except BrokenPipeError:
+        forsake(sys.stdout.fileno())
+    except OSError as error:
+        forsake(sys.stdout.fileno())
+        raise SourceError(f"the answers cannot be written: {files.reason(error)}") from error
+
+
+def remark(said: str) -> None:
+    """Write a line to stderr."""
+    try:
+        sys.stderr.write(f"{said}\n")
+        sys.stderr.flush()
+    except OSError:
+        forsake(sys.stderr.fileno())  # there is nowhere left to say so
+
+
+def complain(said: str) -> None:
+    """Write a message of stepcheck's own to stderr, which no name of a file in it can steer."""
+    remark(f"stepcheck: {visible(said)}")
+
+
+@contextmanager
+def destination(output: str | None, *, force: bool = False, sheet: bool = False) -> Iterator[Callable[[str], None]]:
+    """Yield what writes the answers: to the file `output`, as `files.writing` does, or to stdout.
+
+    Raises:
+        SourceError: the file cannot be written, which is said before any sheet is checked.
+    """
+    if output is None or files.is_stdout(output):
+        yield write
+        return
+    with files.writing(output, force=force, sheet=sheet) as put:
+        yield lambda said: put(said.encode("utf-8", "backslashreplace"))
+
+
+def forsake(stream: int) -> None:
+    """Have all that is written to a stream from now on go nowhere, what the interpreter empties on its way out too."""
+    nothing = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nothing, stream)
+    os.close(nothing)
+
+
+def keep(reason: str, path: str | None = None, error: BaseException | None = None) -> str | None:
+    """Write what is needed to see a failure again and return the file's path, or None if it can't be written.
+
+    The file is the sheet itself under comments that tell what happened, so checking it shows the failure again.
+
+    Args:
+        reason: what happened, in one line.
+        path: the sheet, if one was being worked on.
+        error: the exception, if there was one.
+    """
+    import tempfile  # both are for this rare case only
+    import traceback
+
+    trace = "".join(traceback.format_exception(error)) if error else ""
+    told = [f"stepcheck failed: {reason}", f"asked with: {' '.join(sys.argv[1:])}", f"Python {sys.version.split()[0]}"]
+    lines = [line for said in (*told, trace) for line in said.splitlines()]
+    head = "".join(f"# {line}\n" for line in lines).encode("utf-8", "backslashreplace")
+    try:
+        sheet = read_bytes(path) if path else b""
+    except SourceError:
+        sheet = b""
+    try:  # a new file, which nobody else may read, as the sheet may be private
+        handle, name = tempfile.mkstemp(prefix="stepcheck-failure-", suffix=".routine")
+        with os.fdopen(handle, "wb") as file:
+            file.write(head + sheet)
+    except OSError:
+        return None
+    return name
+
+
+def failure(reason: str, path: str | None = None, error: BaseException | None = None) -> str:
+    """Return what to say where stepcheck itself failed, having kept what shows the failure again; as `keep`."""
+    kept = keep(reason, path, error)
+    where = f"; {kept} shows it again" if kept else ""
+    return f"internal error, which is no verdict: {reason}{where}"
+
 
 if TYPE_CHECKING:
+    from click.shell_completion import CompletionItem
+
     from stepcheck.program.routine import Routine
+
+
+# -- options -----------------------------------------------------------------------------------------------------------
 
 
 class Whole(click.ParamType):
@@ -62,12 +167,9 @@ OUTPUT = click.option(
 )
 
 
+_FILE = click.Path(dir_okay=False)
 WRITTEN = click.option(
-    "-o",
-    "--output",
-    type=click.Path(dir_okay=False),
-    metavar="SHEET",
-    help="Write the sheet to a file instead of stdout.",
+    "-o", "--output", type=_FILE, metavar="SHEET", help="Write the sheet to a file instead of stdout."
 )
 SHEET = click.argument("path", metavar="FILE", type=click.Path(allow_dash=True))
 FORM = click.option(
@@ -109,9 +211,9 @@ def routine_at(path: str, readings: Reading = "usual") -> "Routine":
 
 
 def may_write(output: str | None, path: str, force: bool, sheet: bool = False) -> None:
-    """Refuse to write a file, if one is named, over what is there or the sheet at `path`; as `writer.permit`."""
+    """Refuse to write a file, if one is named, over what is there or the sheet at `path`; as `files.permit`."""
     if output:
-        writer.permit(output, writer.inodes((writer.STDIN if path == STDIN else path,)), force=force, sheet=sheet)
+        files.permit(output, files.inodes((files.STDIN if path == STDIN else path,)), force=force, sheet=sheet)
 
 
 def place_in(folder: str | None, path: str, ending: str, force: bool) -> str:
@@ -120,10 +222,10 @@ def place_in(folder: str | None, path: str, ending: str, force: bool) -> str:
     Raises:
         SourceError: the file is there, or the folder cannot be made.
     """
-    place = writer.beside((path,), folder, ending).get(path, "")
+    place = files.beside((path,), folder, ending).get(path, "")
     if folder is not None:
         may_write(place, path, force)
-        writer.folder(folder)
+        files.folder(folder)
     return place
 
 
@@ -132,15 +234,15 @@ def tell(found: Any, path: str, form: str) -> None:
     from stepcheck.formats.answers import answer_text
     from stepcheck.formats.json import answer_json
 
-    streams.write(answer_json(found, path) if form == "json" else answer_text(found))
+    write(answer_json(found, path) if form == "json" else answer_text(found))
 
 
 def put_script(place: str, script: str, force: bool) -> None:
     """Write a question to the solver to its file, if one is named, or say that there is none."""
     if place and script:
-        writer.write(place, script.encode(), force=force)
+        files.write(place, script.encode(), force=force)
     elif place:
-        streams.complain("no script is written, since there was nothing to ask the solver")
+        complain("no script is written, since there was nothing to ask the solver")
 
 
 def put_answer(path: str, routine: "Routine", text: str, what: str, in_place: bool) -> None:
@@ -148,7 +250,7 @@ def put_answer(path: str, routine: "Routine", text: str, what: str, in_place: bo
     from stepcheck.program.formatter import replace
 
     replace(routine.sheet.source, text, in_place=in_place)
-    streams.complain(f"{path}: {what}")
+    complain(f"{path}: {what}")
 
 
 def unless_piped(path: str, apply: object) -> None:
@@ -175,13 +277,13 @@ def answering(command: click.Command) -> click.Command:
         values |= {"force": force} if "force" in known else {}
         if output is None:
             return run(**values)
-        writer.permit(output, writer.inodes(_files(values)), force=force)
+        files.permit(output, files.inodes(_files(values)), force=force)
         answer = io.BytesIO()
         with redirect_stdout(io.TextIOWrapper(answer, "utf-8", write_through=True)):
             status = run(**values)
             text = answer.getvalue().decode("utf-8")
         if text:
-            with streams.destination(output, force=force) as put:
+            with destination(output, force=force) as put:
                 put(text)
         return status
 
@@ -197,7 +299,7 @@ def _param(option: Callable[[Any], Any]) -> click.Parameter:
 def _files(values: dict[str, Any]) -> list[str | int]:
     """Return the files among the values of options and arguments, stdin by its number."""
     texts = [text for value in values.values() for text in (value if isinstance(value, tuple) else (value,))]
-    named = [writer.STDIN if text == "-" else text for text in texts if isinstance(text, str)]
+    named = [files.STDIN if text == "-" else text for text in texts if isinstance(text, str)]
     return [one for one in named if isinstance(one, int) or os.path.isfile(one)]
 
 
@@ -218,8 +320,10 @@ class Offered(click.ParamType):
         """Return the text as it was written."""
         return str(value)
 
-    def shell_complete(self, ctx: click.Context, param: click.Parameter, incomplete: str) -> list[CompletionItem]:
+    def shell_complete(self, ctx: click.Context, param: click.Parameter, incomplete: str) -> "list[CompletionItem]":
         """Return the words that begin with what has been typed, whatever its case; none where a file cannot be read."""
+        from click.shell_completion import CompletionItem
+
         begun = incomplete.casefold()
         try:
             words = dict.fromkeys(word for word in self._found(ctx) if word.casefold().startswith(begun))

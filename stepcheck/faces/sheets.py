@@ -8,15 +8,25 @@ from attrs import evolve, frozen
 
 from stepcheck.books import book as books
 from stepcheck.catalogue.discovery import STDIN
-from stepcheck.faces.options import FORCE, FORM, SHEET, WRITTEN, may_write, read_input, routine_at
-from stepcheck.faces.streams import destination, remark, write
+from stepcheck.faces.options import (
+    FORCE,
+    FORM,
+    SHEET,
+    WRITTEN,
+    destination,
+    may_write,
+    read_input,
+    remark,
+    routine_at,
+    write,
+)
 from stepcheck.floor.handout import handout
 from stepcheck.floor.stretches import is_line
 from stepcheck.formats.handout import handout_html, handout_svg, notes
 from stepcheck.formats.json import TOOL, document, plain
-from stepcheck.language import writer
-from stepcheck.language.measures import LARGEST
-from stepcheck.language.reader import REFUSED, decode
+from stepcheck.language import files
+from stepcheck.language.files import REFUSED, decode
+from stepcheck.language.grammar import LARGEST
 from stepcheck.language.syntax import ExpectRow, GapRow, HoldRow, Line, PartHead, Row
 from stepcheck.model import words
 from stepcheck.model.dance import EIGHTHS, key
@@ -272,7 +282,7 @@ def new(title: str, book: str, counts: int, walls: str | None, output: str | Non
     can have such a title or the file is not to be written.
     """
     if output is not None:
-        writer.permit(output, force=force, sheet=True)
+        files.permit(output, force=force, sheet=True)
     text = blank_sheet(title, book=book, counts=counts, walls=None if walls is None else int(walls))
     with destination(output, force=force, sheet=True) as put:
         put(text)
@@ -305,7 +315,8 @@ def draft(path: str, output: str | None, force: bool, checked: bool, vocabulary:
     name = "<stdin>" if path == STDIN else path
     said = _text(path, name)
     may_write(output, path, force, sheet=True)
-    found = drafted(said, _words(vocabulary))
+    more = b"" if vocabulary is None else read_bytes(vocabulary)
+    found = drafted(said, more.decode("utf-8-sig", errors="replace"))
     if not found.understood:
         line = next((each for each in found.lines), None)
         where = f"{name}:{line.line}: " if line else f"{name}: "
@@ -341,7 +352,3 @@ def _text(path: str, name: str) -> str:
     if source.text == REFUSED:
         raise SourceError(f"{name}:{findings[0].span.line}: {findings[0].message}")
     return data.decode("utf-8-sig", errors="replace").replace("\r\n", "\n").replace("\r", "\n")
-
-
-def _words(vocabulary: str | None) -> str:
-    return "" if vocabulary is None else read_bytes(vocabulary).decode("utf-8-sig", errors="replace")

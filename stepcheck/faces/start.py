@@ -4,12 +4,16 @@ away.
 To import this module is to begin: it is for the script that is installed, and nothing else imports it.
 """
 
+import gc
 import os
 import signal
 import sys
 from types import FrameType
 
 STOPPED = 130  # as in `model.statuses`, which is not loaded yet where this is wanted
+
+
+gc.disable()  # until the command is there: loading takes a tenth longer with it, and leaves nothing to collect
 
 
 def _stopped() -> None:

@@ -4,30 +4,9 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from stepcheck.faces.options import (
-    BOOK,
-    CERTIFICATE,
-    EITHER,
-    FIGURE,
-    FORCE,
-    FORM,
-    IN_PLACE,
-    LEVEL,
-    LEVELLED,
-    NUMBER,
-    PART,
-    SHEET,
-    SMT2,
-    place_in,
-    put_answer,
-    put_script,
-    routine_at,
-    tell,
-    unless_piped,
-)
-from stepcheck.faces.streams import complain
+from stepcheck.faces import options as shared
 from stepcheck.fixes.repairs import COSTS
-from stepcheck.language import writer
+from stepcheck.language import files
 from stepcheck.model import words
 from stepcheck.model.choices import Reading
 from stepcheck.model.source import StepcheckError
@@ -36,12 +15,12 @@ if TYPE_CHECKING:
     from stepcheck.fixes.repairs import Repairs
     from stepcheck.program.routine import Routine
 
-LIMIT = click.option("--limit", type=NUMBER, default=5, show_default=True, metavar="N", help="How many answers.")
+LIMIT = click.option("--limit", type=shared.NUMBER, default=5, show_default=True, metavar="N", help="How many answers.")
 
 
 @click.command("break", short_help="Find rows of figures of exactly so many beats between two states.")
 @click.argument("path", required=False, metavar="[FILE]", type=click.Path(allow_dash=True))
-@click.option("--book", metavar="BOOK", type=BOOK, help="A shipped book or a *.book file.  [default: clogging]")
+@click.option("--book", metavar="BOOK", type=shared.BOOK, help="A shipped book or a *.book file.  [default: clogging]")
 @click.option("--beats", metavar="N", help="How long the row is: 8, 7.5, 15/2.")
 @click.option(
     "--start", metavar="STATE", help="Where it starts, the foot being the free one.  [default: left foot, front]"
@@ -54,38 +33,42 @@ LIMIT = click.option("--limit", type=NUMBER, default=5, show_default=True, metav
 @click.option(
     "--after",
     metavar="PART",
-    type=PART,
+    type=shared.PART,
     help="Take the start from FILE: after this part, or after the line of this number.",
 )
 @click.option("--ending", is_flag=True, help="Find the shortest ending where the music stops inside a pass of FILE.")
-@click.option("--passes", type=NUMBER, metavar="N", help="With --ending: in which pass it stops.")
-@click.option("--counts", type=NUMBER, metavar="N", help="With --ending: after how many counts of the pass.")
+@click.option("--passes", type=shared.NUMBER, metavar="N", help="With --ending: in which pass it stops.")
+@click.option("--counts", type=shared.NUMBER, metavar="N", help="With --ending: after how many counts of the pass.")
 @click.option(
     "--facing", metavar="WALL", help="With --ending: the wall that is faced then.  [default: as the sheet has it]"
 )
 @click.option("--both-feet", is_flag=True, help="With --ending: end with the weight on both feet.")
-@click.option("--part", metavar="PART", type=PART, help="With --ending: the part that goes round.")
+@click.option("--part", metavar="PART", type=shared.PART, help="With --ending: the part that goes round.")
 @LIMIT
 @click.option(
     "--level",
     metavar="LEVEL",
-    type=LEVEL,
+    type=shared.LEVEL,
     help="The hardest level of figures, such as `easy` or `basic plus in convention`.",
 )
-@click.option("--wanted", multiple=True, metavar="NAME", type=FIGURE, help="A figure that has to be in it.")
-@click.option("--unwanted", multiple=True, metavar="NAME", type=FIGURE, help="A figure that must not be in it.")
+@click.option("--wanted", multiple=True, metavar="NAME", type=shared.FIGURE, help="A figure that has to be in it.")
+@click.option("--unwanted", multiple=True, metavar="NAME", type=shared.FIGURE, help="A figure that must not be in it.")
 @click.option(
-    "--known", multiple=True, metavar="NAME", type=FIGURE, help="A figure that the class knows; these are preferred."
+    "--known",
+    multiple=True,
+    metavar="NAME",
+    type=shared.FIGURE,
+    help="A figure that the class knows; these are preferred.",
 )
 @click.option(
     "--steps",
     metavar="N-M",
     help="From so many to so many figures.  [default: with --after from 8 beats on 2-4 first, else the fewest]",
 )
-@click.option("--most-in-a-row", type=NUMBER, metavar="M", help="At most so many of one figure in a row.")
+@click.option("--most-in-a-row", type=shared.NUMBER, metavar="M", help="At most so many of one figure in a row.")
 @click.option("--most-turn", metavar="TURNS", help="Turn no further in all: 0, 1/4, 0.25, 1.")
 @click.option("--any-lead", is_flag=True, help="Allow figures on the foot that custom does not lead them with.")
-@FORM
+@shared.FORM
 def find(path: str | None, form: str, after: str | None, ending: bool, **options: Any) -> int:
     """Find rows of figures, out of a book or for a routine.
 
@@ -94,7 +77,7 @@ def find(path: str | None, form: str, after: str | None, ending: bool, **options
     if there is a row, 1 if there is none, which comes with the reason.
     """
     found = _found(path, after, ending, options)
-    tell(found, path or "", form)
+    shared.tell(found, path or "", form)
     return 0 if found.breaks else 1
 
 
@@ -118,7 +101,9 @@ def _found(path: str | None, after: str | None, ending: bool, options: dict[str,
     from stepcheck.breaks.endings import break_after
 
     assert after is not None
-    return break_after(routine_at(path), int(after) if after.isdigit() else after, beats=_beats(given), **_row(given))
+    return break_after(
+        shared.routine_at(path), int(after) if after.isdigit() else after, beats=_beats(given), **_row(given)
+    )
 
 
 def _from_book(given: dict[str, Any]) -> Any:
@@ -145,7 +130,7 @@ def _ending(path: str, given: dict[str, Any]) -> Any:
         if not given["beats"].isdecimal():
             raise click.UsageError("an ending takes whole beats")
         chosen["beats"] = int(given["beats"])
-    return find_endings(routine_at(path), **chosen)
+    return find_endings(shared.routine_at(path), **chosen)
 
 
 def _beats(given: dict[str, Any]) -> str:
@@ -162,14 +147,14 @@ def _row(given: dict[str, Any]) -> dict[str, Any]:
 
 
 @click.command(short_help="Find what fits the blanks of a sheet, and whether nothing else does.")
-@SHEET
-@click.option("--limit", type=NUMBER, default=3, show_default=True, metavar="N", help="How many answers.")
-@click.option("--apply", type=NUMBER, metavar="N", help="Write answer number N into the file.")
-@LEVELLED
-@EITHER
-@click.option("--budget", type=NUMBER, metavar="N", help="How many sheets may be tried.")
-@IN_PLACE
-@FORM
+@shared.SHEET
+@click.option("--limit", type=shared.NUMBER, default=3, show_default=True, metavar="N", help="How many answers.")
+@click.option("--apply", type=shared.NUMBER, metavar="N", help="Write answer number N into the file.")
+@shared.LEVELLED
+@shared.EITHER
+@click.option("--budget", type=shared.NUMBER, metavar="N", help="How many sheets may be tried.")
+@shared.IN_PLACE
+@shared.FORM
 def fill(
     path: str,
     limit: int,
@@ -187,27 +172,23 @@ def fill(
     """
     from stepcheck.breaks.fill import fill as solve
 
-    routine = routine_at(path, readings)
+    routine = shared.routine_at(path, readings)
     found = solve(routine, limit=max(limit, apply or 1), level=level, **({"budget": budget} if budget else {}))
     if apply is not None and found.blanks:
-        unless_piped(path, apply)
+        shared.unless_piped(path, apply)
         if len(found.fills) < apply:
             raise NoSuchAnswer(f"there is no answer {apply}: {found.reason or words.only(len(found.fills))}")
-    tell(found, routine.path, form)
+    shared.tell(found, routine.path, form)
     if apply is not None and found.fills:
-        put_answer(path, routine, found.fills[apply - 1].text, f"answer {apply} is written into it", in_place)
+        shared.put_answer(path, routine, found.fills[apply - 1].text, f"answer {apply} is written into it", in_place)
     return 0 if found.fills or not found.blanks else 1
 
 
 class NoSuchAnswer(StepcheckError, ValueError):
-    """An answer is to be written into the file that there is none of."""
+    """An answer or a fix is to be written into the file that there is none of."""
 
 
 # -- mending ----------------------------------------------------------------------------------------------------------
-
-
-class NoSuchFix(StepcheckError, ValueError):
-    """A fix is to be written into the file that there is none of."""
 
 
 def _costs(context: click.Context, option: click.Parameter, value: tuple[str, ...]) -> dict[str, int]:
@@ -233,15 +214,15 @@ def _uncertified(routine: "Routine", found: "Repairs", path: str, force: bool) -
 
 
 @click.command(short_help="Find the least that mends a sheet.")
-@SHEET
-@click.option("--limit", type=NUMBER, default=3, show_default=True, metavar="N", help="How many fixes.")
-@click.option("--finding", type=NUMBER, metavar="N", help="Mend finding number N of `check` by itself.")
-@click.option("--apply", type=NUMBER, metavar="N", help="Write fix number N into the file.")
+@shared.SHEET
+@click.option("--limit", type=shared.NUMBER, default=3, show_default=True, metavar="N", help="How many fixes.")
+@click.option("--finding", type=shared.NUMBER, metavar="N", help="Mend finding number N of `check` by itself.")
+@click.option("--apply", type=shared.NUMBER, metavar="N", help="Write fix number N into the file.")
 @click.option(
     "--keep",
     multiple=True,
     metavar="PART",
-    type=PART,
+    type=shared.PART,
     help="Leave a part as it is (the class knows it), `dance`, or a line by its number.",
 )
 @click.option(
@@ -254,15 +235,15 @@ def _uncertified(routine: "Routine", found: "Repairs", path: str, force: bool) -
     metavar="KIND=N",
     help=f"What a change of a kind costs. The kinds: {', '.join(COSTS)}.",
 )
-@LEVELLED
-@click.option("--most-cost", type=NUMBER, metavar="N", help="What the changes may cost together.")
-@EITHER
-@click.option("--budget", type=NUMBER, metavar="N", help="How many places of dancers may be looked at.")
-@SMT2
-@CERTIFICATE
-@FORCE
-@IN_PLACE
-@FORM
+@shared.LEVELLED
+@click.option("--most-cost", type=shared.NUMBER, metavar="N", help="What the changes may cost together.")
+@shared.EITHER
+@click.option("--budget", type=shared.NUMBER, metavar="N", help="How many places of dancers may be looked at.")
+@shared.SMT2
+@shared.CERTIFICATE
+@shared.FORCE
+@shared.IN_PLACE
+@shared.FORM
 def repair(
     path: str,
     limit: int,
@@ -291,10 +272,10 @@ def repair(
     """
     from stepcheck.fixes.fix import repair as solve
 
-    unless_piped(path, apply)
-    routine = routine_at(path, readings)
-    script = place_in(smt2, path, f".repair{writer.SCRIPT}", force)
-    certified = place_in(certificate, path, f".repair{writer.CERTIFICATE}", force)
+    shared.unless_piped(path, apply)
+    routine = shared.routine_at(path, readings)
+    script = shared.place_in(smt2, path, f".repair{files.SCRIPT}", force)
+    certified = shared.place_in(certificate, path, f".repair{files.CERTIFICATE}", force)
     more: dict[str, Any] = {"most_cost": most_cost, "budget": budget}
     found = solve(
         routine,
@@ -307,11 +288,11 @@ def repair(
         **{name: value for name, value in more.items() if value is not None},
     )
     if apply is not None and found.needed and len(found) < apply:
-        raise NoSuchFix(f"there is no fix {apply}: {found.reason or words.only(len(found))}")
-    tell(found, routine.path, form)
-    put_script(script, found.script, force)
+        raise NoSuchAnswer(f"there is no fix {apply}: {found.reason or words.only(len(found))}")
+    shared.tell(found, routine.path, form)
+    shared.put_script(script, found.script, force)
     if certified and (reason := _uncertified(routine, found, certified, force)):
-        complain(f"no certificate is written: {reason}")
+        shared.complain(f"no certificate is written: {reason}")
     if apply is not None and found.fixes:
-        put_answer(path, routine, found[apply - 1].text, f"fix {apply} is written into it", in_place)
+        shared.put_answer(path, routine, found[apply - 1].text, f"fix {apply} is written into it", in_place)
     return 0 if not found.needed or (found.fixes and not found[0].evidence.left) else 1

@@ -2,7 +2,7 @@
 
 from collections.abc import Collection, Iterable, Iterator
 
-from stepcheck.language import reader
+from stepcheck.language import files
 from stepcheck.language.edits import ChangeClaim, ChangeLead, ChangeMusic, ChangeTime, Edit
 from stepcheck.language.patch import from_diff
 from stepcheck.model.findings import Diagnostic, Patch, Severity
@@ -23,7 +23,7 @@ def remedies(reports: Iterable[Report]) -> dict[Diagnostic, tuple[Patch, ...]]:
     for report in reports:
         if any(finding.hints for finding in report.diagnostics):
             try:
-                source, _ = reader.read(report.path)
+                source, _ = files.read(report.path)
             except SourceError:
                 continue
             found.update(mending(source, report))

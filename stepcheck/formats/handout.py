@@ -1,7 +1,6 @@
 """A sheet for the class as a page, for a phone and for paper, and as one picture."""
 
 from collections.abc import Iterator
-from importlib.resources import files
 from math import cos, pi, sin
 from textwrap import wrap
 
@@ -9,9 +8,8 @@ from attrs import frozen
 
 from stepcheck.floor.care import WHO
 from stepcheck.floor.handout import Handout, Piece, Turn, Way
-from stepcheck.formats.cautions import TITLE, cautions
-from stepcheck.formats.markup import Markup, joined, shoes, symbols, tag
-from stepcheck.formats.page import POLICY
+from stepcheck.formats.answers import TITLE, cautions
+from stepcheck.formats.markup import Markup, document, joined, shoes, symbols, tag
 from stepcheck.model import words
 from stepcheck.model.dance import EIGHTHS, Weight
 
@@ -30,17 +28,6 @@ def handout_html(made: Handout) -> str:
     Args:
         made: as `handout` gives it.
     """
-    style = "".join(
-        files("stepcheck.formats").joinpath(name).read_text("utf-8") for name in ("page.css", "handout.css")
-    )
-    head = tag(
-        "head",
-        tag("meta", charset="utf-8"),
-        tag("meta", name="viewport", content="width=device-width, initial-scale=1"),
-        tag("meta", http_equiv="Content-Security-Policy", content=POLICY),
-        tag("title", made.title),
-        tag("style", Markup(style)),
-    )
     body = tag(
         "body",
         symbols(),
@@ -58,7 +45,7 @@ def handout_html(made: Handout) -> str:
         tag("footer", *(tag("p", line) for line in notes(made))),
         class_="class",
     )
-    return f"<!doctype html>\n{tag('html', head, body, lang='en').text}\n"
+    return document(made.title, body, "page.css", "handout.css")
 
 
 _FACTS = {

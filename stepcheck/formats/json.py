@@ -15,7 +15,7 @@ from typing import Any, Union, get_args, get_origin, get_type_hints
 
 from attrs import fields, has
 
-from stepcheck.formats.cautions import cautions, turns
+from stepcheck.formats.answers import cautions, turns
 from stepcheck.language.edits import ChangeTurn, Edit
 from stepcheck.model.dance import EIGHTHS, TICKS
 from stepcheck.model.findings import CODES, Diagnostic, Hint, Patch, TraceRow

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterable
 from html import escape
+from importlib.resources import files
 from math import cos, pi, sin
 from typing import TypeAlias
 
@@ -15,6 +16,7 @@ from stepcheck.model.words import visible
 from stepcheck.walk.stands import Moment
 from stepcheck.walk.tracks import MOST
 
+POLICY = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'"
 _EMPTY = ("meta", "input", "br", "path", "circle", "rect", "use", "line")
 _QUOTED = re.compile(r"`([^`]*)`")
 
@@ -71,6 +73,24 @@ def joined(*children: Child) -> Markup:
 
 def _inner(child: Markup | str) -> str:
     return child.text if isinstance(child, Markup) else escape(visible(child), quote=False)
+
+
+def asset(name: str) -> str:
+    """Return the text of a file of this room."""
+    return files("stepcheck.formats").joinpath(name).read_text("utf-8")
+
+
+def document(title: str, body: Markup, *styles: str) -> str:
+    """Return a page that needs nothing else, with `styles`, files of this room."""
+    head = tag(
+        "head",
+        tag("meta", charset="utf-8"),
+        tag("meta", name="viewport", content="width=device-width, initial-scale=1"),
+        tag("meta", http_equiv="Content-Security-Policy", content=POLICY),
+        tag("title", title),
+        tag("style", Markup("".join(map(asset, styles)))),
+    )
+    return f"<!doctype html>\n{tag('html', head, body, lang='en').text}\n"
 
 
 def prose(said: str) -> Markup:

@@ -3,18 +3,18 @@
 Every verdict has a shape and a word beside its colour; without scripts everything can be read, only not filtered.
 """
 
-import re
 from collections.abc import Iterable, Mapping
-from importlib.resources import files
 
 from stepcheck.formats import reference
-from stepcheck.formats.cautions import TITLE, cautions
+from stepcheck.formats.answers import TITLE, cautions
 from stepcheck.formats.floorplan import MOST_DRAWN, WORST, PartPlan, Plan, worst_first
 from stepcheck.formats.markup import (
     Child,
     Markup,
+    asset,
     badge,
     diff,
+    document,
     joined,
     prose,
     shape,
@@ -33,9 +33,7 @@ from stepcheck.model.findings import Code, Diagnostic, Severity, TraceRow
 from stepcheck.model.outcome import Verdict
 from stepcheck.report.values import ClaimReport, Report, shown, summary, word
 
-POLICY = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'"
 AROUND = 3  # lines of a long sheet are shown on either side of one with a finding
-_FENCED = re.compile(r"```[^\n]*\n(.*?)```", re.DOTALL)
 LONG = 400  # lines; a sheet with more is shown around its findings only
 
 _NO_PLANS: Mapping[str, Plan] = {}
@@ -52,7 +50,7 @@ def page(
         errors: the files that could not be checked, each with `path` and `message`.
     """
     done, failed = worst_first(reports), tuple(errors)
-    several = len(done) != 1
+    several, versions = len(done) != 1, dict(pair for report in done for pair in report.versions)
     body = tag(
         "body",
         symbols(),
@@ -69,27 +67,14 @@ def page(
             ),
             _codes(done),
         ),
-        tag("footer", tag("p", " ".join((TITLE, *cautions(turns=True)))), tag("p", _versions(done))),
-        tag("script", Markup(_asset("page.js"))),
+        tag(
+            "footer",
+            tag("p", " ".join((TITLE, *cautions(turns=True)))),
+            tag("p", " · ".join(f"{name} {version}" for name, version in versions.items())),
+        ),
+        tag("script", Markup(asset("page.js"))),
     )
-    head = tag(
-        "head",
-        tag("meta", charset="utf-8"),
-        tag("meta", name="viewport", content="width=device-width, initial-scale=1"),
-        tag("meta", http_equiv="Content-Security-Policy", content=POLICY),
-        tag("title", "Step sheets, checked"),
-        tag("style", Markup(_asset("page.css"))),
-    )
-    return f"<!doctype html>\n{tag('html', head, body, lang='en').text}\n"
-
-
-def _asset(name: str) -> str:
-    return files("stepcheck.formats").joinpath(name).read_text("utf-8")
-
-
-def _versions(done: Iterable[Report]) -> str:
-    versions = dict(pair for report in done for pair in report.versions)
-    return " · ".join(f"{name} {version}" for name, version in versions.items())
+    return document("Step sheets, checked", body, "page.css")
 
 
 def _failed(errors: tuple[Mapping[str, str], ...]) -> Markup | None:
@@ -253,10 +238,6 @@ def _text(number: int, report: Report, plan: Plan) -> Markup:
             tag("p", f"Only the first {MOST_DRAWN} sheets are drawn; check this one alone to see it.", class_="place"),
         )
     listing = tag("div", *rows, class_="text") if rows else None
-    if not rows and number > MOST_DRAWN:
-        rows.append(
-            tag("p", f"Only the first {MOST_DRAWN} sheets are drawn; `check` this one alone to see it.", class_="place")
-        )
     return joined(*found.get(0, ()), tag("h4", "The sheet, with what was found") if rows else None, listing)
 
 
@@ -359,7 +340,7 @@ def _code(code: Code) -> Markup:
     pieces = []
     for heading, body in made.sections:
         pieces.append(tag("h4", heading))
-        for number, text in enumerate(_FENCED.split(body)):
+        for number, text in enumerate(reference.FENCED.split(body)):
             if number % 2:
                 pieces.append(verbatim(text.splitlines()))
             else:

@@ -11,7 +11,7 @@ from stepcheck.model.findings import CODES, Code
 from stepcheck.model.source import StepcheckError
 
 SCHEMAS = ("json", "jsonl")
-_FENCE = re.compile(r"```[^\n]*\n(.*?)```", re.DOTALL)
+FENCED = re.compile(r"```[^\n]*\n(.*?)```", re.DOTALL)
 
 
 class NoSuchPage(StepcheckError, LookupError):
@@ -127,6 +127,6 @@ def _home(name: str) -> Path:
 
 def _plain(body: str) -> str:
     """Return Markdown as it is read in a terminal: what is fenced is indented, the rest is text as it stands."""
-    return _FENCE.sub(
+    return FENCED.sub(
         lambda found: "".join(f"    {line}".rstrip() + "\n" for line in found[1].splitlines()), body
     ).rstrip()

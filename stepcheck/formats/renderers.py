@@ -21,11 +21,7 @@ if TYPE_CHECKING:
 Errors: TypeAlias = Iterable[Mapping[str, str]]
 
 
-def _nothing(report: Report) -> str:
-    return ""
-
-
-def _no_end(reports: tuple[Report, ...], errors: Errors) -> str:
+def _nothing(*of: Any) -> str:
     return ""
 
 
@@ -34,7 +30,7 @@ class Renderer:
     """One format: `each` is written when a sheet is done, `end` after all of them, with what could not be checked."""
 
     each: Callable[[Report], str] = _nothing
-    end: Callable[[tuple[Report, ...], Errors], str] = _no_end
+    end: Callable[[tuple[Report, ...], Errors], str] = _nothing
 
     @property
     def streams(self) -> bool:

@@ -10,33 +10,8 @@ from typing import Any
 
 from attrs import evolve
 
+from stepcheck.language import edits as kinds
 from stepcheck.language import parser, syntax
-from stepcheck.language.edits import (
-    ChangeAlternative,
-    ChangeBlock,
-    ChangeClaim,
-    ChangeCut,
-    ChangeLead,
-    ChangeMovement,
-    ChangeMusic,
-    ChangeStart,
-    ChangeSwap,
-    ChangeTime,
-    ChangeTimes,
-    ChangeTurn,
-    ChangeTurnTimes,
-    ChangeWait,
-    ChangeWay,
-    CutPass,
-    DeleteLine,
-    Edit,
-    Exchange,
-    FixName,
-    InsertLine,
-    ReplaceFigure,
-    ReplacePart,
-    SettleReading,
-)
 from stepcheck.language.printer import print_node
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import At, Line, Node, Option, Row, Sheet
@@ -49,12 +24,12 @@ class EditError(StepcheckError, ValueError):
     """A change does not fit the sheet."""
 
 
-def applied(sheet: Sheet, edits: Iterable[Edit]) -> str:
+def applied(sheet: Sheet, edits: Iterable[kinds.Edit]) -> str:
     """Return the text of a sheet after edits; as `traced`."""
     return traced(sheet, edits)[0]
 
 
-def traced(sheet: Sheet, edits: Iterable[Edit]) -> tuple[str, tuple[int, ...]]:  # noqa: C901 - a case for each kind
+def traced(sheet: Sheet, edits: Iterable[kinds.Edit]) -> tuple[str, tuple[int, ...]]:  # noqa: C901 - a case for each kind
     """Return the text of a sheet after edits, and for each of its lines the one that it comes from, 0 for a new one.
 
     Args:
@@ -66,7 +41,7 @@ def traced(sheet: Sheet, edits: Iterable[Edit]) -> tuple[str, tuple[int, ...]]: 
         EditError: an edit does not fit the sheet.
     """
     edits = tuple(edits)
-    names = [edit for edit in edits if isinstance(edit, FixName)]
+    names = [edit for edit in edits if isinstance(edit, kinds.FixName)]
     if names:
         sheet = parser.parse(Source(sheet.source.path, _respelled(sheet, names)))[0]
     places = {line.number: line for line in every_line(sheet.lines)}
@@ -82,17 +57,17 @@ def traced(sheet: Sheet, edits: Iterable[Edit]) -> tuple[str, tuple[int, ...]]: 
             raise EditError(f"there is no line {edit.line} to change")
         margin = texts[edit.line - 1][: place.indent]
         match edit:
-            case DeleteLine():
+            case kinds.DeleteLine():
                 gone.update(range(edit.line, last_line(place) + 1))
-            case Exchange(other=other, whole=whole):
+            case kinds.Exchange(other=other, whole=whole):
                 _exchange(place, places[other], nodes, order, whole)
-            case InsertLine(before=True):
+            case kinds.InsertLine(before=True):
                 before.setdefault(edit.line, []).append(margin + edit.text)
-            case InsertLine():
+            case kinds.InsertLine():
                 after.setdefault(last_line(place), []).append(margin + edit.text)
-            case SettleReading(new=True):
+            case kinds.SettleReading(new=True):
                 after.setdefault(edit.line, []).append(f"{edit.word}: {edit.reading}")
-            case FixName():
+            case kinds.FixName():
                 pass
             case _:
                 nodes[edit.line] = changed(edit, nodes.get(edit.line, place.node))
@@ -123,7 +98,7 @@ def _exchange(one: Line, other: Line, nodes: dict[int, Node], order: list[int], 
     order[first.start - 1 : last.stop - 1] = [*last, *order[first.stop - 1 : last.start - 1], *first]
 
 
-def _respelled(sheet: Sheet, names: list[FixName]) -> str:
+def _respelled(sheet: Sheet, names: list[kinds.FixName]) -> str:
     """Return the text of a sheet with other names, put in from the end of a line so that the other columns still
     hold."""
     texts = list(sheet.source.lines)
@@ -155,7 +130,7 @@ def printed(sheet: Sheet, line: Line, node: Node) -> str:
 # -- one line --------------------------------------------------------------------------------------------------------
 
 
-def changed(edit: Edit, node: Node | None) -> Node:  # noqa: C901 - a case for each kind
+def changed(edit: kinds.Edit, node: Node | None) -> Node:  # noqa: C901 - a case for each kind
     """Return the meaning of a line after an edit of what stands on it.
 
     Raises:
@@ -165,17 +140,17 @@ def changed(edit: Edit, node: Node | None) -> Node:  # noqa: C901 - a case for e
         raise EditError(f"line {edit.line} says nothing that can be changed")
     match edit, node:
         case (
-            ReplaceFigure()
-            | ChangeAlternative()
-            | ChangeTimes()
-            | ChangeTurn()
-            | ChangeTurnTimes()
-            | ReplacePart()
-            | ChangeLead()
-            | ChangeSwap()
-            | ChangeCut()
-            | CutPass()
-            | ChangeWay(),
+            kinds.ReplaceFigure()
+            | kinds.ChangeAlternative()
+            | kinds.ChangeTimes()
+            | kinds.ChangeTurn()
+            | kinds.ChangeTurnTimes()
+            | kinds.ReplacePart()
+            | kinds.ChangeLead()
+            | kinds.ChangeSwap()
+            | kinds.ChangeCut()
+            | kinds.CutPass()
+            | kinds.ChangeWay(),
             Row(),
         ):
             number = getattr(edit, "option", 0)
@@ -184,69 +159,69 @@ def changed(edit: Edit, node: Node | None) -> Node:  # noqa: C901 - a case for e
             options = list(node.options)
             options[number] = _option(edit, options[number])
             return evolve(node, options=tuple(options))
-        case ChangeLead(foot=foot), syntax.CountsHead():
+        case kinds.ChangeLead(foot=foot), syntax.CountsHead():
             return evolve(node, foot=syntax.FootMark(foot))
-        case ChangeBlock(times=int() as times), syntax.TimesHead():
+        case kinds.ChangeBlock(times=int() as times), syntax.TimesHead():
             return evolve(node, times=times)
-        case ChangeBlock(times=syntax.Times() as times), syntax.OnlyHead():
+        case kinds.ChangeBlock(times=syntax.Times() as times), syntax.OnlyHead():
             return evolve(node, times=times)
-        case SettleReading(reading=reading), syntax.HeaderField():
+        case kinds.SettleReading(reading=reading), syntax.HeaderField():
             return evolve(node, value=reading)
-        case ChangeTurn(turn=int() as turn), syntax.FigureRow(turn=syntax.TurnMark() as mark):
+        case kinds.ChangeTurn(turn=int() as turn), syntax.FigureRow(turn=syntax.TurnMark() as mark):
             return evolve(node, turn=evolve(mark, eighths=abs(turn), side=(turn > 0) - (turn < 0)))
-        case ChangeMovement(place=place, form=form), syntax.FigureRow(forms=forms) if place < len(forms):
+        case kinds.ChangeMovement(place=place, form=form), syntax.FigureRow(forms=forms) if place < len(forms):
             return evolve(node, forms=(*forms[:place], evolve(forms[place], form=form), *forms[place + 1 :]))
-        case ChangeTime(), syntax.PartHead():
+        case kinds.ChangeTime(), syntax.PartHead():
             return evolve(node, pieces=tuple(_timed(edit, piece) for piece in node.pieces))
-        case ChangeMusic(ticks=ticks), syntax.MusicRow():
+        case kinds.ChangeMusic(ticks=ticks), syntax.MusicRow():
             return evolve(node, ticks=ticks)
-        case ChangeWay(right=right, forward=forward), syntax.FigureRow():
+        case kinds.ChangeWay(right=right, forward=forward), syntax.FigureRow():
             return evolve(node, travel=syntax.TravelMark(right, forward))
-        case ChangeStart(value=value), syntax.HeaderField():
+        case kinds.ChangeStart(value=value), syntax.HeaderField():
             return evolve(node, value=value)
-        case ChangeWait(ticks=int() as ticks), syntax.HoldRow():
+        case kinds.ChangeWait(ticks=int() as ticks), syntax.HoldRow():
             return evolve(node, length=evolve(node.length, ticks=ticks))
-        case ChangeWait(ticks=wait), Row():
+        case kinds.ChangeWait(ticks=wait), Row():
             return evolve(node, wait=None if wait is None else evolve(node.wait or syntax.Length(0), ticks=wait))
-        case ChangeClaim(), _:
+        case kinds.ChangeClaim(), _:
             return _claimed(edit, node)
     raise EditError(f"line {edit.line} has nothing that this would change: {edit!r}")
 
 
-def _timed(edit: ChangeTime, piece: Any) -> Any:
+def _timed(edit: kinds.ChangeTime, piece: Any) -> Any:
     """Return a piece of a contract after a change of the time that it speaks of."""
     return evolve(piece, time=edit.time) if getattr(piece, "time", None) == edit.old else piece
 
 
-def _option(edit: Edit, option: Option) -> Option:  # noqa: C901 - a case for each kind
+def _option(edit: kinds.Edit, option: Option) -> Option:  # noqa: C901 - a case for each kind
     """Return an alternative after an edit."""
     old = next((mark for mark in option.marks if isinstance(mark, syntax.TurnMark)), None)
     match edit:
-        case ReplaceFigure(name=name, book=book) | ChangeAlternative(name=name, book=book):
+        case kinds.ReplaceFigure(name=name, book=book) | kinds.ChangeAlternative(name=name, book=book):
             return evolve(option, name=name, book=book, forms=())
-        case ReplacePart(name=name):
+        case kinds.ReplacePart(name=name):
             return evolve(option, name=name, forms=())
-        case ChangeTimes(times=times):
+        case kinds.ChangeTimes(times=times):
             return evolve(option, times=times)
-        case ChangeTurn(turn=None):
+        case kinds.ChangeTurn(turn=None):
             return _with(option, syntax.TurnMark, None)
-        case ChangeTurn(turn=int() as turn):
+        case kinds.ChangeTurn(turn=int() as turn):
             mark = evolve(old or syntax.TurnMark(0), eighths=abs(turn), side=(turn > 0) - (turn < 0))
             return _with(option, syntax.TurnMark, mark)
-        case ChangeTurnTimes(times=times) if old is not None:
+        case kinds.ChangeTurnTimes(times=times) if old is not None:
             return _with(option, syntax.TurnMark, evolve(old, times=times))
-        case ChangeLead(foot=foot):
+        case kinds.ChangeLead(foot=foot):
             return _with(option, syntax.FootMark, syntax.FootMark(foot))
-        case ChangeSwap(swap=swap):
+        case kinds.ChangeSwap(swap=swap):
             return _with(option, syntax.SwapMark, syntax.SwapMark(swap == "mirrored") if swap else None)
-        case ChangeCut(ticks=None):
+        case kinds.ChangeCut(ticks=None):
             return _with(option, syntax.FirstMark, None)
-        case ChangeCut(ticks=int() as ticks):
+        case kinds.ChangeCut(ticks=int() as ticks):
             unit = next((mark.unit for mark in option.marks if isinstance(mark, syntax.FirstMark)), "counts")
             return _with(option, syntax.FirstMark, syntax.FirstMark(ticks, unit))
-        case ChangeWay(right=right, forward=forward):
+        case kinds.ChangeWay(right=right, forward=forward):
             return _with(option, syntax.TravelMark, syntax.TravelMark(right, forward))
-        case CutPass(ticks=ticks, unit=unit):
+        case kinds.CutPass(ticks=ticks, unit=unit):
             return _with(option, syntax.FirstMark, syntax.FirstMark(ticks, unit))
     raise EditError(f"line {edit.line} has nothing that this would change: {edit!r}")
 
@@ -267,7 +242,7 @@ def _with(option: Option, kind: type, mark: Any) -> Option:
 # -- claims ----------------------------------------------------------------------------------------------------------
 
 
-def _claimed(edit: ChangeClaim, node: Node) -> Node:
+def _claimed(edit: kinds.ChangeClaim, node: Node) -> Node:
     """Return the meaning of a line that claims something else."""
     put: Callable[[Any], Any] = lambda piece: _piece(edit, piece) if _at(piece, edit.at) else piece  # noqa: E731
     match node:
@@ -294,7 +269,7 @@ def _at(piece: Any, at: At) -> bool:
     return piece is not None and piece.at == at
 
 
-def _piece(edit: ChangeClaim, piece: Any) -> Any:
+def _piece(edit: kinds.ChangeClaim, piece: Any) -> Any:
     """Return a piece of a line with another value."""
     value: Any = edit.value
     match piece:
@@ -325,7 +300,7 @@ MOST = 3
 """How many changes are named; of more the number is said."""
 
 
-def described(sheet: Sheet, edits: Iterable[Edit]) -> str:
+def described(sheet: Sheet, edits: Iterable[kinds.Edit]) -> str:
     """Return edits of a sheet in words; the same one on several lines is said once.
 
     Args:
@@ -344,19 +319,19 @@ def _lines(lines: list[int]) -> str:
     return f"line{'s' if len(lines) > 1 else ''} {words.listed([str(line) for line in lines])}"
 
 
-def _said(sheet: Sheet, edit: Edit) -> str:
+def _said(sheet: Sheet, edit: kinds.Edit) -> str:
     """Return what an edit does, as it stands behind the number of its line."""
     line = next(one for one in every_line(sheet.lines) if one.number == edit.line)
     match edit:
-        case InsertLine(text=text, before=before):
+        case kinds.InsertLine(text=text, before=before):
             return f": {text} put in {'before' if before else 'after'} it"
-        case SettleReading(word=word, reading=reading, new=True):
+        case kinds.SettleReading(word=word, reading=reading, new=True):
             return f": {word}: {reading} put in after it"
-        case Exchange(other=other):
+        case kinds.Exchange(other=other):
             return f" and line {other}: exchanged"
-        case DeleteLine():
+        case kinds.DeleteLine():
             return f": {line.text.partition('#')[0].strip().rstrip(':')} taken out"
-        case FixName(start=start, end=end, name=name):
+        case kinds.FixName(start=start, end=end, name=name):
             return f": {name} instead of {sheet.source.line(edit.line)[start - 1 : end - 1]}"
     assert line.node is not None
     old, new = (_PIECES.split(print_node(node)) for node in (line.node, changed(edit, line.node)))
@@ -368,4 +343,4 @@ def _said(sheet: Sheet, edit: Edit) -> str:
     if not gone:
         return f": {', '.join(came)} put in"
     said = f": {', '.join(came)} instead of {', '.join(gone)}" if came else f": {', '.join(gone)} taken out"
-    return f"{said} (what the sheet says of the music: listen to it)" if isinstance(edit, ChangeMusic) else said
+    return f"{said} (what the sheet says of the music: listen to it)" if isinstance(edit, kinds.ChangeMusic) else said

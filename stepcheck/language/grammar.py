@@ -1,8 +1,9 @@
-"""The grammar of a line as a table, and the small machine that reads lines with it.
+"""The grammar of a line as a table, the small machine that reads lines with it, and what its words stand for: numbers,
+lengths, turns, walls and times; with the error of a line that writes them wrongly.
 
 `language.lark` is the grammar.  lark makes its LALR(1) table once; `language.json` holds it, so that reading a sheet
-needs neither lark nor the time to build.  `python -m stepcheck.language.grammar` writes the table anew, and a test
-proves that it is up to date.  If it isn't, it is built in memory.
+needs neither lark nor the time to build.  `python -m tests.grammar` writes the table anew, and a test proves that it is
+up to date.
 """
 
 import json
@@ -10,17 +11,17 @@ import re
 from collections.abc import Sequence
 from functools import cached_property
 from os.path import dirname, join
-from typing import TYPE_CHECKING, Any
-from zlib import crc32
+from typing import Any
 
+from attrs import frozen
+
+from stepcheck.language import syntax
+from stepcheck.language.patch import Rewrite
 from stepcheck.language.syntax import At
-from stepcheck.language.writer import write
+from stepcheck.model import words as names
+from stepcheck.model.dance import EIGHTHS, TICKS
+from stepcheck.model.source import StepcheckError
 
-if TYPE_CHECKING:
-    from lark import Lark
-    from lark.grammar import Rule
-
-STARTS = ("sheet", "music", "figures", "steps", "forms", "bracket")
 END = "$END"
 
 
@@ -135,94 +136,154 @@ class Machine:
 
 def load(meanings: object) -> Machine:
     """Return the machine whose rules call the methods of `meanings` that have their names."""
-    text = shipped("language.lark")
-    table = json.loads(shipped("language.json"))
-    return Machine(table if table["grammar"] == crc32(text.encode()) else build_table(text), meanings)
+    # importlib.resources would cost ten times the reading
+    with open(join(dirname(__file__), "language.json"), encoding="utf-8") as file:
+        return Machine(json.load(file), meanings)
 
 
-def shipped(name: str) -> str:
-    """Return the text of a file that lies beside this module (importlib.resources would cost ten times the reading)."""
-    with open(join(dirname(__file__), name), encoding="utf-8") as file:
-        return file.read()
+# -- what words stand for ----------------------------------------------------------------------------------------------
+
+LARGEST = 10**9
+SIZES = "1/8, 1/4, 3/8, 1/2, 5/8, 3/4, 7/8, full, or a whole number with one of these, as in 1 1/2"
+WALLS = names.FACINGS | {"front wall": 0, "right": 2, "back wall": 4, "left": 6}
+_SHARES = {"full": (1, 1), "half": (1, 2), "quarter": (1, 4), "eighth": (1, 8)}
+TYPESET = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
+COUNTED = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 
 
-def build(text: str) -> "Lark":
-    """Return lark's own parser of the grammar `text`."""
-    from lark import Lark
+class LineError(StepcheckError, ValueError):
+    """A line that can't be understood: the place of the piece at fault, the reason, what would mend it, the code."""
 
-    return Lark(text, parser="lalr", start=list(STARTS), maybe_placeholders=True, g_regex_flags=int(re.IGNORECASE))
-
-
-def build_table(text: str) -> dict[str, Any]:
-    """Return the table of the grammar `text`, with everything in an order that never varies."""
-    from lark.parsers.lalr_analysis import Shift
-
-    lark = build(text)
-    moves = lark.parser.parser._parse_table  # the table has no public name
-    order = [moves.start_states[start] for start in STARTS]
-    for state in order:  # grows as it goes
-        actions = sorted(moves.states[state].items())
-        order += dict.fromkeys(goal for _, (action, goal) in actions if action is Shift and goal not in order)
-    numbers = {state: number for number, state in enumerate(order)}
-    rules = sorted(
-        {goal for state in order for action, goal in moves.states[state].values() if action is not Shift}, key=str
-    )
-    ranks = {rule: -1 - number for number, rule in enumerate(rules)}
-    terminals = sorted(lark.terminals, key=lambda t: (-t.priority, -t.pattern.max_width, -len(t.pattern.value), t.name))
-    names = [terminal.name for terminal in terminals if terminal.name not in lark.lexer_conf.ignore] + [END]
-    states = [
-        (
-            [name for name in names if name in moves.states[state]],
-            {
-                name: numbers[goal] if action is Shift else ranks[goal]
-                for name, (action, goal) in sorted(moves.states[state].items())
-            },
-        )
-        for state in order
-    ]
-    for state in moves.end_states.values():
-        states[numbers[state]][1][END] = 0  # nothing is left to read: any state will do
-    wanted = list(dict.fromkeys(tuple(names) for names, _ in states))
-    return {
-        "grammar": crc32(text.encode()),
-        "starts": {start: numbers[moves.start_states[start]] for start in STARTS},
-        "terminals": {terminal.name: terminal.pattern.to_regexp() for terminal in terminals},
-        "rules": [
-            (rule.origin.name, len(rule.expansion), rule.alias or rule.origin.name, _plan(rule)) for rule in rules
-        ],
-        "wanted": wanted,
-        "states": [(wanted.index(tuple(names)), _brief(names, actions)) for names, actions in states],
-    }
+    def __init__(
+        self, at: At, reason: str, hints: tuple[str | Rewrite, ...] = (), code: str = "line-not-understood"
+    ) -> None:
+        super().__init__(reason)
+        self.at = at
+        self.reason = reason
+        self.hints = hints
+        self.code = code
 
 
-def _brief(names: list[str], actions: dict[str, int]) -> int | dict[str, int]:
-    """Return what a state does after each of the terminals `names`: the number alone, if that is the same after all."""
-    same = set(actions.values())
-    return same.pop() if len(same) == 1 and set(names) == set(actions) else actions
+@frozen
+class Amount:
+    """A number as written: `top` over `bottom`."""
+
+    top: int
+    bottom: int
+    at: At
+
+    def times(self, unit: int) -> int | None:
+        """Return how many whole units this is, if `unit` of them make one and nothing is left over."""
+        return self.top * unit // self.bottom if self.top * unit % self.bottom == 0 else None
 
 
-def _plan(rule: "Rule") -> list[tuple[int | None, bool]]:
-    """Return which pieces of `rule` are handed on: the index of each, None for one left out, and if it opens."""
-    plan: list[tuple[int | None, bool]] = []
-    marks = "".join("1" if empty else "0" for empty in rule.options.empty_indices) or "0" * len(rule.expansion)
-    index = 0
-    for mark in marks:
-        if mark == "1":
-            plan.append((None, False))
-            continue
-        symbol = rule.expansion[index]
-        if not getattr(symbol, "filter_out", False):
-            plan.append((index, not symbol.is_term and symbol.name.startswith("_")))
-        index += 1
-    return plan
+@frozen
+class Often:
+    """How often a line is danced, None for `x?`; not a mark of the syntax, but a piece of an option."""
+
+    times: int | None
+    at: At
 
 
-def main() -> None:
-    """Write the table beside the grammar."""
-    table = build_table(shipped("language.lark"))
-    made = json.dumps(table, separators=(",", ":")) + "\n"
-    write(join(dirname(__file__), "language.json"), made.encode(), force=True)
+def often(token: Any) -> int | None:
+    """Return how often `token` says: `x4`, `4x`, `(4)`, `four times`, `twice`; None for a blank."""
+    word = re.sub(r"^(?:repeat|do|dance)\b|\btimes?$|[x×()\s]", "", words(token))
+    if word == "?":
+        return None
+    spelled = {"once": 1, "twice": 2} | {name: count for count, name in enumerate(COUNTED, 1)}
+    return spelled.get(word) or number(word, token.at)
 
 
-if __name__ == "__main__":
-    main()
+def place(*pieces: Any) -> At:
+    """Return the place from the first to the last of these tokens and nodes, None left out."""
+    there = [piece for piece in pieces if piece is not None]
+    return there[0].at[0], there[-1].at[1]
+
+
+def number(text: str, at: At, least: int = 1, most: int = LARGEST) -> int:
+    """Return the whole number `text`; one out of range is a `LineError`."""
+    digits = text.lstrip("0") or "0"
+    value = int(digits) if len(digits) <= 10 else LARGEST + 1
+    if not least <= value <= most:
+        shown = text if len(text) <= 12 else f"{text[:9]}…"
+        bound = f"small: the least is {least}" if value < least else f"large: the most is {most}"
+        raise LineError(at, f"{shown} is too {bound}", (), "number-out-of-range")
+    return value
+
+
+def words(token: str) -> str:
+    """Return the token in small letters with single spaces; the i without a dot, and with one too many, is an i."""
+    return " ".join(token.casefold().replace("\u0131", "i").replace("\u0307", "").split())
+
+
+def unit_of(token: Any) -> str:
+    """Return "beats" or "counts"."""
+    return "beats" if token.casefold().startswith("b") else "counts"
+
+
+def ticks(amount: Amount) -> int:
+    """Return the ticks of a number of beats: not none, and halves, thirds, quarters, sixths or twelfths."""
+    whole = amount.times(TICKS)
+    if whole is None:
+        hint = ("a beat divides into halves, thirds, quarters, sixths and twelfths",)
+        raise LineError(amount.at, "no count falls on such a fraction of a beat", hint, "number-out-of-range")
+    if not 0 < whole <= LARGEST * TICKS:
+        reason = "a length is more than nothing" if not whole else f"a length is at most {LARGEST} beats"
+        raise LineError(amount.at, reason, (), "number-out-of-range")
+    return whole
+
+
+def eighths(size: Any) -> int:
+    """Return the eighths of a turn that `size` says, which are not none."""
+    if not isinstance(size, Amount):
+        word = words(size).replace("-", " ")
+        top, bottom = (3, 4) if word.startswith("three") else _SHARES[word]
+        return top * EIGHTHS // bottom
+    parts = size.times(EIGHTHS)
+    if parts is None:
+        reason, hint = "nobody turns by this much: turns go by eighths", f"the sizes are {SIZES}"
+        raise LineError(size.at, reason, (hint,), "impossible-turn")
+    if not parts:
+        raise LineError(size.at, "this is no turn at all", ("write: no turn",), "impossible-turn")
+    if parts > LARGEST * EIGHTHS:
+        raise LineError(size.at, f"a turn is at most {LARGEST} times round", (), "number-out-of-range")
+    return parts
+
+
+def side_of(token: Any) -> int:
+    """Return -1 for left, 1 for right, 0 for none."""
+    return 0 if token is None else -1 if words(token).split()[-1][0] == "l" else 1
+
+
+def wall_of(token: Any) -> int:
+    """Return the facing in eighths of a wall or a time on the clock."""
+    said = re.sub(r"^l(?= )", "left", re.sub(r"^r(?= )", "right", words(token)))
+    hour = re.fullmatch(r"([0-9]{1,2})\s*(?:o\s?['’]?\s?clock)?", said)
+    digits = re.fullmatch(r"([0-9]{1,2}):?([0-9]{2})", said)
+    wall = WALLS.get(f"{int(hour[1])}:00" if hour else f"{int(digits[1])}:{digits[2]}" if digits else said)
+    if wall is None:
+        hint = ("the walls are 12:00, 1:30, 3:00, 4:30, 6:00, 7:30, 9:00 and 10:30",)
+        raise LineError(place(token), f"no wall stands at {token}", hint)
+    return wall
+
+
+def sided(token: Any) -> Any:
+    """Return the name of a wall, which without `facing` before it must be more than a side."""
+    side = words(token)
+    if side in ("left", "right"):
+        raise LineError(place(token), f"{token} could be a foot or a wall", (f"write {side} foot or {side} wall",))
+    return token
+
+
+def times_of(token: Any) -> tuple[syntax.Times, At]:
+    """Return the times that a list of ordinals names, and its place."""
+    at = place(token)
+    named, last = [], False
+    for found in re.finditer(r"([0-9]+)[a-z]{2}|last", token, re.I):
+        if found[1]:
+            named.append(number(found[1], (at[0] + found.start(), at[0] + found.end())))
+        else:
+            last = True
+    if len(set(named)) < len(named):
+        raise LineError(at, "the same time is named twice", ("keep one of the two",))
+    return syntax.Times(tuple(sorted(named)), None, last), at

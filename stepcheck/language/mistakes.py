@@ -8,11 +8,9 @@ from typing import Any
 from attrs import evolve
 
 from stepcheck.language import syntax
-from stepcheck.language.grammar import END, Stuck
-from stepcheck.language.measures import LineError
+from stepcheck.language.grammar import END, LineError, Stuck
 from stepcheck.language.patch import MEANT, Rewrite
-from stepcheck.language.slips import Slips, misspelt, moved_or_lost, respelled
-from stepcheck.language.spoken import spoken
+from stepcheck.language.slips import Slips, misspelt, moved_or_lost, respelled, spoken
 from stepcheck.language.syntax import At
 from stepcheck.model.claims import FIXED
 
@@ -32,41 +30,22 @@ _OWN_SHAPES = {
 }
 _QUOTED = re.compile(r"""["“”„«»‘'](?P<name>[^"“”„«»‘’,:|()@#]*[^"“”„«»‘’,:|()@#\s])?["“”„«»’']?""", re.IGNORECASE)
 MOST_NAMED = 4  # of the things that can stand in a place; more than that help nobody
+# What terminals stand for; those that are called as they are written come first.
+_CALLED = """EXCEPT EXPECT HOLD PART MUSIC FIGURES DANCE TURN NO_TURN FACING FIRST MIRRORED TOGETHER WAIT RETURNS WITHIN
+STEPS _ON _TO _TIME _ONLY _EVERY _FROM"""
 _WORDS: dict[str, tuple[str, ...]] = {
+    **{name: (name.strip("_").replace("_", " ").lower(),) for name in _CALLED.split()},
     "COUNTS_HEAD": ("counts",),
-    "EXCEPT": ("except",),
-    "EXPECT": ("expect",),
-    "HOLD": ("hold",),
-    "PART": ("part",),
-    "MUSIC": ("music",),
-    "FIGURES": ("figures",),
-    "DANCE": ("dance",),
-    "TURN": ("turn",),
-    "NO_TURN": ("no turn",),
     "SIZE": ("full", "half", "quarter"),
     "SIDE": ("left", "right"),
     "FOOT": ("left foot", "right foot", "both feet"),
-    "FACING": ("facing",),
     "WALL": ("front", "right wall", "back", "left wall"),
-    "FIRST": ("first",),
     "OPPOSITE": ("opposite foot",),
-    "MIRRORED": ("mirrored",),
     "UNTIL": ("until the music ends",),
-    "TOGETHER": ("together",),
-    "WAIT": ("wait",),
-    "RETURNS": ("returns",),
-    "WITHIN": ("within",),
-    "STEPS": ("steps",),
     "SPOT": ("on the spot",),
     "WAY": ("right", "left", "forward", "back"),
     "STATED": tuple(FIXED),
     "UNIT": ("beats", "counts"),
-    "_ON": ("on",),
-    "_TO": ("to",),
-    "_TIME": ("time",),
-    "_ONLY": ("only",),
-    "_EVERY": ("every",),
-    "_FROM": ("from",),
     "TIMES_LIST": ("2nd", "last"),
     "ORDINAL": ("2nd",),
 }

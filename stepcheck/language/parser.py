@@ -10,13 +10,12 @@ from typing import Any
 from attrs import frozen
 
 from stepcheck.language import mistakes, syntax
-from stepcheck.language.grammar import Machine, Stuck
+from stepcheck.language.files import REFUSED, read, take
+from stepcheck.language.grammar import LineError, Machine, Stuck
 from stepcheck.language.grammar import load as load_grammar
-from stepcheck.language.measures import LineError
 from stepcheck.language.patch import Rewrite, hints
 from stepcheck.language.phrases import Phrases
 from stepcheck.language.printer import print_node
-from stepcheck.language.reader import REFUSED, read, take
 from stepcheck.language.slips import misspelt, moved_or_lost, respelled, unread
 from stepcheck.language.stretches import relates
 from stepcheck.language.syntax import Form, Line, Node, Sheet

@@ -6,12 +6,12 @@ from typing import Any, NoReturn
 from attrs import evolve
 
 from stepcheck.language import syntax
-from stepcheck.language.grammar import Token
-from stepcheck.language.measures import (
+from stepcheck.language.grammar import (
     TYPESET,
     Amount,
     LineError,
     Often,
+    Token,
     eighths,
     number,
     often,

@@ -1,77 +1,26 @@
-"""Slips of the pen: a word that is spelt wrong, left out or out of its place, and a note in brackets that says what a
-mark should say, since nothing in brackets is checked."""
+"""Slips of the pen and habits of speech: a word that is spelt wrong, left out or out of its place; a line as it is
+spoken, not as a sheet writes it; and a note in brackets that says what a mark should say, since nothing in brackets is
+checked."""
 
 import re
 from collections.abc import Callable, Iterable, Iterator
 from difflib import SequenceMatcher, get_close_matches
+from functools import cache
 from itertools import islice
+from os.path import dirname, join
 from typing import Any
 
 from stepcheck.language import syntax
-from stepcheck.language.grammar import Stuck
-from stepcheck.language.measures import LineError
+from stepcheck.language.grammar import LineError, Stuck
 from stepcheck.language.patch import MEANT, Rewrite
 from stepcheck.language.printer import print_node, print_times
 from stepcheck.model import words
 
-WORDS = (
-    "left",
-    "right",
-    "foot",
-    "feet",
-    "both",
-    "facing",
-    "front",
-    "back",
-    "wall",
-    "turn",
-    "turns",
-    "full",
-    "half",
-    "quarter",
-    "no",
-    "to",
-    "on",
-    "every",
-    "last",
-    "time",
-    "times",
-    "only",
-    "except",
-    "expect",
-    "hold",
-    "until",
-    "the",
-    "music",
-    "ends",
-    "first",
-    "opposite",
-    "mirrored",
-    "beats",
-    "counts",
-    "beat",
-    "count",
-    "part",
-    "dance",
-    "figures",
-    "from",
-)
-_LOST = (
-    "foot",
-    "left",
-    "right",
-    "turn",
-    "time",
-    "times",
-    "to",
-    "beats",
-    "counts",
-    "facing",
-    "only",
-    "feet",
-    "both",
-    "no",
-)
+_SPELT = """left right foot feet both facing front back wall turn turns full half quarter no to on every last time times
+only except expect hold until the music ends first opposite mirrored beats counts beat count part dance figures from"""
+WORDS = tuple(_SPELT.split())
+_MISSED = "foot left right turn time times to beats counts facing only feet both no"
+_LOST = tuple(_MISSED.split())
 _WORD = re.compile(r"[^\s,:|()@#]+")
 _LOOSE = (syntax.Row, syntax.LabelHead, syntax.HeaderField)
 MOST = 8
@@ -249,3 +198,63 @@ def _outside(
         yield Rewrite(print_node(parse(text, start)) + behind, (0, end), otherwise=otherwise)
     except (Stuck, LineError, TypeError):
         yield otherwise
+
+
+# -- habits of speech -----------------------------------------------------------------------------------------------
+
+_NTH = "first second third fourth fifth sixth seventh eighth"
+_NAMED = {name: words.ordinal(number) for number, name in enumerate(_NTH.split(), 1)}
+
+
+@cache
+def habits() -> list[dict[str, Any]]:
+    """Return the habits of `habits.toml`, which says what is in them."""
+    import tomllib  # most sheets have none
+
+    with open(join(dirname(__file__), "habits.toml"), "rb") as file:
+        found: list[dict[str, Any]] = tomllib.load(file)["habit"]
+        return found
+
+
+# Without any of these a line that the grammar takes has none of the habits: most lines are let through at once.
+_ODD = {
+    "steps": r"re|pause|wait|x?\s*[0-9]|twice"
+    r"|.*(?:\*|\buntil\b|\b(?:count|beat)\s+[0-9]|\btime\b|\bturning\b|\bends?$)",
+    "figures": r"[^:]*:\s*[0-9]",
+}
+
+
+def spoken(text: str, start: str, stuck: bool) -> LineError | None:
+    """Return what is wrong with a line that is written as it is spoken, and how to write it.
+
+    Args:
+        text: the line.
+        start: where it stands, as for the grammar.
+        stuck: whether the grammar refuses it.
+    """
+    if not stuck and start in _ODD and not re.match(_ODD[start], text, re.IGNORECASE):
+        return None
+    for habit in habits():
+        if habit["start"] == start and (stuck or not habit.get("stuck")):
+            found = re.fullmatch(habit["pattern"], text, re.IGNORECASE)  # compiled when it is first wanted, and kept
+            if found:
+                return _error(habit, text, {name: said or "" for name, said in found.groupdict().items()})
+    return None
+
+
+def _error(habit: dict[str, Any], text: str, groups: dict[str, str]) -> LineError:
+    """Return the finding about a line with a habit, `groups` being what its pattern has found in it."""
+    if "side" in groups:
+        groups["side"] = {"l": "left", "r": "right"}.get(groups["side"].casefold(), groups["side"].casefold())
+    if "n" in groups:
+        groups["n"] = _NAMED.get(groups["n"].casefold(), groups["n"])
+    if habit["start"] == "figures" and "head" in groups:
+        groups["rest"] = groups["rest"].replace(",", " ")
+    whole = (0, len(text))
+    given: list[str | Rewrite] = [
+        Rewrite(line.format(**groups), whole, f"{'or ' if number else ''}write {{}}")
+        for number, line in enumerate(habit.get("meant", ()))
+    ]
+    if "advice" in habit:
+        given.append(habit["advice"].format(**groups))
+    return LineError(whole, habit["reason"].format(**groups), tuple(given))

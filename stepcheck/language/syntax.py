@@ -10,33 +10,17 @@ from typing import TypeAlias
 from attrs import field, frozen
 
 from stepcheck.model.dance import Foot
-from stepcheck.model.source import Source, Span
+from stepcheck.model.source import Source, Span, Value
 
 At: TypeAlias = tuple[int, int]
 NOWHERE: At = (0, 0)
-KEYS = (
-    "routine",
-    "book",
-    "lead",
-    "facing",
-    "tempo",
-    "wait",
-    "walls",
-    "groups",
-    "each section",
-    "level",
-    "song",
-    "music",
-    "artist",
-    "author",
-    "date",
-    "version",
-)
+_FIELDS = "routine book lead facing tempo wait walls groups each_section level song music artist author date version"
+KEYS = tuple(name.replace("_", " ") for name in _FIELDS.split())
 """The fields that every header may have; a book's words with several readings come to them."""
 
 
-@frozen
-class Times:
+@frozen(repr=False)
+class Times(Value):
     """The times of a repeat that something happens on: the `named` ones, `every` so many, or the `last`."""
 
     named: tuple[int, ...] = ()
@@ -47,8 +31,8 @@ class Times:
 # -- pieces of lines -------------------------------------------------------------------------------------------------
 
 
-@frozen
-class Length:
+@frozen(repr=False)
+class Length(Value):
     """`N beats` or `N counts`, perhaps for one `time` (from 1) of a part only."""
 
     ticks: int
@@ -57,8 +41,8 @@ class Length:
     at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen
-class FootMark:
+@frozen(repr=False)
+class FootMark(Value):
     """`left foot`, `right foot`, `both feet`, or `? foot`: foot is None with `both` set, or None for the blank."""
 
     foot: Foot | None
@@ -66,8 +50,8 @@ class FootMark:
     at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen
-class FacingMark:
+@frozen(repr=False)
+class FacingMark(Value):
     """`facing X`; `clock` says that X was written as a time, and is printed so again."""
 
     facing: int
@@ -75,8 +59,8 @@ class FacingMark:
     clock: bool = field(default=False, eq=False)
 
 
-@frozen
-class TurnMark:
+@frozen(repr=False)
+class TurnMark(Value):
     """A turn: `eighths` is its size; `side` is -1 left, 1 right, 0 where none is written.
 
     `no turn` has 0 eighths; a blank (`turn ?`) has None.  `beat` is a count after `@`; `times` are those of the repeat
@@ -91,8 +75,8 @@ class TurnMark:
     at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen
-class NetMark:
+@frozen(repr=False)
+class NetMark(Value):
     """`X to Y` in a contract: two facings; `clocks` says which were written as times."""
 
     start: int
@@ -102,8 +86,8 @@ class NetMark:
     clocks: tuple[bool, bool] = field(default=(False, False), eq=False)
 
 
-@frozen
-class FeetMark:
+@frozen(repr=False)
+class FeetMark(Value):
     """`left foot to left foot` in a contract."""
 
     start: FootMark
@@ -112,8 +96,8 @@ class FeetMark:
     at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen
-class FirstMark:
+@frozen(repr=False)
+class FirstMark(Value):
     """`first N counts`: the pass is cut there."""
 
     ticks: int
@@ -121,23 +105,23 @@ class FirstMark:
     at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen
-class SwapMark:
+@frozen(repr=False)
+class SwapMark(Value):
     """`opposite foot`, or `mirrored` with `turns` set."""
 
     turns: bool
     at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen
-class UntilMark:
+@frozen(repr=False)
+class UntilMark(Value):
     """`until the music ends`."""
 
     at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen
-class TravelMark:
+@frozen(repr=False)
+class TravelMark(Value):
     """`N steps right`, `N steps back`, `on the spot`: how far a figure goes, to the dancer's right and forward."""
 
     right: int
@@ -145,16 +129,16 @@ class TravelMark:
     at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen
-class SpotMark:
+@frozen(repr=False)
+class SpotMark(Value):
     """`returns` to where a part began, with 0 steps; or on the whole way `within N steps` of it."""
 
     steps: int
     at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen
-class StateMark:
+@frozen(repr=False)
+class StateMark(Value):
     """`same wall` and the like: a claim without a value, in the words of `FIXED` in `model.claims`."""
 
     said: str
@@ -166,8 +150,8 @@ Piece: TypeAlias = Length | TurnMark | NetMark | FeetMark | FootMark | SpotMark
 State: TypeAlias = FootMark | FacingMark | StateMark
 
 
-@frozen
-class Option:
+@frozen(repr=False)
+class Option(Value):
     """One alternative of a row: a name, perhaps with the book it is from, how many times (None for `x?`), and marks.
 
     `forms` are the movements where the name is written as a row of them, as in `DS DS RS RS`.
@@ -183,8 +167,8 @@ class Option:
     book_at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen
-class Form:
+@frozen(repr=False)
+class Form(Value):
     """A movement in a figure's row: its form as written, the foot in brackets, and the count after `@`.
 
     `tick` is from the figure's start (beat 1 at tick 12), `beat` the beat that the count belongs to.
@@ -200,8 +184,8 @@ class Form:
 # -- lines -----------------------------------------------------------------------------------------------------------
 
 
-@frozen
-class HeaderField:
+@frozen(repr=False)
+class HeaderField(Value):
     """`key: value` above the first section."""
 
     key: str
@@ -210,18 +194,18 @@ class HeaderField:
     value_at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen
-class MusicHead:
+@frozen(repr=False)
+class MusicHead(Value):
     """`music:`"""
 
 
-@frozen
-class FiguresHead:
+@frozen(repr=False)
+class FiguresHead(Value):
     """`figures:`"""
 
 
-@frozen
-class MusicRow:
+@frozen(repr=False)
+class MusicRow(Value):
     """A section of the music and how long it is; `role` tells those apart that come from one line, which names a
     song."""
 
@@ -231,8 +215,8 @@ class MusicRow:
     role: str = field(default="", eq=False)
 
 
-@frozen
-class FigureRow:
+@frozen(repr=False)
+class FigureRow(Value):
     """A figure of the sheet's own: `Mill Wheel, 4 beats: DS DS RS RS`."""
 
     name: str
@@ -244,8 +228,8 @@ class FigureRow:
     at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen
-class PartHead:
+@frozen(repr=False)
+class PartHead(Value):
     """`part NAME: contract`."""
 
     name: str
@@ -253,15 +237,15 @@ class PartHead:
     at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen
-class DanceHead:
+@frozen(repr=False)
+class DanceHead(Value):
     """`dance:`, perhaps with the length of the whole."""
 
     length: Length | None = None
 
 
-@frozen
-class CountsHead:
+@frozen(repr=False)
+class CountsHead(Value):
     """`counts 9-16, facing 9:00:`"""
 
     first: int
@@ -272,16 +256,16 @@ class CountsHead:
     at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen
-class TimesHead:
+@frozen(repr=False)
+class TimesHead(Value):
     """`N times:`; None for `? times:`."""
 
     times: int | None
     at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen
-class OnlyHead:
+@frozen(repr=False)
+class OnlyHead(Value):
     """`2nd time only:`, `last time only:`; with `exclude`, `except last time:`."""
 
     times: Times
@@ -289,49 +273,49 @@ class OnlyHead:
     at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen
-class UntilHead:
+@frozen(repr=False)
+class UntilHead(Value):
     """`until the music ends:`"""
 
     at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen
-class LabelHead:
+@frozen(repr=False)
+class LabelHead(Value):
     """A section of the music as a heading in the dance: `verse:`."""
 
     name: str
     at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen
-class TogetherHead:
+@frozen(repr=False)
+class TogetherHead(Value):
     """`together:`, with a line or heading for each group of the floor."""
 
 
-@frozen
-class ExpectRow:
+@frozen(repr=False)
+class ExpectRow(Value):
     """`expect facing front, left foot`."""
 
     states: tuple[State, ...]
 
 
-@frozen
-class HoldRow:
+@frozen(repr=False)
+class HoldRow(Value):
     """`hold N beats`."""
 
     length: Length
 
 
-@frozen
-class GapRow:
+@frozen(repr=False)
+class GapRow(Value):
     """`? N beats`."""
 
     length: Length
 
 
-@frozen
-class Row:
+@frozen(repr=False)
+class Row(Value):
     """A line of dance: its alternatives, under a section of the music or for a group, which may `wait` first."""
 
     options: tuple[Option, ...]
@@ -361,8 +345,8 @@ Node: TypeAlias = (
 )
 
 
-@frozen
-class Line:
+@frozen(repr=False)
+class Line(Value):
     """A line of the sheet with those under it; `node` is None if it is empty, a comment, or not understood (`broken`,
     kept as `text`). `note` is the text in the round brackets at its end, `comment` that after `#`."""
 
@@ -381,8 +365,8 @@ class Line:
         return Span(self.number, self.indent + start + 1, self.number, self.indent + end + 1)
 
 
-@frozen
-class Sheet:
+@frozen(repr=False)
+class Sheet(Value):
     """A sheet as written: every line of it, in order and nested.
 
     `song` are the sections of the file that its header names, as lines that stand where it is named.

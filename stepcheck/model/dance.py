@@ -12,6 +12,7 @@ from attrs import field, frozen
 
 from stepcheck.model.claims import Check, Claim
 from stepcheck.model.movements import Movement
+from stepcheck.model.source import Value
 
 if TYPE_CHECKING:
     from stepcheck.model.floor import Meeting, Travel
@@ -43,8 +44,8 @@ class Foot(IntEnum):
         return Foot.RIGHT if self is Foot.LEFT else Foot.LEFT
 
 
-@frozen
-class Action:
+@frozen(repr=False)
+class Action(Value):
     """A movement in a figure.
 
     Attributes:
@@ -60,8 +61,8 @@ class Action:
     beat: int
 
 
-@frozen
-class Version:
+@frozen(repr=False)
+class Version(Value):
     """One published meaning of a figure's name.
 
     Attributes:
@@ -86,8 +87,8 @@ class Version:
     travel: tuple[int, int] | None = None
 
 
-@frozen
-class Level:
+@frozen(repr=False)
+class Level(Value):
     """A level of difficulty, which means something only inside its scheme.
 
     Attributes:
@@ -136,15 +137,15 @@ class Figure:
         return self.versions[self.usual].length
 
 
-@frozen
-class Together:
+@frozen(repr=False)
+class Together(Value):
     """Checks at one place: each is judged on the dancers as they come, then all are taken as true in their order."""
 
     checks: tuple[Check, ...]
 
 
-@frozen
-class Step:
+@frozen(repr=False)
+class Step(Value):
     """A figure danced once, with the foot that is free.
 
     `turn` in eighths, as written on the line, replaces the figure's own; None leaves it; `blank` is a turn to be found,
@@ -162,16 +163,16 @@ class Step:
     travel: tuple[int, int] | None = None
 
 
-@frozen
-class Rest:
+@frozen(repr=False)
+class Rest(Value):
     """Silence of `ticks`."""
 
     line: int
     ticks: int
 
 
-@frozen
-class Gap:
+@frozen(repr=False)
+class Gap(Value):
     """`ticks` of dance that are to be found; `feet` and `turns` say whether these are swapped where it stands."""
 
     line: int
@@ -180,8 +181,8 @@ class Gap:
     turns: bool = False
 
 
-@frozen
-class Choice:
+@frozen(repr=False)
+class Choice(Value):
     """A variation: each dancer picks one of the options, afresh each time.  The claim is that they last equally long;
     None where a cut falls in them, so that they are not compared."""
 
@@ -190,8 +191,8 @@ class Choice:
     options: tuple["Body", ...]
 
 
-@frozen
-class Repeat:
+@frozen(repr=False)
+class Repeat(Value):
     """A body danced `times` times; None is a number to be found, which stands at `place` in the line."""
 
     line: int
@@ -200,16 +201,16 @@ class Repeat:
     place: int = 0
 
 
-@frozen
-class Timed:
+@frozen(repr=False)
+class Timed(Value):
     """A body with a clock of its own; it lasts `lasts` ticks where it is cut short, else as long as its clock says."""
 
     body: "Body"
     lasts: int | None = None
 
 
-@frozen
-class Pass:
+@frozen(repr=False)
+class Pass(Value):
     """One time through a part, from whatever wall: its facings, turns and clock count from its start.
 
     `time` is the occurrence that the body was laid out for, 0 for the rest.  `lap` marks a whole pass of the part that
@@ -224,30 +225,30 @@ class Pass:
     lasts: int | None = None
 
 
-@frozen
-class Lap:
+@frozen(repr=False)
+class Lap(Value):
     """One time through the block that the claim about walls speaks of."""
 
     body: "Body"
 
 
-@frozen
-class Forever:
+@frozen(repr=False)
+class Forever(Value):
     """A body danced any whole number of times; nothing follows it."""
 
     line: int
     body: "Body"
 
 
-@frozen
-class Last:
+@frozen(repr=False)
+class Last(Value):
     """The dance may end with this body instead of what follows."""
 
     body: "Body"
 
 
-@frozen
-class Lined:
+@frozen(repr=False)
+class Lined(Value):
     """What one line of the sheet lays; `context` is what that depends on beside the line.  No engine meets one."""
 
     line: int
@@ -259,16 +260,16 @@ Item: TypeAlias = Check | Together | Step | Rest | Gap | Choice | Repeat | Timed
 Body: TypeAlias = tuple[Item, ...]
 
 
-@frozen
-class Spare:
+@frozen(repr=False)
+class Spare(Value):
     """A part that is never danced, with the weights from which it is checked."""
 
     weights: tuple[Weight, ...]
     body: Body
 
 
-@frozen
-class Walls:
+@frozen(repr=False)
+class Walls(Value):
     """`walls: N`, and a whole pass for its steps alone: its only checks are those of LEAD, the feet that it orders."""
 
     claim: Claim
@@ -276,8 +277,8 @@ class Walls:
     body: Body
 
 
-@frozen
-class Word:
+@frozen(repr=False)
+class Word(Value):
     """A movement or figure whose readings are left open.
 
     Attributes:
@@ -291,8 +292,8 @@ class Word:
     usual: int
 
 
-@frozen
-class Lengths:
+@frozen(repr=False)
+class Lengths(Value):
     """The claim that a figure of the sheet lasts `ticks`."""
 
     claim: Claim
@@ -300,8 +301,8 @@ class Lengths:
     ticks: int
 
 
-@frozen
-class Program:
+@frozen(repr=False)
+class Program(Value):
     """A sheet ready to be decided: `lead` is the foot that goes first, `facing` the wall at the start.  Every claim is
     listed once, in the order of the sheet; one that no check reaches is vacuous.  With `groups` the dance is a choice
     of one for each; `meetings` are in its order."""

@@ -7,6 +7,7 @@ from attrs import frozen
 
 from stepcheck.model.claims import Test
 from stepcheck.model.dance import Foot, Weight
+from stepcheck.model.source import Value
 
 
 class Verdict(IntEnum):
@@ -26,22 +27,22 @@ class Verdict(IntEnum):
         return self.name.lower().replace("_", "-")
 
 
-@frozen
-class Pick:
+@frozen(repr=False)
+class Pick(Value):
     """At the next variation, take the option with this index."""
 
     option: int
 
 
-@frozen
-class Lead:
+@frozen(repr=False)
+class Lead(Value):
     """At the next figure that begins with the weight on both feet and no foot named, lead with this foot."""
 
     foot: Foot
 
 
-@frozen
-class Fill:
+@frozen(repr=False)
+class Fill(Value):
     """At the next blank, end with this weight (None where the blank does not move it) after this change of facing.
 
     `turn` is in eighths, 0 to 7.
@@ -51,8 +52,8 @@ class Fill:
     turn: int
 
 
-@frozen
-class End:
+@frozen(repr=False)
+class End(Value):
     """At the next `Last`, end the dance there (True) or go on; True also ends a repeat whose number is to be found."""
 
     here: bool
@@ -72,8 +73,8 @@ HOME: Place = (0, 0, 0, 0)
 Decision: TypeAlias = Pick | Lead | Fill | End | Run
 
 
-@frozen
-class Trace:
+@frozen(repr=False)
+class Trace(Value):
     """One dance, as the decisions that single it out, in the order in which the steps ask for them.
 
     Every `Repeat` takes `Run` values that add up to its times, and a `Forever` as many as there are laps, even where
@@ -97,8 +98,8 @@ class Trace:
     travel: int | None = None
 
 
-@frozen
-class Outcome:
+@frozen(repr=False)
+class Outcome(Value):
     """The verdict on one claim.
 
     A refutation carries traces: one that ends where the claim fails or, where the claim is that all dances agree, two
@@ -116,8 +117,8 @@ class Outcome:
     causes: tuple[str, ...] = ()
 
 
-@frozen
-class Row:
+@frozen(repr=False)
+class Row(Value):
     """One step of a replay.
 
     `tick` and `ticks` are its start, from the start of the dance, and its length; facings are those of the room.
@@ -137,8 +138,8 @@ class Row:
     turn: int = 0
 
 
-@frozen
-class Replay:
+@frozen(repr=False)
+class Replay(Value):
     """What a trace comes to.
 
     `line` is where the finding stands; `test`, `expected` and `found` say what was compared (for alternatives: the

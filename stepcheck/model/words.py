@@ -8,6 +8,8 @@ from stepcheck.model.dance import EIGHTHS, TICKS, Foot, Weight
 
 WALLS = ("front", "1:30", "right wall", "4:30", "back", "7:30", "left wall", "10:30")
 CLOCK = ("12:00", "1:30", "3:00", "4:30", "6:00", "7:30", "9:00", "10:30")
+FACINGS = {name: eighths for eighths, names in enumerate(zip(WALLS, CLOCK, strict=True)) for name in names}
+"""The walls in eighths by name and by the clock."""
 INSIDE = {0: "", 3: "e", 6: "&", 9: "a"}
 
 

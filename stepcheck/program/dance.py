@@ -8,6 +8,7 @@ from attrs import evolve
 from stepcheck.language.patch import Rewrite
 from stepcheck.language.stretches import every_line, groups, until
 from stepcheck.language.syntax import (
+    NOWHERE,
     DanceHead,
     Line,
     OnlyHead,
@@ -213,7 +214,7 @@ class Dance:
                 self.say(
                     "nothing-may-follow",
                     line,
-                    (0, 0),
+                    NOWHERE,
                     "this comes after what goes on until the music ends",
                     "put it before, or say how many times the dance goes round",
                 )
@@ -251,7 +252,7 @@ class Dance:
         self.say(
             "walls-of-what",
             line,
-            (0, 0),
+            NOWHERE,
             "it is not said which part the number of walls is about",
             "dance one part until the music ends, or keep to one part",
         )

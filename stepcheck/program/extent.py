@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from stepcheck.language.syntax import Line
+from stepcheck.language.syntax import NOWHERE, Line
 from stepcheck.program.claims import LineFails
 
 MOST_LINES = 40_000  # laid out again, beyond twice each
@@ -35,7 +35,7 @@ class Extent:
             raise TooMuch(
                 "too-many-steps",
                 line,
-                (0, 0),
+                NOWHERE,
                 "the dance has too many different steps to lay out",
                 "name fewer times, or split the sheet",
             )
@@ -52,7 +52,7 @@ class Extent:
             raise TooMuch(
                 "too-many-steps",
                 line,
-                (0, 0),
+                NOWHERE,
                 "the parts and blocks of the dance go too deep into one another",
                 "call fewer parts from parts",
             )

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from stepcheck.language.patch import Rewrite
-from stepcheck.language.syntax import At, FirstMark, Line, Option, SwapMark, TurnMark, UntilMark
+from stepcheck.language.syntax import NOWHERE, At, FirstMark, Line, Option, SwapMark, TurnMark, UntilMark
 from stepcheck.model import words
 from stepcheck.model.dance import TICKS
 from stepcheck.program.claims import LineFails
@@ -29,7 +29,7 @@ def refuse_marks_of_figure(line: Line, option: Option) -> None:
             said = f"{what} is said of a part, not of a figure"
             raise impossible(line, mark.at, said, f"put {option.name} into a part of its own")
     turns = [mark for mark in option.marks if isinstance(mark, TurnMark)]
-    if len(turns) > 1 and not all(mark.times for mark in turns):
+    if turns[1:] and not all(mark.times for mark in turns):
         raise impossible(line, turns[1].at, "one line has two turns", "keep one of them")
 
 
@@ -79,4 +79,4 @@ def hanging_failure(line: Line, at: At, words: Iterable[str]) -> LineFails:
 def unknown_times(line: Line) -> LineFails:
     """Return the failure of a line that names a time of a repeat whose number of times is a blank."""
     said = "how often this is danced is to be found, so no time of it can be named"
-    return impossible(line, (0, 0), said, "write the number of times", "or take the named times out")
+    return impossible(line, NOWHERE, said, "write the number of times", "or take the named times out")

@@ -3,8 +3,8 @@
 from attrs import frozen
 
 from stepcheck.language import parser, printer
+from stepcheck.language.files import rewrite
 from stepcheck.language.patch import difference, restored
-from stepcheck.language.writer import rewrite
 from stepcheck.model.findings import Diagnostic, Severity
 from stepcheck.model.source import Source, SourceError, StepcheckError, read_bytes, require
 from stepcheck.program.spoken import settle

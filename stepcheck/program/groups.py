@@ -6,7 +6,18 @@ from attrs import evolve
 
 from stepcheck.language.patch import MEANT, Rewrite
 from stepcheck.language.stretches import every_line, relates
-from stepcheck.language.syntax import At, HoldRow, LabelHead, Line, Row, Sheet, TimesHead, TogetherHead, UntilHead
+from stepcheck.language.syntax import (
+    NOWHERE,
+    At,
+    HoldRow,
+    LabelHead,
+    Line,
+    Row,
+    Sheet,
+    TimesHead,
+    TogetherHead,
+    UntilHead,
+)
 from stepcheck.model import words
 from stepcheck.model.claims import Check, Claim, Kind, Test
 from stepcheck.model.dance import (
@@ -66,7 +77,7 @@ def danced(head: Line, facts: Facts, bodies: tuple[Body, ...], sheet: Sheet) -> 
     found = meetings(facts, begun, lines)
     if ever and any(body[-1:] != ever for body in plain):
         what = "the groups do not dance alike until the music ends, and nobody says when it does"
-        raise LineFails("mark-not-possible-here", lines[ever[0].line], (0, 0), what, ENDS)
+        raise LineFails("mark-not-possible-here", lines[ever[0].line], NOWHERE, what, ENDS)
     return (Choice(0, None, tuple(body[: len(body) - len(ever)] for body in plain)), *ever), found
 
 
@@ -96,7 +107,7 @@ def _open(line: Line) -> LineFails:
     """Return the failure of a claim about groups of which nobody can say when these come to it."""
     what = "how often the groups meet here is open"
     hints = ("write what holds between the groups outside what is danced any number of times", ENDS)
-    return LineFails("mark-not-possible-here", line, (0, 0), what, *hints)
+    return LineFails("mark-not-possible-here", line, NOWHERE, what, *hints)
 
 
 def _named(line: Line) -> Iterator[tuple[str, At]]:
@@ -111,7 +122,7 @@ def _vet(head: Line, groups: tuple[str, ...], named: set[str]) -> None:
     """Refuse a block that does not name each group once."""
     if not groups:
         hint = "name the groups in the header, as in: groups: odd lines, even lines"
-        raise LineFails("wrong-groups", head, (0, 0), "the floor is not split into groups", hint)
+        raise LineFails("wrong-groups", head, NOWHERE, "the floor is not split into groups", hint)
     seen: set[str] = set()
     for line in head.body:
         for name, at in _named(line):
@@ -129,7 +140,7 @@ def _vet(head: Line, groups: tuple[str, ...], named: set[str]) -> None:
     for group in groups:
         if key(group) not in seen:
             hint = f"give it a line here; one that has nothing to do waits, as in: {group}: and under it hold 8 beats"
-            raise LineFails("wrong-groups", head, (0, 0), f"{group} has no line here", hint)
+            raise LineFails("wrong-groups", head, NOWHERE, f"{group} has no line here", hint)
 
 
 def begins(facts: Facts, number: int) -> Body:
@@ -160,8 +171,8 @@ def meetings(facts: Facts, bodies: tuple[Body, ...], lines: dict[int, Line]) -> 
     for places in zip(*map(_places, bodies), strict=True):
         check = places[0][0]
         if len(found) == MOST_MEETINGS:
-            what = f"the groups meet more than {MOST_MEETINGS} times"
-            raise LineFails("too-many-steps", lines[check.line], (0, 0), what, "say what holds between them less often")
+            what, hint = f"the groups meet more than {MOST_MEETINGS} times", "say what holds between them less often"
+            raise LineFails("too-many-steps", lines[check.line], NOWHERE, what, hint)
         before = tuple(before for _, before in places)
         if check.claim.kind is not Kind.APART:
             found.append(Meeting(check.line, check.claim, before))
@@ -170,7 +181,7 @@ def meetings(facts: Facts, bodies: tuple[Body, ...], lines: dict[int, Line]) -> 
         if len(astray) > 1:
             what = f"nobody says where {words.listed(astray)} start"
             hint = f"say in the header how far from the middle, as in `{astray[-1]}: start 2 steps forward`"
-            raise LineFails("wrong-groups", lines[check.claim.line], (0, 0), what, hint)
+            raise LineFails("wrong-groups", lines[check.claim.line], NOWHERE, what, hint)
         alone = tuple(steps_alone(body, lasting=True) for body in before)
         one = Meeting(check.line, check.claim, alone, unknown_ways(alone))
         # What is danced so far is danced before later places, too: the last known is enough, and the last that is not.

@@ -49,22 +49,7 @@ SPOKEN = {
     "style": "book",
     "tradition": "book",
 }
-FACINGS = {
-    "front": 0,
-    "12:00": 0,
-    "1:30": 1,
-    "right wall": 2,
-    "right": 2,
-    "3:00": 2,
-    "4:30": 3,
-    "back": 4,
-    "6:00": 4,
-    "7:30": 5,
-    "left wall": 6,
-    "left": 6,
-    "9:00": 6,
-    "10:30": 7,
-}
+FACINGS = words.FACINGS | {"right": 2, "left": 6}
 Start: TypeAlias = tuple[int, Foot, int, tuple[int, int] | None]
 _KEYS = frozenset(map(key, KEYS))
 _FEET = {"left": Foot.LEFT, "right": Foot.RIGHT, "left foot": Foot.LEFT, "right foot": Foot.RIGHT}

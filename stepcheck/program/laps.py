@@ -7,7 +7,7 @@ from typing import TypeAlias
 
 from attrs import evolve
 
-from stepcheck.language.syntax import FootMark, Line, Row, UntilHead, UntilMark
+from stepcheck.language.syntax import NOWHERE, FootMark, Line, Row, UntilHead, UntilMark
 from stepcheck.model.dance import Body, Forever, Lap, Last, Timed
 from stepcheck.program.claims import LineFails
 from stepcheck.program.cutting import CutFails, cut, falls, length, stated
@@ -31,7 +31,7 @@ class Laps:
 
     def until(self, line: Line, before: Body, ticks: int) -> Body:
         """Return the laps behind `before` in music of so many ticks, with the foot that the line orders."""
-        self.layout.hang(line, (0, 0), partial(stated, before))
+        self.layout.hang(line, NOWHERE, partial(stated, before))
         so_far = stated(before)
         if so_far is None:
             raise _unmeasured(line)
@@ -129,7 +129,7 @@ class Laps:
             lap = tuple(round.out[size:])
             once, whole = stated(lap), length(lap)
             last = once is not None and ticks <= once  # the lap in which the music ends
-            self.layout.hang(line, (0, 0), partial(stated, lap))
+            self.layout.hang(line, NOWHERE, partial(stated, lap))
             if last and ends:
                 lap = self._last_lap(line, turns[0], before)
                 round.out[size:] = lap
@@ -137,7 +137,7 @@ class Laps:
             if once is None or whole is None or not (once or last):
                 raise _unmeasured(line)
             if ticks < once:
-                self.layout.hang(line, (0, 0), partial(falls, lap, ticks))
+                self.layout.hang(line, NOWHERE, partial(falls, lap, ticks))
             if ticks < once and ticks < whole:
                 round.out[size:] = self._short(line, lap, ticks)
                 self.layout.recount(counts, tuple(round.out[size:]))
@@ -157,7 +157,7 @@ class Laps:
             short = cut(lap, ticks, last=True)
         except CutFails as failure:  # nothing else stands in the way of a cut behind which nothing follows
             said = "where the music cuts the last pass waits on a blank"
-            raise impossible(line, (0, 0), said, "end it with a part of its own") from failure
+            raise impossible(line, NOWHERE, said, "end it with a part of its own") from failure
         return short if len(short) == 1 else (Timed(short, ticks),)
 
 
@@ -165,7 +165,8 @@ def _any_end(line: int, start: int, period: int, reach: int, exactly: Callable[[
     """Return a dance of any number of laps, each of which may be the last.
 
     All dances begin alike, up to the first lap that hangs on where they end. In laps that come round for ever, this is
-    never further from the end than some of their rounds, so those before them are written out.
+    never further from the end than `reach`, and those of a dance too short for that may end otherwise: so the laps in
+    which such dances end are written out.
 
     Args:
         line: where that stands which goes on.
@@ -174,7 +175,7 @@ def _any_end(line: int, start: int, period: int, reach: int, exactly: Callable[[
         reach: how many laps before the end something may hang on it.
         exactly: returns what comes before the first lap, and each lap, of a dance of so many laps.
     """
-    first = start + period
+    first = start + max(period, reach)
     longest = exactly(first + period + reach)
 
     def lap(number: int) -> Body:
@@ -183,16 +184,20 @@ def _any_end(line: int, start: int, period: int, reach: int, exactly: Callable[[
     ends: dict[int, list[Body]] = {}
     for number in range(1, first + period + reach):
         ended = exactly(number)
-        differs = next((place for place, body in enumerate(ended) if body != lap(place)), first + period)
-        ends.setdefault(differs, []).append(tuple(chain.from_iterable(ended[differs:])))
+        differs = next((place for place, body in enumerate(ended) if body != lap(place)), None)
+        if differs is not None:
+            ends.setdefault(differs, []).append(tuple(chain.from_iterable(ended[differs:])))
 
     def with_ends(number: int) -> Body:
         here = ends.get(number, [])
         longest = [end for end in here if not any(other is not end and other[: len(end)] == end for other in here)]
         return (*map(Last, longest), *lap(number))
 
-    forever = chain.from_iterable(map(with_ends, range(first, first + period)))
-    return (*chain.from_iterable(map(with_ends, range(first))), Forever(line, tuple(forever)))
+    laps = [with_ends(number) for number in range(first + period)]
+    while first > start + period and laps[first - 1] == laps[-1]:  # what comes round is not written out
+        first -= 1
+        laps.pop()
+    return (*chain.from_iterable(laps[:first]), Forever(line, tuple(chain.from_iterable(laps[first:]))))
 
 
 def _inner(line: Line) -> tuple[Line, ...]:
@@ -208,4 +213,4 @@ def _fitting(room: int, times: int, laps: Body) -> int:
 def _unmeasured(line: Line) -> LineFails:
     """Return the failure of a repeat until the music ends whose number of times a blank leaves open."""
     said = "how long this is waits on a blank, so the music does not say how often it fits"
-    return impossible(line, (0, 0), said, "state the length of the part, or fill the blank")
+    return impossible(line, NOWHERE, said, "state the length of the part, or fill the blank")

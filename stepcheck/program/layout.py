@@ -10,6 +10,7 @@ from attrs import evolve, frozen
 
 from stepcheck.books.footwork import in_a_mirror
 from stepcheck.language.syntax import (
+    NOWHERE,
     At,
     CountsHead,
     ExpectRow,
@@ -158,7 +159,7 @@ class Layout:
             case CountsHead():
                 return self._heading(line, line.node, around)
             case _:
-                raise LineFails("misplaced-line", line, (0, 0), "this line does not belong here")
+                raise LineFails("misplaced-line", line, NOWHERE, "this line does not belong here")
 
     def _times(self, line: Line, times: int | None, around: Around) -> Body:
         """Return a block danced several times."""

@@ -12,6 +12,7 @@ from stepcheck.language.patch import MEANT, Rewrite
 from stepcheck.language.printer import print_node
 from stepcheck.language.syntax import At, FigureRow, FootMark, Length, Line, Option, TurnMark
 from stepcheck.model.dance import Figure, Foot, key
+from stepcheck.model.words import swaps
 from stepcheck.program.claims import LineFails
 
 MOST_NEAR = 3  # names that are offered for one
@@ -132,8 +133,7 @@ def _split(option: Option, book: Book, own: frozenset[str], sections: tuple[str,
 def _other_spaces(name: str) -> Iterator[tuple[str, str]]:
     """Yield a name with a space one letter further left or right, or another letter before a number, and without
     `xN`."""
-    moved = [name[: at - 1] + " " + name[at - 1] + name[at + 1 :] for at in range(1, len(name)) if name[at] == " "]
-    moved += [name[:at] + name[at + 1] + " " + name[at + 2 :] for at in range(len(name) - 1) if name[at] == " "]
+    moved = (one for at, one in enumerate(swaps(name)) if " " in name[at : at + 2])
     for line in (*moved, re.sub(r"\s\w([0-9]+)$", r" x\1", name)):
         yield line, re.sub(r"\sx[0-9]+$", "", line)
 

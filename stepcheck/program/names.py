@@ -87,14 +87,6 @@ class Names:
         actions, problems = place(row.forms, book.movement, book.tradition)
         self._problems(line, problems)
         stated = row.length.ticks if row.length is not None else None
-        if stated is not None and stated <= 0:
-            self._say(
-                "figure-without-beats",
-                line,
-                row.length.at if row.length else row.at,
-                f"{row.name} lasts no time",
-                "a figure lasts at least a beat",
-            )
         turn = row.turn.eighths if row.turn is not None else 0
         if row.turn is not None and (turn is None or (turn and not row.turn.side)):
             self._say(

@@ -74,9 +74,7 @@ def told(times: Times) -> tuple[int, ...]:
 def comes(times: Times, turn: Turn) -> Iterator[int]:
     """Yield those of `told` that this time is one of."""
     if turn.time:
-        yield from (
-            time for time in told(times) if time == turn.time or (time == times.every and turn.time % time == 0)
-        )
+        yield from (time for time in told(times) if time == turn.time or (time == times.every and not turn.time % time))
 
 
 def pattern(times: Iterable[Times], named: Iterable[int] = ()) -> Pattern:
@@ -220,7 +218,7 @@ class Round:
         if most is not None:
             room = most(step, once)
             rounds = room if rounds is None else min(rounds, room)
-        if not rounds or rounds < 0:
+        if not rounds:
             return 0
         self.out[start:] = [Repeat(self.line, rounds + 1, once)] if once else []
         self.time += rounds * step

@@ -6,7 +6,7 @@ from attrs import evolve, field, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.language import parser
-from stepcheck.language.reader import REFUSED
+from stepcheck.language.files import REFUSED
 from stepcheck.language.syntax import FiguresHead, Line, Sheet
 from stepcheck.model.choices import Reading
 from stepcheck.model.claims import Kind

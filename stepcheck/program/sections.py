@@ -6,7 +6,7 @@ from difflib import get_close_matches
 from stepcheck.language.parser import meant_lines
 from stepcheck.language.patch import MEANT, Rewrite
 from stepcheck.language.stretches import every_line
-from stepcheck.language.syntax import At, LabelHead, Line, MusicRow, Row
+from stepcheck.language.syntax import NOWHERE, At, LabelHead, Line, MusicRow, Row
 from stepcheck.model.dance import key
 from stepcheck.program.claims import LineFails
 
@@ -49,4 +49,4 @@ def _label(head: Line, label: str, first: Line) -> tuple[Line, At]:
     for line in every_line(head.body):
         if isinstance(line.node, LabelHead) and line.node.name == label and first in line.body:
             return line, line.node.at
-    return first, (0, 0)
+    return first, NOWHERE

@@ -12,7 +12,7 @@ from attrs import evolve, field, frozen
 from stepcheck.books.book import Book
 from stepcheck.books.footwork import dance
 from stepcheck.books.placing import last_beat, place
-from stepcheck.language.measures import COUNTED
+from stepcheck.language.grammar import COUNTED
 from stepcheck.language.patch import Rewrite
 from stepcheck.language.printer import print_node
 from stepcheck.language.syntax import FigureRow, FiguresHead, FootMark, Form, Line, Option, PartHead, Row, Sheet

@@ -3,7 +3,7 @@
 from fractions import Fraction
 from shlex import quote
 
-from stepcheck.language.measures import LARGEST, WALLS
+from stepcheck.language.grammar import LARGEST, WALLS
 from stepcheck.model import words
 from stepcheck.model.claims import Claim, Kind, Test
 from stepcheck.model.dance import EIGHTHS, TICKS, Weight

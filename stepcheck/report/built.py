@@ -11,7 +11,7 @@ from attrs import evolve, field, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.language import printer
-from stepcheck.language.measures import LineError
+from stepcheck.language.grammar import LineError
 from stepcheck.language.parser import parse, parse_forms, parse_line
 from stepcheck.language.syntax import (
     DanceHead,

@@ -8,7 +8,7 @@ from difflib import SequenceMatcher
 from hashlib import sha256
 from typing import Any
 
-from stepcheck.language import writer
+from stepcheck.language import files
 from stepcheck.model.claims import Check, Kind
 from stepcheck.model.dance import (
     Body,
@@ -241,7 +241,7 @@ def write(
         text = certificate(routine, outcomes, fix)
     except Uncertified as error:
         return str(error)
-    writer.write(path, text.encode(), force=force)
+    files.write(path, text.encode(), force=force)
     return ""
 
 

@@ -1,5 +1,6 @@
 """The length of a dance in all, and how it ends: the first question of a teacher."""
 
+from collections.abc import Set
 from fractions import Fraction
 
 from attrs import frozen
@@ -80,23 +81,17 @@ def finish(program: Program, clock: bool, tempo: Fraction | None) -> Finish | No
     found = ends(program)
     if not found.rounds and all(way.ticks == 0 for way in found.ways):
         return None
-    ways = [way for way in found.ways if way.ticks is not None]
     return Finish(
-        _beats([way.ticks for way in ways if way.ticks is not None]) if len(ways) == len(found.ways) else (),
+        _beats({way.ticks for way in found.ways}),
         tuple(dict.fromkeys(words.free(weight) for weight in sorted({way.weight for way in found.ways}, reverse=True))),
         tuple(words.facing(wall, clock) for wall in sorted({way.turn for way in found.ways})),
-        _rounds(found.rounds),
+        _beats(found.rounds) if found.rounds else None,
         "counts" if clock else "beats",
         tempo,
     )
 
 
-def _rounds(rounds: frozenset[int | None]) -> tuple[Fraction, ...] | None:
-    known = [ticks for ticks in rounds if ticks is not None]
-    if not rounds:
-        return None
-    return _beats(known) if len(known) == len(rounds) else ()
-
-
-def _beats(ticks: list[int]) -> tuple[Fraction, ...]:
-    return tuple(Fraction(each, TICKS) for each in sorted(set(ticks)))
+def _beats(ticks: Set[int | None]) -> tuple[Fraction, ...]:
+    """Return lengths in beats, rising; none if one of them is open."""
+    known = sorted(each for each in ticks if each is not None)
+    return tuple(Fraction(each, TICKS) for each in known) if len(known) == len(ticks) else ()

@@ -4,6 +4,8 @@ from collections.abc import Iterator
 
 from attrs import frozen
 
+from stepcheck.model import words
+
 MOST_SAID = 3  # sets of words are named in a line; the value has all of them
 
 
@@ -77,15 +79,13 @@ def unless(hangs: tuple[Hang, ...]) -> str:
     """Return the sets of words in one sentence piece: `stomp is read as no weight, or Vine as 3 counts`."""
     said = [_read(hang) for hang in hangs[:MOST_SAID]]
     more = len(hangs) - MOST_SAID
-    said += [f"{more} more {'set' if more == 1 else 'sets'} of words otherwise"] if more > 0 else []
+    said += [f"{words.count(more, 'more set')} of words otherwise"] if more > 0 else []
     return ", or ".join(said)
 
 
 def _read(hang: Hang) -> str:
     if len(hang.words) == 1:
-        labels = [labels[0] for labels in hang.readings]
-        choices = " or ".join([", ".join(labels[:-1]), labels[-1]] if len(labels) > 1 else labels)
-        return f"{hang.words[0]} is read as {choices}"
+        return f"{hang.words[0]} is read as {words.listed([labels[0] for labels in hang.readings], 'or')}"
     read = " and ".join(f"{word} as {label}" for word, label in zip(hang.words, hang.readings[0], strict=True))
     return read.replace(" as ", " is read as ", 1)
 

@@ -8,7 +8,7 @@ from attrs import evolve
 
 from stepcheck.books.book import Book
 from stepcheck.books.footwork import Words, danced
-from stepcheck.language import parser, reader, writer
+from stepcheck.language import files, parser
 from stepcheck.model.choices import ENGINES, READINGS, Engine, Reading
 from stepcheck.model.claims import Claim, Kind
 from stepcheck.model.dance import Program
@@ -55,14 +55,14 @@ def load(path: str | os.PathLike[str], *, readings: Reading = "usual", book: Boo
     Raises:
         SourceError: the file cannot be read.
     """
-    source, found = reader.read(path)
+    source, found = files.read(path)
     return _routine(source, found, readings, book)
 
 
 def loads(text: str | bytes, *, path: str = "<text>", readings: Reading = "usual", book: Book | None = None) -> Routine:
     """Return the routine that a text describes; as `load`, with the name to call it by."""
     require(text, str | bytes, "the text of a sheet; `load` takes the path of one")
-    source, found = reader.decode(text, path) if isinstance(text, bytes) else reader.take(text, path)
+    source, found = files.decode(text, path) if isinstance(text, bytes) else files.take(text, path)
     return _routine(source, found, readings, book)
 
 
@@ -185,7 +185,7 @@ def _is_safe(routine: Routine, leaning: Leaning, opened: "View", budget: int | N
     """Say whether the sheet with the header lines of a clarification is right in all readings, as far as it can be."""
     from stepcheck.report.readings import settled
 
-    clear = _routine(*reader.take(settled(routine.sheet, leaning.settle), routine.path), "all", routine.facts.book)
+    clear = _routine(*files.take(settled(routine.sheet, leaning.settle), routine.path), "all", routine.facts.book)
     if clear.program is None:
         return False
     again = walk(clear.program, budget=budget, algebra=algebra)
@@ -235,9 +235,9 @@ def _checked(
     routine: Routine, engine: Engine, budget: int | None, algebra: Algebra | None, *into: str | None
 ) -> Report:
     report, outcomes = examine(routine, engine=engine, budget=budget, algebra=algebra)
-    for path in writer.beside((routine.path,), into[0], made=True).values():
+    for path in files.beside((routine.path,), into[0], made=True).values():
         write_script(routine, path)
-    for path in writer.beside((routine.path,), into[1], writer.CERTIFICATE, made=True).values():
+    for path in files.beside((routine.path,), into[1], files.CERTIFICATE, made=True).values():
         write_certificate(routine, outcomes, path)
     return report
 
@@ -269,7 +269,7 @@ def write_script(routine: Routine, path: str, *, force: bool = False) -> None:
         SourceError: it cannot be written, or is there already.
     """
     if routine.program is not None:
-        writer.write(path, script(routine).encode("utf-8", "backslashreplace"), force=force)
+        files.write(path, script(routine).encode("utf-8", "backslashreplace"), force=force)
 
 
 def write_certificate(routine: Routine, outcomes: tuple[Outcome, ...], path: str, *, force: bool = False) -> str:

@@ -134,12 +134,10 @@ class _Stride:
         right, forward = step.travel or self.judge.version(step).travel or (0, 0)
         if step.travel is None and self.judge.rows[-1].lead is not figure.lead:
             right = -right
-        north, mixed, east, cross = self.place
+        place = list(self.place)
         for way, steps in ((facing, forward), ((facing + 2) % EIGHTHS, right)):
-            steps = -steps if way > 3 else steps
-            north, mixed = north + steps * (way % 4 == 0), mixed + steps * (way % 4 == 1)
-            east, cross = east + steps * (way % 4 == 2), cross + steps * (way % 4 == 3)
-        self.place = north, mixed, east, cross
+            place[way % 4] += steps if way < 4 else -steps
+        self.place = place[0], place[1], place[2], place[3]
         self.stands.append((self.state.clock, self.place))
         if self.steps and not _near(self.place, self.steps):
             raise _Left

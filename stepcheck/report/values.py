@@ -2,7 +2,6 @@
 
 import textwrap
 from collections.abc import Iterable, Iterator, Mapping
-from html import escape
 from typing import Any
 from unicodedata import combining, east_asian_width
 
@@ -67,6 +66,8 @@ class Printed:
 
     def _repr_html_(self) -> str:
         """The text for notebooks, which ask for it by this name."""
+        from html import escape
+
         return f"<pre>{escape(str(self))}</pre>"
 
 
@@ -241,7 +242,8 @@ def _finding(report: Report, number: int, finding: Diagnostic, colour: bool, wid
         lines = {claim.id: claim.line for claim in report.claims}
         taken = sorted({lines[name] for name in finding.mended if name in lines})
         if taken:
-            yield from _folded("", f"taking line{'s' if len(taken) > 1 else ''} {_listed(taken)} as put right", width)
+            put = words.listed([str(line) for line in taken])
+            yield from _folded("", f"taking line{'s' if len(taken) > 1 else ''} {put} as put right", width)
 
 
 def _choices(hints: tuple[str, ...]) -> list[str]:
@@ -257,11 +259,6 @@ def _choices(hints: tuple[str, ...]) -> list[str]:
         else:
             lines.append(hint if lines else hint.removeprefix("or "))
     return lines
-
-
-def _listed(numbers: list[int]) -> str:
-    said = [str(number) for number in numbers]
-    return " and ".join([", ".join(said[:-1]), said[-1]] if len(said) > 1 else said)
 
 
 def _folded(start: str, about: str, width: int) -> list[str]:

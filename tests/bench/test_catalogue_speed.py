@@ -257,7 +257,7 @@ def test_starting(tmp_path: Path) -> None:
 
         return once
 
-    ours, base = run("-m", "stepcheck.faces.cli", "check", "a.routine"), run("-c", "import z3, lark, attrs, click")
+    ours, base = run("-m", "stepcheck.faces.start", "check", "a.routine"), run("-c", "import z3, lark, attrs, click")
     pairs = [(ours(), base()) for _ in range(7)]
     figure = median(one for one, _ in pairs) / median(two for _, two in pairs)
     told(f"starting ({1000 * median(one for one, _ in pairs):.0f} ms)", figure, 1.4)

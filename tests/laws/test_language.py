@@ -4,7 +4,6 @@ The lines come from the grammar itself: the file that the parser's table is buil
 """
 
 from functools import cache
-from importlib import resources
 from pathlib import Path
 
 import pytest
@@ -18,10 +17,10 @@ from stepcheck.language.parser import LineError, parse, parse_line, take
 from stepcheck.language.phrases import Phrases
 from stepcheck.language.printer import print_node, print_sheet
 from stepcheck.model.source import Source
+from tests.grammar import TEXT, build
 from tests.profiles import law
 
-TEXT = resources.files("stepcheck.language").joinpath("language.lark").read_text(encoding="utf-8")
-LARK = grammar.build(TEXT)
+LARK = build(TEXT)
 BARE = grammar.load(object())
 MACHINE = grammar.load(Phrases())
 SHEETS = sorted(Path(__file__).parent.parent.joinpath("unit", "sheets").glob("*.routine"))

@@ -7,7 +7,7 @@ from random import Random
 
 import pytest
 
-from stepcheck.language import parser, reader
+from stepcheck.language import files, parser
 from stepcheck.language.alterations import EditError, applied
 from stepcheck.language.edits import ChangeTimes, ChangeTurn, DeleteLine, Edit, InsertLine, ReplaceFigure
 from stepcheck.language.patch import difference, restored
@@ -47,7 +47,7 @@ def applies(folder: Path, name: str, data: bytes, diff: str, after: bytes) -> No
 
 def altered(random: Random, text: str) -> str:
     """Return a sheet after one to three random edits, the last lines among them."""
-    sheet = parser.parse(reader.take(text)[0])[0]
+    sheet = parser.parse(files.take(text)[0])[0]
     lines = [line for line in every_line(sheet.lines) if isinstance(line.node, Row)]
     while True:
         edits: list[Edit] = []
@@ -80,7 +80,7 @@ def test_every_diff_applies_with_both_tools(seed: int, tmp_path: Path) -> None:
         path, style = random.choice(SHEETS), STYLES[number % len(STYLES)]
         data = styled(path.read_text(encoding="utf-8"), style)
         name = random.choice(("x.routine", "a sheet.routine"))
-        source, _ = reader.decode(data, name)
+        source, _ = files.decode(data, name)
         after = altered(random, source.text)
         applies(tmp_path, name, data, difference(source, after), restored(source, after).encode())
 

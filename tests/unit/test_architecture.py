@@ -48,7 +48,6 @@ ROOMS = {room: FEWER.get(room, ORDER[:number]) for number, room in enumerate(ORD
 SPECIAL: dict[str, tuple[str, ...]] = {
     "click": (
         "faces.books",
-        "faces.catalogue",
         "faces.check",
         "faces.cli",
         "faces.floor",
@@ -57,14 +56,13 @@ SPECIAL: dict[str, tuple[str, ...]] = {
         "faces.suggest",
     ),
     "distributed": ("catalogue.run",),
-    "lark": ("language.grammar",),
     "lsprotocol": ("faces.editor",),
     "music21": ("music.bars",),
     "networkx": ("catalogue.graph", "catalogue.relations"),
     "pathspec": ("catalogue.discovery", "catalogue.settings"),
     "pygls": ("faces.editor",),
     "pytest": ("faces.pytest_plugin",),
-    "rich": ("faces.streams",),
+    "rich": ("faces.check",),
     "z3": ("proof.solving",),
 }
 

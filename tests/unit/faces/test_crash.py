@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from stepcheck.faces import streams
+from stepcheck.faces import options
 
 
 @pytest.fixture(autouse=True)
@@ -22,7 +22,7 @@ def test_the_file_is_the_sheet_under_comments(tmp_path: Path) -> None:
     try:
         raise ValueError("two lines\nof reason")
     except ValueError as error:
-        kept = streams.keep("ValueError: two lines\nof reason", str(sheet), error)
+        kept = options.keep("ValueError: two lines\nof reason", str(sheet), error)
 
     assert kept is not None and kept.endswith(".routine")
     head, _, rest = Path(kept).read_bytes().partition(b"routine: Weir")
@@ -33,7 +33,7 @@ def test_the_file_is_the_sheet_under_comments(tmp_path: Path) -> None:
 
 def test_nothing_to_keep_it_in_is_no_second_failure(monkeypatch: pytest.MonkeyPatch) -> None:
     """Where no file can be written, or the sheet is gone, the message still comes."""
-    assert streams.keep("reason", os.path.join("no", "such", "sheet")) is not None
+    assert options.keep("reason", os.path.join("no", "such", "sheet")) is not None
     monkeypatch.setattr(tempfile, "tempdir", os.path.join("no", "such", "folder"))
-    assert streams.keep("reason") is None
-    assert "internal error, which is no verdict: reason" == streams.failure("reason")
+    assert options.keep("reason") is None
+    assert "internal error, which is no verdict: reason" == options.failure("reason")

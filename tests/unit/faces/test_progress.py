@@ -4,8 +4,8 @@ import sys
 
 import pytest
 
-from stepcheck.faces import streams
-from stepcheck.faces.streams import MANY, Progress
+from stepcheck.faces import check
+from stepcheck.faces.check import MANY, Progress
 
 
 class Terminal:
@@ -36,7 +36,7 @@ def test_a_bar_comes_only_where_it_helps(
     """It is shown on a terminal, for many sheets, when the run takes long; otherwise nothing is written."""
     stderr = Terminal(terminal)
     monkeypatch.setattr(sys, "stderr", stderr)
-    monkeypatch.setattr(streams, "LONG", long)
+    monkeypatch.setattr(check, "LONG", long)
     monkeypatch.setenv("TERM", "xterm")
 
     with Progress(total) as bar:
@@ -58,7 +58,7 @@ def test_the_bar_says_how_fast_it_goes_and_how_long_it_takes_still(monkeypatch: 
     """Beside how many sheets are done it shows the rate and the time left."""
     stderr = Terminal(terminal=True)
     monkeypatch.setattr(sys, "stderr", stderr)
-    monkeypatch.setattr(streams, "LONG", -1.0)
+    monkeypatch.setattr(check, "LONG", -1.0)
     monkeypatch.setenv("TERM", "xterm")
     monkeypatch.setenv("COLUMNS", "80")
 
@@ -77,7 +77,7 @@ def test_the_bar_fits_the_terminal(monkeypatch: pytest.MonkeyPatch, term: str, c
     """A terminal that cannot take a line back gets nothing at all, a narrow one the bar and the numbers alone."""
     stderr = Terminal(terminal=True)
     monkeypatch.setattr(sys, "stderr", stderr)
-    monkeypatch.setattr(streams, "LONG", -1.0)
+    monkeypatch.setattr(check, "LONG", -1.0)
     monkeypatch.setenv("TERM", term)
     monkeypatch.setenv("COLUMNS", columns)
     with Progress(MANY) as bar:

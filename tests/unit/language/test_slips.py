@@ -1,10 +1,12 @@
 """One word spelt, put in or moved, and the line is one of the language."""
 
+import re
+
 import pytest
 
 from stepcheck.language.parser import LineError, meant_lines, parse_line
-from stepcheck.language.patch import Rewrite
-from stepcheck.language.slips import MOST, misspelt, moved_or_lost
+from stepcheck.language.patch import Rewrite, told
+from stepcheck.language.slips import MOST, habits, misspelt, moved_or_lost, spoken
 
 
 def mended(text: str, context: str) -> list[str]:
@@ -53,3 +55,87 @@ def test_a_letter_moves_over_a_space_or_a_mark() -> None:
     lines = [line for line, _ in moved_or_lost("part Middl:e 16 beats", 0)]
     assert "part Middle: 16 beats" in lines
     assert "Step x3" in [line for line, _ in moved_or_lost("Ste px3", 0)]
+
+
+LINES = (
+    ("steps", "4:", "4 times:"),
+    ("steps", "x4", None),
+    ("steps", "Main * 3", "Main x3"),
+    ("steps", "restart after 16 counts", None),
+    ("steps", "Main, until the end of it", "Main until the music ends"),
+    ("steps", "Main, only the second time", "2nd time only:\n  Main"),
+    ("steps", "Vine, start on the right, turn 1/4 left", "Vine, right foot, turn 1/4 left"),
+    ("steps", "Vine, R", "Vine, right foot"),
+    ("steps", "Vine, to the left", "Vine (to the left)"),
+    ("steps", "Triple, to the back", "Triple, facing back"),
+    ("steps", "Vine, ending on right foot", None),
+    ("steps", "Chain x2, moving forward", "Chain x2 (moving forward)"),
+    ("steps", "Pause 4", "hold 4 beats"),
+    ("steps", "Main up to count 16", "Main, first 16 counts"),
+    ("steps", "Triple turning left", None),
+    ("steps", "Vine x4, 1/4 left on each", "Vine x4, turn 1/4 left"),
+    ("sheet", "part Verse: 8 beats and full turn right", "part Verse: 8 beats, full turn right"),
+    ("sheet", "part Verse, 32 beats, full turn", "part Verse: 32 beats, full turn"),
+    ("sheet", "Chorus: 32 beats", "part Chorus: 32 beats"),
+    ("sheet", "Chorus:", "part Chorus:"),
+    ("figures", "Mill Wheel: 4 beats, DS DS RS RS", "Mill Wheel, 4 beats: DS DS RS RS"),
+    ("figures", "Mill Wheel: DS DS, RS RS", "Mill Wheel: DS DS RS RS"),
+)
+
+
+def test_every_habit_has_an_example() -> None:
+    """The examples here show each habit once, in its order."""
+    shown = [
+        next(
+            habit
+            for habit in habits()
+            if habit["start"] == start and re.fullmatch(habit["pattern"], text, re.IGNORECASE)
+        )
+        for start, text, _ in LINES
+    ]
+
+    assert habits() == shown
+
+
+@pytest.mark.parametrize(("start", "text", "meant"), LINES)
+def test_what_is_offered_can_be_written(start: str, text: str, meant: str | None) -> None:
+    """The line that is offered in the place of a spoken one is a line of the language; where none is, words are
+    said."""
+    error = spoken(text, start, True)
+    assert error is not None and (0, len(text)) == error.at
+    offered = [hint.text for hint in error.hints if isinstance(hint, Rewrite)]
+    assert ([meant] == offered[:1]) if meant else not offered
+    assert all(told(error.hints))
+    for written in offered:
+        for line in written.split("\n") if start == "steps" else [written]:
+            assert parse_line(line, {"steps": "dance"}.get(start, start))
+
+
+def test_what_may_mean_two_things_is_offered_in_both() -> None:
+    """A lone side is a foot or a way to go; a wall is faced, or gone to."""
+    both = {
+        text: [one.text for one in spoken(text, "steps", True).hints if isinstance(one, Rewrite)]
+        for text in ("Vine, R", "Triple, to the back")
+    }
+
+    assert ["Vine, right foot", "Vine (to the right)"] == both["Vine, R"]
+    assert ["Triple, facing back", "Triple (to the back)"] == both["Triple, to the back"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Restart",
+        "Rest",
+        "Rebound x2",
+        "4 times:",
+        "Reverse Vine",
+        "Quarter Left Turn",
+        "Full Turn Forward",
+        "Vine, turn 1/4 left",
+        "First Time Around",
+    ],
+)
+def test_lines_that_are_right_are_left_alone(text: str) -> None:
+    """What the language has is not taken for a habit, and neither is a name."""
+    assert parse_line(text, "dance")

@@ -1,5 +1,7 @@
 """Programs with their items changed, and bodies looked at without the lines that lay them."""
 
+from typing import get_args
+
 import pytest
 
 from stepcheck.model.claims import Test
@@ -73,3 +75,11 @@ def test_a_class_has_a_method_for_each_kind_of_item() -> None:
     """A kind without a method is missed when the class is made, not when a dance comes to it."""
     with pytest.raises(AttributeError, match="_"):
         methods(Rest)
+
+
+def test_the_methods_of_a_class_are_found_by_the_kinds_that_engines_meet() -> None:
+    """Each kind has the method that is called as it; what a line lays is looked through, so it has none."""
+    kinds = [kind for kind in get_args(Item) if kind is not Lined]
+    owner = type("Owner", (), {f"_{kind.__name__.lower()}": number for number, kind in enumerate(kinds)})
+
+    assert {kind: number for number, kind in enumerate(kinds)} == methods(owner)

@@ -58,3 +58,10 @@ def test_what_is_no_file_is_an_error(tmp_path):
 def test_an_error_of_a_source_is_an_os_error():
     """Programs that catch OSError catch ours."""
     assert issubclass(SourceError, OSError)
+
+
+def test_a_whole_line_begins_behind_its_margin():
+    """However wide that is."""
+    for margin in range(5):
+        span = Source("x", f"{' ' * margin}Weir  ").whole_line(1)
+        assert (margin + 1, margin + 5) == (span.column, span.end_column)

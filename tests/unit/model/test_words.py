@@ -56,6 +56,17 @@ def test_a_change_of_facing_is_said_the_short_way_round() -> None:
     assert "1/8 turn left of where it began" == words.away(15)
 
 
+def test_the_shortest_turn_is_at_most_a_half() -> None:
+    """As far round as the whole turn, by three eighths to the left at most, and by four to the right."""
+    assert [0, 1, 2, 3, 4, -3, -2, -1] * 3 == [words.shortest(eighths) for eighths in range(-8, 16)]
+
+
+def test_letters_side_by_side_are_swapped() -> None:
+    """Each two letters side by side are swapped once, and nothing else changes."""
+    assert ("bacd", "acbd", "abdc") == words.swaps("abcd")
+    assert () == words.swaps("a") == words.swaps("")
+
+
 def test_walls_have_names_and_clock_times() -> None:
     """The eight directions have a name and a time each; an unknown one is a question mark, not a guess."""
     assert ["front", "right wall", "back", "left wall"] == [words.facing(wall) for wall in (0, 2, 4, 6)]

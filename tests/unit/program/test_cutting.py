@@ -125,3 +125,27 @@ def test_a_cut_goes_into_what_stands_inside() -> None:
 
     assert (Timed((step(BACK),), 24),) == cut((Timed(two),), 24)
     assert (Timed((step(BACK),), 24),) == cut((Lap(two),), 24)
+
+
+def test_what_begins_behind_the_last_step_of_a_time_is_not_reached() -> None:
+    """A repeat cut where a time ends is cut in that time, before the foot that is ordered for what comes."""
+    maker = Maker()
+    lead = maker.check(Test.LEAD, 0)
+    once = (step(BACK), lead)
+
+    assert (step(BACK),) == cut((Repeat(1, 3, once),), 24)
+    assert (Repeat(1, 1, once), step(BACK)) == cut((Repeat(1, 3, once),), 48)
+    assert (Repeat(1, 3, once), step(BACK)) == cut((Repeat(1, 4, once),), 96)
+    assert (Repeat(1, 3, once), step(BACK)) == cut((Repeat(1, 4, once), step(BACK)), 96)
+    assert (Timed((step(BACK),), 24), step(BACK)) != cut((Timed(once), step(BACK)), 24)
+    assert (Timed((step(BACK),), 24),) == cut((Timed(once), step(BACK)), 24)
+
+
+def test_what_begins_at_the_end_of_an_item_is_reached_by_a_cut_behind_it() -> None:
+    """And of one inside another, by none that falls at the end of both."""
+    maker = Maker()
+    once = (step(BACK), maker.check(Test.LEAD, 0))
+
+    assert (Timed(once), step(BACK)) == cut((Timed(once), step(BACK)), 48)
+    assert (Repeat(1, 4, once), step(BACK)) == cut((Repeat(1, 4, once), step(BACK), step(BACK)), 120)
+    assert (Timed((Timed((step(BACK),), 24),), 24),) == cut((Timed((Timed(once),)), step(BACK)), 24)

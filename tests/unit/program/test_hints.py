@@ -1,12 +1,13 @@
 """What is said about a sheet as a teacher writes it: every hint has been put in its place and read."""
 
 import pytest
+from attrs import evolve
 
 from stepcheck.books import book as books
 from stepcheck.books.placing import place
 from stepcheck.language.parser import parse_forms
 from stepcheck.language.printer import print_sheet
-from stepcheck.model.findings import Diagnostic, Hint, Patch, Severity
+from stepcheck.model.findings import CODES, Diagnostic, Hint, Patch, Severity
 from stepcheck.model.source import Source, Span
 from stepcheck.program.hints import tried
 from stepcheck.report import pipeline
@@ -42,15 +43,12 @@ def offered(line: str, book: str = "clogging") -> list[str]:
         ("Triple 2x", "clogging", "Triple x2"),
         ("Triple, quarter turn L", "clogging", "Triple, turn 1/4 left"),
         ("repeat 4 times:\n    Triple", "clogging", "4 times:\n    Triple"),
-        ("2 Triples | 2 Basics x1", "clogging", None),
+        ("2 Triples | 2 Basics x1", "clogging", "Triple x2 | Basic x2"),
     ],
 )
-def test_what_can_mean_one_thing_is_read_as_that(line: str, book: str, meant: str | None) -> None:
+def test_what_can_mean_one_thing_is_read_as_that(line: str, book: str, meant: str) -> None:
     """The line is no finding, and is printed the canonical way."""
     routine = pipeline.loads(sheet(line, book))
-    if meant is None:
-        assert routine.diagnostics or routine.well_formed
-        return
     assert not [one for one in routine.diagnostics if one.code.severity is Severity.ERROR and one.code.id < "SR3"]
     assert f"  {meant}\n" in print_sheet(routine.sheet)
 
@@ -266,3 +264,65 @@ dance:
 
     assert str(one.hints[0]).startswith("write Vine, right foot")
     assert str(other.hints[0]).startswith("write Vine, left foot")
+
+
+WRONG = Diagnostic(CODES["unknown-name"], "x", Span(1, 1, 1, 2), "wrong")
+OTHER = Diagnostic(CODES["unknown-name"], "x", Span(1, 1, 1, 2), "other")
+CUT = Diagnostic(CODES["cut-splits-a-turn"], "x", Span(1, 1, 1, 2), "cut")
+NOTE = Diagnostic(CODES["note-not-read"], "x", Span(1, 1, 1, 2), "note")
+CHANGE = Hint("write b", Patch("", ((Span(1, 1, 1, 2), "b"),)), "in words")
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "stands"),
+    [
+        ((WRONG,), (), True),
+        ((WRONG,), (WRONG,), False),
+        ((WRONG, WRONG), (WRONG,), True),
+        ((WRONG,), (OTHER,), False),
+        ((WRONG, OTHER), (OTHER,), True),
+        ((WRONG, OTHER), (OTHER, OTHER), False),
+        ((WRONG,), (NOTE,), True),
+        ((WRONG, NOTE), (NOTE, NOTE), True),
+        ((WRONG,), (CUT,), False),
+        ((WRONG, CUT), (CUT,), True),
+        ((WRONG, OTHER), (OTHER, CUT), True),
+        ((WRONG, OTHER), (CUT,), False),
+    ],
+)
+def test_a_change_stands_where_its_finding_goes_and_no_other_comes(
+    before: tuple[Diagnostic, ...], after: tuple[Diagnostic, ...], stands: bool
+) -> None:
+    """Notes may come; a cut that splits a turn may where another line is still not read, and nowhere else."""
+    found = tuple(evolve(one, hints=(CHANGE,)) if one is WRONG else one for one in before)
+    (first, *_) = tried(Source("x", "a"), found, lambda source: after)
+
+    assert (CHANGE if stands else Hint("in words"),) == first.hints
+
+
+def test_a_sheet_is_read_again_so_often_and_no_oftener(monkeypatch: pytest.MonkeyPatch) -> None:
+    """One line and one finding cost eleven lines; a try begins unless more lines than there were have been read."""
+    texts = []
+
+    def read(source: Source) -> tuple[Diagnostic, ...]:
+        texts.append(source.text)
+        return (WRONG,)
+
+    hints = tuple(Hint(f"write {at}", Patch("", ((Span(1, 1, 1, 2), str(at)),))) for at in range(9))
+    for most, tries in ((0, 1), (10, 1), (11, 2), (21, 2), (22, 3), (23, 3)):
+        texts.clear()
+        monkeypatch.setattr("stepcheck.program.hints.MOST_LINES", most)
+        tried(Source("x", "a"), (evolve(WRONG, hints=hints),), read)
+        assert [str(at) for at in range(tries)] == texts
+
+
+def test_three_changes_are_offered_and_what_is_said_in_words_beside_them() -> None:
+    """Of the changes that stand the first three; a hint that writes nothing stays."""
+    hints = tuple(Hint(f"or write {at}", Patch("", ((Span(1, 1, 1, 2), str(at)),))) for at in range(6))
+    (one,) = tried(Source("x", "a"), (evolve(WRONG, hints=(*hints, Hint("think"))),), lambda source: ())
+    (other,) = tried(
+        Source("x", "a"), (evolve(WRONG, hints=hints),), lambda source: () if source.text in "35" else (WRONG,)
+    )
+
+    assert ("or write 0", "or write 1", "or write 2", "think") == one.hints
+    assert ("write 3", "or write 5") == other.hints

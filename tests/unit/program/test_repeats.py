@@ -1,5 +1,8 @@
 """The times of a repeat, laid out."""
 
+import random
+from functools import partial
+
 import pytest
 
 from stepcheck.language.syntax import Times
@@ -10,6 +13,15 @@ from stepcheck.program.repeats import UNNAMED, Pattern, Tally, Turn, covers, pat
 def lay(turn: Turn) -> tuple[Rest, ...]:
     """Return a rest as long as the number of the time, so that it can be told apart."""
     return (Rest(1, turn.time),)
+
+
+def danced(body: Body) -> list[Rest]:
+    """Return the rests of a body, one by one."""
+    out: list[Rest] = []
+    for item in body:
+        assert isinstance(item, Rest | Repeat)
+        out += danced(item.body) * (item.times or 0) if isinstance(item, Repeat) else [item]
+    return out
 
 
 def test_times_cover_named_every_and_last() -> None:
@@ -54,16 +66,39 @@ def test_a_repeat_laid_out_is_each_of_its_times(own: Pattern, total: int) -> Non
         named, round, last = own.kind(turn)
         return (Rest(named + 1, 10 * round + last),)
 
-    def danced(body: Body) -> list[Rest]:
-        out: list[Rest] = []
-        for item in body:
-            assert isinstance(item, Rest | Repeat)
-            out += danced(item.body) * (item.times or 0) if isinstance(item, Repeat) else [item]
-        return out
-
     assert [rest for time in range(1, total + 1) for rest in kind(Turn(time, total))] == danced(
         spread(1, total, own, kind)
     )
+
+
+@pytest.mark.parametrize("seed", range(100))
+def test_a_repeat_with_parts_is_each_of_its_times_too(seed: int) -> None:
+    """Whatever passes of its parts differ, and wherever these begin and end, each time has the passes that it would
+    have alone."""
+    chance = random.Random(seed)
+
+    def some() -> Pattern:
+        named = tuple(sorted(chance.sample(range(1, 30), chance.choice((0, 0, 1, 2)))))
+        return Pattern(named, chance.choice((1, 1, 2, 3)), chance.random() < 0.3)
+
+    total, own, parts = chance.randint(1, 40), some(), {"a": some(), "b": some()}
+    often = {part: chance.choice((0, 1, 2)) for part in parts}
+    begun = {part: chance.choice((0, 0, 5)) for part in parts}
+    totals = {part: begun[part] + often[part] * total for part in parts if chance.random() < 0.6}
+    ending = {part: chance.randint(1, 60) for part in parts if chance.random() < 0.3}
+    codes: dict[object, int] = {}
+
+    def lay(tally: Tally, turn: Turn) -> tuple[Rest, ...]:
+        passes = [pattern.kind(tally.next(part)) for part, pattern in parts.items() for _ in range(often[part])]
+        return (Rest(1, codes.setdefault((own.kind(turn), *passes), len(codes))),)
+
+    plain, tally = Tally(dict(begun), totals, ending), Tally(dict(begun), totals, ending)
+    laid = spread(1, total, own, partial(lay, tally), parts, tally)
+
+    assert [rest for time in range(1, total + 1) for rest in lay(plain, Turn(time, total))] == danced(laid)
+    assert {part: count for part, count in plain.danced.items() if often[part]} == {
+        part: count for part, count in tally.danced.items() if often[part]
+    }
 
 
 def test_parts_whose_passes_differ_break_a_repeat_where_they_do() -> None:
@@ -84,6 +119,7 @@ def test_parts_whose_passes_differ_break_a_repeat_where_they_do() -> None:
 def test_a_time_that_nothing_names_is_covered_by_nothing() -> None:
     """Neither by a number, nor by every so many, nor as the last."""
     assert not covers(Times((1, 2), 2, True), UNNAMED)
+    assert not covers(Times((), 1), UNNAMED)
 
 
 def test_rounds_and_the_last_time() -> None:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from stepcheck.language import reader
+from stepcheck.language import files
 from stepcheck.model.source import SourceError
 from stepcheck.program.formatter import replace
 
@@ -19,7 +19,7 @@ def test_line_ends_mark_and_mode_stay(end: str, mark: str, tmp_path: Path) -> No
     path = tmp_path / "x.routine"
     path.write_bytes((mark + BEFORE.replace("\n", end)).encode())
     path.chmod(0o640)
-    replace(reader.read(path)[0], AFTER)
+    replace(files.read(path)[0], AFTER)
     assert (mark + AFTER.replace("\n", end)).encode() == path.read_bytes()
     assert 0o640 == stat.S_IMODE(path.stat().st_mode)
 
@@ -28,7 +28,7 @@ def test_a_colleagues_edit_is_not_lost(tmp_path: Path) -> None:
     """A file that says something else by now stays as it is, if only a line end or a space changed."""
     path = tmp_path / "x.routine"
     path.write_text(BEFORE)
-    source, _ = reader.read(path)
+    source, _ = files.read(path)
     path.write_bytes(BEFORE.replace("\n", "\r\n").encode())
     with pytest.raises(SourceError, match="was changed meanwhile, and is left as it is"):
         replace(source, AFTER)
@@ -40,7 +40,7 @@ def test_a_file_with_several_names_is_written_into_only_if_asked(tmp_path: Path)
     path, other = tmp_path / "x.routine", tmp_path / "y.routine"
     path.write_text(BEFORE + "# a longer sheet than the other\n")
     os.link(path, other)
-    source, _ = reader.read(path)
+    source, _ = files.read(path)
     with pytest.raises(SourceError, match=r"has 2 names .*--in-place"):
         replace(source, AFTER)
     replace(source, AFTER, in_place=True)
@@ -54,5 +54,5 @@ def test_a_read_only_file_stays_as_it_is(tmp_path: Path) -> None:
     path.write_text(BEFORE)
     path.chmod(0o444)
     with pytest.raises(SourceError, match="is read-only, and is left as it is"):
-        replace(reader.read(path)[0], AFTER)
+        replace(files.read(path)[0], AFTER)
     assert BEFORE == path.read_text()

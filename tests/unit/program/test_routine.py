@@ -5,7 +5,12 @@ import pytest
 from stepcheck.model.claims import Check, Kind, Test
 from stepcheck.model.dance import Body, Choice, Forever, Gap, Item, Lap, Last, Pass, Repeat, Rest, Step, Timed, Together
 from stepcheck.model.findings import Severity
+from stepcheck.model.items import every
 from stepcheck.model.outcome import Verdict
+from stepcheck.program.claims import register
+from stepcheck.program.dance import Dance
+from stepcheck.program.header import read
+from stepcheck.program.names import Names
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
 
@@ -1108,3 +1113,56 @@ def test_what_is_cut_must_not_hang_on_readings() -> None:
     assert [] == refused(
         "part B: 4 counts", "  Vine", "music:", "  verse 8", "dance:", "  B", "  B until the music ends"
     )
+
+
+def test_only_a_foot_that_is_to_be_found_is_swapped_where_it_stands() -> None:
+    """A foot that the sheet states is written into its check as it is danced there; one left open has no foot yet."""
+    made = routine("part A:\n  Triple, ? foot\n  Basic, left foot\n\ndance:\n  A, mirrored\n  A\n").program
+    assert made is not None
+    found = [(one.blank, one.feet, one.value) for one in every(made.dance) if isinstance(one, Check)]
+
+    assert [(True, True, None), (False, False, 1), (True, False, None), (False, False, 0)] == found
+
+
+def test_passes_in_a_part_that_is_cut_are_counted_with_those_before() -> None:
+    """One in the dance, one in the four beats of A: the next is the third."""
+    text = (
+        "part B:\n  Triple\n  3rd time only:\n    Basic\n\npart A:\n  B\n  B\n\ndance:\n  B\n  A, first 4 beats\n  B\n"
+    )
+
+    assert "T T T B" == danced(text)
+
+
+def test_headings_run_on_from_where_they_began_anew() -> None:
+    """A second `counts 1-8` numbers anew, and `counts 9-16` behind it stands right behind that."""
+    rows = "".join(f"  counts {one}:\n    Triple x2\n" for one in ("1-8", "1-8", "9-16"))
+    made = routine(f"part A:\n{rows}\ndance:\n  A\n").program
+    assert made is not None
+
+    assert [0, 96, 96, 192, 192, 288] == [one.value for one in every(made.dance) if isinstance(one, Check)]
+
+
+def test_a_time_that_differs_is_laid_out_whatever_the_music() -> None:
+    """Of eighteen beats of laps the second one is longer; those behind it are alike again."""
+    text = "part A:\n  Triple\n\ndance: 18 beats\n  until the music ends:\n    A\n    2nd time only:\n      Basic\n"
+
+    assert "T T B T T" == danced(text)
+
+
+def test_a_part_that_is_danced_whole_and_cut_is_no_spare_one() -> None:
+    """With lines kept, what a cut leaves is laid out later: its parts come all the same, and are danced once only."""
+    text = "book: clogging\n\npart B:\n  Triple\n\npart A:\n  B\n  B\n\npart C:\n  Basic\n\ndance:\n  A, first 4 beats\n  B\n"
+    sheet = pipeline.loads(text).sheet
+    registry, (facts, _) = register(sheet), read(sheet)
+    made = Dance(sheet, facts, registry, Names(sheet, facts, registry), lined=True).program()
+    assert made is not None
+
+    assert ["Basic"] == [one.figure.name for spare in made.spares for one in every(spare.body) if isinstance(one, Step)]
+
+
+@pytest.mark.parametrize("name", ["Weir", "Weirs"])
+def test_a_name_whose_definition_is_not_understood_is_not_unknown_as_well(name: str) -> None:
+    """Wherever it stands on its line, one mistake is one finding."""
+    text = f"part {name}, nonsense:\n  Triple\n\npart A:\n  {name}, left foot\n  {name} x2\n\ndance:\n  A\n"
+
+    assert [("line-not-understood", 3)] == codes(text)

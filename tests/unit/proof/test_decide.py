@@ -3,6 +3,7 @@
 import threading
 
 import pytest
+from attrs import evolve
 
 from stepcheck.model.claims import Kind, Test
 from stepcheck.model.dance import (
@@ -25,13 +26,36 @@ from stepcheck.model.dance import (
     Walls,
     Weight,
 )
+from stepcheck.model.movements import Movement
 from stepcheck.model.outcome import Verdict
 from stepcheck.proof import decide as deciding
 from stepcheck.proof import solving
 from stepcheck.proof.decide import Inquiry, decide, script
 from stepcheck.proof.passes import Guesses
+from stepcheck.walk.walk import walk
 from tests.program_reference import verdicts
-from tests.programs import BACK, BOUNCE, CHANGE, LEAP, POINT, SPIN, STEP, STOMP, SWING, Maker, figure, part, step, word
+from tests.programs import (
+    BACK,
+    BOUNCE,
+    BRUSH,
+    CHANGE,
+    FREE,
+    LEAP,
+    NOBODY,
+    POINT,
+    SPIN,
+    STEP,
+    STOMP,
+    SWING,
+    Maker,
+    figure,
+    part,
+    step,
+    word,
+)
+from tests.unit.walk.test_follow import DANCES
+from tests.unit.walk.test_meetings import KINDS
+from tests.unit.walk.test_meetings import program as meeting
 
 PROVED, UNDECIDED, VACUOUS, REFUTED = Verdict.PROVED, Verdict.UNDECIDED, Verdict.VACUOUS, Verdict.REFUTED
 
@@ -459,3 +483,65 @@ def test_nothing_is_asked_where_nothing_is_claimed() -> None:
     """A program without claims has no outcomes."""
     assert decide(Maker().program(step(BACK))) == ()
     assert deciding.BUDGET > 0
+
+
+# -- the same programs as the first engine ---------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", [name for name in DANCES if "end" not in name])
+def test_what_was_worked_out_by_hand_is_decided_alike(name: str) -> None:
+    """Both engines say of the first engine's programs which claims fail in some dance."""
+    maker = Maker()
+    program = maker.program(*DANCES[name][0](maker))
+    assert told(program) == [outcome.verdict for outcome in walk(program)]
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_groups_that_meet_are_compared_alike(kind: Kind) -> None:
+    """Both engines compare the dancers of two groups."""
+    for one in ("a change", "to the right", "options", "a leap and a spin", "a word"):
+        program = meeting(kind, "to the left" if one == "to the right" else "a change", one)
+        assert told(program) == [outcome.verdict for outcome in walk(program)]
+
+
+def test_a_word_may_settle_whether_there_is_a_lead() -> None:
+    """Read as a step it has one from both feet, read as a sway none; a word of three readings has no fourth."""
+    sway = Movement("sway", ("SWAY",), (NOBODY, FREE, BRUSH))
+    for claim in ((Test.BOTH, None), (Test.FOOT, Foot.LEFT), (Test.TURN, 2), (Test.CLOCK, 24)):
+        maker = Maker()
+        swayed = step(figure("Sway", sway, turn=2))
+        program = maker.program(step(LEAP), swayed, maker.check(*claim), words=(word(sway),))
+        assert same(program) == [PROVED if claim[0] is Test.CLOCK else REFUTED]
+    # Where another figure can be danced only if nobody sways on a foot, the weight stays on both.
+    maker, sway = Maker(), evolve(sway, senses=(NOBODY, FREE))
+    bound = figure("Bound Sway", sway, (STEP, Foot.LEFT))
+    program = maker.program(
+        step(bound), step(LEAP), step(figure("Sway", sway, turn=2)), maker.check(Test.BOTH), words=(word(sway),)
+    )
+    assert same(program) == [PROVED]
+
+
+def test_a_script_calls_things_by_their_names() -> None:
+    """A part has the time that it is danced, where it has one; readings are numbered from one."""
+    maker = Maker()
+    verse, chorus = (step(CHANGE), step(SPIN)) * 4, (step(BACK), step(SPIN)) * 4
+    passes = [Pass(1, name, time, body) for name, time, body in (("Verse", 2, verse), ("Chorus", 0, chorus)) * 2]
+    stomp = step(figure("Stomp It", STOMP))
+    text = script(maker.program(*passes, stomp, maker.check(Test.LEAD, 0), words=(word(STOMP),)))
+
+    assert "Verse, time 2" in text and "Chorus" in text and "Chorus, time" not in text
+    assert f"|stomp: {STOMP.senses[0].label} (1)|" in text
+
+    sway = Movement("sway", ("SWAY",), (NOBODY, FREE, BRUSH))
+    text = script(maker.program(step(figure("Sway", sway)), maker.check(Test.LEAD, 0), words=(word(sway),)))
+    assert all(f"|sway: {sense.label} ({number})|" in text for number, sense in enumerate((NOBODY, FREE), 1))
+
+
+@pytest.mark.parametrize(
+    ("times", "verdict"), [(1, UNDECIDED), (37, UNDECIDED), (64, UNDECIDED), (65, REFUTED), (0, REFUTED)]
+)
+def test_a_number_of_times_is_any_up_to_sixty_four(times: int, verdict: Verdict) -> None:
+    """Each can be found, and no other."""
+    maker = Maker()
+    program = maker.program(Repeat(1, None, (step(CHANGE),)), maker.check(Test.CLOCK, TICKS * times))
+    assert told(program) == [verdict]

@@ -61,3 +61,14 @@ def test_it_goes_to_json_and_back() -> None:
     for body, dance in (("Shuffle x4; hold 1/3 count", "Main"), ("Shuffle x?", "Main until the music ends")):
         one = report(body, dance)
         assert one.finish is not None and (one,) == from_json(to_json(one))
+
+
+@pytest.mark.parametrize(
+    ("beats", "tempo", "time"),
+    [(59, 60, "0:59"), (60, 60, "1:00"), (119, 60, "1:59"), (120, 120, "1:00"), (61, 60, "1:01"), (3661, 60, "61:01")],
+)
+def test_a_length_takes_minutes_and_seconds(beats: int, tempo: int, time: str) -> None:
+    """Sixty seconds are a minute."""
+    made = Finish((Fraction(beats),), ("left",), ("front",), tempo=Fraction(tempo))
+
+    assert str(made).startswith(f"{beats:,} beats in all ({time} at {tempo}); ends")

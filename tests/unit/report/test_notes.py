@@ -1,10 +1,20 @@
 """Notes: what is worth knowing and changes no verdict."""
 
+import random
+from itertools import combinations
+from types import SimpleNamespace
+
 import pytest
 
+from stepcheck.model.dance import Item, Lap, Repeat, Rest, Step, Weight
 from stepcheck.model.outcome import Verdict
+from stepcheck.model.source import Source
+from stepcheck.music.strains import Section
+from stepcheck.report.leanings import Hang
+from stepcheck.report.notes import _Dancers, across, usual_reading
 from stepcheck.report.pipeline import check, loads
 from stepcheck.report.values import Report
+from tests.programs import BACK, CHANGE
 
 
 def report(
@@ -56,6 +66,16 @@ def test_a_figure_with_a_source_beside_memory_is_not_from_memory() -> None:
             "each of the 3 makes a full turn right: 3 full turns in all",
             "`Basic x3, turn full right on last`",
         ),
+        (
+            "Basic x4, 2 turns left",
+            "each of the 4 makes 2 turns left: 8 full turns in all",
+            "`Basic x4, turn 1/2 left`",
+        ),
+        (
+            "Basic x2, left foot, full turn left",
+            "each of the 2 makes a full turn left: 2 full turns in all",
+            "`Basic x2, left foot, turn 1/2 left`",
+        ),
     ],
 )
 def test_a_full_turn_behind_a_repeat_is_made_each_time(line: str, message: str, hint: str) -> None:
@@ -69,11 +89,12 @@ def test_a_full_turn_behind_a_repeat_is_made_each_time(line: str, message: str, 
         found.message,
         found.hints[0],
     )
+    assert (("turns", int(message.split()[-5])),) == found.args
     assert [] == said(report(meant), "full-turn-each-time")
 
 
 @pytest.mark.parametrize(
-    "line", ["Basic, full turn left", "Basic x4, turn 1/4 left", "Basic x4, full turn left on last"]
+    "line", ["Basic, full turn left", "Basic x4, turn 1/4 left", "Basic x4, full turn left on last", "Basic x3, turn ?"]
 )
 def test_a_full_turn_made_once_gets_no_note(line: str) -> None:
     """One figure, a share each, or the last alone: nothing can be misunderstood."""
@@ -113,6 +134,20 @@ def test_repeats_and_endless_dances_are_followed() -> None:
         )
     ]
     assert [] == said(report("Charleston; Fancy Double", dance="Verse until the music ends"), "seldom-on-this-foot")
+
+
+def test_the_weights_after_a_repeat_are_those_of_its_times_one_by_one() -> None:
+    """Whatever a body does with the feet that may carry the weight, a short cut through its times changes nothing."""
+    chance, body = random.Random(3), (Rest(1, 12),)
+    every = [frozenset(some) for size in range(4) for some in combinations(Weight, size)]
+    for _ in range(30):
+        once = {weights: chance.choice(every) for weights in every}
+        dancers = _Dancers(done={(id(body), weights): after for weights, after in once.items()})
+        for weights in every:
+            after = weights
+            for times in range(1, 20):
+                after = once[after]
+                assert after == dancers.times(body, times, weights)
 
 
 def test_a_turn_first_danced_from_the_right_is_shown_both_ways() -> None:
@@ -183,3 +218,51 @@ def test_notes_change_neither_verdict_nor_exit_status() -> None:
         d.code.name for d in found.diagnostics
     }
     assert (Verdict.PROVED, 0) == (found.verdict, found.exit_status)
+
+
+def test_of_many_words_three_are_named() -> None:
+    """A note names three sets of words, says how many more there are, and then where to find them."""
+    hangs = tuple(Hang((f"word {number}",), (("so",),), ("a",)) for number in range(1, 6))
+    notes = [usual_reading(Source("weir.routine", "x"), (), hangs[:many], Verdict.PROVED) for many in range(6)]
+    three = "this holds unless word 1 is read as so, or word 2 is read as so, or word 3 is read as so"
+
+    assert [
+        None,
+        "this holds unless word 1 is read as so",
+        "this holds unless word 1 is read as so, or word 2 is read as so",
+        three,
+        f"{three}, or 1 more set of words otherwise (see --readings report)",
+        f"{three}, or 2 more sets of words otherwise (see --readings report)",
+    ] == [note and note.message for note in notes]
+
+
+def test_a_figure_across_phrases_is_told_once_a_line_with_the_first_place() -> None:
+    """Phrases end so many beats from the beginning of their section, and with it; places are counted from its
+    beginning."""
+    song = SimpleNamespace(sections=(Section("A", 144, 5), Section("B", 96, 4)))
+    sheet = SimpleNamespace(source=Source("weir.routine", "\n".join("abc")))
+
+    def told(*items: Item) -> list[tuple[int, str]]:
+        return [(one.span.line, one.message) for one in across(sheet, items, song)]  # type: ignore[arg-type]
+
+    start = "Back is danced across the end of a phrase, "
+    assert [] == told(*[Step(1, BACK)] * 2, Rest(1, 12), *[Step(1, BACK)] * 2, Rest(1, 12))
+    assert [(2, f"{start}beat 5 of A")] == told(Rest(1, 48), Step(2, BACK))
+    assert [(2, f"{start}beat 10 of A")] == told(Rest(1, 108), Step(2, BACK), Step(1, CHANGE), Step(2, BACK))
+    assert [(2, f"{start}beat 12 of A"), (3, f"{start}beat 4 of B, and 1 time more")] == told(
+        Rest(1, 132), Step(2, BACK), Rest(1, 24), Step(3, BACK), Rest(1, 24), Step(3, BACK), Step(1, BACK)
+    )
+    assert [(2, f"{start}beat 5 of A, and 4 times more")] == told(Rest(1, 54), Repeat(2, 8, (Step(2, BACK),)))
+    assert [(2, f"{start}beat 5 of A")] == told(Lap((Rest(1, 24), Lap((Rest(1, 24), Step(2, BACK))))))
+    (note,) = across(sheet, (Rest(1, 48), Step(2, BACK)), song)  # type: ignore[arg-type]
+    assert (("figure", "Back"), ("places", ("beat 5 of A",))) == note.args
+
+
+def test_no_more_figures_are_looked_at_than_may_be(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A dance of more figures gets the notes on the first ones."""
+    monkeypatch.setattr("stepcheck.report.notes.MOST", 10)
+    for before, notes in ((9, 1), (10, 0)):
+        song = SimpleNamespace(sections=(Section("A", 12 * before + 12, before + 1), Section("B", 24, 2)))
+        sheet = SimpleNamespace(source=Source("weir.routine", "a"))
+        dance = (Repeat(1, before, (Step(1, CHANGE),)), Step(1, BACK))
+        assert notes == len(across(sheet, dance, song))  # type: ignore[arg-type]

@@ -1,7 +1,10 @@
 """Words that are read in several ways: settled by a sheet, a line or a book, or looked at in all ways at once."""
 
 import json
+from itertools import combinations, product
 from pathlib import Path
+from random import Random
+from types import SimpleNamespace
 
 import pytest
 
@@ -11,7 +14,7 @@ from stepcheck.formats.json import from_json, json_text
 from stepcheck.model.outcome import Verdict
 from stepcheck.report.leanings import Leaning, cure, told
 from stepcheck.report.pipeline import UnknownOption, check, check_text, loads
-from stepcheck.report.readings import clarify, hangs_of, idle, left_out, opened_up, settled
+from stepcheck.report.readings import View, _Search, clarify, hangs_of, idle, left_out, opened_up, settled
 from stepcheck.report.values import Report, text
 
 SHEET = """\
@@ -379,3 +382,73 @@ def test_the_command_takes_the_mode(mode: str, status: int, tmp_path: Path, caps
     assert {"usual": "holds unless stomp is read as no weight", "report": "off at", "all": "nothing shorter does"}[
         mode
     ] in (capsys.readouterr().out)
+
+
+def test_a_claim_that_waits_where_it_isn_t_refuted_holds_under_no_reading() -> None:
+    """Whatever part of the readings each of the two has, together they are all."""
+    seen = SimpleNamespace(
+        refuted={"both": 0b0101, "refuted": 0b1111, "some": 0b0101},
+        waiting={"both": 0b1010, "waiting": 0b1111, "some": 0b1000},
+        words=SimpleNamespace(every=0b1111),
+    )
+    view = View(None, seen, {}, ())  # type: ignore[arg-type]
+
+    assert ["both", "refuted", "waiting"] == [
+        claim for claim in ("both", "refuted", "waiting", "some", "none") if view.never(claim)
+    ]
+
+
+def opened(text: str) -> View:
+    """Return a sheet with its words open."""
+    routine = loads(text)
+    assert routine.program is not None
+    view = opened_up(routine.program, routine.words)
+    assert view is not None
+    return view
+
+
+FOUR = opened(SHEET.replace("  Stomp\n", "  Stomp\n  Basic\n  Airplane\n"))
+
+
+def safe(fixed: dict[int, int], bad: int) -> bool:
+    """Say whether none of the assignments `bad` is left where some words are settled."""
+    for word, kind in fixed.items():
+        bad &= FOUR.words.where(word, kind)
+    return not bad
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_the_fewest_words_are_settled_that_leave_nothing_bad(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """As trying all of them says, whatever is bad; in little time more are, but none for nothing, and what is left is
+    possible."""
+    sizes = [len(kinds) for kinds in FOUR.words.classes]
+    assert [2, 2, 3, 3] == sizes
+    every, chance = FOUR.words.every, Random(seed)
+    bad = sum(1 << number for number in range(FOUR.words.total) if chance.random() < chance.choice((0.1, 0.5))) & every
+    if bad in (0, every):
+        bad = every & ~4 or 1
+    ways = [
+        dict(zip(chosen, kinds, strict=True))
+        for size in range(len(sizes) + 1)
+        for chosen in combinations(range(len(sizes)), size)
+        for kinds in product(*(range(sizes[word]) for word in chosen))
+    ]
+    least = min(len(way) for way in ways if safe(way, bad) and not safe(way, every))
+
+    found = _Search(FOUR, bad).shortest()
+    assert found is not None and found[1]
+    assert len(found[0]) == least and safe(found[0], bad) and not safe(found[0], every)
+    monkeypatch.setattr("stepcheck.report.readings.MOST_TRIED", 0)
+    quick = _Search(FOUR, bad).shortest()
+    assert quick is not None
+    fixed, shortest = quick
+    assert safe(fixed, bad) and not safe(fixed, every) and (not shortest or len(fixed) == least)
+    assert not any(safe({word: fixed[word] for word in fixed if word != without}, bad) for without in fixed)
+
+
+def test_a_clarification_that_is_not_safe_is_not_shown(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The sheet with its lines is checked once more; where that goes wrong none is said to help."""
+    monkeypatch.setattr("stepcheck.report.pipeline._is_safe", lambda *given: False)
+    leaning = check_text(SHEET, readings="all", engine="walk").leaning
+
+    assert ((), False) == (leaning.settle, leaning.helps)

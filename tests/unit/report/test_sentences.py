@@ -12,7 +12,7 @@ from stepcheck.model.source import Source, Span
 from stepcheck.report import pipeline
 from stepcheck.report.pipeline import check_text
 from stepcheck.report.scene import Scene, scene
-from stepcheck.report.sentences import explain, sentence
+from stepcheck.report.sentences import _walls, explain, sentence
 from stepcheck.report.wording import KINDS
 
 SHEET = """\
@@ -596,3 +596,115 @@ def test_a_section_of_which_nothing_is_danced_is_named_by_its_time() -> None:
     assert finding.message == "The section verse (2nd time) has no part: nothing is danced to its 8 beats"
     assert finding.hints[0] == "write what is danced to it behind the section before it, as in `verse: Weir`"
     assert pipeline.check_text(f"{text}  verse: Weir\n").verdict.word == "proved"
+
+
+@pytest.mark.parametrize(
+    ("nets", "phrase"),
+    [
+        ([], "no pass bears that out"),
+        ([2], "a pass ends 1/4 turn right of where it began, which makes 4 walls"),
+        ([2, 10, -6], "a pass ends 1/4 turn right of where it began, which makes 4 walls"),
+        ([8, 0], "a pass ends where it began, which makes 1 wall"),
+        ([4, 12], "a pass ends 1/2 turn from where it began, which makes 2 walls"),
+        ([-1], "a pass ends 1/8 turn left of where it began, which makes 8 walls"),
+        ([2, 4], "one pass ends 1/4 turn right of where it began and another 1/2 turn from where it began"),
+    ],
+)
+def test_passes_that_face_the_same_wall_are_said_once(nets: list[int], phrase: str) -> None:
+    """Whole turns more or less make no other wall."""
+    assert phrase == _walls(nets)
+
+
+@pytest.mark.parametrize(
+    ("lines", "hint"),
+    [
+        ("counts 1-4:; Triple; counts 5-8:; Triple; Basic", "or write `counts 5-10`"),
+        ("counts 1-4:; Basic; counts 5-8:; Triple", "or write `counts 1-2`"),
+        ("counts 1-4:; hold 1 beat", ""),
+        ("counts 1-4:; hold 2 1/2 beats", ""),
+        ("counts 1-4:; Triple; counts 7-8:; Basic", ""),
+    ],
+)
+def test_the_heading_that_would_hold_is_offered(lines: str, hint: str) -> None:
+    """From its first count to as many as are danced under it, if these are two whole ones or more; where the counts
+    before it are wrong, none."""
+    rows = "".join(f"  {'' if row.endswith(':') else '  '}{row}\n" for row in lines.split("; "))
+    found = check_text(f"routine: Weir\nbook: clogging\npart A:\n{rows}dance:\n  A\n", engine="walk").diagnostics
+
+    first = next(one for one in found if one.code.name == "wrong-counts")
+    assert [hint] * bool(hint) == [str(one) for one in first.hints if "write `counts" in one]
+
+
+def test_a_section_with_nothing_danced_to_it_gets_what_it_had_before() -> None:
+    """What is danced to a section of that name another time, or the first part of the sheet."""
+    text = (
+        "routine: Weir\nbook: clogging\nmusic:\n  Verse: 4 beats\n  Chorus: 4 beats\n  Alone: 4 beats\n  Verse: 4 beats\n"
+        "part C:\n  Triple\npart V:\n  Triple\ndance:\n  Verse: V\n  Chorus: C\n"
+    )
+    found = [one for one in check_text(text, engine="walk").diagnostics if one.code.name == "music-not-filled"]
+
+    assert ["`Alone: C`", "`Verse: V`"] == [str(one.hints[0]).rpartition(" in ")[2] for one in found]
+
+
+def test_the_walls_of_a_table_are_those_of_the_part() -> None:
+    """A part begins facing its front, whichever wall that is in the dance."""
+    text = (
+        "routine: Weir\nbook: clogging\npart A: left foot\n  Triple, turn 1/4 left\n  expect left foot\ndance:\n  A\n"
+    )
+    turned = text.replace("dance:\n", "dance:\n  Triple x2, turn 3/8 right\n")
+    walls = [
+        [row.facings for row in one.rows[0]]
+        for one in (*check_text(text, engine="walk").diagnostics, *check_text(turned, engine="walk").diagnostics)
+        if one.code.name == "wrong-free-foot"
+    ]
+
+    assert [[("front", "left wall")]] * 2 == walls
+
+
+@pytest.mark.parametrize(
+    ("turn", "shown"),
+    [
+        ("1/2 left", ""),
+        ("full left", "a full turn left"),
+        ("2 left", "2 turns left"),
+        ("1 1/4 right", "1 1/4 turns right"),
+    ],
+)
+def test_whole_turns_stand_in_the_table(turn: str, shown: str) -> None:
+    """Less than one is seen by its walls."""
+    text = f"routine: Weir\nbook: clogging\npart A: 3/8 turn left\n  Triple, turn {turn}\ndance:\n  A\n"
+    (finding,) = (one for one in check_text(text, engine="walk").diagnostics if one.code.name == "wrong-turn")
+
+    assert shown == finding.rows[0][0].turn
+
+
+@pytest.mark.parametrize(
+    ("odd", "even", "more"),
+    [
+        ("1/4 left", "1/2 left", "1/4 right more"),
+        ("3/8 right", "1/8 right", "1/4 right more"),
+        ("1/8 right", "1/4 left", "3/8 right more"),
+        ("1/4 left", "1/4 right", "1/2 right more"),
+        ("1/8 left", "1/8 right", "1/4 left more"),
+    ],
+)
+def test_a_group_on_another_wall_is_told_how_far_to_turn(odd: str, even: str, more: str) -> None:
+    """The short way from its wall to that of the first group."""
+    text = (
+        "routine: Weir\nbook: line\nlead: left\ngroups: odd, even\nfigures:\n  Ford: S\ndance:\n  together:\n"
+        f"    odd: Ford, turn {odd}\n    even: Ford, turn {even}\n  expect same wall\n"
+    )
+    (finding,) = check_text(text, engine="walk").diagnostics
+
+    assert (f"let even turn {more} before here",) == finding.hints
+
+
+def test_a_group_on_both_feet_has_no_foot_free() -> None:
+    """Which foot each group has free is said where these are no mirror image."""
+    text = (
+        "routine: Weir\nbook: line\nlead: left\ngroups: odd, even\nfigures:\n  Ford: S\n  Leap: JUMP\ndance:\n  together:\n"
+        "    odd: Leap\n    even: Ford\n  expect mirror images\n"
+    )
+    (finding,) = check_text(text, engine="walk").diagnostics
+
+    assert finding.message.endswith("but odd have no foot free and even have the right foot free")

@@ -12,7 +12,7 @@ from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.model.source import Source, Span
 from stepcheck.model.statuses import exit_status
 from stepcheck.report.pipeline import check_text
-from stepcheck.report.values import Report, build, caret, columns, summary, table, text, word
+from stepcheck.report.values import Report, build, caret, columns, side_by_side, summary, table, text, word
 
 SOURCE = Source("copper_ladle.routine", "routine: Copper Ladle\n\npart Chorus:\n  Basc x2\n  expect left foot\n")
 CLAIMS = (
@@ -175,7 +175,10 @@ def test_a_table_keeps_within_the_width() -> None:
     """A figure's long name is cut so that the table fits; wide characters count as two columns."""
     row = TraceRow("1", 4, "The Long Walk Round the Mill Pond and Back Again", ("left", "right"), ("front", "front"))
 
-    assert all(columns(line) <= 50 for line in table((row,), width=50))
+    cut = {50: "The Long Walk Round the…", 44: "The Long Walk Rou…", 40: "The Long Walk…", 30: "The Lon…"}
+    for width, name in cut.items():
+        assert [f"   1     {name}  → right  front"] == list(table((row,), width=width))[1:]
+    assert "   27    Basic x2  right → left  back" == list(table((evolve(ROWS[1], times=2),)))[1]
     assert (2, 4, 1) == (columns("é̂é"), columns("水車"), columns("a"))
 
 
@@ -193,6 +196,39 @@ def test_a_narrow_table_leaves_out_what_changed() -> None:
     assert "   61    Push-off  left → right  back → left wall" == list(table(rows[:1], width=80))[1]
 
 
+def test_what_two_groups_dance_stands_side_by_side() -> None:
+    """Beat by beat in the order of dancers' counts, the last eight; where there is no room, names are cut alike."""
+    leads = (
+        TraceRow("3", 4, "Basic", ("right", "left"), ("back", "back"), times=2),
+        TraceRow("11", 4, "The Walk Round the Mill Pond", ("right", "left"), ("back", "back")),
+    )
+    follows = (
+        TraceRow("2&", 4, "Push-off", ("left", "right"), ("front", "left wall")),
+        TraceRow("2a", 4, "The Walk Round the Weir", ("right", "left"), ("left wall", "front")),
+        TraceRow("2e", 4, "Basic", ("right", "left"), ("left wall", "front")),
+    )
+
+    assert [
+        "   beat  leads                         free foot  facing  follows                  free foot  facing",
+        "   2e                                                     Basic                    left       front",
+        "   2&                                                     Push-off                 right      left wall",
+        "   2a                                                     The Walk Round the Weir  left       front",
+        "   3     Basic x2                      left       back",
+        "   11    The Walk Round the Mill Pond  left       back",
+    ] == list(side_by_side(("leads", "follows"), (leads, follows), 105))
+    assert [
+        "   beat  leads             free foot  facing  follows      free foot  facing",
+        "   2e                                         Basic        left       front",
+        "   2&                                         Push-off     right      left wall",
+        "   2a                                         The Walk R…  left       front",
+        "   3     Basic x2          left       back",
+        "   11    The Walk Round …  left       back",
+    ] == list(side_by_side(("leads", "follows"), (leads, follows), 82))
+    many = tuple(TraceRow(str(beat), 4, "Basic", ("left",) * 2, ("back",) * 2) for beat in range(1, 21))
+    shown = list(side_by_side(("leads", "follows"), (many[:15], many), 100))
+    assert [str(beat) for beat in range(13, 21)] == [line.split()[0] for line in shown[1:]]
+
+
 def test_the_caret_stands_under_the_place_meant() -> None:
     """Tabs, wide characters and the far end of a long line don't shift the caret off its word."""
     finding = Diagnostic(CODES["unknown-name"], "x", Span(1, 5, 1, 7), "m")
@@ -202,6 +238,40 @@ def test_the_caret_stands_under_the_place_meant() -> None:
     shown, under = caret(far, "x" * 300 + "QQ" + "x" * 300, width=80)
     assert "QQ" == shown[under.index("^") : under.index("^") + 2] and len(shown) <= 80
     assert under.count("^") == 2
+
+
+@pytest.mark.parametrize(
+    ("quote", "start", "end", "before", "carets"),
+    [
+        ("0123456789" * 4, 1, 31, 0, 20),  # of 26 columns six are kept free
+        ("0123456789" * 4, 11, 31, 10, 10),
+        ("0123456789" * 4, 7, 9, 6, 2),
+        ("0123456789" * 4, 8, 10, 7, 2),  # the farthest from which the line isn't cut at its beginning, 13 before it
+        ("0123456789" * 4, 40, 41, 13, 1),
+        ("ab\x1b水cd", 4, 5, 6, 2),
+        ("a\tb水cd", 2, 6, 1, 5),
+    ],
+)
+def test_there_are_as_many_carets_as_columns(quote: str, start: int, end: int, before: int, carets: int) -> None:
+    """Under each column meant that is shown stands a caret: two under a wide character, one under a tab."""
+    finding = Diagnostic(CODES["unknown-name"], "x", Span(1, start, 1, end), "m")
+
+    assert f" | {' ' * before}{'^' * carets}" == list(caret(finding, quote, width=26))[1]
+    over_lines = evolve(finding, span=Span(1, 3, 2, 1))
+    assert " |   ^^^^" == list(caret(over_lines, "  Weir"))[1]
+
+
+@pytest.mark.parametrize("start", [61, 62, 100, 301])
+def test_the_beginning_of_a_long_line_is_left_out_where_it_must(start: int) -> None:
+    """A place further than twenty columns from the edge is shown from the beginning of its line, any other in the
+    middle."""
+    finding = Diagnostic(CODES["unknown-name"], "x", Span(1, start, 1, start + 2), "m")
+    quote = "".join(chr(0x100 + at) for at in range(400))
+    shown, under = caret(finding, quote, width=80)
+
+    first = 0 if start <= 61 else start - 1 - 40
+    assert f" | {quote[first : first + 74]}" == shown
+    assert f" | {' ' * (start - 1 - first)}^^" == under
 
 
 @pytest.mark.parametrize("span", [Span(1, 1, 1, 1), Span(1, 9, 1, 9), Span(1, 3, 4, 1)])

@@ -86,3 +86,25 @@ def test_alternatives_of_the_dance_are_named_too() -> None:
     said = "The alternatives of line 7 end on different feet: with `Fancy Double` Main begins with the left foot, with `Triple` not"
 
     assert (said, 7) == (found.message, found.span.line)
+
+
+def test_a_sentence_about_the_dance_goes_on_in_small_letters() -> None:
+    """What holds with one alternative stands in the middle of the finding."""
+    (finding,) = refuted("8 beats", "Triple; Triple | Fancy Double", "Main; expect left foot")
+
+    assert "with `Triple` the dance ends with the left foot free" in finding.message
+
+
+@pytest.mark.parametrize(
+    ("part", "rows", "line"),
+    [
+        ("left foot to left foot", "Triple; Triple | Fancy Double", 4),
+        ("", "Triple; Triple | Fancy Double; expect left foot", 7),
+    ],
+)
+def test_the_claim_stands_beside_the_alternatives_wherever_it_is(part: str, rows: str, line: int) -> None:
+    """Before them or behind them, its line is named."""
+    (finding,) = refuted(part, rows)
+
+    assert 6 == finding.span.line
+    assert [line] == [span.line for span, about in finding.related if about.startswith("the claim: ")]

@@ -1,11 +1,31 @@
 """How a dance can end, whatever is claimed."""
 
 import pytest
+from hypothesis import given
 
-from stepcheck.model.dance import TICKS, Weight
+from stepcheck.model.claims import Check, Test
+from stepcheck.model.dance import (
+    TICKS,
+    Body,
+    Choice,
+    Foot,
+    Forever,
+    Item,
+    Lap,
+    Last,
+    Program,
+    Repeat,
+    Rest,
+    Timed,
+    Together,
+    Weight,
+)
 from stepcheck.report.pipeline import loads
-from stepcheck.walk.ends import Ends, Way, ends
+from stepcheck.walk.ends import NOTHING, Ends, Way, ends, relation
 from stepcheck.walk.tracks import tracks
+from tests.profiles import law
+from tests.program_reference import Naive, State
+from tests.programs import BACK, CHANGE, LEAP, SPIN, Maker, part, programs, step
 
 
 def found(lines: str, dance: str = "A", header: str = "") -> Ends:
@@ -57,3 +77,108 @@ def test_many_times_are_as_quick_as_few_and_as_right() -> None:
     (way,) = ends(program).ways
 
     assert (Weight.LEFT, 2997 * 4 * TICKS, -2997 % 8) == (way.weight, way.ticks, way.turn) and end.facing == -999 % 8
+
+
+class Alone(Naive):
+    """The steps of all dances: a claim changes nothing, but for the foot that it orders from both feet."""
+
+    def item(self, item: Item, states: set[State], front: int) -> set[State]:
+        if isinstance(item, Check | Together):
+            for check in item.checks if isinstance(item, Together) else (item,):
+                if check.test is Test.LEAD:
+                    states = {one._replace(weight=1 - check.number) if one.weight == 2 else one for one in states}
+            return states
+        return super().item(item, states, front)
+
+    def choice(self, choice: Choice, state: State, front: int) -> set[State]:
+        return set().union(*(self.body(option, {state}, front) for option in choice.options))
+
+
+@law(30)
+@given(programs(endless=False))
+def test_the_ends_are_those_of_all_dances_for_their_steps_alone(program: Program) -> None:
+    """Feet, walls and lengths, from the weight and wall with which the dance begins, and from each weight."""
+    naive = Alone(program, {}, {})
+
+    def plain(weight: int, front: int) -> frozenset[Way]:
+        after = naive.body(program.dance, {State(weight)}, front)
+        return frozenset(Way(Weight(one.weight), (front + one.turn) % 8, one.clock) for one in after)
+
+    assert Ends(plain(1 - program.lead, program.facing)) == ends(program)
+    assert tuple(plain(weight, 0) for weight in Weight) == relation(program.dance)
+
+
+@pytest.mark.parametrize("times", [1, 2, 16, 17, 18, 40])
+def test_many_times_end_as_one_by_one(times: int) -> None:
+    """By squaring as by dancing on, for options, feet and turns."""
+    body = (Choice(1, None, ((step(SPIN),), (step(LEAP), Rest(1, 12)))), step(CHANGE, 1))
+    one_by_one = reduced = relation(body)
+    for _ in range(times - 1):
+        reduced = tuple(
+            frozenset(
+                Way(end.weight, (way.turn + end.turn) % 8, (way.ticks or 0) + (end.ticks or 0))
+                for way in ways
+                for end in one_by_one[way.weight]
+            )
+            for ways in reduced
+        )
+    found = relation((Repeat(1, times, body),))
+    for plain, got in zip(reduced, found, strict=True):
+        closed = {way.ticks for way in got} != {None}
+        assert got == (plain if closed else {way._replace(ticks=None) for way in plain})
+    assert times > 2 or found == reduced
+
+
+def test_of_very_many_ways_the_lengths_are_left_open() -> None:
+    """More than 64."""
+    for number in (64, 65):
+        body = (Choice(1, None, tuple((Rest(1, ticks),) for ticks in range(number))),)
+        ways = {Way(Weight.LEFT, 0, ticks) for ticks in range(number)} if number == 64 else {Way(Weight.LEFT, 0, None)}
+        assert ways == relation(body)[Weight.LEFT]
+
+
+L, R, B = Weight
+
+
+@pytest.mark.parametrize(
+    ("body", "ways"),
+    [
+        ((), {Way(L)}),
+        ((Repeat(1, None, (step(CHANGE, 4),)),), {Way(R, 4, None), Way(L, 0, None)}),
+        ((step(BACK), Repeat(1, None, (Rest(1, 5),))), {Way(L, 0, None)}),
+        ((Last((step(CHANGE),)), step(BACK)), {Way(R, 0, 12, False, True), Way(L, 0, 24)}),
+        ((part(Last((step(CHANGE),)), lasts=36),), {Way(R, 0, 12, False, True), Way(L, 0, 36)}),
+        ((step(CHANGE), Timed((step(CHANGE),), 36)), {Way(L, 0, 48)}),
+        ((step(CHANGE), Forever(1, (step(BACK, 4),))), {Way(R, 0, 12, True, True), Way(R, 4, 12, True, True)}),
+        (
+            (step(CHANGE), Forever(1, (step(BACK, 4),)), step(CHANGE)),
+            {Way(R, 0, 12, True, True), Way(R, 4, 12, True, True)},
+        ),
+        (
+            (Forever(1, (Last((step(CHANGE),)), step(BACK))), step(BACK)),
+            {Way(R, 0, None, False, True), Way(L, 0, 0, True, True), Way(R, 0, 12, False, True)},
+        ),
+        ((Lap((step(CHANGE, 3),)),), {Way(R, 3, 12)}),
+        ((step(LEAP), step(CHANGE)), {Way(L, 0, 24), Way(R, 0, 24)}),
+        ((step(LEAP), Maker().check(Test.LEAD, Foot.LEFT), step(CHANGE)), {Way(L, 0, 24)}),
+        ((step(LEAP), Maker().check(Test.FOOT, Foot.LEFT), step(CHANGE)), {Way(L, 0, 24), Way(R, 0, 24)}),
+        ((Maker().check(Test.LEAD, Foot.LEFT),), {Way(L)}),
+        ((step(LEAP), Together((Maker().check(Test.LEAD, Foot.RIGHT),)), step(CHANGE)), {Way(R, 0, 24)}),
+        ((step(LEAP), Maker().check(Test.LEAD, None)), {Way(L, 0, 12), Way(R, 0, 12)}),
+    ],
+)
+def test_the_ways_through_a_body_from_the_left_foot(body: Body, ways: set[Way]) -> None:
+    """Worked out by hand: what is over, what goes on without end, and the foot that is ordered from both."""
+    assert ways == relation(body)[Weight.LEFT]
+
+
+def test_a_time_round_is_measured_from_each_foot() -> None:
+    """What goes on until the music ends may last otherwise from the other foot; nothing of it is left where none
+    does."""
+    swung = Choice(1, None, ((step(CHANGE),), (step(LEAP), Rest(1, 12), step(CHANGE))))
+    found = ends(Maker().program(step(CHANGE), Forever(1, (swung,))))
+
+    assert {12, 36} == found.rounds and all(way.endless for way in found.ways)
+    assert frozenset() == ends(Maker().program(step(CHANGE))).rounds
+    assert {Way(R, 3, 0)} == ends(Maker().program(facing=3)).ways
+    assert NOTHING == relation(())

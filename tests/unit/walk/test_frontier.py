@@ -1,15 +1,22 @@
 """What comes to each check: mended dancer by dancer, in blocks and parts without dancing all of them."""
 
+from collections.abc import Callable
+
 import pytest
 from attrs import evolve
 
-from stepcheck.model.claims import Kind, Test
-from stepcheck.model.dance import Body, Choice, Foot, Forever, Item, Program, Repeat, Rest, Timed, Together, Walls
+from stepcheck.books.footwork import Words
+from stepcheck.model.claims import Check, Kind, Test
+from stepcheck.model.dance import Body, Choice, Foot, Forever, Gap, Item, Program, Repeat, Rest, Timed, Together, Walls
 from stepcheck.model.outcome import Verdict
 from stepcheck.report import pipeline
+from stepcheck.walk.branches import Branch
+from stepcheck.walk.effects import WEIGHTS, Algebra, Entry
+from stepcheck.walk.frontier import BudgetSpent, Fronts
+from stepcheck.walk.relations import shifted
 from stepcheck.walk.walk import walk
 from tests.program_reference import verdicts
-from tests.programs import BACK, CHANGE, SPIN, SWING, Maker, part, step
+from tests.programs import BACK, CHANGE, LEAP, SPIN, STOMP, SWING, Maker, figure, part, step, word
 
 
 def nested(depth: int, times: int, claim: str) -> str:
@@ -118,6 +125,152 @@ def test_a_wrong_turn_without_a_side_is_mended_for_those_only_who_are_wrong() ->
     inside, outside = maker.check(Test.EITHER, 8), maker.check(Test.EITHER, 8)
 
     assert [Verdict.PROVED, Verdict.REFUTED, Verdict.PROVED] == told(maker.program(part(turns, inside), outside))
+
+
+def long(name: str, times: int) -> Program:
+    """Return a program in which a body is danced many times, with checks in it or behind it."""
+    maker = Maker()
+    stomp = figure("Stomp Turn", STOMP, turn=2)
+    bodies: dict[str, Callable[[], tuple[Body, Body]]] = {
+        "a facing inside": lambda: ((step(SPIN), maker.check(Test.FACING, 2)), (maker.check(Test.FACING, 2),)),
+        "a facing of some": lambda: (
+            (maker.choice((step(SPIN),), (step(BACK, 8),)), maker.check(Test.FACING, 2)),
+            (maker.check(Test.EITHER, 8), maker.check(Test.FOOT, Foot.RIGHT)),
+        ),
+        "an order inside": lambda: (
+            (step(CHANGE, 2), maker.check(Test.LEAD, Foot.RIGHT)),
+            (maker.check(Test.LEAD, Foot.RIGHT), maker.check(Test.TURN, 2 * times)),
+        ),
+        "a turn that holds once": lambda: (
+            (step(CHANGE, 1), maker.check(Test.TURN, 1)),
+            (maker.check(Test.TURN, 1), maker.check(Test.CLOCK, 12 * times)),
+        ),
+        "a length that holds once": lambda: (
+            (step(BACK), Timed((step(CHANGE), maker.check(Test.CLOCK, 12)), None), maker.check(Test.CLOCK, 36)),
+            (maker.check(Test.CLOCK, 36), maker.check(Test.TURN, 0)),
+        ),
+        "a half turn of the last time": lambda: (
+            (maker.choice((step(CHANGE, 4),), (step(CHANGE, -4),)), maker.check(Test.EITHER, 4)),
+            (maker.check(Test.EITHER, 4), maker.check(Test.FACING, 4)),
+        ),
+        "a part with a claim": lambda: (
+            (part(step(SPIN), maker.check(Test.TURN, 2)), step(CHANGE)),
+            (maker.check(Test.TURN, 2), maker.check(Test.CLOCK, 36 * times)),
+        ),
+        "both feet": lambda: (
+            (step(LEAP), maker.check(Test.BOTH), step(SPIN)),
+            (maker.check(Test.TURN, 2 * times), maker.check(Test.TURN, 0), maker.check(Test.FOOT, Foot.LEFT)),
+        ),
+        "a word": lambda: (
+            (step(stomp), maker.check(Test.FACING, 2), step(CHANGE)),
+            (maker.check(Test.FOOT, Foot.RIGHT), maker.check(Test.TURN, 2 * times)),
+        ),
+        "options of a word": lambda: (
+            (maker.choice((step(stomp),), (step(CHANGE),)), maker.check(Test.LEAD, Foot.LEFT)),
+            (maker.check(Test.LEAD, Foot.LEFT), maker.check(Test.FACING, 0)),
+        ),
+        "options of two lengths": lambda: (
+            (maker.choice((step(BACK),), (step(CHANGE),)), step(CHANGE, 2)),
+            (maker.check(Test.CLOCK, 36 * times), maker.check(Test.CLOCK, 24 * times)),
+        ),
+        "a repeat inside": lambda: (
+            (Repeat(1, 4, (step(CHANGE, 1), maker.check(Test.FACING, 2))), step(CHANGE)),
+            (maker.check(Test.FACING, 2), maker.check(Test.CLOCK, 60 * times)),
+        ),
+    }
+    body, behind = bodies[name]()
+    return maker.program(step(CHANGE, 1), part(Repeat(1, times, body), *behind), words=(word(STOMP),))
+
+
+@pytest.mark.parametrize("times", [9, 10, 16])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "a facing inside",
+        "a facing of some",
+        "an order inside",
+        "a turn that holds once",
+        "a length that holds once",
+        "a half turn of the last time",
+        "a part with a claim",
+        "both feet",
+        "a word",
+        "options of a word",
+        "options of two lengths",
+        "a repeat inside",
+    ],
+)
+def test_many_times_are_judged_as_they_are_danced(name: str, times: int) -> None:
+    """Powers and whole rounds leave each claim in and behind a repeat as all dances do."""
+    program = long(name, times)
+    assert verdicts(program) == {outcome.claim: outcome.verdict for outcome in walk(program)}
+
+
+@pytest.mark.parametrize(
+    ("inside", "verdict"),
+    [
+        ((step(CHANGE, blank=True),), Verdict.UNDECIDED),
+        ((step(CHANGE, blank=True), Maker().check(Test.FACING, 2)), Verdict.REFUTED),
+        ((Gap(1, 24), Maker().check(Test.FACING, 2)), Verdict.UNDECIDED),
+        ((Gap(1, 24), Maker().check(Test.FACING, 2), Maker().check(Test.FOOT, Foot.LEFT)), Verdict.REFUTED),
+    ],
+)
+def test_a_blank_that_is_settled_in_its_part_leaves_nothing_open(inside: Body, verdict: Verdict) -> None:
+    """Behind a pass that ends on one foot and wall whatever fills it, dancers who part are known to."""
+    maker = Maker()
+    claims = tuple(evolve(one, claim=maker.claim(Kind.FACING)) if isinstance(one, Check) else one for one in inside)
+    options = Choice(1, None, ((step(BACK),), (step(BACK, 2),)))
+    found = walk(maker.program(part(*claims), options, maker.check(Test.FACING, 4)))
+
+    assert verdict is found[-1].verdict
+
+
+def test_what_comes_to_the_last_time_only_is_judged() -> None:
+    """Of a block that is danced twice, as a power since much is repeated in it."""
+    maker = Maker()
+    body: Body = (maker.check(Test.LEAD, Foot.LEFT), Repeat(1, 5, (step(CHANGE),)))
+    assert [Verdict.REFUTED] == told(maker.program(Repeat(1, 2, body)))
+
+
+@pytest.mark.parametrize(("times", "verdict"), [(1, Verdict.UNDECIDED), (64, Verdict.UNDECIDED), (65, Verdict.REFUTED)])
+def test_a_number_to_be_found_is_sixty_four_at_most(times: int, verdict: Verdict) -> None:
+    """A length that more would have is none."""
+    maker = Maker()
+    found = walk(maker.program(Repeat(1, None, (step(CHANGE),)), maker.check(Test.CLOCK, 12 * times)))
+    assert [verdict] == [outcome.verdict for outcome in found]
+
+
+def test_work_is_counted_to_the_last() -> None:
+    """As much as the budget is can be spent, and no more; each item walked over costs one, and a power the bits of its
+    number."""
+    for dance, cost in (
+        ((step(CHANGE), step(BACK), Rest(1, 12)), 3),
+        ((part(step(CHANGE)), part(step(BACK))), 4),
+        ((Repeat(1, 16, (step(CHANGE),)),), 1 + 1 + 4 + 1 + 5),
+        ((Repeat(1, 8, (step(CHANGE),)),), 1 + 8),
+    ):
+        program = Maker().program(*dance)
+        Fronts(program, Algebra(), cost, Words(program)).run(program.dance, (Branch(Algebra().start(WEIGHTS), 1),), 0)
+        with pytest.raises(BudgetSpent):
+            fronts = Fronts(program, Algebra(), cost - 1, Words(program))
+            fronts.run(program.dance, fronts.begin(WEIGHTS), 0)
+
+
+def test_fronts_that_differ_by_time_and_whole_turns_have_one_shape() -> None:
+    """What is taken off is the least length, and the least turn without what it leaves of a facing."""
+    algebra = Algebra()
+    effect = algebra.effect([[None, Entry((3, 12), 1, 24, 36), Entry((), 2, 30, 30)], [None] * 3, [None] * 3])
+    shape, least = shifted(algebra, (Branch(effect, 1),), clocks=True, turns=True)
+    later = algebra.turned(algebra.shifted(effect, 60, 60), 16)
+
+    assert ((24, 0),) == least
+    assert (shape, ((84, 16),)) == shifted(algebra, (Branch(later, 1),), clocks=True, turns=True)
+    assert [(Entry((3, 12), 1, 0, 12), Entry((), 2, 6, 6))] == [
+        tuple(entry for _, _, entry in one.entries()) for one, _ in shape
+    ]
+    assert ((0, 16),) == shifted(algebra, (Branch(later, 1),), clocks=False, turns=True)[1]
+    assert ((84, 0),) == shifted(algebra, (Branch(later, 1),), clocks=True, turns=False)[1]
+    assert ((0, -8),) == shifted(algebra, (Branch(algebra.turned(effect, -11), 1),), clocks=False, turns=True)[1]
 
 
 @pytest.mark.parametrize("times", [9, 12, 25])

@@ -11,8 +11,8 @@ from pathlib import Path
 import pytest
 
 from stepcheck.faces import check as commands
-from stepcheck.faces import cli, streams
-from stepcheck.language import writer
+from stepcheck.faces import cli, options
+from stepcheck.language import files
 from stepcheck.model.choices import FORMATS
 from stepcheck.model.source import Source, SourceError
 from stepcheck.program import formatter
@@ -93,8 +93,8 @@ def test_a_full_disk_is_said(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) ->
     with open(tmp_path / "out", "wb") as spare, io.TextIOWrapper(Full(spare.fileno())) as full:
         monkeypatch.setattr(sys, "stdout", full)
         with pytest.raises(SourceError, match="the answers cannot be written: no space left on device"):
-            streams.write("x")
-    with pytest.raises(SourceError, match=r"o\.xml cannot be written: no space left on device"), writer.blamed("o.xml"):
+            options.write("x")
+    with pytest.raises(SourceError, match=r"o\.xml cannot be written: no space left on device"), files.blamed("o.xml"):
         raise OSError(errno.ENOSPC, "No space left on device")
 
 
@@ -102,10 +102,10 @@ def test_streams_that_are_closed_are_nobody(monkeypatch: pytest.MonkeyPatch, tmp
     """A command started without stdout or stderr runs; it has nobody to tell."""
     for name in ("stdin", "stdout", "stderr"):
         monkeypatch.setattr(sys, name, None)
-    streams.ready()
+    options.ready()
     with sys.stdin as empty, sys.stdout, sys.stderr:
-        streams.write("x")
-        streams.complain("x")
+        options.write("x")
+        options.complain("x")
 
         assert "" == empty.read()
 
@@ -129,10 +129,10 @@ def test_no_name_of_a_file_steers_a_terminal(capfd: pytest.CaptureFixture[str], 
 def test_what_fails_elsewhere_is_not_blamed_on_the_file(tmp_path: Path) -> None:
     """Only what is written to the file can fail because of it."""
     path = str(tmp_path / "out")
-    with pytest.raises(PermissionError), streams.destination(path):
+    with pytest.raises(PermissionError), options.destination(path):
         raise PermissionError(13, "Permission denied")
     said = "no/such/folder cannot be written: no such file or directory"
-    with pytest.raises(SourceError, match=said), streams.destination("no/such/folder"):
+    with pytest.raises(SourceError, match=said), options.destination("no/such/folder"):
         raise AssertionError
 
 

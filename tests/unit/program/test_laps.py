@@ -1,0 +1,143 @@
+"""Laps that go on until the music ends, laid out so that each of them may be the last."""
+
+import random
+from collections.abc import Iterator
+
+import pytest
+
+from stepcheck.model.dance import Body, Forever, Item, Last, Repeat, Rest, Step
+from stepcheck.model.items import every
+from stepcheck.program.laps import _any_end
+from stepcheck.report.pipeline import check_text, loads
+
+DANCE = """routine: Weir
+book: clogging
+
+figures:
+  Leap, 1 beat: JUMP
+
+part A:
+  B
+
+part B:
+  except last time:
+    C
+  last time only:
+    Triple, left foot
+
+part C:
+  Leap
+  Triple, left foot
+  last time only:
+    Leap
+
+dance:
+  A {}
+"""
+
+
+def danced(start: int, period: int, reach: int, chance: random.Random) -> list[list[Body]]:
+    """Return dances of 0, 1, 2 … laps: from `start` on, rounds of `period` laps, but for those that hang on the end.
+
+    A lap hangs on the end where fewer than `reach` follow it, of each place in a round some.
+    """
+    hangs = {(place, left): chance.random() < 0.4 for place in range(period) for left in range(reach)}
+
+    def lap(number: int, many: int) -> Body:
+        kind = number if number < start else start + (number - start) % period
+        left = many - 1 - number
+        late = left if left < reach and number >= start and hangs[(number - start) % period, left] else -1
+        return (Rest(late + 2, kind + 1),)
+
+    return [[(Rest(0, 99),), *(lap(number, many) for number in range(many))] for many in range(60)]
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_each_lap_may_be_the_last(seed: int) -> None:
+    """A dance of so many laps is the beginning of the endless one, and then either nothing or an end that stands
+    there; and each end is that of a dance."""
+    chance = random.Random(seed)
+    start, period, reach = chance.randint(0, 3), chance.randint(1, 3), chance.randint(1, 4)
+    dances = danced(start, period, reach, chance)
+    made = _any_end(7, start, period, reach, lambda number: dances[number])
+    assert isinstance(made[-1], Forever) and made[-1].line == 7
+    endless = (*made[:-1], *made[-1].body * 40)
+    plain = [item for item in endless if not isinstance(item, Last)]
+    ends: dict[int, set[Body]] = {}
+    for at, item in enumerate(endless):
+        if isinstance(item, Last):
+            ends.setdefault(sum(not isinstance(one, Last) for one in endless[:at]), set()).add(item.body)
+    found: dict[int, set[Body]] = {}
+    for laps in dances[1:30]:
+        dance = [item for lap in laps for item in lap]
+        differs = next((at for at, item in enumerate(dance) if item != plain[at]), None)
+        if differs is not None:
+            assert any(tuple(dance[differs:]) == end[: len(dance) - differs] for end in ends[differs])
+            found.setdefault(differs, set()).add(tuple(dance[differs:]))
+
+    assert all(some <= found[at] for at, some in ends.items() if at < 20)
+
+
+def steps(body: Body) -> list[str]:
+    """Return the figures of a body without ends and loops, one by one."""
+    return [one.figure.name for one in every(body) if isinstance(one, Step)]
+
+
+LAPS = (
+    "last time only:; Basic",
+    "2nd time only:; Basic; last time only:; Stomp",
+    "3rd time only:; Basic; except last time:; Triple; Stomp",
+    "every 2nd time:; Basic; last time only:; Stomp",
+    "every 3rd time:; Basic; 2nd time only:; Triple; last time only:; Stomp",
+)
+
+
+@pytest.mark.parametrize("rows", LAPS)
+@pytest.mark.parametrize("inner", LAPS)
+def test_laps_without_a_number_end_as_those_of_some_number(rows: str, inner: str) -> None:
+    """Each number of laps is the beginning of the endless dance and an end that stands there, and no end is another
+    dance; parts in parts have last times of their own."""
+    bodies = [
+        "".join(f"  {'  ' if at and one[at - 1].endswith(':') else ''}{row}\n" for at, row in enumerate(one))
+        for one in (rows.split("; "), inner.split("; "))
+    ]
+    head = f"book: clogging\n\npart A:\n  Triple\n{bodies[0]}  B\n\npart B:\n  Basic\n{bodies[1]}\ndance:\n  A "
+    program = loads(f"{head}until the music ends\n").program
+    assert program is not None
+    *first, forever = program.dance
+    assert isinstance(forever, Forever)
+    plain: list[str] = []
+    ended: set[tuple[str, ...]] = set()
+    for item in (*first, *forever.body * 9):
+        if isinstance(item, Last):
+            ended.add((*plain, *steps(item.body)))
+        else:
+            plain += steps((item,))
+    dances = []
+    for many in range(1, 7):
+        made = loads(f"{head}x{many}\n").program
+        assert made is not None
+        dances.append(tuple(name for item in unrolled(made.dance) for name in steps((item,))))
+
+    assert all(dance in ended or list(dance) == plain[: len(dance)] for dance in dances)
+    longest = min(map(len, dances[4:]))
+    assert {dance for dance in ended if len(dance) < longest} <= set(dances)
+
+
+def unrolled(body: Body) -> Iterator[Item]:
+    """Yield the items of a body, those of a repeat as often as they are danced."""
+    for item in body:
+        if isinstance(item, Repeat):
+            for _ in range(item.times or 0):
+                yield from unrolled(item.body)
+        else:
+            yield item
+
+
+@pytest.mark.parametrize("engine", ["walk", "z3"])
+def test_a_short_dance_that_ends_otherwise_is_no_end_of_a_longer_one(engine: str) -> None:
+    """Danced once, A has no C in it; danced more often, C has its last time before the last A: in every number of laps
+    the left foot is free for the last Triple, and so it is in any."""
+    times = ("x1", "x2", "x3", "x4", "until the music ends")
+
+    assert {"proved"} == {check_text(DANCE.format(one), engine=engine).verdict.word for one in times}

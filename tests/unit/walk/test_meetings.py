@@ -1,0 +1,94 @@
+"""How the dancers of groups stand to each other, against the plain enumeration of all dances."""
+
+from itertools import product
+
+import pytest
+from attrs import evolve
+
+from stepcheck.model.claims import Kind
+from stepcheck.model.dance import Body, Choice, Program, Rest
+from stepcheck.model.floor import Meeting
+from stepcheck.model.outcome import Verdict
+from stepcheck.report.certify import confirm
+from stepcheck.walk.walk import danced_wrongly, walk
+from tests.program_reference import verdicts
+from tests.programs import BACK, CHANGE, LEAP, SPIN, STOMP, Maker, figure, part, step, word
+
+TURNING = figure("Stomp Turn", STOMP, turn=2)
+BEFORE: dict[str, Body] = {
+    "nothing": (),
+    "a change": (step(CHANGE),),
+    "to the right": (step(CHANGE, 2),),
+    "to the left": (step(BACK, -2),),
+    "a half turn": (step(BACK, 4), Rest(1, 12)),
+    "one eighth": (step(CHANGE, 1),),
+    "a full turn": (step(CHANGE, 8),),
+    "options": (Choice(1, None, ((step(CHANGE, 1),), (step(BACK, -1),))),),
+    "a leap": (step(LEAP),),
+    "a leap and a turn": (step(LEAP, 6),),
+    "a leap and a spin": (step(LEAP), step(SPIN)),
+    "a part": (part(step(SPIN), step(CHANGE)),),
+    "a word": (step(TURNING),),
+}
+KINDS = Kind.SAME_WALL, Kind.SAME_BEAT, Kind.MIRROR
+
+
+def program(kind: Kind, *groups: str, facing: int = 3) -> Program:
+    """Return a program in which the groups meet behind what they dance."""
+    maker = Maker()
+    claim = maker.claim(kind)
+    made = maker.program(facing=facing, words=(word(STOMP),), groups=("ones", "twos", "threes")[: len(groups)])
+    dances = tuple(BEFORE[name] for name in groups)
+    return evolve(made, dance=(Choice(0, None, dances),), meetings=(Meeting(1, claim, dances),))
+
+
+def seen(made: Program) -> Verdict:
+    """Return the verdict on the only claim, once the reference has said the same and the judge confirms the dances."""
+    outcomes = walk(made)
+    (one,), (claim,) = outcomes, made.claims
+    assert verdicts(made) == {one.claim: one.verdict}
+    refuted = frozenset(out.claim for out in outcomes if out.verdict is Verdict.REFUTED)
+    assert not refuted or confirm(made, claim, one.traces, refuted, danced_wrongly(outcomes))
+    return one.verdict
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_any_two_dancers_of_two_groups_are_compared(kind: Kind) -> None:
+    """Their walls, beats, or feet and turns, whatever wall they begin on; both verdicts come."""
+    found = {seen(program(kind, one, other)) for one, other in product(BEFORE, repeat=2)}
+    assert {Verdict.PROVED, Verdict.REFUTED} == found
+
+
+@pytest.mark.parametrize(
+    ("kind", "groups", "verdict"),
+    [
+        (Kind.MIRROR, ("to the right", "a leap", "to the right"), Verdict.REFUTED),
+        (Kind.MIRROR, ("a leap and a turn", "a leap", "a leap"), Verdict.REFUTED),
+        (Kind.MIRROR, ("a leap", "a leap", "a leap"), Verdict.PROVED),
+        (Kind.SAME_WALL, ("a change", "nothing", "to the right"), Verdict.REFUTED),
+        (Kind.SAME_WALL, ("a change", "a full turn", "nothing"), Verdict.PROVED),
+        (Kind.SAME_BEAT, ("a change", "a leap", "nothing"), Verdict.REFUTED),
+        (Kind.SAME_BEAT, ("a change", "to the right", "a leap"), Verdict.PROVED),
+    ],
+)
+def test_every_group_is_compared(kind: Kind, groups: tuple[str, ...], verdict: Verdict) -> None:
+    """Three groups: each with each, or with the next where they mirror each other."""
+    assert verdict is seen(program(kind, *groups))
+
+
+def test_the_dances_shown_are_those_of_the_claim_that_fails() -> None:
+    """Of several claims at several places each has its own two dances."""
+    maker = Maker()
+    claims = [maker.claim(kind) for kind in (Kind.SAME_BEAT, Kind.SAME_WALL, Kind.MIRROR, Kind.SAME_WALL)]
+    dances = BEFORE["to the right"], BEFORE["one eighth"]
+    late = tuple((*one, step(CHANGE)) for one in dances)
+    made = evolve(
+        maker.program(Choice(0, None, late), groups=("ones", "twos")),
+        meetings=tuple(Meeting(1, claim, dances if n < 2 else late) for n, claim in enumerate(claims)),
+    )
+    outcomes = walk(made)
+
+    assert {one.claim: one.verdict for one in outcomes} == verdicts(made)
+    assert [(), ((1, 0), (1, 1)), ((2, 0), (2, 1)), ((3, 0), (3, 1))] == [
+        tuple(trace.meeting for trace in one.traces) for one in outcomes
+    ]
