@@ -45,9 +45,9 @@ from stepcheck.drafts.draft import Drafted as Drafted
 from stepcheck.drafts.draft import draft as draft
 from stepcheck.fixes.conflict import Conflict as Conflict
 from stepcheck.fixes.conflict import Held as Held
-from stepcheck.fixes.costs import CostError as CostError
 from stepcheck.fixes.fix import repair as repair
 from stepcheck.fixes.protected import NoSuchPart as NoSuchPart
+from stepcheck.fixes.repairs import CostError as CostError
 from stepcheck.fixes.repairs import Evidence as Evidence
 from stepcheck.fixes.repairs import Fix as Fix
 from stepcheck.fixes.repairs import Repairs as Repairs

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from stepcheck.faces import options as shared
-from stepcheck.fixes.costs import COSTS
+from stepcheck.fixes.repairs import COSTS
 from stepcheck.language import files
 from stepcheck.model import words
 from stepcheck.model.choices import Reading

@@ -1,13 +1,19 @@
-"""The figures that a line of a sheet can name."""
+"""What may stand on a line in a search: the figures that it can name, and the fillings of its blanks.
+
+The most favourable filling is assumed: a blank row may have any effect; whether a row with that effect exists is for
+`breaks.fill` to say.
+"""
 
 from collections.abc import Iterable, Iterator
 from functools import lru_cache
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
+from stepcheck.fixes.transitions import Deed, Deeds, Way
 from stepcheck.language.syntax import Line, Option, Sheet
-from stepcheck.model.dance import Figure
+from stepcheck.model.dance import Body, Figure, Gap, Item, Repeat, Step
+from stepcheck.model.items import Mapped, every
 from stepcheck.model.source import Source
 from stepcheck.program.claims import LineFails, register
 from stepcheck.program.header import Facts
@@ -60,3 +66,54 @@ def _named(names: Names, figure: Figure) -> Candidate | None:
         except LineFails:
             continue
     return None
+
+
+TURNS = tuple(range(-8, 9))
+MOST_TIMES = 64
+BOTH = 2
+
+
+def wishes(deeds: Deeds, bodies: tuple[tuple[Body, int], ...]) -> Iterator[tuple[Deed, ...]]:
+    """Yield the deeds of a line in each of its slots, for each filling of its blanks.
+
+    Args:
+        deeds: what figures do.
+        bodies: for each slot its items, and -1 where turns are mirrored, else 1.
+    """
+    gap = next((item for body, _ in bodies for item in body if isinstance(item, Gap)), None)
+    if gap is not None:
+        yield from ((one,) * len(bodies) for one in _rows(deeds, gap.ticks))
+        return
+    for times in range(1, MOST_TIMES + 1) if any(_counts(body) for body, _ in bodies) else (1,):
+        for turn in TURNS if any(_turns(body) for body, _ in bodies) else (0,):
+            yield tuple(deeds.body(_filled(body, times, sign * turn)) for body, sign in bodies)
+
+
+def _rows(deeds: Deeds, ticks: int) -> Iterator[Deed]:
+    """Yield the possible deeds of a row; from the other foot it is mirrored, but written turns stay."""
+    for turn in TURNS:
+        for other in {turn, -turn}:
+            for ends in ((0, 1), (1, 0), (BOTH, BOTH)):
+                ways = tuple((Way(ends[weight], (other, turn)[weight], ticks),) for weight in (0, 1))
+                row = (*ways, tuple(dict.fromkeys(ways[1] + ways[0])))
+                yield row * len(deeds.assignments)
+
+
+def _filled(body: Body, times: int, turn: int) -> Body:
+    def change(item: Item) -> Body:
+        match item:
+            case Step(blank=True):
+                return (evolve(item, turn=turn, blank=False),)
+            case Repeat(times=None):
+                return (evolve(item, times=times),)
+        return (item,)
+
+    return Mapped(change).body(body)
+
+
+def _counts(body: Body) -> bool:
+    return any(isinstance(item, Repeat) and item.times is None for item in every(body))
+
+
+def _turns(body: Body) -> bool:
+    return any(isinstance(item, Step) and item.blank for item in every(body))

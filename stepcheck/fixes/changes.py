@@ -8,10 +8,9 @@ from typing import Any, NamedTuple
 
 from attrs import field, frozen
 
-from stepcheck.fixes.candidates import Candidate
+from stepcheck.fixes.candidates import Candidate, wishes
 from stepcheck.fixes.slots import Outline, Slot, timed
 from stepcheck.fixes.transitions import Deed, Deeds, Unclear, then
-from stepcheck.fixes.wishes import wishes
 from stepcheck.language import edits
 from stepcheck.language.alterations import changed
 from stepcheck.language.edits import Edit

@@ -13,7 +13,7 @@ from stepcheck.books.placing import last_beat
 from stepcheck.breaks.blanks import blanks
 from stepcheck.breaks.material import Material
 from stepcheck.fixes import restated
-from stepcheck.fixes.callers import Callers
+from stepcheck.fixes.bounds import Callers
 from stepcheck.fixes.candidates import Candidate, candidates
 from stepcheck.fixes.changes import Offers, Variant, edit_of
 from stepcheck.fixes.protected import holds, parents

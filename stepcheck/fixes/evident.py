@@ -1,48 +1,43 @@
-"""Evident mistakes: changes that other lines, headings or claims of the same sheet speak for.
+"""Evident mistakes: claims that are slips of the pen, as other lines, headings or claims of the sheet show; and names,
+cuts and orders of sections that make a sheet ill-formed.
 
-Each is a change of one kind that costs less than it else would; specs/costs.md has the rules.
+specs/costs.md has the rules.
 """
 
 from collections.abc import Collection, Iterator, Mapping
-from itertools import pairwise, zip_longest
-from math import gcd
+from itertools import islice, pairwise, product
+from math import gcd, prod
 from typing import Any
 
-from attrs import evolve
-
-from stepcheck.fixes.floor import waits
-from stepcheck.fixes.shapes import label, unfilled
-from stepcheck.language import syntax
+from stepcheck.fixes.protected import failing
+from stepcheck.fixes.shapes import label
+from stepcheck.language import parser, syntax
+from stepcheck.language.alterations import applied
 from stepcheck.language.edits import (
-    ChangeBlock,
     ChangeClaim,
-    ChangeMovement,
     ChangeMusic,
-    ChangeTime,
-    ChangeTurn,
     CorrectMusic,
     CorrectSlip,
+    DeleteLine,
     DeleteTwin,
     Edit,
     Exchange,
-    InsertCall,
+    FixName,
     NameSection,
 )
-from stepcheck.language.printer import print_node
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import Line, Row
 from stepcheck.model import words
 from stepcheck.model.claims import Claim, Kind
 from stepcheck.model.dance import EIGHTHS, TICKS, Foot, Weight, key
-from stepcheck.model.findings import Diagnostic
+from stepcheck.model.findings import Diagnostic, Severity
 from stepcheck.model.outcome import Verdict
+from stepcheck.model.source import Source
 from stepcheck.program.claims import register
-from stepcheck.program.routine import Routine
+from stepcheck.program.routine import Routine, elaborate
 from stepcheck.report import pipeline
 
 BOTH_FEET = 2
-MOST_TIMES = 6
-STEP_OR_TOUCH = {"S": "TCH", "TCH": "S"}
 _TURNING = (Kind.TURN, Kind.NET, Kind.FACING, Kind.WALLS)
 FOURS, WHOLE = (4 * TICKS, 3 * TICKS), (4 * TICKS, 6 * TICKS)
 """The usual lengths of phrases of music: fours, or the threes and sixes of a waltz."""
@@ -53,8 +48,8 @@ def slips(routine: Routine, kept: frozenset[int], kinds: Collection[str]) -> tup
 
     Such a claim is contradicted by another claim, which the steps bear out; or its number is no whole number of fours
     or has two digits of what is danced swapped, and what is danced are whole eights; or all else holds, and it is about
-    walls where a turn is claimed, or about the foot at the end. The length of a section is one where that of the dance
-    holds.
+    walls where a turn is claimed, or about the foot or the facing at the end. The length of a section is one where that
+    of the dance holds.
 
     Args:
         routine: the routine.
@@ -88,16 +83,21 @@ def slips(routine: Routine, kept: frozenset[int], kinds: Collection[str]) -> tup
             case Kind.LENGTH:
                 agreed |= _misspelt(claimed, danced)
             case Kind.TURN | Kind.NET:  # a class sees where it faces then, not how often it went round
-                far = abs(claimed or 0) < EIGHTHS <= abs(danced) and not ((claimed or 0) - danced) % EIGHTHS
-                sides = _sides(routine.sheet, line)
-                agreed |= far and not sides
+                off = abs((claimed or 0) - danced)
+                far = abs(claimed or 0) < EIGHTHS <= abs(danced) and not off % EIGHTHS
+                turns = _turns(routine.sheet, line)
+                agreed |= far and not any(
+                    off in range(0, 2 * often * abs(turn) + 1, 2 * abs(turn)) for turn, often in turns
+                )
+                sides = [(turn > 0) - (turn < 0) for turn, _ in turns]
                 agreed |= claimed == -danced and len(sides) > 1 and {*sides} == {(danced > 0) - (danced < 0)}
             case Kind.COUNTS:
                 agreed |= _joins(routine.sheet, line, edit.value)
             case Kind.WALLS:
                 agreed |= bool({Kind.TURN, Kind.NET} & stated) and not turning - {claim.id}
-            case Kind.FOOT if line == last and isinstance(heads[line], syntax.ExpectRow):
-                agreed |= len(refuted) == 1
+            case Kind.FOOT | Kind.FACING if line == last and isinstance(heads[line], syntax.ExpectRow):
+                sure = claim.kind is Kind.FOOT or (stated & {Kind.LENGTH, Kind.SECTION} and not _unsure(routine.sheet))
+                agreed |= len(refuted) == 1 and bool(sure)
         if claim.id in leaning or agreed:
             found.append(CorrectSlip(line, edit.at, edit.value, edit.role))
     found = [edit for edit in found if edit.line not in kept]
@@ -135,12 +135,12 @@ def _restated(
 
 def facts(routine: Routine) -> tuple[ChangeMusic, ...]:
     """Return the lengths of sections of the music that would be what is danced, where something is danced to them."""
-    return tuple(edit for edit in restatements(routine) if isinstance(edit, ChangeMusic))
-
-
-def restatements(routine: Routine) -> tuple[ChangeClaim | ChangeMusic, ...]:
-    """Return the refuted claims that the steps give one value, each changed to that."""
     told = pipeline.check(routine, engine="walk").diagnostics
+    return tuple(edit for edit in restatements(routine, told) if isinstance(edit, ChangeMusic))
+
+
+def restatements(routine: Routine, told: tuple[Diagnostic, ...]) -> tuple[ChangeClaim | ChangeMusic, ...]:
+    """Return the refuted claims that the steps give one value, each changed to that."""
     return tuple(edit for _, edit, _, _ in _restated(routine, {one.claim: one for one in told if one.claim}))
 
 
@@ -175,11 +175,29 @@ def _misspelt(claimed: int | None, danced: int) -> bool:
     return swapped or (any(danced % unit == 0 for unit in WHOLE) and all(claimed % unit for unit in FOURS))
 
 
-def _sides(sheet: syntax.Sheet, head: int) -> list[int]:
-    """Return the sides of the turns that are written on lines under a heading: -1 for left, 1 for right."""
-    rows = [one.node for line in sheet.lines if line.number == head for one in every_line(line.body)]
-    options = (option for row in rows if isinstance(row, Row) for option in row.options)
-    return [mark.side for option in options for mark in option.marks if isinstance(mark, syntax.TurnMark)]
+def _turns(sheet: syntax.Sheet, head: int) -> list[tuple[int, int]]:
+    """Return the turns that are written on lines under a heading, in signed eighths, each with how often at most."""
+    lines = [one for line in sheet.lines if line.number == head for one in every_line((line,))]
+    blocks = [
+        (line.node.times or 1, {*every_line(line.body)}) for line in lines if isinstance(line.node, syntax.TimesHead)
+    ]
+    return [
+        (mark.side * (mark.eighths or 0), (option.times or 1) * prod(times for times, inner in blocks if line in inner))
+        for line in lines
+        if isinstance(line.node, Row)
+        for option in line.node.options
+        for mark in option.marks
+        if isinstance(mark, syntax.TurnMark) and mark.eighths
+    ]
+
+
+def _unsure(sheet: syntax.Sheet) -> bool:
+    """Say whether a line has a part danced with the opposite foot or mirrored, or may name the wrong part."""
+    dance = next(line for line in sheet.lines if isinstance(line.node, syntax.DanceHead))
+    if next(named(dance, called(sheet)), None) is not None:
+        return True
+    rows = (line.node for line in every_line(sheet.lines) if isinstance(line.node, Row))
+    return any(isinstance(mark, syntax.SwapMark) for row in rows for option in row.options for mark in option.marks)
 
 
 def _joins(sheet: syntax.Sheet, line: int, counts: Any) -> bool:
@@ -206,48 +224,12 @@ def _ends(routine: Routine, proved: frozenset[str]) -> dict[tuple[int, Kind], in
     return found
 
 
-def singles(routine: Routine, kept: frozenset[int], closed: frozenset[int]) -> Iterator[Edit]:
-    """Yield the changes that may each mend a sheet by itself, and that its other lines speak for.
-
-    Args:
-        routine: the routine.
-        kept: lines that stay as they are.
-        closed: lines beside which nothing is put in.
-    """
-    parts = {
-        key(one.node.name): str(one.node.name) for one in routine.sheet.lines if isinstance(one.node, syntax.PartHead)
-    }
-    found: list[Edit] = [*restatements(routine), *waits(routine.sheet)]
-    for line in every_line(routine.sheet.lines):
-        if isinstance(line.node, syntax.DanceHead):
-            found += _named(line, parts)
-        if isinstance(line.node, syntax.TimesHead) and line.node.times == 1:
-            found.append(ChangeBlock(line.number, 2))
-        if isinstance(line.node, syntax.FigureRow):
-            found += _figure(line.number, line.node)
-        if isinstance(line.node, syntax.PartHead):
-            times = {getattr(piece, "time", None) or 0 for piece in line.node.pieces} - {0}
-            found += (ChangeTime(line.number, old, new) for old in times for new in range(1, MOST_TIMES) if new != old)
-        for one, other in pairwise(line.body if not isinstance(line.node, syntax.DanceHead) else ()):
-            if isinstance(one.node, Row) and one.node == other.node:
-                found.append(DeleteTwin(other.number))
-        if line.body:
-            found += _exchanges(line)
-    yield from (edit for edit in found if not kept & {edit.line, getattr(edit, "other", edit.line)})
-    calls = (*_calls(routine.sheet), *_missing(routine.sheet))
-    yield from (edit for edit in calls if edit.line not in closed)
+def called(sheet: syntax.Sheet) -> dict[str, str]:
+    """Return the names of the parts of a sheet by their keys."""
+    return {key(one.node.name): str(one.node.name) for one in sheet.lines if isinstance(one.node, syntax.PartHead)}
 
 
-def _figure(number: int, row: syntax.FigureRow) -> Iterator[Edit]:
-    """Yield the other turns of a figure of the sheet, and a touch for the step with which it ends, or a step for the
-    touch."""
-    if row.turn is not None:
-        yield from (ChangeTurn(number, turn) for turn in range(-EIGHTHS, EIGHTHS + 1))
-    if row.forms and row.forms[-1].form in STEP_OR_TOUCH:
-        yield ChangeMovement(number, len(row.forms) - 1, STEP_OR_TOUCH[row.forms[-1].form])
-
-
-def _named(dance: Line, parts: Mapping[str, str]) -> Iterator[NameSection]:
+def named(dance: Line, parts: Mapping[str, str]) -> Iterator[NameSection]:
     """Yield the lines of a dance that are to name the part of the name of their section of the music, what all other
     sections of that name, but for its number, are danced to, or what alone stands between the same two elsewhere."""
     lines = [line for line in every_line(dance.body) if isinstance(line.node, Row)]
@@ -256,7 +238,7 @@ def _named(dance: Line, parts: Mapping[str, str]) -> Iterator[NameSection]:
         rows = [line.number for line in head.body if isinstance(line.node, Row)]
         if isinstance(head.node, syntax.LabelHead) and len(rows) == 1:
             sections[rows[0]] = head.node.name
-    names = [_call(line) for line in lines]
+    names = [call(line) for line in lines]
     for at, line in enumerate(lines):
         section, fellows = sections.get(line.number), set[str]()
         if section is not None:
@@ -277,73 +259,65 @@ def _base(section: str | None) -> str | None:
     return None if section is None else key(section).rstrip("0123456789 ")
 
 
-def _exchanges(head: Line) -> Iterator[Exchange]:
-    """Yield the exchanges of two rows that stand side by side, of two passes of a part that is cut in one of them, and
-    of what is danced to two sections of one name."""
-    rows = [line for line in head.body if isinstance(line.node, Row | syntax.HoldRow | syntax.LabelHead)]
-    for at, one in enumerate(rows):
-        for place, other in enumerate(rows[at + 1 :]):
-            alike = isinstance(one.node, Row) and isinstance(other.node, Row)
-            names = {label(line) or "" for line in (one, other)}
-            if alike and one.node.options == other.node.options:  # type: ignore[union-attr]
-                continue
-            cut = alike and _call(one) == _call(other)
-            if (names != {""} and len(names) == 1) or cut or (not place and (alike or names == {""})):
-                yield Exchange(one.number, other.number)
-
-
-def _call(line: Line) -> str:
+def call(line: Line) -> str:
     """Return the name on a row of one alternative."""
     return key(line.node.options[0].name) if isinstance(line.node, Row) else ""
 
 
-def _calls(sheet: syntax.Sheet) -> Iterator[InsertCall]:
-    """Yield the rows that could stand behind another one as they do elsewhere: behind one of the same name, and in the
-    dance before one that they stand before there too."""
-    blocks = [
-        (line, [inner for inner in line.body if isinstance(inner.node, Row)])
-        for line in every_line(sheet.lines)
-        if line.body
-    ]
-    pairs = {(_call(one), _call(other)): other for _, rows in blocks for one, other in pairwise(rows)}
-    for head, rows in blocks:
-        calls = isinstance(head.node, syntax.DanceHead)
-        for one, other in zip_longest(rows, rows[1:]):
-            for (before, name), fellow in pairs.items():
-                fits = calls and (other is None or (name, _call(other)) in pairs)
-                behind = [_call(after) for now, after in pairwise(rows) if _bare(now) == _bare(one) and now is not one]
-                fits |= not calls and {*behind} == {name} and (other is None or other.node != one.node)
-                if before == _call(one) and fits and name not in (before, _call(other) if other else ""):
-                    option = fellow.node.options[0]  # type: ignore[union-attr]
-                    marks = one.node.options[0].marks if calls else option.marks  # type: ignore[union-attr]
-                    kinds = syntax.SwapMark if calls else syntax.TurnMark
-                    marks = tuple(mark for mark in marks if isinstance(mark, kinds))
-                    said = evolve(option, marks=marks, times=1 if calls else option.times)
-                    yield InsertCall(one.number, print_node(Row((said,))))
+NAMES = ("unknown-name", "unknown-header", "header-value", "unknown-section", "unknown-reading", "cut-beyond-the-end")
+MOST_TRIES = 27
+ROUNDS = 3
 
 
-def _bare(line: Line) -> object:
-    """Return what a row says, but for its feet."""
-    node = line.node
-    assert isinstance(node, Row)
-    bare = (tuple(m for m in option.marks if not isinstance(m, syntax.FootMark)) for option in node.options)
-    return tuple((key(option.name), option.times, marks) for option, marks in zip(node.options, bare, strict=True))
+def respelled(routine: Routine, rounds: int = ROUNDS) -> Iterator[tuple[tuple[FixName, ...], Routine]]:
+    """Yield the ways to put names and cuts of an ill-formed sheet right, nearest first, with the routine after each.
+
+    Nothing is yielded if something else is wrong with it too.
+    """
+    wrong = [found for found in routine.diagnostics if found.code.severity is Severity.ERROR]
+    options = [tuple(_meant(routine, found)) for found in wrong]
+    if not rounds or not wrong or not all(options):
+        return
+    for fixes in islice(product(*options), MOST_TRIES):
+        text = applied(routine.sheet, fixes)
+        sheet, found = parser.parse(Source(routine.path, text))
+        made = elaborate(sheet, found, readings=routine.readings)
+        if made.program is not None:
+            yield fixes, made
+            continue
+        lines = {fix.line for fix in fixes}
+        for more, after in respelled(made, rounds - 1):
+            if not lines & {fix.line for fix in more}:
+                yield (*fixes, *more), after
 
 
-def _missing(sheet: syntax.Sheet) -> Iterator[InsertCall]:
-    """Yield the lines of the dance for a part that no line has danced, and for a section of the music that has none:
-    that part, the part of its name, or what is danced to another section of its name."""
-    rows = [line for line in every_line(sheet.lines) if isinstance(line.node, Row)]
-    called = {key(option.name) for line in rows for option in line.node.options}  # type: ignore[union-attr]
-    parts = [str(line.node.name) for line in sheet.lines if isinstance(line.node, syntax.PartHead)]
-    never = [name for name in parts if key(name) not in called]
-    for section, number, ahead in unfilled(sheet):
-        alike = (line.node for line in rows if key(label(line) or "") == key(section.name))
-        texts = [print_node(evolve(node, section=None)) for node in alike if isinstance(node, Row)]
-        texts += [name for name in parts if key(name) == key(section.name) or name in never]
-        yield from (InsertCall(number, f"{section.name}: {text}", ahead) for text in texts)
-    for head in sheet.lines if never else ():
-        if isinstance(head.node, syntax.DanceHead):
-            danced = [line for line in every_line(head.body) if isinstance(line.node, Row | syntax.HoldRow)]
-            yield from (InsertCall(line.number, name) for name in never for line in danced)
-            yield from (InsertCall(head.body[0].number, name, True) for name in never)
+def relabelled(routine: Routine) -> Iterator[tuple[tuple[Edit], Routine]]:
+    """Yield the ways to bring a dance into the order of the music, with the routine after each: two lines beside each
+    other that change places, or a line less.
+
+    Where nothing fails after some of them, only these; none if something else is wrong with the sheet.
+    """
+    wrong = [found.code.name for found in routine.diagnostics if found.code.severity is Severity.ERROR]
+    if {*wrong} != {"unknown-section"}:
+        return
+    found: list[Edit] = []
+    for block in every_line(routine.sheet.lines):
+        lines = [line for line in block.body if label(line) is not None]
+        for one, other in pairwise(lines):
+            same = one.node == other.node and one.body == other.body
+            found.append(DeleteTwin(other.number) if same else Exchange(one.number, other.number, True))
+        found += (DeleteLine(line.number) for line in lines)
+    after = {edit: parser.parse(Source(routine.path, applied(routine.sheet, (edit,)))) for edit in found}
+    made = {edit: elaborate(*one, readings=routine.readings, book=routine.facts.book) for edit, one in after.items()}
+    fits = [((edit,), one) for edit, one in made.items() if one.program is not None]
+    yield from [way for way in fits if way[1].program is not None and not failing(way[1].program)] or fits
+
+
+def _meant(routine: Routine, found: Diagnostic) -> Iterator[FixName]:
+    """Yield what may have been meant in the place of a finding: what its hints would write there."""
+    if found.code.name not in NAMES:
+        return
+    for hint in found.hints:
+        for span, name in hint.patch.replacements if hint.patch is not None else ():
+            if span == found.span or found.code.name == "unknown-reading":
+                yield FixName(span.line, span.column, span.end_column, name)

@@ -10,21 +10,21 @@ from attrs import evolve, frozen
 from stepcheck.breaks.blanks import blanks
 from stepcheck.breaks.fill import fill
 from stepcheck.breaks.material import material
-from stepcheck.fixes import floor
 from stepcheck.fixes.cheapest import ENOUGH_SHAPES, Cheapest, Solution
 from stepcheck.fixes.conflict import FEW_SHAPES, conflict
-from stepcheck.fixes.costs import ALONE, EVIDENT
 from stepcheck.fixes.evidence import Question, stretches
-from stepcheck.fixes.evident import singles
+from stepcheck.fixes.nearness import said
 from stepcheck.fixes.order import Ranking
-from stepcheck.fixes.protected import dances, failing
-from stepcheck.fixes.repairs import Evidence, Fix, Repairs
+from stepcheck.fixes.protected import ON_THE_FLOOR, Tried, dances, failing, tried
+from stepcheck.fixes.repairs import ALONE, EVIDENT, Evidence, Fix, Repairs
+from stepcheck.fixes.singles import rows, singles, ways
 from stepcheck.fixes.slots import Standing, Unfit, standings, without
 from stepcheck.fixes.transitions import Unclear
-from stepcheck.fixes.tried import ON_THE_FLOOR, Tried, tried
 from stepcheck.language.alterations import described
-from stepcheck.language.edits import Edit
+from stepcheck.language.edits import ChangeClaim, Edit
 from stepcheck.language.patch import difference
+from stepcheck.language.stretches import every_line
+from stepcheck.language.syntax import Row
 from stepcheck.model.claims import Claim, Kind
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.work import LAYING, Work, WorkSpent
@@ -48,14 +48,6 @@ SPENT = "No fix was found within the budget."
 TRIES = 24
 """How many changes for one finding are tried, where the others stay."""
 MOST_ASKED = 1 << 30
-HALVES = 4
-"""How many changes for some of what fails are tried with others for the rest."""
-REST = 3
-"""What the changes for the rest may cost together."""
-SHARE = 10
-"""Which part of the work may go into the rest."""
-CHOICE = 3
-"""How many changes for the rest are tried."""
 WHY = 3
 """The divisor of the work that the search for the reason may take, if there is no fix."""
 
@@ -71,24 +63,15 @@ class Terms:
     limit: int
     most: int
     work: int
-
-
-@frozen(eq=False)
-class Half:
-    """A change that mends some of what fails, and breaks nothing, with its cost and the sheet after it."""
-
-    edit: Edit
-    cost: int
-    tried: Tried
+    near: int | None = None
 
 
 class Mend:
     """The repair of one well-formed sheet.
 
     `first` are changes that were made before, and `original` the sheet before them.  With a `target` only that claim is
-    to hold after a fix, and no more are to fail than before.  All that costs `done` or less was looked at.  If it is
-    `deep`, a change for some of what fails is joined with changes for the rest.  The second engine is asked about what
-    costs less than `asked`.
+    to hold after a fix, and no more are to fail than before.  All that costs `done` or less was looked at.  The second
+    engine is asked about what costs less than `asked`.
     """
 
     def __init__(
@@ -109,7 +92,7 @@ class Mend:
         self.evidence: Evidence | None = None
         self.done = -1
         self.algebra = Algebra()
-        self.deep, self.asked = not target, MOST_ASKED
+        self.asked = MOST_ASKED
         self.wrong: frozenset[str] = frozenset()
         self.spent = sum(terms.prices[edit.kind] for edit in first)
 
@@ -138,14 +121,14 @@ class Mend:
             return Repairs(reason=SPENT, complete=False)
         if found or self.target:
             return Repairs(tuple(found), "" if found else "No change by itself mends it.", complete=search.complete)
-        if search.complete or why:
+        if why or (search.complete and self.terms.near is None):
             return evolve(self._none(search, most_cost, sure), complete=search.complete)
-        return Repairs(reason=SPENT, complete=False)
+        return Repairs(reason=SPENT, complete=search.complete)
 
     def _on_the_floor(self, apart: list[Claim]) -> Repairs:
         """Return the fixes of a sheet in which claims about places or groups fail: single changes, each tried, and with
         what such a change leaves other changes for the rest."""
-        found, halves, work = list[Fix](), list[Half](), Work(self.terms.work)
+        found, work = list[Fix](), Work(self.terms.work)
         least = min((price for kind, price in self.prices.items() if kind not in ("name", *EVIDENT)), default=0)
         costs: dict[int, list[Edit]] = {}
         for edit in dict.fromkeys(self._on_lines(apart)):
@@ -157,14 +140,11 @@ class Mend:
             if found and cost + self.spent > found[0].cost + DEARER:
                 break
             try:
-                made = self._alone(edits, cost, halves, work)
+                made = self._alone(edits, cost, work)
             except WorkSpent:
                 spent = True
                 break
             self._add(found, made, cost, None, cost <= least, self.terms.limit)
-        if not found and self.deep:
-            for cost, made in sorted(self._joined(halves, self.terms.most - self.spent).items()):
-                self._add(found, made, cost, None, False, self.terms.limit)
         about = "where a part leads" if apart[0].kind is Kind.SPOT else "several groups at once"
         said = f"No change of a line mends it: line {apart[0].line} is about {about}."
         return Repairs(tuple(found), "" if found else said, complete=not spent)
@@ -173,43 +153,25 @@ class Mend:
         """Yield the changes of single lines that may mend claims about places or groups."""
         sheet, kinds = self.routine.sheet, {one.kind for one in apart}
         parts = {one.part for one in apart}
-        yield from singles(self.routine, self.kept, frozenset())
-        yield from floor.starts(sheet) if kinds != {Kind.SPOT} else ()
-        yield from floor.ways(sheet) if kinds & {Kind.SPOT, Kind.APART} else ()
+        yield from singles(self.routine, self.stuff, self.kept, frozenset())
+        yield from ways(sheet) if kinds & {Kind.SPOT, Kind.APART} else ()
         inside = parts.pop() if kinds == {Kind.SPOT} and len(parts) == 1 else ""
-        yield from floor.rows(sheet, inside, sorted(figure.name for figure in self.stuff.known))
+        assert self.routine.program is not None
+        returns = [one for one in self.routine.program.claims if one.kind is Kind.SPOT and one.text == "returns"]
+        close = {one.part for one in returns if one.id not in self.wrong}
+        yield from rows(sheet, inside, sorted(figure.name for figure in self.stuff.known), close)
 
-    def _alone(self, edits: Iterable[Edit], cost: int, halves: list[Half], work: Work | None = None) -> list[Solution]:
-        """Return those of some changes of one cost that mend the sheet alone, and collect those that mend some of it
-        and break nothing."""
-        found = []
+    def _alone(self, edits: Iterable[Edit], cost: int, work: Work | None = None) -> list[Solution]:
+        """Return those of some changes of one cost that mend the sheet alone."""
+        found = list[Solution]()
         for edit in edits:
+            if isinstance(edit, ChangeClaim) and any(edit.line == one.choices[0][0].line for one in found):
+                continue  # the least number that holds
             if work is not None:
                 work.spend(LAYING)
             after = self._tried((edit,))
             if after is not None and self._mended(after):
                 found.append(Solution(cost, ((edit,),)))
-            elif after is not None and self.deep and (work or edit.kind in ALONE) and after.left < self.standing:
-                halves.append(Half(edit, cost, after))
-        return found
-
-    def _joined(self, halves: list[Half], most: int) -> dict[int, list[Solution]]:
-        """Return by cost the changes that mend some of a sheet, each with changes of other lines for the rest."""
-        found: dict[int, list[Solution]] = {}
-        halves.sort(key=lambda one: (len(one.tried.left), one.cost, self.ranking.rank(one.edit)))
-        for half in halves[:HALVES]:
-            origins, touched = half.tried.origins, {0, half.edit.line, getattr(half.edit, "other", half.edit.line)}
-            kept = frozenset(number for number, old in enumerate(origins, 1) if old in self.kept | touched)
-            terms = evolve(
-                self.terms, kept=kept, most=min(most - half.cost, REST), work=self.terms.work // SHARE, limit=CHOICE
-            )
-            rest = Mend(half.tried.routine, terms)
-            rest.deep, rest.evidence = False, Evidence(0, False, 0, 0)
-            for fix in rest.run(why=False).fixes:
-                edits = tuple(map(half.tried.moved, fix.edits))
-                if all(edit.line for edit in edits):
-                    choices = ((half.edit,), *((edit,) for edit in edits))
-                    found.setdefault(half.cost + fix.cost, []).append(Solution(half.cost + fix.cost, choices))
         return found
 
     def _given(self) -> frozenset[Standing]:
@@ -236,6 +198,8 @@ class Mend:
             dearer = cost + self.spent - found[0].cost if found else 0
             if dearer > (DEARER if search.shaped <= ENOUGH_SHAPES else 0):
                 break
+            if not found and self.terms.near is not None and cost + self.spent > self.terms.near:
+                break
             below = search.complete
             some = bool(found or shown.get(cost))
             made, ended = _made(search, cost, some) if cost in costs and not ended else ([], ended)
@@ -250,16 +214,12 @@ class Mend:
         return found, sure
 
     def _shown(self, search: Cheapest, most_cost: int) -> dict[int, list[Solution]]:
-        """Return by cost the changes that the sheet itself speaks for, and that mend it alone, or with changes of other
-        lines where it has more than one finding."""
+        """Return by cost the changes that the sheet itself speaks for, and that mend it alone."""
         found: dict[int, list[Solution]] = {}
-        halves: list[Half] = []
-        for edit in dict.fromkeys(singles(self.routine, self.kept, search.closed)):
+        for edit in dict.fromkeys(singles(self.routine, self.stuff, self.kept, search.closed)):
             cost = self.prices.get(edit.kind, most_cost + 1)
-            if cost <= most_cost and (made := self._alone((edit,), cost, halves)):
+            if cost <= most_cost and (made := self._alone((edit,), cost)):
                 found.setdefault(cost, []).extend(made)
-        for cost, made in self._joined(halves, most_cost).items() if not found else ():
-            found.setdefault(cost, []).extend(made)
         return found
 
     def _tried(self, edits: tuple[Edit, ...]) -> Tried | None:
@@ -313,6 +273,9 @@ class Mend:
         if made is None or not self._mended(made):
             return None
         text, after = made.text, made.routine
+        said_rows = (line.node.options for line in every_line(after.sheet.lines) if isinstance(line.node, Row))
+        if any(len(set(map(said, options))) < len(options) for options in said_rows):
+            return None  # two alternatives that say the same are none
         report = pipeline.check(after, algebra=self.algebra)
         if report.verdict > Verdict.UNDECIDED and not self.target:
             return None

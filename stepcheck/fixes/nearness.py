@@ -14,6 +14,7 @@ from stepcheck.language.syntax import (
     DanceHead,
     ExpectRow,
     HoldRow,
+    LabelHead,
     Length,
     Line,
     OnlyHead,
@@ -23,6 +24,7 @@ from stepcheck.language.syntax import (
     Sheet,
     Times,
     TimesHead,
+    UntilMark,
 )
 from stepcheck.model.dance import TICKS, Figure, key
 
@@ -145,6 +147,13 @@ def kin(one: str, other: str) -> bool:
     return one.split()[:1] == other.split()[:1]
 
 
+def akin(one: str, other: str) -> bool:
+    """Say whether one of two names is the other with some words left out."""
+    fewer, more = sorted((one.casefold().split(), other.casefold().split()), key=len)
+    rest = iter(more)
+    return len(fewer) < len(more) and all(word in rest for word in fewer)
+
+
 def said(option: Option) -> object:
     """Return the name, times and marks of an alternative, whatever their order."""
     return key(option.name), option.times, frozenset(option.marks)
@@ -157,6 +166,7 @@ class Neighbours:
     """
 
     def __init__(self, sheet: Sheet) -> None:
+        self.sheet = sheet
         self.lines = {line.number: line for line in every_line(sheet.lines)}
         heads = [line for line in self.lines.values() if isinstance(line.node, PartHead | CountsHead)]
         rows = ([line.number for line in every_line(head.body) if isinstance(line.node, Row)] for head in heads)
@@ -208,6 +218,24 @@ class Neighbours:
             for at, pair in enumerate(pairwise(lines))
         )
 
+    def _siblings(self, line: int) -> tuple[Line, ...]:
+        """Return the rows under the heading of a line."""
+        bodies = (head.body for head in (*self.sheet.lines, *self.lines.values()))
+        body = next((some for some in bodies if line in [one.number for one in some]), ())
+        return tuple(one for one in body if isinstance(one.node, Row))
+
+    def among_parts(self, line: int) -> bool:
+        """Say whether all rows under the heading of a line have parts danced."""
+        rows = self._siblings(line)
+        return all({*self.names(one.number)} <= {*self.blocks[-1][1]} for one in rows) and bool(rows)
+
+    def marks(self, line: int) -> set[object]:
+        """Return the marks of the rows right before and behind a line."""
+        rows = self._siblings(line)
+        beside = {one for pair in pairwise(rows) if line in [one.number for one in pair] for one in pair}
+        options = (option for one in beside if one.number != line for option in one.node.options)  # type: ignore[union-attr]
+        return {mark for option in options for mark in option.marks}
+
     def stands(self, before: list[str], after: list[str]) -> bool:
         """Say whether one name stands right before another anywhere."""
         return any([*pair] == before + after for _, names in self.blocks for pair in pairwise(names))
@@ -233,6 +261,34 @@ class Neighbours:
                 each = [number for some in named for number in falls(some, most)]  # type: ignore[arg-type]
                 return sorted(each) == [*range(1, most + 1)]
         return False
+
+    def danced(self, line: int) -> int:
+        """Return how often the dance itself has the part danced in which a line stands; 0 if that is not certain."""
+
+        def often(lines: tuple[Line, ...], name: str) -> int | None:
+            total = 0
+            for one in (one for one in lines if one.node is not None):
+                inner, own = often(one.body, name), 0
+                match one.node:
+                    case Row(options=(Option(times=int(own)) as option,)) if not any(
+                        isinstance(m, UntilMark) for m in option.marks
+                    ):
+                        own *= key(option.name) == name
+                    case TimesHead(times=int(times)) if inner is not None:
+                        inner *= times
+                    case LabelHead() | ExpectRow() | HoldRow():
+                        pass
+                    case _:
+                        return None
+                if inner is None:
+                    return None
+                total += own + inner
+            return total
+
+        heads = self.sheet.lines
+        home = next((h for h in heads if isinstance(h.node, PartHead) and self.lines[line] in every_line(h.body)), None)
+        dance = next((h for h in heads if isinstance(h.node, DanceHead)), None)
+        return (home and dance and often(dance.body, key(str(home.node.name)))) or 0  # type: ignore[union-attr]
 
     @staticmethod
     def _rows(head: Line) -> tuple[list[int], list[str]]:

@@ -1,16 +1,22 @@
-"""The protected lines of a repair (parts that a class knows, single lines, at least one figure), and what fails."""
+"""What stays and what fails: kept lines, parts that a class knows, at least one figure; and a sheet after changes."""
 
 from collections.abc import Iterable
 
-from attrs import evolve
+from attrs import evolve, frozen
 
 from stepcheck.books.footwork import danced
-from stepcheck.fixes.slots import is_blank
+from stepcheck.fixes.slots import is_blank, standings
+from stepcheck.language.alterations import EditError, traced
+from stepcheck.language.edits import Edit, Exchange
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import DanceHead, FigureRow, Line, PartHead, Sheet
+from stepcheck.model.claims import Kind
 from stepcheck.model.dance import Program, key
+from stepcheck.model.floor import RELATIONS
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import StepcheckError, each
+from stepcheck.program.routine import Routine
+from stepcheck.report import pipeline
 from stepcheck.walk.effects import Algebra
 from stepcheck.walk.walk import verdicts, walk
 
@@ -69,3 +75,52 @@ def dances(program: Program) -> bool:
     """Say whether the dance itself has a figure, or a blank for one; figures in parts that are never danced don't
     count."""
     return bool(danced(evolve(program, spares=(), walls=None))) or any(map(is_blank, program.dance))
+
+
+ON_THE_FLOOR = frozenset((*RELATIONS.values(), Kind.SPOT))
+"""The kinds of claims about places and groups, which no search follows."""
+
+
+@frozen(eq=False)
+class Tried:
+    """A sheet after changes: its text, its routine, for each line the one that it comes from, and where the claims
+    stand, in the sheet as it was, that fail."""
+
+    text: str
+    routine: Routine
+    origins: tuple[int, ...]
+    left: frozenset[object]
+
+    def moved(self, edit: Edit) -> Edit:
+        """Return an edit of the sheet after the changes as one of the sheet as it was; of line 0 if its lines are
+        new."""
+        line = self.origins[edit.line - 1]
+        if isinstance(edit, Exchange):
+            other = self.origins[edit.other - 1]
+            return evolve(edit, other=other, line=line if other else 0)
+        return evolve(edit, line=line)
+
+
+def tried(
+    routine: Routine, edits: Iterable[Edit], algebra: Algebra, failing: frozenset[object] = frozenset()
+) -> Tried | None:
+    """Return a sheet after edits, and what fails in it, as the first engine finds; None if it is ill-formed.
+
+    Where nobody says how far a figure goes, no claim about places among the `failing` is mended.
+    """
+    try:
+        text, origins = traced(routine.sheet, edits)
+    except EditError:
+        return None
+    after = pipeline.loads(text, path=routine.path, readings=routine.readings, book=routine.facts.book)
+    if after.program is None:
+        return None
+    worst = verdicts(after.program, algebra=algebra)
+    stands = standings(after.program.claims, dict(enumerate(origins, 1)))
+    left = set[object]()
+    for one in after.program.claims:
+        verdict, place = worst.get(one.id, Verdict.VACUOUS), stands.get(one.id, one.id)
+        unknown = one.kind in ON_THE_FLOOR and verdict is Verdict.UNDECIDED and place in failing
+        if verdict > Verdict.UNDECIDED or unknown:
+            left.add(place)
+    return Tried(text, after, origins, frozenset(left))

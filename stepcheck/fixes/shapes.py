@@ -63,6 +63,10 @@ class _Finder:
             if isinstance(line.node, syntax.TimesHead)
             for inner in every_line(line.body)
         }
+        marks = (
+            mark for node in self.nodes.values() if isinstance(node, Row) for o in node.options for mark in o.marks
+        )
+        self.swaps = dict.fromkeys(mark for mark in marks if isinstance(mark, syntax.SwapMark))
         book = routine.facts.book
         self.unit = "counts" if book is not None and book.tradition == "line" else "beats"
 
@@ -90,11 +94,12 @@ class _Finder:
             yield DeleteLine(number)
         if in_dance and not isinstance(node, syntax.ExpectRow):
             for part in self.parts.values():
-                call = print_node(Row((Option(str(part.node.name)),)))  # type: ignore[union-attr]
-                if first and label(line) is None:
-                    yield InsertLine(number, call, before=True)
-                if not _goes_on(node):
-                    yield InsertLine(number, call)
+                for marks in ((), *((mark,) for mark in self.swaps)):
+                    call = print_node(Row((Option(str(part.node.name), marks=marks),)))  # type: ignore[union-attr]
+                    if first and label(line) is None:
+                        yield InsertLine(number, call, before=True)
+                    if not _goes_on(node):
+                        yield InsertLine(number, call)
 
     def _row(self, number: int, row: Row) -> Iterator[Edit]:
         yield from swaps(number, row, self.parts)

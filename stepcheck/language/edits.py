@@ -156,6 +156,13 @@ class InsertCall(InsertLine):
 
 
 @frozen
+class FillCounts(InsertLine):
+    """Put in a figure of the routine that fills what a heading of counts, or a part, is short of."""
+
+    kind: ClassVar[str] = "filling"
+
+
+@frozen
 class Exchange(Edit):
     """Let what is danced on two lines, or stands under them, change places; if `whole`, with the sections they name."""
 

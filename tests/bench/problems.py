@@ -17,7 +17,7 @@ from stepcheck.books.book import Book
 from stepcheck.books.footwork import dance
 from stepcheck.breaks.material import material
 from stepcheck.fixes.cheapest import Cheapest
-from stepcheck.fixes.costs import COSTS
+from stepcheck.fixes.repairs import COSTS
 from stepcheck.fixes.search import Search
 from stepcheck.fixes.slots import Nodes, Slot
 from stepcheck.model.claims import Check, Test

@@ -9,8 +9,8 @@ from hypothesis import given
 from stepcheck.books import book as books
 from stepcheck.breaks.material import material
 from stepcheck.fixes.cheapest import Cheapest
-from stepcheck.fixes.costs import COSTS
 from stepcheck.fixes.evidence import Question, Stretch, stretches
+from stepcheck.fixes.repairs import COSTS
 from stepcheck.fixes.search import Search
 from stepcheck.fixes.slots import Unfit
 from stepcheck.fixes.transitions import Unclear

@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 
 from stepcheck.books import book as books
 from stepcheck.breaks.fill import fill
-from stepcheck.fixes.costs import COSTS, EVIDENT
 from stepcheck.fixes.fix import repair
 from stepcheck.fixes.protected import holds
+from stepcheck.fixes.repairs import COSTS, EVIDENT
 from stepcheck.language.alterations import applied
 from stepcheck.model.claims import Claim
 from stepcheck.model.dance import Step

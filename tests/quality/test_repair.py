@@ -10,9 +10,8 @@ from random import Random
 
 import pytest
 
-from stepcheck.fixes.costs import COSTS
 from stepcheck.fixes.fix import repair
-from stepcheck.fixes.repairs import Fix, Repairs
+from stepcheck.fixes.repairs import COSTS, Fix, Repairs
 from stepcheck.language import parser
 from stepcheck.language.alterations import EditError, applied
 from stepcheck.language.edits import ChangeTimes, ChangeTurn, Edit, FixName, ReplaceFigure

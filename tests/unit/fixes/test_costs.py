@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from stepcheck.fixes.costs import COSTS, FACTS, CostError, priced
+from stepcheck.fixes.repairs import COSTS, FACTS, CostError, priced
 
 PAGE = Path(__file__).parents[3] / "specs" / "costs.md"
 

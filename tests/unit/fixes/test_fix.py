@@ -90,7 +90,7 @@ def test_enough_shapes_leave_the_least_cost_as_it_is(monkeypatch: pytest.MonkeyP
 
 def test_fixes_that_write_the_same_are_one() -> None:
     """A line put before an equal one and a line put behind it are the same sheet."""
-    text = "routine: X\nbook: clogging\npart Long: 8 beats, 1/2 turn\n  Push-off x2, turn 1/2 left\ndance:\n  Long\n  expect front\n"
+    text = "routine: X\nbook: clogging\npart Long: 8 beats, 1/2 turn\n  Push-off x2, turn 1/2 left\ndance:\n  Long\n"
     found = repair(pipeline.loads(text), limit=9)
 
     assert len(found) > 3

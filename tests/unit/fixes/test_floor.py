@@ -2,7 +2,7 @@
 
 import pytest
 
-from stepcheck.fixes.floor import starts, waits, ways
+from stepcheck.fixes.singles import starts, waits, ways
 from stepcheck.language.edits import ChangeStart, ChangeWait, ChangeWay
 from stepcheck.language.syntax import Sheet
 from stepcheck.report import pipeline

@@ -5,8 +5,7 @@ from time import process_time
 import pytest
 
 from stepcheck.breaks.states import SearchError
-from stepcheck.fixes.fix import repair
-from stepcheck.fixes.several import findings
+from stepcheck.fixes.fix import findings, repair
 from stepcheck.formats.answers import repairs_text
 from stepcheck.formats.json import answer_json
 from stepcheck.language.alterations import applied

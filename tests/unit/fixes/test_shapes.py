@@ -2,7 +2,7 @@
 
 import pytest
 
-from stepcheck.fixes.costs import COSTS
+from stepcheck.fixes.repairs import COSTS
 from stepcheck.fixes.shapes import shapes, unfilled
 from stepcheck.fixes.transitions import Deeds
 from stepcheck.language.edits import (

@@ -6,8 +6,8 @@ from itertools import permutations
 import pytest
 from attrs import fields
 
-from stepcheck.fixes.costs import COSTS
 from stepcheck.fixes.protected import NoSuchPart, kept_lines
+from stepcheck.fixes.repairs import COSTS
 from stepcheck.formats.json import plain as edit_value
 from stepcheck.language.alterations import EditError, applied, last_line, traced
 from stepcheck.language.edits import (
@@ -206,7 +206,7 @@ def test_one_piece_of_a_contract_changes(kind: str, place: int, value: int | Foo
 
 def test_every_kind_of_edit_is_tried_here_and_has_a_cost() -> None:
     """No kind is without a cost, none has a cost that nothing goes by, and each is among the examples of this page."""
-    here = {edit.kind for edit, _, _ in CASES} | {"insert", "delete", "call", "twin", "order", "name"}
+    here = {edit.kind for edit, _, _ in CASES} | {"insert", "delete", "call", "filling", "twin", "order", "name"}
 
     named = [made.kind for made in kinds()]
     assert set(COSTS) == set(named) == here
