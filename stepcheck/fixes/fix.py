@@ -29,10 +29,10 @@ FACTS = 4
 """Which part of the work may go into other changes, where the length of the music alone is what would mend a sheet."""
 BESIDE = 15
 """Which part of the work may go into other changes, where slips of the pen put right mend a sheet."""
-SHARES = ((5, 4), (2, 2))
+SHARES = ((5, 16), (2, 2))
 NEAR = 3
 """Which part of the work may go into changes for all findings at once, from how many findings on; and what these cost
-together, before the fixes of single findings are put together."""
+at most, where it isn't looked whether the fixes of single findings together cost as little."""
 
 
 def repair(
@@ -91,27 +91,32 @@ def repair(
 def _several(routine: Routine, terms: Terms, made: tuple[Edit, ...], many: int, shared: bool) -> Repairs:
     """Return the fixes of a sheet with several findings, `many` of them; with only a share of the work for changes for
     all of them at once, if it is `shared`."""
-    # So many mistakes are seldom in rlone of one search: what a short one does not find is mended one after another.
+    # So many mistakes are seldom in reach of one search: what a short one does not find is mended one after another.
     part = next(part for least, part in SHARES if many >= least)
     share = evolve(terms, work=terms.work // part) if shared else terms
-    found = _mended(routine, evolve(share, near=NEAR), made, why=False)
-    if found.fixes and found.fixes[0].evidence.complete:
+    found = _mended(routine, share, made, why=False)
+    best = found.fixes[0] if found.fixes else None
+    sure = best is not None and best.evidence.complete
+    if best is not None and sure and best.cost <= NEAR:
         return found
     few = many < SHARES[0][0]
     lone = {} if few else alone(routine, share, made)
-    apart = [] if found.fixes else together(routine, share, lone)
+    apart = together(routine, share, lone) if best is None or best.cost > NEAR else []
     apart = [fix for fix in apart if terms.most == MOST_COST or fix.cost <= terms.most]
+    if best is not None and sure:  # what mends each finding by itself comes first where it costs no more
+        alike = [
+            evolve(fix, evidence=best.evidence) for fix in apart if fix.cost == best.cost and not fix.evidence.left
+        ]
+        return Repairs(_unlike([*alike, *found])[: terms.limit])
     if not apart or apart[0].evidence.left or len(apart[0].edits) == 1:
-        if few and not found.fixes:
+        if few and best is None:
             found = _mended(routine, share, made, why=many == MANY)
-        if few and (found.complete or (found.fixes and found.fixes[0].evidence.complete)):
+        if few and found.complete:
             return found
         found = Repairs(tuple(apart)) if apart and not found.fixes else found
         return stepwise(routine, found, lone or alone(routine, share, made))
-    sure = found.complete
-    if apart[0].cost > NEAR + 1:
-        found = _mended(routine, evolve(share, most=apart[0].cost - 1), made, why=False)
-        sure = found.complete and (not found.fixes or found.fixes[0].evidence.complete)
+    found = _mended(routine, evolve(share, most=apart[0].cost - 1), made, why=False)
+    sure = found.complete and (not found.fixes or found.fixes[0].evidence.complete)
     apart = [evolve(fix, evidence=evolve(fix.evidence, complete=sure, searched=True)) for fix in apart]
     return Repairs(_unlike([*found, *apart])[: terms.limit])
 
@@ -233,7 +238,7 @@ Alone: TypeAlias = Mapping[str, tuple[Fix, ...]]
 
 def alone(routine: Routine, terms: Terms, made: tuple[Edit, ...]) -> Alone:
     """Return the fixes of each of the first findings by itself; `made` are the slips of the sheet put right."""
-    quick = evolve(terms, work=min(QUICK, terms.work), limit=CHOICE)
+    quick = evolve(terms, work=min(QUICK, terms.work), limit=CHOICE, quick=True)
     told = islice(findings(routine).values(), MOST)
     return {finding.claim: tuple(_of(routine, quick, finding, made)) for finding in told}
 
@@ -241,11 +246,22 @@ def alone(routine: Routine, terms: Terms, made: tuple[Edit, ...]) -> Alone:
 def stepwise(routine: Routine, found: Repairs, each: Alone) -> Repairs:
     """Return an answer with what mends each finding by itself."""
     singles = (
-        Single(number, finding.span.line, finding.message, next(iter(each[finding.claim]), None))
+        Single(
+            number,
+            finding.span.line,
+            finding.message,
+            next((_decided(routine, fix) for fix in each[finding.claim]), None),
+        )
         for number, finding in findings(routine).items()
         if finding.claim in each
     )
     return evolve(found, singles=tuple(singles))
+
+
+def _decided(routine: Routine, fix: Fix) -> Fix:
+    """Return a fix of a routine that the first engine alone has looked at, with the report of both."""
+    after = pipeline.loads(fix.text, path=routine.path, readings=routine.readings, book=routine.facts.book)
+    return evolve(fix, report=pipeline.check(after))
 
 
 def together(routine: Routine, terms: Terms, each: Alone) -> list[Fix]:
@@ -257,7 +273,7 @@ def together(routine: Routine, terms: Terms, each: Alone) -> list[Fix]:
         terms: what fixes are looked for.
         each: fixes of single findings that are known.
     """
-    quick, algebra = evolve(terms, work=min(QUICK, terms.work), limit=CHOICE), Algebra()
+    quick, algebra = evolve(terms, work=min(QUICK, terms.work), limit=CHOICE, quick=True), Algebra()
     now = tried(routine, (), algebra)
     assert now is not None
     chain: list[list[tuple[Edit, ...]]] = []

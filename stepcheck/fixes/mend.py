@@ -55,7 +55,7 @@ WHY = 3
 @frozen
 class Terms:
     """The terms of a question for fixes: the cost of each kind, the lines that stay, the hardest level, how many fixes,
-    their greatest cost, and the work."""
+    their greatest cost, and the work; where it has to be `quick`, the first engine alone looks at a fix."""
 
     prices: Mapping[str, int]
     kept: frozenset[int]
@@ -63,7 +63,7 @@ class Terms:
     limit: int
     most: int
     work: int
-    near: int | None = None
+    quick: bool = False
 
 
 class Mend:
@@ -121,7 +121,7 @@ class Mend:
             return Repairs(reason=SPENT, complete=False)
         if found or self.target:
             return Repairs(tuple(found), "" if found else "No change by itself mends it.", complete=search.complete)
-        if why or (search.complete and self.terms.near is None):
+        if why or search.complete:
             return evolve(self._none(search, most_cost, sure), complete=search.complete)
         return Repairs(reason=SPENT, complete=search.complete)
 
@@ -197,8 +197,6 @@ class Mend:
         for cost in sorted({*costs, *shown}):
             dearer = cost + self.spent - found[0].cost if found else 0
             if dearer > (DEARER if search.shaped <= ENOUGH_SHAPES else 0):
-                break
-            if not found and self.terms.near is not None and cost + self.spent > self.terms.near:
                 break
             below = search.complete
             some = bool(found or shown.get(cost))
@@ -276,7 +274,7 @@ class Mend:
         said_rows = (line.node.options for line in every_line(after.sheet.lines) if isinstance(line.node, Row))
         if any(len(set(map(said, options))) < len(options) for options in said_rows):
             return None  # two alternatives that say the same are none
-        report = pipeline.check(after, algebra=self.algebra)
+        report = pipeline.check(after, engine="walk" if self.terms.quick else "both", algebra=self.algebra)
         if report.verdict > Verdict.UNDECIDED and not self.target:
             return None
         if self.danced and after.program is not None and not dances(after.program):
