@@ -70,6 +70,12 @@ def test_counts_are_those_that_are_danced(first: str, second: str, line: int | N
     assert line is None or (line, value) in found(text)
 
 
+def test_counts_that_end_before_they_begin_are_none() -> None:
+    """Where neither the beginning nor the end can be what is danced."""
+    text = "part A:\n  counts 1-4:\n    Triple\n  Basic\n  counts {}-12:\n    Triple\ndance:\n  A\n"
+    assert [(7, (6, 6))] == found(text.format(6)) and [] == found(text.format(10))
+
+
 def test_the_length_of_a_section_is_a_fact() -> None:
     """What is danced to it, where something is."""
     text = HEAD + "music:\n  verse 12\npart A:\n  Triple x2\ndance:\n  verse: A\n"
