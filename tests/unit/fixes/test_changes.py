@@ -5,6 +5,7 @@ import pytest
 from stepcheck.fixes.changes import Offers, plain
 from stepcheck.fixes.fix import repair
 from stepcheck.fixes.repairs import COSTS
+from stepcheck.fixes.transitions import Result
 from stepcheck.language.edits import ChangeLead
 from stepcheck.language.syntax import Row
 from stepcheck.model.dance import Foot, Step
@@ -53,6 +54,22 @@ def test_only_parts_that_fail_have_a_bound() -> None:
     """Of parts that hold nothing needs to be changed."""
     levels = levels_of("part Verse: 4 beats\n  Triple\npart Chorus: 8 beats\n  Triple\n", "  Verse\n  Chorus\n")
     assert [("Chorus", 2)] == [(part.part, bound) for part, bound in levels.bounds.failing()]
+
+
+@pytest.mark.parametrize(
+    ("turn", "lap", "home"),
+    [
+        ("1/4", 1 << 6 | 256 << 1, True),  # a quarter, and on the right foot at its end
+        ("1/4", 1 << 4 | 256 << 1, False),  # a lap that was danced has turned half
+        ("1/2", 256 << 1, False),  # the next one would
+        ("1/4", 0, True),  # none was danced
+        ("1/2", 0, False),
+    ],
+)
+def test_laps_come_home_after_as_many_as_there_are_walls(turn: str, lap: int, home: bool) -> None:
+    """Those that were danced, and those from every foot that one ends on."""
+    levels = levels_of(f"walls: 4\npart A:\n  Triple x2, turn {turn} left on last\n", "  A until the music ends\n")
+    assert home is bool([*levels._walls(Result((), lap, 0, ()), 0)])
 
 
 @pytest.mark.parametrize(

@@ -162,6 +162,7 @@ def test_the_second_engine_is_asked_for_so_long_and_no_longer(monkeypatch: pytes
         ("part A: 8 beats\n  Triple | Basic\n", "  A\n", None, False),  # both would have to be danced more often
         ("part A: 8 beats\n  Triple x2 | Basic\n", "  A\n", 2, False),
         ("part A: 8 beats\n  Triple | Basic x4\n", "  A\n", 2, False),
+        ("part A: 3 counts\n  Two | Point\n", "  A\n  A\n", 4, True),  # comes to A the second time on either foot
         ("walls: 4\npart A:\n  Triple x2, turn 1/2 left on last\n", "  A until the music ends\n", 2, False),
         ("part A: left foot to both feet\n  Change\n", "  A\n", 2, True),  # which no figure of the sheet ends on
         ("part A: 6 counts\n  Two x2, turn 1/4 left on 1st\n", "  A\n", 2, True),

@@ -46,7 +46,7 @@ def test_a_lap_leaves_its_turn_and_its_weight() -> None:
 )
 def test_laps_until_the_music_ends(clocks: tuple[int, int], lasting: int, ends: list[tuple[int, int]] | None) -> None:
     """As many as fit, for dancers who are all as far in the music."""
-    dancers = tuple((number, number, 0, clock) for number, clock in enumerate(clocks))
+    dancers = tuple((number, number, 0, int(f"{clock}")) for number, clock in enumerate(clocks))  # each a number anew
     found = [*rounds(lasting).lasting(Uncut(0, (), 0, 1_200), dancers, Scope({}), 0)]
     assert ends == ([(clock, turn) for _, _, turn, clock in found[0].dancers] if found else None)
     assert len(found) <= 1
