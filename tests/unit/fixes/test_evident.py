@@ -98,6 +98,25 @@ def test_a_length_is_a_slip_where_the_sheet_shows_it(steps: str, value: int | No
     assert ([] if value is None else [value]) == [one.value for one in made if isinstance(one, CorrectSlip)]
 
 
+@pytest.mark.parametrize(
+    ("claim", "steps", "slip"),
+    [
+        (
+            "no turn",
+            "Triple, turn full left",
+            True,
+        ),  # a class sees no difference, and no other side of the turn makes it
+        ("no turn", "Triple x4, turn 1/4 left", False),  # two of four turns to the other side would
+        ("1/4 turn left", "Triple, turn full left", False),
+    ],
+)
+def test_a_whole_turn_more_is_a_slip(claim: str, steps: str, slip: bool) -> None:
+    """Where turns to the other side do not make it."""
+    routine = pipeline.loads(f"{HEAD}part A: {claim}\n  {steps}\ndance:\n  A\n")
+    assert routine.program is not None
+    assert slip is bool(slips(routine, frozenset(), priced()))
+
+
 @pytest.mark.parametrize(("claim", "slip"), [("8 beats", False), ("1/4 turn left", True)])
 def test_walls_are_a_slip_where_a_turn_is_claimed(claim: str, slip: bool) -> None:
     """A claim about something else that holds says nothing of them."""

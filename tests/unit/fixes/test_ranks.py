@@ -6,7 +6,7 @@ from stepcheck.breaks.material import material
 from stepcheck.fixes.cheapest import Solution
 from stepcheck.fixes.nearness import PLAIN, UNEVEN, Rank
 from stepcheck.fixes.order import Ranking
-from stepcheck.language.edits import ChangeCut, ChangeTimes, ChangeTurn, ChangeTurnTimes, ChangeWait, Edit
+from stepcheck.language.edits import ChangeCut, ChangeTimes, ChangeTurn, ChangeTurnTimes, ChangeWait, ChangeWay, Edit
 from stepcheck.language.syntax import Times
 from stepcheck.model.dance import TICKS
 from stepcheck.report import pipeline
@@ -28,6 +28,7 @@ dance:
   A, first 8 beats
   hold 2 beats
   B
+  Triple, 2 steps right
 """
 
 
@@ -54,6 +55,8 @@ def ranking() -> Ranking:
         (ChangeTurn(7, 2), Rank(marks=0, new=1, uneven=PLAIN, beats=1, place=6, turn=4)),
         (ChangeTurn(4, -2), Rank(beats=0, place=4)),  # of a figure: its own to the other side
         (ChangeTurn(4, 4), Rank(beats=1, place=2)),
+        (ChangeWay(17, -2, 0), Rank(turn=-17)),  # to the other side, on the last line first
+        (ChangeWay(17, 3, 0), Rank(beats=1, place=1, turn=-17)),
         (ChangeTurnTimes(11, None), Rank(shown=1, uneven=0)),
         (ChangeTurnTimes(11, Times((), every=2)), Rank(uneven=0, beats=3, moves=3)),  # 1 no more, 2 and 4 instead
         (ChangeTurnTimes(11, Times((1, 3))), Rank(uneven=UNEVEN, beats=1, moves=2)),
