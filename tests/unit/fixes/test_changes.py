@@ -50,6 +50,13 @@ def test_what_is_found_at_a_cost_costs_that() -> None:
     assert [False, True, False] == [bool(levels.found(cost)) for cost in (0, 2, 3)]
 
 
+def test_a_choice_of_parts_is_come_to_on_either_foot() -> None:
+    """The first pass ends on either; only the claim can be changed for all."""
+    parts = "part A:\n  Two\npart B:\n  Point\npart C: 3 counts\n  A | B\n"
+    levels = levels_of(parts, "  C\n  C\n", BOOK)
+    assert [0, 0, 1] == [len(levels.found(cost)) for cost in (0, 2, 4)]
+
+
 def test_only_parts_that_fail_have_a_bound() -> None:
     """Of parts that hold nothing needs to be changed."""
     levels = levels_of("part Verse: 4 beats\n  Triple\npart Chorus: 8 beats\n  Triple\n", "  Verse\n  Chorus\n")
