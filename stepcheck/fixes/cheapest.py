@@ -196,10 +196,10 @@ class Cheapest:
                 yield Solution(cost, shape)
             return
         view = self._shaped(shape)
-        for more, picks in view.levels.found(cost - view.cost) if view is not None and view.levels is not None else ():
-            solution = self._solution(view, cost, picks) if view is not None and view.cost + more == cost else None
-            if solution is not None:
-                yield solution
+        if view is None or view.levels is None:
+            return
+        solutions = (self._solution(view, cost, picks) for picks in view.levels.found(cost - view.cost))
+        yield from (one for one in solutions if one is not None)
 
     def _holds(self, shape: tuple[Group, ...]) -> bool:
         """Say whether nothing fails in a sheet after changes to its shape."""

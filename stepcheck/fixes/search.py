@@ -76,8 +76,8 @@ class Search:
 
     # -- the whole sheet ---------------------------------------------------------------------------------------------
 
-    def found(self, budget: int) -> list[tuple[int, Picks]]:
-        """Return every set of changes of cost `budget` after which nothing fails; each with its cost."""
+    def found(self, budget: int) -> list[Picks]:
+        """Return every set of changes of cost `budget` after which nothing fails."""
         program = self.sketch.program
         start = int(program.lead.other)
         begin = tuple((3 * place + start, start, 0, 0) for place in range(len(self.deeds.assignments)))
@@ -94,7 +94,7 @@ class Search:
                 closed |= self.recurring.keys(nodes)
         if program.walls is not None:
             results = [more for result in results for more in self._walls(result, budget)]
-        return [(result.cost, result.picks) for result in results if result.cost == budget]
+        return [result.picks for result in results if result.cost == budget]
 
     def _walls(self, result: Result, budget: int) -> Iterator[Result]:
         """Yield a result if the laps turn alike and come home after as many as the sheet has walls, or claims so

@@ -154,3 +154,24 @@ def test_the_second_engine_is_asked_for_so_long_and_no_longer(monkeypatch: pytes
 
     assert ("unsat", "open") == (settled.evidence.solver, left.evidence.solver)
     assert settled.text == left.text
+
+
+@pytest.mark.parametrize(
+    ("parts", "dance", "least", "small"),
+    [
+        ("part A: 8 beats\n  Triple | Basic\n", "  A\n", None, False),  # both would have to be danced more often
+        ("part A: 8 beats\n  Triple x2 | Basic\n", "  A\n", 2, False),
+        ("part A: 8 beats\n  Triple | Basic x4\n", "  A\n", 2, False),
+        ("part A: 3 counts\n  Two | Point\n", "  A\n  A\n", 4, True),  # comes to A the second time on either foot
+        ("walls: 4\npart A:\n  Triple x2, turn 1/2 left on last\n", "  A until the music ends\n", 2, False),
+        ("part A: left foot to both feet\n  Change\n", "  A\n", 2, True),  # which no figure of the sheet ends on
+        ("part A: 6 counts\n  Two x2, turn 1/4 left on 1st\n", "  A\n", 2, True),
+    ],
+)
+def test_the_question_has_the_cost_that_is_found(parts: str, dance: str, least: int | None, small: bool) -> None:
+    """For one less there is nothing, and for that there is; a line is changed once."""
+    levels = levels_of(parts, dance, BOOK if small else None)
+    bound = least or 4
+    assert [False, least is not None] == [bool(levels.found(cost)) for cost in (0, bound)]
+    answers = [satisfiable(Question(levels, whole(levels, most)).text, logic=FINITE) for most in (bound, bound + 1)]
+    assert [False, least is not None] == answers
