@@ -99,7 +99,7 @@ def _missing(page: Page, names: list[str]) -> None:
     for name in called.keys() - {
         part.name
         for part in page.parts
-        if any(not isinstance(i, Line) or i.moves or i.name or i.counts for i in part.items)
+        if any(not isinstance(i, Line) or i.moves or i.name or i.counts or i.blank for i in part.items)
     }:
         page.reader.open.append(f"the order of the parts: no part {name} is read")
 
@@ -108,6 +108,7 @@ def _danced(page: Page) -> Outline:
     """Return a dance of parts in the order of its sequence."""
     reader, order = page.reader, page.order
     names = [page.alias.get(name, name) for name in order.danced([*(part.name for part in page.parts), *page.alias])]
+    reader.open += [f"the order of the parts: {tight(said)}" for said in order.changed]
     if order.left:
         page.ends.append(order.left)
         if not re.search(r"\bis\b|^[A-Z][a-z]+ ", order.left):

@@ -7,7 +7,7 @@ from attrs import evolve, frozen
 
 from stepcheck.drafts.claims import SO_FAR, claimed, claims, counted_so_far
 from stepcheck.drafts.codes import FEET
-from stepcheck.drafts.counts import counted, lasting, sentences, steps_said, unbulleted
+from stepcheck.drafts.counts import counted, cut, lasting, sentences, steps_said, unbulleted
 from stepcheck.drafts.cue_lines import coded_line, cue_line, flush, sentences_of, take_order
 from stepcheck.drafts.cue_words import lasting_cue, times_again
 from stepcheck.drafts.facts import facts_of
@@ -250,7 +250,13 @@ def _section_head(page: Page, line: Said) -> bool:
     if any(map(times_again, re.split(r"[,;(]|\s-+\s", plain(found.text))[1:])):
         page.reader.leave_open(line.number, line.text)  # how often, of a section that counts its lines once
     page.reader.mark(line.number, "heading")
-    if found.rest and found.length and (said := counted(found.rest)) and len(said.points) == 1:
+    if (
+        found.rest
+        and found.length
+        and len(cut(found.rest)) == 1
+        and (said := counted(found.rest))
+        and len(said.points) == 1
+    ):
         lay(page, line.number, Group(events(found.rest, page.reader.vocabulary), None, found.rest, length=found.length))
     elif found.rest:
         steps(page, line.number, found.rest)

@@ -52,6 +52,8 @@ _BESIDE_MUSIC = re.compile(
     r",?\s+(?:(?:and|then)\s+)?(?:you|we|it|it's)\b.*$|,?\s+(?:which|that|who)\b.*$|(?<=[a-z]{3})\.\s+[a-z].*$"
     r"|,?\s*(?:slowed|sped|speeded|speed up|cut|edited|shortened|faded|in after|start(?:s|ing)?)\b.*$"
     r"|,\s*\d:\d\d\b.*$|,\s*(?:\d+/\d+ \w+|\d+ bars.*|any .*)$"
+    r"|,\s*(?:(?:the|a|an) )?(?:[\w:.]+ )?(?:version|mix|remix|edit|download\w*|single|cover|stream\w*)\b[^,]*$"
+    r"|,\s*(?:(?:from|on|off) )?(?:(?:the|an?|his|her|their) )?(?:album|cd|ep|lp|record)\b.*$"
 )
 
 
@@ -139,15 +141,16 @@ _CALLED = re.compile(
     r"\b(?:here is|this is how|called|named|dance is|(?:steps|notes|cues) (?:of|for|to))\s+(?:the )?\"?"
     r"([A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*)"
 )
-_SUBJECT = re.compile(r"(?i)^\s*(?:subject|fwd?|re)\s*:\s*")
+_SUBJECT = re.compile(r"(?i)^\s*(?:(?:subject|fwd?|re)\s*:\s*)+")
 _NAMES = re.compile(r"[A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*\s[A-Z][\w']*")
 _LABELLED = re.compile(r"(?i)\W*(?:dance|title|routine|name)\s*:")
-_FIRST = re.compile(r"\W*((?:[A-Z][\w']*\s)+[A-Z][\w']*)\s*[,(-]\s*(?=\d+\s*(?:counts?|cts?|c|beats?)\b)")
-"""A title, and the counts of its dance behind it."""
+_FIRST = re.compile(r"\W*((?:[A-Z][\w']*\s)+[A-Z][\w']*)\s*[,(-]\s*(?=\d+\s*(?:counts?|cts?|c|beats?)\b|to\s+[\"A-Z])")
+"""A title, and the counts or the song of its dance behind it."""
 _BEGINS = re.compile(r"(?i)(?:we )?(?:start|begin)\w* (?:with|on|at)\b")
 _TITLED = re.compile(r"(?i)^\W*(?:[\w-]+\s)?(?:dance|title|routine|name)\s*:\s*")
 
 
+_SAME_NAME = re.compile(r"(?i)(?:(?:of|has|with) )?(?:the )?same (?:name|title)(?: as .*)?|as the (?:dance|title|name)")
 _SUNG = re.compile(r"([A-Z][^()/-]{3,40}?) - ([A-Z][^()/-]{3,40})")
 """A song and its artist, without a word for it."""
 
@@ -175,6 +178,8 @@ class Header:
 
     def put(self, fact: Fact) -> bool:
         """Take a fact; return whether it is the first of its key."""
+        if fact.key == "song" and _SAME_NAME.fullmatch(fact.value):
+            fact = Fact("song", next((other.value for other in self.found if other.key == "routine"), ""))
         new = bool(fact.value) and all(other.key != fact.key for other in self.found)
         self.found += [fact] * new
         return new
@@ -269,7 +274,7 @@ _LEVEL_WORDS = re.compile(r"(?i)\b(?:line dance|clogging|clog|routine|notes|leve
 _NOTHING = re.compile(r"(?i)(?:a )?(?:line dance|intro|clogging|clog|routine|waltz|dance|in|beats?|counts?|\W)*")
 _GREETING = re.compile(
     r"(?i)\s*(?:(?:dear|hello|hullo|hi|hiya|hey|good|to whom)\b|"
-    r"(?:from|to|date|sent|subject)\s*:)"
+    r"(?:from|to|date|sent|subject|fwd?|re)\s*:)"
 )
 
 

@@ -34,7 +34,7 @@ _SECTIONS = re.compile(
 )
 """`dance S1 and S2`: the sections after which a wall is cut."""
 _EXTRA = re.compile(
-    rf"(?i)\b{NUMBER}\s+(?:extra|additional|more)\s+(?:counts?|beats?)|\b(?:extra|additional)\s+{NUMBER}\s+counts?"
+    rf"(?i)\b{NUMBER}\s+(?:extra|additional|more)\s+(?:counts?|beats?)|\b{NUMBER}\s+(?:counts?|beats?)\s+(?:extra|more)\b|\b(?:extra|additional)\s+{NUMBER}\s+counts?"
 )
 _LEFT_OUT = re.compile(rf"(?i)\b(?:leave|miss|skip|drop)\w*\b(?: out)?(?: off)? (?:the )?last {NUMBER}\b")
 _RESTART = re.compile(
@@ -227,7 +227,7 @@ class Passes:
         rest = _FACE.sub(" ", _ON_WALLS.sub(" ", rest))
         rest = _COUNTS.sub(" ", rest, count=1) if length else rest
         rest = re.sub(r"(?i)\b(?:then\s+|before\s+)?(?:start|begin)(?:n?ing)?\b.*$", "", _WHEN.sub(" ", rest))
-        rest = re.sub(r"^\W*(?:and|&)\W*|^\W+|[\s.,:;()\[\]-]+$", "", rest)
+        rest = re.sub(r"^\W*(?:and|&|only|just)\W*|^\W+|[\s.,:;()\[\]-]+$", "", rest)
         name = f"Tag {len(self.tags) + 1}" if self.tags else "Tag"
         counts = number(next(filter(None, length.groups()))) if length else 0
         self.tags.append(Tag(name, counts, tuple(faces), tuple(faces.values()), rest, [], tight(line)))

@@ -343,6 +343,7 @@ def _weighted(
     last = next((at for at in range(len(before) - 1, -1, -1) if isinstance(before[at], Step | Mention)), -1)
     if spins and last >= 0 and isinstance(step := before[last], Step | Mention) and not step.turn:
         before[last] = evolve(step, turn=spins[0])
-    yield Weighted(feet[-1] if feet and not denied else "")
+    if feet or denied:
+        yield Weighted("" if denied else feet[-1])
     if "word" in {piece[0] for piece in chunk} and len(chunk) > 4:
         yield Aside(" ".join(piece[3] for piece in chunk))
