@@ -180,10 +180,16 @@ def _part_again(page: Page, line: Said) -> bool:
     return found
 
 
+_ONE_OF = re.compile(r"(?i)(?:last|final|first|second|third|2nd|3rd)\s+(.+)")
+
+
 def _part_head(page: Page, line: Said) -> bool:
     if not (found := headed(page, line.text)):
         return False
     name, beats, rest = name_of(found[0], page.names), *found[1:]
+    if (one_of := _ONE_OF.match(name)) and any(part.name.casefold() == one_of[1].casefold() for part in page.parts):
+        page.reader.leave_open(line.number, line.text)  # of one time that a part is danced
+        return True
     page.tag = None
     same, more = (rest, "") if same_as(page, rest) else rest.partition(",")[::2]
     if (named := same_as(page, same)) is not None and not re.search(r"(?i)\b(?:but|without|except)\b", more):
@@ -322,12 +328,17 @@ def _pure(page: Page, text: str) -> bool:
     return bool(found) and not any(isinstance(event, Unread | Aside) for event in found)
 
 
+_MIRRORED = re.compile(r"(?<=\b[LR])\s*:\s*(?:opposite|mirror\w*|ditto)(?: (?:foot|feet|footwork))?(?=\s*(?:\(|$))")
+"""`Vine R: opposite` behind a vine on the left."""
+
+
 def _cues(page: Page, line: Said) -> bool:
     if not page.parts and (page.names or not dances(page, line.text)):
         return False
     page.opened()
-    line = evolve(line, text=re.sub(r"^\s*\d{1,2}[.)]\s+(?=[A-Za-z])", "", line.text))
+    line = evolve(line, text=re.sub(r"^\s*\d{1,2}[.)]\s+(?=[A-Za-z\d])", "", line.text))
     line = evolve(line, text=re.sub(rf"(?<=[a-z])\s*:(?=\s*{FEET}$)", "", line.text))  # `Push-offs: L, R`
+    line = evolve(line, text=_MIRRORED.sub("", line.text))
     if coded_line(page, line.number, line.text, list(line.following)):
         return True
     beats, bare = page.cues.led(line.text)

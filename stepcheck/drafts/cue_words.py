@@ -2,6 +2,7 @@
 
 import re
 
+from stepcheck.drafts.numbers import NUMBER, number
 from stepcheck.drafts.vocabulary import Vocabulary, pieces, plain
 
 TIMES = {"a": 1, "an": 1, "one": 1, "another": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "eight": 8}
@@ -32,6 +33,8 @@ def times_again(text: str) -> int:
     bare = re.match(r"(?i)\W*repeat\b(?!\s+(?:[A-Z]\b|part|last|first|counts?|beats?|\d))", said)
     if _SAME.search(said):
         return 2
+    if few := re.fullmatch(rf"(?i)\W*{NUMBER} of (?:them|these|those)\W*", said):
+        return number(few[1])
     if not found or not (
         bare or found["times"] or found["twice"] or (found["again"] and re.search(r"(?i)\b(?:do|dance)\b", found[0]))
     ):

@@ -288,6 +288,7 @@ _FEET = re.compile(r"\b(?:[Ll]eft|[Rr]ight|LEFT|RIGHT|[LR]F?)\b")
 _CLAIMED = re.compile(
     rf"(?i)\b{NUMBER}[ -]?(?:counts?|beats?|cts?|walls?|times)\b|\bwalls? {NUMBER}|\d:\d\d|\bo'?clock"
 )
+_NAMED = re.compile(r"\b[A-Z][a-z]+ (?:(?:&|and|the) )?[A-Z][a-z]+|\"")
 _WALLS = re.compile(r"(?i)\b(?:front|back)\b")
 
 
@@ -323,5 +324,5 @@ def _unused(page: Page, sheet: str) -> None:
         if not said <= words or (kind == "remark" and says):
             reader.leave_open(number, f"not used: {text}")
     for number, text in page.beside:
-        if _CLAIMED.search(plain(text)):
+        if _CLAIMED.search(plain(text)) or _NAMED.search(text):
             reader.open.append(f"line {number}: not used: {' '.join(text.split())}")

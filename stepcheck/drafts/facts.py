@@ -23,7 +23,8 @@ _FACTS = (
         rf"(?:start|begin|come in)s? (?:on (?:the )?\w+ )?after)"
         rf"[.:]?\s*(?:of\s*)?\(?"
         rf"\s*(?:a\s*|the\s*)?(?:first\s*|opening\s*)?{NUMBER}\)?(?:"
-        rf"\s*-?\s*(?:(?:slow|even|steady|quick) )?(?:counts?|cts?|beats?|c)\b)?(?:\s+intro\w*)?(?:\s*[-:]\s*wait)?(?:\s*beats?)?",
+        rf"\s*-?\s*(?:(?:slow|even|steady|quick) )?(?:counts?|cts?|beats?|c)\b)?"
+        rf"(?:\s+intro\w*)?(?:\s*[-:]\s*wait)?(?:\s*beats?)?",
     ),
     ("wait", rf"\b(?:start|begin)\w*\s*:?\s+{NUMBER}\s*{_UNITS}\s+(?:after|in|from)\b"),
     ("wait", rf"count\s+{NUMBER}\s+in\b"),

@@ -7,14 +7,14 @@ from stepcheck.drafts.facts import LEVEL, ORDER, Fact, facts_of, level, tidy
 from stepcheck.drafts.vocabulary import plain
 
 _MUSIC = re.compile(
-    r"(?i)^\W*(?:the\s+)?(?:(?:suggested )?music|mus|song|tune|track|trk|use|snd|band|"
+    r"(?i)^\W*(?:the\s+)?(?:(?:suggested )?music|mus|record(?=\s*:)|song|tune|track|trk|use|snd|band|"
     r"(?:choreographed|danced?|set) to(?=\s*:|\s+[A-Z\"])|"
     r"to(?=\s+(?-i:[A-Z\"'])))\b\s*(?:is|by)?\s*[:=\-,]?\s*"
 )
 _BY = re.compile(
     r"(?i)^\W*(?:(?:clog\w*|line)\s+(?=(?:routine|dance)\s+by\b))?(?:author|choreograph\w*|choreo|chor\b\.?|ch\b\.?(?=\s*:)|arranged|devised|"
     r"made up|put together|written down|written|clog(?:ged)?(?=\s*:)|steps(?=\s*:)|cal\.?|teacher|taught|as taught|"
-    r"cued|cues?|routine|by|from|dance)\b(?:\s*(?:by|from))?\s*[:\-]?\s*"
+    r"cue ?(?:writer|sheet)|cued|cues?|routine|by|from|dance)\b(?:\s*(?:by|from))?\s*[:\-]?\s*"
 )
 _QUOTED = re.compile(r"[\"“]([^\"”]+)[\"”]|(?<!\w)'([^']{3,})'(?!\w)")
 
@@ -150,6 +150,7 @@ _BEGINS = re.compile(r"(?i)(?:we )?(?:start|begin)\w* (?:with|on|at)\b")
 _TITLED = re.compile(r"(?i)^\W*(?:[\w-]+\s)?(?:dance|title|routine|name)\s*:\s*")
 
 
+_OWNER = re.compile(r"((?:(?:Mrs?|Ms|Dr)\.? )?[A-Z]\w+(?: [A-Z]\w+)*)'s (?:routine|dance|steps|version)\b")
 _SAME_NAME = re.compile(r"(?i)(?:(?:of|has|with) )?(?:the )?same (?:name|title)(?: as .*)?|as the (?:dance|title|name)")
 _SUNG = re.compile(r"([A-Z][^()/-]{3,40}?) - ([A-Z][^()/-]{3,40})")
 """A song and its artist, without a word for it."""
@@ -234,10 +235,9 @@ class Header:
         if _BEGINS.match(bare) or not is_music(bare):
             return False
         for fact in song(unlabelled(bare)):
-            if fact.key == "left":
-                self.left.append(fact.value)
-            else:
-                self.put(fact)
+            if fact.key == "left" or not self.put(fact):
+                said = fact.value if fact.key == "left" else bare
+                self.left += [said] * (said not in self.left)
         return True
 
     def _people(self, bare: str, piece: str, later: bool) -> None:
@@ -255,6 +255,9 @@ class Header:
             self.put(Fact("artist", titled[2]))
             return
         people = next((fact for fact in self.found if fact.key == "author"), None)
+        if later and not people and (owner := _OWNER.match(bare)):
+            self.put(author(owner[1]))
+            return self._people(bare[owner.end() :].strip(" ,.") or owner[1], piece, later)
         named = not _NO_NAME.search(bare)
         club = piece.startswith("(") or re.fullmatch(r"(?:[A-Z][\w']*[ ,]+)*[A-Z][\w']*[ ,]*", bare)
         by = is_author(bare) and re.search(r"[A-Z]", _BY.sub("", bare))

@@ -159,7 +159,11 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
 def _timed(text: str, listed: bool) -> str:
     """Return a line with the beats at its end in brackets; `listed` says that a comma or a dash is before them."""
     found = _DOTS.search(text)
-    if not found or text[: found.start()].count("(") > text[: found.start()].count(")"):
+    if (
+        not found
+        or not re.search(r"[A-Za-z]", text[: found.start()])
+        or text[: found.start()].count("(") > text[: found.start()].count(")")
+    ):
         return text
     weak, signed = found["weak"] is not None, bool(found["unit"] or (found["weak"] or "").strip())
     if weak and (found["more"] or not (listed and signed)):

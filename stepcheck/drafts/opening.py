@@ -48,6 +48,7 @@ def dances(page: Page, text: str) -> bool:
     if row(text):
         return True
     told = any(fact.key != "counts" or int(fact.value) > 16 for fact in facts_of(text, "line")[0])
+    told = told or re.search(r"(?i)\b(?:beginners?|improver|intermediate|advanced|novice)\b", text) is not None
     return said > unread and not told and not is_music(text) and not is_author(text)
 
 

@@ -7,7 +7,8 @@ from stepcheck.drafts.numbers import NUMBER, number
 from stepcheck.drafts.vocabulary import plain
 
 ORDER_WORD = re.compile(
-    r"(?i)^\W*(?:(?:the\s+)?(?:how it goes|sequence|seq|dance it|dance|phrasing|run through|routine(?=\s{2,}|\s*[:=])|do(?=\s*:)|"
+    r"(?i)^\W*(?:(?:the\s+)?(?:how it goes|sequence|seq|dance it|dance|"
+    r"phrasing|run through|routine(?=\s{2,}|\s*[:=])|do(?=\s*:)|"
     r"(?:running |dance |routine )?order(?: of (?:the )?(?:dance|parts|routine))?)\b\.?\s*"
     r"(?:[:=\-]|is\b|goes\b)?|we dance\b)\s*"
 )
@@ -236,8 +237,7 @@ class Order:
             if beside := re.match(r"(?i)\s+(?:w/o|with|without|but|minus|no)\b[^,;/|>]*", rest):
                 self.changed.append(f"{name}{beside[0]}")
                 rest = rest[beside.end() :]
-            if again := re.match(r"(?i)\s*\(?(?:again|once more)\b\)?", rest):
-                rest = rest[again.end() :]
+            rest = re.sub(r"(?i)^\s*\(?(?:again|once more)\b\)?", "", rest)
             if often := re.match(rf"(?i)\s*(?:[x×]\s*(\d{{1,2}})\b|{NUMBER} times\b|(twice)\b)", rest):
                 rest = rest[often.end() :]
             times = 2 if often and often[3] else number(often[1] or often[2]) if often else 1
