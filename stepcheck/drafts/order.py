@@ -65,6 +65,7 @@ def _begins(name: str, texts: list[str]) -> bool:
 
 _REMARKED = re.compile(r"(?i)(?<=\w)\s+(?:again|once more|(?:w/o|without|with|but|minus|no|then|only|last|first)\b.*)$")
 """What stands behind a name in a sequence: `Chorus again`, `Chorus w/o last line`."""
+_CLOSES = re.compile(r"(?i)(?:end|finish|ending|finale)").fullmatch
 _WAITS = re.compile(rf"(?i)(?<![a-z])(?:wait|intro)\s*[(:]?\s*{NUMBER}\b\s*(?:beats?|counts?|cts?)?\)?[\s,|>-]*")
 _TIMES = re.compile(rf"(?i)\s*[x\u00d7]\s?\d\b|\b{NUMBER} times\b|\btwice\b|\([^()]*\)")
 
@@ -75,7 +76,7 @@ def _spoken(text: str, others: list[str]) -> list[str]:
     bare = _TIMES.sub(" ", _WAITS.sub(" ", text))
     pieces = [each.strip(" .") for each in re.split(r"[,;|>]|\s+[-/]+\s+|\s{3,}", bare)]
     pieces = [_REMARKED.sub("", each) for each in pieces if re.search(r"\w", each)]
-    if len(pieces) > 2 and any(" " in each for each in pieces) and all(_begins(each, others) for each in pieces):
+    if len(pieces) > 2 and all(_CLOSES(each) or _begins(each, others) for each in pieces):
         return pieces
     return tokens(bare, [found[1] for other in others if (found := re.match(r"\W*(\w+)", other))])
 
@@ -103,6 +104,7 @@ def named_in_order(texts: list[str]) -> tuple[tuple[str, ...], int]:
             begun = {word for word in words if _begins(word, others)}
             if len(words) < 3 or (label and len(begun) < 2):
                 continue
+            begun |= {word for word in words if begun and _CLOSES(word)}
             if label or (begun == {*words} and (len(begun) > 1 or len(words) > 3)):
                 return tuple(dict.fromkeys(word for word in words if word in begun)), index
     return (), -1
@@ -226,8 +228,11 @@ class Order:
                 continue
             if not name and found:
                 short = found[1].casefold()
-                alike = (short, f"part {short}", *(["ending"] if short in ("end", "finish", "finale") else []))
-                name = next((each for each in names if each.casefold() in alike), "")
+                last = _CLOSES(short)
+                alike = (
+                    each for each in names if each.casefold() in (short, f"part {short}") or (last and _CLOSES(each))
+                )
+                name = next(alike, "")
                 size = found.end()
                 if not name and not _UNKNOWN.fullmatch(found[1]):
                     self.left = rest
