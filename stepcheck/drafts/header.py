@@ -152,7 +152,7 @@ _TITLED = re.compile(r"(?i)^\W*(?:[\w-]+\s)?(?:dance|title|routine|name)\s*:\s*"
 
 _OWNER = re.compile(r"((?:(?:Mrs?|Ms|Dr)\.? )?[A-Z]\w+(?: [A-Z]\w+)*)'s (?:routine|dance|steps|version)\b")
 _SAME_NAME = re.compile(r"(?i)(?:(?:of|has|with) )?(?:the )?same (?:name|title)(?: as .*)?|as the (?:dance|title|name)")
-_SUNG = re.compile(r"([A-Z][^()/-]{3,40}?) - ([A-Z][^()/-]{3,40})")
+_SUNG = re.compile(r"([A-Z][^()/:-]{3,40}?) - ([A-Z][^()/:-]{3,40})")
 """A song and its artist, without a word for it."""
 
 
@@ -235,7 +235,7 @@ class Header:
         if _BEGINS.match(bare) or not is_music(bare):
             return False
         for fact in song(unlabelled(bare)):
-            if fact.key == "left" or not self.put(fact):
+            if fact.key == "left" or (not self.put(fact) and all(fact.value != each.value for each in self.found)):
                 said = fact.value if fact.key == "left" else bare
                 self.left += [said] * (said not in self.left)
         return True
@@ -292,6 +292,7 @@ def header_of(
     header = Header(tradition)
     greeted = bool(texts and _GREETING.match(texts[0]))
     header.left += [text for text in texts if greeted and _SUBJECT.match(text)]
+    mail = bool(texts and _SUBJECT.match(texts[0]))
     texts = [_SUBJECT.sub("", text) for text in texts]
     named = next(filter(None, map(_FIRST.match, texts[1:])), None) if greeted else None
     found = [each for text in texts if (each := _CALLED.search(text)) and not each[1].endswith("'s")]
@@ -300,6 +301,7 @@ def header_of(
         header.put(Fact("routine", called[1].strip()))
     first = next((at for at, text in enumerate(texts) if _LABELLED.match(text)), -1)
     first = first if first >= 0 else -1 if called else _titled(texts, greeted)
+    first = 0 if first < 0 and not called and mail and _NAMES.match(texts[0]) else first
     told, beside = set(), []
     for index, text in enumerate(texts):
         if header.line(text.replace(called[0], " ") if called else text, index == first):

@@ -66,7 +66,7 @@ _CLOCK = re.compile(rf"(?i)\b{NUMBER}\s+o'?\s?clock\b")
 _COUNTS = re.compile(r"\s*\d{1,2}(?:\s*[&,-]\s*\d{1,2}|\s+&?\d{1,2}|\s*&)+\s*")
 _WORDED = re.compile(rf"(?i)^\s*(?=[a-z]){NUMBER}\s*(?:[:.)-]+\s*|\s+)(?=[A-Za-z])")
 _GOES_ON = re.compile(r"(?![\w ]{1,12}:|(?:part|sec\w*|set|break|bridge|chorus|verse|tag|end\w*|[a-h]|s?\d+)\b)[a-z]")
-_CUT_OFF = re.compile(rf"(?i)\b(?:the|an?|of|to|on|at|by|with|{'|'.join(NUMBERS)})$")
+_CUT_OFF = re.compile(rf"(?i)\b(?:the|an?|of|to|on|at|by|with|{'|'.join(NUMBERS)})$").search
 _AT_WALLS = re.compile(r"(?i)\W*(?:after|(?:at )?(?:the )?end of) walls?\b(?!.*\b(?:tag|restart))")
 _RUN = re.compile(r"[(\[]((?:123?4?5?6?7?8?|234?5?6?7?8?|345?6?7?8?|456?7?8?|567?8?|678?|78))[)\]]")
 _BARRED = re.compile(r"^\s*(\d{1,2})\s*\|\s+(?=[A-Za-z])")
@@ -248,7 +248,7 @@ def _onto(before: Laid, text: str, gap: bool, tradition: str) -> str:
         len(said) > 62
         and "\t" not in said + text
         and not counted_off(said)
-        and (_GOES_ON.match(text) or _CUT_OFF.search(said))
+        and (_GOES_ON.match(text) or (text[:1].islower() and _CUT_OFF(said)))
     )
     if prose and not gap and not said.endswith((".", ":", "!", "?", ")")):
         return f"{said} {text}"
