@@ -318,8 +318,6 @@ _LASTING = (
         rf"(?:\s+(?:total|each|in all|altogether))?[)\].!\s]*$"
     ),
 )
-
-
 _ALONE = re.compile(r"(?:(?<!\.)\.{2,}\s?|(?<!\s)\s{2,}|\t|\s-+\s|\s(?=\())\(?(\d{1,2})\)?\s{0,9}$")
 
 

@@ -6,21 +6,13 @@ from stepcheck.drafts.numbers import NUMBER, number
 from stepcheck.drafts.vocabulary import Vocabulary, pieces, plain
 
 TIMES = {"a": 1, "an": 1, "one": 1, "another": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "eight": 8}
-
-
 _TIMES = re.compile(rf"(?i)^\W*\(?(?:(\d{{1,2}})\s*x?|({'|'.join(TIMES)}))\)?\s+(?=[^\W\d])")
-
-
 _TIMES_BEHIND = re.compile(r"(?i)[\s(]+(?:x\s?(\d)|(\d)\s?x)\)?\s*$")
-
-
 _AGAIN = re.compile(
     rf"(?i)^\W*(?:(?:now|then|and|all)\s+)*(?:(?:repeat|do|dance)\b(?:\s+(?:it|this|that|these|all|of|the|above|everything|whole|"
     rf"lot|thing|part|two|three|four|steps?|same))*\s*)?(?:(?P<times>\d|{'|'.join(TIMES)})\s+(?P<more>more\s+)?times(?P<also>\s+more)?"
     rf"|(?P<twice>twice)|(?P<again>again|over|once more))?\b"
 )
-
-
 _SAME = re.compile(
     r"(?i)^\W*(?:(?:and|then|the)\s+)*(?:same\b.*\b(?:again|once more)|repeat (?:all (?:of )?)?(?:that|this|it))\b"
 )

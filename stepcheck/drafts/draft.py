@@ -22,11 +22,6 @@ from stepcheck.model.dance import key
 from stepcheck.model.source import Source, require
 
 
-def is_silence(line: Line) -> bool:
-    """Say whether a line is nothing but holds."""
-    return bool(line.moves) and all(move.code == "HOLD" for move in line.moves)
-
-
 def figure_of(line: Line, book: Book) -> str:
     """Return the figure of which a row of one movement is the whole, by the movement's name; "" if there is none."""
     found = book.movement(line.moves[0].code) if len(line.moves) == 1 and not line.syncopated else ()
@@ -110,7 +105,7 @@ class Writer:
         behind = note(line.note) + _comment(line.remark)
         if line.blank:
             return f"? {lasts}{behind}"
-        if is_silence(line) and not line.turn and not line.facing:
+        if {move.code for move in line.moves} == {"HOLD"} and not line.turn and not line.facing:
             return f"hold {lasts}{behind}"
         name, foot = line.name, line.foot
         if not name and (single := figure_of(line, self.book)):

@@ -76,8 +76,6 @@ _SHORT = {
     "ez int": "easy intermediate",
     "intermed": "intermediate",
 }
-
-
 ORDER = ("routine", "book", "level", "# level", "lead", "tempo", "wait", "walls", "song", "artist", "author")
 """The fields of a header, in the order in which a draft writes them."""
 

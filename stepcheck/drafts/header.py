@@ -17,8 +17,6 @@ _BY = re.compile(
     r"cue ?(?:writer|sheet)|cued|cues?|routine|by|from|dance)\b(?:\s*(?:by|from))?\s*[:\-]?\s*"
 )
 _QUOTED = re.compile(r"[\"“]([^\"”]+)[\"”]|(?<!\w)'([^']{3,})'(?!\w)")
-
-
 _LABELS = tuple(
     (re.compile(rf"(?i)(?:(?<=^)|(?<=   )|(?<=; )|(?<=, ))\W*{pattern}"), said)
     for pattern, said in (
@@ -46,8 +44,6 @@ _LABELLING = re.compile(
     r"(?=(?:wl|walls?|lvl|level|int|intro|by|choreo|music|song|counts?|bpm)\s*:)"
 )
 """What a label says, in the words that are read anywhere."""
-
-
 _BESIDE_MUSIC = re.compile(
     r",?\s+(?:(?:and|then)\s+)?(?:you|we|it|it's)\b.*$|,?\s+(?:which|that|who)\b.*$|(?<=[a-z]{3})\.\s+[a-z].*$"
     r"|,?\s*(?:slowed|sped|speeded|speed up|cut|edited|shortened|faded|in after|start(?:s|ing)?)\b.*$"
@@ -55,8 +51,6 @@ _BESIDE_MUSIC = re.compile(
     r"|,\s*(?:(?:the|a|an) )?(?:[\w:.]+ )?(?:version|mix|remix|edit|download\w*|single|cover|stream\w*)\b[^,]*$"
     r"|,\s*(?:(?:from|on|off) )?(?:(?:the|an?|his|her|their) )?(?:album|cd|ep|lp|record)\b.*$"
 )
-
-
 _BETWEEN = (r"\s+by\s+", r"\s+-+\s+", r"\s+/\s+", r",\s*(?:by\s+)?|\s{2,}|\.\s+")
 """What stands between a song and its artist, the surest first."""
 
@@ -115,11 +109,6 @@ def is_author(text: str) -> bool:
     return bool(_BY.match(text))
 
 
-def unlabelled(text: str) -> str:
-    """Return a piece about the music without the word for it."""
-    return _MUSIC.sub("", text)
-
-
 _GRADE = LEVEL.pattern[4:].replace("((?:", "(?:(?:", 1)
 _CUTS = re.compile(
     r"(?i)\s{2,}|\u241f|\s+//\s+|;\s+|(?<=[a-z]{3})(?<!\bcal)(?<!\bmrs)(?<!\bchor)(?<!\bchoreo)\.\s+(?=[A-Z])|\s+-{1,2}\s+(?=[\"']|music\b|song\b|track\b)|\s+--\s+"
@@ -135,8 +124,6 @@ _PERSON = re.compile(
     r"(?:(?:Mrs?|Ms|Dr)\.? )?(?!Over\b|Down\b|The\b|My\b|All\b|In\b|On\b)(?:[A-Z][\w'-]*\.?|[a-z]\.)"
     r"(?: (?:&|and|de|van|von|[A-Z][\w'&-]*\.?))+(?:$|\s*[,(/*-])"
 )
-
-
 _CALLED = re.compile(
     r"\b(?:here is|this is how|called|named|dance is|(?:steps|notes|cues) (?:of|for|to))\s+(?:the )?\"?"
     r"([A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*)"
@@ -148,8 +135,6 @@ _FIRST = re.compile(r"\W*((?:[A-Z][\w']*\s)+[A-Z][\w']*)\s*[,(-]\s*(?=\d+\s*(?:c
 """A title, and the counts or the song of its dance behind it."""
 _BEGINS = re.compile(r"(?i)(?:we )?(?:start|begin)\w* (?:with|on|at)\b")
 _TITLED = re.compile(r"(?i)^\W*(?:[\w-]+\s)?(?:dance|title|routine|name)\s*:\s*")
-
-
 _OWNER = re.compile(r"((?:(?:Mrs?|Ms|Dr)\.? )?[A-Z]\w+(?: [A-Z]\w+)*)'s (?:routine|dance|steps|version)\b")
 _SAME_NAME = re.compile(r"(?i)(?:(?:of|has|with) )?(?:the )?same (?:name|title)(?: as .*)?|as the (?:dance|title|name)")
 _SUNG = re.compile(r"([A-Z][^()/:-]{3,40}?) - ([A-Z][^()/:-]{3,40})")
@@ -234,7 +219,7 @@ class Header:
                 return True
         if _BEGINS.match(bare) or not is_music(bare):
             return False
-        for fact in song(unlabelled(bare)):
+        for fact in song(_MUSIC.sub("", bare)):
             if fact.key == "left" or (not self.put(fact) and all(fact.value != each.value for each in self.found)):
                 said = fact.value if fact.key == "left" else bare
                 self.left += [said] * (said not in self.left)

@@ -85,8 +85,6 @@ _LONG = {"bts": "beats", "cnt": "counts", "cnts": "counts", "ea": "each", "rpt":
 }
 _SHORT = re.compile(rf"(?i)\b(?:{'|'.join(sorted(_LONG, key=len, reverse=True))})\b\.?(?!')")
 """Abbreviations that are written out before anything is read."""
-
-
 _COLUMNS = {
     "counts": "count, counts, ct, cts, beat, beats",
     "feet": "foot, feet, ft, lead, weight, left/right, l/r, leg",
@@ -234,11 +232,6 @@ def _told(texts: Iterable[str]) -> list[str]:
     return lines
 
 
-def counted_off(text: str) -> bool:
-    """Say whether a line begins or ends with counts, so that what follows is another line."""
-    return re.search(r"^\W*[\d&]|\d\W*$", text) is not None
-
-
 def _onto(before: Laid, text: str, gap: bool, tradition: str) -> str:
     """Return the line before with one that belongs to it: its length, `(8)`, its counts, a half behind its count."""
     said = before.text.rstrip()
@@ -247,7 +240,7 @@ def _onto(before: Laid, text: str, gap: bool, tradition: str) -> str:
     prose = (
         len(said) > 62
         and "\t" not in said + text
-        and not counted_off(said)
+        and not re.search(r"^\W*[\d&]|\d\W*$", said)
         and (_GOES_ON.match(text) or (text[:1].islower() and _CUT_OFF(said)))
     )
     if prose and not gap and not said.endswith((".", ":", "!", "?", ")")):

@@ -27,8 +27,6 @@ def is_legend(text: str) -> bool:
 
 _UNKNOWN = re.compile(r"[A-Z]|\d|[A-Z]{2,}|Chorus|Break|Bridge|Tag|Ending|Intro|Verse")
 _ENDING = re.compile(r"(?i)(?:,?\s*(?:and\s+)?at the end|[.;]\s+(?:end|finish)\s+with)\s+(.*?)\.?(?:\s+A \w+ is .*)?$")
-
-
 _JOINED = re.compile(r"(?<![\w'])[A-H]{2,}(?![\w'])")
 """`AABAB`."""
 
@@ -158,8 +156,6 @@ REPEAT = re.compile(
     r"(?i)\brepeat\s+(?:part\s+)?(\w{1,8})\b|^[\s~(]*(?:part\s+)?(\w{1,2})~?\s+again\b|\bwhole of (?:part )?(\w+) again"
 )
 """The name of a part that is danced again."""
-
-
 _FIRST = re.compile(
     r"(?i)\s*[(,]?\s*(?:(?:(?:first|only|just)\s+)+|(?<=\()(?:counts?\s+|beats?\s+)?1\s*-\s*)(\d{1,3})"
     r"(?:\s+(?:beats?|counts?))?(?:\s+only)?\s*\)?"

@@ -167,12 +167,6 @@ def _cut_after(text: str, sections: Sequence[int]) -> int:
     return int(bracket[1]) if bracket else 0
 
 
-def _tagged(text: str) -> bool:
-    """Say whether a text is about a tag."""
-    begins = re.match(r"(?i)\W*restarts?\b", text)
-    return bool(re.search(r"(?i)\btag\b", text) or _EXTRA.search(text)) and not begins
-
-
 class Passes:
     """The passes of a line dance while its restarts and tags are read; `total` is its counts, 0 if not stated."""
 
@@ -194,7 +188,7 @@ class Passes:
             return None  # how a dance ends is no restart
         if not spots or re.search(r"(?i)\?|\bno\b|\bnot\b|\bnever\b|\bmaybe\b", text):
             return None
-        if _tagged(text):
+        if (re.search(r"(?i)\btag\b", text) or _EXTRA.search(text)) and not re.match(r"(?i)\W*restarts?\b", text):
             return self._tag(text, spots, line)
         here = counts_so_far if re.search(r"(?i)^\W*(?:\d+\W+)?restart|\brestart here\b", text) else 0
         counts = [_cut_after(said, sections) or _cut_after(text, sections) or here for _, said in spots]

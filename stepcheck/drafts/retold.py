@@ -21,12 +21,8 @@ from stepcheck.drafts.vocabulary import pieces, plain, tight
 from stepcheck.model.dance import EIGHTHS, key
 
 _TO = re.compile(r"(?i)\b(?:to|at|face|facing)\s+(?:(?:face|come|back)\s+)*(?:to\s+)?(?:the\s+)?(front|back)\b")
-
-
 _LISTED = re.compile(r"(?i)^\W*(\d{1,2})(?:[ ,]+\d{1,2})*[ ,]+(\d{1,2})\s+(?=repeat)")
 """`5 6 7 8  Repeat`."""
-
-
 _OF_ITSELF = re.compile(r"(?i)\b(repeat) (?:counts? )?\d+-\d+(?= (?:but|on|with|to|start|lead|other|opp))")
 """`1-8: repeat 1-8 starting L`."""
 
