@@ -12,9 +12,10 @@ HEAD = "book: clogging\nlead: left\n"
 
 def found(text: str) -> list[tuple[int, object]]:
     """Return the lines and values of the claims of a sheet that would say what is danced."""
+    routine = pipeline.loads(HEAD + text)
     return [
         (one.line, one.value if isinstance(one, ChangeClaim) else one.ticks)
-        for one in restatements(pipeline.loads(HEAD + text))
+        for one in restatements(routine, pipeline.check(routine, engine="walk").diagnostics)
     ]
 
 
