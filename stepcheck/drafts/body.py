@@ -308,7 +308,8 @@ def _steps(page: Page, line: Said) -> bool:
     of_steps = None if length and page.sized else counted(text)
     if of_steps and not said and len(of_steps.points) == 1 and of_steps.first != page.here.last + 1:
         return False
-    if not of_steps and said < (3 if not length and not _pure(page, text) else 1):
+    alone = not any(isinstance(e, Unread | Aside) for e in events(unbulleted(text), page.reader.vocabulary))
+    if not of_steps and said < (1 if length or alone else 3):
         return False
     if (not of_steps and (not length or len(sentences(lasting(text, page.sized)[1])) > 1)) or (
         len(text) > 160 and line.gap
@@ -320,12 +321,6 @@ def _steps(page: Page, line: Said) -> bool:
         page.here.prose = True
     steps(page, line.number, text)
     return True
-
-
-def _pure(page: Page, text: str) -> bool:
-    """Say whether a line says steps and nothing else."""
-    found = events(unbulleted(text), page.reader.vocabulary)
-    return bool(found) and not any(isinstance(event, Unread | Aside) for event in found)
 
 
 _MIRRORED = re.compile(r"(?<=\b[LR])\s*:\s*(?:opposite|mirror\w*|ditto)(?: (?:foot|feet|footwork))?(?=\s*(?:\(|$))")

@@ -13,7 +13,7 @@ from stepcheck.drafts.numbers import NUMBER, number
 from stepcheck.drafts.order import called
 from stepcheck.drafts.outline import Block, Expect, Item, Line, beats_of, cells_of, mirrored
 from stepcheck.drafts.page import Page
-from stepcheck.drafts.parts import REPEATED, OpenPart, Section, repeated
+from stepcheck.drafts.parts import REPEATED, Section, repeated
 from stepcheck.drafts.passes import again
 from stepcheck.drafts.phrases import events
 from stepcheck.drafts.steps import Mention, Step, wall
@@ -328,7 +328,10 @@ def part_again(page: Page, number: int, text: str) -> bool:
     if facing[-1:] == ["back"] and not page.line and _turned(part.items) % EIGHTHS == EIGHTHS // 2:
         part.halfway, facing = "back", []
     part.repeat, part.repeat_remark = facing[-1] if facing else "again", said.strip("()")
-    _total(part, text)
+    if total := re.search(r"(?:=|\bmakes)\s*(\d+)|(\d+) beats in all", text):
+        part.total = int(total[1] or total[2])
+    if (more := re.search(r"(\d+) more\b(?! times)", text)) and part.beats:
+        part.total = part.beats + int(more[1])
     return True
 
 
@@ -385,11 +388,3 @@ def _danced_again(page: Page, text: str) -> bool:
     page.danced.append((f"{part.name} x{times}" if times > 1 else part.name, ""))
     page.danced += [(f"expect facing {facing[-1]}", tight(text))] if facing else []
     return True
-
-
-def _total(part: OpenPart, text: str) -> None:
-    """Note how many beats a part is said to last with its repeat."""
-    if total := re.search(r"(?:=|\bmakes)\s*(\d+)|(\d+) beats in all", text):
-        part.total = int(total[1] or total[2])
-    if (more := re.search(r"(\d+) more\b(?! times)", text)) and part.beats:
-        part.total = part.beats + int(more[1])
