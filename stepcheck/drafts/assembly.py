@@ -7,6 +7,7 @@ from attrs import evolve
 
 from stepcheck.drafts.facts import Fact
 from stepcheck.drafts.header import fields
+from stepcheck.drafts.order import called
 from stepcheck.drafts.outline import Item, Line, Outline, Part, Remark, solid
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import OpenPart, believed
@@ -99,15 +100,36 @@ def _missing(page: Page, names: list[str]) -> None:
     for name in called.keys() - {
         part.name
         for part in page.parts
-        if any(not isinstance(i, Line) or i.moves or i.name or i.counts for i in part.items)
+        if any(not isinstance(i, Line) or i.moves or i.name or i.counts or i.blank for i in part.items)
     }:
         page.reader.open.append(f"the order of the parts: no part {name} is read")
+
+
+_LAST = re.compile(r"(?i)(?:the |tail )?(?:end|last|finish|final|outro|coda)").match
+
+
+def _as_they_stand(page: Page, danced: list[tuple[str, str]]) -> list[tuple[str, str]]:
+    """Return the parts as they are told, where no order is said; nothing where a line names parts in a row, and was not
+    read as their order: that is open."""
+    names = "|".join(called(part.name) for part in page.parts if len(part.name) > 1)
+    unread = False
+    for number, text in page.reader.numbered() if names else ():
+        said = [each[0].casefold() for each in re.finditer(rf"(?i)(?<!\w)(?:{names})(?!\w)", text)]
+        if len(said) > 3 and len({*said}) > 1 and page.reader.kinds.get(number) not in ("steps", "order"):
+            page.reader.leave_open(number, text)
+            unread = True
+    if unread:
+        return []
+    page.reader.assumed.add("the parts are danced in the order in which they stand")
+    empty = {part.name for part in page.parts if not part.items}
+    return [each for each in danced if each[0] not in empty]
 
 
 def _danced(page: Page) -> Outline:
     """Return a dance of parts in the order of its sequence."""
     reader, order = page.reader, page.order
     names = [page.alias.get(name, name) for name in order.danced([*(part.name for part in page.parts), *page.alias])]
+    reader.open += [f"the order of the parts: {tight(said)}" for said in order.changed]
     if order.left:
         page.ends.append(order.left)
         if not re.search(r"\bis\b|^[A-Z][a-z]+ ", order.left):
@@ -126,18 +148,14 @@ def _danced(page: Page) -> Outline:
             if name not in twice and part.repeat != "again":
                 out.append((f"expect facing {part.repeat}", part.repeat_remark))
             twice.add(name)
-    for part in page.parts:
-        if out and part.items and part.name not in named and re.match(r"(?i)end|last|finish", part.name):
-            out.append((part.name, ""))
+    out += [(part.name, "") for part in page.parts if out and part.items and {part.name} - named and _LAST(part.name)]
     danced = {re.sub(r" x\d+$", "", name) for name, _ in page.danced if "expect" not in name}
     unsure = out or not danced <= set(drafts)
     for number, said in page.several if unsure else ():
         reader.leave_open(number, said)
         page.ends.append(tight(said))
     if not out and page.parts:
-        out = [(part.name, "") for part in page.parts] if unsure else page.danced
-        out = [each for each in out if each[0] not in drafts or drafts[each[0]].items]
-        reader.assumed.add("the parts are danced in the order in which they stand")
+        out = _as_they_stand(page, [(part.name, "") for part in page.parts] if unsure else page.danced)
     unit = "counts" if page.line else "beats"
     header = _header(page)
     parts = tuple(part.finished(part.name in twice, reader, unit) for part in page.parts if part.items)

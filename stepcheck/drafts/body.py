@@ -7,7 +7,7 @@ from attrs import evolve, frozen
 
 from stepcheck.drafts.claims import SO_FAR, claimed, claims, counted_so_far
 from stepcheck.drafts.codes import FEET
-from stepcheck.drafts.counts import counted, lasting, sentences, steps_said, unbulleted
+from stepcheck.drafts.counts import counted, cut, lasting, sentences, steps_said, unbulleted
 from stepcheck.drafts.cue_lines import coded_line, cue_line, flush, sentences_of, take_order
 from stepcheck.drafts.cue_words import lasting_cue, times_again
 from stepcheck.drafts.facts import facts_of
@@ -180,10 +180,16 @@ def _part_again(page: Page, line: Said) -> bool:
     return found
 
 
+_ONE_OF = re.compile(r"(?i)(?:last|final|first|second|third|2nd|3rd)\s+(.+)")
+
+
 def _part_head(page: Page, line: Said) -> bool:
     if not (found := headed(page, line.text)):
         return False
     name, beats, rest = name_of(found[0], page.names), *found[1:]
+    if (one_of := _ONE_OF.match(name)) and any(part.name.casefold() == one_of[1].casefold() for part in page.parts):
+        page.reader.leave_open(line.number, line.text)  # of one time that a part is danced
+        return True
     page.tag = None
     same, more = (rest, "") if same_as(page, rest) else rest.partition(",")[::2]
     if (named := same_as(page, same)) is not None and not re.search(r"(?i)\b(?:but|without|except)\b", more):
@@ -250,7 +256,13 @@ def _section_head(page: Page, line: Said) -> bool:
     if any(map(times_again, re.split(r"[,;(]|\s-+\s", plain(found.text))[1:])):
         page.reader.leave_open(line.number, line.text)  # how often, of a section that counts its lines once
     page.reader.mark(line.number, "heading")
-    if found.rest and found.length and (said := counted(found.rest)) and len(said.points) == 1:
+    if (
+        found.rest
+        and found.length
+        and len(cut(found.rest)) == 1
+        and (said := counted(found.rest))
+        and len(said.points) == 1
+    ):
         lay(page, line.number, Group(events(found.rest, page.reader.vocabulary), None, found.rest, length=found.length))
     elif found.rest:
         steps(page, line.number, found.rest)
@@ -296,7 +308,8 @@ def _steps(page: Page, line: Said) -> bool:
     of_steps = None if length and page.sized else counted(text)
     if of_steps and not said and len(of_steps.points) == 1 and of_steps.first != page.here.last + 1:
         return False
-    if not of_steps and said < (3 if not length and not _pure(page, text) else 1):
+    alone = not any(isinstance(e, Unread | Aside) for e in events(unbulleted(text), page.reader.vocabulary))
+    if not of_steps and said < (1 if length or alone else 3):
         return False
     if (not of_steps and (not length or len(sentences(lasting(text, page.sized)[1])) > 1)) or (
         len(text) > 160 and line.gap
@@ -310,18 +323,17 @@ def _steps(page: Page, line: Said) -> bool:
     return True
 
 
-def _pure(page: Page, text: str) -> bool:
-    """Say whether a line says steps and nothing else."""
-    found = events(unbulleted(text), page.reader.vocabulary)
-    return bool(found) and not any(isinstance(event, Unread | Aside) for event in found)
+_MIRRORED = re.compile(r"(?<=\b[LR])\s*:\s*(?:opposite|mirror\w*|ditto)(?: (?:foot|feet|footwork))?(?=\s*(?:\(|$))")
+"""`Vine R: opposite` behind a vine on the left."""
 
 
 def _cues(page: Page, line: Said) -> bool:
     if not page.parts and (page.names or not dances(page, line.text)):
         return False
     page.opened()
-    line = evolve(line, text=re.sub(r"^\s*\d{1,2}[.)]\s+(?=[A-Za-z])", "", line.text))
+    line = evolve(line, text=re.sub(r"^\s*\d{1,2}[.)]\s+(?=[A-Za-z\d])", "", line.text))
     line = evolve(line, text=re.sub(rf"(?<=[a-z])\s*:(?=\s*{FEET}$)", "", line.text))  # `Push-offs: L, R`
+    line = evolve(line, text=_MIRRORED.sub("", line.text))
     if coded_line(page, line.number, line.text, list(line.following)):
         return True
     beats, bare = page.cues.led(line.text)

@@ -80,20 +80,12 @@ def is_talk(text: str) -> bool:
     return _TALK.fullmatch(text) is not None
 
 
-def pieces_of(text: str) -> list[str]:
-    """Return the pieces of a line of talk, cut at its signs."""
-    return [
-        each
-        for each in re.split(r"[;,!]\s+|(?<=[a-z\d)])\.\s+|\s+-{1,2}\s+|\s*>{1,}\s*|=>", plain(text))
-        if re.search(r"\w", each)
-    ]
-
-
 def claimed(page: Page, number_: int, text: str) -> bool:
     """Take a line that claims something of what is danced before it, and says no more than that it begins again."""
     if not page.parts or not page.parts[-1].items:
         return False
-    said = [(each, claims(each)) for each in pieces_of(text)]
+    pieces = re.split(r"[;,!]\s+|(?<=[a-z\d)])\.\s+|\s+-{1,2}\s+|\s*>{1,}\s*|=>", plain(text))
+    said = [(each, claims(each)) for each in pieces if re.search(r"\w", each)]
     found = [each for _, each in said if each]
     if not found or not all(each.pure if each else again(piece) or is_talk(piece) for piece, each in said):
         return False

@@ -138,11 +138,6 @@ def fits(counts: Counts, moves: tuple[Move, ...]) -> bool:
     )
 
 
-def points_of(event: Mention, book: Book) -> int:
-    found = version(event.name, book)
-    return len({move.tick for move in found[1]}) * event.times if found else 0
-
-
 def counts_of_figure(event: Mention, book: Book) -> int:
     found = version(event.name, book)
     return length_of(found[1]) * event.times if found else 0
@@ -150,11 +145,9 @@ def counts_of_figure(event: Mention, book: Book) -> int:
 
 def needs(events: Sequence[Event], book: Book) -> int:
     """Return how many points steps and figures take."""
-    return sum(
-        1 if isinstance(event, Step) else points_of(event, book)
-        for event in events
-        if isinstance(event, Step | Mention)
-    )
+    known = [(version(e.name, book), e.times) for e in events if isinstance(e, Mention)]
+    points = sum(len({move.tick for move in found[1]}) * times for found, times in known if found)
+    return points + sum(isinstance(event, Step) for event in events)
 
 
 _BULLET = re.compile(r"^\s*(?:[*•·o]\s+|-\s+|(?!\(\d{1,2}\).*\(\d)\(?\d{1,2}[.)]\s+|(?:[a-z]|[ivx]+|[A-Z])[.)]\s+)")
@@ -318,8 +311,6 @@ _LASTING = (
         rf"(?:\s+(?:total|each|in all|altogether))?[)\].!\s]*$"
     ),
 )
-
-
 _ALONE = re.compile(r"(?:(?<!\.)\.{2,}\s?|(?<!\s)\s{2,}|\t|\s-+\s|\s(?=\())\(?(\d{1,2})\)?\s{0,9}$")
 
 

@@ -2,24 +2,17 @@
 
 import re
 
+from stepcheck.drafts.numbers import NUMBER, number
 from stepcheck.drafts.vocabulary import Vocabulary, pieces, plain
 
 TIMES = {"a": 1, "an": 1, "one": 1, "another": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "eight": 8}
-
-
 _TIMES = re.compile(rf"(?i)^\W*\(?(?:(\d{{1,2}})\s*x?|({'|'.join(TIMES)}))\)?\s+(?=[^\W\d])")
-
-
 _TIMES_BEHIND = re.compile(r"(?i)[\s(]+(?:x\s?(\d)|(\d)\s?x)\)?\s*$")
-
-
 _AGAIN = re.compile(
     rf"(?i)^\W*(?:(?:now|then|and|all)\s+)*(?:(?:repeat|do|dance)\b(?:\s+(?:it|this|that|these|all|of|the|above|everything|whole|"
     rf"lot|thing|part|two|three|four|steps?|same))*\s*)?(?:(?P<times>\d|{'|'.join(TIMES)})\s+(?P<more>more\s+)?times(?P<also>\s+more)?"
     rf"|(?P<twice>twice)|(?P<again>again|over|once more))?\b"
 )
-
-
 _SAME = re.compile(
     r"(?i)^\W*(?:(?:and|then|the)\s+)*(?:same\b.*\b(?:again|once more)|repeat (?:all (?:of )?)?(?:that|this|it))\b"
 )
@@ -32,6 +25,8 @@ def times_again(text: str) -> int:
     bare = re.match(r"(?i)\W*repeat\b(?!\s+(?:[A-Z]\b|part|last|first|counts?|beats?|\d))", said)
     if _SAME.search(said):
         return 2
+    if few := re.fullmatch(rf"(?i)\W*{NUMBER} of (?:them|these|those)\W*", said):
+        return number(few[1])
     if not found or not (
         bare or found["times"] or found["twice"] or (found["again"] and re.search(r"(?i)\b(?:do|dance)\b", found[0]))
     ):

@@ -35,8 +35,6 @@ _IN_FRONT = re.compile(r"^\s*(?:-\s*)?(\d{1,2})(?:\s*(?:beats?|counts?))?(?:\s*[
 """A number in front of a line, which may be its beats or how often it is danced."""
 _ON_EACH = re.compile(r"(?i)\bon (?:the|every|each|all|last)\b(?!\s*(?:spot|left|right))")
 _HOLD = re.compile(r"(?i)^\W*\(?(?:hold|pause|rest|freeze)\)?\s*(\d+|two|three|four)?(?: *(?:beats?|counts?))?\W*$")
-
-
 _FILLER = re.compile(
     r"(?i)^\W*(?<![(\[])(?:(?:then|now|and|do(?!\s+(?:it|this|that|these|all|the|everything)\b)|next|first|"
     r"finish with|finish|start with|followed by|just)\s+)+(?=\w)"

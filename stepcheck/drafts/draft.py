@@ -22,11 +22,6 @@ from stepcheck.model.dance import key
 from stepcheck.model.source import Source, require
 
 
-def is_silence(line: Line) -> bool:
-    """Say whether a line is nothing but holds."""
-    return bool(line.moves) and all(move.code == "HOLD" for move in line.moves)
-
-
 def figure_of(line: Line, book: Book) -> str:
     """Return the figure of which a row of one movement is the whole, by the movement's name; "" if there is none."""
     found = book.movement(line.moves[0].code) if len(line.moves) == 1 and not line.syncopated else ()
@@ -110,7 +105,7 @@ class Writer:
         behind = note(line.note) + _comment(line.remark)
         if line.blank:
             return f"? {lasts}{behind}"
-        if is_silence(line) and not line.turn and not line.facing:
+        if {move.code for move in line.moves} == {"HOLD"} and not line.turn and not line.facing:
             return f"hold {lasts}{behind}"
         name, foot = line.name, line.foot
         if not name and (single := figure_of(line, self.book)):
@@ -288,6 +283,7 @@ _FEET = re.compile(r"\b(?:[Ll]eft|[Rr]ight|LEFT|RIGHT|[LR]F?)\b")
 _CLAIMED = re.compile(
     rf"(?i)\b{NUMBER}[ -]?(?:counts?|beats?|cts?|walls?|times)\b|\bwalls? {NUMBER}|\d:\d\d|\bo'?clock"
 )
+_NAMED = re.compile(r"\b[A-Z][a-z]+ (?:(?:&|and|the) )?[A-Z][a-z]+|\"")
 _WALLS = re.compile(r"(?i)\b(?:front|back)\b")
 
 
@@ -323,5 +319,5 @@ def _unused(page: Page, sheet: str) -> None:
         if not said <= words or (kind == "remark" and says):
             reader.leave_open(number, f"not used: {text}")
     for number, text in page.beside:
-        if _CLAIMED.search(plain(text)):
+        if _CLAIMED.search(plain(text)) or _NAMED.search(text):
             reader.open.append(f"line {number}: not used: {' '.join(text.split())}")

@@ -14,7 +14,7 @@ _FACTS = (
     ("wait", rf"intro\w*\s*x\s*\d+\W*=\s*{NUMBER}"),
     (
         "wait",
-        rf"(?:starts? )?(?:after (?:a )?)?{NUMBER}[ -]?{_UNITS}?\s*(?:intro(?:duction)?|in|wait)\b"
+        rf"(?:starts? )?(?:after (?:a )?)?{NUMBER}[ -]?{_UNITS}?\s*(?:intro(?:duction)?|in(?! all\b| total\b)|wait)\b"
         rf"(?:\s+wait)?(?!\s*x\s*\d|\s*:?\s*\d)",
     ),
     (
@@ -23,7 +23,8 @@ _FACTS = (
         rf"(?:start|begin|come in)s? (?:on (?:the )?\w+ )?after)"
         rf"[.:]?\s*(?:of\s*)?\(?"
         rf"\s*(?:a\s*|the\s*)?(?:first\s*|opening\s*)?{NUMBER}\)?(?:"
-        rf"\s*-?\s*(?:counts?|cts?|beats?|c)\b)?(?:\s+intro\w*)?(?:\s*[-:]\s*wait)?(?:\s*beats?)?",
+        rf"\s*-?\s*(?:(?:slow|even|steady|quick) )?(?:counts?|cts?|beats?|c)\b)?"
+        rf"(?:\s+intro\w*)?(?:\s*[-:]\s*wait)?(?:\s*beats?)?",
     ),
     ("wait", rf"\b(?:start|begin)\w*\s*:?\s+{NUMBER}\s*{_UNITS}\s+(?:after|in|from)\b"),
     ("wait", rf"count\s+{NUMBER}\s+in\b"),
@@ -57,7 +58,9 @@ _FACTS = (
     ("lead", rf"\b{_SIDE}\s+foot(?:\s+lead|\s+first)?\s*$"),
 )
 FACTS = tuple((name, re.compile(pattern, re.IGNORECASE)) for name, pattern in _FACTS)
-_WAITING = re.compile(r"(?i)\b(?:intro\w*|is|wait\w*|starts?|after|counts?|cts?|beats?|in|of|a|on|c)\b|\d+|[-:.()]")
+_WAITING = re.compile(
+    r"(?i)\b(?:lead|intro\w*|is|wait\w*|starts?|after|counts?|cts?|beats?|in|of|a|on|c)\b|\d+|[-:.()]"
+)
 LEVEL = re.compile(
     r"(?i)\b(?:level\s*[:-]?\s*)?"
     r"((?:(?:absolute|easy|ez|high|upper|low|phrased|first night|ultra|int|basic)[ -]?/?\s*)*"
@@ -73,8 +76,6 @@ _SHORT = {
     "ez int": "easy intermediate",
     "intermed": "intermediate",
 }
-
-
 ORDER = ("routine", "book", "level", "# level", "lead", "tempo", "wait", "walls", "song", "artist", "author")
 """The fields of a header, in the order in which a draft writes them."""
 

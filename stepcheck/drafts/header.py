@@ -7,18 +7,16 @@ from stepcheck.drafts.facts import LEVEL, ORDER, Fact, facts_of, level, tidy
 from stepcheck.drafts.vocabulary import plain
 
 _MUSIC = re.compile(
-    r"(?i)^\W*(?:the\s+)?(?:(?:suggested )?music|mus|song|tune|track|trk|use|snd|band|"
+    r"(?i)^\W*(?:the\s+)?(?:(?:suggested )?music|mus|record(?=\s*:)|song|tune|track|trk|use|snd|band|"
     r"(?:choreographed|danced?|set) to(?=\s*:|\s+[A-Z\"])|"
     r"to(?=\s+(?-i:[A-Z\"'])))\b\s*(?:is|by)?\s*[:=\-,]?\s*"
 )
 _BY = re.compile(
     r"(?i)^\W*(?:(?:clog\w*|line)\s+(?=(?:routine|dance)\s+by\b))?(?:author|choreograph\w*|choreo|chor\b\.?|ch\b\.?(?=\s*:)|arranged|devised|"
     r"made up|put together|written down|written|clog(?:ged)?(?=\s*:)|steps(?=\s*:)|cal\.?|teacher|taught|as taught|"
-    r"cued|cues?|routine|by|from|dance)\b(?:\s*(?:by|from))?\s*[:\-]?\s*"
+    r"cue ?(?:writer|sheet)|cued|cues?|routine|by|from|dance)\b(?:\s*(?:by|from))?\s*[:\-]?\s*"
 )
 _QUOTED = re.compile(r"[\"“]([^\"”]+)[\"”]|(?<!\w)'([^']{3,})'(?!\w)")
-
-
 _LABELS = tuple(
     (re.compile(rf"(?i)(?:(?<=^)|(?<=   )|(?<=; )|(?<=, ))\W*{pattern}"), said)
     for pattern, said in (
@@ -46,15 +44,13 @@ _LABELLING = re.compile(
     r"(?=(?:wl|walls?|lvl|level|int|intro|by|choreo|music|song|counts?|bpm)\s*:)"
 )
 """What a label says, in the words that are read anywhere."""
-
-
 _BESIDE_MUSIC = re.compile(
     r",?\s+(?:(?:and|then)\s+)?(?:you|we|it|it's)\b.*$|,?\s+(?:which|that|who)\b.*$|(?<=[a-z]{3})\.\s+[a-z].*$"
     r"|,?\s*(?:slowed|sped|speeded|speed up|cut|edited|shortened|faded|in after|start(?:s|ing)?)\b.*$"
     r"|,\s*\d:\d\d\b.*$|,\s*(?:\d+/\d+ \w+|\d+ bars.*|any .*)$"
+    r"|,\s*(?:(?:the|a|an) )?(?:[\w:.]+ )?(?:version|mix|remix|edit|download\w*|single|cover|stream\w*)\b[^,]*$"
+    r"|,\s*(?:(?:from|on|off) )?(?:(?:the|an?|his|her|their) )?(?:album|cd|ep|lp|record)\b.*$"
 )
-
-
 _BETWEEN = (r"\s+by\s+", r"\s+-+\s+", r"\s+/\s+", r",\s*(?:by\s+)?|\s{2,}|\.\s+")
 """What stands between a song and its artist, the surest first."""
 
@@ -113,11 +109,6 @@ def is_author(text: str) -> bool:
     return bool(_BY.match(text))
 
 
-def unlabelled(text: str) -> str:
-    """Return a piece about the music without the word for it."""
-    return _MUSIC.sub("", text)
-
-
 _GRADE = LEVEL.pattern[4:].replace("((?:", "(?:(?:", 1)
 _CUTS = re.compile(
     r"(?i)\s{2,}|\u241f|\s+//\s+|;\s+|(?<=[a-z]{3})(?<!\bcal)(?<!\bmrs)(?<!\bchor)(?<!\bchoreo)\.\s+(?=[A-Z])|\s+-{1,2}\s+(?=[\"']|music\b|song\b|track\b)|\s+--\s+"
@@ -133,22 +124,20 @@ _PERSON = re.compile(
     r"(?:(?:Mrs?|Ms|Dr)\.? )?(?!Over\b|Down\b|The\b|My\b|All\b|In\b|On\b)(?:[A-Z][\w'-]*\.?|[a-z]\.)"
     r"(?: (?:&|and|de|van|von|[A-Z][\w'&-]*\.?))+(?:$|\s*[,(/*-])"
 )
-
-
 _CALLED = re.compile(
     r"\b(?:here is|this is how|called|named|dance is|(?:steps|notes|cues) (?:of|for|to))\s+(?:the )?\"?"
     r"([A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*)"
 )
-_SUBJECT = re.compile(r"(?i)^\s*(?:subject|fwd?|re)\s*:\s*")
+_SUBJECT = re.compile(r"(?i)^\s*(?:(?:subject|fwd?|re)\s*:\s*)+")
 _NAMES = re.compile(r"[A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*\s[A-Z][\w']*")
 _LABELLED = re.compile(r"(?i)\W*(?:dance|title|routine|name)\s*:")
-_FIRST = re.compile(r"\W*((?:[A-Z][\w']*\s)+[A-Z][\w']*)\s*[,(-]\s*(?=\d+\s*(?:counts?|cts?|c|beats?)\b)")
-"""A title, and the counts of its dance behind it."""
+_FIRST = re.compile(r"\W*((?:[A-Z][\w']*\s)+[A-Z][\w']*)\s*[,(-]\s*(?=\d+\s*(?:counts?|cts?|c|beats?)\b|to\s+[\"A-Z])")
+"""A title, and the counts or the song of its dance behind it."""
 _BEGINS = re.compile(r"(?i)(?:we )?(?:start|begin)\w* (?:with|on|at)\b")
 _TITLED = re.compile(r"(?i)^\W*(?:[\w-]+\s)?(?:dance|title|routine|name)\s*:\s*")
-
-
-_SUNG = re.compile(r"([A-Z][^()/-]{3,40}?) - ([A-Z][^()/-]{3,40})")
+_OWNER = re.compile(r"((?:(?:Mrs?|Ms|Dr)\.? )?[A-Z]\w+(?: [A-Z]\w+)*)'s (?:routine|dance|steps|version)\b")
+_SAME_NAME = re.compile(r"(?i)(?:(?:of|has|with) )?(?:the )?same (?:name|title)(?: as .*)?|as the (?:dance|title|name)")
+_SUNG = re.compile(r"([A-Z][^()/:-]{3,40}?) - ([A-Z][^()/:-]{3,40})")
 """A song and its artist, without a word for it."""
 
 
@@ -175,6 +164,8 @@ class Header:
 
     def put(self, fact: Fact) -> bool:
         """Take a fact; return whether it is the first of its key."""
+        if fact.key == "song" and _SAME_NAME.fullmatch(fact.value):
+            fact = Fact("song", next((other.value for other in self.found if other.key == "routine"), ""))
         new = bool(fact.value) and all(other.key != fact.key for other in self.found)
         self.found += [fact] * new
         return new
@@ -228,11 +219,10 @@ class Header:
                 return True
         if _BEGINS.match(bare) or not is_music(bare):
             return False
-        for fact in song(unlabelled(bare)):
-            if fact.key == "left":
-                self.left.append(fact.value)
-            else:
-                self.put(fact)
+        for fact in song(_MUSIC.sub("", bare)):
+            if fact.key == "left" or (not self.put(fact) and all(fact.value != each.value for each in self.found)):
+                said = fact.value if fact.key == "left" else bare
+                self.left += [said] * (said not in self.left)
         return True
 
     def _people(self, bare: str, piece: str, later: bool) -> None:
@@ -250,6 +240,9 @@ class Header:
             self.put(Fact("artist", titled[2]))
             return
         people = next((fact for fact in self.found if fact.key == "author"), None)
+        if later and not people and (owner := _OWNER.match(bare)):
+            self.put(author(owner[1]))
+            return self._people(bare[owner.end() :].strip(" ,.") or owner[1], piece, later)
         named = not _NO_NAME.search(bare)
         club = piece.startswith("(") or re.fullmatch(r"(?:[A-Z][\w']*[ ,]+)*[A-Z][\w']*[ ,]*", bare)
         by = is_author(bare) and re.search(r"[A-Z]", _BY.sub("", bare))
@@ -269,7 +262,7 @@ _LEVEL_WORDS = re.compile(r"(?i)\b(?:line dance|clogging|clog|routine|notes|leve
 _NOTHING = re.compile(r"(?i)(?:a )?(?:line dance|intro|clogging|clog|routine|waltz|dance|in|beats?|counts?|\W)*")
 _GREETING = re.compile(
     r"(?i)\s*(?:(?:dear|hello|hullo|hi|hiya|hey|good|to whom)\b|"
-    r"(?:from|to|date|sent|subject)\s*:)"
+    r"(?:from|to|date|sent|subject|fwd?|re)\s*:)"
 )
 
 
@@ -284,6 +277,7 @@ def header_of(
     header = Header(tradition)
     greeted = bool(texts and _GREETING.match(texts[0]))
     header.left += [text for text in texts if greeted and _SUBJECT.match(text)]
+    mail = bool(texts and _SUBJECT.match(texts[0]))
     texts = [_SUBJECT.sub("", text) for text in texts]
     named = next(filter(None, map(_FIRST.match, texts[1:])), None) if greeted else None
     found = [each for text in texts if (each := _CALLED.search(text)) and not each[1].endswith("'s")]
@@ -292,6 +286,7 @@ def header_of(
         header.put(Fact("routine", called[1].strip()))
     first = next((at for at, text in enumerate(texts) if _LABELLED.match(text)), -1)
     first = first if first >= 0 else -1 if called else _titled(texts, greeted)
+    first = 0 if first < 0 and not called and mail and _NAMES.match(texts[0]) else first
     told, beside = set(), []
     for index, text in enumerate(texts):
         if header.line(text.replace(called[0], " ") if called else text, index == first):

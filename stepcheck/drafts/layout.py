@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from attrs import evolve, frozen
 
-from stepcheck.drafts.numbers import NUMBER, number
+from stepcheck.drafts.numbers import NUMBER, NUMBERS, number
 from stepcheck.drafts.vocabulary import visible
 
 _RULE = re.compile(r"[\s|:+*=_~.\u2013\u2014-]*")
@@ -66,6 +66,8 @@ _CLOCK = re.compile(rf"(?i)\b{NUMBER}\s+o'?\s?clock\b")
 _COUNTS = re.compile(r"\s*\d{1,2}(?:\s*[&,-]\s*\d{1,2}|\s+&?\d{1,2}|\s*&)+\s*")
 _WORDED = re.compile(rf"(?i)^\s*(?=[a-z]){NUMBER}\s*(?:[:.)-]+\s*|\s+)(?=[A-Za-z])")
 _GOES_ON = re.compile(r"(?![\w ]{1,12}:|(?:part|sec\w*|set|break|bridge|chorus|verse|tag|end\w*|[a-h]|s?\d+)\b)[a-z]")
+_CUT_OFF = re.compile(rf"(?i)\b(?:the|an?|of|to|on|at|by|with|{'|'.join(NUMBERS)})$").search
+_AT_WALLS = re.compile(r"(?i)\W*(?:after|(?:at )?(?:the )?end of) walls?\b(?!.*\b(?:tag|restart))")
 _RUN = re.compile(r"[(\[]((?:123?4?5?6?7?8?|234?5?6?7?8?|345?6?7?8?|456?7?8?|567?8?|678?|78))[)\]]")
 _BARRED = re.compile(r"^\s*(\d{1,2})\s*\|\s+(?=[A-Za-z])")
 _QUOTED = re.compile(r"^\W*[\"\u201c]([^\"\u201d]+)[\"\u201d]\s*[-:\u2013]\s*(?=\w)")
@@ -83,8 +85,6 @@ _LONG = {"bts": "beats", "cnt": "counts", "cnts": "counts", "ea": "each", "rpt":
 }
 _SHORT = re.compile(rf"(?i)\b(?:{'|'.join(sorted(_LONG, key=len, reverse=True))})\b\.?(?!')")
 """Abbreviations that are written out before anything is read."""
-
-
 _COLUMNS = {
     "counts": "count, counts, ct, cts, beat, beats",
     "feet": "foot, feet, ft, lead, weight, left/right, l/r, leg",
@@ -157,7 +157,11 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
 def _timed(text: str, listed: bool) -> str:
     """Return a line with the beats at its end in brackets; `listed` says that a comma or a dash is before them."""
     found = _DOTS.search(text)
-    if not found or text[: found.start()].count("(") > text[: found.start()].count(")"):
+    if (
+        not found
+        or not re.search(r"[A-Za-z]", text[: found.start()])
+        or text[: found.start()].count("(") > text[: found.start()].count(")")
+    ):
         return text
     weak, signed = found["weak"] is not None, bool(found["unit"] or (found["weak"] or "").strip())
     if weak and (found["more"] or not (listed and signed)):
@@ -228,15 +232,17 @@ def _told(texts: Iterable[str]) -> list[str]:
     return lines
 
 
-def counted_off(text: str) -> bool:
-    """Say whether a line begins or ends with counts, so that what follows is another line."""
-    return re.search(r"^\W*[\d&]|\d\W*$|[(\[][\d&]", text) is not None
-
-
 def _onto(before: Laid, text: str, gap: bool, tradition: str) -> str:
     """Return the line before with one that belongs to it: its length, `(8)`, its counts, a half behind its count."""
     said = before.text.rstrip()
-    prose = len(said) > 62 and "\t" not in said + text and not counted_off(said) and _GOES_ON.match(text)
+    if _AT_WALLS.match(text) and (named := re.match(r"(?i)\W*(?:tag|restart)\b", said)):
+        return f"{named[0]} {text.strip()},{said[named.end() :]}"
+    prose = (
+        len(said) > 62
+        and "\t" not in said + text
+        and not re.search(r"^\W*[\d&]|\d\W*$", said)
+        and (_GOES_ON.match(text) or (text[:1].islower() and _CUT_OFF(said)))
+    )
     if prose and not gap and not said.endswith((".", ":", "!", "?", ")")):
         return f"{said} {text}"
     if (length := _LENGTH.fullmatch(text)) and not before.headed and int(length[1]) < 16:  # more: of its part

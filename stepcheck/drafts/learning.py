@@ -5,7 +5,7 @@ import re
 
 from stepcheck.drafts.codes import FEET, Row, Waiting, definitions, forms_beats, is_beats, is_feet, listed, row_text
 from stepcheck.drafts.cue_lines import over_row
-from stepcheck.drafts.cue_words import nameable, split_foot, times_again, times_of
+from stepcheck.drafts.cue_words import lasting_cue, nameable, split_foot, times_again, times_of
 from stepcheck.drafts.heads import head, name_of
 from stepcheck.drafts.order import REMARK, is_legend
 from stepcheck.drafts.outline import Line, Move
@@ -119,7 +119,8 @@ def spelled_out(page: Page, number: int, text: str) -> bool:
     beats = re.match(r"(?i)\s*beats\s*:", text)
     found = definitions(text, page.names)
     page.spelled = bool(found)
-    if not beats and (not found or re.match(r"\s*(?:-\s*)?[(]?\d", text)):
+    led = page.parts and lasting_cue(text)[0] and all(split_foot(name)[1] for name, _ in found)
+    if not beats and (not found or led or re.match(r"\s*(?:-\s*)?[(]?\d", text)):
         return False
     if beats or all(page.cues.footwork(apart(spelled)[0]) for _, spelled in found):
         page.reader.mark(number, "steps")

@@ -91,6 +91,8 @@ class Phrase:
         placed = after_place and (self.foot or (self.name and not self.feet))
         sideways = following in (("dir", "side"), ("dir", "diagonally"))
         if placed or (after_to and self.foot and not self.name) or (sideways and self.foot):
+            aside = after_to and not placed and not sideways and foot == self.foot
+            self.note += ["side"] * (aside and "side" not in self.note)  # `RF to R`
             self.placed = self.placed or after_to
             return
         if after_to and not self.foot and self.name:

@@ -9,8 +9,6 @@ NUMBERS = {word: at for at, word in enumerate(_UNITS, 1)} | {
     for at, ten in enumerate(_TENS)
     for unit in range(10)
 }
-
-
 NUMBER = rf"(\d{{1,3}}|(?:{'|'.join(sorted(NUMBERS, key=len, reverse=True))})\b(?!-[a-z]))"
 """A number in digits or as a word, as a pattern with one group."""
 

@@ -47,20 +47,19 @@ def dances(page: Page, text: str) -> bool:
     unread = sum(isinstance(event, Unread) for event in found)
     if row(text):
         return True
-    told = any(fact.key != "counts" or int(fact.value) > 16 for fact in facts_of(text, "line")[0])
+    told = _states(text) or re.search(r"(?i)\b(?:beginners?|improver|intermediate|advanced|novice)\b", text)
     return said > unread and not told and not is_music(text) and not is_author(text)
 
 
 def titling(text: str) -> bool:
     """Say whether a line may be the title of steps: it is short, and states no facts."""
-    plain_ = (
-        len(text) < 90
-        and not re.search(r"(?i)\b(?:after|intro|wait)\b", text)
-        and not text.rstrip().endswith(".")
-        and not is_music(text.strip())
-    )
-    told = any(fact.key != "counts" or int(fact.value) > 16 for fact in facts_of(text, "line")[0])
-    return plain_ and not is_author(text) and not told and not is_change(text)
+    other = re.search(r"(?i)\b(?:after|intro|wait)\b|\.\s*$", text) or is_music(text.strip()) or is_author(text)
+    return len(text) < 90 and not other and not _states(text) and not is_change(text)
+
+
+def _states(text: str) -> bool:
+    """Say whether a line states facts of a header, more than the counts of a section."""
+    return any(fact.key != "counts" or int(fact.value) > 16 for fact in facts_of(text, "line")[0])
 
 
 def _stepping(page: Page, index: int, text: str, following: str) -> bool:

@@ -7,7 +7,8 @@ from stepcheck.drafts.numbers import NUMBER, number
 from stepcheck.drafts.vocabulary import plain
 
 ORDER_WORD = re.compile(
-    r"(?i)^\W*(?:(?:the\s+)?(?:sequence|seq|dance it|dance|phrasing|run through|routine(?=\s{2,}|\s*[:=])|do(?=\s*:)|"
+    r"(?i)^\W*(?:(?:the\s+)?(?:how it goes|sequence|seq|dance it|dance|"
+    r"phrasing|run through|routine(?=\s{2,}|\s*[:=])|do(?=\s*:)|"
     r"(?:running |dance |routine )?order(?: of (?:the )?(?:dance|parts|routine))?)\b\.?\s*"
     r"(?:[:=\-]|is\b|goes\b)?|we dance\b)\s*"
 )
@@ -16,7 +17,7 @@ REMARK = re.compile(
     r"(?:easy |easier )?(?:option|alternative|variation)s?|abbrev\w*\.?|key|legend)\s*[:.\s]"
 )
 """`P.S.`, `Note:`, `Abbreviations:`."""
-_SHORT_FOR = re.compile(r"(?:^|[,;.:(]\s*|\b(?:that|where)\s+)\W*[\w./]{1,4}\s*=\s*[a-z]")
+_SHORT_FOR = re.compile(r"(?:^|[,;.:(]\s*|\s{2,}|\b(?:that|where)\s+)\W*[\w./]{1,4}\s*=\s*(?:[a-z]|[A-Z]{4,})")
 
 
 def is_legend(text: str) -> bool:
@@ -26,8 +27,6 @@ def is_legend(text: str) -> bool:
 
 _UNKNOWN = re.compile(r"[A-Z]|\d|[A-Z]{2,}|Chorus|Break|Bridge|Tag|Ending|Intro|Verse")
 _ENDING = re.compile(r"(?i)(?:,?\s*(?:and\s+)?at the end|[.;]\s+(?:end|finish)\s+with)\s+(.*?)\.?(?:\s+A \w+ is .*)?$")
-
-
 _JOINED = re.compile(r"(?<![\w'])[A-H]{2,}(?![\w'])")
 """`AABAB`."""
 
@@ -41,8 +40,11 @@ def tokens(text: str, heads: Sequence[str] = ()) -> list[str]:
 
 
 def called(name: str) -> str:
-    """Return a name of a part as a pattern: `brk1` is `Brk 1` as well."""
-    return r"\s*".join(map(re.escape, re.findall(r"[^\W\d]+|\d+|[^\w\s]", name)))
+    """Return a name of a part as a pattern: `brk1` is `Brk 1` as well, and `V1` is `Verse 1`."""
+    words = [re.escape(word) for word in re.findall(r"[^\W\d]+|\d+|[^\w\s]", name)]
+    if len(words) == 2 and words[1].isdecimal() and words[0].casefold() in ("v", "verse"):
+        words[0] = "v(?:erse)?"
+    return r"\s*".join(words)
 
 
 def _begins(name: str, texts: list[str]) -> bool:
@@ -59,6 +61,9 @@ def _begins(name: str, texts: list[str]) -> bool:
     )
 
 
+_REMARKED = re.compile(r"(?i)(?<=\w)\s+(?:again|once more|(?:w/o|without|with|but|minus|no|then|only|last|first)\b.*)$")
+"""What stands behind a name in a sequence: `Chorus again`, `Chorus w/o last line`."""
+_CLOSES = re.compile(r"(?i)(?:end|finish|ending|finale)").fullmatch
 _WAITS = re.compile(rf"(?i)(?<![a-z])(?:wait|intro)\s*[(:]?\s*{NUMBER}\b\s*(?:beats?|counts?|cts?)?\)?[\s,|>-]*")
 _TIMES = re.compile(rf"(?i)\s*[x\u00d7]\s?\d\b|\b{NUMBER} times\b|\btwice\b|\([^()]*\)")
 
@@ -67,9 +72,9 @@ def _spoken(text: str, others: list[str]) -> list[str]:
     """Return the names that a line may list: the pieces between its signs where these are of several words, else its
     words."""
     bare = _TIMES.sub(" ", _WAITS.sub(" ", text))
-    pieces = [each.strip(" .") for each in re.split(r"[,;|>]|\s+-+\s+|\s{3,}", bare)]
-    pieces = [each for each in pieces if re.search(r"\w", each)]
-    if len(pieces) > 2 and any(" " in each for each in pieces) and all(_begins(each, others) for each in pieces):
+    pieces = [each.strip(" .") for each in re.split(r"[,;|>]|\s+[-/]+\s+|\s{3,}", bare)]
+    pieces = [_REMARKED.sub("", each) for each in pieces if re.search(r"\w", each)]
+    if len(pieces) > 2 and all(_CLOSES(each) or _begins(each, others) for each in pieces):
         return pieces
     return tokens(bare, [found[1] for other in others if (found := re.match(r"\W*(\w+)", other))])
 
@@ -97,6 +102,7 @@ def named_in_order(texts: list[str]) -> tuple[tuple[str, ...], int]:
             begun = {word for word in words if _begins(word, others)}
             if len(words) < 3 or (label and len(begun) < 2):
                 continue
+            begun |= {word for word in words if begun and _CLOSES(word)}
             if label or (begun == {*words} and (len(begun) > 1 or len(words) > 3)):
                 return tuple(dict.fromkeys(word for word in words if word in begun)), index
     return (), -1
@@ -150,8 +156,6 @@ REPEAT = re.compile(
     r"(?i)\brepeat\s+(?:part\s+)?(\w{1,8})\b|^[\s~(]*(?:part\s+)?(\w{1,2})~?\s+again\b|\bwhole of (?:part )?(\w+) again"
 )
 """The name of a part that is danced again."""
-
-
 _FIRST = re.compile(
     r"(?i)\s*[(,]?\s*(?:(?:(?:first|only|just)\s+)+|(?<=\()(?:counts?\s+|beats?\s+)?1\s*-\s*)(\d{1,3})"
     r"(?:\s+(?:beats?|counts?))?(?:\s+only)?\s*\)?"
@@ -167,6 +171,7 @@ class Order:
         self.left = ""
         self.wait = 0
         self.beside = ""
+        self.changed: list[str] = []
 
     def repeat(self, text: str) -> str:
         """Return the name of the part that a line says to dance again, "" if it names none."""
@@ -219,14 +224,21 @@ class Order:
                 continue
             if not name and found:
                 short = found[1].casefold()
-                alike = (short, f"part {short}", *(["ending"] if short in ("end", "finish", "finale") else []))
-                name = next((each for each in names if each.casefold() in alike), "")
+                last = _CLOSES(short)
+                alike = (
+                    each for each in names if each.casefold() in (short, f"part {short}") or (last and _CLOSES(each))
+                )
+                name = next(alike, "")
                 size = found.end()
                 if not name and not _UNKNOWN.fullmatch(found[1]):
                     self.left = rest
                     break
                 name = name or found[1]
             rest = rest[size:]
+            if beside := re.match(r"(?i)\s+(?:w/o|with|without|but|minus|no)\b[^,;/|>]*", rest):
+                self.changed.append(f"{name}{beside[0]}")
+                rest = rest[beside.end() :]
+            rest = re.sub(r"(?i)^\s*\(?(?:again|once more)\b\)?", "", rest)
             if often := re.match(rf"(?i)\s*(?:[x×]\s*(\d{{1,2}})\b|{NUMBER} times\b|(twice)\b)", rest):
                 rest = rest[often.end() :]
             times = 2 if often and often[3] else number(often[1] or often[2]) if often else 1

@@ -190,7 +190,7 @@ def believed(items: list[Item], stated: int, sources: list[tuple[int, str]], rea
         if not stated or sum(map(beats_of, other)) == stated:
             return fill_up(other, 0)
     left = stated - sum(map(beats_of, items))
-    loose = [at for at, item in enumerate(items) if not _vouched(item)]
+    loose = [at for at, i in enumerate(items) if not (i.measured if isinstance(i, Line) else not beats_of(i))]
     if left > 0 and (bare or not loose):
         return fill_up(items, left)
     size = left + sum(beats_of(items[at]) for at in loose)
@@ -216,11 +216,6 @@ def _source(item: Item) -> int:
     if isinstance(item, Block):
         return next(filter(None, map(_source, item.lines)), 0)
     return item.source if isinstance(item, Line) else 0
-
-
-def _vouched(item: Item) -> bool:
-    """Say whether the source states the counts of a line, or the line has none."""
-    return item.measured if isinstance(item, Line) else not beats_of(item)
 
 
 def either(items: list[Item]) -> Iterator[list[Item]]:

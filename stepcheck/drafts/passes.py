@@ -34,7 +34,7 @@ _SECTIONS = re.compile(
 )
 """`dance S1 and S2`: the sections after which a wall is cut."""
 _EXTRA = re.compile(
-    rf"(?i)\b{NUMBER}\s+(?:extra|additional|more)\s+(?:counts?|beats?)|\b(?:extra|additional)\s+{NUMBER}\s+counts?"
+    rf"(?i)\b{NUMBER}\s+(?:extra|additional|more)\s+(?:counts?|beats?)|\b{NUMBER}\s+(?:counts?|beats?)\s+(?:extra|more)\b|\b(?:extra|additional)\s+{NUMBER}\s+counts?"
 )
 _LEFT_OUT = re.compile(rf"(?i)\b(?:leave|miss|skip|drop)\w*\b(?: out)?(?: off)? (?:the )?last {NUMBER}\b")
 _RESTART = re.compile(
@@ -167,12 +167,6 @@ def _cut_after(text: str, sections: Sequence[int]) -> int:
     return int(bracket[1]) if bracket else 0
 
 
-def _tagged(text: str) -> bool:
-    """Say whether a text is about a tag."""
-    begins = re.match(r"(?i)\W*restarts?\b", text)
-    return bool(re.search(r"(?i)\btag\b", text) or _EXTRA.search(text)) and not begins
-
-
 class Passes:
     """The passes of a line dance while its restarts and tags are read; `total` is its counts, 0 if not stated."""
 
@@ -194,7 +188,7 @@ class Passes:
             return None  # how a dance ends is no restart
         if not spots or re.search(r"(?i)\?|\bno\b|\bnot\b|\bnever\b|\bmaybe\b", text):
             return None
-        if _tagged(text):
+        if (re.search(r"(?i)\btag\b", text) or _EXTRA.search(text)) and not re.match(r"(?i)\W*restarts?\b", text):
             return self._tag(text, spots, line)
         here = counts_so_far if re.search(r"(?i)^\W*(?:\d+\W+)?restart|\brestart here\b", text) else 0
         counts = [_cut_after(said, sections) or _cut_after(text, sections) or here for _, said in spots]
@@ -227,7 +221,7 @@ class Passes:
         rest = _FACE.sub(" ", _ON_WALLS.sub(" ", rest))
         rest = _COUNTS.sub(" ", rest, count=1) if length else rest
         rest = re.sub(r"(?i)\b(?:then\s+|before\s+)?(?:start|begin)(?:n?ing)?\b.*$", "", _WHEN.sub(" ", rest))
-        rest = re.sub(r"^\W*(?:and|&)\W*|^\W+|[\s.,:;()\[\]-]+$", "", rest)
+        rest = re.sub(r"^\W*(?:and|&|only|just)\W*|^\W+|[\s.,:;()\[\]-]+$", "", rest)
         name = f"Tag {len(self.tags) + 1}" if self.tags else "Tag"
         counts = number(next(filter(None, length.groups()))) if length else 0
         self.tags.append(Tag(name, counts, tuple(faces), tuple(faces.values()), rest, [], tight(line)))

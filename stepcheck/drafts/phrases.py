@@ -64,7 +64,7 @@ def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
             out += _on_the_other_side(out, said)
         elif feet and (not lone or len(feet) > 1 or inside):
             if not _footed(out, waiting, feet):
-                out[waiting[0]] = Unread(f"{_text(out[waiting[0]])} {said}")
+                out[waiting[0]] = Unread(f"{getattr(out[waiting[0]], 'text', '')} {said}")
         else:
             start = len(out)
             for event in _said(chunk, vocabulary, out, inside):
@@ -168,10 +168,6 @@ def _on_the_other_side(events: list[Event], said: str) -> list[Event]:
         else evolve(event, feet=event.feet.translate(other), text=f"{said}: {event.text}")
         for event in moved
     ]
-
-
-def _text(event: Event) -> str:
-    return event.text if isinstance(event, Step | Mention | Unread | Aside) else ""
 
 
 def _bare_feet(chunk: list[Piece]) -> str:
@@ -343,6 +339,7 @@ def _weighted(
     last = next((at for at in range(len(before) - 1, -1, -1) if isinstance(before[at], Step | Mention)), -1)
     if spins and last >= 0 and isinstance(step := before[last], Step | Mention) and not step.turn:
         before[last] = evolve(step, turn=spins[0])
-    yield Weighted(feet[-1] if feet and not denied else "")
+    if feet or denied:
+        yield Weighted("" if denied else feet[-1])
     if "word" in {piece[0] for piece in chunk} and len(chunk) > 4:
         yield Aside(" ".join(piece[3] for piece in chunk))

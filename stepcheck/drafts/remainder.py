@@ -113,6 +113,8 @@ def change(page: Page, number: int, text: str, midway: bool = False) -> None:
         page.passes.remarks.append(tight(text))
         return page.reader.leave_open(number, text)
     page.reader.mark(number, "order")
+    if re.search(r"(?i)\b(?:chang\w*|instead|replac\w*|swap\w*)\b", text) and not isinstance(found, Tag):
+        page.reader.leave_open(number, text)
     if isinstance(found, Tag):
         page.tag = page.passes.tags[-1] = found = evolve(found, number=number)
         if found.text and not is_talk(found.text):

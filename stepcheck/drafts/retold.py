@@ -10,9 +10,10 @@ from stepcheck.drafts.counts import cut, lasting, unbulleted, version
 from stepcheck.drafts.cue_words import lasting_cue, times_again
 from stepcheck.drafts.heads import name_of
 from stepcheck.drafts.numbers import NUMBER, number
+from stepcheck.drafts.order import called
 from stepcheck.drafts.outline import Block, Expect, Item, Line, beats_of, cells_of, mirrored
 from stepcheck.drafts.page import Page
-from stepcheck.drafts.parts import REPEATED, OpenPart, Section, repeated
+from stepcheck.drafts.parts import REPEATED, Section, repeated
 from stepcheck.drafts.passes import again
 from stepcheck.drafts.phrases import events
 from stepcheck.drafts.steps import Mention, Step, wall
@@ -20,12 +21,8 @@ from stepcheck.drafts.vocabulary import pieces, plain, tight
 from stepcheck.model.dance import EIGHTHS, key
 
 _TO = re.compile(r"(?i)\b(?:to|at|face|facing)\s+(?:(?:face|come|back)\s+)*(?:to\s+)?(?:the\s+)?(front|back)\b")
-
-
 _LISTED = re.compile(r"(?i)^\W*(\d{1,2})(?:[ ,]+\d{1,2})*[ ,]+(\d{1,2})\s+(?=repeat)")
 """`5 6 7 8  Repeat`."""
-
-
 _OF_ITSELF = re.compile(r"(?i)\b(repeat) (?:counts? )?\d+-\d+(?= (?:but|on|with|to|start|lead|other|opp))")
 """`1-8: repeat 1-8 starting L`."""
 
@@ -92,17 +89,20 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
         return False
     whole = re.search(r"(?i)\b(?:all|everything|whole|above|so far)\b", bare)
     many = re.search(NUMBER, bare, re.IGNORECASE)
-    if not (beats or many or whole or (page.line and other) or _TOWARD.search(said)):
+    both = "both" in bare.split()
+    if not (beats or many or whole or both or (other and (page.line or "," not in said)) or _TOWARD.search(said)):
         return page.line and _same_again(page, at_line, text)
-    if page.order.repeat(said).casefold() in parts or not (beats or other or page.line):
+    if page.order.repeat(said).casefold() in parts or not (beats or other or both or page.line):
         return False  # all of the part again
     target = page.target
     before = page.sections[-2].items if not target and len(page.sections) > 1 else target
-    taken = _taken(before, beats, number(many[1]) if many else 2 if "both" in bare.split() else 0, bool(whole))
+    taken = _taken(before, beats, number(many[1]) if many else 2 * both, bool(whole))
     named = {key(e.name) for e in events(told, page.reader.vocabulary) if isinstance(e, Mention)}
-    walls = _TO.findall(words)
-    before_it = walls[-1].casefold() if walls and _halved(taken) and walls[-1].casefold() == "back" else ""
-    made = _ended(page, _remade(page, taken, said, named), rest, [] if before_it else walls)
+    walls = [each.casefold() for each in _TO.findall(said)]
+    before_it = "back" if walls[-1:] == ["back"] and _turned(taken) % EIGHTHS == EIGHTHS // 2 else ""
+    if walls[-1:] == ["back"] and 2 * _turned(taken) % EIGHTHS != EIGHTHS // 2:
+        walls = []  # it begins there, or which end is meant isn't known
+    made = _ended(page, _remade(page, taken, said, named), rest, walls)
     stated = beats or (0 if page.line or (whole and not other) else sum(map(beats_of, taken or before)))
     if not made and (not stated or (whole and not other and not page.line)):
         return False
@@ -119,10 +119,11 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
     return True
 
 
-def _halved(items: Sequence[Item]) -> bool:
-    """Say whether lines turn by a half in all: told again `to the back`, they begin there."""
+def _turned(items: Sequence[Item]) -> int:
+    """Return how many eighths lines turn in all, 0 where one is blank: by a half, told again `to the back` they begin
+    there; by a quarter they end there."""
     turns = [item.turn.eighths * item.times for item in items if isinstance(item, Line) and item.turn]
-    return sum(turns) % EIGHTHS == EIGHTHS // 2 and not any(isinstance(item, Line) and item.blank for item in items)
+    return 0 if any(isinstance(item, Line) and item.blank for item in items) else sum(turns)
 
 
 def _ended(page: Page, lines: list[Line], said: list[str], walls: list[str]) -> list[Line]:
@@ -130,6 +131,8 @@ def _ended(page: Page, lines: list[Line], said: list[str], walls: list[str]) -> 
     made = list(lines)
     for piece in said if lines else ():
         claim, way = claims(piece), _WORDS.fullmatch(_TO.sub(" ", piece))
+        if _TO.search(piece) and way:
+            continue
         if (claim and claim.pure and claim.facing) or re.fullmatch(r"(?i)\s*(?:front|back)\s*", piece):
             walls = [claim.facing if claim else piece.strip()]
         elif not (way or _STAYS.search(piece) or _spelled(page, lines, piece) or _ends_so(page, lines[-1], piece)):
@@ -322,10 +325,13 @@ def part_again(page: Page, number: int, text: str) -> bool:
         if not times or part is None or not part.items or page.line:
             return False
         part.times = times
-    if facing[-1:] == ["back"] and not page.line and _halved(part.items):
+    if facing[-1:] == ["back"] and not page.line and _turned(part.items) % EIGHTHS == EIGHTHS // 2:
         part.halfway, facing = "back", []
     part.repeat, part.repeat_remark = facing[-1] if facing else "again", said.strip("()")
-    _total(part, text)
+    if total := re.search(r"(?:=|\bmakes)\s*(\d+)|(\d+) beats in all", text):
+        part.total = int(total[1] or total[2])
+    if (more := re.search(r"(\d+) more\b(?! times)", text)) and part.beats:
+        part.total = part.beats + int(more[1])
     return True
 
 
@@ -342,7 +348,7 @@ def same_as(page: Page, text: str) -> str | None:
         (
             p.name
             for p in reversed(page.parts)
-            if p.items and said and (said[1] or p.name).casefold() == p.name.casefold()
+            if p.items and said and re.fullmatch(rf"(?i){called(p.name)}", said[1] or p.name)
         ),
         None,
     )
@@ -382,11 +388,3 @@ def _danced_again(page: Page, text: str) -> bool:
     page.danced.append((f"{part.name} x{times}" if times > 1 else part.name, ""))
     page.danced += [(f"expect facing {facing[-1]}", tight(text))] if facing else []
     return True
-
-
-def _total(part: OpenPart, text: str) -> None:
-    """Note how many beats a part is said to last with its repeat."""
-    if total := re.search(r"(?:=|\bmakes)\s*(\d+)|(\d+) beats in all", text):
-        part.total = int(total[1] or total[2])
-    if (more := re.search(r"(\d+) more\b(?! times)", text)) and part.beats:
-        part.total = part.beats + int(more[1])

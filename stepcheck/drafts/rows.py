@@ -152,12 +152,12 @@ def _stepwise(events: Sequence[Event], stands: str, assumed: Assumptions) -> lis
             if isinstance(event, Step) and FREE in event.note:
                 assumed.add("a stomp before another one of the same foot takes no weight")
             out.append(on_its_toe(out, event, assumed) if isinstance(event, Step) else event)
-    return [Unread(each.text) if isinstance(each, Step) and _unturned(each) else each for each in out]
-
-
-def _unturned(step: Step) -> bool:
-    """Say whether a movement is none without its turn, or without the foot that it ends on."""
-    return step.codes == ("UNWIND",) or ("PV" in step.codes and step.turn is None)
+    return [
+        Unread(each.text)
+        if isinstance(each, Step) and (each.codes == ("UNWIND",) or ("PV" in each.codes and not each.turn))
+        else each
+        for each in out
+    ]
 
 
 def _unwinding(events: Sequence[Event]) -> int:

@@ -173,7 +173,13 @@ def cued_cells(page: Page, number: int, text: str) -> bool:
     What does not come to just its beats is a blank of them.
     """
     cells = cells_of(text)
-    kinds = ("cue", *(_kind(cell) for cell in cells[1:]))
+    kinds = (
+        "cue",
+        *(
+            "feet" if is_feet(cell) else "counts" if cell.isdecimal() else "steps" if row(cell) else ""
+            for cell in cells[1:]
+        ),
+    )
     if not page.parts or len(cells) < 3 or head(text, page.names) or kinds[-1] != "counts" or not any(cells[1:-1]):
         return False
     made, beats = row_lines(cells, dict(zip(kinds, cells, strict=False)), kinds, page.cues), int(cells[-1])
@@ -184,8 +190,3 @@ def cued_cells(page: Page, number: int, text: str) -> bool:
     page.here.items.append(evolve(line, stated=False, measured=True))
     page.reader.mark(number, "steps")
     return True
-
-
-def _kind(cell: str) -> str:
-    """Return the kind of column that a cell without a head is of, "" if it shows none."""
-    return "feet" if is_feet(cell) else "counts" if cell.isdecimal() else "steps" if row(cell) else ""

@@ -279,14 +279,11 @@ def mended(word: str, vocabulary: Vocabulary) -> str:
         found |= {
             each
             for each in vocabulary.words
-            if len(each) == len(word) + 1 and each[0] == word[0] and _lacks(word, each)
+            if len(each) == len(word) + 1
+            and each[0] == word[0]
+            and word in {each[:at] + each[at + 1 :] for at in range(1, len(each))}
         }
     return next(iter(found)) if len(found) == 1 else word
-
-
-def _lacks(word: str, whole: str) -> bool:
-    """Say whether a word is another one without one of its letters."""
-    return any(whole[:at] + whole[at + 1 :] == word for at in range(1, len(whole)))
 
 
 def _piece(raw: list[str], words: list[str], at: int, vocabulary: Vocabulary) -> tuple[Piece, int]:

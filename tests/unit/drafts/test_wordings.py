@@ -163,3 +163,137 @@ def test_a_line_of_the_header_says_several_things(line: str, wanted: set[str]) -
     made = sc.draft(f"Osier Row\n{line}\n8 counts, 1 wall, line dance\n\nS1\n1-4 Vine R, touch L\n").text
 
     assert wanted <= {text.split("  #")[0] for text in made.splitlines()}
+
+
+HEADED = "Osier Row (clogging)\n{}\n\nA (4 beats)\nTriple\n"
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted", "never"),
+    [
+        ("Wait 8\n(276 cts in all)", "wait: 8 beats", "276 beats"),
+        ("Wait 8\n276 beats in total", "wait: 8 beats", "wait: 276"),
+        ("Lead in 8 slow counts\n(276 cts in all)", "wait: 8 beats", "276 beats"),
+        ("Music: Hang It (Ursel Bain), download", "artist: Ursel Bain", "artist: download"),
+        ("Song: Stinging by Bad Aunts, the 3:05 version", "artist: Bad Aunts\n", "artist: Bad Aunts, the"),
+        ("Tune: 'Tick & Tock', Ambrose Fenn, album Winding Day", "artist: Ambrose Fenn\n", "artist: Ambrose Fenn, "),
+        ("Band: Mudlark Row.  Song same name.", "song: Osier Row", "song: same"),
+        ("Band: Mudlark Row.  Song: the same title", "song: Osier Row", "song: the same"),
+        ("Mrs Cordwainer's routine, beginners can do it", "author: Mrs Cordwainer\n", "routine: Mrs"),
+        ("Cue writer: Barnaby Ilk", "author: Barnaby Ilk\n", "routine: Cue"),
+    ],
+)
+def test_a_field_takes_only_what_has_its_shape(said: str, wanted: str, never: str) -> None:
+    """A total is no wait, a file no artist, `same name` no title: what stands beside a field is named open."""
+    made = sc.draft(HEADED.format(said)).text
+
+    assert wanted in made and never not in made
+
+
+@pytest.mark.parametrize("subject", ["Fwd: Re: osier steps", "Re: osier steps", "Subject: osier steps"])
+def test_the_subject_of_a_mail_is_no_title(subject: str) -> None:
+    """The title is the line that has its song behind it."""
+    made = sc.draft(
+        f"{subject}\n\nHi all, sorry this is late!\nOsier Row - to Wick & Wax by Old Tallow\nWait 8\n\nA (4)\nTriple (clogging)"
+    ).text
+
+    assert all(said in made for said in ("routine: Osier Row\n", "song: Wick & Wax\n", "artist: Old Tallow\n"))
+
+
+@pytest.mark.parametrize(
+    "legend",
+    [
+        "RF = RIGHT FOOT  LF = LEFT FOOT  WT = WEIGHT  REC = RECOVER",
+        "RF = RIGHT FOOT, LF = LEFT FOOT",
+        "rf = right foot   lf = left foot   tog = together",
+    ],
+)
+def test_a_legend_of_abbreviations_is_not_danced(legend: str) -> None:
+    """With commas or gaps, in capitals or not, it adds no count to the steps."""
+    text = LINE.format(4, f"{legend}\n\n1-2 RF FWD, LF FWD\n3-4 RF TO R, LF TOG")
+
+    assert ["S(R) S(L)", "S(R) S(L)"] == body(text, "Main")
+    assert "(side, together)" in sc.draft(text).text
+
+
+@pytest.mark.parametrize(
+    "order",
+    [
+        "How it goes: V1, Chorus, V2, Chorus again, finish",
+        "Sequence: Verse 1 / Chorus / Verse 2 / Chorus / End",
+        "V1 / Chorus / V2 / Chorus w/o last line / Finish",
+    ],
+)
+def test_an_order_may_shorten_names_and_hold_remarks(order: str) -> None:
+    """`V1` is Verse 1, strokes stand between names, and what changes a part there is named open."""
+    parts = (
+        "VERSE 1 (4)\nTriple\n\nCHORUS (2)\nBasic\n\nVERSE 2 (only 4!)\nFancy Double\n\nFINISH (2)\nStomp L, Stomp R"
+    )
+    made = danced(CLOG.format(f"{order}\n", parts))
+
+    assert ["verse 1", "chorus", "verse 2", "chorus"] == [name.casefold() for name in made[:4]] and len(made) == 5
+    assert ("w/o" in order) == any(
+        "without" in said or "with o" in said for said in sc.draft(CLOG.format(f"{order}\n", parts)).open
+    )
+
+
+@pytest.mark.parametrize(
+    "order", ["We hop A1 Verse Chorus, Verse and Chorus!", "As sung: Verse Chorus Verse then Chorus (fade)"]
+)
+def test_an_order_that_is_not_read_is_replaced_by_no_other(order: str) -> None:
+    """The line is open, and no order is claimed."""
+    made = sc.draft(CLOG.format("", f"VERSE (4)\nTriple\n\nCHORUS (2)\nBasic\n\n{order}"))
+
+    assert any(order[:8] in said for said in made.open) and "\ndance:" not in made.text
+
+
+@pytest.mark.parametrize(
+    "tag",
+    [
+        "After the third time through, when you face the back, there are four counts extra: sway L, R, L, R.",
+        "Tag, only 4 cts: sway L, R, L, R\n  - after wall 3 (facing the back)",
+        "After wall 3, facing the back, there are 4 extra counts: sway L, R, L, R.",
+    ],
+)
+def test_a_tag_told_in_words_is_danced_where_it_is_said(tag: str) -> None:
+    """It is a part of its own behind its wall, and no step of every time through."""
+    text = LINE.format(2, f"1-2 R fwd, L fwd\n\n{tag}")
+
+    assert ["Main x3", "expect facing back", "Tag", "Main until the music ends"] == danced(text)
+    assert ["S(L) S(R) S(L) S(R)"] == body(text, "Tag")
+
+
+@pytest.mark.parametrize(
+    ("turn", "wanted"),
+    [
+        (", turn 1/2 L", ["expect facing back", "Fancy Double, turn 1/2 left"]),
+        (", turn 1/4 L", ["Fancy Double, turn 1/4 left, facing back"]),
+        ("", ["Fancy Double"]),
+    ],
+)
+@pytest.mark.parametrize("said", ["Repeat to the back (4)", "All that again, to the back (4)"])
+def test_a_repeat_to_the_back_claims_the_facing_that_the_turns_give(said: str, turn: str, wanted: list[str]) -> None:
+    """It begins at the back behind a half turn, ends there behind a quarter, and claims nothing where neither is so."""
+    assert wanted == body(CLOG.format("", f"A (8)\nFancy Double{turn} (4)\n{said}"), "A")[1:]
+
+
+@pytest.mark.parametrize(
+    "head", ["last Chorus: nos. 1-3 only, then End", "Final Chorus (first 2)", "2nd Chorus: stop early"]
+)
+def test_a_remark_on_one_time_of_a_part_is_no_part(head: str) -> None:
+    """It stays open, and is not danced at the end."""
+    made = sc.draft(
+        CLOG.format("Order: Verse, Chorus, Verse, Chorus\n", f"VERSE (4)\nTriple\n\nCHORUS (2)\nBasic\n\n{head}")
+    )
+
+    assert made.text.count("\npart ") == 2 and any(head[:9] in said for said in made.open)
+
+
+@pytest.mark.parametrize(
+    "said", ["same on the other foot", "mirror it: start R, 4 beats", "Triple R: opposite (4)", "same, other foot (4)"]
+)
+def test_a_figure_is_told_again_on_the_other_foot(said: str) -> None:
+    """With its beats or without."""
+    assert ["Triple, left foot", "Triple, right foot"] == [
+        line.replace(", 4 beats", "") for line in body(CLOG.format("", f"A (8)\nTriple L (4)\n{said}"), "A")
+    ]
