@@ -17,7 +17,7 @@ from stepcheck.language.parser import LineError, parse, parse_line, take
 from stepcheck.language.phrases import Phrases
 from stepcheck.language.printer import print_node, print_sheet
 from stepcheck.model.source import Source
-from tests.grammar import TEXT, build
+from tests.grammar import STARTS, TEXT, build
 from tests.profiles import law
 
 LARK = build(TEXT)
@@ -124,7 +124,7 @@ def test_a_line_that_is_printed_means_the_same(place, data):
     assert printed == print_node(parse_line(printed, place))
 
 
-@pytest.mark.parametrize("start", grammar.STARTS)
+@pytest.mark.parametrize("start", STARTS)
 @given(data=st.data())
 def test_the_machine_reads_what_lark_reads(start, data):
     """The table's machine takes exactly the lines that lark itself takes with the same grammar."""
