@@ -17,6 +17,7 @@ from stepcheck.model.dance import Figure, Foot, Level, key
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.movements import Movement
 from stepcheck.model.source import MAX_BYTES, SearchError, Source, SourceError, plain, read_bytes
+from stepcheck.model.words import visible
 
 __all__ = ["SHIPPED", "Book", "combine", "finding", "label_matches", "load", "load_book", "reading"]
 
@@ -268,6 +269,8 @@ def _shipped(name: str) -> Book:
 
 def _opened(path: str, above: tuple[str, ...]) -> Book:
     """Return the book in a file, with the one that it stands on; `above` are the files that stand on this one."""
+    if "\0" in path:
+        raise SourceError(f"{visible(path)} is no name of a file")
     real = os.path.realpath(path)
     if real in above:
         raise SourceError(f"{path} stands on top of itself")

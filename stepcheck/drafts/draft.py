@@ -195,6 +195,7 @@ def settled(text: str, blanks: dict[str, str]) -> str:
 CLOGGING = re.compile(r"(?i)\bclog")
 ENDLESS = re.compile(r"\d{100,}")  # digits that are no count of anything, and more than Python takes for a number
 LINE = re.compile(r"(?i)\bline danc|(?<!all )\b\d[ -]walls?\b")
+_CODES, _BEATS, _COUNTS = r"\b(?:DS|RS)(?=\b|x)", r"(?i)\bbeats?\b", r"(?i)\b(?:counts?|cts?)\b"
 
 
 @frozen
@@ -232,11 +233,11 @@ class Draft:
 
 
 def tradition(text: str) -> str:
-    """Return the tradition that a description belongs to, "clogging" or "line"."""
+    """Return the tradition that a description belongs to, "clogging" or "line": cloggers write codes and beats."""
     if CLOGGING.search(text):
         return "clogging"
-    codes = len(re.findall(r"\b(?:DS|RS)(?=\b|x)", text))
-    return "clogging" if codes > 3 and "DS" in text and not LINE.search(text) else "line"
+    codes, beats, counts = (len(re.findall(pattern, text)) for pattern in (_CODES, _BEATS, _COUNTS))
+    return "clogging" if ((codes > 3 and "DS" in text) or beats > counts) and not LINE.search(text) else "line"
 
 
 _WIDE = re.compile(r"([^\w\n])\1{80,}")

@@ -39,12 +39,17 @@ def tokens(text: str, heads: Sequence[str] = ()) -> list[str]:
     return [word for word in re.split(r"[\s,/\->.()|]+", apart.strip()) if word]
 
 
+_SHORTENED = {word: "(?:break|brk|bk)" for word in ("break", "brk", "bk")} | {
+    word: "(?:chorus|chor|cho)" for word in ("chorus", "chor", "cho")
+}
+
+
 def called(name: str) -> str:
-    """Return a name of a part as a pattern: `brk1` is `Brk 1` as well, and `V1` is `Verse 1`."""
+    """Return a name of a part as a pattern: `brk1` is `Brk 1` and `Break 1` as well, and `V1` is `Verse 1`."""
     words = [re.escape(word) for word in re.findall(r"[^\W\d]+|\d+|[^\w\s]", name)]
     if len(words) == 2 and words[1].isdecimal() and words[0].casefold() in ("v", "verse"):
         words[0] = "v(?:erse)?"
-    return r"\s*".join(words)
+    return r"\s*".join(_SHORTENED.get(word.casefold(), word) for word in words)
 
 
 def _begins(name: str, texts: list[str]) -> bool:
@@ -152,6 +157,11 @@ def _listed(rows: list[re.Match[str]], others: list[str], bar: int) -> tuple[str
     return (wait + ", ".join(names), lengths) if plainly and recurs else ("", {})
 
 
+def _names_one(text: str, names: list[str]) -> bool:
+    """Say whether a text has the name of a part."""
+    return any(re.search(rf"(?i)(?<!\w){called(name)}(?!\w)", text) for name in names)
+
+
 REPEAT = re.compile(
     r"(?i)\brepeat\s+(?:part\s+)?(\w{1,8})\b|^[\s~(]*(?:part\s+)?(\w{1,2})~?\s+again\b|\bwhole of (?:part )?(\w+) again"
 )
@@ -218,7 +228,7 @@ class Order:
         while rest := rest.lstrip(" ,;/.\t-–()>|"):
             begun = [(each, said.end()) for each in names if (said := re.match(rf"(?i){called(each)}(?!\w)", rest))]
             name, size = next(iter(begun), ("", 0))
-            found = re.match(r"(?i)(?:part\s+)?([A-Za-z]\w*|\d+)", rest)
+            found = re.match(r"(?i)(?:part\s+|step\s+(?=\w\b))?([A-Za-z]\w*|\d+)", rest)
             if not name and not found:
                 rest = rest[1:]
                 continue
@@ -230,7 +240,10 @@ class Order:
                 )
                 name = next(alike, "")
                 size = found.end()
-                if not name and not _UNKNOWN.fullmatch(found[1]):
+                behind = rest[size:]
+                if not name and not (
+                    _UNKNOWN.fullmatch(found[1]) or (found[1].istitle() and _names_one(behind, names))
+                ):
                     self.left = rest
                     break
                 name = name or found[1]

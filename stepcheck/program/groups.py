@@ -168,7 +168,10 @@ def meetings(facts: Facts, bodies: tuple[Body, ...], lines: dict[int, Line]) -> 
     if not any(_marks(item) for item in every(bodies[0])):
         return ()
     found: list[Meeting] = []
-    for places in zip(*map(_places, bodies), strict=True):
+    marked = [tuple(_places(body)) for body in bodies]
+    if len({tuple(check.line for check, _ in places) for places in marked}) > 1:
+        return ()  # a claim stands among the lines of one group, where it is a misplaced line
+    for places in zip(*marked, strict=True):
         check = places[0][0]
         if len(found) == MOST_MEETINGS:
             what, hint = f"the groups meet more than {MOST_MEETINGS} times", "say what holds between them less often"

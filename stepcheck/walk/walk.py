@@ -180,8 +180,9 @@ def _events(
         # What is refuted of a part that is never danced excuses no ordered foot, so the walls come before such parts.
         found = walls(program.walls, Weight(program.lead.other), tuple(fronts.laps), fronts) if program.walls else []
         found += meetings(program, fronts)
-        found += travels(program, words, Work(MOST_SEARCHED))
-        found += apart(program, words, Work(MOST_SEARCHED))
+        most = MOST_SEARCHED if budget is None else min(budget, MOST_SEARCHED)
+        found += travels(program, words, Work(most))
+        found += apart(program, words, Work(most))
         for spare in program.spares:
             for weight in spare.weights:
                 fronts.run(spare.body, fronts.begin((weight,)), 0)

@@ -8,7 +8,7 @@ import pytest
 from stepcheck.books import book as books
 from stepcheck.books.lint import lint_book
 from stepcheck.model.dance import Foot, Level
-from stepcheck.model.source import SourceError
+from stepcheck.model.source import Source, SourceError
 from stepcheck.report.pipeline import check_text
 
 SPEC = Path(__file__).parents[3] / "specs" / "books.md"
@@ -299,3 +299,11 @@ def test_a_book_on_top_of_itself_is_refused(tmp_path: Path) -> None:
 
     with pytest.raises(SourceError, match="on top of itself"):
         written(tmp_path, "on top of: b.book\n", "a.book")
+
+
+def test_a_book_stands_on_a_file_that_has_a_name() -> None:
+    """A name with a character that no file can have is refused like one of a file that isn't there."""
+    text = "book: Spire\non top of: wa\0ter\n"
+
+    with pytest.raises(SourceError, match="no name of a file"):
+        books.from_text(Source("spire.book", text))

@@ -60,6 +60,39 @@ def test_a_sequence_is_read_however_it_stands(order: str) -> None:
 
 
 @pytest.mark.parametrize(
+    ("order", "wanted"),
+    [
+        ("Order: A B Brk A End", ["A", "B", "Break", "A", "End"]),
+        ("Order: A, B, Bk, A, End", ["A", "B", "Break", "A", "End"]),
+        ("Order: Part A, Part B, Break, Part A, End", ["A", "B", "Break", "A", "End"]),
+        ("Order: Step A, Step B, Brk, Step A, End", ["A", "B", "Break", "A", "End"]),
+        ("Order: A B Brg A End", ["A", "B", "Brg", "A", "End"]),
+    ],
+)
+def test_an_order_with_a_short_or_unknown_name_is_danced_whole(order: str, wanted: list[str]) -> None:
+    """A short name is that of its part; one that no part has stays in its place, for the check to name, and what
+    stands behind it is not lost."""
+    text = f"Osier Row (clogging)\n{order}{PARTS}\nBreak (2 beats)\nBasic\n\nEnd\nStomp, Stomp\n"
+
+    assert wanted == danced(text)
+
+
+@pytest.mark.parametrize(
+    ("line", "book"),
+    [
+        ("A (8 beats)\n2 Triples", "clogging"),
+        ("A 8 beats\nTriple, then 2 Basics", "clogging"),
+        ("A\nTriple  4 beats\n2 Basics  4 beats", "clogging"),
+        ("A 8 counts\nVine right, Vine left", "line"),
+        ("8 beats of music, then 32 counts, 4 walls\n1-8 Vine right, Vine left", "line"),
+    ],
+)
+def test_cloggers_count_beats(line: str, book: str) -> None:
+    """Where nobody says what is danced, beats are a clogger's, counts a line dancer's, and walls too."""
+    assert f"book: {book}" in sc.draft(f"Osier Row\n\n{line}\n").text
+
+
+@pytest.mark.parametrize(
     "head",
     [
         "CHORUS (4 beats, do it twice = 8)",

@@ -183,3 +183,13 @@ def test_what_is_told_of_one_dance_is_that_of_the_first_group() -> None:
     assert drawn.group == "odd lines"
     assert "One dance of odd lines" in str(strip(1, drawn))
     assert [figure.name for _, figure in danced(made.program)] == ["Triple"]  # type: ignore[arg-type]
+
+
+def test_claims_among_lines_that_are_out_of_place_end_in_no_error_of_ours() -> None:
+    """Where the indentation puts a section's claims into one group's dance alone, the sheet is ill-formed."""
+    text = (
+        "groups: odd lines, even lines\neach section: same wall, same beat\nmusic:\n  verse 40\n  chorus 32\n"
+        "dance:\n  verse:\n together:\n      odd lines:\n        Gate\n  chorus:\n"
+    )
+
+    assert sc.Verdict.ILL_FORMED is sc.check_text(text).verdict

@@ -8,6 +8,7 @@ from stepcheck.model.dance import Body, Choice, Figure, Foot, Repeat, Step, Weig
 from stepcheck.model.floor import Travel
 from stepcheck.model.outcome import HOME, Decision, Lead, Pick, Verdict
 from stepcheck.report.certify import confirm
+from stepcheck.report.pipeline import check_text
 from stepcheck.walk.travel import beyond, gone
 from stepcheck.walk.walk import walk
 from tests.programs import LEAP, STEP, Maker, figure, part, step
@@ -123,3 +124,18 @@ def test_where_a_pass_ends(
         (trace,) = one.traces
         assert (Verdict.REFUTED, 1, *dance) == (one.verdict, trace.travel, trace.start, trace.decisions)
         assert confirm(program, claim, one.traces, frozenset({claim.id}), frozenset())
+
+
+def test_the_work_allowed_holds_for_places_too() -> None:
+    """Turns and ways that part the dancers again and again are left open where little work is allowed, and cost no
+    more than that."""
+    text = (
+        "book: line\nfigures:\n  Quay, 1 step left: S\n\npart A: within 2 steps\n  3 times:\n"
+        "    Quay, turn 1/4 left, 1 step right | Quay, turn 1/4 right, 1 step back | Quay\n\ndance:\n  A\n"
+    )
+    less, whole = (
+        {claim.text: claim.verdict for claim in check_text(text, engine="walk", budget=budget).claims}
+        for budget in (20, None)
+    )
+
+    assert (Verdict.UNDECIDED, Verdict.REFUTED) == (less["within 2 steps"], whole["within 2 steps"])
