@@ -281,7 +281,11 @@ def _fillings(routine: Routine, stuff: Material, told: tuple[Diagnostic, ...]) -
             times, rest = divmod(missing, ticks or FAR)
             if not rest and same:
                 often = ((line.number, line.node.options[0].times) for line in same)  # type: ignore[union-attr]
-                yield from (ChangeTimes(number, old + times) for number, old in often if old and old + times > 0)
+                yield from (
+                    ChangeTimes(number, old + times)
+                    for number, old in often
+                    if old and 0 < old + times <= max(MOST_TIMES, 2 * old)
+                )
             elif not rest and times in (1, 2, 4):
                 text = print_node(Row((syntax.Option(name, times),)))
                 yield FillCounts(rows[0].number, text, True)
