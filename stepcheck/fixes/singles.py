@@ -11,6 +11,7 @@ from itertools import pairwise, zip_longest
 from attrs import evolve
 
 from stepcheck.breaks.material import Material
+from stepcheck.fixes.changes import MOST_TIMES as OFTEN
 from stepcheck.fixes.evident import call, called, named, restatements
 from stepcheck.fixes.nearness import akin
 from stepcheck.fixes.shapes import label, swaps, unfilled
@@ -284,7 +285,7 @@ def _fillings(routine: Routine, stuff: Material, told: tuple[Diagnostic, ...]) -
                 yield from (
                     ChangeTimes(number, old + times)
                     for number, old in often
-                    if old and 0 < old + times <= max(MOST_TIMES, 2 * old)
+                    if old and 0 < old + times <= max(OFTEN, 2 * old)
                 )
             elif not rest and times in (1, 2, 4):
                 text = print_node(Row((syntax.Option(name, times),)))

@@ -53,3 +53,23 @@ def test_rows_change_places(text: str, pairs: set[tuple[int, int]]) -> None:
     """Those side by side that are not alike, and two passes of a part that is cut in one of them, or to
     sections of one name, however far apart."""
     assert pairs == {(one.line, one.other) for one in found(text) if isinstance(one, Exchange)}
+
+
+@pytest.mark.parametrize(
+    ("beats", "rows", "often"),
+    [
+        (16, "  Triple x2", {(4, 4)}),
+        (28, "  Basic x7", {(4, 14)}),
+        (30, "  Basic x7", set()),
+        (16, "  Basic", {(4, 8)}),
+        (18, "  Basic", set()),
+        (4, "  Triple x2", {(4, 1)}),
+        (8, "  Triple x2", set()),
+    ],
+)
+def test_a_part_of_another_length_has_its_figures_more_often(
+    beats: int, rows: str, often: set[tuple[int, int]]
+) -> None:
+    """As often as makes up what is stated, up to eight times, or twice as often as they stand there."""
+    made = found(f"part A: {beats} beats\n{rows}\ndance:\n  A\n")
+    assert often == {(one.line, one.times) for one in made if isinstance(one, ChangeTimes)}
