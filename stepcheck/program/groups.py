@@ -169,7 +169,7 @@ def meetings(facts: Facts, bodies: tuple[Body, ...], lines: dict[int, Line]) -> 
         return ()
     found: list[Meeting] = []
     marked = [tuple(_places(body)) for body in bodies]
-    if len({tuple(check.line for check, _ in places) for places in marked}) > 1:
+    if len(set(map(len, marked))) > 1:
         return ()  # a claim stands among the lines of one group, where it is a misplaced line
     for places in zip(*marked, strict=True):
         check = places[0][0]
