@@ -127,7 +127,7 @@ def _turned(items: Sequence[Item]) -> int:
 
 
 def _ended(page: Page, lines: list[Line], said: list[str], walls: list[str]) -> list[Line]:
-    """Return lines with what is said of their end, a facing or their last movement; [] where something else is said."""
+    """Return lines with the facing that a text claims for their end; [] if it states more than that and their feet."""
     made = list(lines)
     for piece in said if lines else ():
         claim, way = claims(piece), _WORDS.fullmatch(_TO.sub(" ", piece))

@@ -30,9 +30,17 @@ FACTS = 4
 BESIDE = 15
 """Which part of the work may go into other changes, where slips of the pen put right mend a sheet."""
 SHARES = ((5, 16), (2, 2))
+"""Which part of the work may go into changes for all findings at once, from how many findings on."""
 NEAR = 3
-"""Which part of the work may go into changes for all findings at once, from how many findings on; and what these cost
-at most, where it isn't looked whether the fixes of single findings together cost as little."""
+"""What changes for all findings cost at most, where the fixes of single findings are not put together as well."""
+MANY = 2
+"""The number of findings from which they are mended one after another, if no cheap fix for all of them was found."""
+QUICK = 8_000
+"""How much work one finding may take where there are many."""
+MOST = 8
+"""How many findings are mended by themselves where nobody asks for one."""
+CHOICE = 3
+"""Among how many fixes of one finding the one is taken that leaves the fewest others."""
 
 
 def repair(
@@ -177,16 +185,6 @@ def _unlike(fixes: list[Fix]) -> tuple[Fix, ...]:
     for fix in fixes:
         texts.setdefault(tidy(fix), fix)
     return tuple(texts.values())
-
-
-MANY = 2
-"""The number of findings from which they are mended one after another, if no cheap fix for all of them was found."""
-QUICK = 8_000
-"""How much work one finding may take where there are many."""
-MOST = 8
-"""How many findings are mended by themselves where nobody asks for one."""
-CHOICE = 3
-"""Among how many fixes of one finding the one is taken that leaves the fewest others."""
 
 
 def findings(routine: Routine) -> dict[int, Diagnostic]:
