@@ -6,10 +6,10 @@ from attrs import define, evolve, field, frozen
 
 from stepcheck.model.claims import Check
 from stepcheck.model.dance import Body, Choice, Gap, Item, Lap, Last, Pass, Repeat, Rest, Step, Timed, Together, Weight
-from stepcheck.proof.census import Census
-from stepcheck.proof.checks import SENTENCES
+from stepcheck.proof.census import Census, every
 from stepcheck.proof.figures import Figures
 from stepcheck.proof.names import FEET, Names, chosen, foot_name, joined, literal
+from stepcheck.proof.prelude import SENTENCES
 from stepcheck.proof.repeats import CLOCK, FACING, TURN, Function, Repeats
 
 _LOOKS = {"weight": 0, "facing": FACING, "turn": TURN, "clock": CLOCK}
@@ -218,7 +218,7 @@ class Bodies:
         term = chosen(lambda number: f"(= {pick} {literal(number, width)})", ends)
         if choice.claim is not None:
             first = ends[0]
-            if _varies(choice.options[0]):
+            if any(isinstance(item, Choice) and item.claim is None for item in every(choice.options[0])):
                 first = options[0].of("d", picks.take(options[0].picks))
             term = f"(as-long {self.claim(choice)} {first} {term})"
         note = f"{choice.line}: a variation" if choice.line else "what her group dances"
@@ -288,12 +288,3 @@ def _named(body: Body) -> str:
             case Timed():
                 return _named(item.body)
     return "this"
-
-
-def _varies(body: Body) -> bool:
-    """Whether a body holds alternatives that nobody has claimed to last equally long."""
-    for item in body:
-        inner = item.options if isinstance(item, Choice) else (getattr(item, "body", ()),)
-        if (isinstance(item, Choice) and item.claim is None) or any(map(_varies, inner)):
-            return True
-    return False
