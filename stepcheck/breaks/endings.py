@@ -291,6 +291,6 @@ def _cut_line(routine: Routine, part: str, kept: int, whole: int) -> tuple[str, 
     """Return the line for what is danced of a pass before its ending."""
     if not kept:
         return ()
-    unit = "counts" if routine.facts.book is not None and routine.facts.book.tradition == "line" else "beats"
+    unit = "counts" if routine.facts.book.tradition == "line" else "beats"
     marks = () if kept == whole else (FirstMark(kept, unit),)
     return (print_node(Row((Option(part, marks=marks),))),)

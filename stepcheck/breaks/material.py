@@ -40,7 +40,6 @@ def material(routine: Routine, level: str | None = None) -> Material:
         SearchError: there is no such level.
     """
     facts, program = routine.facts, routine.program
-    assert facts.book is not None
     names = Names(routine.sheet, facts, register(routine.sheet))
     book = (
         figure

@@ -13,7 +13,7 @@ from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import CountsHead, Line, MusicRow, Row
 from stepcheck.model.claims import FIXED, Check, Claim, Kind, Test
 from stepcheck.model.dance import EIGHTHS, TICKS, Foot, Walls, Weight
-from stepcheck.program.contracts import Swap, turned
+from stepcheck.program.claims import Swap, turned
 
 
 @frozen

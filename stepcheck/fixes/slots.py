@@ -15,8 +15,7 @@ from stepcheck.model.claims import Check, Claim, Kind, Test
 from stepcheck.model.dance import Body, Choice, Gap, Item, Lined, Pass, Program, Repeat, Step, Timed, Together
 from stepcheck.model.findings import Diagnostic, Severity
 from stepcheck.model.items import Change, Mapped, checks, every, inside, mapped, spliced, unchecked
-from stepcheck.program.claims import Registry, register
-from stepcheck.program.contracts import Swap
+from stepcheck.program.claims import Registry, Swap, register
 from stepcheck.program.dance import Dance
 from stepcheck.program.header import Facts, read
 from stepcheck.program.laid import Uncut

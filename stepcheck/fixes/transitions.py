@@ -30,7 +30,7 @@ from stepcheck.model.dance import (
     Version,
 )
 from stepcheck.model.items import checks
-from stepcheck.program.contracts import Swap
+from stepcheck.program.claims import Swap
 from stepcheck.walk.conditions import asked
 
 MOST_READINGS = 64

@@ -82,7 +82,7 @@ def of_group(routine: Routine, group: str | None) -> Routine:
 
 def is_line(routine: Routine) -> bool:
     """Say whether a routine is a line dance, which has counts, and walls by the clock."""
-    return routine.facts.book is not None and routine.facts.book.tradition == "line"
+    return routine.facts.book.tradition == "line"
 
 
 def moments(routine: Routine, rounds: int = 1, each: bool = False) -> tuple[Moment, ...]:

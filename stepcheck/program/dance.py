@@ -23,17 +23,15 @@ from stepcheck.model.claims import Check, Kind, Test
 from stepcheck.model.dance import Body, Item, Program, Spare, Timed, Walls, key
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.floor import RELATIONS, Meeting
-from stepcheck.program.claims import LineFails, Registry, finding
-from stepcheck.program.contracts import sideless
+from stepcheck.program.claims import LineFails, Registry, finding, sideless
+from stepcheck.program.failures import unknown_section
 from stepcheck.program.groups import closing, danced, floor
 from stepcheck.program.header import Facts
-from stepcheck.program.laid import Reached, first_weights, steps_alone
+from stepcheck.program.laid import Reached, first_weights, steps_alone, travels
 from stepcheck.program.laps import Laps
 from stepcheck.program.layout import Around, Layout
 from stepcheck.program.names import Names
 from stepcheck.program.repeats import UNNAMED, Tally
-from stepcheck.program.sections import unknown_section
-from stepcheck.program.travel import travels
 
 Laid = TypeVar("Laid")
 

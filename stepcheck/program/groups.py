@@ -41,8 +41,7 @@ from stepcheck.model.items import Mapped, every
 from stepcheck.model.movements import Actor, Movement, Sense
 from stepcheck.program.claims import LineFails, Registry
 from stepcheck.program.header import Facts
-from stepcheck.program.laid import steps_alone
-from stepcheck.program.travel import unknown_ways
+from stepcheck.program.laid import steps_alone, unknown_ways
 
 MOST_MEETINGS = 256
 ENDS = "say under music: or behind dance: how long the music is"

@@ -60,8 +60,8 @@ class Facts:
     """The facts of a header.
 
     Attributes:
+        book: the book that names come from.
         title: the name of the routine.
-        book: the book that names come from; None where it cannot be read.
         lead: the foot that goes first.
         facing: the wall at the start, in eighths of a turn clockwise from the front, 0 to 7.
         walls: the number of walls that is claimed, if it is.
@@ -75,8 +75,8 @@ class Facts:
             the sheet says it: steps to the right and forward of the middle, as the header faces.
     """
 
+    book: Book = field(repr=False)
     title: str = ""
-    book: Book | None = field(default=None, repr=False)
     lead: Foot = Foot.LEFT
     facing: int = 0
     walls: int | None = None

@@ -33,11 +33,11 @@ from stepcheck.language.syntax import (
 )
 from stepcheck.model.claims import Check, Test
 from stepcheck.model.dance import TICKS, Body, Choice, Figure, Gap, Item, Lined, Pass, Repeat, Rest, Step, Timed, key
-from stepcheck.program.claims import LineFails, Registry
-from stepcheck.program.contracts import Swap, contract, stated, turned
+from stepcheck.program.claims import LineFails, Registry, Swap, contract, stated, turned
 from stepcheck.program.cutting import READINGS, CutFails, Known, Pick, as_block, cut, falls
-from stepcheck.program.extent import Extent, TooMuch
 from stepcheck.program.failures import (
+    Extent,
+    TooMuch,
     cut_failure,
     hanging_failure,
     impossible,
@@ -48,12 +48,10 @@ from stepcheck.program.failures import (
 )
 from stepcheck.program.groups import marker
 from stepcheck.program.header import Facts
-from stepcheck.program.laid import Passes, Uncut, passes
+from stepcheck.program.laid import Passes, Uncut, going, passes
 from stepcheck.program.meant import sided
 from stepcheck.program.names import Names
-from stepcheck.program.patterns import Patterns
 from stepcheck.program.repeats import UNNAMED, Pattern, Tally, Turn, comes, covers, nearest, pattern, spread
-from stepcheck.program.travel import going
 
 
 @frozen
@@ -85,7 +83,7 @@ class Layout:
     def __init__(self, facts: Facts, names: Names, registry: Registry, lap_part: str = "", lined: bool = False) -> None:
         self.facts, self.names, self.registry, self.lap_part, self.lined = facts, names, registry, lap_part, lined
         self.tally = Tally()
-        self.patterns = Patterns(names)
+        self.patterns = names.calls
         self.unnamed = False
         self.failures: list[LineFails] = []
         # Lines of which more or less is danced where words are read otherwise.

@@ -51,9 +51,9 @@ class Names:
                         self._define(inner, inner.node)
             elif isinstance(line.node, PartHead) and self._free(line, line.node.name, line.node.at):
                 self.parts[key(line.node.name)] = line
-        calls = Calls(self.parts)
-        self.called = calls.all
-        for way in calls.circles():
+        self.calls = Calls(self.parts)
+        self.called = self.calls.all
+        for way in self.calls.circles():
             heads = [head for part in way if isinstance(head := self.parts[part].node, PartHead)]
             said = f"{heads[-2].name} contains itself: {' → '.join(head.name for head in heads)}"
             self._say("part-inside-itself", self.parts[way[-2]], heads[-2].at, said, "take the inner call out")
@@ -81,7 +81,6 @@ class Names:
     def _define(self, line: Line, row: FigureRow) -> None:
         """Add a figure of the sheet's own."""
         book = self.facts.book
-        assert book is not None
         if not self._free(line, row.name, row.at):
             return
         actions, problems = place(row.forms, book.movement, book.tradition)
@@ -146,7 +145,6 @@ class Names:
 
     def _form_at(self, row: FigureRow, index: int) -> tuple[int, int]:
         """Return the place of the form that movement number `index` of a row comes from."""
-        assert self.facts.book is not None
         for number, form in enumerate(row.forms):
             if len(place(row.forms[: number + 1], self.facts.book.movement, self.facts.book.tradition)[0]) > index:
                 return form.at
@@ -173,7 +171,6 @@ class Names:
 
     def _row(self, line: Line, option: Option) -> Figure:
         """Return the figure that a row of movements on a line is."""
-        assert self.facts.book is not None
         if place(option.forms, self.facts.book.movement, self.facts.book.tradition)[1]:
             raise self._unknown(line, option)
         made = self._prepared(row_figure(option, self.facts.book, line.number), None)
@@ -220,7 +217,6 @@ class Names:
 
     def _found(self, line: Line, option: Option) -> tuple[Figure, str]:
         """Return the figure whose name an option begins with, and the words behind the name."""
-        assert self.facts.book is not None
         pieces = option.name.split()
         for end in range(len(pieces), 0, -1):
             name, rest = " ".join(pieces[:end]), " ".join(pieces[end:])
@@ -244,7 +240,6 @@ class Names:
 
     def _alike(self, option: Option) -> tuple[Rewrite, ...]:
         """Return the names of the book that are almost that of an option."""
-        assert self.facts.book is not None
         return tuple(Rewrite(one, option.at, MEANT) for one in self.facts.book.nearest(option.name, likeness=0.85))
 
     def _ours(self) -> dict[str, tuple[str, Line, At]]:
@@ -260,7 +255,6 @@ class Names:
 
     def _unknown(self, line: Line, option: Option) -> LineFails:
         """Return the failure of an unknown name."""
-        assert self.facts.book is not None
         ours = self._ours()
         compared = self._near > 0
         self._near -= len(ours) + len(self.facts.book.names()) if compared else 0

@@ -227,5 +227,4 @@ def settle(sheet: Sheet) -> Sheet:
     from stepcheck.program.header import read  # which looks names up as well
 
     facts, _ = read(sheet)
-    assert facts.book is not None
     return settled(sheet, facts.book, guess=False)[0]

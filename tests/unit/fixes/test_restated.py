@@ -20,7 +20,7 @@ from stepcheck.language.edits import (
 from stepcheck.language.syntax import HoldRow, Length
 from stepcheck.model.claims import Kind, Test
 from stepcheck.model.dance import Foot, Walls
-from stepcheck.program.contracts import Swap
+from stepcheck.program.claims import Swap
 from tests.programs import BACK, Maker
 
 AS_WRITTEN, OPPOSITE, MIRRORED = Swap(), Swap(feet=True), Swap(feet=True, turns=True)

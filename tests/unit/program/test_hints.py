@@ -9,7 +9,7 @@ from stepcheck.language.parser import parse_forms
 from stepcheck.language.printer import print_sheet
 from stepcheck.model.findings import CODES, Diagnostic, Hint, Patch, Severity
 from stepcheck.model.source import Source, Span
-from stepcheck.program.hints import tried
+from stepcheck.program.routine import tried
 from stepcheck.report import pipeline
 from stepcheck.report.values import text as printed
 
@@ -311,7 +311,7 @@ def test_a_sheet_is_read_again_so_often_and_no_oftener(monkeypatch: pytest.Monke
     hints = tuple(Hint(f"write {at}", Patch("", ((Span(1, 1, 1, 2), str(at)),))) for at in range(9))
     for most, tries in ((0, 1), (10, 1), (11, 2), (21, 2), (22, 3), (23, 3)):
         texts.clear()
-        monkeypatch.setattr("stepcheck.program.hints.MOST_LINES", most)
+        monkeypatch.setattr("stepcheck.program.routine.MOST_LINES", most)
         tried(Source("x", "a"), (evolve(WRONG, hints=hints),), read)
         assert [str(at) for at in range(tries)] == texts
 
