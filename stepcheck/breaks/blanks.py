@@ -17,7 +17,8 @@ from stepcheck.model.items import Change, mapped
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source
 from stepcheck.program.routine import Routine, elaborate
-from stepcheck.walk.arrivals import Arrival, Memory, Place, Spot, arrivals, fails
+from stepcheck.walk.arrivals import Arrival, Place, Spot, arrivals, fails
+from stepcheck.walk.effects import Algebra
 from stepcheck.walk.walk import survey, walk
 
 Value: TypeAlias = int | Foot | tuple[Placed, ...]
@@ -161,7 +162,7 @@ class Trials:
     def __init__(self, routine: Routine, budget: int = BUDGET) -> None:
         self.routine, self.budget, self.tried = routine, budget, 0
         self.late = False
-        self._memory = Memory()
+        self._algebra = Algebra()
 
     def laid(self, fillings: tuple[Filling, ...]) -> Routine:
         """Return the routine with some of its blanks filled."""
@@ -189,10 +190,10 @@ class Trials:
         """Say whether nothing is refuted yet in a program.  Raises as `fits`."""
         self._count()
         self.late = False
-        failed, self.late = fails(program, self._memory)
+        failed, self.late = fails(program, self._algebra)
         if failed:
             return False
-        found = None if program.walls is None else survey(program, algebra=self._memory.algebra)
+        found = None if program.walls is None else survey(program, algebra=self._algebra)
         return found is None or not found.refuted
 
     def proved(self, fillings: tuple[Filling, ...]) -> bool:
@@ -208,15 +209,15 @@ class Trials:
         """Say whether every claim of a routine is proved."""
         if routine.program is None:
             return False
-        return all(one.verdict is Verdict.PROVED for one in walk(routine.program, algebra=self._memory.algebra))
+        return all(one.verdict is Verdict.PROVED for one in walk(routine.program, algebra=self._algebra))
 
     def weights(self, program: Program, line: int) -> tuple[set[Weight], set[Weight]]:
         """Return the weights with which the dance surely comes to a line, and all with which it may."""
-        return _weights(arrivals(program, Place(line=line, before=True), self._memory))
+        return _weights(arrivals(program, Place(line=line, before=True), self._algebra))
 
     def weights_at(self, program: Program, item: Item) -> tuple[set[Weight], set[Weight]]:
         """Return the same for an item of a program."""
-        return _weights(arrivals(program, Spot((item,)), self._memory))
+        return _weights(arrivals(program, Spot((item,)), self._algebra))
 
     def _count(self) -> None:
         self.tried += 1

@@ -229,7 +229,7 @@ def _ends(program: Program) -> frozenset[tuple[Weight, int]] | None:
     return frozenset(
         (weight, wall)
         for branch in branches
-        for _, weight, entry in branch.effect.entries()
+        for _, weight, entry in branch.effect.entries
         for wall in entry.walls(program.facing)
     )
 

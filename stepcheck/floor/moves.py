@@ -36,8 +36,9 @@ from stepcheck.model.source import SearchError
 from stepcheck.program.cutting import length
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
-from stepcheck.walk.arrivals import Memory, fails, onward
+from stepcheck.walk.arrivals import fails, onward
 from stepcheck.walk.conditions import asked
+from stepcheck.walk.effects import Algebra
 
 Front = tuple[tuple[Weight, int], ...]
 """Where dancers can be, in order: weight, and facing in the room in eighths."""
@@ -235,7 +236,7 @@ class Effects:
             raise SearchError("a dance of groups is not laid out anew: lay out one group's dance at a time")
         self._laid: dict[str, tuple[Body, ...]] = {}
         self._ways: dict[tuple[int, Weight], tuple[Item, Front | None]] = {}
-        self._memory = Memory()
+        self._algebra = Algebra()
 
     def _loaded(self, moves: Iterable[Move]) -> Routine:
         text = written(self._routine, [f"  {move.text}" for move in moves])
@@ -274,7 +275,7 @@ class Effects:
             where = (id(item), weight)
             if where not in self._ways:
                 spare = evolve(self._program, dance=(), spares=(Spare((weight,), (item,)),), walls=None)
-                wrong, _ = fails(spare, self._memory)
+                wrong, _ = fails(spare, self._algebra)
                 self._ways[where] = item, None if wrong else onward(self._program, (item,), weight)
             _, ways = self._ways[where]
             if not ways:

@@ -3,13 +3,13 @@
 None of them looks for counterexamples, so a search can afford many.
 """
 
-from attrs import field, frozen
+from attrs import frozen
 
 from stepcheck.books.footwork import MOST_ASSIGNMENTS, Words
 from stepcheck.model.claims import Check, Claim, Kind, Test
 from stepcheck.model.dance import Body, Item, Pass, Program, Weight, key
 from stepcheck.model.outcome import Verdict
-from stepcheck.walk.branches import Branch, Front
+from stepcheck.walk.branches import Front
 from stepcheck.walk.effects import Algebra, Effect
 from stepcheck.walk.frontier import BudgetSpent, Fronts
 
@@ -55,15 +55,6 @@ class Arrival:
     open: bool
 
 
-@frozen(eq=False)
-class Memory:
-    """A cache that walks over similar programs share."""
-
-    algebra: Algebra = field(factory=Algebra)
-    steps: dict[tuple[int, int | None, bool], Front] = field(factory=dict)
-    figures: list[object] = field(factory=list)
-
-
 class _Stop(Exception):
     """A claim fails; `late` says that it is about a length and that the steps last too long."""
 
@@ -74,9 +65,8 @@ class _Stop(Exception):
 class _Watch(Fronts):
     """A walk that records the states at one place."""
 
-    def __init__(self, program: Program, memory: Memory, words: Words, place: Place | Spot) -> None:
-        super().__init__(program, memory.algebra, BUDGET, words)
-        _remember(self, memory)
+    def __init__(self, program: Program, algebra: Algebra, words: Words, place: Place | Spot) -> None:
+        super().__init__(program, algebra, BUDGET, words)
         self._place = place
         self._inside = False
         self.found: dict[Arrival, None] = {}
@@ -97,20 +87,19 @@ class _Watch(Fronts):
 
     def _note_arrival(self, front: Front, began: int) -> None:
         for effect, _ in front:
-            states = {(after, facing): None for _, after, entry in effect.entries() for facing in entry.walls(began)}
+            states = {(after, facing): None for _, after, entry in effect.entries for facing in entry.walls(began)}
             self.found[Arrival(tuple(sorted(states)), effect.open)] = None
 
 
 class _Trial(Fronts):
     """A walk that stops at the first claim that fails."""
 
-    def __init__(self, program: Program, memory: Memory, words: Words) -> None:
-        super().__init__(program, memory.algebra, BUDGET, words)
-        _remember(self, memory)
+    def __init__(self, program: Program, algebra: Algebra, words: Words) -> None:
+        super().__init__(program, algebra, BUDGET, words)
         self._late = False
 
     def _judge(self, check: Check, effect: Effect, every: bool, some: bool, who: int) -> None:
-        self._late = check.test is Test.CLOCK and effect.clock()[0] > check.number
+        self._late = check.test is Test.CLOCK and effect.clock[0] > check.number
         super()._judge(check, effect, every, some, who)
 
     def _note(self, claim: Claim, verdict: Verdict, who: int, check: object) -> None:
@@ -130,8 +119,8 @@ class _Measure(Fronts):
 
     def _pass(self, item: Pass, front: Front, facing: int) -> Front:
         for branch in front if key(item.part) == self._part else ():
-            for effect, _ in self.passed(item.body, branch.effect.ends(), branch.effect.open).ends:
-                for _, _, entry in effect.entries():
+            for effect, _ in self.passed(item.body, branch.effect.ends, branch.effect.open).ends:
+                for _, _, entry in effect.entries:
                     self.lengths |= {entry.low, entry.high} if item.lasts is None else {item.lasts}
                     self.turns |= {None} if entry.loose else {*entry.turns}
         return super()._pass(item, front, facing)
@@ -148,13 +137,7 @@ def measures(program: Program, part: str) -> tuple[int | None, int | None]:
     return min(measure.lengths) if one_length else None, next(iter(measure.turns)) if one_turn else None
 
 
-def _remember(fronts: Fronts, memory: Memory) -> None:
-    """Let a walk share its step effects with other walks, which have the same ones where no word is open."""
-    if not fronts.words.words:
-        fronts._steps, fronts._keep = memory.steps, memory.figures
-
-
-def arrivals(program: Program, place: Place | Spot, memory: Memory | None = None) -> tuple[Arrival, ...]:
+def arrivals(program: Program, place: Place | Spot, algebra: Algebra | None = None) -> tuple[Arrival, ...]:
     """Return the arrivals at a place, each different one once, in the order of the dance.
 
     A place inside a part that is never danced is reached from the part's own start.
@@ -162,7 +145,7 @@ def arrivals(program: Program, place: Place | Spot, memory: Memory | None = None
     words = Words(program)
     if words.total > MOST_ASSIGNMENTS:
         return ()
-    watch = _Watch(program, memory or Memory(), words, place)
+    watch = _Watch(program, algebra or Algebra(), words, place)
     _dance(watch, program)
     return tuple(watch.found)
 
@@ -175,13 +158,13 @@ def onward(program: Program, body: Body, weight: Weight | None = None) -> tuple[
     found = {
         (after, wall): None
         for effect, _ in fronts.run(body, fronts.begin(begun), facing)
-        for _, after, entry in effect.entries()
+        for _, after, entry in effect.entries
         for wall in entry.walls(facing)
     }
     return tuple(sorted(found))
 
 
-def fails(program: Program, memory: Memory | None = None) -> tuple[bool, bool]:
+def fails(program: Program, algebra: Algebra | None = None) -> tuple[bool, bool]:
     """Say whether some claim about the steps is refuted, and whether because the steps last too long.
 
     Claims about walls, and claims that are never reached, are not looked at.  Steps that last too long stay too long
@@ -190,7 +173,7 @@ def fails(program: Program, memory: Memory | None = None) -> tuple[bool, bool]:
     words = Words(program)
     if words.total > MOST_ASSIGNMENTS:
         return False, False
-    trial = _Trial(program, memory or Memory(), words)
+    trial = _Trial(program, algebra or Algebra(), words)
     try:
         _dance(trial, program)
     except _Stop as stop:
@@ -201,8 +184,7 @@ def fails(program: Program, memory: Memory | None = None) -> tuple[bool, bool]:
 def _dance(fronts: Fronts, program: Program) -> None:
     """Walk over a dance and the parts that are never danced."""
     try:
-        start = Branch(fronts.algebra.start((Weight(program.lead.other),)), fronts.words.every)
-        fronts.run(program.dance, (start,), program.facing)
+        fronts.run(program.dance, fronts.begin((Weight(program.lead.other),)), program.facing)
         for spare in program.spares:
             for weight in spare.weights:
                 fronts.run(spare.body, fronts.begin((weight,)), 0)

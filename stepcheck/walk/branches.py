@@ -1,14 +1,17 @@
 """The values of the walk: fronts (effects up to a point of the dance, by assignment of readings) and events
 (verdicts)."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import NamedTuple, TypeAlias
 
 from attrs import frozen
 
-from stepcheck.model.dance import Weight
+from stepcheck.model.claims import Check, Test, looking_at
+from stepcheck.model.dance import EIGHTHS, Body, Choice, Gap, Pass, Repeat, Step, Timed, Together, Weight
+from stepcheck.model.items import checks as checked
+from stepcheck.model.items import inside
 from stepcheck.model.outcome import Verdict
-from stepcheck.walk.effects import Effect
+from stepcheck.walk.effects import WEIGHTS, Algebra, Effect, Entry, follow, join
 
 
 class Branch(NamedTuple):
@@ -75,3 +78,140 @@ def unrepeated(events: list[Event]) -> list[Event]:
         elif who & ~known.who:
             found[where] = Event(claim, verdict, known.who | who, check)
     return list(found.values())
+
+
+Relation = tuple[Effect, ...]
+"""Effects by the change of facing at the start, or only one if it is the same for all; turns count from there."""
+
+_MOST_TIMES = 64
+_HIDDEN: dict[type, frozenset[Test]] = {Pass: frozenset(Test), Timed: looking_at("clock")}
+
+
+@frozen
+class Look:
+    """The tests in a body: `tests` are those measured from the start of the frame or clock around it; `checks` says
+    whether it has any check, `blank` any blank; `rounds` is how often its innermost repeat is danced."""
+
+    tests: frozenset[Test]
+    checks: bool
+    blank: bool
+    rounds: int
+
+
+class Relations:
+    """The relations of one walk, `known` by body and facing of the frame, and the tests in its bodies."""
+
+    def __init__(self, algebra: Algebra) -> None:
+        self.known: dict[tuple[int, int | None], tuple[tuple[Relation, int], ...]] = {}
+        self._algebra = algebra
+        self._looks: dict[int, tuple[Body, Look]] = {}
+        self._powers: dict[tuple[Relation, int, bool], tuple[Relation, ...]] = {}
+
+    def looks(self, body: Body) -> Look:
+        """Return the tests in a body; they are found once."""
+        known = self._looks.get(id(body))
+        if known is None:
+            known = self._looks[id(body)] = body, self._looked(body)
+        return known[1]
+
+    def _looked(self, body: Body) -> Look:
+        tests: set[Test] = set()
+        checks = blank = False
+        rounds = 1
+        for item in body:
+            if isinstance(item, Step):
+                blank |= item.blank
+            elif isinstance(item, Check | Together):
+                for check in checked(item):
+                    tests.add(check.test)
+                    blank |= check.blank
+                checks = True
+            elif isinstance(item, Gap):
+                blank = True
+            else:
+                times = (item.times or _MOST_TIMES) if isinstance(item, Repeat) else 1
+                for inner in map(self.looks, inside(item)):
+                    tests |= inner.tests - _HIDDEN.get(type(item), frozenset())
+                    checks |= inner.checks
+                    blank |= inner.blank
+                    rounds = max(rounds, inner.rounds * times)
+                checks |= isinstance(item, Choice) and item.claim is not None
+                blank |= isinstance(item, Repeat) and item.times is None
+        return Look(frozenset(tests), checks, blank, rounds)
+
+    def made(self, ends: list[Front], every: int) -> tuple[tuple[Relation, int], ...]:
+        """Return relations with their assignments, from the front at the end of a body for each facing at its start."""
+        none = self._algebra.start(())
+        found: list[tuple[Relation, int]] = [((), every)]
+        for turn, front in enumerate(ends):
+            parts = [(self._algebra.turned(branch.effect, -turn), branch.who) for branch in front]
+            left = every
+            for _, who in parts:
+                left &= ~who
+            parts += [(none, left)] if left else []
+            found = [
+                ((*relation, effect), who & some) for relation, who in found for effect, some in parts if who & some
+            ]
+        return tuple(found)
+
+    def then(self, effect: Effect, relation: Relation) -> Effect:
+        """Return an effect followed by a relation."""
+        if len(relation) == 1:
+            return self._algebra.then(effect, relation[0])
+        rows = []
+        for row in effect.rows:
+            out: list[Entry | None] = [None, None, None]
+            for weight, way in enumerate(row):
+                for turn, piece in _pieces(way):
+                    for after, entry in enumerate(relation[turn].rows[weight]):
+                        if entry is not None:
+                            out[after] = join(out[after], follow(piece, entry))
+            rows.append(out)
+        return self._algebra.effect(rows, effect.open)
+
+    def powers(self, relation: Relation, times: int, or_less: bool) -> tuple[Relation, ...]:
+        """Return relations whose composition is `relation` danced `times` times; with `or_less` at most so often."""
+        where = relation, times, or_less
+        made = self._powers.get(where)
+        if made is None:
+            still = self._algebra.start(WEIGHTS)
+            square = tuple(self._algebra.either(still, effect) for effect in relation) if or_less else relation
+            out = []
+            while times:
+                if times & 1:
+                    out.append(square)
+                times >>= 1
+                if times:
+                    square = tuple(self._onward(turn, effect, square) for turn, effect in enumerate(square))
+            made = self._powers[where] = tuple(out)
+        return made
+
+    def _onward(self, turn: int, effect: Effect, relation: Relation) -> Effect:
+        """Return an effect that begins with the facing `turn`, followed by a relation."""
+        if len(relation) == 1:
+            return self._algebra.then(effect, relation[0])
+        return self._algebra.turned(self.then(self._algebra.turned(effect, turn), relation), -turn)
+
+
+def _pieces(way: Entry | None) -> Iterator[tuple[int, Entry]]:
+    """Yield the states of an entry by their change of facing."""
+    if way is None:
+        return
+    for turn in range(EIGHTHS):
+        turns = tuple(one for one in way.turns if one % EIGHTHS == turn)
+        loose = way.loose & 1 << turn
+        if turns or loose:
+            yield turn, way._replace(turns=turns, loose=loose, more=way.more and len(turns) > 1)
+
+
+def shifted(algebra: Algebra, front: Front, clocks: bool, turns: bool) -> tuple[object, tuple[tuple[int, int], ...]]:
+    """Return a front with its least length and least whole turns taken off, and what was taken off each branch, in
+    ticks and eighths."""
+    shape, least = [], []
+    for effect, who in front:
+        low = min((entry.low for _, _, entry in effect.entries), default=0) if clocks else 0
+        turn = min((entry.turns[0] for _, _, entry in effect.entries if entry.turns), default=0) if turns else 0
+        turn -= turn % EIGHTHS
+        shape.append((algebra.turned(algebra.shifted(effect, -low, -low), -turn), who))
+        least.append((low, turn))
+    return tuple(shape), tuple(least)

@@ -10,6 +10,7 @@ Equal effects are one object, made by one `Algebra`, so that composing the same 
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from functools import cached_property
 from typing import NamedTuple, TypeAlias
 from weakref import WeakKeyDictionary
 
@@ -53,47 +54,40 @@ EntryChange: TypeAlias = Callable[[Entry], Entry | None]
 class Effect:
     """A table of entries by weight before and weight after, None where there is no way.
 
-    `open` says that which of the ways is danced waits on a blank.  Compared by identity.
+    `open` says that which of the ways is danced waits on a blank.  `kept` are effects made of it, by what was done.
+    Compared by identity.
     """
-
-    __slots__ = ("_clock", "_ends", "_entries", "_then", "judged", "open", "rows")
 
     def __init__(self, rows: tuple[Row, ...], is_open: bool) -> None:
         self.rows = rows
         self.open = is_open
-        self.judged: dict[object, tuple[bool, bool, Effect]] = {}  # by check, as `checks` finds it
-        self._then: dict[Effect, Effect] = {}
-        self._entries: tuple[tuple[Weight, Weight, Entry], ...] | None = None
-        self._ends: tuple[Weight, ...] | None = None
-        self._clock: tuple[int, int] | None = None
+        self.judged: dict[object, tuple[bool, bool, Effect]] = {}  # by check, as `conditions` finds it
+        self.kept: dict[object, Effect] = {}
 
+    @cached_property
     def entries(self) -> tuple[tuple[Weight, Weight, Entry], ...]:
-        """Return every entry with the weights before and after it, in a fixed order."""
-        if self._entries is None:
-            self._entries = tuple(
-                (before, after, entry)
-                for before, row in zip(WEIGHTS, self.rows, strict=True)
-                for after, entry in zip(WEIGHTS, row, strict=True)
-                if entry is not None
-            )
-        return self._entries
+        """Every entry with the weights before and after it, in a fixed order."""
+        return tuple(
+            (before, after, entry)
+            for before, row in zip(WEIGHTS, self.rows, strict=True)
+            for after, entry in zip(WEIGHTS, row, strict=True)
+            if entry is not None
+        )
 
+    @cached_property
     def ends(self) -> tuple[Weight, ...]:
-        """Return the weights that it can end with."""
-        if self._ends is None:
-            self._ends = tuple(after for after in WEIGHTS if any(row[after] is not None for row in self.rows))
-        return self._ends
+        """The weights that it can end with."""
+        return tuple(after for after in WEIGHTS if any(row[after] is not None for row in self.rows))
 
+    @cached_property
     def clock(self) -> tuple[int, int]:
-        """Return the least and the greatest length in ticks."""
-        if self._clock is None:
-            entries = [entry for _, _, entry in self.entries()]
-            low = min((entry.low for entry in entries), default=0)
-            self._clock = low, max((entry.high for entry in entries), default=0)
-        return self._clock
+        """The least and the greatest length in ticks."""
+        low = min((entry.low for _, _, entry in self.entries), default=0)
+        return low, max((entry.high for _, _, entry in self.entries), default=0)
 
+    @property
     def single(self) -> bool:
-        """Say whether each weight before leads to one weight and one facing."""
+        """Whether each weight before leads to one weight and one facing."""
         return all(
             len(ways) == 1 and ways[0].facings.bit_count() == 1
             for row in self.rows
@@ -174,9 +168,6 @@ class Algebra:
         self._made: dict[tuple[tuple[Row, ...], bool], Effect] = {}
         self.known: WeakKeyDictionary[Figure, dict[object, Effect]] = WeakKeyDictionary()
         self._starts: dict[tuple[tuple[Weight, ...], bool], Effect] = {}
-        self._shifted: dict[tuple[Effect, int, int], Effect] = {}
-        self._fresh: dict[Effect, Effect] = {}
-        self._timeless: dict[Effect, Effect] = {}
 
     def effect(self, rows: Iterable[Iterable[Entry | None]], is_open: bool = False) -> Effect:
         """Return the effect with these rows."""
@@ -199,10 +190,10 @@ class Algebra:
 
     def then(self, one: Effect, other: Effect) -> Effect:
         """Return `one` followed by `other`."""
-        made = one._then.get(other)
+        made = one.kept.get(other)
         if made is None:
             rows = (_onward(row, other.rows) if any(row) else row for row in one.rows)
-            made = one._then[other] = self.effect(rows, one.open or other.open)
+            made = one.kept[other] = self.effect(rows, one.open or other.open)
         return made
 
     def either(self, one: Effect, other: Effect) -> Effect:
@@ -227,25 +218,21 @@ class Algebra:
         """Return `effect` with `low` and `high` ticks added to its least and greatest length."""
         if low == high == 0:
             return effect
-        made = self._shifted.get((effect, low, high))
-        if made is None:
-            made = self.mapped(effect, lambda entry: entry._replace(low=entry.low + low, high=entry.high + high))
-            self._shifted[effect, low, high] = made
-        return made
+        return self._kept(effect, (low, high), lambda e: e._replace(low=e.low + low, high=e.high + high))
 
     def fresh(self, effect: Effect) -> Effect:
         """Return `effect` with no time gone by."""
-        made = self._fresh.get(effect)
-        if made is None:
-            made = self._fresh[effect] = self.mapped(effect, lambda entry: entry._replace(low=0, high=0))
-        return made
+        return self._kept(effect, "fresh", lambda e: e._replace(low=0, high=0))
 
     def timeless(self, effect: Effect) -> Effect:
         """Return `effect` without its lengths and turns, which have no meaning in a dance that may go on for ever."""
-        made = self._timeless.get(effect)
+        return self._kept(effect, "timeless", lambda e: Entry((), e.facings, 0, 0))
+
+    def _kept(self, effect: Effect, deed: object, change: EntryChange) -> Effect:
+        """Return `effect` with every entry changed; the same deed is done once."""
+        made = effect.kept.get(deed)
         if made is None:
-            made = self.mapped(effect, lambda entry: Entry((), entry.facings, 0, 0))
-            self._timeless[effect] = made
+            made = effect.kept[deed] = self.mapped(effect, change)
         return made
 
     def mapped(self, effect: Effect, change: EntryChange) -> Effect:
@@ -291,9 +278,6 @@ def step_effect(algebra: Algebra, step: Step, version: Version, senses: Mapping[
     where = (step.turn, step.blank, id(version), *senses.items())
     made = known.get(where)
     if made is None:
-        made = known[where] = _step_effect(algebra, step, version, senses)
+        rows = [_row(step, version, senses, weight) for weight in WEIGHTS]
+        made = known[where] = algebra.effect(rows, step.blank)
     return made
-
-
-def _step_effect(algebra: Algebra, step: Step, version: Version, senses: Mapping[str, int]) -> Effect:
-    return algebra.effect([_row(step, version, senses, weight) for weight in WEIGHTS], step.blank)

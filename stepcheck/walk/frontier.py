@@ -30,10 +30,21 @@ from stepcheck.model.dance import (
 )
 from stepcheck.model.items import methods
 from stepcheck.model.outcome import Verdict
-from stepcheck.walk.branches import Branch, Event, Front, Met, Passes, Start, merged, unrepeated
-from stepcheck.walk.checks import judged
+from stepcheck.walk.branches import (
+    Branch,
+    Event,
+    Front,
+    Met,
+    Passes,
+    Relation,
+    Relations,
+    Start,
+    merged,
+    shifted,
+    unrepeated,
+)
+from stepcheck.walk.conditions import judged
 from stepcheck.walk.effects import ANY_FACING, WEIGHTS, Algebra, Effect, step_effect
-from stepcheck.walk.relations import Relation, Relations, shifted
 
 MOST_TIMES = 64
 MOST_EVENTS = 1_000  # checks met in one pass; of more, those of one check count as one
@@ -154,7 +165,7 @@ class Fronts:
                 every, some, after = judged(self.algebra, before, check, facing)
                 self._judge(check, before, every, some, who)
                 effect = after if effect is before else judged(self.algebra, effect, check, facing)[2]
-            if effect.ends():
+            if effect.ends:
                 if effect is before and len(front) == 1:
                     return front
                 found[effect] = found.get(effect, 0) | who
@@ -174,7 +185,7 @@ class Fronts:
             ends = [self.run(option, (branch,), facing) for option in choice.options]
             if choice.claim is not None:
                 for number, end in enumerate(ends[1:], 1):
-                    ends[number] = self._levelled(choice, branch.effect.clock(), ends[0], end)
+                    ends[number] = self._levelled(choice, branch.effect.clock, ends[0], end)
             out += reduce(self._union, ends)
         return merged(out)
 
@@ -186,7 +197,7 @@ class Fronts:
             for one, some in first:
                 if not some & who:
                     continue
-                (low, high), (least, most) = effect.clock(), one.clock()
+                (low, high), (least, most) = effect.clock, one.clock
                 # Both options last so long, however long the dance has been.
                 known = high - low == most - least == before[1] - before[0]
                 if known and low == least:
@@ -206,7 +217,7 @@ class Fronts:
     def _timed(self, timed: Timed, front: Front, facing: int) -> Front:
         out: list[Branch] = []
         for effect, who in front:
-            low, high = effect.clock()
+            low, high = effect.clock
             fresh = Branch(self.algebra.fresh(effect), who)
             for end in self._lasting(timed.lasts, self.run(timed.body, (fresh,), facing)):
                 out.append(Branch(self.algebra.shifted(end.effect, low, high), end.who))
@@ -223,7 +234,7 @@ class Fronts:
         for branch in front:
             if item.lap:
                 self._note_lap(branch)
-            met = self.passed(item.body, branch.effect.ends(), branch.effect.open)
+            met = self.passed(item.body, branch.effect.ends, branch.effect.open)
             if self._notes:
                 for claim, verdict, who, check in met.events:
                     if who & branch.who:
@@ -241,10 +252,10 @@ class Fronts:
             outer, self.events, self.laps = (self.events, self.laps), [], {}
             ends = self.run(body, self.begin(weights, is_open), 0)
             if not is_open:
-                lengths = ((b, *b.effect.clock()) for b in ends)
+                lengths = ((b, *b.effect.clock) for b in ends)
                 ends = tuple(
                     Branch(
-                        self.algebra.opened(b.effect, b.effect.open and not (b.effect.single() and low == high)), b.who
+                        self.algebra.opened(b.effect, b.effect.open and not (b.effect.single and low == high)), b.who
                     )
                     for b, low, high in lengths
                 )
@@ -263,7 +274,7 @@ class Fronts:
 
     def _note_lap(self, branch: Branch) -> None:
         if self._notes:
-            self.laps[Start(branch.effect.ends(), branch.effect.open or self._maybe, branch.who)] = None
+            self.laps[Start(branch.effect.ends, branch.effect.open or self._maybe, branch.who)] = None
 
     def _forever(self, forever: Forever, front: Front, facing: int) -> Front:
         front = tuple(Branch(self.algebra.timeless(b.effect), b.who) for b in front)
@@ -352,7 +363,7 @@ class Fronts:
         while done < times and front:
             front, done = self.run(body, front, facing), done + 1
             # A time costs more where dancers may have turned by more: each turn is put together and sorted in.
-            self.spend(2 * sum(len(entry.turns) for b in front for _, _, entry in b.effect.entries()))
+            self.spend(2 * sum(len(entry.turns) for b in front for _, _, entry in b.effect.entries))
             if len(self.events) - start > MOST_EVENTS:
                 self.events[start:] = unrepeated(self.events[start:])
             shape, least = shifted(self.algebra, front, not tests & _CLOCKS, not tests & _TURNS)

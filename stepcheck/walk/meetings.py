@@ -1,12 +1,15 @@
-"""The claims about groups: the ends of what each of them has danced before a meeting, compared."""
+"""Claims that compare dances: the groups where they meet, and the whole passes of a number of walls."""
 
+from functools import reduce
 from itertools import combinations, pairwise, product
+from math import gcd
+from operator import or_
 
 from stepcheck.model.claims import Kind
-from stepcheck.model.dance import EIGHTHS, Program, Weight
+from stepcheck.model.dance import EIGHTHS, Program, Walls, Weight
 from stepcheck.model.floor import Meeting
 from stepcheck.model.outcome import Trace, Verdict
-from stepcheck.walk.branches import Branch, Event
+from stepcheck.walk.branches import Branch, Event, Start
 from stepcheck.walk.follow import Quest, Trail
 from stepcheck.walk.frontier import Fronts
 from stepcheck.walk.ways import State, Way
@@ -38,9 +41,9 @@ def meetings(program: Program, fronts: Fronts) -> list[Event]:
 def _right(kind: Kind, branches: tuple[Branch, ...]) -> bool:
     """Say whether any two dancers of different groups stand to each other as they should."""
     if kind is Kind.SAME_BEAT:
-        return len({tick for branch in branches for tick in branch.effect.clock()}) == 1
+        return len({tick for branch in branches for tick in branch.effect.clock}) == 1
     stands = [
-        {(after, turn) for _, after, entry in branch.effect.entries() for turn in entry.walls(0)} for branch in branches
+        {(after, turn) for _, after, entry in branch.effect.entries for turn in entry.walls(0)} for branch in branches
     ]
     if kind is Kind.SAME_WALL:
         return len({turn for group in stands for _, turn in group}) == 1
@@ -78,3 +81,70 @@ def _apart(meeting: Meeting, a: State, b: State, front: int) -> bool:
             return a.clock != b.clock
         case _:
             return not _mirrored(a.weight, a.facing - front, b.weight, b.facing - front)
+
+
+def walls(claim: Walls, begun: Weight, laps: tuple[Start, ...], fronts: Fronts) -> list[Event]:  # noqa: C901 - one worklist
+    """Return the verdicts on a claim about walls, by assignments.
+
+    Args:
+        claim: the claim, with a whole pass for its steps alone.
+        begun: the weight at the start of the dance.
+        laps: the starts of the laps that the dance reaches.
+        fronts: the walk over the dance; it is left as it was, but for its budget.
+    """
+    refuted: dict[str, int] = {}
+    doubted: dict[str, int] = {}  # what may be refuted under each filling, each time by another dancer
+    for event in fronts.events:
+        if event.verdict is not Verdict.PROVED:
+            noted = refuted if event.verdict is Verdict.REFUTED else doubted
+            noted[event.claim] = noted.get(event.claim, 0) | event.who
+    passes: list[tuple[int, int, bool]] = []  # changes of facing as bits, assignments, whether a blank decides
+    failing = waiting = 0
+    reached = reduce(or_, (lap.who for lap in laps), 0)
+    pending = [Start((begun,), False, fronts.words.every & ~reached)] if fronts.words.every & ~reached else []
+    pending += sorted(laps, key=lambda lap: lap.open)
+    sure, known = dict.fromkeys(Weight, 0), dict.fromkeys(Weight, 0)
+    while pending:
+        lap = pending.pop(next((number for number, one in enumerate(pending) if not one.open), 0))
+        for weight in lap.weights:
+            seen = known if lap.open else sure
+            who = lap.who & ~seen[weight]
+            if not who:
+                continue
+            known[weight] |= who
+            sure[weight] |= 0 if lap.open else who
+            met = fronts.passed(claim.body, (weight,), lap.open)
+            for event in met.events:
+                bits = event.who & who & ~refuted.get(event.claim, 0)
+                if event.verdict is Verdict.REFUTED and not lap.open:
+                    failing |= bits & ~doubted.get(event.claim, 0)
+                    bits &= doubted.get(event.claim, 0)
+                if event.verdict is not Verdict.PROVED:
+                    waiting |= bits
+            for effect, some in met.ends:
+                if some & who:
+                    is_open = lap.open or effect.open
+                    facings = reduce(or_, (entry.facings for _, _, entry in effect.entries), 0)
+                    passes.append((facings, some & who, is_open))
+                    pending.append(Start(effect.ends, is_open, some & who))
+    found: dict[Verdict, int] = {}
+    for number in range(fronts.words.total):
+        here = 1 << number & fronts.words.every
+        turns, maybe = (
+            reduce(or_, (facings for facings, who, waits in passes if who & here and waits is is_open), 0)
+            for is_open in (False, True)
+        )
+        if here:
+            verdict = _stands(claim.count, turns, maybe, bool(failing & here), bool(waiting & here))
+            found[verdict] = found.get(verdict, 0) | here
+    return [Event(claim.claim.id, verdict, who, id(claim)) for verdict, who in found.items()]
+
+
+def _stands(count: int, facings: int, maybe: int, failing: bool, waiting: bool) -> Verdict:
+    """Return the verdict where laps turn by `facings` (bits), and some that wait on a blank by `maybe` (bits)."""
+    fitting = sum(1 << turn for turn in range(EIGHTHS) if EIGHTHS // gcd(turn, EIGHTHS) == count)
+    if failing or facings.bit_count() > 1 or not fitting & (facings or maybe):
+        return Verdict.REFUTED
+    if waiting or (facings | maybe).bit_count() > 1:
+        return Verdict.UNDECIDED
+    return Verdict.PROVED

@@ -18,8 +18,7 @@ from stepcheck.model.work import Work, WorkSpent
 from stepcheck.walk.branches import Event, Passes
 from stepcheck.walk.effects import Algebra
 from stepcheck.walk.frontier import BudgetSpent, Fronts
-from stepcheck.walk.laps import walls
-from stepcheck.walk.meetings import meetings
+from stepcheck.walk.meetings import meetings, walls
 from stepcheck.walk.traces import search
 from stepcheck.walk.travel import apart, travels
 

@@ -9,7 +9,7 @@ from stepcheck.model.claims import Check, Claim, Kind, Test
 from stepcheck.model.dance import Foot, Weight
 from stepcheck.report import replays
 from stepcheck.walk import ways
-from stepcheck.walk.checks import judged
+from stepcheck.walk.conditions import judged
 from stepcheck.walk.effects import Algebra, Effect, Entry
 from tests.dancers import Dancer, mended, right
 
@@ -92,7 +92,7 @@ def test_a_dancer_of_the_judge_is_judged_and_mended_by_the_table(test: Test, fra
 def dancers(effect: Effect) -> dict[Weight, set[Dancer]]:
     """Return the dancers of an effect by the weight before it."""
     out: dict[Weight, set[Dancer]] = {}
-    for before, after, entry in effect.entries():
+    for before, after, entry in effect.entries:
         ways = [(turn, turn % 8) for turn in entry.turns] + [(None, f) for f in range(8) if entry.loose >> f & 1]
         for (turn, facing), ticks in product(ways, range(entry.low, entry.high + 1)):
             out.setdefault(before, set()).add((after, turn, facing, ticks))
@@ -179,4 +179,4 @@ def test_turns_left_out_may_be_right_and_are_never_all_right(
     algebra = Algebra()
     effect = algebra.effect(((entry, None, None), (None,) * 3, (None,) * 3))
     every, some, behind = judged(algebra, effect, Check(1, Claim("c", Kind.TURN, 1, "claim"), test, value), 0)
-    assert ((every, some), [(Weight.LEFT, Weight.LEFT, after)]) == (verdict, [*behind.entries()])
+    assert ((every, some), [(Weight.LEFT, Weight.LEFT, after)]) == (verdict, [*behind.entries])

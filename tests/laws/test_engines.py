@@ -94,7 +94,7 @@ def test_the_solver_dances_every_figure_from_every_state_as_walk_does(book: str)
         maker, spares, algebra = Maker(), [], Algebra()
         effect = step_effect(algebra, Step(1, made), made.versions[0], {})
         for weight in WEIGHTS:
-            ways = [(after, entry) for before, after, entry in effect.entries() if before is weight]
+            ways = [(after, entry) for before, after, entry in effect.entries if before is weight]
             for facing in range(EIGHTHS):
                 body: Body = (Step(1, turner, facing), Step(1, made))
                 if len(ways) == 1:

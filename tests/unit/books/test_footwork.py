@@ -105,13 +105,13 @@ def test_nobody_has_to_choose_a_lead_for_what_moves_no_single_foot() -> None:
     assert not is_still(CHANGE.versions[0], {})
     still = figure("Still", HOLD)
     effect = step_effect(Algebra(), step(still), still.versions[0], {})
-    assert (Weight.BOTH,) == tuple(after for before, after, _ in effect.entries() if before is Weight.BOTH)
+    assert (Weight.BOTH,) == tuple(after for before, after, _ in effect.entries if before is Weight.BOTH)
 
 
 def test_from_both_feet_either_foot_may_lead() -> None:
     """The effect from both feet is that of either lead, with a built-in turn either way."""
     effect = step_effect(Algebra(), step(SPIN), SPIN.versions[0], {})
-    ways = [(after, entry.turns) for before, after, entry in effect.entries() if before is Weight.BOTH]
+    ways = [(after, entry.turns) for before, after, entry in effect.entries if before is Weight.BOTH]
 
     assert [(Weight.LEFT, (-2,)), (Weight.RIGHT, (2,))] == ways
 
@@ -120,7 +120,7 @@ def test_a_written_turn_is_absolute() -> None:
     """Left stays left, whichever foot leads."""
     effect = step_effect(Algebra(), Step(1, BACK, -2), BACK.versions[0], {})
 
-    assert {(-2,)} == {entry.turns for _, _, entry in effect.entries()}
+    assert {(-2,)} == {entry.turns for _, _, entry in effect.entries}
 
 
 def test_assignments_are_the_bits_of_a_number() -> None:

@@ -9,7 +9,8 @@ from stepcheck.model.claims import Test
 from stepcheck.model.dance import Body, Choice, Item, Pass, Program, Rest, Spare, Step, Together, Weight
 from stepcheck.model.items import every
 from stepcheck.walk import arrivals as walking
-from stepcheck.walk.arrivals import Arrival, Memory, Place, Spot, arrivals, fails, measures, onward
+from stepcheck.walk.arrivals import Arrival, Place, Spot, arrivals, fails, measures, onward
+from stepcheck.walk.effects import Algebra
 from tests.profiles import law
 from tests.program_reference import Naive, State
 from tests.programs import BACK, CHANGE, SPIN, STOMP, Maker, figure, part, programs, step, word
@@ -58,7 +59,7 @@ def noted(program: Program) -> Noting:
 def test_what_comes_to_an_item_is_what_all_dances_bring(program: Program) -> None:
     """Each state before and after a step, with its facing as the part around it counts it, comes in some dance, and no
     other."""
-    naive, memory = noted(program), Memory()
+    naive, memory = noted(program), Algebra()
     for item in {id(one): one for one in every(program.dance) if isinstance(one, Step | Rest)}.values():
         for before, come in ((True, naive.before), (False, naive.after)):
             found = arrivals(program, Spot((item,), before), memory)
@@ -92,7 +93,7 @@ def test_a_part_is_measured_by_all_its_passes(program: Program) -> None:
 def test_a_program_fails_where_some_dance_does(program: Program) -> None:
     """Claims about the steps alone: walls, and how long a figure is said to be, are not looked at."""
     program = evolve(program, walls=None, lengths=())
-    failing, late = fails(program, Memory())
+    failing, late = fails(program, Algebra())
     assert bool(noted(program).failed) is failing
     assert failing or not late
 

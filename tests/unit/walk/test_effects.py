@@ -25,7 +25,7 @@ effects = st.lists(st.none() | entries, min_size=9, max_size=9).map(
 
 def table(effect: Effect) -> dict[tuple[Weight, Weight], Entry]:
     """Return the entries by the weights before and after."""
-    return {(before, after): entry for before, after, entry in effect.entries()}
+    return {(before, after): entry for before, after, entry in effect.entries}
 
 
 def test_rotations_add_up_modulo_eight() -> None:
@@ -188,15 +188,13 @@ def test_each_way_is_changed_by_itself(effect: Effect, low: int, high: int) -> N
         )
         for where, one in ways.items()
     }
-    assert effect.clock() == (
+    assert effect.clock == (
         min((one.low for one in ways.values()), default=0),
         max((one.high for one in ways.values()), default=0),
     )
-    assert effect.ends() == tuple(sorted({after for _, after in ways}))
+    assert effect.ends == tuple(sorted({after for _, after in ways}))
     by_before = [[one for (begun, _), one in ways.items() if begun is weight] for weight in WEIGHTS]
-    assert effect.single() is all(
-        len(some) < 2 and all(len(facings(e.facings)) == 1 for e in some) for some in by_before
-    )
+    assert effect.single is all(len(some) < 2 and all(len(facings(e.facings)) == 1 for e in some) for some in by_before)
 
 
 def test_a_weight_is_moved_by_name() -> None:

@@ -10,10 +10,9 @@ from stepcheck.model.claims import Check, Kind, Test
 from stepcheck.model.dance import Body, Choice, Foot, Forever, Gap, Item, Program, Repeat, Rest, Timed, Together, Walls
 from stepcheck.model.outcome import Verdict
 from stepcheck.report import pipeline
-from stepcheck.walk.branches import Branch
+from stepcheck.walk.branches import Branch, shifted
 from stepcheck.walk.effects import WEIGHTS, Algebra, Entry
 from stepcheck.walk.frontier import BudgetSpent, Fronts
-from stepcheck.walk.relations import shifted
 from stepcheck.walk.walk import walk
 from tests.program_reference import verdicts
 from tests.programs import BACK, CHANGE, LEAP, SPIN, STOMP, SWING, Maker, figure, part, step, word
@@ -266,7 +265,7 @@ def test_fronts_that_differ_by_time_and_whole_turns_have_one_shape() -> None:
     assert ((24, 0),) == least
     assert (shape, ((84, 16),)) == shifted(algebra, (Branch(later, 1),), clocks=True, turns=True)
     assert [(Entry((3, 12), 1, 0, 12), Entry((), 2, 6, 6))] == [
-        tuple(entry for _, _, entry in one.entries()) for one, _ in shape
+        tuple(entry for _, _, entry in one.entries) for one, _ in shape
     ]
     assert ((0, 16),) == shifted(algebra, (Branch(later, 1),), clocks=False, turns=True)[1]
     assert ((84, 0),) == shifted(algebra, (Branch(later, 1),), clocks=True, turns=False)[1]
