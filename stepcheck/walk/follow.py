@@ -33,7 +33,7 @@ from stepcheck.model.dance import (
 from stepcheck.model.items import methods
 from stepcheck.model.outcome import Decision, End, Fill, Lead, Pick, Run
 from stepcheck.model.work import Work
-from stepcheck.walk.ways import Dances, State, Way, fits, mapped, run_of, taken, thinned
+from stepcheck.walk.stands import Dances, State, Way, fits, mapped, run_of, taken, thinned
 
 _MOST_TIMES = 64
 _MOST_UNROLLED = 1_000

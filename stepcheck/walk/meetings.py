@@ -12,7 +12,7 @@ from stepcheck.model.outcome import Trace, Verdict
 from stepcheck.walk.branches import Branch, Event, Start
 from stepcheck.walk.follow import Quest, Trail
 from stepcheck.walk.frontier import Fronts
-from stepcheck.walk.ways import State, Way
+from stepcheck.walk.stands import State, Way
 
 
 def meetings(program: Program, fronts: Fronts) -> list[Event]:

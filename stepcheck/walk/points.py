@@ -27,7 +27,7 @@ from stepcheck.model.dance import (
 )
 from stepcheck.model.items import checks, inside
 from stepcheck.model.work import Work
-from stepcheck.walk.ways import State, taken
+from stepcheck.walk.stands import State, taken
 
 
 class Dancer(NamedTuple):

@@ -13,8 +13,8 @@ from stepcheck.model.outcome import Trace
 from stepcheck.model.work import Work, WorkSpent
 from stepcheck.walk.follow import Found, Quest, Trail
 from stepcheck.walk.meetings import parted
+from stepcheck.walk.stands import State, Way
 from stepcheck.walk.travel import lost, met
-from stepcheck.walk.ways import State, Way
 
 _FREE_TIMES = (48, 8, 1)
 """How many times at either end of a long repeat are decided afresh: first many, then, if that costs too much, few."""

@@ -14,7 +14,7 @@ from stepcheck.model.floor import Meeting
 from stepcheck.model.outcome import HOME, Lead, Pick, Place, Trace, Verdict
 from stepcheck.model.work import Work, WorkSpent
 from stepcheck.walk.branches import Event
-from stepcheck.walk.ways import Way
+from stepcheck.walk.stands import Way
 
 
 class Stand(NamedTuple):

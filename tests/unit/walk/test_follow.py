@@ -10,8 +10,8 @@ from stepcheck.model.outcome import Decision, End, Fill, Lead, Pick, Run, Verdic
 from stepcheck.model.work import Work, WorkSpent
 from stepcheck.report.certify import confirm
 from stepcheck.walk.follow import Quest, Trail
+from stepcheck.walk.stands import State, Way
 from stepcheck.walk.walk import danced_wrongly, walk
-from stepcheck.walk.ways import State, Way
 from tests.programs import BACK, CHANGE, LEAP, SPIN, Maker, part, step
 
 LEFT, RIGHT, BOTH = Weight

@@ -1,7 +1,7 @@
 """Single dances in a search."""
 
 from stepcheck.model.dance import Weight
-from stepcheck.walk.ways import State, Way, thinned
+from stepcheck.walk.stands import State, Way, thinned
 
 
 def test_of_dancers_who_differ_in_turn_and_length_only_the_first_three_are_kept() -> None:
