@@ -42,13 +42,19 @@ class Dance:
     def __init__(self, sheet: Sheet, facts: Facts, registry: Registry, names: Names, lined: bool = False) -> None:
         self.sheet, self.facts, self.registry, self.names = sheet, facts, registry, names
         self.findings: list[Diagnostic] = []
-        self.head = next((line for line in sheet.lines if isinstance(line.node, DanceHead)), None)
+        self.heading = next((line for line in sheet.lines if isinstance(line.node, DanceHead)), None)
         self.music = sheet.music
-        self.layout = Layout(facts, names, registry, self._lap_part() if self.head else "", lined)
+        self.layout = Layout(facts, names, registry, self._lap_part() if self.heading else "", lined)
         self.laps = Laps(self.layout)
         self.floor: tuple[tuple[Line, ...], ...] = ()  # what each group dances; `body` is that of one of them
-        self.body: tuple[Line, ...] = self.head.body if self.head else ()
+        self.body: tuple[Line, ...] = self.heading.body if self.heading else ()
         self.heads = frozenset(line.number for line in names.parts.values())
+
+    @property
+    def head(self) -> Line:
+        """The line `dance:`, where there is one."""
+        assert self.heading is not None
+        return self.heading
 
     def say(self, code: str, line: Line, at: tuple[int, int], message: str, *hints: str | Rewrite) -> None:
         """Add a finding."""
@@ -56,7 +62,7 @@ class Dance:
 
     def program(self) -> Program | None:
         """Return the program, or None where a finding forbids one."""
-        if self.head is None:
+        if self.heading is None:
             # Of a sheet that is empty, or has a line that can't be read, that much has been said.
             if any(line.node for line in self.sheet.lines) and not any(line.broken for line in self.sheet.lines):
                 span = self.sheet.source.whole_line(1)
@@ -78,7 +84,6 @@ class Dance:
                 self.say(one.code, one.line, one.at, one.message, *one.hints)
 
     def _laid(self) -> Program:
-        assert self.head is not None
         self.findings += (one for head in self.names.parts.values() for one in sideless(self.sheet, head))
         reached = Reached()
         dance, meetings = self._each_group(reached)
@@ -98,7 +103,6 @@ class Dance:
 
     def _each_group(self, reached: Reached) -> tuple[Body, tuple[Meeting, ...]]:
         """Return the dance, a choice of one for each group where there are groups, and the places where these meet."""
-        assert self.head is not None
         called = tuple(self.names.called(self.head.body))
 
         def lay(lines: tuple[Line, ...]) -> Body:
@@ -135,7 +139,6 @@ class Dance:
 
     def dance(self) -> Body:
         """Return the dance, over its music; a length of the whole says where the music ends, as one section would."""
-        assert self.head is not None
         node = self.head.node
         assert isinstance(node, DanceHead)
         end = () if self.music else closing(self.registry, self.head.number)
@@ -150,7 +153,6 @@ class Dance:
     def stretches(self, ticks: int | None) -> Body:
         """Return the lines of the dance, over the sections of the music if there are any, else over `ticks` if they are
         known."""
-        assert self.head is not None
         found = groups(self.body, len(self.music) + 1)
         if not self.music:
             for label, lines in found:
@@ -185,7 +187,6 @@ class Dance:
         return None
 
     def _unknown(self, label: str, lines: tuple[Line, ...]) -> None:
-        assert self.head is not None
         self.layout.failures.append(unknown_section(self.head, self.music, label, lines[0]))
 
     def _filled(self, lines: tuple[Line, ...], start: int, end: int) -> Body:
@@ -225,7 +226,6 @@ class Dance:
 
     def _lap_part(self) -> str:
         """Return the part that the claim about walls speaks of, empty where it is a block or nothing."""
-        assert self.head is not None
         for line in every_line(self.head.body):
             if isinstance(line.node, UntilHead):
                 return ""
@@ -238,14 +238,15 @@ class Dance:
         claim = next((claim for claim in self.registry.claims if claim.kind is Kind.WALLS), None)
         if claim is None or self.facts.walls is None:
             return None
-        assert self.head is not None
         block = next((line for line in every_line(self.head.body) if isinstance(line.node, UntilHead)), None)
-        part = self.layout.lap_part
+        part, body = self.layout.lap_part, None
         self.layout.unnamed = True
         if part and part in self.names.parts:
-            return Walls(claim, self.facts.walls, steps_alone(self.layout.one_pass(self.names.parts[part], part).body))
-        if block is not None and not any(isinstance(one.node, TogetherHead) for one in every_line(block.body)):
-            return Walls(claim, self.facts.walls, steps_alone(self.layout.lines(block.body, Around(turn=UNNAMED))))
+            body = self.layout.one_pass(self.names.parts[part], part).body
+        elif block is not None and not any(isinstance(one.node, TogetherHead) for one in every_line(block.body)):
+            body = self.layout.lines(block.body, Around(turn=UNNAMED))
+        if body is not None:
+            return Walls(claim, self.facts.walls, steps_alone(body))
         line = next(line for line in self.sheet.lines if line.number == self.facts.walls_line)
         self.say(
             "walls-of-what",
@@ -258,7 +259,6 @@ class Dance:
 
     def _never_come(self) -> None:
         """Find what can't be understood in the times that never come, which nothing else lays out."""
-        assert self.head is not None
         self.layout.unnamed = True
         parts = tuple((head.body, True) for head in self.names.parts.values())
         for body, in_part in (*parts, *((body, False) for body in self.floor)):

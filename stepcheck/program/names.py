@@ -1,6 +1,6 @@
 """The names of a sheet and their referents: its parts, its own figures, and the figures of its book."""
 
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 from attrs import evolve
 
@@ -9,7 +9,7 @@ from stepcheck.books.footwork import first_impossible
 from stepcheck.books.placing import Problem, counted, last_beat, place
 from stepcheck.language.patch import MEANT, Rewrite
 from stepcheck.language.syntax import At, FigureRow, FiguresHead, Length, Line, Option, PartHead, Sheet
-from stepcheck.model.dance import TICKS, Figure, Foot, Lengths, Version, Word, key
+from stepcheck.model.dance import TICKS, Action, Figure, Foot, Lengths, Version, Word, key
 from stepcheck.model.findings import Diagnostic
 from stepcheck.model.movements import Movement
 from stepcheck.program.calls import Calls
@@ -39,7 +39,6 @@ class Names:
         self.findings: list[Diagnostic] = []
         self.words: dict[str, Word] = {}
         self.uneven: dict[str, None] = {}  # figures whose readings last unequally long
-        self._known: dict[str, tuple[str, Line, At]] = {}
         self._near = MOST_COMPARED
         self._ready: dict[tuple[Figure, int | None], Figure] = {}
         self._figures: dict[tuple[object, ...], Figure] = {}
@@ -112,15 +111,9 @@ class Names:
             return
         fails = first_impossible(self._prepared(figure, None))
         if fails is not None:
-            action, reason = fails
-            at = self._form_at(row, actions.index(action))
-            self._say(
-                "impossible-movement",
-                line,
-                at,
-                f"{row.name}, count {counted(action.tick)}: {action.movement.name} cannot be danced, {reason}",
-                *self._led_otherwise(row, figure),
-            )
+            other = evolve(figure, lead=figure.lead.other)
+            led = other_lead(row, other.lead, danced=first_impossible(self._prepared(other, None)) is None)
+            self._say(*_impossible(line, self._form_at(row, actions.index(fails[0])), row.name, fails), *led)
         elif stated is not None and row.length is not None:
             self.lengths.append(Lengths(self.registry.at(line, row.length.at), figure, stated))
 
@@ -137,11 +130,6 @@ class Names:
                 hints.append(evolve(hint, also=places) if isinstance(hint, Rewrite) else hint)
             again = f", here {len(others) + 1} times" if others else ""
             self._say(first.code, line, first.at, first.reason + again, *hints)
-
-    def _led_otherwise(self, row: FigureRow, figure: Figure) -> tuple[str | Rewrite, ...]:
-        """Return the hints for a figure that can't be danced: the other lead where that helps, else advice in words."""
-        other = evolve(figure, lead=figure.lead.other)
-        return other_lead(row, other.lead, danced=first_impossible(self._prepared(other, None)) is None)
 
     def _form_at(self, row: FigureRow, index: int) -> tuple[int, int]:
         """Return the place of the form that movement number `index` of a row comes from."""
@@ -174,16 +162,9 @@ class Names:
         if place(option.forms, self.facts.book.movement, self.facts.book.tradition)[1]:
             raise self._unknown(line, option)
         made = self._prepared(row_figure(option, self.facts.book, line.number), None)
-        fails = first_impossible(made)
-        if fails is not None:
-            action, reason = fails
-            raise LineFails(
-                "impossible-movement",
-                line,
-                option.at,
-                f"{made.name}, count {counted(action.tick)}: {action.movement.name} cannot be danced, {reason}",
-                "write the foot that moves in brackets, such as S(R), and the foot that leads behind a comma",
-            )
+        if fails := first_impossible(made):
+            hint = "write the foot that moves in brackets, such as S(R), and the foot that leads behind a comma"
+            raise LineFails(*_impossible(line, option.at, made.name, fails), hint)
         return made
 
     def _figure(self, line: Line, option: Option) -> Figure:
@@ -202,14 +183,9 @@ class Names:
                 ),
             )
         made = self._prepared(found, chosen)
-        fails = first_impossible(made) if found.book else None
-        if fails is not None:
-            action, reason = fails
+        if found.book and (fails := first_impossible(made)):
             raise LineFails(
-                "impossible-movement",
-                line,
-                option.at,
-                f"{found.name}, count {counted(action.tick)}: {action.movement.name} cannot be danced, {reason}",
+                *_impossible(line, option.at, found.name, fails),
                 f"compare it with what the book {found.book} has: stepcheck figures {found.name!r}",
                 "or settle the words in it another way",
             )
@@ -242,24 +218,22 @@ class Names:
         """Return the names of the book that are almost that of an option."""
         return tuple(Rewrite(one, option.at, MEANT) for one in self.facts.book.nearest(option.name, likeness=0.85))
 
+    @cached_property
     def _ours(self) -> dict[str, tuple[str, Line, At]]:
-        """Return the names of the sheet's own figures and parts by key, each with the line and the place where it is
+        """The names of the sheet's own figures and parts by key, each with the line and the place where it is
         defined."""
-        if len(self._known) != len(self._lines):
-            self._known = {
-                name: (head.node.name, head, head.node.at)
-                for name, head in self._lines.items()
-                if isinstance(head.node, PartHead | FigureRow)
-            }
-        return self._known
+        return {
+            name: (head.node.name, head, head.node.at)
+            for name, head in self._lines.items()
+            if isinstance(head.node, PartHead | FigureRow)
+        }
 
     def _unknown(self, line: Line, option: Option) -> LineFails:
         """Return the failure of an unknown name."""
-        ours = self._ours()
         compared = self._near > 0
-        self._near -= len(ours) + len(self.facts.book.names()) if compared else 0
+        self._near -= len(self._ours) + len(self.facts.book.names()) if compared else 0
         sections = tuple(section.name for _, section in self.sheet.music)
-        return unknown(line, option, self.facts.book, ours, sections, compared=compared)
+        return unknown(line, option, self.facts.book, self._ours, sections, compared=compared)
 
     # -- readings ----------------------------------------------------------------------------------------------------
 
@@ -287,8 +261,6 @@ class Names:
                 movements[movement] = movement if word == movement.name else evolve(movement, name=word)
             else:
                 movements[movement] = evolve(movement, senses=(movement.senses[index],), usual=0)
-        if not movements and versions is figure.versions and name == figure.name:
-            return figure
         if any(made is not movement for movement, made in movements.items()):
             versions = tuple(_with(one, movements) for one in versions)
         if versions is figure.versions and name == figure.name:
@@ -303,6 +275,13 @@ class Names:
         apart = f"{name} from {book}"
         self.words.setdefault(apart, Word(apart, labels, usual))
         return apart
+
+
+def _impossible(line: Line, at: At, name: str, fails: tuple[Action, str]) -> tuple[str, Line, At, str]:
+    """Return what is said of a figure with a movement that cannot be danced: code, line, place and message."""
+    action, reason = fails
+    said = f"{name}, count {counted(action.tick)}: {action.movement.name} cannot be danced, {reason}"
+    return "impossible-movement", line, at, said
 
 
 def _danced(figure: Figure) -> object:

@@ -8,9 +8,9 @@ from stepcheck.model.claims import Check
 from stepcheck.model.dance import Body, Choice, Gap, Item, Lap, Last, Pass, Repeat, Rest, Step, Timed, Together, Weight
 from stepcheck.proof.census import Census, every
 from stepcheck.proof.figures import Figures
-from stepcheck.proof.names import FEET, Names, chosen, foot_name, joined, literal
+from stepcheck.proof.names import FEET, Function, Names, chosen, foot_name, joined, literal
 from stepcheck.proof.prelude import SENTENCES
-from stepcheck.proof.repeats import CLOCK, FACING, TURN, Function, Repeats
+from stepcheck.proof.repeats import CLOCK, FACING, TURN, Repeats
 
 _LOOKS = {"weight": 0, "facing": FACING, "turn": TURN, "clock": CLOCK}
 FEW = 4  # times that are written out where they stand

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from contextlib import suppress
+from functools import partial
 from typing import Any
 
 from attrs import define, evolve, field
@@ -9,11 +10,11 @@ from attrs import define, evolve, field
 from stepcheck.model.dance import Program
 from stepcheck.model.floor import unknown
 from stepcheck.model.outcome import Outcome, Verdict
-from stepcheck.proof.names import Names, TooLarge, quoted
+from stepcheck.proof.names import Function, Names, TooLarge, quoted
 from stepcheck.proof.passes import BEGUN_ON, CAME, NO_FOOT, WENT, Guesses, ordered
 from stepcheck.proof.script import DANCED, Script, opening, widths_of, write
 from stepcheck.proof.solving import BudgetSpent, Session, Shared
-from stepcheck.proof.ways import Body, End, Start, ends
+from stepcheck.proof.ways import End, Start, ends
 
 BUDGET = 20_000_000  # of z3's units of work: a sheet of 60 lines costs some fifty thousand
 BUDGET_OF_BLANKS = 1_000_000  # the same where blanks are to be filled: z3's units are longer there
@@ -134,7 +135,7 @@ class Inquiry:
         if self._session is not None and guesses == self.guesses:
             return
         self.guesses = guesses
-        self.script = write(self.program, guesses, lambda names, body: self._ends(guesses, names, body))
+        self.script = write(self.program, guesses, partial(self._ends, guesses))
         made = self.script
         if self.left is None:
             whole = BUDGET_OF_BLANKS * (3 if self.program.words else 1) if made.blanks else BUDGET
@@ -144,7 +145,9 @@ class Inquiry:
             widths = {name: width for name, width in widths.items() if not name.startswith("|reading of ")}
         self._session = Session.reading(made.vocabulary, made.text, widths, RESULT, self.left, made.shared)
 
-    def _ends(self, guesses: Guesses, names: Names, body: Body) -> Mapping[Start, set[End]]:
+    def _ends(
+        self, guesses: Guesses, names: Names, body: Function, starts: Iterable[Start]
+    ) -> Mapping[Start, set[End]]:
         """Return what may come of a body in which dancers part, by where it begins."""
         where = body.key, guesses.apart
         if where not in self._probed:
@@ -152,7 +155,7 @@ class Inquiry:
             text = "\n".join(opening(self.program, names, guesses, widths))
             left = BUDGET if self.left is None else self.left
             shared = Shared(names.shared, names.known)
-            self._probed[where], self.left = ends(shared, text, widths, body, left)
+            self._probed[where], self.left = ends(shared, text, widths, body, starts, left)
         return self._probed[where]
 
     @property

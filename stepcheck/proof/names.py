@@ -63,6 +63,27 @@ class Constant:
     role: str
 
 
+@frozen
+class Function:
+    """A function of the script from dancer to dancer, with the number of bits picked in it and of figures danced by
+    it."""
+
+    name: str
+    picks: int
+    figures: int
+    looks: int = 0
+    key: object = None
+
+    def of(self, dancer: str, picks: str = "") -> str:
+        """Return the function applied."""
+        return f"({self.name} {dancer} {picks})" if self.picks else f"({self.name} {dancer})"
+
+    @property
+    def title(self) -> str:
+        """The name without its bars."""
+        return self.name[1:-1]
+
+
 @define
 class Names:
     """What a script defines and declares, in the order in which it is first named.
