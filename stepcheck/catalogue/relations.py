@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 
 from attrs import field, frozen
 
-from stepcheck.books.footwork import Words
 from stepcheck.breaks.states import SearchError
 from stepcheck.catalogue import likeness
 from stepcheck.catalogue.discovery import sheets
@@ -17,11 +16,10 @@ from stepcheck.catalogue.likeness import Danced
 from stepcheck.model.dance import Body, Figure, Pass, Program, Step, Weight, key
 from stepcheck.model.items import every, inside
 from stepcheck.model.source import SourceError, require
+from stepcheck.model.work import WorkSpent
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
-from stepcheck.walk.effects import Algebra
-from stepcheck.walk.frontier import BudgetSpent, Fronts
-from stepcheck.walk.walk import DEFAULT_BUDGET
+from stepcheck.walk.arrivals import onward
 
 if TYPE_CHECKING:
     import networkx
@@ -221,17 +219,10 @@ def rounds(graph: "networkx.DiGraph") -> tuple[tuple[str, ...], ...]:
 
 def _ends(program: Program) -> frozenset[tuple[Weight, int]] | None:
     """Return each weight and wall that a dance can end with, as its words are usually read; None beyond the budget."""
-    fronts = Fronts(program, Algebra(), DEFAULT_BUDGET, Words(program))
     try:
-        branches = fronts.run(program.dance, fronts.begin((Weight(program.lead.other),)), program.facing)
-    except BudgetSpent:
+        return frozenset(onward(program, program.dance))
+    except WorkSpent:
         return None
-    return frozenset(
-        (weight, wall)
-        for branch in branches
-        for _, weight, entry in branch.effect.entries
-        for wall in entry.walls(program.facing)
-    )
 
 
 def likeness_graph(paths: Sheets) -> "networkx.Graph":

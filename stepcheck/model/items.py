@@ -30,8 +30,10 @@ Change: TypeAlias = Callable[[Item], Body]
 
 
 def methods(owner: type) -> dict[type, Callable[..., Any]]:
-    """Return the method of a class for each kind of item that engines meet, called as the kind: `_step` for `Step`."""
-    return {kind: getattr(owner, f"_{kind.__name__.lower()}") for kind in get_args(Item) if kind is not Lined}
+    """Return the method of a class for each kind of item that engines meet, called as the kind: `_step` for `Step`; a
+    lone check is judged by `_together` as well."""
+    kinds = {kind: "together" if kind is Check else kind.__name__.lower() for kind in get_args(Item)}
+    return {kind: getattr(owner, f"_{name}") for kind, name in kinds.items() if kind is not Lined}
 
 
 def checks(item: Item) -> tuple[Check, ...]:

@@ -9,9 +9,10 @@ from stepcheck.books.footwork import MOST_ASSIGNMENTS, Words
 from stepcheck.model.claims import Check, Claim, Kind, Test
 from stepcheck.model.dance import Body, Item, Pass, Program, Weight, key
 from stepcheck.model.outcome import Verdict
+from stepcheck.model.work import WorkSpent
 from stepcheck.walk.branches import Front
 from stepcheck.walk.effects import Algebra, Effect
-from stepcheck.walk.frontier import BudgetSpent, Fronts
+from stepcheck.walk.frontier import Fronts
 
 BUDGET = 1_000_000
 
@@ -65,8 +66,8 @@ class _Stop(Exception):
 class _Watch(Fronts):
     """A walk that records the states at one place."""
 
-    def __init__(self, program: Program, algebra: Algebra, words: Words, place: Place | Spot) -> None:
-        super().__init__(program, algebra, BUDGET, words)
+    def __init__(self, algebra: Algebra, words: Words, place: Place | Spot) -> None:
+        super().__init__(algebra, BUDGET, words)
         self._place = place
         self._inside = False
         self.found: dict[Arrival, None] = {}
@@ -87,16 +88,13 @@ class _Watch(Fronts):
 
     def _note_arrival(self, front: Front, began: int) -> None:
         for effect, _ in front:
-            states = {(after, facing): None for _, after, entry in effect.entries for facing in entry.walls(began)}
-            self.found[Arrival(tuple(sorted(states)), effect.open)] = None
+            self.found[Arrival(_states(effect, began), effect.open)] = None
 
 
 class _Trial(Fronts):
     """A walk that stops at the first claim that fails."""
 
-    def __init__(self, program: Program, algebra: Algebra, words: Words) -> None:
-        super().__init__(program, algebra, BUDGET, words)
-        self._late = False
+    _late = False
 
     def _judge(self, check: Check, effect: Effect, every: bool, some: bool, who: int) -> None:
         self._late = check.test is Test.CLOCK and effect.clock[0] > check.number
@@ -111,8 +109,8 @@ class _Trial(Fronts):
 class _Measure(Fronts):
     """A walk that records the lengths and turns of one part."""
 
-    def __init__(self, program: Program, words: Words, part: str) -> None:
-        super().__init__(program, Algebra(), BUDGET, words)
+    def __init__(self, words: Words, part: str) -> None:
+        super().__init__(Algebra(), BUDGET, words)
         self._part = key(part)
         self.lengths: set[int] = set()
         self.turns: set[int | None] = set()
@@ -131,7 +129,7 @@ def measures(program: Program, part: str) -> tuple[int | None, int | None]:
     words = Words(program)
     if words.total > MOST_ASSIGNMENTS:
         return None, None
-    measure = _Measure(program, words, part)
+    measure = _Measure(words, part)
     _dance(measure, program)
     one_length, one_turn = len(measure.lengths) == 1, len(measure.turns) == 1
     return min(measure.lengths) if one_length else None, next(iter(measure.turns)) if one_turn else None
@@ -145,23 +143,23 @@ def arrivals(program: Program, place: Place | Spot, algebra: Algebra | None = No
     words = Words(program)
     if words.total > MOST_ASSIGNMENTS:
         return ()
-    watch = _Watch(program, algebra or Algebra(), words, place)
+    watch = _Watch(algebra or Algebra(), words, place)
     _dance(watch, program)
     return tuple(watch.found)
 
 
 def onward(program: Program, body: Body, weight: Weight | None = None) -> tuple[tuple[Weight, int], ...]:
     """Return the states to which `body` leads, from the start of the dance, or from a weight with the facing 0."""
-    fronts = Fronts(program, Algebra(), BUDGET, Words(program))
+    fronts = Fronts(Algebra(), BUDGET, Words(program))
     begun = (Weight(program.lead.other),) if weight is None else (weight,)
     facing = program.facing if weight is None else 0
-    found = {
-        (after, wall): None
-        for effect, _ in fronts.run(body, fronts.begin(begun), facing)
-        for _, after, entry in effect.entries
-        for wall in entry.walls(facing)
-    }
-    return tuple(sorted(found))
+    ends = fronts.run(body, fronts.begin(begun), facing)
+    return tuple(sorted({state for effect, _ in ends for state in _states(effect, facing)}))
+
+
+def _states(effect: Effect, began: int) -> tuple[tuple[Weight, int], ...]:
+    """Return the weights and facings at the end of an effect in a frame that began with the facing `began`."""
+    return tuple(sorted({(after, wall) for _, after, entry in effect.entries for wall in entry.walls(began)}))
 
 
 def fails(program: Program, algebra: Algebra | None = None) -> tuple[bool, bool]:
@@ -173,7 +171,7 @@ def fails(program: Program, algebra: Algebra | None = None) -> tuple[bool, bool]
     words = Words(program)
     if words.total > MOST_ASSIGNMENTS:
         return False, False
-    trial = _Trial(program, algebra or Algebra(), words)
+    trial = _Trial(algebra or Algebra(), BUDGET, words)
     try:
         _dance(trial, program)
     except _Stop as stop:
@@ -188,5 +186,5 @@ def _dance(fronts: Fronts, program: Program) -> None:
         for spare in program.spares:
             for weight in spare.weights:
                 fronts.run(spare.body, fronts.begin((weight,)), 0)
-    except BudgetSpent:
+    except WorkSpent:
         return

@@ -1,7 +1,7 @@
 """The values of the walk: fronts (effects up to a point of the dance, by assignment of readings) and events
 (verdicts)."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from typing import NamedTuple, TypeAlias
 
 from attrs import frozen
@@ -64,6 +64,11 @@ def merged(branches: Iterable[Branch]) -> Front:
     for effect, who in branches:
         found[effect] = found.get(effect, 0) | who
     return tuple(Branch(effect, who) for effect, who in found.items())
+
+
+def changed(front: Front, change: Callable[[Effect], Effect]) -> Front:
+    """Return a front with a change made to each effect."""
+    return merged([Branch(change(effect), who) for effect, who in front])
 
 
 def unrepeated(events: list[Event]) -> list[Event]:

@@ -30,7 +30,7 @@ from stepcheck.model.dance import (
     Walls,
     Weight,
 )
-from stepcheck.model.items import methods
+from stepcheck.model.items import checks, methods
 from stepcheck.model.outcome import Decision, End, Fill, Lead, Pick, Run
 from stepcheck.model.work import Work
 from stepcheck.walk.stands import Dances, State, Way, fits, mapped, run_of, taken, thinned
@@ -152,15 +152,9 @@ class Trail:
 
     # -- claims ------------------------------------------------------------------------------------------------------
 
-    def _check(self, check: Check, dances: Dances, facing: int) -> Dances:
-        return self._checked((check,), dances, facing)
-
-    def _together(self, together: Together, dances: Dances, facing: int) -> Dances:
-        return self._checked(together.checks, dances, facing)
-
-    def _checked(self, checks: tuple[Check, ...], dances: Dances, facing: int) -> Dances:
+    def _together(self, item: Check | Together, dances: Dances, facing: int) -> Dances:
         """Judge checks on the dancers as they come, then take all of them as true."""
-        seen = [check for check in checks if check.test in self._quest.tests or check.test in _FEET]
+        seen = [check for check in checks(item) if check.test in self._quest.tests or check.test in _FEET]
         for check in seen:
             self._judge(check, dances, facing)
             must_hold = check.claim.id not in self._quest.excused if self._steps_alone else self._quest.strict

@@ -15,12 +15,12 @@ from stepcheck.model.dance import (
     EIGHTHS,
     Body,
     Choice,
+    Figure,
     Forever,
     Gap,
     Lap,
     Last,
     Pass,
-    Program,
     Repeat,
     Rest,
     Step,
@@ -28,8 +28,9 @@ from stepcheck.model.dance import (
     Together,
     Weight,
 )
-from stepcheck.model.items import methods
+from stepcheck.model.items import checks, methods
 from stepcheck.model.outcome import Verdict
+from stepcheck.model.work import Work
 from stepcheck.walk.branches import (
     Branch,
     Event,
@@ -39,6 +40,7 @@ from stepcheck.walk.branches import (
     Relation,
     Relations,
     Start,
+    changed,
     merged,
     shifted,
     unrepeated,
@@ -53,10 +55,6 @@ _FACINGS, _TURNS, _CLOCKS = looking_at("facing"), looking_at("turn"), looking_at
 _OF_THE_FRAME = _CLOCKS | _TURNS
 
 
-class BudgetSpent(Exception):
-    """More steps were needed than the budget allows."""
-
-
 class Fronts:
     """One walk over a program.
 
@@ -68,17 +66,15 @@ class Fronts:
     def __init_subclass__(cls) -> None:
         cls._by_type = methods(cls)
 
-    def __init__(
-        self, program: Program, algebra: Algebra, budget: int, words: Words, passes: Passes | None = None
-    ) -> None:
+    def __init__(self, algebra: Algebra, budget: int, words: Words, passes: Passes | None = None) -> None:
         self.algebra = algebra
         self.words = words
         self.events: list[Event] = []
         self.laps: dict[Start, None] = {}
-        self._budget = budget
+        self.work = Work(budget)  # in items walked over
         self._notes = True
         self._maybe = False
-        self._steps: dict[tuple[int, int | None, bool], Front] = {}
+        self._steps: dict[tuple[Figure, int | None, bool], Front] = {}
         self._passes: Passes = {} if passes is None or words.words else passes
         self._relations = Relations(algebra)
         self._keep: list[object] = []
@@ -86,20 +82,10 @@ class Fronts:
     def run(self, body: Body, front: Front, facing: int) -> Front:
         """Return the front at the end of `body`, from the `front` before it; `facing` is that of the start of the
         frame."""
-        self.spend(len(body))
+        self.work.spend(len(body))
         for item in body:
             front = self._by_type[type(item)](self, item, front, facing)
         return front
-
-    def spend(self, work: int) -> None:
-        """Count work, in items walked over.
-
-        Raises:
-            BudgetSpent: it is more than the budget allows.
-        """
-        self._budget -= work
-        if self._budget < 0:
-            raise BudgetSpent
 
     def begin(self, weights: tuple[Weight, ...], is_open: bool = False) -> Front:
         """Return the front at the start of a frame."""
@@ -108,10 +94,9 @@ class Fronts:
     # -- steps -------------------------------------------------------------------------------------------------------
 
     def _step(self, step: Step, front: Front, facing: int) -> Front:
-        where = (id(step.figure), step.turn, step.blank)
+        where = step.figure, step.turn, step.blank
         made = self._steps.get(where)
         if made is None:
-            self._keep.append(step.figure)
             parts = self.words.partition(step.figure)
             made = self._steps[where] = merged(
                 Branch(step_effect(self.algebra, step, version, senses), who) for version, senses, who in parts
@@ -134,15 +119,17 @@ class Fronts:
         return tuple(Branch(effect, who) for effect, who in found.items())
 
     def _rest(self, rest: Rest, front: Front, facing: int) -> Front:
-        return tuple(Branch(self.algebra.shifted(b.effect, rest.ticks, rest.ticks), b.who) for b in front)
+        return changed(front, lambda effect: self.algebra.shifted(effect, rest.ticks, rest.ticks))
 
     def _gap(self, gap: Gap, front: Front, facing: int) -> Front:
-        out = []
-        for effect, who in front:
-            spread = reduce(self.algebra.either, (self.algebra.moved(effect, (weight,) * 3) for weight in WEIGHTS))
-            loose = self.algebra.mapped(spread, lambda e: e._replace(turns=(), loose=ANY_FACING, more=False))
-            out.append(Branch(self.algebra.opened(self.algebra.shifted(loose, gap.ticks, gap.ticks)), who))
-        return merged(out)
+        algebra = self.algebra
+
+        def after(effect: Effect) -> Effect:
+            spread = reduce(algebra.either, (algebra.moved(effect, (weight,) * 3) for weight in WEIGHTS))
+            loose = algebra.mapped(spread, lambda e: e._replace(turns=(), loose=ANY_FACING, more=False))
+            return algebra.opened(algebra.shifted(loose, gap.ticks, gap.ticks))
+
+        return changed(front, after)
 
     # -- claims ------------------------------------------------------------------------------------------------------
 
@@ -150,18 +137,12 @@ class Fronts:
         if self._notes:
             self.events.append(Event(claim.id, verdict, who, id(check)))
 
-    def _check(self, check: Check, front: Front, facing: int) -> Front:
-        return self._checked((check,), front, facing)
-
-    def _together(self, together: Together, front: Front, facing: int) -> Front:
-        return self._checked(together.checks, front, facing)
-
-    def _checked(self, checks: tuple[Check, ...], front: Front, facing: int) -> Front:
+    def _together(self, item: Check | Together, front: Front, facing: int) -> Front:
         """Judge checks on the front before them, and take all of them as true."""
         found: dict[Effect, int] = {}
         for before, who in front:
             effect = before
-            for check in checks:
+            for check in checks(item):
                 every, some, after = judged(self.algebra, before, check, facing)
                 self._judge(check, before, every, some, who)
                 effect = after if effect is before else judged(self.algebra, effect, check, facing)[2]
@@ -227,7 +208,7 @@ class Fronts:
         """Return the front after a body; it lasts `lasts` ticks where that is settled."""
         if lasts is None:
             return front
-        return merged([Branch(self.algebra.shifted(self.algebra.fresh(b.effect), lasts, lasts), b.who) for b in front])
+        return changed(front, lambda effect: self.algebra.shifted(self.algebra.fresh(effect), lasts, lasts))
 
     def _pass(self, item: Pass, front: Front, facing: int) -> Front:
         out: list[Branch] = []
@@ -252,20 +233,18 @@ class Fronts:
             outer, self.events, self.laps = (self.events, self.laps), [], {}
             ends = self.run(body, self.begin(weights, is_open), 0)
             if not is_open:
-                lengths = ((b, *b.effect.clock) for b in ends)
-                ends = tuple(
-                    Branch(
-                        self.algebra.opened(b.effect, b.effect.open and not (b.effect.single and low == high)), b.who
-                    )
-                    for b, low, high in lengths
-                )
+                ends = changed(ends, self._settled)
             events = self.events if len(self.events) <= MOST_EVENTS else unrepeated(self.events)
             made = self._passes[where] = Met(ends, tuple(events), tuple(self.laps))
             self._keep.append(body)
             self.events, self.laps = outer
         elif self._notes:
-            self.spend(len(made.events))
+            self.work.spend(len(made.events))
         return made
+
+    def _settled(self, effect: Effect) -> Effect:
+        """Return an effect that waits on no blank if only one weight, one facing and one length are left."""
+        return self.algebra.opened(effect, effect.open and not (effect.single and len(set(effect.clock)) == 1))
 
     def _lap(self, lap: Lap, front: Front, facing: int) -> Front:
         for branch in front:
@@ -277,12 +256,12 @@ class Fronts:
             self.laps[Start(branch.effect.ends, branch.effect.open or self._maybe, branch.who)] = None
 
     def _forever(self, forever: Forever, front: Front, facing: int) -> Front:
-        front = tuple(Branch(self.algebra.timeless(b.effect), b.who) for b in front)
+        front = changed(front, self.algebra.timeless)
         start = len(self.events)
         while True:
             onward = self.run(forever.body, front, facing)
             self.events[start:] = unrepeated(self.events[start:])
-            grown = self._union(front, tuple(Branch(self.algebra.timeless(b.effect), b.who) for b in onward))
+            grown = self._union(front, changed(onward, self.algebra.timeless))
             if set(grown) == set(front):
                 break
             front = grown
@@ -315,11 +294,10 @@ class Fronts:
         out = front = self.run(body, front, facing)
         maybe, self._maybe = self._maybe, True
         for _ in range(MOST_TIMES - 1):
-            front = tuple(Branch(self.algebra.opened(b.effect), b.who) for b in front)
-            front = self.run(body, front, facing)
+            front = self.run(body, changed(front, self.algebra.opened), facing)
             out = self._union(out, front)
         self._maybe = maybe
-        return tuple(Branch(self.algebra.opened(b.effect), b.who) for b in out)
+        return changed(out, self.algebra.opened)
 
     def _many_times(self, body: Body, times: int, front: Front, facing: int) -> Front:
         """Run a body many times: once from all states that can reach it at any time, and as a power."""
@@ -348,7 +326,7 @@ class Fronts:
         """Return `front` followed by a relation so many times; `or_less` allows any smaller number of times too."""
         out = []
         for relation, who in relations:
-            self.spend(len(relation) * times.bit_length())
+            self.work.spend(len(relation) * times.bit_length())
             powers = self._relations.powers(relation, times, or_less)
             for effect, some in front:
                 if some & who:
@@ -363,7 +341,7 @@ class Fronts:
         while done < times and front:
             front, done = self.run(body, front, facing), done + 1
             # A time costs more where dancers may have turned by more: each turn is put together and sorted in.
-            self.spend(2 * sum(len(entry.turns) for b in front for _, _, entry in b.effect.entries))
+            self.work.spend(2 * sum(len(entry.turns) for b in front for _, _, entry in b.effect.entries))
             if len(self.events) - start > MOST_EVENTS:
                 self.events[start:] = unrepeated(self.events[start:])
             shape, least = shifted(self.algebra, front, not tests & _CLOCKS, not tests & _TURNS)

@@ -30,7 +30,7 @@ from stepcheck.model.dance import (
     Weight,
     key,
 )
-from stepcheck.model.items import every, methods
+from stepcheck.model.items import checks, every, methods
 from stepcheck.walk.stands import Moment, Stand, Timeline
 
 MOST = 400  # moments of a timeline
@@ -158,14 +158,9 @@ class _Follower:
         self._drawn(gap.line, "?", stand, after)
         return self._at(gap.line, stand, after)
 
-    def _check(self, check: Check, stand: Stand) -> Stand:
-        return self._checked((check,), stand)
-
-    def _together(self, item: Together, stand: Stand) -> Stand:
-        return self._checked(item.checks, stand)
-
-    def _checked(self, together: tuple[Check, ...], stand: Stand) -> Stand:
+    def _together(self, item: Check | Together, stand: Stand) -> Stand:
         """Take checks as true; what was not, though nothing is open, is drawn as put right."""
+        together = checks(item)
         wrong = () if self._open else tuple(one for one in together if not one.blank and not stand.fits(one))
         for check in together:
             after = evolve(stand, weight=None) if check.blank else stand.taking(check)

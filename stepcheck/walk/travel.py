@@ -4,13 +4,14 @@ A place is four whole numbers, steps along the directions 12:00, 1:30, 3:00 and 
 Two places are one only if all four are equal, for the diagonal of a square is no fraction of its side.
 """
 
+from collections.abc import Iterable, Iterator
 from itertools import combinations
 from typing import NamedTuple, TypeAlias
 
 from stepcheck.books.footwork import Impossible, Words, ends
-from stepcheck.model.claims import Check, Kind, Test
+from stepcheck.model.claims import Check, Test
 from stepcheck.model.dance import EIGHTHS, Body, Choice, Foot, Pass, Program, Repeat, Rest, Step, Timed, Weight
-from stepcheck.model.floor import Meeting
+from stepcheck.model.floor import Meeting, Travel
 from stepcheck.model.outcome import HOME, Lead, Pick, Place, Trace, Verdict
 from stepcheck.model.work import Work, WorkSpent
 from stepcheck.walk.branches import Event
@@ -133,10 +134,6 @@ class _Path:
                 out.setdefault(after, way.taking(Lead(end.lead)) if len(found) > 1 else way)
         return out
 
-    def wrong(self, stand: Stand) -> bool:
-        """Say whether a dancer who has come to the end is not where she should be."""
-        return stand.out if self.steps else stand.spot != HOME
-
     def until(self, before: Body, begun: Weight) -> Dances:
         """Return the dances up to the place of a claim about groups, the moment of coming there included."""
         self.stays = {}
@@ -144,55 +141,44 @@ class _Path:
         return {self._stays(stand, 1): way for stand, way in ends.items()}
 
 
-def travels(program: Program, words: Words, work: Work) -> list[Event]:
-    """Return the verdict on where each pass ends, by assignments of readings; undecided where nobody says how far it
-    goes, or that is too much work."""
+def travels(program: Program, places: Iterable[Travel | Meeting], words: Words, work: Work) -> list[Event]:
+    """Return the verdicts on where passes end and whether groups never meet, by assignments of readings; undecided
+    where nobody says how far they go, or that is too much work."""
     found = []
-    for travel in program.travels:
-        if travel.unknown:
-            found.append(Event(travel.claim.id, Verdict.UNDECIDED, words.every, id(travel)))
+    for place in places:
+        if place.unknown:
+            found.append(Event(place.claim.id, Verdict.UNDECIDED, words.every, id(place)))
             continue
         for number in range(words.total):
             read = {word.key: one for word, one in zip(program.words, words.readings(number), strict=True)}
-            path = _Path(travel.steps, read, work)
-            begun = ({Stand(weight): Way()} for weight in travel.weights)
             try:
-                wrong = any(path.wrong(stand) for dances in begun for stand in path.run(travel.body, dances))
+                if isinstance(place, Meeting):
+                    wrong = _met(program, place, read, work) is not None
+                else:
+                    wrong = next(_strays(place, read, work), None) is not None
                 verdict = Verdict.REFUTED if wrong else Verdict.PROVED
             except WorkSpent:
                 verdict = Verdict.UNDECIDED
-            found.append(Event(travel.claim.id, verdict, 1 << number, id(travel)))
+            found.append(Event(place.claim.id, verdict, 1 << number, id(place)))
     return found
+
+
+def _strays(travel: Travel, readings: dict[str, int], work: Work) -> Iterator[tuple[Weight, Way]]:
+    """Yield the dances of a pass that do not end where they should, each with the weight before it."""
+    path = _Path(travel.steps, readings, work)
+    for weight in travel.weights:
+        for stand, way in path.run(travel.body, {Stand(weight): Way()}).items():
+            if stand.out if travel.steps else stand.spot != HOME:
+                yield weight, way
 
 
 def lost(program: Program, claim: str, readings: tuple[int, ...], work: Work) -> tuple[Trace, ...]:
     """Return the dance of a pass that does not end where it should, if the claim says so and there is one."""
     read = {word.key: one for word, one in zip(program.words, readings, strict=True)}
     for number, travel in enumerate(program.travels):
-        path = _Path(travel.steps, read, work)
-        for weight in travel.weights if travel.claim.id == claim else ():
-            for stand, way in path.run(travel.body, {Stand(weight): Way()}).items():
-                if path.wrong(stand):
-                    return (Trace(way.decisions(), start=weight, words=readings, travel=number),)
+        for weight, way in _strays(travel, read, work) if travel.claim.id == claim else ():
+            return (Trace(way.decisions(), start=weight, words=readings, travel=number),)
     return ()
-
-
-def apart(program: Program, words: Words, work: Work) -> list[Event]:
-    """Return the verdict on each place at which groups should never have met, by assignments of readings; undecided
-    where nobody says how far they go, or that is too much work."""
-    found = []
-    for meeting in program.meetings:
-        if meeting.claim.kind is not Kind.APART:
-            continue
-        for number in range(words.total):
-            read = {word.key: one for word, one in zip(program.words, words.readings(number), strict=True)}
-            try:
-                met = not meeting.unknown and _met(program, meeting, read, work)
-                verdict = Verdict.UNDECIDED if meeting.unknown else Verdict.REFUTED if met else Verdict.PROVED
-            except WorkSpent:
-                verdict = Verdict.UNDECIDED
-            found.append(Event(meeting.claim.id, verdict, 1 << number, id(meeting)))
-    return found
 
 
 def _met(

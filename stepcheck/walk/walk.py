@@ -17,10 +17,10 @@ from stepcheck.model.outcome import Outcome, Trace, Verdict
 from stepcheck.model.work import Work, WorkSpent
 from stepcheck.walk.branches import Event, Passes
 from stepcheck.walk.effects import Algebra
-from stepcheck.walk.frontier import BudgetSpent, Fronts
+from stepcheck.walk.frontier import Fronts
 from stepcheck.walk.meetings import meetings, walls
 from stepcheck.walk.traces import search
-from stepcheck.walk.travel import apart, travels
+from stepcheck.walk.travel import travels
 
 DEFAULT_BUDGET = 500_000
 MOST_SEARCHED = 300_000  # places of dancers, in the searches for the dances that show failures
@@ -172,7 +172,7 @@ def _events(
     words = Words(program)
     if words.total > MOST_ASSIGNMENTS:
         return None, words, True
-    fronts = Fronts(program, algebra or Algebra(), DEFAULT_BUDGET if budget is None else budget, words, passes)
+    fronts = Fronts(algebra or Algebra(), DEFAULT_BUDGET if budget is None else budget, words, passes)
     fronts.events += _figures(program, words)
     try:
         fronts.run(program.dance, fronts.begin((Weight(program.lead.other),)), program.facing)
@@ -180,12 +180,12 @@ def _events(
         found = walls(program.walls, Weight(program.lead.other), tuple(fronts.laps), fronts) if program.walls else []
         found += meetings(program, fronts)
         most = MOST_SEARCHED if budget is None else min(budget, MOST_SEARCHED)
-        found += travels(program, words, Work(most))
-        found += apart(program, words, Work(most))
+        apart = [one for one in program.meetings if one.claim.kind is Kind.APART]
+        found += [one for places in (program.travels, apart) for one in travels(program, places, words, Work(most))]
         for spare in program.spares:
             for weight in spare.weights:
                 fronts.run(spare.body, fronts.begin((weight,)), 0)
-    except (BudgetSpent, WorkSpent):
+    except WorkSpent:
         return fronts.events, words, True
     return fronts.events + found, words, False
 

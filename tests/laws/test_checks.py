@@ -8,7 +8,7 @@ import pytest
 from stepcheck.model.claims import Check, Claim, Kind, Test
 from stepcheck.model.dance import Foot, Weight
 from stepcheck.report import replays
-from stepcheck.walk import ways
+from stepcheck.walk import stands
 from stepcheck.walk.conditions import judged
 from stepcheck.walk.effects import Algebra, Effect, Entry
 from tests.dancers import Dancer, mended, right
@@ -52,11 +52,11 @@ DANCERS = [
 def test_a_dancer_of_the_search_is_judged_and_mended_by_the_table(test: Test) -> None:
     """The single dances in which the first engine looks for a failure."""
     for given, front, (weight, turn, facing, ticks) in product(checks(test), (0, 3), DANCERS):
-        state = ways.State(weight, (front + facing) % 8, 77 if turn is None else turn, turn is None, ticks)
+        state = stands.State(weight, (front + facing) % 8, 77 if turn is None else turn, turn is None, ticks)
         for check in filled(given):
             dancer = weight, turn, facing, ticks
-            assert ways.fits(state, check, front) is right(check, dancer, front), (check, front, dancer)
-            after = ways.taken(state, check, front)
+            assert stands.fits(state, check, front) is right(check, dancer, front), (check, front, dancer)
+            after = stands.taken(state, check, front)
             assert after.facing in range(8)
             found = after.weight, None if after.loose else after.turn, (after.facing - front) % 8, after.clock
             assert found == mended(check, dancer, front), (check, front, dancer)

@@ -4,7 +4,7 @@ import pytest
 
 from stepcheck.model.claims import Test, looking_at
 from stepcheck.model.dance import Weight
-from stepcheck.walk import conditions, ways
+from stepcheck.walk import conditions, stands
 from tests.programs import Maker
 
 
@@ -13,7 +13,7 @@ def test_a_foot_to_be_found_is_no_condition_yet() -> None:
     blank = Maker().check(Test.LEAD)
 
     assert blank.blank
-    assert ways.fits(ways.State(Weight.BOTH, 0), blank, 0)
+    assert stands.fits(stands.State(Weight.BOTH, 0), blank, 0)
     with pytest.raises(AssertionError):
         conditions.asked(blank)
 

@@ -9,10 +9,11 @@ from stepcheck.books.footwork import Words
 from stepcheck.model.claims import Check, Kind, Test
 from stepcheck.model.dance import Body, Choice, Foot, Forever, Gap, Item, Program, Repeat, Rest, Timed, Together, Walls
 from stepcheck.model.outcome import Verdict
+from stepcheck.model.work import WorkSpent
 from stepcheck.report import pipeline
 from stepcheck.walk.branches import Branch, shifted
 from stepcheck.walk.effects import WEIGHTS, Algebra, Entry
-from stepcheck.walk.frontier import BudgetSpent, Fronts
+from stepcheck.walk.frontier import Fronts
 from stepcheck.walk.walk import walk
 from tests.program_reference import verdicts
 from tests.programs import BACK, CHANGE, LEAP, SPIN, STOMP, SWING, Maker, figure, part, step, word
@@ -249,9 +250,9 @@ def test_work_is_counted_to_the_last() -> None:
         ((Repeat(1, 8, (step(CHANGE),)),), 1 + 8),
     ):
         program = Maker().program(*dance)
-        Fronts(program, Algebra(), cost, Words(program)).run(program.dance, (Branch(Algebra().start(WEIGHTS), 1),), 0)
-        with pytest.raises(BudgetSpent):
-            fronts = Fronts(program, Algebra(), cost - 1, Words(program))
+        Fronts(Algebra(), cost, Words(program)).run(program.dance, (Branch(Algebra().start(WEIGHTS), 1),), 0)
+        with pytest.raises(WorkSpent):
+            fronts = Fronts(Algebra(), cost - 1, Words(program))
             fronts.run(program.dance, fronts.begin(WEIGHTS), 0)
 
 
