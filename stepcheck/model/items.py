@@ -1,7 +1,8 @@
 """Traversal of programs: the checks and bodies in an item, all items of a body, and a program with its items
 changed."""
 
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Callable, Collection, Iterator, Sequence
+from operator import is_
 from typing import Any, TypeAlias, get_args
 
 from attrs import evolve
@@ -88,6 +89,11 @@ def spliced(body: Body) -> Body:
     return tuple(one for item in body for one in (spliced(item.body) if isinstance(item, Lined) else (item,)))
 
 
+def same(some: Sequence[object], others: Sequence[object]) -> bool:
+    """Say whether two rows hold the same objects."""
+    return len(some) == len(others) and all(map(is_, some, others))
+
+
 class Mapped:
     """Bodies with `change` made to each item, from the inside out; what does not change stays the same object."""
 
@@ -99,15 +105,13 @@ class Mapped:
         """Return one body changed; equal bodies stay one body."""
         if id(body) not in self._made:
             out = tuple(one for item in body for one in self.change(self._item(item)))
-            same = len(out) == len(body) and all(one is other for one, other in zip(out, body, strict=True))
-            self._made[id(body)] = body, body if same else out
+            self._made[id(body)] = body, body if same(out, body) else out
         return self._made[id(body)][1]
 
     def _item(self, item: Item) -> Item:
         if isinstance(item, Choice):
             options = tuple(map(self.body, item.options))
-            same = all(one is other for one, other in zip(options, item.options, strict=True))
-            return item if same else evolve(item, options=options)
+            return item if same(options, item.options) else evolve(item, options=options)
         if not isinstance(item, Block):
             return item
         body = self.body(item.body)

@@ -47,6 +47,10 @@ class LineFails(Exception):
     def __init__(self, code: str, line: Line, at: At, message: str, *hints: str | Rewrite) -> None:
         self.code, self.line, self.at, self.message, self.hints = code, line, at, message, hints
 
+    def finding(self, sheet: Sheet) -> Diagnostic:
+        """Return the finding that says so."""
+        return finding(sheet, self.code, self.line, self.at, self.message, *self.hints)
+
 
 @frozen
 class Registry:
@@ -70,7 +74,7 @@ class _Clerk:
 
     def add(self, line: Line, at: At, kind: Kind, scope: str, role: str = "", time: int = 0, text: str = "") -> None:
         """Register the claim that the piece `at` of a line makes."""
-        text = text or " ".join(line.text.strip()[slice(*at)].split())
+        text = text or _text(line, at)
         name = f"{scope or 'dance'}: {text}".casefold()
         number = self.used[name] = self.used.get(name, 0) + 1
         unique = name if number == 1 else f"{name} #{number}"
@@ -126,8 +130,7 @@ class _Clerk:
             case NetMark():
                 self.add(line, piece.at, Kind.NET, scope, time=time)
             case FeetMark():
-                text = " ".join(line.text.strip()[slice(*piece.at)].split())
-                start, _, end = text.partition(" to ")
+                start, _, end = _text(line, piece.at).partition(" to ")
                 self.add(line, piece.at, _foot_kind(piece.start, True), scope, "start", time, text=start)
                 self.add(line, piece.at, _foot_kind(piece.end, False), scope, "end", time, text=f"to {end}")
             case FootMark():
@@ -165,8 +168,7 @@ class _Clerk:
     def times(self, line: Line, at: At, times: tuple[int, ...], scope: str) -> None:
         """Register that each of some times comes."""
         for time in times:
-            text = " ".join(line.text.strip()[slice(*at)].split())
-            self.add(line, at, Kind.TIME, scope, f"time {time}", time, text=f"{text}: time {time}")
+            self.add(line, at, Kind.TIME, scope, f"time {time}", time, text=f"{_text(line, at)}: time {time}")
 
 
 def pieces(node: HeaderField) -> Iterator[tuple[str, At]]:
@@ -174,6 +176,11 @@ def pieces(node: HeaderField) -> Iterator[tuple[str, At]]:
     for found in re.finditer(r"[^,\s](?:[^,]*[^,\s])?", node.value):
         start = node.value_at[0] + found.start()
         yield " ".join(found[0].casefold().split()), (start, start + len(found[0]))
+
+
+def _text(line: Line, at: At) -> str:
+    """Return a piece of a line, with single spaces."""
+    return " ".join(line.text.strip()[slice(*at)].split())
 
 
 def _foot_kind(mark: FootMark, leads: bool) -> Kind:

@@ -127,10 +127,7 @@ def cut(body: Body, ticks: int, *, last: bool = False, known: Known | None = Non
         CutFails: the cut falls inside a figure that turns at no stated count, behind a blank of unknown length, or
             beyond the end of the body.
     """
-    out, left = _Cutter(last, {} if known is None else known).body(body, ticks)
-    if left:
-        raise CutFails("cut-beyond-the-end", 0)
-    return out
+    return _Cutter(last, {} if known is None else known).whole(body, ticks)
 
 
 def falls(body: Body, ticks: int, pick: Pick, known: Known | None = None) -> tuple[object, ...] | str:

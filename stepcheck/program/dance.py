@@ -77,11 +77,10 @@ class Dance:
         try:
             return self._laid()
         except LineFails as failure:
-            self.say(failure.code, failure.line, failure.at, failure.message, *failure.hints)
+            self.findings.append(failure.finding(self.sheet))
             return None
         finally:
-            for one in self.layout.failures:
-                self.say(one.code, one.line, one.at, one.message, *one.hints)
+            self.findings += (failure.finding(self.sheet) for failure in self.layout.failures)
 
     def _laid(self) -> Program:
         self.findings += (one for head in self.names.parts.values() for one in sideless(self.sheet, head))

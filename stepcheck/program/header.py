@@ -117,14 +117,14 @@ class _Header:
         name = key(node.key)
         if name in self.fields or any(key(other.key) == name for _, other in self.others):
             self.say(
-                "name-taken-twice", line, node.at, f"{node.key} stands in the header twice", ("keep one of the lines",)
+                "name-taken-twice", line, node.at, f"{node.key} stands in the header twice", "keep one of the lines"
             )
         elif name in _KEYS:
             self.fields[name] = line, node
         else:
             self.others.append((line, node))
 
-    def say(self, code: str, line: Line, at: At, message: str, hints: tuple[str | Rewrite, ...] = ()) -> None:
+    def say(self, code: str, line: Line, at: At, message: str, *hints: str | Rewrite) -> None:
         """Add a finding."""
         self.found.append(finding(self.sheet, code, line, at, message, *hints))
 
@@ -137,7 +137,7 @@ class _Header:
         if made is None:
             meant = [one for one in _respelled(node.value.strip()) if read(one.casefold()) is not None]
             hints = tuple(Rewrite(one, node.value_at, MEANT) for one in meant)[:2]
-            self.say("header-value", line, node.value_at, f"{node.value!r} is no value for {name}", hints or (hint,))
+            self.say("header-value", line, node.value_at, f"{node.value!r} is no value for {name}", *(hints or (hint,)))
             return default
         return made
 
@@ -210,22 +210,22 @@ def _groups(header: _Header) -> tuple[tuple[str, ...], dict[str, tuple[Line, Hea
         taken = {key(section.name) for _, section in header.sheet.music}
         for group, at in pieces(node):
             if key(group) in taken or key(group) in _KEYS or not group[0].isalnum():
-                header.say("header-value", line, at, f"{group!r} is no name for a group", ("give it another name",))
+                header.say("header-value", line, at, f"{group!r} is no name for a group", "give it another name")
             else:
                 taken.add(key(group))
                 groups.append(node.value[at[0] - node.value_at[0] : at[1] - node.value_at[0]])
         if len(tuple(pieces(node))) < 2:
-            hint = ("as in: groups: odd lines, even lines",)
+            hint = "as in: groups: odd lines, even lines"
             header.say("header-value", line, node.value_at, "a floor is split into two groups or more", hint)
     if key("each section") in header.fields:
         line, node = header.fields[key("each section")]
         for said, at in pieces(node):
             if said not in RELATIONS:
                 message = f"{said!r} is nothing that holds between groups"
-                header.say("header-value", line, at, message, (f"write {', '.join(RELATIONS)}",))
+                header.say("header-value", line, at, message, f"write {', '.join(RELATIONS)}")
         if not groups:
             message = "this is said of groups, and there are none"
-            header.say("header-value", line, node.at, message, ("name them, as in: groups: odd lines, even lines",))
+            header.say("header-value", line, node.at, message, "name them, as in: groups: odd lines, even lines")
     names = set(map(key, groups))
     own = {key(node.key): (line, node) for line, node in header.others if key(node.key) in names}
     header.others = [one for one in header.others if key(one[1].key) not in own]
@@ -249,7 +249,7 @@ def _start(header: _Header, facts: Facts, said: tuple[Line, HeaderField] | None)
             right, forward = place or (0, 0)
             place = (right, forward + steps) if way[2] in ("forward", "back") else (right + steps, forward)
         else:
-            hint = ("write lead left, lead right, facing and a wall, or a place such as start 2 steps forward",)
+            hint = "write lead left, lead right, facing and a wall, or a place such as start 2 steps forward"
             header.say("header-value", said[0], at, f"{piece!r} is nothing that a group begins with", hint)
     return said[0].number, lead, facing, place
 
@@ -272,7 +272,7 @@ def _book(header: _Header) -> Book:
             meant = get_close_matches(name, books.SHIPPED, 1)
             hints: tuple[str | Rewrite, ...] = tuple(Rewrite(near, (start, start + len(name)), MEANT) for near in meant)
             hints += (f"the books that come with stepcheck are {' and '.join(books.SHIPPED)}",)
-            header.say("header-value", line, node.value_at, f"there is no book {name!r}: {error}", hints)
+            header.say("header-value", line, node.value_at, f"there is no book {name!r}: {error}", *hints)
     if not found:
         return books.load("clogging")
     return found[0] if len(found) == 1 else books.combine(tuple(found))
@@ -296,13 +296,13 @@ def _song(header: _Header) -> "Song | None":
     line, node = header.fields["music"]
     if any(isinstance(one.node, MusicHead) for one in header.sheet.lines):
         message = "the sections of the music stand in the sheet, and come from a file"
-        header.say("name-taken-twice", line, node.at, message, ("take this line away, or the list of sections",))
+        header.say("name-taken-twice", line, node.at, message, "take this line away, or the list of sections")
         return None
     try:
         song = songs.load(songs.beside(header.sheet.source.path, node.value.strip()))
     except NoSong as error:
         hint = "or list the sections under a line music:"
-        header.say("header-value", line, node.value_at, f"there is no song {node.value!r}: {error}", (hint,))
+        header.say("header-value", line, node.value_at, f"there is no song {node.value!r}: {error}", hint)
         return None
     for left_out in song.left_out:
         header.say("about-the-song", line, node.value_at, f"of {node.value}, {left_out}")
@@ -351,12 +351,12 @@ def _readings(header: _Header, book: Book) -> tuple[list[tuple[str, str]], list[
             has = f"a header has {', '.join(KEYS)}"
             hints: tuple[str | Rewrite, ...] = tuple(Rewrite(names[one], node.at, MEANT, (), has) for one in near)
             hints = hints or (has,)
-            header.say("unknown-header", line, node.at, f"{node.key!r} is nothing that a header says", hints)
+            header.say("unknown-header", line, node.at, f"{node.key!r} is nothing that a header says", *hints)
             continue
         if not _settle(book, node.key, node.value, movements, figures):
             labels = tuple(dict.fromkeys(label for word in words for label in labels_of(word)))
             hints = each(labels, node.value_at)
-            header.say("unknown-reading", line, node.value_at, f"{node.value!r} is no reading of {node.key}", hints)
+            header.say("unknown-reading", line, node.value_at, f"{node.value!r} is no reading of {node.key}", *hints)
     return movements, figures
 
 

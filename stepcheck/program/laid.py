@@ -2,6 +2,7 @@
 with some checks only.
 """
 
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, TypeAlias
 
@@ -12,7 +13,7 @@ from stepcheck.language.syntax import Line, Mark, PartHead, Row, SpotMark, Trave
 from stepcheck.model.claims import Check, Claim, Kind, Test
 from stepcheck.model.dance import Body, Choice, Gap, Item, Lap, Pass, Repeat, Rest, Step, Timed, Together, Weight, key
 from stepcheck.model.floor import TOO_LONG, Travel
-from stepcheck.model.items import Mapped, every, inside
+from stepcheck.model.items import Mapped, checks, every, inside
 from stepcheck.program.claims import LineFails, Swap
 
 if TYPE_CHECKING:
@@ -86,32 +87,28 @@ def lengths_alone(body: Body) -> Body:
     """Return a body with no check but those of lengths, which no foot and no facing can change."""
 
     def change(item: Item) -> Body:
-        match item:
-            case Check():
-                return (item,) if item.test is Test.CLOCK else ()
-            case Together():
-                return tuple(check for check in item.checks if check.test is Test.CLOCK)
-        return (item,)
+        found = checks(item)
+        return tuple(check for check in found if check.test is Test.CLOCK) if found else (item,)
 
     return Mapped(change).body(body)
 
 
-Passes: TypeAlias = dict[int, tuple[Body, dict[str, int]]]
+Passes: TypeAlias = dict[int, tuple[Body, Counter[str]]]
 """How many passes of each part there are in bodies, by the `id` of each, with the body itself so that it stays."""
 
 
-def passes(body: Body, known: Passes) -> dict[str, int]:
+def passes(body: Body, known: Passes) -> Counter[str]:
     """Return how many passes of each part there are in a body, those in passes included; `known` holds earlier
     answers."""
     if id(body) not in known:
-        found: dict[str, int] = {}
+        found = Counter[str]()
         for item in body:
             if isinstance(item, Pass):
-                found[key(item.part)] = found.get(key(item.part), 0) + 1
+                found[key(item.part)] += 1
             times = item.times or 1 if isinstance(item, Repeat) else 1
             for inner in inside(item):
                 for part, number in passes(inner, known).items():
-                    found[part] = found.get(part, 0) + number * times
+                    found[part] += number * times
         known[id(body)] = body, found
     return known[id(body)][1]
 

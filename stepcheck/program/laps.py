@@ -97,7 +97,7 @@ class Laps:
         """Return a lap, which has just been laid, as the last one; `before` is how often each part was danced before
         it."""
         tally = self.layout.tally
-        tally.ending.update({part: tally.danced.get(part, 0) for part in self.layout.told(_inner(line))})
+        tally.ending.update({part: tally.danced[part] for part in self.layout.told(_inner(line))})
         tally.danced.clear()
         tally.danced.update(before)
         last = self.lap(line, evolve(turn, ends=True))

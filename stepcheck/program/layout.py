@@ -326,7 +326,7 @@ class Layout:
             before = self.tally.counts(inner)
             with self.extent.deeper(line, 5):
                 body = self._contents(line, part, turn, swap, mark)
-            laid = _Laid(body, {one: self.tally.danced.get(one, 0) - count for one, count in before.items()})
+            laid = _Laid(body, {one: self.tally.danced[one] - count for one, count in before.items()})
             if self.tally.room(inner, laid.more, before) != 0:
                 self._laid[where] = laid
         else:
@@ -373,7 +373,8 @@ class Layout:
         """Count the passes that a cut leaves; `counts` are the passes before the body."""
         if counts:
             found = passes(body, self._passes)
-            self.tally.danced.update({part: count + found.get(part, 0) for part, count in counts.items()})
+            for part, count in counts.items():
+                self.tally.danced[part] = count + found[part]
 
 
 def _headed(lines: tuple[Line, ...]) -> bool:

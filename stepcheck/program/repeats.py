@@ -1,6 +1,7 @@
 """The times of a repeat laid out: single times where they differ, and runs of equal times as smaller repeats."""
 
 from bisect import bisect_right
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from math import lcm
 
@@ -111,22 +112,23 @@ class Tally:
     the dance may end there.
     """
 
-    danced: dict[str, int] = field(factory=dict)
+    danced: Counter[str] = field(factory=Counter)
     totals: dict[str, int] = field(factory=dict)
     ending: dict[str, int] = field(factory=dict)
 
     def next(self, part: str) -> Turn:
         """Count one more pass of a part, and return it."""
-        number = self.danced[part] = self.danced.get(part, 0) + 1
+        self.danced[part] += 1
+        number = self.danced[part]
         return Turn(number, self.totals.get(part), self.ending.get(part) == number, True)
 
     def counts(self, parts: Iterable[str]) -> dict[str, int]:
         """Return how often each of some parts has been danced."""
-        return {part: self.danced.get(part, 0) for part in parts}
+        return {part: self.danced[part] for part in parts}
 
     def phase(self, parts: Mapping[str, Pattern]) -> tuple[int, ...]:
         """Return the place of each part in its rounds."""
-        return tuple(self.danced.get(part, 0) % pattern.period for part, pattern in parts.items())
+        return tuple(self.danced[part] % pattern.period for part, pattern in parts.items())
 
     def room(
         self, parts: Mapping[str, Pattern], more: Mapping[str, int], start: Mapping[str, int] | None = None
@@ -142,7 +144,7 @@ class Tally:
         for part, pattern in parts.items():
             if not more[part]:
                 continue
-            done = self.danced.get(part, 0) if start is None else start[part]
+            done = self.danced[part] if start is None else start[part]
             special = [pattern.after(done)]
             if pattern.last:
                 special += [
@@ -157,7 +159,7 @@ class Tally:
     def add(self, more: Mapping[str, int], times: int = 1) -> None:
         """Count passes that are not laid out one by one."""
         for part, passes in more.items():
-            self.danced[part] = self.danced.get(part, 0) + passes * times
+            self.danced[part] += passes * times
 
 
 class Round:
@@ -187,7 +189,7 @@ class Round:
         return (self.time % self.own.period, *self.tally.phase(self.parts))
 
     def _since(self, before: Mapping[str, int]) -> dict[str, int]:
-        return {part: self.tally.danced.get(part, 0) - count for part, count in before.items()}
+        return {part: self.tally.danced[part] - count for part, count in before.items()}
 
     def _again(self) -> tuple[int, int, dict[str, int], int | None] | None:
         """Return, if the next times may be those since some time over again: how many these are, where they begin in

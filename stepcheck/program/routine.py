@@ -18,7 +18,7 @@ from stepcheck.model.claims import Kind
 from stepcheck.model.dance import Program, Word, key
 from stepcheck.model.findings import Diagnostic, Hint, Patch, Severity
 from stepcheck.model.source import Source
-from stepcheck.program.claims import finding, register
+from stepcheck.program.claims import register
 from stepcheck.program.dance import Dance
 from stepcheck.program.header import Facts, read, strains
 from stepcheck.program.laid import lengths_alone
@@ -164,9 +164,7 @@ def _read(sheet: Sheet, found: tuple[Diagnostic, ...], readings: Reading, book: 
     program = dance.program() if sheet.source.text != REFUSED else None
     diagnostics = [*found, *wrong, *doubtful, *names.findings, *dance.findings]
     if readings == "all":
-        diagnostics += [
-            finding(sheet, one.code, one.line, one.at, one.message, *one.hints) for one in dance.layout.hanging
-        ]
+        diagnostics += [one.finding(sheet) for one in dance.layout.hanging]
     if found:
         lost = _lost(sheet.lines)
         diagnostics = [one for one in diagnostics if one.code.name != "unknown-name" or _meant(sheet, one) not in lost]

@@ -18,6 +18,7 @@ from stepcheck.language.printer import print_node
 from stepcheck.language.syntax import FigureRow, FiguresHead, FootMark, Form, Line, Option, PartHead, Row, Sheet
 from stepcheck.model.dance import TICKS, Figure, Foot, Version, Weight, key
 from stepcheck.model.findings import Diagnostic
+from stepcheck.model.items import same
 from stepcheck.program.claims import finding
 
 
@@ -167,8 +168,7 @@ def settled(sheet: Sheet, book: Book, *, guess: bool = True) -> tuple[Sheet, tup
     spoken = Spoken(book, own, guess)
     found: list[Diagnostic] = []
     lines = tuple(_settled(line, spoken, sheet, found, isinstance(line.node, PartHead)) for line in sheet.lines)
-    same = all(new is old for new, old in zip(lines, sheet.lines, strict=True))
-    return (sheet if same else evolve(sheet, lines=lines)), tuple(found)
+    return (sheet if same(lines, sheet.lines) else evolve(sheet, lines=lines)), tuple(found)
 
 
 def _settled(line: Line, spoken: Spoken, sheet: Sheet, found: list[Diagnostic], in_part: bool) -> Line:
@@ -180,11 +180,11 @@ def _settled(line: Line, spoken: Spoken, sheet: Sheet, found: list[Diagnostic], 
     if isinstance(node, Row):
         written = node.options if in_part else tuple(evolve(o, forms=()) if o.forms else o for o in node.options)
         options = tuple(_chosen(option, line, spoken, sheet, found) for option in written)
-        if any(new is not old for new, old in zip(options, node.options, strict=True)):
+        if not same(options, node.options):
             line = evolve(line, node=evolve(node, options=options))
     if line.body:
         body = tuple(_settled(one, spoken, sheet, found, in_part) for one in line.body)
-        if any(new is not old for new, old in zip(body, line.body, strict=True)):
+        if not same(body, line.body):
             line = evolve(line, body=body)
     return line
 
@@ -200,8 +200,8 @@ def _chosen(option: Option, line: Line, spoken: Spoken, sheet: Sheet, found: lis
         return option
     readings = spoken.readings(option)
     if len(readings) == 1:
-        same = readings[0] == option and readings[0].forms == option.forms
-        return option if same else evolve(readings[0], at=option.at, times_at=option.times_at)
+        unchanged = readings[0] == option and readings[0].forms == option.forms
+        return option if unchanged else evolve(readings[0], at=option.at, times_at=option.times_at)
     if readings:
         found.append(two_readings(option, line, readings, spoken, sheet))
         return option if not spoken.guess else evolve(readings[0], at=option.at, times_at=option.times_at)

@@ -6,8 +6,8 @@ from typing import NamedTuple, TypeAlias
 
 from attrs import frozen
 
-from stepcheck.model.claims import Check, Test, looking_at
-from stepcheck.model.dance import EIGHTHS, Body, Choice, Gap, Pass, Repeat, Step, Timed, Together, Weight
+from stepcheck.model.claims import Test, looking_at
+from stepcheck.model.dance import EIGHTHS, Body, Choice, Gap, Pass, Repeat, Step, Timed, Weight
 from stepcheck.model.items import checks as checked
 from stepcheck.model.items import inside
 from stepcheck.model.outcome import Verdict
@@ -103,20 +103,17 @@ class Look:
     rounds: int
 
 
-class Relations:
-    """The relations of one walk, `known` by body and facing of the frame, and the tests in its bodies."""
+class Looks:
+    """The tests in bodies; each body is looked at once."""
 
-    def __init__(self, algebra: Algebra) -> None:
-        self.known: dict[tuple[int, int | None], tuple[tuple[Relation, int], ...]] = {}
-        self._algebra = algebra
-        self._looks: dict[int, tuple[Body, Look]] = {}
-        self._powers: dict[tuple[Relation, int, bool], tuple[Relation, ...]] = {}
+    def __init__(self) -> None:
+        self._known: dict[int, tuple[Body, Look]] = {}
 
-    def looks(self, body: Body) -> Look:
-        """Return the tests in a body; they are found once."""
-        known = self._looks.get(id(body))
+    def of(self, body: Body) -> Look:
+        """Return the tests in a body."""
+        known = self._known.get(id(body))
         if known is None:
-            known = self._looks[id(body)] = body, self._looked(body)
+            known = self._known[id(body)] = body, self._looked(body)
         return known[1]
 
     def _looked(self, body: Body) -> Look:
@@ -126,23 +123,28 @@ class Relations:
         for item in body:
             if isinstance(item, Step):
                 blank |= item.blank
-            elif isinstance(item, Check | Together):
-                for check in checked(item):
-                    tests.add(check.test)
-                    blank |= check.blank
+                continue
+            for check in checked(item):
+                tests.add(check.test)
+                blank |= check.blank
                 checks = True
-            elif isinstance(item, Gap):
-                blank = True
-            else:
-                times = (item.times or _MOST_TIMES) if isinstance(item, Repeat) else 1
-                for inner in map(self.looks, inside(item)):
-                    tests |= inner.tests - _HIDDEN.get(type(item), frozenset())
-                    checks |= inner.checks
-                    blank |= inner.blank
-                    rounds = max(rounds, inner.rounds * times)
-                checks |= isinstance(item, Choice) and item.claim is not None
-                blank |= isinstance(item, Repeat) and item.times is None
+            times = (item.times or _MOST_TIMES) if isinstance(item, Repeat) else 1
+            for inner in map(self.of, inside(item)):
+                tests |= inner.tests - _HIDDEN.get(type(item), frozenset())
+                checks |= inner.checks
+                blank |= inner.blank
+                rounds = max(rounds, inner.rounds * times)
+            checks |= isinstance(item, Choice) and item.claim is not None
+            blank |= isinstance(item, Gap) or (isinstance(item, Repeat) and item.times is None)
         return Look(frozenset(tests), checks, blank, rounds)
+
+
+class Relations:
+    """The relations of one walk, `known` by body and facing of the frame."""
+
+    def __init__(self, algebra: Algebra) -> None:
+        self.known: dict[tuple[int, int | None], tuple[tuple[Relation, int], ...]] = {}
+        self._algebra = algebra
 
     def made(self, ends: list[Front], every: int) -> tuple[tuple[Relation, int], ...]:
         """Return relations with their assignments, from the front at the end of a body for each facing at its start."""
@@ -176,26 +178,19 @@ class Relations:
 
     def powers(self, relation: Relation, times: int, or_less: bool) -> tuple[Relation, ...]:
         """Return relations whose composition is `relation` danced `times` times; with `or_less` at most so often."""
-        where = relation, times, or_less
-        made = self._powers.get(where)
-        if made is None:
-            still = self._algebra.start(WEIGHTS)
-            square = tuple(self._algebra.either(still, effect) for effect in relation) if or_less else relation
-            out = []
-            while times:
-                if times & 1:
-                    out.append(square)
-                times >>= 1
-                if times:
-                    square = tuple(self._onward(turn, effect, square) for turn, effect in enumerate(square))
-            made = self._powers[where] = tuple(out)
-        return made
-
-    def _onward(self, turn: int, effect: Effect, relation: Relation) -> Effect:
-        """Return an effect that begins with the facing `turn`, followed by a relation."""
-        if len(relation) == 1:
-            return self._algebra.then(effect, relation[0])
-        return self._algebra.turned(self.then(self._algebra.turned(effect, turn), relation), -turn)
+        algebra, out = self._algebra, []
+        still = algebra.start(WEIGHTS)
+        square = tuple(algebra.either(still, effect) for effect in relation) if or_less else relation
+        while times:
+            if times & 1:
+                out.append(square)
+            times >>= 1
+            if times:
+                square = tuple(
+                    algebra.turned(self.then(algebra.turned(effect, turn), square), -turn)
+                    for turn, effect in enumerate(square)
+                )
+        return tuple(out)
 
 
 def _pieces(way: Entry | None) -> Iterator[tuple[int, Entry]]:

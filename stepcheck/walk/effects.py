@@ -241,6 +241,8 @@ class Algebra:
 
     def turned(self, effect: Effect, eighths: int) -> Effect:
         """Return `effect` with `eighths` added to every turn."""
+        if not eighths:
+            return effect
         bit = 1 << eighths % EIGHTHS
         return self.mapped(
             effect, lambda e: e._replace(turns=tuple(turn + eighths for turn in e.turns), loose=rotated(e.loose, bit))

@@ -35,6 +35,7 @@ from stepcheck.walk.branches import (
     Branch,
     Event,
     Front,
+    Looks,
     Met,
     Passes,
     Relation,
@@ -76,7 +77,7 @@ class Fronts:
         self._maybe = False
         self._steps: dict[tuple[Figure, int | None, bool], Front] = {}
         self._passes: Passes = {} if passes is None or words.words else passes
-        self._relations = Relations(algebra)
+        self._relations, self._looks = Relations(algebra), Looks()
         self._keep: list[object] = []
 
     def run(self, body: Body, front: Front, facing: int) -> Front:
@@ -274,7 +275,7 @@ class Fronts:
     # -- repeats -----------------------------------------------------------------------------------------------------
 
     def _repeat(self, repeat: Repeat, front: Front, facing: int) -> Front:
-        start, seen = len(self.events), self._relations.looks(repeat.body)
+        start, seen = len(self.events), self._looks.of(repeat.body)
         if repeat.times is None:
             out = self._some_times(repeat.body, front, facing)
         elif repeat.times * seen.rounds <= _UNROLLED:
@@ -308,7 +309,7 @@ class Fronts:
 
     def _related(self, body: Body, facing: int) -> tuple[tuple[Relation, int], ...]:
         """Return the relation of a body, by assignments; it is computed once."""
-        turned = not self._relations.looks(body).tests.isdisjoint(_FACINGS)
+        turned = not self._looks.of(body).tests.isdisjoint(_FACINGS)
         where = id(body), facing if turned else None
         made = self._relations.known.get(where)
         if made is None:
@@ -335,7 +336,7 @@ class Fronts:
 
     def _time_by_time(self, body: Body, times: int, front: Front, facing: int) -> Front:
         """Run a body time by time; once fronts differ by lengths and whole turns only, skip whole rounds."""
-        tests = self._relations.looks(body).tests
+        tests = self._looks.of(body).tests
         seen: dict[object, tuple[int, tuple[tuple[int, int], ...]]] = {}
         start, done = len(self.events), 0
         while done < times and front:

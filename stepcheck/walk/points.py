@@ -25,8 +25,9 @@ from stepcheck.model.dance import (
     Together,
     Weight,
 )
-from stepcheck.model.items import checks, inside
+from stepcheck.model.items import checks
 from stepcheck.model.work import Work
+from stepcheck.walk.branches import Looks
 from stepcheck.walk.stands import State, taken
 
 
@@ -68,17 +69,11 @@ class Points:
         self.begins: set[Weight] = set()
         self.rows: dict[tuple[int, int, Dancer], list[set[Dancer]]] = {}
         self._number, self._bodies, self._work = number, bodies, work
-        self._seen: dict[int, set[str]] = {}
+        self._looks = Looks()
 
     def _observed(self, number: int) -> set[str]:
-        """Return which of facing, turn and clock the checks of a body compare, measured from before it."""
-        if number not in self._seen:
-            found = self._seen[number] = set()
-            for item in self._bodies[number]:
-                found |= {check.test.about for check in checks(item)} - {"weight"}
-                for body in () if isinstance(item, Pass) else inside(item):
-                    found |= self._observed(self._number(body)) - ({"clock"} if isinstance(item, Timed) else set())
-        return self._seen[number]
+        """Return which properties the checks of a body compare, measured from before it."""
+        return {test.about for test in self._looks.of(self._bodies[number]).tests}
 
     def body(self, number: int, front: int, dancer: Dancer) -> list[Dancer]:
         """Return the dancers after a body, its row being among the rows."""

@@ -6,11 +6,12 @@ from math import gcd
 
 from attrs import evolve
 
-from stepcheck.model.claims import Claim, Kind, Test, looking_at
-from stepcheck.model.dance import EIGHTHS, Choice, Gap, Program, Repeat, Step, Walls, Weight
+from stepcheck.model.claims import Kind, Test, looking_at
+from stepcheck.model.dance import EIGHTHS, Choice, Program, Walls, Weight
 from stepcheck.model.items import checks, once
 from stepcheck.model.outcome import Trace
 from stepcheck.model.work import Work, WorkSpent
+from stepcheck.walk.branches import Looks
 from stepcheck.walk.follow import Found, Quest, Trail
 from stepcheck.walk.meetings import parted
 from stepcheck.walk.stands import State, Way
@@ -131,18 +132,10 @@ def _longer(chain: Trace, way: Way) -> Trace:
 
 def _seen(program: Program, claim: str) -> tuple[frozenset[Test], bool]:
     """Return the tests of the checks of a claim, and whether blanks stand anywhere."""
+    bodies, looks = (program.dance, *(spare.body for spare in program.spares)), Looks()
     tests: set[Test] = set()
-    blank = False
-    for item in once(program.dance, *(spare.body for spare in program.spares)):
-        match item:
-            case Step():
-                blank |= item.blank
-            case Gap() | Repeat(times=None):
-                blank = True
-            case Choice(claim=Claim(id=name)) if name == claim:
-                tests.add(Test.CLOCK)
-        for check in checks(item):
-            blank |= check.blank
-            if check.claim.id == claim:
-                tests.add(check.test)
-    return frozenset(tests | _WALLS if tests & _WALLS else tests), blank
+    for item in once(*bodies):
+        if isinstance(item, Choice) and item.claim is not None and item.claim.id == claim:
+            tests.add(Test.CLOCK)
+        tests |= {check.test for check in checks(item) if check.claim.id == claim}
+    return frozenset(tests | _WALLS if tests & _WALLS else tests), any(looks.of(body).blank for body in bodies)
