@@ -67,19 +67,20 @@ def every(body: Body) -> Iterator[Item]:
             yield from every(inner)
 
 
-def once(*bodies: Body, seen: set[int] | None = None) -> Iterator[Item]:
-    """Yield the items of bodies, each before those inside it, and those of a body that stands in several places once.
+def once(*bodies: Body, seen: set[int] | None = None) -> list[Item]:
+    """Return the items of bodies, each before those inside it, and those of a body that stands in several places once.
 
     `seen` are those gone through already, by their `id`; it grows.
     """
-    seen = set() if seen is None else seen
+    seen, found = set() if seen is None else seen, list[Item]()
     for body in bodies:
         if id(body) not in seen:
             seen.add(id(body))
             for item in body:
-                yield item
+                found.append(item)
                 if type(item) is not Step:
-                    yield from once(*inside(item), seen=seen)
+                    found += once(*inside(item), seen=seen)
+    return found
 
 
 def spliced(body: Body) -> Body:

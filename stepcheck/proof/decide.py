@@ -191,7 +191,9 @@ class Inquiry:
     def settle(self) -> None:
         """Let z3 show what was guessed wrongly, sets from the least on, until it refuses nothing that is guessed."""
         apart, closed = self._refused()
-        while apart or not closed:
+        least = self.program.walls is None or len(self.guesses.begun) == 1  # some pass begins
+        while apart or not (closed and least):
+            least = True
             self.state(evolve(self.guesses, begun=frozenset(), apart=self.guesses.apart | apart))
             self.state(evolve(self.guesses, begun=self.begun()))
             apart, closed = self._refused()

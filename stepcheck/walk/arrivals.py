@@ -116,8 +116,8 @@ class _Measure(Fronts):
         self.turns: set[int | None] = set()
 
     def _pass(self, item: Pass, front: Front, facing: int) -> Front:
-        for branch in front if key(item.part) == self._part else ():
-            for effect, _ in self.passed(item.body, branch.effect.ends, branch.effect.open).ends:
+        for before, _ in front if key(item.part) == self._part else ():
+            for effect, _ in self.passed(item.body, before.ends, before.open).ends:
                 for _, _, entry in effect.entries:
                     self.lengths |= {entry.low, entry.high} if item.lasts is None else {item.lasts}
                     self.turns |= {None} if entry.loose else {*entry.turns}

@@ -14,13 +14,6 @@ from stepcheck.model.outcome import Verdict
 from stepcheck.walk.effects import WEIGHTS, Algebra, Effect, Entry, follow, join
 
 
-class Branch(NamedTuple):
-    """The effect of the dance up to one point, for the assignments of readings in `who` (bits)."""
-
-    effect: Effect
-    who: int
-
-
 class Event(NamedTuple):
     """One verdict of one check for the assignments `who` (bits): held (proved), waiting on a blank (undecided) or
     failed (refuted)."""
@@ -39,7 +32,9 @@ class Start(NamedTuple):
     who: int
 
 
-Front = tuple[Branch, ...]
+Branch: TypeAlias = tuple[Effect, int]
+"""The effect of the dance up to one point, with the assignments of readings (bits) for which it is so."""
+Front: TypeAlias = tuple[Branch, ...]
 
 
 @frozen
@@ -58,17 +53,15 @@ alive."""
 
 def merged(branches: Iterable[Branch]) -> Front:
     """Return a front in which branches with the same effect are one, in the order of their first appearance."""
-    if type(branches) is list and len(branches) == 1:
-        return (branches[0],)
     found: dict[Effect, int] = {}
     for effect, who in branches:
         found[effect] = found.get(effect, 0) | who
-    return tuple(Branch(effect, who) for effect, who in found.items())
+    return tuple(found.items())
 
 
 def changed(front: Front, change: Callable[[Effect], Effect]) -> Front:
     """Return a front with a change made to each effect."""
-    return merged([Branch(change(effect), who) for effect, who in front])
+    return merged([(change(effect), who) for effect, who in front])
 
 
 def unrepeated(events: list[Event]) -> list[Event]:
@@ -151,7 +144,7 @@ class Relations:
         none = self._algebra.start(())
         found: list[tuple[Relation, int]] = [((), every)]
         for turn, front in enumerate(ends):
-            parts = [(self._algebra.turned(branch.effect, -turn), branch.who) for branch in front]
+            parts = [(self._algebra.turned(effect, -turn), who) for effect, who in front]
             left = every
             for _, who in parts:
                 left &= ~who

@@ -6,7 +6,7 @@ states that wait on a blank are looked at together; then a repeat is danced time
 """
 
 from collections.abc import Callable
-from functools import reduce
+from functools import partial, reduce
 from typing import ClassVar
 
 from stepcheck.books.footwork import Words
@@ -90,7 +90,7 @@ class Fronts:
 
     def begin(self, weights: tuple[Weight, ...], is_open: bool = False) -> Front:
         """Return the front at the start of a frame."""
-        return (Branch(self.algebra.start(weights, is_open), self.words.every),)
+        return ((self.algebra.start(weights, is_open), self.words.every),)
 
     # -- steps -------------------------------------------------------------------------------------------------------
 
@@ -100,24 +100,21 @@ class Fronts:
         if made is None:
             parts = self.words.partition(step.figure)
             made = self._steps[where] = merged(
-                Branch(step_effect(self.algebra, step, version, senses), who) for version, senses, who in parts
+                (step_effect(self.algebra, step, version, senses), who) for version, senses, who in parts
             )
         return self._compose(front, made)
 
     def _compose(self, front: Front, onward: Front) -> Front:
         """Return every branch of `front` followed by every branch of `onward` that shares assignments with it."""
-        if len(front) == 1 and len(onward) == 1:
-            (first,), (second,) = front, onward
-            return (Branch(self.algebra.then(first.effect, second.effect), first.who & second.who),)
         then = self.algebra.then
         found: dict[Effect, int] = {}
         for one, some in front:
             for other, others in onward:
                 who = some & others
                 if who:
-                    effect = then(one, other)
+                    effect = one.kept.get(other) or then(one, other)
                     found[effect] = found.get(effect, 0) | who
-        return tuple(Branch(effect, who) for effect, who in found.items())
+        return tuple(found.items())
 
     def _rest(self, rest: Rest, front: Front, facing: int) -> Front:
         return changed(front, lambda effect: self.algebra.shifted(effect, rest.ticks, rest.ticks))
@@ -151,7 +148,7 @@ class Fronts:
                 if effect is before and len(front) == 1:
                     return front
                 found[effect] = found.get(effect, 0) | who
-        return tuple(Branch(effect, who) for effect, who in found.items())
+        return tuple(found.items())
 
     def _judge(self, check: Check, effect: Effect, every: bool, some: bool, who: int) -> None:
         """Record the verdict of a check that holds for every state of an effect or for some; one that waits on a blank
@@ -163,11 +160,11 @@ class Fronts:
 
     def _choice(self, choice: Choice, front: Front, facing: int) -> Front:
         out: Front = ()
-        for branch in front:
-            ends = [self.run(option, (branch,), facing) for option in choice.options]
+        for effect, who in front:
+            ends = [self.run(option, ((effect, who),), facing) for option in choice.options]
             if choice.claim is not None:
                 for number, end in enumerate(ends[1:], 1):
-                    ends[number] = self._levelled(choice, branch.effect.clock, ends[0], end)
+                    ends[number] = self._levelled(choice, effect.clock, ends[0], end)
             out += reduce(self._union, ends)
         return merged(out)
 
@@ -189,9 +186,9 @@ class Fronts:
                 else:
                     verdict = Verdict.REFUTED
                 self._note(claim, verdict, some & who, choice)
-                out.append(Branch(self.algebra.shifted(effect, least - low, most - high), some & who))
-            left = who & ~reduce(lambda bits, one: bits | one.who, first, 0)
-            out += [Branch(effect, left)] if left else []
+                out.append((self.algebra.shifted(effect, least - low, most - high), some & who))
+            left = who & ~reduce(lambda bits, one: bits | one[1], first, 0)
+            out += [(effect, left)] if left else []
         return merged(out)
 
     # -- blocks ------------------------------------------------------------------------------------------------------
@@ -200,9 +197,8 @@ class Fronts:
         out: list[Branch] = []
         for effect, who in front:
             low, high = effect.clock
-            fresh = Branch(self.algebra.fresh(effect), who)
-            for end in self._lasting(timed.lasts, self.run(timed.body, (fresh,), facing)):
-                out.append(Branch(self.algebra.shifted(end.effect, low, high), end.who))
+            ends = self._lasting(timed.lasts, self.run(timed.body, ((self.algebra.fresh(effect), who),), facing))
+            out += changed(ends, partial(self.algebra.shifted, low=low, high=high))
         return merged(out)
 
     def _lasting(self, lasts: int | None, front: Front) -> Front:
@@ -213,17 +209,18 @@ class Fronts:
 
     def _pass(self, item: Pass, front: Front, facing: int) -> Front:
         out: list[Branch] = []
-        for branch in front:
+        for effect, who in front:
             if item.lap:
-                self._note_lap(branch)
-            met = self.passed(item.body, branch.effect.ends, branch.effect.open)
+                self._note_lap(effect, who)
+            met = self.passed(item.body, effect.ends, effect.open)
             if self._notes:
-                for claim, verdict, who, check in met.events:
-                    if who & branch.who:
-                        self.events.append(Event(claim, verdict, who & branch.who, check))
+                for event in met.events:
+                    some = event.who & who
+                    if some:
+                        self.events.append(event if some == event.who else event._replace(who=some))
                 for lap in met.laps:
-                    self.laps[lap._replace(who=lap.who & branch.who)] = None
-            out += self._compose((branch,), self._lasting(item.lasts, met.ends))
+                    self.laps[lap._replace(who=lap.who & who)] = None
+            out += self._compose(((effect, who),), self._lasting(item.lasts, met.ends))
         return merged(out)
 
     def passed(self, body: Body, weights: tuple[Weight, ...], is_open: bool) -> Met:
@@ -248,13 +245,13 @@ class Fronts:
         return self.algebra.opened(effect, effect.open and not (effect.single and len(set(effect.clock)) == 1))
 
     def _lap(self, lap: Lap, front: Front, facing: int) -> Front:
-        for branch in front:
-            self._note_lap(branch)
+        for effect, who in front:
+            self._note_lap(effect, who)
         return self.run(lap.body, front, facing)
 
-    def _note_lap(self, branch: Branch) -> None:
+    def _note_lap(self, effect: Effect, who: int) -> None:
         if self._notes:
-            self.laps[Start(branch.effect.ends, branch.effect.open or self._maybe, branch.who)] = None
+            self.laps[Start(effect.ends, effect.open or self._maybe, who)] = None
 
     def _forever(self, forever: Forever, front: Front, facing: int) -> Front:
         front = changed(front, self.algebra.timeless)
@@ -282,7 +279,7 @@ class Fronts:
             out = front
             for _ in range(repeat.times):
                 out = self.run(repeat.body, out, facing)
-        elif seen.blank or seen.tests & _OF_THE_FRAME or (seen.checks and any(b.effect.open for b in front)):
+        elif seen.blank or seen.tests & _OF_THE_FRAME or (seen.checks and any(effect.open for effect, _ in front)):
             out = self._time_by_time(repeat.body, repeat.times, front, facing)
         else:
             out = self._many_times(repeat.body, repeat.times, front, facing)
@@ -317,7 +314,7 @@ class Fronts:
             starts = [
                 self.algebra.turned(self.algebra.start(WEIGHTS), turn) for turn in range(EIGHTHS if turned else 1)
             ]
-            ends = [self.run(body, (Branch(start, self.words.every),), facing) for start in starts]
+            ends = [self.run(body, ((start, self.words.every),), facing) for start in starts]
             made = self._relations.known[where] = self._relations.made(ends, self.words.every)
             self._keep.append(body)
             self._notes = notes
@@ -331,7 +328,7 @@ class Fronts:
             powers = self._relations.powers(relation, times, or_less)
             for effect, some in front:
                 if some & who:
-                    out.append(Branch(reduce(self._relations.then, powers, effect), some & who))
+                    out.append((reduce(self._relations.then, powers, effect), some & who))
         return merged(out)
 
     def _time_by_time(self, body: Body, times: int, front: Front, facing: int) -> Front:
@@ -342,7 +339,7 @@ class Fronts:
         while done < times and front:
             front, done = self.run(body, front, facing), done + 1
             # A time costs more where dancers may have turned by more: each turn is put together and sorted in.
-            self.work.spend(2 * sum(len(entry.turns) for b in front for _, _, entry in b.effect.entries))
+            self.work.spend(2 * sum(len(entry.turns) for effect, _ in front for _, _, entry in effect.entries))
             if len(self.events) - start > MOST_EVENTS:
                 self.events[start:] = unrepeated(self.events[start:])
             shape, least = shifted(self.algebra, front, not tests & _CLOCKS, not tests & _TURNS)
@@ -351,28 +348,23 @@ class Fronts:
                 rounds = (times - done) // (done - before)
                 pairs = zip(front, earlier, least, strict=True)
                 front = tuple(
-                    Branch(
-                        self.algebra.turned(
-                            self.algebra.shifted(b.effect, rounds * (late - early), rounds * (late - early)),
-                            rounds * (turn - turned),
-                        ),
-                        b.who,
-                    )
-                    for b, (early, turned), (late, turn) in pairs
+                    (self._shifted(effect, rounds * (late - early), rounds * (turn - turned)), who)
+                    for (effect, who), (early, turned), (late, turn) in pairs
                 )
                 done, seen = done + rounds * (done - before), {}
             else:
                 seen[shape] = done, least
         return front
 
+    def _shifted(self, effect: Effect, ticks: int, turn: int) -> Effect:
+        return self.algebra.turned(self.algebra.shifted(effect, ticks, ticks), turn)
+
     def _union(self, one: Front, other: Front) -> Front:
         """Return the union of two fronts, for each assignment."""
-        out = [
-            Branch(self.algebra.either(a.effect, b.effect), a.who & b.who) for a in one for b in other if a.who & b.who
-        ]
+        out = [(self.algebra.either(a, b), some & others) for a, some in one for b, others in other if some & others]
         for front, rest in ((one, other), (other, one)):
-            there = reduce(lambda bits, branch: bits | branch.who, rest, 0)
-            out += [Branch(b.effect, b.who & ~there) for b in front if b.who & ~there]
+            there = reduce(lambda bits, branch: bits | branch[1], rest, 0)
+            out += [(effect, who & ~there) for effect, who in front if who & ~there]
         return merged(out)
 
 

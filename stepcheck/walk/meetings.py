@@ -26,10 +26,10 @@ def meetings(program: Program, fronts: Fronts) -> list[Event]:
         ends = [fronts.run(before, start, program.facing) for before in meeting.before]
         for branches in product(*ends):
             who = fronts.words.every
-            for branch in branches:
-                who &= branch.who
+            for _, some in branches:
+                who &= some
             right = _right(meeting.claim.kind, branches)
-            waits = any(branch.effect.open for branch in branches)
+            waits = any(effect.open for effect, _ in branches)
             verdict = Verdict.PROVED if right else Verdict.UNDECIDED if waits else Verdict.REFUTED
             if who:
                 found.append(Event(meeting.claim.id, verdict, who, id(meeting)))
@@ -41,9 +41,9 @@ def meetings(program: Program, fronts: Fronts) -> list[Event]:
 def _right(kind: Kind, branches: tuple[Branch, ...]) -> bool:
     """Say whether any two dancers of different groups stand to each other as they should."""
     if kind is Kind.SAME_BEAT:
-        return len({tick for branch in branches for tick in branch.effect.clock}) == 1
+        return len({tick for effect, _ in branches for tick in effect.clock}) == 1
     stands = [
-        {(after, turn) for _, after, entry in branch.effect.entries for turn in entry.walls(0)} for branch in branches
+        {(after, turn) for _, after, entry in effect.entries for turn in entry.walls(0)} for effect, _ in branches
     ]
     if kind is Kind.SAME_WALL:
         return len({turn for group in stands for _, turn in group}) == 1

@@ -198,6 +198,15 @@ def test_a_pass_that_cannot_be_danced_over_and_over_refutes_the_walls() -> None:
     assert same(twice) == [REFUTED, PROVED]
 
 
+def test_the_weights_with_which_passes_begin_are_those_of_one_reading() -> None:
+    """Under one reading passes begin on one foot, under the other on either, where the ordered foot is not free."""
+    maker = Maker()
+    body = (maker.check(Test.LEAD, 0), step(figure("Gate", STEP, STOMP, turn=-2)))
+    walls = whole(maker, 4, *body)
+    program = maker.program(Repeat(1, 2, (part(*body, lap=True),)), walls=walls, words=(word(STOMP),))
+    assert same(program) == [REFUTED, PROVED]
+
+
 def test_passes_of_parts_never_danced_begin_no_walls() -> None:
     """The weights are those of the dance; where it has no whole pass, that of its start."""
     maker = Maker()

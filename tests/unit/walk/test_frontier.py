@@ -11,7 +11,7 @@ from stepcheck.model.dance import Body, Choice, Foot, Forever, Gap, Item, Progra
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.work import WorkSpent
 from stepcheck.report import pipeline
-from stepcheck.walk.branches import Branch, shifted
+from stepcheck.walk.branches import shifted
 from stepcheck.walk.effects import WEIGHTS, Algebra, Entry
 from stepcheck.walk.frontier import Fronts
 from stepcheck.walk.walk import walk
@@ -250,7 +250,7 @@ def test_work_is_counted_to_the_last() -> None:
         ((Repeat(1, 8, (step(CHANGE),)),), 1 + 8),
     ):
         program = Maker().program(*dance)
-        Fronts(Algebra(), cost, Words(program)).run(program.dance, (Branch(Algebra().start(WEIGHTS), 1),), 0)
+        Fronts(Algebra(), cost, Words(program)).run(program.dance, ((Algebra().start(WEIGHTS), 1),), 0)
         with pytest.raises(WorkSpent):
             fronts = Fronts(Algebra(), cost - 1, Words(program))
             fronts.run(program.dance, fronts.begin(WEIGHTS), 0)
@@ -260,17 +260,17 @@ def test_fronts_that_differ_by_time_and_whole_turns_have_one_shape() -> None:
     """What is taken off is the least length, and the least turn without what it leaves of a facing."""
     algebra = Algebra()
     effect = algebra.effect([[None, Entry((3, 12), 1, 24, 36), Entry((), 2, 30, 30)], [None] * 3, [None] * 3])
-    shape, least = shifted(algebra, (Branch(effect, 1),), clocks=True, turns=True)
+    shape, least = shifted(algebra, ((effect, 1),), clocks=True, turns=True)
     later = algebra.turned(algebra.shifted(effect, 60, 60), 16)
 
     assert ((24, 0),) == least
-    assert (shape, ((84, 16),)) == shifted(algebra, (Branch(later, 1),), clocks=True, turns=True)
+    assert (shape, ((84, 16),)) == shifted(algebra, ((later, 1),), clocks=True, turns=True)
     assert [(Entry((3, 12), 1, 0, 12), Entry((), 2, 6, 6))] == [
         tuple(entry for _, _, entry in one.entries) for one, _ in shape
     ]
-    assert ((0, 16),) == shifted(algebra, (Branch(later, 1),), clocks=False, turns=True)[1]
-    assert ((84, 0),) == shifted(algebra, (Branch(later, 1),), clocks=True, turns=False)[1]
-    assert ((0, -8),) == shifted(algebra, (Branch(algebra.turned(effect, -11), 1),), clocks=False, turns=True)[1]
+    assert ((0, 16),) == shifted(algebra, ((later, 1),), clocks=False, turns=True)[1]
+    assert ((84, 0),) == shifted(algebra, ((later, 1),), clocks=True, turns=False)[1]
+    assert ((0, -8),) == shifted(algebra, ((algebra.turned(effect, -11), 1),), clocks=False, turns=True)[1]
 
 
 @pytest.mark.parametrize("times", [9, 12, 25])
