@@ -1,10 +1,10 @@
-"""The stands of a sample dance: what a check and a movement make of one, and what a row of a timeline puts together."""
+"""The stands of a sample dance and what makes a row of a timeline; which dancers of a search are kept."""
 
 import pytest
 
 from stepcheck.model.claims import Test
 from stepcheck.model.dance import Foot, Program, Weight
-from stepcheck.walk.stands import UNKNOWN, Moment, Stand, Timeline
+from stepcheck.walk.stands import UNKNOWN, Moment, Stand, State, Timeline, Way, thinned
 from tests.programs import Maker
 
 # A pass that began on the left wall at tick 30, in a frame that began with three eighths of turn at tick 40.
@@ -137,3 +137,12 @@ def test_a_timeline_is_cut_where_a_pass_begins_or_ends() -> None:
 
     assert [1, 2, 1, 1, 1] == [len(one) for one in Timeline(moments).passes]
     assert moments == tuple(one for some in Timeline(moments).passes for one in some)
+
+
+def test_of_dancers_who_differ_in_turn_and_length_only_the_first_three_are_kept() -> None:
+    """As many as a turn without a side has to be told from; those on another foot or wall are counted apart."""
+    alike = [State(Weight.LEFT, 0, turn, False, 12 * turn) for turn in (0, 8, 16, 24, 32)]
+    others = [State(Weight.RIGHT, 0, 8), State(Weight.LEFT, 2, 2), State(Weight.LEFT, 0, 8, True)]
+    dances = {state: Way() for state in (*alike, *others)}
+    assert [*alike[:3], *others] == [*thinned(dances)]
+    assert alike[:3] == [*thinned({state: Way() for state in alike[:3]})]
