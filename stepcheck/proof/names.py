@@ -149,6 +149,12 @@ class Names:
         self._taken[symbol] = ""
         return symbol
 
+    def function(self, title: str, picks: int, term: str, figures: int, looks: int = 0, key: object = None) -> Function:
+        """Define a function from the dancer `d`, and from what is picked in it as the word of bits `p`."""
+        name, taking = self.fresh(title), f" (p (_ BitVec {picks}))" if picks else ""
+        self.say(f"(define-fun {name} ((d Dancer){taking}) Dancer\n  {term.lstrip()})", figures)
+        return Function(name, picks, figures, looks, key)
+
     def named(self, kind: str, text: str) -> str:
         """Return the symbol of what has one name wherever it stands."""
         if (kind, text) not in self.once:
@@ -226,6 +232,24 @@ class Names:
     def wall(self, facing: int) -> str:
         """Return the name of a facing."""
         return self.value(WALLS[facing % EIGHTHS], "Eighths", f"#b{facing % EIGHTHS:03b}")
+
+
+class Picks:
+    """The choices of a dancer in a body, as slices of its argument; at a `place` of the dance, as constants."""
+
+    def __init__(self, names: Names, place: str = "") -> None:
+        self.width = 0
+        self.place = place
+        self._names = names
+
+    def take(self, width: int) -> str:
+        """Return the next so many bits, the empty text for none."""
+        if not width:
+            return ""
+        if self.place:
+            return self._names.pick(self.place, width)
+        self.width += width
+        return f"((_ extract {self.width - 1} {self.width - width}) p)"
 
 
 @lru_cache(maxsize=1 << 12)

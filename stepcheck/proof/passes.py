@@ -8,9 +8,9 @@ from attrs import frozen
 
 from stepcheck.model.claims import Check, Test
 from stepcheck.model.dance import EIGHTHS, Body, Forever, Walls
-from stepcheck.proof.bodies import BEGINS, Bodies, Picks
+from stepcheck.proof.bodies import BEGINS, Bodies
 from stepcheck.proof.census import every
-from stepcheck.proof.names import FEET, joined, quoted
+from stepcheck.proof.names import FEET, Picks, joined, quoted
 from stepcheck.proof.repeats import FACING
 
 NO_FOOT = 3

@@ -2,11 +2,11 @@
 
 from collections.abc import Callable
 
-from attrs import define, field
+from attrs import define, evolve, field
 
 from stepcheck.model.dance import EIGHTHS
 from stepcheck.proof import ways
-from stepcheck.proof.names import FEET, WALLS, Function, Names, TooLarge, chosen
+from stepcheck.proof.names import FEET, WALLS, Function, Names, Picks, TooLarge, chosen
 
 FLAT = 48  # figures of a repeat that is written out
 FLAT_APART = 24  # the same, where dancers part in it
@@ -78,15 +78,14 @@ class Repeats:
             rows.append(self.names.fresh(name))
             end = term(begin) if facing is None else f"(since {wall} {term(begin)})"
             self.names.say(f"(define-fun {rows[-1]} () Dancer {end})", once.figures)
-        name = self.names.fresh(title)
 
         def comes_so(number: int) -> str:
             foot, facing = starts[number]
             on = f"(= (weight d) {FEET[foot]})"
             return on if facing is None else f"(and {on} (= (facing d) {self.names.wall(facing)}))"
 
-        self.names.say(f"(define-fun {name} ((d Dancer)) Dancer (then d {chosen(comes_so, rows)}))")
-        return Function(name, 0, 1, once.looks, (once.key, title))
+        end = f"(then d {chosen(comes_so, rows)})"
+        return evolve(self.names.function(title, 0, end, 0, once.looks, (once.key, title)), figures=1)
 
     def times(self, once: Function, times: int) -> Function:
         """Return a function danced so many times."""
@@ -111,15 +110,11 @@ class Repeats:
         key = (once.name, times)
         if key not in self._made:
             half = self._flat(once, times // 2)
-            parts = [half, half, once] if times % 2 else [half, half]
-            term, width = "d", 0
-            for part in parts:
-                width += part.picks
-                term = part.of(term, f"((_ extract {width - 1} {width - part.picks}) p)")
-            name = self.names.fresh(f"{once.title} x{times}")
-            picks = f" (p (_ BitVec {width}))" if width else ""
-            self.names.say(f"(define-fun {name} ((d Dancer){picks}) Dancer {term})", once.figures * times)
-            self._made[key] = Function(name, width, once.figures * times, once.looks, (once.key, times))
+            term, picks = "d", Picks(self.names)
+            for part in [half, half, once] if times % 2 else [half, half]:
+                term = part.of(term, picks.take(part.picks))
+            title, figures = f"{once.title} x{times}", once.figures * times
+            self._made[key] = self.names.function(title, picks.width, term, figures, once.looks, (once.key, times))
         return self._made[key]
 
     def _squared(self, once: Function, read: Function, times: int) -> Function:
@@ -143,25 +138,22 @@ class Repeats:
         key = (once.name, times)
         if key not in self._made:
             starts = [(foot, facing or 0) for foot, facing in self._starts(once.looks)]
-            name, picks, asked = ways.stated(self.names, once, times, self.probe(self.names, once, starts))
+            made, asked = ways.stated(self.names, once, times, self.probe(self.names, once, starts))
             self.asked += asked
-            self._made[key] = Function(name, picks, once.figures + 2 * times.bit_length(), once.looks, key)
+            self._made[key] = evolve(made, figures=once.figures + 2 * times.bit_length(), key=key)
         return self._made[key]
 
     def some_times(self, once: Function, blank: str) -> Function:
         """Return a function danced once, and as often again as the six bits of a blank say."""
         key = (once.name, blank)
         if key not in self._made:
-            width, term = once.picks, once.of("d", f"((_ extract {once.picks - 1} 0) p)")
-            figures = once.figures
+            picks, figures = Picks(self.names), once.figures
+            term = once.of("d", picks.take(once.picks))
             for bit in range(6):
                 power = self.times(once, 1 << bit)
-                width, low = width + power.picks, width
-                more = power.of("d", f"((_ extract {width - 1} {low}) p)")
+                more = power.of("d", picks.take(power.picks))
                 term = f"(let ((d {term})) (ite (= ((_ extract {bit} {bit}) {blank}) #b1) {more} d))"
                 figures += power.figures
-            name = self.names.fresh(f"{once.title}, ? times")
-            picks = f" (p (_ BitVec {width}))" if width else ""
-            self.names.say(f"(define-fun {name} ((d Dancer){picks}) Dancer {term})", figures)
-            self._made[key] = Function(name, width, figures, once.looks, key)
+            title = f"{once.title}, ? times"
+            self._made[key] = self.names.function(title, picks.width, term, figures, once.looks, key)
         return self._made[key]

@@ -7,10 +7,10 @@ from attrs import frozen
 from stepcheck.model.claims import Kind
 from stepcheck.model.dance import TICKS, Forever, Lengths, Program, Spare
 from stepcheck.model.floor import Meeting
-from stepcheck.proof.bodies import BEGINS, Bodies, Picks
+from stepcheck.proof.bodies import BEGINS, Bodies
 from stepcheck.proof.census import Census
 from stepcheck.proof.figures import Figures
-from stepcheck.proof.names import FEET, Constant, Names, TooLarge, chosen, joined, literal, quoted
+from stepcheck.proof.names import FEET, Constant, Names, Picks, TooLarge, chosen, joined, literal, quoted
 from stepcheck.proof.passes import Guesses, danced_round, walls
 from stepcheck.proof.prelude import Widths, prelude
 from stepcheck.proof.repeats import Repeats

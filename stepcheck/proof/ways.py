@@ -12,7 +12,7 @@ from typing import Any
 from attrs import define, field, frozen
 
 from stepcheck.model.dance import EIGHTHS
-from stepcheck.proof.names import FEET, Function, Names, chosen, literal
+from stepcheck.proof.names import FEET, Function, Names, Picks, chosen, literal
 from stepcheck.proof.prelude import Widths, prelude
 from stepcheck.proof.solving import BudgetSpent, Session, Shared
 
@@ -116,7 +116,7 @@ class Tables:
 
 def stated(
     names: Names, body: Function, times: int, first: Mapping[Start, Iterable[End]]
-) -> tuple[str, int, list[str]]:
+) -> tuple[Function, list[str]]:
     """State a body danced so many times.
 
     Args:
@@ -126,35 +126,26 @@ def stated(
         first: what may come of it once, by start: a guess.
 
     Returns:
-        the name of the function, the bits that are picked in it, and what is false of the guesses, as terms.
+        the function, and what is false of the guesses, as terms.
     """
     tables = Tables(names, body, first)
     # Claims in it look at how it begins only: danced once for each start, it has begun in all ways that come.
     most = min(times, len(first))
     end, levels = tables.times(times), most.bit_length()
     ways = [tables.times(1 << level) for level in range(levels)]
-    title, width = body.title, 0
-
-    def take(more: int) -> str:
-        nonlocal width
-        width += more
-        return f"((_ extract {width - 1} {width - more}) p)" if more else ""
-
-    ends = end.of("d", take(end.picks))
-    count, some = take(levels), "d"
+    picks = Picks(names)
+    ends = end.of("d", picks.take(end.picks))
+    count, some = picks.take(levels), "d"
     for level, way in enumerate(ways):
-        jump = way.of("d", take(way.picks))
+        jump = way.of("d", picks.take(way.picks))
         some = f"(let ((d {some})) (ite (= ((_ extract {level} {level}) k) #b1) {jump} d))"
-    lap = body.of(some, take(body.picks))
-    name = names.fresh(f"{title} x{times}")
-    names.say(
-        f"; the dancer after all the times, with what is false in the one that comes after k of them\n"
-        f"(define-fun {name} ((d Dancer) (p (_ BitVec {width}))) Dancer\n"
+    lap = body.of(some, picks.take(body.picks))
+    term = (
+        "; the dancer after all the times, with what is false in the one that comes after k of them\n"
         f"  (let ((k (ite (bvult {count} {literal(most, levels)}) {count} {literal(0, levels)})))\n"
-        f"  (also {ends} {lap})))",
-        2 * levels,
+        f"  (also {ends} {lap}))"
     )
-    return name, width, tables.asked
+    return names.function(f"{body.title} x{times}", picks.width, term, 2 * levels, body.looks), tables.asked
 
 
 def _from_starts(names: Names, facings: bool, dancer: str, terms: Mapping[Start, str]) -> str:
@@ -181,14 +172,8 @@ def _way(names: Names, facings: bool, title: str, table: Table) -> Function:
             for w, loose, turn, ticks in ends
         ]
         terms[start] = chosen(lambda number: f"(= p {literal(number, width)})", told)
-    name = names.fresh(f"{title}, some way")
-    figures = sum(map(len, rows.values()))
-    names.say(
-        f"(define-fun {name} ((d Dancer) (p (_ BitVec {width}))) Dancer\n"
-        f"  (then d {_from_starts(names, facings, 'd', terms)}))",
-        figures,
-    )
-    return Function(name, width, figures)
+    term = f"(then d {_from_starts(names, facings, 'd', terms)})"
+    return names.function(f"{title}, some way", width, term, sum(map(len, rows.values())))
 
 
 def _covers(names: Names, facings: bool, title: str, table: Table) -> str:
