@@ -17,7 +17,7 @@ from stepcheck.model.items import Change, mapped
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source
 from stepcheck.program.routine import Routine, elaborate
-from stepcheck.walk.arrivals import Arrival, Place, Spot, arrivals, fails
+from stepcheck.walk.arrivals import Arrival, Place, arrivals, fails
 from stepcheck.walk.effects import Algebra
 from stepcheck.walk.walk import survey, walk
 
@@ -217,7 +217,7 @@ class Trials:
 
     def weights_at(self, program: Program, item: Item) -> tuple[set[Weight], set[Weight]]:
         """Return the same for an item of a program."""
-        return _weights(arrivals(program, Spot((item,)), self._algebra))
+        return _weights(arrivals(program, Place(before=True, items=(item,)), self._algebra))
 
     def _count(self) -> None:
         self.tried += 1

@@ -64,14 +64,6 @@ class Around:
     part: str = ""
 
 
-@frozen
-class _Laid:
-    """The body of a pass, and the number of passes in it of each part whose passes differ."""
-
-    body: Body
-    more: Mapping[str, int]
-
-
 class Layout:
     """Lays out the lines of one sheet.
 
@@ -94,7 +86,8 @@ class Layout:
         # The lines of the named times that have come.
         self.come: set[int] = set()
         self._counts = 0, 0
-        self._laid: dict[tuple[object, ...], _Laid] = {}
+        # The bodies of passes, with the passes in each of the parts whose passes differ.
+        self._laid: dict[tuple[object, ...], tuple[Body, Mapping[str, int]]] = {}
         self._lengths: Known = {}
         self._passes: Passes = {}
         self.extent = Extent(len(names.sheet.source.lines))
@@ -321,18 +314,18 @@ class Layout:
         kind, inner = self.patterns.of(part).kind(turn), self.told_in(part)
         self.extent.spend(line, 0, 1 + len(inner))
         where = (part, self.unnamed or kind, swap, mark and mark.ticks, *self.tally.phase(inner))
-        laid = self._laid.get(where)
-        if laid is None or self.tally.room(inner, laid.more) == 0:
+        body, more = self._laid.get(where, (None, {}))
+        if body is None or self.tally.room(inner, more) == 0:
             before = self.tally.counts(inner)
             with self.extent.deeper(line, 5):
                 body = self._contents(line, part, turn, swap, mark)
-            laid = _Laid(body, {one: self.tally.danced[one] - count for one, count in before.items()})
-            if self.tally.room(inner, laid.more, before) != 0:
-                self._laid[where] = laid
+            more = {one: self.tally.danced[one] - count for one, count in before.items()}
+            if self.tally.room(inner, more, before) != 0:
+                self._laid[where] = body, more
         else:
-            self.tally.add(laid.more)
+            self.tally.add(more)
         lap, lasts = part == self.lap_part and mark is None and swap == Swap(), None if mark is None else mark.ticks
-        return Pass(line.number, self.names.parts[part].node.name, kind[0], laid.body, lap, lasts)  # type: ignore[union-attr]
+        return Pass(line.number, self.names.parts[part].node.name, kind[0], body, lap, lasts)  # type: ignore[union-attr]
 
     def _contents(self, line: Line, part: str, turn: Turn, swap: Swap, mark: FirstMark | None) -> Body:
         """Return the contents of a pass with the checks of its contract around them; of a pass cut short those at its

@@ -19,30 +19,23 @@ BUDGET = 1_000_000
 
 @frozen
 class Place:
-    """A line of the sheet, or the passes of a part; `before` means the moment before it, else the moment after it."""
+    """A line of the sheet, the passes of a part, or particular items of a program, told apart by identity.
+
+    `before` means the moment before it, else the moment after it.
+    """
 
     line: int = 0
     part: str = ""
     before: bool = False
+    items: tuple[Item, ...] = ()
 
     def is_at(self, item: Item) -> bool:
-        """Say whether an item of the program belongs to the line or part."""
+        """Say whether an item of the program belongs to the place."""
+        if self.items:
+            return any(item is one for one in self.items)
         if self.part:
             return isinstance(item, Pass) and key(item.part) == key(self.part)
         return getattr(item, "line", 0) == self.line
-
-
-@frozen(eq=False)
-class Spot:
-    """The place of particular items of a program, compared by identity; `before` means the moment before them."""
-
-    items: tuple[Item, ...]
-    before: bool = True
-    part: str = ""
-
-    def is_at(self, item: Item) -> bool:
-        """Say whether an item of a program is one of them."""
-        return any(item is one for one in self.items)
 
 
 @frozen
@@ -66,7 +59,7 @@ class _Stop(Exception):
 class _Watch(Fronts):
     """A walk that records the states at one place."""
 
-    def __init__(self, algebra: Algebra, words: Words, place: Place | Spot) -> None:
+    def __init__(self, algebra: Algebra, words: Words, place: Place) -> None:
         super().__init__(algebra, BUDGET, words)
         self._place = place
         self._inside = False
@@ -135,7 +128,7 @@ def measures(program: Program, part: str) -> tuple[int | None, int | None]:
     return min(measure.lengths) if one_length else None, next(iter(measure.turns)) if one_turn else None
 
 
-def arrivals(program: Program, place: Place | Spot, algebra: Algebra | None = None) -> tuple[Arrival, ...]:
+def arrivals(program: Program, place: Place, algebra: Algebra | None = None) -> tuple[Arrival, ...]:
     """Return the arrivals at a place, each different one once, in the order of the dance.
 
     A place inside a part that is never danced is reached from the part's own start.

@@ -1,5 +1,9 @@
-"""The values of the walk: fronts (effects up to a point of the dance, by assignment of readings) and events
-(verdicts)."""
+"""The values of the walk: fronts (effects up to a point of the dance, by assignment of readings), events (verdicts),
+and the relations of repeated bodies.
+
+Where nothing in a body tests the facing, its relation is one effect.  Else it is eight: one for each change of facing
+at the start of the body.
+"""
 
 from collections.abc import Callable, Iterable, Iterator
 from typing import NamedTuple, TypeAlias
@@ -8,8 +12,7 @@ from attrs import frozen
 
 from stepcheck.model.claims import Test, looking_at
 from stepcheck.model.dance import EIGHTHS, Body, Choice, Gap, Pass, Repeat, Step, Timed, Weight
-from stepcheck.model.items import checks as checked
-from stepcheck.model.items import inside
+from stepcheck.model.items import checks, inside
 from stepcheck.model.outcome import Verdict
 from stepcheck.walk.effects import WEIGHTS, Algebra, Effect, Entry, follow, join
 
@@ -111,25 +114,25 @@ class Looks:
 
     def _looked(self, body: Body) -> Look:
         tests: set[Test] = set()
-        checks = blank = False
+        checked = blank = False
         rounds = 1
         for item in body:
             if isinstance(item, Step):
                 blank |= item.blank
                 continue
-            for check in checked(item):
+            for check in checks(item):
                 tests.add(check.test)
                 blank |= check.blank
-                checks = True
+                checked = True
             times = (item.times or _MOST_TIMES) if isinstance(item, Repeat) else 1
             for inner in map(self.of, inside(item)):
                 tests |= inner.tests - _HIDDEN.get(type(item), frozenset())
-                checks |= inner.checks
+                checked |= inner.checks
                 blank |= inner.blank
                 rounds = max(rounds, inner.rounds * times)
-            checks |= isinstance(item, Choice) and item.claim is not None
+            checked |= isinstance(item, Choice) and item.claim is not None
             blank |= isinstance(item, Gap) or (isinstance(item, Repeat) and item.times is None)
-        return Look(frozenset(tests), checks, blank, rounds)
+        return Look(frozenset(tests), checked, blank, rounds)
 
 
 class Relations:

@@ -9,7 +9,7 @@ from stepcheck.model.claims import Test
 from stepcheck.model.dance import Body, Choice, Item, Pass, Program, Rest, Spare, Step, Together, Weight
 from stepcheck.model.items import every
 from stepcheck.walk import arrivals as walking
-from stepcheck.walk.arrivals import Arrival, Place, Spot, arrivals, fails, measures, onward
+from stepcheck.walk.arrivals import Arrival, Place, arrivals, fails, measures, onward
 from stepcheck.walk.effects import Algebra
 from tests.profiles import law
 from tests.program_reference import Naive, State
@@ -62,7 +62,7 @@ def test_what_comes_to_an_item_is_what_all_dances_bring(program: Program) -> Non
     naive, memory = noted(program), Algebra()
     for item in {id(one): one for one in every(program.dance) if isinstance(one, Step | Rest)}.values():
         for before, come in ((True, naive.before), (False, naive.after)):
-            found = arrivals(program, Spot((item,), before), memory)
+            found = arrivals(program, Place(items=(item,), before=before), memory)
             assert come.get(id(item), set()) == {state for one in found for state in one.states}
 
 
@@ -121,17 +121,17 @@ def test_a_part_that_is_never_danced_is_reached_from_its_own_start() -> None:
     program = Maker().program(step(CHANGE), facing=3, spares=(Spare((Weight.LEFT, Weight.BOTH), (spin,)),))
 
     assert (Arrival(((Weight.LEFT, 0),), False), Arrival(((Weight.BOTH, 0),), False)) == arrivals(
-        program, Spot((spin,))
+        program, Place(items=(spin,), before=True)
     )
     assert [((Weight.LEFT, 6),), ((Weight.LEFT, 6), (Weight.RIGHT, 2))] == [
-        one.states for one in arrivals(program, Spot((spin,), before=False))
+        one.states for one in arrivals(program, Place(items=(spin,)))
     ]
 
 
 def test_what_waits_on_a_blank_comes_openly() -> None:
     """Behind a turn to be found every facing may be had."""
     after = step(CHANGE)
-    (found,) = arrivals(Maker().program(step(CHANGE, blank=True), after), Spot((after,)))
+    (found,) = arrivals(Maker().program(step(CHANGE, blank=True), after), Place(items=(after,), before=True))
 
     assert found.open and [(Weight.LEFT, turn) for turn in range(8)] == [*found.states]
 
@@ -178,5 +178,5 @@ def test_of_too_many_readings_nothing_is_said(monkeypatch: pytest.MonkeyPatch) -
     program = maker.program(part(stomp), maker.check(Test.CLOCK, 5), words=(word(STOMP),))
     for most, answers in ((1, ((), (None, None), (False, False))), (2, (2, (12, 0), (True, True)))):
         monkeypatch.setattr(walking, "MOST_ASSIGNMENTS", most)
-        found = arrivals(program, Spot((stomp,), before=False))
+        found = arrivals(program, Place(items=(stomp,)))
         assert answers == (found and len(found), measures(program, "Part"), fails(program))
