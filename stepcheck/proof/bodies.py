@@ -6,15 +6,33 @@ from attrs import define, evolve, field, frozen
 
 from stepcheck.model.claims import Check
 from stepcheck.model.dance import Body, Choice, Gap, Item, Lap, Last, Pass, Repeat, Rest, Step, Timed, Together, Weight
-from stepcheck.proof.census import Census, every
+from stepcheck.proof.census import Census
+from stepcheck.proof.checks import SENTENCES
 from stepcheck.proof.figures import Figures
-from stepcheck.proof.names import FEET, Function, Names, Picks, chosen, foot_name, joined, literal
-from stepcheck.proof.prelude import SENTENCES
-from stepcheck.proof.repeats import CLOCK, FACING, TURN, Repeats
+from stepcheck.proof.names import FEET, Names, chosen, foot_name, joined, literal
+from stepcheck.proof.repeats import CLOCK, FACING, TURN, Function, Repeats
 
 _LOOKS = {"weight": 0, "facing": FACING, "turn": TURN, "clock": CLOCK}
 FEW = 4  # times that are written out where they stand
 BEGINS = tuple(f"a pass begins on {foot}" for foot in FEET)
+
+
+class Picks:
+    """The choices of a dancer in a body, as slices of its argument; at a `place` of the dance, as constants."""
+
+    def __init__(self, names: Names, place: str = "") -> None:
+        self.width = 0
+        self.place = place
+        self._names = names
+
+    def take(self, width: int) -> str:
+        """Return the next so many bits, the empty text for none."""
+        if not width:
+            return ""
+        if self.place:
+            return self._names.pick(self.place, width)
+        self.width += width
+        return f"((_ extract {self.width - 1} {self.width - width}) p)"
 
 
 @frozen
@@ -66,8 +84,10 @@ class Bodies:
             picks = Picks(self.names)
             said = [self.item(item, title, front, picks) for item in items]
             figures = max(1, sum(one.figures for one in said))
-            made = self.names.function(title, picks.width, _lines(said), figures, _looks(said), key)
-            self._made[key] = made, items
+            name = self.names.fresh(title)
+            taking = f" (p (_ BitVec {picks.width}))" if picks.width else ""
+            self.names.say(f"(define-fun {name} ((d Dancer){taking}) Dancer{_lines(said)})", figures)
+            self._made[key] = Function(name, picks.width, figures, _looks(said), key), items
         return self._made[key][0]
 
     # -- items -------------------------------------------------------------------------------------------------------
@@ -198,7 +218,7 @@ class Bodies:
         term = chosen(lambda number: f"(= {pick} {literal(number, width)})", ends)
         if choice.claim is not None:
             first = ends[0]
-            if any(isinstance(item, Choice) and item.claim is None for item in every(choice.options[0])):
+            if _varies(choice.options[0]):
                 first = options[0].of("d", picks.take(options[0].picks))
             term = f"(as-long {self.claim(choice)} {first} {term})"
         note = f"{choice.line}: a variation" if choice.line else "what her group dances"
@@ -268,3 +288,12 @@ def _named(body: Body) -> str:
             case Timed():
                 return _named(item.body)
     return "this"
+
+
+def _varies(body: Body) -> bool:
+    """Whether a body holds alternatives that nobody has claimed to last equally long."""
+    for item in body:
+        inner = item.options if isinstance(item, Choice) else (getattr(item, "body", ()),)
+        if (isinstance(item, Choice) and item.claim is None) or any(map(_varies, inner)):
+            return True
+    return False

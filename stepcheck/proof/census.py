@@ -1,6 +1,5 @@
 """What a program holds: how far its sums can reach, both feet, blanks, and how often each body stands in it."""
 
-from collections.abc import Iterator
 from functools import lru_cache
 
 from attrs import define, field
@@ -22,17 +21,9 @@ from stepcheck.model.dance import (
     Weight,
 )
 from stepcheck.model.movements import Actor
-from stepcheck.proof.prelude import SENTENCES
+from stepcheck.proof.checks import SENTENCES
 
 MOST_TIMES = 64  # of a repeat without a number
-
-
-def every(body: Body) -> Iterator[Item]:
-    """Yield the items of a body, each before those inside it."""
-    for item in body:
-        yield item
-        for inner in item.options if isinstance(item, Choice) else (getattr(item, "body", ()),):
-            yield from every(inner)
 
 
 @define

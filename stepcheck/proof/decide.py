@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from contextlib import suppress
-from functools import partial
 from typing import Any
 
 from attrs import define, evolve, field
@@ -10,95 +9,45 @@ from attrs import define, evolve, field
 from stepcheck.model.dance import Program
 from stepcheck.model.floor import unknown
 from stepcheck.model.outcome import Outcome, Verdict
-from stepcheck.proof.names import Function, Names, TooLarge, quoted
-from stepcheck.proof.passes import BEGUN_ON, CAME, NO_FOOT, WENT, Guesses, ordered
+from stepcheck.proof.fillings import Filling, Fillings
+from stepcheck.proof.names import Names, TooLarge, quoted
+from stepcheck.proof.passes import Guesses, Kept, Stand, ordered
 from stepcheck.proof.script import DANCED, Script, opening, widths_of, write
 from stepcheck.proof.solving import BudgetSpent, Session, Shared
-from stepcheck.proof.ways import End, Start, ends
+from stepcheck.proof.ways import Body, End, Start, ends
 
 BUDGET = 20_000_000  # of z3's units of work: a sheet of 60 lines costs some fifty thousand
 BUDGET_OF_BLANKS = 1_000_000  # the same where blanks are to be filled: z3's units are longer there
 BUDGET_PER_FIGURE = 500
 MOST_ASSIGNMENTS = 256  # of readings, where they have to be gone through one by one
+MOST_STANDS = 64
 MOST_SAMPLES = 48  # fillings for each of which the walls are looked at
 RESULT = "sentences"
-PICKED = 3  # in place of a weight after a row: whatever dancers pick in it
-MOST_WORK = 4_000_000  # figures danced by the dancers who are kept, over all proposals
-
-Filling = tuple[int, ...]
+WEIGHTS = tuple(quoted(f"pass {who} begins with the weight on") for who in ("one", "two"))
 
 
-def decide(program: Program, budget: int | None = None) -> tuple[Outcome, ...]:
+def decide(program: Program, budget: int | None = None, guess: Iterable[Stand] | None = None) -> tuple[Outcome, ...]:
     """Return a verdict on every claim of `program`, in their order, without traces.
 
     Args:
         program: what is to be decided.
         budget: what z3 may spend on it, in its units of `rlimit`; as much as goes with the size of its script if None.
+        guess: stands (weight; facing in the room, where one is claimed) with which what goes on for ever may begin, if
+            they are known; else they are found.  A wrong guess is found out.
 
     Raises:
         KeyboardInterrupt: the user stopped it.
     """
     if not program.claims:
         return ()
-    found = _asked(program, budget)
+    found = _asked(program, budget, guess)
     return tuple(found.outcome(claim.id) for claim in program.claims)
 
 
-def script(program: Program) -> str:
+def script(program: Program, guess: Iterable[Stand] | None = None) -> str:
     """Return the text that z3 is asked: unsatisfiable if every sentence holds, but for those that no check reaches."""
-    found = _asked(program).script
+    found = _asked(program, None, guess).script
     return found.whole if found else "; This dance is too large to be stated: the solver has not been asked.\n"
-
-
-@define
-class Fillings:
-    """The fillings of the blanks of one script.
-
-    `blanks` and `picks` are its constants by name, `rows` those blanks that can leave it to the dancers, `figures` how
-    many it dances; `left` is how much may still be done.
-    """
-
-    session: Session
-    blanks: Sequence[str]
-    picks: Sequence[str]
-    rows: Sequence[str]
-    figures: int
-    left: int = MOST_WORK
-    _dances: list[Any] = field(factory=list)
-
-    def fits(self, filling: Filling) -> list[Any]:
-        """Return the conditions that the blanks are filled so."""
-        return [self.session.equal(name, value) for name, value in zip(self.blanks, filling, strict=True)]
-
-    def find(self, hold: Iterable[int], fail: Iterable[int] = (), but: Iterable[Filling] = ()) -> Filling | None:
-        """Return a filling with which the sentences `hold` hold in every dance, and one of `fail` fails in some dance.
-
-        Args:
-            hold: bits of sentences.
-            fail: bits of sentences; none if nothing has to fail.
-            but: fillings that are not wanted.
-
-        Raises:
-            BudgetSpent: too much was tried.
-        """
-        session, hold, fail = self.session, tuple(hold), tuple(fail)
-        wanted = [session.bits(fail)] if fail else []
-        wanted += [session.unlike(self.fits(filling)) for filling in but]
-        if not fail:  # what holds whatever dancers pick in a row holds where they pick nothing
-            wanted += [session.unlike([session.equal(name, PICKED)]) for name in self.rows]
-        while True:
-            self.left -= self.figures * (1 + len(self._dances))
-            if self.left < 0:
-                raise BudgetSpent("too many fillings")
-            kept = [session.clear(dance, hold) for dance in self._dances] if hold else []
-            values = session.ask(*wanted, *kept)
-            if values is None:
-                return None
-            filling = tuple(values[name] for name in self.blanks)
-            attack = session.ask(*self.fits(filling), session.bits(hold)) if hold else None
-            if attack is None:
-                return filling
-            self._dances.append(session.danced({name: attack[name] for name in self.picks}))
 
 
 @define
@@ -135,7 +84,7 @@ class Inquiry:
         if self._session is not None and guesses == self.guesses:
             return
         self.guesses = guesses
-        self.script = write(self.program, guesses, partial(self._ends, guesses))
+        self.script = write(self.program, guesses, lambda names, body: self._ends(guesses, names, body))
         made = self.script
         if self.left is None:
             whole = BUDGET_OF_BLANKS * (3 if self.program.words else 1) if made.blanks else BUDGET
@@ -145,9 +94,7 @@ class Inquiry:
             widths = {name: width for name, width in widths.items() if not name.startswith("|reading of ")}
         self._session = Session.reading(made.vocabulary, made.text, widths, RESULT, self.left, made.shared)
 
-    def _ends(
-        self, guesses: Guesses, names: Names, body: Function, starts: Iterable[Start]
-    ) -> Mapping[Start, set[End]]:
+    def _ends(self, guesses: Guesses, names: Names, body: Body) -> Mapping[Start, set[End]]:
         """Return what may come of a body in which dancers part, by where it begins."""
         where = body.key, guesses.apart
         if where not in self._probed:
@@ -155,7 +102,7 @@ class Inquiry:
             text = "\n".join(opening(self.program, names, guesses, widths))
             left = BUDGET if self.left is None else self.left
             shared = Shared(names.shared, names.known)
-            self._probed[where], self.left = ends(shared, text, widths, body, starts, left)
+            self._probed[where], self.left = ends(shared, text, widths, body, left)
         return self._probed[where]
 
     @property
@@ -191,11 +138,14 @@ class Inquiry:
     def settle(self) -> None:
         """Let z3 show what was guessed wrongly, sets from the least on, until it refuses nothing that is guessed."""
         apart, closed = self._refused()
-        least = self.program.walls is None or len(self.guesses.begun) == 1  # some pass begins
+        least = len(self.guesses.again) == 1  # what begins must be in it
         while apart or not (closed and least):
             least = True
-            self.state(evolve(self.guesses, begun=frozenset(), apart=self.guesses.apart | apart))
-            self.state(evolve(self.guesses, begun=self.begun()))
+            self.state(evolve(self.guesses, again=frozenset(), begun=frozenset(), apart=self.guesses.apart | apart))
+            if self.stated.ever is not None:
+                self.state(evolve(self.guesses, again=self._begin(self.stated.ever)))
+            if self.stated.walls is not None:
+                self.state(evolve(self.guesses, begun=self.begun()))
             apart, closed = self._refused()
             assert apart or closed, "z3 refuses a set that it has shown itself"
 
@@ -215,20 +165,30 @@ class Inquiry:
             guessed -= off
         return frozenset(found), closed
 
-    def begun(self, *given: Any) -> frozenset[int]:
-        """Return the weights with which whole passes can begin, grown from none."""
-        session, found = self.session, set[int]()
-        while self.stated.begun:
-            here = [session.equal(quoted(CAME), weight) for weight in (NO_FOOT, *found)]
-            values, shows = self.ask(*given, *(session.unlike([one]) for one in here)), CAME
+    def _begin(self, kept: Kept, *given: Any) -> frozenset[Stand]:
+        """Return the ways in which passes can begin, grown from none."""
+        session = self.session
+        found: dict[int, Any] = {}
+        while len(found) <= MOST_STANDS:
+            shows = kept.came
+            values = self.ask(
+                *given, *(session.unlike([session.equal(shows, value)]) for value in (*kept.unseen, *found))
+            )
             if values is None and found:
-                begins = session.one_of([session.equal(quoted(BEGUN_ON[0]), weight) for weight in found])
-                ends = (session.unlike([session.equal(quoted(WENT), weight)]) for weight in found)
-                values, shows = self.ask(*given, begins, *ends), WENT
+                shows = kept.went
+                others = (session.unlike([session.equal(shows, value)]) for value in found)
+                values = self.ask(*given, session.one_of(list(found.values())), *others)
             if values is None:
-                return frozenset(found)
-            found.add(values[quoted(shows)])
-        return self.guesses.begun
+                return frozenset(map(kept.stand, found))
+            value = values[shows]
+            parts = zip(kept.fields, kept.stand(value), strict=True)
+            found[value] = session.all_of([session.equal(part.constant, of) for part, of in parts])
+        raise BudgetSpent("too many ways to begin a pass")
+
+    def begun(self, *given: Any) -> frozenset[int]:
+        """Return the weights with which whole passes can begin."""
+        kept = self.stated.walls
+        return self.guesses.begun if kept is None else frozenset(way[0] for way in self._begin(kept, *given))
 
     # -- verdicts ----------------------------------------------------------------------------------------------------
 
@@ -323,15 +283,15 @@ class Inquiry:
         fits = self.fillings().fits(filling)
         if filling:
             begun = self.begun(*fits)
-            fits += [
-                self.session.one_of([self.session.equal(quoted(name), foot) for foot in begun]) for name in BEGUN_ON
-            ]
+            fits += [self.session.one_of([self.session.equal(name, foot) for foot in begun]) for name in WEIGHTS]
         return self.ask(*fits, self.session.bits(self.bits([self.program.walls.claim.id]))) is not None
 
 
-def _asked(program: Program, budget: int | None = None) -> Inquiry:
+def _asked(program: Program, budget: int | None, guess: Iterable[Stand] | None) -> Inquiry:
     """Return the inquiry into a program, as far as its budget goes."""
-    inquiry = Inquiry(program, budget, Guesses(begun=frozenset({int(program.lead.other)})))
+    start = int(program.lead.other)
+    again = {(start,)} if guess is None else {tuple(map(int, stand)) for stand in guess}
+    inquiry = Inquiry(program, budget, Guesses(again=frozenset(again), begun=frozenset({start})))
     try:
         _inquire(inquiry)
         if program.words and inquiry.verdicts == {}:
@@ -351,7 +311,7 @@ def _inquire(inquiry: Inquiry) -> None:
     inquiry.settle()
     if inquiry.stated.tables and inquiry.stated.blanks:
         raise BudgetSpent("what dancers may come to in a long repeat hangs on what fills the blanks")
-    hangs = inquiry.stated.tables or program.walls or inquiry.stated.blanks
+    hangs = inquiry.stated.tables or inquiry.stated.endless or program.walls or inquiry.stated.blanks
     if not (program.words and hangs and inquiry.guesses.readings is None):
         inquiry.judge()
 

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 from functools import lru_cache
 
-from attrs import define, field
+from attrs import define, field, frozen
 
 from stepcheck.model.dance import Action, Figure, Version, Word
 from stepcheck.model.movements import Actor, Movement, Sense
@@ -133,8 +133,8 @@ class Figures:
                 if self.words
                 else _alone(figure, turning, self.feet, self.names.turn_width, self.names.beats_width)
             )
-            adopted = alone is not None and self.names.adopt(*alone[1:])
-            self._made[key] = alone[0] if alone and adopted else self._figure(figure, turning)
+            adopted = alone is not None and self.names.adopt(alone.texts, alone.figures)
+            self._made[key] = alone.name if alone and adopted else self._figure(figure, turning)
         return self._made[key]
 
     def _figure(self, figure: Figure, turning: bool) -> str:
@@ -198,12 +198,17 @@ class Figures:
         return f"(or {' '.join(terms)})" if len(terms) > 1 else terms[0] if terms else "false"
 
 
+@frozen
+class _Alone:
+    """A figure stated for no script in particular: its function, the texts with the names that they define."""
+
+    name: str
+    texts: dict[str, tuple[str, ...]]
+    figures: int
+
+
 @lru_cache(maxsize=1 << 12)
-def _alone(
-    figure: Figure, turning: bool, feet: int, turn_width: int, beats_width: int
-) -> tuple[str, dict[str, tuple[str, ...]], int]:
-    """State a figure for no script in particular: its function, the texts with the names that they define, and how many
-    figures they stand for."""
+def _alone(figure: Figure, turning: bool, feet: int, turn_width: int, beats_width: int) -> _Alone:
     names = Names(turn_width, beats_width)
     name = Figures(names, feet, {})._figure(figure, turning)
-    return name, names.shared, names.figures
+    return _Alone(name, names.shared, names.figures)

@@ -63,27 +63,6 @@ class Constant:
     role: str
 
 
-@frozen
-class Function:
-    """A function of the script from dancer to dancer, with the number of bits picked in it and of figures danced by
-    it."""
-
-    name: str
-    picks: int
-    figures: int
-    looks: int = 0
-    key: object = None
-
-    def of(self, dancer: str, picks: str = "") -> str:
-        """Return the function applied."""
-        return f"({self.name} {dancer} {picks})" if self.picks else f"({self.name} {dancer})"
-
-    @property
-    def title(self) -> str:
-        """The name without its bars."""
-        return self.name[1:-1]
-
-
 @define
 class Names:
     """What a script defines and declares, in the order in which it is first named.
@@ -148,12 +127,6 @@ class Names:
             symbol = _free(f"{text} #{number}")
         self._taken[symbol] = ""
         return symbol
-
-    def function(self, title: str, picks: int, term: str, figures: int, looks: int = 0, key: object = None) -> Function:
-        """Define a function from the dancer `d`, and from what is picked in it as the word of bits `p`."""
-        name, taking = self.fresh(title), f" (p (_ BitVec {picks}))" if picks else ""
-        self.say(f"(define-fun {name} ((d Dancer){taking}) Dancer\n  {term.lstrip()})", figures)
-        return Function(name, picks, figures, looks, key)
 
     def named(self, kind: str, text: str) -> str:
         """Return the symbol of what has one name wherever it stands."""
@@ -232,24 +205,6 @@ class Names:
     def wall(self, facing: int) -> str:
         """Return the name of a facing."""
         return self.value(WALLS[facing % EIGHTHS], "Eighths", f"#b{facing % EIGHTHS:03b}")
-
-
-class Picks:
-    """The choices of a dancer in a body, as slices of its argument; at a `place` of the dance, as constants."""
-
-    def __init__(self, names: Names, place: str = "") -> None:
-        self.width = 0
-        self.place = place
-        self._names = names
-
-    def take(self, width: int) -> str:
-        """Return the next so many bits, the empty text for none."""
-        if not width:
-            return ""
-        if self.place:
-            return self._names.pick(self.place, width)
-        self.width += width
-        return f"((_ extract {self.width - 1} {self.width - width}) p)"
 
 
 @lru_cache(maxsize=1 << 12)

@@ -2,11 +2,11 @@
 
 from collections.abc import Callable
 
-from attrs import define, evolve, field
+from attrs import define, field, frozen
 
 from stepcheck.model.dance import EIGHTHS
 from stepcheck.proof import ways
-from stepcheck.proof.names import FEET, WALLS, Function, Names, Picks, TooLarge, chosen
+from stepcheck.proof.names import FEET, WALLS, Names, TooLarge, chosen
 
 FLAT = 48  # figures of a repeat that is written out
 FLAT_APART = 24  # the same, where dancers part in it
@@ -16,6 +16,27 @@ SMALL = 4  # figures of a part that is danced as it is
 
 # The properties of the frame that the claims in a body test, as a sum.
 FACING, TURN, CLOCK = 1, 2, 4
+
+
+@frozen
+class Function:
+    """A function of the script from dancer to dancer, with the number of bits picked in it and of figures danced by
+    it."""
+
+    name: str
+    picks: int
+    figures: int
+    looks: int = 0
+    key: object = None
+
+    def of(self, dancer: str, picks: str = "") -> str:
+        """Return the function applied."""
+        return f"({self.name} {dancer} {picks})" if self.picks else f"({self.name} {dancer})"
+
+    @property
+    def title(self) -> str:
+        """The name without its bars."""
+        return self.name[1:-1]
 
 
 Start = tuple[int, int | None]
@@ -78,14 +99,15 @@ class Repeats:
             rows.append(self.names.fresh(name))
             end = term(begin) if facing is None else f"(since {wall} {term(begin)})"
             self.names.say(f"(define-fun {rows[-1]} () Dancer {end})", once.figures)
+        name = self.names.fresh(title)
 
         def comes_so(number: int) -> str:
             foot, facing = starts[number]
             on = f"(= (weight d) {FEET[foot]})"
             return on if facing is None else f"(and {on} (= (facing d) {self.names.wall(facing)}))"
 
-        end = f"(then d {chosen(comes_so, rows)})"
-        return evolve(self.names.function(title, 0, end, 0, once.looks, (once.key, title)), figures=1)
+        self.names.say(f"(define-fun {name} ((d Dancer)) Dancer (then d {chosen(comes_so, rows)}))")
+        return Function(name, 0, 1, once.looks, (once.key, title))
 
     def times(self, once: Function, times: int) -> Function:
         """Return a function danced so many times."""
@@ -110,11 +132,15 @@ class Repeats:
         key = (once.name, times)
         if key not in self._made:
             half = self._flat(once, times // 2)
-            term, picks = "d", Picks(self.names)
-            for part in [half, half, once] if times % 2 else [half, half]:
-                term = part.of(term, picks.take(part.picks))
-            title, figures = f"{once.title} x{times}", once.figures * times
-            self._made[key] = self.names.function(title, picks.width, term, figures, once.looks, (once.key, times))
+            parts = [half, half, once] if times % 2 else [half, half]
+            term, width = "d", 0
+            for part in parts:
+                width += part.picks
+                term = part.of(term, f"((_ extract {width - 1} {width - part.picks}) p)")
+            name = self.names.fresh(f"{once.title} x{times}")
+            picks = f" (p (_ BitVec {width}))" if width else ""
+            self.names.say(f"(define-fun {name} ((d Dancer){picks}) Dancer {term})", once.figures * times)
+            self._made[key] = Function(name, width, once.figures * times, once.looks, (once.key, times))
         return self._made[key]
 
     def _squared(self, once: Function, read: Function, times: int) -> Function:
@@ -137,23 +163,27 @@ class Repeats:
         """Return a function in which dancers part, so many times, by tables."""
         key = (once.name, times)
         if key not in self._made:
-            starts = [(foot, facing or 0) for foot, facing in self._starts(once.looks)]
-            made, asked = ways.stated(self.names, once, times, self.probe(self.names, once, starts))
+            starts = tuple((foot, facing or 0) for foot, facing in self._starts(once.looks))
+            body = ways.Body(once.name, once.picks, starts, bool(once.looks), once.key)
+            made, asked = ways.stated(self.names, body, times, self.probe(self.names, body))
             self.asked += asked
-            self._made[key] = evolve(made, figures=once.figures + 2 * times.bit_length(), key=key)
+            self._made[key] = Function(made.name, made.picks, once.figures + 2 * times.bit_length(), once.looks, key)
         return self._made[key]
 
     def some_times(self, once: Function, blank: str) -> Function:
         """Return a function danced once, and as often again as the six bits of a blank say."""
         key = (once.name, blank)
         if key not in self._made:
-            picks, figures = Picks(self.names), once.figures
-            term = once.of("d", picks.take(once.picks))
+            width, term = once.picks, once.of("d", f"((_ extract {once.picks - 1} 0) p)")
+            figures = once.figures
             for bit in range(6):
                 power = self.times(once, 1 << bit)
-                more = power.of("d", picks.take(power.picks))
+                width, low = width + power.picks, width
+                more = power.of("d", f"((_ extract {width - 1} {low}) p)")
                 term = f"(let ((d {term})) (ite (= ((_ extract {bit} {bit}) {blank}) #b1) {more} d))"
                 figures += power.figures
-            title = f"{once.title}, ? times"
-            self._made[key] = self.names.function(title, picks.width, term, figures, once.looks, key)
+            name = self.names.fresh(f"{once.title}, ? times")
+            picks = f" (p (_ BitVec {width}))" if width else ""
+            self.names.say(f"(define-fun {name} ((d Dancer){picks}) Dancer {term})", figures)
+            self._made[key] = Function(name, width, figures, once.looks, key)
         return self._made[key]

@@ -7,11 +7,11 @@ from attrs import frozen
 from stepcheck.model.claims import Kind
 from stepcheck.model.dance import TICKS, Forever, Lengths, Program, Spare
 from stepcheck.model.floor import Meeting
-from stepcheck.proof.bodies import BEGINS, Bodies
+from stepcheck.proof.bodies import BEGINS, Bodies, Picks
 from stepcheck.proof.census import Census
 from stepcheck.proof.figures import Figures
-from stepcheck.proof.names import FEET, Constant, Names, Picks, TooLarge, chosen, joined, literal, quoted
-from stepcheck.proof.passes import Guesses, danced_round, walls
+from stepcheck.proof.names import FEET, Constant, Names, TooLarge, chosen, joined, literal, quoted
+from stepcheck.proof.passes import Guesses, Kept, danced_round, for_ever, walls
 from stepcheck.proof.prelude import Widths, prelude
 from stepcheck.proof.repeats import Repeats
 from stepcheck.proof.solving import Shared
@@ -36,8 +36,10 @@ class Script:
 
     `vocabulary`, the texts `shared` and `text` follow each other in it.  `owners` are the claims of the bits, empty
     where a bit is a guess; `claimed` the claims that a check reaches; `alike` the bodies of the guesses that dancers
-    end alike; `begun` says whether it shows how whole passes begin, `tables` whether dancers part in a long repeat,
-    `blanks` whether something is to be found, `figures` how many it dances with every definition written out.
+    end alike; `ever` and `walls` show how passes begin, where that can be seen; `laps` says whether the dance reaches a
+    whole pass that the walls are about, `endless` whether something goes on for ever, `tables` whether dancers part in
+    a long repeat, `blanks` whether something is to be found, `figures` how many it dances with every definition written
+    out.
     """
 
     vocabulary: str
@@ -49,7 +51,9 @@ class Script:
     constants: tuple[Constant, ...]
     claimed: frozenset[str]
     alike: dict[str, object]
-    begun: bool
+    ever: Kept | None
+    walls: Kept | None
+    endless: bool
     tables: bool
     blanks: bool
     figures: int
@@ -77,18 +81,27 @@ def write(program: Program, guesses: Guesses, probe: Probe) -> Script:
     bodies = Bodies(names, figures, repeats, census, program.walls is not None)
     marks = [names.bit(text) for text in BEGINS] if program.walls else []
     names.say(f"(define-fun start () Dancer (fresh (other {FEET[program.lead]})))")
-    danced = _dance(bodies, program)
-    off, begun = [danced], False
+    ever = _dance(bodies, program)
+    off, passes, seen, begun = ["(off end)"], "(off end)", None, None
+    if ever is not None:
+        if census.blanks:
+            passes = danced_round(bodies, ever)
+            off.append(passes)
+        else:
+            false, passes, seen = for_ever(bodies, ever, guesses.again)
+            off.append(false)
+            passes = f"(bvor (off end) {passes})"
+    danced = list(off)
     off += [term for number, spare in enumerate(program.spares, 1) for term in _spare(bodies, spare, number)]
     off += [_length(bodies, length) for length in program.lengths]
     met = [one for one in program.meetings if one.claim.kind is not Kind.APART]
     off += [_meeting(bodies, program.groups, meeting, number) for number, meeting in enumerate(met, 1)]
     ends = named(bodies, program)
     if program.walls is not None:
-        false, begun = walls(bodies, program.walls, danced, guesses)
+        false, begun = walls(bodies, program.walls, passes, guesses)
         off.append(false)
         if program.spares:  # what is false in a part that is never danced excuses no ordered foot
-            noted = joined("bvor", [danced, *repeats.asked])
+            noted = joined("bvor", [*danced, *repeats.asked], "none")
             figures.meant.append(f"(= {names.constant(DANCED, widths_of(names).off, 'seen')} {noted})")
         bodies.claimed[program.walls.claim.id] = None
     off += travels(bodies, program, ends)
@@ -110,7 +123,9 @@ def write(program: Program, guesses: Guesses, probe: Probe) -> Script:
         tuple(names.constants.values()),
         frozenset(bodies.claimed),
         repeats.alike,
+        seen,
         begun,
+        ever is not None,
         bool(repeats.asked),
         census.blanks,
         names.figures,
@@ -140,8 +155,8 @@ def widths_of(names: Names) -> Widths:
     return Widths(names.turn_width, names.beats_width, Widths.holding(0, 0, len(names.owners)).off)
 
 
-def _dance(bodies: Bodies, program: Program) -> str:
-    """State the dance point by point, and return what is false in it."""
+def _dance(bodies: Bodies, program: Program) -> Forever | None:
+    """State the dance point by point, and return what goes on for ever after it."""
     names, here, items = bodies.names, "start", list(program.dance)
     ever = items.pop() if items and isinstance(items[-1], Forever) else None
     for number, item in enumerate(items, 1):
@@ -151,7 +166,8 @@ def _dance(bodies: Bodies, program: Program) -> str:
         before, here = here, names.fresh(f"after {said.note}" if said.note else f"point {number}")
         names.say(f"(define-fun {here} () Dancer (let ((d {before})) {said.term}))", said.figures)
     names.say(f"(define-fun end () Dancer {here})")
-    return danced_round(bodies, ever) if isinstance(ever, Forever) else "(off end)"
+    assert ever is None or isinstance(ever, Forever)
+    return ever
 
 
 def _spare(bodies: Bodies, spare: Spare, number: int) -> list[str]:

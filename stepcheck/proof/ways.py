@@ -12,7 +12,7 @@ from typing import Any
 from attrs import define, field, frozen
 
 from stepcheck.model.dance import EIGHTHS
-from stepcheck.proof.names import FEET, Function, Names, Picks, chosen, literal
+from stepcheck.proof.names import FEET, Names, chosen, literal
 from stepcheck.proof.prelude import Widths, prelude
 from stepcheck.proof.solving import BudgetSpent, Session, Shared
 
@@ -23,7 +23,30 @@ Start = tuple[int, int]
 """A weight, and a facing since the frame began, 0 where none is claimed in the body."""
 End = tuple[int, int, int, int]
 """A weight, whether the turn is loose, the turn, and the time in ticks."""
-Probe = Callable[[Names, Function, Iterable[Start]], Mapping[Start, Iterable[End]]]
+Probe = Callable[[Names, "Body"], Mapping[Start, Iterable[End]]]
+
+
+@frozen
+class Body:
+    """A body that is repeated: its function, the bits that are picked in it, and how it can begin."""
+
+    name: str
+    picks: int
+    starts: tuple[Start, ...]
+    facings: bool
+    key: object
+
+
+@frozen
+class Way:
+    """A function of the script from dancer to dancer, with the bits that are picked in it."""
+
+    name: str
+    picks: int
+
+    def of(self, dancer: str, picks: str) -> str:
+        """Return the function applied."""
+        return f"({self.name} {dancer} {picks})" if self.picks else f"({self.name} {dancer})"
 
 
 @frozen
@@ -79,44 +102,42 @@ class Tables:
     """
 
     names: Names
-    body: Function
+    body: Body
     first: Mapping[Start, Iterable[End]]
     asked: list[str] = field(factory=list)
-    _made: dict[int, tuple[Function, Table]] = field(factory=dict)
+    _made: dict[int, tuple[Way, Table]] = field(factory=dict)
 
-    def times(self, times: int) -> Function:
+    def times(self, times: int) -> Way:
         """State the body danced so many times, and return the function that goes one of its ways."""
         if times not in self._made:
             if times == 1:
                 table: Table = {start: grouped(ends) for start, ends in self.first.items()}
-                self._state(times, table, (self.body,))
+                self._state(times, table, (Way(self.body.name, self.body.picks),))
             else:
                 parts = (times - 1, 1) if times % 2 else (times // 2, times // 2)
                 ways = tuple(self.times(part) for part in parts)
                 one, two = (self._made[part][1] for part in parts)
-                self._state(times, one_after_other(one, two, bool(self.body.looks)), ways)
+                self._state(times, one_after_other(one, two, self.body.facings), ways)
         return self._made[times][0]
 
-    def _state(self, times: int, table: Table, parts: tuple[Function, ...]) -> None:
+    def _state(self, times: int, table: Table, parts: tuple[Way, ...]) -> None:
         names, body = self.names, self.body
-        stem = body.title
+        stem = body.name[1:-1]
         title = f"{stem} x{times}"
-        self._made[times] = _way(names, bool(body.looks), title, table), table
-        covers = _covers(names, bool(body.looks), title, table)
+        self._made[times] = _way(names, body, title, table), table
+        covers = _covers(names, body, title, table)
         bit = names.bit(f"{title}: every way is stated")
         weight = names.constant(f"{stem}: begun with the weight on", 2, "pick")
-        facing = names.constant(f"{stem}: begun facing", 3, "pick") if body.looks else "#b000"
+        facing = names.constant(f"{stem}: begun facing", 3, "pick") if body.facings else "#b000"
         end = f"(standing {weight} {facing})"
         for part in parts:
-            end = part.of(end, names.pick(f"picks of {part.title}", part.picks) if part.picks else "")
-        most = max(start[0] for start in table)
+            end = part.of(end, names.pick(f"picks of {part.name[1:-1]}", part.picks) if part.picks else "")
+        most = max(start[0] for start in body.starts)
         known = f"({covers} {weight} {facing} (since {facing} {end}))"
         self.asked.append(f"(ite (and (bvule {weight} {FEET[most]}) (not {known})) {bit} none)")
 
 
-def stated(
-    names: Names, body: Function, times: int, first: Mapping[Start, Iterable[End]]
-) -> tuple[Function, list[str]]:
+def stated(names: Names, body: Body, times: int, first: Mapping[Start, Iterable[End]]) -> tuple[Way, list[str]]:
     """State a body danced so many times.
 
     Args:
@@ -130,38 +151,46 @@ def stated(
     """
     tables = Tables(names, body, first)
     # Claims in it look at how it begins only: danced once for each start, it has begun in all ways that come.
-    most = min(times, len(first))
+    most = min(times, len(body.starts))
     end, levels = tables.times(times), most.bit_length()
     ways = [tables.times(1 << level) for level in range(levels)]
-    picks = Picks(names)
-    ends = end.of("d", picks.take(end.picks))
-    count, some = picks.take(levels), "d"
+    title, width = body.name[1:-1], 0
+
+    def take(more: int) -> str:
+        nonlocal width
+        width += more
+        return f"((_ extract {width - 1} {width - more}) p)" if more else ""
+
+    ends = end.of("d", take(end.picks))
+    count, some = take(levels), "d"
     for level, way in enumerate(ways):
-        jump = way.of("d", picks.take(way.picks))
+        jump = way.of("d", take(way.picks))
         some = f"(let ((d {some})) (ite (= ((_ extract {level} {level}) k) #b1) {jump} d))"
-    lap = body.of(some, picks.take(body.picks))
-    term = (
-        "; the dancer after all the times, with what is false in the one that comes after k of them\n"
+    lap = Way(body.name, body.picks).of(some, take(body.picks))
+    name = names.fresh(f"{title} x{times}")
+    names.say(
+        f"; the dancer after all the times, with what is false in the one that comes after k of them\n"
+        f"(define-fun {name} ((d Dancer) (p (_ BitVec {width}))) Dancer\n"
         f"  (let ((k (ite (bvult {count} {literal(most, levels)}) {count} {literal(0, levels)})))\n"
-        f"  (also {ends} {lap}))"
+        f"  (also {ends} {lap})))",
+        2 * levels,
     )
-    return names.function(f"{body.title} x{times}", picks.width, term, 2 * levels, body.looks), tables.asked
+    return Way(name, width), tables.asked
 
 
-def _from_starts(names: Names, facings: bool, dancer: str, terms: Mapping[Start, str]) -> str:
+def _from_starts(names: Names, body: Body, dancer: str, terms: Mapping[Start, str]) -> str:
     """Return the term of the start with which a dancer begins."""
     weight, facing = (f"(weight {dancer})", f"(facing {dancer})") if dancer == "d" else ("w", "f")
 
     def begins(number: int) -> str:
-        foot, wall = starts[number]
+        foot, wall = body.starts[number]
         on = f"(= {weight} {FEET[foot]})"
-        return f"(and {on} (= {facing} {names.wall(wall)}))" if facings else on
+        return f"(and {on} (= {facing} {names.wall(wall)}))" if body.facings else on
 
-    starts = list(terms)
-    return chosen(begins, list(terms.values()))
+    return chosen(begins, [terms[start] for start in body.starts])
 
 
-def _way(names: Names, facings: bool, title: str, table: Table) -> Function:
+def _way(names: Names, body: Body, title: str, table: Table) -> Way:
     """State the function that goes one way of a table."""
     rows = {start: [end for group in groups for end in group.ends()] for start, groups in table.items()}
     width = max(1, *((len(ends) - 1).bit_length() for ends in rows.values()))
@@ -172,18 +201,23 @@ def _way(names: Names, facings: bool, title: str, table: Table) -> Function:
             for w, loose, turn, ticks in ends
         ]
         terms[start] = chosen(lambda number: f"(= p {literal(number, width)})", told)
-    term = f"(then d {_from_starts(names, facings, 'd', terms)})"
-    return names.function(f"{title}, some way", width, term, sum(map(len, rows.values())))
+    name = names.fresh(f"{title}, some way")
+    names.say(
+        f"(define-fun {name} ((d Dancer) (p (_ BitVec {width}))) Dancer\n"
+        f"  (then d {_from_starts(names, body, 'd', terms)}))",
+        sum(map(len, rows.values())),
+    )
+    return Way(name, width)
 
 
-def _covers(names: Names, facings: bool, title: str, table: Table) -> str:
+def _covers(names: Names, body: Body, title: str, table: Table) -> str:
     """State whether a table knows of an end, which began from nothing with the weight w, facing f."""
     terms = {
         start: f"(or {' '.join(_group(names, group) for group in groups)} false)" for start, groups in table.items()
     }
     name = names.fresh(f"{title}: known")
     names.say(
-        f"(define-fun {name} ((w Weight) (f Eighths) (d Dancer)) Bool\n  {_from_starts(names, facings, '', terms)})", 1
+        f"(define-fun {name} ((w Weight) (f Eighths) (d Dancer)) Bool\n  {_from_starts(names, body, '', terms)})", 1
     )
     return name
 
@@ -199,9 +233,7 @@ def _group(names: Names, group: Group) -> str:
 # -- what may come of a body once: z3 is asked until it knows of nothing else ----------------------------------------
 
 
-def ends(
-    shared: Shared, text: str, widths: Widths, body: Function, starts: Iterable[Start], budget: int
-) -> tuple[Mapping[Start, set[End]], int]:
+def ends(shared: Shared, text: str, widths: Widths, body: Body, budget: int) -> tuple[Mapping[Start, set[End]], int]:
     """Return the ends of a body by start, enough to know their groups, and what is left of the budget.
 
     Args:
@@ -209,25 +241,24 @@ def ends(
         text: the rest of it, without its vocabulary.
         widths: its widths.
         body: what is danced.
-        starts: how it can begin.
         budget: what z3 may spend.
 
     Raises:
         BudgetSpent: it is spent, or there are too many ends.
     """
     width = 3 + widths.turn + widths.beats
-    once = body.of(f"(standing {WEIGHT} {FACING})", PICKS)
+    picks = f" {PICKS}" if body.picks else ""
     lines = (
         text,
         f"(declare-const {WEIGHT} Weight)\n(declare-const {FACING} Eighths)",
         f"(declare-const {PICKS} (_ BitVec {body.picks}))" if body.picks else "",
         f"(declare-const {SEEN} (_ BitVec {width}))",
-        f"(define-fun danced () Dancer (since {FACING} {once}))",
+        f"(define-fun danced () Dancer (since {FACING} ({body.name} (standing {WEIGHT} {FACING}){picks})))",
         f"(assert (= {SEEN} (concat (weight danced) (loose danced) (turn danced) (beats danced))))\n",
     )
     bits = {SEEN: width, WEIGHT: 2, FACING: 3}
     session = Session.reading(prelude(widths), "\n".join(lines), bits, SEEN, budget, shared)
-    return {start: _from(session, start, widths) for start in starts}, session.left
+    return {start: _from(session, start, widths) for start in body.starts}, session.left
 
 
 def _from(session: Session, start: Start, widths: Widths) -> set[End]:

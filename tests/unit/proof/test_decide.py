@@ -31,6 +31,7 @@ from stepcheck.model.outcome import Verdict
 from stepcheck.proof import decide as deciding
 from stepcheck.proof import solving
 from stepcheck.proof.decide import Inquiry, decide, script
+from stepcheck.proof.passes import Guesses
 from stepcheck.walk.walk import walk
 from tests.program_reference import verdicts
 from tests.programs import (
@@ -198,15 +199,6 @@ def test_a_pass_that_cannot_be_danced_over_and_over_refutes_the_walls() -> None:
     assert same(twice) == [REFUTED, PROVED]
 
 
-def test_the_weights_with_which_passes_begin_are_those_of_one_reading() -> None:
-    """Under one reading passes begin on one foot, under the other on either, where the ordered foot is not free."""
-    maker = Maker()
-    body = (maker.check(Test.LEAD, 0), step(figure("Gate", STEP, STOMP, turn=-2)))
-    walls = whole(maker, 4, *body)
-    program = maker.program(Repeat(1, 2, (part(*body, lap=True),)), walls=walls, words=(word(STOMP),))
-    assert same(program) == [REFUTED, PROVED]
-
-
 def test_passes_of_parts_never_danced_begin_no_walls() -> None:
     """The weights are those of the dance; where it has no whole pass, that of its start."""
     maker = Maker()
@@ -255,8 +247,20 @@ def all_walls(maker: Maker) -> Program:
     )
 
 
-def test_a_dance_that_goes_on_is_decided_by_one_question(monkeypatch: pytest.MonkeyPatch) -> None:
-    """One script is read, and z3 is asked nothing beside what that asserts."""
+def test_a_set_that_is_guessed_wrongly_is_refused() -> None:
+    """z3 is asked whether a set holds at the start and is kept: what is missing from a guess is found out, not
+    believed."""
+    maker = Maker()
+    program = endless(maker)
+    for guess in ([], [(1, 0)], [(1, 2), (1, 4)], [(0, 0)]):
+        inquiry = Inquiry(program, None, Guesses(again=frozenset(guess)))
+        inquiry.state(inquiry.guesses)
+        assert inquiry.anything(), guess
+        assert [outcome.verdict for outcome in decide(program, guess=guess)] == [REFUTED]
+
+
+def test_a_set_that_is_guessed_rightly_needs_one_question(monkeypatch: pytest.MonkeyPatch) -> None:
+    """With the stands given, one script is read, and z3 is asked nothing beside what that asserts."""
     maker = Maker()
     program = all_walls(maker)
     assert same(program) == [PROVED, PROVED]
@@ -266,16 +270,16 @@ def test_a_dance_that_goes_on_is_decided_by_one_question(monkeypatch: pytest.Mon
     monkeypatch.setattr(
         solving.Session, "reading", classmethod(lambda cls, *given: (read.append(given), reading(cls, *given))[1])
     )
-    assert [outcome.verdict for outcome in decide(program)] == [PROVED, PROVED]
+    assert [outcome.verdict for outcome in decide(program, guess=[(Weight.RIGHT, 0)])] == [PROVED, PROVED]
     assert len(read) == 1
     assert len(asked) <= 1
 
 
 def test_a_set_with_an_element_left_out_is_refused_in_the_text() -> None:
-    """The script of a proof about walls without one element of its set is satisfiable."""
+    """The script of a proof without one element of its set is satisfiable."""
     maker = Maker()
-    text = script(maker.program(Repeat(1, 4, (part(step(BACK, 2), lap=True),)), walls=whole(maker, 4, step(BACK, 2))))
-    members = [line for line in text.splitlines() if "|may begin on:" in line and line.endswith("() Bool true)")]
+    text = script(all_walls(maker))
+    members = [line for line in text.splitlines() if "|may go on:" in line and line.endswith("() Bool true)")]
     assert members
     assert not solving.satisfiable(text)
     for line in members:
