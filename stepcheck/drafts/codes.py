@@ -6,6 +6,7 @@ from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.books.placing import last_beat, place
+from stepcheck.drafts.cue_words import feet_said
 from stepcheck.drafts.heads import head
 from stepcheck.drafts.outline import Assumptions, Line
 from stepcheck.drafts.phrases import events
@@ -226,8 +227,12 @@ def marked(line: Line, text: str, vocabulary: Vocabulary, book: Book, assumed: A
     footless = not line.foot and not any(move.foot for move in line.moves)
     if footless and (line.name or line.moves) and (side := re.match(r"\(?\b(L|R)\b\)?(?:\s+|$)", text)):
         text = text[side.end() :]
-        moves = tuple(move if at or line.name else evolve(move, foot=side[1]) for at, move in enumerate(line.moves))
-        line = evolve(line, foot=side[1] if line.name else "", moves=moves)
+        line = footed_once(line, side[1])
+    for piece in re.split(r"[,;()>]", text) if footless and (line.name or line.moves) else ():
+        if feet := feet_said(piece):
+            line = footed_once(line, feet[0])
+            text = text.replace(piece, " ", 1)
+            break
     if (again := AGAIN.search(text)) and line.times == 1:
         line = evolve(line, times=int(again[1] or again[2] or 2))
         text = text.replace(again[0], " ")
@@ -256,6 +261,13 @@ def marked(line: Line, text: str, vocabulary: Vocabulary, book: Book, assumed: A
         )
     note = tight(re.sub(said, " ", note, flags=re.IGNORECASE)).strip(" ,.;-&")
     return evolve(line, note=(*line.note, note) if note else line.note)
+
+
+def footed_once(line: Line, foot: str) -> Line:
+    """Return a figure, or a row, that a foot begins."""
+    if line.name:
+        return evolve(line, foot=foot)
+    return evolve(line, moves=(*(evolve(move, foot=foot) for move in line.moves[:1]), *line.moves[1:]))
 
 
 def turned(line: Line, turn: Turn, text: str, assumed: Assumptions) -> Line:

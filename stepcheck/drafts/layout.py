@@ -143,6 +143,7 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
             text = _CODES.sub(lambda found: found[0].upper(), text.replace("[", "(").replace("]", ")"))
             text = _LOW_CODES.sub(lambda found: _LOW_CODE.sub(lambda code: code[0].upper(), found[0]), text)
             text = _TOLD.sub(r" (\1 beats)", text) if len(_TOLD.findall(text)) > 1 else text
+            text = _TO_END.sub("Ending: ", text)
             text = re.sub(r"(?<=\w)\s{3}(?=(?:DS|RS|STO)\b)", " / ", text) if " | " in raw else text
             text = _BEATS.sub(lambda found: f"{int(found[2]) - int(found[1]) + 1}  ", _timed(text, listed))
         if titled := quoted and _QUOTED.match(text):
@@ -238,6 +239,13 @@ def _told(texts: Iterable[str]) -> list[str]:
     for at, count, said in steps:
         lines[at] = f"{count}  {said}" if single and len(steps) > 3 else f"{count}. {said}"
     return lines
+
+
+_TO_END = re.compile(
+    r"(?i)^\W*(?:and )?(?:to (?:end|finish)(?: it| off| up)*\s*[,:]?\s+|"
+    r"(?:the |after the )?last [a-z]+\s*[:,]\s+(?:end|finish) (?:with|on)\s+)"
+)
+"""`To end it, …`, `Last chorus: finish with …`."""
 
 
 def _onto(before: Laid, text: str, gap: bool, tradition: str) -> str:

@@ -358,3 +358,69 @@ def test_a_turn_of_several_figures_is_said_of_each_or_open(said: str) -> None:
     """Half a turn behind two figures may be each one's or that of both; `each` decides."""
     assert ["? 4 beats"] == body(CLOG.format("", f"A (4 beats)\n{said}"), "A")
     assert ["Basic x2, turn 1/2 right"] == body(CLOG.format("", f"A (4 beats)\n{said} each"), "A")
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "2 Basics, L then R",
+        "2 Basics (L, R)",
+        "2 Basics, first L, then R",
+        "Two basics, starting on the left",
+        "Then dance two basics, left, right",
+        "2 Basics, L foot lead",
+        "2 Basics moving left, L, R",
+    ],
+)
+def test_feet_behind_figures_are_the_foot_that_begins(said: str) -> None:
+    """One foot, or a foot for each time, in many words; none of them is a note, and none is lost."""
+    assert ["Basic x2, left foot"] == body(CLOG.format("", f"A (4 beats)\n{said}"), "A")
+
+
+@pytest.mark.parametrize(
+    "said", ["L both times", "both starting L", "each on the left", "both beginning on the left foot"]
+)
+def test_a_foot_that_is_said_of_each_time_is_said_of_each(said: str) -> None:
+    """Two figures on one foot are two lines: a check finds whether that foot is free twice."""
+    assert ["Rocking Chair, left foot"] * 2 == body(CLOG.format("", f"A (8 beats)\n2 Rocking Chairs, {said}"), "A")
+
+
+@pytest.mark.parametrize(
+    "said", ["finish the turn to the front", "and turn a bit", "every other one twice", "while the others turn"]
+)
+def test_words_that_would_change_a_cue_are_named(said: str) -> None:
+    """A turn or a number of times that no cue has taken is open, with its line."""
+    made = sc.draft(CLOG.format("", f"A (4 beats)\n2 Basics {said}"))
+
+    assert any("line 5" in each for each in made.open)
+
+
+def test_a_table_of_words_is_read_under_its_heads() -> None:
+    """A column of parts, then cues, feet, beats and remarks, in one of which a row may spell the figure; a paragraph of
+    rows below, whose names are danced above, is no dance."""
+    table = "Part\tStep\tFoot\tBeats\tRemarks\nA\t2 Triples\tL, R\t8\tin place\n\t4 Basics\tL R L R\t8\t1/4 L on each\n"
+    table += "B\tOtter\tL\t4\tDS DS RS RS\n\tRepeat B to the back\t\t4\n\nSequence\tA B A\n\nTriple\tDS DS DS RS\nBasic\tDS RS"
+    said = CLOG.format("", table)
+
+    assert ["Triple x2, left foot, 8 beats", "Basic x4, left foot, 8 beats, turn 1/4 left"] == body(said, "A")
+    assert "Otter, left foot" in " ".join(body(said, "B"))
+    assert ["A", "B", "A"] == danced(said)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "To end it, stomp R.",
+        "Last A: finish with stomp R",
+        "To finish, stomp R",
+        "End: stomp R",
+        "And to end off: stomp R",
+    ],
+)
+def test_a_dance_ends_as_is_said(said: str) -> None:
+    """The end in so many words is a part at the end of the dance."""
+    text = CLOG.format("Order: A B A\n", f"{PARTS.strip()}\n\n{said}")
+
+    assert ["A", "B", "A"] == danced(text)[:3]
+    assert danced(text)[3:] in (["Ending"], ["End"])
+    assert ["Stomp, right foot"] == body(text, "End")
