@@ -5,7 +5,7 @@ from collections.abc import Callable
 
 from attrs import evolve, frozen
 
-from stepcheck.drafts.claims import SO_FAR, claimed, claims, counted_so_far
+from stepcheck.drafts.claims import claim_behind, claimed, claims
 from stepcheck.drafts.codes import FEET
 from stepcheck.drafts.counts import counted, cut, lasting, sentences, steps_said, unbulleted
 from stepcheck.drafts.cue_lines import coded_line, cue_line, flush, sentences_of, take_order
@@ -94,9 +94,12 @@ def one(page: Page, line: Said) -> None:
         return glossed(page, line.number, line.text)
     if re.fullmatch(r"(?i)\W*(?:(?:the )?steps?\s*:|STEPS)\W*", line.text):
         return page.left.append(tight(line.text))
-    if (so_far := SO_FAR.search(line.text)) and steps_said(line.text[: so_far.start()], page.reader.vocabulary):
-        one(page, evolve(line, text=line.text[: so_far.start()].rstrip()))
-        return counted_so_far(page, line.number, so_far)
+    said, behind = claim_behind(line.text) if page.line else (line.text, "")
+    if behind and steps_said(said, page.reader.vocabulary) and counted(behind) is None:
+        one(page, evolve(line, text=said))
+        if not claimed(page, line.number, behind):
+            page.reader.leave_open(line.number, behind)
+        return None
     parted = headed(page, line.text) or re.search(r"\b[A-H]\b", line.text) or page.order.repeat(line.text)
     if not parted and claimed(page, line.number, line.text):
         return None

@@ -18,7 +18,7 @@ _BY = re.compile(
 )
 _QUOTED = re.compile(r"[\"“]([^\"”]+)[\"”]|(?<!\w)'([^']{3,})'(?!\w)")
 _LABELS = tuple(
-    (re.compile(rf"(?i)(?:(?<=^)|(?<=   )|(?<=; )|(?<=, ))\W*{pattern}"), said)
+    (re.compile(rf"(?i)(?:(?<=^)|(?<=   )|(?<=; )|(?<=, )|(?<=\. ))\W*{pattern}"), said)
     for pattern, said in (
         (
             r"(?:name of (?:the )?dance|(?:dance|routine) (?:name|title|called)|name|title)(?:\s*[:=]|\s{2,})\s*",
@@ -33,7 +33,7 @@ _LABELS = tuple(
         (r"walls?\s+(\d)(?=\s*(?:$|   |,|;))", r"\1 walls "),
         (r"(?:song|music|track)\s*(?:title|name)\s*[:=]\s*", "song: "),
         (r"(?:singer|sung by|performed by|performer|group)\s*[:=]\s*", "artist: "),
-        (r"(?:speed|bpm)\s*[:=]\s*(?:about\s+)?(\d{2,3})(?!\w|%)", r"\1 bpm "),
+        (r"(?:speed|bpm)\s*[:=]?\s*(?:about\s+)?(\d{2,3})(?!\w|%)", r"\1 bpm "),
         (r"(?:who(?: made it)?|steps by|taught by)\s*[:=]\s*", "by "),
         (r"lead(?:ing)?(?: foot)?\s*[:=]\s*(left|right|l|r)\b", r"\1 foot lead "),
         (r"(start|begin|intro)s?\s*[:=]\s*", r"\1 "),
@@ -78,7 +78,7 @@ def song(text: str) -> tuple[Fact, ...]:
         between = next((each for each in _BETWEEN if re.search(each, text)), r"$")
         parts = re.split(between, text, maxsplit=1)
         title, other = parts[0], parts[1] if len(parts) > 1 else ""
-    other = tidy(re.sub(r"(?i)^(?:by|the tune of)\s+", "", other))
+    other = tidy(re.sub(r"(?i)^(?:(?:sung |performed |played )?by|the tune of)\s+|^track \d+$", "", other))
     other = re.sub(r"\s*\((?:slow|fast|medium|quick|jive|easy)[^()]*\)$", "", other)
     found += [Fact("song", tidy(title))] if tidy(title) else []
     return (*found, *([Fact("artist", other)] if re.search(r"\w{3}", other) and not re.match(r"a \d?", other) else []))
@@ -112,7 +112,7 @@ def is_author(text: str) -> bool:
 _GRADE = LEVEL.pattern[4:].replace("((?:", "(?:(?:", 1)
 _CUTS = re.compile(
     r"(?i)\s{2,}|\u241f|\s+//\s+|;\s+|(?<=[a-z]{3})(?<!\bcal)(?<!\bmrs)(?<!\bchor)(?<!\bchoreo)\.\s+(?=[A-Z])|\s+-{1,2}\s+(?=[\"']|music\b|song\b|track\b)|\s+--\s+"
-    rf"|\s+-+\s+(?=(?:{_GRADE})[\s.]*$)|\s+-+\s+(?=put together\b)"
+    rf"|\s+-+\s+(?=(?:{_GRADE})[\s.]*(?:$|\s-\s)|\d{{2,3}}\s*$)|\s+-+\s+(?=put together\b)"
     r"|,\s+(?=from\b|to [\"'])|\s+/\s+(?=(?:from|by)\b)|,?\s+(?=for [\"'])|\s+[-/]\s+(?=\u241f|$)"
 )
 _NO_NAME = re.compile(

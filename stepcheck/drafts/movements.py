@@ -213,7 +213,8 @@ def _told(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]) -
         return [Unread(text)]  # of one movement, or of all before?
     if said.feeble:
         return [Stretch(said.span) if said.span and last else Aside(text)]
-    if note and set(note) <= _ADDED and not footed:
+    travelling = said.chunk[0][3].casefold() in _MOVING and last is not None
+    if note and (set(note) <= _ADDED or travelling) and not footed:
         if last is not None:
             before[before.index(last)] = evolve(last, note=(*last.note, *note))
         return []

@@ -35,7 +35,7 @@ def counts_again(page: Page, number: int, text: str) -> bool:
     if page.line and not page.parted and (named := _SECTIONS_AGAIN.match(plain(text))):
         return all([_section_again(page, number, text, int(each)) for each in re.findall(r"\d", named[1])])
     if page.line and not page.parted and (named := _SECTION_AGAIN.search(plain(text))):
-        return _section_again(page, number, text, int(named[1]))
+        return _section_again(page, number, text, int(named[1]), wall(named[2] or ""))
     whole = cut(text) if page.line else ()
     span = whole[0].counts if len(whole) == 1 and re.fullmatch(r"(?i)\W*repeat\W*", whole[0].text) else None
     if span and span.whole and sum(map(beats_of, page.here.items)) == span.length:
@@ -238,11 +238,15 @@ _SECTIONS_AGAIN = re.compile(
     r"(\d(?:\W*(?:and\W*)?\d)+)(?!\d)"
 )
 """`Sections 3 + 4: repeat 1 & 2`."""
-_SECTION_AGAIN = re.compile(r"(?i)\b(?:repeat|(?:same )?as)\s+(?:section|sect?|set|part|s)\s*(\d)\s*\W*$")
+_SECTION_AGAIN = re.compile(
+    r"(?i)\b(?:repeat|(?:same )?as)\s+(?:section|sect?|set|part|s)\.?\s*(\d)\b\W*"
+    r"(?:(?:turn\w*|fac\w*|to|now|ends?|at)\W+)*(\d{1,2}:\d\d)?\W*$"
+)
 
 
-def _section_again(page: Page, number: int, text: str, at: int) -> bool:
-    """Dance a section again, without its facings, as a section of its own; one that isn't there stays open."""
+def _section_again(page: Page, number: int, text: str, at: int, face: str = "") -> bool:
+    """Dance a section again as a section of its own, without its facings but with the one that is said of its end; one
+    that isn't there stays open."""
     known = [section for section in page.sections if section.items]
     if at > len(known) or page.tag:
         page.reader.leave_open(number, text)
@@ -250,6 +254,7 @@ def _section_again(page: Page, number: int, text: str, at: int) -> bool:
     before = known[at - 1]
     page.section(Section(tight(text), before.stated, number, before.length))
     page.here.items += [evolve(item, facing="") if isinstance(item, Line) else item for item in before.items]
+    page.here.items += [Expect(f"facing {face}")] if face else []
     page.here.first, page.here.last = before.first, before.last
     page.reader.mark(number, "steps")
     return True

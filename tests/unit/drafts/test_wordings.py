@@ -424,3 +424,48 @@ def test_a_dance_ends_as_is_said(said: str) -> None:
     assert ["A", "B", "A"] == danced(text)[:3]
     assert danced(text)[3:] in (["Ending"], ["End"])
     assert ["Stomp, right foot"] == body(text, "End")
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Rock R forward, recover L, rock R back, recover L (4). You look at 12 o'clock.",
+        "Rock R forward, recover L, rock R back, recover L, and that makes 4. You are at 12 o'clock.",
+        "Rock R forward, recover L, rock R back, recover L - that is 4 counts (you face 12:00)",
+        "Rock R forward, recover L, rock R back, recover L, 4 counts, facing 12:00",
+        "4 counts: rock R forward, recover L, rock R back, recover L (12:00)",
+    ],
+)
+def test_a_claim_behind_steps_takes_none_of_them(said: str) -> None:
+    """How many counts and where dancers face may stand in a sentence of its own: the steps before it are danced."""
+    lines = body(LINE.format(8, f"Walk R L R L (4).\n{said}"), "Main")
+
+    assert "RK(R) RC(L) RK(R) RC(L), facing 12:00" in lines
+    assert not any(line.startswith("?") for line in lines)
+
+
+@pytest.mark.parametrize("said", ["travelling forward", "going forward", "moving fwd", "(moving forward)"])
+def test_the_way_of_steps_is_no_step(said: str) -> None:
+    """Where steps travel is a note of them."""
+    assert ["HT(R) S HT(L) S"] == body(LINE.format(4, f"1-4 R heel, step down, L heel, step down, {said}"), "Main")
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["repeat section 1", "repeat S1 (12:00)", "same as section 1, turning to 12:00", "as sect. 1, now facing 12:00"],
+)
+def test_a_section_again_may_say_where_it_ends(said: str) -> None:
+    """The section is danced again and its end is claimed; those behind it keep their counts."""
+    text = "S1\n1-2 Step R fwd, pivot 1/2 L (6:00)\n3-4 Walk R L\nS2 {}\nS3\n1-4 Walk R L R L\n"
+    made = sc.draft(LINE.format(12, text.format(said))).text
+
+    assert 2 == made.count("S(R) PV S")
+    assert "counts 9-12" in made
+    assert ("expect facing 12:00" in made) == ("12:00" in said)
+
+
+def test_no_turn_of_a_title_is_lost() -> None:
+    """A figure whose name turns, spelled out by steps that don't, is a blank."""
+    said = "Monterey 1/2 right: point R, close R, point L, close L, 4 counts"
+
+    assert ["? 4 counts"] == body(LINE.format(4, said), "Main")
