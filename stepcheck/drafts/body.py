@@ -23,8 +23,8 @@ from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import Section
 from stepcheck.drafts.passes import again, is_change, wall_by_wall
 from stepcheck.drafts.phrases import events
-from stepcheck.drafts.remainder import at_wall, change, length_said, people_said, repeat_said, stray
-from stepcheck.drafts.retold import counts_again, part_again, same_as, whole_part_again
+from stepcheck.drafts.remainder import another, at_wall, change, length_said, people_said, repeat_said, stray
+from stepcheck.drafts.retold import counts_again, part_again, whole_part_again
 from stepcheck.drafts.rows import Group
 from stepcheck.drafts.steps import Aside, Facing, Unread, Weighted, clock
 from stepcheck.drafts.tables import cued_cells, table_row
@@ -192,12 +192,7 @@ def _part_head(page: Page, line: Said) -> bool:
         page.reader.leave_open(line.number, line.text)  # of one time that a part is danced
         return True
     page.tag = None
-    same, more = (rest, "") if same_as(page, rest) else rest.partition(",")[::2]
-    if (named := same_as(page, same)) is not None and not re.search(r"(?i)\b(?:but|without|except)\b", more):
-        page.reader.open += [f"line {line.number}: not used: {tight(more)}"] * bool(more.strip())
-        page.alias[name] = named
-        page.danced.append((named, ""))
-        page.reader.mark(line.number, "order")
+    if another(page, line.number, line.text, (name, beats, rest)):
         return True
     known = page.danced[-1:] != [(name, "")] and any(part.name == name and part.items for part in page.parts)
     if known and not rest and not page.names and not dances(page, next(iter(line.following), "")):

@@ -1,8 +1,6 @@
 """One cue of a clogging routine as lines of dance: `2 Triples`, `Push Off L`, `Stomp L, hold 3`."""
 
-import itertools
 import re
-from collections.abc import Sequence
 
 from attrs import evolve
 
@@ -10,6 +8,7 @@ from stepcheck.books.book import Book
 from stepcheck.drafts.codes import (
     Row,
     as_written,
+    footed,
     forms_beats,
     listed,
     marked,
@@ -193,6 +192,16 @@ class Cues:
         spelled = re.match(r"^\W*([A-Z][\w' -]+?)(?:\s+\(?(left|right|L|R)\)?)?\s*:\s*(?=\S)", text)
         if spelled and (line := self._spelled(spelled[1], spelled[2] or "", text[spelled.end() :])):
             return (line,)
+        length, bare = lasting_cue(text)
+        if (
+            len(said := events(bare, self.vocabulary)) > 2
+            and (steps := only(said, Step)) == list(said)
+            and not row(bare)
+        ):
+            turning = [step for step in steps if step.turn]
+            lasts = not length or len(steps) == length
+            if len(turning) == 1 and lasts and not re.search(r"[(]|\btwo\b|^\W*slow", bare):
+                return (self._stepped(steps, 1, None, "", ""),)
         since = 0  # where the cues begin that the next length speaks of
         for piece in listed(text):
             length, bare = lasting_cue(bare_cue(piece))
@@ -243,7 +252,7 @@ class Cues:
             return
         last = out[-1] if out else None
         if isinstance(last, Line) and last.name and (feet := feet_said(bare, last.times)):
-            out[-1:] = self.footed(last, (last.foot + feet if last.foot and last.foot != feet[0] else feet))
+            out[-1:] = footed(last, (last.foot + feet if last.foot and last.foot != feet[0] else feet))
             return
         times, bare = times_of(bare)
         outside, inside = re.sub(r"\([^()]*\)", " ", bare), " ".join(re.findall(r"\(([^()]*)\)", bare))
@@ -363,18 +372,6 @@ class Cues:
         """Return a line with what stands behind it."""
         return marked(line, text, self.vocabulary, self.book, self.assumed)
 
-    @staticmethod
-    def footed(line: Line, feet: Sequence[str]) -> list[Line]:
-        """Return a figure on the feet that are said, one for each time or the first; a blank where they are others."""
-        feet = [each[:1] for each in feet]
-        if len(feet) == line.times > 1 and len({*feet}) == 1:
-            return [evolve(line, foot=feet[0], times=1)] * line.times
-        alternate = all(one != other for one, other in itertools.pairwise(feet))
-        if len(feet) == 2 and alternate and line.times == 1:
-            return [evolve(line, foot=side) for side in feet]
-        fits = alternate and len(feet) in (1, line.times)
-        return [evolve(line, foot=feet[0]) if fits else Line(blank=True, remark=f"{line.name} {' '.join(feet)}")]
-
     def _bracketed(self, line: Line, inside: str) -> list[Line]:
         """Return a named figure with what its bracket says: feet of its times, a turn, directions."""
         if not inside.strip():
@@ -383,7 +380,7 @@ class Cues:
         bare = re.sub(r"(?i)\b(?:fwd|forwards?|back|side)\b", " ", inside)
         feet = "" if turned else feet_said(bare, line.times)
         if feet and not line.foot and bare == inside:
-            return self.footed(line, feet)
+            return footed(line, feet)
         line = evolve(line, foot=line.foot or feet[:1])
         if (size := re.fullmatch(r"\s*1/([248]) each\s*", plain(inside))) and line.turn:
             return [evolve(line, turn=Turn(8 // int(size[1]), line.turn.side), note=(*line.note, "full circle"))]

@@ -156,6 +156,15 @@ def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading |
             and inner.length < size + (inner.first < first and not steps(text))
         )
         bracketed = "[" in found[0] and "]" in found[0]
+        behind = counted(rest := text[found.end() :])
+        if (
+            bracketed
+            and behind
+            and not re.match(r"\W*[\d&]", rest)
+            and behind.first in (1, first)
+            and behind.last <= last
+        ):
+            return Heading(line.strip(), (first, last), rest)
         spoken = "count" in found[0].casefold() and not text[found.end() :].strip() and inner is None
         if nested or spoken or (bracketed and inner is None and (steps(following) or not steps(text))):
             return Heading(text[found.end() :].strip() or line.strip(), (first, last))

@@ -124,8 +124,8 @@ def lay(page: Page, number: int, group: Group) -> None:
     counts = group.counts
     if any(isinstance(each, Unread | Aside) and _OFTEN.fullmatch(each.text) for each in group.events):
         group = _often(page, group)
-    if counts and not page.tag and not page.here.title and counts.first <= page.here.last:
-        page.section(Section("", None, number))  # one that counts from one again has no head of its own
+    if counts:
+        page.anew(counts.first, number)
     target = page.target
     if not any(isinstance(event, Step | Mention | Unread) for event in group.events):
         return _talk(page, number, group)

@@ -5,18 +5,7 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.codes import (
-    FEET,
-    Row,
-    Waiting,
-    definitions,
-    forms_beats,
-    is_beats,
-    is_feet,
-    listed,
-    row,
-    row_text,
-)
+from stepcheck.drafts.codes import FEET, Row, Waiting, forms_beats, is_beats, is_feet, listed, row, row_text
 from stepcheck.drafts.cue_lines import over_row
 from stepcheck.drafts.cue_words import bare_cue, lasting_cue, nameable, split_foot, times_again, times_of
 from stepcheck.drafts.heads import head, name_of
@@ -81,6 +70,33 @@ def apart(spelled: str) -> tuple[str, str]:
     cells = re.split(r"\s{2,}", re.sub(r"\((?:\s*[LR](?:[-/ ]*[LR])*\s*){2,}\)\s*$", "", spelled))
     size = next((at for at, cell in enumerate(cells) if at and (is_feet(cell) or is_beats(cell))), len(cells))
     return "  ".join(cells[:size]), next(filter(is_beats, cells[size:]), "")
+
+
+def definitions(text: str, names: tuple[str, ...] = ()) -> list[tuple[str, str]]:
+    """Return the figures that a line spells out, `Triple = DS DS DS RS` or `Outhouse: DS, touch …`: names and steps."""
+    said = plain(text)
+    found = re.findall(
+        r"(?:^|\s{2,}|,\s+)(?:a |an )?([A-Za-z][\w' -]*?)\s*(?:\([^()=]*\)\s*)?"
+        r"=\s*(.+?)(?=\s{2,}[A-Za-z][\w' -]*\s*=|$)",
+        said,
+    )
+    if not found:
+        found = re.findall(r"\b[Aa]n? ([a-z][a-z' -]*?) is ((?:[A-Z]{2,3}\b[ ,]*)+)", said)
+    if (
+        not found
+        and (one := re.match(r"\s*(?:[-(]?\s*\d+\)?:?\s+)?([A-Z][\w' -]+?)\s*:\s*(?=\S)(.+)$", said))
+        and not head(text, names)
+    ):
+        found = [(one[1], one[2])]
+    return [
+        (name, spelled)
+        for name, spelled in found
+        if not re.fullmatch(FEET, spelled)
+        and re.search(r"[A-Za-z]{2}", spelled)
+        and name.strip().casefold() not in map(str.casefold, names)
+        and not (len(name.strip()) == 1 and row(spelled) is None)
+        and name.casefold() not in ("music", "tune", "song", "tempo", "cues", "beats")
+    ]
 
 
 _BRACKET = re.compile(r"\s*\(((?:[^()]|\([^()]*\))*)\)")

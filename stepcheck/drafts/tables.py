@@ -4,7 +4,7 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.codes import feet_of, is_feet, row
+from stepcheck.drafts.codes import feet_of, footed, is_feet, row
 from stepcheck.drafts.counts import Counted, read
 from stepcheck.drafts.cue_words import split_foot, times_again, times_of
 from stepcheck.drafts.cues import Cues
@@ -158,7 +158,7 @@ def row_lines(cells: list[str], said: dict[str, str], kinds: tuple[str, ...], cu
             return []
         feet = feet_of(said.get("feet", ""))
         last = cues.behind(last, notes)
-        made[-1:] = cues.footed(last, feet) if len(made) == 1 and last.name and feet and not last.foot else [last]
+        made[-1:] = footed(last, feet) if len(made) == 1 and last.name and feet and not last.foot else [last]
     if len(made) > 1 or not isinstance(only := made[0], Line):
         return made
     counts = beats or cues.beats(only)
