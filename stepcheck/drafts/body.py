@@ -5,7 +5,7 @@ from collections.abc import Callable
 
 from attrs import evolve, frozen
 
-from stepcheck.drafts.claims import SO_FAR, claimed, claims, counted_so_far
+from stepcheck.drafts.claims import claim_behind, claimed, claims
 from stepcheck.drafts.codes import FEET
 from stepcheck.drafts.counts import counted, cut, lasting, sentences, steps_said, unbulleted
 from stepcheck.drafts.cue_lines import coded_line, cue_line, flush, sentences_of, take_order
@@ -23,8 +23,8 @@ from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import Section
 from stepcheck.drafts.passes import again, is_change, wall_by_wall
 from stepcheck.drafts.phrases import events
-from stepcheck.drafts.remainder import at_wall, change, length_said, people_said, repeat_said, stray
-from stepcheck.drafts.retold import counts_again, part_again, same_as, whole_part_again
+from stepcheck.drafts.remainder import another, at_wall, change, length_said, people_said, repeat_said, stray
+from stepcheck.drafts.retold import counts_again, part_again, whole_part_again
 from stepcheck.drafts.rows import Group
 from stepcheck.drafts.steps import Aside, Facing, Unread, Weighted, clock
 from stepcheck.drafts.tables import cued_cells, table_row
@@ -94,9 +94,12 @@ def one(page: Page, line: Said) -> None:
         return glossed(page, line.number, line.text)
     if re.fullmatch(r"(?i)\W*(?:(?:the )?steps?\s*:|STEPS)\W*", line.text):
         return page.left.append(tight(line.text))
-    if (so_far := SO_FAR.search(line.text)) and steps_said(line.text[: so_far.start()], page.reader.vocabulary):
-        one(page, evolve(line, text=line.text[: so_far.start()].rstrip()))
-        return counted_so_far(page, line.number, so_far)
+    said, behind = claim_behind(line.text) if page.line else (line.text, "")
+    if behind and steps_said(said, page.reader.vocabulary) and counted(behind) is None:
+        one(page, evolve(line, text=said))
+        if not claimed(page, line.number, behind):
+            page.reader.leave_open(line.number, behind)
+        return None
     parted = headed(page, line.text) or re.search(r"\b[A-H]\b", line.text) or page.order.repeat(line.text)
     if not parted and claimed(page, line.number, line.text):
         return None
@@ -189,12 +192,7 @@ def _part_head(page: Page, line: Said) -> bool:
         page.reader.leave_open(line.number, line.text)  # of one time that a part is danced
         return True
     page.tag = None
-    same, more = (rest, "") if same_as(page, rest) else rest.partition(",")[::2]
-    if (named := same_as(page, same)) is not None and not re.search(r"(?i)\b(?:but|without|except)\b", more):
-        page.reader.open += [f"line {line.number}: not used: {tight(more)}"] * bool(more.strip())
-        page.alias[name] = named
-        page.danced.append((named, ""))
-        page.reader.mark(line.number, "order")
+    if another(page, line.number, line.text, (name, beats, rest)):
         return True
     known = page.danced[-1:] != [(name, "")] and any(part.name == name and part.items for part in page.parts)
     if known and not rest and not page.names and not dances(page, next(iter(line.following), "")):

@@ -5,7 +5,7 @@ import re
 from attrs import evolve, frozen
 
 from stepcheck.drafts.numbers import NUMBER, number
-from stepcheck.drafts.outline import Expect, Line
+from stepcheck.drafts.outline import Expect, Line, beats_of
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import Section
 from stepcheck.drafts.passes import again
@@ -28,13 +28,13 @@ _HAND = re.compile(
 _WALL = re.compile(r"(?i)\b(front|back)(?P<wall> wall)?\b(?! to (?:the )?(?:front|back|start|\d))")
 _FACES = re.compile(r"(?i)\b(?:fac|look|see|wall\b|at\b|to\b|toward|now\b|home\b|end)")
 _COUNT = re.compile(
-    rf"(?i)(?:\b(?:makes|total|that's|is|are)\W*|^\W*){NUMBER}\W*$|\b{NUMBER}\s*(?P<unit>counts?|beats?|cts?|eights?)\b"
+    rf"(?i)(?:\b(?:makes|making|total|that'?s|is|are)\W*|^\W*){NUMBER}\W*$|\b{NUMBER}\s*(?P<unit>counts?|beats?|cts?|eights?)\b"
 )
 _TALK = re.compile(
     r"(?i)(?:\W|\b(?:a|all|already|also|altogether|an|and|another|are|arrive|at|back|be|began|started|been|both|by|come|counts|danced|do|done|each|end|"
     r"ended|ending|ends|face|faces|facing|far|finish|finished|foot|for|free|from|front|half|halfway|have|hence|here|home|if|in|is|it|it's|"
-    r"its|just|look|looking|made|make|makes|must|next|now|o'clock|of|off|ok|on|once|only|our|point|puts|ready|section|should|side|so|"
-    r"stand|standing|still|that|that's|the|then|there|this|through|to|total|toward|towards|turned|up|wall|walls|was|way|we|where|weight|will|"
+    r"its|just|look|looking|made|make|makes|making|must|next|now|o'clock|of|off|ok|on|once|only|our|point|puts|ready|section|should|side|so|"
+    r"stand|standing|still|that|that'?s|the|then|there|this|through|to|total|toward|towards|turned|up|wall|walls|was|way|we|where|weight|will|"
     r"with|yes|you|you'll|you're|you've|your)\b)*"
 )
 
@@ -102,18 +102,19 @@ def claimed(page: Page, number_: int, text: str) -> bool:
     return True
 
 
-_MANY = rf"{NUMBER} (?:counts?|beats?|cts?)"
-SO_FAR = re.compile(
-    rf"(?i)[,;.\u2013-]?\s*\(?(?:(?:and|so|now)\s+)*(?:(?:you|we)(?:'ve| have)(?: now)? (?:done|danced|got) {_MANY}|"
-    rf"(?:that's|that is|that makes|making) (?:now )?{_MANY} (?:done|so far|in all|altogether|already|now))\W*$"
+_BEHIND = re.compile(
+    r"(?i)[.!;]\s+(?=[A-Z\d])|\s+-{1,2}\s+|[,(]\s*(?=(?:(?:and|so|now)\s+)*(?:that|thats|you|we|making|which)\b)"
 )
-"""`, and you have done sixteen counts` behind steps."""
 
 
-def counted_so_far(page: Page, number_: int, said: re.Match[str]) -> None:
-    """Take the counts that are said to have been danced at the end of a line of steps."""
-    if not _lasts(page, number(said[1] or said[2]), said[0]):
-        page.reader.leave_open(number_, said[0].strip(" ,;.-"))
+def claim_behind(text: str) -> tuple[str, str]:
+    """Return steps without what is claimed behind them, `, and that makes sixteen counts`, and that, "" for none."""
+    for found in reversed([*_BEHIND.finditer(text)]):
+        tail = text[found.end() :]
+        said = claims(tail) if re.search(r"[A-Za-z]{2}", tail) and not again(tail) else None
+        if said and said.pure and not (said.counts and text[found.start()] in ".!;"):
+            return text[: found.start()].rstrip(), tail
+    return text, ""
 
 
 def claim(page: Page, said: Claims, text: str) -> None:
@@ -139,10 +140,18 @@ def _lasts(page: Page, counts: int, text: str) -> bool:
     total = next((int(fact.value) for fact in page.facts if fact.key == "counts"), 0)
     if counts == here.counts + before and (here.length or here.stated or counts == total):
         return True
+    line = [item for item in here.items if isinstance(item, Line) and not item.source]
+    bare = [item for item in line if item.blank and not item.counts]
+    if left := counts - sum(map(beats_of, line)):
+        if len(bare) == 1 and left > 0 and here.length != counts:
+            here.items[:] = [evolve(item, counts=left) if item is bare[0] else item for item in here.items]
+            return True
+    elif line:
+        return True  # those of the line itself
     if here.stated or here.length:
         return False
-    bare = any(isinstance(item, Line) and item.blank and not item.counts for item in here.items)
-    fits = [size for size in (counts, counts - before) if size == here.counts or (bare and size > here.counts)]
+    unread = any(isinstance(item, Line) and item.blank and not item.counts for item in here.items)
+    fits = [size for size in (counts, counts - before) if size == here.counts or (unread and size > here.counts)]
     if fits:
         here.length, here.title = fits[0], here.title or tight(text).strip(" ,;.-")
         page.section(Section())

@@ -1,12 +1,14 @@
 """Rows of clogging codes, `DS DS RS RS` with feet beside or below, and the marks behind a cue, `x2, turn 1/4 L`."""
 
+import itertools
 import re
+from collections.abc import Sequence
 
 from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.books.placing import last_beat, place
-from stepcheck.drafts.heads import head
+from stepcheck.drafts.cue_words import feet_said
 from stepcheck.drafts.outline import Assumptions, Line
 from stepcheck.drafts.phrases import events
 from stepcheck.drafts.steps import Facing, Turn
@@ -226,8 +228,12 @@ def marked(line: Line, text: str, vocabulary: Vocabulary, book: Book, assumed: A
     footless = not line.foot and not any(move.foot for move in line.moves)
     if footless and (line.name or line.moves) and (side := re.match(r"\(?\b(L|R)\b\)?(?:\s+|$)", text)):
         text = text[side.end() :]
-        moves = tuple(move if at or line.name else evolve(move, foot=side[1]) for at, move in enumerate(line.moves))
-        line = evolve(line, foot=side[1] if line.name else "", moves=moves)
+        line = footed_once(line, side[1])
+    for piece in re.split(r"[,;()>]", text) if footless and (line.name or line.moves) else ():
+        if feet := feet_said(piece):
+            line = footed_once(line, feet[0])
+            text = text.replace(piece, " ", 1)
+            break
     if (again := AGAIN.search(text)) and line.times == 1:
         line = evolve(line, times=int(again[1] or again[2] or 2))
         text = text.replace(again[0], " ")
@@ -256,6 +262,25 @@ def marked(line: Line, text: str, vocabulary: Vocabulary, book: Book, assumed: A
         )
     note = tight(re.sub(said, " ", note, flags=re.IGNORECASE)).strip(" ,.;-&")
     return evolve(line, note=(*line.note, note) if note else line.note)
+
+
+def footed_once(line: Line, foot: str) -> Line:
+    """Return a figure, or a row, that a foot begins."""
+    if line.name:
+        return evolve(line, foot=foot)
+    return evolve(line, moves=(*(evolve(move, foot=foot) for move in line.moves[:1]), *line.moves[1:]))
+
+
+def footed(line: Line, feet: Sequence[str]) -> list[Line]:
+    """Return a figure on the feet that are said, one for each time or the first; a blank where they are others."""
+    feet = [each[:1] for each in feet]
+    if len(feet) == line.times > 1 and len({*feet}) == 1:
+        return [evolve(line, foot=feet[0], times=1)] * line.times
+    alternate = all(one != other for one, other in itertools.pairwise(feet))
+    if len(feet) == 2 and alternate and line.times == 1:
+        return [evolve(line, foot=side) for side in feet]
+    fits = alternate and len(feet) in (1, line.times)
+    return [evolve(line, foot=feet[0]) if fits else Line(blank=True, remark=f"{line.name} {' '.join(feet)}")]
 
 
 def turned(line: Line, turn: Turn, text: str, assumed: Assumptions) -> Line:
@@ -338,33 +363,6 @@ class Waiting:
             moves.append(evolve(move, tick=tick))
         ticks = [move.tick for move in moves]
         return evolve(line, moves=tuple(moves)) if ticks == sorted(set(ticks)) and ticks[0] > 0 else line
-
-
-def definitions(text: str, names: tuple[str, ...] = ()) -> list[tuple[str, str]]:
-    """Return the figures that a line spells out, `Triple = DS DS DS RS` or `Outhouse: DS, touch …`: names and steps."""
-    said = plain(text)
-    found = re.findall(
-        r"(?:^|\s{2,}|,\s+)(?:a |an )?([A-Za-z][\w' -]*?)\s*(?:\([^()=]*\)\s*)?"
-        r"=\s*(.+?)(?=\s{2,}[A-Za-z][\w' -]*\s*=|$)",
-        said,
-    )
-    if not found:
-        found = re.findall(r"\b[Aa]n? ([a-z][a-z' -]*?) is ((?:[A-Z]{2,3}\b[ ,]*)+)", said)
-    if (
-        not found
-        and (one := re.match(r"\s*(?:[-(]?\s*\d+\)?:?\s+)?([A-Z][\w' -]+?)\s*:\s*(?=\S)(.+)$", said))
-        and not head(text, names)
-    ):
-        found = [(one[1], one[2])]
-    return [
-        (name, spelled)
-        for name, spelled in found
-        if not re.fullmatch(FEET, spelled)
-        and re.search(r"[A-Za-z]{2}", spelled)
-        and name.strip().casefold() not in map(str.casefold, names)
-        and not (len(name.strip()) == 1 and row(spelled) is None)
-        and name.casefold() not in ("music", "tune", "song", "tempo", "cues", "beats")
-    ]
 
 
 def row_text(line: Line, leads: bool = False) -> str:

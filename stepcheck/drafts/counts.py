@@ -260,7 +260,7 @@ def _stands(said: str, before: str, after: str) -> bool:
     """Say whether numbers without brackets stand where counts do: several, or one at an end of the line."""
     first = not before.strip(" .:")
     apart = re.search(r"(?:\s{2,}|\.{2,}\s*)$", before) is not None
-    if re.match(r"(?i)\s*(?:counts?|beats?|walls?|times|bpm|x\b)", after):
+    if re.match(r"(?i)\s*(?:counts?|beats?|walls?|times|bpm|x(?=\s*(?:[\d,;.)]|$)))", after):
         return False
     if first and re.match(r"\s+-\s", after):
         return False
@@ -310,6 +310,7 @@ _LASTING = (
         rf"(?<!\bfor )(?<!\bover )(?<!\bthe )(?<!\bnext )(?<!\blast )(?<!\bfirst )\b{NUMBER}\s*{_UNITS}\b"
         rf"(?:\s+(?:total|each|in all|altogether))?[)\].!\s]*$"
     ),
+    re.compile(rf"(?i)[,(]\s*{NUMBER}\s*{_UNITS}\)?(?=\s*[,;])"),
 )
 _ALONE = re.compile(r"(?:(?<!\.)\.{2,}\s?|(?<!\s)\s{2,}|\t|\s-+\s|\s(?=\())\(?(\d{1,2})\)?\s{0,9}$")
 

@@ -11,7 +11,7 @@ from stepcheck.drafts.cue_words import lasting_cue, times_again, times_of
 from stepcheck.drafts.facts import Fact
 from stepcheck.drafts.header import fresh
 from stepcheck.drafts.order import ORDER_WORD, tokens
-from stepcheck.drafts.outline import Block, Item, Line, beats_of
+from stepcheck.drafts.outline import Block, Item, Line, Remark, beats_of
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import either
 from stepcheck.drafts.vocabulary import plain, tight
@@ -118,6 +118,12 @@ def _joint(page: Page, number: int, coded: Row) -> bool:
     return True
 
 
+UNUSED = re.compile(
+    r"\b(?:turn(?:s|ing)?|twice|times|both|each|again|other|opposite|foot|(?i:left|right)|[LR]|\d/\d)\b"
+)
+"""What a word beside a cue may not say: it would be danced otherwise."""
+
+
 def cue_line(page: Page, number: int, text: str, beats: int) -> bool:
     """Read a list of cues that is said to last `beats`, 0 for none; return whether it says any."""
     made = list(page.cues.cues(text))
@@ -125,6 +131,9 @@ def cue_line(page: Page, number: int, text: str, beats: int) -> bool:
     lines = [item for item in inner if isinstance(item, Line)]
     if not lines:
         return False
+    if any(isinstance(item, Remark) and UNUSED.search(plain(item.text)) for item in inner):
+        lines = [Line(blank=True, counts=beats, remark=tight(text))]  # a foot or a turn that no cue has taken
+        made = [*lines]
     if beats:
         made = _lasting(page, made, beats, text)
     lines = [item for item in made if isinstance(item, Line)] if beats else lines

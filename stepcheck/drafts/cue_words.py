@@ -6,13 +6,29 @@ from stepcheck.drafts.numbers import NUMBER, number
 from stepcheck.drafts.vocabulary import Vocabulary, pieces, plain
 
 TIMES = {"a": 1, "an": 1, "one": 1, "another": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "eight": 8}
-_TIMES = re.compile(rf"(?i)^\W*\(?(?:(\d{{1,2}})\s*x?|({'|'.join(TIMES)}))\)?\s+(?=[^\W\d])")
+_TIMES = re.compile(rf"(?i)^\W*\(?(?:(\d{{1,2}})\s*x?|({'|'.join(TIMES)}))\)?\s+(?:more\s+)?(?=[^\W\d])")
 _TIMES_BEHIND = re.compile(r"(?i)[\s(]+(?:x\s?(\d)|(\d)\s?x)\)?\s*$")
 _AGAIN = re.compile(
     rf"(?i)^\W*(?:(?:now|then|and|all)\s+)*(?:(?:repeat|do|dance)\b(?:\s+(?:it|this|that|these|all|of|the|above|everything|whole|"
     rf"lot|thing|part|two|three|four|steps?|same))*\s*)?(?:(?P<times>\d|{'|'.join(TIMES)})\s+(?P<more>more\s+)?times(?P<also>\s+more)?"
     rf"|(?P<twice>twice)|(?P<again>again|over|once more))?\b"
 )
+_SIDE = {"l": "L", "r": "R", "left": "L", "right": "R", "lf": "L", "rf": "R"}
+_ON_FEET = re.compile(
+    r"(?i)(?:\W|\b(?:now|then|and|first|next|on|with|the|foot|feet|ft|footed|lead|leads|start(?:s|ing)?|begin(?:s|ning)?|"
+    r"leading|times?|both|each|every|all|[lr]f?|left|right)\b)*"
+)
+
+
+def feet_said(text: str, times: int = 1) -> str:
+    """Return the feet that words name and nothing else: `L, then R`, `both beginning on the left` of so many times."""
+    words = re.findall(r"[a-z]+", text.casefold())
+    sides = "".join(_SIDE[word] for word in words if word in _SIDE)
+    if not sides or not _ON_FEET.fullmatch(text):
+        return ""
+    return sides * times if len(sides) == 1 and {"both", "each", "every", "all"} & {*words} else sides
+
+
 _SAME = re.compile(
     r"(?i)^\W*(?:(?:and|then|the)\s+)*(?:same\b.*\b(?:again|once more)|repeat (?:all (?:of )?)?(?:that|this|it))\b"
 )
@@ -23,6 +39,8 @@ def times_again(text: str) -> int:
     said = re.sub(r"^\W*\(\d{1,2}\)", "", plain(text))
     found = _AGAIN.match(said)
     bare = re.match(r"(?i)\W*repeat\b(?!\s+(?:[A-Z]\b|part|last|first|counts?|beats?|\d))", said)
+    if re.search(r"(?i)\b(?:other|opposite|left|right|[lr]f?)\b", said):
+        return 0
     if _SAME.search(said):
         return 2
     if few := re.fullmatch(rf"(?i)\W*{NUMBER} of (?:them|these|those)\W*", said):
@@ -30,8 +48,6 @@ def times_again(text: str) -> int:
     if not found or not (
         bare or found["times"] or found["twice"] or (found["again"] and re.search(r"(?i)\b(?:do|dance)\b", found[0]))
     ):
-        return 0
-    if re.search(r"(?i)\b(?:other|opposite)\b|\bto the (?:left|right)\b", said):
         return 0
     if found["times"]:
         times = int(found["times"]) if found["times"].isdecimal() else TIMES[found["times"].casefold()]
@@ -50,7 +66,7 @@ def bare_cue(text: str) -> str:
     return _FILLER.sub("", text)
 
 
-_CUE_LASTS = re.compile(r"\s*\((?:=\s*)?(\d{1,2})(?:\s*(?:beats?|counts?))?\)\s*\.?$")
+_CUE_LASTS = re.compile(r"\s*\((?:=\s*)?(\d{1,2})(?:\s*(?:beats?|counts?|b\b\.?))?\)\s*\.?$")
 
 
 def times_of(text: str) -> tuple[int, str]:

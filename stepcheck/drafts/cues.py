@@ -1,15 +1,14 @@
 """One cue of a clogging routine as lines of dance: `2 Triples`, `Push Off L`, `Stomp L, hold 3`."""
 
-import itertools
 import re
 
 from attrs import evolve
 
 from stepcheck.books.book import Book
 from stepcheck.drafts.codes import (
-    FEET,
     Row,
     as_written,
+    footed,
     forms_beats,
     listed,
     marked,
@@ -23,6 +22,7 @@ from stepcheck.drafts.codes import (
 from stepcheck.drafts.cue_words import (
     TIMES,
     bare_cue,
+    feet_said,
     lasting_cue,
     nameable,
     names_figure,
@@ -77,7 +77,7 @@ class Cues:
                 rest, other = text[found.end() :], Cues(self.vocabulary, self.book, Assumptions())
                 once, lasts = row(rest), sum(map(other.lasts, other.cues(rest)))
                 named = events(re.split(r"[,(]", once.name if once and once.name else rest)[0], self.vocabulary)
-                several = len(named) == 1 and isinstance(named[0], Mention) and named[0].several
+                several = bool(named) and isinstance(named[0], Mention) and named[0].several
                 beats += lasts == int(found[1]) and not several
                 times += several or (lasts not in (0, int(found[1])) and len(named) == 1 and not once)
         return beats - times
@@ -192,6 +192,16 @@ class Cues:
         spelled = re.match(r"^\W*([A-Z][\w' -]+?)(?:\s+\(?(left|right|L|R)\)?)?\s*:\s*(?=\S)", text)
         if spelled and (line := self._spelled(spelled[1], spelled[2] or "", text[spelled.end() :])):
             return (line,)
+        length, bare = lasting_cue(text)
+        if (
+            len(said := events(bare, self.vocabulary)) > 2
+            and (steps := only(said, Step)) == list(said)
+            and not row(bare)
+        ):
+            turning = [step for step in steps if step.turn]
+            lasts = not length or len(steps) == length
+            if len(turning) == 1 and lasts and not re.search(r"[(]|\btwo\b|^\W*slow", bare):
+                return (self._stepped(steps, 1, None, "", ""),)
         since = 0  # where the cues begin that the next length speaks of
         for piece in listed(text):
             length, bare = lasting_cue(bare_cue(piece))
@@ -240,9 +250,9 @@ class Cues:
         if line := self._short(bare, out):
             out.append(line)
             return
-        bare = re.sub(r"(?i)^(\(?(?:left|right|[lr]))\s+(?:foot|lead|foot lead)$", r"\1", bare)
-        if re.fullmatch(FEET, bare) and out and isinstance(last := out[-1], Line) and last.name:
-            out[-1] = evolve(last, foot=last.foot or bare[0].upper())
+        last = out[-1] if out else None
+        if isinstance(last, Line) and last.name and (feet := feet_said(bare, last.times)):
+            out[-1:] = footed(last, (last.foot + feet if last.foot and last.foot != feet[0] else feet))
             return
         times, bare = times_of(bare)
         outside, inside = re.sub(r"\([^()]*\)", " ", bare), " ".join(re.findall(r"\(([^()]*)\)", bare))
@@ -277,9 +287,8 @@ class Cues:
         if held := _HOLD.match(bare):
             count = TIMES.get((held[1] or "1").casefold(), 0) or int(held[1] or 1)
             return Line((Move("HOLD", "", 0),) * count, counts=count, stated=held[1] is not None)
-        if re.fullmatch(FEET, bare) and isinstance(last, Line) and last.name:
-            other = last.foot and last.foot != bare[0].upper() and last.times == 1
-            return evolve(last, foot=bare[0].upper()) if other else None
+        if isinstance(last, Line) and last.name and last.times == 1 and len(feet := feet_said(bare)) == 1:
+            return evolve(last, foot=feet) if last.foot and last.foot != feet else None
         found = row(bare)
         if found and (not found.name or (nameable(found.name) and names_figure(found.name, self.vocabulary))):
             return self.behind(self.coded(found, ()), found.rest)
@@ -368,13 +377,11 @@ class Cues:
         if not inside.strip():
             return [line]
         turned = re.search(r"(?i)\d|\b(?:full|half|quarter|turn\w*)\b", inside)
-        feet = [] if turned else re.findall(r"\b(L|R|left|right)\b", inside)
-        feet = [each[0].upper() for each in feet]
-        alternate = all(one != other for one, other in itertools.pairwise(feet))
-        if len(feet) == 2 and alternate and line.times == 1 and not line.foot:
-            return [evolve(line, foot=side) for side in feet]
-        if feet and not line.foot and alternate and len(feet) in (1, line.times):
-            line = evolve(line, foot=feet[0])
+        bare = re.sub(r"(?i)\b(?:fwd|forwards?|back|side)\b", " ", inside)
+        feet = "" if turned else feet_said(bare, line.times)
+        if feet and not line.foot and bare == inside:
+            return footed(line, feet)
+        line = evolve(line, foot=line.foot or feet[:1])
         if (size := re.fullmatch(r"\s*1/([248]) each\s*", plain(inside))) and line.turn:
             return [evolve(line, turn=Turn(8 // int(size[1]), line.turn.side), note=(*line.note, "full circle"))]
         if said := only(events(f"({inside})", self.vocabulary), Facing):

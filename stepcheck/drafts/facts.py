@@ -28,6 +28,8 @@ _FACTS = (
     ),
     ("wait", rf"\b(?:start|begin)\w*\s*:?\s+{NUMBER}\s*{_UNITS}\s+(?:after|in|from)\b"),
     ("wait", rf"count\s+{NUMBER}\s+in\b"),
+    ("wait", rf"^\W*w\.?\s?{NUMBER}\b(?=\s*(?:$|,))"),
+    ("wait", rf"\b(?:start|begin|in|go|come in)s? on (?:the )?\w+\W*\({NUMBER}(?:\s*{_UNITS})?\)"),
     ("wait", rf"\b(?:listen to|in after|hear)\s+{NUMBER}\s*{_UNITS}?(?!\w)"),
     ("wait", rf"\blet\s+(?:the\s+)?(?:first\s+)?{NUMBER}\s*{_UNITS}?\s*(?:go by|pass|by)\b"),
     ("tempo", r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*\d{2,3})\s*(?:bpm|beats (?:per|a) minute)\b"),
@@ -65,7 +67,7 @@ LEVEL = re.compile(
     r"(?i)\b(?:level\s*[:-]?\s*)?"
     r"((?:(?:absolute|easy|ez|high|upper|low|phrased|first night|ultra|int|basic)[ -]?/?\s*)*"
     r"(?:beginners?|beg|improver|imp|intermediate|intermed|int|advanced|adv|basic|easy|"
-    r"novice)(?![a-z])(?:[ /-](?:int|adv|plus|intermediate)\b\.?)*\.?(?:\s?\+)?(?:-plus)?)"
+    r"novice)(?![a-z])(?:[ /-](?:int|adv|plus|intermediate|impr?|improver)\b\.?)*\.?(?:\s?\+)?(?:-plus)?)"
 )
 _SHORT = {
     "beg": "beginner",

@@ -18,7 +18,7 @@ _BY = re.compile(
 )
 _QUOTED = re.compile(r"[\"“]([^\"”]+)[\"”]|(?<!\w)'([^']{3,})'(?!\w)")
 _LABELS = tuple(
-    (re.compile(rf"(?i)(?:(?<=^)|(?<=   )|(?<=; )|(?<=, ))\W*{pattern}"), said)
+    (re.compile(rf"(?i)(?:(?<=^)|(?<=   )|(?<=; )|(?<=, )|(?<=\. ))\W*{pattern}"), said)
     for pattern, said in (
         (
             r"(?:name of (?:the )?dance|(?:dance|routine) (?:name|title|called)|name|title)(?:\s*[:=]|\s{2,})\s*",
@@ -33,7 +33,7 @@ _LABELS = tuple(
         (r"walls?\s+(\d)(?=\s*(?:$|   |,|;))", r"\1 walls "),
         (r"(?:song|music|track)\s*(?:title|name)\s*[:=]\s*", "song: "),
         (r"(?:singer|sung by|performed by|performer|group)\s*[:=]\s*", "artist: "),
-        (r"(?:speed|bpm)\s*[:=]\s*(?:about\s+)?(\d{2,3})(?!\w|%)", r"\1 bpm "),
+        (r"(?:speed|bpm)\s*[:=]?\s*(?:about\s+)?(\d{2,3})(?!\w|%)", r"\1 bpm "),
         (r"(?:who(?: made it)?|steps by|taught by)\s*[:=]\s*", "by "),
         (r"lead(?:ing)?(?: foot)?\s*[:=]\s*(left|right|l|r)\b", r"\1 foot lead "),
         (r"(start|begin|intro)s?\s*[:=]\s*", r"\1 "),
@@ -55,6 +55,9 @@ _BETWEEN = (r"\s+by\s+", r"\s+-+\s+", r"\s+/\s+", r",\s*(?:by\s+)?|\s{2,}|\.\s+"
 """What stands between a song and its artist, the surest first."""
 
 
+_PLAYERS = re.compile(r"(?:&|\band) (?:[Tt]he|[Hh]is|[Hh]er) |\b(?:Band|Trio|Brothers|Sisters|Boys)$")
+
+
 def song(text: str) -> tuple[Fact, ...]:
     """Return song, artist and tempo of a piece such as `"Tide Tables", Oona Pell`, `Boil Over by Stan Harker` or `A -
     B`."""
@@ -71,14 +74,18 @@ def song(text: str) -> tuple[Fact, ...]:
     if quoted := _QUOTED.search(text):
         title = quoted[1] or quoted[2]
         behind = re.sub(r"^\W*\(([^()]+)\).*", r"\1", text[quoted.end() :])
+        before = tidy(re.sub(r"(?i)\b(?:to|is|music|song|track|danced?|use|we)\b", " ", text[: quoted.start()]))
         other = tidy(behind) or tidy(text[: quoted.start()])
+        found += [Fact("left", before)] if tidy(behind) and re.search(r"[A-Za-z]{3}", before) else []
     elif bracketed := re.fullmatch(r"([^()]+?)\s*\(([^()]+)\)", text):
         title, other = bracketed[1], bracketed[2]
     else:
         between = next((each for each in _BETWEEN if re.search(each, text)), r"$")
         parts = re.split(between, text, maxsplit=1)
         title, other = parts[0], parts[1] if len(parts) > 1 else ""
-    other = tidy(re.sub(r"(?i)^(?:by|the tune of)\s+", "", other))
+        if not other and _PLAYERS.search(title):
+            title, other = "", title
+    other = tidy(re.sub(r"(?i)^(?:(?:sung |performed |played )?by|the tune of)\s+|^track \d+$", "", other))
     other = re.sub(r"\s*\((?:slow|fast|medium|quick|jive|easy)[^()]*\)$", "", other)
     found += [Fact("song", tidy(title))] if tidy(title) else []
     return (*found, *([Fact("artist", other)] if re.search(r"\w{3}", other) and not re.match(r"a \d?", other) else []))
@@ -111,8 +118,9 @@ def is_author(text: str) -> bool:
 
 _GRADE = LEVEL.pattern[4:].replace("((?:", "(?:(?:", 1)
 _CUTS = re.compile(
-    r"(?i)\s{2,}|\u241f|\s+//\s+|;\s+|(?<=[a-z]{3})(?<!\bcal)(?<!\bmrs)(?<!\bchor)(?<!\bchoreo)\.\s+(?=[A-Z])|\s+-{1,2}\s+(?=[\"']|music\b|song\b|track\b)|\s+--\s+"
-    rf"|\s+-+\s+(?=(?:{_GRADE})[\s.]*$)|\s+-+\s+(?=put together\b)"
+    r"(?i)\s{2,}|\u241f|\s+//\s+|;\s+|(?<=[a-z]{3})(?<!\bcal)(?<!\bmrs)(?<!\bchor)(?<!\bchoreo)\.\s+(?=[A-Z])|"
+    r"\s+-{1,2}\s+(?=(?:to )?[\"']|music\b|song\b|track\b)|\s+--\s+"
+    rf"|\s+-+\s+(?=(?:{_GRADE})[\s.]*(?:$|\s-\s)|\d{{2,3}}\s*$)|\s+-+\s+(?=put together\b)"
     r"|,\s+(?=from\b|to [\"'])|\s+/\s+(?=(?:from|by)\b)|,?\s+(?=for [\"'])|\s+[-/]\s+(?=\u241f|$)"
 )
 _NO_NAME = re.compile(
@@ -143,7 +151,8 @@ _SUNG = re.compile(r"([A-Z][^()/:-]{3,40}?) - ([A-Z][^()/:-]{3,40})")
 
 def _labelled(text: str, first: bool) -> str:
     """Return a line with its labels written one way, and a title, the first line, that is set wide as plain words."""
-    text = re.sub(r"(?<=[A-Za-z]) ?: {2,}", ": ", text.replace("\t", "   ").replace(" | ", "   "))
+    text = re.sub(r"(?<=[A-Za-z]) ?: {2,}", ": ", text.replace("\t", "   "))
+    text = re.sub(r" [|\u00b7\u2022] ", "   ", text)
     text = _LABELLING.sub("   ", text)
     for label, said in _LABELS:
         text = label.sub(said, text)
@@ -207,7 +216,9 @@ class Header:
     def _said(self, bare: str, later: bool) -> bool:
         """Take a piece about the band, the tempo or the music; return whether it is one."""
         if band := re.match(
-            r"(?i)(?:band|artist|rec(?:orded)?\.? by|(?:song|tune|music|track) by(?!.*\"))\s*:?\s*(.+)", bare
+            r"(?i)(?:band|artist|(?:rec(?:orded)?\.?|sung|performed|played) by|"
+            r"(?:song|tune|music|track) by(?!.*\"))\s*:?\s*(.+)",
+            bare,
         ):
             for fact in (fact for fact in song(f"x by {band[1]}") if fact.key != "song"):
                 self.put(fact)
@@ -248,7 +259,8 @@ class Header:
         by = is_author(bare) and re.search(r"[A-Z]", _BY.sub("", bare))
         made = re.search(r"\b(?:by|choreographer:?|notes by) (?=[A-Z][\w'.-]+ [A-Z])", bare)
         if not people and made and not by and (names := _NAMES.match(bare, made.end())):
-            self.put(author(names[0]))
+            played = re.search(r"(?i)\b(?:tune|song|music|track)\b", bare[: made.start()])
+            self.put(Fact("artist", names[0]) if played else author(names[0]))
             self.left += [bare] if len(bare[: made.start()].split()) > 2 else []
         elif not people and (by or (later and named and _PERSON.match(bare) and not bare.isupper())):
             self.put(author(bare))

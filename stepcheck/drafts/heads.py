@@ -55,7 +55,8 @@ def head(text: str, names: tuple[str, ...] = (), line: bool = False) -> tuple[st
     if re.match(r"(?i)\W*(?:again|is\s+eight)\b", rest) or (REPEAT.search(said) and not sign):
         return None
     noted = not found[3] and re.fullmatch(r"\s*\([^()]*\)\W*", rest)
-    marked = sign or beats or noted or "~" in found[0] or not rest.strip(" \t-)")
+    article = found[3] and re.match(r"\s[a-z]", behind) is not None  # `A chain (8 beats)`
+    marked = (not article and (sign or beats)) or noted or "~" in found[0] or not rest.strip(" \t-).")
     wide = re.match(r"\s{2,}|\t", behind) or re.match(r"(?i)\W*(?:finish|end) (?:with|on)", said) or _SAME.match(rest)
     if not marked and (found[3] or not wide) and not (wide and re.match(r"\s+\"", behind)):
         return None
@@ -155,6 +156,15 @@ def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading |
             and inner.length < size + (inner.first < first and not steps(text))
         )
         bracketed = "[" in found[0] and "]" in found[0]
+        behind = counted(rest := text[found.end() :])
+        if (
+            bracketed
+            and behind
+            and not re.match(r"\W*[\d&]", rest)
+            and behind.first in (1, first)
+            and behind.last <= last
+        ):
+            return Heading(line.strip(), (first, last), rest)
         spoken = "count" in found[0].casefold() and not text[found.end() :].strip() and inner is None
         if nested or spoken or (bracketed and inner is None and (steps(following) or not steps(text))):
             return Heading(text[found.end() :].strip() or line.strip(), (first, last))

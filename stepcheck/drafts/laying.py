@@ -52,8 +52,22 @@ def steps(page: Page, number: int, text: str) -> None:
 
 def _counted(page: Page, number: int, text: str) -> None:
     length, bare = lasting(text, page.sized)
-    if length and (page.sized or counted(bare) is None):
+    cuts, only = cut(bare), counted(bare)
+    if (
+        not length
+        and len(cuts) == 1
+        and only
+        and len(only.points) == 1 < only.last
+        and only.first != page.here.last + 1
+    ):
+        length, bare, only = only.last, cuts[0].text, None  # `(4)`: how long
+    if length and (page.sized or only is None):
         return group(page, number, [Counted(unbulleted(bare), None)], text, length)
+    return _rows(page, number, text)
+
+
+def _rows(page: Page, number: int, text: str) -> None:
+    """Read the pieces of a line that state counts; those of one count each are a row together."""
     singles: list[Counted] = []
 
     def close() -> None:
@@ -110,8 +124,8 @@ def lay(page: Page, number: int, group: Group) -> None:
     counts = group.counts
     if any(isinstance(each, Unread | Aside) and _OFTEN.fullmatch(each.text) for each in group.events):
         group = _often(page, group)
-    if counts and not page.tag and not page.here.title and counts.first <= page.here.last:
-        page.section(Section("", None, number))  # one that counts from one again has no head of its own
+    if counts:
+        page.anew(counts.first, number)
     target = page.target
     if not any(isinstance(event, Step | Mention | Unread) for event in group.events):
         return _talk(page, number, group)
@@ -152,8 +166,9 @@ def _made(page: Page, group: Group) -> list[Item]:
     """Return the lines of a group; those that lose the only turn that it says are a blank."""
     book, assumed = page.reader.book, page.reader.assumed
     made = rows_of(group, book, assumed)
-    turned = any(isinstance(event, Step | Mention) and event.turn for event in group.events)
-    if turned and not any(isinstance(item, Line) and (item.turn or item.blank) for item in made):
+    moved = [event for event in group.events if isinstance(event, Step | Mention)]
+    turned = any(event.turn or (isinstance(event, Mention) and "/" in event.name) for event in moved)
+    if turned and not any(isinstance(i, Line) and (i.turn or i.blank or "/" in i.name) for i in made):
         return rows_of(evolve(group, events=(Unread(group.text),)), book, assumed)
     return made
 

@@ -69,6 +69,8 @@ _GOES_ON = re.compile(r"(?![\w ]{1,12}:|(?:part|sec\w*|set|break|bridge|chorus|v
 _CUT_OFF = re.compile(rf"(?i)\b(?:the|an?|of|to|on|at|by|with|{'|'.join(NUMBERS)})$").search
 _AT_WALLS = re.compile(r"(?i)\W*(?:after|(?:at )?(?:the )?end of) walls?\b(?!.*\b(?:tag|restart))")
 _RUN = re.compile(r"[(\[]((?:123?4?5?6?7?8?|234?5?6?7?8?|345?6?7?8?|456?7?8?|567?8?|678?|78))[)\]]")
+_RUN_AHEAD = re.compile(r"(?:^\s*|(?<=\s-\s)|(?<=[;/,]\s))(123|456|789|1234|5678|12345678)(?=[:.]?\s+[A-Za-z\d])")
+"""`123 L fwd, R tog, L tog - 456 …`."""
 _BARRED = re.compile(r"^\s*(\d{1,2})\s*\|\s+(?=[A-Za-z])")
 _QUOTED = re.compile(r"^\W*[\"\u201c]([^\"\u201d]+)[\"\u201d]\s*[-:\u2013]\s*(?=\w)")
 _TWO = re.compile(r"^\s*(\d{1,2})\.\s*(?:&|and|to|-)\s*(\d{1,2})\.\s+(?=\w)")
@@ -139,6 +141,7 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
             gap = gap or not rule
             continue
         text, headed = plainly(raw)
+        text = _TO_END.sub("Ending: ", text)
         if tradition == "clogging":
             text = _CODES.sub(lambda found: found[0].upper(), text.replace("[", "(").replace("]", ")"))
             text = _LOW_CODES.sub(lambda found: _LOW_CODE.sub(lambda code: code[0].upper(), found[0]), text)
@@ -240,6 +243,13 @@ def _told(texts: Iterable[str]) -> list[str]:
     return lines
 
 
+_TO_END = re.compile(
+    r"(?i)^\W*(?:and )?(?:to (?:end|finish)(?: it| off| up)*\s*[,:]?\s+|"
+    r"(?:the |after the )?last [a-z]+\s*[:,]\s+(?:end|finish) (?:with|on)\s+)"
+)
+"""`To end it, …`, `Last chorus: finish with …`."""
+
+
 def _onto(before: Laid, text: str, gap: bool, tradition: str) -> str:
     """Return the line before with one that belongs to it: its length, `(8)`, its counts, a half behind its count."""
     said = before.text.rstrip()
@@ -313,6 +323,7 @@ def plainly(text: str) -> tuple[str, bool]:
     )
     text = _SPACED.sub(lambda found: re.sub(r"\s", "", found[0]) + " ", text)
     text = _TWO.sub(r"\1-\2  ", re.sub(r"(?<=\w)\s*[-_=]{4,}\s*(?=\w)", "   ... ", text))
+    text = _RUN_AHEAD.sub(lambda found: f"{found[1][0]}-{found[1][-1]} ", text)
     text = _HEAD.sub(r"\1  ", _RUN.sub(lambda found: _run(found, text), text))
     for leader, said in _LEADERS:
         text = leader.sub(said, text)

@@ -5,18 +5,7 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.codes import (
-    FEET,
-    Row,
-    Waiting,
-    definitions,
-    forms_beats,
-    is_beats,
-    is_feet,
-    listed,
-    row,
-    row_text,
-)
+from stepcheck.drafts.codes import FEET, Row, Waiting, forms_beats, is_beats, is_feet, listed, row, row_text
 from stepcheck.drafts.cue_lines import over_row
 from stepcheck.drafts.cue_words import bare_cue, lasting_cue, nameable, split_foot, times_again, times_of
 from stepcheck.drafts.heads import head, name_of
@@ -45,19 +34,35 @@ def lengths(page: Page, text: str) -> str:
     return _PART_LASTS.sub(" ", text) if page.parted else text
 
 
-_ENTRY = re.compile(r"\s*([A-Z][\w' -]*?)\s+-\s+(?=\S)(.+)$")
+_ENTRY = re.compile(r"\s*([A-Za-z][\w' -]*?)(?:\s+-\s+|\s*[:\t]\s*|\s{2,})(?=\S)(.+)$")
 
 
 def glossary(page: Page, numbered: list[tuple[int, str]]) -> dict[int, str]:
-    """Return the lines of a list of figures under a heading of its own, `Basic - DS RS`, as definitions; the heading
-    as ""."""
+    """Return the lines of a list of figures as definitions: those under a heading of its own, which is "", and those
+    of a paragraph that says nothing else, each figure being named in another line: `Basic - DS RS`."""
     found: dict[int, str] = {}
     for at, (number, text) in enumerate(numbered):
-        entries = list(itertools.takewhile(lambda line: _ENTRY.match(plain(line[1])), numbered[at + 1 :]))
-        spelled = [page.cues.footwork(entry[2]) for _, said in entries if (entry := _ENTRY.match(plain(said)))]
-        if text.rstrip().endswith(":") and not head(text, page.names) and 2 * sum(map(bool, spelled)) > len(spelled):
-            found |= {number: "", **{each: _ENTRY.sub(r"\1 = \2", plain(said)) for each, said in entries}}
+        first = at + text.rstrip().endswith(":")
+        entries = list(itertools.takewhile(lambda line: _entry(page, line[1])[0], numbered[first:]))
+        spelled = [page.cues.footwork(_entry(page, said)[1]) for _, said in entries]
+        others = " ".join(said for other, said in numbered if other not in dict(entries)).casefold()
+        named = all(_entry(page, said)[0].casefold() in others for _, said in entries)
+        alone = page.reader.laid[at].gap and len(entries) > 1 and named and all(spelled)
+        ends = first + len(entries) >= len(numbered) or page.reader.laid[first + len(entries)].gap
+        if (
+            number not in found
+            and not head(text, page.names)
+            and ((first > at and 2 * sum(map(bool, spelled)) > len(spelled)) or (first == at and alone and ends))
+        ):
+            found |= {number: ""} if first > at else {}
+            found |= {each: " = ".join(_entry(page, said)) for each, said in entries}
     return found
+
+
+def _entry(page: Page, text: str) -> tuple[str, str]:
+    """Return the name and the steps of a line of a list of figures, "" for another line."""
+    found = _ENTRY.match(plain(text.replace("\t", "   ")))
+    return (found[1], found[2]) if found and not head(text, page.names) else ("", "")
 
 
 def apart(spelled: str) -> tuple[str, str]:
@@ -65,6 +70,33 @@ def apart(spelled: str) -> tuple[str, str]:
     cells = re.split(r"\s{2,}", re.sub(r"\((?:\s*[LR](?:[-/ ]*[LR])*\s*){2,}\)\s*$", "", spelled))
     size = next((at for at, cell in enumerate(cells) if at and (is_feet(cell) or is_beats(cell))), len(cells))
     return "  ".join(cells[:size]), next(filter(is_beats, cells[size:]), "")
+
+
+def definitions(text: str, names: tuple[str, ...] = ()) -> list[tuple[str, str]]:
+    """Return the figures that a line spells out, `Triple = DS DS DS RS` or `Outhouse: DS, touch …`: names and steps."""
+    said = plain(text)
+    found = re.findall(
+        r"(?:^|\s{2,}|,\s+)(?:a |an )?([A-Za-z][\w' -]*?)\s*(?:\([^()=]*\)\s*)?"
+        r"=\s*(.+?)(?=\s{2,}[A-Za-z][\w' -]*\s*=|$)",
+        said,
+    )
+    if not found:
+        found = re.findall(r"\b[Aa]n? ([a-z][a-z' -]*?) is ((?:[A-Z]{2,3}\b[ ,]*)+)", said)
+    if (
+        not found
+        and (one := re.match(r"\s*(?:[-(]?\s*\d+\)?:?\s+)?([A-Z][\w' -]+?)\s*:\s*(?=\S)(.+)$", said))
+        and not head(text, names)
+    ):
+        found = [(one[1], one[2])]
+    return [
+        (name, spelled)
+        for name, spelled in found
+        if not re.fullmatch(FEET, spelled)
+        and re.search(r"[A-Za-z]{2}", spelled)
+        and name.strip().casefold() not in map(str.casefold, names)
+        and not (len(name.strip()) == 1 and row(spelled) is None)
+        and name.casefold() not in ("music", "tune", "song", "tempo", "cues", "beats")
+    ]
 
 
 _BRACKET = re.compile(r"\s*\(((?:[^()]|\([^()]*\))*)\)")
@@ -82,6 +114,7 @@ def _unbracketed(page: Page, text: str) -> str:
             continue  # `Run 4 (DS DS DS DS)`
         named = [each.name for each in said if isinstance(each, Mention)]
         times, words = times_of(bare_cue(listed(before)[0])) if listed(before) else (1, "")
+        words = words.removesuffix("s") if times > 1 else words
         name, codes = (
             named[-1] if named else split_foot(words)[0],
             " ".join(each for group in spelled.codes for each in group),

@@ -11,6 +11,7 @@ from stepcheck.drafts.vocabulary import SIDES, Piece, Vocabulary, Word
 
 _SHAPED = re.compile(r"(?i)(?:in|making|to make|to form|around|round) (?:a|an|your)$")
 """`in a square` says where a figure goes."""
+_MOVING = ("moving", "going", "travelling", "traveling", "heading")
 _UNITS = ("count", "counts", "beat", "beats", "ct", "cts")
 _NONE: Piece = ("", "", None, "")
 
@@ -95,9 +96,11 @@ class Phrase:
             self.note += ["side"] * (aside and "side" not in self.note)  # `RF to R`
             self.placed = self.placed or after_to
             return
-        if after_to and not self.foot and self.name:
+        if before in _MOVING and not (self.foot or self.verb):
+            after_to = True
+        if after_to and not self.foot and (self.name or before in _MOVING):
             self.note.append(f"to the {'left' if foot == 'L' else 'right'}")
-            self.foot = foot if self.vocabulary.tradition == "line" else ""
+            self.foot = foot if self.vocabulary.tradition == "line" and self.name else ""
         elif not self.foot or before in ("on", "onto", "the"):
             self.foot = foot
         elif self.foot != foot or self.feet or before in SIDES:
@@ -140,7 +143,11 @@ def moved(chunk: list[Piece], text: str, vocabulary: Vocabulary, before: list[Ev
     said = Phrase(chunk, vocabulary, inside)
     note = tuple(each for each in said.note if each != "over" or "cross" not in said.note)
     alone = said.verb is None and not said.part
-    if said.unknown or (said.nth and not (said.name or (said.spin and isinstance(_last(before), Mention)))):
+    if (
+        said.unknown
+        or (said.name and said.codes)
+        or (said.nth and not (said.name or (said.spin and isinstance(_last(before), Mention))))
+    ):
         talk = said.feeble and alone and not (said.name or said.codes or said.spin)
         yield Aside(text) if talk else Unread(text)
     elif said.name:
@@ -206,7 +213,8 @@ def _told(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]) -
         return [Unread(text)]  # of one movement, or of all before?
     if said.feeble:
         return [Stretch(said.span) if said.span and last else Aside(text)]
-    if note and set(note) <= _ADDED and not footed:
+    travelling = said.chunk[0][3].casefold() in _MOVING and last is not None
+    if note and (set(note) <= _ADDED or travelling) and not footed:
         if last is not None:
             before[before.index(last)] = evolve(last, note=(*last.note, *note))
         return []

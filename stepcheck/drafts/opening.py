@@ -37,7 +37,8 @@ def _opens(page: Page, index: int, texts: list[str]) -> bool:
         return True
     if page.line:
         return _stepping(page, index, text, following)
-    return bool(index) and not ORDER_WORD.match(text) and dances(page, text)
+    ordered = ORDER_WORD.match(text) and not re.match(r"(?i)\W*dance [a-z]{2}", text)
+    return bool(index) and not ordered and dances(page, text)
 
 
 def dances(page: Page, text: str) -> bool:

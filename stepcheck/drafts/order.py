@@ -1,5 +1,6 @@
 """The sequence of a routine: in which order its parts are danced."""
 
+import itertools
 import re
 from collections.abc import Sequence
 
@@ -55,7 +56,7 @@ def called(name: str) -> str:
 def _begins(name: str, texts: list[str]) -> bool:
     """Say whether a line begins with a name, a sign or a gap behind it, as the head of a part does."""
     said = re.compile(
-        rf"(?i)^\W*(?:(?:part|section)\s+)?{called(name)}(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?:(?<=\))|\s*(?:[:.(\[~=,-]|$)|\s{{2,}}|(?<=[a-z])\s+\d{{1,3}}\W*$)"
+        rf"(?i)^\W*(?:(?:part|section)\s+)?{called(name)}(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?:(?<=\))|\s*(?:[:.(\[~=,-]|$)|\s{{2,}}|\s+(?:same|as)\b|(?<=[a-z])\s+\d{{1,3}}\W*$)"
     )
     if name.casefold() in ("part", "section"):
         return False
@@ -123,6 +124,13 @@ _ROW = re.compile(
 
 def stacked(texts: list[str]) -> tuple[range, str, dict[str, int]]:
     """Return the lines of a sequence down the page, it as one line, and the lengths that it says of parts."""
+    for at, text in enumerate(texts):
+        if not (label := ORDER_WORD.match(text)) or re.search(r"\w", text[label.end() :]):
+            continue
+        others = texts[:at]
+        below = list(itertools.takewhile(lambda line: _names_only(line, texts), texts[at + 1 :]))
+        if below and sum(len(tokens(line)) for line in below) > 2 and others is not None:
+            return range(at, at + 1 + len(below)), f"Order: {', '.join(below)}".replace("\t", " "), {}
     rows = [None if ORDER_WORD.match(text) else _ROW.match(plain(text)) for text in texts]
     bar = next((int(found[1]) for text in texts if (found := re.search(r"(?i)\bbar\s*=\s*(\d)\b", text))), 4)
     at = 0
@@ -155,6 +163,13 @@ def _listed(rows: list[re.Match[str]], others: list[str], bar: int) -> tuple[str
     plainly = len(names) > 2 and all(_begins(name, others) for name in bare)
     recurs = len({*map(str.casefold, bare)}) < len(bare)
     return (wait + ", ".join(names), lengths) if plainly and recurs else ("", {})
+
+
+def _names_only(text: str, texts: list[str]) -> bool:
+    """Say whether a line is nothing but names, each of which begins another line."""
+    others = [other for other in texts if other != text]
+    words = _spoken(plain(text), others)
+    return bool(words) and all(_begins(word, others) for word in words)
 
 
 def _names_one(text: str, names: list[str]) -> bool:

@@ -87,6 +87,13 @@ class Page:
         """The sections of the part that is open."""
         return self.parts[-1].sections if self.parts else []
 
+    def anew(self, count: int, number: int) -> None:
+        """Open a section without a head for counts from one again, or behind those that the head over them states."""
+        here = self.here
+        beyond = here.items and here.stated and count > here.stated[1]
+        if not self.tag and (beyond or (not here.title and count <= here.last)):
+            self.section(Section("", None, number))
+
     def close(self, text: str) -> None:
         """Keep the words that say that the dance begins again."""
         if self.closing:

@@ -330,7 +330,7 @@ def _weighted(
     chunk: list[Piece], at: int, vocabulary: Vocabulary, before: list[Event], inside: bool
 ) -> Iterator[Event]:
     """Yield the movement that stands before the word for weight, if one does, and the foot that is said to have it."""
-    denied = any(piece[3].casefold() == "no" for piece in chunk)
+    denied = any(piece[3].casefold() in ("no", "without") for piece in chunk)
     if not denied and any(piece[0] in ("verb", "figure", "codes", "turned") for piece in chunk[:at]):
         yield from _said(chunk[:at], vocabulary, before, inside)
         chunk = chunk[at:]

@@ -13,7 +13,7 @@ from stepcheck.drafts.outline import Line, beats_of
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.passes import Tag, again, denied, is_change
 from stepcheck.drafts.phrases import events
-from stepcheck.drafts.retold import part_again
+from stepcheck.drafts.retold import part_again, same_as
 from stepcheck.drafts.rows import Group
 from stepcheck.drafts.vocabulary import pieces, tight
 
@@ -160,4 +160,30 @@ def length_said(page: Page, number: int, text: str) -> bool:
     talk = re.fullmatch(r"(?i)(?:no turn|and you are at the \w+)", length[2].strip(" ,."))
     part.lasts(length[1], at_wall(text), "" if talk else length[2])
     page.reader.mark(number, "steps")
+    return True
+
+
+_CHANGED = re.compile(r"(?i)\W*\b(?:but|without|except)\b")
+
+
+def another(page: Page, number: int, text: str, head: tuple[str, int, str]) -> bool:
+    """Take a part that is another one, `A2: same`; one that is that but for something is a blank of its counts.
+
+    `head` is its name, the beats that stand behind it, and the rest of the line.
+    """
+    name, beats, rest = head
+    same, more = (rest, "") if same_as(page, rest) else rest.partition(",")[::2]
+    changed = _CHANGED.split(rest, maxsplit=1)
+    named = same_as(page, changed[0] if changed[1:] else same)
+    if named is None:
+        return False
+    if changed[1:]:
+        length = beats or sum(beats_of(i) for part in page.parts if named.startswith(part.name) for i in part.items)
+        page.begin(name, length).sections[-1].items.append(Line(blank=True, counts=length, remark=tight(text)))
+        page.reader.leave_open(number, text, "blank")
+        return True
+    page.reader.open += [f"line {number}: not used: {tight(more)}"] * bool(more.strip())
+    page.alias[name] = named
+    page.danced.append((named, ""))
+    page.reader.mark(number, "order")
     return True

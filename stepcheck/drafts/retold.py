@@ -34,8 +34,8 @@ def counts_again(page: Page, number: int, text: str) -> bool:
     text = _OF_ITSELF.sub(r"\1", text)
     if page.line and not page.parted and (named := _SECTIONS_AGAIN.match(plain(text))):
         return all([_section_again(page, number, text, int(each)) for each in re.findall(r"\d", named[1])])
-    if page.line and not page.parted and (named := _SECTION_AGAIN.search(plain(text))):
-        return _section_again(page, number, text, int(named[1]))
+    if page.line and (named := _SECTION_AGAIN.search(plain(text))):
+        return _section_again(page, number, text, int(named[1]), wall(named[2] or ""))
     whole = cut(text) if page.line else ()
     span = whole[0].counts if len(whole) == 1 and re.fullmatch(r"(?i)\W*repeat\W*", whole[0].text) else None
     if span and span.whole and sum(map(beats_of, page.here.items)) == span.length:
@@ -110,9 +110,12 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
         made = [Line(blank=True, counts=stated)]
         page.reader.leave_open(at_line, text, "blank")
     made[0] = evolve(made[0], remark=tight(text))
+    counts = next((piece.counts for piece in cut(text) if piece.counts), None) if page.line else None
+    if counts and not lasting(text, page.sized)[0]:
+        page.anew(counts.first, at_line)
+        target = page.target
     target += [Expect(f"facing {before_it}")] if before_it and not made[0].blank else []
     target += [evolve(line, measured=True) for line in made]
-    counts = next((piece.counts for piece in cut(text) if piece.counts), None) if page.line else None
     if counts and not lasting(text, page.sized)[0]:
         page.passed(counts.first, counts.last)
     page.reader.mark(at_line, "steps")
@@ -238,18 +241,25 @@ _SECTIONS_AGAIN = re.compile(
     r"(\d(?:\W*(?:and\W*)?\d)+)(?!\d)"
 )
 """`Sections 3 + 4: repeat 1 & 2`."""
-_SECTION_AGAIN = re.compile(r"(?i)\b(?:repeat|(?:same )?as)\s+(?:section|sect?|set|part|s)\s*(\d)\s*\W*$")
+_SECTION_AGAIN = re.compile(
+    r"(?i)(?:\b(?:repeat|(?:same )?as|again)|=)\s+(?:(?:section|sect?|set|part|s|nos?|number)\.?\s*|#\s*|"
+    r"(?=[A-H]?\d\b(?!\s*[-&]| (?:counts?|beats?|cts?|times))))[A-H]?(\d)\b(?:\s*again)?\W*(?:\(?\d+-\d+\)?\W*)?"
+    r"(?:(?:turn\w*|fac\w*|to|now|ends?|at)\W+)*(\d{1,2}:\d\d)?\W*$"
+)
+"""`Repeat section 1, turning to 12:00`, `same as A1`."""
 
 
-def _section_again(page: Page, number: int, text: str, at: int) -> bool:
-    """Dance a section again, without its facings, as a section of its own; one that isn't there stays open."""
+def _section_again(page: Page, number: int, text: str, at: int, face: str = "") -> bool:
+    """Dance a section again as a section of its own, without its facings but with the one that is said of its end; one
+    that isn't there stays open."""
     known = [section for section in page.sections if section.items]
     if at > len(known) or page.tag:
         page.reader.leave_open(number, text)
         return True
     before = known[at - 1]
     page.section(Section(tight(text), before.stated, number, before.length))
-    page.here.items += [evolve(item, facing="") if isinstance(item, Line) else item for item in before.items]
+    page.here.items += [evolve(i, facing="", source=0) if isinstance(i, Line) else i for i in before.items]
+    page.here.items += [Expect(f"facing {face}")] if face else []
     page.here.first, page.here.last = before.first, before.last
     page.reader.mark(number, "steps")
     return True

@@ -319,8 +319,7 @@ def _cut(done: list[tuple[Event, tuple[int, ...]]], book: Book, assumed: Assumpt
 
 
 def _pivoting(row: list[tuple[Step, int]], foot: str) -> bool:
-    """Give the foot that has the weight to the pivot that a row ends with; return whether that, or a hip bump, is
-    so."""
+    """Give the foot that has the weight to the pivot that ends a row; return whether it, or a hip bump, ends it."""
     last, at = row[-1] if row else (Step(("",)), 0)
     if "PV" in last.codes:
         row[-1] = evolve(last, foot=foot), at
@@ -342,7 +341,11 @@ def _second_turn(row: list[tuple[Step, int]], step: Step, point: int) -> list[tu
 def _figure(event: Mention, points: tuple[int, ...], facing: str, book: Book) -> Line:
     """Return a figure on its points as a line, a blank where it is danced on others."""
     counts, length, found = Counts(points), counts_of_figure(event, book), version(event.name, book)
-    whole = event.times > 1 and counts.whole and len(points) == length
+    size = len(points) // event.times
+    each = [Counts(points[at : at + size]) for at in range(0, size * event.times, size)] if size else [counts]
+    whole = event.times > 1 and (
+        (counts.whole and len(points) == length) or all(fits(one, found[1]) for one in each if found)
+    )
     if found is None or (len(points) > 2 and not whole and not fits(counts, found[1])):
         return Line(counts=counts.length, blank=True, remark=event.text)
     moves = [move for move in found[1] if move.code != "PV"]

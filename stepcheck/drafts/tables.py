@@ -4,9 +4,9 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.codes import feet_of, is_feet, row
+from stepcheck.drafts.codes import feet_of, footed, is_feet, row
 from stepcheck.drafts.counts import Counted, read
-from stepcheck.drafts.cue_words import split_foot, times_again
+from stepcheck.drafts.cue_words import split_foot, times_again, times_of
 from stepcheck.drafts.cues import Cues
 from stepcheck.drafts.heads import head, name_of
 from stepcheck.drafts.laying import group
@@ -79,13 +79,15 @@ def _cued(page: Page, number: int, cells: list[str], said: dict[str, str]) -> st
         page.begin(name_of(cells[0], page.names), 0)
         return _cued(page, number, ["", *cells[1:]], {**said, page.table[0]: ""})
     ends = sets or ORDER_WORD.match(cells[0]) or headed
-    if ends or (not cells[0] and not (coded and not head(cells[1] + ":", page.names))):
+    steps = said.get("steps", "") if page.table[0] == "section" else ""
+    inner = (
+        coded
+        or any(map(row, cells))
+        or (steps and page.cues.moving(steps) and not REPEAT.search(steps) and not times_again(steps))
+    )
+    if ends or (not cells[0] and not (inner and not head(cells[1] + ":", page.names))):
         page.table = () if ends and (sets or not headed) else page.table
-        filled = [cell for cell in cells if cell]
-        if headed and filled[1:] and filled[1].isdecimal():
-            filled = [f"{filled[0]} ({filled[1]})", *filled[2:]]
-        behind = ("  " if cells[0] else ", ").join(filled[1:])
-        return f"{filled[0]}:  {behind}" if behind else "".join(filled) or " "
+        return _as_text(page, cells, bool(headed))
     if REPEAT.search(cells[0]) or times_again(cells[0]):
         return " ".join(cell for cell in cells if cell)
     if (page.parts or not page.names) and (lines := row_lines(cells, said, page.table, page.cues)):
@@ -100,6 +102,17 @@ def _cued(page: Page, number: int, cells: list[str], said: dict[str, str]) -> st
                 page.reader.leave_open(number, line.remark, "blank")
         return ""
     return None
+
+
+def _as_text(page: Page, cells: list[str], headed: bool) -> str:
+    """Return a row that ends or interrupts a table as the text that it is."""
+    filled = [cell for cell in cells if cell]
+    if headed and filled[1:] and filled[1].isdecimal():
+        filled = [f"{filled[0]} ({filled[1]})", *filled[2:]]
+    if not cells[0] and filled and (REPEAT.search(filled[0]) or times_again(filled[0])):
+        return " ".join(f"({cell})" if cell.isdecimal() else cell for cell in filled)
+    behind = ("  " if cells[0] else ", ").join(filled[1:])
+    return f"{filled[0]}:  {behind}" if behind else "".join(filled) or " "
 
 
 def _set(page: Page, number: int, name: str, cells: list[str]) -> str:
@@ -120,7 +133,13 @@ def row_lines(cells: list[str], said: dict[str, str], kinds: tuple[str, ...], cu
         kinds: the kinds of the columns.
         cues: reads cues and codes.
     """
+    spelled = {kind: cell for kind, cell in said.items() if kind != "steps" and row(cell)}
+    if spelled and not row(said.get("steps", "")):  # the row stands beside the words, under another head
+        kind, cell = next(iter(spelled.items()))
+        said = {**said, kind: "", "cue": said.get("steps") or said.get("cue", ""), "steps": cell}
     called, _, behind = said.get("cue", "").partition(",")
+    times, called = times_of(called)
+    called = called.removesuffix("s") if times > 1 else called
     name, foot = split_foot(called)
     beats = int(said["counts"]) if said.get("counts", "").isdecimal() else 0
     kinds = (*kinds, *[""] * (len(cells) - len(kinds)))
@@ -129,7 +148,8 @@ def row_lines(cells: list[str], said: dict[str, str], kinds: tuple[str, ...], cu
     notes = f"{behind} {notes}" if behind else notes
     coded = row(said.get("steps", ""))
     if coded and not (coded.rest and cues.moving(coded.rest)):
-        line = cues.behind(cues.coded(evolve(coded, name=name), feet_of(said.get("feet", ""))), notes)
+        line = evolve(cues.coded(evolve(coded, name=name), feet_of(said.get("feet", ""))), times=times)
+        line = cues.behind(line, notes)
         made: list[Item] = [evolve(line, foot=line.foot or each) if line.name else line for each in foot or ("",)]
     else:
         words = said.get("steps") or said.get("cue", "")
@@ -137,9 +157,8 @@ def row_lines(cells: list[str], said: dict[str, str], kinds: tuple[str, ...], cu
         if not made or not isinstance(last := made[-1], Line):
             return []
         feet = feet_of(said.get("feet", ""))
-        if len(made) == 1 and last.name and feet and not last.foot:
-            last = evolve(last, foot=feet[0][:1])
-        made[-1] = cues.behind(last, notes)
+        last = cues.behind(last, notes)
+        made[-1:] = footed(last, feet) if len(made) == 1 and last.name and feet and not last.foot else [last]
     if len(made) > 1 or not isinstance(only := made[0], Line):
         return made
     counts = beats or cues.beats(only)

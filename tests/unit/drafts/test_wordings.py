@@ -358,3 +358,114 @@ def test_a_turn_of_several_figures_is_said_of_each_or_open(said: str) -> None:
     """Half a turn behind two figures may be each one's or that of both; `each` decides."""
     assert ["? 4 beats"] == body(CLOG.format("", f"A (4 beats)\n{said}"), "A")
     assert ["Basic x2, turn 1/2 right"] == body(CLOG.format("", f"A (4 beats)\n{said} each"), "A")
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "2 Basics, L then R",
+        "2 Basics (L, R)",
+        "2 Basics, first L, then R",
+        "Two basics, starting on the left",
+        "Then dance two basics, left, right",
+        "2 Basics, L foot lead",
+        "2 Basics moving left, L, R",
+    ],
+)
+def test_feet_behind_figures_are_the_foot_that_begins(said: str) -> None:
+    """One foot, or a foot for each time, in many words; none of them is a note, and none is lost."""
+    assert ["Basic x2, left foot"] == body(CLOG.format("", f"A (4 beats)\n{said}"), "A")
+
+
+@pytest.mark.parametrize(
+    "said", ["L both times", "both starting L", "each on the left", "both beginning on the left foot"]
+)
+def test_a_foot_that_is_said_of_each_time_is_said_of_each(said: str) -> None:
+    """Two figures on one foot are two lines: a check finds whether that foot is free twice."""
+    assert ["Rocking Chair, left foot"] * 2 == body(CLOG.format("", f"A (8 beats)\n2 Rocking Chairs, {said}"), "A")
+
+
+@pytest.mark.parametrize(
+    "said", ["finish the turn to the front", "and turn a bit", "every other one twice", "while the others turn"]
+)
+def test_words_that_would_change_a_cue_are_named(said: str) -> None:
+    """A turn or a number of times that no cue has taken is open, with its line."""
+    made = sc.draft(CLOG.format("", f"A (4 beats)\n2 Basics {said}"))
+
+    assert any("line 5" in each for each in made.open)
+
+
+def test_a_table_of_words_is_read_under_its_heads() -> None:
+    """A column of parts, then cues, feet, beats and remarks, in one of which a row may spell the figure; a paragraph of
+    rows below, whose names are danced above, is no dance."""
+    table = "Part\tStep\tFoot\tBeats\tRemarks\nA\t2 Triples\tL, R\t8\tin place\n\t4 Basics\tL R L R\t8\t1/4 L on each\n"
+    table += "B\tOtter\tL\t4\tDS DS RS RS\n\tRepeat B to the back\t\t4\n\nSequence\tA B A\n\nTriple\tDS DS DS RS\nBasic\tDS RS"
+    said = CLOG.format("", table)
+
+    assert ["Triple x2, left foot, 8 beats", "Basic x4, left foot, 8 beats, turn 1/4 left"] == body(said, "A")
+    assert "Otter, left foot" in " ".join(body(said, "B"))
+    assert ["A", "B", "A"] == danced(said)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "To end it, stomp R.",
+        "Last A: finish with stomp R",
+        "To finish, stomp R",
+        "End: stomp R",
+        "And to end off: stomp R",
+    ],
+)
+def test_a_dance_ends_as_is_said(said: str) -> None:
+    """The end in so many words is a part at the end of the dance."""
+    text = CLOG.format("Order: A B A\n", f"{PARTS.strip()}\n\n{said}")
+
+    assert ["A", "B", "A"] == danced(text)[:3]
+    assert danced(text)[3:] in (["Ending"], ["End"])
+    assert ["Stomp, right foot"] == body(text, "End")
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Rock R forward, recover L, rock R back, recover L (4). You look at 12 o'clock.",
+        "Rock R forward, recover L, rock R back, recover L, and that makes 4. You are at 12 o'clock.",
+        "Rock R forward, recover L, rock R back, recover L - that is 4 counts (you face 12:00)",
+        "Rock R forward, recover L, rock R back, recover L, 4 counts, facing 12:00",
+        "4 counts: rock R forward, recover L, rock R back, recover L (12:00)",
+    ],
+)
+def test_a_claim_behind_steps_takes_none_of_them(said: str) -> None:
+    """How many counts and where dancers face may stand in a sentence of its own: the steps before it are danced."""
+    lines = body(LINE.format(8, f"Walk R L R L (4).\n{said}"), "Main")
+
+    assert "RK(R) RC(L) RK(R) RC(L), facing 12:00" in lines
+    assert not any(line.startswith("?") for line in lines)
+
+
+@pytest.mark.parametrize("said", ["travelling forward", "going forward", "moving fwd", "(moving forward)"])
+def test_the_way_of_steps_is_no_step(said: str) -> None:
+    """Where steps travel is a note of them."""
+    assert ["HT(R) S HT(L) S"] == body(LINE.format(4, f"1-4 R heel, step down, L heel, step down, {said}"), "Main")
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["repeat section 1", "repeat S1 (12:00)", "same as section 1, turning to 12:00", "as sect. 1, now facing 12:00"],
+)
+def test_a_section_again_may_say_where_it_ends(said: str) -> None:
+    """The section is danced again and its end is claimed; those behind it keep their counts."""
+    text = "S1\n1-2 Step R fwd, pivot 1/2 L (6:00)\n3-4 Walk R L\nS2 {}\nS3\n1-4 Walk R L R L\n"
+    made = sc.draft(LINE.format(12, text.format(said))).text
+
+    assert 2 == made.count("S(R) PV S")
+    assert "counts 9-12" in made
+    assert ("expect facing 12:00" in made) == ("12:00" in said)
+
+
+def test_no_turn_of_a_title_is_lost() -> None:
+    """A figure whose name turns, spelled out by steps that don't, is a blank."""
+    said = "Monterey 1/2 right: point R, close R, point L, close L, 4 counts"
+
+    assert ["? 4 counts"] == body(LINE.format(4, said), "Main")
