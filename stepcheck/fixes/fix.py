@@ -12,7 +12,7 @@ from stepcheck.breaks.states import SearchError
 from stepcheck.fixes.evident import facts, relabelled, respelled, slips
 from stepcheck.fixes.mend import BUDGET, DEARER, Mend, Terms, Way
 from stepcheck.fixes.protected import Trials, Tried, kept_lines
-from stepcheck.fixes.repairs import COSTS, Evidence, Fix, Repairs, Single, priced
+from stepcheck.fixes.repairs import ALONE, COSTS, Evidence, Fix, Repairs, Single, priced
 from stepcheck.language.alterations import applied, described
 from stepcheck.language.edits import Edit
 from stepcheck.language.patch import difference
@@ -91,7 +91,7 @@ def repair(
         found = _mended(trials, evolve(terms, work=work // FACTS), made, why=False)
         known = evolve(fact.evidence, complete=found.complete, searched=True)
         return found if found.fixes else Repairs((evolve(fact, evidence=known),), complete=found.complete)
-    many = len(findings(trials.report))
+    many = len(trials.wrong)
     if many < MANY:
         return _mended(trials, terms, made)
     return _several(trials, terms, made, many, budget is None)
@@ -106,20 +106,23 @@ def _several(trials: Trials, terms: Terms, made: tuple[Edit, ...], many: int, sh
     found = _mended(trials, share, made, why=False)
     best = found.fixes[0] if found.fixes else None
     sure = best is not None and best.evidence.complete
-    if best is not None and sure and best.cost <= NEAR:
+    if best is not None and sure and (best.cost <= NEAR or trials.partial.isdisjoint(ALONE)):
         return found
     few = many < SHARES[0][0]
     lone = {} if few else alone(trials, share, made)
-    apart = together(trials, share, lone) if best is None or best.cost > NEAR else []
+    apart = together(trials, share, lone)
     apart = [fix for fix in apart if terms.most == MOST_COST or fix.cost <= terms.most]
     if best is not None and sure:  # what mends each finding by itself comes first where it costs no more
+        known = {best.cost: best.evidence}
         alike = [
-            evolve(fix, evidence=best.evidence) for fix in apart if fix.cost == best.cost and not fix.evidence.left
+            evolve(fix, evidence=known.get(fix.cost, evolve(fix.evidence, complete=True, searched=True)))
+            for fix in apart
+            if fix.cost <= best.cost and not fix.evidence.left
         ]
         return Repairs(_unlike([*alike, *found])[: terms.limit])
     if not apart or apart[0].evidence.left or len(apart[0].edits) == 1:
         if few and best is None:
-            found = _mended(trials, share, made, why=many == MANY)
+            found = _mended(trials, share, made, why=many == MANY or found.complete)
         if few and found.complete:
             return found
         found = Repairs(tuple(apart)) if apart and not found.fixes else found
