@@ -38,7 +38,7 @@ DEARER = 1
 """How much dearer than the cheapest fix the others may be."""
 BUDGET = 150_000
 """How many places of dancers a search may come to; to lay the sheet out in another shape counts as many of them."""
-ASKED = 5_000_000  # of the solver, whether anything is cheaper: what it settles at all takes a tenth of that
+ASKED = 5_000_000  # of the solver, whether anything is cheaper: the hardest that it settles takes nearly that
 READINGS = 2
 """For how many ways to read the sheet it is asked, one after the other, whether anything is cheaper."""
 FILLINGS = 400
