@@ -72,7 +72,9 @@ def slips(trials: Trials, kept: frozenset[int], kinds: Collection[str]) -> tuple
         line = edit.line
         if isinstance(edit, ChangeMusic):
             alone = all(name == claim.id or dict(one.args).get("only_with") for name, one in refuted.items())
-            if alone and (claim.id in leaning or _misspelt(claimed, danced)):
+            if alone and (
+                claim.id in leaning or _misspelt(claimed, danced) or _unlike(trials, line, claimed or 0, danced)
+            ):
                 found.append(CorrectMusic(line, danced))
             continue
         kind, round_ = (Kind.FACING, EIGHTHS) if claim.kind in (Kind.TURN, Kind.NET) else (claim.kind, danced + 1)
@@ -171,6 +173,29 @@ def _misspelt(claimed: int | None, danced: int) -> bool:
     one, other = str(claimed // TICKS), str(danced // TICKS)
     swapped = other != one and other in words.swaps(one)
     return swapped or (any(danced % unit == 0 for unit in WHOLE) and all(claimed % unit for unit in FOURS))
+
+
+def _unlike(trials: Trials, line: int, claimed: int, danced: int) -> bool:
+    """Say whether a section of the music has a length of its own: its name stands once, all that is danced to it is one
+    part that is danced nowhere else, as long as that says, and no number of parts would fill it."""
+    sheet = trials.routine.sheet
+    lengths = {
+        key(head.node.name): {piece.ticks for piece in head.node.pieces if isinstance(piece, syntax.Length)}
+        for head in sheet.lines
+        if isinstance(head.node, syntax.PartHead)
+    }
+    names = [(one.number, _base(row.name)) for one, row in sheet.music]
+    name = dict(names)[line]
+    dance = next(one for one in sheet.lines if isinstance(one.node, syntax.DanceHead))
+    heads = [one for one in every_line(dance.body) if _base(label(one)) == name]
+    calls = [call(one) for one in every_line(dance.body) if isinstance(one.node, Row)]
+    inner = [call(one) for one in every_line(tuple(heads)) if isinstance(one.node, Row)]
+    return (
+        [other for _, other in names].count(name) == len(heads) == len(inner) == calls.count(inner[0]) == 1
+        and danced in lengths.get(inner[0], ())
+        and claimed % danced > 0
+        and all(claimed - danced not in some for some in lengths.values())
+    )
 
 
 def _turns(sheet: syntax.Sheet, head: int) -> list[tuple[int, int]]:

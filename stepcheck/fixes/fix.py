@@ -12,7 +12,7 @@ from stepcheck.breaks.states import SearchError
 from stepcheck.fixes.evident import facts, relabelled, respelled, slips
 from stepcheck.fixes.mend import BUDGET, DEARER, Mend, Terms, Way
 from stepcheck.fixes.protected import Trials, Tried, kept_lines
-from stepcheck.fixes.repairs import COSTS, Evidence, Fix, Repairs, Single, priced
+from stepcheck.fixes.repairs import ALONE, COSTS, Evidence, Fix, Repairs, Single, priced
 from stepcheck.language.alterations import applied, described
 from stepcheck.language.edits import Edit
 from stepcheck.language.patch import difference
@@ -88,12 +88,12 @@ def repair(
     fact = None if any(edit.kind == "section length" for edit in made) else _fact(trials, terms)
     if fact is not None:
         # The search may be long and find nothing, since what is wrong is what it leaves alone.
-        found = _mended(trials, evolve(terms, work=work // FACTS), made, why=False)
+        found, _ = _mended(trials, evolve(terms, work=work // FACTS), made, why=False)
         known = evolve(fact.evidence, complete=found.complete, searched=True)
         return found if found.fixes else Repairs((evolve(fact, evidence=known),), complete=found.complete)
-    many = len(findings(trials.report))
+    many = len(trials.wrong)
     if many < MANY:
-        return _mended(trials, terms, made)
+        return _mended(trials, terms, made)[0]
     return _several(trials, terms, made, many, budget is None)
 
 
@@ -103,31 +103,36 @@ def _several(trials: Trials, terms: Terms, made: tuple[Edit, ...], many: int, sh
     # So many mistakes are seldom in reach of one search: what a short one does not find is mended one after another.
     part = next(part for least, part in SHARES if many >= least)
     share = evolve(terms, work=terms.work // part) if shared else terms
-    found = _mended(trials, share, made, why=False)
+    found, done = _mended(trials, share, made, why=False)
     best = found.fixes[0] if found.fixes else None
     sure = best is not None and best.evidence.complete
-    if best is not None and sure and best.cost <= NEAR:
+    if best is not None and sure and (best.cost <= NEAR or trials.partial.isdisjoint(ALONE)):
         return found
     few = many < SHARES[0][0]
     lone = {} if few else alone(trials, share, made)
-    apart = together(trials, share, lone) if best is None or best.cost > NEAR else []
+    apart = together(trials, share, lone)
     apart = [fix for fix in apart if terms.most == MOST_COST or fix.cost <= terms.most]
     if best is not None and sure:  # what mends each finding by itself comes first where it costs no more
+        known = {best.cost: best.evidence}
         alike = [
-            evolve(fix, evidence=best.evidence) for fix in apart if fix.cost == best.cost and not fix.evidence.left
+            evolve(fix, evidence=known.get(fix.cost, evolve(fix.evidence, complete=True, searched=True)))
+            for fix in apart
+            if fix.cost <= best.cost and not fix.evidence.left
         ]
         return Repairs(_unlike([*alike, *found])[: terms.limit])
     if not apart or apart[0].evidence.left or len(apart[0].edits) == 1:
         if few and best is None:
-            found = _mended(trials, share, made, why=many == MANY)
+            found, _ = _mended(trials, share, made, why=many == MANY or found.complete)
         if few and found.complete:
             return found
         found = Repairs(tuple(apart)) if apart and not found.fixes else found
         return stepwise(trials, terms, found, lone or alone(trials, share, made))
-    found = _mended(trials, evolve(share, most=apart[0].cost - 1), made, why=False)
-    sure = found.complete and (not found.fixes or found.fixes[0].evidence.complete)
+    sure = done >= apart[0].cost - 1
+    if not sure:
+        found, _ = _mended(trials, evolve(share, most=apart[0].cost - 1), made, why=False)
+        sure = found.complete and (not found.fixes or found.fixes[0].evidence.complete)
     apart = [evolve(fix, evidence=evolve(fix.evidence, complete=sure, searched=True)) for fix in apart]
-    return Repairs(_unlike([*found, *apart])[: terms.limit])
+    return Repairs(_unlike(sorted([*apart, *found], key=lambda fix: fix.cost))[: terms.limit])
 
 
 def _fact(trials: Trials, terms: Terms) -> Fix | None:
@@ -139,12 +144,12 @@ def _fact(trials: Trials, terms: Terms) -> Fix | None:
     return None if way is None else way.fix
 
 
-def _mended(trials: Trials, terms: Terms, made: tuple[Edit, ...], why: bool = True) -> Repairs:
-    """Return the fixes of a sheet that is well-formed: those that put its slips of the pen (`made`) right first, and
-    others."""
+def _mended(trials: Trials, terms: Terms, made: tuple[Edit, ...], why: bool = True) -> tuple[Repairs, int]:
+    """Return the fixes of a sheet that is well-formed, those that put its slips of the pen (`made`) right first, and
+    others; and the cost up to which all was looked at."""
     routine, plain, spent = trials.routine, Mend(trials, terms), sum(terms.prices[edit.kind] for edit in made)
     if not made or spent > terms.most:
-        return plain.run(why)
+        return plain.run(why), plain.done
     text = applied(routine.sheet, made)
     after = Trials(pipeline.loads(text, path=routine.path, readings=routine.readings, book=routine.facts.book))
     if after.wrong:
@@ -159,7 +164,7 @@ def _mended(trials: Trials, terms: Terms, made: tuple[Edit, ...], why: bool = Tr
     sure = bool(right.fixes) and max(plain.done, 0) >= right[0].cost - 1
     known = (evolve(fix, evidence=evolve(fix.evidence, complete=fix.evidence.complete and sure)) for fix in right)
     ordered = sorted((*found, *known), key=lambda fix: fix.cost)
-    return Repairs(_unlike(ordered)[: terms.limit]) if ordered else found
+    return (Repairs(_unlike(ordered)[: terms.limit]) if ordered else found), plain.done
 
 
 def _renamed(routine: Routine, terms: Terms) -> Repairs:

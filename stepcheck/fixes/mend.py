@@ -2,6 +2,7 @@
 engines."""
 
 from collections.abc import Iterable, Iterator, Mapping
+from functools import cached_property
 from itertools import islice
 
 from attrs import evolve, frozen
@@ -37,7 +38,7 @@ DEARER = 1
 """How much dearer than the cheapest fix the others may be."""
 BUDGET = 150_000
 """How many places of dancers a search may come to; to lay the sheet out in another shape counts as many of them."""
-ASKED = 5_000_000  # of the solver, whether anything is cheaper: what it settles at all takes a tenth of that
+ASKED = 5_000_000  # of the solver, whether anything is cheaper: the hardest that it settles takes nearly that
 READINGS = 2
 """For how many ways to read the sheet it is asked, one after the other, whether anything is cheaper."""
 FILLINGS = 400
@@ -121,7 +122,7 @@ class Mend:
         prices = {kind: cost for kind, cost in self.prices.items() if kind != "name" and kind not in ALONE}
         try:
             search = Cheapest(
-                self.routine, self.stuff, prices, self.kept, self.work, self._given(), shared=self.trials.shared
+                self.routine, self.stuff, prices, self.kept, self.work, self.given, shared=self.trials.shared
             )
             sure = self._search(search, limit, most_cost)
         except (Unfit, Unclear) as reason:
@@ -131,9 +132,9 @@ class Mend:
         if self.found or self.target:
             said = "" if self.found else "No change by itself mends it."
             return Repairs(self._fixes(), said, complete=search.complete)
-        if why or search.complete:
+        if why:
             return evolve(self._none(search, most_cost, sure), complete=search.complete)
-        return Repairs(reason=SPENT, complete=search.complete)
+        return Repairs(reason=_said(search, most_cost), complete=search.complete)
 
     def ways(self) -> list[Way]:
         """Return the ways to mend the sheet."""
@@ -191,7 +192,8 @@ class Mend:
                 found.append(Solution(cost, ((edit,),)))
         return found
 
-    def _given(self) -> frozenset[Standing]:
+    @cached_property
+    def given(self) -> frozenset[Standing]:
         """Return the claims that need not hold beside a target: those that fail, and those that hold only because such
         a one is taken as put right."""
         given = self.trials.wrong - {self.target} if self.target else frozenset()
@@ -235,11 +237,11 @@ class Mend:
         return found
 
     def _mended(self, after: Tried) -> bool:
-        """Say whether nothing fails in a sheet; with a target, not that, and no more than before."""
+        """Say whether nothing fails in a sheet; with a target, not that, no more than before, and nothing that held."""
         if not self.target:
             return not after.left
         goal = self.trials.stands[self.target]
-        return len(after.left) <= len(self.trials.wrong) and goal not in after.left
+        return goal not in after.left and after.left <= self.given and len(after.left) <= len(self.trials.wrong)
 
     def _add(self, made: list[Solution], cost: int, search: Cheapest | None, below: bool, limit: int) -> None:
         """Add the ways of one cost, in their order, up to a limit."""
@@ -318,12 +320,7 @@ class Mend:
 
     def _none(self, search: Cheapest, most_cost: int, sure: list[int]) -> Repairs:
         """Return that there is no fix, and why; `sure` are costs up to which all was looked at, the greatest first."""
-        known = search.complete
-        said = (
-            f"No set of changes that costs {most_cost} or less mends it"
-            if known
-            else "No fix was found within the budget"
-        )
+        known, said = search.complete, _said(search, most_cost).rstrip(".")
         if (why := conflict(self.routine, self.stuff, search.prices, self.kept, sure, self.work // WHY)) is None:
             return Repairs(reason=f"{said}.")
         if known and why.bound == max(search.sums(most_cost - self.spent)):
@@ -346,6 +343,10 @@ def _made(search: Cheapest, cost: int, some: bool = False) -> tuple[list[Solutio
         search.complete = False
         return made, True
     return made, False
+
+
+def _said(search: Cheapest, most_cost: int) -> str:
+    return f"No set of changes that costs {most_cost} or less mends it." if search.complete else SPENT
 
 
 def _fillable(after: Routine) -> bool:

@@ -46,6 +46,12 @@ def falls(times: Times | None, most: int) -> tuple[int, ...]:
     )
 
 
+def regular(times: Times, most: int) -> bool:
+    """Say whether times of a repeat of `most` times, two or more, come at one distance up to the last."""
+    after = falls(times, most)
+    return len(after) > 1 and after == (*range(most // len(after), most + 1, most // len(after)),)
+
+
 def even(times: int) -> int:
     """Return 0 for a number of times usual in music (1, 2, 4, 8, 16), else `UNEVEN`."""
     return 0 if times & (times - 1) == 0 else UNEVEN

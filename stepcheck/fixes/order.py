@@ -51,8 +51,8 @@ class Ranking(Ranks):
 
     def _order(self, groups: list[list[Edit]], at: tuple[int, ...]) -> tuple[object, ...]:
         edits = [group[place] for group, place in zip(groups, at, strict=True)]
-        sums = tuple(map(sum, zip(*map(self.rank, edits), strict=True))) if edits else ()
-        return (len(set(map(content, edits))), len(edits), *sums, tuple(self.rank(edit).line for edit in edits))
+        likely = sorted(map(self.rank, edits), reverse=True)  # a set is as likely as its least likely change
+        return (len(set(map(content, edits))), len(edits), likely)
 
     def _meaning(self, edit: Edit) -> object:
         """Return the meaning of an edit for its line, equal for two edits that say the same in two ways."""

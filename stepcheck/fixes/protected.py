@@ -141,6 +141,12 @@ class Trials:
             self._known[edits] = made if mends else None
         return self._known[edits]
 
+    @property
+    def partial(self) -> set[str]:
+        """The kinds of the single changes tried so far that mend some of what fails, and break nothing."""
+        some = ((edits, made) for edits, made in self._known.items() if made is not None and len(edits) == 1)
+        return {edits[0].kind for edits, made in some if made.left < self.standing}
+
     def _made(self, edits: tuple[Edit, ...]) -> Tried | None:
         """Return the sheet after edits; None if it is ill-formed.
 

@@ -1,5 +1,7 @@
 """The rank of an edit among those that cost the same, as specs/costs.md lays it down: what a teacher says first."""
 
+import re
+
 from stepcheck.breaks.material import Material
 from stepcheck.fixes.nearness import (
     MOST_TIMES,
@@ -16,6 +18,7 @@ from stepcheck.fixes.nearness import (
     kin,
     lasting,
     moves,
+    regular,
     said,
     silence,
 )
@@ -58,6 +61,7 @@ from stepcheck.program.routine import Routine
 
 PHRASE, FAR = 8 * TICKS, 12 * TICKS
 OPPOSITE = {"left": "right", "forward": "back", "front": "back"}
+_START = re.compile(r"start (\d+) steps? (?:to the )?(\w+)")
 OPPOSITE |= {other: one for one, other in OPPOSITE.items()} | {"back": "forward"}
 
 
@@ -151,7 +155,8 @@ class Ranks:
                 assert isinstance(node, syntax.TimesHead)
                 return Rank(uneven=even(times), place=abs(times - (node.times or 1)))
             case ChangeBlock(times=Times() as some):
-                return Rank(uneven=UNEVEN, place=len(some.named) + 2 * some.last)
+                most = self._repeats.get(edit.line) or MOST_TIMES
+                return Rank(uneven=0 if regular(some, most) else UNEVEN, place=len(some.named) + 2 * some.last)
             case ChangeTurn():
                 return self._turn(edit)
             case ChangeTurnTimes():
@@ -173,10 +178,12 @@ class Ranks:
                 return Rank(marks=1, new=int(edit.ticks % PHRASE > 0), beats=self._part(self._option(edit).name))
             case ChangeCut():
                 before = next(mark.ticks for mark in self._option(edit).marks if isinstance(mark, syntax.FirstMark))
-                after = self._part(self._option(edit).name) * TICKS if edit.ticks is None else edit.ticks
-                far, odd = abs(after - before) > FAR, after % PHRASE > 0 and edit.ticks is not None
+                whole = self._part(self._option(edit).name) * TICKS
+                after = whole if edit.ticks is None else edit.ticks
+                far = abs(after - before) > FAR and after not in (2 * before, before / 2)
+                odd = (after % PHRASE > 0 and edit.ticks is not None) or 4 * after < whole
                 uneven = PLAIN if odd or edit.ticks is None else 0
-                half = 2 * after == self._part(self._option(edit).name) * TICKS
+                half = 2 * after == whole
                 place = abs(after - before) // PHRASE
                 return Rank(marks=int(far), new=int(far or odd), uneven=uneven, place=place, turn=int(not half))
             case ChangeLead():
@@ -197,7 +204,8 @@ class Ranks:
                 opposite = any(OPPOSITE.get(one) == other for one, other in zip(pieces, value.split(), strict=False))
                 twice = pieces.count("start") > value.split().count("start") > 0  # of two places one is meant
                 less = len(pieces) != len(value.split())
-                return Rank(place=0 if twice else 2 if less else int(not opposite))
+                out = sum(int(steps) for steps, _ in _START.findall(value))  # farther apart they meet less
+                return Rank(place=0 if twice else 2 if less else int(not opposite), turn=-out)
             case ChangeMovement(place=place):
                 row = self.lines[edit.line].node
                 assert isinstance(row, syntax.FigureRow)
@@ -248,6 +256,8 @@ class Ranks:
                 return self.near.completes(edit.line, times)
             case ChangeTurnTimes(times=Times(last=True, named=())):
                 return all(mark.times is None for mark in self._option(edit).marks if isinstance(mark, syntax.TurnMark))
+            case ChangeStart():
+                return self._mirrors(edit)
             case ChangeWait():
                 return edit.ticks in [ticks for number, ticks in self._silent.items() if number != edit.line]
             case ChangeTurn(turn=int()) if isinstance(self.lines[edit.line].node, Row):
@@ -256,6 +266,14 @@ class Ranks:
                 others = [said(other) for number, other in self._options if number != edit.line]
                 return said(node.options[edit.option]) in others and said(self._option(edit)) not in others
         return edit.kind in (*EVIDENT, "movement")
+
+    def _mirrors(self, edit: ChangeStart) -> bool:
+        """Say whether a group begins as far from the middle as another then, on the other side."""
+        said = {number: _START.findall(getattr(line.node, "value", "")) for number, line in self.lines.items()}
+        images = {
+            (steps, OPPOSITE.get(side)) for line, some in said.items() if line != edit.line for steps, side in some
+        }
+        return not images.isdisjoint({*_START.findall(edit.value)} - {*said[edit.line]})
 
     def _misnamed(self, line: int, old: str, name: str) -> bool:
         """Say whether the name on a line is easily written for another, or stands where that one stands elsewhere."""
@@ -320,11 +338,10 @@ class Ranks:
         if edit.times is None or most is None:
             return Rank(uneven=0, beats=0 if mark.eighths else most or MOST_TIMES)
         before, after = (set(falls(times, most)) for times in (mark.times, edit.times))
-        regular = len(after) > 1 and sorted(after) == [*range(most // len(after), most + 1, most // len(after))]
         # Two times are named where the line names some; of more of them, `every` says it in fewer words.
         words = len(edit.times.named) or (3 if edit.times.every and mark.times and mark.times.named else 1)
         return Rank(
-            uneven=0 if regular else UNEVEN,
+            uneven=0 if regular(edit.times, most) else UNEVEN,
             beats=len(before ^ after),
             moves=words + 2 * bool(edit.times.named and edit.times.last),
         )

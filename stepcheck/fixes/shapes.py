@@ -36,6 +36,8 @@ from stepcheck.program.header import labels_of
 from stepcheck.program.routine import Routine
 
 MOST_CALLS = 4
+PHRASE = 8
+"""In how many beats a part is cut first: not all cuts are tried where fixes are known."""
 SWAPS = ("", "opposite foot", "mirrored")
 
 
@@ -89,7 +91,9 @@ class _Finder:
             case syntax.TimesHead(times=int(times)):
                 yield from (ChangeBlock(number, n) for n in range(1, max(MOST_TIMES, 2 * times) + 1) if n != times)
             case syntax.OnlyHead(times=times):
-                yield from (ChangeBlock(number, other) for other in _other_times(times) if other.every is None)
+                yield from (
+                    ChangeBlock(number, other) for other in _other_times(times) if times.every or not other.every
+                )
         if isinstance(node, Row | syntax.TimesHead | syntax.OnlyHead | syntax.CountsHead | syntax.UntilHead):
             yield DeleteLine(number)
         if in_dance and not isinstance(node, syntax.ExpectRow):
@@ -115,7 +119,7 @@ class _Finder:
                     most = self._longest(option) if call else mark.ticks // TICKS + 8
                     yield from (
                         ChangeCut(number, beats * TICKS, place)
-                        for beats in range(1, most)
+                        for beats in sorted(range(1, most), key=lambda beats: beats % PHRASE > 0)
                         if beats * TICKS != mark.ticks
                     )
                     yield ChangeCut(number, None, place)

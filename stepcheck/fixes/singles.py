@@ -176,11 +176,11 @@ def _row(number: int, row: Row, parts: dict[str, str], known: Collection[str]) -
         if option.times is not None:
             most = max(MOST_TIMES, 2 * option.times)
             yield from (ChangeTimes(number, n, place) for n in range(1, most + 1) if n != option.times)
+        feet = [mark.foot for mark in option.marks if isinstance(mark, syntax.FootMark)]
+        yield from (ChangeLead(number, foot.other, place) for foot in feet if isinstance(foot, Foot))
         if called:
             yield from (ReplacePart(number, name, place) for name in parts.values() if key(name) != key(option.name))
             continue
-        feet = [mark.foot for mark in option.marks if isinstance(mark, syntax.FootMark)]
-        yield from (ChangeLead(number, foot.other, place) for foot in feet if isinstance(foot, Foot))
         turns = [mark.side * (mark.eighths or 0) for mark in option.marks if isinstance(mark, syntax.TurnMark)]
         yield from (ChangeTurn(number, turn, place) for turn in (*TURNS, *([None] if turns else [])) if [turn] != turns)
         yield from (ReplaceFigure(number, name) for name in known if key(name) != key(option.name) and not place)
@@ -321,10 +321,11 @@ def _calls(sheet: Sheet) -> Iterator[InsertCall]:
         calls = isinstance(head.node, syntax.DanceHead)
         bare = [*map(_bare, rows)]
         for at, (one, other) in enumerate(zip_longest(rows, rows[1:])):
-            behind = {call(after) for place, after in enumerate(rows[1:]) if bare[place] == bare[at] and place != at}
+            alike = [call(row) == call(one) for row in rows] if calls else [some == bare[at] for some in bare]
+            behind = {call(after) for place, after in enumerate(rows[1:]) if alike[place] and place != at}
             for (before, name), fellow in pairs.items():
                 fits = calls and (other is None or (name, call(other)) in pairs)
-                fits |= not calls and behind == {name} and (other is None or other.node != one.node)
+                fits |= behind == {name} and (other is None or calls or other.node != one.node)
                 if before == call(one) and fits and name not in (before, call(other) if other else ""):
                     option = fellow.node.options[0]  # type: ignore[union-attr]
                     marks = one.node.options[0].marks if calls else option.marks  # type: ignore[union-attr]

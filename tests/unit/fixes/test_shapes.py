@@ -88,11 +88,11 @@ def test_parts_are_called_otherwise() -> None:
 
 
 def test_cuts_fall_elsewhere() -> None:
-    """On each beat of a part, or of a figure as long as it may be, and nowhere."""
+    """On each beat of a part, or of a figure as long as it may be, whole phrases first, and nowhere."""
     assert [
-        *(ChangeCut(14, 12 * beat) for beat in range(1, 12) if beat != 4),
+        *(ChangeCut(14, 12 * beat) for beat in (8, *range(1, 8), *range(9, 12)) if beat != 4),
         ChangeCut(14, None),
-        *(ChangeCut(16, 12 * beat) for beat in range(1, 10) if beat != 2),
+        *(ChangeCut(16, 12 * beat) for beat in (8, *range(1, 8), 9) if beat != 2),
         ChangeCut(16, None),
     ] == found(ChangeCut)
 
