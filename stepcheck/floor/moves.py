@@ -5,29 +5,9 @@ from collections.abc import Iterable
 
 from attrs import evolve, frozen
 
+from stepcheck.language import syntax
 from stepcheck.language.printer import print_line, print_node
-from stepcheck.language.syntax import (
-    DanceHead,
-    ExpectRow,
-    FacingMark,
-    FirstMark,
-    FootMark,
-    HeaderField,
-    HoldRow,
-    LabelHead,
-    Length,
-    Line,
-    Mark,
-    MusicHead,
-    Option,
-    PartHead,
-    Row,
-    SwapMark,
-    TimesHead,
-    TurnMark,
-    UntilHead,
-    UntilMark,
-)
+from stepcheck.language.syntax import Line, Row
 from stepcheck.model.claims import Check
 from stepcheck.model.dance import EIGHTHS, TICKS, Body, Item, Pass, Spare, Weight, key
 from stepcheck.model.findings import Severity
@@ -67,7 +47,7 @@ class Move:
     first: bool = False
     again: bool = False
     expected: tuple[str, ...] = ()
-    states: tuple[FootMark | FacingMark, ...] = ()
+    states: tuple[syntax.FootMark | syntax.FacingMark, ...] = ()
 
 
 @frozen
@@ -89,8 +69,10 @@ def sequence(routine: Routine) -> Sequence:
     Raises:
         SearchError: it has a block for some of its times, a blank, or very many lines.
     """
-    head = next(line for line in routine.sheet.lines if isinstance(line.node, DanceHead))
-    parts = {key(line.node.name): line.node.name for line in routine.sheet.lines if isinstance(line.node, PartHead)}
+    head = next(line for line in routine.sheet.lines if isinstance(line.node, syntax.DanceHead))
+    parts = {
+        key(line.node.name): line.node.name for line in routine.sheet.lines if isinstance(line.node, syntax.PartHead)
+    }
     reader = _Reader(frozenset(parts))
     reader.read(head.body, "")
     end = Move("")
@@ -118,25 +100,25 @@ class _Reader:
             match line.node:
                 case None:
                     continue
-                case LabelHead(name=name):
+                case syntax.LabelHead(name=name):
                     self.read(line.body, name)
                     label = name
-                case TimesHead(times=int(times)):
+                case syntax.TimesHead(times=int(times)):
                     for _ in range(times):
                         self.read(line.body, label)
-                case UntilHead():
+                case syntax.UntilHead():
                     self.loop = len(self.moves)
                     self.read(line.body, label)
-                case ExpectRow(states=states) if self.moves:
+                case syntax.ExpectRow(states=states) if self.moves:
                     last = self.moves[-1]
                     said = (*last.expected, _text(line))
-                    marks = (mark for mark in states if isinstance(mark, FootMark | FacingMark))
+                    marks = (mark for mark in states if isinstance(mark, syntax.FootMark | syntax.FacingMark))
                     self.moves[-1] = evolve(last, expected=said, states=(*last.states, *marks))
-                case HoldRow():
+                case syntax.HoldRow():
                     self.moves.append(Move(_text(line), label=key(label)))
                 case Row() as row:
                     label, fresh = row.section or label, fresh or row.section is not None
-                    if any(isinstance(mark, UntilMark) for option in row.options for mark in option.marks):
+                    if any(isinstance(mark, syntax.UntilMark) for option in row.options for mark in option.marks):
                         self.loop = len(self.moves)
                     self.row(line, row, key(label), fresh)
                     fresh = False
@@ -149,7 +131,7 @@ class _Reader:
     def row(self, line: Line, row: Row, label: str, fresh: bool) -> None:
         """Add a line as often as it is danced."""
         option, *others = row.options
-        tells = any(isinstance(mark, TurnMark) and mark.times for mark in option.marks)
+        tells = any(isinstance(mark, syntax.TurnMark) and mark.times for mark in option.marks)
         times = 1 if others or tells else option.times
         if times is None:
             raise SearchError(f"line {line.number} is a blank")
@@ -160,7 +142,9 @@ class _Reader:
                 for one in row.options
             )
             text = _text(evolve(line, node=Row(options)))
-            again = not others and all(isinstance(mark, SwapMark) for mark in options[0].marks) and line.note is None
+            again = (
+                not others and all(isinstance(mark, syntax.SwapMark) for mark in options[0].marks) and line.note is None
+            )
             self.moves.append(Move(text, part, label, fresh and not number, again and line.comment is None))
 
 
@@ -169,9 +153,14 @@ def _text(line: Line) -> str:
     return print_line(evolve(line, text="", indent=0))
 
 
-def _marks(option: Option, number: int, times: int) -> tuple[Mark, ...]:
+def _marks(option: syntax.Option, number: int, times: int) -> tuple[syntax.Mark, ...]:
     """Return the marks of one time of a line: a foot is that of the first, a wall that of the last."""
-    left: dict[type, bool] = {UntilMark: True, FootMark: number > 0, FacingMark: number + 1 < times, Length: times > 1}
+    left: dict[type, bool] = {
+        syntax.UntilMark: True,
+        syntax.FootMark: number > 0,
+        syntax.FacingMark: number + 1 < times,
+        syntax.Length: times > 1,
+    }
     return tuple(mark for mark in option.marks if not left.get(type(mark), False))
 
 
@@ -179,7 +168,7 @@ def cut(move: Move, beats: int, unit: str) -> Move | None:
     """Return a pass of a part that is cut short; None for what is no part, or has marks that a cut would change."""
     if not move.part or not move.again:
         return None
-    mark = print_node(Row((Option("x", marks=(FirstMark(beats * TICKS, unit),)),))).removeprefix("x")
+    mark = print_node(Row((syntax.Option("x", marks=(syntax.FirstMark(beats * TICKS, unit),)),))).removeprefix("x")
     return Move(move.text + mark, move.part, move.label)
 
 
@@ -194,9 +183,9 @@ def written(routine: Routine, dance: Iterable[str], music: Iterable[str] = (), h
         head: the heading of the dance.
     """
     lines, song = routine.sheet.lines, tuple(music)
-    fields = [line for line in lines if isinstance(line.node, HeaderField)]
-    blocks = [line for line in lines if isinstance(line.node, MusicHead)]
-    dances = next(line for line in lines if isinstance(line.node, DanceHead))
+    fields = [line for line in lines if isinstance(line.node, syntax.HeaderField)]
+    blocks = [line for line in lines if isinstance(line.node, syntax.MusicHead)]
+    dances = next(line for line in lines if isinstance(line.node, syntax.DanceHead))
     block = song[:1] == ("music:",)
     place = blocks[0] if block and blocks else fields[-1] if fields else dances
     gone = {line.number for line in fields if key(line.node.key) == "music"}  # type: ignore[union-attr]
@@ -297,10 +286,10 @@ def _checked(found: Iterable[Check], front: Front) -> Front | None:
     return front
 
 
-def lands(states: Iterable[FootMark | FacingMark], front: Front) -> bool:
+def lands(states: Iterable[syntax.FootMark | syntax.FacingMark], front: Front) -> bool:
     """Say whether what a sheet expects is so for all dancers."""
     for state in states:
-        if isinstance(state, FacingMark):
+        if isinstance(state, syntax.FacingMark):
             good = all(facing == state.facing for _, facing in front)
         elif state.both:
             good = all(weight is Weight.BOTH for weight, _ in front)

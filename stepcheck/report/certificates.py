@@ -9,24 +9,9 @@ from hashlib import sha256
 from typing import Any
 
 from stepcheck.language import files
+from stepcheck.model import dance
 from stepcheck.model.claims import Check, Kind
-from stepcheck.model.dance import (
-    Body,
-    Choice,
-    Figure,
-    Forever,
-    Item,
-    Lap,
-    Last,
-    Pass,
-    Program,
-    Repeat,
-    Rest,
-    Step,
-    Timed,
-    Together,
-    Weight,
-)
+from stepcheck.model.dance import Weight
 from stepcheck.model.items import checks, spliced
 from stepcheck.model.movements import Actor, Sense
 from stepcheck.model.outcome import Decision, End, Lead, Outcome, Pick, Run, Trace, Verdict
@@ -62,14 +47,14 @@ def _maker(sense: Sense) -> str:
 class _Written:
     """The figures and bodies of a program as JSON, each once, those inside a body before it."""
 
-    def __init__(self, program: Program) -> None:
+    def __init__(self, program: dance.Program) -> None:
         self.claims = {claim.id: number for number, claim in enumerate(program.claims)}
-        self.figures: dict[Figure, int] = {}
+        self.figures: dict[dance.Figure, int] = {}
         self.texts: dict[str, int] = {}
-        self.bodies: list[Body] = []
+        self.bodies: list[dance.Body] = []
         self._numbers: dict[int, int] = {}
 
-    def number(self, body: Body) -> int:
+    def number(self, body: dance.Body) -> int:
         """Return the number of a body, which is written if it is new."""
         if id(body) not in self._numbers:
             items = spliced(body)
@@ -78,30 +63,30 @@ class _Written:
             self.bodies += [items] * (number == len(self.bodies))
         return self._numbers[id(body)]
 
-    def _item(self, item: Item) -> dict[str, Any]:  # noqa: C901 - a case for each kind
+    def _item(self, item: dance.Item) -> dict[str, Any]:  # noqa: C901 - a case for each kind
         at = {"line": getattr(item, "line", 0)}
         match item:
-            case Step(blank=False):
+            case dance.Step(blank=False):
                 return {"step": self.figures.setdefault(item.figure, len(self.figures)), "turn": item.turn, **at}
-            case Rest():
+            case dance.Rest():
                 return {"rest": item.ticks, **at}
-            case Check() | Together():
+            case Check() | dance.Together():
                 return {"checks": list(map(self._check, checks(item)))}
-            case Choice():
+            case dance.Choice():
                 options = list(map(self.number, item.options))
                 return {"choice": options, "claim": item.claim and self.claims[item.claim.id], **at}
-            case Repeat(times=int(times)):
+            case dance.Repeat(times=int(times)):
                 return {"repeat": self.number(item.body), "times": times, **at}
-            case Timed():
+            case dance.Timed():
                 return {"timed": self.number(item.body), "lasts": item.lasts}
-            case Pass():
+            case dance.Pass():
                 body = self.number(item.body)
                 return {"pass": body, "part": item.part, "begins": item.lap, "lasts": item.lasts, **at}
-            case Lap():
+            case dance.Lap():
                 return {"lap": self.number(item.body)}
-            case Forever():
+            case dance.Forever():
                 return {"forever": self.number(item.body), **at}
-            case Last():
+            case dance.Last():
                 return {"last": self.number(item.body)}
         raise Uncertified("a blank is to be filled")
 
@@ -126,7 +111,7 @@ def _decision(decision: Decision) -> dict[str, Any]:
     return {"times": decision.times, "each": list(map(_decision, decision.decisions))}
 
 
-def _dance(program: Program, trace: Trace) -> dict[str, Any]:
+def _dance(program: dance.Program, trace: Trace) -> dict[str, Any]:
     decisions = list(map(_decision, trace.decisions))
     if trace.meeting is not None:
         return {"meeting": trace.meeting[0], "group": trace.meeting[1], "decisions": decisions}
@@ -245,7 +230,7 @@ def write(
     return ""
 
 
-def _figure(figure: Figure) -> dict[str, Any]:
+def _figure(figure: dance.Figure) -> dict[str, Any]:
     version = figure.versions[figure.usual]
     moves = [
         {

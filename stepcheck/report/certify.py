@@ -182,9 +182,7 @@ def _lap_begins(program: Program, claim: Claim, trace: Trace, mended: frozenset[
     assert trace.start is not None
     if not _has_lap(program.dance, set()):
         if trace.decisions or trace.start is not Weight(program.lead.other):
-            raise Rejected(
-                "the dance holds no lap, so the first pass begins as the dance does, and nothing comes before"
-            )
+            raise Rejected("the dance holds no lap, so the first pass begins as it does, and nothing comes before")
         return trace.start
     judge = Judge(program, claim, mended, trace, False, effort)
     try:
@@ -201,13 +199,9 @@ def _has_lap(body: Body, seen: set[int]) -> bool:
     if id(body) in seen:
         return False
     seen.add(id(body))
-    for item in body:
-        if isinstance(item, Lap) or (isinstance(item, Pass) and item.lap):
-            return True
-        inner = item.options if isinstance(item, Choice) else (getattr(item, "body", ()),)
-        if any(_has_lap(one, seen) for one in inner):
-            return True
-    return False
+    laps = any(isinstance(item, Lap) or (isinstance(item, Pass) and item.lap) for item in body)
+    inner = (item.options if isinstance(item, Choice) else (getattr(item, "body", ()),) for item in body)
+    return laps or any(_has_lap(one, seen) for some in inner for one in some)
 
 
 def _figure(program: Program, claim: Claim) -> Replay:
@@ -320,7 +314,7 @@ class _Stride:
                 case dance.Repeat(times=int(times)):
                     self._repeat(item.body, times)
                 case dance.Rest():
-                    self.state = self.judge.dance(item, self.state, False)
+                    self.state = self.judge.item(item, self.state, False)
                 case Pass(lasts=lasts) | dance.Timed(lasts=lasts):
                     begun = self.state.clock
                     self.run(item.body)
@@ -343,7 +337,7 @@ class _Stride:
 
     def _step(self, step: dance.Step) -> None:
         facing, figure = (self.state.facing - self.turned) % EIGHTHS, step.figure
-        self.state = self.judge.dance(step, self.state, False)
+        self.state = self.judge.item(step, self.state, False)
         right, forward = step.travel or self.judge.version(step).travel or (0, 0)
         if step.travel is None and self.judge.rows[-1].lead is not figure.lead:
             right = -right

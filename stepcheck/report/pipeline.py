@@ -235,7 +235,9 @@ def _checked(
     for path in files.beside((routine.path,), into[0], made=True).values():
         write_script(routine, path)
     for path in files.beside((routine.path,), into[1], files.CERTIFICATE, made=True).values():
-        write_certificate(routine, outcomes, path)
+        from stepcheck.report import certificates
+
+        certificates.write(routine, outcomes, path)
     return report
 
 
@@ -267,17 +269,6 @@ def write_script(routine: Routine, path: str, *, force: bool = False) -> None:
     """
     if routine.program is not None:
         files.write(path, script(routine).encode("utf-8", "backslashreplace"), force=force)
-
-
-def write_certificate(routine: Routine, outcomes: tuple[Outcome, ...], path: str, *, force: bool = False) -> str:
-    """Write the certificate of a routine to a file; return why there is none, if so.
-
-    Raises:
-        SourceError: it cannot be written, or is there already and `force` does not say to replace it.
-    """
-    from stepcheck.report import certificates
-
-    return certificates.write(routine, outcomes, path, force=force)
 
 
 # -- deciding --------------------------------------------------------------------------------------------------------
