@@ -17,7 +17,6 @@ from functools import cache as once
 from hashlib import blake2b
 from itertools import count
 from pathlib import Path
-from types import TracebackType
 from typing import Self
 
 from stepcheck.catalogue import evidence
@@ -117,9 +116,7 @@ class Cache:
     def __enter__(self) -> Self:
         return self
 
-    def __exit__(
-        self, kind: type[BaseException] | None, value: BaseException | None, trace: TracebackType | None
-    ) -> None:
+    def __exit__(self, *_: object) -> None:
         self.close()
 
     def key(self, path: str, data: bytes, options: tuple[object, ...]) -> bytes:
