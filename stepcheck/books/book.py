@@ -88,12 +88,9 @@ class Book:
     def movements(self) -> tuple[Movement, ...]:
         """Return every movement that one of its forms leads to, in the order of the book, its own before those
         below."""
-        found = (
-            made for shelf in self._shelves() for entry in shelf.text.movements if (made := _movement(shelf, entry))
-        )
-        return tuple(
-            dict.fromkeys(made for made in found if any((made,) == self.movement(form) for form in made.forms))
-        )
+        entries = ((shelf, entry) for shelf in self._shelves() for entry in shelf.text.movements)
+        found = dict.fromkeys(made for shelf, entry in entries if (made := _movement(shelf, entry)))
+        return tuple(made for made in found if any((made,) == self.movement(form) for form in made.forms))
 
     def figures(self) -> tuple[Figure, ...]:
         """Return every figure, in the order of the book; of a book on top of another, its own first."""
@@ -220,11 +217,8 @@ def _other(name: str) -> str:
     from difflib import get_close_matches  # only a wrong name needs it
 
     near = get_close_matches(key(name), SHIPPED, 1)
-    return (
-        f"did you mean {near[0]}?"
-        if near
-        else "there are clogging, line, and a club's own by its file, as in club.book"
-    )
+    known = "there are clogging, line, and a club's own by its file, as in club.book"
+    return f"did you mean {near[0]}?" if near else known
 
 
 def combine(books: tuple[Book, ...]) -> Book:

@@ -297,9 +297,9 @@ class Words:
         every = (1 << self.total) - 1
         departs = tuple(every & ~self.usual(word) for word in range(len(self.words)))
         left = next(layer & assignments for layer in self.layers(departs) if layer & assignments)
-        for word, kinds in enumerate(self.classes):
-            kept = (left & self.where(word, kind) for kind in _in_order(kinds))
-            left = next(some for some in kept if some)
+        for word, kinds in enumerate(self.classes):  # the usual class first, the others by their first reading
+            order = [0, *sorted(range(1, len(kinds)), key=lambda kind: kinds[kind][0])]
+            left = next(some for kind in order if (some := left & self.where(word, kind)))
         return left.bit_length() - 1
 
     def partition(self, figure: Figure) -> tuple[tuple[Version, dict[str, int], int], ...]:
@@ -335,8 +335,3 @@ class Words:
 def _usual(figure: Figure, every: int) -> tuple[tuple[Version, dict[str, int], int], ...]:
     """Return the one meaning of a figure in which no word is open."""
     return ((figure.versions[figure.usual], {}, every),) if every else ()
-
-
-def _in_order(kinds: tuple[tuple[int, ...], ...]) -> list[int]:
-    """Return the classes, the usual one first, the others by their first reading."""
-    return [0, *sorted(range(1, len(kinds)), key=lambda kind: kinds[kind][0])]

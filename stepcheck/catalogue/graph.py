@@ -91,22 +91,14 @@ def state_graph(
     for state in State().each(first):
         assert state.weight is not None
         graph.add_node(str(state), weight=state.weight.name.lower(), facing=state.facing)
-    for weight, ways in repertoire(
-        shelf.figures() if isinstance(shelf, Book) else shelf, readings, first=first, any_lead=any_lead
-    ).ways.items():
+    known = shelf.figures() if isinstance(shelf, Book) else shelf
+    for weight, ways in repertoire(known, readings, first=first, any_lead=any_lead).ways.items():
         for way in ways:
             said = lines((way.placed,))[0]
+            about = {"figure": way.placed.name, "line": said, "beats": way.ticks / TICKS, "turn": way.turn}
             for facing in range(EIGHTHS):
-                before, after = State(weight, facing), State(way.after, (facing + way.turn) % EIGHTHS)
-                graph.add_edge(
-                    str(before),
-                    str(after),
-                    said,
-                    figure=way.placed.name,
-                    line=said,
-                    beats=way.ticks / TICKS,
-                    turn=way.turn,
-                )
+                after = State(way.after, (facing + way.turn) % EIGHTHS)
+                graph.add_edge(str(State(weight, facing)), str(after), said, **about)
     return graph
 
 
@@ -184,21 +176,17 @@ def loops(routine: Routine) -> tuple[tuple[Place, ...], ...]:
     found, blocks = tracks(routine.program), dict[Place, set[Hashable]]()
     for item in _outer(routine.program.dance):
         place: Place = key(item.part) if isinstance(item, Pass) else item.line
-        inner = (
-            (one.line for one in every(item.body) if isinstance(one, Step | Rest | Gap | Pass))
-            if isinstance(item, Pass)
-            else ()
-        )
-        blocks.setdefault(place, set()).update((item.line, *inner))
+        inner = every(item.body) if isinstance(item, Pass) else ()
+        danced = (one.line for one in inner if isinstance(one, Step | Rest | Gap | Pass))
+        blocks.setdefault(place, set()).update((item.line, *danced))
     order = {place: number for number, place in enumerate(blocks)}
     of = {line: place for place, lines in blocks.items() for line in lines}
     ways = {place: found.parts[place] if isinstance(place, str) else found.lines[place] for place in blocks}
     after = networkx.DiGraph()
     after.add_nodes_from(blocks)
     joins = {(of[before], of[then]) for before, then in graph.edges if before in of and then in of}
-    for before, then in sorted(
-        joins | {(place, place) for place in blocks}, key=lambda join: (order[join[0]], order[join[1]])
-    ):
+    joins |= {(place, place) for place in blocks}
+    for before, then in sorted(joins, key=lambda join: (order[join[0]], order[join[1]])):
         if before == then and not isinstance(before, str):
             continue
         end, start = ways[before][1].weight, ways[then][0].weight
@@ -230,9 +218,8 @@ def _change(item: Step | Rest | Gap) -> dict[str, Any]:
     figure = item.figure
     version = figure.versions[figure.usual]
     ends = {foot.other: dance(version, foot, foot is not figure.lead, {}) for foot in (Foot.RIGHT, Foot.LEFT)}
-    ways = [
-        f"{foot.name} to {Weight(end).name}".lower() for foot, end in ends.items() if not isinstance(end, Impossible)
-    ]
+    danced = {foot: end for foot, end in ends.items() if not isinstance(end, Impossible)}
+    ways = [f"{foot.name} to {Weight(end).name}".lower() for foot, end in danced.items()]
     turn = None if item.blank else version.turn if item.turn is None else item.turn
     return {"beats": version.length / TICKS, "turn": turn, "weight": ", ".join(ways)}
 

@@ -80,18 +80,15 @@ class Fitted:
         """What is known of the layout and of better ones, as a sentence."""
         if self.reason:
             return self.reason
-        made = [
-            words.count(len(self.breaks), "break") if self.breaks else "no break",
-            words.count(self.restarts, "restart") if self.restarts else "no restart",
-        ]
+        counts = (len(self.breaks), "break"), (self.restarts, "restart")
+        made = [words.count(number, what) if number else f"no {what}" for number, what in counts]
         said = f"{words.number(self.beats)} beats filled with {words.listed(made)}."
         if not self.breaks and not self.restarts:
             return said
         said += f" No layout has fewer: all were followed, through {words.count(self.looked, 'place')}."
         if self.confirmed:
-            confirms = (
-                "confirms it from what each line and figure does" if self.confirmed == "unsat" else "did not settle it"
-            )
+            sure = self.confirmed == "unsat"
+            confirms = "confirms it from what each line and figure does" if sure else "did not settle it"
             said += f" The second engine {confirms}."
         return said
 
@@ -236,23 +233,13 @@ def _laid(routine: Routine, task: Task, music: tuple[str, ...], confirm: bool) -
     if report.verdict not in (Verdict.PROVED, Verdict.VACUOUS):
         first = next((one.message for one in report.diagnostics if one.code.severity > 0), report.verdict.word)
         reason = f"the layout that fills it does not hold: {first}"
-    found = Fitted(
-        task.sections,
-        tuple(line.strip() for line in lines),
-        rows,
-        cuts,
-        sum(step.moved for step in steps),
-        tuple(_places(steps, task, layouts, rows)),
-        "" if text == source.text else difference(source, text, "fitted"),
-        text,
-        report,
-        layouts.looked,
-        reason,
+    moved, places = sum(step.moved for step in steps), tuple(_places(steps, task, layouts, rows))
+    diff = "" if text == source.text else difference(source, text, "fitted")
+    stripped = tuple(map(str.strip, lines))
+    asked = better(layouts, steps) if confirm and (rows or cuts) else ()
+    return Fitted(
+        task.sections, stripped, rows, cuts, moved, places, diff, text, report, layouts.looked, reason, *asked
     )
-    if not confirm or not (rows or cuts):
-        return found
-    said, script = better(layouts, steps)
-    return evolve(found, confirmed=said, script=script)
 
 
 def _lines(layouts: Layouts, steps: Sequence[Step], task: Task) -> tuple[list[str], tuple[Break, ...]]:

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from attrs import evolve, frozen
 
 from stepcheck.language import syntax
+from stepcheck.language.alterations import last_line
 from stepcheck.language.printer import print_line, print_node
 from stepcheck.language.syntax import Line, Row
 from stepcheck.model.claims import Check
@@ -189,7 +190,7 @@ def written(routine: Routine, dance: Iterable[str], music: Iterable[str] = (), h
     block = song[:1] == ("music:",)
     place = blocks[0] if block and blocks else fields[-1] if fields else dances
     gone = {line.number for line in fields if key(line.node.key) == "music"}  # type: ignore[union-attr]
-    gone |= {number for line in (*blocks, dances) for number in range(line.number, _last(line) + 1)}
+    gone |= {number for line in (*blocks, dances) for number in range(line.number, last_line(line) + 1)}
     rows: list[str] = []
     for number, text in enumerate(routine.sheet.source.lines, 1):
         if number == dances.number:
@@ -198,12 +199,6 @@ def written(routine: Routine, dance: Iterable[str], music: Iterable[str] = (), h
         if number == place.number:
             rows += ["", *song, ""] if block else song
     return re.sub(r"\n{3,}", "\n\n", "\n".join(rows))
-
-
-def _last(line: Line) -> int:
-    """Return the number of the last line of a block that says something."""
-    said = [one for one in line.body if one.node is not None or one.broken]
-    return max([line.number, *map(_last, said)])
 
 
 class Effects:
@@ -288,16 +283,14 @@ def _checked(found: Iterable[Check], front: Front) -> Front | None:
 
 def lands(states: Iterable[syntax.FootMark | syntax.FacingMark], front: Front) -> bool:
     """Say whether what a sheet expects is so for all dancers."""
-    for state in states:
+
+    def holds(state: syntax.FootMark | syntax.FacingMark, weight: Weight, facing: int) -> bool:
         if isinstance(state, syntax.FacingMark):
-            good = all(facing == state.facing for _, facing in front)
-        elif state.both:
-            good = all(weight is Weight.BOTH for weight, _ in front)
-        else:
-            good = state.foot is not None and all(weight is Weight(state.foot.other) for weight, _ in front)
-        if not good:
-            return False
-    return True
+            return facing == state.facing
+        free = None if state.foot is None else Weight(state.foot.other)
+        return weight is (Weight.BOTH if state.both else free)
+
+    return all(holds(state, weight, facing) for state in states for weight, facing in front)
 
 
 def ticks_of(body: Body) -> int:
