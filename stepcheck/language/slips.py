@@ -190,8 +190,8 @@ def habits() -> list[dict[str, Any]]:
 
 # Without any of these a line that the grammar takes has none of the habits: most lines are let through at once.
 _ODD = {
-    "steps": r"re|pause|wait|x?\s*[0-9]|twice"
-    r"|.*(?:\*|\buntil\b(?! the music ends$)|\b(?:count|beat)\s+[0-9]|\btime\b|\bturning\b|(?<!until the music )\bends?$)",
+    "steps": r"re|pause|wait|x?\s*[0-9]|twice|.*(?:\*|\b(?:count|beat)\s+[0-9]|\btime\b|\bturning\b"
+    r"|\buntil\b(?! the music ends$)|(?<!until the music )\bends?$)",
     "figures": r"[^:]*:\s*[0-9]",
 }
 
