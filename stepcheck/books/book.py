@@ -173,7 +173,6 @@ class Book:
         return ((self.shelf,) if self.shelf else ()) + (self.base._shelves() if self.base else ())
 
     def _namings(self, name: str) -> Iterator[tuple[Shelf, Listing]]:
-        """Yield the lines under `known by name:` that have a name, each with its shelf."""
         for shelf in self._shelves():
             for listing in shelf.known.get(key(name), ()):
                 yield shelf, listing
@@ -213,7 +212,6 @@ def load(name_or_path: str | os.PathLike[str], readings: str | None = None) -> B
 
 
 def _other(name: str) -> str:
-    """Return what may be meant by the name of a book that there is none of."""
     from difflib import get_close_matches  # only a wrong name needs it
 
     near = get_close_matches(key(name), SHIPPED, 1)
@@ -248,7 +246,6 @@ def _unfit(book: Book) -> Iterator[Fault]:
 
 
 def _unique(names: Iterable[str]) -> tuple[str, ...]:
-    """Return the names without later spellings of an earlier one."""
     found: dict[str, str] = {}
     for name in names:
         found.setdefault(key(name), name)

@@ -46,7 +46,6 @@ def lint_book(book: Book) -> tuple[Diagnostic, ...]:
 
 
 def _taken_twice(shelf: Shelf) -> Iterator[Fault]:
-    """Yield a fault for each name that stands twice in a book."""
     spoken: dict[str, int] = {}
     for entry in shelf.text.figures:
         for name in entry.names:

@@ -350,7 +350,8 @@ class Processes:
                     out += self._heard(worker, worker.pipe.recv())
                 except (EOFError, OSError):
                     out += self._died(worker)
-            self._retry()
+            while self._again and self._idle():  # one by one, the jobs of workers that have died
+                self.take((self._again.popleft(),))
             out, self._lost = out + self._lost, []
             if not patient:
                 break
@@ -386,11 +387,6 @@ class Processes:
         status = worker.process.exitcode
         why = NO_MEMORY if status == SHORT else f"the process that {did} died twice (exit status {status})"
         return [Answer(first.number, first.path, reason=why)]
-
-    def _retry(self) -> None:
-        """Hand on, one by one, the jobs of workers that have died."""
-        while self._again and self._idle():
-            self.take((self._again.popleft(),))
 
     def stop(self) -> None:
         for worker in self._workers:

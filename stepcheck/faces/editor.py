@@ -89,14 +89,14 @@ class Server(LanguageServer):
 
     def __init__(self) -> None:
         super().__init__("stepcheck", version("stepcheck"))
-        self._desks: dict[str, tuple[str, Desk]] = {}
+        self.desks: dict[str, tuple[str, Desk]] = {}
 
     def desk(self, uri: str) -> Desk:
         """Return what is known of a sheet as it is now."""
         text = self.text(uri)
-        known = self._desks.get(uri)
+        known = self.desks.get(uri)
         if known is None or known[0] != text:
-            known = self._desks[uri] = text, desk.spread(text, uris.to_fs_path(uri) or uri)
+            known = self.desks[uri] = text, desk.spread(text, uris.to_fs_path(uri) or uri)
         return known[1]
 
     def text(self, uri: str) -> str:
@@ -130,14 +130,9 @@ class Server(LanguageServer):
         """
         text, asked = self.text(uri), evolve(self.desk(uri), engine="both")
         await asyncio.to_thread(lambda: asked.report)
-        if uri in self._desks and self.text(uri) == text:
-            self._desks[uri] = text, asked
+        if uri in self.desks and self.text(uri) == text:
+            self.desks[uri] = text, asked
             self.publish(uri)
-
-    def forget(self, uri: str) -> None:
-        """Take back what was found in a sheet that is closed."""
-        self._desks.pop(uri, None)
-        self.text_document_publish_diagnostics(types.PublishDiagnosticsParams(uri, []))
 
 
 # -- from values of ours to those of the protocol --------------------------------------------------------------------
@@ -238,7 +233,8 @@ def server() -> Server:  # noqa: C901 - a handler for each request
 
     @made.feature(types.TEXT_DOCUMENT_DID_CLOSE)
     def closed(params: types.DidCloseTextDocumentParams) -> None:
-        made.forget(params.text_document.uri)
+        made.desks.pop(params.text_document.uri, None)
+        made.text_document_publish_diagnostics(types.PublishDiagnosticsParams(params.text_document.uri, []))
 
     @made.feature(types.TEXT_DOCUMENT_HOVER)
     def hovered(params: types.HoverParams) -> types.Hover | None:

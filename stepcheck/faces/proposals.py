@@ -60,7 +60,9 @@ def offers(desk: Desk, line: int, column: int) -> tuple[Offer, ...]:
     section = _section(desk, line) if text[:1].isspace() else ""
     if section == "music":
         return ()
-    return tuple({"": _margin, "figures": _figures}.get(section, _steps)(desk, text, section))
+    if section == "figures":
+        return tuple(_forms(desk, _after(text, ": \t"))) if ":" in text else ()
+    return tuple((_steps if section else _margin)(desk, text, section))
 
 
 def _section(desk: Desk, line: int) -> str:
@@ -101,12 +103,6 @@ def _values(desk: Desk, name: str) -> tuple[str, ...]:
     }
     labels = (label for word in desk.book.readings(name) for label in labels_of(word))
     return known.get(key(name), ()) or tuple(dict.fromkeys(labels))
-
-
-def _figures(desk: Desk, text: str, section: str) -> Iterator[Offer]:
-    """Yield the movements that a figure of the sheet's own may be made of."""
-    if ":" in text:
-        yield from _forms(desk, _after(text, ": \t"))
 
 
 def _forms(desk: Desk, start: int) -> Iterator[Offer]:
@@ -210,7 +206,6 @@ def renamed(desk: Desk, line: int, column: int, name: str) -> Patch:
 
 
 def _free(desk: Desk, name: str) -> None:
-    """Raise if a part, a figure or a movement has this name."""
     taken = desk.heads.get(key(name))
     if taken is not None:
         raise NotRenamed(f"{name} is already the name of what stands on line {taken.line.number}")

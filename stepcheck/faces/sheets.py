@@ -206,11 +206,7 @@ def draft(path: str, output: str | None, force: bool, checked: bool, vocabulary:
 
 
 def _text(path: str, name: str) -> str:
-    """Return the text of the description.
-
-    Raises:
-        SourceError: it can't be read, or is no text.
-    """
+    """Return the text of the description; what is no text is a SourceError."""
     data = shared.read_input(path)
     source, findings = decode(data, name)
     if source.text == REFUSED:

@@ -69,7 +69,6 @@ def find(path: str | None, form: str, after: str | None, ending: bool, **options
 
 
 def _found(path: str | None, after: str | None, ending: bool, options: dict[str, Any]) -> Any:
-    """Return the breaks that the options ask for."""
     given = {name: value for name, value in options.items() if value not in (None, ())}
     for_endings = [name for name in ENDING if given.get(name)]
     if path is None:

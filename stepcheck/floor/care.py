@@ -134,7 +134,6 @@ def _level(routine: Routine, danced: tuple[Moment, ...]) -> Iterator[Care]:
 
 
 def _tempo(routine: Routine, danced: tuple[Moment, ...]) -> Iterator[Care]:
-    """Yield the figures that get crowded at the tempo of the header."""
     tempo, tradition = routine.facts.tempo, "line" if is_line(routine) else "clogging"
     if not tempo:
         return

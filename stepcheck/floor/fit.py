@@ -127,7 +127,9 @@ def fit(
     if beats is not None:
         exact = Task((Section("", ticks_of_all(beats)),), cut=True, level=level)
         return _laid(routine, exact, (), confirm)
-    most = _beats(routine, _seconds(length or 0))
+    if routine.facts.tempo is None:
+        raise SearchError("the sheet has no tempo: write one, such as `tempo: 120`, or give a number of beats")
+    most = int(_seconds(length or 0) * routine.facts.tempo / 60) - (routine.facts.wait or 0)
     if most < 1:
         raise SearchError("the track ends before the first step")
     whole = Task((Section("", most * TICKS),), cut=True, breaks=0, restarts=False, short=True, level=level)
@@ -147,26 +149,14 @@ def ticks_of_all(beats: int | Fraction) -> int:
 
 
 def _seconds(length: str | float) -> Fraction:
-    """Return a time in seconds.
-
-    Raises:
-        SearchError: it is none.
-    """
+    """Return a time in seconds; one that is none is a SearchError."""
     found = re.fullmatch(r"(?:(\d{1,3}):)?(\d{1,5}(?:\.\d+)?)\s*s?", str(length).strip())
     if not found:
         raise SearchError(f"{length!r} is no time; write 120s or 2:00")
     return 60 * int(found[1] or 0) + Fraction(found[2])
 
 
-def _beats(routine: Routine, seconds: Fraction) -> int:
-    """Return the whole beats behind the wait in a track of so many seconds."""
-    if routine.facts.tempo is None:
-        raise SearchError("the sheet has no tempo: write one, such as `tempo: 120`, or give a number of beats")
-    return int(seconds * routine.facts.tempo / 60) - (routine.facts.wait or 0)
-
-
 def _song(routine: Routine, music: Music | None) -> tuple[tuple[Section, ...], tuple[str, ...]]:
-    """Return the sections of a song, and the lines of the sheet for it."""
     name = ""
     match music:
         case None:
@@ -195,7 +185,6 @@ def _song(routine: Routine, music: Music | None) -> tuple[tuple[Section, ...], t
 
 
 def _section(text: str) -> Section:
-    """Return a section that is written as in a sheet."""
     try:
         row = parser.parse_line(text, "music")
     except parser.LineError as error:

@@ -182,7 +182,8 @@ class Layouts:
             self.spent = self.looked > BUDGET
             if one.place.tick in self.ends:
                 self.furthest = max(self.furthest, one.place.tick)
-            if self._ends(one):
+            ends = one.place.tick == self.task.total or (self.task.short and one.place.tick > 0)
+            if ends and lands(self.sequence.end.states, one.place.front):
                 whole = one._replace(cost=one.cost.plus(self._rest(one.place.last)))
                 goal = min((whole, *([goal] if goal else [])), key=lambda one: (-one.place.tick, one.cost, one.told))
             for more, step, after in self.onward(one.place) if one.place.tick < self.task.total else ():
@@ -197,11 +198,6 @@ class Layouts:
                 yield one._replace(cost=one.before, lengths=()).then(more, step, after)
         if len(one.lengths) > 1:
             yield one._replace(cost=one.before).waiting(one.lengths[1:])
-
-    def _ends(self, one: "Partial") -> bool:
-        """Say whether a layout is whole, and ends as the sheet expects."""
-        whole = one.place.tick == self.task.total or (self.task.short and one.place.tick > 0)
-        return whole and lands(self.sequence.end.states, one.place.front)
 
     # -- edges -------------------------------------------------------------------------------------------------------
 

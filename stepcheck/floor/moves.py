@@ -87,8 +87,6 @@ def sequence(routine: Routine) -> Sequence:
 
 
 class _Reader:
-    """The lines of a dance being read."""
-
     def __init__(self, parts: frozenset[str]) -> None:
         self.parts = parts
         self.moves: list[Move] = []
@@ -150,7 +148,6 @@ class _Reader:
 
 
 def _text(line: Line) -> str:
-    """Return a line by itself, with its note and its comment."""
     return print_line(evolve(line, text="", indent=0))
 
 

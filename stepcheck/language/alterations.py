@@ -99,8 +99,7 @@ def _exchange(one: Line, other: Line, nodes: dict[int, Node], order: list[int], 
 
 
 def _respelled(sheet: Sheet, names: list[kinds.FixName]) -> str:
-    """Return the text of a sheet with other names, put in from the end of a line so that the other columns still
-    hold."""
+    """Return the text of a sheet with other names; the last of a line first, so that the columns still hold."""
     texts = list(sheet.source.lines)
     for fix in sorted(names, key=lambda one: -one.start):
         if not 0 < fix.line <= len(texts):
@@ -178,7 +177,6 @@ def changed(edit: kinds.Edit, node: Node | None) -> Node:  # noqa: C901 - a case
 
 
 def _option(edit: kinds.Edit, option: Option) -> Option:  # noqa: C901 - a case for each kind
-    """Return an alternative after an edit."""
     old = next((mark for mark in option.marks if isinstance(mark, syntax.TurnMark)), None)
     match edit:
         case kinds.ReplaceFigure(name=name, book=book) | kinds.ChangeAlternative(name=name, book=book):
@@ -225,7 +223,6 @@ def _with(option: Option, kind: type, mark: Any) -> Option:
 
 
 def _claimed(edit: kinds.ChangeClaim, node: Node) -> Node:
-    """Return the meaning of a line that claims something else."""
     put: Callable[[Any], Any] = lambda piece: _piece(edit, piece) if piece and piece.at == edit.at else piece  # noqa: E731
     match node:
         case syntax.HeaderField():
@@ -248,7 +245,6 @@ def _claimed(edit: kinds.ChangeClaim, node: Node) -> Node:
 
 
 def _piece(edit: kinds.ChangeClaim, piece: Any) -> Any:
-    """Return a piece of a line with another value."""
     value: Any = edit.value
     match piece:
         case syntax.Length():

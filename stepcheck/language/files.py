@@ -362,8 +362,7 @@ def _named(number: int, name: str) -> str:
 
 
 def _take_place(name: str, target: str, old: os.stat_result | None, *, force: bool) -> None:
-    """Put a file in the place of the old one, with its permissions and, as far as one may, its owner; or in a place
-    that is free."""
+    """Put a file in a free place, or in that of the old one with its permissions and, if one may, its owner."""
     if old is not None:
         if hasattr(os, "chown"):
             with suppress(OSError):

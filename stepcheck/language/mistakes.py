@@ -122,7 +122,6 @@ def briefly(stuck: Stuck, text: str, start: str) -> LineError:
 
 
 def _field(text: str, start: str) -> LineError | None:
-    """Return the finding that the colon of a field of the header is missing."""
     key, _, value = text.partition(" ")
     if start != "sheet" or key.casefold() not in syntax.KEYS or not value or ":" in text:
         return None
@@ -188,8 +187,7 @@ def _without_colon(text: str, start: str, parse: Parse) -> LineError | None:
 
 
 def _alone(option: syntax.Option, text: str) -> LineError | None:
-    """Return the finding that what should stand on a line of its own, or behind a figure, stands where a name
-    should."""
+    """Return the finding that what stands alone, or behind a figure, stands where a name should."""
     name, rest = text[slice(*option.at)], text[option.at[0] :]
     if _ALONE.match(rest):
         hint = "several lines under one section stand under a heading, as in: verse:"
@@ -207,7 +205,6 @@ def _alone(option: syntax.Option, text: str) -> LineError | None:
 
 
 def _quoted(stuck: Stuck, text: str) -> LineError | None:
-    """Return the finding about a name or a note in quotes."""
     found = next((one for one in _QUOTED.finditer(text) if one.start() <= stuck.at <= one.end()), None)
     if not found:
         return None
@@ -229,7 +226,6 @@ def _shape(text: str, start: str) -> tuple[str, ...]:
 
 
 def _unfinished(stuck: Stuck, text: str, start: str, parse: Parse) -> LineError | None:
-    """Return the finding that the line ends too soon."""
     if stuck.at < len(text):
         return None
     at, whole = (len(text), len(text)), (0, len(text))
@@ -290,7 +286,6 @@ def _misplaced_word(stuck: Stuck, text: str, start: str) -> LineError:
 
 
 def _near_word(stuck: Stuck, text: str) -> LineError | None:
-    """Return the finding that a word of the language is misspelt where the grammar got stuck."""
     found = _PIECE.match(text, stuck.at)
     vocabulary = {word.split()[0]: word for terminal in stuck.wanted for word in _WORDS.get(terminal, ())}
     piece = found[0].casefold() if found else ""
@@ -321,17 +316,14 @@ def _bracketed(text: str, at: At, start: str) -> LineError:
 
 
 def _brace(text: str) -> str:
-    """Return `text` as it may stand in a sentence of a hint."""
     return _short(text).replace("{}", "")
 
 
 def _short(text: str) -> str:
-    """Return `text`, cut if it is too long for a sentence."""
     return text if len(text) <= 60 else f"{text[:59]}…"
 
 
 def _choice(terminals: tuple[str, ...]) -> str:
-    """Return in words what may come."""
     if "OPPOSITE" in terminals:
         return "a turn, a foot, a facing or a length"
     named = {name: words[0] for name, words in _WORDS.items()} | _SAID

@@ -311,7 +311,6 @@ class Phrases:
 
 
 def _option(before: Any, name: Any, marks: list[Any], **rest: Any) -> syntax.Option:
-    """Return one alternative; how often it is danced may stand before the name or behind it, once."""
     counts = [Often(often(before), place(before))] if before is not None else []
     counts += [mark for mark in marks if isinstance(mark, Often)]
     kept = tuple(mark for mark in marks if mark is not None and not isinstance(mark, Often))

@@ -140,7 +140,6 @@ def _abc_field(
 
 
 def _speed(mark: Any) -> str:
-    """Return the quarter notes a minute of a mark."""
     return str(Fraction(mark.getQuarterBPM()).limit_denominator(1000))
 
 
@@ -247,7 +246,6 @@ def midi(data: bytes, left_out: list[str]) -> list[Bar]:
 
 
 def _limit() -> None:
-    """Bound what this process may take, where the system can."""
     try:
         import resource
     except ImportError:

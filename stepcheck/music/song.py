@@ -63,7 +63,6 @@ def load(path: str) -> Song:
 
 @lru_cache(maxsize=64)
 def _read(notation: str, data: bytes) -> Song | str:
-    """Return the song in a file, or why there is none."""
     command = [sys.executable, "-P", bars.__file__, notation]
     env = os.environ | {"OPENBLAS_NUM_THREADS": "1"}  # each thread takes address space
     try:

@@ -250,7 +250,6 @@ def _named(said: str, known: Mapping[str, Known], what: str) -> Known:
 
 
 def _turn(said: Number) -> syntax.TurnMark:
-    """Return a turn of so many whole turns."""
     if said == "?":
         return syntax.TurnMark(None)
     size, _, side = said.partition(" ") if isinstance(said, str) else (said, "", "")

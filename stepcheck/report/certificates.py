@@ -13,7 +13,7 @@ from stepcheck.model import dance
 from stepcheck.model.claims import Check, Kind
 from stepcheck.model.dance import Weight
 from stepcheck.model.items import checks, spliced
-from stepcheck.model.movements import Actor, Sense
+from stepcheck.model.movements import Actor
 from stepcheck.model.outcome import Decision, End, Lead, Outcome, Pick, Run, Trace, Verdict
 from stepcheck.model.source import StepcheckError
 from stepcheck.model.work import Work, WorkSpent
@@ -37,11 +37,6 @@ def _word(foot: int) -> str:
 
 def _said(dancer: Dancer) -> str:
     return f"{_word(dancer.weight)} {'~' * dancer.loose}{dancer.turn} {dancer.clock}"
-
-
-def _maker(sense: Sense) -> str:
-    bare = not sense.lands and sense.actor in (Actor.FREE, Actor.BOTH)
-    return sense.actor.value + " without weight" * bare
 
 
 class _Written:
@@ -231,15 +226,12 @@ def write(
 
 
 def _figure(figure: dance.Figure) -> dict[str, Any]:
-    version = figure.versions[figure.usual]
-    moves = [
-        {
-            "name": action.movement.name,
-            "made by": _maker(action.movement.senses[action.movement.usual]),
-            "foot": None if action.foot is None else _word(action.foot),
-        }
-        for action in version.actions
-    ]
+    version, moves = figure.versions[figure.usual], []
+    for action in version.actions:
+        sense = action.movement.senses[action.movement.usual]
+        bare = not sense.lands and sense.actor in (Actor.FREE, Actor.BOTH)
+        made, foot = sense.actor.value + " without weight" * bare, None if action.foot is None else _word(action.foot)
+        moves.append({"name": action.movement.name, "made by": made, "foot": foot})
     about = {"name": figure.name, "lead": _word(figure.lead), "ticks": version.length, "turn": version.turn}
     return {**about, "movements": moves}
 

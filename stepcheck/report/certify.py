@@ -63,7 +63,6 @@ def confirm(
 
 
 def _start(program: Program) -> State:
-    """Return the state at the start of the dance."""
     return State(Weight(program.lead.other), program.facing, front=program.facing)
 
 
@@ -87,8 +86,7 @@ def _replay(program: Program, claim: Claim, trace: Trace, mended: frozenset[str]
 def _confirm_apart(
     program: Program, claim: Claim, traces: tuple[Trace, ...], mended: frozenset[str], effort: Effort
 ) -> tuple[Replay, ...]:
-    """Return the replays of two dancers of different groups who come to one meeting and do not stand there as they
-    should."""
+    """Return the replays of two dancers of different groups who meet, and do not stand there as they should."""
     (one, a), (other, b) = (_come(program, claim, trace, mended, effort) for trace in traces[:2])
     (meeting, first), (same, second) = (trace.meeting or (0, 0) for trace in traces[:2])
     away = (a.facing - program.facing + b.facing - program.facing) % EIGHTHS
@@ -134,8 +132,7 @@ def _confirm_walls(
     excused: frozenset[str],
     effort: Effort,
 ) -> tuple[Replay, ...]:
-    """Return a replay of a pass that does not come home in time or cannot be danced over and over, or of two that
-    differ."""
+    """Return the replay of a pass that does not come home or cannot go on for ever, or of two that differ."""
     assert program.walls is not None
     replays = tuple(_chain(program, claim, trace, mended, excused, effort) for trace in traces)
     first = replays[0]
@@ -205,7 +202,6 @@ def _has_lap(body: Body, seen: set[int]) -> bool:
 
 
 def _figure(program: Program, claim: Claim) -> Replay:
-    """Return the replay of a figure whose stated length is wrong."""
     for length in program.lengths:
         if length.claim.id == claim.id:
             version = length.figure.versions[length.figure.usual]

@@ -276,13 +276,11 @@ class Judge:
         return self.decisions.left[0] if self.decisions.left else None
 
     def _runs(self, body: Body, state: State) -> State:
-        """Dance a body as often as the next runs say."""
         while isinstance(self._next, Run):
             state = self._run(body, state)
         return state
 
     def _run(self, body: Body, state: State) -> State:
-        """Dance a body as often as the next run says."""
         run = self.decisions.take(Run)
         if run.times < 1:
             raise Rejected("a run of no times")

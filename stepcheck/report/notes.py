@@ -107,7 +107,6 @@ def open_words(figure: Figure) -> frozenset[str]:
 
 
 def _usual(figures: Danced, word: str) -> str:
-    """Return the label of the usual reading of a word."""
     for _, figure in figures:
         if figure.name == word and len(figure.versions) > 1:
             return figure.versions[figure.usual].label
@@ -276,8 +275,7 @@ class _Dancers:
 
 @lru_cache(maxsize=1 << 12)
 def _ends(figure: Figure) -> tuple[Weight, Weight] | None:
-    """Return the weight after a figure that the left or the right foot leads; None if it changes nothing of the
-    weight."""
+    """Return the weight after a figure with a left and a right lead; None if it changes nothing of the weight."""
     starts = [Weight(lead.other) for lead in Foot]
     led = [ends(figure, start)[0].weight for start in starts]
     if is_still(figure.versions[figure.usual], {}) and led == starts:

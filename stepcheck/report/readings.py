@@ -99,8 +99,7 @@ def hangs_of(view: View) -> tuple[Hang, ...]:
 
 
 def _smallest(view: View, wanted: int) -> Iterator[tuple[tuple[int, ...], int]]:
-    """Yield the sets of words such that some of the `wanted` assignments depart in these only, and in no part of
-    them."""
+    """Yield the smallest sets of words with `wanted` assignments that depart in just these, and those assignments."""
     every = view.words.every
     found: list[set[int]] = []
     for size in range(1, len(view.departs) + 1):
@@ -218,7 +217,6 @@ class _Search:
         return None
 
     def _around(self, number: int, limit: int) -> dict[int, int] | None:
-        """Return at most `limit` words to settle as under assignment `number`."""
         kinds = self.view.words.kinds(number)
         forced = {word: kinds[word] for word, bits in enumerate(self.sensitive) if bits >> number & 1}
         return self._more(kinds, forced, limit) if len(forced) <= limit else None
