@@ -168,9 +168,7 @@ class Book:
 
     def _shelves(self) -> tuple[Shelf, ...]:
         """Return the shelves in the order in which they are looked through."""
-        if self.members:
-            return tuple(dict.fromkeys(shelf for member in self.members for shelf in member._shelves()))
-        return ((self.shelf,) if self.shelf else ()) + (self.base._shelves() if self.base else ())
+        return tuple(dict.fromkeys(one.shelf for one in within(self) if one.shelf))
 
     def _namings(self, name: str) -> Iterator[tuple[Shelf, Listing]]:
         for shelf in self._shelves():
@@ -217,6 +215,13 @@ def _other(name: str) -> str:
     near = get_close_matches(key(name), SHIPPED, 1)
     known = "there are clogging, line, and a club's own by its file, as in club.book"
     return f"did you mean {near[0]}?" if near else known
+
+
+def within(book: Book) -> Iterator[Book]:
+    """Yield a book, those that it is made of, and those that they stand on."""
+    yield book
+    for other in (*book.members, *((book.base,) if book.base else ())):
+        yield from within(other)
 
 
 def combine(books: tuple[Book, ...]) -> Book:

@@ -29,6 +29,10 @@ _ON = tuple(Weight)
 _WORD = {Weight.LEFT: "left", Weight.RIGHT: "right", Weight.BOTH: "both"}
 
 
+def _sense(movement: Movement, senses: Mapping[str, int]) -> Sense:
+    return movement.senses[senses.get(movement.name, movement.usual) if len(movement.senses) > 1 else 0]
+
+
 def _move(weight: Weight, action: Action, sense: Sense, lead: Foot, swap: bool) -> tuple[Foot, Weight | str]:
     """Return the foot that makes one movement, and the weight after it, or the reason why it cannot be made.
 
@@ -61,9 +65,7 @@ def made(
     cannot be made, which has the reason instead; arguments as for `dance`."""
     weight = Weight(lead.other)
     for action in version.actions:
-        movement = action.movement
-        sense = movement.senses[senses.get(movement.name, movement.usual) if len(movement.senses) > 1 else 0]
-        foot, after = _move(weight, action, sense, lead, swap)
+        foot, after = _move(weight, action, _sense(action.movement, senses), lead, swap)
         yield action, foot, after
         if isinstance(after, str):
             return
@@ -81,9 +83,7 @@ def dance(version: Version, lead: Foot, swap: bool, senses: Mapping[str, int]) -
     """
     weight = Weight(lead.other)
     for action in version.actions:  # as `made`, which takes a third longer
-        movement = action.movement
-        sense = movement.senses[senses.get(movement.name, movement.usual) if len(movement.senses) > 1 else 0]
-        _, after = _move(weight, action, sense, lead, swap)
+        _, after = _move(weight, action, _sense(action.movement, senses), lead, swap)
         if isinstance(after, str):
             return Impossible(action, after)
         weight = after
@@ -91,21 +91,16 @@ def dance(version: Version, lead: Foot, swap: bool, senses: Mapping[str, int]) -
 
 
 @lru_cache(maxsize=1 << 12)
-def first_impossible(figure: Figure, version: int | None = None) -> tuple[Action, str] | None:
-    """Return the first movement of a version of `figure` (the usual one) that cannot be made, and why, if there is
-    one."""
-    end = dance(figure.versions[figure.usual if version is None else version], figure.lead, False, {})
+def first_impossible(figure: Figure) -> tuple[Action, str] | None:
+    """Return the first movement of `figure`, as usually read, that cannot be made, and why, if there is one."""
+    end = dance(figure.versions[figure.usual], figure.lead, False, {})
     return (end.action, end.reason) if isinstance(end, Impossible) else None
 
 
 def is_still(version: Version, senses: Mapping[str, int]) -> bool:
     """Say whether no movement is made by a free or a supporting foot, so that nobody has to choose a lead."""
-    for action in version.actions:
-        movement = action.movement
-        sense = movement.senses[senses.get(movement.name, movement.usual) if len(movement.senses) > 1 else 0]
-        if sense.actor in (Actor.FREE, Actor.SUPPORT):
-            return False
-    return True
+    chosen = (Actor.FREE, Actor.SUPPORT)
+    return not any(_sense(action.movement, senses).actor in chosen for action in version.actions)
 
 
 class Led(NamedTuple):

@@ -317,8 +317,7 @@ def _same(book: Book, old: Book) -> bool:
 
 
 def _uses(book: Book, old: Book) -> bool:
-    below = (*book.members, *([book.base] if book.base else []))
-    return _same(book, old) or any(_uses(other, old) for other in below)
+    return any(_same(one, old) for one in books.within(book))
 
 
 def _with(book: Book, old: Book, new: Book) -> Book:

@@ -195,7 +195,7 @@ def definition(desk: Desk, line: int, column: int) -> tuple[str, Span] | None:
     if name and (own := defined(desk, name)):
         return desk.source.path, own.span
     figure = name and figure_of(desk, name)
-    for book in _below(desk.book) if figure else ():
+    for book in books.within(desk.book) if figure else ():
         if figure and book.shelf is not None and book.name == figure.book:
             source = book.shelf.text.source
             shipped = os.path.join(os.path.dirname(books.__file__), source.path)
@@ -234,13 +234,6 @@ def meant(desk: Desk, name: Name) -> tuple[str, int] | None:
         return "", own.line.number
     figure = figure_of(desk, name)
     return (figure.book, figure.line) if figure else None
-
-
-def _below(book: Book) -> Iterator[Book]:
-    """Yield a book, those that it is made of, and those that they stand on."""
-    yield book
-    for other in (*book.members, *((book.base,) if book.base else ())):
-        yield from _below(other)
 
 
 # -- what stands on the lines --------------------------------------------------------------------------------------

@@ -107,14 +107,11 @@ def _values(desk: Desk, name: str) -> tuple[str, ...]:
 
 def _forms(desk: Desk, start: int) -> Iterator[Offer]:
     """Yield the movements of the book, as they are written in a row."""
-    for book in (desk.book, *desk.book.members):
-        while book is not None:
-            for form in book.shelf.movements if book.shelf else ():
-                found = book.movement(form)
-                if found and key(form) in map(key, found[0].forms):
-                    shown = next(one for one in found[0].forms if key(one) == key(form))
-                    yield Offer(shown, "movement", start, found[0].name)
-            book = book.base  # type: ignore[assignment]
+    for book in books.within(desk.book):
+        for form in book.shelf.movements if book.shelf else ():
+            found = book.movement(form)
+            if shown := next((one for one in found[0].forms if key(one) == key(form)), "") if found else "":
+                yield Offer(shown, "movement", start, found[0].name)
 
 
 def _steps(desk: Desk, text: str, section: str) -> Iterator[Offer]:
