@@ -10,29 +10,12 @@ from math import cos, pi, sin
 from typing import TYPE_CHECKING, Any, TypeAlias
 
 from stepcheck.books import book as books
+from stepcheck.books import footwork
 from stepcheck.books.book import Book
-from stepcheck.books.footwork import Impossible, dance
 from stepcheck.breaks.states import Readings, State, lines, read, repertoire
-from stepcheck.model import words
+from stepcheck.model import dance, words
 from stepcheck.model.claims import Check
-from stepcheck.model.dance import (
-    EIGHTHS,
-    TICKS,
-    Body,
-    Choice,
-    Figure,
-    Foot,
-    Forever,
-    Gap,
-    Last,
-    Pass,
-    Repeat,
-    Rest,
-    Step,
-    Together,
-    Weight,
-    key,
-)
+from stepcheck.model.dance import EIGHTHS, TICKS, Body, Foot, Pass, Weight, key
 from stepcheck.model.items import every, inside
 from stepcheck.model.source import ROUTINE, StepcheckError, require
 from stepcheck.program.routine import Routine
@@ -66,7 +49,7 @@ class IllFormed(StepcheckError, ValueError):
 
 
 def state_graph(
-    figures: Book | str | Iterable[Figure],
+    figures: Book | str | Iterable[dance.Figure],
     readings: Readings = Readings(),
     *,
     first: Foot = Foot.LEFT,
@@ -177,7 +160,7 @@ def loops(routine: Routine) -> tuple[tuple[Place, ...], ...]:
     for item in _outer(routine.program.dance):
         place: Place = key(item.part) if isinstance(item, Pass) else item.line
         inner = every(item.body) if isinstance(item, Pass) else ()
-        danced = (one.line for one in inner if isinstance(one, Step | Rest | Gap | Pass))
+        danced = (one.line for one in inner if isinstance(one, dance.Step | dance.Rest | dance.Gap | Pass))
         blocks.setdefault(place, set()).update((item.line, *danced))
     order = {place: number for number, place in enumerate(blocks)}
     of = {line: place for place, lines in blocks.items() for line in lines}
@@ -199,26 +182,26 @@ def loops(routine: Routine) -> tuple[tuple[Place, ...], ...]:
     return tuple(sorted(cycles, key=lambda cycle: (len(cycle), [order[place] for place in cycle])))
 
 
-def _outer(body: Body) -> Iterator[Pass | Step | Rest | Gap]:
+def _outer(body: Body) -> Iterator[Pass | dance.Step | dance.Rest | dance.Gap]:
     """Yield the passes of a dance and what is danced between them."""
     for item in body:
-        if isinstance(item, Pass | Step | Rest | Gap):
+        if isinstance(item, Pass | dance.Step | dance.Rest | dance.Gap):
             yield item
         else:
             for one in inside(item):
                 yield from _outer(one)
 
 
-def _change(item: Step | Rest | Gap) -> dict[str, Any]:
+def _change(item: dance.Step | dance.Rest | dance.Gap) -> dict[str, Any]:
     """Return what a line does to the dancer, as the attributes of an edge."""
-    if isinstance(item, Gap):
+    if isinstance(item, dance.Gap):
         return {"beats": item.ticks / TICKS, "turn": None, "weight": None}
-    if isinstance(item, Rest):
+    if isinstance(item, dance.Rest):
         return {"beats": item.ticks / TICKS, "turn": 0, "weight": _KEPT}
     figure = item.figure
     version = figure.versions[figure.usual]
-    ends = {foot.other: dance(version, foot, foot is not figure.lead, {}) for foot in (Foot.RIGHT, Foot.LEFT)}
-    danced = {foot: end for foot, end in ends.items() if not isinstance(end, Impossible)}
+    ends = {foot.other: footwork.dance(version, foot, foot is not figure.lead, {}) for foot in (Foot.RIGHT, Foot.LEFT)}
+    danced = {foot: end for foot, end in ends.items() if not isinstance(end, footwork.Impossible)}
     ways = [f"{foot.name} to {Weight(end).name}".lower() for foot, end in danced.items()]
     turn = None if item.blank else version.turn if item.turn is None else item.turn
     return {"beats": version.length / TICKS, "turn": turn, "weight": ", ".join(ways)}
@@ -233,24 +216,26 @@ def _flow(graph: Any, body: Body, entries: dict[Any, None]) -> dict[Any, None]:
 
 def _item(graph: Any, item: Any, entries: dict[Any, None]) -> dict[Any, None]:
     match item:
-        case Step() | Rest() | Gap():
-            label = item.figure.name if isinstance(item, Step) else "hold" if isinstance(item, Rest) else "?"
+        case dance.Step() | dance.Rest() | dance.Gap():
+            label = (
+                item.figure.name if isinstance(item, dance.Step) else "hold" if isinstance(item, dance.Rest) else "?"
+            )
             graph.add_node(item.line, label=label, kind=type(item).__name__.lower())
             graph.add_edges_from(((entry, item.line) for entry in entries), **_change(item))
             return {item.line: None}
-        case Check() | Together():
+        case Check() | dance.Together():
             return entries
-        case Choice():
+        case dance.Choice():
             ends: dict[Any, None] = {}
             for option in item.options:
                 ends.update(_flow(graph, option, entries))
             return ends
-        case Repeat() | Forever():
+        case dance.Repeat() | dance.Forever():
             once = _flow(graph, item.body, entries)
-            if isinstance(item, Forever) or item.times != 1:
+            if isinstance(item, dance.Forever) or item.times != 1:
                 _flow(graph, item.body, once)
-            return {**entries, **once} if isinstance(item, Forever) else once
-        case Last():
+            return {**entries, **once} if isinstance(item, dance.Forever) else once
+        case dance.Last():
             last = _flow(graph, item.body, entries)
             graph.add_edges_from(((end, END) for end in last), beats=0.0, turn=0, weight=_KEPT)
             return entries

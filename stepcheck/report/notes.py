@@ -14,29 +14,10 @@ from stepcheck.books.placing import counted
 from stepcheck.language.printer import print_node
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import FigureRow, FiguresHead, Sheet, Times, TurnMark
+from stepcheck.model import dance
 from stepcheck.model import words as said
 from stepcheck.model.claims import Check, Test
-from stepcheck.model.dance import (
-    EIGHTHS,
-    TICKS,
-    Body,
-    Choice,
-    Figure,
-    Foot,
-    Forever,
-    Gap,
-    Item,
-    Last,
-    Pass,
-    Program,
-    Repeat,
-    Rest,
-    Step,
-    Timed,
-    Together,
-    Weight,
-    key,
-)
+from stepcheck.model.dance import EIGHTHS, TICKS, Body, Figure, Foot, Program, Weight, key
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.items import checks, inside
 from stepcheck.model.outcome import Verdict
@@ -211,27 +192,27 @@ class _Dancers:
             self.done[where] = weights
         return self.done[where]
 
-    def item(self, item: Item, weights: frozenset[Weight]) -> frozenset[Weight]:  # noqa: C901 - a case for each kind
-        if isinstance(item, Step):
+    def item(self, item: dance.Item, weights: frozenset[Weight]) -> frozenset[Weight]:  # noqa: C901 - a case for each kind
+        if isinstance(item, dance.Step):
             return self.step(item, weights)
         match item:
-            case Gap():
+            case dance.Gap():
                 return _EVERY
             case Check(blank=True):
                 return frozenset((Weight.LEFT, Weight.RIGHT))
             case Check() if item.test.about == "weight":
                 goal = asked(item)
                 return frozenset(Weight(goal.after(one)) for one in weights or (goal.then,))
-            case Together():
+            case dance.Together():
                 for check in item.checks:
                     weights = self.item(check, weights)
-            case Choice():
+            case dance.Choice():
                 return frozenset[Weight]().union(*(self.run(option, weights) for option in item.options))
-            case Repeat(times=int(times)):
+            case dance.Repeat(times=int(times)):
                 return self.times(item.body, times, weights)
-            case Repeat() | Forever():
+            case dance.Repeat() | dance.Forever():
                 return self.some(item.body, weights)
-            case Last():
+            case dance.Last():
                 self.run(item.body, weights)
                 return weights
             case _ if hasattr(item, "body"):
@@ -257,7 +238,7 @@ class _Dancers:
                 return weights
             weights = grown
 
-    def step(self, step: Step, weights: frozenset[Weight]) -> frozenset[Weight]:
+    def step(self, step: dance.Step, weights: frozenset[Weight]) -> frozenset[Weight]:
         figure = step.figure
         known = self.steps.get((figure, weights))
         if known is not None:
@@ -290,7 +271,7 @@ MOST = 100_000
 """Figures of a dance that are looked at."""
 
 
-def across(sheet: Sheet, dance: Body, song: "Song | None") -> tuple[Diagnostic, ...]:
+def across(sheet: Sheet, body: Body, song: "Song | None") -> tuple[Diagnostic, ...]:
     """Return a note for each line with a figure that begins in one phrase of a song and ends in another.
 
     The first option of each variation is looked at; sections are taken as filled.
@@ -304,7 +285,7 @@ def across(sheet: Sheet, dance: Body, song: "Song | None") -> tuple[Diagnostic, 
         ends += found
         names += [f"beat {said.number(Fraction(one - start, TICKS))} of {section.name}" for one in found]
     told: dict[int, tuple[str, list[str]]] = {}
-    for line, figure, start, end in islice(_figures(dance, 0), MOST) if ends else ():
+    for line, figure, start, end in islice(_figures(body, 0), MOST) if ends else ():
         place = bisect_right(ends, start)
         if place < len(ends) and ends[place] < end:
             told.setdefault(line, (figure, []))[1].append(names[place])
@@ -321,23 +302,23 @@ def _figures(body: Body, clock: int) -> Generator[tuple[int, str, int, int], Non
     """Yield the figures of a body that begins at `clock`: line, name, start and end in ticks; return when it ends."""
     for item in body:
         match item:
-            case Step():
+            case dance.Step():
                 end = clock + item.figure.length
                 yield item.line, item.figure.name, clock, end
                 clock = end
-            case Rest() | Gap():
+            case dance.Rest() | dance.Gap():
                 clock += item.ticks
-            case Repeat():
+            case dance.Repeat():
                 for _ in range(item.times or 1):
                     clock = yield from _figures(item.body, clock)
-            case Forever():
+            case dance.Forever():
                 return clock
-            case Choice():
+            case dance.Choice():
                 clock = yield from _figures(item.options[0], clock)
-            case Timed() | Pass():
+            case dance.Timed() | dance.Pass():
                 end = yield from _figures(item.body, clock)
                 filled = [check.number for inner in item.body for check in checks(inner) if check.test is Test.CLOCK]
-                lasts = filled[-1] if filled and isinstance(item, Timed) else item.lasts
+                lasts = filled[-1] if filled and isinstance(item, dance.Timed) else item.lasts
                 clock = end if lasts is None else clock + lasts
             case _:
                 for inner in inside(item):
