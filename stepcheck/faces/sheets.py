@@ -48,18 +48,15 @@ def told(found: tuple[Mark, ...], counts: bool = False, ends: tuple[Close, ...] 
     for mark in found:
         indent = mark.text[: len(mark.text) - len(mark.text.lstrip())]
         rows.append((mark.beat, mark.free, mark.facing, words.visible(mark.text)))
-        rows += (
-            (one.beat, one.free, one.facing, f"{indent}(the {words.ordinal(one.time)} time)") for one in mark.later
-        )
-        for end in ends:
-            if end.line == mark.line:
-                name = words.visible(end.part)
-                rows.append(("", end.free, end.facing, f"  (end of {name}, after {end.length})"))
-                for one in end.later:
-                    after = "" if one.length == end.length else f", after {one.length}"
-                    rows.append(
-                        ("", one.free, one.facing, f"  (end of {name} the {words.ordinal(one.time)} time{after})")
-                    )
+        for one in mark.later:
+            rows.append((one.beat, one.free, one.facing, f"{indent}(the {words.ordinal(one.time)} time)"))
+        for end in (end for end in ends if end.line == mark.line):
+            name = words.visible(end.part)
+            rows.append(("", end.free, end.facing, f"  (end of {name}, after {end.length})"))
+            for other in end.later:
+                time = f"the {words.ordinal(other.time)} time"
+                time += "" if other.length == end.length else f", after {other.length}"
+                rows.append(("", other.free, other.facing, f"  (end of {name} {time})"))
     widths = [max(map(len, column)) for column in zip(*(row[:3] for row in rows), strict=True)]
     padded = ("  ".join(piece.ljust(width) for piece, width in zip(row, (*widths, 0), strict=True)) for row in rows)
     return "".join(f"{line.rstrip()}\n" for line in padded)
@@ -121,10 +118,10 @@ def blank_sheet(title: str, *, book: str = "line", counts: int = 32, walls: int 
     fill = "# In the place of each ? comes a row of figures, one a line: `stepcheck figures` lists them."
     text = format_text("\n".join([*head, "", fill, *body, "", "dance:", f"  {part}{how}", ""]))
     made = pipeline.loads(text)
-    if made.title != title or made.program is None:
-        raise StepcheckError(
-            f"no sheet can be called {title!r}" if made.title != title else made.diagnostics[0].message
-        )
+    if made.title != title:
+        raise StepcheckError(f"no sheet can be called {title!r}")
+    if made.program is None:
+        raise StepcheckError(made.diagnostics[0].message)
     return text
 
 
@@ -181,19 +178,14 @@ def draft(path: str, output: str | None, force: bool, checked: bool, vocabulary:
     found = drafted(said, more.decode("utf-8-sig", errors="replace"))
     if not found.understood:
         line = next((each for each in found.lines), None)
-        where = f"{name}:{line.line}: " if line else f"{name}: "
-        raise StepcheckError(
-            f"{where}no line is understood as steps or as their counts"
-            + (f"; the first is: {line.text[:80]}" if line else ": it is empty")
-        )
+        where, what = (f":{line.line}", f"; the first is: {line.text[:80]}") if line else ("", ": it is empty")
+        raise StepcheckError(f"{name}{where}: no line is understood as steps or as their counts{what}")
     report = pipeline.check(pipeline.loads(found.text, path=output or "<draft>")) if checked else None
     with shared.destination(output, force=force, sheet=True) as put:
         checked_too = {} if report is None else {"report": report}
         put(found.text if form != "json" else document(DRAFT, tool=TOOL, path=name, **plain(found), **checked_too))
-    for each in found.assumed:
-        shared.remark(f"{name}: assumed: {each}")
-    for each in found.open:
-        shared.remark(f"{name}: open: {each}")
+    for how, each in [("assumed", one) for one in found.assumed] + [("open", one) for one in found.open]:
+        shared.remark(f"{name}: {how}: {each}")
     read = sum(line.kind not in ("blank", "open", "remark") for line in found.lines)
     shared.remark(
         f"{words.count(len(found.lines), 'line')}: {read} read; {len(found.assumed)} assumed, {len(found.open)} open"

@@ -62,9 +62,7 @@ def care(routine: Routine) -> tuple[Care, ...]:
 def _turning(danced: tuple[Moment, ...]) -> Iterator[Care]:
     """Yield the rows of turns one way in which no pause is long enough to get one's bearings."""
     rows: list[list[Moment]] = []
-    for one in danced:
-        if not one.turn:
-            continue
+    for one in (one for one in danced if one.turn):
         last = rows[-1][-1] if rows else None
         if last and last.turn * one.turn > 0 and one.tick - last.tick - last.ticks < PAUSE:
             rows[-1].append(one)

@@ -299,17 +299,16 @@ def decide(
     excused, effort = danced_wrongly(outcomes), Effort()
     open_ = refuted | {outcome.claim for outcome in outcomes if outcome.verdict is Verdict.UNDECIDED}
     replays: dict[str, tuple[Replay, ...]] = {}
-    shown = []
-    for claim, outcome in zip(program.claims, outcomes, strict=True):
-        if outcome.verdict is Verdict.REFUTED:
-            try:
+    shown = list(outcomes)
+    for number, (claim, outcome) in enumerate(zip(program.claims, outcomes, strict=True)):
+        try:
+            if outcome.verdict is Verdict.REFUTED:
                 replays[claim.id] = confirm(program, claim, outcome.traces, open_, excused, effort)
-            except Rejected as error:
-                message = f"{claim.text!r} was found to be wrong, but danced step by step {error}"
-                raise Disagreement(claim, message) from error
-            except Spent:
-                outcome = Outcome(claim.id, Verdict.UNDECIDED, reason="budget")
-        shown.append(outcome)
+        except Rejected as error:
+            message = f"{claim.text!r} was found to be wrong, but danced step by step {error}"
+            raise Disagreement(claim, message) from error
+        except Spent:
+            shown[number] = Outcome(claim.id, Verdict.UNDECIDED, reason="budget")
     refuted, order = frozenset(replays), bearing.order(program)
     out = []
     for claim, outcome in zip(program.claims, shown, strict=True):
