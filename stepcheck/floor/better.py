@@ -71,7 +71,8 @@ class _Question:
     def _lengths(self) -> tuple[int, ...]:
         """Return the lengths that a break can have, in ticks; a better layout has one only where the best has."""
         step = gcd(TICKS, *self.layouts.ends)
-        return tuple(range(step, MOST_BREAK * TICKS + 1, step)) if self.breaks else ()
+        most = min(MOST_BREAK * TICKS, self.layouts.task.total)
+        return tuple(range(step, most + 1, step)) if self.breaks else ()
 
     def lines(self) -> Iterator[str]:
         """Yield the lines of the script."""
