@@ -88,12 +88,9 @@ class Book:
     def movements(self) -> tuple[Movement, ...]:
         """Return every movement that one of its forms leads to, in the order of the book, its own before those
         below."""
-        found = (
-            made for shelf in self._shelves() for entry in shelf.text.movements if (made := _movement(shelf, entry))
-        )
-        return tuple(
-            dict.fromkeys(made for made in found if any((made,) == self.movement(form) for form in made.forms))
-        )
+        entries = ((shelf, entry) for shelf in self._shelves() for entry in shelf.text.movements)
+        found = dict.fromkeys(made for shelf, entry in entries if (made := _movement(shelf, entry)))
+        return tuple(made for made in found if any((made,) == self.movement(form) for form in made.forms))
 
     def figures(self) -> tuple[Figure, ...]:
         """Return every figure, in the order of the book; of a book on top of another, its own first."""
@@ -171,12 +168,9 @@ class Book:
 
     def _shelves(self) -> tuple[Shelf, ...]:
         """Return the shelves in the order in which they are looked through."""
-        if self.members:
-            return tuple(dict.fromkeys(shelf for member in self.members for shelf in member._shelves()))
-        return ((self.shelf,) if self.shelf else ()) + (self.base._shelves() if self.base else ())
+        return tuple(dict.fromkeys(one.shelf for one in within(self) if one.shelf))
 
     def _namings(self, name: str) -> Iterator[tuple[Shelf, Listing]]:
-        """Yield the lines under `known by name:` that have a name, each with its shelf."""
         for shelf in self._shelves():
             for listing in shelf.known.get(key(name), ()):
                 yield shelf, listing
@@ -216,15 +210,18 @@ def load(name_or_path: str | os.PathLike[str], readings: str | None = None) -> B
 
 
 def _other(name: str) -> str:
-    """Return what may be meant by the name of a book that there is none of."""
     from difflib import get_close_matches  # only a wrong name needs it
 
     near = get_close_matches(key(name), SHIPPED, 1)
-    return (
-        f"did you mean {near[0]}?"
-        if near
-        else "there are clogging, line, and a club's own by its file, as in club.book"
-    )
+    known = "there are clogging, line, and a club's own by its file, as in club.book"
+    return f"did you mean {near[0]}?" if near else known
+
+
+def within(book: Book) -> Iterator[Book]:
+    """Yield a book, those that it is made of, and those that they stand on."""
+    yield book
+    for other in (*book.members, *((book.base,) if book.base else ())):
+        yield from within(other)
 
 
 def combine(books: tuple[Book, ...]) -> Book:
@@ -254,7 +251,6 @@ def _unfit(book: Book) -> Iterator[Fault]:
 
 
 def _unique(names: Iterable[str]) -> tuple[str, ...]:
-    """Return the names without later spellings of an earlier one."""
     found: dict[str, str] = {}
     for name in names:
         found.setdefault(key(name), name)

@@ -6,7 +6,7 @@ from fractions import Fraction
 from itertools import product
 from typing import TypeAlias
 
-from attrs import frozen
+from attrs import astuple, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.books.footwork import Impossible, ends, is_still, made
@@ -14,7 +14,7 @@ from stepcheck.books.outline import FROM_MEMORY
 from stepcheck.books.placing import counted
 from stepcheck.model import words
 from stepcheck.model.dance import EIGHTHS, TICKS, Figure, Version, Weight
-from stepcheck.model.movements import Actor, Movement
+from stepcheck.model.movements import Actor
 from stepcheck.model.source import BOOK, require
 
 
@@ -110,31 +110,19 @@ class Card:
 def card(figure: Figure) -> Card:
     """Return a figure written out; its movements are read as usual."""
     require(figure, Figure, "a figure, as `find` of a book gives it")
-    movements: dict[str, Movement] = {}
-    for version in figure.versions:
-        for action in version.actions:
-            if len(action.movement.senses) > 1:
-                movements.setdefault(action.movement.name, action.movement)
-    return Card(
-        figure.name,
-        figure.book,
-        figure.names,
-        words.foot(figure.lead),
-        tuple((level.name, level.scheme) for level in figure.levels),
-        tuple(Fraction(turn, EIGHTHS) for turn in figure.usual_turns),
-        figure.one_lead,
-        tuple(_meaning(figure, version, number == figure.usual) for number, version in enumerate(figure.versions)),
-        tuple(
-            (
-                name,
-                tuple(
-                    (sense.label, number == movement.usual, sense.sources)
-                    for number, sense in enumerate(movement.senses)
-                ),
-            )
-            for name, movement in movements.items()
-        ),
-    )
+    movements = (action.movement for version in figure.versions for action in version.actions)
+    read: dict[str, tuple[tuple[str, bool, tuple[str, ...]], ...]] = {}
+    for movement in movements:
+        senses = (
+            (sense.label, number == movement.usual, sense.sources) for number, sense in enumerate(movement.senses)
+        )
+        if len(movement.senses) > 1 and movement.name not in read:
+            read[movement.name] = tuple(senses)
+    levels = tuple((level.name, level.scheme) for level in figure.levels)
+    turns = tuple(Fraction(turn, EIGHTHS) for turn in figure.usual_turns)
+    meanings = tuple(_meaning(figure, one, number == figure.usual) for number, one in enumerate(figure.versions))
+    lead, custom = words.foot(figure.lead), figure.one_lead
+    return Card(figure.name, figure.book, figure.names, lead, levels, turns, custom, meanings, tuple(read.items()))
 
 
 def _meaning(figure: Figure, version: Version, usual: bool) -> Meaning:
@@ -147,10 +135,8 @@ def _meaning(figure: Figure, version: Version, usual: bool) -> Meaning:
         who = {Actor.NOBODY: "–", Actor.BOTH: "both"}.get(sense.actor) or words.foot(foot)
         paces.append(Pace(counted(action.tick), action.movement.name, who, weight.name.lower()))
     ends = () if fails else tuple(_ends(figure, version))
-    memory = version.memory or not version.sources
-    return Meaning(
-        version.label, usual, Fraction(version.length, TICKS), tuple(paces), ends, version.sources, memory, fails
-    )
+    memory, beats = version.memory or not version.sources, Fraction(version.length, TICKS)
+    return Meaning(version.label, usual, beats, tuple(paces), ends, version.sources, memory, fails)
 
 
 def _ends(figure: Figure, version: Version) -> Iterator[End]:
@@ -245,11 +231,8 @@ def line(one: Card) -> tuple[str, str, str, str]:
     """Return a figure as a row of a list: name, length, what comes of it, level."""
     usual = next(meaning for meaning in one.meanings if meaning.usual)
     readings = f"{len(one.meanings)} readings" if len(one.meanings) > 1 else ""
-    marks = [
-        readings,
-        "from memory" if usual.memory and not usual.sources else "",
-        f"{one.lead} lead only" if one.one_lead else "",
-    ]
+    memory = "from memory" if usual.memory and not usual.sources else ""
+    marks = readings, memory, f"{one.lead} lead only" if one.one_lead else ""
     level = ", ".join(f"{name} in {scheme}" for name, scheme in one.levels)
     return one.name, _length(usual), _brief(usual), "; ".join(filter(None, [level, *marks]))
 
@@ -272,10 +255,8 @@ def told(one: Card) -> Iterator[str]:
     for name, scheme in one.levels:
         yield f"   level: {name} in {scheme}"
     if one.usual_turns:
-        yield (
-            f"   usual turns: {', '.join(words.turn(int(turn * EIGHTHS)) for turn in one.usual_turns)} "
-            f"(from the {one.lead} foot)"
-        )
+        turns = ", ".join(words.turn(int(turn * EIGHTHS)) for turn in one.usual_turns)
+        yield f"   usual turns: {turns} (from the {one.lead} foot)"
     if one.one_lead:
         yield f"   by custom from the {one.lead} foot only"
     for meaning in one.meanings:
@@ -295,10 +276,7 @@ def _told(one: Card, meaning: Meaning) -> Iterator[str]:
     title = meaning.label + (" (usual)" if meaning.label and meaning.usual else "")
     pieces = [title, "" if meaning.label in lasts else _length(meaning), f"written for the {one.lead} lead"]
     yield f"   {', '.join(filter(None, pieces))}"
-    cells = [
-        ("count", "movement", "foot", "weight on"),
-        *((p.count, p.movement, p.foot, p.weight) for p in meaning.paces),
-    ]
+    cells = [("count", "movement", "foot", "weight on"), *map(astuple, meaning.paces)]
     yield from (f"      {row}" for row in columns(cells))
     if meaning.fails:
         yield f"      {meaning.fails}"

@@ -178,19 +178,9 @@ def figure(book: Outline, entry: Entry, home: Home) -> tuple[Figure | None, tupl
     if not versions:
         read.blame(f"{name} has no footwork", "write its movements after the colon", code="figure-without-beats")
         return None, tuple(read.faults)
-    made = Figure(
-        name,
-        tuple(versions),
-        usual,
-        entry.names[1:],
-        home.name,
-        feet[0] if feet else home.lead,
-        tuple(levels),
-        tuple(turns),
-        one_lead,
-        entry.start,
-    )
-    return made, tuple(read.faults)
+    lead, names = feet[0] if feet else home.lead, entry.names[1:]
+    custom = tuple(levels), tuple(turns), one_lead
+    return Figure(name, tuple(versions), usual, names, home.name, lead, *custom, entry.start), tuple(read.faults)
 
 
 def row(text: str) -> tuple[tuple[Form, ...], tuple[str, ...]]:
@@ -202,13 +192,10 @@ def row(text: str) -> tuple[tuple[Form, ...], tuple[str, ...]]:
             strange.append(match[0])
             continue
         form, side, beat, inside, ahead = found.groups()
-        foot = None if side is None else Foot("LR".index(side))
-        if beat:
-            forms.append(Form(form, foot, int(beat) * TICKS + _INSIDE[inside], int(beat), match.span()))
-        elif ahead:
-            forms.append(Form(form, foot, int(ahead) * TICKS - TICKS // 2, int(ahead), match.span()))
-        else:
-            forms.append(Form(form, foot, at=match.span()))
+        foot, counted = None if side is None else Foot("LR".index(side)), beat or ahead
+        count = int(counted) if counted else None
+        tick = None if count is None else count * TICKS + (_INSIDE[inside] if beat else -TICKS // 2)
+        forms.append(Form(form, foot, tick, count, match.span()))
     return tuple(forms), tuple(strange)
 
 

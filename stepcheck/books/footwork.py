@@ -29,6 +29,10 @@ _ON = tuple(Weight)
 _WORD = {Weight.LEFT: "left", Weight.RIGHT: "right", Weight.BOTH: "both"}
 
 
+def _sense(movement: Movement, senses: Mapping[str, int]) -> Sense:
+    return movement.senses[senses.get(movement.name, movement.usual) if len(movement.senses) > 1 else 0]
+
+
 def _move(weight: Weight, action: Action, sense: Sense, lead: Foot, swap: bool) -> tuple[Foot, Weight | str]:
     """Return the foot that makes one movement, and the weight after it, or the reason why it cannot be made.
 
@@ -61,9 +65,7 @@ def made(
     cannot be made, which has the reason instead; arguments as for `dance`."""
     weight = Weight(lead.other)
     for action in version.actions:
-        movement = action.movement
-        sense = movement.senses[senses.get(movement.name, movement.usual) if len(movement.senses) > 1 else 0]
-        foot, after = _move(weight, action, sense, lead, swap)
+        foot, after = _move(weight, action, _sense(action.movement, senses), lead, swap)
         yield action, foot, after
         if isinstance(after, str):
             return
@@ -81,9 +83,7 @@ def dance(version: Version, lead: Foot, swap: bool, senses: Mapping[str, int]) -
     """
     weight = Weight(lead.other)
     for action in version.actions:  # as `made`, which takes a third longer
-        movement = action.movement
-        sense = movement.senses[senses.get(movement.name, movement.usual) if len(movement.senses) > 1 else 0]
-        _, after = _move(weight, action, sense, lead, swap)
+        _, after = _move(weight, action, _sense(action.movement, senses), lead, swap)
         if isinstance(after, str):
             return Impossible(action, after)
         weight = after
@@ -91,21 +91,16 @@ def dance(version: Version, lead: Foot, swap: bool, senses: Mapping[str, int]) -
 
 
 @lru_cache(maxsize=1 << 12)
-def first_impossible(figure: Figure, version: int | None = None) -> tuple[Action, str] | None:
-    """Return the first movement of a version of `figure` (the usual one) that cannot be made, and why, if there is
-    one."""
-    end = dance(figure.versions[figure.usual if version is None else version], figure.lead, False, {})
+def first_impossible(figure: Figure) -> tuple[Action, str] | None:
+    """Return the first movement of `figure`, as usually read, that cannot be made, and why, if there is one."""
+    end = dance(figure.versions[figure.usual], figure.lead, False, {})
     return (end.action, end.reason) if isinstance(end, Impossible) else None
 
 
 def is_still(version: Version, senses: Mapping[str, int]) -> bool:
     """Say whether no movement is made by a free or a supporting foot, so that nobody has to choose a lead."""
-    for action in version.actions:
-        movement = action.movement
-        sense = movement.senses[senses.get(movement.name, movement.usual) if len(movement.senses) > 1 else 0]
-        if sense.actor in (Actor.FREE, Actor.SUPPORT):
-            return False
-    return True
+    chosen = (Actor.FREE, Actor.SUPPORT)
+    return not any(_sense(action.movement, senses).actor in chosen for action in version.actions)
 
 
 class Led(NamedTuple):
@@ -297,9 +292,9 @@ class Words:
         every = (1 << self.total) - 1
         departs = tuple(every & ~self.usual(word) for word in range(len(self.words)))
         left = next(layer & assignments for layer in self.layers(departs) if layer & assignments)
-        for word, kinds in enumerate(self.classes):
-            kept = (left & self.where(word, kind) for kind in _in_order(kinds))
-            left = next(some for some in kept if some)
+        for word, kinds in enumerate(self.classes):  # the usual class first, the others by their first reading
+            order = [0, *sorted(range(1, len(kinds)), key=lambda kind: kinds[kind][0])]
+            left = next(some for kind in order if (some := left & self.where(word, kind)))
         return left.bit_length() - 1
 
     def partition(self, figure: Figure) -> tuple[tuple[Version, dict[str, int], int], ...]:
@@ -335,8 +330,3 @@ class Words:
 def _usual(figure: Figure, every: int) -> tuple[tuple[Version, dict[str, int], int], ...]:
     """Return the one meaning of a figure in which no word is open."""
     return ((figure.versions[figure.usual], {}, every),) if every else ()
-
-
-def _in_order(kinds: tuple[tuple[int, ...], ...]) -> list[int]:
-    """Return the classes, the usual one first, the others by their first reading."""
-    return [0, *sorted(range(1, len(kinds)), key=lambda kind: kinds[kind][0])]

@@ -21,9 +21,12 @@ def lint_book(book: Book) -> tuple[Diagnostic, ...]:
     require(book, Book, BOOK)
     if book.members or book.shelf is None:
         return tuple(found for member in book.members for found in lint_book(member))
-    faults = [*_taken_twice(book.shelf), *_shadows(book)]
+    faults = [*_taken_twice(book.shelf)]
     twins: dict[object, Figure] = {}
     for figure in book.own():
+        for below in book.base.find(figure.name) if book.base else ():
+            reason = f"{figure.name} hides the one of the book {below.book}"
+            faults.append(Fault("figure-shadowed", figure.line, reason))
         for version in figure.versions:
             last = last_beat(version.actions)
             if version.length != last * TICKS:
@@ -33,7 +36,8 @@ def lint_book(book: Book) -> tuple[Diagnostic, ...]:
             if book.rank(level) is None:
                 reason = f"no scheme named {level.scheme} has the level {level.name}"
                 faults.append(Fault("unknown-level", figure.line, reason))
-        twin = twins.setdefault(_footwork(figure), figure)
+        alike = figure.lead, tuple((version.length, version.turn, version.actions) for version in figure.versions)
+        twin = twins.setdefault(alike, figure)
         if twin is not figure:
             faults.append(Fault("figure-twice", figure.line, f"{figure.name} has the footwork of {twin.name}"))
         faults += _impossible(figure)
@@ -42,24 +46,11 @@ def lint_book(book: Book) -> tuple[Diagnostic, ...]:
 
 
 def _taken_twice(shelf: Shelf) -> Iterator[Fault]:
-    """Yield a fault for each name that stands twice in a book."""
     spoken: dict[str, int] = {}
     for entry in shelf.text.figures:
         for name in entry.names:
             if (line := spoken.setdefault(key(name), entry.start)) != entry.start:
                 yield Fault("name-taken-twice", entry.start, f"{name} already stands on line {line}")
-
-
-def _shadows(book: Book) -> Iterator[Fault]:
-    """Yield a fault for each figure that hides one of the book below."""
-    for figure in book.own():
-        for below in book.base.find(figure.name) if book.base else ():
-            yield Fault("figure-shadowed", figure.line, f"{figure.name} hides the one of the book {below.book}")
-
-
-def _footwork(figure: Figure) -> object:
-    """Return what two figures share that are danced alike."""
-    return figure.lead, tuple((version.length, version.turn, version.actions) for version in figure.versions)
 
 
 def _impossible(figure: Figure) -> Iterator[Fault]:
@@ -76,9 +67,8 @@ def _impossible(figure: Figure) -> Iterator[Fault]:
         if odd:
             movements = {action.movement.name: action.movement for action in version.actions}
             read = " and ".join(f"{word} as {movements[word].senses[senses[word]].label}" for word in odd)
-            yield Fault(
-                "reading-left-out", figure.line, f"{name} cannot be danced by who reads {read}: {where}, {end.reason}"
-            )
+            reason = f"{name} cannot be danced by who reads {read}: {where}, {end.reason}"
+            yield Fault("reading-left-out", figure.line, reason)
         else:
             hints = (
                 "write the foot that moves in brackets, such as S(R)",

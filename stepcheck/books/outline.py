@@ -163,7 +163,6 @@ def _listings(section: Rows) -> tuple[Listing, ...]:
 
 
 def _entries(section: Rows) -> tuple[Entry, ...]:
-    """Return the entries of a section that have a name."""
     out = []
     for rows in section:
         name = re.split("[,:]", rows[0][1])[0].strip()

@@ -7,7 +7,7 @@ a place.  Rules: specs/language.md, "Placing"; the upbeat movements are those th
 from collections.abc import Callable
 from typing import TypeAlias
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from stepcheck.language.patch import MEANT, Rewrite
 from stepcheck.language.syntax import NOWHERE, At, Form
@@ -51,16 +51,8 @@ _UNSTATED: dict[str, tuple[str, tuple[str, ...]]] = {
 _UNSTATED["f"] = _UNSTATED["sh"]
 
 _STEPS: dict[str, str] = {
-    "cross": "S",
-    "side": "S",
-    "behind": "S",
-    "back": "S",
-    "forward": "S",
-    "walk": "S",
-    "together": "CL",
-    "replace": "RC",
-    "ball change": "BA S",
-    "kick ball change": "K BA S",
+    **dict.fromkeys(("cross", "side", "behind", "back", "forward", "walk"), "S"),
+    **{"together": "CL", "replace": "RC", "ball change": "BA S", "kick ball change": "K BA S"},
 }
 """Words for a step that movements are not called by, with the form to write."""
 
@@ -95,7 +87,10 @@ def place(forms: tuple[Form, ...], movements: Lookup, tradition: str) -> tuple[t
             problems.append(parts)
             continue
         if form.tick is not None and (form.tick < last or form.tick < TICKS // 2):
-            problems.append(_backwards(form, form.tick, last))
+            early = "before the half beat that leads to count 1", "count from &1 or from 1"
+            late = f"{counted(form.tick)}, but {counted(last)} is already danced"
+            reason, hint = early if form.tick < TICKS // 2 else (late, "write the movements in the order of the dance")
+            problems.append(Problem("count-out-of-order", form.at, f"{form.form} is counted {reason}", (hint,)))
             last = min(last, form.tick)
         for index, (movement, foot) in enumerate(parts):
             upbeat = movement.upbeat and tradition != "line"
@@ -105,15 +100,20 @@ def place(forms: tuple[Form, ...], movements: Lookup, tradition: str) -> tuple[t
                 actions.append(Action(movement, foot, last, beat))
                 continue
             if form.tick is None:
-                last = _after(last, upbeat)
+                half = TICKS // 2 if upbeat else 0  # the next beat, or for an upbeat the next half before a beat
+                last += TICKS - (last - half) % TICKS
                 beat = -(-last // TICKS)
             elif index == len(parts) - 1:
                 last, beat = form.tick, form.beat or -(-form.tick // TICKS)
             else:
-                last = _before(form.tick, last, upbeat)
+                # Half a beat or a beat before the count of a compound, else halfway to it.
+                wanted = form.tick - (TICKS // 2 if upbeat else TICKS)
+                last = wanted if wanted > last else (last + form.tick) // 2
                 beat = -(-last // TICKS)
             actions.append(Action(movement, foot, last, beat))
-    actions[:waiting] = [_moved(action, actions[waiting:]) for action in actions[:waiting]]
+    if waiting < len(actions):
+        first = actions[waiting]
+        actions[:waiting] = [evolve(action, tick=first.tick, beat=first.beat) for action in actions[:waiting]]
     if not problems and waiting == len(actions):
         hints = ("write HOLD for a silent beat",)
         problems.append(Problem("figure-without-beats", NOWHERE, "nothing in it takes a beat", hints))
@@ -151,9 +151,8 @@ def _not_known(form: Form, movements: Lookup) -> Problem:
         return Problem("form-without-stated-weight", form.at, reason, _instead(form, hints))
     reason = f"no movement is written {form.form}"
     if meant := _meant(name, movements):
-        return Problem(
-            "unknown-form", form.at, reason, _instead(form, tuple(f"{code}: for a {word}" for word, code in meant[:3]))
-        )
+        wordings = tuple(f"{code}: for a {word}" for word, code in meant[:3])
+        return Problem("unknown-form", form.at, reason, _instead(form, wordings))
     from difflib import get_close_matches  # only a faulty row needs it
 
     legal = [other for other in (*FORMS, *LINE_FORMS) if key(other) in COMPOUNDS or movements(other)]
@@ -191,32 +190,6 @@ def _instead(form: Form, wordings: tuple[str, ...]) -> tuple[Rewrite, ...]:
     return tuple(Rewrite(word, at, f"write {{}} {rest.strip()}") for word, _, rest in pieces)
 
 
-def _backwards(form: Form, tick: int, last: int) -> Problem:
-    """Return the finding for a count that comes too early: before the figure, or before one that is already danced."""
-    if tick < TICKS // 2:
-        reason = f"{form.form} is counted before the half beat that leads to count 1"
-        return Problem("count-out-of-order", form.at, reason, ("count from &1 or from 1",))
-    reason = f"{form.form} is counted {counted(tick)}, but {counted(last)} is already danced"
-    return Problem("count-out-of-order", form.at, reason, ("write the movements in the order of the dance",))
-
-
 def counted(tick: int) -> str:
     """Return a tick of a figure as it is counted: `1` for tick 12, `&1` for the half before it."""
     return "&1" if tick == TICKS // 2 else words.beat(tick - TICKS)
-
-
-def _after(tick: int, upbeat: bool) -> int:
-    """Return the next beat after `tick`, or for an upbeat the next half before a beat."""
-    half = TICKS // 2 if upbeat else 0
-    return tick - (tick - half) % TICKS + TICKS
-
-
-def _before(tick: int, last: int, upbeat: bool) -> int:
-    """Return the place of a compound's earlier movement: half a beat or a beat before its count, else halfway to it."""
-    wanted = tick - (TICKS // 2 if upbeat else TICKS)
-    return wanted if wanted > last else (last + tick) // 2
-
-
-def _moved(action: Action, later: list[Action]) -> Action:
-    """Return a movement without a place on the count of the first one that has a place."""
-    return Action(action.movement, action.foot, later[0].tick, later[0].beat) if later else action

@@ -12,16 +12,16 @@ import sqlite3
 import sys
 import time
 from collections.abc import Callable, Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from functools import cache as once
 from hashlib import blake2b
 from itertools import count
 from pathlib import Path
-from types import TracebackType
 from typing import Self
 
 from stepcheck.catalogue import evidence
 from stepcheck.catalogue.evidence import Kept, Unbelievable
+from stepcheck.language import files
 from stepcheck.model.choices import Reading
 from stepcheck.model.source import StepcheckError
 from stepcheck.report.values import VERSION, Report
@@ -102,7 +102,7 @@ class Cache:
         self._inode: tuple[int, int] | None = None
         self._looks = 0
         self._new: dict[bytes, Kept] = {}
-        self._digests: dict[str, str] = {}
+        self._digest = once(evidence.digest)  # of a book beside a sheet, as it was when this run first looked
         with self._guarded():
             stranger = _stranger(self.path)
             if stranger and not is_own(self.path):
@@ -117,9 +117,7 @@ class Cache:
     def __enter__(self) -> Self:
         return self
 
-    def __exit__(
-        self, kind: type[BaseException] | None, value: BaseException | None, trace: TracebackType | None
-    ) -> None:
+    def __exit__(self, *_: object) -> None:
         self.close()
 
     def key(self, path: str, data: bytes, options: tuple[object, ...]) -> bytes:
@@ -139,7 +137,11 @@ class Cache:
             return None
         *texts, seal = row
         if seal != _seal(key, *texts):
-            self._forget(key, f"what was kept of {path} is damaged, and is left out")
+            self._say(f"what was kept of {path} is damaged, and is left out")
+            with self._guarded():
+                if self._base is not None:
+                    self._base.commit()
+                    self._base.execute("delete from answers where key = ?", (key,))
             return None
         books = tuple((name, made) for name, made in json.loads(texts[1])) if texts[1] != NO_BOOKS else ()
         if any(self._digest(name) != made for name, made in books):
@@ -174,10 +176,8 @@ class Cache:
     def flush(self) -> None:
         """Write what is to be kept."""
         new, self._new = self._new, {}
-        rows = []
-        for key, kept in new.items():
-            texts = (kept.report, json.dumps(kept.books), kept.dances)
-            rows.append((key, *texts, _seal(key, *texts)))
+        texts = {key: (kept.report, json.dumps(kept.books), kept.dances) for key, kept in new.items()}
+        rows = [(key, *row, _seal(key, *row)) for key, row in texts.items()]
         with self._guarded():
             if self._base is not None and rows:
                 self._base.commit()  # of what was looked up
@@ -254,23 +254,8 @@ class Cache:
     def _let_go(self) -> None:
         base, self._base = self._base, None
         if base is not None:
-            try:
+            with suppress(sqlite3.Error):
                 base.close()
-            except sqlite3.Error:
-                return
-
-    def _forget(self, key: bytes, said: str) -> None:
-        self._say(said)
-        with self._guarded():
-            if self._base is not None:
-                self._base.commit()
-                self._base.execute("delete from answers where key = ?", (key,))
-
-    def _digest(self, path: str) -> str:
-        """Return the digest of a book beside a sheet, as it was when this run first looked."""
-        if path not in self._digests:
-            self._digests[path] = evidence.digest(path)
-        return self._digests[path]
 
 
 def _in_wal_mode(base: sqlite3.Connection) -> None:
@@ -303,11 +288,8 @@ def _aside(path: str) -> str:
     """Make an empty file beside a damaged one and return its name, which was free until now."""
     for number in count(1):
         name = f"{path}.damaged" + (f"-{number}" if number > 1 else "")
-        try:
-            with open(name, "xb"):
-                return name
-        except FileExistsError:
-            continue
+        with suppress(FileExistsError), open(name, "xb"):
+            return name
     raise AssertionError
 
 
@@ -323,9 +305,8 @@ def _stranger(path: str) -> str:
         return ""
     if len(head) < HEAD or not head.startswith(_MAGIC):
         return "is not a file of answers"
-    schema, mark = (
-        int.from_bytes(head[start : start + 4], "big") for start in (60, 68)
-    )  # https://sqlite.org/fileformat.html
+    # https://sqlite.org/fileformat.html
+    schema, mark = (int.from_bytes(head[start : start + 4], "big") for start in (60, 68))
     if mark == MARK:
         return "" if schema == SCHEMA else f"is of another version of stepcheck (layout {schema}; here it is {SCHEMA})"
     if mark or schema or any(os.path.exists(path + rest) for rest in ("-wal", "-journal")) or not _is_bare(path):
@@ -344,5 +325,4 @@ def _is_bare(path: str) -> bool:
 
 def _unkept(path: str, error: Exception) -> str:
     """Return what to say where answers cannot be kept in a file; nothing else hangs on it."""
-    reason = (getattr(error, "strerror", None) or str(error)).lower()
-    return f"{path}: answers cannot be kept: {reason}; the sheets are checked all the same"
+    return f"{path}: answers cannot be kept: {files.reason(error)}; the sheets are checked all the same"

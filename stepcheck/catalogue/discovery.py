@@ -7,6 +7,7 @@ from typing import TypeAlias
 
 from attrs import frozen
 
+from stepcheck.language.files import reason
 from stepcheck.model.source import StepcheckError
 
 SUFFIX = ".routine"
@@ -53,9 +54,8 @@ def sheets(paths: Iterable[str], *, exclude: Iterable[str] = (), root: str = "")
     left_out = _Left(tuple(exclude), root)
     for path in paths:
         if path.endswith(BOOK) and os.path.isfile(path):
-            missing[path] = (
-                f"it is a book of figures, not a sheet; to look it over: stepcheck figures --check {quote(path)}"
-            )
+            look = f"stepcheck figures --check {quote(path)}"
+            missing[path] = f"it is a book of figures, not a sheet; to look it over: {look}"
         elif path.endswith(SONGS) and os.path.isfile(path):
             missing[path] = f"it is a song, not a sheet; a sheet beside it names it: music: {os.path.basename(path)}"
         elif path != STDIN and os.path.isfile(path) and left_out.excludes(path):
@@ -73,7 +73,9 @@ def sheets(paths: Iterable[str], *, exclude: Iterable[str] = (), root: str = "")
                 missing[path] = "nothing fits this pattern"
         else:
             missing[path] = "there is no such file or folder" if path else "a name of a sheet or folder is empty"
-    return Found(tuple(sorted(found, key=_order)), tuple(missing.items()), tuple(excluded))
+    # By folder, so that a folder's sheets stay together whatever its name begins with.
+    ordered = sorted(found, key=lambda path: os.path.normpath(path).split(os.sep))
+    return Found(tuple(ordered), tuple(missing.items()), tuple(excluded))
 
 
 def _add(path: str, found: dict[str, None], missing: dict[str, str], left_out: Test) -> None:
@@ -130,16 +132,11 @@ def _spec(patterns: tuple[str, ...]) -> Test:
     return GitIgnoreSpec.from_lines(patterns).match_file
 
 
-def _order(path: str) -> tuple[str, ...]:
-    """Sort by folder, so that a folder's sheets stay together whatever its name begins with."""
-    return tuple(os.path.normpath(path).split(os.sep))
-
-
 def _below(folder: str, missing: dict[str, str], left_out: Test) -> Iterator[str]:
     seen: set[tuple[int, int]] = set()
 
     def failed(error: OSError) -> None:
-        missing[str(error.filename)] = f"it cannot be looked into: {(error.strerror or str(error)).lower()}"
+        missing[str(error.filename)] = f"it cannot be looked into: {reason(error)}"
 
     for here, folders, files in os.walk(folder, onerror=failed, followlinks=True):
         try:

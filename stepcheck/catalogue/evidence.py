@@ -16,7 +16,7 @@ from typing import Any, TypeAlias, Union, get_args, get_origin, get_type_hints
 
 from attrs import fields, frozen, has
 
-from stepcheck.books.book import SHIPPED, Book, load
+from stepcheck.books.book import SHIPPED, Book, load, within
 from stepcheck.language import files, parser
 from stepcheck.model.choices import Reading
 from stepcheck.model.findings import CODES, Code, Hint, Patch
@@ -58,17 +58,8 @@ def digest(path: str) -> str:
 def books_of(book: Book | None) -> tuple[str, ...]:
     """Return the paths of the files that a book comes from, except those that come with stepcheck."""
     shipped = [load(name).shelf for name in SHIPPED]
-    found: dict[str, None] = {}
-
-    def visit(book: Book | None) -> None:
-        if book is not None:
-            if book.shelf is not None and book.shelf not in shipped:
-                found.setdefault(book.shelf.text.source.path)
-            for inner in (book.base, *book.members):
-                visit(inner)
-
-    visit(book)
-    return tuple(found)
+    shelves = [one.shelf for one in within(book)] if book is not None else []
+    return tuple(dict.fromkeys(one.text.source.path for one in shelves if one is not None and one not in shipped))
 
 
 def files_of(path: str, found: facts.Facts) -> tuple[tuple[str, str], ...]:

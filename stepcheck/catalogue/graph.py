@@ -10,29 +10,12 @@ from math import cos, pi, sin
 from typing import TYPE_CHECKING, Any, TypeAlias
 
 from stepcheck.books import book as books
+from stepcheck.books import footwork
 from stepcheck.books.book import Book
-from stepcheck.books.footwork import Impossible, dance
 from stepcheck.breaks.states import Readings, State, lines, read, repertoire
-from stepcheck.model import words
+from stepcheck.model import dance, words
 from stepcheck.model.claims import Check
-from stepcheck.model.dance import (
-    EIGHTHS,
-    TICKS,
-    Body,
-    Choice,
-    Figure,
-    Foot,
-    Forever,
-    Gap,
-    Last,
-    Pass,
-    Repeat,
-    Rest,
-    Step,
-    Together,
-    Weight,
-    key,
-)
+from stepcheck.model.dance import EIGHTHS, TICKS, Body, Foot, Pass, Weight, key
 from stepcheck.model.items import every, inside
 from stepcheck.model.source import ROUTINE, StepcheckError, require
 from stepcheck.program.routine import Routine
@@ -66,7 +49,7 @@ class IllFormed(StepcheckError, ValueError):
 
 
 def state_graph(
-    figures: Book | str | Iterable[Figure],
+    figures: Book | str | Iterable[dance.Figure],
     readings: Readings = Readings(),
     *,
     first: Foot = Foot.LEFT,
@@ -91,22 +74,14 @@ def state_graph(
     for state in State().each(first):
         assert state.weight is not None
         graph.add_node(str(state), weight=state.weight.name.lower(), facing=state.facing)
-    for weight, ways in repertoire(
-        shelf.figures() if isinstance(shelf, Book) else shelf, readings, first=first, any_lead=any_lead
-    ).ways.items():
+    known = shelf.figures() if isinstance(shelf, Book) else shelf
+    for weight, ways in repertoire(known, readings, first=first, any_lead=any_lead).ways.items():
         for way in ways:
             said = lines((way.placed,))[0]
+            about = {"figure": way.placed.name, "line": said, "beats": way.ticks / TICKS, "turn": way.turn}
             for facing in range(EIGHTHS):
-                before, after = State(weight, facing), State(way.after, (facing + way.turn) % EIGHTHS)
-                graph.add_edge(
-                    str(before),
-                    str(after),
-                    said,
-                    figure=way.placed.name,
-                    line=said,
-                    beats=way.ticks / TICKS,
-                    turn=way.turn,
-                )
+                after = State(way.after, (facing + way.turn) % EIGHTHS)
+                graph.add_edge(str(State(weight, facing)), str(after), said, **about)
     return graph
 
 
@@ -184,21 +159,17 @@ def loops(routine: Routine) -> tuple[tuple[Place, ...], ...]:
     found, blocks = tracks(routine.program), dict[Place, set[Hashable]]()
     for item in _outer(routine.program.dance):
         place: Place = key(item.part) if isinstance(item, Pass) else item.line
-        inner = (
-            (one.line for one in every(item.body) if isinstance(one, Step | Rest | Gap | Pass))
-            if isinstance(item, Pass)
-            else ()
-        )
-        blocks.setdefault(place, set()).update((item.line, *inner))
+        inner = every(item.body) if isinstance(item, Pass) else ()
+        danced = (one.line for one in inner if isinstance(one, dance.Step | dance.Rest | dance.Gap | Pass))
+        blocks.setdefault(place, set()).update((item.line, *danced))
     order = {place: number for number, place in enumerate(blocks)}
     of = {line: place for place, lines in blocks.items() for line in lines}
     ways = {place: found.parts[place] if isinstance(place, str) else found.lines[place] for place in blocks}
     after = networkx.DiGraph()
     after.add_nodes_from(blocks)
     joins = {(of[before], of[then]) for before, then in graph.edges if before in of and then in of}
-    for before, then in sorted(
-        joins | {(place, place) for place in blocks}, key=lambda join: (order[join[0]], order[join[1]])
-    ):
+    joins |= {(place, place) for place in blocks}
+    for before, then in sorted(joins, key=lambda join: (order[join[0]], order[join[1]])):
         if before == then and not isinstance(before, str):
             continue
         end, start = ways[before][1].weight, ways[then][0].weight
@@ -211,28 +182,27 @@ def loops(routine: Routine) -> tuple[tuple[Place, ...], ...]:
     return tuple(sorted(cycles, key=lambda cycle: (len(cycle), [order[place] for place in cycle])))
 
 
-def _outer(body: Body) -> Iterator[Pass | Step | Rest | Gap]:
+def _outer(body: Body) -> Iterator[Pass | dance.Step | dance.Rest | dance.Gap]:
     """Yield the passes of a dance and what is danced between them."""
     for item in body:
-        if isinstance(item, Pass | Step | Rest | Gap):
+        if isinstance(item, Pass | dance.Step | dance.Rest | dance.Gap):
             yield item
         else:
             for one in inside(item):
                 yield from _outer(one)
 
 
-def _change(item: Step | Rest | Gap) -> dict[str, Any]:
+def _change(item: dance.Step | dance.Rest | dance.Gap) -> dict[str, Any]:
     """Return what a line does to the dancer, as the attributes of an edge."""
-    if isinstance(item, Gap):
+    if isinstance(item, dance.Gap):
         return {"beats": item.ticks / TICKS, "turn": None, "weight": None}
-    if isinstance(item, Rest):
+    if isinstance(item, dance.Rest):
         return {"beats": item.ticks / TICKS, "turn": 0, "weight": _KEPT}
     figure = item.figure
     version = figure.versions[figure.usual]
-    ends = {foot.other: dance(version, foot, foot is not figure.lead, {}) for foot in (Foot.RIGHT, Foot.LEFT)}
-    ways = [
-        f"{foot.name} to {Weight(end).name}".lower() for foot, end in ends.items() if not isinstance(end, Impossible)
-    ]
+    ends = {foot.other: footwork.dance(version, foot, foot is not figure.lead, {}) for foot in (Foot.RIGHT, Foot.LEFT)}
+    danced = {foot: end for foot, end in ends.items() if not isinstance(end, footwork.Impossible)}
+    ways = [f"{foot.name} to {Weight(end).name}".lower() for foot, end in danced.items()]
     turn = None if item.blank else version.turn if item.turn is None else item.turn
     return {"beats": version.length / TICKS, "turn": turn, "weight": ", ".join(ways)}
 
@@ -246,24 +216,26 @@ def _flow(graph: Any, body: Body, entries: dict[Any, None]) -> dict[Any, None]:
 
 def _item(graph: Any, item: Any, entries: dict[Any, None]) -> dict[Any, None]:
     match item:
-        case Step() | Rest() | Gap():
-            label = item.figure.name if isinstance(item, Step) else "hold" if isinstance(item, Rest) else "?"
+        case dance.Step() | dance.Rest() | dance.Gap():
+            label = (
+                item.figure.name if isinstance(item, dance.Step) else "hold" if isinstance(item, dance.Rest) else "?"
+            )
             graph.add_node(item.line, label=label, kind=type(item).__name__.lower())
             graph.add_edges_from(((entry, item.line) for entry in entries), **_change(item))
             return {item.line: None}
-        case Check() | Together():
+        case Check() | dance.Together():
             return entries
-        case Choice():
+        case dance.Choice():
             ends: dict[Any, None] = {}
             for option in item.options:
                 ends.update(_flow(graph, option, entries))
             return ends
-        case Repeat() | Forever():
+        case dance.Repeat() | dance.Forever():
             once = _flow(graph, item.body, entries)
-            if isinstance(item, Forever) or item.times != 1:
+            if isinstance(item, dance.Forever) or item.times != 1:
                 _flow(graph, item.body, once)
-            return {**entries, **once} if isinstance(item, Forever) else once
-        case Last():
+            return {**entries, **once} if isinstance(item, dance.Forever) else once
+        case dance.Last():
             last = _flow(graph, item.body, entries)
             graph.add_edges_from(((end, END) for end in last), beats=0.0, turn=0, weight=_KEPT)
             return entries

@@ -13,7 +13,7 @@ import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from types import FrameType, TracebackType
+from types import FrameType
 from typing import Any, Self
 
 from stepcheck.model.statuses import STOPPED
@@ -38,9 +38,7 @@ class Interruption:
             sys.unraisablehook = self._lost
         return self
 
-    def __exit__(
-        self, kind: type[BaseException] | None, value: BaseException | None, trace: TracebackType | None
-    ) -> None:
+    def __exit__(self, *_: object) -> None:
         if self._takes_over():
             signal.signal(signal.SIGINT, self._before)
         sys.unraisablehook = self._hook
@@ -92,11 +90,9 @@ class Watch:
             self._stop.__enter__()
         return self
 
-    def __exit__(
-        self, kind: type[BaseException] | None, value: BaseException | None, trace: TracebackType | None
-    ) -> None:
+    def __exit__(self, *_: object) -> None:
         if self._wanted:
-            self._stop.__exit__(kind, value, trace)
+            self._stop.__exit__()
             signal.set_wakeup_fd(-1)
             os.close(self._wake)
 

@@ -4,8 +4,10 @@ compared.
 Words are read as usual, and of a both-footed start the foot that the figure is written for leads.
 """
 
+from collections.abc import Callable, Iterable
 from functools import lru_cache
-from typing import TypeAlias
+from itertools import repeat
+from typing import TypeAlias, TypeVar
 
 from attrs import frozen
 
@@ -80,36 +82,25 @@ class _Writer:
     def body(self, body: dance.Body, weight: dance.Weight) -> Danced:
         where = (id(body), weight)
         if where not in self._made:
-            steps: list[object] = []
-            mirror: list[object] = []
-            for item in body:
-                made = self._item(item, weight)
-                _add(steps, made.steps)
-                _add(mirror, made.mirror)
-                weight = made.after
-            self._made[where] = Danced(tuple(steps), tuple(mirror), weight)
+            self._made[where] = _row(self._item, body, weight)
         return self._made[where]
 
-    def _item(self, item: dance.Item, weight: dance.Weight) -> Danced:  # noqa: C901 - a case for each kind
+    def _item(self, item: dance.Item, weight: dance.Weight) -> Danced:
         match item:
             case dance.Step():
                 return _step(item, weight)
             case dance.Rest(ticks=ticks):
                 return Danced((("rest", ticks),), (("rest", ticks),), weight)
-            case dance.Gap():
+            case dance.Gap() | Check(blank=True) | dance.Repeat(times=None):
                 raise Blank
             case dance.Together(checks=checks):
                 return self.body(checks, weight)
-            case Check(blank=True):
-                raise Blank
             case Check():
                 feet = item.test.about == "weight"
                 return Danced((), (), dance.Weight(asked(item).after(weight)) if feet else weight)
             case dance.Choice(options=options):
                 made = [self.body(option, weight) for option in options]
                 return _with("or", made, made[0].after)
-            case dance.Repeat(times=None):
-                raise Blank
             case dance.Repeat(times=int(times)):
                 return self._times(item.body, times, weight)
             case dance.Forever():
@@ -122,23 +113,30 @@ class _Writer:
 
     def _times(self, body: dance.Body, times: int, weight: dance.Weight) -> Danced:
         """Return a repeat: written out if it is short, else by its body and how often it comes round."""
-        start = weight
         once = self.body(body, weight)
         if len(once.steps) * times <= MOST_STEPS:
-            steps: list[object] = []
-            mirror: list[object] = []
-            for _ in range(times):
-                made = self.body(body, weight)
-                _add(steps, made.steps)
-                _add(mirror, made.mirror)
-                weight = made.after
-            return Danced(tuple(steps), tuple(mirror), weight)
-        seen = [start]
+            return _row(self.body, repeat(body, times), weight)
+        seen = [weight]
         while (weight := self.body(body, seen[-1]).after) not in seen:
             seen.append(weight)
         first = seen.index(weight)
         after = seen[first + (times - first) % (len(seen) - first)] if times >= len(seen) else seen[times]
         return _with(f"{times} times", [once, self.body(body, once.after)], after)
+
+
+Piece = TypeVar("Piece")
+
+
+def _row(write: Callable[[Piece, dance.Weight], Danced], pieces: Iterable[Piece], weight: dance.Weight) -> Danced:
+    """Return pieces of a dance, one behind the other."""
+    steps: list[object] = []
+    mirror: list[object] = []
+    for piece in pieces:
+        made = write(piece, weight)
+        _add(steps, made.steps)
+        _add(mirror, made.mirror)
+        weight = made.after
+    return Danced(tuple(steps), tuple(mirror), weight)
 
 
 def _with(word: str, made: list[Danced], after: dance.Weight) -> Danced:
@@ -149,12 +147,11 @@ def _with(word: str, made: list[Danced], after: dance.Weight) -> Danced:
 def _add(steps: list[object], more: Likeness) -> None:
     """Add steps; two rests in a row are one."""
     for one in more:
-        if steps and isinstance(one, tuple) and one[0] == "rest":
-            last = steps[-1]
-            if isinstance(last, tuple) and last[0] == "rest":
-                steps[-1] = ("rest", last[1] + one[1])
-                continue
-        steps.append(one)
+        match steps[-1:], one:
+            case [("rest", int(before))], ("rest", int(ticks)):
+                steps[-1] = ("rest", before + ticks)
+            case _:
+                steps.append(one)
 
 
 def _step(step: dance.Step, weight: dance.Weight) -> Danced:

@@ -2,7 +2,7 @@
 
 import os
 from collections.abc import Iterable
-from itertools import compress
+from itertools import chain, compress
 from typing import TYPE_CHECKING
 
 from attrs import evolve, frozen
@@ -14,7 +14,6 @@ from stepcheck.catalogue.discovery import sheets
 from stepcheck.catalogue.relations import Shelf, alike, likeness_graph
 from stepcheck.model.choices import Engine
 from stepcheck.model.dance import Body, Figure, Program, Repeat, Step, key
-from stepcheck.model.findings import Severity
 from stepcheck.model.items import inside
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import SourceError
@@ -75,28 +74,15 @@ def _counted(program: Program) -> dict[Figure, tuple[int, set[int]]]:
             return done[id(body)]
         out: dict[Figure, tuple[int, set[int]]] = {}
         for item in body:
-            if isinstance(item, Step):
-                more = {item.figure: (1, {item.line})}
-                factor = 1
-            else:
-                factor = (item.times or 1) if isinstance(item, Repeat) else 1
-                more = _together(map(visit, inside(item)))
-            for figure, (times, lines) in more.items():
+            factor = (item.times or 1) if isinstance(item, Repeat) else 1
+            more = [{item.figure: (1, {item.line})}] if isinstance(item, Step) else map(visit, inside(item))
+            for figure, (times, lines) in chain.from_iterable(one.items() for one in more):
                 before = out.get(figure, (0, set()))
                 out[figure] = before[0] + factor * times, before[1] | lines
         done[id(body)] = out
         return out
 
     return visit(program.dance)
-
-
-def _together(found: Iterable[dict[Figure, tuple[int, set[int]]]]) -> dict[Figure, tuple[int, set[int]]]:
-    out: dict[Figure, tuple[int, set[int]]] = {}
-    for one in found:
-        for figure, (times, lines) in one.items():
-            before = out.get(figure, (0, set()))
-            out[figure] = before[0] + times, before[1] | lines
-    return out
 
 
 # -- what follows, what is the same ----------------------------------------------------------------------------------
@@ -294,7 +280,8 @@ def impact(
     Raises:
         SourceError: a book cannot be read.
     """
-    found = survey_impact(_opened(old_book), _opened(new_book), paths, engine=engine, budget=budget)
+    old, new = (one if isinstance(one, Book) else books.load(one) for one in (old_book, new_book))
+    found = survey_impact(old, new, paths, engine=engine, budget=budget)
     return tuple(change for change in found.changes if change.shifts or change.before is not change.after)
 
 
@@ -322,23 +309,15 @@ def survey_impact(
     return Impact(tuple(changes), tuple(unconcerned), tuple(missing))
 
 
-def _opened(book: str | os.PathLike[str] | Book) -> Book:
-    return book if isinstance(book, Book) else books.load(book)
-
-
 def _same(book: Book, old: Book) -> bool:
     """Say whether a book is the old one: it has its name, or is read from its file."""
-    if key(book.name) == key(old.name):
-        return True
-    if book.shelf is None or old.shelf is None:
-        return False
-    paths = (book.shelf.text.source.path, old.shelf.text.source.path)
-    return os.path.realpath(paths[0]) == os.path.realpath(paths[1])
+    shelves = [one.shelf for one in (book, old) if one.shelf is not None]
+    paths = {os.path.realpath(shelf.text.source.path) for shelf in shelves}
+    return key(book.name) == key(old.name) or (len(shelves) == 2 and len(paths) == 1)
 
 
 def _uses(book: Book, old: Book) -> bool:
-    below = (*book.members, *([book.base] if book.base else []))
-    return _same(book, old) or any(_uses(other, old) for other in below)
+    return any(_same(one, old) for one in books.within(book))
 
 
 def _with(book: Book, old: Book, new: Book) -> Book:
@@ -364,16 +343,10 @@ def _shifts(before: Report, after: Report) -> tuple[Shift, ...]:
             verdict = old[claim].verdict if claim in old else None
             if verdict is not told.verdict:
                 out.append(Shift(claim, told.line, told.sentence, verdict, told.verdict))
-    bad = [  # about the writing
-        {
-            (one.span.line, one.message)
-            for one in report.diagnostics
-            if one.code.severity is not Severity.NOTE and one.code.id[2] in "1234"
-        }
+    gone, came = (
+        {(one.span.line, one.message) for one in report.diagnostics if one.code.severity and one.code.id[2] in "1234"}
         for report in (before, after)
-    ]
-    for line, message in sorted(bad[1] - bad[0]):
-        out.append(Shift("", line, message, None, Verdict.ILL_FORMED))
-    for line, message in sorted(bad[0] - bad[1]):
-        out.append(Shift("", line, message, Verdict.ILL_FORMED, None))
+    )
+    out += (Shift("", *one, None, Verdict.ILL_FORMED) for one in sorted(came - gone))
+    out += (Shift("", *one, Verdict.ILL_FORMED, None) for one in sorted(gone - came))
     return tuple(out)

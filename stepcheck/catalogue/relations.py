@@ -133,7 +133,8 @@ def teaching_order(routine: Routine) -> tuple[tuple[str, str], ...]:
 
     graph = use_graph(Shelf((routine,)))
     order = {node: number for number, node in enumerate(graph)}
-    figures = {_node(routine, item.figure): item.figure for item in _steps(routine)}
+    steps = (item for _, program in Shelf((routine,)).programs for item in every(program.dance))
+    figures = {_node(routine, item.figure): item.figure for item in steps if isinstance(item, Step)}
 
     def place(node: str) -> tuple[int, ...]:
         if graph.nodes[node]["kind"] != "figure":
@@ -155,11 +156,6 @@ def hardness(routine: Routine, figure: Figure) -> int:
     return max((book.rank(level) or 0 for level in figure.levels), default=0)
 
 
-def _steps(routine: Routine) -> Iterator[Step]:
-    assert routine.program is not None
-    return (item for item in every(routine.program.dance) if isinstance(item, Step))
-
-
 def touched(graph: "networkx.DiGraph", name: str) -> tuple[str, ...]:
     """Return a figure or movement and all that uses it, directly or not, as nodes of a graph of uses in its order.
 
@@ -168,11 +164,8 @@ def touched(graph: "networkx.DiGraph", name: str) -> tuple[str, ...]:
     """
     import networkx
 
-    named = [
-        node
-        for node, data in graph.nodes(data=True)
-        if data["kind"] in ("figure", "movement") and key(data["label"]) == key(name)
-    ]
+    known = (node for node, data in graph.nodes(data=True) if key(data["label"]) == key(name))
+    named = [node for node in known if graph.nodes[node]["kind"] in ("figure", "movement")]
     if not named:
         raise SearchError(f"no figure or movement that is danced here is called {name!r}")
     found = set(named).union(*(networkx.descendants(graph, node) for node in named))
@@ -212,9 +205,8 @@ def rounds(graph: "networkx.DiGraph") -> tuple[tuple[str, ...], ...]:
 
     found = [frozenset(some) for some in networkx.strongly_connected_components(graph) if len(some) > 1]
     order = list(graph)
-    return tuple(
-        sorted((tuple(n for n in order if n in some) for some in found), key=lambda some: order.index(some[0]))
-    )
+    rows = (tuple(node for node in order if node in some) for some in found)
+    return tuple(sorted(rows, key=lambda some: order.index(some[0])))
 
 
 def _ends(program: Program) -> frozenset[tuple[Weight, int]] | None:

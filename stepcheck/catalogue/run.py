@@ -202,9 +202,7 @@ def connected(address: str) -> "Iterator[Executor]":
 
 def processors() -> int:
     """Return how many processors this process may use."""
-    if hasattr(os, "sched_getaffinity"):
-        return len(os.sched_getaffinity(0))
-    return os.cpu_count() or 1
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
 class Run:
@@ -243,22 +241,19 @@ class Run:
         while more or self._waiting or self._under_way:
             looking = more and len(self._ready) + len(self._waiting) + self._under_way < AHEAD
             if looking:
-                more = self._look(source)
+                item = next(source, None)
+                more = item is not None
+                if isinstance(item, Job):
+                    self._waiting.append(item)
+                elif item is not None:
+                    self._ready[item.number] = item
             self._hand_out(every=not looking)
-            if self._under_way:
-                self._hear(patient=not looking)
+            for one in self._crew.answers(patient=not looking) if self._under_way else ():
+                self._under_way -= 1
+                self._put_away(one)
             while due in self._ready:
                 yield self._ready.pop(due)
                 due += 1
-
-    def _look(self, source: Iterator[Job | Answer]) -> bool:
-        """Look at one more sheet, and say whether there was one."""
-        item = next(source, None)
-        if isinstance(item, Job):
-            self._waiting.append(item)
-        elif item is not None:
-            self._ready[item.number] = item
-        return item is not None
 
     def _hand_out(self, *, every: bool) -> None:
         """Give the crew what it has room for; `every` says not to wait until there is more to give."""
@@ -274,11 +269,6 @@ class Run:
             self._begun = True
             self._under_way += len(jobs)
             self._crew.take(jobs)
-
-    def _hear(self, *, patient: bool) -> None:
-        for one in self._crew.answers(patient=patient):
-            self._under_way -= 1
-            self._put_away(one)
 
     def _put_away(self, one: Answer) -> None:
         """Keep an answer until it is due, and for the next run."""
@@ -299,9 +289,8 @@ class Run:
                 continue
             budget, proofs = self._budgets.get(path), (self._scripts.get(path, ""), self._certificates.get(path, ""))
             if self._cache is not None:
-                key = self._cache.key(
-                    name, data, (options.engine, options.budget if budget is None else budget, options.readings)
-                )
+                work = options.budget if budget is None else budget
+                key = self._cache.key(name, data, (options.engine, work, options.readings))
                 report = None if any(proofs) else self._cache.get(key, name, data, options.readings)
                 if report is not None:
                     self.remembered += 1

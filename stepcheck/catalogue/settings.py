@@ -3,6 +3,7 @@
 import os
 from collections.abc import Iterable
 from difflib import get_close_matches
+from pathlib import Path
 from typing import Any
 
 from attrs import fields, frozen
@@ -82,17 +83,11 @@ def read(folder: str = os.curdir) -> Settings:
     Raises:
         SettingsError: the file cannot be read, or says something that is no setting.
     """
-    here = os.path.realpath(folder)
-    while True:
-        path = os.path.join(here, FILE)
-        if os.path.isfile(path):
-            table = _table(path)
-            if table is not None:
-                return settings(table, path)
-        above = os.path.dirname(here)
-        if above == here:
-            return Settings()
-        here = above
+    here = Path(folder).resolve()
+    for path in (str(above / FILE) for above in (here, *here.parents)):
+        if os.path.isfile(path) and (table := _table(path)) is not None:
+            return settings(table, path)
+    return Settings()
 
 
 def _table(path: str) -> Any:

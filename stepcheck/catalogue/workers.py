@@ -124,7 +124,11 @@ def _checked(job: Job, options: Options, algebra: Algebra | None) -> Answer:
     report, outcomes = pipeline.examine(routine, engine=options.engine, budget=budget, algebra=algebra)
     if job.script:
         pipeline.write_script(routine, job.script, force=True)
-    uncertified = job.certificate and pipeline.write_certificate(routine, outcomes, job.certificate, force=True)
+    uncertified = ""
+    if job.certificate:
+        from stepcheck.report import certificates
+
+        uncertified = certificates.write(routine, outcomes, job.certificate, force=True)
     kept = None
     # A book or song that was changed meanwhile may have been read before or after.
     if options.keep and evidence.keepable(routine, report) and before == evidence.files_of(job.path, routine.facts):
@@ -346,7 +350,8 @@ class Processes:
                     out += self._heard(worker, worker.pipe.recv())
                 except (EOFError, OSError):
                     out += self._died(worker)
-            self._retry()
+            while self._again and self._idle():  # one by one, the jobs of workers that have died
+                self.take((self._again.popleft(),))
             out, self._lost = out + self._lost, []
             if not patient:
                 break
@@ -382,11 +387,6 @@ class Processes:
         status = worker.process.exitcode
         why = NO_MEMORY if status == SHORT else f"the process that {did} died twice (exit status {status})"
         return [Answer(first.number, first.path, reason=why)]
-
-    def _retry(self) -> None:
-        """Hand on, one by one, the jobs of workers that have died."""
-        while self._again and self._idle():
-            self.take((self._again.popleft(),))
 
     def stop(self) -> None:
         for worker in self._workers:

@@ -1,7 +1,7 @@
 """The commands `figures` and `explain`: what stands in the books, what is wrong in one, and what a code means."""
 
 from collections.abc import Iterable, Iterator
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
@@ -10,20 +10,17 @@ from stepcheck.books import cards, forms
 from stepcheck.books.book import Book, too_hard
 from stepcheck.books.lint import lint_book
 from stepcheck.books.outline import FROM_MEMORY
-from stepcheck.faces.options import BOOK, CODE, FIGURE, FORM, LEVEL, complain, remark, write
+from stepcheck.faces.options import BOOK, CODE, FIGURE, FORM, LEVEL, among, complain, flag, option, remark, write
 from stepcheck.formats import reference
 from stepcheck.formats.json import FIGURES as SCHEMA
 from stepcheck.formats.json import cards_json, document, members
 from stepcheck.formats.reference import SCHEMAS
 from stepcheck.model import words
 from stepcheck.model.dance import Figure, key
-from stepcheck.model.findings import CODES, Diagnostic
+from stepcheck.model.findings import CODES
+from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import StepcheckError
 from stepcheck.report.text import word
-
-if TYPE_CHECKING:
-    from stepcheck.catalogue.questions import Change
-
 
 CODES_SCHEMA = "stepcheck-codes-1"
 
@@ -34,35 +31,13 @@ class NoSuchFigure(StepcheckError, LookupError):
 
 @click.command(short_help="Show the figures of the books, and check a book.")
 @click.argument("names", nargs=-1, metavar="[NAME]", type=FIGURE)
-@click.option(
-    "--book",
-    "titles",
-    multiple=True,
-    metavar="BOOK",
-    type=BOOK,
-    help="A shipped book, or a *.book file; again for more.",
-)
-@click.option(
-    "--level",
-    metavar="LEVEL",
-    type=LEVEL,
-    help="Only figures of at most this level, such as 'easy' or 'basic in convention'.",
-)
-@click.option(
-    "--movements", "coded", is_flag=True, help="The codes of movements instead: form, foot, weight, place, readings."
-)
-@click.option(
-    "--same-as",
-    metavar="NAME",
-    type=FIGURE,
-    help="The figures that can stand in for this one: same effect, same length.",
-)
-@click.option("--check", "lints", is_flag=True, help="Check the books that are named instead of a figure.")
-@click.option(
-    "--impact",
-    "compares",
-    is_flag=True,
-    help="OLD NEW PATH…: which of the sheets change verdict when the book NEW takes the place of OLD.",
+@option("--book titles", "BOOK", "A shipped book, or a *.book file; again for more.", multiple=True, type=BOOK)
+@option("--level", "LEVEL", "Only figures of at most this level, such as 'easy' or 'basic in convention'.", type=LEVEL)
+@flag("--movements coded", "The codes of movements instead: form, foot, weight, place, readings.")
+@option("--same-as", "NAME", "The figures that can stand in for this one: same effect, same length.", type=FIGURE)
+@flag("--check lints", "Check the books that are named instead of a figure.")
+@flag(
+    "--impact compares", "OLD NEW PATH…: which of the sheets change verdict when the book NEW takes the place of OLD."
 )
 @FORM
 def figures(
@@ -111,7 +86,8 @@ def _json(**members: Any) -> None:
 def _show(shelf: Book, name: str, level: str | None, form: str) -> int:
     exact = shelf.find(name) if name else ()
     codes = tuple(code for book in shelf.members or (shelf,) for code in forms.coded(book, name)) if name else ()
-    found = tuple(figure for figure in shelf.figures() if _named(figure, name) and figure not in exact)
+    like = (f for f in shelf.figures() if any(key(name) in key(known) for known in (f.name, *f.names)))
+    found = tuple(figure for figure in like if figure not in exact)
     if level is not None:
         above = frozenset(too_hard(shelf, shelf.figures(), level))
         exact, found = (tuple(figure for figure in row if figure not in above) for row in (exact, found))
@@ -146,16 +122,9 @@ def _coded(shelf: Book, name: str, form: str) -> int:
         _json(movements=[code for some in found.values() for code in some])
         return 0
     for title, some in found.items():
-        _print(
-            [f"{title}:", *(f"   {row}" for row in cards.columns([forms.HEADS, *map(forms.line, some)]))]
-            if some
-            else []
-        )
+        rows = cards.columns([forms.HEADS, *map(forms.line, some)])
+        _print([f"{title}:", *(f"   {row}" for row in rows)] if some else [])
     return 0
-
-
-def _named(figure: Figure, name: str) -> bool:
-    return any(key(name) in key(known) for known in (figure.name, *figure.names))
 
 
 def _listed(found: tuple[Figure, ...]) -> Iterator[str]:
@@ -198,16 +167,8 @@ def _same(shelf: Book, name: str, form: str) -> int:
     if not found:
         return _unknown(shelf, name, None, form)
     if form == "json":
-        _json(
-            same=[
-                {
-                    **members(group.figures[0], "name book"),
-                    "always": group.always,
-                    "figures": [members(other, "name book") for other in group.figures[1:]],
-                }
-                for group in found
-            ]
-        )
+        groups = [([members(one, "name book") for one in group.figures], group.always) for group in found]
+        _json(same=[{**first, "always": always, "figures": others} for (first, *others), always in groups])
         return 0
     for group in found:
         first, *others = group.figures
@@ -225,27 +186,17 @@ def _same(shelf: Book, name: str, form: str) -> int:
 def _lint(titles: tuple[str, ...], form: str) -> int:
     if not titles:
         raise click.UsageError("--check takes at least one book")
-    found: list[Diagnostic] = []
-    for title in titles:
-        found += lint_book(books.load(title))
-    bad = [finding for finding in found if word(finding.code) != "note"]
+    found = [one for title in titles for one in lint_book(books.load(title))]
+    kinds = ["note" if word(one.code) == "note" else "mistake" for one in found]
     if form == "json":
         _json(diagnostics=found)
     else:
-        _print(line for finding in found for line in _finding(finding))
-    remark(
-        f"{words.count(len(titles), 'book')}: {words.count(len(bad), 'mistake')}, "
-        f"{words.count(len(found) - len(bad), 'note')}"
-    )
-    return 1 if bad else 0
-
-
-def _finding(finding: Diagnostic) -> Iterator[str]:
-    yield (
-        f"{finding.path}:{finding.span.line}: {'note' if word(finding.code) == 'note' else 'mistake'}: "
-        f"{finding.message} [{finding.code.id}]"
-    )
-    yield from (f"   mend: {hint}" for hint in finding.hints)
+        for one, kind in zip(found, kinds, strict=True):
+            place = f"{one.path}:{one.span.line}"
+            _print([f"{place}: {kind}: {one.message} [{one.code.id}]", *(f"   mend: {hint}" for hint in one.hints)])
+    counts = ", ".join(words.count(kinds.count(kind), kind) for kind in ("mistake", "note"))
+    remark(f"{words.count(len(titles), 'book')}: {counts}")
+    return 1 if "mistake" in kinds else 0
 
 
 def _impact(old: Book, new: Book, paths: tuple[str, ...], form: str) -> int:
@@ -260,29 +211,26 @@ def _impact(old: Book, new: Book, paths: tuple[str, ...], form: str) -> int:
     if form == "json":
         _json(changes=changed, unconcerned=found.unconcerned)
     else:
-        _print(line for change in changed for line in _change(change))
+        for change in changed:
+            _print(
+                [
+                    f"{change.path}: {_arrow(change.before, change.after)}",
+                    *(f"   line {one.line}: {_arrow(one.before, one.after)}: {one.sentence}" for one in change.shifts),
+                ]
+            )
     rest = f", {words.count(len(found.unconcerned), 'sheet')} without the book" if found.unconcerned else ""
     remark(f"{words.count(len(found.changes), 'sheet')}: {len(changed)} changed{rest}")
     return 2 if found.missing else 1 if any(change.worse for change in changed) else 0
 
 
-def _change(change: "Change") -> Iterator[str]:
-    yield f"{change.path}: {_arrow(change.before.word, change.after.word)}"
-    for shift in change.shifts:
-        before, after = (verdict.word if verdict is not None else "not said" for verdict in (shift.before, shift.after))
-        yield f"   line {shift.line}: {_arrow(before, after)}: {shift.sentence}"
-
-
-def _arrow(before: str, after: str) -> str:
-    return before if before == after else f"{before} → {after}"
+def _arrow(*verdicts: Verdict | None) -> str:
+    return " → ".join(dict.fromkeys("not said" if verdict is None else verdict.word for verdict in verdicts))
 
 
 @click.command("explain", short_help="Explain a code such as SR501.")
 @click.argument("codes", nargs=-1, metavar="[CODE…]", type=CODE)
-@click.option("--schema", "form", type=click.Choice(tuple(SCHEMAS)), help="Print the JSON Schema of a format instead.")
-@click.option(
-    "--format", "layout", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print."
-)
+@among("--schema form", SCHEMAS, "Print the JSON Schema of a format instead.")
+@among("--format layout", ("text", "json"), "What to print.", "text")
 def explain(codes: tuple[str, ...], form: str | None, layout: str) -> int:
     """Explain codes: what was found, the ways out, and a sheet with it, mended. Without CODE all codes are listed."""
     if form is not None:

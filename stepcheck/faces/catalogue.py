@@ -20,23 +20,16 @@ GRAPHS = ("graphml", "dot", "svg")
 @click.command("catalogue", short_help="Ask about many sheets: figures, medleys, parts, graphs …")
 @click.argument("question", type=click.Choice(QUESTIONS), metavar="QUESTION")
 @PATHS
-@click.option(
-    "--level",
-    metavar="LEVEL",
-    type=shared.LEVEL,
-    help="The level of the class, such as 'easy' or 'basic in convention'.",
+@shared.option(
+    "--level", "LEVEL", "The level of the class, such as 'easy' or 'basic in convention'.", type=shared.LEVEL
 )
-@click.option(
-    "--format",
-    "form",
-    type=click.Choice(["text", "json", *GRAPHS]),
-    default="text",
-    show_default=True,
-    help="What to print; graphml, dot and svg print the graph that the question is asked of.",
+@shared.among(
+    "--format form",
+    ("text", "json", *GRAPHS),
+    "What to print; graphml, dot and svg print the graph that the question is asked of.",
+    "text",
 )
-@click.option(
-    "--figure", metavar="NAME", type=shared.FIGURE, help="The figure or movement that is to change, for touched."
-)
+@shared.option("--figure", "NAME", "The figure or movement that is to change, for touched.", type=shared.FIGURE)
 def ask(question: str, paths: tuple[str, ...], level: str | None, form: str, figure: str | None) -> int:
     """Ask about many sheets; each PATH is a sheet, a folder or a pattern, as for check. QUESTION is one of
 

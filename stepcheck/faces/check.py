@@ -6,7 +6,6 @@ import sys
 import time
 from contextlib import ExitStack, suppress
 from shutil import get_terminal_size
-from types import TracebackType
 from typing import Any, Self
 
 import click
@@ -14,19 +13,8 @@ from attrs import evolve
 
 from stepcheck.catalogue.discovery import STDIN, Found, NothingFound, sheets
 from stepcheck.catalogue.interruption import Interruption, settle_down
-from stepcheck.faces.options import (
-    CERTIFICATE,
-    FORCE,
-    IN_PLACE,
-    NUMBER,
-    OUTPUT,
-    SMT2,
-    complain,
-    destination,
-    failure,
-    remark,
-    write,
-)
+from stepcheck.faces import options as shared
+from stepcheck.faces.options import among, complain, flag, number, option, remark, write
 from stepcheck.formats.renderers import renderer
 from stepcheck.language import files
 from stepcheck.model.choices import ENGINES, FORMATS, READINGS, Engine, Format, Reading
@@ -43,11 +31,8 @@ WIDE = 60  # columns from which there is room for the rate and the time left
 WIDTH = 100  # of text that does not go to a terminal, so that it is the same everywhere
 NARROWEST = 40  # of a terminal; one that is narrower folds lines by itself
 
-EXCLUDE = click.option(
-    "--exclude",
-    multiple=True,
-    metavar="PATTERN",
-    help="Leave out what fits, in the manner of .gitignore, even if it is named.",
+EXCLUDE = option(
+    "--exclude", "PATTERN", "Leave out what fits, in the manner of .gitignore, even if it is named.", multiple=True
 )
 PATHS = click.argument("paths", nargs=-1, required=True, metavar="PATH…", type=click.Path(allow_dash=True))
 
@@ -83,47 +68,43 @@ def find(
 @click.command(short_help="Prove that sheets have no mistake, or show the mistakes.")
 @PATHS
 @EXCLUDE
-@click.option("--format", "form", type=click.Choice(FORMATS), help="What to print.  [default: text]")
-@OUTPUT
-@FORCE
-@click.option(
+@among("--format form", FORMATS, "What to print.  [default: text]")
+@shared.OUTPUT
+@shared.FORCE
+@among(
     "--engine",
-    type=click.Choice(ENGINES),
-    help="Who decides: the walk through all states, the solver, or both, which must agree.  [default: both]",
+    ENGINES,
+    "Who decides: the walk through all states, the solver, or both, which must agree.  [default: both]",
 )
-@click.option("--budget", type=NUMBER, metavar="N", help="How much work a claim may cost, in solver steps.")
-@click.option(
-    "--colour",
-    "--color",
-    type=click.Choice(["auto", "always", "never"]),
-    default="auto",
-    show_default=True,
-    help="Whether to paint the text; auto does on a terminal, unless NO_COLOR is set, and where FORCE_COLOR is.",
+@number("--budget", "How much work a claim may cost, in solver steps.")
+@among(
+    "--colour --color",
+    ("auto", "always", "never"),
+    "Whether to paint the text; auto does on a terminal, unless NO_COLOR is set, and where FORCE_COLOR is.",
+    "auto",
 )
-@SMT2
-@CERTIFICATE
-@click.option(
+@shared.SMT2
+@shared.CERTIFICATE
+@among(
     "--readings",
-    type=click.Choice(READINGS),
-    help="Words read in several ways: as usual; in all ways at once; as usual, with what others would do wrong.  "
+    READINGS,
+    "Words read in several ways: as usual; in all ways at once; as usual, with what others would do wrong.  "
     "[default: usual]",
 )
-@click.option("--jobs", type=NUMBER, metavar="N", help="How many processes check.  [default: one a processor]")
+@number("--jobs", "How many processes check.  [default: one a processor]")
 @click.option(
     "--cache/--no-cache", "cached", default=None, help="Keep answers, and believe those that were kept.  [default: no]"
 )
-@click.option(
+@option(
     "--cache-file",
+    "FILE",
+    "Keep answers in this file; without it, in the one that STEPCHECK_CACHE_FILE names.",
     type=click.Path(dir_okay=False),
-    metavar="FILE",
     envvar="STEPCHECK_CACHE_FILE",
-    help="Keep answers in this file; without it, in the one that STEPCHECK_CACHE_FILE names.",
 )
-@click.option("--scheduler", metavar="ADDRESS", help="Let a Dask cluster check, the one with this scheduler.")
-@click.option(
-    "--allow-undecided", is_flag=True, help="Exit with 0 where nothing is wrong, though something waits on a blank."
-)
-@click.option("-v", "--verbose", is_flag=True, help="Say the claims that are proved, too.")
+@option("--scheduler", "ADDRESS", "Let a Dask cluster check, the one with this scheduler.")
+@flag("--allow-undecided", "Exit with 0 where nothing is wrong, though something waits on a blank.")
+@flag("-v --verbose", "Say the claims that are proved, too.")
 def check(  # noqa: C901 - one run, from its options to its status
     paths: tuple[str, ...],
     exclude: tuple[str, ...],
@@ -162,12 +143,8 @@ def check(  # noqa: C901 - one run, from its options to its status
     asked = Options(engine or usual.engine, budget or usual.budget, readings or usual.readings, bool(wanted))
     scripts = files.beside(found, smt2)
     certificates = files.beside(found, certificate, files.CERTIFICATE)
-    _permit(
-        output,
-        (*scripts.values(), *certificates.values()),
-        (*found, *([wanted] if isinstance(wanted, str) else [])),
-        force=force,
-    )
+    read = (*found, wanted) if isinstance(wanted, str) else found
+    _permit(output, (*scripts.values(), *certificates.values()), read, force=force)
     done: list[Report] = []
     statuses: list[int] = [FAILED] * len(errors)
     stopped = False
@@ -187,7 +164,7 @@ def check(  # noqa: C901 - one run, from its options to its status
     with suppress(_Unwritten), ExitStack() as stack:
         for folder in filter(None, (smt2, certificate)):
             files.folder(folder)
-        put = stack.enter_context(destination(output, force=force))
+        put = stack.enter_context(shared.destination(output, force=force))
         progress = stack.enter_context(Progress(len(found)))
         kept = catalogue.opened(wanted, say=complain)
         if kept is not None:
@@ -213,10 +190,8 @@ def check(  # noqa: C901 - one run, from its options to its status
             raise _Unwritten
     remark(summary(done) + (f"; {len(errors)} could not be checked" if errors else ""))
     if stopped:
-        complain(
-            f"stopped after {len(done) + len(errors)} of {len(found)}"
-            + ("; a file is written only by a run that ends" if output else "")
-        )
+        unwritten = "; a file is written only by a run that ends" if output else ""
+        complain(f"stopped after {len(done) + len(errors)} of {len(found)}{unwritten}")
         return STOPPED
     status = exit_status(statuses)
     return PROVED if allow_undecided and status == UNDECIDED else status
@@ -233,10 +208,9 @@ def _settled(cache: str | bool) -> str | bool:
     from shlex import quote
 
     complain(
-        f"{cache}, which pyproject.toml names as cache, lies outside "
-        f"your own cache folder and is not used, since whoever wrote"
-        f" it may have made its answers up; if you trust it, write "
-        f"--cache-file {quote(cache)}, or set STEPCHECK_CACHE_FILE"
+        f"{cache}, which pyproject.toml names as cache, lies outside your own cache folder and is not used, since "
+        f"whoever wrote it may have made its answers up; if you trust it, write --cache-file {quote(cache)}, or set "
+        "STEPCHECK_CACHE_FILE"
     )
     return False
 
@@ -270,9 +244,9 @@ def _report(answer: Any, errors: list[dict[str, str]]) -> Report | None:
         report: Report = answer.report
         for finding in report.diagnostics:
             if finding.code.id.startswith("SR9"):
-                complain(f"{answer.path}: {failure(finding.message, answer.path)}")
+                complain(f"{answer.path}: {shared.failure(finding.message, answer.path)}")
         return report
-    reason = failure(answer.reason, answer.path, Elsewhere(answer.trace)) if answer.trace else answer.reason
+    reason = shared.failure(answer.reason, answer.path, Elsewhere(answer.trace)) if answer.trace else answer.reason
     complain(reason if answer.path in reason else f"{answer.path}: {reason}")
     errors.append({"path": answer.path, "message": reason})
     return None
@@ -281,14 +255,9 @@ def _report(answer: Any, errors: list[dict[str, str]]) -> Report | None:
 @click.command("format", short_help="Lay sheets out the one canonical way.")
 @PATHS
 @EXCLUDE
-@click.option(
-    "--check",
-    "only_check",
-    is_flag=True,
-    help="Change nothing; name the sheets that would change, and exit with 1 if any.",
-)
-@click.option("--diff", is_flag=True, help="Change nothing; print what would change.")
-@IN_PLACE
+@flag("--check only_check", "Change nothing; name the sheets that would change, and exit with 1 if any.")
+@flag("--diff", "Change nothing; print what would change.")
+@shared.IN_PLACE
 def layout(paths: tuple[str, ...], exclude: tuple[str, ...], only_check: bool, diff: bool, in_place: bool) -> int:
     """Lay sheets out the one canonical way, keeping every comment and note.
 
@@ -363,9 +332,7 @@ class Progress:
     def __enter__(self) -> Self:
         return self
 
-    def __exit__(
-        self, kind: type[BaseException] | None, value: BaseException | None, trace: TracebackType | None
-    ) -> None:
+    def __exit__(self, *_: object) -> None:
         self.hide()
 
     def step(self) -> None:

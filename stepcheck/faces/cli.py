@@ -24,7 +24,7 @@ EPILOG = (
 # Where each command lives: a module is loaded only when its command is called, so that `check` starts at once.
 COMMANDS = {
     "break": ("suggest", "find"),
-    "call": ("floor", "call"),
+    "call": ("sheets", "call"),
     "catalogue": ("catalogue", "ask"),
     "check": ("check", "check"),
     "draft": ("sheets", "draft"),
@@ -32,10 +32,10 @@ COMMANDS = {
     "explain": ("books", "explain"),
     "figures": ("books", "figures"),
     "fill": ("suggest", "fill"),
-    "fit": ("floor", "fit"),
+    "fit": ("sheets", "fit"),
     "format": ("check", "layout"),
     "new": ("sheets", "new"),
-    "practise": ("floor", "practise"),
+    "practise": ("sheets", "practise"),
     "repair": ("suggest", "repair"),
     "sheet": ("sheets", "sheet"),
 }

@@ -10,6 +10,7 @@ from stepcheck.books import book as books
 from stepcheck.books.book import Book
 from stepcheck.books.cards import card, told
 from stepcheck.language import syntax
+from stepcheck.language.stretches import every_line
 from stepcheck.model import words
 from stepcheck.model.choices import Engine
 from stepcheck.model.dance import Figure, key
@@ -21,6 +22,14 @@ from stepcheck.report import pipeline
 from stepcheck.report.values import Report
 from stepcheck.walk.stands import Stand
 from stepcheck.walk.tracks import Tracks, tracks
+
+SECTIONS: dict[type, str] = {
+    syntax.PartHead: "part",
+    syntax.FigureRow: "figure",
+    syntax.FiguresHead: "figures",
+    syntax.MusicHead: "music",
+    syntax.DanceHead: "dance",
+}
 
 
 @frozen
@@ -96,29 +105,25 @@ def spread(text: str, path: str, engine: Engine = "walk") -> Desk:
     return Desk(pipeline.loads(text, path=path), engine)
 
 
-def lines(desk: Desk) -> Iterator[syntax.Line]:
-    """Yield every line of the sheet in order."""
-    pending = list(reversed(desk.routine.sheet.lines))
-    while pending:
-        line = pending.pop()
-        yield line
-        pending += reversed(line.body)
+def lines(desk: Desk) -> list[syntax.Line]:
+    """Return every line of the sheet in order."""
+    return every_line(desk.routine.sheet.lines)
 
 
 def name_at(desk: Desk, line: int, column: int) -> Name | None:
     """Return the name of a figure or part that stands at a place, both from 1."""
-    for name in _names(next((one for one in lines(desk) if one.number == line), None)):
-        if name.span.column <= column <= name.span.end_column:
-            return name
-    return None
+    here = (name for name in every_name(desk) if name.line.number == line)
+    return next((name for name in here if name.span.column <= column <= name.span.end_column), None)
 
 
-def _names(line: syntax.Line | None) -> Iterator[Name]:
-    match line.node if line else None:
-        case syntax.Row(options=options):
-            yield from (Name(one.name, line, line.span(one.at), one) for one in options)  # type: ignore[union-attr,arg-type]
-        case syntax.PartHead(name=name, at=at) | syntax.FigureRow(name=name, at=at):
-            yield Name(name, line, line.span(at))  # type: ignore[union-attr,arg-type]
+def every_name(desk: Desk) -> Iterator[Name]:
+    """Yield every name of a part or figure in the sheet, in order."""
+    for line in lines(desk):
+        match line.node:
+            case syntax.Row(options=options):
+                yield from (Name(one.name, line, line.span(one.at), one) for one in options)
+            case syntax.PartHead(name=name, at=at) | syntax.FigureRow(name=name, at=at):
+                yield Name(name, line, line.span(at))
 
 
 # -- what a name is --------------------------------------------------------------------------------------------------
@@ -187,25 +192,15 @@ def _moment(stand: Stand, clock: bool) -> str:
 def definition(desk: Desk, line: int, column: int) -> tuple[str, Span] | None:
     """Return the path and the place where the part or figure at a place is defined, in the sheet or in its book."""
     name = name_at(desk, line, column)
-    if name is None:
-        return None
-    own = defined(desk, name)
-    if own is not None:
+    if name and (own := defined(desk, name)):
         return desk.source.path, own.span
-    figure = figure_of(desk, name)
-    if figure is None:
-        return None
-    for book in _below(desk.book):
-        if book.shelf is not None and book.name == figure.book:
+    figure = name and figure_of(desk, name)
+    for book in books.within(desk.book) if figure else ():
+        if figure and book.shelf is not None and book.name == figure.book:
             source = book.shelf.text.source
             shipped = os.path.join(os.path.dirname(books.__file__), source.path)
             return shipped if key(book.name) in books.SHIPPED else source.path, source.whole_line(figure.line)
     return None
-
-
-def every_name(desk: Desk) -> Iterator[Name]:
-    """Yield every name of a part or figure in the sheet, in order."""
-    return (one for line in lines(desk) for one in _names(line))
 
 
 def defined(desk: Desk, name: Name) -> Name | None:
@@ -241,13 +236,6 @@ def meant(desk: Desk, name: Name) -> tuple[str, int] | None:
     return (figure.book, figure.line) if figure else None
 
 
-def _below(book: Book) -> Iterator[Book]:
-    """Yield a book, those that it is made of, and those that they stand on."""
-    yield book
-    for other in (*book.members, *((book.base,) if book.base else ())):
-        yield from _below(other)
-
-
 # -- what stands on the lines --------------------------------------------------------------------------------------
 
 
@@ -274,21 +262,10 @@ def contents(desk: Desk) -> tuple[Entry, ...]:
 
 
 def _entry(line: syntax.Line) -> Entry | None:
-    match line.node:
-        case syntax.PartHead(name=name, at=at):
-            return _made(line, name, "part", at)
-        case syntax.FigureRow(name=name, at=at):
-            return _made(line, name, "figure", at)
-        case syntax.FiguresHead():
-            return _made(line, "figures", "figures", (0, 7))
-        case syntax.MusicHead():
-            return _made(line, "music", "music", (0, 5))
-        case syntax.DanceHead():
-            return _made(line, "dance", "dance", (0, 5))
-    return None
-
-
-def _made(line: syntax.Line, name: str, kind: str, at: syntax.At) -> Entry:
+    kind = SECTIONS.get(type(line.node), "")
+    if not kind:
+        return None
+    name, at = getattr(line.node, "name", kind), getattr(line.node, "at", (0, len(kind)))
     end = _last(line).span()
     whole = Span(line.number, line.indent + 1, end.end_line, end.end_column)
     detail = line.text.partition("#")[0].partition(":")[2].strip()

@@ -11,7 +11,7 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from importlib.metadata import version
-from typing import BinaryIO, cast
+from typing import Any, BinaryIO, cast
 
 from attrs import evolve, frozen
 from lsprotocol import types
@@ -89,14 +89,14 @@ class Server(LanguageServer):
 
     def __init__(self) -> None:
         super().__init__("stepcheck", version("stepcheck"))
-        self._desks: dict[str, tuple[str, Desk]] = {}
+        self.desks: dict[str, tuple[str, Desk]] = {}
 
     def desk(self, uri: str) -> Desk:
         """Return what is known of a sheet as it is now."""
         text = self.text(uri)
-        known = self._desks.get(uri)
+        known = self.desks.get(uri)
         if known is None or known[0] != text:
-            known = self._desks[uri] = text, desk.spread(text, uris.to_fs_path(uri) or uri)
+            known = self.desks[uri] = text, desk.spread(text, uris.to_fs_path(uri) or uri)
         return known[1]
 
     def text(self, uri: str) -> str:
@@ -130,14 +130,9 @@ class Server(LanguageServer):
         """
         text, asked = self.text(uri), evolve(self.desk(uri), engine="both")
         await asyncio.to_thread(lambda: asked.report)
-        if uri in self._desks and self.text(uri) == text:
-            self._desks[uri] = text, asked
+        if uri in self.desks and self.text(uri) == text:
+            self.desks[uri] = text, asked
             self.publish(uri)
-
-    def forget(self, uri: str) -> None:
-        """Take back what was found in a sheet that is closed."""
-        self._desks.pop(uri, None)
-        self.text_document_publish_diagnostics(types.PublishDiagnosticsParams(uri, []))
 
 
 # -- from values of ours to those of the protocol --------------------------------------------------------------------
@@ -154,13 +149,10 @@ def told(finding: Diagnostic, ruler: Ruler, uri: str) -> types.Diagnostic:
         types.DiagnosticRelatedInformation(types.Location(uri, ruler.range(span)), about)
         for span, about in finding.related
     ]
-    related += [
-        types.DiagnosticRelatedInformation(
-            types.Location(uri, ruler.range(ruler.source.whole_line(row.line))), step(row)
-        )
-        for row in (finding.rows[0] if finding.rows else ())[-report.ROWS :]
-        if row.line > 0
-    ]
+    for row in (finding.rows[0] if finding.rows else ())[-report.ROWS :]:
+        if row.line > 0:
+            place = types.Location(uri, ruler.range(ruler.source.whole_line(row.line)))
+            related.append(types.DiagnosticRelatedInformation(place, step(row)))
     page = reference.file(finding.code)
     return types.Diagnostic(
         range=ruler.range(finding.span),
@@ -241,7 +233,8 @@ def server() -> Server:  # noqa: C901 - a handler for each request
 
     @made.feature(types.TEXT_DOCUMENT_DID_CLOSE)
     def closed(params: types.DidCloseTextDocumentParams) -> None:
-        made.forget(params.text_document.uri)
+        made.desks.pop(params.text_document.uri, None)
+        made.text_document_publish_diagnostics(types.PublishDiagnosticsParams(params.text_document.uri, []))
 
     @made.feature(types.TEXT_DOCUMENT_HOVER)
     def hovered(params: types.HoverParams) -> types.Hover | None:
@@ -258,16 +251,13 @@ def server() -> Server:  # noqa: C901 - a handler for each request
         items = []
         for number, offer in enumerate(proposals.offers(here, line, column)):
             place = types.Range(ruler.position(line, min(offer.column, column)), params.position)
-            items.append(
-                types.CompletionItem(
-                    label=offer.label,
-                    kind=OFFERED[offer.kind],
-                    detail=offer.detail or None,
-                    sort_text=f"{number:05}",
-                    filter_text=offer.label,
-                    text_edit=types.TextEdit(place, offer.label),
-                )
-            )
+            about: dict[str, Any] = {
+                "kind": OFFERED[offer.kind],
+                "detail": offer.detail or None,
+                "sort_text": f"{number:05}",
+            }
+            edit = types.TextEdit(place, offer.label)
+            items.append(types.CompletionItem(offer.label, filter_text=offer.label, text_edit=edit, **about))
         return types.CompletionList(is_incomplete=False, items=items)
 
     @made.feature(types.TEXT_DOCUMENT_DEFINITION)
@@ -317,16 +307,12 @@ def server() -> Server:  # noqa: C901 - a handler for each request
     def annotated(params: types.InlayHintParams) -> list[types.InlayHint]:
         _, ruler, here = made.at(params.text_document)
         first, last = params.range.start.line + 1, params.range.end.line + 1
-        return [
-            types.InlayHint(
-                ruler.range(ruler.source.whole_line(line.number)).end,
-                said,
-                tooltip=f"Here, the first time: {whole}.",
-                padding_left=True,
-            )
-            for line, said, whole in desk.moments(here)
-            if first <= line.number <= last
-        ]
+        found = []
+        for line, said, whole in desk.moments(here):
+            if first <= line.number <= last:
+                end, tip = ruler.range(ruler.source.whole_line(line.number)).end, f"Here, the first time: {whole}."
+                found.append(types.InlayHint(end, said, tooltip=tip, padding_left=True))
+        return found
 
     @made.feature(types.TEXT_DOCUMENT_CODE_ACTION, types.CodeActionOptions([QUICK, ALL]))
     def mended(params: types.CodeActionParams) -> list[types.CodeAction]:

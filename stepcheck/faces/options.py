@@ -10,8 +10,8 @@ import io
 import os
 import sys
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import contextmanager, redirect_stdout
-from typing import TYPE_CHECKING, Any
+from contextlib import contextmanager, redirect_stdout, suppress
+from typing import TYPE_CHECKING, Any, TypeAlias
 
 import click
 
@@ -133,54 +133,56 @@ class Whole(click.ParamType):
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> int:
         """Return the number."""
-        try:
-            number = int(value)
-        except ValueError:
-            number = 0
-        if number < 1:
-            self.fail(f"{str(value)!r} is no whole number from 1", param, ctx)
-        return number
+        with suppress(ValueError):
+            if (found := int(value)) > 0:
+                return found
+        self.fail(f"{str(value)!r} is no whole number from 1", param, ctx)
 
 
 NUMBER = Whole()
+Option: TypeAlias = Callable[[Any], Any]
 
-FORCE = click.option(
-    "--force", is_flag=True, help="Write over files that are there, though never over one that is read."
-)
-IN_PLACE = click.option(
-    "--in-place", is_flag=True, help="Write into a file that has several names (hard links), which is else refused."
-)
-SMT2 = click.option(
-    "--smt2",
-    type=click.Path(file_okay=False),
-    metavar="DIR",
-    help="Write each proof into this folder as an SMT-LIB 2 script.",
-)
-CERTIFICATE = click.option(
+
+def option(names: str, metavar: str, about: str, **more: Any) -> Option:
+    """Return an option with a value, called `metavar`; `names` stand with spaces between them."""
+    return click.option(*names.split(), metavar=metavar, help=about, **more)
+
+
+def flag(names: str, about: str) -> Option:
+    """Return an option without a value."""
+    return click.option(*names.split(), is_flag=True, help=about)
+
+
+def among(names: str, choices: Iterable[str], about: str, default: str | None = None) -> Option:
+    """Return an option whose value is one of some words, perhaps with one that is usual."""
+    kind = click.Choice(tuple(choices))
+    return click.option(*names.split(), type=kind, default=default, show_default=default is not None, help=about)
+
+
+def number(names: str, about: str, metavar: str | None = "N", **more: Any) -> Option:
+    """Return an option whose value is a whole number from 1."""
+    return click.option(*names.split(), type=NUMBER, metavar=metavar, help=about, **more)
+
+
+_FILE, _FOLDER = click.Path(dir_okay=False), click.Path(file_okay=False)
+FORCE = flag("--force", "Write over files that are there, though never over one that is read.")
+IN_PLACE = flag("--in-place", "Write into a file that has several names (hard links), which is else refused.")
+SMT2 = option("--smt2", "DIR", "Write each proof into this folder as an SMT-LIB 2 script.", type=_FOLDER)
+CERTIFICATE = option(
     "--certificate",
-    type=click.Path(file_okay=False),
-    metavar="DIR",
-    help="Write what `python -m stepcheck.certify` checks, a certificate of each sheet, into this folder.",
+    "DIR",
+    "Write what `python -m stepcheck.certify` checks, a certificate of each sheet, into this folder.",
+    type=_FOLDER,
 )
-OUTPUT = click.option(
-    "-o", "--output", type=click.Path(dir_okay=False), metavar="FILE", help="Write it to a file instead of stdout."
-)
-
-
-_FILE = click.Path(dir_okay=False)
-WRITTEN = click.option(
-    "-o", "--output", type=_FILE, metavar="SHEET", help="Write the sheet to a file instead of stdout."
-)
+OUTPUT = option("-o --output", "FILE", "Write it to a file instead of stdout.", type=_FILE)
+WRITTEN = option("-o --output", "SHEET", "Write the sheet to a file instead of stdout.", type=_FILE)
 SHEET = click.argument("path", metavar="FILE", type=click.Path(allow_dash=True))
-FORM = click.option(
-    "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print."
-)
-EITHER = click.option(
+FORM = among("--format form", ("text", "json"), "What to print.", "text")
+EITHER = among(
     "--readings",
-    type=click.Choice(["usual", "all"]),
-    default="usual",
-    show_default=True,
-    help="Have it hold as words are usually read, or for every reading of words that the sheet leaves open.",
+    ("usual", "all"),
+    "Have it hold as words are usually read, or for every reading of words that the sheet leaves open.",
+    "usual",
 )
 
 
@@ -270,8 +272,8 @@ def answering(command: click.Command) -> click.Command:
     assert run is not None
     made = copy.copy(command)
     known = {param.name for param in command.params}
-    own = [option for name, option in (("output", OUTPUT), ("force", FORCE)) if name not in known]
-    made.params = [*command.params, *(_param(option) for option in own)]
+    own = [added for name, added in (("output", OUTPUT), ("force", FORCE)) if name not in known]
+    made.params = [*command.params, *(click.command()(added(lambda: None)).params[0] for added in own)]
 
     def callback(output: str | None, force: bool, **values: Any) -> Any:
         values |= {"force": force} if "force" in known else {}
@@ -289,11 +291,6 @@ def answering(command: click.Command) -> click.Command:
 
     made.callback = callback
     return made
-
-
-def _param(option: Callable[[Any], Any]) -> click.Parameter:
-    """Return the parameter that a decorator of click adds."""
-    return click.command()(option(lambda: None)).params[0]
 
 
 def _files(values: dict[str, Any]) -> list[str | int]:
@@ -347,15 +344,9 @@ def _shelf(context: click.Context) -> Any:
     return books.combine(tuple(map(books.load, (named,) if isinstance(named, str) else named or books.SHIPPED)))
 
 
-def _figures(context: click.Context) -> Iterable[str]:
-    return _shelf(context).names()  # type: ignore[no-any-return]
-
-
 def _levels(context: click.Context) -> Iterator[str]:
-    for figure in _shelf(context).figures():
-        yield from (
-            level.name if level.scheme == "club" else f"{level.name} in {level.scheme}" for level in figure.levels
-        )
+    for level in (level for figure in _shelf(context).figures() for level in figure.levels):
+        yield level.name if level.scheme == "club" else f"{level.name} in {level.scheme}"
 
 
 def _books(context: click.Context) -> Iterator[str]:
@@ -383,10 +374,9 @@ def _codes(context: click.Context) -> Iterator[str]:
         yield from (code.id, code.name)
 
 
-FIGURE, LEVEL, BOOK, PART, CODE = (Offered(one) for one in (_figures, _levels, _books, _parts, _codes))
-LEVELLED = click.option(
-    "--level",
-    metavar="LEVEL",
-    type=LEVEL,
-    help="The hardest level of figures; `any` for all.  [default: that of the header]",
+FIGURE, LEVEL, BOOK, PART, CODE = map(
+    Offered, (lambda context: _shelf(context).names(), _levels, _books, _parts, _codes)
+)
+LEVELLED = option(
+    "--level", "LEVEL", "The hardest level of figures; `any` for all.  [default: that of the header]", type=LEVEL
 )

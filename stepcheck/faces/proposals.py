@@ -11,7 +11,7 @@ from stepcheck.faces.document import Desk, Name, defined, every_name, figure_of,
 from stepcheck.language.syntax import KEYS, FigureRow, HeaderField, Line, PartHead, Row
 from stepcheck.model import words
 from stepcheck.model.claims import FIXED
-from stepcheck.model.dance import Figure, key
+from stepcheck.model.dance import key
 from stepcheck.model.findings import Patch, Severity
 from stepcheck.model.floor import RELATIONS
 from stepcheck.model.source import Span
@@ -28,17 +28,15 @@ TURNS = ("turn 1/4 right", "turn 1/4 left", "turn 1/2 right", "turn 1/2 left", "
 WAYS = ("2 steps right", "2 steps left", "2 steps forward", "2 steps back", "on the spot")
 CALLS = ("opposite foot", "mirrored", "first 16 counts")
 _ROW = re.compile(r"(?:[A-Z]+(?:\([LR]\))?\s+)+[A-Z]*")  # a row of movements that is being written
-PIECES = (
+PIECES: tuple[str, ...] = (
     "32 beats",
     "full turn",
     "1/4 turn right",
     "1/4 turn left",
     "front to front",
     "front to back",
-    "left foot to left foot",
-    "returns",
-    "within 4 steps",
 )
+PIECES += ("left foot to left foot", "returns", "within 4 steps")
 
 
 @frozen
@@ -60,8 +58,11 @@ def offers(desk: Desk, line: int, column: int) -> tuple[Offer, ...]:
     if "#" in text:
         return ()
     section = _section(desk, line) if text[:1].isspace() else ""
-    made = {"": _margin, "figures": _figures, "music": _nothing}.get(section, _steps)
-    return tuple(made(desk, text, section))
+    if section == "music":
+        return ()
+    if section == "figures":
+        return tuple(_forms(desk, _after(text, ": \t"))) if ":" in text else ()
+    return tuple((_steps if section else _margin)(desk, text, section))
 
 
 def _section(desk: Desk, line: int) -> str:
@@ -74,18 +75,13 @@ def _section(desk: Desk, line: int) -> str:
     return ""
 
 
-def _nothing(desk: Desk, text: str, section: str) -> Iterator[Offer]:
-    yield from ()
-
-
 def _margin(desk: Desk, text: str, section: str) -> Iterator[Offer]:
     """Yield what stands at the margin: sections and fields of the header; after a colon the values of a field."""
     name, colon, value = text.partition(":")
     start = len(text) - len(value.lstrip()) + 1
     if not colon:
-        fields = [*(f"{one}: " for one in (*KEYS, *desk.book.words()))]
         yield from (Offer(one, "section", 1) for one in SECTIONS)
-        yield from (Offer(one, "keyword", 1) for one in fields)
+        yield from (Offer(f"{one}: ", "keyword", 1) for one in (*KEYS, *desk.book.words()))
     elif name.casefold().startswith("part "):
         start = _after(text, ":,")
         yield from (Offer(one, "keyword", start) for one in (*PIECES, *FEET))
@@ -109,24 +105,13 @@ def _values(desk: Desk, name: str) -> tuple[str, ...]:
     return known.get(key(name), ()) or tuple(dict.fromkeys(labels))
 
 
-def _figures(desk: Desk, text: str, section: str) -> Iterator[Offer]:
-    """Yield the movements that a figure of the sheet's own may be made of."""
-    if ":" not in text:
-        yield from ()
-        return
-    yield from _forms(desk, _after(text, ": \t"))
-
-
 def _forms(desk: Desk, start: int) -> Iterator[Offer]:
     """Yield the movements of the book, as they are written in a row."""
-    for book in (desk.book, *desk.book.members):
-        while book is not None:
-            for form in book.shelf.movements if book.shelf else ():
-                found = book.movement(form)
-                if found and key(form) in map(key, found[0].forms):
-                    shown = next(one for one in found[0].forms if key(one) == key(form))
-                    yield Offer(shown, "movement", start, found[0].name)
-            book = book.base  # type: ignore[assignment]
+    for book in books.within(desk.book):
+        for form in book.shelf.movements if book.shelf else ():
+            found = book.movement(form)
+            if shown := next((one for one in found[0].forms if key(one) == key(form)), "") if found else "":
+                yield Offer(shown, "movement", start, found[0].name)
 
 
 def _steps(desk: Desk, text: str, section: str) -> Iterator[Offer]:
@@ -142,19 +127,20 @@ def _steps(desk: Desk, text: str, section: str) -> Iterator[Offer]:
     if "|" not in text and ":" not in text:
         yield from (Offer(one, "keyword", start) for one in (IN_DANCE if section == "dance" else IN_PARTS))
         if section == "dance":
-            names = (*_music(desk), *desk.routine.facts.groups)
-            yield from (Offer(f"{name}: ", "section", start) for name in names)
+            names = [section.name for _, section in desk.routine.sheet.music]
+            groups = desk.routine.facts.groups
+            yield from (Offer(f"{name}: ", "section", start) for name in (*dict.fromkeys(names), *groups))
     yield from (
         Offer(str(head.node.name), "part", start, head.text.partition(":")[2].partition("#")[0].strip())
         for head in desk.names.parts.values()
         if isinstance(head.node, PartHead)
     )
-    yield from (Offer(one.name, "figure", start, _length(one)) for one in desk.names.own.values())
+    yield from (Offer(one.name, "figure", start, words.length(one.length)) for one in desk.names.own.values())
     own = {*desk.names.own, *desk.names.parts}
     for name in desk.book.names():
         if key(name) not in own:
             found = desk.book.find(name)
-            yield Offer(name, "figure", start, _length(found[0]) if found else "")
+            yield Offer(name, "figure", start, words.length(found[0].length) if found else "")
 
 
 def _marks(text: str, section: str) -> Iterator[Offer]:
@@ -165,15 +151,6 @@ def _marks(text: str, section: str) -> Iterator[Offer]:
     marks = (*FEET, *faces) if expects else (*FEET, *TURNS, *CALLS, *faces, *WAYS)
     stated = (words for words, kind in FIXED.items() if kind.test or section == "dance") if expects else ()
     yield from (Offer(one, "keyword", start) for one in (*marks, *stated))
-
-
-def _music(desk: Desk) -> tuple[str, ...]:
-    """Return the names of the sections of the music."""
-    return tuple(dict.fromkeys(section.name for _, section in desk.routine.sheet.music))
-
-
-def _length(figure: Figure) -> str:
-    return words.length(figure.length)
 
 
 def _after(text: str, marks: str) -> int:
@@ -226,7 +203,6 @@ def renamed(desk: Desk, line: int, column: int, name: str) -> Patch:
 
 
 def _free(desk: Desk, name: str) -> None:
-    """Raise if a part, a figure or a movement has this name."""
     taken = desk.heads.get(key(name))
     if taken is not None:
         raise NotRenamed(f"{name} is already the name of what stands on line {taken.line.number}")
@@ -250,11 +226,9 @@ def _called(found: tuple[Line, ...], old: str, new: str) -> tuple[Line, ...]:
         if isinstance(node, PartHead | FigureRow) and key(node.name) == old:
             node = evolve(node, name=new)
         elif isinstance(node, Row):
-            options = tuple(
-                evolve(option, name=new) if key(option.name) == old and option.book is None else option
-                for option in node.options
-            )
-            node = evolve(node, options=options)
+            meant = (key(option.name) == old and option.book is None for option in node.options)
+            options = (evolve(o, name=new) if is_it else o for o, is_it in zip(node.options, meant, strict=True))
+            node = evolve(node, options=tuple(options))
         return evolve(line, node=node, body=_called(line.body, old, new))
 
     return tuple(map(one, found))
@@ -298,9 +272,8 @@ def put_right(desk: Desk) -> Patch | None:
 
 
 def _together(patches: list[Patch]) -> Patch:
-    return Patch(
-        "put right what has a single way out", tuple(dict.fromkeys(r for one in patches for r in one.replacements))
-    )
+    replacements = dict.fromkeys(r for one in patches for r in one.replacements)
+    return Patch("put right what has a single way out", tuple(replacements))
 
 
 def _mends(desk: Desk, patches: list[Patch], ill: int) -> bool:

@@ -1,169 +1,41 @@
-"""The commands `sheet`, `new` and `draft`: a sheet as it is danced, one to fill in, and one out of a customary step
-description."""
+"""The commands about one sheet beside checking and mending it: `sheet`, as it is danced; `new`, one to fill in;
+`draft`, one out of a step description; `call`, `practise`, and `fit`, which lays a dance out over another song."""
 
 from collections.abc import Iterator
 
 import click
-from attrs import evolve, frozen
 
 from stepcheck.books import book as books
 from stepcheck.catalogue.discovery import STDIN
-from stepcheck.faces.options import (
-    FORCE,
-    FORM,
-    SHEET,
-    WRITTEN,
-    destination,
-    may_write,
-    read_input,
-    remark,
-    routine_at,
-    write,
-)
-from stepcheck.floor.handout import handout
-from stepcheck.floor.stretches import is_line
+from stepcheck.faces import options as shared
+from stepcheck.faces.options import among, flag, number, option, write
+from stepcheck.floor.calls import calls
+from stepcheck.floor.care import WHO, Care
+from stepcheck.floor.handout import Close, Mark, closes, handout, marks
+from stepcheck.floor.practice import Practice
+from stepcheck.floor.practice import practise as practised
+from stepcheck.floor.stretches import Stretch, is_line
+from stepcheck.formats.answers import TITLE, cautions
 from stepcheck.formats.handout import handout_html, handout_svg, notes
 from stepcheck.formats.json import TOOL, document, plain
 from stepcheck.language import files
 from stepcheck.language.files import REFUSED, decode
 from stepcheck.language.grammar import LARGEST
-from stepcheck.language.syntax import ExpectRow, GapRow, HoldRow, Line, PartHead, Row
 from stepcheck.model import words
-from stepcheck.model.dance import EIGHTHS, key
-from stepcheck.model.source import SourceError, StepcheckError, read_bytes
+from stepcheck.model.dance import EIGHTHS
+from stepcheck.model.source import SearchError, SourceError, StepcheckError, read_bytes
 from stepcheck.model.statuses import PROVED, WRONG
-from stepcheck.model.words import count
 from stepcheck.program.formatter import format_text
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
 from stepcheck.report.text import text
 from stepcheck.report.values import build
-from stepcheck.walk.stands import Stand
-from stepcheck.walk.tracks import Tracks, tracks
 
 SCHEMA = "stepcheck-sheet-1"
 DRAFT = "stepcheck-draft-1"
+CALLS, PRACTICE = "stepcheck-calls-1", "stepcheck-practice-1"
 _PHRASE = 8  # counts that are filled in together
 _MOST = 1_024  # counts of one part; no dance has as many
-
-
-@frozen
-class Later:
-    """What a later pass of a part comes to a line with, where it differs from the first; `time` is which one.
-
-    Of passes that differ alike the first is meant.
-    """
-
-    time: int
-    beat: str
-    free: str
-    facing: str
-
-
-@frozen
-class Close:
-    """How a part ends, behind `line`, at its pass number `time`: after how many beats, with which foot free, facing
-    where.
-
-    `later` are later passes that end otherwise; of those that end alike the first is meant.
-    """
-
-    part: str
-    line: int
-    length: str
-    free: str
-    facing: str
-    time: int = 1
-    later: tuple["Close", ...] = ()
-
-
-@frozen
-class Mark:
-    """A line of a sheet, with the beat, the free foot and the facing with which the dance first comes to it.
-
-    Inside a part beat and facing are those of the pass, in the dance those of the room; all three are empty where
-    nothing is danced or said.
-    """
-
-    line: int
-    text: str
-    beat: str = ""
-    free: str = ""
-    facing: str = ""
-    later: tuple[Later, ...] = ()
-
-
-def marks(routine: Routine) -> tuple[Mark, ...]:
-    """Return the lines of a routine, of a variation after its first option; bare lines where it is ill-formed."""
-    followed = tracks(routine.program) if routine.program is not None else Tracks({}, {})
-    stands = followed.lines
-    found = {number: stands[number] for number in _danced(routine.sheet.lines) if number in stands}
-    clock = is_line(routine)
-    rows = enumerate(routine.sheet.source.text.rstrip("\n").split("\n"), 1)
-    passes = {line: kinds for kinds in followed.passes.values() for line in kinds[0].lines}
-    return tuple(
-        evolve(
-            _mark(number, row, found[number][0] if number in found else None, clock),
-            later=_later([(one.time, one.lines[number][0]) for one in passes[number] if number in one.lines], clock)
-            if number in found and number in passes
-            else (),
-        )
-        for number, row in rows
-    )
-
-
-def closes(routine: Routine) -> tuple[Close, ...]:
-    """Return how the parts of a routine end, in the order of the sheet; those that are never danced end as they do
-    alone."""
-    if routine.program is None:
-        return ()
-    followed, clock, found = tracks(routine.program), is_line(routine), []
-    for line in routine.sheet.lines:
-        if not isinstance(line.node, PartHead):
-            continue
-        passes = followed.passes.get(key(line.node.name), ())
-        if not passes:
-            continue
-        kinds: dict[tuple[str, str, str], int] = {}
-        for one in passes:
-            end = one.way[1]
-            length = words.length(end.inside, "counts" if clock else "beats")
-            kinds.setdefault((length, *_shown(end, clock)[1:]), one.time)
-        first, *later = (Close(line.node.name, _last(line), *shown, time) for shown, time in kinds.items())
-        found.append(evolve(first, later=tuple(later)))
-    return tuple(found)
-
-
-def _last(line: Line) -> int:
-    """Return the number of the last line in a line's body that is not empty."""
-    return max((_last(one) for one in line.body if one.node is not None), default=line.number)
-
-
-def _later(stands: list[tuple[int, Stand]], clock: bool) -> tuple[Later, ...]:
-    """Return what later passes show that no earlier one does, the first of which is left out."""
-    kinds: dict[tuple[str, str, str], int] = {}
-    for time, stand in stands:
-        kinds.setdefault(_shown(stand, clock), time)
-    return tuple(Later(time, *shown) for shown, time in kinds.items())[1:]
-
-
-def _shown(stand: Stand, clock: bool) -> tuple[str, str, str]:
-    """Return beat, free foot and facing of a moment: those of the pass inside a part, else those of the room."""
-    facing = (stand.facing - stand.wall) % EIGHTHS if stand.part else stand.facing
-    beat = words.beat(stand.inside if stand.part else stand.tick)
-    return beat, words.free(stand.weight), words.facing(facing, clock)
-
-
-def _danced(lines: tuple[Line, ...]) -> Iterator[int]:
-    """Yield the numbers of the lines that something is danced on, or expected; what a heading says holds at its end."""
-    for line in lines:
-        if isinstance(line.node, Row | HoldRow | GapRow | ExpectRow):
-            yield line.number
-        yield from _danced(line.body)
-
-
-def _mark(number: int, row: str, stand: Stand | None, clock: bool) -> Mark:
-    return Mark(number, row) if stand is None else Mark(number, row, *_shown(stand, clock))
 
 
 def told(found: tuple[Mark, ...], counts: bool = False, ends: tuple[Close, ...] = ()) -> str:
@@ -176,32 +48,27 @@ def told(found: tuple[Mark, ...], counts: bool = False, ends: tuple[Close, ...] 
     for mark in found:
         indent = mark.text[: len(mark.text) - len(mark.text.lstrip())]
         rows.append((mark.beat, mark.free, mark.facing, words.visible(mark.text)))
-        rows += (
-            (one.beat, one.free, one.facing, f"{indent}(the {words.ordinal(one.time)} time)") for one in mark.later
-        )
-        for end in ends:
-            if end.line == mark.line:
-                name = words.visible(end.part)
-                rows.append(("", end.free, end.facing, f"  (end of {name}, after {end.length})"))
-                for one in end.later:
-                    after = "" if one.length == end.length else f", after {one.length}"
-                    rows.append(
-                        ("", one.free, one.facing, f"  (end of {name} the {words.ordinal(one.time)} time{after})")
-                    )
+        for one in mark.later:
+            rows.append((one.beat, one.free, one.facing, f"{indent}(the {words.ordinal(one.time)} time)"))
+        for end in (end for end in ends if end.line == mark.line):
+            name = words.visible(end.part)
+            rows.append(("", end.free, end.facing, f"  (end of {name}, after {end.length})"))
+            for other in end.later:
+                time = f"the {words.ordinal(other.time)} time"
+                time += "" if other.length == end.length else f", after {other.length}"
+                rows.append(("", other.free, other.facing, f"  (end of {name} {time})"))
     widths = [max(map(len, column)) for column in zip(*(row[:3] for row in rows), strict=True)]
     padded = ("  ".join(piece.ljust(width) for piece, width in zip(row, (*widths, 0), strict=True)) for row in rows)
     return "".join(f"{line.rstrip()}\n" for line in padded)
 
 
 @click.command("sheet", short_help="Show a sheet as it is danced, or make one for the class.")
-@SHEET
-@click.option(
-    "--format",
-    "form",
-    type=click.Choice(["text", "html", "svg", "json"]),
-    default="text",
-    show_default=True,
-    help="The sheet as it is written, a page for the class, a picture, or JSON.",
+@shared.SHEET
+@among(
+    "--format form",
+    ("text", "html", "svg", "json"),
+    "The sheet as it is written, a page for the class, a picture, or JSON.",
+    "text",
 )
 def sheet(path: str, form: str) -> int:
     """Show a sheet as it is danced: beside each line the beat, the free foot and the facing with which the dance first
@@ -210,7 +77,7 @@ def sheet(path: str, form: str) -> int:
 
     The exit status is 0, or 1 if the sheet is not understood; its mistakes are shown then.
     """
-    routine = routine_at(path)
+    routine = shared.routine_at(path)
     if form == "json":
         named = {"tool": TOOL, "path": routine.path, "title": routine.title}
         shown = {"lines": marks(routine), "parts": closes(routine)}
@@ -223,7 +90,7 @@ def sheet(path: str, form: str) -> int:
         write((handout_html if form == "html" else handout_svg)(handout(routine)))
     if routine.well_formed:
         return PROVED
-    remark(text((build(routine.sheet.source, diagnostics=routine.diagnostics),)).rstrip())
+    shared.remark(text((build(routine.sheet.source, diagnostics=routine.diagnostics),)).rstrip())
     return WRONG
 
 
@@ -251,16 +118,16 @@ def blank_sheet(title: str, *, book: str = "line", counts: int = 32, walls: int 
     fill = "# In the place of each ? comes a row of figures, one a line: `stepcheck figures` lists them."
     text = format_text("\n".join([*head, "", fill, *body, "", "dance:", f"  {part}{how}", ""]))
     made = pipeline.loads(text)
-    if made.title != title or made.program is None:
-        raise StepcheckError(
-            f"no sheet can be called {title!r}" if made.title != title else made.diagnostics[0].message
-        )
+    if made.title != title:
+        raise StepcheckError(f"no sheet can be called {title!r}")
+    if made.program is None:
+        raise StepcheckError(made.diagnostics[0].message)
     return text
 
 
 @click.command("new", short_help="Write a sheet to fill in.")
 @click.argument("title")
-@click.option("--book", default="line", show_default=True, metavar="NAME", help="The book that the figures are from.")
+@option("--book", "NAME", "The book that the figures are from.", default="line", show_default=True)
 @click.option(
     "--counts",
     "--beats",
@@ -269,13 +136,9 @@ def blank_sheet(title: str, *, book: str = "line", counts: int = 32, walls: int 
     show_default=True,
     help="How long the part is.",
 )
-@click.option(
-    "--walls",
-    type=click.Choice(["1", "2", "4", "8"]),
-    help="How many walls it is danced to.  [default: nothing is claimed]",
-)
-@WRITTEN
-@FORCE
+@among("--walls", "1248", "How many walls it is danced to.  [default: nothing is claimed]")
+@shared.WRITTEN
+@shared.FORCE
 def new(title: str, book: str, counts: int, walls: str | None, output: str | None, force: bool) -> int:
     """Write a sheet called TITLE with a blank for every eight counts, to be filled in.
 
@@ -285,25 +148,20 @@ def new(title: str, book: str, counts: int, walls: str | None, output: str | Non
     if output is not None:
         files.permit(output, force=force, sheet=True)
     text = blank_sheet(title, book=book, counts=counts, walls=None if walls is None else int(walls))
-    with destination(output, force=force, sheet=True) as put:
+    with shared.destination(output, force=force, sheet=True) as put:
         put(text)
     return PROVED
 
 
 @click.command("draft", short_help="Turn a step description into a sheet.")
-@SHEET
-@WRITTEN
-@click.option("--force", is_flag=True, help="Write over a file that is there.")
-@click.option(
-    "--check", "checked", is_flag=True, help="Check the sheet as well; the exit status is then that of the check."
+@shared.SHEET
+@shared.WRITTEN
+@flag("--force", "Write over a file that is there.")
+@flag("--check checked", "Check the sheet as well; the exit status is then that of the check.")
+@option(
+    "--vocabulary", "WORDS", "Words of a club, added to the shipped ones.", type=click.Path(exists=True, dir_okay=False)
 )
-@click.option(
-    "--vocabulary",
-    type=click.Path(exists=True, dir_okay=False),
-    metavar="WORDS",
-    help="Words of a club, added to the shipped ones.",
-)
-@FORM
+@shared.FORM
 def draft(path: str, output: str | None, force: bool, checked: bool, vocabulary: str | None, form: str) -> int:
     """Turn a step description as teachers write it, FILE or - for stdin, into a sheet.
 
@@ -315,41 +173,192 @@ def draft(path: str, output: str | None, force: bool, checked: bool, vocabulary:
 
     name = "<stdin>" if path == STDIN else path
     said = _text(path, name)
-    may_write(output, path, force, sheet=True)
+    shared.may_write(output, path, force, sheet=True)
     more = b"" if vocabulary is None else read_bytes(vocabulary)
     found = drafted(said, more.decode("utf-8-sig", errors="replace"))
     if not found.understood:
         line = next((each for each in found.lines), None)
-        where = f"{name}:{line.line}: " if line else f"{name}: "
-        raise StepcheckError(
-            f"{where}no line is understood as steps or as their counts"
-            + (f"; the first is: {line.text[:80]}" if line else ": it is empty")
-        )
+        where, what = (f":{line.line}", f"; the first is: {line.text[:80]}") if line else ("", ": it is empty")
+        raise StepcheckError(f"{name}{where}: no line is understood as steps or as their counts{what}")
     report = pipeline.check(pipeline.loads(found.text, path=output or "<draft>")) if checked else None
-    with destination(output, force=force, sheet=True) as put:
+    with shared.destination(output, force=force, sheet=True) as put:
         checked_too = {} if report is None else {"report": report}
         put(found.text if form != "json" else document(DRAFT, tool=TOOL, path=name, **plain(found), **checked_too))
-    for each in found.assumed:
-        remark(f"{name}: assumed: {each}")
-    for each in found.open:
-        remark(f"{name}: open: {each}")
+    for how, each in [("assumed", one) for one in found.assumed] + [("open", one) for one in found.open]:
+        shared.remark(f"{name}: {how}: {each}")
     read = sum(line.kind not in ("blank", "open", "remark") for line in found.lines)
-    remark(f"{count(len(found.lines), 'line')}: {read} read; {len(found.assumed)} assumed, {len(found.open)} open")
+    shared.remark(
+        f"{words.count(len(found.lines), 'line')}: {read} read; {len(found.assumed)} assumed, {len(found.open)} open"
+    )
     if report is None:
         return PROVED
     if form == "text":
-        remark(text((report,)).rstrip())
+        shared.remark(text((report,)).rstrip())
     return report.exit_status
 
 
 def _text(path: str, name: str) -> str:
-    """Return the text of the description.
-
-    Raises:
-        SourceError: it can't be read, or is no text.
-    """
-    data = read_input(path)
+    """Return the text of the description; what is no text is a SourceError."""
+    data = shared.read_input(path)
     source, findings = decode(data, name)
     if source.text == REFUSED:
         raise SourceError(f"{name}:{findings[0].span.line}: {findings[0].message}")
     return data.decode("utf-8-sig", errors="replace").replace("\r\n", "\n").replace("\r", "\n")
+
+
+# -- the floor -------------------------------------------------------------------------------------------------------
+
+GROUP = option("--group", "NAME", "Whose steps, where the floor is split.  [default: the first group's]")
+
+
+def _whose(routine: Routine, group: str | None) -> None:
+    """Say whose steps follow, where nobody has."""
+    if routine.facts.groups and group is None:
+        shared.remark(
+            f"{routine.path}: these are the steps of {routine.facts.groups[0]}; `--group` names another group"
+        )
+
+
+@click.command("call", short_help="Write the calls of a sheet, in time with its music.")
+@shared.SHEET
+@among(
+    "--format form",
+    ("vtt", "midi", "json"),
+    "Captions (WebVTT), a track of clicks with the calls as lyrics (MIDI), or JSON.",
+    "vtt",
+)
+@number("--rounds", "How often to dance what goes on until the music ends.  [default: home again]", None)
+@GROUP
+@shared.OUTPUT
+@shared.FORCE
+def call(path: str, form: str, rounds: int | None, group: str | None, output: str | None, force: bool) -> int:
+    """Write when each figure is called: two beats ahead of it, at the sheet's tempo.
+
+    The track begins with the beats of `wait:`, or with eight to count in. Of a variation the first way is called, and
+    what is refuted is taken as put right.
+    """
+    if form == "midi" and output is None:
+        raise StepcheckError("a MIDI file is no text: say where it goes, such as `-o calls.mid`")
+    shared.may_write(output, path, force)
+    routine = shared.routine_at(path)
+    made = calls(routine, rounds=rounds, group=group)
+    _whose(routine, group)
+    if made.put_right:
+        lines = words.listed([str(line) for line in made.put_right])
+        several = "s" * (len(made.put_right) > 1)
+        shared.remark(f"{path}: called as if line{several} {lines} held; `check` says what is wrong")
+    if output is not None and form == "midi":
+        files.write(output, made.midi, force=force)
+    else:
+        with shared.destination(output, force=force) as put:
+            put(made.webvtt if form == "vtt" else document(CALLS, tool=TOOL, path=path, **plain(made)))
+    shared.remark(
+        f"{words.count(len(made.calls), 'call')} over {words.number(made.beats)} beats at {words.number(made.tempo)}"
+    )
+    return PROVED
+
+
+@click.command("practise", short_help="Say how to practise a sheet.")
+@shared.SHEET
+@shared.FORM
+@GROUP
+def practise(path: str, form: str, group: str | None) -> int:
+    """Say what can be danced over and over without a step between, show each break with two bars before and after it,
+    and the hardest joins, and give an order in which to teach figures and parts.
+    """
+    routine = shared.routine_at(path)
+    made = practised(routine, group=group)
+    _whose(routine, group)
+    said = cautions(turns=True)
+    if form == "json":
+        write(document(PRACTICE, tool=TOOL, path=routine.path, **plain(made), cautions=[*said, WHO]))
+    else:
+        lines = (*practice(made), TITLE, *(f"  {one}" for one in (*said, WHO)))
+        write("".join(f"{words.visible(line)}\n" for line in lines))
+    return PROVED
+
+
+def practice(made: Practice) -> Iterator[str]:
+    """Yield the lines that say how to practise."""
+    if made.loops:
+        yield "Over and over, without a step between:"
+    for loop in made.loops:
+        turn = f"{words.turn(int(loop.turn * EIGHTHS))}, " if loop.turn else ""
+        home = f"{turn}home after {words.count(loop.home, 'time')}" if loop.home > 1 else f"{turn}back to its wall"
+        yield f"  {', '.join(loop.names)}: {words.number(loop.beats)} {made.unit}, {home}"
+    for drill in made.drills:
+        yield f"By itself, {drill.name} (line {drill.line}):"
+        yield from _steps((*drill.before, *drill.steps, *drill.after), drill.steps)
+    if made.joins:
+        yield "The hardest joins:"
+    for join in made.joins:
+        yield f"  {join.first.words}, then {join.then.words} (lines {join.first.line} and {join.then.line}):"
+        yield f"    {join.points}: {'; '.join(join.reasons)}"
+        if len(join.loop) > 1:
+            yield f"    over and over: {', '.join(one.words for one in join.loop)}"
+    yield "Teach in this order:"
+    for lesson in made.order:
+        about = f" ({lesson.about})" if lesson.about else ""
+        yield f"  {lesson.name}{about}" if lesson.kind == "figure" else f"  then {lesson.name}{about}"
+    yield from taken_care(made.care)
+
+
+def taken_care(found: tuple[Care, ...]) -> Iterator[str]:
+    """Yield notes on care as lines."""
+    if found:
+        yield "Take care:"
+    for one in found:
+        yield f"  line {one.line}: {one.message} [{one.source}]"
+
+
+def _steps(rows: tuple[Stretch, ...], marked: tuple[Stretch, ...]) -> Iterator[str]:
+    widths = [max(len(getattr(row, name)) for row in rows) for name in ("count", "free", "facing")]
+    for row in rows:
+        cells = zip((row.count, row.free, row.facing), widths, strict=True)
+        mark = "▸" if row in marked else " "
+        yield f" {mark} {'  '.join(cell.ljust(width) for cell, width in cells)}  {row.words}"
+
+
+@click.command("fit", short_help="Lay a dance out over another song, or cut it to a length.")
+@shared.SHEET
+@option("--music", "SONG", "A file (ABC, MusicXML, MIDI), or sections: `verse 32, chorus 32`.")
+@number("--beats", "Cut the dance to so many beats.", None)
+@option("--length", "TIME", "Cut it to a track that lasts so long, such as 120s or 2:00.")
+@option("--level", "LEVEL", "The hardest level of figures in breaks.", type=shared.LEVEL)
+@flag("--apply", "Write it into the file.")
+@shared.SMT2
+@shared.FORCE
+@shared.IN_PLACE
+@shared.FORM
+def fit(
+    path: str,
+    music: str | None,
+    beats: int | None,
+    length: str | None,
+    level: str | None,
+    apply: bool,
+    smt2: str | None,
+    force: bool,
+    in_place: bool,
+    form: str,
+) -> int:
+    """Lay the parts of a sheet out so that they fill a song and every claim of the sheet holds, with the fewest breaks,
+    the least new in them, and the fewest passes cut short.
+
+    Without --music it is the song of the sheet. --beats and --length leave out repeats and parts instead. The answer is
+    a diff, where breaks and restarts stand, and the report on the sheet after it. The exit status is 0 if
+    there is a layout in which nothing is refuted, 1 if there is none, which comes with the reason.
+    """
+    from stepcheck.floor.fit import fit as fitted
+
+    shared.unless_piped(path, apply)
+    routine = shared.routine_at(path)
+    script = shared.place_in(smt2, path, f".fit{files.SCRIPT}", force)
+    found = fitted(routine, music=music, beats=beats, length=length, level=level)
+    if apply and found.reason:
+        raise SearchError(f"nothing is written: {found.reason}")
+    shared.tell(found, path, form)
+    shared.put_script(script, found.script, force)
+    if apply and found.diff:
+        shared.put_answer(path, routine, found.text, "the dance is laid out anew", in_place)
+    return 1 if found.reason else 0

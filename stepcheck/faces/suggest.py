@@ -1,10 +1,12 @@
 """The commands `break`, `fill` and `repair`, as options and what they print."""
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from stepcheck.faces import options as shared
+from stepcheck.faces.options import flag, number, option
 from stepcheck.fixes.repairs import COSTS
 from stepcheck.language import files
 from stepcheck.model import words
@@ -14,60 +16,45 @@ from stepcheck.model.source import StepcheckError
 if TYPE_CHECKING:
     from stepcheck.fixes.repairs import Repairs
     from stepcheck.program.routine import Routine
-
-LIMIT = click.option("--limit", type=shared.NUMBER, default=5, show_default=True, metavar="N", help="How many answers.")
+# Options of a row of figures, and those of an ending.
+ROW = ("end", "limit", "level", "wanted", "unwanted", "known", "steps", "most_in_a_row", "most_turn", "any_lead")
+ENDING = ("passes", "counts", "facing", "both_feet", "part")
 
 
 @click.command("break", short_help="Find rows of figures of exactly so many beats between two states.")
 @click.argument("path", required=False, metavar="[FILE]", type=click.Path(allow_dash=True))
-@click.option("--book", metavar="BOOK", type=shared.BOOK, help="A shipped book or a *.book file.  [default: clogging]")
-@click.option("--beats", metavar="N", help="How long the row is: 8, 7.5, 15/2.")
-@click.option(
-    "--start", metavar="STATE", help="Where it starts, the foot being the free one.  [default: left foot, front]"
-)
-@click.option(
+@option("--book", "BOOK", "A shipped book or a *.book file.  [default: clogging]", type=shared.BOOK)
+@option("--beats", "N", "How long the row is: 8, 7.5, 15/2.")
+@option("--start", "STATE", "Where it starts, the foot being the free one.  [default: left foot, front]")
+@option(
     "--end",
-    metavar="STATE",
-    help="Where it leads, in full or in part: `left foot, back`, `back`, `both feet`.  [default: where it starts]",
+    "STATE",
+    "Where it leads, in full or in part: `left foot, back`, `back`, `both feet`.  [default: where it starts]",
 )
-@click.option(
-    "--after",
-    metavar="PART",
-    type=shared.PART,
-    help="Take the start from FILE: after this part, or after the line of this number.",
+@option(
+    "--after", "PART", "Take the start from FILE: after this part, or after the line of this number.", type=shared.PART
 )
-@click.option("--ending", is_flag=True, help="Find the shortest ending where the music stops inside a pass of FILE.")
-@click.option("--passes", type=shared.NUMBER, metavar="N", help="With --ending: in which pass it stops.")
-@click.option("--counts", type=shared.NUMBER, metavar="N", help="With --ending: after how many counts of the pass.")
-@click.option(
-    "--facing", metavar="WALL", help="With --ending: the wall that is faced then.  [default: as the sheet has it]"
+@flag("--ending", "Find the shortest ending where the music stops inside a pass of FILE.")
+@number("--passes", "With --ending: in which pass it stops.")
+@number("--counts", "With --ending: after how many counts of the pass.")
+@option("--facing", "WALL", "With --ending: the wall that is faced then.  [default: as the sheet has it]")
+@flag("--both-feet", "With --ending: end with the weight on both feet.")
+@option("--part", "PART", "With --ending: the part that goes round.", type=shared.PART)
+@number("--limit", "How many answers.", default=5, show_default=True)
+@option(
+    "--level", "LEVEL", "The hardest level of figures, such as `easy` or `basic plus in convention`.", type=shared.LEVEL
 )
-@click.option("--both-feet", is_flag=True, help="With --ending: end with the weight on both feet.")
-@click.option("--part", metavar="PART", type=shared.PART, help="With --ending: the part that goes round.")
-@LIMIT
-@click.option(
-    "--level",
-    metavar="LEVEL",
-    type=shared.LEVEL,
-    help="The hardest level of figures, such as `easy` or `basic plus in convention`.",
-)
-@click.option("--wanted", multiple=True, metavar="NAME", type=shared.FIGURE, help="A figure that has to be in it.")
-@click.option("--unwanted", multiple=True, metavar="NAME", type=shared.FIGURE, help="A figure that must not be in it.")
-@click.option(
-    "--known",
-    multiple=True,
-    metavar="NAME",
-    type=shared.FIGURE,
-    help="A figure that the class knows; these are preferred.",
-)
-@click.option(
+@option("--wanted", "NAME", "A figure that has to be in it.", multiple=True, type=shared.FIGURE)
+@option("--unwanted", "NAME", "A figure that must not be in it.", multiple=True, type=shared.FIGURE)
+@option("--known", "NAME", "A figure that the class knows; these are preferred.", multiple=True, type=shared.FIGURE)
+@option(
     "--steps",
-    metavar="N-M",
-    help="From so many to so many figures.  [default: with --after from 8 beats on 2-4 first, else the fewest]",
+    "N-M",
+    "From so many to so many figures.  [default: with --after from 8 beats on 2-4 first, else the fewest]",
 )
-@click.option("--most-in-a-row", type=shared.NUMBER, metavar="M", help="At most so many of one figure in a row.")
-@click.option("--most-turn", metavar="TURNS", help="Turn no further in all: 0, 1/4, 0.25, 1.")
-@click.option("--any-lead", is_flag=True, help="Allow figures on the foot that custom does not lead them with.")
+@number("--most-in-a-row", "At most so many of one figure in a row.", "M")
+@option("--most-turn", "TURNS", "Turn no further in all: 0, 1/4, 0.25, 1.")
+@flag("--any-lead", "Allow figures on the foot that custom does not lead them with.")
 @shared.FORM
 def find(path: str | None, form: str, after: str | None, ending: bool, **options: Any) -> int:
     """Find rows of figures, out of a book or for a routine.
@@ -82,13 +69,15 @@ def find(path: str | None, form: str, after: str | None, ending: bool, **options
 
 
 def _found(path: str | None, after: str | None, ending: bool, options: dict[str, Any]) -> Any:
-    """Return the breaks that the options ask for."""
     given = {name: value for name, value in options.items() if value not in (None, ())}
-    for_endings = [name for name in ("passes", "counts", "facing", "part", "both_feet") if given.get(name)]
+    for_endings = [name for name in ENDING if given.get(name)]
     if path is None:
         if after is not None or ending or for_endings:
             raise click.UsageError("name the sheet that the break is for")
-        return _from_book(given)
+        from stepcheck.breaks.breaks import find_breaks
+
+        start = {"start": given["start"]} if "start" in given else {}
+        return find_breaks(given.get("book", "clogging"), beats=_beats(given), **start, **_only(given, ROW))
     if ending is (after is not None):
         raise click.UsageError("say where the break goes: --after PART, or --ending")
     for name in ("book", "start"):
@@ -101,31 +90,19 @@ def _found(path: str | None, after: str | None, ending: bool, options: dict[str,
     from stepcheck.breaks.endings import break_after
 
     assert after is not None
-    return break_after(
-        shared.routine_at(path), int(after) if after.isdigit() else after, beats=_beats(given), **_row(given)
-    )
-
-
-def _from_book(given: dict[str, Any]) -> Any:
-    from stepcheck.breaks.breaks import find_breaks
-
-    start = {"start": given["start"]} if "start" in given else {}
-    return find_breaks(given.get("book", "clogging"), beats=_beats(given), **start, **_row(given))
+    place = int(after) if after.isdigit() else after
+    return break_after(shared.routine_at(path), place, beats=_beats(given), **_only(given, ROW))
 
 
 def _ending(path: str, given: dict[str, Any]) -> Any:
     from stepcheck.breaks.endings import find_endings
 
-    for name, option in (("passes", "--passes"), ("counts", "--counts")):
+    for name in ("passes", "counts"):
         if name not in given:
-            raise click.UsageError(f"an ending needs {option}")
-    for name in ("end", "wanted", "unwanted", "known", "steps", "most_in_a_row", "most_turn"):
-        if name in given:
-            raise click.UsageError(
-                "an ending is at the front; of the other options it takes --beats, --level and --limit"
-            )
-    names = ("passes", "counts", "facing", "both_feet", "part", "limit", "level")
-    chosen = {name: given[name] for name in names if name in given}
+            raise click.UsageError(f"an ending needs --{name}")
+    if given.keys() & {*ROW} - {"limit", "level", "any_lead"}:
+        raise click.UsageError("an ending is at the front; of the other options it takes --beats, --level and --limit")
+    chosen = _only(given, (*ENDING, "limit", "level"))
     if "beats" in given:
         if not given["beats"].isdecimal():
             raise click.UsageError("an ending takes whole beats")
@@ -140,19 +117,17 @@ def _beats(given: dict[str, Any]) -> str:
     return beats
 
 
-def _row(given: dict[str, Any]) -> dict[str, Any]:
-    """Return the options about rows as arguments."""
-    names = ("end", "limit", "level", "wanted", "unwanted", "known", "steps", "most_in_a_row", "most_turn", "any_lead")
+def _only(given: dict[str, Any], names: Iterable[str]) -> dict[str, Any]:
     return {name: given[name] for name in names if name in given}
 
 
 @click.command(short_help="Find what fits the blanks of a sheet, and whether nothing else does.")
 @shared.SHEET
-@click.option("--limit", type=shared.NUMBER, default=3, show_default=True, metavar="N", help="How many answers.")
-@click.option("--apply", type=shared.NUMBER, metavar="N", help="Write answer number N into the file.")
+@number("--limit", "How many answers.", default=3, show_default=True)
+@number("--apply", "Write answer number N into the file.")
 @shared.LEVELLED
 @shared.EITHER
-@click.option("--budget", type=shared.NUMBER, metavar="N", help="How many sheets may be tried.")
+@number("--budget", "How many sheets may be tried.")
 @shared.IN_PLACE
 @shared.FORM
 def fill(
@@ -215,30 +190,28 @@ def _uncertified(routine: "Routine", found: "Repairs", path: str, force: bool) -
 
 @click.command(short_help="Find the least that mends a sheet.")
 @shared.SHEET
-@click.option("--limit", type=shared.NUMBER, default=3, show_default=True, metavar="N", help="How many fixes.")
-@click.option("--finding", type=shared.NUMBER, metavar="N", help="Mend finding number N of `check` by itself.")
-@click.option("--apply", type=shared.NUMBER, metavar="N", help="Write fix number N into the file.")
-@click.option(
+@number("--limit", "How many fixes.", default=3, show_default=True)
+@number("--finding", "Mend finding number N of `check` by itself.")
+@number("--apply", "Write fix number N into the file.")
+@option(
     "--keep",
+    "PART",
+    "Leave a part as it is (the class knows it), `dance`, or a line by its number.",
     multiple=True,
-    metavar="PART",
     type=shared.PART,
-    help="Leave a part as it is (the class knows it), `dance`, or a line by its number.",
 )
-@click.option(
-    "--without", multiple=True, type=click.Choice(tuple(COSTS)), metavar="KIND", help="Make no change of this kind."
-)
-@click.option(
+@option("--without", "KIND", "Make no change of this kind.", multiple=True, type=click.Choice(tuple(COSTS)))
+@option(
     "--costs",
+    "KIND=N",
+    f"What a change of a kind costs. The kinds: {', '.join(COSTS)}.",
     multiple=True,
     callback=_costs,
-    metavar="KIND=N",
-    help=f"What a change of a kind costs. The kinds: {', '.join(COSTS)}.",
 )
 @shared.LEVELLED
-@click.option("--most-cost", type=shared.NUMBER, metavar="N", help="What the changes may cost together.")
+@number("--most-cost", "What the changes may cost together.")
 @shared.EITHER
-@click.option("--budget", type=shared.NUMBER, metavar="N", help="How many places of dancers may be looked at.")
+@number("--budget", "How many places of dancers may be looked at.")
 @shared.SMT2
 @shared.CERTIFICATE
 @shared.FORCE
@@ -277,16 +250,9 @@ def repair(
     script = shared.place_in(smt2, path, f".repair{files.SCRIPT}", force)
     certified = shared.place_in(certificate, path, f".repair{files.CERTIFICATE}", force)
     more: dict[str, Any] = {"most_cost": most_cost, "budget": budget}
-    found = solve(
-        routine,
-        limit=max(limit, apply or 1),
-        costs=costs,
-        without=without,
-        keep=keep,
-        level=level,
-        finding=finding,
-        **{name: value for name, value in more.items() if value is not None},
-    )
+    more = {name: value for name, value in more.items() if value is not None}
+    more |= {"costs": costs, "without": without, "keep": keep, "level": level, "finding": finding}
+    found = solve(routine, limit=max(limit, apply or 1), **more)
     if apply is not None and found.needed and len(found) < apply:
         raise NoSuchAnswer(f"there is no fix {apply}: {found.reason or words.only(len(found))}")
     shared.tell(found, routine.path, form)

@@ -43,7 +43,8 @@ class _Question:
         self.breaks = sum(step.number < 0 for step in steps)
         self.new = sum(step.end - step.tick for step in steps if step.number < 0)
         self.cuts = sum(step.cut > 0 for step in steps)
-        danced = [(number, cut, *self._danced(number, cut)) for number, cut in self._numbers()]
+        numbers = [(number, cut) for number in range(len(layouts.moves)) for cut in (0, *layouts.cuts[number])]
+        danced = [(number, cut, *self._danced(number, cut)) for number, cut in numbers]
         self.moves = [one for one in danced if one[3] and 0 < one[2] <= layouts.task.total]
         self.unit = gcd(*layouts.ends, *(one[2] for one in self.moves), *self._lengths())
         self.many = layouts.task.total // min((one[2] for one in self.moves), default=1) + self.breaks
@@ -51,10 +52,6 @@ class _Question:
         lines = len(layouts.moves).bit_length() + 1
         few = max(self.breaks, self.many).bit_length() + 1
         self.wide = {"t": time, "w": 2, "f": 3, "j": lines, "b": few, "n": time, "c": few}
-
-    def _numbers(self) -> Iterator[tuple[int, int]]:
-        for number in range(len(self.layouts.moves)):
-            yield from ((number, cut) for cut in (0, *self.layouts.cuts[number]))
 
     def _danced(self, number: int, cut: int) -> tuple[int, tuple[str, ...]]:
         """Return how long a line is, and the pairs of states before and behind it as conditions with `{at}` and `{on}`.
@@ -74,7 +71,8 @@ class _Question:
     def _lengths(self) -> tuple[int, ...]:
         """Return the lengths that a break can have, in ticks; a better layout has one only where the best has."""
         step = gcd(TICKS, *self.layouts.ends)
-        return tuple(range(step, MOST_BREAK * TICKS + 1, step)) if self.breaks else ()
+        most = min(MOST_BREAK * TICKS, self.layouts.task.total)
+        return tuple(range(step, most + 1, step)) if self.breaks else ()
 
     def lines(self) -> Iterator[str]:
         """Yield the lines of the script."""

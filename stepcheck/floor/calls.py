@@ -7,7 +7,7 @@ from struct import pack
 
 from attrs import frozen
 
-from stepcheck.floor.stretches import MOST, Stretch, danced, is_line, of_group, program_of, told
+from stepcheck.floor.stretches import MOST, danced, is_line, of_group, program_of, told
 from stepcheck.model import words
 from stepcheck.model.source import StepcheckError
 from stepcheck.program.routine import Routine
@@ -124,7 +124,8 @@ def calls(routine: Routine, *, rounds: int | None = None, group: str | None = No
     made, part = [], ("", 0)
     for one in steps:
         starts = (lead_in + one.starts) * 60 / tempo
-        said = one.words if part == (one.part, one.time) or not one.part else f"{one.part}, {_foot(one)}: {one.words}"
+        foot = {"none": "both feet", "?": "either foot"}.get(one.free, f"{one.free} foot")
+        said = one.words if part == (one.part, one.time) or not one.part else f"{one.part}, {foot}: {one.words}"
         made.append(Call(starts - AHEAD * 60 / tempo, starts, said, one.line, one.count))
         part = one.part, one.time
     first = {(one.part, one.time): lead_in + one.starts for one in reversed(steps)}
@@ -136,10 +137,6 @@ def calls(routine: Routine, *, rounds: int | None = None, group: str | None = No
         tuple(sorted({int(beat) for beat in first.values() if beat.denominator == 1})),
         tuple(dict.fromkeys(one.line for one in found.moments if one.put_right)),
     )
-
-
-def _foot(one: Stretch) -> str:
-    return {"none": "both feet", "?": "either foot"}.get(one.free, f"{one.free} foot")
 
 
 def _clock(seconds: Fraction) -> str:

@@ -54,22 +54,15 @@ def care(routine: Routine) -> tuple[Care, ...]:
         IllFormed: it is not understood as written.
     """
     danced = moments(routine, each=True)
-    found = (
-        *_turning(danced),
-        *_one_foot(danced),
-        *_level(routine, danced),
-        *_tempo(routine, danced),
-        *_sticking(danced),
-    )
+    found = (*_turning(danced), *_one_foot(danced), *_level(routine, danced), *_tempo(routine, danced))
+    found += tuple(_sticking(danced))
     return tuple(sorted(dict.fromkeys(found), key=lambda one: (one.line, one.kind)))
 
 
 def _turning(danced: tuple[Moment, ...]) -> Iterator[Care]:
     """Yield the rows of turns one way in which no pause is long enough to get one's bearings."""
     rows: list[list[Moment]] = []
-    for one in danced:
-        if not one.turn:
-            continue
+    for one in (one for one in danced if one.turn):
         last = rows[-1][-1] if rows else None
         if last and last.turn * one.turn > 0 and one.tick - last.tick - last.ticks < PAUSE:
             rows[-1].append(one)
@@ -93,10 +86,8 @@ def _one_foot(danced: tuple[Moment, ...]) -> Iterator[Care]:
                 row = foot, row[1], tick, row[3] + 1
                 continue
             if row[0] is not None and row[3] >= STRIKES:
-                side = words.foot(row[0])
-                message = (
-                    f"{row[3]} hops or stomps in a row fall on the {side} foot; practise it from both sides, softly"
-                )
+                fall = f"{row[3]} hops or stomps in a row fall on the {words.foot(row[0])} foot"
+                message = f"{fall}; practise it from both sides, softly"
                 source = "traditionalmusic.co.uk/appalachian-clogging, p. 4; the number: common practice"
                 yield Care("one foot", row[1], message, source)
             row = (foot, one.line, tick, 1) if one else row
@@ -141,7 +132,6 @@ def _level(routine: Routine, danced: tuple[Moment, ...]) -> Iterator[Care]:
 
 
 def _tempo(routine: Routine, danced: tuple[Moment, ...]) -> Iterator[Care]:
-    """Yield the figures that get crowded at the tempo of the header."""
     tempo, tradition = routine.facts.tempo, "line" if is_line(routine) else "clogging"
     if not tempo:
         return
@@ -168,7 +158,6 @@ def _sticking(danced: tuple[Moment, ...]) -> Iterator[Care]:
             lifts = sense.actor in (Actor.FREE, Actor.BOTH) and sense.lands
             freed += lifts or action.movement.name in ("hop", "pivot", "slide", "drag")
         if freed < -(-abs(one.turn) // (EIGHTHS // 2)):
-            message = (
-                f"{words.turn(one.turn)} on {one.label} leaves the weight on the foot that turns; step or hop round"
-            )
+            leaves = f"{words.turn(one.turn)} on {one.label} leaves the weight on the foot that turns"
+            message = f"{leaves}; step or hop round"
             yield Care("sticking foot", one.line, message, "hscenter.blogspot.com/2009/08; the number: common practice")

@@ -80,18 +80,15 @@ class Fitted:
         """What is known of the layout and of better ones, as a sentence."""
         if self.reason:
             return self.reason
-        made = [
-            words.count(len(self.breaks), "break") if self.breaks else "no break",
-            words.count(self.restarts, "restart") if self.restarts else "no restart",
-        ]
+        counts = (len(self.breaks), "break"), (self.restarts, "restart")
+        made = [words.count(number, what) if number else f"no {what}" for number, what in counts]
         said = f"{words.number(self.beats)} beats filled with {words.listed(made)}."
         if not self.breaks and not self.restarts:
             return said
         said += f" No layout has fewer: all were followed, through {words.count(self.looked, 'place')}."
         if self.confirmed:
-            confirms = (
-                "confirms it from what each line and figure does" if self.confirmed == "unsat" else "did not settle it"
-            )
+            sure = self.confirmed == "unsat"
+            confirms = "confirms it from what each line and figure does" if sure else "did not settle it"
             said += f" The second engine {confirms}."
         return said
 
@@ -130,7 +127,9 @@ def fit(
     if beats is not None:
         exact = Task((Section("", ticks_of_all(beats)),), cut=True, level=level)
         return _laid(routine, exact, (), confirm)
-    most = _beats(routine, _seconds(length or 0))
+    if routine.facts.tempo is None:
+        raise SearchError("the sheet has no tempo: write one, such as `tempo: 120`, or give a number of beats")
+    most = int(_seconds(length or 0) * routine.facts.tempo / 60) - (routine.facts.wait or 0)
     if most < 1:
         raise SearchError("the track ends before the first step")
     whole = Task((Section("", most * TICKS),), cut=True, breaks=0, restarts=False, short=True, level=level)
@@ -150,26 +149,14 @@ def ticks_of_all(beats: int | Fraction) -> int:
 
 
 def _seconds(length: str | float) -> Fraction:
-    """Return a time in seconds.
-
-    Raises:
-        SearchError: it is none.
-    """
+    """Return a time in seconds; one that is none is a SearchError."""
     found = re.fullmatch(r"(?:(\d{1,3}):)?(\d{1,5}(?:\.\d+)?)\s*s?", str(length).strip())
     if not found:
         raise SearchError(f"{length!r} is no time; write 120s or 2:00")
     return 60 * int(found[1] or 0) + Fraction(found[2])
 
 
-def _beats(routine: Routine, seconds: Fraction) -> int:
-    """Return the whole beats behind the wait in a track of so many seconds."""
-    if routine.facts.tempo is None:
-        raise SearchError("the sheet has no tempo: write one, such as `tempo: 120`, or give a number of beats")
-    return int(seconds * routine.facts.tempo / 60) - (routine.facts.wait or 0)
-
-
 def _song(routine: Routine, music: Music | None) -> tuple[tuple[Section, ...], tuple[str, ...]]:
-    """Return the sections of a song, and the lines of the sheet for it."""
     name = ""
     match music:
         case None:
@@ -198,7 +185,6 @@ def _song(routine: Routine, music: Music | None) -> tuple[tuple[Section, ...], t
 
 
 def _section(text: str) -> Section:
-    """Return a section that is written as in a sheet."""
     try:
         row = parser.parse_line(text, "music")
     except parser.LineError as error:
@@ -236,23 +222,13 @@ def _laid(routine: Routine, task: Task, music: tuple[str, ...], confirm: bool) -
     if report.verdict not in (Verdict.PROVED, Verdict.VACUOUS):
         first = next((one.message for one in report.diagnostics if one.code.severity > 0), report.verdict.word)
         reason = f"the layout that fills it does not hold: {first}"
-    found = Fitted(
-        task.sections,
-        tuple(line.strip() for line in lines),
-        rows,
-        cuts,
-        sum(step.moved for step in steps),
-        tuple(_places(steps, task, layouts, rows)),
-        "" if text == source.text else difference(source, text, "fitted"),
-        text,
-        report,
-        layouts.looked,
-        reason,
+    moved, places = sum(step.moved for step in steps), tuple(_places(steps, task, layouts, rows))
+    diff = "" if text == source.text else difference(source, text, "fitted")
+    stripped = tuple(map(str.strip, lines))
+    asked = better(layouts, steps) if confirm and (rows or cuts) else ()
+    return Fitted(
+        task.sections, stripped, rows, cuts, moved, places, diff, text, report, layouts.looked, reason, *asked
     )
-    if not confirm or not (rows or cuts):
-        return found
-    said, script = better(layouts, steps)
-    return evolve(found, confirmed=said, script=script)
 
 
 def _lines(layouts: Layouts, steps: Sequence[Step], task: Task) -> tuple[list[str], tuple[Break, ...]]:

@@ -1,15 +1,20 @@
-"""A sheet for the class: the parts with their steps, the order in which they are danced, names, and care."""
+"""A sheet for the class: the parts with their steps, the order in which they are danced, names, and care; and the lines
+of a sheet with where the dance comes to each."""
 
 from fractions import Fraction
 from itertools import groupby
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from stepcheck.floor.care import Care, care
 from stepcheck.floor.stretches import MOST, Stretch, danced, is_line, program_of, told
+from stepcheck.language.stretches import every_line
+from stepcheck.language.syntax import ExpectRow, GapRow, HoldRow, PartHead, Row
 from stepcheck.model import words
+from stepcheck.model.dance import EIGHTHS, key
 from stepcheck.program.routine import Routine
-from stepcheck.walk.tracks import timeline
+from stepcheck.walk.stands import Stand
+from stepcheck.walk.tracks import Tracks, timeline, tracks
 
 _FACTS = ("song", "artist", "author", "level", "tempo", "wait", "walls")
 
@@ -144,3 +149,101 @@ def handout(routine: Routine) -> Handout:
         any(one.put_right for one in found.moments),
         found.whole,
     )
+
+
+# -- the sheet itself ------------------------------------------------------------------------------------------------
+
+
+@frozen
+class Later:
+    """What a later pass of a part comes to a line with, where it differs from the first; `time` is which one.
+
+    Of passes that differ alike the first is meant.
+    """
+
+    time: int
+    beat: str
+    free: str
+    facing: str
+
+
+@frozen
+class Close:
+    """How a part ends, behind `line`, at its pass number `time`: after how many beats, with which foot free, facing
+    where.
+
+    `later` are later passes that end otherwise; of those that end alike the first is meant.
+    """
+
+    part: str
+    line: int
+    length: str
+    free: str
+    facing: str
+    time: int = 1
+    later: tuple["Close", ...] = ()
+
+
+@frozen
+class Mark:
+    """A line of a sheet, with the beat, the free foot and the facing with which the dance first comes to it.
+
+    Inside a part beat and facing are those of the pass, in the dance those of the room; all three are empty where
+    nothing is danced or said.
+    """
+
+    line: int
+    text: str
+    beat: str = ""
+    free: str = ""
+    facing: str = ""
+    later: tuple[Later, ...] = ()
+
+
+def marks(routine: Routine) -> tuple[Mark, ...]:
+    """Return the lines of a routine, of a variation after its first option; bare lines where it is ill-formed."""
+    followed, clock = tracks(routine.program) if routine.program is not None else Tracks({}, {}), is_line(routine)
+    # Not on headings: what one says holds at its end.
+    kinds = Row | HoldRow | GapRow | ExpectRow
+    danced = {line.number for line in every_line(routine.sheet.lines) if isinstance(line.node, kinds)}
+    passes = {line: some for some in followed.passes.values() for line in some[0].lines}
+    made = []
+    for number, row in enumerate(routine.sheet.source.text.rstrip("\n").split("\n"), 1):
+        if number in danced and number in followed.lines:
+            later: dict[tuple[str, str, str], int] = {}
+            for one in passes.get(number, ()):
+                if number in one.lines:
+                    later.setdefault(_shown(one.lines[number][0], clock), one.time)
+            others = tuple(Later(time, *shown) for shown, time in later.items())[1:]
+            made.append(Mark(number, row, *_shown(followed.lines[number][0], clock), others))
+        else:
+            made.append(Mark(number, row))
+    return tuple(made)
+
+
+def closes(routine: Routine) -> tuple[Close, ...]:
+    """Return how the parts of a routine end, in the order of the sheet; those that are never danced end as they do
+    alone."""
+    if routine.program is None:
+        return ()
+    followed, clock, found = tracks(routine.program), is_line(routine), []
+    for line in routine.sheet.lines:
+        passes = followed.passes.get(key(line.node.name), ()) if isinstance(line.node, PartHead) else ()
+        if not isinstance(line.node, PartHead) or not passes:
+            continue
+        last = max((one.number for one in every_line(line.body) if one.node is not None), default=line.number)
+        kinds: dict[tuple[str, str, str], int] = {}
+        for one in passes:
+            end = one.way[1]
+            length = words.length(end.inside, "counts" if clock else "beats")
+            kinds.setdefault((length, *_shown(end, clock)[1:]), one.time)
+        first, *later = (Close(line.node.name, last, *shown, time) for shown, time in kinds.items())
+        found.append(evolve(first, later=tuple(later)))
+    return tuple(found)
+
+
+def _shown(stand: Stand, clock: bool) -> tuple[str, str, str]:
+    """Return beat, free foot and facing of a moment: those of the pass inside a part, else those of the room."""
+    facing = (stand.facing - stand.wall) % EIGHTHS if stand.part else stand.facing
+    beat = words.beat(stand.inside if stand.part else stand.tick)
+    return beat, words.free(stand.weight), words.facing(facing, clock)

@@ -182,7 +182,8 @@ class Layouts:
             self.spent = self.looked > BUDGET
             if one.place.tick in self.ends:
                 self.furthest = max(self.furthest, one.place.tick)
-            if self._ends(one):
+            ends = one.place.tick == self.task.total or (self.task.short and one.place.tick > 0)
+            if ends and lands(self.sequence.end.states, one.place.front):
                 whole = one._replace(cost=one.cost.plus(self._rest(one.place.last)))
                 goal = min((whole, *([goal] if goal else [])), key=lambda one: (-one.place.tick, one.cost, one.told))
             for more, step, after in self.onward(one.place) if one.place.tick < self.task.total else ():
@@ -197,11 +198,6 @@ class Layouts:
                 yield one._replace(cost=one.before, lengths=()).then(more, step, after)
         if len(one.lengths) > 1:
             yield one._replace(cost=one.before).waiting(one.lengths[1:])
-
-    def _ends(self, one: "Partial") -> bool:
-        """Say whether a layout is whole, and ends as the sheet expects."""
-        whole = one.place.tick == self.task.total or (self.task.short and one.place.tick > 0)
-        return whole and lands(self.sequence.end.states, one.place.front)
 
     # -- edges -------------------------------------------------------------------------------------------------------
 
@@ -230,11 +226,8 @@ class Layouts:
                     times[move.part] = min(danced + 1, len(self.effects.bodies(move)) - 1)
                 last = number if number < len(self.sequence.moves) else place.last
                 step = Step(place.tick, end, number, beats, bool(cost.moved), place.front, after)
-                yield (
-                    cost._replace(restarts=int(beats > 0)),
-                    step,
-                    Place(end, after, last, tuple(sorted(times.items()))),
-                )
+                there = Place(end, after, last, tuple(sorted(times.items())))
+                yield cost._replace(restarts=int(beats > 0)), step, there
 
     def cost(self, last: int, number: int, section: str, begins: bool) -> Cost | None:
         """Return the cost of a move behind the last one; None where it may not stand."""
@@ -292,18 +285,15 @@ class Layouts:
         if (level, ticks) not in self._rows:
             asked = self.asked(level, ticks, level)
             self._search = self._search or asked.search()
-            self._rows[level, ticks] = tuple(end for end in self._leads(level) if self._leading(asked, end))
+            ends = [
+                *(((weight, facing),) for weight in Weight for facing in range(EIGHTHS)),
+                *([level] if level[1:] else []),
+            ]
+            self._rows[level, ticks] = tuple(end for end in ends if self._leading(asked, end))
         return tuple(
             tuple(sorted((weight, (facing + turn) % EIGHTHS) for weight, facing in end))
             for end in self._rows[level, ticks]
         )
-
-    def _leads(self, front: Front) -> Iterator[Front]:
-        for weight in Weight:
-            for facing in range(EIGHTHS):
-                yield ((weight, facing),)
-        if len(front) > 1:
-            yield front
 
     def _leading(self, asked: Request, end: Front) -> bool:
         """Say whether some row leads from the start of a request to an end."""
@@ -335,17 +325,13 @@ class Layouts:
     def reason(self) -> str:
         """Return why there is no layout: the section that cannot be filled, and how long what could fill it is."""
         if self.spent:
-            return (
-                f"after {BUDGET:,} places no layout was found; that is neither a layout nor a proof that there is none"
-            )
-        number = next(
-            number for number, end in enumerate(self.ends) if end > self.furthest or number + 1 == len(self.ends)
-        )
+            said = f"after {BUDGET:,} places no layout was found"
+            return f"{said}; that is neither a layout nor a proof that there is none"
+        number = min(bisect_right(self.ends, self.furthest), len(self.ends) - 1)
         section = self.task.sections[number]
         long = sorted({ticks_of(body) for move in self.moves for body in self.effects.bodies(move)})
-        what = (
-            f"the section {section.name} (number {number + 1}, {words.length(section.ticks)})" if section.name else "it"
-        )
+        where = f"number {number + 1}, {words.length(section.ticks)}"
+        what = f"the section {section.name} ({where})" if section.name else "it"
         listed = words.listed([words.length(ticks) for ticks in long]) if long else "nothing"
         if self.furthest == self.task.total:
             return f"{words.length(self.task.total)} can be filled, but not so that the dance ends as the sheet expects"

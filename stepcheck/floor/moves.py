@@ -5,29 +5,10 @@ from collections.abc import Iterable
 
 from attrs import evolve, frozen
 
+from stepcheck.language import syntax
+from stepcheck.language.alterations import last_line
 from stepcheck.language.printer import print_line, print_node
-from stepcheck.language.syntax import (
-    DanceHead,
-    ExpectRow,
-    FacingMark,
-    FirstMark,
-    FootMark,
-    HeaderField,
-    HoldRow,
-    LabelHead,
-    Length,
-    Line,
-    Mark,
-    MusicHead,
-    Option,
-    PartHead,
-    Row,
-    SwapMark,
-    TimesHead,
-    TurnMark,
-    UntilHead,
-    UntilMark,
-)
+from stepcheck.language.syntax import Line, Row
 from stepcheck.model.claims import Check
 from stepcheck.model.dance import EIGHTHS, TICKS, Body, Item, Pass, Spare, Weight, key
 from stepcheck.model.findings import Severity
@@ -68,7 +49,7 @@ class Move:
     first: bool = False
     again: bool = False
     expected: tuple[str, ...] = ()
-    states: tuple[FootMark | FacingMark, ...] = ()
+    states: tuple[syntax.FootMark | syntax.FacingMark, ...] = ()
 
 
 @frozen
@@ -90,8 +71,10 @@ def sequence(routine: Routine) -> Sequence:
     Raises:
         SearchError: it has a block for some of its times, a blank, or very many lines.
     """
-    head = next(line for line in routine.sheet.lines if isinstance(line.node, DanceHead))
-    parts = {key(line.node.name): line.node.name for line in routine.sheet.lines if isinstance(line.node, PartHead)}
+    head = next(line for line in routine.sheet.lines if isinstance(line.node, syntax.DanceHead))
+    parts = {
+        key(line.node.name): line.node.name for line in routine.sheet.lines if isinstance(line.node, syntax.PartHead)
+    }
     reader = _Reader(frozenset(parts))
     reader.read(head.body, "")
     end = Move("")
@@ -105,8 +88,6 @@ def sequence(routine: Routine) -> Sequence:
 
 
 class _Reader:
-    """The lines of a dance being read."""
-
     def __init__(self, parts: frozenset[str]) -> None:
         self.parts = parts
         self.moves: list[Move] = []
@@ -119,25 +100,25 @@ class _Reader:
             match line.node:
                 case None:
                     continue
-                case LabelHead(name=name):
+                case syntax.LabelHead(name=name):
                     self.read(line.body, name)
                     label = name
-                case TimesHead(times=int(times)):
+                case syntax.TimesHead(times=int(times)):
                     for _ in range(times):
                         self.read(line.body, label)
-                case UntilHead():
+                case syntax.UntilHead():
                     self.loop = len(self.moves)
                     self.read(line.body, label)
-                case ExpectRow(states=states) if self.moves:
+                case syntax.ExpectRow(states=states) if self.moves:
                     last = self.moves[-1]
                     said = (*last.expected, _text(line))
-                    marks = (mark for mark in states if isinstance(mark, FootMark | FacingMark))
+                    marks = (mark for mark in states if isinstance(mark, syntax.FootMark | syntax.FacingMark))
                     self.moves[-1] = evolve(last, expected=said, states=(*last.states, *marks))
-                case HoldRow():
+                case syntax.HoldRow():
                     self.moves.append(Move(_text(line), label=key(label)))
                 case Row() as row:
                     label, fresh = row.section or label, fresh or row.section is not None
-                    if any(isinstance(mark, UntilMark) for option in row.options for mark in option.marks):
+                    if any(isinstance(mark, syntax.UntilMark) for option in row.options for mark in option.marks):
                         self.loop = len(self.moves)
                     self.row(line, row, key(label), fresh)
                     fresh = False
@@ -150,7 +131,7 @@ class _Reader:
     def row(self, line: Line, row: Row, label: str, fresh: bool) -> None:
         """Add a line as often as it is danced."""
         option, *others = row.options
-        tells = any(isinstance(mark, TurnMark) and mark.times for mark in option.marks)
+        tells = any(isinstance(mark, syntax.TurnMark) and mark.times for mark in option.marks)
         times = 1 if others or tells else option.times
         if times is None:
             raise SearchError(f"line {line.number} is a blank")
@@ -161,18 +142,24 @@ class _Reader:
                 for one in row.options
             )
             text = _text(evolve(line, node=Row(options)))
-            again = not others and all(isinstance(mark, SwapMark) for mark in options[0].marks) and line.note is None
+            again = (
+                not others and all(isinstance(mark, syntax.SwapMark) for mark in options[0].marks) and line.note is None
+            )
             self.moves.append(Move(text, part, label, fresh and not number, again and line.comment is None))
 
 
 def _text(line: Line) -> str:
-    """Return a line by itself, with its note and its comment."""
     return print_line(evolve(line, text="", indent=0))
 
 
-def _marks(option: Option, number: int, times: int) -> tuple[Mark, ...]:
+def _marks(option: syntax.Option, number: int, times: int) -> tuple[syntax.Mark, ...]:
     """Return the marks of one time of a line: a foot is that of the first, a wall that of the last."""
-    left: dict[type, bool] = {UntilMark: True, FootMark: number > 0, FacingMark: number + 1 < times, Length: times > 1}
+    left: dict[type, bool] = {
+        syntax.UntilMark: True,
+        syntax.FootMark: number > 0,
+        syntax.FacingMark: number + 1 < times,
+        syntax.Length: times > 1,
+    }
     return tuple(mark for mark in option.marks if not left.get(type(mark), False))
 
 
@@ -180,7 +167,7 @@ def cut(move: Move, beats: int, unit: str) -> Move | None:
     """Return a pass of a part that is cut short; None for what is no part, or has marks that a cut would change."""
     if not move.part or not move.again:
         return None
-    mark = print_node(Row((Option("x", marks=(FirstMark(beats * TICKS, unit),)),))).removeprefix("x")
+    mark = print_node(Row((syntax.Option("x", marks=(syntax.FirstMark(beats * TICKS, unit),)),))).removeprefix("x")
     return Move(move.text + mark, move.part, move.label)
 
 
@@ -195,13 +182,13 @@ def written(routine: Routine, dance: Iterable[str], music: Iterable[str] = (), h
         head: the heading of the dance.
     """
     lines, song = routine.sheet.lines, tuple(music)
-    fields = [line for line in lines if isinstance(line.node, HeaderField)]
-    blocks = [line for line in lines if isinstance(line.node, MusicHead)]
-    dances = next(line for line in lines if isinstance(line.node, DanceHead))
+    fields = [line for line in lines if isinstance(line.node, syntax.HeaderField)]
+    blocks = [line for line in lines if isinstance(line.node, syntax.MusicHead)]
+    dances = next(line for line in lines if isinstance(line.node, syntax.DanceHead))
     block = song[:1] == ("music:",)
     place = blocks[0] if block and blocks else fields[-1] if fields else dances
     gone = {line.number for line in fields if key(line.node.key) == "music"}  # type: ignore[union-attr]
-    gone |= {number for line in (*blocks, dances) for number in range(line.number, _last(line) + 1)}
+    gone |= {number for line in (*blocks, dances) for number in range(line.number, last_line(line) + 1)}
     rows: list[str] = []
     for number, text in enumerate(routine.sheet.source.lines, 1):
         if number == dances.number:
@@ -210,12 +197,6 @@ def written(routine: Routine, dance: Iterable[str], music: Iterable[str] = (), h
         if number == place.number:
             rows += ["", *song, ""] if block else song
     return re.sub(r"\n{3,}", "\n\n", "\n".join(rows))
-
-
-def _last(line: Line) -> int:
-    """Return the number of the last line of a block that says something."""
-    said = [one for one in line.body if one.node is not None or one.broken]
-    return max([line.number, *map(_last, said)])
 
 
 class Effects:
@@ -298,18 +279,16 @@ def _checked(found: Iterable[Check], front: Front) -> Front | None:
     return front
 
 
-def lands(states: Iterable[FootMark | FacingMark], front: Front) -> bool:
+def lands(states: Iterable[syntax.FootMark | syntax.FacingMark], front: Front) -> bool:
     """Say whether what a sheet expects is so for all dancers."""
-    for state in states:
-        if isinstance(state, FacingMark):
-            good = all(facing == state.facing for _, facing in front)
-        elif state.both:
-            good = all(weight is Weight.BOTH for weight, _ in front)
-        else:
-            good = state.foot is not None and all(weight is Weight(state.foot.other) for weight, _ in front)
-        if not good:
-            return False
-    return True
+
+    def holds(state: syntax.FootMark | syntax.FacingMark, weight: Weight, facing: int) -> bool:
+        if isinstance(state, syntax.FacingMark):
+            return facing == state.facing
+        free = None if state.foot is None else Weight(state.foot.other)
+        return weight is (Weight.BOTH if state.both else free)
+
+    return all(holds(state, weight, facing) for state in states for weight, facing in front)
 
 
 def ticks_of(body: Body) -> int:

@@ -135,27 +135,17 @@ def practise(routine: Routine, *, group: str | None = None) -> Practice:
 
 
 def _loops(routine: Routine) -> tuple[Loop, ...]:
-    found, names = tracks(program_of(routine)), _names(routine)
+    found = tracks(program_of(routine))
+    names: dict[str | int, str] = {one.line: one.label for one in moments(routine)}
+    names |= {key(one.node.name): one.node.name for one in routine.sheet.lines if isinstance(one.node, PartHead)}
     made = []
     for cycle in loops(routine)[:LOOPS]:
         ways = [found.parts[place] if isinstance(place, str) else found.lines[place] for place in cycle]
         turn = sum(end.turn - start.turn for start, end in ways)
         beats = Fraction(sum(end.tick - start.tick for start, end in ways), TICKS)
-        made.append(
-            Loop(
-                tuple(names.get(place, f"line {place}") for place in cycle),
-                beats,
-                Fraction(turn, EIGHTHS),
-                EIGHTHS // gcd(turn, EIGHTHS),
-            )
-        )
+        row = tuple(names.get(place, f"line {place}") for place in cycle)
+        made.append(Loop(row, beats, Fraction(turn, EIGHTHS), EIGHTHS // gcd(turn, EIGHTHS)))
     return tuple(made)
-
-
-def _names(routine: Routine) -> dict[str | int, str]:
-    """Return the parts by their keys, and what is danced on each line."""
-    lines: dict[str | int, str] = {one.line: one.label for one in moments(routine)}
-    return lines | {key(one.node.name): one.node.name for one in routine.sheet.lines if isinstance(one.node, PartHead)}
 
 
 def _drills(danced: tuple[Stretch, ...]) -> tuple[Drill, ...]:
@@ -163,13 +153,9 @@ def _drills(danced: tuple[Stretch, ...]) -> tuple[Drill, ...]:
     rows = [tuple(some) for _, some in groupby(danced, lambda one: (one.part, one.time))]
     found: dict[tuple[int, ...], Drill] = {}  # by their lines
     for number, row in enumerate(rows[1:], 1):
-        beats, last, lines = _beats(row), number + 1 == len(rows), tuple(one.line for one in row)
-        if (
-            lines in found
-            or beats > MOST_BREAK
-            or beats >= _beats(rows[number - 1])
-            or (not last and beats >= _beats(rows[number + 1]))
-        ):
+        beats, lines = _beats(row), tuple(one.line for one in row)
+        around = [_beats(rows[number - 1]), *map(_beats, rows[number + 1 : number + 2])]
+        if lines in found or beats > MOST_BREAK or beats >= min(around):
             continue
         before, after = row[0].starts - AROUND, row[-1].starts + row[-1].beats + AROUND
         earlier = tuple(one for one in danced if before < one.starts + one.beats and one.starts < row[0].starts)

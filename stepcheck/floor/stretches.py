@@ -109,11 +109,8 @@ def told(found: Iterable[Moment], clock: bool) -> Iterator[Stretch]:
     for one in found:
         starts = max(ended, one.tick)
         ended = starts + one.ticks
-        label = (
-            one.label
-            if one.figure
-            else f"{'blank' if one.label == '?' else one.label}, {words.length(one.ticks, unit)}"
-        )
+        label = "blank" if one.label == "?" else one.label
+        label = one.label if one.figure else f"{label}, {words.length(one.ticks, unit)}"
         times = f" x{one.times}" if one.times > 1 and one.figure else ""
         turn = f", {words.turn(one.turn)}" if one.turn else ""
         yield Stretch(

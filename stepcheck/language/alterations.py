@@ -14,7 +14,7 @@ from stepcheck.language import edits as kinds
 from stepcheck.language import parser, syntax
 from stepcheck.language.printer import print_node
 from stepcheck.language.stretches import every_line
-from stepcheck.language.syntax import At, Line, Node, Option, Row, Sheet
+from stepcheck.language.syntax import Line, Node, Option, Row, Sheet
 from stepcheck.model import words
 from stepcheck.model.dance import EIGHTHS
 from stepcheck.model.source import Source, StepcheckError
@@ -99,8 +99,7 @@ def _exchange(one: Line, other: Line, nodes: dict[int, Node], order: list[int], 
 
 
 def _respelled(sheet: Sheet, names: list[kinds.FixName]) -> str:
-    """Return the text of a sheet with other names, put in from the end of a line so that the other columns still
-    hold."""
+    """Return the text of a sheet with other names; the last of a line first, so that the columns still hold."""
     texts = list(sheet.source.lines)
     for fix in sorted(names, key=lambda one: -one.start):
         if not 0 < fix.line <= len(texts):
@@ -139,26 +138,6 @@ def changed(edit: kinds.Edit, node: Node | None) -> Node:  # noqa: C901 - a case
     if node is None:
         raise EditError(f"line {edit.line} says nothing that can be changed")
     match edit, node:
-        case (
-            kinds.ReplaceFigure()
-            | kinds.ChangeAlternative()
-            | kinds.ChangeTimes()
-            | kinds.ChangeTurn()
-            | kinds.ChangeTurnTimes()
-            | kinds.ReplacePart()
-            | kinds.ChangeLead()
-            | kinds.ChangeSwap()
-            | kinds.ChangeCut()
-            | kinds.CutPass()
-            | kinds.ChangeWay(),
-            Row(),
-        ):
-            number = getattr(edit, "option", 0)
-            if number >= len(node.options):
-                raise EditError(f"line {edit.line} has no alternative number {number + 1}")
-            options = list(node.options)
-            options[number] = _option(edit, options[number])
-            return evolve(node, options=tuple(options))
         case kinds.ChangeLead(foot=foot), syntax.CountsHead():
             return evolve(node, foot=syntax.FootMark(foot))
         case kinds.ChangeBlock(times=int() as times), syntax.TimesHead():
@@ -172,7 +151,9 @@ def changed(edit: kinds.Edit, node: Node | None) -> Node:  # noqa: C901 - a case
         case kinds.ChangeMovement(place=place, form=form), syntax.FigureRow(forms=forms) if place < len(forms):
             return evolve(node, forms=(*forms[:place], evolve(forms[place], form=form), *forms[place + 1 :]))
         case kinds.ChangeTime(), syntax.PartHead():
-            return evolve(node, pieces=tuple(_timed(edit, piece) for piece in node.pieces))
+            pieces: tuple[Any, ...] = node.pieces
+            timed = (evolve(p, time=edit.time) if getattr(p, "time", None) == edit.old else p for p in pieces)
+            return evolve(node, pieces=tuple(timed))
         case kinds.ChangeMusic(ticks=ticks), syntax.MusicRow():
             return evolve(node, ticks=ticks)
         case kinds.ChangeWay(right=right, forward=forward), syntax.FigureRow():
@@ -185,16 +166,17 @@ def changed(edit: kinds.Edit, node: Node | None) -> Node:  # noqa: C901 - a case
             return evolve(node, wait=None if wait is None else evolve(node.wait or syntax.Length(0), ticks=wait))
         case kinds.ChangeClaim(), _:
             return _claimed(edit, node)
+        case _, Row():
+            number = getattr(edit, "option", 0)
+            if number >= len(node.options):
+                raise EditError(f"line {edit.line} has no alternative number {number + 1}")
+            options = list(node.options)
+            options[number] = _option(edit, options[number])
+            return evolve(node, options=tuple(options))
     raise EditError(f"line {edit.line} has nothing that this would change: {edit!r}")
 
 
-def _timed(edit: kinds.ChangeTime, piece: Any) -> Any:
-    """Return a piece of a contract after a change of the time that it speaks of."""
-    return evolve(piece, time=edit.time) if getattr(piece, "time", None) == edit.old else piece
-
-
 def _option(edit: kinds.Edit, option: Option) -> Option:  # noqa: C901 - a case for each kind
-    """Return an alternative after an edit."""
     old = next((mark for mark in option.marks if isinstance(mark, syntax.TurnMark)), None)
     match edit:
         case kinds.ReplaceFigure(name=name, book=book) | kinds.ChangeAlternative(name=name, book=book):
@@ -214,11 +196,9 @@ def _option(edit: kinds.Edit, option: Option) -> Option:  # noqa: C901 - a case 
             return _with(option, syntax.FootMark, syntax.FootMark(foot))
         case kinds.ChangeSwap(swap=swap):
             return _with(option, syntax.SwapMark, syntax.SwapMark(swap == "mirrored") if swap else None)
-        case kinds.ChangeCut(ticks=None):
-            return _with(option, syntax.FirstMark, None)
-        case kinds.ChangeCut(ticks=int() as ticks):
+        case kinds.ChangeCut(ticks=ticks):
             unit = next((mark.unit for mark in option.marks if isinstance(mark, syntax.FirstMark)), "counts")
-            return _with(option, syntax.FirstMark, syntax.FirstMark(ticks, unit))
+            return _with(option, syntax.FirstMark, None if ticks is None else syntax.FirstMark(ticks, unit))
         case kinds.ChangeWay(right=right, forward=forward):
             return _with(option, syntax.TravelMark, syntax.TravelMark(right, forward))
         case kinds.CutPass(ticks=ticks, unit=unit):
@@ -243,8 +223,7 @@ def _with(option: Option, kind: type, mark: Any) -> Option:
 
 
 def _claimed(edit: kinds.ChangeClaim, node: Node) -> Node:
-    """Return the meaning of a line that claims something else."""
-    put: Callable[[Any], Any] = lambda piece: _piece(edit, piece) if _at(piece, edit.at) else piece  # noqa: E731
+    put: Callable[[Any], Any] = lambda piece: _piece(edit, piece) if piece and piece.at == edit.at else piece  # noqa: E731
     match node:
         case syntax.HeaderField():
             return evolve(node, value=str(edit.value))
@@ -265,12 +244,7 @@ def _claimed(edit: kinds.ChangeClaim, node: Node) -> Node:
     raise EditError(f"line {edit.line} claims nothing that this would change: {edit!r}")
 
 
-def _at(piece: Any, at: At) -> bool:
-    return piece is not None and piece.at == at
-
-
 def _piece(edit: kinds.ChangeClaim, piece: Any) -> Any:
-    """Return a piece of a line with another value."""
     value: Any = edit.value
     match piece:
         case syntax.Length():
@@ -310,13 +284,12 @@ def described(sheet: Sheet, edits: Iterable[kinds.Edit]) -> str:
     places: dict[str, list[int]] = {}
     for edit in edits:
         places.setdefault(_said(sheet, edit), []).append(edit.line)
-    said = [f"{_lines(lines)}{what}" for what, lines in places.items()]
+    said = [
+        f"line{'s' if len(lines) > 1 else ''} {words.listed([str(line) for line in lines])}{what}"
+        for what, lines in places.items()
+    ]
     more = [f"{len(said) - MOST} more"] if len(said) > MOST else []
     return "; ".join([*said[:MOST], *more])
-
-
-def _lines(lines: list[int]) -> str:
-    return f"line{'s' if len(lines) > 1 else ''} {words.listed([str(line) for line in lines])}"
 
 
 def _said(sheet: Sheet, edit: kinds.Edit) -> str:

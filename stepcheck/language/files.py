@@ -44,19 +44,18 @@ def decode(data: bytes, name: str = "<text>") -> tuple[Source, tuple[Diagnostic,
     """Return the text that `data` holds, and what is wrong with it as text; `name` is what to call it by."""
     if len(data) > MAX_BYTES:
         reason = f"the file is larger than {MAX_BYTES} bytes, which no sheet is"
-        return Source(name, REFUSED), (_finding("too-large", name, _START, reason, limit=MAX_BYTES),)
+        return _refused("too-large", name, _START, reason, limit=MAX_BYTES)
     if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
-        hint = "save the file as UTF-8"
-        return Source(name, REFUSED), (_finding("not-text", name, _START, "the file is UTF-16, not UTF-8", hint),)
+        return _refused("not-text", name, _START, "the file is UTF-16, not UTF-8", "save the file as UTF-8")
     if data.startswith(_FORMATS):
         reason = "this is the file of a word processor or the like, not plain text"
-        return Source(name, REFUSED), (_finding("not-text", name, _START, reason, "save it as plain text, in UTF-8"),)
+        return _refused("not-text", name, _START, reason, "save it as plain text, in UTF-8")
     try:
         return take(data.decode("utf-8"), name)
     except UnicodeDecodeError as error:
         if len(_NO_TEXT.findall(data)) * NO_TEXT > len(data):
             hint = "a sheet is plain text, as an editor writes it; perhaps this is some other file"
-            return Source(name, REFUSED), (_finding("not-text", name, _START, "this is no text", hint),)
+            return _refused("not-text", name, _START, "this is no text", hint)
         before = plain(data[: error.start].decode("utf-8"))
         line, column = before.count("\n") + 1, len(before) - before.rfind("\n")
         reason = f"byte {data[error.start]:#04x} is not UTF-8"
@@ -73,40 +72,38 @@ def take(text: str, path: str = "<text>") -> tuple[Source, tuple[Diagnostic, ...
     raw, text = text, plain(text)
     if text.count("\n") > MAX_LINES:
         reason = f"the sheet has more than {MAX_LINES} lines"
-        return Source(path, REFUSED), (
-            _finding("too-large", path, Span(MAX_LINES + 1, 1, MAX_LINES + 1, 1), reason, limit=MAX_LINES),
-        )
+        return _refused("too-large", path, Span(MAX_LINES + 1, 1, MAX_LINES + 1, 1), reason, limit=MAX_LINES)
     findings: list[Diagnostic] = []
     if strays := list(islice(_STRAY.finditer(text), MOST_STRAYS + 1)):
         at, char = strays[0].start(), strays[0][0]
         line, column = text.count("\n", 0, at) + 1, at - text.rfind("\n", 0, at)
         others = f", and {len(strays) - 1} more like it" if len(strays) > 1 else ""
         reason = f"the character U+{ord(char):04X} can't be seen and has no place in a sheet{others}"
-        findings.append(
-            _finding(
-                "stray-character", path, Span(line, column, line, column + 1), reason, "delete it", count=len(strays)
-            )
-        )
+        span = Span(line, column, line, column + 1)
+        findings.append(_finding("stray-character", path, span, reason, "delete it", count=len(strays)))
         if len(strays) > MOST_STRAYS:
             reason = f"this is no text: more than {MOST_STRAYS} of its characters can't be seen"
-            return Source(path, REFUSED), (_finding("not-text", path, findings[0].span, reason),)
+            return _refused("not-text", path, findings[0].span, reason)
         text = _STRAY.sub(" ", text)
     lines = text.split("\n")
     long = [number for number, line in enumerate(lines, 1) if len(line) > MAX_COLUMNS]
     if long:
         span = Span(long[0], MAX_COLUMNS + 1, long[0], len(lines[long[0] - 1]) + 1)
         others = f", and {len(long) - 1} more like it" if len(long) > 1 else ""
-        findings.append(
-            _finding(
-                "too-large", path, span, f"the line is longer than {MAX_COLUMNS} characters{others}", limit=MAX_COLUMNS
-            )
-        )
+        reason = f"the line is longer than {MAX_COLUMNS} characters{others}"
+        findings.append(_finding("too-large", path, span, reason, limit=MAX_COLUMNS))
         text = "\n".join(line if len(line) <= MAX_COLUMNS else "" for line in lines)
     return Source(path, text, raw if raw != text else ""), tuple(findings)
 
 
 def _finding(code: str, path: str, span: Span, message: str, *hints: str, **args: Any) -> Diagnostic:
     return Diagnostic(CODES[code], path, span, message, tuple(sorted(args.items())), hints)
+
+
+def _refused(
+    code: str, path: str, span: Span, message: str, *hints: str, **args: Any
+) -> tuple[Source, tuple[Diagnostic, ...]]:
+    return Source(path, REFUSED), (_finding(code, path, span, message, *hints, **args),)
 
 
 # -- writing -----------------------------------------------------------------------------------------------------------
@@ -193,7 +190,10 @@ def writing(path: str, *, force: bool = False, sheet: bool = False) -> Iterator[
         direct = old is not None and not stat.S_ISREG(old.st_mode)
         if direct:
             file: BinaryIO = open(path, "wb")  # noqa: SIM115 - what is written outlives this block
-        elif old is None or _replaceable(path, force=force):
+        elif old is not None and not (force and os.access(path, os.W_OK)):
+            denied = PermissionError(errno.EACCES, "permission denied")
+            raise denied if force else FileExistsError(errno.EEXIST, "it is there already")
+        else:
             file, name = _begun(target)
 
     def put(data: bytes) -> None:
@@ -338,15 +338,6 @@ def _about(path: str | int) -> os.stat_result | None:
         raise
 
 
-def _replaceable(path: str, *, force: bool) -> bool:
-    """Return True for a file that may be replaced; refuse any other."""
-    if not force:
-        raise FileExistsError(errno.EEXIST, "it is there already")
-    if not os.access(path, os.W_OK):
-        raise PermissionError(errno.EACCES, "permission denied")
-    return True
-
-
 def _begun(target: str) -> tuple[BinaryIO, str]:
     """Open a new file where `target` is to be; without a name, which leaves nothing behind, where the system can."""
     if hasattr(os, "O_TMPFILE") and os.path.isdir("/proc/self/fd"):
@@ -371,8 +362,7 @@ def _named(number: int, name: str) -> str:
 
 
 def _take_place(name: str, target: str, old: os.stat_result | None, *, force: bool) -> None:
-    """Put a file in the place of the old one, with its permissions and, as far as one may, its owner; or in a place
-    that is free."""
+    """Put a file in a free place, or in that of the old one with its permissions and, if one may, its owner."""
     if old is not None:
         if hasattr(os, "chown"):
             with suppress(OSError):

@@ -96,13 +96,10 @@ Parse = Callable[[str, str], Any]
 
 def explained(stuck: Stuck, text: str, start: str, parse: Parse, note: str | None = None) -> LineError:
     """Return what is wrong with the line `text`, and behind it `note` in brackets, in which the grammar got stuck."""
-    if (
-        note
-        and start == "sheet"
-        and isinstance(_parsed(f"part {text.rstrip(': ')}: {note}", start, parse), syntax.PartHead)
-    ):
-        head = Rewrite(f"part {text.rstrip(': ')}: {note}", (0, len(text) + len(note) + 3))
-        return LineError((0, len(text)), "a part begins with the word part", (head,))
+    head = f"part {text.rstrip(': ')}: {note}"
+    if note and start == "sheet" and isinstance(_parsed(head, start, parse), syntax.PartHead):
+        hint = Rewrite(head, (0, len(text) + len(note) + 3))
+        return LineError((0, len(text)), "a part begins with the word part", (hint,))
     return (
         _respelt(text, start, parse)
         or _field(text, start)
@@ -125,13 +122,11 @@ def briefly(stuck: Stuck, text: str, start: str) -> LineError:
 
 
 def _field(text: str, start: str) -> LineError | None:
-    """Return the finding that the colon of a field of the header is missing."""
     key, _, value = text.partition(" ")
     if start != "sheet" or key.casefold() not in syntax.KEYS or not value or ":" in text:
         return None
-    return LineError(
-        (len(key), len(key)), f"a colon is missing after {key}", (Rewrite(f"{key}: {value.strip()}", (0, len(text))),)
-    )
+    hint = Rewrite(f"{key}: {value.strip()}", (0, len(text)))
+    return LineError((len(key), len(key)), f"a colon is missing after {key}", (hint,))
 
 
 def _one_word(stuck: Stuck, text: str, start: str, parse: Parse, slips: Slips) -> LineError | None:
@@ -160,9 +155,8 @@ def suspected(node: Any, text: str, start: str, parse: Parse) -> LineError | Non
     if isinstance(node, syntax.HeaderField) and node.key in ("part", "part of"):
         return LineError(node.at, "a part needs a name", ("as in: part Verse: 32 beats",))
     if isinstance(node, syntax.Row):
-        return _without_colon(text, start, parse) or next(
-            filter(None, (_alone(option, text) for option in node.options)), None
-        )
+        alone = (_alone(option, text) for option in node.options)
+        return _without_colon(text, start, parse) or next(filter(None, alone), None)
     return None
 
 
@@ -181,9 +175,8 @@ def _respelt(text: str, start: str, parse: Parse) -> LineError | None:
             return None
         node = _parsed(word + text[len(first) :], start, parse)
         if node is not None and not isinstance(node, _LOOSE):
-            return LineError(
-                (0, len(first)), f"{_short(first)} is no word that opens a line", (Rewrite(word, None, MEANT),)
-            )
+            reason = f"{_short(first)} is no word that opens a line"
+            return LineError((0, len(first)), reason, (Rewrite(word, None, MEANT),))
     return None
 
 
@@ -194,45 +187,36 @@ def _without_colon(text: str, start: str, parse: Parse) -> LineError | None:
 
 
 def _alone(option: syntax.Option, text: str) -> LineError | None:
-    """Return the finding that what should stand on a line of its own, or behind a figure, stands where a name
-    should."""
+    """Return the finding that what stands alone, or behind a figure, stands where a name should."""
     name, rest = text[slice(*option.at)], text[option.at[0] :]
     if _ALONE.match(rest):
         hint = "several lines under one section stand under a heading, as in: verse:"
         at = (option.at[0], len(text))
         return LineError(at, f"{_short(rest)} stands on a line of its own", (hint,))
     if _BARE.match(name):
-        hints: tuple[str | Rewrite, ...] = (
-            "silence is written: hold 4 beats",
-            "a claim is written: expect facing front",
-        )
+        whole, claim = (0, len(text)), "a claim is written: expect facing front"
+        hints: tuple[str | Rewrite, ...] = ("silence is written: hold 4 beats", claim)
         if re.match(r"facing\b|(?:left|right)\s+foot\b|both\s+feet\b", name, re.IGNORECASE) and not option.at[0]:
-            hints = (Rewrite(f"expect {text}", (0, len(text)), otherwise="a claim is written: expect facing front"),)
+            hints = (Rewrite(f"expect {text}", whole, otherwise=claim),)
         elif len(text) == len(name) and re.fullmatch(r"[0-9/ ]+\s+(?:beats?|counts?)", name, re.IGNORECASE):
-            hints = (
-                Rewrite(f"hold {name}", (0, len(text))),
-                Rewrite(f"? {name}", (0, len(text)), "or write {} for a blank"),
-            )
+            hints = (Rewrite(f"hold {name}", whole), Rewrite(f"? {name}", whole, "or write {} for a blank"))
         return LineError(option.at, f"{_short(name)} needs a figure before it", hints)
     return None
 
 
 def _quoted(stuck: Stuck, text: str) -> LineError | None:
-    """Return the finding about a name or a note in quotes."""
-    for found in _QUOTED.finditer(text):
-        if found.start() <= stuck.at <= found.end():
-            said, name = _short(found[0]), (found["name"] or "").strip(" '")
-            before, after = text[: found.start()].rstrip(" ,"), text[found.end() :]
-            if before.strip() and before.strip().casefold() != "part":
-                hint = Rewrite(
-                    f"{before.rstrip()}{after.rstrip()} ({name})", (0, len(text)), "write {}: a note stands in brackets"
-                )
-                return LineError(found.span(), f"{said} is not understood here", (hint,) if name else ())
-            reason = f"{said} is not understood here: names stand without quotes"
-            return LineError(
-                found.span(), reason, (Rewrite(f"{before} {name}{after}".strip(), (0, len(text))),) if name else ()
-            )
-    return None
+    found = next((one for one in _QUOTED.finditer(text) if one.start() <= stuck.at <= one.end()), None)
+    if not found:
+        return None
+    reason, name = f"{_short(found[0])} is not understood here", (found["name"] or "").strip(" '")
+    before, after = text[: found.start()].rstrip(" ,"), text[found.end() :]
+    if before.strip() and before.strip().casefold() != "part":
+        said = f"{before.rstrip()}{after.rstrip()} ({name})"
+        hint = Rewrite(said, (0, len(text)), "write {}: a note stands in brackets")
+    else:
+        reason += ": names stand without quotes"
+        hint = Rewrite(f"{before} {name}{after}".strip(), (0, len(text)))
+    return LineError(found.span(), reason, (hint,) if name else ())
 
 
 def _shape(text: str, start: str) -> tuple[str, ...]:
@@ -242,7 +226,6 @@ def _shape(text: str, start: str) -> tuple[str, ...]:
 
 
 def _unfinished(stuck: Stuck, text: str, start: str, parse: Parse) -> LineError | None:
-    """Return the finding that the line ends too soon."""
     if stuck.at < len(text):
         return None
     at, whole = (len(text), len(text)), (0, len(text))
@@ -260,9 +243,8 @@ def _unfinished(stuck: Stuck, text: str, start: str, parse: Parse) -> LineError 
         return LineError(whole, f"{_short(text)} is no word that opens a line", (hint,))
     if start == "sheet" and text.split()[0].casefold() not in _OPENERS["sheet"] and _parsed(text, "steps", parse):
         said = "put two spaces before a line of the part or dance above it"
-        return LineError(
-            whole, "a line of dance can't stand at the margin", (Rewrite(f"  {text}", whole, said, (), said),)
-        )
+        hint = Rewrite(f"  {text}", whole, said, (), said)
+        return LineError(whole, "a line of dance can't stand at the margin", (hint,))
     if "COLON" in stuck.wanted:
         return LineError(at, "the colon is missing", (Rewrite(f"{text}:", whole), *_shape(text, start)))
     reason = f"the line ends too soon: {_choice(stuck.wanted)} is missing"
@@ -276,9 +258,8 @@ def _misplaced_word(stuck: Stuck, text: str, start: str) -> LineError:
     whole = (0, len(text))
     if not stuck.at and (mark := re.match(r"[-–—*•·]+\s*(?=.)", text)):
         reason = f"{mark[0].strip()} is not understood here: lines begin without marks"
-        hint = Rewrite(
-            text[mark.end() :], whole, otherwise="begin the line with a name, or with a word that opens a line"
-        )
+        otherwise = "begin the line with a name, or with a word that opens a line"
+        hint = Rewrite(text[mark.end() :], whole, otherwise=otherwise)
         return LineError((0, len(mark[0].strip())), reason, (hint,))
     found = _PIECE.match(text, stuck.at)
     piece, at = (found[0], found.span()) if found else ("", (stuck.at, len(text)))
@@ -291,16 +272,13 @@ def _misplaced_word(stuck: Stuck, text: str, start: str) -> LineError:
         comma = Rewrite(f"{before}, {after}", whole, "write a comma in its place")
         return LineError((at[0], at[0] + 1), "; is not understood here", (comma, row) if start == "steps" else (comma,))
     if start == "steps" and before.endswith(",") and "OPPOSITE" in stuck.wanted:
-        said = (re.match("[^|]*", rest) or [piece])[0].rstrip()
-        row = Rewrite(
-            f"{before.rstrip(' ,')}\n{said}", whole, f"write one figure a line: {_brace(said)} on the next one"
-        )
+        said, before = (re.match("[^|]*", rest) or [piece])[0].rstrip(), before.rstrip(" ,")
+        row = Rewrite(f"{before}\n{said}", whole, f"write one figure a line: {_brace(said)} on the next one")
         reason = f"{_short(piece)} is not understood here: behind a comma stands {_choice(stuck.wanted)}"
-        note = Rewrite(f"{before.rstrip(' ,')} ({said})", whole, "or write {} if it is a note to the dancers")
+        note = Rewrite(f"{before} ({said})", whole, "or write {} if it is a note to the dancers")
         steps = "single steps without a name stand in a row of movements, as in: S(R) S(L)"
-        return LineError(
-            at, reason, (row, note, *((steps,) if re.search(r"\b[LR]\b", text) else ()), *_shape(text, start))
-        )
+        more = (steps,) if re.search(r"\b[LR]\b", text) else ()
+        return LineError(at, reason, (row, note, *more, *_shape(text, start)))
     reason = f"{_short(piece)} is not understood here"
     if len(stuck.wanted) <= MOST_NAMED:
         reason += f": {_choice(stuck.wanted)} can stand here"
@@ -308,7 +286,6 @@ def _misplaced_word(stuck: Stuck, text: str, start: str) -> LineError:
 
 
 def _near_word(stuck: Stuck, text: str) -> LineError | None:
-    """Return the finding that a word of the language is misspelt where the grammar got stuck."""
     found = _PIECE.match(text, stuck.at)
     vocabulary = {word.split()[0]: word for terminal in stuck.wanted for word in _WORDS.get(terminal, ())}
     piece = found[0].casefold() if found else ""
@@ -320,11 +297,8 @@ def _near_word(stuck: Stuck, text: str) -> LineError | None:
     if piece in vocabulary and (rest is None or f"{piece}{rest[0]}".casefold() == word):
         return None
     end += rest.end() if rest else 0
-    return LineError(
-        (found.start(), end),
-        f"{_short(text[found.start() : end])} is not understood here",
-        (Rewrite(word, None, MEANT),),
-    )
+    reason = f"{_short(text[found.start() : end])} is not understood here"
+    return LineError((found.start(), end), reason, (Rewrite(word, None, MEANT),))
 
 
 def _bracketed(text: str, at: At, start: str) -> LineError:
@@ -342,22 +316,16 @@ def _bracketed(text: str, at: At, start: str) -> LineError:
 
 
 def _brace(text: str) -> str:
-    """Return `text` as it may stand in a sentence of a hint."""
     return _short(text).replace("{}", "")
 
 
 def _short(text: str) -> str:
-    """Return `text`, cut if it is too long for a sentence."""
     return text if len(text) <= 60 else f"{text[:59]}…"
 
 
 def _choice(terminals: tuple[str, ...]) -> str:
-    """Return in words what may come."""
     if "OPPOSITE" in terminals:
         return "a turn, a foot, a facing or a length"
-    said = list(
-        dict.fromkeys(
-            _SAID.get(terminal) or _WORDS[terminal][0] for terminal in terminals if terminal in _SAID | _WORDS
-        )
-    )
+    named = {name: words[0] for name, words in _WORDS.items()} | _SAID
+    said = list(dict.fromkeys(named[terminal] for terminal in terminals if terminal in named))
     return said[0] if len(said) == 1 else f"{', '.join(said[:-1])} or {said[-1]}"

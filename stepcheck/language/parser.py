@@ -29,27 +29,17 @@ MOST_EXPLAINED = 300
 """Findings on the writing of one sheet beyond which nobody looks for what a broken line may be meant to say."""
 TAB = 4
 _ANY = 1 << 30
-_START = {
-    "sheet": "sheet",
-    "music": "music",
-    "figures": "figures",
-    "part": "steps",
-    "dance": "steps",
-    "section": "steps",
-    "together": "steps",
-    "group": "steps",
-}
-_OPENS = {
+_START = {name: name for name in ("sheet", "music", "figures")} | dict.fromkeys(
+    ("part", "dance", "section", "together", "group"), "steps"
+)
+_OPENS: dict[type, str] = {
     syntax.MusicHead: "music",
     syntax.FiguresHead: "figures",
     syntax.PartHead: "part",
     syntax.DanceHead: "dance",
-    syntax.CountsHead: "",
-    syntax.TimesHead: "",
-    syntax.OnlyHead: "",
-    syntax.UntilHead: "",
     syntax.LabelHead: "section",
     syntax.TogetherHead: "together",
+    **dict.fromkeys((syntax.CountsHead, syntax.TimesHead, syntax.OnlyHead, syntax.UntilHead), ""),
 }
 
 
@@ -127,24 +117,22 @@ def _reading(context: str, text: str, brief: bool = False) -> _Reading:
         return _Reading(error=LineError((MAX_COLUMNS, len(text)), reason, (), "too-large"))
     whole, mark, comment = text.partition("#")
     body, note = _noted(whole.rstrip(), context)
-    node = None
+    node = error = None
     if body:
         try:
             node = _understood(body, _START[context], note, brief)
-            error = _placed(node, body, context, brief)
+            if wrong := _misplaced(node, body, context, brief):
+                error = LineError((0, len(body)), wrong[0], wrong[1:], "misplaced-line")
         except LineError as fault:
             error = fault.with_traceback(None)  # it is kept for long, without the frames that it came through
             error.__context__ = None
         if error:
             return _Reading(error=error, opens=_guessed(body, context, error, brief))
-    if not note or (context == "sheet" and node is None):
-        return _Reading(node, note, comment.strip() if mark else None, None, _opened(node, context))
-    found = unread(node, body, note, len(whole.rstrip()), _machine().parse, _START[context])
-    return _Reading(node, note, comment.strip() if mark else None, None, _opened(node, context), tuple(found))
-
-
-def _opened(node: Node | None, context: str) -> str | None:
-    return "group" if context == "together" and isinstance(node, syntax.LabelHead) else _OPENS.get(type(node))
+    found: tuple[LineError, ...] = ()
+    if note and not (context == "sheet" and node is None):
+        found = tuple(unread(node, body, note, len(whole.rstrip()), _machine().parse, _START[context]))
+    opens = "group" if context == "together" and isinstance(node, syntax.LabelHead) else _OPENS.get(type(node))
+    return _Reading(node, note, comment.strip() if mark else None, None, opens, found)
 
 
 def _noted(body: str, context: str) -> tuple[str, str | None]:
@@ -179,66 +167,43 @@ def _guessed(body: str, context: str, error: LineError, brief: bool) -> str | No
     return near[0] if near else "part" if ":" in body else None
 
 
-def _placed(node: Any, body: str, context: str, brief: bool) -> LineError | None:
-    """Return why this line can't stand under a part or under `dance:`, if it can't."""
-    whole = (0, len(body))
-    named = isinstance(node, syntax.LabelHead) or (isinstance(node, syntax.Row) and node.section is not None)
-    if context in ("together", "group") or isinstance(node, syntax.TogetherHead):
-        return _of_groups(node, context, whole, named)
-    if isinstance(node, syntax.Row) and node.wait is not None:
-        hint = (f"write hold {print_node(node.wait)} on a line before it",)
-        return LineError(whole, "only a group waits before it begins", hint, "misplaced-line")
+def _misplaced(node: Any, body: str, context: str, brief: bool) -> tuple[Any, ...]:  # noqa: C901 - a rule each
+    """Return why a line can't stand in its context, and behind that what would mend it; nothing if it can."""
+    row = node if isinstance(node, syntax.Row) else None
+    named = isinstance(node, syntax.LabelHead) or (row is not None and row.section is not None)
+    together = isinstance(node, syntax.TogetherHead)
+    if together and context in ("dance", "section"):
+        return ()
+    if together or context in ("together", "group"):
+        if context == "together" and not named:
+            hint = "write the name of a group and a colon before it, as in: odd lines: Chorus"
+            return "under together: stands a line for each group", hint
+        marks = (mark for option in row.options for mark in option.marks) if row else ()
+        until = isinstance(node, syntax.UntilHead) or any(isinstance(mark, syntax.UntilMark) for mark in marks)
+        if together or until or (context == "group" and named) or relates(node):
+            hint = "write it under dance:, outside together:"
+            return "this is said of the whole floor, not of a part or a group", hint
+    elif row and row.wait is not None:
+        return "only a group waits before it begins", f"write hold {print_node(row.wait)} on a line before it"
+    elif context == "part" and named:
+        if not row and body.rstrip(": ").casefold() in ("dance", "music", "figures"):
+            return f"{body} stands at the margin", "take away the spaces before it"
+        meant = () if brief else meant_lines(body, context)
+        hint = "sections of the music are named under dance: only"
+        return "a section of the music can't be named inside a part", *meant, hint
+    elif context == "part" and isinstance(node, syntax.UntilHead):
+        return "only the dance goes on until the music ends", "write it under dance:"
+    elif context == "section" and named:
+        return "a section of the music can't stand inside another", "move it out, beside the section above"
     if context == "part":
-        if isinstance(node, syntax.LabelHead) and body.rstrip(": ").casefold() in ("dance", "music", "figures"):
-            return LineError(
-                whole, f"{body} stands at the margin", ("take away the spaces before it",), "misplaced-line"
-            )
-        if named:
-            words = "sections of the music are named under dance: only"
-            meant = () if brief else meant_lines(body, context)
-            return LineError(
-                whole, "a section of the music can't be named inside a part", (*meant, words), "misplaced-line"
-            )
-        if isinstance(node, syntax.UntilHead):
-            hint = ("write it under dance:",)
-            return LineError(whole, "only the dance goes on until the music ends", hint, "misplaced-line")
-    if context == "section" and named:
-        hint = ("move it out, beside the section above",)
-        return LineError(whole, "a section of the music can't stand inside another", hint, "misplaced-line")
-    return _in_the_dance(node, context, whole)
-
-
-def _of_groups(node: Any, context: str, whole: syntax.At, named: bool) -> LineError | None:
-    """Return why this line can't stand under `together:`, under a group there, or be `together:` itself."""
-    if context == "together" and not named:
-        hint = ("write the name of a group and a colon before it, as in: odd lines: Chorus",)
-        return LineError(whole, "under together: stands a line for each group", hint, "misplaced-line")
-    marks = (mark for option in node.options for mark in option.marks) if isinstance(node, syntax.Row) else ()
-    if isinstance(node, syntax.TogetherHead) and context in ("dance", "section"):
-        return None
-    if (
-        isinstance(node, syntax.TogetherHead | syntax.UntilHead)
-        or (context == "group" and named)
-        or relates(node)
-        or any(isinstance(mark, syntax.UntilMark) for mark in marks)
-    ):
-        hint = ("write it under dance:, outside together:",)
-        return LineError(whole, "this is said of the whole floor, not of a part or a group", hint, "misplaced-line")
-    return _in_the_dance(node, context, whole)
-
-
-def _in_the_dance(node: Any, context: str, whole: syntax.At) -> LineError | None:
-    """Return why this line can't stand in the dance, if it does."""
-    if context == "part" and relates(node):
-        hint = ("write it under dance:, behind together:",)
-        return LineError(whole, "this is said of the whole floor, not of a part", hint, "misplaced-line")
-    rows = node.options if isinstance(node, syntax.Row) and context != "part" else ()
-    if any(form.foot is not None or form.tick is not None for option in rows for form in option.forms):
-        return LineError(whole, "a row of movements stands in a part", ("put it into a part",), "misplaced-line")
-    if context != "part" and isinstance(node, syntax.CountsHead):
-        hint = ("write it inside a part",)
-        return LineError(whole, "counts are those of a part, not of the dance", hint, "misplaced-line")
-    return None
+        about = "this is said of the whole floor, not of a part", "write it under dance:, behind together:"
+        return about if relates(node) else ()
+    forms = (form for option in row.options for form in option.forms) if row else ()
+    if any(form.foot is not None or form.tick is not None for form in forms):
+        return "a row of movements stands in a part", "put it into a part"
+    if isinstance(node, syntax.CountsHead):
+        return "counts are those of a part, not of the dance", "write it inside a part"
+    return ()
 
 
 # -- blocks ----------------------------------------------------------------------------------------------------------
@@ -281,11 +246,8 @@ class _Builder:
         line = Line(number, indent, node, note, comment, tuple(block.lines), text, broken)
         if not block.filled and not line.broken:
             hint = "the lines that belong to it stand under it, two spaces further in"
-            self.find(
-                line.number,
-                line.indent,
-                LineError((0, len(line.text)), "nothing stands under this heading", (hint,), "empty-block"),
-            )
+            empty = LineError((0, len(line.text)), "nothing stands under this heading", (hint,), "empty-block")
+            self.find(line.number, line.indent, empty)
         around = self.stack[-1]
         around.lines.append(line)
         return around
@@ -360,9 +322,8 @@ def parse(source: Source) -> tuple[Sheet, tuple[Diagnostic, ...]]:
         if opens is None:
             block.lines.append(Line(number, indent, node, note, comment, (), text, error is not None))
         elif len(builder.stack) <= DEEPEST:
-            block = _Block(
-                opens or block.context, width, (number, indent, node, note, comment, text, error is not None)
-            )
+            made = number, indent, node, note, comment, text, error is not None
+            block = _Block(opens or block.context, width, made)
             builder.stack.append(block)
         else:
             _too_deep(builder, block, number, indent, text)
@@ -373,18 +334,18 @@ def parse(source: Source) -> tuple[Sheet, tuple[Diagnostic, ...]]:
 
 def _at_margin(builder: _Builder, node: Node | None, text: str) -> LineError | None:
     """Return why this line can't stand at the margin after those before it, if it can't."""
-    kind = type(node)
+    kind, hint = type(node), "put its lines under the first"
     if node is None or (kind is syntax.HeaderField and not builder.begun):
         return None
-    if kind is not syntax.HeaderField:
-        again = kind in builder.begun and kind is not syntax.PartHead
-        builder.begun.add(kind)
+    if kind is syntax.HeaderField:
+        hint = "fields of the header stand above the first section; a line of dance stands two spaces in"
+        reason = "a field of the header can't stand after a section"
+    elif kind in builder.begun and kind is not syntax.PartHead:
         reason = f"{text.partition(':')[0]}: stands here a second time"
-        return (
-            LineError((0, len(text)), reason, ("put its lines under the first",), "misplaced-line") if again else None
-        )
-    hint = "fields of the header stand above the first section; a line of dance stands two spaces in"
-    return LineError((0, len(text)), "a field of the header can't stand after a section", (hint,), "misplaced-line")
+    else:
+        builder.begun.add(kind)
+        return None
+    return LineError((0, len(text)), reason, (hint,), "misplaced-line")
 
 
 def _too_deep(builder: _Builder, block: _Block, number: int, indent: int, text: str) -> None:

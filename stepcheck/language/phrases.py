@@ -1,6 +1,7 @@
 """Builds the nodes of the syntax: one method for each rule of the grammar, each node with its place in the line."""
 
 import re
+from collections.abc import Callable
 from typing import Any, NoReturn
 
 from attrs import evolve
@@ -61,8 +62,28 @@ def _once(marks: tuple[Any, ...]) -> None:
         seen.add(about)
 
 
+def _always(kind: type, *values: Any) -> Callable[[Any, list[Any]], Any]:
+    """Return the method of a rule that always means the same."""
+    return lambda self, found: kind(*values)
+
+
+def _placed(kind: type, *values: Any) -> Callable[[Any, list[Any]], Any]:
+    """Return the method of a rule that always means the same, but for its place."""
+    return lambda self, found: kind(*values, at=place(*found))
+
+
 class Phrases:
     """One method for each rule of `language.lark`, called with the meanings of the rule's pieces."""
+
+    music_head = _always(syntax.MusicHead)
+    figures_head = _always(syntax.FiguresHead)
+    together_head = _always(syntax.TogetherHead)
+    until_head = _placed(syntax.UntilHead)
+    until = _placed(syntax.UntilMark)
+    opposite = _placed(syntax.SwapMark, False)
+    mirrored = _placed(syntax.SwapMark, True)
+    spot = _placed(syntax.TravelMark, 0, 0)
+    returns = _placed(syntax.SpotMark, 0)
 
     # -- pieces ------------------------------------------------------------------------------------------------------
 
@@ -89,12 +110,6 @@ class Phrases:
         size, word = number(str(steps.top), steps.at), words(way).split()[-1][0]
         right, forward = {"r": (size, 0), "l": (-size, 0), "f": (0, size), "b": (0, -size)}[word]
         return syntax.TravelMark(right, forward, place(*found))
-
-    def spot(self, found: list[Any]) -> syntax.TravelMark:
-        return syntax.TravelMark(0, 0, place(*found))
-
-    def returns(self, found: list[Any]) -> syntax.SpotMark:
-        return syntax.SpotMark(0, place(*found))
 
     def within(self, found: list[Any]) -> syntax.SpotMark:
         return syntax.SpotMark(number(str(found[1].top), found[1].at), place(*found))
@@ -143,15 +158,6 @@ class Phrases:
     def listed(self, found: list[Any]) -> tuple[syntax.Times, At]:
         return times_of(found[0])
 
-    def opposite(self, found: list[Any]) -> syntax.SwapMark:
-        return syntax.SwapMark(False, place(*found))
-
-    def mirrored(self, found: list[Any]) -> syntax.SwapMark:
-        return syntax.SwapMark(True, place(*found))
-
-    def until(self, found: list[Any]) -> syntax.UntilMark:
-        return syntax.UntilMark(place(*found))
-
     def net(self, found: list[Any]) -> syntax.NetMark:
         clocks = (found[0][0].isdecimal(), found[1][0].isdecimal())
         return syntax.NetMark(wall_of(sided(found[0])), wall_of(sided(found[1])), at=place(*found), clocks=clocks)
@@ -174,9 +180,8 @@ class Phrases:
         if len(times.named) != 1 or times.last:
             raise LineError(at, "a contract speaks of one time in each piece", ("as in: 2nd time 40 beats",))
         if isinstance(claim, syntax.FootMark):
-            raise LineError(
-                claim.at, "a single foot holds for every time", ("as in: 2nd time left foot to right foot",)
-            )
+            hint = "as in: 2nd time left foot to right foot"
+            raise LineError(claim.at, "a single foot holds for every time", (hint,))
         return evolve(claim, time=times.named[0], at=place(named, claim))
 
     # -- between the sections ----------------------------------------------------------------------------------------
@@ -185,15 +190,9 @@ class Phrases:
         key, value = found
         return syntax.HeaderField(words(key), str(value), place(key), place(value))
 
-    def music_head(self, found: list[Any]) -> syntax.MusicHead:
-        return syntax.MusicHead()
-
     def music_file(self, found: list[Any]) -> syntax.HeaderField:
         key, value = found
         return syntax.HeaderField("music", str(value), place(key), place(value))
-
-    def figures_head(self, found: list[Any]) -> syntax.FiguresHead:
-        return syntax.FiguresHead()
 
     def dance_head(self, found: list[Any]) -> syntax.DanceHead:
         return syntax.DanceHead(found[1])
@@ -214,16 +213,11 @@ class Phrases:
         name, *facts, forms = found
         kept: dict[str, Any] = {}
         for fact in facts:
-            kind = {
-                syntax.Length: "length",
-                syntax.FootMark: "foot",
-                syntax.TurnMark: "turn",
-                syntax.TravelMark: "travel",
-            }[type(fact)]
+            kind = type(fact).__name__.removesuffix("Mark").lower()
             if kind in kept:
                 _twice(fact.at, f"a {kind}")
-            if kind == "foot":
-                _one_foot(fact)
+            if kind == "foot" and fact.foot is None:
+                raise LineError(fact.at, "a figure is written for one lead", ("write left foot or right foot",))
             if kind == "turn" and (fact.eighths is None or fact.times):
                 raise LineError(fact.at, "a figure's own turn is one turn, written out", ("as in: turn 1/4 left",))
             kept[kind] = fact
@@ -238,9 +232,8 @@ class Phrases:
         word, first, last, *states = found
         end = last or first
         if end.top < first.top:
-            raise LineError(
-                place(first, end), f"the counts run backwards, from {first.top} to {end.top}", (), "number-out-of-range"
-            )
+            reason = f"the counts run backwards, from {first.top} to {end.top}"
+            raise LineError(place(first, end), reason, (), "number-out-of-range")
         kept: dict[str, Any] = {}
         for state in states:
             kind = "foot" if isinstance(state, syntax.FootMark) else "facing"
@@ -266,12 +259,6 @@ class Phrases:
     def except_head(self, found: list[Any]) -> syntax.OnlyHead:
         times, at = found[1]
         return syntax.OnlyHead(times, True, at)
-
-    def until_head(self, found: list[Any]) -> syntax.UntilHead:
-        return syntax.UntilHead(place(*found))
-
-    def together_head(self, found: list[Any]) -> syntax.TogetherHead:
-        return syntax.TogetherHead()
 
     def stated(self, found: list[Any]) -> syntax.StateMark:
         said = words(found[0])
@@ -300,9 +287,8 @@ class Phrases:
 
     def option(self, found: list[Any]) -> syntax.Option:
         before, name, book, *marks = found
-        return _option(
-            before, name, marks, book=book and str(book), book_at=place(book) if book is not None else syntax.NOWHERE
-        )
+        at = place(book) if book is not None else syntax.NOWHERE
+        return _option(before, name, marks, book=book and str(book), book_at=at)
 
     def movements(self, found: list[Any]) -> syntax.Option:
         before, row, *marks = found
@@ -325,7 +311,6 @@ class Phrases:
 
 
 def _option(before: Any, name: Any, marks: list[Any], **rest: Any) -> syntax.Option:
-    """Return one alternative; how often it is danced may stand before the name or behind it, once."""
     counts = [Often(often(before), place(before))] if before is not None else []
     counts += [mark for mark in marks if isinstance(mark, Often)]
     kept = tuple(mark for mark in marks if mark is not None and not isinstance(mark, Often))
@@ -354,15 +339,8 @@ def _until(found: list[Any]) -> At:
 
 def _known(foot: syntax.FootMark) -> syntax.FootMark:
     if foot.foot is None and not foot.both:
-        raise LineError(
-            foot.at, "a blank foot stands on a line of the dance only", ("write left foot, right foot or both feet",)
-        )
-    return foot
-
-
-def _one_foot(foot: syntax.FootMark) -> syntax.FootMark:
-    if foot.foot is None:
-        raise LineError(foot.at, "a figure is written for one lead", ("write left foot or right foot",))
+        hint = "write left foot, right foot or both feet"
+        raise LineError(foot.at, "a blank foot stands on a line of the dance only", (hint,))
     return foot
 
 

@@ -55,8 +55,19 @@ def respelled(
 def moved_or_lost(text: str, near: int) -> Iterator[tuple[str, Rewrite]]:
     """Yield a line with a space or mark moved by a letter, or with one more word in it, first of all at the place
     `near`."""
-    yield from _moved(text)
-    yield from _put_in(text, near)
+    for at in range(len(text) - 1):
+        if text[at].isalnum() != text[at + 1].isalnum():
+            line = text[:at] + text[at + 1] + text[at] + text[at + 2 :]
+            if line == line.strip():
+                yield line, Rewrite(line, (0, len(text)), MEANT)
+    places = [*(word.start() for word in _WORD.finditer(text)), len(text.rstrip(":"))]
+    for at in sorted(places, key=lambda place: abs(place - near)):
+        if text[:at].rstrip(" ,:|"):
+            line = f"{text[:at].rstrip()}, {text[at:]}"
+            yield line, Rewrite(line, (0, len(text)))
+        for word in _LOST:
+            line = f"{text[:at].rstrip()} {word} {text[at:]}".strip().replace(" ,", ",").replace(" :", ":")
+            yield line, Rewrite(line, (0, len(text)), MEANT)
 
 
 def misspelt(text: str, place: int = 0) -> list[tuple[str, Rewrite]]:
@@ -76,48 +87,13 @@ def misspelt(text: str, place: int = 0) -> list[tuple[str, Rewrite]]:
     return [(line, rewrite) for _, line, rewrite in sorted(found, key=lambda one: one[0])]
 
 
-def _moved(text: str) -> Iterator[tuple[str, Rewrite]]:
-    """Yield the line with a space or a mark one letter further left or right."""
-    for at in range(len(text) - 1):
-        if text[at].isalnum() != text[at + 1].isalnum():
-            line = text[:at] + text[at + 1] + text[at] + text[at + 2 :]
-            if line == line.strip():
-                yield line, Rewrite(line, (0, len(text)), MEANT)
-
-
-def _put_in(text: str, near: int) -> Iterator[tuple[str, Rewrite]]:
-    """Yield the line with one more word of the language in it."""
-    places = [*(word.start() for word in _WORD.finditer(text)), len(text.rstrip(":"))]
-    for at in sorted(places, key=lambda place: abs(place - near)):
-        if text[:at].rstrip(" ,:|"):
-            line = f"{text[:at].rstrip()}, {text[at:]}"
-            yield line, Rewrite(line, (0, len(text)))
-        for word in _LOST:
-            line = f"{text[:at].rstrip()} {word} {text[at:]}".strip().replace(" ,", ",").replace(" :", ":")
-            yield line, Rewrite(line, (0, len(text)), MEANT)
-
-
 # -- brackets --------------------------------------------------------------------------------------------------------
 
 _RESTART = re.compile(r"\brestart\b", re.IGNORECASE)
 _AFTER = re.compile(
     r"restart\s+(?:here\s+)?(?:after\s+)?(?:count\s+)?(?P<n>[0-9]+)(?:\s+(?:counts?|beats?))?", re.IGNORECASE
 )
-_READ = (
-    syntax.PartHead,
-    syntax.DanceHead,
-    syntax.CountsHead,
-    syntax.TimesHead,
-    syntax.OnlyHead,
-    syntax.UntilHead,
-    syntax.LabelHead,
-    syntax.ExpectRow,
-    syntax.HoldRow,
-    syntax.GapRow,
-    syntax.FigureRow,
-    syntax.Row,
-    type(None),
-)
+_UNREAD = (syntax.HeaderField, syntax.MusicHead, syntax.FiguresHead, syntax.MusicRow, syntax.TogetherHead)
 
 
 def unread(node: Any, body: str, note: str, end: int, parse: Any, start: str) -> Iterator[LineError]:
@@ -131,15 +107,14 @@ def unread(node: Any, body: str, note: str, end: int, parse: Any, start: str) ->
         parse: the grammar's machine, from a text and a start.
         start: where the line stands, as for the grammar.
     """
-    if not isinstance(node, _READ):
+    if isinstance(node, _UNREAD):
         return
     one = not isinstance(_meaning(note, parse), str | None)
     pieces = [note] if one else [piece.strip() for piece in note.split(",")]
     for piece in pieces:
         meaning = _meaning(piece, parse)
-        if meaning is None or (
-            isinstance(meaning, syntax.NetMark | syntax.FeetMark) and not isinstance(node, syntax.PartHead)
-        ):
+        ends = isinstance(meaning, syntax.NetMark | syntax.FeetMark)
+        if meaning is None or (ends and not isinstance(node, syntax.PartHead)):
             continue
         at = end - 1 - len(note) + note.find(piece)
         rest = [other for other in pieces if other is not piece]
@@ -188,11 +163,8 @@ def _outside(
         text = f"{head}, {piece}:{forms}"
     else:
         text = f"{body}, {piece}"
-    example = (
-        print_node(parse(f"Vine, {piece}", "steps"))
-        if not isinstance(meaning, syntax.NetMark | syntax.FeetMark)
-        else piece
-    )
+    ends = isinstance(meaning, syntax.NetMark | syntax.FeetMark)
+    example = piece if ends else print_node(parse(f"Vine, {piece}", "steps"))
     otherwise = f"outside brackets it is written, where it can stand: {example}"
     try:
         yield Rewrite(print_node(parse(text, start)) + behind, (0, end), otherwise=otherwise)
@@ -218,8 +190,8 @@ def habits() -> list[dict[str, Any]]:
 
 # Without any of these a line that the grammar takes has none of the habits: most lines are let through at once.
 _ODD = {
-    "steps": r"re|pause|wait|x?\s*[0-9]|twice"
-    r"|.*(?:\*|\buntil\b|\b(?:count|beat)\s+[0-9]|\btime\b|\bturning\b|\bends?$)",
+    "steps": r"re|pause|wait|x?\s*[0-9]|twice|.*(?:\*|\b(?:count|beat)\s+[0-9]|\btime\b|\bturning\b"
+    r"|\buntil\b(?! the music ends$)|(?<!until the music )\bends?$)",
     "figures": r"[^:]*:\s*[0-9]",
 }
 

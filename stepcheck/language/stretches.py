@@ -27,10 +27,8 @@ def groups(lines: tuple[Line, ...], most: int) -> list[tuple[str | None, tuple[L
 
 def labelled(lines: tuple[Line, ...]) -> bool:
     """Say whether lines name sections of the music."""
-    return any(
-        isinstance(line.node, LabelHead) or (isinstance(line.node, Row) and line.node.section is not None)
-        for line in every_line(lines)
-    )
+    nodes = (line.node for line in every_line(lines))
+    return any(isinstance(one, LabelHead) or (isinstance(one, Row) and one.section is not None) for one in nodes)
 
 
 def every_line(lines: tuple[Line, ...]) -> list[Line]:
@@ -40,17 +38,15 @@ def every_line(lines: tuple[Line, ...]) -> list[Line]:
 
 def relates(node: object) -> bool:
     """Say whether a line claims something about groups of dancers."""
-    return isinstance(node, ExpectRow) and any(
-        isinstance(one, StateMark) and one.said in RELATIONS for one in node.states
-    )
+    states = node.states if isinstance(node, ExpectRow) else ()
+    return any(isinstance(one, StateMark) and one.said in RELATIONS for one in states)
 
 
 def until(lines: tuple[Line, ...]) -> int | None:
     """Return the place of the line that goes on until the music ends."""
     for number, line in enumerate(lines):
-        if isinstance(line.node, UntilHead):
-            return number
-        if isinstance(line.node, Row) and any(isinstance(m, UntilMark) for o in line.node.options for m in o.marks):
+        marks = (mark for option in getattr(line.node, "options", ()) for mark in option.marks)
+        if isinstance(line.node, UntilHead) or any(isinstance(mark, UntilMark) for mark in marks):
             return number
     return None
 

@@ -324,24 +324,9 @@ class Row(Value):
     wait: Length | None = None
 
 
+Head: TypeAlias = MusicHead | FiguresHead | PartHead | DanceHead | CountsHead | TimesHead | OnlyHead | UntilHead
 Node: TypeAlias = (
-    HeaderField
-    | MusicHead
-    | FiguresHead
-    | MusicRow
-    | FigureRow
-    | PartHead
-    | DanceHead
-    | CountsHead
-    | TimesHead
-    | OnlyHead
-    | UntilHead
-    | TogetherHead
-    | LabelHead
-    | ExpectRow
-    | HoldRow
-    | GapRow
-    | Row
+    Head | TogetherHead | LabelHead | HeaderField | MusicRow | FigureRow | ExpectRow | HoldRow | GapRow | Row
 )
 
 

@@ -27,18 +27,8 @@ that ends here is played; `endings` the times that it belongs to, empty for all;
 end; `label` for a name at its start; `tempos` pairs of a place in the bar and the quarter notes a minute; `free` where
 the length need not be that of the metre.
 """
-_PLAIN: Bar = {
-    "length": "0",
-    "metre": None,
-    "begins": False,
-    "ends": False,
-    "plays": 2,
-    "endings": [],
-    "edge": False,
-    "label": None,
-    "tempos": [],
-    "free": False,
-}
+_PLAIN: Bar = dict.fromkeys(("begins", "ends", "edge", "free"), False)
+_PLAIN |= {"length": "0", "metre": None, "plays": 2, "endings": [], "label": None, "tempos": []}
 JUMPS = re.compile(r"\b(?:D\.\s*[CS]\.|da\s+capo|dal\s+segno|segno|fine|coda)(?!\w)", re.IGNORECASE)
 
 
@@ -137,10 +127,7 @@ def _abc_field(
             found = token.getTimeSignatureParameters()
             metre = [found[0], found[1]] if found else None
         case "Q" if (mark := token.getMetronomeMarkObject()) is not None and mark.getQuarterBPM():
-            bar["tempos"] = [
-                *bar["tempos"],
-                [bar["length"], str(Fraction(mark.getQuarterBPM()).limit_denominator(1000))],
-            ]
+            bar["tempos"] = [*bar["tempos"], [bar["length"], _speed(mark)]]
         case "P" if token.data.startswith(_ENDING):
             endings = _numbers(token.data.removeprefix(_ENDING))
         case "P" if metre is None or re.search(r"[A-Z0-9.()]{2}", token.data):
@@ -150,6 +137,10 @@ def _abc_field(
         case "V":
             voices.append(token.data.split()[0] if token.data.split() else "")
     return metre, endings
+
+
+def _speed(mark: Any) -> str:
+    return str(Fraction(mark.getQuarterBPM()).limit_denominator(1000))
 
 
 def _numbers(text: str) -> list[int]:
@@ -167,9 +158,8 @@ def musicxml(data: bytes, left_out: list[str]) -> list[Bar]:
     from music21 import bar as lines
     from music21 import converter, expressions, repeat, spanner, stream, tempo
 
-    score = converter.parseData(
-        data.decode("utf-16" if data[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8"), format="musicxml"
-    )
+    encoding = "utf-16" if data[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8"
+    score = converter.parseData(data.decode(encoding), format="musicxml")
     part = score.parts.first() if isinstance(score, stream.Score) else score
     endings: dict[int, list[int]] = {}
     for bracket in score.recurse().getElementsByClass(spanner.RepeatBracket):
@@ -182,28 +172,19 @@ def musicxml(data: bytes, left_out: list[str]) -> list[Bar]:
         left, right = measure.leftBarline, measure.rightBarline
         ends = isinstance(right, lines.Repeat)
         marks = measure.getElementsByClass(expressions.RehearsalMark)
-        speeds = measure.recurse().getElementsByClass(tempo.MetronomeMark)
-        bars.append(
-            _PLAIN
-            | {
-                "length": str(Fraction(measure.highestTime or measure.barDuration.quarterLength)),
-                "metre": metre,
-                "begins": isinstance(left, lines.Repeat),
-                "ends": ends,
-                "plays": (right.times or 2) if ends else 2,
-                "endings": endings.get(id(measure), []),
-                "edge": right is not None and not ends and right.type not in ("regular", "none", "dotted", "dashed"),
-                "label": str(marks[0].content) if marks else None,
-                "tempos": [
-                    [
-                        str(Fraction(each.getOffsetInHierarchy(measure))),
-                        str(Fraction(each.getQuarterBPM()).limit_denominator(1000)),
-                    ]
-                    for each in speeds
-                    if each.getQuarterBPM()
-                ],
-            }
-        )
+        speeds = [one for one in measure.recurse().getElementsByClass(tempo.MetronomeMark) if one.getQuarterBPM()]
+        made = {
+            "length": str(Fraction(measure.highestTime or measure.barDuration.quarterLength)),
+            "metre": metre,
+            "begins": isinstance(left, lines.Repeat),
+            "ends": ends,
+            "plays": (right.times or 2) if ends else 2,
+            "endings": endings.get(id(measure), []),
+            "edge": right is not None and not ends and right.type not in ("regular", "none", "dotted", "dashed"),
+            "label": str(marks[0].content) if marks else None,
+            "tempos": [[str(Fraction(each.getOffsetInHierarchy(measure))), _speed(each)] for each in speeds],
+        }
+        bars.append(_PLAIN | made)
         if measure.getElementsByClass(repeat.RepeatExpression) and not left_out:
             left_out.append(_GO_BACK)
     return bars
@@ -256,25 +237,15 @@ def midi(data: bytes, left_out: list[str]) -> list[Bar]:
     bars, metre = [], metres[0]
     for start, stop in pairwise(cuts):
         metre = metres.get(start, metre)
-        bars.append(
-            _PLAIN
-            | {
-                "length": str(Fraction(stop - start, file.ticksPerQuarterNote)),
-                "metre": metre,
-                "label": labels.get(start),
-                "tempos": [
-                    [str(Fraction(at - start, file.ticksPerQuarterNote)), str(tempo)]
-                    for at, tempo in sorted(tempos.items())
-                    if start <= at < stop
-                ],
-                "free": True,
-            }
-        )
+        inner = [(at, tempo) for at, tempo in sorted(tempos.items()) if start <= at < stop]
+        speeds = [[str(Fraction(at - start, file.ticksPerQuarterNote)), str(tempo)] for at, tempo in inner]
+        length = str(Fraction(stop - start, file.ticksPerQuarterNote))
+        about = {"length": length, "metre": metre, "label": labels.get(start), "tempos": speeds, "free": True}
+        bars.append(_PLAIN | about)
     return bars
 
 
 def _limit() -> None:
-    """Bound what this process may take, where the system can."""
     try:
         import resource
     except ImportError:

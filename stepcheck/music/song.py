@@ -63,13 +63,10 @@ def load(path: str) -> Song:
 
 @lru_cache(maxsize=64)
 def _read(notation: str, data: bytes) -> Song | str:
-    """Return the song in a file, or why there is none."""
     command = [sys.executable, "-P", bars.__file__, notation]
-    one_thread = {"OPENBLAS_NUM_THREADS": "1"}  # which takes address space for each
+    env = os.environ | {"OPENBLAS_NUM_THREADS": "1"}  # each thread takes address space
     try:
-        done = subprocess.run(
-            command, input=data, capture_output=True, timeout=PATIENCE, env=os.environ | one_thread, check=False
-        )
+        done = subprocess.run(command, input=data, capture_output=True, timeout=PATIENCE, env=env, check=False)
     except subprocess.TimeoutExpired:
         return f"it takes more than {PATIENCE} seconds to read"
     if done.returncode == bars.MISSING:
@@ -87,15 +84,6 @@ def _read(notation: str, data: bytes) -> Song | str:
 
 
 def _bar(made: dict[str, Any]) -> Bar:
-    return Bar(
-        Fraction(made["length"]),
-        (made["metre"][0], made["metre"][1]),
-        made["begins"],
-        made["ends"],
-        made["plays"],
-        tuple(made["endings"]),
-        made["edge"],
-        made["label"],
-        tuple((Fraction(at), Fraction(speed)) for at, speed in made["tempos"]),
-        made["free"],
-    )
+    tempos = tuple((Fraction(at), Fraction(speed)) for at, speed in made["tempos"])
+    exact = {"length": Fraction(made["length"]), "metre": tuple(made["metre"]), "endings": tuple(made["endings"])}
+    return Bar(**made | exact | {"tempos": tempos})

@@ -210,12 +210,10 @@ def _plays(bars: tuple[Bar, ...], place: int) -> int:
 
 
 def _beats(bars: tuple[Bar, ...], run: tuple[int, ...]) -> Fraction:
-    """Return the dance beats of bars together."""
     return sum((bars[place].length / bars[place].beat for place in run), Fraction())
 
 
 def _tempos(bars: tuple[Bar, ...], run: tuple[int, ...], begins: Fraction) -> Iterator[tuple[Fraction, Fraction]]:
-    """Yield the tempos of a run of bars, in dance beats."""
     for place in run:
         for at, speed in bars[place].tempos:
             yield begins + at / bars[place].beat, speed / bars[place].beat

@@ -5,32 +5,15 @@ Each line is read again; one that would be read as something else is refused.
 
 from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
-from typing import TypeAlias
+from typing import TypeAlias, TypeVar
 
 from attrs import evolve, field, frozen
 
 from stepcheck.books.book import Book
-from stepcheck.language import printer
+from stepcheck.language import printer, syntax
 from stepcheck.language.grammar import LineError
 from stepcheck.language.parser import parse, parse_forms, parse_line
-from stepcheck.language.syntax import (
-    DanceHead,
-    FacingMark,
-    FigureRow,
-    FootMark,
-    HeaderField,
-    Length,
-    Line,
-    Mark,
-    MusicRow,
-    Node,
-    Option,
-    PartHead,
-    Row,
-    SwapMark,
-    TurnMark,
-    UntilMark,
-)
+from stepcheck.language.stretches import every_line
 from stepcheck.model.choices import Reading
 from stepcheck.model.dance import EIGHTHS, TICKS, Foot
 from stepcheck.model.source import Source, StepcheckError
@@ -39,11 +22,12 @@ from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
 
 Number: TypeAlias = int | float | str | Fraction
+Known = TypeVar("Known")
 FEET = {
-    "left": FootMark(Foot.LEFT),
-    "right": FootMark(Foot.RIGHT),
-    "both": FootMark(None, both=True),
-    "?": FootMark(None),
+    "left": syntax.FootMark(Foot.LEFT),
+    "right": syntax.FootMark(Foot.RIGHT),
+    "both": syntax.FootMark(None, both=True),
+    "?": syntax.FootMark(None),
 }
 SIZES: dict[str, Number] = {"full": 1, "half": "1/2", "quarter": "1/4"}
 SIDES = {"left": -1, "right": 1, "": 0}
@@ -65,7 +49,7 @@ class Built:
 
     text: str
     body: "tuple[Built, ...]" = ()
-    node: Node | None = field(default=None, repr=False)
+    node: syntax.Node | None = field(default=None, repr=False)
 
     def __str__(self) -> str:
         """The line and those under it, as a sheet has them."""
@@ -107,16 +91,16 @@ def line(
     Raises:
         BuildError: no sheet can say that.
     """
-    made: list[Mark] = [
-        *([UntilMark()] if until_the_music_ends else []),
-        *([_foot(foot)] if foot is not None else []),
-        *([_facing(facing)] if facing is not None else []),
+    made: list[syntax.Mark] = [
+        *([syntax.UntilMark()] if until_the_music_ends else []),
+        *([_named(foot, FEET, "foot")] if foot is not None else []),
+        *([syntax.FacingMark(_named(facing, FACINGS, "wall"), clock=":" in facing)] if facing is not None else []),
         *([_turn(turn)] if turn is not None else []),
-        *([SwapMark(mirrored)] if opposite or mirrored else []),
+        *([syntax.SwapMark(mirrored)] if opposite or mirrored else []),
     ]
     if times is not None and times < 1:
         raise BuildError(f"{name} is danced at least once, not {times} times")
-    node = Row((Option(name, times, book, tuple(made)),))
+    node = syntax.Row((syntax.Option(name, times, book, tuple(made)),))
     said = ", ".join([printer.print_node(node), *marks]) + (f" ({note})" if note else "")
     return Built(said, node=None if marks else node)
 
@@ -141,7 +125,7 @@ def part(name: str, contract: str, lines: Lines) -> Built:
         lines: what is danced in it.
     """
     head = Built(f"part {name}: {contract}".rstrip(), _lines(lines))
-    return head if contract else evolve(head, node=PartHead(name))
+    return head if contract else evolve(head, node=syntax.PartHead(name))
 
 
 def figure(
@@ -166,7 +150,7 @@ def figure(
     Raises:
         BuildError: no sheet can say that.
     """
-    length = None if beats is None else Length(_ticks(beats))
+    length = None if beats is None else syntax.Length(_ticks(beats))
     mark = None if turn is None else _turn(turn)
     try:
         forms = parse_forms(steps)
@@ -176,9 +160,9 @@ def figure(
         row = parse_line(f"{name}, {travel}: {steps}", "figures") if travel else None
     except LineError as error:
         raise BuildError(f"{travel!r} does not say how far a figure goes") from error
-    way = row.travel if isinstance(row, FigureRow) else None
-    node = FigureRow(name, forms, length, None if foot is None else _foot(foot), mark, way)
-    return Built(printer.print_node(node), node=node)
+    way = row.travel if isinstance(row, syntax.FigureRow) else None
+    node = syntax.FigureRow(name, forms, length, None if foot is None else _named(foot, FEET, "foot"), mark, way)
+    return _made(node)
 
 
 def sheet(
@@ -215,15 +199,15 @@ def sheet(
         BuildError: a line would be read as something else than was asked for.
     """
     fields = {"routine": title, **({"book": book} if book is not None else {}), **(header or {})}
-    rows = [_header(name, value) for name, value in fields.items()]
+    rows = [_made(syntax.HeaderField(name, value)) for name, value in fields.items()]
     pairs = music.items() if isinstance(music, Mapping) else music
-    if sections := tuple(MusicRow(name, _ticks(length)) for name, length in pairs):
-        rows.append(Built("music:", tuple(Built(printer.print_node(one), node=one) for one in sections)))
+    if sections := tuple(syntax.MusicRow(name, _ticks(length)) for name, length in pairs):
+        rows.append(Built("music:", tuple(map(_made, sections))))
     if own := _lines(figures):
         rows.append(Built("figures:", own))
     rows += parts
     if danced := _lines(dance):
-        rows.append(Built(f"dance: {lasts}".rstrip(), danced, None if lasts else DanceHead()))
+        rows.append(Built(f"dance: {lasts}".rstrip(), danced, None if lasts else syntax.DanceHead()))
     return pipeline.loads(_text(tuple(rows), path), path=path, readings=readings, book=opened)
 
 
@@ -235,7 +219,7 @@ def _text(rows: tuple[Built, ...], path: str) -> str:
             raise BuildError(f"{text!r} is no line of its own")
     source = Source(path, "".join(f"{text}\n" for text, _ in laid))
     read, _ = parse(source)
-    found = {one.number: one for one in _all(read.lines)}
+    found = {one.number: one for one in every_line(read.lines)}
     for number, (text, meant) in enumerate(laid, 1):
         if meant.node is not None and (number not in found or found[number].node != meant.node):
             raise BuildError(f"{text.strip()!r} would be read as something else than was asked for")
@@ -250,44 +234,30 @@ def _laid(rows: tuple[Built, ...], depth: int) -> Iterator[tuple[str, Built]]:
         yield from _laid(row.body, depth + 1)
 
 
-def _all(lines: tuple[Line, ...]) -> Iterator[Line]:
-    for one in lines:
-        yield one
-        yield from _all(one.body)
-
-
 def _lines(given: Lines) -> tuple[Built, ...]:
     rows = (given,) if isinstance(given, str | Built) else tuple(given)
     return tuple(Built(row) if isinstance(row, str) else row for row in rows)
 
 
-def _header(name: str, value: str) -> Built:
-    node = HeaderField(name, value)
+def _made(node: syntax.Node) -> Built:
     return Built(printer.print_node(node), node=node)
 
 
-def _foot(said: str) -> FootMark:
-    if said not in FEET:
-        raise BuildError(f"there is no foot {said!r}; write {', '.join(FEET)}")
-    return FEET[said]
+def _named(said: str, known: Mapping[str, Known], what: str) -> Known:
+    if said not in known:
+        raise BuildError(f"there is no {what} {said!r}; write {', '.join(known)}")
+    return known[said]
 
 
-def _facing(said: str) -> FacingMark:
-    if said not in FACINGS:
-        raise BuildError(f"there is no wall {said!r}; write {', '.join(FACINGS)}")
-    return FacingMark(FACINGS[said], clock=":" in said)
-
-
-def _turn(said: Number) -> TurnMark:
-    """Return a turn of so many whole turns."""
+def _turn(said: Number) -> syntax.TurnMark:
     if said == "?":
-        return TurnMark(None)
+        return syntax.TurnMark(None)
     size, _, side = said.partition(" ") if isinstance(said, str) else (said, "", "")
     if side not in SIDES:
         raise BuildError(f"{said!r} is no turn; write it like 1/4 left, or as a number of turns, left negative")
     eighths = _parts("turns", SIZES.get(str(size), size), EIGHTHS)
     named = isinstance(said, str)
-    return TurnMark(abs(eighths), SIDES[side] if named else (eighths > 0) - (eighths < 0))
+    return syntax.TurnMark(abs(eighths), SIDES[side] if named else (eighths > 0) - (eighths < 0))
 
 
 def _ticks(beats: Number) -> int:

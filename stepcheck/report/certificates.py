@@ -9,26 +9,11 @@ from hashlib import sha256
 from typing import Any
 
 from stepcheck.language import files
+from stepcheck.model import dance
 from stepcheck.model.claims import Check, Kind
-from stepcheck.model.dance import (
-    Body,
-    Choice,
-    Figure,
-    Forever,
-    Item,
-    Lap,
-    Last,
-    Pass,
-    Program,
-    Repeat,
-    Rest,
-    Step,
-    Timed,
-    Together,
-    Weight,
-)
+from stepcheck.model.dance import Weight
 from stepcheck.model.items import checks, spliced
-from stepcheck.model.movements import Actor, Sense
+from stepcheck.model.movements import Actor
 from stepcheck.model.outcome import Decision, End, Lead, Outcome, Pick, Run, Trace, Verdict
 from stepcheck.model.source import StepcheckError
 from stepcheck.model.work import Work, WorkSpent
@@ -54,22 +39,17 @@ def _said(dancer: Dancer) -> str:
     return f"{_word(dancer.weight)} {'~' * dancer.loose}{dancer.turn} {dancer.clock}"
 
 
-def _maker(sense: Sense) -> str:
-    bare = not sense.lands and sense.actor in (Actor.FREE, Actor.BOTH)
-    return sense.actor.value + " without weight" * bare
-
-
 class _Written:
     """The figures and bodies of a program as JSON, each once, those inside a body before it."""
 
-    def __init__(self, program: Program) -> None:
+    def __init__(self, program: dance.Program) -> None:
         self.claims = {claim.id: number for number, claim in enumerate(program.claims)}
-        self.figures: dict[Figure, int] = {}
+        self.figures: dict[dance.Figure, int] = {}
         self.texts: dict[str, int] = {}
-        self.bodies: list[Body] = []
+        self.bodies: list[dance.Body] = []
         self._numbers: dict[int, int] = {}
 
-    def number(self, body: Body) -> int:
+    def number(self, body: dance.Body) -> int:
         """Return the number of a body, which is written if it is new."""
         if id(body) not in self._numbers:
             items = spliced(body)
@@ -78,30 +58,30 @@ class _Written:
             self.bodies += [items] * (number == len(self.bodies))
         return self._numbers[id(body)]
 
-    def _item(self, item: Item) -> dict[str, Any]:  # noqa: C901 - a case for each kind
+    def _item(self, item: dance.Item) -> dict[str, Any]:  # noqa: C901 - a case for each kind
         at = {"line": getattr(item, "line", 0)}
         match item:
-            case Step(blank=False):
+            case dance.Step(blank=False):
                 return {"step": self.figures.setdefault(item.figure, len(self.figures)), "turn": item.turn, **at}
-            case Rest():
+            case dance.Rest():
                 return {"rest": item.ticks, **at}
-            case Check() | Together():
+            case Check() | dance.Together():
                 return {"checks": list(map(self._check, checks(item)))}
-            case Choice():
+            case dance.Choice():
                 options = list(map(self.number, item.options))
                 return {"choice": options, "claim": item.claim and self.claims[item.claim.id], **at}
-            case Repeat(times=int(times)):
+            case dance.Repeat(times=int(times)):
                 return {"repeat": self.number(item.body), "times": times, **at}
-            case Timed():
+            case dance.Timed():
                 return {"timed": self.number(item.body), "lasts": item.lasts}
-            case Pass():
+            case dance.Pass():
                 body = self.number(item.body)
                 return {"pass": body, "part": item.part, "begins": item.lap, "lasts": item.lasts, **at}
-            case Lap():
+            case dance.Lap():
                 return {"lap": self.number(item.body)}
-            case Forever():
+            case dance.Forever():
                 return {"forever": self.number(item.body), **at}
-            case Last():
+            case dance.Last():
                 return {"last": self.number(item.body)}
         raise Uncertified("a blank is to be filled")
 
@@ -126,7 +106,7 @@ def _decision(decision: Decision) -> dict[str, Any]:
     return {"times": decision.times, "each": list(map(_decision, decision.decisions))}
 
 
-def _dance(program: Program, trace: Trace) -> dict[str, Any]:
+def _dance(program: dance.Program, trace: Trace) -> dict[str, Any]:
     decisions = list(map(_decision, trace.decisions))
     if trace.meeting is not None:
         return {"meeting": trace.meeting[0], "group": trace.meeting[1], "decisions": decisions}
@@ -245,16 +225,13 @@ def write(
     return ""
 
 
-def _figure(figure: Figure) -> dict[str, Any]:
-    version = figure.versions[figure.usual]
-    moves = [
-        {
-            "name": action.movement.name,
-            "made by": _maker(action.movement.senses[action.movement.usual]),
-            "foot": None if action.foot is None else _word(action.foot),
-        }
-        for action in version.actions
-    ]
+def _figure(figure: dance.Figure) -> dict[str, Any]:
+    version, moves = figure.versions[figure.usual], []
+    for action in version.actions:
+        sense = action.movement.senses[action.movement.usual]
+        bare = not sense.lands and sense.actor in (Actor.FREE, Actor.BOTH)
+        made, foot = sense.actor.value + " without weight" * bare, None if action.foot is None else _word(action.foot)
+        moves.append({"name": action.movement.name, "made by": made, "foot": foot})
     about = {"name": figure.name, "lead": _word(figure.lead), "ticks": version.length, "turn": version.turn}
     return {**about, "movements": moves}
 

@@ -63,7 +63,6 @@ def confirm(
 
 
 def _start(program: Program) -> State:
-    """Return the state at the start of the dance."""
     return State(Weight(program.lead.other), program.facing, front=program.facing)
 
 
@@ -87,8 +86,7 @@ def _replay(program: Program, claim: Claim, trace: Trace, mended: frozenset[str]
 def _confirm_apart(
     program: Program, claim: Claim, traces: tuple[Trace, ...], mended: frozenset[str], effort: Effort
 ) -> tuple[Replay, ...]:
-    """Return the replays of two dancers of different groups who come to one meeting and do not stand there as they
-    should."""
+    """Return the replays of two dancers of different groups who meet, and do not stand there as they should."""
     (one, a), (other, b) = (_come(program, claim, trace, mended, effort) for trace in traces[:2])
     (meeting, first), (same, second) = (trace.meeting or (0, 0) for trace in traces[:2])
     away = (a.facing - program.facing + b.facing - program.facing) % EIGHTHS
@@ -134,8 +132,7 @@ def _confirm_walls(
     excused: frozenset[str],
     effort: Effort,
 ) -> tuple[Replay, ...]:
-    """Return a replay of a pass that does not come home in time or cannot be danced over and over, or of two that
-    differ."""
+    """Return the replay of a pass that does not come home or cannot go on for ever, or of two that differ."""
     assert program.walls is not None
     replays = tuple(_chain(program, claim, trace, mended, excused, effort) for trace in traces)
     first = replays[0]
@@ -182,9 +179,7 @@ def _lap_begins(program: Program, claim: Claim, trace: Trace, mended: frozenset[
     assert trace.start is not None
     if not _has_lap(program.dance, set()):
         if trace.decisions or trace.start is not Weight(program.lead.other):
-            raise Rejected(
-                "the dance holds no lap, so the first pass begins as the dance does, and nothing comes before"
-            )
+            raise Rejected("the dance holds no lap, so the first pass begins as it does, and nothing comes before")
         return trace.start
     judge = Judge(program, claim, mended, trace, False, effort)
     try:
@@ -201,17 +196,12 @@ def _has_lap(body: Body, seen: set[int]) -> bool:
     if id(body) in seen:
         return False
     seen.add(id(body))
-    for item in body:
-        if isinstance(item, Lap) or (isinstance(item, Pass) and item.lap):
-            return True
-        inner = item.options if isinstance(item, Choice) else (getattr(item, "body", ()),)
-        if any(_has_lap(one, seen) for one in inner):
-            return True
-    return False
+    laps = any(isinstance(item, Lap) or (isinstance(item, Pass) and item.lap) for item in body)
+    inner = (item.options if isinstance(item, Choice) else (getattr(item, "body", ()),) for item in body)
+    return laps or any(_has_lap(one, seen) for some in inner for one in some)
 
 
 def _figure(program: Program, claim: Claim) -> Replay:
-    """Return the replay of a figure whose stated length is wrong."""
     for length in program.lengths:
         if length.claim.id == claim.id:
             version = length.figure.versions[length.figure.usual]
@@ -320,7 +310,7 @@ class _Stride:
                 case dance.Repeat(times=int(times)):
                     self._repeat(item.body, times)
                 case dance.Rest():
-                    self.state = self.judge.dance(item, self.state, False)
+                    self.state = self.judge.item(item, self.state, False)
                 case Pass(lasts=lasts) | dance.Timed(lasts=lasts):
                     begun = self.state.clock
                     self.run(item.body)
@@ -343,7 +333,7 @@ class _Stride:
 
     def _step(self, step: dance.Step) -> None:
         facing, figure = (self.state.facing - self.turned) % EIGHTHS, step.figure
-        self.state = self.judge.dance(step, self.state, False)
+        self.state = self.judge.item(step, self.state, False)
         right, forward = step.travel or self.judge.version(step).travel or (0, 0)
         if step.travel is None and self.judge.rows[-1].lead is not figure.lead:
             right = -right

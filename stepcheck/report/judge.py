@@ -5,33 +5,14 @@ from itertools import islice, zip_longest
 
 from attrs import evolve
 
+from stepcheck.model import dance
 from stepcheck.model.claims import Check, Claim, Kind, Test
-from stepcheck.model.dance import (
-    EIGHTHS,
-    Body,
-    Choice,
-    Foot,
-    Forever,
-    Gap,
-    Item,
-    Lap,
-    Last,
-    Lined,
-    Pass,
-    Program,
-    Repeat,
-    Rest,
-    Step,
-    Timed,
-    Together,
-    Version,
-    Weight,
-)
+from stepcheck.model.dance import EIGHTHS, Body, Program, Weight
 from stepcheck.model.movements import Actor
 from stepcheck.model.outcome import Decision, End, Fill, Lead, Pick, Replay, Row, Run, Trace
 from stepcheck.report.replays import Begun, Decisions, Effort, Ended, Rejected, State, Stopped, fits, found, taken
 
-_FEET = tuple(Foot)
+_FEET = tuple(dance.Foot)
 _ON = tuple(Weight)
 _MOST_ROWS = 400
 _PLAIN_TIMES = 24  # of a repeat that stands in no other; they are danced one by one, for the rows
@@ -70,51 +51,46 @@ class Judge:
             self._effort.spend(len(body))
         self._seen.add(id(body))
         for number, item in enumerate(body):
-            state = self.dance(item, state, number == 0)
+            state = self.item(item, state, number == 0)
         return state
 
-    def dance(self, item: Item, state: State, first: bool) -> State:  # noqa: C901 - a case for each kind
+    def item(self, item: dance.Item, state: State, first: bool) -> State:  # noqa: C901 - a case for each kind
         """Dance one item."""
         match item:
-            case Step():
+            case dance.Step():
                 return self._step(item, state)
-            case Rest():
+            case dance.Rest():
                 return self._danced(item.line, "hold", None, state, evolve(state, clock=state.clock + item.ticks))
-            case Gap():
+            case dance.Gap():
                 fill = self.decisions.take(Fill)
+                weight = state.weight if fill.weight is None else fill.weight
+                facing, turn = (state.facing + fill.turn) % EIGHTHS, state.turn + fill.turn
                 after = evolve(
-                    state,
-                    weight=state.weight if fill.weight is None else fill.weight,
-                    clock=state.clock + item.ticks,
-                    facing=(state.facing + fill.turn) % EIGHTHS,
-                    turn=state.turn + fill.turn,
-                    loose=True,
+                    state, weight=weight, facing=facing, turn=turn, clock=state.clock + item.ticks, loose=True
                 )
                 return self._danced(item.line, "?", None, state, after)
             case Check():
                 return self._together((item,), state, first)
-            case Together():
+            case dance.Together():
                 return self._together(item.checks, state, first)
-            case Choice():
+            case dance.Choice():
                 return self._choice(item, state)
-            case Repeat():
+            case dance.Repeat():
                 return self._repeat(item, state)
-            case Timed():
+            case dance.Timed():
                 inner = self.run(item.body, evolve(state, since=state.clock))
                 clock = inner.clock if item.lasts is None else state.clock + item.lasts
                 return evolve(inner, since=state.since, clock=clock)
-            case Pass():
+            case dance.Pass():
                 return self._pass(item, state)
-            case Lap():
+            case dance.Lap():
                 self._lap(state)
                 return self.run(item.body, state)
-            case Lined():
+            case dance.Lined():
                 return self.run(item.body, state)
-            case Forever():
-                while self.decisions.left and isinstance(self.decisions.left[0], Run):
-                    state = self._run_of(item.body, state)
-                return state
-            case Last():
+            case dance.Forever():
+                return self._runs(item.body, state)
+            case dance.Last():
                 if self.decisions.take(End).here:
                     raise Ended(self.run(item.body, state))
                 return state
@@ -134,12 +110,12 @@ class Judge:
     def _reading(self, name: str, usual: int, count: int) -> int:
         return self.readings.get(name, usual) if count > 1 else usual
 
-    def version(self, step: Step) -> Version:
+    def version(self, step: dance.Step) -> dance.Version:
         """Return the version of a figure that is danced under the readings."""
         figure = step.figure
         return figure.versions[self._reading(figure.name, figure.usual, len(figure.versions))]
 
-    def _step(self, step: Step, state: State) -> State:
+    def _step(self, step: dance.Step, state: State) -> State:
         figure = step.figure
         version = self.version(step)
         senses = [
@@ -175,35 +151,16 @@ class Judge:
         else:
             turn = -version.turn if mirrored else version.turn
         # Steps are nearly all of a dance, so the state is made directly; evolve takes five times as long.
-        after = State(
-            weight,
-            (state.facing + turn) % EIGHTHS,
-            state.turn + turn,
-            state.loose or step.blank,
-            state.clock + version.length,
-            state.front,
-            state.turned,
-            state.since,
-        )
+        facing, loose, clock = (state.facing + turn) % EIGHTHS, state.loose or step.blank, state.clock + version.length
+        frame = state.front, state.turned, state.since
+        after = State(weight, facing, state.turn + turn, loose, clock, *frame)
         return self._danced(step.line, figure.name, lead, state, after)
 
-    def _danced(self, line: int, label: str, lead: Foot | None, before: State, after: State) -> State:
+    def _danced(self, line: int, label: str, lead: dance.Foot | None, before: State, after: State) -> State:
         """Keep a row of the dance for the table, and return the state after it."""
-        ticks = after.clock - before.clock
-        self.rows.append(
-            Row(
-                before.clock,
-                ticks,
-                line,
-                label,
-                lead,
-                before.weight,
-                after.weight,
-                before.facing,
-                after.facing,
-                turn=after.turn - before.turn,
-            )
-        )
+        ticks, turn = after.clock - before.clock, after.turn - before.turn
+        states = before.weight, after.weight, before.facing, after.facing
+        self.rows.append(Row(before.clock, ticks, line, label, lead, *states, turn=turn))
         return after
 
     # -- claims ------------------------------------------------------------------------------------------------------
@@ -222,15 +179,13 @@ class Judge:
         """Stop if the claim fails here; reject the trace if another one does of which nothing says so."""
         if fits(check, state, self._framed):
             return
-        claim = check.claim
+        claim, got = check.claim, found(check, state, self._framed)
         if claim.id == self.claim.id or (self.alone and claim.id not in self.mended):
-            stands = (
-                self.parts[-1][1] if first and self.parts and check.test is Test.LEAD and not self.alone else check.line
-            )
-            raise Stopped(self.replay(stands, check.test, check.value, found(check, state, self._framed), state))
+            called = first and self.parts and check.test is Test.LEAD and not self.alone
+            raise Stopped(self.replay(self.parts[-1][1] if called else check.line, check.test, check.value, got, state))
         if self.alone and self.worded and self.told and self.blocked is None:
             # It may be refuted under other readings only.
-            self.blocked = self.replay(check.line, check.test, check.value, found(check, state, self._framed), state)
+            self.blocked = self.replay(check.line, check.test, check.value, got, state)
         if claim.id not in self.mended:
             raise Rejected(f"{claim.text!r} fails on the way, and nothing says so")
 
@@ -242,7 +197,7 @@ class Judge:
         parts, starts = tuple(self.parts), tuple(self.starts)
         return Replay(tuple(self.rows), line, test, expected, int(found), parts, state.clock, starts, self.begins)
 
-    def _choice(self, choice: Choice, state: State) -> State:
+    def _choice(self, choice: dance.Choice, state: State) -> State:
         option = self.decisions.take(Pick).option
         if not 0 <= option < len(choice.options):
             raise Rejected(f"there is no option {option}")
@@ -257,7 +212,7 @@ class Judge:
 
     # -- blocks ------------------------------------------------------------------------------------------------------
 
-    def _pass(self, item: Pass, state: State) -> State:
+    def _pass(self, item: dance.Pass, state: State) -> State:
         if item.lap:
             self._lap(state)
         number = self.danced[item.part] = self.danced.get(item.part, 0) + 1
@@ -297,43 +252,36 @@ class Judge:
             return None
         for _ in decided:
             left.popleft()
-        again = evolve(
-            state,
-            weight=after.weight,
-            facing=(state.facing + after.facing - earlier.facing) % EIGHTHS,
-            loose=state.loose or after.loose,
-            turn=state.turn + after.turn - earlier.turn,
-            clock=state.clock + after.clock - earlier.clock,
-        )
-        if self.rows:
-            self.rows.append(evolve(self.rows[-1], tick=state.clock, ticks=again.clock - state.clock))
-        return again
+        facing, turn = (state.facing + after.facing - earlier.facing) % EIGHTHS, state.turn + after.turn - earlier.turn
+        clock, loose = state.clock + after.clock - earlier.clock, state.loose or after.loose
+        again = evolve(state, weight=after.weight, facing=facing, turn=turn, clock=clock, loose=loose)
+        return self._onward(state, again, self.rows[-1].times if self.rows else 1)
 
-    def _repeat(self, repeat: Repeat, state: State) -> State:
-        done = 0
-        while (done < repeat.times) if repeat.times is not None else self._more():
-            done += self._next_run().times
-            state = self._run_of(repeat.body, state)
+    def _repeat(self, repeat: dance.Repeat, state: State) -> State:
         if repeat.times is None:
+            state = self._runs(repeat.body, state)
             self.decisions.take(End)
-        elif done != repeat.times:
+            return state
+        done = 0
+        while done < repeat.times:
+            if not isinstance(run := self._next, Run):
+                raise Rejected("a repeat ends too early")
+            done, state = done + run.times, self._run(repeat.body, state)
+        if done != repeat.times:
             raise Rejected(f"a repeat of {repeat.times} times was danced {done} times")
         return state
 
-    def _more(self) -> bool:
-        return bool(self.decisions.left) and isinstance(self.decisions.left[0], Run)
+    @property
+    def _next(self) -> Decision | None:
+        return self.decisions.left[0] if self.decisions.left else None
 
-    def _next_run(self) -> Run:
-        if not self._more():
-            raise Rejected("a repeat ends too early")
-        run = self.decisions.left[0]
-        assert isinstance(run, Run)
-        return run
+    def _runs(self, body: Body, state: State) -> State:
+        while isinstance(self._next, Run):
+            state = self._run(body, state)
+        return state
 
-    def _run_of(self, body: Body, state: State) -> State:
-        """Dance a body as often as the next run says."""
+    def _run(self, body: Body, state: State) -> State:
         run = self.decisions.take(Run)
-        assert isinstance(run, Run)
         if run.times < 1:
             raise Rejected("a run of no times")
         return self._alike(body, state, run.times, run.decisions)
@@ -349,7 +297,9 @@ class Judge:
                 at, earlier = before[-1]
                 rounds, period = (times - done) // (done - at), done - at
                 if rounds:
-                    state = self._onward(earlier, state, rounds, rounds * period)
+                    turn, ticks = rounds * (state.turn - earlier.turn), rounds * (state.clock - earlier.clock)
+                    after = evolve(state, turn=state.turn + turn, clock=state.clock + ticks)
+                    state = self._onward(state, after, rounds * period)
                 done, seen = done + rounds * period, {}
                 continue
             before.append((done, state))
@@ -360,15 +310,11 @@ class Judge:
         self.decisions = self.outer.pop()
         return state
 
-    def _onward(self, earlier: State, state: State, rounds: int, times: int) -> State:
-        """Return the state after whole rounds more, and keep a row that stands for them."""
-        after = evolve(
-            state,
-            turn=state.turn + rounds * (state.turn - earlier.turn),
-            clock=state.clock + rounds * (state.clock - earlier.clock),
-        )
+    def _onward(self, state: State, after: State, times: int = 1) -> State:
+        """Return the state after what is not danced again, and keep a row that stands for it."""
         if self.rows:
-            self.rows.append(evolve(self.rows[-1], tick=state.clock, ticks=after.clock - state.clock, times=times))
+            ticks = after.clock - state.clock
+            self.rows.append(evolve(self.rows[-1], tick=state.clock, ticks=ticks, times=times))
         return after
 
     def _length(self, option: Body) -> int:
@@ -376,22 +322,20 @@ class Judge:
         total = 0
         for item in option:
             match item:
-                case Step():
+                case dance.Step():
                     total += self.version(item).length
-                case Rest() | Gap():
+                case dance.Rest() | dance.Gap():
                     total += item.ticks
-                case Repeat():
+                case dance.Repeat():
                     total += (item.times or 1) * self._length(item.body)
-                case Choice():
+                case dance.Choice():
                     total += self._length(item.options[0])
-                case Timed() | Pass():
-                    total += self._length(item.body) if item.lasts is None else item.lasts
-                case Lap():
+                case dance.Timed(lasts=int(ticks)) | dance.Pass(lasts=int(ticks)):
+                    total += ticks
+                case dance.Timed() | dance.Pass() | dance.Lap():
                     total += self._length(item.body)
                 case Check(test=Test.CLOCK, value=int(ticks)):
                     total = ticks
-                case Together():
+                case dance.Together():
                     total = next((c.value for c in item.checks if c.test is Test.CLOCK and c.value is not None), total)
-                case _:
-                    pass
         return total

@@ -1,7 +1,7 @@
 """Notes: findings about a sheet that change no verdict."""
 
 from bisect import bisect_right
-from collections.abc import Generator, Iterator
+from collections.abc import Generator
 from fractions import Fraction
 from functools import lru_cache
 from itertools import accumulate, islice
@@ -12,30 +12,12 @@ from attrs import define, evolve, field
 from stepcheck.books.footwork import Impossible, ends, is_still
 from stepcheck.books.placing import counted
 from stepcheck.language.printer import print_node
-from stepcheck.language.syntax import FigureRow, FiguresHead, Line, Option, Row, Sheet, Times, TurnMark
+from stepcheck.language.stretches import every_line
+from stepcheck.language.syntax import FigureRow, FiguresHead, Sheet, Times, TurnMark
+from stepcheck.model import dance
 from stepcheck.model import words as said
 from stepcheck.model.claims import Check, Test
-from stepcheck.model.dance import (
-    EIGHTHS,
-    TICKS,
-    Body,
-    Choice,
-    Figure,
-    Foot,
-    Forever,
-    Gap,
-    Item,
-    Last,
-    Pass,
-    Program,
-    Repeat,
-    Rest,
-    Step,
-    Timed,
-    Together,
-    Weight,
-    key,
-)
+from stepcheck.model.dance import EIGHTHS, TICKS, Body, Figure, Foot, Program, Weight, key
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.items import checks, inside
 from stepcheck.model.outcome import Verdict
@@ -56,7 +38,11 @@ def notes(sheet: Sheet, program: Program, figures: Danced, song: "Song | None") 
     """Return the notes on the figures of a sheet; `figures` come from `footwork.danced`."""
     found = (*_memory(sheet, figures), *_each_time(sheet), *across(sheet, program.dance, song))
     if any(figure.one_lead or not figure.book for _, figure in figures):  # for others it is all the same who leads
-        leads = _leads(program)
+        dancers = _Dancers()
+        dancers.run(program.dance, frozenset((Weight(program.lead.other),)))
+        for spare in program.spares:
+            dancers.run(spare.body, frozenset(spare.weights))
+        leads = dancers.led  # in the order of the dance
         found += (*_seldom(sheet, leads), *_mirrored(sheet, leads))
     return found
 
@@ -81,11 +67,8 @@ def reading_left_out(source: Source, found: "tuple[LeftOut, ...]") -> tuple[Diag
     out = []
     for one in found:
         read = " and ".join(f"{word} as {label}" for word, label in one.words)
-        message = (
-            f"{one.figure} cannot be danced by who reads {read}: count "
-            f"{counted(one.tick)}, {one.movement}, {one.reason}; "
-            "that reading is left out"
-        )
+        why = f"count {counted(one.tick)}, {one.movement}, {one.reason}"
+        message = f"{one.figure} cannot be danced by who reads {read}: {why}; that reading is left out"
         out.append(_note(source, "reading-left-out", one.line, message))
     return tuple(out)
 
@@ -105,7 +88,6 @@ def open_words(figure: Figure) -> frozenset[str]:
 
 
 def _usual(figures: Danced, word: str) -> str:
-    """Return the label of the usual reading of a word."""
     for _, figure in figures:
         if figure.name == word and len(figure.versions) > 1:
             return figure.versions[figure.usual].label
@@ -125,48 +107,29 @@ def _memory(sheet: Sheet, figures: Danced) -> tuple[Diagnostic, ...]:
             found.setdefault(figure.name, line)
     if not found:
         return ()
-    names = list(found)
-    listed = said.listed(names)
-    message = f"the book has the footwork of {listed} from memory, not from a published source"
-    args = (("figures", tuple(names)),)
-    return (_note(sheet.source, "from-memory", next(iter(found.values())), message, args=args),)
+    message = f"the book has the footwork of {said.listed(list(found))} from memory, not from a published source"
+    return (_note(sheet.source, "from-memory", next(iter(found.values())), message, args=(("figures", tuple(found)),)),)
 
 
 def _each_time(sheet: Sheet) -> tuple[Diagnostic, ...]:
     """Return the notes on lines that repeat a figure and make a full turn each time."""
     out = []
-    for line, option in _options(sheet.lines):
-        for mark in option.marks if option.times is not None and option.times > 1 else ():
+    options = (
+        (line.number, option) for line in every_line(sheet.lines) for option in getattr(line.node, "options", ())
+    )
+    for line, option in options:
+        times = option.times or 1
+        for mark in option.marks if times > 1 else ():
             if not isinstance(mark, TurnMark) or not mark.eighths or mark.eighths % EIGHTHS or mark.times or mark.beat:
                 continue
-            times, turn = option.times or 1, mark.eighths * mark.side
-            message = (
-                f"each of the {times} makes {said.turn(turn)}: "
-                f"{said.count(times * mark.eighths // EIGHTHS, 'full turn')} in all"
-            )
+            turn, turns = said.turn(mark.eighths * mark.side), times * mark.eighths // EIGHTHS
+            message = f"each of the {times} makes {turn}: {said.count(turns, 'full turn')} in all"
             share = mark.eighths // times if not mark.eighths % times else 0
             mended = evolve(mark, eighths=share) if share else evolve(mark, times=Times(last=True))
             one = evolve(option, marks=tuple(mended if each is mark else each for each in option.marks))
             hint = f"if all of them together make one, write `{print_node(one)}`"
-            out.append(
-                _note(
-                    sheet.source,
-                    "full-turn-each-time",
-                    line,
-                    message,
-                    hint,
-                    args=(("turns", times * mark.eighths // EIGHTHS),),
-                )
-            )
+            out.append(_note(sheet.source, "full-turn-each-time", line, message, hint, args=(("turns", turns),)))
     return tuple(out)
-
-
-def _options(lines: tuple[Line, ...]) -> Iterator[tuple[int, Option]]:
-    """Yield the alternatives of all lines of dance, each with the number of its line."""
-    for line in lines:
-        if isinstance(line.node, Row):
-            yield from ((line.number, option) for option in line.node.options)
-        yield from _options(line.body)
 
 
 def _seldom(sheet: Sheet, leads: "dict[Figure, _Led]") -> tuple[Diagnostic, ...]:
@@ -229,27 +192,27 @@ class _Dancers:
             self.done[where] = weights
         return self.done[where]
 
-    def item(self, item: Item, weights: frozenset[Weight]) -> frozenset[Weight]:  # noqa: C901 - a case for each kind
-        if isinstance(item, Step):
+    def item(self, item: dance.Item, weights: frozenset[Weight]) -> frozenset[Weight]:  # noqa: C901 - a case for each kind
+        if isinstance(item, dance.Step):
             return self.step(item, weights)
         match item:
-            case Gap():
+            case dance.Gap():
                 return _EVERY
             case Check(blank=True):
                 return frozenset((Weight.LEFT, Weight.RIGHT))
             case Check() if item.test.about == "weight":
                 goal = asked(item)
                 return frozenset(Weight(goal.after(one)) for one in weights or (goal.then,))
-            case Together():
+            case dance.Together():
                 for check in item.checks:
                     weights = self.item(check, weights)
-            case Choice():
+            case dance.Choice():
                 return frozenset[Weight]().union(*(self.run(option, weights) for option in item.options))
-            case Repeat(times=int(times)):
+            case dance.Repeat(times=int(times)):
                 return self.times(item.body, times, weights)
-            case Repeat() | Forever():
+            case dance.Repeat() | dance.Forever():
                 return self.some(item.body, weights)
-            case Last():
+            case dance.Last():
                 self.run(item.body, weights)
                 return weights
             case _ if hasattr(item, "body"):
@@ -275,55 +238,31 @@ class _Dancers:
                 return weights
             weights = grown
 
-    def step(self, step: Step, weights: frozenset[Weight]) -> frozenset[Weight]:
+    def step(self, step: dance.Step, weights: frozenset[Weight]) -> frozenset[Weight]:
         figure = step.figure
         known = self.steps.get((figure, weights))
         if known is not None:
             return known  # and the feet that led it are noted, with an earlier line
-        leads, after = _led(figure, weights)
-        led = self.led.get(figure)
-        if led is None:
-            led = self.led[figure] = _Led(step.line, leads, step.turn is None and not step.blank)
+        ends = _ends(figure)
+        both = tuple(Foot) if ends is not None and Weight.BOTH in weights else ()
+        leads = frozenset((*both, *(Foot(1 - weight) for weight in weights - {Weight.BOTH})))
+        after = weights if ends is None else frozenset(ends[lead] for lead in leads)
+        led = self.led.setdefault(figure, _Led(step.line, leads, step.turn is None and not step.blank))
         for lead in leads:
             led.lines.setdefault(lead, step.line)
         self.steps[figure, weights] = after
         return after
 
 
-@lru_cache(maxsize=1 << 14)
-def _led(figure: Figure, weights: frozenset[Weight]) -> tuple[frozenset[Foot], frozenset[Weight]]:
-    """Return the feet that lead a figure from these weights, and the weights afterwards."""
-    ends = _ends(figure)
-    leads: set[Foot] = set()
-    out: set[Weight] = set()
-    for weight in sorted(weights):
-        if weight is Weight.BOTH and ends is None:
-            out.add(weight)
-            continue
-        for lead in Foot if weight is Weight.BOTH else (Foot(1 - weight),):
-            leads.add(lead)
-            out.add(weight if ends is None else ends[lead])
-    return frozenset(leads), frozenset(out)
-
-
 @lru_cache(maxsize=1 << 12)
 def _ends(figure: Figure) -> tuple[Weight, Weight] | None:
-    """Return the weight after a figure that the left or the right foot leads; None if it changes nothing of the
-    weight."""
-    led = [ends(figure, Weight(lead.other))[0].weight for lead in Foot]
-    if is_still(figure.versions[figure.usual], {}) and led == [Weight(lead.other) for lead in Foot]:
+    """Return the weight after a figure with a left and a right lead; None if it changes nothing of the weight."""
+    starts = [Weight(lead.other) for lead in Foot]
+    led = [ends(figure, start)[0].weight for start in starts]
+    if is_still(figure.versions[figure.usual], {}) and led == starts:
         return None
     left, right = (Weight.BOTH if isinstance(end, Impossible) else end for end in led)
     return left, right
-
-
-def _leads(program: Program) -> dict[Figure, _Led]:
-    """Return for each figure with which feet it is led, in the order of the dance."""
-    dancers = _Dancers()
-    dancers.run(program.dance, frozenset((Weight(program.lead.other),)))
-    for spare in program.spares:
-        dancers.run(spare.body, frozenset(spare.weights))
-    return dancers.led
 
 
 # -- phrases of a song -----------------------------------------------------------------------------------------------
@@ -332,7 +271,7 @@ MOST = 100_000
 """Figures of a dance that are looked at."""
 
 
-def across(sheet: Sheet, dance: Body, song: "Song | None") -> tuple[Diagnostic, ...]:
+def across(sheet: Sheet, body: Body, song: "Song | None") -> tuple[Diagnostic, ...]:
     """Return a note for each line with a figure that begins in one phrase of a song and ends in another.
 
     The first option of each variation is looked at; sections are taken as filled.
@@ -346,44 +285,40 @@ def across(sheet: Sheet, dance: Body, song: "Song | None") -> tuple[Diagnostic, 
         ends += found
         names += [f"beat {said.number(Fraction(one - start, TICKS))} of {section.name}" for one in found]
     told: dict[int, tuple[str, list[str]]] = {}
-    for line, figure, start, end in islice(_figures(dance, 0), MOST) if ends else ():
+    for line, figure, start, end in islice(_figures(body, 0), MOST) if ends else ():
         place = bisect_right(ends, start)
         if place < len(ends) and ends[place] < end:
             told.setdefault(line, (figure, []))[1].append(names[place])
-    return tuple(
-        _note(
-            sheet.source,
-            "across-a-phrase",
-            line,
-            f"{figure} is danced across the end of a phrase, {places[0]}"
-            + (f", and {said.count(len(places) - 1, 'time')} more" if len(places) > 1 else ""),
-            args=(("figure", figure), ("places", tuple(places))),
-        )
-        for line, (figure, places) in told.items()
-    )
+    out = []
+    for line, (figure, places) in told.items():
+        more = f", and {said.count(len(places) - 1, 'time')} more" if len(places) > 1 else ""
+        message = f"{figure} is danced across the end of a phrase, {places[0]}{more}"
+        args = (("figure", figure), ("places", tuple(places)))
+        out.append(_note(sheet.source, "across-a-phrase", line, message, args=args))
+    return tuple(out)
 
 
 def _figures(body: Body, clock: int) -> Generator[tuple[int, str, int, int], None, int]:
     """Yield the figures of a body that begins at `clock`: line, name, start and end in ticks; return when it ends."""
     for item in body:
         match item:
-            case Step():
+            case dance.Step():
                 end = clock + item.figure.length
                 yield item.line, item.figure.name, clock, end
                 clock = end
-            case Rest() | Gap():
+            case dance.Rest() | dance.Gap():
                 clock += item.ticks
-            case Repeat():
+            case dance.Repeat():
                 for _ in range(item.times or 1):
                     clock = yield from _figures(item.body, clock)
-            case Forever():
+            case dance.Forever():
                 return clock
-            case Choice():
+            case dance.Choice():
                 clock = yield from _figures(item.options[0], clock)
-            case Timed() | Pass():
+            case dance.Timed() | dance.Pass():
                 end = yield from _figures(item.body, clock)
                 filled = [check.number for inner in item.body for check in checks(inner) if check.test is Test.CLOCK]
-                lasts = filled[-1] if filled and isinstance(item, Timed) else item.lasts
+                lasts = filled[-1] if filled and isinstance(item, dance.Timed) else item.lasts
                 clock = end if lasts is None else clock + lasts
             case _:
                 for inner in inside(item):

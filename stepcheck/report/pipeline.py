@@ -235,7 +235,9 @@ def _checked(
     for path in files.beside((routine.path,), into[0], made=True).values():
         write_script(routine, path)
     for path in files.beside((routine.path,), into[1], files.CERTIFICATE, made=True).values():
-        write_certificate(routine, outcomes, path)
+        from stepcheck.report import certificates
+
+        certificates.write(routine, outcomes, path)
     return report
 
 
@@ -269,17 +271,6 @@ def write_script(routine: Routine, path: str, *, force: bool = False) -> None:
         files.write(path, script(routine).encode("utf-8", "backslashreplace"), force=force)
 
 
-def write_certificate(routine: Routine, outcomes: tuple[Outcome, ...], path: str, *, force: bool = False) -> str:
-    """Write the certificate of a routine to a file; return why there is none, if so.
-
-    Raises:
-        SourceError: it cannot be written, or is there already and `force` does not say to replace it.
-    """
-    from stepcheck.report import certificates
-
-    return certificates.write(routine, outcomes, path, force=force)
-
-
 # -- deciding --------------------------------------------------------------------------------------------------------
 
 
@@ -308,17 +299,16 @@ def decide(
     excused, effort = danced_wrongly(outcomes), Effort()
     open_ = refuted | {outcome.claim for outcome in outcomes if outcome.verdict is Verdict.UNDECIDED}
     replays: dict[str, tuple[Replay, ...]] = {}
-    shown = []
-    for claim, outcome in zip(program.claims, outcomes, strict=True):
-        if outcome.verdict is Verdict.REFUTED:
-            try:
+    shown = list(outcomes)
+    for number, (claim, outcome) in enumerate(zip(program.claims, outcomes, strict=True)):
+        try:
+            if outcome.verdict is Verdict.REFUTED:
                 replays[claim.id] = confirm(program, claim, outcome.traces, open_, excused, effort)
-            except Rejected as error:
-                message = f"{claim.text!r} was found to be wrong, but danced step by step {error}"
-                raise Disagreement(claim, message) from error
-            except Spent:
-                outcome = Outcome(claim.id, Verdict.UNDECIDED, reason="budget")
-        shown.append(outcome)
+        except Rejected as error:
+            message = f"{claim.text!r} was found to be wrong, but danced step by step {error}"
+            raise Disagreement(claim, message) from error
+        except Spent:
+            shown[number] = Outcome(claim.id, Verdict.UNDECIDED, reason="budget")
     refuted, order = frozenset(replays), bearing.order(program)
     out = []
     for claim, outcome in zip(program.claims, shown, strict=True):

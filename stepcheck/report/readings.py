@@ -6,7 +6,9 @@ Everything is computed from one walk with the words left open.  The assignments 
 """
 
 from collections.abc import Iterator
+from functools import reduce
 from itertools import combinations
+from operator import and_, or_
 
 from attrs import evolve, field, frozen
 
@@ -53,10 +55,13 @@ class View:
         """The words and their assignments."""
         return self.survey.words
 
+    def fails(self, claim: str) -> int:
+        """Return the assignments under which a claim is not proved."""
+        return self.survey.refuted.get(claim, 0) | self.survey.waiting.get(claim, 0)
+
     def never(self, claim: str) -> bool:
         """Say whether a claim holds under no reading."""
-        survey = self.survey
-        return (survey.refuted.get(claim, 0) | survey.waiting.get(claim, 0)) == self.words.every
+        return self.fails(claim) == self.words.every
 
 
 def opened_up(
@@ -89,15 +94,12 @@ def opened_up(
 
 def hangs_of(view: View) -> tuple[Hang, ...]:
     """Return the smallest sets of words that change a verdict when they are not read as usual."""
-    union = 0
-    for bits in view.changed.values():
-        union |= bits
+    union = reduce(or_, view.changed.values(), 0)
     return tuple(_hang(view, chosen, bits) for chosen, bits in _smallest(view, union))
 
 
 def _smallest(view: View, wanted: int) -> Iterator[tuple[tuple[int, ...], int]]:
-    """Yield the sets of words such that some of the `wanted` assignments depart in these only, and in no part of
-    them."""
+    """Yield the smallest sets of words with `wanted` assignments that depart in just these, and those assignments."""
     every = view.words.every
     found: list[set[int]] = []
     for size in range(1, len(view.departs) + 1):
@@ -115,10 +117,7 @@ def _smallest(view: View, wanted: int) -> Iterator[tuple[tuple[int, ...], int]]:
                 found.append(set(chosen))
                 yield chosen, bits
         for smaller in found:
-            beyond = every
-            for number in smaller:
-                beyond &= view.departs[number]
-            wanted &= ~beyond
+            wanted &= ~reduce(and_, (view.departs[number] for number in smaller), every)
 
 
 def _hang(view: View, chosen: tuple[int, ...], bits: int) -> Hang:
@@ -126,11 +125,8 @@ def _hang(view: View, chosen: tuple[int, ...], bits: int) -> Hang:
     readings: list[tuple[int, ...]] = []
     for number in _numbers(bits):
         kinds = words.kinds(number)
-        classes = [words.classes[word][kinds[word]] for word in chosen]
-        if len(chosen) == 1:
-            readings += [(reading,) for reading in classes[0]]
-        else:
-            readings.append(tuple(kind[0] for kind in classes))
+        first, *rest = [words.classes[word][kinds[word]] for word in chosen]
+        readings += [(first[0], *(kind[0] for kind in rest))] if rest else [(reading,) for reading in first]
     labels = tuple(
         tuple(words.words[word].labels[reading] for word, reading in zip(chosen, one, strict=True))
         for one in sorted(readings)
@@ -149,11 +145,8 @@ def _numbers(bits: int) -> Iterator[int]:
 
 def idle(view: View) -> tuple[str, ...]:
     """Return the open words that change no verdict, whatever the others are read as."""
-    out = []
-    for number, word in enumerate(view.words.words):
-        if not any(_sensitive(view, number, bits) for bits in view.changed.values()):
-            out.append(word.key)
-    return tuple(out)
+    words = enumerate(view.words.words)
+    return tuple(w.key for n, w in words if not any(_sensitive(view, n, bits) for bits in view.changed.values()))
 
 
 def _sensitive(view: View, word: int, bits: int) -> int:
@@ -213,9 +206,7 @@ class _Search:
         layers = words.layers(self.sensitive)
         near = words.layers(self.view.departs)
         for limit in range(len(self.sensitive) + 1):
-            reach = 0
-            for layer in layers[: limit + 1]:
-                reach |= layer
+            reach = reduce(or_, layers[: limit + 1], 0)
             for layer in near:
                 for number in _numbers(layer & reach & good):
                     found = self._around(number, limit)
@@ -226,7 +217,6 @@ class _Search:
         return None
 
     def _around(self, number: int, limit: int) -> dict[int, int] | None:
-        """Return at most `limit` words to settle as under assignment `number`."""
         kinds = self.view.words.kinds(number)
         forced = {word: kinds[word] for word, bits in enumerate(self.sensitive) if bits >> number & 1}
         return self._more(kinds, forced, limit) if len(forced) <= limit else None
@@ -252,9 +242,8 @@ class _Search:
     def _plain(self, good: int) -> dict[int, int]:
         """Return a clarification of which no line can be left out, though another may be shorter."""
         words = self.view.words
-        kinds = words.kinds(
-            next(_numbers(next(b for b in (layer & good for layer in words.layers(self.view.departs)) if b)))
-        )
+        near = next(some for layer in words.layers(self.view.departs) if (some := layer & good))
+        kinds = words.kinds(next(_numbers(near)))
         fixed = dict(enumerate(kinds))
         for word in range(len(kinds)):
             left = self.bad
@@ -271,29 +260,22 @@ def clarify(view: View) -> Clarification:
     Claims that hold under no reading are left aside: no reading mends them.  Of several the one nearest to the usual
     readings comes first, then the one that settles earlier words.
     """
-    bad = 0
-    for claim in view.program.claims:
-        if not view.never(claim.id):
-            bad |= view.survey.refuted.get(claim.id, 0) | view.survey.waiting.get(claim.id, 0)
+    bad = reduce(or_, (view.fails(claim.id) for claim in view.program.claims if not view.never(claim.id)), 0)
     if not bad:
         return Clarification()
     found = _Search(view, bad).shortest() if bad != view.words.every else None
     if found is None:
         return Clarification(helps=False)
     fixed, shortest = found
-    lines = []
-    for word, kind in sorted(fixed.items()):
-        labels = view.words.words[word].labels
-        lines.append((view.words.words[word].key, labels[view.words.classes[word][kind][0]]))
-    return Clarification(tuple(lines), shortest=shortest)
+    words = ((view.words.words[word], view.words.classes[word][kind][0]) for word, kind in sorted(fixed.items()))
+    return Clarification(tuple((word.key, word.labels[reading]) for word, reading in words), shortest=shortest)
 
 
 def settled(sheet: Sheet, lines: tuple[tuple[str, str], ...]) -> str:
     """Return the text of a sheet with `lines` added to its header."""
-    source = sheet.source
     last = max((line.number for line in sheet.lines if isinstance(line.node, HeaderField)), default=0)
-    added = [f"{word}: {label}" for word, label in lines]
-    return "\n".join([*source.lines[:last], *added, *source.lines[last:]])
+    added = (f"{word}: {label}" for word, label in lines)
+    return "\n".join([*sheet.source.lines[:last], *added, *sheet.source.lines[last:]])
 
 
 # -- dancers from elsewhere ------------------------------------------------------------------------------------------

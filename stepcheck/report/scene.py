@@ -1,26 +1,12 @@
 """A sheet and its program side by side, looked up by line and by claim."""
 
-from collections.abc import Mapping
-from typing import Any, NamedTuple
+from collections.abc import Iterator, Mapping
+from typing import NamedTuple
 
 from attrs import frozen
 
+from stepcheck.language import syntax
 from stepcheck.language.stretches import every_line
-from stepcheck.language.syntax import (
-    CountsHead,
-    DanceHead,
-    ExpectRow,
-    FigureRow,
-    HeaderField,
-    LabelHead,
-    Line,
-    Mark,
-    MusicRow,
-    PartHead,
-    Row,
-    Sheet,
-    SwapMark,
-)
 from stepcheck.model import words
 from stepcheck.model.claims import Claim, Kind, Test
 from stepcheck.model.dance import Program, key
@@ -42,7 +28,7 @@ class Place(NamedTuple):
 class Scene:
     """A sheet and its program, looked up by line and by claim."""
 
-    sheet: Sheet
+    sheet: syntax.Sheet
     program: Program
     places: Mapping[int, Place]
     wants: Mapping[str, tuple[Test | None, int | None]]
@@ -74,76 +60,61 @@ class Scene:
         """Say whether a claim is about a turn or a facing in a part that is danced with `opposite foot` only, which
         leaves the written turns as they are, so that nothing of the kind is tested there."""
         options = [one for line in every_line(self.sheet.lines) for one in getattr(line.node, "options", ())]
-        marks = [one.marks for one in options if claim.part and key(one.name) == key(claim.part)]
-        return claim.kind in (Kind.TURN, Kind.NET, Kind.FACING) and bool(marks) and all(map(_is_opposite, marks))
+        here = [one for one in options if claim.part and key(one.name) == key(claim.part)]
+        swaps = (any(isinstance(mark, syntax.SwapMark) and not mark.turns for mark in one.marks) for one in here)
+        return claim.kind in (Kind.TURN, Kind.NET, Kind.FACING) and bool(here) and all(swaps)
 
     def undanced(self, claim: Claim) -> str:
         """Return the line that could fill a section in which nothing is danced: what is danced to it another time, or
         the first part."""
         name = self._sections(claim)[0]
         lines = [line.node for line in every_line(self.sheet.lines)]
-        named = [node for node in lines if isinstance(node, Row) and node.section and key(node.section) == key(name)]
-        parts = [node.options[0].name for node in named] + [node.name for node in lines if isinstance(node, PartHead)]
+        named = [
+            node for node in lines if isinstance(node, syntax.Row) and node.section and key(node.section) == key(name)
+        ]
+        parts = [node.options[0].name for node in named] + [
+            node.name for node in lines if isinstance(node, syntax.PartHead)
+        ]
         return f"{name}: {parts[0]}" if name and parts else ""
 
 
-def _is_opposite(marks: tuple[Mark, ...]) -> bool:
-    return any(isinstance(mark, SwapMark) and not mark.turns for mark in marks)
-
-
-def scene(sheet: Sheet, program: Program) -> Scene:
+def scene(sheet: syntax.Sheet, program: Program) -> Scene:
     """Return `sheet` and `program` looked up; walls are named by the clock where the book is the line dancers'."""
-    header = (line.node for line in sheet.lines if isinstance(line.node, HeaderField))
+    header = (line.node for line in sheet.lines if isinstance(line.node, syntax.HeaderField))
     books = [key(field.value) for field in header if key(field.key) == "book"]
-    return Scene(
-        sheet, program, _places(sheet.lines, frozenset(map(key, program.groups))), _wants(program), books == ["line"]
-    )
+    places = dict(_places(sheet.lines, "the dance", False, frozenset(map(key, program.groups))))
+    return Scene(sheet, program, places, _wants(program), books == ["line"])
 
 
-def _places(lines: tuple[Line, ...], groups: frozenset[str]) -> dict[int, Place]:
-    """Return the place of every line."""
-    places: dict[int, Place] = {}
-    _put(places, lines, "the dance", False, groups)
-    return places
-
-
-def _put(places: dict[int, Place], lines: tuple[Line, ...], owner: str, closing: bool, groups: frozenset[str]) -> None:
-    """Put the places of `lines`; `closing` says that the last of them ends their `owner`."""
+def _places(
+    lines: tuple[syntax.Line, ...], owner: str, closing: bool, groups: frozenset[str]
+) -> Iterator[tuple[int, Place]]:
+    """Yield the places of `lines`; `closing` says that the last of them ends their `owner`."""
     last = next((line.number for line in reversed(lines) if line.node is not None), 0) if closing else 0
+
+    def labelled(name: str) -> Place:
+        return Place(name if key(name) in groups else f"the section {name}")
+
     for line in lines:
-        node = line.node
-        if isinstance(node, Row):
-            name = node.options[0].name if node.section is None else _labelled(node.section, groups)
-            places[line.number] = Place(name)
-        elif isinstance(node, PartHead):
-            places[line.number] = Place(node.name)
-            _put(places, line.body, node.name, True, groups)
-        elif isinstance(node, DanceHead):
-            places[line.number] = Place("the dance")
-            _put(places, line.body, "the dance", True, groups)
-        elif node is not None:
-            places[line.number] = _place(node, owner, line.number == last, groups)
-            if line.body:
-                _put(places, line.body, owner, False, groups)
-
-
-def _labelled(name: str, groups: frozenset[str]) -> str:
-    """Return whom a label means: a group of dancers, or a section of the music."""
-    return name if key(name) in groups else f"the section {name}"
-
-
-def _place(node: Any, owner: str, end: bool, groups: frozenset[str]) -> Place:
-    match node:
-        case ExpectRow():
-            return Place(owner, end)
-        case CountsHead(first=first, last=last):
-            return Place(f"the phrase counts {first}-{last}", True, last - first + 1, first)
-        case LabelHead(name=name) | MusicRow(name=name):
-            return Place(_labelled(name, groups))
-        case FigureRow(name=name):
-            return Place(name)
-        case _:
-            return Place(owner)
+        inner, place = owner, Place(owner)
+        match line.node:
+            case None:
+                continue
+            case syntax.Row(section=None) as row:
+                place = Place(row.options[0].name)
+            case syntax.Row(section=str(name)) | syntax.LabelHead(name=name) | syntax.MusicRow(name=name):
+                place = labelled(name)
+            case syntax.PartHead() | syntax.DanceHead():
+                inner = getattr(line.node, "name", "the dance")
+                place = Place(inner)
+            case syntax.ExpectRow():
+                place = Place(owner, line.number == last)
+            case syntax.CountsHead(first=first, last=end):
+                place = Place(f"the phrase counts {first}-{end}", True, end - first + 1, first)
+            case syntax.FigureRow(name=name):
+                place = Place(name)
+        yield line.number, place
+        yield from _places(line.body, inner, isinstance(line.node, syntax.PartHead | syntax.DanceHead), groups)
 
 
 def _wants(program: Program) -> dict[str, tuple[Test | None, int | None]]:

@@ -53,7 +53,6 @@ def sentence(
 
 
 def _pair(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> tuple[str, str]:
-    """Return the two sentences of a claim."""
     if claim.kind is Kind.TURN and len(replays) == 1 and replays[0].found is not None:
         either = scene.wants.get(claim.id, (None, None))[0] is Test.EITHER
         if replays[0].expected in (replays[0].found, -replays[0].found if either else None):
@@ -156,7 +155,6 @@ def _want(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
 
 
 def _said(scene: Scene, claim: Claim, value: int) -> str:
-    """Return a value of the claim's kind in words."""
     match KINDS[claim.kind].unit:
         case "foot":
             return words.freely(value)
@@ -223,8 +221,7 @@ def _blocked(replay: Replay) -> str:
 
 
 def _walls(values: list[int]) -> str:
-    """Return the finding about walls as a phrase: where passes with these turns (eighths) end, and the number of
-    walls."""
+    """Return where passes with these turns (eighths) end, and how many walls that makes."""
     nets = list(dict.fromkeys(value % 8 for value in values))
     ends = " and another ".join(words.away(net) for net in nets)
     if len(nets) > 1:
@@ -281,8 +278,7 @@ def _args(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, .
 def _related(
     scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, ...], line: int
 ) -> tuple[tuple[Span, str], ...]:
-    """Return the related places: the claim, if the finding stands elsewhere, and the pass and readings that it
-    takes."""
+    """Return the claim, if the finding stands elsewhere, and the passes and readings that it takes."""
     told = [(claim.line, f"the claim: {claim.text}")] if line != claim.line else []
     for name, call, time in replays[0].parts if replays else ():
         told += [(call, f"in {name}, the {words.ordinal(time)} time that it is danced")] if time > 1 else []

@@ -6,27 +6,8 @@ of, so that most claims about beats have a chance to hold.
 
 from random import Random
 
-from stepcheck.strategies.pieces import (
-    APART,
-    BLANKS,
-    BOOK,
-    ENDS,
-    FEET,
-    FIGURES,
-    FIRST,
-    FLOORS,
-    HUGE,
-    ON,
-    ONLY,
-    RELATIONS,
-    STATES,
-    TASTES,
-    TOTALS,
-    TURNS,
-    WALLS,
-    WAYS,
-    Pick,
-)
+from stepcheck.strategies import pieces as stock
+from stepcheck.strategies.pieces import BLANKS, FEET, FIGURES, WALLS, WAYS, Pick
 
 
 class Writer:
@@ -34,7 +15,7 @@ class Writer:
 
     def __init__(self, pick: Pick, huge: bool = False, taste: str = "") -> None:
         self.pick, self.huge = pick, huge
-        self.tastes: set[str] = {pick(TASTES), pick(TASTES)} | ({taste} if taste else set())
+        self.tastes: set[str] = {pick(stock.TASTES), pick(stock.TASTES)} | ({taste} if taste else set())
         self.kind = taste if taste in BLANKS else ""
         if self.kind:
             self.tastes -= {"until", "nested", "never", "counts", "blanks"}
@@ -42,7 +23,7 @@ class Writer:
         self.sizes = (1, 1, 1, 2) if self.blanks else (1, 2, 2, 3)
         self.parts: list[tuple[str, int]] = []
         self.groups: tuple[str, ...] = (
-            pick(FLOORS) if taste == "groups" or (taste == "travel" and self.chance(3)) else ()
+            pick(stock.FLOORS) if taste == "groups" or (taste == "travel" and self.chance(3)) else ()
         )
         self.mirror = bool(self.groups) and self.chance(2)
         self.travels = taste == "travel" or (bool(self.groups) and self.chance(2))
@@ -64,7 +45,7 @@ class Writer:
         if book == "clogging":  # upbeats and beats are placed otherwise
             rows = [row for row in rows if not {"TCH", "HOP"} & set(row[1].split())] or [FIGURES[0]]
         self.figures = [(row[0].split(",")[0], row[2]) for row in rows]
-        self.figures += [] if self.travels and not self.chance(9) else [pick(BOOK[book])]
+        self.figures += [] if self.travels and not self.chance(9) else [pick(stock.BOOK[book])]
         parts: list[str] = []
         few = self.tastes & {"walls", "blanks", *BLANKS}  # fillings are gone through, so that such a sheet is small
         for name in "ABC"[: pick((1, 1, 1, 2) if few else (1, 1, 2, 2, 3))]:
@@ -114,7 +95,7 @@ class Writer:
 
     def relation(self) -> str:
         """Return what holds between the groups."""
-        return str(self.pick(APART if self.travels else RELATIONS))
+        return str(self.pick(stock.APART if self.travels else stock.RELATIONS))
 
     # -- parts ---------------------------------------------------------------------------------------------------------
 
@@ -126,22 +107,14 @@ class Writer:
         if self.chance(2, "contracts"):
             pieces.append(f"{self.near(beats)} counts")
         if self.chance(3, "contracts") or ("turns" in self.tastes and self.chance(2)):
-            pieces.append(self.pick(TOTALS))
+            pieces.append(self.pick(stock.TOTALS))
         if self.chance(6, "contracts"):
             pieces.append(f"{self.pick(WALLS)} to {self.pick(WALLS)}")
         if self.chance(3, "feet"):
-            pieces.append(self.pick(ENDS))
+            pieces.append(self.pick(stock.ENDS))
         if self.chance(12, "times") and pieces:
-            kind = self.pick(
-                (
-                    f"{beats + 1} counts",
-                    f"{beats or 1} counts",
-                    self.pick(TOTALS),
-                    "right foot to left foot",
-                    "left foot to left foot",
-                    "front to back",
-                )
-            )
+            kinds = (f"{beats + 1} counts", f"{beats or 1} counts", self.pick(stock.TOTALS))
+            kind = self.pick((*kinds, "right foot to left foot", "left foot to left foot", "front to back"))
             pieces.append(f"{self.pick(('2nd', '2nd', '1st', '3rd'))} time {kind}")
         if self.travels:
             pieces.append(self.pick(("returns", "returns", "within 2 steps", "within 3 steps, returns")))
@@ -188,12 +161,12 @@ class Writer:
             out += [f"{deep}{'?' if blank else times} times:", *body]
             return beats * times
         if depth and ("times" in place or place == "part") and self.chance(9, "times"):
-            only = self.pick(ONLY)
+            only = self.pick(stock.ONLY)
             beats = self.lines(body, deep + "  ", place, depth - 1)
             out += [f"{deep}{only}:", *body]
-            return beats if only in FIRST else 0
+            return beats if only in stock.FIRST else 0
         if self.chance(8):
-            states = [self.pick(STATES), f"facing {self.pick(WALLS)}"]
+            states = [self.pick(stock.STATES), f"facing {self.pick(WALLS)}"]
             out.append(f"{deep}expect {', '.join(states[: self.pick((1, 2))] if self.chance(2) else states[1:])}")
             return 0
         if self.chance(16):
@@ -214,7 +187,7 @@ class Writer:
         if self.mirror and self.parts and not self.chance(4):
             name, beats = self.pick(self.parts)
             out += [f"{deep}  {group}: {name}" + ", mirrored" * (at % 2) for at, group in enumerate(self.groups)]
-            out += [f"{deep}expect {self.pick(RELATIONS[2:])}"] if self.chance(2) else []
+            out += [f"{deep}expect {self.pick(stock.RELATIONS[2:])}"] if self.chance(2) else []
             return int(beats)
         beats = self.lines(first, deep + "    ", "group", 1)
         for group in self.groups:
@@ -240,7 +213,7 @@ class Writer:
 
     def many(self) -> int:
         """Return how many times something is danced."""
-        return int(self.pick(HUGE if self.huge and self.chance(2) else (2, 3, 2, 4)))
+        return int(self.pick(stock.HUGE if self.huge and self.chance(2) else (2, 3, 2, 4)))
 
     def option(self, place: str, seldom: int) -> tuple[str, int]:
         """Write a figure or a part, this `seldom`, with its marks; return the beats too."""
@@ -258,10 +231,10 @@ class Writer:
         if self.chance(2 if self.kind == "? foot" and self.blanks else 7, "feet"):
             marks.append("? foot" if self.blank(2, "? foot") else self.pick((*FEET, *FEET, "both feet")))
         if self.chance(2 if self.kind == "? turn" and self.blanks else 4, "turns"):
-            turn = "turn ?" if self.blank(3, "? turn") else self.pick(TURNS)
+            turn = "turn ?" if self.blank(3, "? turn") else self.pick(stock.TURNS)
             turn += " @1" if turn != "no turn" and self.chance(8, "cuts") else ""
             if ("times" in place or times > 1) and self.chance(2):
-                turn += f" {self.pick(ON)}"
+                turn += f" {self.pick(stock.ON)}"
             marks.append(turn)
         if self.chance(10):
             marks.append(f"facing {self.pick(WALLS)}")
@@ -275,7 +248,7 @@ class Writer:
         """Write a line that dances a part."""
         times = self.pick((1, 1, 1, 2, 3)) if self.chance(2) else 1
         if self.huge and self.chance(3):
-            times = self.pick(HUGE)
+            times = self.pick(stock.HUGE)
         marks = []
         if self.chance(7, "feet"):
             marks.append(self.pick((*FEET, "both feet")))

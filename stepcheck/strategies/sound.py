@@ -52,11 +52,8 @@ def random_book(pick: Pick) -> str:
             lines.append(f"  {name}{turn}: {' '.join(rows[0])}")
         else:
             labels = ("as danced here (usual)", "as it was")
-            lines += [
-                f"  {name}{turn}",
-                *(f"    {label}: {' '.join(row)}" for label, row in zip(labels, rows, strict=True)),
-            ]
-        lines += [f"    also: Old {name}"] * pick((0, 1)) + [f"    level: {pick(('easy', 'hard'))} in hall"] * pick(
-            (0, 1)
-        )
+            lines += [f"  {name}{turn}"]
+            lines += (f"    {label}: {' '.join(row)}" for label, row in zip(labels, rows, strict=True))
+        lines += [f"    also: Old {name}"] * pick((0, 1))
+        lines += [f"    level: {pick(('easy', 'hard'))} in hall"] * pick((0, 1))
     return "\n".join(lines) + "\n"

@@ -51,7 +51,6 @@ SPECIAL: dict[str, tuple[str, ...]] = {
         "faces.catalogue",
         "faces.check",
         "faces.cli",
-        "faces.floor",
         "faces.options",
         "faces.sheets",
         "faces.suggest",

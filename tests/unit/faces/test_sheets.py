@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from stepcheck.faces import cli
-from stepcheck.faces.sheets import Mark, closes, marks, told
+from stepcheck.faces.sheets import told
+from stepcheck.floor.handout import Mark, closes, marks
 from stepcheck.report.pipeline import loads
 
 LINE = """\

@@ -119,6 +119,13 @@ def test_a_dance_is_cut_by_leaving_out_repeats_first() -> None:
     assert ["Verse", "Turn x2"] == lines(fit(routine, beats=32))
 
 
+def test_a_dance_is_cut_to_fewer_beats_than_a_break_can_have() -> None:
+    """The second engine is asked of no break that is longer than the whole dance."""
+    routine = sheet("  Verse x2\n  Turn\n", HEAD)
+
+    assert "unsat" == fit(routine, beats=7).confirmed
+
+
 def test_a_dance_is_cut_to_a_track() -> None:
     """At the tempo of the sheet, the wait counted, it is the longest dance by whole lines that ends in time."""
     routine = sheet("  Verse x4\n", HEAD + "tempo: 120\nwait: 16 beats\n")
