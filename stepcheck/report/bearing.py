@@ -15,7 +15,7 @@ from stepcheck.model.floor import RELATIONS
 from stepcheck.model.items import checks, mapped, once, unchecked
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.walk.effects import Algebra
-from stepcheck.walk.walk import walk
+from stepcheck.walk.walk import verdicts
 
 
 def mended(
@@ -87,9 +87,12 @@ def echoes(
         return ()
     found = []
     for claim in asked:
-        alone = mapped(program, partial(unchecked, claims=refuted - {claim}))
-        verdicts = {one.claim: one.verdict for one in walk(alone, budget=budget, algebra=algebra)}
-        if verdicts[claim] is Verdict.PROVED:
+        met = tuple(one for one in program.meetings if one.claim.id == claim)
+        alone = mapped(
+            evolve(program, travels=(), meetings=met),  # no claim on where a pass ends waits on another
+            partial(unchecked, claims=refuted - {claim}),
+        )
+        if verdicts(alone, budget=budget, algebra=algebra).get(claim) is Verdict.PROVED:
             found.append(claim)
     return tuple(found)
 

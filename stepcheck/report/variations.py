@@ -142,11 +142,12 @@ def _differ(options: tuple[Body, ...]) -> tuple[str, ...]:
 
 
 def _chosen(program: Program, picks: _Picks) -> Program:
-    """Return a program in which the lines of `picks` leave no choice; a body without one stays the same object."""
+    """Return a program in which the lines of `picks` leave no choice, without what is claimed of places and groups; a
+    body without a choice stays the same object."""
 
     def picked(item: Item) -> Body:
         if isinstance(item, Choice) and item.line in picks and len(item.options) > picks[item.line]:
             return (evolve(item, options=(item.options[picks[item.line]],)),)
         return (item,)
 
-    return mapped(program, picked)
+    return mapped(evolve(program, travels=(), meetings=()), picked)

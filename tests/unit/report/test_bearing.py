@@ -2,12 +2,15 @@
 
 import json
 
+import pytest
+
 from stepcheck.formats.json import from_json, to_json
 from stepcheck.formats.page import page
 from stepcheck.model.findings import Diagnostic
 from stepcheck.model.outcome import Verdict
 from stepcheck.report import pipeline
 from stepcheck.report.values import text
+from stepcheck.walk import walk
 
 WRONG_SENTENCE = """\
 routine: Millpond
@@ -21,6 +24,23 @@ part Main: 8 counts, 1/2 turn left
 dance:
   Main
   expect facing 6:00
+"""
+
+FAR = """\
+book: line
+walls: 1
+
+figures:
+  Tarn, turn 1/8 left: HOLD
+  Quay, 1 step left: S
+
+part A: 9 counts, within 2 steps, front to front
+  Quay | Tarn
+  Quay, 1 step right, left foot
+  expect left foot, facing left wall
+
+dance:
+  A x2
 """
 
 
@@ -75,3 +95,14 @@ def test_two_mistakes_are_two() -> None:
 
     assert {5, 6} == {one.span.line for one in found}
     assert {"9 counts", "facing 3:00"} <= {claim.text for claim in report.claims if claim.verdict is Verdict.REFUTED}
+
+
+def test_no_question_about_other_claims_follows_the_dancers_over_the_floor(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where passes end, and where groups come, is worked out once, not anew for each question about causes or
+    variations; nor is a dance looked for that shows the answer to one."""
+    followed, shown = [], []
+    travels, outcomes = walk.travels, walk._outcomes
+    monkeypatch.setattr(walk, "travels", lambda one, *rest: followed.append(one.travels) or travels(one, *rest))
+    monkeypatch.setattr(walk, "_outcomes", lambda *given, **rest: shown.append(1) or outcomes(*given, **rest))
+    assert Verdict.REFUTED is pipeline.check_text(FAR, engine="walk").verdict
+    assert 1 == sum(map(bool, followed)) < len(followed) > 4 and 1 == len(shown)
