@@ -38,9 +38,11 @@ def glossary(page: Page, numbered: list[tuple[int, str]]) -> dict[int, str]:
     as ""."""
     found: dict[int, str] = {}
     for at, (number, text) in enumerate(numbered):
+        if not text.rstrip().endswith(":") or head(text, page.names):
+            continue
         entries = list(itertools.takewhile(lambda line: _ENTRY.match(plain(line[1])), numbered[at + 1 :]))
         spelled = [page.cues.footwork(entry[2]) for _, said in entries if (entry := _ENTRY.match(plain(said)))]
-        if text.rstrip().endswith(":") and not head(text, page.names) and 2 * sum(map(bool, spelled)) > len(spelled):
+        if 2 * sum(map(bool, spelled)) > len(spelled):
             found |= {number: "", **{each: _ENTRY.sub(r"\1 = \2", plain(said)) for each, said in entries}}
     return found
 
