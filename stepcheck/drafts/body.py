@@ -45,8 +45,7 @@ class Said:
 
 def read_page(page: Page) -> None:
     """Read the whole description."""
-    numbered = page.reader.numbered()
-    learn(page, numbered)
+    numbered = learn(page)
     at = first_step(page, numbered)
     page.left += [tight(text) for _, text in numbered[:at] if is_legend(text)]
     above = [(number, text) for number, text in numbered[:at] if not is_legend(text)]
@@ -78,7 +77,6 @@ def read_page(page: Page) -> None:
         ):
             page.sourced(number, text)
     flush(page)
-    page.reader.open += page.reader.assumed.unsure
 
 
 def one(page: Page, line: Said) -> None:

@@ -59,7 +59,7 @@ def is_beats(text: str) -> bool:
     return (
         len(words) > 1
         and any(map(str.isdecimal, text))
-        and all(re.fullmatch(r"&?\d{1,2}|[&ea]", word) for word in words)
+        and all(re.fullmatch(r"&?a?\d{1,2}|[&ea]", word) for word in words)
     )
 
 
@@ -68,11 +68,21 @@ def feet_of(text: str) -> tuple[str, ...]:
     return tuple(re.sub(r"[^LR-]", "", found.replace("/", "-")) for found in _FEET_TOKEN.findall(text))
 
 
+def paired(codes: tuple[tuple[str, ...], ...], cells: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the cells under a row, one for each code, where each RS has two: its rock and its step."""
+    if len(cells) != len(codes) + sum(group == ("RS",) for group in codes):
+        return cells
+    left = iter(cells)
+    return tuple(next(left) + (next(left) if group == ("RS",) else "") for group in codes)
+
+
 def _tightened(said: str) -> str:
     """Return a text whose codes of one beat hang together by hyphens, their foot or place in a bracket behind."""
     if said.count("(L)") + said.count("(R)") > 1:
         said = re.sub(r"(?<=[A-Z]) \((?=[LR]\))", "(", said)  # a foot behind each code: `DS (L) DS (R)`
     said = re.sub(r"\bTOE HEEL\b", "TOE-HEEL", said)
+    said = re.sub(r"(?<=[A-Z]) (xi[fb]|ots)(?![\w)])", r"(\1)", said)
+    said = re.sub(r"(?<=[A-Z])(\s+)R(\s*)S\b(?!\s*\()", r"\1RS\2", said)  # `DS R S`
     said = re.sub(r"\b([A-Z]+)(\([a-z ]+\))[/-]([A-Z]+)", r"\1-\3\2", said)  # `TCH(f)/H`
     return re.sub(r"(?<=[A-Z]{2})/(?=[A-Z]+\b)", "-", said)  # `BR/SL`
 
@@ -208,7 +218,7 @@ _TURN = re.compile(
 def marked(line: Line, text: str, vocabulary: Vocabulary, book: Book, assumed: Assumptions) -> Line:
     """Return a line with what stands behind it: its foot, times, a turn, a facing, and for the rest a note.
 
-    A turn that can't be taken is put to what is unsure.
+    A turn to a side that is not said, or of each of several or of them all, makes it a blank.
     """
     text = tight(plain(text))
     if not text:
@@ -234,15 +244,10 @@ def marked(line: Line, text: str, vocabulary: Vocabulary, book: Book, assumed: A
         toward = re.search(r"to the (left|right)", " ".join((*line.note, note)))
         to = {"l": "left", "r": "right"}.get((found[2] or "")[:1].casefold(), toward[1].casefold() if toward else "")
         line = evolve(line, at=_turning(line, text, book))
-        if not to and eighths not in (4, 8):
-            assumed.unsure.append(text)
-        else:
-            line = evolve(line, turn=Turn(eighths, to))
-            shared = shared_turn(line, text)
-            line, note = evolve(line, turn=shared or line.turn), f"{note} full turn" if shared else note
-            if line.times > 1 and not re.search(r"(?i)\beach\b", text):
-                share = f"a full turn over {line.times} {line.name}s is shared among them"
-                assumed.add(share if shared else f"a turn behind {line.times} {line.name}s is each time's")
+        line = turned(line, Turn(eighths, to), text, assumed)
+        note = f"{note} full turn" if line.turn and line.turn.eighths != eighths else note
+        if line.blank:
+            return line
     said = r"\bon each(?: of them)?\b|\beach\b|\bagain\b(?=\s*$)"
     if line.facing:
         said += (
@@ -253,11 +258,16 @@ def marked(line: Line, text: str, vocabulary: Vocabulary, book: Book, assumed: A
     return evolve(line, note=(*line.note, note) if note else line.note)
 
 
-def shared_turn(line: Line, text: str) -> Turn | None:
-    """Return each time's share of a full turn that is said of several, None where it is said of each, or of one."""
-    if line.turn is None or line.turn.eighths != EIGHTHS or line.times not in (2, 4, 8):
-        return None
-    return None if re.search(r"(?i)\beach\b", text) else Turn(EIGHTHS // line.times, line.turn.side)
+def turned(line: Line, turn: Turn, text: str, assumed: Assumptions) -> Line:
+    """Return a line with its turn: each time's, or its share of a full turn that is said of several; a blank where it
+    may be each one's or that of them all, or where its side isn't said."""
+    alone = line.times == 1 or line.on or re.search(r"(?i)\beach\b|\bon (?:the|every) (?!spot)", text)
+    if not alone and turn.eighths == EIGHTHS and line.times in (2, 4, 8):
+        assumed.add(f"a full turn over {line.times} {line.name}s is shared among them")
+        return evolve(line, turn=Turn(EIGHTHS // line.times, turn.side))
+    if not alone or (not turn.side and turn.eighths not in (4, 8)):
+        return Line(blank=True, remark=tight(f"{line.name} {text}"))
+    return evolve(line, turn=turn)
 
 
 def _turning(line: Line, text: str, book: Book) -> int:
@@ -294,14 +304,22 @@ class Waiting:
         if is_feet(text):
             self.feet = feet_of(text)
         elif is_beats(text):
-            self.beats = tuple(re.findall(r"&?\d+|&", text))
+            self.beats = tuple(re.findall(r"&?\d+|&", text.replace("&a", "&")))
         else:
             return False
         return True
 
     def placed(self, line: Line, book: Book) -> Line:
         """Return a row on the beats that stand under it, if some of its movements need them."""
-        words, (first, last) = self.beats, self.span
+        words, (first, last) = paired(self.row.codes, self.beats), self.span
+        words = (
+            tuple(
+                re.sub(r"^&(?=\d)", "", word) if group == ("RS",) else word
+                for word, group in zip(words, self.row.codes, strict=False)
+            )
+            if len(words) < len(self.beats)
+            else words
+        )
         plainly = last and forms_beats(" ".join(move.code for move in line.moves), book) == last - first + 1
         single = all(len(group) == 1 for group in self.row.codes)
         if (

@@ -172,6 +172,8 @@ def flush(page: Page) -> None:
     if line.moves and line.turn and line.times == 1 and re.search(r"\beach\b", behind):
         line = Line(blank=True, counts=page.cues.beats(line), remark=tight(waiting.text))  # each of what?
         page.reader.leave_open(waiting.number, waiting.text, "blank")
+    if line.blank and not line.counts:
+        page.reader.leave_open(waiting.number, waiting.text, "blank")
     made = (
         _named(page, waiting, waiting.placed(line, page.reader.book))
         if waiting.over

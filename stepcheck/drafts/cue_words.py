@@ -39,6 +39,17 @@ def times_again(text: str) -> int:
     return 2
 
 
+_FILLER = re.compile(
+    r"(?i)^\W*(?<![(\[])(?:(?:then|now|and|do(?!\s+(?:it|this|that|these|all|the|everything)\b)|next|first|"
+    r"dance|finish with|finish|start with|followed by|just)\s+)+(?=\w)"
+)
+
+
+def bare_cue(text: str) -> str:
+    """Return a cue without the words that only lead to it: `then do`."""
+    return _FILLER.sub("", text)
+
+
 _CUE_LASTS = re.compile(r"\s*\((?:=\s*)?(\d{1,2})(?:\s*(?:beats?|counts?))?\)\s*\.?$")
 
 

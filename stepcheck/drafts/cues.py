@@ -13,13 +13,23 @@ from stepcheck.drafts.codes import (
     forms_beats,
     listed,
     marked,
+    paired,
     row,
     row_text,
-    shared_turn,
     sides,
     turn_text,
+    turned,
 )
-from stepcheck.drafts.cue_words import TIMES, lasting_cue, nameable, names_figure, split_foot, times_again, times_of
+from stepcheck.drafts.cue_words import (
+    TIMES,
+    bare_cue,
+    lasting_cue,
+    nameable,
+    names_figure,
+    split_foot,
+    times_again,
+    times_of,
+)
 from stepcheck.drafts.folding import only
 from stepcheck.drafts.outline import Assumptions, Block, Definition, Expect, Item, Line, Move, Remark, joined, mirrored
 from stepcheck.drafts.phrases import events
@@ -35,10 +45,6 @@ _IN_FRONT = re.compile(r"^\s*(?:-\s*)?(\d{1,2})(?:\s*(?:beats?|counts?))?(?:\s*[
 """A number in front of a line, which may be its beats or how often it is danced."""
 _ON_EACH = re.compile(r"(?i)\bon (?:the|every|each|all|last)\b(?!\s*(?:spot|left|right))")
 _HOLD = re.compile(r"(?i)^\W*\(?(?:hold|pause|rest|freeze)\)?\s*(\d+|two|three|four)?(?: *(?:beats?|counts?))?\W*$")
-_FILLER = re.compile(
-    r"(?i)^\W*(?<![(\[])(?:(?:then|now|and|do(?!\s+(?:it|this|that|these|all|the|everything)\b)|next|first|"
-    r"finish with|finish|start with|followed by|just)\s+)+(?=\w)"
-)
 _MANY = rf"(\d|{'|'.join(TIMES)})"
 _GROUP = re.compile(
     rf"(?i)^\W*?(?:{_MANY}\s*(?:x|times)?\s*)?\(([^()]*[,;&+][^()]*)\)\s*(?:x\s?{_MANY}|{_MANY}\s*(?:x|times)|(twice))?\W*$"
@@ -157,7 +163,7 @@ class Cues:
             if each in forms:
                 self.assumed.add(means)
         note = tuple(each for each in found.notes if each)
-        given = feet or found.feet
+        given = paired(found.codes, feet or found.feet)
         named = events(called, self.vocabulary)
         where: tuple[str, ...] = ()
         if len(named) == 1 and isinstance(figure := named[0], Mention) and figure.note:
@@ -188,7 +194,7 @@ class Cues:
             return (line,)
         since = 0  # where the cues begin that the next length speaks of
         for piece in listed(text):
-            length, bare = lasting_cue(_FILLER.sub("", piece))
+            length, bare = lasting_cue(bare_cue(piece))
             grouped = _GROUP.match(bare)
             many = grouped and (grouped[1] or grouped[3] or grouped[4] or (grouped[5] and "2"))
             if grouped and many:
@@ -247,13 +253,11 @@ class Cues:
         if len(names) == 1 and not steps:
             named = names[0]
             note = named.note + tuple(event.text for event in unread)
-            line = Line(
-                (), named.name, max(times, named.times), named.feet[:1], turn=named.turn, note=note, facing=facing
-            )
-            if shared := shared_turn(line, bare):
-                line = evolve(line, turn=shared, note=(*line.note, "full turn"))
-                self.assumed.add(f"a full turn over {line.times} {line.name}s is shared among them")
-            out.extend(self._bracketed(line, inside))
+            line = Line((), named.name, max(times, named.times), named.feet[:1], note=note, facing=facing)
+            if named.turn:
+                line = turned(line, named.turn, text, self.assumed)
+                line = evolve(line, note=(*line.note, "full turn")) if line.turn not in (None, named.turn) else line
+            out.extend([line] if line.blank else self._bracketed(line, inside))
         elif steps and not names and not unread and not (onto and out):
             out.append(self._stepped(steps, times, re.search(r"(?i)\btwo beats each\b|^slow\b", bare), inside, facing))
         elif not (steps or names or unread) and (bracketed := only(events(inside, self.vocabulary), Step)):

@@ -75,14 +75,15 @@ _TWO = re.compile(r"^\s*(\d{1,2})\.\s*(?:&|and|to|-)\s*(\d{1,2})\.\s+(?=\w)")
 _HEAD = re.compile(r"(?i)^\s*[\[(]((?:sec|sect|section|part|set)\.?\s*\w{1,3}|(?<=\[)[A-H](?=\]))[\])]\s*")
 _STEP = re.compile(r"(?i)^\s*step\s+(\d{1,2})\s*[:.)]\s*(?=\w)")
 _SPACED = re.compile(r"^\s*\d{1,2}(?:\s+&\s+\d{1,2})+\s+&(?=\s+[A-Za-z])")
-_LONG = {"bts": "beats", "cnt": "counts", "cnts": "counts", "ea": "each", "rpt": "repeat", "rept": "repeat"} | {
-    "lt": "L",
-    "rt": "R",
-    "opp": "opposite",
-    "opp ft": "opposite foot",
-    "incl": "including",
-    "rst": "restart",
-}
+_LONG = {
+    "trn": "turn",
+    "bts": "beats",
+    "cnt": "counts",
+    "cnts": "counts",
+    "ea": "each",
+    "rpt": "repeat",
+    "rept": "repeat",
+} | {"lt": "L", "rt": "R", "opp": "opposite", "opp ft": "opposite foot", "incl": "including", "rst": "restart"}
 _SHORT = re.compile(rf"(?i)\b(?:{'|'.join(sorted(_LONG, key=len, reverse=True))})\b\.?(?!')")
 """Abbreviations that are written out before anything is read."""
 _COLUMNS = {
@@ -140,6 +141,7 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
         text, headed = plainly(raw)
         if tradition == "clogging":
             text = _CODES.sub(lambda found: found[0].upper(), text.replace("[", "(").replace("]", ")"))
+            text = _LOW_CODES.sub(lambda found: _LOW_CODE.sub(lambda code: code[0].upper(), found[0]), text)
             text = _TOLD.sub(r" (\1 beats)", text) if len(_TOLD.findall(text)) > 1 else text
             text = re.sub(r"(?<=\w)\s{3}(?=(?:DS|RS|STO)\b)", " / ", text) if " | " in raw else text
             text = _BEATS.sub(lambda found: f"{int(found[2]) - int(found[1]) + 1}  ", _timed(text, listed))
@@ -172,6 +174,12 @@ def _timed(text: str, listed: bool) -> str:
 
 
 _CODES = re.compile(r"\b(?:Tch|Br|Sl|Ba|Dr|Slr|Dt|Ds|Rs)(?=[-/( )]|$)(?! [a-z])")
+_LOW = r"(?:ds|rs|dt|br|sl|dr|sto|tch|ba|s|st|slr|slur|k|h|hd|up)"
+_LOW_CODE = re.compile(rf"\b{_LOW}\b(?!\))")
+_LOW_CODES = re.compile(
+    rf"\b(?=[\w\s/()-]*\b[dr]s\b){_LOW}\b(?:[\s/-]+(?:{_LOW}|xi[fb]|ots|hold)\b|\((?:xi[fb]|ots)\))+"
+)
+"""`ds ds xif dr s`."""
 _TOLD = re.compile(r",\s+(\d{1,2}) (?:beats|b)\b(?=\s*(?:[,;.)]|$))")
 """`two Basics, 4 beats, and a Triple, 4 beats`."""
 _LABELLED = re.compile(r"(?i)^\s*(?:[A-H]\d{1,2}\s*[.)]|line\s+\d{1,2}\s*[.):]?)\s+(?=\S)")

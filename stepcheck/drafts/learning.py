@@ -3,13 +3,28 @@
 import itertools
 import re
 
-from stepcheck.drafts.codes import FEET, Row, Waiting, definitions, forms_beats, is_beats, is_feet, listed, row_text
+from attrs import evolve
+
+from stepcheck.drafts.codes import (
+    FEET,
+    Row,
+    Waiting,
+    definitions,
+    forms_beats,
+    is_beats,
+    is_feet,
+    listed,
+    row,
+    row_text,
+)
 from stepcheck.drafts.cue_lines import over_row
-from stepcheck.drafts.cue_words import lasting_cue, nameable, split_foot, times_again, times_of
+from stepcheck.drafts.cue_words import bare_cue, lasting_cue, nameable, split_foot, times_again, times_of
 from stepcheck.drafts.heads import head, name_of
 from stepcheck.drafts.order import REMARK, is_legend
 from stepcheck.drafts.outline import Line, Move
 from stepcheck.drafts.page import Page
+from stepcheck.drafts.phrases import events
+from stepcheck.drafts.steps import Mention, Step
 from stepcheck.drafts.vocabulary import plain, tight
 
 _PART_LASTS = re.compile(
@@ -54,10 +69,44 @@ def apart(spelled: str) -> tuple[str, str]:
     return "  ".join(cells[:size]), next(filter(is_beats, cells[size:]), "")
 
 
-def learn(page: Page, numbered: list[tuple[int, str]]) -> None:
-    """Take the figures that the source spells out, wherever it does, and the beats of parts told in one line."""
+_BRACKET = re.compile(r"\s*\(((?:[^()]|\([^()]*\))*)\)")
+
+
+def _unbracketed(page: Page, text: str) -> str:
+    """Return a line without the rows in brackets that spell its figures, `2 Basics, 1/2 R (DS RS) - 4`, which are
+    learnt."""
+    for found in reversed([*_BRACKET.finditer(text)]):
+        spelled, before = row(found[1]), page.cues.led(text[: found.start()])[1]
+        if spelled is None or spelled.name or spelled.rest or spelled.broken:
+            continue
+        said = events(re.sub(r"\([^()]*\)", " ", before), page.reader.vocabulary)
+        if said and all(isinstance(each, Step) for each in said):
+            continue  # `Run 4 (DS DS DS DS)`
+        named = [each.name for each in said if isinstance(each, Mention)]
+        times, words = times_of(bare_cue(listed(before)[0])) if listed(before) else (1, "")
+        name, codes = (
+            named[-1] if named else split_foot(words)[0],
+            " ".join(each for group in spelled.codes for each in group),
+        )
+        book, beats = page.cues.beats(Line(name=name)) if named else 0, forms_beats(codes, page.reader.book)
+        stated = lasting_cue(text)[0] or page.cues.led(text)[0]
+        if beats and nameable(name) and not (beats != book > 0 and stated == times * book):
+            page.cues.define(name, codes, ", ".join(filter(None, spelled.notes)))
+        if beats and page.cues.beats(Line(name=page.cues.learn(name))) in (book, beats):
+            text = text[: found.start()] + text[found.end() :]
+    return text
+
+
+def learn(page: Page) -> list[tuple[int, str]]:
+    """Take the figures that the source spells out, wherever it does, and the beats of parts told in one line; return
+    the lines."""
     if page.line:
-        return
+        return page.reader.numbered()
+    page.reader.laid = [
+        each if definitions(each.text, page.names) else evolve(each, text=_unbracketed(page, each.text))
+        for each in page.reader.laid
+    ]
+    numbered = page.reader.numbered()
     page.glossary = glossary(page, numbered)
     texts = [page.glossary.get(number) or said for number, said in numbered]
     for at, text in enumerate(texts):
@@ -83,6 +132,7 @@ def learn(page: Page, numbered: list[tuple[int, str]]) -> None:
                 )
                 more = re.sub(r"\(?\d+ beats\)?", "", rest).strip(" ,")
                 page.cues.define(split_foot(name)[0], forms, ", ".join(filter(None, (note, more))), facts)
+    return numbered
 
 
 def _named_over(page: Page, text: str, under: Row, below: list[str]) -> None:

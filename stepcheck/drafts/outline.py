@@ -126,11 +126,10 @@ class Outline:
 
 
 class Assumptions:
-    """What was taken where the source leaves it open, each once, in order; `unsure` are turns that can't be taken."""
+    """What was taken where the source leaves it open, each once, in order."""
 
     def __init__(self) -> None:
         self.said: list[str] = []
-        self.unsure: list[str] = []
 
     def add(self, sentence: str) -> None:
         """Take one more, unless it is there."""

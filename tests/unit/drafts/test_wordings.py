@@ -330,3 +330,31 @@ def test_a_figure_is_told_again_on_the_other_foot(said: str) -> None:
     assert ["Triple, left foot", "Triple, right foot"] == [
         line.replace(", 4 beats", "") for line in body(CLOG.format("", f"A (8)\nTriple L (4)\n{said}"), "A")
     ]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Otter L (DS DS RS RS) - 4\nOtter R - 4",
+        "Otter L (ds ds rs rs) - 4\nOtter R - 4",
+        "Otter L (DS DS R S R S), 4\nOtter R, 4",
+        "4  Otter L (DS DS RS RS)\n4  Otter R",
+        "Otter left (DS DS RS RS), Otter right, 8 beats",
+        "Then one Otter on the left (DS DS RS RS), 4 beats\nOtter on the right, 4 beats",
+    ],
+)
+def test_a_row_in_brackets_spells_the_figure_before_it(said: str) -> None:
+    """In capitals or not, with the rock and its step apart, before other cues: the figure is danced, its row learnt."""
+    made = sc.draft(CLOG.format("", f"A (8 beats)\n{said}")).text
+
+    assert ["Otter, left foot", "Otter, right foot"] == [
+        line.replace(", 4 beats", "") for line in body(CLOG.format("", f"A (8 beats)\n{said}"), "A")
+    ]
+    assert "  Otter: DS DS RS RS" in made
+
+
+@pytest.mark.parametrize("said", ["2 Basics, turn 1/2 R", "Basic x2, trn 1/2 right", "2 Basics turning 1/2 R"])
+def test_a_turn_of_several_figures_is_said_of_each_or_open(said: str) -> None:
+    """Half a turn behind two figures may be each one's or that of both; `each` decides."""
+    assert ["? 4 beats"] == body(CLOG.format("", f"A (4 beats)\n{said}"), "A")
+    assert ["Basic x2, turn 1/2 right"] == body(CLOG.format("", f"A (4 beats)\n{said} each"), "A")
