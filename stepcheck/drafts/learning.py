@@ -43,17 +43,20 @@ def glossary(page: Page, numbered: list[tuple[int, str]]) -> dict[int, str]:
     found: dict[int, str] = {}
     for at, (number, text) in enumerate(numbered):
         first = at + text.rstrip().endswith(":")
+        if number in found or head(text, page.names) or (first == at and not page.reader.laid[at].gap):
+            continue
         entries = list(itertools.takewhile(lambda line: _entry(page, line[1])[0], numbered[first:]))
         spelled = [page.cues.footwork(_entry(page, said)[1]) for _, said in entries]
-        others = " ".join(said for other, said in numbered if other not in dict(entries)).casefold()
-        named = all(_entry(page, said)[0].casefold() in others for _, said in entries)
-        alone = page.reader.laid[at].gap and len(entries) > 1 and named and all(spelled)
-        ends = first + len(entries) >= len(numbered) or page.reader.laid[first + len(entries)].gap
-        if (
-            number not in found
-            and not head(text, page.names)
-            and ((first > at and 2 * sum(map(bool, spelled)) > len(spelled)) or (first == at and alone and ends))
-        ):
+        if first > at:
+            learned = 2 * sum(map(bool, spelled)) > len(spelled)
+        else:
+            ends = first + len(entries) >= len(numbered) or page.reader.laid[first + len(entries)].gap
+            learned = len(entries) > 1 and ends and all(spelled)
+            others = (
+                " ".join(said for other, said in numbered if other not in dict(entries)).casefold() if learned else ""
+            )
+            learned = learned and all(_entry(page, said)[0].casefold() in others for _, said in entries)
+        if learned:
             found |= {number: ""} if first > at else {}
             found |= {each: " = ".join(_entry(page, said)) for each, said in entries}
     return found

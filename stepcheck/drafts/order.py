@@ -3,6 +3,7 @@
 import itertools
 import re
 from collections.abc import Sequence
+from functools import lru_cache
 
 from stepcheck.drafts.numbers import NUMBER, number
 from stepcheck.drafts.vocabulary import plain
@@ -53,6 +54,12 @@ def called(name: str) -> str:
     return r"\s*".join(_SHORTENED.get(word.casefold(), word) for word in words)
 
 
+@lru_cache(maxsize=1 << 12)
+def _head(text: str) -> str:
+    """Return a line with plain signs, without what stands behind the count that it begins with."""
+    return re.sub(r"^\W*\d+(?:[-&,]|\s{2}).*", "", plain(text))
+
+
 def _begins(name: str, texts: list[str]) -> bool:
     """Say whether a line begins with a name, a sign or a gap behind it, as the head of a part does."""
     said = re.compile(
@@ -60,10 +67,9 @@ def _begins(name: str, texts: list[str]) -> bool:
     )
     if name.casefold() in ("part", "section"):
         return False
-    texts = [re.sub(r"^\W*\d+(?:[-&,]|\s{2}).*", "", text) for text in map(plain, texts)]
     return any(
         (said.match(text) and len(tokens(text)) > 1) or text.strip(" ~.:").casefold() == name.casefold()
-        for text in texts
+        for text in map(_head, texts)
     )
 
 

@@ -24,7 +24,9 @@ _LOST = tuple(_MISSED.split())
 _WORD = re.compile(r"[^\s,:|()@#]+")
 _LOOSE = (syntax.Row, syntax.LabelHead, syntax.HeaderField)
 MOST = 8
-"""How many of the lines that may be meant are tried."""
+"""How many of the lines that may be meant are named."""
+MOST_READ = 400_000
+"""How many characters of such lines are read: thousands of lines of a sheet, hundreds of one that fills a page."""
 
 Parse = Callable[[str, str], Any]
 Slips = Callable[[str, int], Iterable[tuple[str, Rewrite]]]
@@ -49,7 +51,8 @@ def respelled(
         except (Stuck, LineError):
             return False
 
-    return tuple(islice(dict.fromkeys(rewrite for line, rewrite in lines if reads(line)), MOST))
+    tried = islice(lines, MOST_READ // max(1, len(text)))
+    return tuple(islice(dict.fromkeys(rewrite for line, rewrite in tried if reads(line)), MOST))
 
 
 def moved_or_lost(text: str, near: int) -> Iterator[tuple[str, Rewrite]]:

@@ -1,5 +1,6 @@
 """The groups of the floor: what each of them dances, how it begins, and the meetings of them all."""
 
+from bisect import bisect_left
 from collections.abc import Iterator
 
 from attrs import evolve
@@ -170,26 +171,45 @@ def meetings(facts: Facts, bodies: tuple[Body, ...], lines: dict[int, Line]) -> 
     marked = [tuple(_places(body)) for body in bodies]
     if len(set(map(len, marked))) > 1:
         return ()  # a claim stands among the lines of one group, where it is a misplaced line
-    for places in zip(*marked, strict=True):
+    each = list(zip(*marked, strict=True))
+    alone = _followed([(places[0][0].claim, tuple(before for _, before in places)) for places in each])
+    for number, places in enumerate(each):
         check = places[0][0]
         if len(found) == MOST_MEETINGS:
             what, hint = f"the groups meet more than {MOST_MEETINGS} times", "say what holds between them less often"
             raise LineFails("too-many-steps", lines[check.line], NOWHERE, what, hint)
-        before = tuple(before for _, before in places)
         if check.claim.kind is not Kind.APART:
-            found.append(Meeting(check.line, check.claim, before))
+            found.append(Meeting(check.line, check.claim, tuple(before for _, before in places)))
             continue
         astray = [group for group, start in zip(facts.groups, facts.starts, strict=True) if start[3] is None]
         if len(astray) > 1:
             what = f"nobody says where {words.listed(astray)} start"
             hint = f"say in the header how far from the middle, as in `{astray[-1]}: start 2 steps forward`"
             raise LineFails("wrong-groups", lines[check.claim.line], NOWHERE, what, hint)
-        alone = tuple(steps_alone(body, lasting=True) for body in before)
-        one = Meeting(check.line, check.claim, alone, unknown_ways(alone))
-        # What is danced so far is danced before later places, too: the last known is enough, and the last that is not.
-        found = [other for other in found if other.claim != one.claim or (one.unknown and not other.unknown)]
-        found.append(one)
+        if number in alone:
+            found.append(Meeting(check.line, check.claim, alone[number], unknown_ways(alone[number])))
     return tuple(found)
+
+
+def _followed(places: list[tuple[Claim, tuple[Body, ...]]]) -> dict[int, tuple[Body, ...]]:
+    """Return by their numbers the places of `never meet` up to which dancers are followed, with the steps before each.
+
+    What is danced before a place is danced before later ones, too: the last of a claim is enough, and where that can't
+    be followed the last that can.
+    """
+
+    def steps(number: int) -> tuple[Body, ...]:
+        return tuple(steps_alone(body, lasting=True) for body in places[number][1])
+
+    numbers: dict[Claim, list[int]] = {}
+    for number, (claim, _) in enumerate(places):
+        if claim.kind is Kind.APART:
+            numbers.setdefault(claim, []).append(number)
+    kept = set()
+    for of_one in numbers.values():
+        known = bisect_left(of_one, True, key=lambda number: bool(unknown_ways(steps(number))))
+        kept |= {of_one[-1], of_one[known - 1]}  # of no known one, twice the last
+    return {number: steps(number) for number in kept}
 
 
 def marker(line: int, claim: Claim) -> Check:

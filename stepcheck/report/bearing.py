@@ -24,7 +24,7 @@ from stepcheck.report.wording import KINDS
 from stepcheck.walk.branches import Passes
 from stepcheck.walk.effects import Algebra
 from stepcheck.walk.ends import relation
-from stepcheck.walk.walk import verdicts, walk
+from stepcheck.walk.walk import verdicts
 
 
 def mended(
@@ -90,9 +90,12 @@ def echoes(
         return ()
     found = []
     for claim in (outcome.claim for outcome in outcomes if outcome.claim in refuted and outcome.mended):
-        alone = mapped(program, partial(unchecked, claims=refuted - {claim}))
-        verdicts = {one.claim: one.verdict for one in walk(alone, budget=budget, algebra=algebra)}
-        if verdicts[claim] is Verdict.PROVED:
+        met = tuple(one for one in program.meetings if one.claim.id == claim)
+        alone = mapped(
+            evolve(program, travels=(), meetings=met),  # no claim on where a pass ends waits on another
+            partial(unchecked, claims=refuted - {claim}),
+        )
+        if verdicts(alone, budget=budget, algebra=algebra).get(claim) is Verdict.PROVED:
             found.append(claim)
     return tuple(found)
 
@@ -185,7 +188,8 @@ def splits(
         asked = [claim for claim in left if claim not in found]
         if not asked or len(picks) > MOST_ASKED:
             continue
-        made = [mapped(program, partial(_chosen, picks=pick)) for pick in picks]
+        alone = evolve(program, travels=(), meetings=())  # the claims asked about are of feet and walls
+        made = [mapped(alone, partial(_chosen, picks=pick)) for pick in picks]
         kept += made
         stand = [verdicts(one, budget=budget, algebra=algebra, passes=passes) for one in made]
         for claim in asked:

@@ -1,6 +1,6 @@
 """The judge's replay: one single dance, step by step, by the decisions of a trace."""
 
-from collections import deque
+from collections import Counter, deque
 from itertools import islice, zip_longest
 
 from attrs import evolve
@@ -17,6 +17,7 @@ _ON = tuple(Weight)
 _MOST_ROWS = 400
 _PLAIN_TIMES = 24  # of a repeat that stands in no other; they are danced one by one, for the rows
 _DEEP = 4  # repeats and parts around a pass that is not danced a second time
+_PASSES = 64  # of a part; one behind these, in a repeat, is not danced a second time either
 _ROUNDS = 3  # as many are danced, for a turn to either side may hold twice where it is another each time
 
 
@@ -38,12 +39,12 @@ class Judge:
         self.rows: deque[Row] = deque(maxlen=_MOST_ROWS)
         self.parts: list[tuple[str, int, int]] = []
         self.starts: list[tuple[int, int]] = []
-        self.danced: dict[str, int] = {}
+        self.danced = Counter[str]()
         self.outer: list[Decisions] = []
         self.decisions = Decisions(deque(trace.decisions))
         self._effort = effort
         self._seen: set[int] = set()
-        self._passed: dict[tuple[object, ...], tuple[tuple[Decision, ...], State, State]] = {}
+        self._passed: dict[tuple[object, ...], tuple[tuple[Decision, ...], State, State, Counter[str]]] = {}
 
     def run(self, body: Body, state: State) -> State:
         """Dance a body."""
@@ -215,9 +216,11 @@ class Judge:
     def _pass(self, item: dance.Pass, state: State) -> State:
         if item.lap:
             self._lap(state)
-        number = self.danced[item.part] = self.danced.get(item.part, 0) + 1
+        self.danced[item.part] += 1
+        number, before = self.danced[item.part], self.danced.copy()
         # A pass looks at its own frame alone: deep inside, one that decides alike is not danced again.
-        deep = len(self.outer) + len(self.parts) >= _DEEP and self.start is None and not self.alone
+        deep = len(self.outer) + len(self.parts) >= _DEEP or (number > _PASSES and len(self.outer) > 1)
+        deep &= self.start is None and not self.alone
         key = (id(item.body), item.lasts, state.weight)
         if deep and (again := self._again(key, state)):
             return again
@@ -237,7 +240,8 @@ class Judge:
             clock=inner.clock if item.lasts is None else state.clock + item.lasts,
         )
         if deep:
-            self._passed[key] = left[: len(left) - len(self.decisions.left)], state, evolve(after, loose=inner.loose)
+            decided, again = left[: len(left) - len(self.decisions.left)], evolve(after, loose=inner.loose)
+            self._passed[key] = decided, state, again, self.danced - before
         return after
 
     def _again(self, key: tuple[object, ...], state: State) -> State | None:
@@ -245,13 +249,14 @@ class Judge:
         last ones of two dances: there the alternatives are found that differ in length."""
         if key not in self._passed:
             return None
-        (decided, earlier, after), left = self._passed[key], self.decisions.left
+        (decided, earlier, after, more), left = self._passed[key], self.decisions.left
         if any(one is not other and one != other for one, other in zip_longest(decided, islice(left, len(decided)))):
             return None
         if self.pair and len(left) == len(decided) and not any(decisions.left for decisions in self.outer):
             return None
         for _ in decided:
             left.popleft()
+        self.danced.update(more)
         facing, turn = (state.facing + after.facing - earlier.facing) % EIGHTHS, state.turn + after.turn - earlier.turn
         clock, loose = state.clock + after.clock - earlier.clock, state.loose or after.loose
         again = evolve(state, weight=after.weight, facing=facing, turn=turn, clock=clock, loose=loose)
@@ -290,19 +295,20 @@ class Judge:
         """Dance a body `times` times with the same decisions; once it comes round, go whole rounds at a time."""
         done = 0
         self.outer.append(self.decisions)
-        seen: dict[tuple[Weight, int, bool], list[tuple[int, State]]] = {}
+        seen: dict[tuple[Weight, int, bool], list[tuple[int, State, Counter[str]]]] = {}
         while done < times:
             before = seen.setdefault((state.weight, state.facing, state.loose), [])
             if len(before) >= _ROUNDS and done > (_PLAIN_TIMES if len(self.outer) == 1 else 0):
-                at, earlier = before[-1]
+                at, earlier, counted = before[-1]
                 rounds, period = (times - done) // (done - at), done - at
                 if rounds:
+                    self.danced.update({part: rounds * more for part, more in (self.danced - counted).items()})
                     turn, ticks = rounds * (state.turn - earlier.turn), rounds * (state.clock - earlier.clock)
                     after = evolve(state, turn=state.turn + turn, clock=state.clock + ticks)
                     state = self._onward(state, after, rounds * period)
                 done, seen = done + rounds * period, {}
                 continue
-            before.append((done, state))
+            before.append((done, state, self.danced.copy()))
             self.decisions = Decisions(deque(decisions))
             state, done = self.run(body, state), done + 1
             if self.decisions.left:

@@ -5,6 +5,7 @@ import re
 import pytest
 
 import stepcheck as sc
+from stepcheck.drafts import order
 
 LINE = "Osier Row\n{} counts, 1 wall, line dance\n\n"
 CLOG = "Osier Row (clogging)\nWait 8 beats, left foot lead\n\nA ({} beats)\n{}\nB (2 beats)\nBasic\nSequence: A B A\n"
@@ -382,3 +383,13 @@ def test_the_walls_of_a_dance_of_parts_are_open() -> None:
 
     assert "\n# walls: 2\n" in made.text
     assert ("the number of walls, 2, is said of no single part",) == made.open
+
+
+def test_each_line_is_made_plain_once_where_the_sequence_is_looked_for(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whether a line begins with a name is asked for each name of each line; its plain words are made once."""
+    asked: list[str] = []
+    plain = order.plain
+    monkeypatch.setattr(order, "plain", lambda text: asked.append(text) or plain(text))
+    texts = [f"Wherry {number} hop" for number in range(60)]
+    assert ((), -1) == order.named_in_order(texts)
+    assert len(asked) <= 3 * len(texts)

@@ -1,12 +1,14 @@
 """One word spelt, put in or moved, and the line is one of the language."""
 
 import re
+from collections.abc import Callable
+from typing import NoReturn
 
 import pytest
 
 from stepcheck.language.parser import LineError, meant_lines, parse_line
 from stepcheck.language.patch import Rewrite, told
-from stepcheck.language.slips import MOST, habits, misspelt, moved_or_lost, spoken
+from stepcheck.language.slips import MOST, MOST_READ, habits, misspelt, moved_or_lost, respelled, spoken
 
 
 def mended(text: str, context: str) -> list[str]:
@@ -139,3 +141,23 @@ def test_what_may_mean_two_things_is_offered_in_both() -> None:
 def test_lines_that_are_right_are_left_alone(text: str) -> None:
     """What the language has is not taken for a habit, and neither is a name."""
     assert parse_line(text, "dance")
+
+
+@pytest.mark.parametrize(("times", "tries"), [(1, None), (500, MOST_READ // 12_498)])
+def test_a_line_that_fills_a_page_is_read_less_often(times: int, tries: int | None) -> None:
+    """What a line may be meant to be is tried to the end on a line of a sheet, and a few times on one of 12,498 letters."""
+    text, read = " | ".join(["Vine, turn 1/4 left ^^"] * times), []
+    assert () == respelled(text, "steps", lambda line, start: read.append(line), (), strict=True)
+    slips = list(moved_or_lost(text, 0))
+    respelled(text, "steps", _refused(read), slips)
+    assert len(read) == (tries or len(slips)) <= len(slips)
+
+
+def _refused(read: list[str]) -> Callable[[str, str], NoReturn]:
+    """Return a grammar that takes no line and notes each."""
+
+    def parse(line: str, start: str) -> NoReturn:
+        read.append(line)
+        raise LineError((0, 0), "no")
+
+    return parse

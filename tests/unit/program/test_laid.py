@@ -5,6 +5,7 @@ import pytest
 import stepcheck as sc
 from stepcheck.model.claims import Check, Claim, Kind, Test
 from stepcheck.model.dance import Choice, Pass, Repeat, Rest, Weight
+from stepcheck.program import groups
 from stepcheck.program.laid import EITHER_FOOT, first_weights, passes
 from tests.programs import BACK, Maker, step
 
@@ -214,3 +215,22 @@ def test_a_place_that_nobody_knows_is_asked_for() -> None:
         found = sc.check_text(FLOOR.format(start=start, odd="A", even="A")).diagnostics
         asked = next(one for one in found if "say" in one.message or "nothing that a group" in one.message)
         assert "start 2 steps forward" in str(asked.hints[-1])
+
+
+@pytest.mark.parametrize(
+    ("line", "times", "open_"), [("Ford", 1000, [False, True]), ("Ford", 250, [False]), ("Quay", 1000, [True])]
+)
+def test_of_many_meetings_the_last_that_can_be_followed_is_found_among_few(
+    monkeypatch: pytest.MonkeyPatch, line: str, times: int, open_: list[bool]
+) -> None:
+    """Of a thousand places at which groups should never meet, the steps before a dozen are looked at: behind one that
+    can't be followed none can be."""
+    asked: list[object] = []
+    steps = groups.steps_alone
+    monkeypatch.setattr(groups, "steps_alone", lambda body, **rest: asked.append(body) or steps(body, **rest))
+    sheet = FLOOR.format(start="even lines: start 9 steps back", odd="A", even=line)
+    block = sheet[sheet.index("  together:") :]
+    many = sheet.replace(block, f"  {times} times:\n" + "".join(f"  {one}\n" for one in block.splitlines()))
+    program = sc.loads(many).program
+    assert program is not None and len(asked) <= 2 * 10 + 2 * 2
+    assert open_ == [bool(one.unknown) for one in program.meetings]

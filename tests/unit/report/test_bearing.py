@@ -11,6 +11,7 @@ from stepcheck.model.outcome import Verdict
 from stepcheck.report import pipeline
 from stepcheck.report.pipeline import check_text
 from stepcheck.report.text import text
+from stepcheck.walk import walk
 
 WRONG_SENTENCE = """\
 routine: Millpond
@@ -24,6 +25,23 @@ part Main: 8 counts, 1/2 turn left
 dance:
   Main
   expect facing 6:00
+"""
+
+FAR = """\
+book: line
+walls: 1
+
+figures:
+  Tarn, turn 1/8 left: HOLD
+  Quay, 1 step left: S
+
+part A: 9 counts, within 2 steps, front to front
+  Quay | Tarn
+  Quay, 1 step right, left foot
+  expect left foot, facing left wall
+
+dance:
+  A x2
 """
 
 
@@ -181,3 +199,14 @@ def test_the_claim_stands_beside_the_alternatives_wherever_it_is(part: str, rows
 
     assert 6 == finding.span.line
     assert [line] == [span.line for span, about in finding.related if about.startswith("the claim: ")]
+
+
+def test_no_question_about_other_claims_follows_the_dancers_over_the_floor(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where passes end, and where groups come, is worked out once, not anew for each question about causes or
+    variations; nor is a dance looked for that shows the answer to one."""
+    followed, shown = [], []
+    travels, outcomes = walk.travels, walk._outcomes
+    monkeypatch.setattr(walk, "travels", lambda one, *rest: followed.append(one.travels) or travels(one, *rest))
+    monkeypatch.setattr(walk, "_outcomes", lambda *given, **rest: shown.append(1) or outcomes(*given, **rest))
+    assert Verdict.REFUTED is pipeline.check_text(FAR, engine="walk").verdict
+    assert 1 == sum(map(bool, followed)) < len(followed) > 4 and 1 == len(shown)

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 from attrs import evolve
 
+from stepcheck.model import words
 from stepcheck.model.claims import Check, Claim, Kind, Test
 from stepcheck.model.dance import (
     Body,
@@ -497,3 +498,12 @@ def test_a_dance_that_takes_too_long_to_replay_is_no_refutation(monkeypatch: pyt
     outcomes, replays = pipeline.decide(program, "walk")
     assert [(Verdict.UNDECIDED, "budget")] == [(one.verdict, one.reason) for one in outcomes]
     assert not replays
+
+
+@pytest.mark.parametrize("times", [2, 60, 1_000_000])
+def test_times_that_are_not_danced_again_are_counted(times: int) -> None:
+    """Which time of a part a claim fails in is told with those of whole rounds, and of passes like one before."""
+    order = f"  2 times:\n    {times} times:\n      3 times:\n        B\n  Triple\n  A\n"
+    sheet = "book: clogging\nlead: left\n\npart A: 8 beats\n  Triple, left foot\n  Triple\n\npart B:\n  A\n\ndance:\n"
+    (finding,) = (one for one in pipeline.check_text(sheet + order, engine="walk").diagnostics if one.claim)
+    assert f"in A, the {words.ordinal(6 * times + 1)} time that it is danced" in [said for _, said in finding.related]
