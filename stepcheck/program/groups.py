@@ -201,14 +201,11 @@ def _followed(places: list[tuple[Claim, tuple[Body, ...]]]) -> dict[int, tuple[B
     def steps(number: int) -> tuple[Body, ...]:
         return tuple(steps_alone(body, lasting=True) for body in places[number][1])
 
-    numbers: dict[Claim, list[int]] = {}
-    for number, (claim, _) in enumerate(places):
-        if claim.kind is Kind.APART:
-            numbers.setdefault(claim, []).append(number)
-    kept = set()
-    for of_one in numbers.values():
-        known = bisect_left(of_one, True, key=lambda number: bool(unknown_ways(steps(number))))
-        kept |= {of_one[-1], of_one[known - 1]}  # of no known one, twice the last
+    kept = set[int]()
+    for claim in {claim for claim, _ in places if claim.kind is Kind.APART}:
+        numbers = [number for number, (other, _) in enumerate(places) if other == claim]
+        known = bisect_left(numbers, True, key=lambda number: bool(unknown_ways(steps(number))))
+        kept |= {numbers[-1], numbers[known - 1]}  # of no known one, twice the last
     return {number: steps(number) for number in kept}
 
 

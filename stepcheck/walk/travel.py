@@ -119,10 +119,7 @@ class _Path:
         figure, out = step.figure, Dances()
         number = self.readings.get(figure.name, figure.usual) if len(figure.versions) > 1 else figure.usual
         version = figure.versions[number]
-        known = {
-            weight: sorted(ends(figure, weight, version, self.readings))
-            for weight in dict.fromkeys(stand.weight for stand in dances)
-        }
+        known = {one: sorted(ends(figure, one, version, self.readings)) for one in {stand.weight for stand in dances}}
         for begun, way in dances.items():
             stand = self._stays(begun, version.length)
             found = known[stand.weight]
