@@ -352,8 +352,7 @@ def _levels(context: click.Context) -> Iterator[str]:
 def _books(context: click.Context) -> Iterator[str]:
     from stepcheck.books import book as books
 
-    yield from books.SHIPPED
-    yield from sorted(name for name in os.listdir() if name.endswith(".book"))
+    yield from (*books.SHIPPED, *sorted(name for name in os.listdir() if name.endswith(".book")))
 
 
 def _parts(context: click.Context) -> Iterator[str]:

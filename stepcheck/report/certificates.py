@@ -58,7 +58,7 @@ class _Written:
             self.bodies += [items] * (number == len(self.bodies))
         return self._numbers[id(body)]
 
-    def _item(self, item: dance.Item) -> dict[str, Any]:  # noqa: C901 - a case for each kind
+    def _item(self, item: dance.Item) -> dict[str, Any]:
         at = {"line": getattr(item, "line", 0)}
         match item:
             case dance.Step(blank=False):
@@ -77,12 +77,10 @@ class _Written:
             case dance.Pass():
                 body = self.number(item.body)
                 return {"pass": body, "part": item.part, "begins": item.lap, "lasts": item.lasts, **at}
-            case dance.Lap():
-                return {"lap": self.number(item.body)}
+            case dance.Lap() | dance.Last():
+                return {type(item).__name__.lower(): self.number(item.body)}
             case dance.Forever():
                 return {"forever": self.number(item.body), **at}
-            case dance.Last():
-                return {"last": self.number(item.body)}
         raise Uncertified("a blank is to be filled")
 
     def _check(self, check: Check) -> dict[str, Any]:

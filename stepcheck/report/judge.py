@@ -8,6 +8,7 @@ from attrs import evolve
 from stepcheck.model import dance
 from stepcheck.model.claims import Check, Claim, Kind, Test
 from stepcheck.model.dance import EIGHTHS, Body, Program, Weight
+from stepcheck.model.items import checks
 from stepcheck.model.movements import Actor
 from stepcheck.model.outcome import Decision, End, Fill, Lead, Pick, Replay, Row, Run, Trace
 from stepcheck.report.replays import Begun, Decisions, Effort, Ended, Rejected, State, Stopped, fits, found, taken
@@ -70,10 +71,8 @@ class Judge:
                     state, weight=weight, facing=facing, turn=turn, clock=state.clock + item.ticks, loose=True
                 )
                 return self._danced(item.line, "?", None, state, after)
-            case Check():
-                return self._together((item,), state, first)
-            case dance.Together():
-                return self._together(item.checks, state, first)
+            case Check() | dance.Together():
+                return self._together(checks(item), state, first)
             case dance.Choice():
                 return self._choice(item, state)
             case dance.Repeat():

@@ -232,11 +232,9 @@ class _Dancers:
 
     def some(self, body: Body, weights: frozenset[Weight]) -> frozenset[Weight]:
         """Return the weights after a body danced any number of times."""
-        while True:
-            grown = weights | self.run(body, weights)
-            if grown == weights:
-                return weights
+        while (grown := weights | self.run(body, weights)) != weights:
             weights = grown
+        return weights
 
     def step(self, step: dance.Step, weights: frozenset[Weight]) -> frozenset[Weight]:
         figure = step.figure

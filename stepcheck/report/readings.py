@@ -224,9 +224,7 @@ class _Search:
     def _more(self, kinds: tuple[int, ...], fixed: dict[int, int], limit: int) -> dict[int, int] | None:
         """Return `fixed` with more words settled, so that nothing bad is left."""
         self.tried += 1
-        left = self.bad
-        for word, kind in fixed.items():
-            left &= self.view.words.where(word, kind)
+        left = reduce(and_, (self.view.words.where(word, kind) for word, kind in fixed.items()), self.bad)
         if not left:
             return fixed
         if len(fixed) >= limit or self.tried > MOST_TRIED:
@@ -246,10 +244,8 @@ class _Search:
         kinds = words.kinds(next(_numbers(near)))
         fixed = dict(enumerate(kinds))
         for word in range(len(kinds)):
-            left = self.bad
-            for other, kind in fixed.items():
-                left &= words.where(other, kind) if other != word else words.every
-            if not left:
+            others = (words.where(other, kind) for other, kind in fixed.items() if other != word)
+            if not reduce(and_, others, self.bad & words.every):
                 del fixed[word]
         return fixed
 
