@@ -206,7 +206,7 @@ def test_no_question_about_other_claims_follows_the_dancers_over_the_floor(monke
     variations; nor is a dance looked for that shows the answer to one."""
     followed, shown = [], []
     travels, outcomes = walk.travels, walk._outcomes
-    monkeypatch.setattr(walk, "travels", lambda one, *rest: followed.append(one.travels) or travels(one, *rest))
+    monkeypatch.setattr(walk, "travels", lambda one, to, *rest: followed.append(to) or travels(one, to, *rest))
     monkeypatch.setattr(walk, "_outcomes", lambda *given, **rest: shown.append(1) or outcomes(*given, **rest))
     assert Verdict.REFUTED is pipeline.check_text(FAR, engine="walk").verdict
     assert 1 == sum(map(bool, followed)) < len(followed) > 4 and 1 == len(shown)
