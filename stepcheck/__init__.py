@@ -16,7 +16,7 @@ def __getattr__(name):
     from importlib import import_module
 
     if name == "__version__":
-        return import_module("stepcheck.report.release").VERSION
+        return import_module("stepcheck.report.values").VERSION
     if name not in _HOMES:
         raise AttributeError(f"module 'stepcheck' has no attribute {name!r}")
     value = globals()[name] = getattr(import_module(_HOMES[name]), name)

@@ -123,10 +123,6 @@ from stepcheck.report.built import line as line
 from stepcheck.report.built import part as part
 from stepcheck.report.built import sheet as sheet
 from stepcheck.report.certificates import Uncertified as Uncertified
-from stepcheck.report.finish import Finish as Finish
-from stepcheck.report.leanings import Hang as Hang
-from stepcheck.report.leanings import Leaning as Leaning
-from stepcheck.report.leanings import Visit as Visit
 from stepcheck.report.pipeline import UnknownOption as UnknownOption
 from stepcheck.report.pipeline import certificate as certificate
 from stepcheck.report.pipeline import check as check
@@ -136,6 +132,10 @@ from stepcheck.report.pipeline import load as load
 from stepcheck.report.pipeline import loads as loads
 from stepcheck.report.pipeline import script as script
 from stepcheck.report.values import ClaimReport as ClaimReport
+from stepcheck.report.values import Finish as Finish
+from stepcheck.report.values import Hang as Hang
+from stepcheck.report.values import Leaning as Leaning
 from stepcheck.report.values import Report as Report
+from stepcheck.report.values import Visit as Visit
 
 __version__: str

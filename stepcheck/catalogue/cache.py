@@ -24,8 +24,7 @@ from stepcheck.catalogue import evidence
 from stepcheck.catalogue.evidence import Kept, Unbelievable
 from stepcheck.model.choices import Reading
 from stepcheck.model.source import StepcheckError
-from stepcheck.report.release import VERSION
-from stepcheck.report.values import Report
+from stepcheck.report.values import VERSION, Report
 
 SCHEMA = 4
 MARK = 0x57_41_4C_4B  # of the file, so that no other data base is taken for one of ours

@@ -16,7 +16,8 @@ from stepcheck.model.source import SourceError, StepcheckError, each, read_bytes
 from stepcheck.model.statuses import exit_status
 from stepcheck.model.words import visible
 from stepcheck.report.pipeline import UnknownOption
-from stepcheck.report.values import Printed, Report, summary, text
+from stepcheck.report.text import text
+from stepcheck.report.values import Printed, Report, summary
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor

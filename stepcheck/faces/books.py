@@ -19,7 +19,7 @@ from stepcheck.model import words
 from stepcheck.model.dance import Figure, key
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.source import StepcheckError
-from stepcheck.report.values import word
+from stepcheck.report.text import word
 
 if TYPE_CHECKING:
     from stepcheck.catalogue.questions import Change

@@ -33,7 +33,8 @@ from stepcheck.model.choices import ENGINES, FORMATS, READINGS, Engine, Format, 
 from stepcheck.model.source import SourceError, StepcheckError
 from stepcheck.model.statuses import FAILED, PROVED, STOPPED, UNDECIDED, WRONG, exit_status
 from stepcheck.model.words import count, visible
-from stepcheck.report.values import Report, build, summary, text
+from stepcheck.report.text import text
+from stepcheck.report.values import Report, build, summary
 
 MANY = 20  # sheets
 LONG = 1.5  # seconds

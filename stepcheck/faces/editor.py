@@ -28,7 +28,7 @@ from stepcheck.formats.sarif import step
 from stepcheck.model.findings import Diagnostic, Patch, Severity
 from stepcheck.model.source import MAX_BYTES, Source, SourceError, Span, read_bytes
 from stepcheck.program import formatter
-from stepcheck.report import values as report
+from stepcheck.report import text as report
 
 PAUSE = 0.03  # seconds without a change before a sheet is checked: less than between two keys of who types
 

@@ -67,7 +67,7 @@ class SheetItem(pytest.Item):
         """
         from stepcheck.model.outcome import Verdict
         from stepcheck.report.pipeline import check_file
-        from stepcheck.report.values import text
+        from stepcheck.report.text import text
 
         config = self.config
         engine = config.getoption("stepcheck_engine") or config.getini("stepcheck_engine")

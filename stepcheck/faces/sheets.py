@@ -36,7 +36,8 @@ from stepcheck.model.words import count
 from stepcheck.program.formatter import format_text
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
-from stepcheck.report.values import build, text
+from stepcheck.report.text import text
+from stepcheck.report.values import build
 from stepcheck.walk.stands import Stand
 from stepcheck.walk.tracks import Tracks, tracks
 

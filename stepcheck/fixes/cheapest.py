@@ -66,7 +66,7 @@ class Cheapest:
 
     `complete` says that nothing was left out so far for want of work.  Claims that are `given` up, by where they stand,
     need not hold; with `alone` one way to each place that dancers can come to is enough.
-    What was worked out of figures for a search `like` it, of the same routine, is taken over.
+    What is worked out of figures is `shared` with other searches of the same routine, for the same figures and prices.
     """
 
     def __init__(
@@ -79,17 +79,19 @@ class Cheapest:
         given: frozenset[Standing] = frozenset(),
         alone: bool = False,
         most_shapes: int = MOST_SHAPES,
-        like: "Cheapest | None" = None,
+        shared: dict[object, Any] | None = None,
     ) -> None:
         self.routine, self.stuff, self.prices, self.kept, self.work = routine, stuff, prices, kept, Work(budget)
         self.given, self.alone, self.most_shapes = given, alone, most_shapes
         over = parents(routine.sheet)
         self.closed = frozenset(number for number, head in over.items() if head in kept)
         self.complete = True
-        self.shared: dict[object, Any] = {} if like is None else like.shared
+        self.shared: dict[object, Any] = {} if shared is None else shared
         sketch = outline(routine, given)
-        self.deeds: Deeds = Deeds(sketch.program) if like is None else like.deeds
-        self.pool: tuple[Candidate, ...] = self._pool(sketch) if like is None else like.pool
+        if "pool" not in self.shared:
+            self.shared |= {"deeds": Deeds(sketch.program), "pool": self._pool(sketch)}
+        self.deeds: Deeds = self.shared["deeds"]
+        self.pool: tuple[Candidate, ...] = self.shared["pool"]
         self.base = self._view((), sketch, tuple(range(1, len(routine.sheet.source.lines) + 1)))
         rows = self.base.levels.offers if self.base.levels is not None else None
         found = shapes(routine, self.pool, self.deeds, prices, kept, self.closed)

@@ -6,6 +6,7 @@ danced.
 """
 
 from collections.abc import Mapping, Sequence
+from typing import Any
 
 from attrs import frozen
 
@@ -115,7 +116,7 @@ class _Finder:
         self.standings = standings(routine.program.claims)
         self.over = parents(routine.sheet)
         self.algebra = Algebra()
-        self.like: Cheapest | None = None
+        self.shared: dict[object, Any] = {}
 
     def way(self, pieces: frozenset[str | int]) -> _Way | None:
         """Return the cheapest fix after which these claims hold and these lines stay; None if there is none.
@@ -129,9 +130,8 @@ class _Finder:
         try:
             kept = frozenset(number for number in self.kept if number in pieces)
             search = Cheapest(
-                self.routine, self.stuff, self.prices, kept, self.left, given, True, FEW_SHAPES, self.like
+                self.routine, self.stuff, self.prices, kept, self.left, given, True, FEW_SHAPES, self.shared
             )
-            self.like = self.like or search
             for cost in search.sums(self.most):
                 for solution in search.level(cost):
                     way = self._danced(solution, pieces)

@@ -9,7 +9,7 @@ from itertools import islice, pairwise, product
 from math import gcd, prod
 from typing import Any
 
-from stepcheck.fixes.protected import failing
+from stepcheck.fixes.protected import Trials, failing
 from stepcheck.fixes.shapes import label
 from stepcheck.language import parser, syntax
 from stepcheck.language.alterations import applied
@@ -35,7 +35,6 @@ from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source
 from stepcheck.program.claims import register
 from stepcheck.program.routine import Routine, elaborate
-from stepcheck.report import pipeline
 
 BOTH_FEET = 2
 _TURNING = (Kind.TURN, Kind.NET, Kind.FACING, Kind.WALLS)
@@ -43,7 +42,7 @@ FOURS, WHOLE = (4 * TICKS, 3 * TICKS), (4 * TICKS, 6 * TICKS)
 """The usual lengths of phrases of music: fours, or the threes and sixes of a waltz."""
 
 
-def slips(routine: Routine, kept: frozenset[int], kinds: Collection[str]) -> tuple[Edit, ...]:
+def slips(trials: Trials, kept: frozenset[int], kinds: Collection[str]) -> tuple[Edit, ...]:
     """Return the refuted claims that the sheet itself shows to be slips of the pen, changed to what is danced.
 
     Such a claim is contradicted by another claim, which the steps bear out; or its number is no whole number of fours
@@ -52,11 +51,11 @@ def slips(routine: Routine, kept: frozenset[int], kinds: Collection[str]) -> tup
     of the dance holds.
 
     Args:
-        routine: the routine.
+        trials: the sheet.
         kept: lines that stay as they are.
         kinds: the kinds of changes that are made.
     """
-    report = pipeline.check(routine, engine="walk")
+    routine, report = trials.routine, trials.report
     refuted = {one.claim: one for one in report.diagnostics if one.claim}
     leaning = _leaning(routine, refuted)
     proved = frozenset(one.id for one in report.claims if one.verdict is Verdict.PROVED)
@@ -66,8 +65,7 @@ def slips(routine: Routine, kept: frozenset[int], kinds: Collection[str]) -> tup
         for (line, _, _), claim in register(routine.sheet).slots.items()
         if claim.id in proved and (claim.kind is not Kind.LENGTH or isinstance(heads[line], syntax.DanceHead))
     }
-    assert routine.program is not None
-    turning = {one.id for one in routine.program.claims if one.id in refuted and one.kind in _TURNING}
+    turning = {one.id for one in trials.program.claims if one.id in refuted and one.kind in _TURNING}
     last = max((number for number, node in heads.items() if node is not None), default=0)
     found: list[Edit] = []
     for claim, edit, claimed, danced in _restated(routine, refuted):
@@ -133,15 +131,15 @@ def _restated(
             yield claim, ChangeClaim(line, at, None if both else value, role), args["expected_value"], values[0]
 
 
-def facts(routine: Routine) -> tuple[ChangeMusic, ...]:
+def facts(trials: Trials) -> tuple[ChangeMusic, ...]:
     """Return the lengths of sections of the music that would be what is danced, where something is danced to them."""
-    told = pipeline.check(routine, engine="walk").diagnostics
-    return tuple(edit for edit in restatements(routine, told) if isinstance(edit, ChangeMusic))
+    return tuple(edit for edit in restatements(trials) if isinstance(edit, ChangeMusic))
 
 
-def restatements(routine: Routine, told: tuple[Diagnostic, ...]) -> tuple[ChangeClaim | ChangeMusic, ...]:
+def restatements(trials: Trials) -> tuple[ChangeClaim | ChangeMusic, ...]:
     """Return the refuted claims that the steps give one value, each changed to that."""
-    return tuple(edit for _, edit, _, _ in _restated(routine, {one.claim: one for one in told if one.claim}))
+    told = {one.claim: one for one in trials.report.diagnostics if one.claim}
+    return tuple(edit for _, edit, _, _ in _restated(trials.routine, told))
 
 
 def _danced(kind: Kind, value: int, sheet: syntax.Sheet, line: int) -> int | tuple[int, int] | Foot | None:

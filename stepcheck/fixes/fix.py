@@ -2,7 +2,7 @@
 cheaper; of several findings one after another.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from itertools import islice
 from typing import TypeAlias
 
@@ -10,19 +10,19 @@ from attrs import evolve
 
 from stepcheck.breaks.states import SearchError
 from stepcheck.fixes.evident import facts, relabelled, respelled, slips
-from stepcheck.fixes.mend import BUDGET, DEARER, Mend, Terms, tidy
-from stepcheck.fixes.protected import Tried, failing, kept_lines, tried
+from stepcheck.fixes.mend import BUDGET, DEARER, Mend, Terms, Way
+from stepcheck.fixes.protected import Trials, Tried, kept_lines
 from stepcheck.fixes.repairs import COSTS, Evidence, Fix, Repairs, Single, priced
 from stepcheck.language.alterations import applied, described
 from stepcheck.language.edits import Edit
 from stepcheck.language.patch import difference
 from stepcheck.model.findings import Diagnostic, Severity
-from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import ROUTINE, each, require
 from stepcheck.model.words import listed
+from stepcheck.program.formatter import format_text
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
-from stepcheck.walk.effects import Algebra
+from stepcheck.report.values import Report
 
 MOST_COST = 8
 FACTS = 4
@@ -81,35 +81,36 @@ def repair(
     terms = Terms(prices, kept_lines(routine.sheet, keep), level, limit, most_cost, work)
     if routine.program is None:
         return _renamed(routine, terms)
-    made = slips(routine, terms.kept, terms.prices)
+    trials = Trials(routine)
+    made = slips(trials, terms.kept, terms.prices)
     if finding is not None:
-        return one(routine, terms, finding, made)
-    fact = None if any(edit.kind == "section length" for edit in made) else _fact(routine, terms)
+        return one(trials, terms, finding, made)
+    fact = None if any(edit.kind == "section length" for edit in made) else _fact(trials, terms)
     if fact is not None:
         # The search may be long and find nothing, since what is wrong is what it leaves alone.
-        found = _mended(routine, evolve(terms, work=work // FACTS), made, why=False)
+        found = _mended(trials, evolve(terms, work=work // FACTS), made, why=False)
         known = evolve(fact.evidence, complete=found.complete, searched=True)
         return found if found.fixes else Repairs((evolve(fact, evidence=known),), complete=found.complete)
-    many = len(findings(routine))
+    many = len(findings(trials.report))
     if many < MANY:
-        return _mended(routine, terms, made)
-    return _several(routine, terms, made, many, budget is None)
+        return _mended(trials, terms, made)
+    return _several(trials, terms, made, many, budget is None)
 
 
-def _several(routine: Routine, terms: Terms, made: tuple[Edit, ...], many: int, shared: bool) -> Repairs:
+def _several(trials: Trials, terms: Terms, made: tuple[Edit, ...], many: int, shared: bool) -> Repairs:
     """Return the fixes of a sheet with several findings, `many` of them; with only a share of the work for changes for
     all of them at once, if it is `shared`."""
     # So many mistakes are seldom in reach of one search: what a short one does not find is mended one after another.
     part = next(part for least, part in SHARES if many >= least)
     share = evolve(terms, work=terms.work // part) if shared else terms
-    found = _mended(routine, share, made, why=False)
+    found = _mended(trials, share, made, why=False)
     best = found.fixes[0] if found.fixes else None
     sure = best is not None and best.evidence.complete
     if best is not None and sure and best.cost <= NEAR:
         return found
     few = many < SHARES[0][0]
-    lone = {} if few else alone(routine, share, made)
-    apart = together(routine, share, lone) if best is None or best.cost > NEAR else []
+    lone = {} if few else alone(trials, share, made)
+    apart = together(trials, share, lone) if best is None or best.cost > NEAR else []
     apart = [fix for fix in apart if terms.most == MOST_COST or fix.cost <= terms.most]
     if best is not None and sure:  # what mends each finding by itself comes first where it costs no more
         alike = [
@@ -118,41 +119,41 @@ def _several(routine: Routine, terms: Terms, made: tuple[Edit, ...], many: int, 
         return Repairs(_unlike([*alike, *found])[: terms.limit])
     if not apart or apart[0].evidence.left or len(apart[0].edits) == 1:
         if few and best is None:
-            found = _mended(routine, share, made, why=many == MANY)
+            found = _mended(trials, share, made, why=many == MANY)
         if few and found.complete:
             return found
         found = Repairs(tuple(apart)) if apart and not found.fixes else found
-        return stepwise(routine, found, lone or alone(routine, share, made))
-    found = _mended(routine, evolve(share, most=apart[0].cost - 1), made, why=False)
+        return stepwise(trials, terms, found, lone or alone(trials, share, made))
+    found = _mended(trials, evolve(share, most=apart[0].cost - 1), made, why=False)
     sure = found.complete and (not found.fixes or found.fixes[0].evidence.complete)
     apart = [evolve(fix, evidence=evolve(fix.evidence, complete=sure, searched=True)) for fix in apart]
     return Repairs(_unlike([*found, *apart])[: terms.limit])
 
 
-def _fact(routine: Routine, terms: Terms) -> Fix | None:
+def _fact(trials: Trials, terms: Terms) -> Fix | None:
     """Return what mends a sheet by the lengths of its music alone, which are facts, where no cost is set for these."""
-    edits = facts(routine) if "music" not in terms.prices and "section length" in terms.prices else ()
+    edits = facts(trials) if "music" not in terms.prices and "section length" in terms.prices else ()
     if not edits or terms.kept & {edit.line for edit in edits}:
         return None
-    return Mend(routine, evolve(terms, prices={**COSTS, **terms.prices})).made(edits)
+    way = Mend(trials, evolve(terms, prices={**COSTS, **terms.prices})).made(edits)
+    return None if way is None else way.fix
 
 
-def _mended(routine: Routine, terms: Terms, made: tuple[Edit, ...], why: bool = True) -> Repairs:
+def _mended(trials: Trials, terms: Terms, made: tuple[Edit, ...], why: bool = True) -> Repairs:
     """Return the fixes of a sheet that is well-formed: those that put its slips of the pen (`made`) right first, and
     others."""
-    plain, spent = Mend(routine, terms), sum(terms.prices[edit.kind] for edit in made)
+    routine, plain, spent = trials.routine, Mend(trials, terms), sum(terms.prices[edit.kind] for edit in made)
     if not made or spent > terms.most:
         return plain.run(why)
     text = applied(routine.sheet, made)
-    after = pipeline.loads(text, path=routine.path, readings=routine.readings, book=routine.facts.book)
-    assert after.program is not None
-    if failing(after.program):
+    after = Trials(pipeline.loads(text, path=routine.path, readings=routine.readings, book=routine.facts.book))
+    if after.wrong:
         # More is wrong than the slips, or something else instead of them, which may cost less.
-        alone = Mend(routine, evolve(terms, most=min(spent + 1, terms.most))).run(False)
+        alone = Mend(trials, evolve(terms, most=min(spent + 1, terms.most))).run(False)
         terms = evolve(terms, most=min(alone[0].cost + DEARER, terms.most)) if alone.fixes else terms
     right = Mend(after, terms, made, routine).run(False)
     if right.fixes:
-        plain = Mend(routine, evolve(terms, work=terms.work // BESIDE))
+        plain = Mend(trials, evolve(terms, work=terms.work // BESIDE))
         plain.asked = right[0].cost
     found = plain.run(why and not right.fixes)
     sure = bool(right.fixes) and max(plain.done, 0) >= right[0].cost - 1
@@ -169,7 +170,7 @@ def _renamed(routine: Routine, terms: Terms) -> Repairs:
         for edits, after in ways
         if {edit.kind for edit in edits} <= {*terms.prices}
         and not terms.kept & {number for edit in edits for number in (edit.line, getattr(edit, "other", edit.line))}
-        for fix in Mend(after, terms, edits, routine).run()
+        for fix in Mend(Trials(after), terms, edits, routine).run()
     ]
     if not found:
         return Repairs(
@@ -183,102 +184,88 @@ def _unlike(fixes: list[Fix]) -> tuple[Fix, ...]:
     """Return fixes in their order, of those that give one sheet the first."""
     texts: dict[str, Fix] = {}
     for fix in fixes:
-        texts.setdefault(tidy(fix), fix)
+        texts.setdefault(format_text(fix.text), fix)
     return tuple(texts.values())
 
 
-def findings(routine: Routine) -> dict[int, Diagnostic]:
-    """Return the findings about claims that fail, in their order, by the numbers with which `check` tells them."""
-    told = pipeline.check(routine, engine="walk").diagnostics
-    return {number: one for number, one in enumerate(told, 1) if one.claim and one.code.severity is Severity.ERROR}
+def findings(report: Report) -> dict[int, Diagnostic]:
+    """Return the findings about claims that fail, in their order, by the numbers with which a report tells them."""
+    return {
+        number: one
+        for number, one in enumerate(report.diagnostics, 1)
+        if one.claim and one.code.severity is Severity.ERROR
+    }
 
 
-def one(routine: Routine, terms: Terms, number: int, made: tuple[Edit, ...]) -> Repairs:
+def one(trials: Trials, terms: Terms, number: int, made: tuple[Edit, ...]) -> Repairs:
     """Return the fixes for one finding by itself, after which it is gone, and no more fail than before; `made` are the
     slips of the sheet put right.
 
     Raises:
         SearchError: there is no finding of this number.
     """
-    told = findings(routine)
+    told = findings(trials.report)
     if not told:
         return Repairs(needed=False, reason="Nothing fails: there is nothing to mend.")
     if number not in told:
         raise SearchError(f"finding {number} is none that can be mended; there is {listed([*map(str, told)])}")
-    return Repairs(tuple(_of(routine, terms, told[number], made)), reason="No change by itself mends it.")
+    fixes = (way.fix for way in _of(trials, terms, told[number], made, quick=False) if way.fix is not None)
+    return Repairs(tuple(fixes), reason="No change by itself mends it.")
 
 
-def _of(routine: Routine, terms: Terms, finding: Diagnostic, made: tuple[Edit, ...]) -> list[Fix]:
-    """Return fixes of one finding, of those that cost the same the ones first that leave the fewest others."""
-
-    def left(fix: Fix) -> tuple[int, int]:
-        return fix.cost, sum(claim.verdict > Verdict.UNDECIDED for claim in fix.report.claims)
-
-    return sorted(_any(routine, evolve(terms, limit=max(terms.limit, CHOICE)), finding, made), key=left)[: terms.limit]
-
-
-def _any(routine: Routine, terms: Terms, finding: Diagnostic, made: tuple[Edit, ...]) -> Iterator[Fix]:
-    """Yield fixes of one finding: a slip of the pen put right, and what a search finds."""
-    mend = Mend(routine, terms, target=finding.claim)
-    left = terms.limit
-    for edit in made:
-        fix = mend.made((edit,))
-        if edit.line == finding.span.line and fix is not None:
-            yield fix
-            left -= 1
-    if left:
-        yield from mend.run(why=False).fixes[:left]
+def _of(trials: Trials, terms: Terms, finding: Diagnostic, made: tuple[Edit, ...], quick: bool = True) -> list[Way]:
+    """Return ways to mend one finding, of those that cost the same the ones first that leave the fewest others: a slip
+    of the pen put right, and what a search finds."""
+    mend = Mend(trials, evolve(terms, limit=max(terms.limit, CHOICE)), target=finding.claim, quick=quick)
+    put = (mend.made((edit,)) for edit in made if edit.line == finding.span.line)
+    found = [way for way in put if way is not None]
+    found += mend.ways()[: max(terms.limit, CHOICE) - len(found)]
+    return sorted(found, key=lambda way: (way.cost, len(way.sheet.left)))[: terms.limit]
 
 
-Alone: TypeAlias = Mapping[str, tuple[Fix, ...]]
-"""The fixes of single findings, by the ids of the claims that these are about."""
+Alone: TypeAlias = Mapping[str, list[Way]]
+"""The ways to mend single findings, by the ids of the claims that these are about."""
 
 
-def alone(routine: Routine, terms: Terms, made: tuple[Edit, ...]) -> Alone:
-    """Return the fixes of each of the first findings by itself; `made` are the slips of the sheet put right."""
-    quick = evolve(terms, work=min(QUICK, terms.work), limit=CHOICE, quick=True)
-    told = islice(findings(routine).values(), MOST)
-    return {finding.claim: tuple(_of(routine, quick, finding, made)) for finding in told}
+def alone(trials: Trials, terms: Terms, made: tuple[Edit, ...]) -> Alone:
+    """Return the ways to mend each of the first findings by itself; `made` are the slips of the sheet put right."""
+    quick = evolve(terms, work=min(QUICK, terms.work), limit=CHOICE)
+    told = islice(findings(trials.report).values(), MOST)
+    return {finding.claim: _of(trials, quick, finding, made) for finding in told}
 
 
-def stepwise(routine: Routine, found: Repairs, each: Alone) -> Repairs:
+def stepwise(trials: Trials, terms: Terms, found: Repairs, each: Alone) -> Repairs:
     """Return an answer with what mends each finding by itself."""
     singles = (
         Single(
             number,
             finding.span.line,
             finding.message,
-            next((_decided(routine, fix) for fix in each[finding.claim]), None),
+            next((_fix(trials.routine, terms, [way.edits], way.sheet, 0) for way in each[finding.claim]), None),
         )
-        for number, finding in findings(routine).items()
+        for number, finding in findings(trials.report).items()
         if finding.claim in each
     )
     return evolve(found, singles=tuple(singles))
 
 
-def _decided(routine: Routine, fix: Fix) -> Fix:
-    """Return a fix of a routine that the first engine alone has looked at, with the report of both."""
-    after = pipeline.loads(fix.text, path=routine.path, readings=routine.readings, book=routine.facts.book)
-    return evolve(fix, report=pipeline.check(after))
-
-
-def together(routine: Routine, terms: Terms, each: Alone) -> list[Fix]:
+def together(trials: Trials, terms: Terms, each: Alone) -> list[Fix]:
     """Return fixes made of those of single findings, one after another, none of which touches a line of another: those
     after which nothing fails, or the one that leaves the fewest findings.
 
     Args:
-        routine: the routine.
+        trials: the sheet.
         terms: what fixes are looked for.
         each: fixes of single findings that are known.
     """
-    quick, algebra = evolve(terms, work=min(QUICK, terms.work), limit=CHOICE, quick=True), Algebra()
-    now = tried(routine, (), algebra)
+    quick = evolve(terms, work=min(QUICK, terms.work), limit=CHOICE)
+    now, here = trials.after(()), trials
     assert now is not None
     chain: list[list[tuple[Edit, ...]]] = []
     passed: set[str] = set()
     known, searches, again = dict(each), 0, False
     while searches < MOST:
-        left = findings(now.routine).values()
+        left = findings(here.report).values()
         finding = next((one for one in left if one.claim not in passed), None)
         if finding is None and again:  # what could not be mended before may be now
             passed, again, finding = set(), False, next(iter(left), None)
@@ -289,14 +276,14 @@ def together(routine: Routine, terms: Terms, each: Alone) -> list[Fix]:
             fixes = [fix.edits for fix in known[finding.claim]]
         else:
             kept = frozenset(number for number, old in enumerate(now.origins, 1) if old in closed)
-            made, searches = slips(now.routine, kept, terms.prices), searches + 1
-            more = _of(now.routine, evolve(quick, kept=kept), finding, made)
+            made, searches = slips(here, kept, terms.prices), searches + 1
+            more = _of(here, evolve(quick, kept=kept), finding, made)
             fixes = [tuple(map(now.moved, fix.edits)) for fix in more]
         options = [some for some in fixes if not closed & {edit.line for edit in some}]
-        after = _after(routine, [*(step[0] for step in chain), *options[:1]], algebra)
+        after = _after(trials, [*(step[0] for step in chain), *options[:1]])
         if options and after is not None and len(after.left) < len(now.left):
             chain.append(options)
-            now, again = after, True
+            now, here, again = after, Trials(after.routine), True
         elif known.pop(finding.claim, None) is None:
             passed.add(finding.claim)
     first = [step[0] for step in chain]
@@ -307,22 +294,22 @@ def together(routine: Routine, terms: Terms, each: Alone) -> list[Fix]:
     for way in ways if chain else ():
         for step in tuple(way):  # what another step mends too is left away
             rest = [one for one in way if one is not step]
-            without = _after(routine, rest, algebra) if not now.left and rest else None
+            without = _after(trials, rest) if not now.left and rest else None
             way = rest if without is not None and not without.left else way
-        sheet = _after(routine, way, algebra)
+        sheet = _after(trials, way)
         if sheet is not None and len(sheet.left) <= len(now.left):
-            fix = _fix(routine, terms, way, sheet)
+            fix = _fix(trials.routine, terms, way, sheet, len(sheet.left))
             found.setdefault(fix.text, fix)
     return sorted(found.values(), key=lambda fix: fix.cost)[: terms.limit]
 
 
-def _after(routine: Routine, steps: list[tuple[Edit, ...]], algebra: Algebra) -> Tried | None:
-    return tried(routine, tuple(edit for step in steps for edit in step), algebra)
+def _after(trials: Trials, steps: list[tuple[Edit, ...]]) -> Tried | None:
+    return trials.after(tuple(edit for step in steps for edit in step))
 
 
-def _fix(routine: Routine, terms: Terms, steps: list[tuple[Edit, ...]], sheet: Tried) -> Fix:
+def _fix(routine: Routine, terms: Terms, steps: list[tuple[Edit, ...]], sheet: Tried, left: int) -> Fix:
     """Return what some steps lead to as one fix."""
     edits = tuple(sorted((edit for step in steps for edit in step), key=lambda edit: (edit.line, edit.kind)))
     cost = sum(terms.prices[edit.kind] for edit in edits)
-    diff, evidence = difference(routine.sheet.source, sheet.text), Evidence(cost, False, 0, 0, left=len(sheet.left))
+    diff, evidence = difference(routine.sheet.source, sheet.text), Evidence(cost, False, 0, 0, left=left)
     return Fix(edits, described(routine.sheet, edits), cost, diff, sheet.text, pipeline.check(sheet.routine), evidence)

@@ -2,7 +2,6 @@
 engines."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from functools import cached_property
 from itertools import islice
 
 from attrs import evolve, frozen
@@ -15,10 +14,10 @@ from stepcheck.fixes.conflict import FEW_SHAPES, conflict
 from stepcheck.fixes.evidence import Question, stretches
 from stepcheck.fixes.nearness import said
 from stepcheck.fixes.order import Ranking
-from stepcheck.fixes.protected import ON_THE_FLOOR, Tried, dances, failing, tried
+from stepcheck.fixes.protected import ON_THE_FLOOR, Trials, Tried, dances, failing
 from stepcheck.fixes.repairs import ALONE, EVIDENT, Evidence, Fix, Repairs
 from stepcheck.fixes.singles import rows, singles, ways
-from stepcheck.fixes.slots import Standing, Unfit, standings, without
+from stepcheck.fixes.slots import Standing, Unfit, without
 from stepcheck.fixes.transitions import Unclear
 from stepcheck.language.alterations import described
 from stepcheck.language.edits import ChangeClaim, Edit
@@ -33,7 +32,6 @@ from stepcheck.program.routine import Routine
 from stepcheck.proof.names import TooLarge
 from stepcheck.proof.solving import FINITE, BudgetSpent, satisfiable
 from stepcheck.report import pipeline
-from stepcheck.walk.effects import Algebra
 
 DEARER = 1
 """How much dearer than the cheapest fix the others may be."""
@@ -55,7 +53,7 @@ WHY = 3
 @frozen
 class Terms:
     """The terms of a question for fixes: the cost of each kind, the lines that stay, the hardest level, how many fixes,
-    their greatest cost, and the work; where it has to be `quick`, the first engine alone looks at a fix."""
+    their greatest cost, and the work."""
 
     prices: Mapping[str, int]
     kept: frozenset[int]
@@ -63,7 +61,17 @@ class Terms:
     limit: int
     most: int
     work: int
-    quick: bool = False
+
+
+@frozen(eq=False)
+class Way:
+    """One way to mend a sheet as the first engine finds it: the edits, their cost, and the sheet after them; with the
+    fix, if both engines have looked at it."""
+
+    edits: tuple[Edit, ...]
+    cost: int
+    sheet: Tried
+    fix: Fix | None = None
 
 
 class Mend:
@@ -76,59 +84,69 @@ class Mend:
 
     def __init__(
         self,
-        routine: Routine,
+        trials: Trials,
         terms: Terms,
         first: tuple[Edit, ...] = (),
         original: Routine | None = None,
         target: str = "",
+        quick: bool = False,
     ) -> None:
-        self.routine, self.terms, self.first = routine, terms, first
+        self.trials, self.terms, self.first = trials, terms, first
+        self.routine = routine = trials.routine
         self.prices, self.kept, self.work = terms.prices, terms.kept, terms.work
         self.target = target
         self.original = original or routine
         self.stuff = material(routine, terms.level)
         self.ranking = Ranking(routine, self.stuff)
-        self.danced = routine.program is not None and dances(routine.program)
+        self.danced = dances(trials.program)
         self.evidence: Evidence | None = None
         self.done = -1
-        self.algebra = Algebra()
         self.asked = MOST_ASKED
-        self.wrong: frozenset[str] = frozenset()
+        self.quick = quick
+        self.found: list[Way] = []
         self.spent = sum(terms.prices[edit.kind] for edit in first)
 
     def run(self, why: bool = True) -> Repairs:
         """Return the fixes; if there are none, and `why` is asked for, the conflict."""
-        limit, most_cost = self.terms.limit, self.terms.most
-        assert self.routine.program is not None
-        self.wrong = frozenset(failing(self.routine.program, self.algebra))
-        if not self.wrong:
-            return (
-                self._respelled()
-                if self.first
-                else Repairs(needed=False, reason="Nothing fails: there is nothing to mend.")
-            )
-        looked_for = {self.target} if self.target else self.wrong
-        apart = [one for one in self.routine.program.claims if one.id in looked_for and one.kind in ON_THE_FLOOR]
+        limit, most_cost, wrong = self.terms.limit, self.terms.most, self.trials.wrong
+        if not wrong:
+            if self.first:
+                self._add([Solution(0, ())], 0, None, True, 1)
+                return Repairs(self._fixes())
+            return Repairs(needed=False, reason="Nothing fails: there is nothing to mend.")
+        looked_for = {self.target} if self.target else wrong
+        apart = [one for one in self.trials.program.claims if one.id in looked_for and one.kind in ON_THE_FLOOR]
         if apart:
             return self._on_the_floor(apart)
         prices = {kind: cost for kind, cost in self.prices.items() if kind != "name" and kind not in ALONE}
         try:
-            search = Cheapest(self.routine, self.stuff, prices, self.kept, self.work, self._given())
-            found, sure = self._found(search, limit, most_cost)
+            search = Cheapest(
+                self.routine, self.stuff, prices, self.kept, self.work, self._given(), shared=self.trials.shared
+            )
+            sure = self._search(search, limit, most_cost)
         except (Unfit, Unclear) as reason:
             return Repairs(reason=f"No fix is looked for: {reason}.")
         except WorkSpent:
             return Repairs(reason=SPENT, complete=False)
-        if found or self.target:
-            return Repairs(tuple(found), "" if found else "No change by itself mends it.", complete=search.complete)
+        if self.found or self.target:
+            said = "" if self.found else "No change by itself mends it."
+            return Repairs(self._fixes(), said, complete=search.complete)
         if why or search.complete:
             return evolve(self._none(search, most_cost, sure), complete=search.complete)
         return Repairs(reason=SPENT, complete=search.complete)
 
+    def ways(self) -> list[Way]:
+        """Return the ways to mend the sheet."""
+        self.run(why=False)
+        return self.found
+
+    def _fixes(self) -> tuple[Fix, ...]:
+        return tuple(way.fix for way in self.found if way.fix is not None)
+
     def _on_the_floor(self, apart: list[Claim]) -> Repairs:
         """Return the fixes of a sheet in which claims about places or groups fail: single changes, each tried, and with
         what such a change leaves other changes for the rest."""
-        found, work = list[Fix](), Work(self.terms.work)
+        found, work = self.found, Work(self.terms.work)
         least = min((price for kind, price in self.prices.items() if kind not in ("name", *EVIDENT)), default=0)
         costs: dict[int, list[Edit]] = {}
         for edit in dict.fromkeys(self._on_lines(apart)):
@@ -144,21 +162,20 @@ class Mend:
             except WorkSpent:
                 spent = True
                 break
-            self._add(found, made, cost, None, cost <= least, self.terms.limit)
+            self._add(made, cost, None, cost <= least, self.terms.limit)
         about = "where a part leads" if apart[0].kind is Kind.SPOT else "several groups at once"
         said = f"No change of a line mends it: line {apart[0].line} is about {about}."
-        return Repairs(tuple(found), "" if found else said, complete=not spent)
+        return Repairs(self._fixes(), "" if found else said, complete=not spent)
 
     def _on_lines(self, apart: list[Claim]) -> Iterator[Edit]:
         """Yield the changes of single lines that may mend claims about places or groups."""
         sheet, kinds = self.routine.sheet, {one.kind for one in apart}
         parts = {one.part for one in apart}
-        yield from singles(self.routine, self.stuff, self.kept, frozenset())
+        yield from singles(self.trials, self.stuff, self.kept, frozenset())
         yield from ways(sheet) if kinds & {Kind.SPOT, Kind.APART} else ()
         inside = parts.pop() if kinds == {Kind.SPOT} and len(parts) == 1 else ""
-        assert self.routine.program is not None
-        returns = [one for one in self.routine.program.claims if one.kind is Kind.SPOT and one.text == "returns"]
-        close = {one.part for one in returns if one.id not in self.wrong}
+        returns = [one for one in self.trials.program.claims if one.kind is Kind.SPOT and one.text == "returns"]
+        close = {one.part for one in returns if one.id not in self.trials.wrong}
         yield from rows(sheet, inside, sorted(figure.name for figure in self.stuff.known), close)
 
     def _alone(self, edits: Iterable[Edit], cost: int, work: Work | None = None) -> list[Solution]:
@@ -169,7 +186,7 @@ class Mend:
                 continue  # the least number that holds
             if work is not None:
                 work.spend(LAYING)
-            after = self._tried((edit,))
+            after = self.trials.after((edit,))
             if after is not None and self._mended(after):
                 found.append(Solution(cost, ((edit,),)))
         return found
@@ -177,19 +194,16 @@ class Mend:
     def _given(self) -> frozenset[Standing]:
         """Return the claims that need not hold beside a target: those that fail, and those that hold only because such
         a one is taken as put right."""
-        program = self.routine.program
-        assert program is not None
-        given = self.wrong - {self.target} if self.target else frozenset()
+        given = self.trials.wrong - {self.target} if self.target else frozenset()
         more = given
         while more:
-            more = frozenset(failing(without(program, given), self.algebra)) - {self.target}
+            more = frozenset(failing(without(self.trials.program, given), self.trials.algebra)) - {self.target} - given
             given |= more
-        stands = standings(program.claims)
-        return frozenset(stands[name] for name in given)
+        return frozenset(self.trials.stands[name] for name in given)
 
-    def _found(self, search: Cheapest, limit: int, most_cost: int) -> tuple[list[Fix], list[int]]:
-        """Return the fixes that a search finds, and the costs up to which it was complete, the greatest first."""
-        found: list[Fix] = []
+    def _search(self, search: Cheapest, limit: int, most_cost: int) -> list[int]:
+        """Find what a search finds; return the costs up to which it was complete, the greatest first."""
+        found = self.found
         sure: list[int] = []
         shown = self._shown(search, most_cost - self.spent)
         costs = search.sums(most_cost - self.spent)
@@ -206,80 +220,64 @@ class Mend:
                 self.done = cost
             if search.complete and search.shaped <= FEW_SHAPES:
                 sure.insert(0, cost)
-            self._add(found, made, cost, search, below, limit)
+            self._add(made, cost, search, below, limit)
             if len(found) == limit or (found and ended):
                 break
-        return found, sure
+        return sure
 
     def _shown(self, search: Cheapest, most_cost: int) -> dict[int, list[Solution]]:
         """Return by cost the changes that the sheet itself speaks for, and that mend it alone."""
         found: dict[int, list[Solution]] = {}
-        for edit in dict.fromkeys(singles(self.routine, self.stuff, self.kept, search.closed)):
+        for edit in dict.fromkeys(singles(self.trials, self.stuff, self.kept, search.closed)):
             cost = self.prices.get(edit.kind, most_cost + 1)
             if cost <= most_cost and (made := self._alone((edit,), cost)):
                 found.setdefault(cost, []).extend(made)
         return found
 
-    def _tried(self, edits: tuple[Edit, ...]) -> Tried | None:
-        """Return the sheet after edits; None if it is ill-formed."""
-        return tried(self.routine, edits, self.algebra, self.standing)
-
-    @cached_property
-    def standing(self) -> frozenset[object]:
-        """Where the claims stand that fail."""
-        assert self.routine.program is not None
-        stands = standings(self.routine.program.claims)
-        return frozenset(stands[name] for name in self.wrong)
-
     def _mended(self, after: Tried) -> bool:
         """Say whether nothing fails in a sheet; with a target, not that, and no more than before."""
         if not self.target:
             return not after.left
-        assert self.routine.program is not None
-        goal = standings(self.routine.program.claims)[self.target]
-        return len(after.left) <= len(self.wrong) and goal not in after.left
+        goal = self.trials.stands[self.target]
+        return len(after.left) <= len(self.trials.wrong) and goal not in after.left
 
-    def _add(
-        self, found: list[Fix], made: list[Solution], cost: int, search: Cheapest | None, below: bool, limit: int
-    ) -> None:
-        """Add the fixes of one cost, in their order, up to a limit."""
+    def _add(self, made: list[Solution], cost: int, search: Cheapest | None, below: bool, limit: int) -> None:
+        """Add the ways of one cost, in their order, up to a limit."""
         for edits in islice(self.ranking.ordered(made), TRIES if self.target else None):
-            if any(set(edits) > set(fix.edits) for fix in found):
+            if any(set(edits) > set(way.edits) for way in self.found):
                 continue
-            fix = self._fix(edits, cost, search, below)
-            if fix is None or (fix.report.verdict and any(not other.report.verdict for other in found)):
+            way = self._way(edits, cost, search, below)
+            if way is None or (way.sheet.open and any(not other.sheet.open for other in self.found)):
                 continue  # what leaves a claim open is no fix beside one that proves all
-            if all(tidy(fix) != tidy(other) for other in found):
-                found.append(fix)
-            if len(found) == limit:
+            if all(format_text(way.sheet.text) != format_text(other.sheet.text) for other in self.found):
+                self.found.append(way)
+            if len(self.found) == limit:
                 return
 
-    def made(self, edits: tuple[Edit, ...]) -> Fix | None:
-        """Return the fix that some edits are; None if they are none."""
-        assert self.routine.program is not None
-        self.wrong = frozenset(failing(self.routine.program, self.algebra))
-        return self._fix(edits, sum(self.prices[edit.kind] for edit in edits), None, True)
+    def made(self, edits: tuple[Edit, ...]) -> Way | None:
+        """Return the way that some edits are; None if they mend nothing."""
+        return self._way(edits, sum(self.prices[edit.kind] for edit in edits), None, True)
 
-    def _respelled(self) -> Repairs:
-        fix = self._fix((), 0, None, True)
-        return Repairs((fix,) if fix is not None else ())
-
-    def _fix(self, edits: tuple[Edit, ...], cost: int, search: Cheapest | None, below: bool) -> Fix | None:
-        """Return a fix, if both engines prove all of the sheet after it; `below` says that all that is cheaper was
-        looked at."""
-        made = self._tried(edits)
+    def _way(self, edits: tuple[Edit, ...], cost: int, search: Cheapest | None, below: bool) -> Way | None:
+        """Return a way, if the sheet holds after it; `below` says that all that is cheaper was looked at."""
+        made = self.trials.after(edits)
         if made is None or not self._mended(made):
             return None
-        text, after = made.text, made.routine
+        after = made.routine
         said_rows = (line.node.options for line in every_line(after.sheet.lines) if isinstance(line.node, Row))
         if any(len(set(map(said, options))) < len(options) for options in said_rows):
             return None  # two alternatives that say the same are none
-        report = pipeline.check(after, engine="walk" if self.terms.quick else "both", algebra=self.algebra)
-        if report.verdict > Verdict.UNDECIDED and not self.target:
-            return None
         if self.danced and after.program is not None and not dances(after.program):
             return None
-        if not self.target and report.verdict and self.blanks and not _fillable(after):
+        if not self.target and made.open and self.blanks and not _fillable(after):
+            return None
+        fix = None if self.quick else self._fix(edits, made, cost, search, below)
+        return None if fix is None and not self.quick else Way(edits, cost + self.spent, made, fix)
+
+    def _fix(self, edits: tuple[Edit, ...], made: Tried, cost: int, search: Cheapest | None, below: bool) -> Fix | None:
+        """Return a fix, if both engines prove all of the sheet after it."""
+        text, report = made.text, pipeline.check(made.routine, algebra=self.trials.algebra)
+        if report.verdict > Verdict.UNDECIDED and not self.target:
             return None
         diff = difference(self.original.sheet.source, text)
         if self.evidence is None:
@@ -333,11 +331,6 @@ class Mend:
             return Repairs(reason=f"{said}, since {why.sentence}.", conflict=why)
         why = evolve(why, bound=why.bound + self.spent)
         return Repairs(reason=f"{said}. For {why.bound} or less {why.sentence}.", conflict=why)
-
-
-def tidy(fix: Fix) -> str:
-    """Return the sheet after a fix as the formatter writes it: two fixes that write the same are one."""
-    return format_text(fix.text)
 
 
 def _made(search: Cheapest, cost: int, some: bool = False) -> tuple[list[Solution], bool]:

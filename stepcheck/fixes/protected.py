@@ -1,6 +1,8 @@
 """What stays and what fails: kept lines, parts that a class knows, at least one figure; and a sheet after changes."""
 
 from collections.abc import Iterable
+from functools import cached_property
+from typing import Any
 
 from attrs import evolve, frozen
 
@@ -17,8 +19,9 @@ from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import StepcheckError, each
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
+from stepcheck.report.values import Report
 from stepcheck.walk.effects import Algebra
-from stepcheck.walk.walk import verdicts, walk
+from stepcheck.walk.walk import verdicts
 
 
 class NoSuchPart(StepcheckError, ValueError):
@@ -61,14 +64,13 @@ def kept_lines(sheet: Sheet, keep: Iterable[str | int]) -> frozenset[int]:
 
 def failing(program: Program, algebra: Algebra | None = None) -> tuple[str, ...]:
     """Return the ids of the claims of a program that fail, as the first engine finds, in their order."""
-    outcomes = walk(program, algebra=algebra)
-    return tuple(one.claim for one in outcomes if one.verdict > Verdict.UNDECIDED)
+    worst = verdicts(program, algebra=algebra)
+    return tuple(one.id for one in program.claims if worst.get(one.id, Verdict.VACUOUS) > Verdict.UNDECIDED)
 
 
 def holds(program: Program, algebra: Algebra) -> bool:
     """Say whether no claim of a program fails, as the first engine finds; how they fail is not looked for."""
-    worst = verdicts(program, algebra=algebra)
-    return all(worst.get(one.id, Verdict.VACUOUS) <= Verdict.UNDECIDED for one in program.claims)
+    return not failing(program, algebra)
 
 
 def dances(program: Program) -> bool:
@@ -83,13 +85,14 @@ ON_THE_FLOOR = frozenset((*RELATIONS.values(), Kind.SPOT))
 
 @frozen(eq=False)
 class Tried:
-    """A sheet after changes: its text, its routine, for each line the one that it comes from, and where the claims
-    stand, in the sheet as it was, that fail."""
+    """A sheet after changes: its text, its routine, for each line the one that it comes from, where the claims that
+    fail stand in the sheet as it was, and whether one is left open."""
 
     text: str
     routine: Routine
     origins: tuple[int, ...]
     left: frozenset[object]
+    open: bool
 
     def moved(self, edit: Edit) -> Edit:
         """Return an edit of the sheet after the changes as one of the sheet as it was; of line 0 if its lines are
@@ -101,26 +104,63 @@ class Tried:
         return evolve(edit, line=line)
 
 
-def tried(
-    routine: Routine, edits: Iterable[Edit], algebra: Algebra, failing: frozenset[object] = frozenset()
-) -> Tried | None:
-    """Return a sheet after edits, and what fails in it, as the first engine finds; None if it is ill-formed.
+class Trials:
+    """A well-formed sheet, what fails in it, and what becomes of it by changes, as the first engine finds; each set of
+    changes is tried once.
 
-    Where nobody says how far a figure goes, no claim about places among the `failing` is mended.
+    `shared` are the effects of figures and rows for all searches of the sheet.
     """
-    try:
-        text, origins = traced(routine.sheet, edits)
-    except EditError:
-        return None
-    after = pipeline.loads(text, path=routine.path, readings=routine.readings, book=routine.facts.book)
-    if after.program is None:
-        return None
-    worst = verdicts(after.program, algebra=algebra)
-    stands = standings(after.program.claims, dict(enumerate(origins, 1)))
-    left = set[object]()
-    for one in after.program.claims:
-        verdict, place = worst.get(one.id, Verdict.VACUOUS), stands.get(one.id, one.id)
-        unknown = one.kind in ON_THE_FLOOR and verdict is Verdict.UNDECIDED and place in failing
-        if verdict > Verdict.UNDECIDED or unknown:
-            left.add(place)
-    return Tried(text, after, origins, frozenset(left))
+
+    def __init__(self, routine: Routine) -> None:
+        assert routine.program is not None
+        self.routine, self.program, self.algebra = routine, routine.program, Algebra()
+        self.stands = standings(self.program.claims)
+        self.shared: dict[object, Any] = {}
+        self._known: dict[tuple[Edit, ...], Tried | None] = {}
+
+    @cached_property
+    def report(self) -> Report:
+        """The report on the sheet as it is."""
+        return pipeline.check(self.routine, engine="walk", algebra=self.algebra)
+
+    @cached_property
+    def wrong(self) -> frozenset[str]:
+        """The ids of the claims that fail."""
+        return frozenset(failing(self.program, self.algebra))
+
+    @cached_property
+    def standing(self) -> frozenset[object]:
+        """Where the claims stand that fail."""
+        return frozenset(self.stands[name] for name in self.wrong)
+
+    def after(self, edits: tuple[Edit, ...]) -> Tried | None:
+        """Return the sheet after edits; None if it is ill-formed then, or they mend nothing."""
+        if edits not in self._known:
+            made = self._made(edits)
+            mends = made is not None and (not edits or not self.standing <= made.left)
+            self._known[edits] = made if mends else None
+        return self._known[edits]
+
+    def _made(self, edits: tuple[Edit, ...]) -> Tried | None:
+        """Return the sheet after edits; None if it is ill-formed.
+
+        Where nobody says how far a figure goes, no claim about places that fails is mended.
+        """
+        try:
+            text, origins = traced(self.routine.sheet, edits)
+        except EditError:
+            return None
+        like = self.routine
+        after = pipeline.loads(text, path=like.path, readings=like.readings, book=like.facts.book)
+        if after.program is None:
+            return None
+        worst = verdicts(after.program, algebra=self.algebra)
+        stands = standings(after.program.claims, dict(enumerate(origins, 1)))
+        left, most = set[object](), Verdict.PROVED
+        for one in after.program.claims:
+            verdict, place = worst.get(one.id, Verdict.VACUOUS), stands.get(one.id, one.id)
+            unknown = one.kind in ON_THE_FLOOR and verdict is Verdict.UNDECIDED and place in self.standing
+            if verdict > Verdict.UNDECIDED or unknown:
+                left.add(place)
+            most = max(most, verdict)
+        return Tried(text, after, origins, frozenset(left), most > Verdict.PROVED)

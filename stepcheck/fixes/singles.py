@@ -14,6 +14,7 @@ from stepcheck.breaks.material import Material
 from stepcheck.fixes.changes import MOST_TIMES as OFTEN
 from stepcheck.fixes.evident import call, called, named, restatements
 from stepcheck.fixes.nearness import akin
+from stepcheck.fixes.protected import Trials
 from stepcheck.fixes.shapes import label, swaps, unfilled
 from stepcheck.language import syntax
 from stepcheck.language.edits import (
@@ -45,7 +46,6 @@ from stepcheck.model.dance import EIGHTHS, TICKS, Foot, key
 from stepcheck.model.findings import Diagnostic
 from stepcheck.program.header import FACINGS
 from stepcheck.program.routine import Routine
-from stepcheck.report import pipeline
 
 MOST_TIME, FAR = 6, 1 << 30
 LIKE = {"S": "TCH", "TCH": "S", "DS": "RS", "RS": "DS"}
@@ -192,18 +192,18 @@ def _groups(sheet: Sheet) -> frozenset[str]:
     return frozenset(key(name.strip()) for one in fields if key(one.key) == "groups" for name in one.value.split(","))
 
 
-def singles(routine: Routine, stuff: Material, kept: frozenset[int], closed: frozenset[int]) -> Iterator[Edit]:
+def singles(trials: Trials, stuff: Material, kept: frozenset[int], closed: frozenset[int]) -> Iterator[Edit]:
     """Yield the changes that may each mend a sheet by itself, and that its other lines speak for.
 
     Args:
-        routine: the routine.
+        trials: the sheet.
         stuff: the figures that may be put in.
         kept: lines that stay as they are.
         closed: lines beside which nothing is put in.
     """
+    routine, told = trials.routine, trials.report.diagnostics
     parts = called(routine.sheet)
-    told = pipeline.check(routine, engine="walk").diagnostics
-    found: list[Edit] = [*restatements(routine, told), *waits(routine.sheet), *starts(routine.sheet)]
+    found: list[Edit] = [*restatements(trials), *waits(routine.sheet), *starts(routine.sheet)]
     found += _akin(routine.sheet, stuff)
     for line in every_line(routine.sheet.lines):
         if isinstance(line.node, syntax.DanceHead):
@@ -319,11 +319,12 @@ def _calls(sheet: Sheet) -> Iterator[InsertCall]:
     pairs = {(call(one), call(other)): other for _, rows in blocks for one, other in pairwise(rows)}
     for head, rows in blocks:
         calls = isinstance(head.node, syntax.DanceHead)
-        for one, other in zip_longest(rows, rows[1:]):
+        bare = [*map(_bare, rows)]
+        for at, (one, other) in enumerate(zip_longest(rows, rows[1:])):
+            behind = {call(after) for place, after in enumerate(rows[1:]) if bare[place] == bare[at] and place != at}
             for (before, name), fellow in pairs.items():
                 fits = calls and (other is None or (name, call(other)) in pairs)
-                behind = [call(after) for now, after in pairwise(rows) if _bare(now) == _bare(one) and now is not one]
-                fits |= not calls and {*behind} == {name} and (other is None or other.node != one.node)
+                fits |= not calls and behind == {name} and (other is None or other.node != one.node)
                 if before == call(one) and fits and name not in (before, call(other) if other else ""):
                     option = fellow.node.options[0]  # type: ignore[union-attr]
                     marks = one.node.options[0].marks if calls else option.marks  # type: ignore[union-attr]

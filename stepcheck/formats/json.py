@@ -21,7 +21,8 @@ from stepcheck.model.dance import EIGHTHS, TICKS
 from stepcheck.model.findings import CODES, Diagnostic, Hint, Patch, TraceRow
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Span, StepcheckError, require
-from stepcheck.report.values import Report, word
+from stepcheck.report.text import word
+from stepcheck.report.values import Report
 
 SCHEMA = "stepcheck-report-1"
 ANSWERS = "stepcheck-answers-2"

@@ -9,7 +9,8 @@ from xml.sax.saxutils import escape, quoteattr
 from stepcheck.model.findings import Diagnostic, Severity
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.words import count, visible
-from stepcheck.report.values import ClaimReport, Report, text, word
+from stepcheck.report.text import text, word
+from stepcheck.report.values import ClaimReport, Report
 
 READS = "reads as a sheet"
 

@@ -9,7 +9,8 @@ from collections.abc import Mapping
 from stepcheck.formats.json import SCHEMA, plain
 from stepcheck.model import words
 from stepcheck.model.findings import Diagnostic, Severity
-from stepcheck.report.values import Report, word
+from stepcheck.report.text import word
+from stepcheck.report.values import Report
 
 LEVELS = {Severity.ERROR: "error", Severity.WARNING: "warning", Severity.NOTE: "notice"}
 

@@ -31,7 +31,8 @@ from stepcheck.model import words
 from stepcheck.model.dance import Weight
 from stepcheck.model.findings import Code, Diagnostic, Severity, TraceRow
 from stepcheck.model.outcome import Verdict
-from stepcheck.report.values import ClaimReport, Report, shown, summary, word
+from stepcheck.report.text import shown, word
+from stepcheck.report.values import ClaimReport, Report, summary
 
 AROUND = 3  # lines of a long sheet are shown on either side of one with a finding
 LONG = 400  # lines; a sheet with more is shown around its findings only

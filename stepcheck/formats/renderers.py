@@ -9,7 +9,8 @@ from stepcheck.model.choices import FORMATS, Format
 from stepcheck.model.source import require
 from stepcheck.model.words import visible
 from stepcheck.report.pipeline import UnknownOption
-from stepcheck.report.values import Report, text
+from stepcheck.report.text import text
+from stepcheck.report.values import Report
 
 if TYPE_CHECKING:
     from stepcheck.books.cards import Card

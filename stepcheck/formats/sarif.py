@@ -14,7 +14,8 @@ from stepcheck.formats.reference import page
 from stepcheck.model.findings import Code, Diagnostic, Patch, Severity, TraceRow
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Span
-from stepcheck.report.values import Report, word
+from stepcheck.report.text import word
+from stepcheck.report.values import Report
 
 SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
 LEVELS = {Severity.ERROR: "error", Severity.WARNING: "warning", Severity.NOTE: "note"}

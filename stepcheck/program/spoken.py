@@ -129,7 +129,7 @@ _COUNTS = {word: number for number, word in enumerate(COUNTED, 1)}
 def singular(name: str) -> tuple[str, ...]:
     """Return the names of which `name` may be the plural."""
     low = name.casefold()
-    if not low.endswith("s") or low.endswith("ss"):
+    if not low.endswith("s") or low.endswith(("ss", " s")):
         return ()
     found = [name[:-1]]
     if low.endswith("ies"):

@@ -1,21 +1,30 @@
-"""Which refuted claims bear on others: those taken as true before a claim is checked, the causes of a failure, and
-echoes: claims that the steps bear out, and that fail only because another failed claim is taken as put right.
+"""What refuted claims hang on: claims taken as true before one is checked, the causes of a failure, echoes (claims that
+the steps bear out, and that fail only because another failed claim is taken as put right), and the alternatives of
+variations that end on different feet or walls.
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import partial
+from itertools import product
 
-from attrs import evolve
+from attrs import evolve, frozen
 
+from stepcheck.language.printer import print_node
+from stepcheck.language.stretches import every_line
+from stepcheck.language.syntax import Row
 from stepcheck.model import words
 from stepcheck.model.claims import Claim, Kind
-from stepcheck.model.dance import Choice, Item, Lap, Pass, Program
+from stepcheck.model.dance import Body, Choice, Item, Lap, Pass, Program
 from stepcheck.model.findings import Diagnostic
 from stepcheck.model.floor import RELATIONS
 from stepcheck.model.items import checks, mapped, once, unchecked
 from stepcheck.model.outcome import Outcome, Verdict
+from stepcheck.report.scene import Scene
+from stepcheck.report.wording import KINDS
+from stepcheck.walk.branches import Passes
 from stepcheck.walk.effects import Algebra
-from stepcheck.walk.walk import walk
+from stepcheck.walk.ends import relation
+from stepcheck.walk.walk import verdicts, walk
 
 
 def mended(
@@ -38,7 +47,8 @@ def causes(program: Program, claim: Claim, refuted: frozenset[str], shown: Seque
     if claim.id not in refuted:
         return ()
     if claim.kind is Kind.WALLS:
-        return tuple(sorted(refuted & _lapped(program)))
+        laps = (i.body for i in once(program.dance) if isinstance(i, Lap) or (isinstance(i, Pass) and i.lap))
+        return tuple(sorted(refuted.intersection(_claims(once(*laps)))))
     alike = {one.id for one in program.claims if one.kind is claim.kind and one.kind in RELATIONS.values()} & refuted
     first = min(
         ((one.traces[0].meeting or (0, 0), one.claim) for one in shown if one.claim in alike), default=((), claim.id)
@@ -65,13 +75,7 @@ def _claims(items: Iterable[Item]) -> Iterator[str]:
         yield from (check.claim.id for check in checks(item))
 
 
-def _lapped(program: Program) -> frozenset[str]:
-    """Return the claims that are checked in the laps of a dance."""
-    laps = (i.body for i in once(program.dance) if isinstance(i, Lap) or (isinstance(i, Pass) and i.lap))
-    return frozenset(_claims(once(*laps)))
-
-
-MOST_ASKED = 8  # refuted claims of a sheet; with more there is more to be mended than to be told apart
+MOST_REFUTED = 8  # refuted claims of a sheet; with more there is more to be mended than to be told apart
 
 
 def echoes(
@@ -82,11 +86,10 @@ def echoes(
     In such a pair the other claim is the wrong one: the steps and this claim agree.
     """
     refuted = frozenset(outcome.claim for outcome in outcomes if outcome.verdict is Verdict.REFUTED)
-    asked = [outcome.claim for outcome in outcomes if outcome.claim in refuted and outcome.mended]
-    if len(refuted) > MOST_ASKED:
+    if len(refuted) > MOST_REFUTED:
         return ()
     found = []
-    for claim in asked:
+    for claim in (outcome.claim for outcome in outcomes if outcome.claim in refuted and outcome.mended):
         alone = mapped(program, partial(unchecked, claims=refuted - {claim}))
         verdicts = {one.claim: one.verdict for one in walk(alone, budget=budget, algebra=algebra)}
         if verdicts[claim] is Verdict.PROVED:
@@ -94,7 +97,9 @@ def echoes(
     return tuple(found)
 
 
-def told(findings: tuple[Diagnostic, ...], found: tuple[str, ...], claims: tuple[Claim, ...]) -> tuple[Diagnostic, ...]:
+def echoed(
+    findings: tuple[Diagnostic, ...], found: tuple[str, ...], claims: tuple[Claim, ...]
+) -> tuple[Diagnostic, ...]:
     """Return the findings: each echo names its cause, and the first cause of an echo names the echo.
 
     Their `args` have `only_with`, the ids of the claims that they hang on, so that a page need not show them by
@@ -132,3 +137,125 @@ def _pointing(finding: Diagnostic, lines: dict[str, int], found: tuple[str, ...]
     message = f"{should}, and as the steps are danced it is so; it fails only with {where} taken as put right"
     hint = f"look at {where} first: what is written there may be wrong, not the steps"
     return evolve(finding, message=message, hints=(hint,), rows=(), args=(*finding.args, ("only_with", causes)))
+
+
+# -- variations ------------------------------------------------------------------------------------------------------
+
+MOST_ASKED = 32  # ways to choose; of more, none is named
+
+_ABOUT = {kind: said.unit for kind, said in KINDS.items() if kind not in RELATIONS.values()}
+_FEET = frozenset(kind for kind, unit in _ABOUT.items() if unit == "foot")
+_WALLS = frozenset(kind for kind, unit in _ABOUT.items() if unit == "eighths")
+_Picks = dict[int, int]  # by line, the alternative that is always chosen
+
+
+@frozen
+class Split:
+    """A claim that holds with some alternatives of `lines` and fails with others, which end on different feet or
+    walls."""
+
+    lines: tuple[int, ...]
+    about: str
+    good: tuple[int, ...]
+    bad: tuple[int, ...]
+
+
+def splits(
+    program: Program, outcomes: tuple[Outcome, ...], *, budget: int | None = None, algebra: Algebra | None = None
+) -> dict[str, Split]:
+    """Return by its id each refuted claim about feet or walls that a choice among alternatives decides.
+
+    First each line alone is asked, then all of them together; every answer is the walk's, of the program with that
+    choice made.
+    """
+    kinds = {claim.id: claim.kind for claim in program.claims if claim.kind in _FEET | _WALLS}
+    left = [one.claim for one in outcomes if one.verdict is Verdict.REFUTED and one.claim in kinds and not one.causes]
+    different = {line: (options, ends) for line, options in _choices(program).items() if (ends := _differ(options))}
+    if not left or not different:
+        return {}
+    found: dict[str, Split] = {}
+    algebra = algebra or Algebra()  # the walks of one program have most effects, and most passes, in common
+    passes: Passes = {}
+    kept: list[Program] = []
+    every = tuple(different)
+    for lines in dict.fromkeys([*((line,) for line in every), every]):
+        picks = [
+            dict(zip(lines, each, strict=True)) for each in product(*(range(len(different[one][0])) for one in lines))
+        ]
+        asked = [claim for claim in left if claim not in found]
+        if not asked or len(picks) > MOST_ASKED:
+            continue
+        made = [mapped(program, partial(_chosen, picks=pick)) for pick in picks]
+        kept += made
+        stand = [verdicts(one, budget=budget, algebra=algebra, passes=passes) for one in made]
+        for claim in asked:
+            good = [pick for pick, got in zip(picks, stand, strict=True) if got.get(claim) is Verdict.PROVED]
+            bad = [pick for pick, got in zip(picks, stand, strict=True) if got.get(claim) is Verdict.REFUTED]
+            abouts = {end for line in lines for end in different[line][1]}
+            about = "feet" if "feet" in abouts and (kinds[claim] in _FEET or "walls" not in abouts) else "walls"
+            if good and bad and (about == "walls") <= (kinds[claim] in _WALLS):
+                found[claim] = Split(lines, about, tuple(good[0].values()), tuple(bad[0].values()))
+    return found
+
+
+def parted(
+    scene: Scene, findings: tuple[Diagnostic, ...], found: Mapping[str, Split], holds: Callable[[Claim], str]
+) -> tuple[Diagnostic, ...]:
+    """Return the findings, those of claims that are `found` naming the alternatives.
+
+    `holds` is the sentence of a claim that holds.
+    """
+    claims = {claim.id: claim for claim in scene.program.claims}
+    rows = {line.number: line.node for line in every_line(scene.sheet.lines) if isinstance(line.node, Row)}
+    return tuple(
+        _parted(scene, one, found[one.claim], claims[one.claim], rows, holds(claims[one.claim]))
+        if one.claim in found and "only_with" not in dict(one.args)
+        else one
+        for one in findings
+    )
+
+
+def _parted(
+    scene: Scene, finding: Diagnostic, split: Split, claim: Claim, rows: Mapping[int, Row], holds: str
+) -> Diagnostic:
+    def chosen(picks: tuple[int, ...]) -> str:
+        options = (rows[line].options[pick] for line, pick in zip(split.lines, picks, strict=True))
+        return words.listed([f"`{print_node(Row((option,)))}`" for option in options])
+
+    line = split.lines[0]
+    where = f"line{'s' if len(split.lines) > 1 else ''} {words.listed([str(one) for one in split.lines])}"
+    said = holds[:1].lower() + holds[1:] if holds.startswith("The ") else holds
+    message = (
+        f"The alternatives of {where} end on different {split.about}: with {chosen(split.good)} {said}, "
+        f"with {chosen(split.bad)} not"
+    )
+    same = "with the same foot free" if split.about == "feet" else "facing the same wall"
+    hints = (f"let them end {same}", f"or write only {chosen(split.good)}")
+    related = tuple(pair for pair in finding.related if not pair[1].startswith("the claim: "))
+    if claim.line != line:
+        related = ((scene.span(claim.line), f"the claim: {claim.text}"), *related)
+    return evolve(finding, span=scene.span(line), message=message, hints=hints, related=related)
+
+
+def _choices(program: Program) -> dict[int, tuple[Body, ...]]:
+    """Return the options of each line that has several, at its first time."""
+    found: dict[int, tuple[Body, ...]] = {}
+    for item in once(program.dance, *(spare.body for spare in program.spares)):
+        if isinstance(item, Choice) and item.line:  # a dancer does not choose her group
+            found.setdefault(item.line, item.options)
+    return dict(sorted(found.items()))
+
+
+def _differ(options: tuple[Body, ...]) -> tuple[str, ...]:
+    """Return in what the ends of options differ, from the same start: feet, walls, or nothing."""
+    moves = [relation(option) for option in options]
+    feet = {tuple(frozenset(way.weight for way in ways if not way.over) for ways in one[:2]) for one in moves}
+    walls = {tuple(frozenset(way.turn for way in ways if not way.over) for ways in one[:2]) for one in moves}
+    return (*(("feet",) if len(feet) > 1 else ()), *(("walls",) if len(walls) > 1 else ()))
+
+
+def _chosen(item: Item, picks: _Picks) -> Body:
+    """Return an item without the choice on a line of `picks`; a body without one stays the same object."""
+    if isinstance(item, Choice) and item.line in picks and len(item.options) > picks[item.line]:
+        return (evolve(item, options=(item.options[picks[item.line]],)),)
+    return (item,)

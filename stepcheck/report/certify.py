@@ -1,6 +1,7 @@
-"""The judge's verdict on a trace: whether the claim that an engine refutes really fails in it.
+"""The judge's verdict on traces: whether the claim that an engine refutes really fails in them.
 
 Neither this nor the judge imports an engine.  What an engine says is refuted counts only after it has been danced here.
+Claims about places, of a pass or of what two groups dance, are followed stride by stride.
 """
 
 from collections import deque
@@ -8,13 +9,13 @@ from math import gcd
 
 from attrs import evolve
 
-from stepcheck.model.claims import Claim, Kind, Test
+from stepcheck.model import dance
+from stepcheck.model.claims import Check, Claim, Kind, Test
 from stepcheck.model.dance import EIGHTHS, TICKS, Body, Choice, Lap, Pass, Program, Weight
 from stepcheck.model.floor import RELATIONS
-from stepcheck.model.outcome import Pick, Replay, Row, Trace
+from stepcheck.model.outcome import HOME, Pick, Place, Replay, Row, Run, Trace
 from stepcheck.report.judge import Judge
 from stepcheck.report.replays import Begun, Decisions, Effort, Ended, Rejected, Spent, State, Stopped
-from stepcheck.report.strides import encounter, stride
 
 __all__ = ["Effort", "Rejected", "Replay", "Row", "Spent", "confirm"]
 
@@ -61,31 +62,26 @@ def confirm(
     return replays
 
 
-def _begin(program: Program, trace: Trace) -> tuple[Body, State]:
-    """Return the body that a trace dances, and the state at its start."""
-    if trace.spare is None:
-        return program.dance, State(Weight(program.lead.other), program.facing, front=program.facing)
-    if trace.start is None:
-        raise Rejected("a trace of a part alone says where the weight is")
-    return program.spares[trace.spare].body, State(trace.start, 0)
+def _start(program: Program) -> State:
+    """Return the state at the start of the dance."""
+    return State(Weight(program.lead.other), program.facing, front=program.facing)
 
 
 def _replay(program: Program, claim: Claim, trace: Trace, mended: frozenset[str], pair: bool, effort: Effort) -> Replay:
-    judge = Judge(program, claim, mended, trace, pair, effort)
-    body, state = _begin(program, trace)
+    judge, first = Judge(program, claim, mended, trace, pair, effort), None
     try:
-        judge.run(body, state)
+        if trace.spare is None:
+            first = trace.decisions[0] if program.groups and trace.decisions else None
+            judge.run(program.dance, _start(program))
+        elif trace.start is None:
+            raise Rejected("a trace of a part alone says where the weight is")
+        else:
+            judge.run(program.spares[trace.spare].body, State(trace.start, 0))
     except Stopped as stop:
-        return evolve(stop.replay, group=_group(program, trace))
+        return evolve(stop.replay, group=program.groups[first.option] if isinstance(first, Pick) else "")
     except Ended:
         pass
     raise Rejected("the claim does not fail in this dance")
-
-
-def _group(program: Program, trace: Trace) -> str:
-    """Return the group that a trace of the dance dances with; empty where there are none."""
-    first = trace.decisions[0] if program.groups and trace.spare is None and trace.decisions else None
-    return program.groups[first.option] if isinstance(first, Pick) else ""
 
 
 def _confirm_apart(
@@ -124,8 +120,7 @@ def _come(program: Program, claim: Claim, trace: Trace, mended: frozenset[str], 
     if meeting.claim.id != claim.id:
         raise Rejected("another claim stands where they meet")
     judge = Judge(program, claim, mended, trace, False, effort)
-    begin = State(Weight(program.lead.other), program.facing, front=program.facing)
-    end = judge.run(meeting.before[group], begin)
+    end = judge.run(meeting.before[group], _start(program))
     if not judge.told:
         raise Rejected("decisions are left over")
     return evolve(judge.replay(meeting.line, None, None, 0, end), group=program.groups[group]), end
@@ -193,7 +188,7 @@ def _lap_begins(program: Program, claim: Claim, trace: Trace, mended: frozenset[
         return trace.start
     judge = Judge(program, claim, mended, trace, False, effort)
     try:
-        judge.run(program.dance, State(Weight(program.lead.other), program.facing, front=program.facing))
+        judge.run(program.dance, _start(program))
     except Begun:
         return trace.start
     except Ended:
@@ -224,3 +219,153 @@ def _figure(program: Program, claim: Claim) -> Replay:
             if last != length.ticks:
                 return Replay((), claim.line, Test.CLOCK, length.ticks, last)
     raise Rejected("the figure is as long as it says")
+
+
+# -- places ----------------------------------------------------------------------------------------------------------
+
+
+class _Left(Exception):
+    """She is too far away."""
+
+
+def stride(program: Program, claim: Claim, trace: Trace, effort: Effort) -> Replay:
+    """Return the replay of a pass that does not end where its part says, or leaves the circle that it should keep to.
+
+    Raises:
+        Rejected: the trace is no dance of the pass, or nothing is wrong in it.
+    """
+    if trace.travel is None or trace.start is None:
+        raise Rejected("a trace of where a pass ends says which it is, and where the weight is")
+    travel = program.travels[trace.travel]
+    if travel.claim.id != claim.id or trace.start not in travel.weights or travel.unknown:
+        raise Rejected("the pass of another claim, or from another foot, is danced")
+    walk = _Stride(travel.steps, Judge(program, claim, frozenset(), trace, False, effort), State(trace.start, 0))
+    try:
+        walk.run(travel.body)
+    except _Left:
+        pass
+    else:
+        if not walk.judge.told:
+            raise Rejected("decisions are left over")
+        if travel.steps or walk.place == HOME:
+            raise Rejected("the pass ends where it should")
+    return evolve(walk.judge.replay(claim.line, None, travel.steps, 0, walk.state), place=walk.place)
+
+
+def encounter(program: Program, claim: Claim, traces: tuple[Trace, ...], effort: Effort) -> tuple[Replay, ...]:
+    """Return the replays, up to the moment at which they stand on one place, of two dancers of different groups who
+    should never meet.
+
+    Raises:
+        Rejected: the traces are no two such dances, or these do not meet.
+    """
+    (number, first), (same, second) = (trace.meeting or (-1, -1) for trace in traces[:2])
+    if number < 0 or number != same or first == second:
+        raise Rejected("these are not two dancers of two groups who meet")
+    meeting, walks = program.meetings[number], []
+    if meeting.claim.id != claim.id or meeting.unknown:
+        raise Rejected("another claim stands where they meet, or nobody knows")
+    for trace, group in zip(traces, (first, second), strict=False):
+        judge = Judge(program, claim, frozenset(), trace, False, effort)
+        walks.append(_Stride(0, judge, State(Weight(program.lead.other), program.facing)))
+        walks[-1].turned = program.facing
+        walks[-1].run(meeting.before[group])
+        if not judge.told:
+            raise Rejected("decisions are left over")
+    one, other = walks
+    last = min(one.state.clock, other.state.clock)
+    for moment in sorted({tick for tick, _ in (*one.stands, *other.stands) if tick <= last}):
+        if one.at(moment) == other.at(moment):
+            return tuple(
+                evolve(walk.replay(moment), group=program.groups[group])
+                for walk, group in zip(walks, (first, second), strict=True)
+            )
+    raise Rejected("the two dancers do not meet")
+
+
+class _Stride:
+    """One pass being danced, with the place that the dancer has come to, and when she came to each.
+
+    Places are as one sees them who faces `turned`.
+    """
+
+    def __init__(self, steps: int, judge: Judge, state: State) -> None:
+        self.steps, self.judge, self.state, self.place, self.turned = steps, judge, state, HOME, 0
+        self.stands = [(0, HOME)]
+
+    def at(self, moment: int) -> Place:
+        """Return where the dancer stands at a moment."""
+        return [place for tick, place in self.stands if tick <= moment][-1]
+
+    def replay(self, moment: int) -> Replay:
+        """Return the replay up to a moment at which the dancer stands where she should not."""
+        rows = tuple(row for row in self.judge.rows if row.tick + row.ticks <= moment)
+        line = rows[-1].line if rows and rows[-1].tick + rows[-1].ticks == moment else 0
+        made = self.judge.replay(line, None, None, moment, self.state)
+        return evolve(made, rows=rows, tick=moment, place=self.at(moment))
+
+    def run(self, body: Body) -> None:
+        """Dance a body."""
+        for item in body:
+            match item:
+                case dance.Step():
+                    self._step(item)
+                case Check(value=int(foot)):
+                    self.state = evolve(self.state, weight=Weight(dance.Foot(foot).other))
+                case Choice():
+                    option = self.judge.decisions.take(Pick).option
+                    if not 0 <= option < len(item.options):
+                        raise Rejected(f"there is no option {option}")
+                    self.run(item.options[option])
+                case dance.Repeat(times=int(times)):
+                    self._repeat(item.body, times)
+                case dance.Rest():
+                    self.state = self.judge.dance(item, self.state, False)
+                case Pass(lasts=lasts) | dance.Timed(lasts=lasts):
+                    begun = self.state.clock
+                    self.run(item.body)
+                    if lasts is not None:
+                        self.state = evolve(self.state, clock=begun + lasts)
+
+    def _repeat(self, body: Body, times: int) -> None:
+        while times > 0:
+            run = self.judge.decisions.take(Run)
+            times -= run.times
+            for _ in range(run.times):
+                self.judge.outer.append(self.judge.decisions)
+                self.judge.decisions = Decisions(deque(run.decisions))
+                self.run(body)
+                if self.judge.decisions.left:
+                    raise Rejected("decisions are left over at the end of a repeat")
+                self.judge.decisions = self.judge.outer.pop()
+        if times:
+            raise Rejected("a repeat is danced too often")
+
+    def _step(self, step: dance.Step) -> None:
+        facing, figure = (self.state.facing - self.turned) % EIGHTHS, step.figure
+        self.state = self.judge.dance(step, self.state, False)
+        right, forward = step.travel or self.judge.version(step).travel or (0, 0)
+        if step.travel is None and self.judge.rows[-1].lead is not figure.lead:
+            right = -right
+        place = list(self.place)
+        for way, steps in ((facing, forward), ((facing + 2) % EIGHTHS, right)):
+            place[way % 4] += steps if way < 4 else -steps
+        self.place = place[0], place[1], place[2], place[3]
+        self.stands.append((self.state.clock, self.place))
+        if self.steps and not _near(self.place, self.steps):
+            raise _Left
+
+
+def _near(place: Place, steps: int) -> bool:
+    """Say whether a place is at most so many steps away.
+
+    In halves of steps to the right and forward it is (2 east + c root, 2 north + d root), root that of two; so four
+    times the square of the distance, less that of the circle, is whole + rest root.
+    """
+    north, mixed, east, cross = place
+    c, d = mixed + cross, mixed - cross
+    whole = 4 * (east * east + north * north) + 2 * (c * c + d * d) - 4 * steps * steps
+    rest = 4 * (east * c + north * d)
+    if rest <= 0:
+        return whole <= 0 or whole * whole <= 2 * rest * rest
+    return whole <= 0 and whole * whole >= 2 * rest * rest

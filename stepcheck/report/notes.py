@@ -40,7 +40,8 @@ from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.items import checks, inside
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source
-from stepcheck.report.leanings import MOST_SAID, Hang, unless
+from stepcheck.report.text import MOST_SAID, unless
+from stepcheck.report.values import Hang
 from stepcheck.walk.conditions import asked
 
 if TYPE_CHECKING:

@@ -16,13 +16,10 @@ from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.outcome import Outcome, Replay, Verdict
 from stepcheck.model.source import BOOK, ROUTINE, Source, StepcheckError, require
 from stepcheck.program.routine import Routine, elaborate
-from stepcheck.report import bearing, notes
-from stepcheck.report.finish import finish
-from stepcheck.report.leanings import Leaning
-from stepcheck.report.release import VERSION
+from stepcheck.report import notes
 from stepcheck.report.scene import Scene, scene
 from stepcheck.report.sentences import explain, sentence
-from stepcheck.report.values import Report, build
+from stepcheck.report.values import VERSION, Leaning, Report, build, finish
 from stepcheck.walk.effects import Algebra
 from stepcheck.walk.walk import Survey, danced_wrongly, trace, walk, walk_and_survey
 
@@ -122,14 +119,14 @@ def examine(
     figures = danced(program)
     leaning, noted = _leaning(routine, view, outcomes, budget, algebra, survey, figures)
     spoken = explain(view, outcomes, replays)
-    if len(replays) > 1:
-        echoes = bearing.echoes(program, outcomes, budget=budget, algebra=algebra)
-        spoken = bearing.told(spoken, echoes, program.claims)
     if replays:
-        from stepcheck.report import variations
+        from stepcheck.report import bearing
 
-        parted = variations.splits(program, outcomes, budget=budget, algebra=algebra)
-        spoken = variations.told(view, spoken, parted, lambda claim: sentence(view, claim, Verdict.PROVED))
+        if len(replays) > 1:
+            echoes = bearing.echoes(program, outcomes, budget=budget, algebra=algebra)
+            spoken = bearing.echoed(spoken, echoes, program.claims)
+        parted = bearing.splits(program, outcomes, budget=budget, algebra=algebra)
+        spoken = bearing.parted(view, spoken, parted, lambda claim: sentence(view, claim, Verdict.PROVED))
     said = spoken, notes.notes(routine.sheet, program, figures, routine.facts.song), noted
     findings = (*routine.diagnostics, *chain.from_iterable(said))
     end = finish(program, view.clock, routine.facts.tempo)
@@ -305,6 +302,7 @@ def decide(
     refuted = frozenset(outcome.claim for outcome in outcomes if outcome.verdict is Verdict.REFUTED)
     if not refuted:
         return outcomes, {}
+    from stepcheck.report import bearing
     from stepcheck.report.certify import Effort, Rejected, Spent, confirm
 
     excused, effort = danced_wrongly(outcomes), Effort()

@@ -15,8 +15,8 @@ from stepcheck.language.syntax import HeaderField, Sheet
 from stepcheck.model import words as said
 from stepcheck.model.dance import Program, Word
 from stepcheck.model.outcome import Replay
-from stepcheck.report.leanings import Hang, Leaning, Visit
 from stepcheck.report.notes import open_words
+from stepcheck.report.values import Hang, Leaning, Visit
 from stepcheck.walk.effects import Algebra
 from stepcheck.walk.walk import Survey, survey, trace
 

@@ -10,9 +10,8 @@ from stepcheck.model.findings import CODES, Code, Diagnostic, TraceRow
 from stepcheck.model.floor import RELATIONS, TOO_LONG, unknown
 from stepcheck.model.outcome import Outcome, Place, Replay, Row, Verdict
 from stepcheck.model.source import Span
-from stepcheck.report.advice import advice, edge_of, unit, walls_of
 from stepcheck.report.scene import Scene
-from stepcheck.report.wording import KINDS, LOOSE_TURN
+from stepcheck.report.wording import KINDS, LOOSE_TURN, advice, edge_of, unit, walls_of
 
 _OPEN = {"blank": "waits-on-a-blank", "budget": "budget-spent", "travel": "way-unknown"}
 _WAYS = ("forward", "forward right", "right", "back right", "back", "back left", "left", "forward left")
@@ -26,30 +25,23 @@ def sentence(
     `causes` are the ids of refuted claims that are to be looked at first.
     """
     proved, refuted = _pair(scene, claim, replays)
-    if verdict is Verdict.PROVED and not replays:
-        text = proved.format(who=scene.who(claim), want=_want(scene, claim, replays))
-        return text[:1].upper() + text[1:]
-    edge, _ = edge_of(scene, claim, replays)
-    want, got = _want(scene, claim, replays), _got(scene, claim, replays)
-    fields = {"who": scene.who(claim), "want": want, "got": got, "edge": edge}
-    holds = proved.format(**fields)
+    who, want = scene.who(claim), _want(scene, claim, replays)
+    holds = text = proved.format(who=who, want=want)
     match verdict:
         case Verdict.PROVED:
-            text = holds
+            pass
         case Verdict.REFUTED if claim.kind is Kind.SECTION and replays and not replays[0].found:
-            text = f"{scene.who(claim)} has no part: nothing is danced to its {want}"
-        case Verdict.REFUTED if replays or claim.kind is Kind.TIME:
-            text = refuted.format(**fields)
+            text = f"{who} has no part: nothing is danced to its {want}"
         case Verdict.REFUTED:
-            text = refuted.format(**fields).partition(", but ")[0] + ", but does not"
+            edge, _ = edge_of(scene, claim, replays)
+            text = refuted.format(who=who, want=want, got=_got(scene, claim, replays), edge=edge)
+            if not replays and claim.kind is not Kind.TIME:
+                text = text.partition(", but ")[0] + ", but does not"
         case Verdict.VACUOUS if scene.swapped(claim):
             text = f"that {holds} is never tested: {claim.part} is danced with `opposite foot` only, which keeps turns"
         case Verdict.VACUOUS if claim.kind is Kind.TIME or claim.time:
-            named, never = (
-                claim.text.removesuffix(f": time {claim.time}"),
-                f"the {words.ordinal(claim.time)} time never comes",
-            )
-            text = never if named == words.ordinal(claim.time) else f"{named}: {never}"
+            named, time = claim.text.removesuffix(f": time {claim.time}"), words.ordinal(claim.time)
+            text = f"{'' if named == time else f'{named}: '}the {time} time never comes"
         case Verdict.VACUOUS:
             text = f"that {holds} is never tested: the dance never comes here"
         case _:
@@ -91,11 +83,13 @@ def explain(
 
 def _finding(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, ...]) -> Diagnostic:
     line = replays[0].line if replays and replays[0].line else claim.line
+    groups = dict.fromkeys(replay.group for replay in replays if replay.group)
+    by = f" ({' and '.join(groups)})" if groups and claim.kind not in RELATIONS.values() else ""
     return Diagnostic(
         code=_code(scene, claim, outcome),
         path=scene.sheet.source.path,
         span=scene.span(line),
-        message=sentence(scene, claim, outcome.verdict, replays) + _why(scene, outcome) + _by(claim, replays),
+        message=sentence(scene, claim, outcome.verdict, replays) + _why(scene, outcome) + by,
         args=_args(scene, claim, outcome, replays),
         hints=advice(scene, claim, outcome, replays),
         rows=tuple(_rows(scene, replay) for replay in replays),
@@ -113,14 +107,7 @@ def _code(scene: Scene, claim: Claim, outcome: Outcome) -> Code:
         case Verdict.VACUOUS:
             late = claim.kind is Kind.TIME or (claim.time and not scene.swapped(claim))
             return CODES["time-never-comes" if late else "never-reached"]
-        case _:
-            return CODES[KINDS[claim.kind].code]
-
-
-def _by(claim: Claim, replays: tuple[Replay, ...]) -> str:
-    """Return which groups dance so, where there are groups and the sentence does not say it."""
-    groups = dict.fromkeys(replay.group for replay in replays if replay.group)
-    return f" ({' and '.join(groups)})" if groups and claim.kind not in RELATIONS.values() else ""
+    return CODES[KINDS[claim.kind].code]
 
 
 def _why(scene: Scene, outcome: Outcome) -> str:
@@ -150,11 +137,8 @@ def _want(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
             edge, start = edge_of(scene, claim, replays)
             return ("after " if edge == "begin" else "") + words.length((value or 0) - start, "counts")
         case Kind.COUNTS:
-            return (
-                words.length(scene.places[claim.line].counts * TICKS, "counts")
-                if claim.line in scene.places
-                else claim.text
-            )
+            here = scene.places.get(claim.line)
+            return words.length(here.counts * TICKS, "counts") if here else claim.text
         case Kind.LEAD if value is None and test is Test.LEAD:
             return "left or right"
         case Kind.NET:
@@ -234,11 +218,8 @@ def _blocked(replay: Replay) -> str:
     """Return why a pass cannot be danced over and over: it comes to an ordered foot that is not free."""
     assert replay.begins is not None
     begins = "on both feet" if replay.begins is Weight.BOTH else f"on the {words.free(replay.begins)} foot"
-    return (
-        f"a pass that begins {begins} comes to line {replay.line} "
-        f"with the {words.free(Weight(replay.found))} foot free, "
-        "so it cannot be danced over and over"
-    )
+    comes = f"comes to line {replay.line} with the {words.free(Weight(replay.found))} foot free"
+    return f"a pass that begins {begins} {comes}, so it cannot be danced over and over"
 
 
 def _walls(values: list[int]) -> str:
@@ -275,9 +256,7 @@ def _since(rows: tuple[Row, ...], start: int) -> tuple[Row, ...]:
 
 
 def _row(scene: Scene, row: Row, start: int, front: int, last: bool) -> TraceRow:
-    before, after = (
-        words.facing((facing - front) % EIGHTHS, scene.clock) for facing in (row.facing_before, row.facing_after)
-    )
+    before, after = (words.facing((w - front) % EIGHTHS, scene.clock) for w in (row.facing_before, row.facing_after))
     feet = words.free(row.before), words.free(row.after)
     turn = "" if abs(row.turn) < EIGHTHS else words.turn(row.turn)
     return TraceRow(words.beat(row.tick - start), row.line, row.label, feet, (before, after), row.times, last, turn)
@@ -285,24 +264,18 @@ def _row(scene: Scene, row: Row, start: int, front: int, last: bool) -> TraceRow
 
 def _args(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, ...]) -> tuple[tuple[str, Any], ...]:
     _, value = scene.wants.get(claim.id, (None, None))
-    args: list[tuple[str, Any]] = [
-        ("subject", scene.who(claim)),
-        ("kind", claim.kind.value),
-        ("expected", _want(scene, claim, replays)),
-        ("expected_value", None if value is None else int(value)),
-    ]
+    args: dict[str, Any] = {"subject": scene.who(claim), "kind": claim.kind.value}
+    args |= {"expected": _want(scene, claim, replays), "expected_value": None if value is None else int(value)}
     if replays:
-        args += [
-            ("found", _got(scene, claim, replays)),
-            ("found_values", tuple(None if replay.found is None else int(replay.found) for replay in replays)),
-        ]
+        args["found"] = _got(scene, claim, replays)
+        args["found_values"] = tuple(None if replay.found is None else int(replay.found) for replay in replays)
         if replays[0].group:
-            args.append(("groups", tuple(replay.group for replay in replays)))
+            args["groups"] = tuple(replay.group for replay in replays)
     walls = claim.kind is Kind.MIRROR and replays and replays[0].test is Test.FACING
-    args.append(("unit", "eighths" if walls else KINDS[claim.kind].unit))
+    args["unit"] = "eighths" if walls else KINDS[claim.kind].unit
     if outcome.reason:
-        args.append(("reason", outcome.reason))
-    return tuple(args)
+        args["reason"] = outcome.reason
+    return tuple(args.items())
 
 
 def _related(

@@ -1,29 +1,24 @@
-"""The report on a sheet, as a value and as text for people."""
+"""The report on a sheet as a value: its claims and findings, what hangs on readings, and how the dance ends."""
 
-import textwrap
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Set
+from fractions import Fraction
 from typing import Any
-from unicodedata import combining, east_asian_width
 
 from attrs import field, frozen
 
 from stepcheck.model import words
 from stepcheck.model.choices import Engine, Reading
 from stepcheck.model.claims import Claim
-from stepcheck.model.findings import Code, Diagnostic, Severity, TraceRow
+from stepcheck.model.dance import EIGHTHS, TICKS, Program
+from stepcheck.model.findings import Diagnostic
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.model.source import Sent, Source
 from stepcheck.model.statuses import FAILED, STATUS
-from stepcheck.report.finish import Finish
-from stepcheck.report.leanings import Hang, Leaning, cure, told
+from stepcheck.report.text import text, word
+from stepcheck.walk.ends import ends
 
-ROWS = 8  # of a table are shown, the last ones, and as many turns before them; every row is in the value
-LEAST = 8  # columns for the names of figures, however narrow the terminal
-MEANT = "did you mean "
-BANDS = {"5": Verdict.REFUTED, "6": Verdict.VACUOUS, "7": Verdict.UNDECIDED}
-
-PAINT = {"proved": "32", "undecided": "33", "vacuous": "35", "note": "36"}
-BAD, BOLD, DIM = "31", "1", "2"
+VERSION = "0.1.0"  # which the build reads too: looking it up in the installation is slow
+MOST_LENGTHS = 4  # one by one; of more, the shortest and the longest
 
 
 def _pairs(value: Mapping[str, object] | Iterable[tuple[str, object]]) -> tuple[tuple[str, object], ...]:
@@ -69,6 +64,120 @@ class Printed:
         from html import escape
 
         return f"<pre>{escape(str(self))}</pre>"
+
+
+@frozen
+class Hang:
+    """Words that change a verdict when they are not read as usual, and no fewer of them do.
+
+    Attributes:
+        words: the words.
+        readings: the ways to read them that do so, each with a label for each word.
+        claims: the ids of the claims whose verdict changes.
+    """
+
+    words: tuple[str, ...]
+    readings: tuple[tuple[str, ...], ...]
+    claims: tuple[str, ...]
+
+
+@frozen
+class Visit:
+    """The first mistake of a dancer from elsewhere, who reads some words otherwise.
+
+    Attributes:
+        words: the words that this dancer reads otherwise.
+        readings: how, a label for each.
+        line: the line where the dancer parts from the others, from 1.
+        beat: when, counted from 1 since the start of the dance, as text.
+        figure: what is danced there.
+        claim: the id of the first claim that fails.
+        claim_line: where it stands, from 1.
+        sentence: what is to be said about it.
+    """
+
+    words: tuple[str, ...]
+    readings: tuple[str, ...]
+    line: int
+    beat: str
+    figure: str
+    claim: str
+    claim_line: int
+    sentence: str
+
+
+@frozen
+class Leaning:
+    """The dependence of one sheet on readings.
+
+    Attributes:
+        hangs: the smallest sets of words on which a verdict hangs, fewest words first, then in the order of the sheet.
+        matter: the unsettled words that change a verdict, perhaps only where others are read otherwise too.
+        idle: those that change nothing here, however any word is read.
+        settle: pairs of a word and a label, the shortest clarification: header lines under which every claim that can
+            hold holds, whatever the other words are read as; empty where none is needed or none helps.
+        helps: whether one helps.
+        shortest: whether no shorter one was left untried.
+        visits: the dancers from elsewhere.
+        decided: whether the combinations were looked at; where there are too many, nothing else is known.
+    """
+
+    hangs: tuple[Hang, ...] = ()
+    matter: tuple[str, ...] = ()
+    idle: tuple[str, ...] = ()
+    settle: tuple[tuple[str, str], ...] = ()
+    helps: bool = True
+    shortest: bool = True
+    visits: tuple[Visit, ...] = ()
+    decided: bool = True
+
+
+@frozen
+class Finish(Sent):
+    """The end of a dance by its steps alone, whatever the sheet claims; words are read as usual.
+
+    Attributes:
+        lengths: how many beats it can last in all, rising; empty where that is open. What goes on until the music ends
+            is not counted.
+        feet: the feet that can be free at the end: `left`, `right`, `none`.
+        facings: the walls that can be faced at the end, in words.
+        rounds: how many beats a time round of what goes on until the music ends can last; None where nothing does,
+            empty where it is open.
+        unit: what they are called: `beats` or `counts`.
+        tempo: beats a minute; None where the sheet says nothing.
+    """
+
+    lengths: tuple[Fraction, ...]
+    feet: tuple[str, ...]
+    facings: tuple[str, ...]
+    rounds: tuple[Fraction, ...] | None = None
+    unit: str = "beats"
+    tempo: Fraction | None = None
+
+    def __str__(self) -> str:
+        """The line above the verdict of a sheet."""
+        if self.rounds is None:
+            said = self._lasting(self.lengths, " in all")
+        else:
+            said = self._lasting(self.rounds, " each time round until the music ends")
+            said = said if self.lengths == (Fraction(),) else f"{self._lasting(self.lengths)}, then {said}"
+        feet = words.listed([{"none": "no"}.get(foot, foot) for foot in self.feet], "or")
+        walls = "any wall" if len(self.facings) == EIGHTHS else words.listed(self.facings, "or")
+        return f"{said}; ends facing {walls}, {feet} foot free"
+
+    def _lasting(self, lengths: tuple[Fraction, ...], how: str = "") -> str:
+        """Return lengths with the time that they take."""
+        if not lengths:
+            return f"an open number of {self.unit}{how}"
+        far = len(lengths) > MOST_LENGTHS
+        shown = (lengths[0], lengths[-1]) if far else lengths
+        numbers = [f"{one.numerator:,}" if one.denominator == 1 else words.number(one) for one in shown]
+        seconds = [round(one * 60 / self.tempo) if self.tempo else 0 for one in shown]
+        times = [f"{one // 60}:{one % 60:02}" for one in seconds]
+        said = " to ".join(numbers) if far else words.listed(numbers, "or")
+        time = " to ".join(times) if far else words.listed(list(dict.fromkeys(times)), "or")
+        unit = self.unit.removesuffix("s") if shown == (Fraction(1),) else self.unit
+        return f"{said} {unit}{how}" + (f" ({time} at {words.number(self.tempo)})" if self.tempo else "")
 
 
 @frozen
@@ -145,20 +254,6 @@ def build(
     return Report(source.path, title, worst, told, found, quotes=quotes, **rest)
 
 
-def shown(report: Report) -> tuple[Diagnostic, ...]:
-    """Return the findings to show by themselves: all but the echoes that another finding names."""
-    return tuple(one for one in report.diagnostics if "only_with" not in dict(one.args))
-
-
-def word(code: Code) -> str:
-    """Return the word that a finding of this code is announced with: the verdict that it gives, or `note`."""
-    if code.severity is Severity.NOTE:
-        return "note"
-    if code.id.startswith("SR9"):
-        return "internal error"
-    return BANDS.get(code.id[2], Verdict.ILL_FORMED).word
-
-
 def summary(reports: Iterable[Report]) -> str:
     """Return the one line that ends a run: `12 sheets: 11 proved, 1 undecided`."""
     tally = dict.fromkeys(reversed(Verdict), 0)
@@ -168,227 +263,28 @@ def summary(reports: Iterable[Report]) -> str:
     return words.count(sum(tally.values()), "sheet") + (f": {', '.join(counts)}" if counts else "")
 
 
-# -- text ------------------------------------------------------------------------------------------------------------
-
-
-def text(reports: Iterable[Report], *, colour: bool = False, width: int = 100, verbose: bool = False) -> str:
-    """Return `reports` for people: each finding, then one line for each sheet.
+def finish(program: Program, clock: bool, tempo: Fraction | None) -> Finish | None:
+    """Return how a dance ends; None where nothing is danced.
 
     Args:
-        reports: in the order in which they are to stand.
-        colour: whether to paint with terminal codes.
-        width: columns to keep within, where a line can be folded.
-        verbose: whether to say the proved claims too.
+        program: the dance.
+        clock: whether its walls are named by the clock, and its beats called counts.
+        tempo: beats a minute; None where the sheet says nothing.
     """
-    return "".join(f"{line}\n" for report in reports for line in _sheet(report, colour, width, verbose))
-
-
-def _sheet(report: Report, colour: bool, width: int, verbose: bool) -> Iterator[str]:
-    alone = report.diagnostics if verbose else shown(report)
-    for number, finding in enumerate(report.diagnostics, 1):
-        if finding in alone:
-            yield from _finding(report, number, finding, colour, width)
-    path = words.visible(report.path)
-    for claim in report.claims if verbose else ():
-        if claim.verdict is Verdict.PROVED:
-            yield f"{path}:{claim.line}: {_paint('proved', colour)}: {words.visible(claim.sentence)}"
-    lines = {"report": told, "all": cure}[report.readings](report.leaning) if report.readings != "usual" else ()
-    for line in lines if report.verdict is not Verdict.ILL_FORMED else ():
-        yield f"   {words.visible(line)}"
-    if report.finish is not None:
-        yield f"   {report.finish}"
-    unread = sum(finding.code.name == "note-not-read" for finding in report.diagnostics)
-    left = f"; {words.count(unread, 'note')} {'was' if unread == 1 else 'were'} not read" if unread else ""
-    yield f"{path}: {_paint(report.verdict.word, colour)}: {_tally(report)}{left}"
-
-
-def _tally(report: Report) -> str:
-    """Return the verdicts on the claims of a sheet, counted in one line."""
-    if any(finding.code.id.startswith("SR9") for finding in report.diagnostics):
-        return "stepcheck itself failed, which says nothing of the sheet"
-    total = words.count(len(report.claims), "claim")
-    if report.verdict is Verdict.PROVED:
-        return f"{total} hold{'s' if len(report.claims) == 1 else ''}" if report.claims else "it claims nothing"
-    bad = sum(1 for finding in report.diagnostics if word(finding.code) == Verdict.ILL_FORMED.word)
-    counts = [words.count(bad, "mistake") + " in the writing"] if bad else []
-    for verdict in Verdict:
-        number = sum(1 for claim in report.claims if claim.verdict is verdict)
-        counts += [f"{number} {verdict.word}"] if number else []
-    return ", ".join(counts) + (f" of {total}" if report.claims else "")
-
-
-def _finding(report: Report, number: int, finding: Diagnostic, colour: bool, width: int) -> Iterator[str]:
-    place = f"{number}. {words.visible(finding.path)}:{finding.span.line}:{finding.span.column}"
-    said = _shade(words.visible(finding.message), BOLD, colour)
-    yield f"{place}: {_paint(word(finding.code), colour)}: {said} {_shade(f'[{finding.code.id}]', DIM, colour)}"
-    beside = dict(finding.args).get("groups", ())
-    if len(beside) == len(finding.rows) == 2:
-        yield from side_by_side(beside, finding.rows, width)
-    for at, rows in enumerate(finding.rows if len(beside) < 2 else ()):
-        if rows:
-            yield from ["   or"] if at else []
-            turns = dict(finding.args).get("unit") == "eighths"
-            yield from table(rows, colour, width, turns=turns)
-    quote = dict(report.quotes).get(finding.span.line)
-    if quote and quote.strip() and word(finding.code) == Verdict.ILL_FORMED.word:
-        yield from caret(finding, quote, colour, width)
-    for span, about in finding.related:
-        yield from _folded(f"line {span.line}: ", about, width)
-    for at, hint in enumerate(_choices(finding.hints)):
-        yield from _folded(" " * 6 if at else "mend: ", hint, width)
-    if finding.places > 1:
-        yield from _folded("", f"the same claim fails at {words.count(finding.places - 1, 'other place')}", width)
-    if finding.mended:
-        lines = {claim.id: claim.line for claim in report.claims}
-        taken = sorted({lines[name] for name in finding.mended if name in lines})
-        if taken:
-            put = words.listed([str(line) for line in taken])
-            yield from _folded("", f"taking line{'s' if len(taken) > 1 else ''} {put} as put right", width)
-
-
-def _choices(hints: tuple[str, ...]) -> list[str]:
-    """Return hints by line: one that begins with "or" goes on from the one before it, and names to choose from are a
-    row."""
-    lines: list[str] = []
-    for hint in hints:
-        asks = bool(lines) and lines[-1].endswith("?")
-        if asks and hint.startswith(MEANT) and lines[-1].startswith(MEANT):
-            lines[-1] = f"{lines[-1].removesuffix('?')} or {hint.removeprefix(MEANT)}"
-        elif lines and hint.startswith("or ") and not asks:
-            lines[-1] += f", {hint}"
-        else:
-            lines.append(hint if lines else hint.removeprefix("or "))
-    return lines
-
-
-def _folded(start: str, about: str, width: int) -> list[str]:
-    indent = " " * 3
-    return textwrap.wrap(
-        words.visible(about),
-        max(width, 20),
-        initial_indent=indent + start,
-        subsequent_indent=indent + " " * len(start),
-        break_long_words=False,
-        break_on_hyphens=False,
+    found = ends(program)
+    if not found.rounds and all(way.ticks == 0 for way in found.ways):
+        return None
+    return Finish(
+        _beats({way.ticks for way in found.ways}),
+        tuple(dict.fromkeys(words.free(weight) for weight in sorted({way.weight for way in found.ways}, reverse=True))),
+        tuple(words.facing(wall, clock) for wall in sorted({way.turn for way in found.ways})),
+        _beats(found.rounds) if found.rounds else None,
+        "counts" if clock else "beats",
+        tempo,
     )
 
 
-def table(rows: tuple[TraceRow, ...], colour: bool = False, width: int = 100, *, turns: bool = False) -> Iterator[str]:
-    """Yield the table of the steps that lead to a finding, its last rows, with the changed cells and the marked row.
-
-    With `turns` the rows before them in which a turn was made are shown too, the last ones of these.
-
-    Where `width` has no room for what a foot and a wall change from, only what they change to is shown.
-    """
-    folded = max(0, len(rows) - ROWS)
-    turned = [
-        number for number in range(folded if turns else 0) if rows[number].turn or len(set(rows[number].facings)) > 1
-    ]
-    kept = [*turned[-ROWS:], *range(folded, len(rows))]
-    shown = tuple(rows[number] for number in kept)
-    cells = _cells(shown)
-    widths = _widths(cells)
-    if sum(widths) + 9 > width:
-        cells = _cells(shown, brief=True)
-        widths = _widths(cells)
-    room = width - 9 - widths[0] - widths[2] - widths[3]
-    widths[1] = max(LEAST, min(widths[1], room))
-    for number, line in enumerate(cells):
-        step = shown[number - 1] if number else None
-        left_out = kept[number - 1] - (kept[number - 2] + 1 if number > 1 else 0) if number else 0
-        if left_out:
-            yield f"   {'…':{widths[0]}}  ({left_out} {'more' if number > 1 else 'earlier'})"
-        changed = (
-            (False, False, len(set(step.feet)) > 1, len(set(step.facings)) > 1 or bool(step.turn))
-            if step
-            else (False,) * 4
-        )
-        padded = [
-            _shade(_cut(cell, room), BOLD, colour and bold) + " " * (room - columns(_cut(cell, room)))
-            for cell, room, bold in zip(line, widths, changed, strict=True)
-        ]
-        yield f" {'▸' if step and step.marked else ' '} {'  '.join(padded)}".rstrip()
-
-
-def _place(beat: str) -> tuple[int, str, int]:
-    """Return the sort key of a beat of a table."""
-    whole = beat.rstrip("e&a")
-    return len(whole.split()[0]), whole, "e&a".find(beat[-1])
-
-
-def side_by_side(groups: tuple[str, ...], dances: tuple[tuple[TraceRow, ...], ...], width: int = 100) -> Iterator[str]:
-    """Yield the table of what two groups dance, beat by beat, the last rows: figure, free foot and wall after it."""
-    beats = sorted({row.beat for rows in dances for row in rows}, key=_place)
-    cells: list[tuple[str, ...]] = [("beat", *(head for group in groups for head in (group, "free foot", "facing")))]
-    for beat in beats[-ROWS:]:
-        line: tuple[str, ...] = (beat,)
-        for rows in dances:
-            row = next((row for row in rows if row.beat == beat), None)
-            times = f" x{row.times}" if row and row.times > 1 else ""
-            line += (row.figure + times, row.feet[1], row.facings[1]) if row else ("", "", "")
-        cells.append(line)
-    widths = [max(columns(line[at]) for line in cells) for at in range(len(cells[0]))]
-    over = max(0, sum(widths) + 3 + 2 * len(widths) - width)
-    for name in (1, 4):
-        widths[name] = max(LEAST, widths[name] - (over + 1) // 2)
-    for line in cells:
-        padded = (
-            _cut(cell, room) + " " * (room - columns(_cut(cell, room))) for cell, room in zip(line, widths, strict=True)
-        )
-        yield f"   {'  '.join(padded)}".rstrip()
-
-
-def _widths(cells: list[tuple[str, str, str, str]]) -> list[int]:
-    return [max(columns(line[column]) for line in cells) for column in range(4)]
-
-
-def _cells(rows: tuple[TraceRow, ...], brief: bool = False) -> list[tuple[str, str, str, str]]:
-    """Return the cells of a table under its heads; `brief` leaves out what a foot or a wall changes from."""
-
-    def change(pair: tuple[str, ...]) -> str:
-        steps = list(dict.fromkeys(pair))
-        return f"→ {steps[-1]}" if brief and len(steps) > 1 else " → ".join(steps)
-
-    cells = [("beat", "figure", "free" if brief else "free foot", "facing")]
-    for row in rows:
-        figure = words.visible(row.figure) + (f" x{row.times}" if row.times > 1 else "")
-        walls = change(row.facings) + (f", {row.turn}" if row.turn else "")
-        cells.append((row.beat, figure, change(row.feet), walls))
-    return cells
-
-
-def caret(finding: Diagnostic, quote: str, colour: bool = False, width: int = 100) -> Iterator[str]:
-    """Yield the line that a finding points into, and under it a caret for every column meant, cut to `width`."""
-    span = finding.span
-    start = span.column - 1
-    end = span.end_column - 1 if span.end_line == span.line else len(quote)
-    first = max(0, start - width // 2) if start > width - 20 else 0
-    piece = "".join(words.visible(char) if char != "\t" else " " for char in quote[first : first + width - 6])
-    before = "".join(words.visible(char) if char != "\t" else " " for char in quote[first:start])
-    under = "".join(words.visible(char) if char != "\t" else " " for char in quote[start:end])
-    room = max(1, min(columns(under), columns(piece) - columns(before)))
-    yield f" {_shade('|', DIM, colour)} {piece}".rstrip()
-    yield f" {_shade('|', DIM, colour)} {' ' * columns(before)}{_paint('^' * room, colour, BAD)}"
-
-
-def columns(said: str) -> int:
-    """Return how many columns of a terminal `said` takes."""
-    if said.isascii():
-        return len(said)
-    return sum(0 if combining(char) else 2 if east_asian_width(char) in "WF" else 1 for char in said)
-
-
-def _cut(said: str, room: int) -> str:
-    if columns(said) <= room:
-        return said
-    while columns(said) > room - 1:
-        said = said[:-1]
-    return f"{said}…"
-
-
-def _shade(said: str, code: str, colour: bool) -> str:
-    return f"\033[{code}m{said}\033[0m" if colour and said else said
-
-
-def _paint(said: str, colour: bool, code: str = "") -> str:
-    return _shade(said, f"{BOLD};{code or PAINT.get(said, BAD)}", colour)
+def _beats(ticks: Set[int | None]) -> tuple[Fraction, ...]:
+    """Return lengths in beats, rising; none if one of them is open."""
+    known = sorted(each for each in ticks if each is not None)
+    return tuple(Fraction(each, TICKS) for each in known) if len(known) == len(ticks) else ()

@@ -36,7 +36,20 @@ def words(*choices):
 NUMBERS = st.one_of(st.integers(1, 40), st.sampled_from((0, 64, 256, 10**9, 10**9 + 1))).map(str)
 NAMES = st.one_of(
     words(
-        "Vine", "Push-off", "Rock 'n' Row", "Verse 2", "2nd Verse", "Half Turn", "Turn Table", "Hold On", "Late Waltz"
+        "Vine",
+        "Push-off",
+        "Rock 'n' Row",
+        "Verse 2",
+        "2nd Verse",
+        "Half Turn",
+        "Turn Table",
+        "Hold On",
+        "Late Waltz",
+        "Leap mirrored",
+        "Mole twice",
+        "Quay mirrored once",
+        "Rock 4 beats",
+        "Weir from line",
     ),
     st.from_regex(r"\A[A-Za-zÀ-ž][a-zß-ž'-]{0,6}( [A-Z0-9][a-z0-9]{0,6}){0,2}\Z"),
 )

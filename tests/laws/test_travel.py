@@ -11,8 +11,7 @@ import stepcheck as sc
 from stepcheck.model.claims import Kind
 from stepcheck.model.dance import Weight
 from stepcheck.model.outcome import HOME, Verdict
-from stepcheck.report.certify import Rejected, confirm
-from stepcheck.report.strides import _near
+from stepcheck.report.certify import Rejected, _near, confirm
 from stepcheck.strategies.random_sheets import random_sheet
 from stepcheck.walk.travel import beyond, gone
 from stepcheck.walk.walk import walk

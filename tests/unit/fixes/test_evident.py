@@ -3,6 +3,7 @@
 import pytest
 
 from stepcheck.fixes.evident import called, facts, named, restatements, slips
+from stepcheck.fixes.protected import Trials
 from stepcheck.fixes.repairs import priced
 from stepcheck.language.edits import ChangeClaim, ChangeMusic, CorrectSlip
 from stepcheck.language.syntax import DanceHead
@@ -16,8 +17,7 @@ def found(text: str) -> list[tuple[int, object]]:
     """Return the lines and values of the claims of a sheet that would say what is danced."""
     routine = pipeline.loads(HEAD + text)
     return [
-        (one.line, one.value if isinstance(one, ChangeClaim) else one.ticks)
-        for one in restatements(routine, pipeline.check(routine, engine="walk").diagnostics)
+        (one.line, one.value if isinstance(one, ChangeClaim) else one.ticks) for one in restatements(Trials(routine))
     ]
 
 
@@ -79,8 +79,8 @@ def test_counts_that_end_before_they_begin_are_none() -> None:
 def test_the_length_of_a_section_is_a_fact() -> None:
     """What is danced to it, where something is."""
     text = HEAD + "music:\n  verse 12\npart A:\n  Triple x2\ndance:\n  verse: A\n"
-    assert (ChangeMusic(4, 96),) == facts(pipeline.loads(text))
-    assert () == facts(pipeline.loads(text.replace("12", "8")))
+    assert (ChangeMusic(4, 96),) == facts(Trials(pipeline.loads(text)))
+    assert () == facts(Trials(pipeline.loads(text.replace("12", "8"))))
 
 
 @pytest.mark.parametrize(
@@ -94,7 +94,7 @@ def test_the_length_of_a_section_is_a_fact() -> None:
 )
 def test_a_length_is_a_slip_where_the_sheet_shows_it(steps: str, value: int | None) -> None:
     """By its digits, or by what the last heading under it says."""
-    made = slips(pipeline.loads(f"{HEAD}{steps}\ndance:\n  A\n"), frozenset(), priced())
+    made = slips(Trials(pipeline.loads(f"{HEAD}{steps}\ndance:\n  A\n")), frozenset(), priced())
     assert ([] if value is None else [value]) == [one.value for one in made if isinstance(one, CorrectSlip)]
 
 
@@ -114,14 +114,14 @@ def test_a_whole_turn_more_is_a_slip(claim: str, steps: str, slip: bool) -> None
     """Where turns to the other side do not make it."""
     routine = pipeline.loads(f"{HEAD}part A: {claim}\n  {steps}\ndance:\n  A\n")
     assert routine.program is not None
-    assert slip is bool(slips(routine, frozenset(), priced()))
+    assert slip is bool(slips(Trials(routine), frozenset(), priced()))
 
 
 @pytest.mark.parametrize(("claim", "slip"), [("8 beats", False), ("1/4 turn left", True)])
 def test_walls_are_a_slip_where_a_turn_is_claimed(claim: str, slip: bool) -> None:
     """A claim about something else that holds says nothing of them."""
     text = f"walls: 2\npart A: {claim}\n  Triple x2, turn 1/4 left on last\ndance:\n  A until the music ends\n"
-    assert slip is bool(slips(pipeline.loads(HEAD + text), frozenset(), priced()))
+    assert slip is bool(slips(Trials(pipeline.loads(HEAD + text)), frozenset(), priced()))
 
 
 @pytest.mark.parametrize(

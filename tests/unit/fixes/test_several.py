@@ -61,7 +61,7 @@ def test_a_first_draft_gets_something_in_five_seconds() -> None:
     assert sum(one.fix is not None for one in found.singles) >= 4
     assert [one.number for one in found.singles] == list(range(1, len(found.singles) + 1))
     assert "best so far" in found.statement and "`--budget N`" in found.statement
-    assert found[0].evidence.left < len(findings(routine)) and not found[0].evidence.complete
+    assert found[0].evidence.left < len(findings(pipeline.check(routine))) and not found[0].evidence.complete
     assert applied(routine.sheet, found[0].edits) == found[0].text
     text = repairs_text(found)
     assert "By itself, with `--finding N`:" in text and found[0].name in text
@@ -72,11 +72,11 @@ def test_a_first_draft_gets_something_in_five_seconds() -> None:
 def test_one_finding_is_mended_by_itself(number: int) -> None:
     """After the fix the finding is gone, and no more fail than before."""
     routine = pipeline.loads(DRAFT)
-    finding = findings(routine)[number]
+    finding = findings(pipeline.check(routine))[number]
     fix = repair(routine, finding=number, limit=1)[0]
-    after = findings(pipeline.loads(fix.text))
+    after = findings(pipeline.check(pipeline.loads(fix.text)))
     assert (finding.claim, finding.message) not in [(one.claim, one.message) for one in after.values()]
-    assert len(after) <= len(findings(routine))
+    assert len(after) <= len(findings(pipeline.check(routine)))
     assert Verdict.REFUTED is fix.report.verdict
 
 

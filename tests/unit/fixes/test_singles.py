@@ -3,6 +3,7 @@
 import pytest
 
 from stepcheck.breaks.material import material
+from stepcheck.fixes.protected import Trials
 from stepcheck.fixes.singles import rows, singles
 from stepcheck.language.edits import ChangeTimes, ChangeTurn, Exchange, ReplacePart
 from stepcheck.report import pipeline
@@ -27,7 +28,7 @@ def test_a_pass_may_be_of_each_other_part() -> None:
 def found(text: str) -> list[object]:
     """Return the single changes of a sheet."""
     routine = pipeline.loads(HEAD + text)
-    return [*singles(routine, material(routine), frozenset(), frozenset())]
+    return [*singles(Trials(routine), material(routine), frozenset(), frozenset())]
 
 
 def test_a_figure_of_the_sheet_turns_as_far_to_either_side() -> None:

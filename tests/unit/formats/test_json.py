@@ -11,8 +11,8 @@ from stepcheck.formats.json import SCHEMA, FormatError, from_json, json_text
 from stepcheck.model.claims import Kind
 from stepcheck.model.findings import CODES
 from stepcheck.model.outcome import Verdict
-from stepcheck.report.leanings import Leaning
-from stepcheck.report.values import build, word
+from stepcheck.report.text import word
+from stepcheck.report.values import Leaning, build
 from tests.unit.report.test_values import ILL_FORMED, SOURCE, bare, refuted
 
 PUBLISHED = json.loads((Path(__file__).parents[3] / "specs" / "report.schema.json").read_text("utf-8"))

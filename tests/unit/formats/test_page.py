@@ -11,7 +11,8 @@ from stepcheck.formats.page import page
 from stepcheck.model.findings import CODES
 from stepcheck.model.outcome import Verdict
 from stepcheck.report import pipeline
-from stepcheck.report.values import Report, word
+from stepcheck.report.text import word
+from stepcheck.report.values import Report
 from tests.unit.formats.test_floorplan import CHORUS, SHEET
 from tests.unit.report.test_values import bare, refuted
 

@@ -8,7 +8,7 @@ import pytest
 from stepcheck.formats.renderers import renderer
 from stepcheck.model.choices import FORMATS
 from stepcheck.model.outcome import Verdict
-from stepcheck.report.values import text
+from stepcheck.report.text import text
 from tests.unit.report.test_values import bare, refuted
 
 

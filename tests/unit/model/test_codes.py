@@ -9,7 +9,7 @@ import pytest
 from stepcheck.model.findings import CODES, Code, Severity
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.statuses import STATUS, STATUSES
-from stepcheck.report.values import word
+from stepcheck.report.text import word
 
 SPECS = Path(__file__).parents[3] / "specs"
 PAGES = SPECS / "codes"

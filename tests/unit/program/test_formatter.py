@@ -37,6 +37,24 @@ def test_a_sheet_is_laid_out_once_and_keeps_what_it_says(weir: Path, capsys: pyt
     assert TIDY == lay_out("x", TIDY.encode()).after
 
 
+@pytest.mark.parametrize(
+    ("written", "laid"),
+    [
+        ("Leap mirrored turn ? @1, facing back", "Leap, mirrored, turn ? @1, facing back"),
+        ("Leap mirrored twice turn 1/4 left", "Leap x2, mirrored, turn 1/4 left"),
+        ("Rock 4 beats facing back", "Rock, 4 beats, facing back"),
+        ("Vine from line 2 steps left", "Vine from line, 2 steps left"),
+        ("Vine s, 1/2 turn left", "Vine s, turn 1/2 left"),
+        ("Vine mirrored lake", "Vine mirrored lake"),
+    ],
+)
+def test_a_name_ends_alike_with_and_without_a_comma(written: str, laid: str) -> None:
+    """What follows a name is a mark before a comma and before another mark, so that a second layout changes nothing."""
+    sheet = "book: line\n\npart Verse:\n  {}\n"
+    after = lay_out("x", sheet.format(written).encode()).after
+    assert sheet.format(laid) == after == lay_out("x", sheet.format(laid).encode()).after
+
+
 def test_check_changes_nothing_and_exits_with_1(weir: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Before a commit: 1 if a sheet would change, which is named, 0 once it is laid out, and the file stays as it
     is."""

@@ -11,7 +11,7 @@ from stepcheck.model.findings import CODES, Diagnostic, Hint, Patch, Severity
 from stepcheck.model.source import Source, Span
 from stepcheck.program.hints import tried
 from stepcheck.report import pipeline
-from stepcheck.report.values import text as printed
+from stepcheck.report.text import text as printed
 
 
 def sheet(line: str, book: str = "clogging") -> str:

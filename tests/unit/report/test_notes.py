@@ -10,10 +10,9 @@ from stepcheck.model.dance import Item, Lap, Repeat, Rest, Step, Weight
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source
 from stepcheck.music.strains import Section
-from stepcheck.report.leanings import Hang
 from stepcheck.report.notes import _Dancers, across, usual_reading
 from stepcheck.report.pipeline import check, loads
-from stepcheck.report.values import Report
+from stepcheck.report.values import Hang, Report
 from tests.programs import BACK, CHANGE
 
 

@@ -12,10 +12,10 @@ from stepcheck.books import book as books
 from stepcheck.faces import cli
 from stepcheck.formats.json import from_json, json_text
 from stepcheck.model.outcome import Verdict
-from stepcheck.report.leanings import Leaning, cure, told
 from stepcheck.report.pipeline import UnknownOption, check, check_text, loads
 from stepcheck.report.readings import View, _Search, clarify, hangs_of, idle, left_out, opened_up, settled
-from stepcheck.report.values import Report, text
+from stepcheck.report.text import cure, text, told
+from stepcheck.report.values import Leaning, Report
 
 SHEET = """\
 routine: Slack Water

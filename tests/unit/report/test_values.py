@@ -2,6 +2,7 @@
 
 import pickle
 from collections.abc import Callable
+from fractions import Fraction
 from inspect import Parameter, signature
 
 import pytest
@@ -14,7 +15,8 @@ from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.model.source import Source, Span
 from stepcheck.model.statuses import exit_status
 from stepcheck.report.pipeline import check_file, check_text
-from stepcheck.report.values import Report, build, caret, columns, side_by_side, summary, table, text, word
+from stepcheck.report.text import caret, columns, side_by_side, table, text, word
+from stepcheck.report.values import Finish, Report, build, summary
 
 SOURCE = Source("copper_ladle.routine", "routine: Copper Ladle\n\npart Chorus:\n  Basc x2\n  expect left foot\n")
 CLAIMS = (
@@ -361,3 +363,66 @@ def test_options_are_given_by_name(function: Callable[..., object]) -> None:
 
     assert first.kind is Parameter.POSITIONAL_OR_KEYWORD
     assert {Parameter.KEYWORD_ONLY} == {one.kind for one in others}
+
+
+def report_on(body: str, dance: str, header: str = "book: line\ntempo: 120") -> Report:
+    """Return the report_on on a sheet with one part; semicolons divide lines."""
+    rows = "".join(f"  {row}\n" for row in body.split("; "))
+    order = "".join(f"  {row}\n" for row in dance.split("; "))
+    return check_text(f"routine: Weir\n{header}\npart Main:\n{rows}dance:\n{order}", engine="walk", path="x")
+
+
+@pytest.mark.parametrize(
+    ("body", "dance", "expected"),
+    [
+        (
+            "Shuffle x4, turn 1/4 left on last",
+            "Main x3",
+            "24 counts in all (0:12 at 120); ends facing 3:00, right foot free",
+        ),
+        ("Shuffle x3; hold 1 count", "Main", "7 counts in all (0:04 at 120); ends facing 12:00, left foot free"),
+        (
+            "Shuffle x4, turn 1/2 left on last",
+            "Main until the music ends",
+            "8 counts each time round until the music ends (0:04 at 120); ends facing 12:00 or 6:00, right foot free",
+        ),
+        (
+            "Shuffle | Shuffle x2",
+            "Shuffle x2; Main",
+            "6 or 8 counts in all (0:03 or 0:04 at 120); ends facing 12:00, left or right foot free",
+        ),
+        ("Shuffle x?", "Main", "an open number of counts in all; ends facing 12:00, left or right foot free"),
+        ("? 4 counts", "Main", "4 counts in all (0:02 at 120); ends facing any wall, no, left or right foot free"),
+    ],
+)
+def test_the_end_of_a_dance_is_said_in_one_line(body: str, dance: str, expected: str) -> None:
+    """Above the verdict stands the length in all, its time at the tempo, the wall and the free foot, `any of` where
+    open."""
+    assert f"   {expected}" == str(report_on(body, dance)).splitlines()[-2]
+
+
+def test_what_is_claimed_changes_nothing_of_it() -> None:
+    """Of a refuted sheet the end as it is danced is shown; a sheet that is not understood has none."""
+    got = report_on("Shuffle x4; expect facing 6:00", "Main", "book: line")
+
+    assert Verdict.REFUTED is got.verdict
+    assert Finish((Fraction(8),), ("right",), ("12:00",), None, "counts") == got.finish
+    assert report_on("Shufle", "Main").finish is None
+
+
+def test_it_goes_to_json_and_back() -> None:
+    """Thirds of a beat and open ends come back as they were."""
+    for body, dance in (("Shuffle x4; hold 1/3 count", "Main"), ("Shuffle x?", "Main until the music ends")):
+        one = report_on(body, dance)
+        assert one.finish is not None and (one,) == from_json(to_json(one))
+
+
+@pytest.mark.parametrize(
+    ("beats", "tempo", "time"),
+    [(59, 60, "0:59"), (60, 60, "1:00"), (119, 60, "1:59"), (120, 120, "1:00"), (61, 60, "1:01"), (3661, 60, "61:01")],
+)
+def test_a_length_takes_minutes_and_seconds(beats: int, tempo: int, time: str) -> None:
+    """Sixty seconds are a minute."""
+    made = Finish((Fraction(beats),), ("left",), ("front",), tempo=Fraction(tempo))
+
+    assert str(made).startswith(f"{beats:,} beats in all ({time} at {tempo}); ends")
