@@ -83,6 +83,7 @@ def _tightened(said: str) -> str:
     if said.count("(L)") + said.count("(R)") > 1:
         said = re.sub(r"(?<=[A-Z]) \((?=[LR]\))", "(", said)  # a foot behind each code: `DS (L) DS (R)`
     said = re.sub(r"\bTOE HEEL\b", "TOE-HEEL", said)
+    said = re.sub(r"\b(?:HOLD|PAUSE) ([2-8])\b", lambda found: " ".join(["HOLD"] * int(found[1])), said)
     said = re.sub(r"(?<=[A-Z]) ?(xi[fb]|ots)(?![\w)])", r"(\1)", said)  # `DS xif`, `DSxif`
     said = re.sub(r"(?<=[A-Z])(\s+)R(\s*)S\b(?!\s*\()", r"\1RS\2", said)  # `DS R S`
     said = re.sub(r"\b([A-Z]+)(\([a-z ]+\))[/-]([A-Z]+)", r"\1-\3\2", said)  # `TCH(f)/H`

@@ -128,7 +128,7 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
             re.sub(r"(?<=\S) (?=\d{1,2}$)", "      ", raw.rstrip()) if len(raw.rstrip()) in ends else raw
             for raw in texts
         ]
-    ends_so = re.compile(r"(?<=[A-Za-z)])\s{2,}(\d{1,2})\s*$")
+    ends_so = re.compile(r"(?:(?<=[A-Za-z)])\s{2,}|(?<=[A-Za-z&] \d)\s{3,})(\d{1,2})\s*$")
     if tradition == "clogging" and sum(map(bool, map(ends_so.search, texts))) > 3:
         texts = [raw if "\t" in raw else ends_so.sub(r" (\1)", raw) for raw in texts]
     found = [last for raw in texts if (last := _DOTS.search(raw)) and last["weak"] is not None]

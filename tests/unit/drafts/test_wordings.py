@@ -553,3 +553,11 @@ def test_a_part_that_is_another_but_for_something_is_a_blank(said: str) -> None:
 
     assert ["? 4 beats"] == body(text, "A2")
     assert ["A", "B", "A2", "B"] == danced(text)
+
+
+def test_lengths_in_a_column_behind_rows_are_no_marks() -> None:
+    """Numbers at the ends of most lines are how long these last, behind a hold of so many beats as well."""
+    rows = "1. DS DS DS RS (L)   4\n2. DS DS DS RS (R)   4\n3. RPT 1 & 2   8\n4. STO (L), STO (R), HOLD 2   4"
+    triple = ["DS(L) DS DS RS", "DS(R) DS DS RS"]
+
+    assert [*triple * 2, "STO(L) STO(R) HOLD HOLD"] == body(CLOG.format("", f"A (20 beats)\n{rows}"), "A")
