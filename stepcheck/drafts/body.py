@@ -338,7 +338,12 @@ def _cues(page: Page, line: Said) -> bool:
         return True
     line = evolve(line, text=re.sub(r"^\s*\d{1,2}[.)]\s+(?=[A-Za-z\d])", "", line.text))
     line = evolve(line, text=re.sub(rf"(?<=[a-z])\s*:(?=\s*{FEET}$)", "", line.text))  # `Push-offs: L, R`
-    line = evolve(line, text=_MIRRORED.sub("", line.text))
+    line = evolve(
+        line,
+        text=re.sub(
+            r"(?i)(?<!\b[lr])(?<!\bleft)(?<!\bright),\s*(left|right)\s*:", r" \1:", _MIRRORED.sub("", line.text)
+        ),
+    )
     if coded_line(page, line.number, line.text, list(line.following)):
         return True
     beats, bare = page.cues.led(line.text)

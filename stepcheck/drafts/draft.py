@@ -287,6 +287,7 @@ _CLAIMED = re.compile(
 )
 _NAMED = re.compile(r"\b[A-Z][a-z]+ (?:(?:&|and|the) )?[A-Z][a-z]+|\"")
 _WALLS = re.compile(r"(?i)\b(?:front|back)\b")
+_HOUR = re.compile(r"(?<![\d:])1?\d:[03]0\b")
 _PEOPLE = re.compile(r"^\W*[A-Z][a-z]+ [A-Z][a-z]+(?: for | \(|\W*$)")
 
 
@@ -344,4 +345,8 @@ def _unused(page: Page, outline: Outline, sheet: str) -> None:
             says = bool(_CLAIMED.search(plain(text))) or steps_said(text, reader.vocabulary) > 2
         if not said <= words or (kind == "remark" and says):
             reader.leave_open(number, f"not used: {text}")
+    hours = [(number, each) for number, kind, said in sources if kind == "steps" for each in _HOUR.findall(said)]
+    for number, hour in hours:
+        if sheet.count(f"facing {hour}") < sum(hour == other for _, other in hours):
+            reader.open.append(f"line {number}: {hour} is not used each time that it is said")
     reader.open += [f"line {number}: not used: {tight(text)}" for number, text in _beside(page, outline)]

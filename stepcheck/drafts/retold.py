@@ -14,7 +14,7 @@ from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import REPEATED, Section, repeated
 from stepcheck.drafts.passes import again
 from stepcheck.drafts.phrases import events
-from stepcheck.drafts.steps import NUMBER, Mention, Step, number, wall
+from stepcheck.drafts.steps import NUMBER, Mention, Step, clock, number, wall
 from stepcheck.drafts.vocabulary import pieces, plain, tight
 from stepcheck.model.dance import EIGHTHS, key
 
@@ -96,7 +96,7 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
     before = page.sections[-2].items if not target and len(page.sections) > 1 else target
     taken = _taken(before, beats, number(many[1]) if many else 2 * both, bool(whole))
     named = {key(e.name) for e in events(told, page.reader.vocabulary) if isinstance(e, Mention)}
-    walls = [each.casefold() for each in _TO.findall(said)]
+    walls = [each.casefold() for each in _TO.findall(said)] or [hour for hour in [clock(told)] if hour]
     before_it = "back" if walls[-1:] == ["back"] and _turned(taken) % EIGHTHS == EIGHTHS // 2 else ""
     if walls[-1:] == ["back"] and 2 * _turned(taken) % EIGHTHS != EIGHTHS // 2:
         walls = []  # it begins there, or which end is meant isn't known
@@ -233,7 +233,9 @@ def _stated(page: Page, text: str) -> tuple[int, str]:
         length, rest = lasting(text, page.sized)
         if counts and len(counts.points) == 1 < counts.last and counts.first != page.here.last + 1:
             return counts.last, found[0].text
-        return (counts.length, found[0].text) if counts and not length else (length, unbulleted(rest))
+        if counts and not length:
+            return counts.length, f"{found[0].text}, {found[0].facing}".strip(", ")
+        return length, unbulleted(rest)
     beats, bare = page.cues.led(re.sub(r"^\s*\d{1,2}[.)]\s+(?=[A-Za-z])", "", plain(text)))
     bare = re.sub(r",\s*(\d{1,2}) beats\W*$", r" (\1)", bare)
     length, rest = lasting_cue(bare)

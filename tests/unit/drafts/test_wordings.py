@@ -561,3 +561,10 @@ def test_lengths_in_a_column_behind_rows_are_no_marks() -> None:
     triple = ["DS(L) DS DS RS", "DS(R) DS DS RS"]
 
     assert [*triple * 2, "STO(L) STO(R) HOLD HOLD"] == body(CLOG.format("", f"A (20 beats)\n{rows}"), "A")
+
+
+def test_no_hour_is_lost_in_silence() -> None:
+    """A facing that a repeat says is claimed behind it; one that is used nowhere is named."""
+    again = LINE.format(16, "[1-8] Walk R, L, R, L, R, L, R, L\n[9-16] same 8 again  6:00")
+
+    assert "S(R) S(L) S(R) S(L) S(R) S(L) S(R) S(L), facing 6:00" in body(again, "Main")
