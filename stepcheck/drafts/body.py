@@ -5,26 +5,34 @@ from collections.abc import Callable
 
 from attrs import evolve, frozen
 
-from stepcheck.drafts.claims import claim_behind, claimed, claims
-from stepcheck.drafts.codes import FEET
+from stepcheck.drafts.codes import FEET, in_grid
 from stepcheck.drafts.counts import counted, cut, lasting, sentences, steps_said, unbulleted
-from stepcheck.drafts.cue_lines import coded_line, cue_line, flush, sentences_of, take_order
+from stepcheck.drafts.cue_lines import coded_line, cue_line, flush, lines_again, sentences_of, take_order
 from stepcheck.drafts.cue_words import lasting_cue, times_again
-from stepcheck.drafts.facts import facts_of
+from stepcheck.drafts.facts import claim_behind, claims, facts_of
 from stepcheck.drafts.header import fresh, header_of
 from stepcheck.drafts.heads import Heading, name_of
 from stepcheck.drafts.laying import lay, prose, steps
 from stepcheck.drafts.layout import columns, plainly
-from stepcheck.drafts.learning import glossed, learn, lengths, listed_lengths, spelled_out
-from stepcheck.drafts.opening import NUMBERED, dances, first_step, headed, sectioned, titling
-from stepcheck.drafts.order import ORDER_WORD, REMARK, is_legend
+from stepcheck.drafts.learning import glossed, learn, lengths, spelled_out
+from stepcheck.drafts.order import ORDER_WORD, REMARK, is_legend, listed_lengths
 from stepcheck.drafts.outline import Line
-from stepcheck.drafts.page import Page
+from stepcheck.drafts.page import NUMBERED, Page, dances, first_step, headed, sectioned, titling
 from stepcheck.drafts.parts import Section
 from stepcheck.drafts.passes import again, is_change, wall_by_wall
 from stepcheck.drafts.phrases import events
-from stepcheck.drafts.remainder import another, at_wall, change, length_said, people_said, repeat_said, stray
-from stepcheck.drafts.retold import counts_again, part_again, whole_part_again
+from stepcheck.drafts.remainder import (
+    another,
+    at_wall,
+    change,
+    claimed,
+    length_said,
+    people_said,
+    repeat_said,
+    stray,
+    whole_part_again,
+)
+from stepcheck.drafts.retold import counts_again, part_again
 from stepcheck.drafts.rows import Group
 from stepcheck.drafts.steps import Aside, Facing, Unread, Weighted, clock
 from stepcheck.drafts.tables import cued_cells, table_row
@@ -181,14 +189,12 @@ def _part_again(page: Page, line: Said) -> bool:
     return found
 
 
-_ONE_OF = re.compile(r"(?i)(?:last|final|first|second|third|2nd|3rd)\s+(.+)")
-
-
 def _part_head(page: Page, line: Said) -> bool:
     if not (found := headed(page, line.text)):
         return False
     name, beats, rest = name_of(found[0], page.names), *found[1:]
-    if (one_of := _ONE_OF.match(name)) and any(part.name.casefold() == one_of[1].casefold() for part in page.parts):
+    one_of = re.match(r"(?i)(?:last|final|first|second|third|2nd|3rd)\s+(.+)", name)
+    if one_of and any(part.name.casefold() == one_of[1].casefold() for part in page.parts):
         page.reader.leave_open(line.number, line.text)  # of one time that a part is danced
         return True
     page.tag = None
@@ -327,9 +333,17 @@ def _cues(page: Page, line: Said) -> bool:
     if not page.parts and (page.names or not dances(page, line.text)):
         return False
     page.opened()
+    if in_grid(line.text):
+        page.reader.leave_open(line.number, line.text)  # a row for each foot
+        return True
     line = evolve(line, text=re.sub(r"^\s*\d{1,2}[.)]\s+(?=[A-Za-z\d])", "", line.text))
     line = evolve(line, text=re.sub(rf"(?<=[a-z])\s*:(?=\s*{FEET}$)", "", line.text))  # `Push-offs: L, R`
-    line = evolve(line, text=_MIRRORED.sub("", line.text))
+    line = evolve(
+        line,
+        text=re.sub(
+            r"(?i)(?<!\b[lr])(?<!\bleft)(?<!\bright),\s*(left|right)\s*:", r" \1:", _MIRRORED.sub("", line.text)
+        ),
+    )
     if coded_line(page, line.number, line.text, list(line.following)):
         return True
     beats, bare = page.cues.led(line.text)
@@ -382,6 +396,7 @@ _CUE_KINDS: tuple[Kind, ...] = (
     _intro,
     _told(cued_cells),
     _told(spelled_out),
+    _told(lines_again),
     _told(counts_again),
     _part_again,
     _part_head,

@@ -83,23 +83,31 @@ def _tightened(said: str) -> str:
     if said.count("(L)") + said.count("(R)") > 1:
         said = re.sub(r"(?<=[A-Z]) \((?=[LR]\))", "(", said)  # a foot behind each code: `DS (L) DS (R)`
     said = re.sub(r"\bTOE HEEL\b", "TOE-HEEL", said)
-    said = re.sub(r"(?<=[A-Z]) (xi[fb]|ots)(?![\w)])", r"(\1)", said)
+    said = re.sub(r"\b(?:HOLD|PAUSE) ([2-8])\b", lambda found: " ".join(["HOLD"] * int(found[1])), said)
+    said = re.sub(r"(?<=[A-Z]) ?(xi[fb]|ots)(?![\w)])", r"(\1)", said)  # `DS xif`, `DSxif`
     said = re.sub(r"(?<=[A-Z])(\s+)R(\s*)S\b(?!\s*\()", r"\1RS\2", said)  # `DS R S`
     said = re.sub(r"\b([A-Z]+)(\([a-z ]+\))[/-]([A-Z]+)", r"\1-\3\2", said)  # `TCH(f)/H`
     return re.sub(r"(?<=[A-Z]{2})/(?=[A-Z]+\b)", "-", said)  # `BR/SL`
 
 
+_GRID = re.compile(r"(?<!\S)(?:\.(?!\.)|-[A-Z]{1,3}|[A-Z]{1,3}-)(?=\s|$)")
+"""A cell of a grid, a row for each foot: `L   DS  .  DS  -S`."""
+
+
+def in_grid(text: str) -> bool:
+    """Say whether a line is a row of a grid, or of its beats."""
+    return bool(_GRID.search(text) and re.match(r"\s*[LR]\s", text)) or is_beats(text.replace("(", "").replace(")", ""))
+
+
 def row(text: str) -> Row | None:
     """Return the row of codes that a text has, with a name before it and words behind it; None if it has none."""
-    said = _tightened(plain(text))
+    said = "" if _GRID.search(text) else _tightened(plain(text))
     codes: list[tuple[str, ...]] = []
     notes: list[str] = []
     own: list[str] = []
     begin = end = -1
     for spot in _WORD.finditer(said):
         word, inner = spot[1] or "(hold)", spot[2] or ""
-        if (glued := re.fullmatch(r"([A-Z]{2,3})([a-z]{2,3})", word)) and not inner and code(glued[1], "clogging"):
-            word, inner = glued.groups()  # `DSxif`
         found = _coded(word, inner, bool(codes), said[spot.end() :])
         if found and not (codes and re.search(r"[^\s,/|]", said[end : spot.start()])):
             begin, end = begin if codes else spot.start(), spot.end()

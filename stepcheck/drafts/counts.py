@@ -7,10 +7,9 @@ from collections.abc import Iterator, Sequence
 from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
-from stepcheck.drafts.numbers import NUMBER, number
 from stepcheck.drafts.outline import Move
 from stepcheck.drafts.phrases import events
-from stepcheck.drafts.steps import Event, Mention, Step
+from stepcheck.drafts.steps import NUMBER, Event, Mention, Step, number
 from stepcheck.drafts.vocabulary import Vocabulary, plain
 from stepcheck.model.dance import TICKS, Figure
 

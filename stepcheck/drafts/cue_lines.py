@@ -169,6 +169,36 @@ def with_beats(page: Page, item: Item) -> list[Item]:
     return [evolve(line, counts=line.counts or page.cues.beats(line))] * times
 
 
+_LINES = re.compile(
+    r"(?i)\W*(?:\d{1,2}[.)]\s+)?(?P<verb>(?:repeat|again|do|same as)\s+)?(?:nos?\b\.?|numbers?|lines?|steps?|#)?\s*"
+    r"(?P<which>\d{1,2}(?:\s*(?:&|\+|,|and|to|-|through)\s*\d{1,2})*)(?P<again>\s+again|\s+once more)?(?P<rest>\W.*)?"
+)
+"""`Repeat 1 & 2`, `nos. 1 and 2 again`, behind lines that have numbers."""
+
+
+def lines_again(page: Page, number: int, text: str) -> bool:
+    """Dance lines again by their numbers; a blank of the beats that are stated where more is said of them."""
+    beats, bare = lasting_cue(plain(text))
+    said = _LINES.fullmatch(bare)
+    if not said or not (said["verb"] or said["again"]) or not page.labels:
+        return False
+    which = [int(each) for each in re.findall(r"\d+", said["which"])]
+    if re.search(r"(?i)\d\s*(?:to|-|through)\s*\d", said["which"]):
+        which = [*range(which[0], which[-1] + 1)]
+    lines = [item for part in page.parts for item in part.items if isinstance(item, Line) and item.source]
+    made = [evolve(line, source=0) for at in which for line in lines if line.source == page.labels.get(at)]
+    known = all(at in page.labels and any(line.source == page.labels[at] for line in lines) for at in which)
+    fits = known and not re.search(r"\w", said["rest"] or "") and not any(line.blank for line in made)
+    if not (beats or fits):
+        return False
+    if not fits or (beats and beats != sum(map(beats_of, made))):
+        made = [Line(blank=True, counts=beats, measured=True, remark=tight(text))]
+        page.reader.leave_open(number, text, "blank")
+    page.here.items += made
+    page.reader.mark(number, "steps")
+    return True
+
+
 def flush(page: Page) -> None:
     """Put the row that waits for its feet into its part."""
     if (waiting := page.waiting) is None:

@@ -2,7 +2,7 @@
 
 import re
 
-from stepcheck.drafts.numbers import NUMBER, number
+from stepcheck.drafts.steps import NUMBER, number
 from stepcheck.drafts.vocabulary import Vocabulary, pieces, plain
 
 TIMES = {"a": 1, "an": 1, "one": 1, "another": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "eight": 8}

@@ -39,9 +39,11 @@ from stepcheck.drafts.vocabulary import Vocabulary, Word, pieces, plain, tight
 from stepcheck.model.dance import TICKS, key
 
 _LEAD_BEATS = re.compile(
-    r"^\s*(?:-\s*)?(?:\((\d{1,2})\)|(\d{1,2}))(?:\s*(?:beats?|counts?))?(?:\s*:\s*|\s*\.{2,}\s*|\s{2,})(?=\S)"
+    r"^\s*(?:-\s*)?(?:\((\d{1,2})\)|(\d{1,2}))(?:\s*(?:beats?|counts?|bts?|b)\b\.?)?(?:\s*:\s*|\s*\.{2,}\s*|\s{2,})(?=\S)"
 )
-_IN_FRONT = re.compile(r"^\s*(?:-\s*)?(\d{1,2})(?:\s*(?:beats?|counts?))?(?:\s*[:.=|]+\s*|\s+-\s+|\s+)(?=[A-Za-z\d(])")
+_IN_FRONT = re.compile(
+    r"^\s*(?:-\s*)?(\d{1,2})(?:\s*(?:beats?|counts?|bts?|b)\b\.?)?(?:\s*[:.=|]+\s*|\s+-\s+|\s+)(?=[A-Za-z\d(])"
+)
 """A number in front of a line, which may be its beats or how often it is danced."""
 _ON_EACH = re.compile(r"(?i)\bon (?:the|every|each|all|last)\b(?!\s*(?:spot|left|right))")
 _HOLD = re.compile(r"(?i)^\W*\(?(?:hold|pause|rest|freeze)\)?\s*(\d+|two|three|four)?(?: *(?:beats?|counts?))?\W*$")

@@ -12,10 +12,10 @@ from stepcheck.drafts.codes import row_text, turn_text
 from stepcheck.drafts.counts import steps_said, version
 from stepcheck.drafts.cue_lines import UNUSED
 from stepcheck.drafts.layout import columns
-from stepcheck.drafts.numbers import NUMBER, NUMBERS
 from stepcheck.drafts.order import REMARK, is_legend
 from stepcheck.drafts.outline import Block, Expect, Item, Line, Outline, Part, Reader, Remark, solid
 from stepcheck.drafts.page import Page
+from stepcheck.drafts.steps import NUMBER, NUMBERS
 from stepcheck.drafts.vocabulary import load, plain, tight, visible
 from stepcheck.language.parser import parse
 from stepcheck.language.printer import print_sheet
@@ -287,6 +287,8 @@ _CLAIMED = re.compile(
 )
 _NAMED = re.compile(r"\b[A-Z][a-z]+ (?:(?:&|and|the) )?[A-Z][a-z]+|\"")
 _WALLS = re.compile(r"(?i)\b(?:front|back)\b")
+_HOUR = re.compile(r"(?<![\d:])1?\d:[03]0\b")
+_PEOPLE = re.compile(r"^\W*[A-Z][a-z]+ [A-Z][a-z]+(?: for | \(|\W*$)")
 
 
 def holds(page: Page, text: str) -> bool:
@@ -334,9 +336,17 @@ def _unused(page: Page, outline: Outline, sheet: str) -> None:
         said = set(re.findall(r"[^\W\d_]{4,}", shown(text).casefold()))
         if kind not in ("heading", "remark") or columns(text) or is_legend(text):
             continue
-        says = holds(page, text) or re.match(r"\s*[A-Za-z]{1,12}\s?:\s*[A-Z]", text) is not None
+        says = (
+            holds(page, text)
+            or bool(kind == "remark" and _PEOPLE.search(text))
+            or re.match(r"\s*[A-Za-z]{1,12}\s?:\s*[A-Z]", text) is not None
+        )
         if REMARK.match(text):
             says = bool(_CLAIMED.search(plain(text))) or steps_said(text, reader.vocabulary) > 2
         if not said <= words or (kind == "remark" and says):
             reader.leave_open(number, f"not used: {text}")
+    hours = [(number, each) for number, kind, said in sources if kind == "steps" for each in _HOUR.findall(said)]
+    for number, hour in hours:
+        if sheet.count(f"facing {hour}") < sum(hour == other for _, other in hours):
+            reader.open.append(f"line {number}: {hour} is not used each time that it is said")
     reader.open += [f"line {number}: not used: {tight(text)}" for number, text in _beside(page, outline)]

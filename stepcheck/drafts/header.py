@@ -86,6 +86,8 @@ def song(text: str) -> tuple[Fact, ...]:
         if not other and _PLAYERS.search(title):
             title, other = "", title
     other = tidy(re.sub(r"(?i)^(?:(?:sung |performed |played )?by|the tune of)\s+|^track \d+$", "", other))
+    other, _, slow = other.partition(" / ")
+    found += [Fact("left", slow)] if slow else []
     other = re.sub(r"\s*\((?:slow|fast|medium|quick|jive|easy)[^()]*\)$", "", other)
     found += [Fact("song", tidy(title))] if tidy(title) else []
     return (*found, *([Fact("artist", other)] if re.search(r"\w{3}", other) and not re.match(r"a \d?", other) else []))
@@ -130,7 +132,7 @@ _NO_NAME = re.compile(
 _LABEL = re.compile(r"(?i)^(music|song|track|tune|choreo\w*|routine|by|teacher|band|artist)\s*:?$")
 _PERSON = re.compile(
     r"(?:(?:Mrs?|Ms|Dr)\.? )?(?!Over\b|Down\b|The\b|My\b|All\b|In\b|On\b)(?:[A-Z][\w'-]*\.?|[a-z]\.)"
-    r"(?: (?:&|and|de|van|von|[A-Z][\w'&-]*\.?))+(?:$|\s*[,(/*-])"
+    r"(?: (?:&|and|de|van|von|[A-Z][\w'&-]*\.?))+(?:$|\s*[,(/*-]| for the )"
 )
 _CALLED = re.compile(
     r"\b(?:here is|this is how|called|named|dance is|(?:steps|notes|cues) (?:of|for|to))\s+(?:the )?\"?"
@@ -239,7 +241,7 @@ class Header:
     def _people(self, bare: str, piece: str, later: bool) -> None:
         """Take a piece about the level or the people; keep it where it is about neither."""
         if (graded := level(bare, self.tradition)) and (
-            len(bare.split()) <= 6 or re.search(r"\b(?:level|for)\b", bare.casefold())
+            len(bare.split()) <= 6 or LEVEL.match(bare) or re.search(r"\b(?:level|for)\b", bare.casefold())
         ):
             self.put(graded)
             bare = tidy(_LEVEL_WORDS.sub(" ", LEVEL.sub(" ", bare, count=1)))
@@ -264,7 +266,7 @@ class Header:
             self.left += [bare] if len(bare[: made.start()].split()) > 2 else []
         elif not people and (by or (later and named and _PERSON.match(bare) and not bare.isupper())):
             self.put(author(bare))
-        elif people and named and club and len(bare) > 4 and "(" not in people.value:
+        elif people and named and club and re.search(r"[A-Za-z]{3}", bare) and "(" not in people.value:
             self.found[self.found.index(people)] = Fact("author", f"{people.value} ({bare})")
         elif not _NOTHING.fullmatch(bare):
             self.left.append(bare)

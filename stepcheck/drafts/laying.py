@@ -18,8 +18,6 @@ from stepcheck.drafts.counts import (
     unbulleted,
 )
 from stepcheck.drafts.folding import lasts, only, with_feet
-from stepcheck.drafts.numbers import NUMBER
-from stepcheck.drafts.numbers import number as number_of
 from stepcheck.drafts.outline import Assumptions, Item, Line, Remark
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import REPEATED, Section
@@ -27,7 +25,8 @@ from stepcheck.drafts.passes import again
 from stepcheck.drafts.phrases import events
 from stepcheck.drafts.retold import counts_again
 from stepcheck.drafts.rows import Group, rows_of
-from stepcheck.drafts.steps import Aside, Event, Facing, Mention, Step, Unread, clock
+from stepcheck.drafts.steps import NUMBER, Aside, Event, Facing, Mention, Step, Unread, clock
+from stepcheck.drafts.steps import number as number_of
 from stepcheck.drafts.vocabulary import plain
 from stepcheck.model.dance import TICKS
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from attrs import evolve, frozen
 
-from stepcheck.drafts.numbers import NUMBER, NUMBERS, number
+from stepcheck.drafts.steps import NUMBER, NUMBERS, number
 from stepcheck.drafts.vocabulary import visible
 
 _RULE = re.compile(r"[\s|:+*=_~.\u2013\u2014-]*")
@@ -128,12 +128,15 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
             re.sub(r"(?<=\S) (?=\d{1,2}$)", "      ", raw.rstrip()) if len(raw.rstrip()) in ends else raw
             for raw in texts
         ]
+    ends_so = re.compile(r"(?:(?<=[A-Za-z)])\s{2,}|(?<=[A-Za-z&] \d)\s{3,})(\d{1,2})\s*$")
+    if tradition == "clogging" and sum(map(bool, map(ends_so.search, texts))) > 3:
+        texts = [raw if "\t" in raw else ends_so.sub(r" (\1)", raw) for raw in texts]
     found = [last for raw in texts if (last := _DOTS.search(raw)) and last["weak"] is not None]
     listed = sum(1 for last in found if last["unit"] or last["weak"].strip()) > 2
     labelled = tradition == "clogging" and sum(map(bool, map(_LABELLED.match, texts))) > 2
     texts = [_LABELLED.sub("", raw) for raw in texts] if labelled else texts
     gap, quoted = False, sum(map(bool, map(_QUOTED.match, texts))) > 2
-    for at, raw in enumerate(_told(_tabbed(texts)), 1):
+    for at, raw in _parted(_told(_tabbed(texts))):
         if _RULE.fullmatch(raw):
             rule = raw.strip()
             if len(rule) > 2 and rule[0] in "-=~" and out and not gap and len(out[-1].text) < 70:
@@ -157,6 +160,13 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
             out.append(Laid(text, (at,), headed, gap))
         gap = False
     return out
+
+
+def _parted(texts: Iterable[str]) -> Iterator[tuple[int, str]]:
+    """Yield lines with their numbers, a sequence behind a sentence as a line of its own."""
+    for at, raw in enumerate(texts, 1):
+        cut = re.search(r"(?i)(?<=[a-z]{2})[.;]\s+(?=(?:sequence|seq|order)\b\.?\s*:)", raw)
+        yield from ((at, each) for each in ((raw[: cut.start()], raw[cut.end() :]) if cut else (raw,)))
 
 
 def _timed(text: str, listed: bool) -> str:
@@ -323,6 +333,7 @@ def plainly(text: str) -> tuple[str, bool]:
     )
     text = _SPACED.sub(lambda found: re.sub(r"\s", "", found[0]) + " ", text)
     text = _TWO.sub(r"\1-\2  ", re.sub(r"(?<=\w)\s*[-_=]{4,}\s*(?=\w)", "   ... ", text))
+    text = re.sub(r"^\s*[\u266a\u266b]+\s*", "Music: ", text)
     text = _RUN_AHEAD.sub(lambda found: f"{found[1][0]}-{found[1][-1]} ", text)
     text = _HEAD.sub(r"\1  ", _RUN.sub(lambda found: _run(found, text), text))
     for leader, said in _LEADERS:

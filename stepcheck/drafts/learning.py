@@ -9,29 +9,19 @@ from stepcheck.drafts.codes import FEET, Row, Waiting, forms_beats, is_beats, is
 from stepcheck.drafts.cue_lines import over_row
 from stepcheck.drafts.cue_words import bare_cue, lasting_cue, nameable, split_foot, times_again, times_of
 from stepcheck.drafts.heads import head, name_of
-from stepcheck.drafts.order import REMARK, is_legend
+from stepcheck.drafts.order import PART_LASTS, REMARK, is_legend
 from stepcheck.drafts.outline import Line, Move
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.phrases import events
 from stepcheck.drafts.steps import Mention, Step
 from stepcheck.drafts.vocabulary import plain, tight
 
-_PART_LASTS = re.compile(
-    r"(?i)\b(part [A-H1-9]|[A-H]|tag|chorus|verse|bridge|break|ending)\b\s*(?:is|has|=|:|-)?\s*"
-    r"(\d{1,3})\s*(?:counts?|beats?|cts?)\b[,;]?"
-)
-
-
-def listed_lengths(text: str) -> bool:
-    """Say whether a line tells the lengths of several parts."""
-    return len(_PART_LASTS.findall(text)) > 1
-
 
 def lengths(page: Page, text: str) -> str:
     """Return a line without what it says of the lengths of parts, which are kept: `Part A is 32 counts`."""
-    for found in _PART_LASTS.finditer(text) if page.parted else ():
+    for found in PART_LASTS.finditer(text) if page.parted else ():
         page.beats[name_of(found[1], page.names).casefold()] = int(found[2])
-    return _PART_LASTS.sub(" ", text) if page.parted else text
+    return PART_LASTS.sub(" ", text) if page.parted else text
 
 
 _ENTRY = re.compile(r"\s*([A-Za-z][\w' -]*?)(?:\s+-\s+|\s*[:\t]\s*|\s{2,})(?=\S)(.+)$")

@@ -5,8 +5,21 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
-from stepcheck.drafts.numbers import NUMBERS, number
-from stepcheck.drafts.steps import FREE, OTHER, WEIGHT, Aside, Event, Mention, Step, Stretch, Turn, Unread, turn
+from stepcheck.drafts.steps import (
+    FREE,
+    NUMBERS,
+    OTHER,
+    WEIGHT,
+    Aside,
+    Event,
+    Mention,
+    Step,
+    Stretch,
+    Turn,
+    Unread,
+    number,
+    turn,
+)
 from stepcheck.drafts.vocabulary import SIDES, Piece, Vocabulary, Word
 
 _SHAPED = re.compile(r"(?i)(?:in|making|to make|to form|around|round) (?:a|an|your)$")

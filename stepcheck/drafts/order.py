@@ -5,7 +5,7 @@ import re
 from collections.abc import Sequence
 from functools import lru_cache
 
-from stepcheck.drafts.numbers import NUMBER, number
+from stepcheck.drafts.steps import NUMBER, number
 from stepcheck.drafts.vocabulary import plain
 
 ORDER_WORD = re.compile(
@@ -191,6 +191,17 @@ _FIRST = re.compile(
     r"(?i)\s*[(,]?\s*(?:(?:(?:first|only|just)\s+)+|(?<=\()(?:counts?\s+|beats?\s+)?1\s*-\s*)(\d{1,3})"
     r"(?:\s+(?:beats?|counts?))?(?:\s+only)?\s*\)?"
 )
+
+
+PART_LASTS = re.compile(
+    r"(?i)\b(part [A-H1-9]|[A-H]|tag|chorus|verse|bridge|break|ending)\b\s*(?:is|has|=|:|-)?\s*"
+    r"(\d{1,3})\s*(?:counts?|beats?|cts?)\b[,;]?"
+)
+
+
+def listed_lengths(text: str) -> bool:
+    """Say whether a line tells the lengths of several parts."""
+    return len(PART_LASTS.findall(text)) > 1
 
 
 class Order:

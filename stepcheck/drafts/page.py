@@ -1,19 +1,23 @@
-"""The state of a description while it is read: its parts and sections, its header, its order, what is open."""
+"""The state of a description while it is read, where its steps begin, and what a line of it may be."""
 
 import itertools
 import re
 
 from attrs import evolve
 
-from stepcheck.drafts.codes import Waiting
-from stepcheck.drafts.counts import sized
+from stepcheck.drafts.codes import Waiting, row
+from stepcheck.drafts.counts import cut, lasting, sized, steps_said
 from stepcheck.drafts.cues import Cues
-from stepcheck.drafts.facts import Fact
-from stepcheck.drafts.order import Order, named_in_order
+from stepcheck.drafts.facts import Fact, facts_of
+from stepcheck.drafts.header import is_author, is_music
+from stepcheck.drafts.heads import Heading, head, heading
+from stepcheck.drafts.layout import columns
+from stepcheck.drafts.order import ORDER_WORD, Order, is_legend, listed_lengths, named_in_order
 from stepcheck.drafts.outline import Item, Line, Reader
 from stepcheck.drafts.parts import OpenPart, Section
-from stepcheck.drafts.passes import Passes, Tag
-from stepcheck.drafts.steps import WEIGHT
+from stepcheck.drafts.passes import Passes, Tag, is_change
+from stepcheck.drafts.phrases import events
+from stepcheck.drafts.steps import WEIGHT, Mention, Step, Unread
 from stepcheck.drafts.vocabulary import tight
 
 
@@ -44,6 +48,7 @@ class Page:
         self.tag: Tag | None = None
         self.closing = self.title = ""
         self.spelled = False
+        self.labels: dict[int, int] = {}
         texts = [text for _, text in reader.numbered()]
         self.all = "\n".join(texts)
         self.names, at = named_in_order(texts)
@@ -111,6 +116,8 @@ class Page:
         items = self.here.items
         items[:] = [evolve(i, source=i.source or number) if isinstance(i, Line) else i for i in items]
         self.here.sources.append((number, text))
+        if label := re.match(r"\s*(?:line\s+|no\.?\s*)?(\d{1,2})[.)]\s+[\w(]", text):
+            self.labels[int(label[1])] = number
 
     def stands(self) -> str:
         """Return the foot that the last line of movements leaves the weight on, "" if that isn't known."""
@@ -123,3 +130,81 @@ class Page:
         if not self.tag:
             self.here.first = self.here.first or first
             self.here.last = max(self.here.last, last)
+
+
+NUMBERED = re.compile(r"^\s*\(?\d{1,2}[.)]\s+[A-Za-z]")
+
+
+def first_step(page: Page, numbered: list[tuple[int, str]]) -> int:
+    """Return the index of the first line that belongs to the steps, the heading over it being one of them."""
+    laid, texts = page.reader.laid, [text for _, text in numbered]
+    at = next((index for index in range(len(texts)) if _opens(page, index, texts)), len(texts))
+    over = at - 1
+    if 0 < at < len(texts) and not laid[at].gap and (laid[over].headed or (over and laid[over].gap)):
+        return over if titling(texts[over]) and not (page.parted and head(texts[at], page.names)) else at
+    return at
+
+
+def _opens(page: Page, index: int, texts: list[str]) -> bool:
+    """Say whether a line is one of steps, or heads them: the first may be the title, or the head of a part."""
+    text, following = texts[index], next(iter(texts[index + 1 : index + 2]), "")
+    if listed_lengths(text) or is_legend(text):
+        return False
+    if columns(text) or (headed(page, text) and (index or dances(page, following))):
+        return True
+    if page.line:
+        return _stepping(page, index, text, following)
+    ordered = ORDER_WORD.match(text) and not re.match(r"(?i)\W*dance [a-z]{2}", text)
+    return bool(index) and not ordered and dances(page, text)
+
+
+def dances(page: Page, text: str) -> bool:
+    """Say whether a line says steps or figures, more of them than anything else, and no facts."""
+    found = [event for piece in cut(text) for event in events(piece.text, page.reader.vocabulary)]
+    said = sum(isinstance(event, Step | Mention) for event in found)
+    unread = sum(isinstance(event, Unread) for event in found)
+    if row(text):
+        return True
+    told = _states(text) or re.search(r"(?i)\b(?:beginners?|improver|intermediate|advanced|novice)\b", text)
+    return said > unread and not told and not is_music(text) and not is_author(text)
+
+
+def titling(text: str) -> bool:
+    """Say whether a line may be the title of steps: it is short, and states no facts."""
+    other = re.search(r"(?i)\b(?:after|intro|wait)\b|\.\s*$", text) or is_music(text.strip()) or is_author(text)
+    return len(text) < 90 and not other and not _states(text) and not is_change(text)
+
+
+def _states(text: str) -> bool:
+    """Say whether a line states facts of a header, more than the counts of a section."""
+    return any(fact.key != "counts" or int(fact.value) > 16 for fact in facts_of(text, "line")[0])
+
+
+def _stepping(page: Page, index: int, text: str, following: str) -> bool:
+    if (index and sectioned(page, text, following)) or (page.titled and NUMBERED.match(text)):
+        return True
+    said = steps_said(text, page.reader.vocabulary)
+    first = next((piece.counts for piece in cut(text)), None)
+    begins = first is not None and len(first.points) > 1 and re.match(r"\W*[&\d]", text) is not None
+    begins = begins or (dances(page, text) and dances(page, following))
+    stated = said and any(piece.counts for piece in cut(text)) and not facts_of(text, "line")[0]
+    length = 0 if any(fact.key == "wait" for fact in facts_of(text, "line")[0]) else lasting(text, page.sized)[0]
+    lasts = (said and 0 < length <= 16) or (2 < length <= 16 and titling(text) and dances(page, following))
+    many = said >= 4 and not any(fact.key == "wait" for fact in facts_of(text, "line")[0])
+    return bool(index) and bool((begins and (said or not facts_of(text, "line")[0])) or stated or lasts or many)
+
+
+def headed(page: Page, text: str) -> tuple[str, int, str] | None:
+    """Return the name, beats and rest of the head of a part, where the description has parts."""
+    found = head(text, page.names, page.line) if page.parted else None
+    waits = found and found[0].casefold() == "intro" and "intro" not in map(str.casefold, page.names)
+    return None if waits and (page.line or re.search(r"(?i)\bwait|\bvocals|\bcounts? in\b", text)) else found
+
+
+def sectioned(page: Page, text: str, following: str) -> Heading | None:
+    """Return the head of a section that a line is, if it is one."""
+    if not page.line:
+        return None
+    found = heading(text, following, lambda said: steps_said(said, page.reader.vocabulary))
+    bare = page.parts and page.here.last and not (page.here.title or page.here.stated)
+    return None if bare and found and found.counts and re.match(r"\s*\d", text) else found

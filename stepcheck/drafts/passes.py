@@ -6,10 +6,9 @@ from collections.abc import Sequence
 
 from attrs import field, frozen
 
-from stepcheck.drafts.numbers import NUMBER, number
 from stepcheck.drafts.order import ORDER_WORD
 from stepcheck.drafts.outline import Item
-from stepcheck.drafts.steps import wall
+from stepcheck.drafts.steps import NUMBER, number, wall
 from stepcheck.drafts.vocabulary import plain, tight
 
 _NTH = {"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8, "ninth": 9}
@@ -92,7 +91,7 @@ def is_change(text: str) -> bool:
     """Say whether a line is about restarts, tags or the end."""
     said = plain(text)
     return (
-        bool(_CHANGE.search(said))
+        bool(_CHANGE.search(said) or re.search(r"(?i)\b(?:after|at the end of|on) walls?\W*\w", said))
         or bool(re.search(r"(?i)\btags?\b", said) and _ON_WALLS.search(said))
         or (
             bool(_RESTART.search(said) or _EXTRA.search(said) or _LEFT_OUT.search(said))
@@ -181,7 +180,7 @@ class Passes:
 
         A restart that names no counts comes after those that were read before it; `sections` are the counts of each.
         """
-        text = re.sub(r"(?i)\btags\b", "tag", plain(line))
+        text = re.sub(r"(?i)\b(?:tags|add-?ons?|extras|extra bit|bridge)\b", "tag", plain(line))
         text = re.sub(r"\b(\d{1,2}) ?o'?clock", r"\1:00", text)
         spots = _spots(text)
         if _ENDS.match(text):

@@ -8,8 +8,7 @@ from collections.abc import Iterator
 from attrs import evolve
 
 from stepcheck.drafts.movements import moved
-from stepcheck.drafts.numbers import NUMBERS
-from stepcheck.drafts.steps import OTHER, Aside, Event, Facing, Mention, Step, Unread, Weighted, turn, wall
+from stepcheck.drafts.steps import NUMBERS, OTHER, Aside, Event, Facing, Mention, Step, Unread, Weighted, turn, wall
 from stepcheck.drafts.vocabulary import Piece, Vocabulary, Word, pieces, plain
 
 _TO_WALL = r"\bto\s+(?:the\s+)?(?:front|back)\b(?:\s+again)?|"
@@ -217,7 +216,8 @@ def _chunks(pieces: list[Piece]) -> Iterator[tuple[list[Piece], bool, str, str]]
             chunk = _turning_to(chunk)
             continue
         if kind == "sep":
-            if value in ("and", "&", "+") and chunk and all(other[0] in ("turned", "noise") for other in chunk):
+            joins = value in ("and", "&", "+") or (value == "," and sign == "" and depth == 0)
+            if joins and chunk and all(other[0] in ("turned", "noise") for other in chunk):
                 continue  # what turns is the step behind the word
             if chunk:
                 yield chunk, depth > 0, sign, value

@@ -4,18 +4,19 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.claims import is_talk
 from stepcheck.drafts.counts import steps_said, unbulleted
-from stepcheck.drafts.facts import ORDER, facts_of
+from stepcheck.drafts.facts import ORDER, Claims, claims, facts_of, is_talk
 from stepcheck.drafts.header import author, fresh, header_of, is_author, is_music
 from stepcheck.drafts.laying import lay, steps
-from stepcheck.drafts.outline import Line, beats_of
+from stepcheck.drafts.order import called
+from stepcheck.drafts.outline import Expect, Line, beats_of
 from stepcheck.drafts.page import Page
+from stepcheck.drafts.parts import Section
 from stepcheck.drafts.passes import Tag, again, denied, is_change
 from stepcheck.drafts.phrases import events
-from stepcheck.drafts.retold import part_again, same_as
+from stepcheck.drafts.retold import part_again
 from stepcheck.drafts.rows import Group
-from stepcheck.drafts.vocabulary import pieces, tight
+from stepcheck.drafts.vocabulary import pieces, plain, tight
 
 _CREDIT = re.compile(r"[A-Z][\w']+(?: [A-Z][\w'-]+){1,3} \([^()]+\)")
 _AT = re.compile(r"\bat the (back|front)\b")
@@ -163,6 +164,36 @@ def length_said(page: Page, number: int, text: str) -> bool:
     return True
 
 
+_SAME = re.compile(
+    r"(?i)\W*(?:the\s+)?(?:same|again|repeat)?(?:\s*as\s+(?:part\s+)?([\w ]+?))?\s*"
+    r"(?:,?\s*(?:on|with|but)?\s*(?:the\s+)?(other|opposite)\s+(?:foot|feet))?\W*"
+)
+
+
+def same_as(page: Page, text: str) -> str | None:
+    """Return the part that another one is said to be, `A2: same, other foot`, as the dance calls it."""
+    said = _SAME.fullmatch(text) if re.search(r"(?i)\b(?:same|as)\b", text) else None
+    other = next(
+        (
+            p.name
+            for p in reversed(page.parts)
+            if p.items and said and re.fullmatch(rf"(?i){called(p.name)}", said[1] or p.name)
+        ),
+        None,
+    )
+    return other and f"{other}, opposite foot" if said and said[2] else other
+
+
+def whole_part_again(page: Page, number: int, text: str) -> bool:
+    """Take the only line of a part as the name of the part that it is, `as verse 1`."""
+    if not page.parts or page.parts[-1].items or (named := same_as(page, text)) is None:
+        return False
+    page.alias[page.parts.pop().name] = named
+    page.danced[-1] = (named, "")
+    page.reader.mark(number, "order")
+    return True
+
+
 _CHANGED = re.compile(r"(?i)\W*\b(?:but|without|except)\b")
 
 
@@ -187,3 +218,66 @@ def another(page: Page, number: int, text: str, head: tuple[str, int, str]) -> b
     page.danced.append((named, ""))
     page.reader.mark(number, "order")
     return True
+
+
+def claimed(page: Page, number_: int, text: str) -> bool:
+    """Take a line that claims something of what is danced before it, and says no more than that it begins again."""
+    if not page.parts or not page.parts[-1].items:
+        return False
+    pieces = re.split(r"[;,!]\s+|(?<=[a-z\d)])\.\s+|\s+-{1,2}\s+|\s*>{1,}\s*|=>", plain(text))
+    said = [(each, claims(each)) for each in pieces if re.search(r"\w", each)]
+    found = [each for _, each in said if each]
+    if not found or not all(each.pure if each else again(piece) or is_talk(piece) for piece, each in said):
+        return False
+    counts = next((each.counts for each in found if each.counts), 0)
+    if counts and not _lasts(page, counts, text):
+        if re.fullmatch(r"\W*\d+[.):]?\W*", text):
+            return False  # a number alone may be that of a section
+        page.reader.leave_open(number_, text)
+    for each in found:
+        claim(page, each, text)
+    if any(again(piece) for piece, _ in said):
+        page.close(text)
+    page.reader.mark(number_, "steps")
+    return True
+
+
+def claim(page: Page, said: Claims, text: str) -> None:
+    """Put a facing and a free foot behind the lines that are read so far."""
+    target = page.target
+    if said.facing:
+        last = target[-1] if target else None
+        if isinstance(last, Line) and last.facing in ("", said.facing):
+            target[-1] = evolve(last, facing=said.facing)
+        else:
+            target.append(Expect(f"facing {said.facing}", tight(text)))
+    if said.foot:
+        target.append(Expect(f"{said.foot} foot", tight(text)))
+
+
+def _lasts(page: Page, counts: int, text: str) -> bool:
+    """Take counts that are said of the section, or of all so far; return whether the lines can come to them."""
+    part, here = page.parts[-1], page.here
+    before = sum(section.counts for section in part.sections[:-1])
+    if not page.line:
+        part.beats = part.beats or counts
+        return part.beats == counts
+    total = next((int(fact.value) for fact in page.facts if fact.key == "counts"), 0)
+    if counts == here.counts + before and (here.length or here.stated or counts == total):
+        return True
+    line = [item for item in here.items if isinstance(item, Line) and not item.source]
+    bare = [item for item in line if item.blank and not item.counts]
+    if left := counts - sum(map(beats_of, line)):
+        if len(bare) == 1 and left > 0 and here.length != counts:
+            here.items[:] = [evolve(item, counts=left) if item is bare[0] else item for item in here.items]
+            return True
+    elif line:
+        return True  # those of the line itself
+    if here.stated or here.length:
+        return False
+    unread = any(isinstance(item, Line) and item.blank and not item.counts for item in here.items)
+    fits = [size for size in (counts, counts - before) if size == here.counts or (unread and size > here.counts)]
+    if fits:
+        here.length, here.title = fits[0], here.title or tight(text).strip(" ,;.-")
+        page.section(Section())
+    return bool(fits)

@@ -5,18 +5,16 @@ from collections.abc import Sequence
 
 from attrs import evolve
 
-from stepcheck.drafts.claims import claims
 from stepcheck.drafts.counts import cut, lasting, unbulleted, version
 from stepcheck.drafts.cue_words import lasting_cue, times_again
+from stepcheck.drafts.facts import claims
 from stepcheck.drafts.heads import name_of
-from stepcheck.drafts.numbers import NUMBER, number
-from stepcheck.drafts.order import called
 from stepcheck.drafts.outline import Block, Expect, Item, Line, beats_of, cells_of, mirrored
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import REPEATED, Section, repeated
 from stepcheck.drafts.passes import again
 from stepcheck.drafts.phrases import events
-from stepcheck.drafts.steps import Mention, Step, wall
+from stepcheck.drafts.steps import NUMBER, Mention, Step, clock, number, wall
 from stepcheck.drafts.vocabulary import pieces, plain, tight
 from stepcheck.model.dance import EIGHTHS, key
 
@@ -98,7 +96,7 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
     before = page.sections[-2].items if not target and len(page.sections) > 1 else target
     taken = _taken(before, beats, number(many[1]) if many else 2 * both, bool(whole))
     named = {key(e.name) for e in events(told, page.reader.vocabulary) if isinstance(e, Mention)}
-    walls = [each.casefold() for each in _TO.findall(said)]
+    walls = [each.casefold() for each in _TO.findall(said)] or [hour for hour in [clock(told)] if hour]
     before_it = "back" if walls[-1:] == ["back"] and _turned(taken) % EIGHTHS == EIGHTHS // 2 else ""
     if walls[-1:] == ["back"] and 2 * _turned(taken) % EIGHTHS != EIGHTHS // 2:
         walls = []  # it begins there, or which end is meant isn't known
@@ -111,12 +109,16 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
         page.reader.leave_open(at_line, text, "blank")
     made[0] = evolve(made[0], remark=tight(text))
     counts = next((piece.counts for piece in cut(text) if piece.counts), None) if page.line else None
-    if counts and not lasting(text, page.sized)[0]:
+    counts = counts if counts and counts.length == beats and not lasting(text, page.sized)[0] else None
+    if counts:
         page.anew(counts.first, at_line)
+        target = page.target
+    elif page.line and beats and not page.tag and page.here.last and not page.here.title:
+        page.section(Section("", None, at_line))
         target = page.target
     target += [Expect(f"facing {before_it}")] if before_it and not made[0].blank else []
     target += [evolve(line, measured=True) for line in made]
-    if counts and not lasting(text, page.sized)[0]:
+    if counts:
         page.passed(counts.first, counts.last)
     page.reader.mark(at_line, "steps")
     return True
@@ -229,8 +231,12 @@ def _stated(page: Page, text: str) -> tuple[int, str]:
         found = cut(text)
         counts = found[0].counts if len(found) == 1 else None
         length, rest = lasting(text, page.sized)
-        return (counts.length, found[0].text) if counts and not length else (length, unbulleted(rest))
-    beats, bare = page.cues.led(plain(text))
+        if counts and len(counts.points) == 1 < counts.last and counts.first != page.here.last + 1:
+            return counts.last, found[0].text
+        if counts and not length:
+            return counts.length, f"{found[0].text}, {found[0].facing}".strip(", ")
+        return length, unbulleted(rest)
+    beats, bare = page.cues.led(re.sub(r"^\s*\d{1,2}[.)]\s+(?=[A-Za-z])", "", plain(text)))
     bare = re.sub(r",\s*(\d{1,2}) beats\W*$", r" (\1)", bare)
     length, rest = lasting_cue(bare)
     return beats or length, rest if length else bare
@@ -342,36 +348,6 @@ def part_again(page: Page, number: int, text: str) -> bool:
         part.total = int(total[1] or total[2])
     if (more := re.search(r"(\d+) more\b(?! times)", text)) and part.beats:
         part.total = part.beats + int(more[1])
-    return True
-
-
-_SAME = re.compile(
-    r"(?i)\W*(?:the\s+)?(?:same|again|repeat)?(?:\s*as\s+(?:part\s+)?([\w ]+?))?\s*"
-    r"(?:,?\s*(?:on|with|but)?\s*(?:the\s+)?(other|opposite)\s+(?:foot|feet))?\W*"
-)
-
-
-def same_as(page: Page, text: str) -> str | None:
-    """Return the part that another one is said to be, `A2: same, other foot`, as the dance calls it."""
-    said = _SAME.fullmatch(text) if re.search(r"(?i)\b(?:same|as)\b", text) else None
-    other = next(
-        (
-            p.name
-            for p in reversed(page.parts)
-            if p.items and said and re.fullmatch(rf"(?i){called(p.name)}", said[1] or p.name)
-        ),
-        None,
-    )
-    return other and f"{other}, opposite foot" if said and said[2] else other
-
-
-def whole_part_again(page: Page, number: int, text: str) -> bool:
-    """Take the only line of a part as the name of the part that it is, `as verse 1`."""
-    if not page.parts or page.parts[-1].items or (named := same_as(page, text)) is None:
-        return False
-    page.alias[page.parts.pop().name] = named
-    page.danced[-1] = (named, "")
-    page.reader.mark(number, "order")
     return True
 
 

@@ -380,12 +380,6 @@ def laid(row: list[tuple[Step, int]], facing: str, assumed: Assumptions) -> Line
         moves.append(Move(code, "" if pivot and foot == previous else foot, tick))
         if step.turn:
             spin, at = step.turn, max(1, tick // TICKS)
-            if pivot and not spin.side and previous:
-                spin = evolve(spin, side="left" if previous == "R" else "right")
-                assumed.add("a pivot without a side turns away from the foot that stepped")
-            if not spin.side and not pivot and spin.eighths != 4 and foot:
-                spin = evolve(spin, side="right" if foot == "R" else "left")
-                assumed.add("a turn without a side goes to the side of the foot that steps")
         if code in SAYS:
             assumed.add(SAYS[code])
         if "sway" in step.note:

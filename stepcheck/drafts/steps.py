@@ -4,6 +4,8 @@ import re
 
 from attrs import frozen
 
+from stepcheck.language.grammar import COUNTED
+
 OTHER = {"L": "R", "R": "L"}
 WEIGHT = frozenset(["S", "CL", "RK", "RC", "BA", "TW", "HW", "STO"])
 """The movements that take the weight onto the foot that makes them."""
@@ -127,3 +129,19 @@ def clock(text: str) -> str:
     """Return the facing that a time of the clock in a text names, "" if none does."""
     match = _CLOCK.search(text)
     return wall(match[1] or f"{match[2]}:00") if match else ""
+
+
+_UNITS = (*COUNTED, "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen")
+_TENS = ("twenty", "thirty", "forty", "fifty", "sixty")
+NUMBERS = {word: at for at, word in enumerate(_UNITS, 1)} | {
+    f"{ten}{f'-{_UNITS[unit - 1]}' if unit else ''}": 20 + 10 * at + unit
+    for at, ten in enumerate(_TENS)
+    for unit in range(10)
+}
+NUMBER = rf"(\d{{1,3}}|(?:{'|'.join(sorted(NUMBERS, key=len, reverse=True))})\b(?!-[a-z]))"
+"""A number in digits or as a word, as a pattern with one group."""
+
+
+def number(word: str) -> int:
+    """Return the number that digits or a word name."""
+    return int(word) if word.isdecimal() else NUMBERS[word.casefold()]

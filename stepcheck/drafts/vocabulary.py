@@ -10,7 +10,7 @@ from importlib.resources import files
 from attrs import field, frozen
 
 from stepcheck.books import book as books
-from stepcheck.drafts.numbers import NUMBERS, number
+from stepcheck.drafts.steps import NUMBERS, number
 from stepcheck.model.dance import EIGHTHS
 from stepcheck.model.source import SourceError
 

@@ -469,3 +469,102 @@ def test_no_turn_of_a_title_is_lost() -> None:
     said = "Monterey 1/2 right: point R, close R, point L, close L, 4 counts"
 
     assert ["? 4 counts"] == body(LINE.format(4, said), "Main")
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "3. Repeat 1 & 2  (6)",
+        "3. nos. 1 and 2 again (6)",
+        "3. Lines 1, 2 once more (6)",
+        "3. Rpt 1-2 (6)",
+        "3. do 1 and 2 again",
+    ],
+)
+def test_lines_are_danced_again_by_their_numbers(said: str) -> None:
+    """Numbers in front of cues are what a repeat names; where it says more, it is a blank of its beats."""
+    cues = ["Triple, left foot", "Basic, right foot"]
+
+    assert cues * 2 == body(CLOG.format("", f"A (12 beats)\n1. Triple L\n2. Basic R\n{said}"), "A")
+    assert [*cues, "? 6 beats"] == body(
+        CLOG.format("", "A (12 beats)\n1. Triple L\n2. Basic R\n3. Repeat 1 & 2 turning 1/2 L (6)"), "A"
+    )
+
+
+@pytest.mark.parametrize("unit", ["", " b", " b.", " beats", " bts", ":", " counts"])
+def test_a_unit_in_front_of_a_cue_is_no_name(unit: str) -> None:
+    """`4 b   Triple`: the beats of the line, whatever they are called."""
+    made = body(CLOG.format("", f"A (8 beats)\n4{unit}   Triple L\n4{unit}   Triple R"), "A")
+
+    assert ["Triple, left foot", "Triple, right foot"] == [line.replace(", 4 beats", "") for line in made]
+
+
+def test_a_grid_with_a_row_for_each_foot_is_open() -> None:
+    """A row of which some cells are empty is no row of movements: the figure over it stands, and is danced once."""
+    grid = "Triple (4 beats)\nbeat   1    2    3    4\nL      DS   .    DS   -S\nR      .    DS   .    R-"
+    made = sc.draft(CLOG.format("", f"A (4 beats)\n{grid}"))
+
+    assert ["Triple"] == body(CLOG.format("", f"A (4 beats)\n{grid}"), "A")
+    assert 3 == sum("line" in each for each in made.open)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Add-on after wall 3: clap, clap",
+        "Extras after wall 3: clap, clap",
+        "Tag (after wall 3): clap, clap",
+        "After wall 3, tag: clap, clap",
+    ],
+)
+def test_what_is_danced_after_a_wall_is_no_step_of_every_wall(said: str) -> None:
+    """A line that names a wall is a tag, or open; its steps are never those of each pass."""
+    text = LINE.format(4, f"1-4 Walk R L R L\n\n{said}")
+
+    assert ["S(R) S(L) S(R) S(L)"] == body(text, "Main")
+    assert danced(text)[:2] == ["Main x3", "Tag"]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "123 L fwd, R tog, L tog - 456 R back, L tog, R tog",
+        "1-3 L fwd, R tog, L tog; 4-6 R back, L tog, R tog",
+        "1 2 3 L fwd, R tog, L tog\n456 R back, L tog, R tog",
+    ],
+)
+def test_counts_that_run_together_are_counts(said: str) -> None:
+    """`123` before steps is one, two, three; no line lasts a hundred counts."""
+    assert ["S(L) S(R) S(L)", "S(R) S(L) S(R)"] == body(LINE.format(6, said), "Main")
+
+
+@pytest.mark.parametrize(
+    "said", ["Seq.\n| A B | A |\n", "Order\nA B\nA\n", "Sequence:\nA - B\nA\n", "Intro. Sequence: A B A\n"]
+)
+def test_a_sequence_may_stand_below_its_word(said: str) -> None:
+    """The lines of names under the word for the sequence are its rows; behind a sentence it is a line of its own."""
+    assert ["A", "B", "A"] == danced(CLOG.format(said, PARTS.strip()))
+
+
+@pytest.mark.parametrize("said", ["same as A but no turn", "as A, but without the turn", "same as A except the ending"])
+def test_a_part_that_is_another_but_for_something_is_a_blank(said: str) -> None:
+    """What is changed isn't known: a blank of as many beats, in its place in the dance."""
+    text = CLOG.format("Order: A B A2 B\n", f"{PARTS.strip()}\n\nA2: {said}")
+
+    assert ["? 4 beats"] == body(text, "A2")
+    assert ["A", "B", "A2", "B"] == danced(text)
+
+
+def test_lengths_in_a_column_behind_rows_are_no_marks() -> None:
+    """Numbers at the ends of most lines are how long these last, behind a hold of so many beats as well."""
+    rows = "1. DS DS DS RS (L)   4\n2. DS DS DS RS (R)   4\n3. RPT 1 & 2   8\n4. STO (L), STO (R), HOLD 2   4"
+    triple = ["DS(L) DS DS RS", "DS(R) DS DS RS"]
+
+    assert [*triple * 2, "STO(L) STO(R) HOLD HOLD"] == body(CLOG.format("", f"A (20 beats)\n{rows}"), "A")
+
+
+def test_no_hour_is_lost_in_silence() -> None:
+    """A facing that a repeat says is claimed behind it; one that is used nowhere is named."""
+    again = LINE.format(16, "[1-8] Walk R, L, R, L, R, L, R, L\n[9-16] same 8 again  6:00")
+
+    assert "S(R) S(L) S(R) S(L) S(R) S(L) S(R) S(L), facing 6:00" in body(again, "Main")
