@@ -43,12 +43,7 @@ FOURS, WHOLE = (4 * TICKS, 3 * TICKS), (4 * TICKS, 6 * TICKS)
 
 
 def slips(trials: Trials, kept: frozenset[int], kinds: Collection[str]) -> tuple[Edit, ...]:
-    """Return the refuted claims that the sheet itself shows to be slips of the pen, changed to what is danced.
-
-    Such a claim is contradicted by another claim, which the steps bear out; or its number is no whole number of fours
-    or has two digits of what is danced swapped, and what is danced are whole eights; or all else holds, and it is about
-    walls where a turn is claimed, or about the foot or the facing at the end. The length of a section is one where that
-    of the dance holds.
+    """Return the refuted claims that are slips of the pen by the rules of specs/costs.md, changed to what is danced.
 
     Args:
         trials: the sheet.
