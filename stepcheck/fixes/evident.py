@@ -43,12 +43,7 @@ FOURS, WHOLE = (4 * TICKS, 3 * TICKS), (4 * TICKS, 6 * TICKS)
 
 
 def slips(trials: Trials, kept: frozenset[int], kinds: Collection[str]) -> tuple[Edit, ...]:
-    """Return the refuted claims that the sheet itself shows to be slips of the pen, changed to what is danced.
-
-    Such a claim is contradicted by another claim, which the steps bear out; or its number is no whole number of fours
-    or has two digits of what is danced swapped, and what is danced are whole eights; or all else holds, and it is about
-    walls where a turn is claimed, or about the foot or the facing at the end. The length of a section is one where that
-    of the dance holds.
+    """Return the refuted claims that are slips of the pen by the rules of specs/costs.md, changed to what is danced.
 
     Args:
         trials: the sheet.
@@ -82,6 +77,7 @@ def slips(trials: Trials, kept: frozenset[int], kinds: Collection[str]) -> tuple
         match claim.kind:
             case Kind.LENGTH:
                 agreed |= _misspelt(claimed, danced)
+                agreed |= len(refuted) == 1 and _whole(routine.sheet, line, (claimed or 0) - danced)
             case Kind.TURN | Kind.NET:  # a class sees where it faces then, not how often it went round
                 off = abs((claimed or 0) - danced)
                 far = abs(claimed or 0) < EIGHTHS <= abs(danced) and not off % EIGHTHS
@@ -175,27 +171,42 @@ def _misspelt(claimed: int | None, danced: int) -> bool:
     return swapped or (any(danced % unit == 0 for unit in WHOLE) and all(claimed % unit for unit in FOURS))
 
 
-def _unlike(trials: Trials, line: int, claimed: int, danced: int) -> bool:
-    """Say whether a section of the music has a length of its own: its name stands once, all that is danced to it is one
-    part that is danced nowhere else, as long as that says, and no number of parts would fill it."""
-    sheet = trials.routine.sheet
-    lengths = {
-        key(head.node.name): {piece.ticks for piece in head.node.pieces if isinstance(piece, syntax.Length)}
-        for head in sheet.lines
-        if isinstance(head.node, syntax.PartHead)
+def _lengths(sheet: syntax.Sheet) -> dict[str, set[int]]:
+    """Return the lengths that the parts say, in ticks."""
+    heads = [head.node for head in sheet.lines if isinstance(head.node, syntax.PartHead)]
+    return {
+        key(head.name): {piece.ticks for piece in head.pieces if isinstance(piece, syntax.Length)} for head in heads
     }
-    names = [(one.number, _base(row.name)) for one, row in sheet.music]
+
+
+def _whole(sheet: syntax.Sheet, line: int, missing: int) -> bool:
+    """Say whether a line is the head of a dance of whole parts that say how long they are, none of them, some times, as
+    long as what is missing."""
+    lengths = _lengths(sheet)
+    dance = next(one for one in sheet.lines if isinstance(one.node, syntax.DanceHead))
+    options = [o for one in every_line(dance.body) if isinstance(one.node, Row) for o in one.node.options]
+    whole = all(lengths.get(key(one.name)) and not one.marks for one in options)
+    fills = any(ticks and missing % ticks == 0 for some in lengths.values() for ticks in some)
+    return line == dance.number and missing > 0 and whole and not fills
+
+
+def _unlike(trials: Trials, line: int, claimed: int, danced: int) -> bool:
+    """Say whether no part would fill what a section of the music is too long for: it is longer than another of its
+    name, which is as long as is danced; or its name stands once, and all that is danced to it is one part that is
+    danced nowhere else, as long as that says."""
+    sheet = trials.routine.sheet
+    lengths = _lengths(sheet)
+    names = [(one.number, base(row.name)) for one, row in sheet.music]
     name = dict(names)[line]
     dance = next(one for one in sheet.lines if isinstance(one.node, syntax.DanceHead))
-    heads = [one for one in every_line(dance.body) if _base(label(one)) == name]
+    heads = [one for one in every_line(dance.body) if base(label(one)) == name]
     calls = [call(one) for one in every_line(dance.body) if isinstance(one.node, Row)]
     inner = [call(one) for one in every_line(tuple(heads)) if isinstance(one.node, Row)]
-    return (
-        [other for _, other in names].count(name) == len(heads) == len(inner) == calls.count(inner[0]) == 1
-        and danced in lengths.get(inner[0], ())
-        and claimed % danced > 0
-        and all(claimed - danced not in some for some in lengths.values())
-    )
+    others = {row.ticks for one, row in sheet.music if base(row.name) == name and one.number != line}
+    if claimed % danced == 0 or any(claimed - danced in some for some in lengths.values()):
+        return False
+    lone = [other for _, other in names].count(name) == len(heads) == len(inner) == calls.count(inner[0]) == 1
+    return (others == {danced} and claimed > danced) or (lone and danced in lengths.get(inner[0], ()))
 
 
 def _turns(sheet: syntax.Sheet, head: int) -> list[tuple[int, int]]:
@@ -266,7 +277,7 @@ def named(dance: Line, parts: Mapping[str, str]) -> Iterator[NameSection]:
         section, fellows = sections.get(line.number), set[str]()
         if section is not None:
             fellows |= {key(section)} & {*parts}
-            others = [n for n, one in enumerate(lines) if n != at and _base(sections[one.number]) == _base(section)]
+            others = [n for n, one in enumerate(lines) if n != at and base(sections[one.number]) == base(section)]
             alike = {names[n] for n in others}
             fellows |= alike if len(alike) == 1 else set()
         pairs = {pair for n, pair in enumerate(pairwise(names)) if n not in (at - 1, at)}
@@ -277,7 +288,7 @@ def named(dance: Line, parts: Mapping[str, str]) -> Iterator[NameSection]:
         yield from (NameSection(line.number, parts[name]) for name in fellows if name in parts and name != names[at])
 
 
-def _base(section: str | None) -> str | None:
+def base(section: str | None) -> str | None:
     """Return the name of a section of the music without its number."""
     return None if section is None else key(section).rstrip("0123456789 ")
 

@@ -225,6 +225,9 @@ class Mend:
             self._add(made, cost, search, below, limit)
             if len(found) == limit or (found and ended):
                 break
+        for cost in sorted(shown) if found else ():  # fewer than asked for: what the sheet speaks for at any cost
+            if len(found) < limit:
+                self._add(shown[cost], cost, search, False, limit)
         return sure
 
     def _shown(self, search: Cheapest, most_cost: int) -> dict[int, list[Solution]]:

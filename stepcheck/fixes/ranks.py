@@ -298,6 +298,7 @@ class Ranks:
         mark = next((m for m in option.marks if isinstance(m, syntax.TurnMark)), None)
         old = own if mark is None else mark.side * (mark.eighths or 0)
         known = edit.turn is None or turn in (*usual, -old) or (key(option.name), turn) in self._turned
+        known |= mark is not None and old not in usual
         foot = next((m.foot for m in option.marks if isinstance(m, syntax.FootMark)), None)
         often = option.times not in (None, 1) or edit.line in self._repeats
         return Rank(

@@ -4,6 +4,7 @@ After such a change the sheet is laid out anew; within each shape the rows are c
 """
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
+from itertools import zip_longest
 
 from stepcheck.books.placing import last_beat
 from stepcheck.fixes.candidates import Candidate
@@ -74,13 +75,11 @@ class _Finder:
 
     def lines(self, lines: tuple[Line, ...], in_dance: bool) -> Iterator[Edit]:
         """Yield the changes to lines and to those under them."""
-        first = True
-        for line in lines:
-            if line.node is None:
-                continue
-            yield from self.line(line, in_dance, first)
+        said = [line for line in lines if line.node is not None]
+        for at, (line, after) in enumerate(zip_longest(said, said[1:])):
+            last = after is None or not isinstance(after.node, syntax.ExpectRow)
+            yield from self.line(line, in_dance and not (last and isinstance(line.node, syntax.ExpectRow)), not at)
             yield from self.lines(line.body, in_dance)
-            first = False
 
     def line(self, line: Line, in_dance: bool, first: bool) -> Iterator[Edit]:
         """Yield the changes to one line."""
@@ -96,7 +95,7 @@ class _Finder:
                 )
         if isinstance(node, Row | syntax.TimesHead | syntax.OnlyHead | syntax.CountsHead | syntax.UntilHead):
             yield DeleteLine(number)
-        if in_dance and not isinstance(node, syntax.ExpectRow):
+        if in_dance:
             for part in self.parts.values():
                 for marks in ((), *((mark,) for mark in self.swaps)):
                     call = print_node(Row((Option(str(part.node.name), marks=marks),)))  # type: ignore[union-attr]

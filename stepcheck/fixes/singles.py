@@ -12,7 +12,7 @@ from attrs import evolve
 
 from stepcheck.breaks.material import Material
 from stepcheck.fixes.changes import MOST_TIMES as OFTEN
-from stepcheck.fixes.evident import call, called, named, restatements
+from stepcheck.fixes.evident import base, call, called, named, restatements
 from stepcheck.fixes.nearness import akin
 from stepcheck.fixes.protected import Trials
 from stepcheck.fixes.shapes import label, swaps, unfilled
@@ -351,9 +351,9 @@ def _missing(sheet: Sheet) -> Iterator[InsertCall]:
     parts = [str(line.node.name) for line in sheet.lines if isinstance(line.node, syntax.PartHead)]
     never = [name for name in parts if key(name) not in called]
     for section, number, ahead in unfilled(sheet):
-        alike = (line.node for line in rows if key(label(line) or "") == key(section.name))
+        alike = (line.node for line in rows if base(label(line)) == base(section.name))
         texts = [print_node(evolve(node, section=None)) for node in alike if isinstance(node, Row)]
-        texts += [name for name in parts if key(name) == key(section.name) or name in never]
+        texts += [name for name in parts if key(name) == base(section.name) or name in never]
         yield from (InsertCall(number, f"{section.name}: {text}", ahead) for text in texts)
     for head in sheet.lines if never else ():
         if isinstance(head.node, syntax.DanceHead):

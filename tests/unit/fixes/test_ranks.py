@@ -52,7 +52,7 @@ def ranking() -> Ranking:
         (ChangeTimes(6, 2), Rank(uneven=0, moves=1, place=1)),
         (ChangeTurn(6, -4), Rank(shown=0, marks=0, uneven=PLAIN, beats=1, place=2, turn=9)),  # as the line behind it
         (ChangeTurn(7, -2), Rank(shown=0, marks=0, uneven=PLAIN, beats=1, place=2, turn=5)),  # as the line before it
-        (ChangeTurn(7, 2), Rank(marks=0, new=1, uneven=PLAIN, beats=1, place=6, turn=4)),
+        (ChangeTurn(7, 2), Rank(marks=0, new=0, uneven=PLAIN, beats=1, place=6, turn=4)),
         (ChangeTurn(4, -2), Rank(beats=0, place=4)),  # of a figure: its own to the other side
         (ChangeTurn(4, 4), Rank(beats=1, place=2)),
         (ChangeWay(17, -2, 0), Rank(turn=-17)),  # to the other side, on the last line first
@@ -82,7 +82,7 @@ def test_of_times_that_are_the_same_one_fix_is_given(ranking: Ranking, line: int
 
 
 def test_every_choice_of_a_solution_is_given_once_and_the_best_first(ranking: Ranking) -> None:
-    """The sums of the ranks decide between the combinations of all choices of two changes."""
+    """The least likely of two changes decides between the combinations of all choices of two changes."""
     three, five = ChangeWait(15, 3 * TICKS), ChangeWait(15, 5 * TICKS)
     often, more, odd = ChangeTimes(8, 16), ChangeTimes(8, 8), ChangeTimes(8, 11)  # 4 times more or less than 12, or 1
     found = [*ranking.ordered([Solution(4, ((odd, often, more), (five, three)))])]
