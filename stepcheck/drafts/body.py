@@ -23,7 +23,6 @@ from stepcheck.drafts.passes import again, is_change, wall_by_wall
 from stepcheck.drafts.phrases import events
 from stepcheck.drafts.remainder import (
     another,
-    at_wall,
     change,
     claimed,
     length_said,
@@ -31,6 +30,7 @@ from stepcheck.drafts.remainder import (
     repeat_said,
     stray,
     whole_part_again,
+    without_total,
 )
 from stepcheck.drafts.retold import counts_again, part_again
 from stepcheck.drafts.rows import Group
@@ -349,7 +349,7 @@ def _cues(page: Page, line: Said) -> bool:
     beats, bare = page.cues.led(line.text)
     for said in sentences_of(bare):
         if not any(kind(page, evolve(line, text=said)) for kind in _SENTENCES) and not cue_line(
-            page, line.number, *_lasting(page, said, beats)
+            page, line.number, *without_total(page, said, beats)
         ):
             if beats:
                 page.here.items.append(Line(blank=True, counts=beats, measured=True, remark=tight(said)))
@@ -357,14 +357,6 @@ def _cues(page: Page, line: Said) -> bool:
             else:
                 stray(page, line.number, said)
     return True
-
-
-def _lasting(page: Page, said: str, beats: int) -> tuple[str, int]:
-    """Return a sentence without the beats of the part that it ends with, which are kept, and its own."""
-    if length := re.search(r",\s*(\d{1,3}) beats\b(?!\s+each)(.*)$", said):
-        page.parts[-1].lasts(length[1], at_wall(length[2]), "" if at_wall(length[2]) else length[2])
-        return said[: length.start()], beats
-    return said, beats
 
 
 def _intro(page: Page, line: Said) -> bool:

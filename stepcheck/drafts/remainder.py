@@ -281,3 +281,11 @@ def _lasts(page: Page, counts: int, text: str) -> bool:
         here.length, here.title = fits[0], here.title or tight(text).strip(" ,;.-")
         page.section(Section())
     return bool(fits)
+
+
+def without_total(page: Page, said: str, beats: int) -> tuple[str, int]:
+    """Return a sentence without the beats of the part that it ends with, which are kept, and its own."""
+    if length := re.search(r",\s*(\d{1,3}) beats\b(?!\s+each)(.*)$", said):
+        page.parts[-1].lasts(length[1], at_wall(length[2]), "" if at_wall(length[2]) else length[2])
+        return said[: length.start()], beats
+    return said, beats
