@@ -97,11 +97,12 @@ def _missing(page: Page, names: list[str]) -> None:
             part.sections[-1].items.append(Line(blank=True, counts=part.beats, measured=True, remark=said))
             page.reader.open.append(f"{part.name}: none of its {part.beats} counts are read")
     called = dict.fromkeys(re.sub(r" x\d+$|, (?:first|opposite) .*", "", name) for name in names)
-    for name in called.keys() - {
+    read = {
         part.name
         for part in page.parts
         if any(not isinstance(i, Line) or i.moves or i.name or i.counts or i.blank for i in part.items)
-    }:
+    }
+    for name in (name for name in called if name not in read):
         page.reader.open.append(f"the order of the parts: no part {name} is read")
 
 

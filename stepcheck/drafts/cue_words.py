@@ -103,4 +103,8 @@ def nameable(text: str) -> bool:
 def names_figure(text: str, vocabulary: Vocabulary) -> bool:
     """Say whether words may name a figure: one that is known, or words that do not all say where, or how far."""
     kinds = {kind for kind, *_ in pieces(plain(text), vocabulary)}
-    return "figure" in kinds or bool(text[:1].isupper() and kinds & {"word", "verb", "part"})
+    return (
+        "figure" in kinds
+        or bool(text[:1].isupper() and kinds & {"word", "verb", "part"})
+        or bool("codes" in kinds and re.match(r"[A-Z][a-z]", text))
+    )

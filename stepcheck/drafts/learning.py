@@ -9,7 +9,7 @@ from stepcheck.drafts.codes import FEET, Row, Waiting, forms_beats, is_beats, is
 from stepcheck.drafts.cue_lines import over_row
 from stepcheck.drafts.cue_words import bare_cue, lasting_cue, nameable, split_foot, times_again, times_of
 from stepcheck.drafts.heads import head, name_of
-from stepcheck.drafts.order import PART_LASTS, REMARK, is_legend
+from stepcheck.drafts.order import ORDER_WORD, PART_LASTS, REMARK, is_legend
 from stepcheck.drafts.outline import Line, Move
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.phrases import events
@@ -49,7 +49,49 @@ def glossary(page: Page, numbered: list[tuple[int, str]]) -> dict[int, str]:
         if learned:
             found |= {number: ""} if first > at else {}
             found |= {each: " = ".join(_entry(page, said)) for each, said in entries}
+    start = _listing(page, numbered)
+    for at, (number, text) in enumerate(numbered[start:], start):
+        heads = (at == start and not _listed(page, text)) or is_feet(text) or is_beats(text)
+        found.setdefault(number, "" if heads else _SEVERAL.sub(_defines, text.replace("\t", "   ")))
     return found
+
+
+_SEVERAL = re.compile(
+    r"(?:^\s*(?:\d+\s+)?([A-Za-z][\w' -]*?)\s*(?:[:=]|\s-\s|\s{2})|"
+    r"(?:\s{3,}|\.\s+)([A-Z][\w' -]*?)\s*[:=])\s*(?=[A-Z]{2})"
+)
+"""The names in a line that spells out several figures."""
+
+
+def _defines(found: re.Match[str]) -> str:
+    name = found[1] or found[2]
+    return f"   {name[0].upper()}{name[1:]} = "
+
+
+def _listed(page: Page, text: str) -> bool:
+    """Say whether a line spells out a figure or explains a word: it has a name, and codes or `=` behind that."""
+    said = row(text.replace("\t", "   "))
+    named = said is not None and re.search(r"[a-z]{2}", said.name) is not None and not page.order.repeat(said.name)
+    return named or bool(re.match(r"\W*(?:[A-Z]\w|\w+ \w)[^=\d]*=\s*(?!\d)[A-Za-z]{2}", text))
+
+
+def _listing(page: Page, numbered: list[tuple[int, str]]) -> int:
+    """Return the index from which on a description only explains its figures: behind the head of its last part, from
+    an empty line on, at least half of the lines spell out or explain, the first at least, or it is their heading."""
+    last = max((at for at, (_, text) in enumerate(numbered) if head(text, page.names)), default=len(numbered))
+    for at in range(last + 1, len(numbered)):
+        text = numbered[at][1]
+        below = [said for _, said in numbered[at + 1 :] if not (is_feet(said) or is_beats(said) or "|" in said)]
+        heads = not page.cues.moving(re.sub(r"(?i)\bsteps?\b", " ", text)) or (
+            text.rstrip().endswith(":") and not page.order.repeat(text)
+        )
+        if not page.reader.laid[at].gap or times_again(text) or ORDER_WORD.match(text):
+            continue
+        if (heads and below and _listed(page, below[0])) or _listed(page, text):
+            told = sum(_listed(page, said) for said in (text, *below))
+            if 2 * told >= len(below) + (not heads):
+                return at
+    return len(numbered)
 
 
 def _entry(page: Page, text: str) -> tuple[str, str]:
@@ -181,7 +223,11 @@ def glossed(page: Page, number: int, text: str) -> None:
     """Take a line of a list of figures: its heading, one that was learnt before, or one that is not understood."""
     found = definitions(page.glossary[number])
     page.reader.mark(number, "steps" if found else "heading")
-    if not all(page.cues.footwork(apart(spelled)[0]) for _, spelled in found):
+    told = re.search(r"[\d=]", text) is not None or page.cues.moving(text)
+    if (not found and page.glossary[number] and told) or not all(
+        page.cues.footwork(apart(spelled)[0]) and sum(map(page.cues.lasts, page.cues.cues(name)))
+        for name, spelled in found
+    ):
         page.reader.leave_open(number, text)
     if page.reader.kinds[number] != "steps":
         page.ends.append(tight(text))

@@ -393,3 +393,17 @@ def test_each_line_is_made_plain_once_where_the_sequence_is_looked_for(monkeypat
     texts = [f"Wherry {number} hop" for number in range(60)]
     assert ((), -1) == order.named_in_order(texts)
     assert len(asked) <= 3 * len(texts)
+
+
+@pytest.mark.parametrize("heading", ["Key", "What the names are", "For the new folks:", "STEPS WE USE", "Footwork:"])
+@pytest.mark.parametrize("entry", ["{} - {}", "{}: {}", "{} = {}", "{}      {}", "2\t{}\tL\t{}"])
+def test_a_list_of_figures_behind_the_last_part_is_not_danced(heading: str, entry: str) -> None:
+    """Whatever the heading over it, and however its entries are set, a list of figures adds nothing to the last part."""
+    text = CLOG.format(4, "Triple") + f"\n{heading}\n{entry.format('Triple', 'DS DS DS RS')}\nMind the gap with 3\n"
+    made = sc.draft(text + entry.format("Cog Wheel", "DS RS") + "\n")
+    last = made.text[made.text.index("part B:") :].split("\n\n")[0]
+
+    assert "part B: 2 beats\n  Basic" == last
+    assert "  Triple: DS DS DS RS" in made.text
+    assert "  Cog Wheel: DS RS" in made.text
+    assert any("Mind the gap with 3" in each for each in made.open)
