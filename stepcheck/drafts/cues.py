@@ -41,10 +41,11 @@ from stepcheck.model.dance import TICKS, key
 _LEAD_BEATS = re.compile(
     r"^\s*(?:-\s*)?(?:\((\d{1,2})\)|(\d{1,2}))(?:\s*(?:beats?|counts?|bts?|b)\b\.?)?(?:\s*:\s*|\s*\.{2,}\s*|\s{2,})(?=\S)"
 )
-_IN_FRONT = re.compile(
+IN_FRONT = re.compile(
     r"^\s*(?:-\s*)?(\d{1,2})(?:\s*(?:beats?|counts?|bts?|b)\b\.?)?(?:\s*[:.=|]+\s*|\s+-\s+|\s+)(?=[A-Za-z\d(])"
 )
 """A number in front of a line, which may be its beats or how often it is danced."""
+IN_BRACKETS = re.compile(r"^\s*(?:-\s*)?\((\d{1,2})\)\s*(?=[A-Za-z\d])")
 _ON_EACH = re.compile(r"(?i)\bon (?:the|every|each|all|last)\b(?!\s*(?:spot|left|right))")
 _HOLD = re.compile(r"(?i)^\W*\(?(?:hold|pause|rest|freeze)\)?\s*(\d+|two|three|four)?(?: *(?:beats?|counts?))?\W*$")
 _MANY = rf"(\d|{'|'.join(TIMES)})"
@@ -68,30 +69,33 @@ class Cues:
     def __init__(self, vocabulary: Vocabulary, book: Book, assumed: Assumptions) -> None:
         self.vocabulary, self.book, self.assumed = vocabulary, book, assumed
         self.defined: dict[str, Definition] = {}
-        self.numbered, self.votes = False, 0
+        self.numbered, self.votes, self.spans = False, 0, 0
 
-    def in_front(self, texts: list[str]) -> int:
-        """Return how many numbers in front of lines are what the words behind them last, less those that are said of
-        one figure that lasts longer or shorter: then they say how often."""
-        beats = times = 0
-        for found, text in ((_IN_FRONT.match(plain(text)), plain(text)) for text in texts):
-            if found and re.search(r"[A-Za-z]", text):
-                rest, other = text[found.end() :], Cues(self.vocabulary, self.book, Assumptions())
-                once, lasts = row(rest), sum(map(other.lasts, other.cues(rest)))
-                named = events(re.split(r"[,(]", once.name if once and once.name else rest)[0], self.vocabulary)
-                several = bool(named) and isinstance(named[0], Mention) and named[0].several
-                beats += lasts == int(found[1]) and not several
-                times += several or (lasts not in (0, int(found[1])) and len(named) == 1 and not once)
-        return beats - times
+    def in_front(self, text: str, sign: re.Pattern[str] = IN_FRONT) -> tuple[int, int, int]:
+        """Return the number in front of a line, 0 for none, how many beats the words behind it last, and 1 where they
+        say by themselves that it is of beats, -1 that it is of times, else 0.
+        """
+        found = sign.match(plain(text))
+        if not found or not re.search(r"[A-Za-z]", text):
+            return 0, 0, 0
+        rest, other, size = plain(text)[found.end() :], Cues(self.vocabulary, self.book, Assumptions()), int(found[1])
+        once, lasts = row(rest), sum(map(other.lasts, other.cues(rest)))
+        named = events(re.split(r"[,(]", once.name if once and once.name else rest)[0], self.vocabulary)
+        counted = rest[0].isdecimal()
+        several = bool(named) and isinstance(named[0], Mention) and named[0].several and not counted
+        often = several or (lasts not in (0, size) and len(named) == 1 and not once and not counted)
+        return size, lasts, -1 if often else int(lasts == size)
 
     def led(self, text: str) -> tuple[int, str]:
         """Return the beats that stand before a line, `4  Karate Turn`, and the rest; 0 where the number is of times."""
         if self.numbered:
             return 0, text
-        if self.votes > 0 and (found := _IN_FRONT.match(plain(text))) and 0 < int(found[1]) <= 64:
+        if self.votes > 0 and (found := IN_FRONT.match(plain(text))) and 0 < int(found[1]) <= 64:
             return int(found[1]), plain(text)[found.end() :]
         if beats := self._spanned(text):
             return beats
+        if self.spans > 0 and (found := IN_BRACKETS.match(plain(text))) and 0 < int(found[1]) <= 64:
+            return int(found[1]), plain(text)[found.end() :]
         if not (found := _LEAD_BEATS.match(text)) or not 0 < (stated := int(found[1] or found[2])) <= 16:
             return 0, text
         rest = text[found.end() :]

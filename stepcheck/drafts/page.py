@@ -7,7 +7,7 @@ from attrs import evolve
 
 from stepcheck.drafts.codes import Waiting, row
 from stepcheck.drafts.counts import cut, lasting, sized, steps_said
-from stepcheck.drafts.cues import Cues
+from stepcheck.drafts.cues import IN_BRACKETS, Cues
 from stepcheck.drafts.facts import Fact, facts_of
 from stepcheck.drafts.header import is_author, is_music
 from stepcheck.drafts.heads import Heading, head, heading
@@ -53,15 +53,30 @@ class Page:
         self.all = "\n".join(texts)
         self.names, at = named_in_order(texts)
         self.ordered = reader.numbered()[at][0] if at >= 0 else 0
-        self.cues.numbered = any(re.match(r"\s*\(1\)\s+[A-Za-z]{2}", text) for text in texts)
+        self.cues.spans = 0 if self.line else self._spans(texts)
+        self.cues.numbered = self.cues.spans < 0
         numbered = [re.match(r"\s*\(?\d{1,2}[.)]\s+[A-Za-z]", text) is not None for text in texts]
         alone = 3 * sum(one and other for one, other in itertools.pairwise([*numbered, True])) <= sum(numbered) - 2
         self.titled = self.line and sum(numbered) > 2 and alone
         self.sized = self.line and sized(texts)
-        self.cues.votes = 0 if self.line or self.cues.numbered else self.cues.in_front(texts)
+        self.cues.votes = 0 if self.line or self.cues.numbered else sum(self.cues.in_front(text)[2] for text in texts)
         self.parted = (
             not self.line or bool(self.names) or len(re.findall(r"^\W*part [a-h]\b", self.all, re.I | re.M)) > 1
         )
+
+    def _spans(self, texts: list[str]) -> int:
+        """Return how many lines say that the numbers in brackets before cues are beats, less those that say that they
+        are times, which weigh twice; a part that states its beats and is filled by one of the two weighs as four."""
+        votes = stated = beats = times = 0
+        for text in (*texts, ""):
+            found = head(text, self.names)
+            if found or not text:
+                votes += 4 * ((beats == stated) - (times == stated)) if stated and beats else 0
+                stated, beats, times = found[1] if found else 0, 0, 0
+            size, lasts, vote = self.cues.in_front(text, IN_BRACKETS)
+            votes += min(vote, 2 * vote)
+            beats, times = beats + size, times + size * lasts
+        return votes
 
     @property
     def here(self) -> Section:

@@ -407,3 +407,18 @@ def test_a_list_of_figures_behind_the_last_part_is_not_danced(heading: str, entr
     assert "  Triple: DS DS DS RS" in made.text
     assert "  Cog Wheel: DS RS" in made.text
     assert any("Mind the gap with 3" in each for each in made.open)
+
+
+@pytest.mark.parametrize(
+    ("beats", "said", "wanted"),
+    [
+        (8, "(4) Triple L\n(2) Stomp L, stomp R\n(1) Stomp R\n(1) Clap", ["Triple, left foot", "STO(L) STO(R)"]),
+        (16, "(4) Triple, fwd\n(4) Triple, back\n(8) Fancy Double, Fancy Double", ["Triple", "Triple", "Fancy Double"]),
+        (32, "(4) Triple\n(4) Fancy Double", ["Triple x4", "Fancy Double x4"]),
+        (12, "(1) Triple\n(2) Fancy Double", ["Triple", "Fancy Double x2"]),
+        (8, "(2) Triple\n", ["Triple x2"]),
+    ],
+)
+def test_what_fills_the_part_says_whether_numbers_are_beats_or_times(beats: int, said: str, wanted: list[str]) -> None:
+    """A number in brackets before a cue is its beats or its times: of a whole sheet, what its lines and lengths say."""
+    assert wanted == lines(CLOG.format(beats, said))[: len(wanted)]
