@@ -286,6 +286,8 @@ _CLAIMED = re.compile(
     rf"(?i)\b{NUMBER}[ -]?(?:counts?|beats?|cts?|walls?|times)\b|\bwalls? {NUMBER}|\d:\d\d|\bo'?clock"
 )
 _NAMED = re.compile(r"\b[A-Z][a-z]+ (?:(?:&|and|the) )?[A-Z][a-z]+|\"")
+_RUN = re.compile(r"\w(?: x ?\d)?(?:\s+[-/|>]\s+\w+(?: x ?\d)?){3}")
+"""Names in a row, as in a sequence."""
 _WALLS = re.compile(r"(?i)\b(?:front|back)\b")
 _HOUR = re.compile(r"(?<![\d:])1?\d:[03]0\b")
 _PEOPLE = re.compile(r"^\W*[A-Z][a-z]+ [A-Z][a-z]+(?: for | \(|\W*$)")
@@ -312,7 +314,11 @@ _WAY = re.compile(
 
 def _beside(page: Page, outline: Outline) -> list[tuple[int, str]]:
     """Return the words beside what was read of a line, with its number; of a cue, those that would change it."""
-    out = [(number, said) for number, said in page.beside if _CLAIMED.search(plain(said)) or _NAMED.search(said)]
+    out = [
+        (number, said)
+        for number, said in page.beside
+        if _CLAIMED.search(plain(said)) or _NAMED.search(said) or _RUN.search(plain(said))
+    ]
     items = [item for part in outline.parts for item in part.lines] * (not page.line)
     while items:
         item = items.pop()
@@ -349,4 +355,8 @@ def _unused(page: Page, outline: Outline, sheet: str) -> None:
     for number, hour in hours:
         if sheet.count(f"facing {hour}") < sum(hour == other for _, other in hours):
             reader.open.append(f"line {number}: {hour} is not used each time that it is said")
-    reader.open += [f"line {number}: not used: {tight(text)}" for number, text in _beside(page, outline)]
+    reader.open += [
+        f"line {number}: not used: {tight(text)}"
+        for number, text in _beside(page, outline)
+        if f"line {number}: {tight(text)}" not in reader.open
+    ]

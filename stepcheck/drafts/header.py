@@ -90,6 +90,10 @@ def song(text: str) -> tuple[Fact, ...]:
     found += [Fact("left", slow)] if slow else []
     other = re.sub(r"\s*\((?:slow|fast|medium|quick|jive|easy)[^()]*\)$", "", other)
     found += [Fact("song", tidy(title))] if tidy(title) else []
+    other, but, rest = re.split(r"(,? but\b)", other, maxsplit=1) if " but " in f"{other} " else (other, "", "")
+    found += [Fact("left", f"{but}{rest}")] if but else []
+    if re.search(r"\d ?(?:min|sec|bpm|:\d\d)|^(?:about|approx)\b", other):  # a length is nobody
+        return (*found, Fact("left", other))
     return (*found, *([Fact("artist", other)] if re.search(r"\w{3}", other) and not re.match(r"a \d?", other) else []))
 
 
@@ -110,7 +114,8 @@ def author(text: str) -> Fact:
 
 def is_music(text: str) -> bool:
     """Say whether a piece is about the music."""
-    return bool(_MUSIC.match(text)) or bool(_QUOTED.search(text))
+    quoted = _QUOTED.search(text)
+    return bool(_MUSIC.match(text)) or bool(quoted and not LEVEL.fullmatch(f"{quoted[1] or quoted[2]}"))
 
 
 def is_author(text: str) -> bool:
@@ -140,6 +145,11 @@ _CALLED = re.compile(
 )
 _SUBJECT = re.compile(r"(?i)^\s*(?:(?:subject|fwd?|re)\s*:\s*)+")
 _NAMES = re.compile(r"[A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*\s[A-Z][\w']*")
+_DATED = re.compile(
+    r"\s*(?:,\s*|\s-\s+|\()(?:(?:[a-z0-9]|Jan|Feb|Mar|Apr|May\b|Jun|Jul|Aug|Sep|Oct|Nov|Dec)[\w.]*(?![\w.])(?<!\bof)(?<!\bthe)(?<!\bat)"
+    r"(?: [a-z\d.]+)*(?:, [a-z\d. ]+)?)\)?$"
+)
+"""What stands behind people and is no club: `, spring social`, `(ver. 2)`, `, May`."""
 _LABELLED = re.compile(r"(?i)\W*(?:dance|title|routine|name)\s*:")
 _FIRST = re.compile(r"\W*((?:[A-Z][\w']*\s)+[A-Z][\w']*)\s*[,(-]\s*(?=\d+\s*(?:counts?|cts?|c|beats?)\b|to\s+[\"A-Z])")
 """A title, and the counts or the song of its dance behind it."""
@@ -172,6 +182,8 @@ class Header:
         self.found: list[Fact] = []
         self.left: list[str] = []
         self.beside: list[str] = []
+        self.at = self.signed = 0
+        self.alone = False
 
     def put(self, fact: Fact) -> bool:
         """Take a fact; return whether it is the first of its key."""
@@ -179,6 +191,7 @@ class Header:
             fact = Fact("song", next((other.value for other in self.found if other.key == "routine"), ""))
         new = bool(fact.value) and all(other.key != fact.key for other in self.found)
         self.found += [fact] * new
+        self.signed = self.at if new and fact.key == "author" else self.signed
         return new
 
     def line(self, text: str, first: bool) -> bool:
@@ -198,6 +211,7 @@ class Header:
         if len(pieces) > 1 and _LABEL.match(pieces[0]):
             names = [pieces[1], *itertools.takewhile(lambda piece: not piece[:1].islower(), pieces[2:])]
             pieces = [f"{pieces[0].rstrip(':')}: {', '.join(names)}", *pieces[1 + len(names) :]]
+        self.at, self.alone = self.at + 1, [tidy(whole)] == [*map(tidy, pieces)]
         for place, piece in enumerate(pieces):
             bare = tidy(piece)
             if first and not place:
@@ -207,6 +221,7 @@ class Header:
                 self._people(bare, piece, not first)
         told = len(self.found) > before
         self.beside = self.left[kept:] if told else []
+        self.beside += [whole] * (told and sum(len(piece) < 10 for piece in pieces) > 3)
         if told and any(re.search(r"[^\W\d_]{4}", each) for each in self.left[kept:]):
             self.left[kept:] = [whole]  # what is left of a line is seen with the whole of it
         elif told:
@@ -257,16 +272,28 @@ class Header:
             self.put(author(owner[1]))
             return self._people(bare[owner.end() :].strip(" ,.") or owner[1], piece, later)
         named = not _NO_NAME.search(bare)
+        beside = self.signed == self.at or self.alone
         club = piece.startswith("(") or re.fullmatch(r"(?:[A-Z][\w']*[ ,]+)*[A-Z][\w']*[ ,]*", bare)
-        by = is_author(bare) and re.search(r"[A-Z]", _BY.sub("", bare))
+        by = is_author(bare) and re.match(r"(?!(?:at|in|on)\b).*[A-Z]", _BY.sub("", bare))
         made = re.search(r"\b(?:by|choreographer:?|notes by) (?=[A-Z][\w'.-]+ [A-Z])", bare)
         if not people and made and not by and (names := _NAMES.match(bare, made.end())):
             played = re.search(r"(?i)\b(?:tune|song|music|track)\b", bare[: made.start()])
-            self.put(Fact("artist", names[0]) if played else author(names[0]))
+            more = re.match(rf" (?:&|and) {_NAMES.pattern}", bare[names.end() :])
+            people_named = names[0] + (more[0] if more else "")
+            self.put(Fact("artist", people_named) if played else author(people_named))
             self.left += [bare] if len(bare[: made.start()].split()) > 2 else []
         elif not people and (by or (later and named and _PERSON.match(bare) and not bare.isupper())):
-            self.put(author(bare))
-        elif people and named and club and re.search(r"[A-Za-z]{3}", bare) and "(" not in people.value:
+            self.put(author(_DATED.sub("", bare)))
+            self.left += [each[0] for each in _DATED.finditer(bare)]
+        elif (
+            people
+            and beside
+            and named
+            and club
+            and not _DATED.search(bare)
+            and re.search(r"[A-Za-z]{3}", bare)
+            and "(" not in people.value
+        ):
             self.found[self.found.index(people)] = Fact("author", f"{people.value} ({bare})")
         elif not _NOTHING.fullmatch(bare):
             self.left.append(bare)
@@ -297,8 +324,9 @@ def header_of(
     found = [each for text in texts if (each := _CALLED.search(text)) and not each[1].endswith("'s")]
     called = (next(iter(found), named) or _QUOTED.search(texts[0])) if greeted else None
     if called:
-        header.put(Fact("routine", called[1].strip()))
-    first = next((at for at, text in enumerate(texts) if _LABELLED.match(text)), -1)
+        header.put(Fact("routine", re.sub(r"(?: (?:a|of|the|in|on|and|to|at))+$", "", called[1].strip())))
+    labels = (at for at, text in enumerate(texts) if _LABELLED.match(text))
+    first = next((at for at in labels if not at or not re.match(r"(?i)\W*routine\s*:", texts[at])), -1)
     first = first if first >= 0 else -1 if called else _titled(texts, greeted)
     first = 0 if first < 0 and not called and mail and _NAMES.match(texts[0]) else first
     told, beside = set(), []

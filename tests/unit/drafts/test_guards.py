@@ -422,3 +422,27 @@ def test_a_list_of_figures_behind_the_last_part_is_not_danced(heading: str, entr
 def test_what_fills_the_part_says_whether_numbers_are_beats_or_times(beats: int, said: str, wanted: list[str]) -> None:
     """A number in brackets before a cue is its beats or its times: of a whole sheet, what its lines and lengths say."""
     assert wanted == lines(CLOG.format(beats, said))[: len(wanted)]
+
+
+@pytest.mark.parametrize(
+    ("head", "field", "value"),
+    [
+        ("choreo by Nan Ollerton\nSeq: Wait 8 - A x2 - B - A", "author", "Nan Ollerton"),
+        ("choreo: Nan Ollerton\n32 counts, NO RESTARTS", "author", "Nan Ollerton"),
+        ("choreo: Nan Ollerton (ver. 2, one line mended)", "author", "Nan Ollerton"),
+        ("choreo: Nan Ollerton, spring social", "author", "Nan Ollerton"),
+        ("by Nan Ollerton (Sheepwash Club)", "author", "Nan Ollerton (Sheepwash Club)"),
+        ("steps by Nan Ollerton & Ada Pell", "author", "Nan Ollerton & Ada Pell"),
+        ("routine: Nan Ollerton", "author", "Nan Ollerton"),
+        ("taught at Weir Hall", "author", ""),
+        ('"Boil Up", about 2 min 40', "artist", ""),
+        ('"Boil Up" by Ada Pell but anything will do', "artist", "Ada Pell"),
+        ('"beginner" if you ask', "song", ""),
+    ],
+)
+def test_a_field_of_the_header_takes_only_what_is_its_own(head: str, field: str, value: str) -> None:
+    """What stands beside people and music, or on another line, is no part of their names, and no length is an artist."""
+    text = sc.draft(f"Osier Row (clogging)\n{head}\n\nA\nTriple\nBasic\n\nB\nBasic\n").text
+
+    assert [value] * bool(value) == re.findall(rf"(?m)^{field}: (.*)$", text)
+    assert "routine: Osier Row\n" in text
