@@ -296,7 +296,7 @@ _PEOPLE = re.compile(r"^\W*[A-Z][a-z]+ [A-Z][a-z]+(?: for | \(|\W*$)")
 def holds(page: Page, text: str) -> bool:
     """Say whether a text holds what a dance is made of: a number, a foot, a facing, a step, a part."""
     said = plain(text)
-    numbers = re.search(r"\bw?\d+\b", said) or any(
+    numbers = re.search(r"\b[wx]?\d+\b", said) or any(
         word in NUMBERS and word != "one" for word in said.casefold().split()
     )
     names = ({part.name for part in page.parts} | {*page.names}) - {"Main"}

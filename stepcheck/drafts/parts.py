@@ -16,6 +16,13 @@ REPEATED = re.compile(
 which."""
 
 
+_AGAIN = re.compile(
+    r"(?i)(?:\W|\d+|\b(?:x\d|repeat|do|dance|again|same|thing|that|this|these|it|all|the|of|above|so|far|lot|everything|"
+    r"once|twice|more|times?|beats|counts|two|three|four|lines)\b)*"
+)
+"""Words that say no more than that, and how often, all before them is danced again."""
+
+
 class Section:
     """A section while it is read: its title, the counts in its heading, its lines, and the first and last count written
     on them."""
@@ -84,7 +91,8 @@ class OpenPart:
     """A part while it is read: `beats` of one time, `total` of all, `once` where the source says it of one of several.
 
     `repeat` is the facing after it is danced again, "again" if none is said, "" if it isn't; `halfway` the one between;
-    `times` how often it is danced then.
+    `times` how often it is danced then; `told`, of a line that says so and names no part, how many sections and lines
+    stand before it, its number and its text.
     """
 
     def __init__(self, name: str, beats: int) -> None:
@@ -95,6 +103,7 @@ class OpenPart:
         self.total = self.once = 0
         self.exact = True
         self.times = 2
+        self.told: tuple[int, int, int, str] | None = None
 
     @property
     def items(self) -> list[Item]:
@@ -143,6 +152,30 @@ class OpenPart:
             for each in loose[1:]:
                 each.items = []
 
+    def _bounded(self, reader: Reader) -> None:
+        """Dance only the lines before a repeat again where more stand behind it, if these fill the part's counts; else
+        the repeat is open, a blank of the beats that it states."""
+        if self.told is None or not self.repeat:
+            return
+        sections, size, number, text = self.told
+        rest = [item for section in self.sections[sections:] for item in section.items]
+        here = self.sections[sections - 1]
+        before, behind = here.items[:size], [*here.items[size:], *rest]
+        if not any(isinstance(item, Line | Block) for item in behind):
+            return
+        fits = sections == 1 and self.repeat == "again" and not self.halfway and _AGAIN.fullmatch(text) is not None
+        fits = fits and self.times * sum(map(beats_of, before)) + sum(map(beats_of, behind)) == self.beats > 0
+        length = re.search(r"\((\d{1,3})(?: (?:beats|counts))?\)", text)
+        if fits:
+            here.items = [Block(f"{self.times} times", tuple(before), "", text), *here.items[size:]]
+        elif length:
+            here.items.insert(size, Line(blank=True, counts=int(length[1]), measured=True, remark=text, source=number))
+        else:
+            here.items.insert(size, Remark(text))
+        if not fits:
+            reader.leave_open(number, text, "blank" if length else "open")
+        self.repeat = ""
+
     def finished(self, twice: bool, reader: Reader, unit: str) -> Part:
         """Return the part with its contract; danced again in one, its lines stand under `2 times`.
 
@@ -150,6 +183,7 @@ class OpenPart:
         """
         made: list[Item] = []
         so_far = 0
+        self._bounded(reader)
         if unit == "counts":
             self._merged(reader)
         for section in self.sections:

@@ -340,7 +340,7 @@ def part_again(page: Page, number: int, text: str) -> bool:
         part, times = page.parts[-1] if page.parts else None, times_again(text)
         if not times or part is None or not part.items or page.line:
             return False
-        part.times = times
+        part.times, part.told = times, (len(part.sections), len(page.here.items), number, said)
     if facing[-1:] == ["back"] and not page.line and _turned(part.items) % EIGHTHS == EIGHTHS // 2:
         part.halfway, facing = "back", []
     part.repeat, part.repeat_remark = facing[-1] if facing else "again", said.strip("()")

@@ -446,3 +446,17 @@ def test_a_field_of_the_header_takes_only_what_is_its_own(head: str, field: str,
 
     assert [value] * bool(value) == re.findall(rf"(?m)^{field}: (.*)$", text)
     assert "routine: Osier Row\n" in text
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("Repeat that (4)", ["Basic x2", "Basic x2", "Triple"]),
+        ("Do this 3 times", ["3 times:", "Basic x2", "Triple"]),
+        ("Same again w/ your arms up (4)", ["Basic x2", "? 4 beats", "Triple"]),
+    ],
+)
+def test_a_repeat_ahead_of_other_lines_is_of_the_lines_before_it(said: str, wanted: list[str]) -> None:
+    """It spans what fills the part; where it says more than that it repeats, it is a blank of its beats."""
+    total = 16 if "3" in said else 12
+    assert wanted == lines(CLOG.format(total, f"2 Basics\n{said}\nTriple"))
