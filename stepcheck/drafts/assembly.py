@@ -130,6 +130,13 @@ def _danced(page: Page) -> Outline:
     """Return a dance of parts in the order of its sequence."""
     reader, order = page.reader, page.order
     names = [page.alias.get(name, name) for name in order.danced([*(part.name for part in page.parts), *page.alias])]
+    lasting = {part.name: part.beats for part in page.parts}
+    for at, name in enumerate(names):
+        if (whole := name.removesuffix(", first half")) != name:
+            size = lasting.get(whole, 0) // 2
+            names[at] = f"{whole}, first {size} {order.unit}" if size else whole
+            reader.assumed.add(f"half of {whole} is its first half")
+            order.changed += [] if size else [f"half of {whole}"]
     reader.open += [f"the order of the parts: {tight(said)}" for said in order.changed]
     if order.left:
         page.ends.append(order.left)

@@ -37,7 +37,7 @@ def head(text: str, names: tuple[str, ...] = (), line: bool = False) -> tuple[st
     said = plain(text.replace("\t", "   "))
     for name in sorted(names, key=len, reverse=True):
         if found := re.match(
-            rf"(?i)^[\s~*(]*((?:(?:part|section)\s+)?{called(name)})(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?=(?<=\))|\s*(?:[:=.,\-(\[]|$)|\s{{2,}}|(?<=[a-z])\s+\d{{1,3}}\W*$)",
+            rf"(?i)^[\s~*(=]*((?:(?:part|section)\s+)?{called(name)})(?![\w'])(?:\s+(?:bit|part|section|half))?[~)=]*(?=(?<=[)=])|\s*(?:[:=.,\-(\[]|$)|\s{{2,}}|(?<=[a-z])\s+\d{{1,3}}\W*$)",
             said,
         ):
             beats, rest = _lasting(said[found.end() :])

@@ -21,10 +21,13 @@ REMARK = re.compile(
 """`P.S.`, `Note:`, `Abbreviations:`."""
 _SHORT_FOR = re.compile(r"(?:^|[,;.:(]\s*|\s{2,}|\b(?:that|where)\s+)\W*[\w./]{1,4}\s*=\s*(?:[a-z]|[A-Z]{4,})")
 
+_STANDS_FOR = re.compile(r"(?:^\W*|\s/\s+)(?![LR]F?\b)[A-Z]{2,4} [a-z]{2,}[a-z ]*(?:\([a-z ]+\))?\s*(?=/\s|$)")
+"""`DS double toe step / RS rock step`."""
+
 
 def is_legend(text: str) -> bool:
     """Say whether a line says what several abbreviations stand for: `tog = together, bk = back`."""
-    return len(_SHORT_FOR.findall(text)) > 1
+    return len(_SHORT_FOR.findall(text)) > 1 or len(_STANDS_FOR.findall(text)) > 2
 
 
 _UNKNOWN = re.compile(r"[A-Z]|\d|[A-Z]{2,}|Chorus|Break|Bridge|Tag|Ending|Intro|Verse")
@@ -63,7 +66,7 @@ def _head(text: str) -> str:
 def _begins(name: str, texts: list[str]) -> bool:
     """Say whether a line begins with a name, a sign or a gap behind it, as the head of a part does."""
     said = re.compile(
-        rf"(?i)^\W*(?:(?:part|section)\s+)?{called(name)}(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?:(?<=\))|\s*(?:[:.(\[~=,-]|$)|\s{{2,}}|\s+(?:same|as)\b|(?<=[a-z])\s+\d{{1,3}}\W*$)"
+        rf"(?i)^\W*(?:(?:part|section)\s+)?{called(name)}(?![\w'])(?:\s+(?:bit|part|section|half))?[~)=]*(?:(?<=[)=])|\s*(?:[:.(\[~=,-]|$)|\s{{2,}}|\s+(?:same|as)\b|(?<=[a-z])\s+\d{{1,3}}\W*$)"
     )
     if name.casefold() in ("part", "section"):
         return False
@@ -258,6 +261,8 @@ class Order:
             lambda found: found[0] if found[0].casefold() in known else " ".join(found[0]), self.said
         ).strip(" .")
         while rest := rest.lstrip(" ,;/.\t-–()>|"):
+            if half := re.match(r"(?i)(?:1/2|half)(?: of)? ?(?=[A-Z])", rest):
+                rest = rest[half.end() :]
             begun = [(each, said.end()) for each in names if (said := re.match(rf"(?i){called(each)}(?!\w)", rest))]
             name, size = next(iter(begun), ("", 0))
             found = re.match(r"(?i)(?:part\s+|step\s+(?=\w\b))?([A-Za-z]\w*|\d+)", rest)
@@ -287,7 +292,7 @@ class Order:
             if often := re.match(rf"(?i)\s*(?:[x×]\s*(\d{{1,2}})\b|{NUMBER} times\b|(twice)\b)", rest):
                 rest = rest[often.end() :]
             times = 2 if often and often[3] else number(often[1] or often[2]) if often else 1
-            out.append(f"{name} x{times}" if times > 1 else name)
+            out.append(f"{name} x{times}" if times > 1 else f"{name}, first half" if half else name)
             if cut := _FIRST.match(rest):
                 out[-1] += f", first {cut[1]} {self.unit}"
                 rest = rest[cut.end() :]
