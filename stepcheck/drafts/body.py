@@ -14,7 +14,7 @@ from stepcheck.drafts.header import fresh, header_of
 from stepcheck.drafts.heads import Heading, name_of
 from stepcheck.drafts.laying import lay, prose, steps
 from stepcheck.drafts.layout import columns, plainly
-from stepcheck.drafts.learning import glossed, learn, lengths, spelled_out
+from stepcheck.drafts.learning import glossed, labelled, learn, lengths, spelled_out
 from stepcheck.drafts.order import ORDER_WORD, REMARK, is_legend, listed_lengths
 from stepcheck.drafts.outline import Line
 from stepcheck.drafts.page import NUMBERED, Page, dances, first_step, headed, sectioned, titling
@@ -329,20 +329,14 @@ _MIRRORED = re.compile(r"(?<=\b[LR])\s*:\s*(?:opposite|mirror\w*|ditto)(?: (?:fo
 """`Vine R: opposite` behind a vine on the left."""
 
 
-_LABEL = re.compile(r"\s*((?:1/2 ?)?[A-Za-z][\w' -]{0,30}?)\s*([:=])\s*(?!\d)(?=.*[A-Za-z]{2})")
-
-
 def _cues(page: Page, line: Said) -> bool:
     if not page.parts and (page.names or not dances(page, line.text)):
         return False
     page.opened()
-    label = _LABEL.match(plain(line.text)) if page.names and page.here.items else None
-    if in_grid(line.text):
-        page.reader.leave_open(line.number, line.text)  # a row for each foot
-        return True
-    if label and not page.cues.moving(label[1]) and (label[2] == "=" or (line.gap and label[2] == ":")):
-        page.reader.leave_open(line.number, line.text)  # what a word means, or what is told apart: no steps of this part
-        page.ends.append(tight(line.text))
+    told = bool(page.here.items) and labelled(page, line.text, line.gap)
+    if told or in_grid(line.text):
+        page.reader.leave_open(line.number, line.text)  # what a word means, or a row for each foot
+        page.ends += [tight(line.text)] * told
         return True
     line = evolve(line, text=re.sub(r"^\s*\d{1,2}[.)]\s+(?=[A-Za-z\d])", "", line.text))
     line = evolve(line, text=re.sub(rf"(?<=[a-z])\s*:(?=\s*{FEET}$)", "", line.text))  # `Push-offs: L, R`

@@ -48,7 +48,10 @@ def glossary(page: Page, numbered: list[tuple[int, str]]) -> dict[int, str]:
             learned = learned and all(_entry(page, said)[0].casefold() in others for _, said in entries)
         if learned:
             found |= {number: ""} if first > at else {}
-            found |= {each: " = ".join(_entry(page, said)) for each, said in entries}
+            found |= {
+                each: _SEVERAL.sub(_defines, said) if _SEVERAL.match(said) else " = ".join(_entry(page, said))
+                for each, said in entries
+            }
     start = _listing(page, numbered)
     for at, (number, text) in enumerate(numbered[start:], start):
         heads = (at == start and not _listed(page, text)) or is_feet(text) or is_beats(text)
@@ -186,7 +189,9 @@ def learn(page: Page) -> list[tuple[int, str]]:
             _named_over(page, text, under, texts[at + 2 : at + 4])
         for name, spelled in definitions(text, page.names):
             words, below = apart(spelled)
-            if made := page.cues.footwork(words):
+            others = " ".join(each for each in texts if each != text).casefold()
+            spelling = row(words) or split_foot(name)[0].casefold() in others
+            if spelling and (made := _footwork(page, words)):
                 forms, note, facts, rest = made
                 timed = Waiting(Row(tuple((each,) for each in forms.split()), ()), 0, 1, text)
                 timed.takes(below)
@@ -219,13 +224,19 @@ def _named_over(page: Page, text: str, under: Row, below: list[str]) -> None:
         page.cues.define(names[0][:1].upper() + names[0][1:], spelled, ", ".join(filter(None, under.notes)))
 
 
+def _footwork(page: Page, words: str) -> tuple[str, str, str, str] | None:
+    """Return the footwork that words spell, None where some of them are steps that are not read."""
+    made = page.cues.footwork(words)
+    return None if made and any(map(page.cues.moving, listed(made[3]))) else made
+
+
 def glossed(page: Page, number: int, text: str) -> None:
     """Take a line of a list of figures: its heading, one that was learnt before, or one that is not understood."""
     found = definitions(page.glossary[number])
     page.reader.mark(number, "steps" if found else "heading")
     told = re.search(r"[\d=]", text) is not None or page.cues.moving(text)
     if (not found and page.glossary[number] and told) or not all(
-        page.cues.footwork(apart(spelled)[0]) and sum(map(page.cues.lasts, page.cues.cues(name)))
+        _footwork(page, apart(spelled)[0]) and sum(map(page.cues.lasts, page.cues.cues(name)))
         for name, spelled in found
     ):
         page.reader.leave_open(number, text)
@@ -244,9 +255,18 @@ def spelled_out(page: Page, number: int, text: str) -> bool:
     led = page.parts and lasting_cue(text)[0] and all(split_foot(name)[1] for name, _ in found)
     if not beats and (not found or led or re.match(r"\s*(?:-\s*)?[(]?\d", text)):
         return False
-    if beats or all(page.cues.footwork(apart(spelled)[0]) for _, spelled in found):
+    if beats or all(_footwork(page, apart(spelled)[0]) for _, spelled in found):
         page.reader.mark(number, "steps")
     else:
         page.left.append(tight(text))
         page.reader.leave_open(number, text)
     return True
+
+
+_LABEL = re.compile(r"\s*((?:1/2 ?)?[A-Za-z][\w' -]{0,30}?)\s*([:=])\s*(?!\d)(?=.*[A-Za-z]{2})")
+
+
+def labelled(page: Page, text: str, gap: bool) -> bool:
+    """Say whether a line says what a word means, or stands apart under a label that is no cue: no steps of its part."""
+    label = _LABEL.match(plain(text)) if page.names else None
+    return bool(label and not page.cues.moving(label[1]) and (label[2] == "=" or gap))

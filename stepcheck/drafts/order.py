@@ -261,8 +261,8 @@ class Order:
             lambda found: found[0] if found[0].casefold() in known else " ".join(found[0]), self.said
         ).strip(" .")
         while rest := rest.lstrip(" ,;/.\t-–()>|"):
-            if half := re.match(r"(?i)(?:1/2|half)(?: of)? ?(?=[A-Z])", rest):
-                rest = rest[half.end() :]
+            half = re.match(r"(?i)(?:1/2|half)(?: of)? ?(?=[A-Z])", rest)
+            rest = rest[half.end() :] if half else rest
             begun = [(each, said.end()) for each in names if (said := re.match(rf"(?i){called(each)}(?!\w)", rest))]
             name, size = next(iter(begun), ("", 0))
             found = re.match(r"(?i)(?:part\s+|step\s+(?=\w\b))?([A-Za-z]\w*|\d+)", rest)

@@ -208,6 +208,8 @@ class OpenPart:
             reader.assumed.add(f"{self.name} in the sequence is {self.name} with its repeat")
         if stated and (once > stated or (once < stated and self.exact)):
             reader.open.append(f"{self.name}: {stated} {unit} are stated, {once} are read")
+        if unit == "beats" and self.exact and stated > once > 0:
+            lines += (Line(blank=True, counts=stated - once, measured=True, remark=f"{stated} {unit} are stated"),)
         return Part(self.name, ((f"{total} {unit}",) if total else ()) + tuple(self.contract), lines, self.remark)
 
 

@@ -460,3 +460,23 @@ def test_a_repeat_ahead_of_other_lines_is_of_the_lines_before_it(said: str, want
     """It spans what fills the part; where it says more than that it repeats, it is a blank of its beats."""
     total = 16 if "3" in said else 12
     assert wanted == lines(CLOG.format(total, f"2 Basics\n{said}\nTriple"))
+
+
+@pytest.mark.parametrize(
+    "said", ["½A = just the first line (2)", "Cog = the wheel one", "\nlast thing: STO on L, 1 beat"]
+)
+def test_what_explains_or_stands_apart_is_no_step_of_its_part(said: str) -> None:
+    """What a word means, and what a label tells apart, is open and adds no beats."""
+    made = sc.draft(CLOG.format(4, f"Triple\n{said}"))
+
+    assert "part A: 4 beats\n  Triple\n\n" in made.text
+    assert any(said.strip()[:15] in each for each in made.open)
+
+
+def test_beats_that_are_missing_are_a_blank() -> None:
+    """A part that comes to fewer beats than it states ends with the rest of them as a blank, and is open."""
+    made = sc.draft(CLOG.format(16, "4  Triple\n4  Fancy Double\n8  Do the dance so far once more"))
+
+    assert 16 == sum(
+        int(n) for n in re.findall(r"(\d+) beats", made.text.split("part A: 16 beats")[1].split("\n\n")[0])
+    )
