@@ -462,9 +462,7 @@ def test_a_repeat_ahead_of_other_lines_is_of_the_lines_before_it(said: str, want
     assert wanted == lines(CLOG.format(total, f"2 Basics\n{said}\nTriple"))
 
 
-@pytest.mark.parametrize(
-    "said", ["½A = just the first line (2)", "Cog = the wheel one", "\nlast thing: STO on L, 1 beat"]
-)
+@pytest.mark.parametrize("said", ["½A = just the first line (2)", "Cog = the wheel one", "\nodd leftover: STO on L"])
 def test_what_explains_or_stands_apart_is_no_step_of_its_part(said: str) -> None:
     """What a word means, and what a label tells apart, is open and adds no beats."""
     made = sc.draft(CLOG.format(4, f"Triple\n{said}"))
