@@ -255,7 +255,9 @@ def spelled_out(page: Page, number: int, text: str) -> bool:
     led = page.parts and lasting_cue(text)[0] and all(split_foot(name)[1] for name, _ in found)
     if not beats and (not found or led or re.match(r"\s*(?:-\s*)?[(]?\d", text)):
         return False
-    if beats or all(_footwork(page, apart(spelled)[0]) for _, spelled in found):
+    others = [each for _, each in page.reader.numbered() if each != text]
+    used = all(row(spelled) or any(name.casefold() in each.casefold() for each in others) for name, spelled in found)
+    if beats or (used and all(_footwork(page, apart(spelled)[0]) for _, spelled in found)):
         page.reader.mark(number, "steps")
     else:
         page.left.append(tight(text))
