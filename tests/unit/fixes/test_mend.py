@@ -61,3 +61,15 @@ def test_the_first_claim_about_a_place_is_named_where_nothing_mends_it() -> None
     sheet = HEAD + "".join(f"part {name}: 4 beats, returns\n  Triple, 2 steps right\n" for name in "AB")
     found = repair(pipeline.loads(sheet + "dance:\n  A\n  B\n"), keep=["A", "B"])
     assert "No change of a line mends it: line 4 is about where a part leads." == found.reason
+
+
+@pytest.mark.parametrize(
+    ("header", "dance"),
+    [("", "  A\n"), ("groups: odd lines, even lines\n", "  together:\n    odd lines: A\n    even lines: A\n")],
+)
+def test_the_value_that_makes_a_claim_true_needs_no_search(header: str, dance: str) -> None:
+    """It is found where there is no work to spend, and where groups dance side by side, which no search follows."""
+    figure = "figures:\n  Weir Drop, 8 beats: DS DS RS\npart A: left foot to left foot\n  Weir Drop x4\n"
+    found = repair(pipeline.loads(f"{HEAD}{header}{figure}dance:\n{dance}"), budget=1)
+    assert "Weir Drop, 3 beats: DS DS RS" in found[0].text
+    assert (False, False) == (found.complete, found[0].evidence.complete)
