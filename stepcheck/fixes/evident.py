@@ -88,7 +88,7 @@ def slips(trials: Trials, kept: frozenset[int], kinds: Collection[str]) -> tuple
                 sides = [(turn > 0) - (turn < 0) for turn, _ in turns]
                 agreed |= claimed == -danced and len(sides) > 1 and {*sides} == {(danced > 0) - (danced < 0)}
             case Kind.FIGURE:
-                after = trials.after((edit,)) if len(refuted) > 1 else None
+                after = trials.after((edit,))
                 agreed = after is not None and not after.left
             case Kind.COUNTS:
                 agreed |= _joins(routine.sheet, line, edit.value)
