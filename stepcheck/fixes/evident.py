@@ -42,7 +42,7 @@ FOURS, WHOLE = (4 * TICKS, 3 * TICKS), (4 * TICKS, 6 * TICKS)
 """The usual lengths of phrases of music: fours, or the threes and sixes of a waltz."""
 
 
-def slips(trials: Trials, kept: frozenset[int], kinds: Collection[str]) -> tuple[Edit, ...]:
+def slips(trials: Trials, kept: frozenset[int], kinds: Collection[str]) -> tuple[Edit, ...]:  # noqa: C901 - a case for each kind
     """Return the refuted claims that are slips of the pen by the rules of specs/costs.md, changed to what is danced.
 
     Args:
@@ -87,6 +87,9 @@ def slips(trials: Trials, kept: frozenset[int], kinds: Collection[str]) -> tuple
                 )
                 sides = [(turn > 0) - (turn < 0) for turn, _ in turns]
                 agreed |= claimed == -danced and len(sides) > 1 and {*sides} == {(danced > 0) - (danced < 0)}
+            case Kind.FIGURE:
+                after = trials.after((edit,))
+                agreed = after is not None and not after.left
             case Kind.COUNTS:
                 agreed |= _joins(routine.sheet, line, edit.value)
             case Kind.WALLS:
@@ -94,7 +97,7 @@ def slips(trials: Trials, kept: frozenset[int], kinds: Collection[str]) -> tuple
             case Kind.FOOT | Kind.FACING if line == last and isinstance(heads[line], syntax.ExpectRow):
                 sure = claim.kind is Kind.FOOT or (stated & {Kind.LENGTH, Kind.SECTION} and not _unsure(routine.sheet))
                 agreed |= len(refuted) == 1 and bool(sure)
-        if claim.id in leaning or agreed:
+        if agreed or (claim.id in leaning and claim.kind is not Kind.FIGURE):
             found.append(CorrectSlip(line, edit.at, edit.value, edit.role))
     found = [edit for edit in found if edit.line not in kept]
     return tuple(edit for edit in found if edit.kind in kinds)
@@ -143,7 +146,7 @@ def restatements(trials: Trials) -> tuple[ChangeClaim | ChangeMusic, ...]:
 def _danced(kind: Kind, value: int, sheet: syntax.Sheet, line: int) -> int | tuple[int, int] | Foot | None:
     """Return the value that would make a refuted claim true; None where the claim has no value to change."""
     match kind:
-        case Kind.LENGTH | Kind.TURN | Kind.NET | Kind.FACING:
+        case Kind.LENGTH | Kind.FIGURE | Kind.TURN | Kind.NET | Kind.FACING:
             return value
         case Kind.LEAD if any(one.number == line and isinstance(one.node, syntax.PartHead) for one in sheet.lines):
             return Foot(value).other if value != Weight.BOTH else None

@@ -15,7 +15,7 @@ from stepcheck.fixes.conflict import FEW_SHAPES, conflict
 from stepcheck.fixes.evidence import Question, stretches
 from stepcheck.fixes.nearness import said
 from stepcheck.fixes.order import Ranking
-from stepcheck.fixes.protected import ON_THE_FLOOR, Trials, Tried, dances, failing
+from stepcheck.fixes.protected import ON_THE_FLOOR, Trials, Tried, dances, failing, parents
 from stepcheck.fixes.repairs import ALONE, EVIDENT, Evidence, Fix, Repairs
 from stepcheck.fixes.singles import rows, singles, ways
 from stepcheck.fixes.slots import Standing, Unfit, without
@@ -120,15 +120,18 @@ class Mend:
         if apart:
             return self._on_the_floor(apart)
         prices = {kind: cost for kind, cost in self.prices.items() if kind != "name" and kind not in ALONE}
+        shown = self._shown(most_cost - self.spent)
         try:
             search = Cheapest(
                 self.routine, self.stuff, prices, self.kept, self.work, self.given, shared=self.trials.shared
             )
-            sure = self._search(search, limit, most_cost)
-        except (Unfit, Unclear) as reason:
-            return Repairs(reason=f"No fix is looked for: {reason}.")
-        except WorkSpent:
-            return Repairs(reason=SPENT, complete=False)
+            sure = self._search(search, shown, limit, most_cost)
+        except (Unfit, Unclear, WorkSpent) as reason:
+            for cost in sorted(shown):
+                self._add(shown[cost], cost, None, False, limit)
+            spent = isinstance(reason, WorkSpent)
+            said = "" if self.found else SPENT if spent else f"No fix is looked for: {reason}."
+            return Repairs(self._fixes(), said, complete=not (spent or self.found))
         if self.found or self.target:
             said = "" if self.found else "No change by itself mends it."
             return Repairs(self._fixes(), said, complete=search.complete)
@@ -203,11 +206,11 @@ class Mend:
             given |= more
         return frozenset(self.trials.stands[name] for name in given)
 
-    def _search(self, search: Cheapest, limit: int, most_cost: int) -> list[int]:
-        """Find what a search finds; return the costs up to which it was complete, the greatest first."""
+    def _search(self, search: Cheapest, shown: dict[int, list[Solution]], limit: int, most_cost: int) -> list[int]:
+        """Find what the sheet speaks for (`shown`, by cost) and what a search finds; return the costs up to which that
+        was complete, the greatest first."""
         found = self.found
         sure: list[int] = []
-        shown = self._shown(search, most_cost - self.spent)
         costs = search.sums(most_cost - self.spent)
         ended = False
         for cost in sorted({*costs, *shown}):
@@ -230,10 +233,11 @@ class Mend:
                 self._add(shown[cost], cost, search, False, limit)
         return sure
 
-    def _shown(self, search: Cheapest, most_cost: int) -> dict[int, list[Solution]]:
+    def _shown(self, most_cost: int) -> dict[int, list[Solution]]:
         """Return by cost the changes that the sheet itself speaks for, and that mend it alone."""
         found: dict[int, list[Solution]] = {}
-        for edit in dict.fromkeys(singles(self.trials, self.stuff, self.kept, search.closed)):
+        closed = frozenset(number for number, head in parents(self.routine.sheet).items() if head in self.kept)
+        for edit in dict.fromkeys(singles(self.trials, self.stuff, self.kept, closed)):
             cost = self.prices.get(edit.kind, most_cost + 1)
             if cost <= most_cost and (made := self._alone((edit,), cost)):
                 found.setdefault(cost, []).extend(made)

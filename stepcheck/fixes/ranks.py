@@ -24,6 +24,7 @@ from stepcheck.fixes.nearness import (
 )
 from stepcheck.fixes.protected import dances
 from stepcheck.fixes.repairs import EVIDENT
+from stepcheck.fixes.singles import LIKE
 from stepcheck.language import syntax
 from stepcheck.language.alterations import changed
 from stepcheck.language.edits import (
@@ -206,11 +207,16 @@ class Ranks:
                 less = len(pieces) != len(value.split())
                 out = sum(int(steps) for steps, _ in _START.findall(value))  # farther apart they meet less
                 return Rank(place=0 if twice else 2 if less else int(not opposite), turn=-out)
-            case ChangeMovement(place=place):
+            case ChangeMovement(place=place, form=form):
                 row = self.lines[edit.line].node
                 assert isinstance(row, syntax.FigureRow)
-                last = place + 1 == len(row.forms)  # a figure may end in a touch, and ends as it did
-                return Rank(beats=1, place=1 if last else 2 * (edit.form == "TCH"), turn=-place)
+                forms = [one.form for one in row.forms]
+                if edit.more or LIKE.get(forms[place]) != form:
+                    near = {*forms[max(place - 1, 0) : place], *forms[place + (not edit.more) :][:1]}
+                    double = (edit.more or not form) and (form or forms[place]) in near
+                    return Rank(beats=1, place=0 if double else 2 + bool(form and not edit.more), turn=-place)
+                last = place + 1 == len(forms)  # a figure may end in a touch, and ends as it did
+                return Rank(beats=1, place=1 if last else 2 * (form == "TCH"), turn=-place)
         return Rank()
 
     def _is_new(self, figure: Figure) -> int:

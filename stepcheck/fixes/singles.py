@@ -6,10 +6,12 @@ speak for it, has its rules in specs/costs.md.
 
 import re
 from collections.abc import Collection, Iterator
-from itertools import pairwise, zip_longest
+from itertools import pairwise, product, zip_longest
 
 from attrs import evolve
 
+from stepcheck.books.placing import last_beat
+from stepcheck.books.placing import place as placed
 from stepcheck.breaks.material import Material
 from stepcheck.fixes.changes import MOST_TIMES as OFTEN
 from stepcheck.fixes.evident import base, call, called, named, restatements
@@ -17,6 +19,7 @@ from stepcheck.fixes.nearness import akin
 from stepcheck.fixes.protected import Trials
 from stepcheck.fixes.shapes import label, swaps, unfilled
 from stepcheck.language import syntax
+from stepcheck.language.alterations import changed
 from stepcheck.language.edits import (
     ChangeBlock,
     ChangeClaim,
@@ -211,7 +214,7 @@ def singles(trials: Trials, stuff: Material, kept: frozenset[int], closed: froze
         if isinstance(line.node, syntax.TimesHead) and line.node.times == 1:
             found.append(ChangeBlock(line.number, 2))
         if isinstance(line.node, syntax.FigureRow):
-            found += _figure(line.number, line.node)
+            found += _figure(routine, line.number, line.node)
         if isinstance(line.node, syntax.PartHead):
             times = {getattr(piece, "time", None) or 0 for piece in line.node.pieces} - {0}
             found += (ChangeTime(line.number, old, new) for old in times for new in range(1, MOST_TIME) if new != old)
@@ -227,12 +230,32 @@ def singles(trials: Trials, stuff: Material, kept: frozenset[int], closed: froze
     yield from (edit for edit in calls if edit.line not in closed)
 
 
-def _figure(number: int, row: syntax.FigureRow) -> Iterator[Edit]:
-    """Yield the other turns of a figure of the sheet, and a movement that is like one of its own."""
+def _figure(routine: Routine, number: int, row: syntax.FigureRow) -> Iterator[Edit]:
+    """Yield the other turns of a figure of the sheet, and a movement that is like one of its own; where it doesn't last
+    as stated, a movement more, less or another of the sheet's own figures with which it does."""
     if row.turn is not None:
         yield from (ChangeTurn(number, turn) for turn in range(-EIGHTHS, EIGHTHS + 1))
     forms = [one.form for one in row.forms]
     yield from (ChangeMovement(number, place, LIKE[form]) for place, form in enumerate(forms) if form in LIKE)
+    if row.length is None or _lasts(routine, row) == row.length.ticks:
+        return
+    own = (line.node for line in every_line(routine.sheet.lines) if isinstance(line.node, syntax.FigureRow))
+    others = dict.fromkeys(form.form for figure in (row, *own) for form in figure.forms)
+    made: dict[syntax.Node, Edit] = {}
+    for place, form in product(range(len(forms) + 1), ("", *others)):
+        for more in (False, True) if form else (False,):
+            edit = ChangeMovement(number, place, form, more)
+            if place < len(forms) + more:
+                made[changed(edit, row)] = edit
+    yield from (edit for node, edit in made.items() if _lasts(routine, node) == row.length.ticks)
+
+
+def _lasts(routine: Routine, row: syntax.Node) -> int:
+    """Return how long the movements of a figure of the sheet last, in ticks; 0 if they are not understood."""
+    book = routine.facts.book
+    assert book is not None and isinstance(row, syntax.FigureRow)
+    actions, problems = placed(row.forms, book.movement, book.tradition)
+    return 0 if problems else last_beat(actions) * TICKS
 
 
 def _akin(sheet: Sheet, stuff: Material) -> Iterator[ReplaceFigure]:

@@ -148,8 +148,12 @@ def changed(edit: kinds.Edit, node: Node | None) -> Node:  # noqa: C901 - a case
             return evolve(node, value=reading)
         case kinds.ChangeTurn(turn=int() as turn), syntax.FigureRow(turn=syntax.TurnMark() as mark):
             return evolve(node, turn=evolve(mark, eighths=abs(turn), side=(turn > 0) - (turn < 0)))
-        case kinds.ChangeMovement(place=place, form=form), syntax.FigureRow(forms=forms) if place < len(forms):
-            return evolve(node, forms=(*forms[:place], evolve(forms[place], form=form), *forms[place + 1 :]))
+        case kinds.ChangeMovement(place=place, form=form, more=more), syntax.FigureRow(forms=forms) if (
+            place < len(forms) + more
+        ):
+            old = syntax.Form("") if more else forms[place]
+            new = (evolve(old, form=form),) if form else ()
+            return evolve(node, forms=(*forms[:place], *new, *forms[place + (not more) :]))
         case kinds.ChangeTime(), syntax.PartHead():
             pieces: tuple[Any, ...] = node.pieces
             timed = (evolve(p, time=edit.time) if getattr(p, "time", None) == edit.old else p for p in pieces)

@@ -203,10 +203,12 @@ class ChangeTime(Edit, kind="time"):
 
 @frozen
 class ChangeMovement(Edit, kind="movement"):
-    """Dance another movement as number `place` (from 0) of a figure of the sheet."""
+    """Dance another movement as number `place` (from 0) of a figure of the sheet; none, if `form` is empty; before it,
+    if it is one `more`."""
 
     place: int
     form: str
+    more: bool = False
 
 
 @frozen

@@ -3,6 +3,7 @@
 A line is read once for each text: equal lines share their nodes, within a sheet and between sheets.
 """
 
+import re
 from difflib import get_close_matches
 from functools import cache, lru_cache
 from typing import Any
@@ -24,6 +25,7 @@ from stepcheck.model.source import MAX_COLUMNS, Source, Span
 
 __all__ = ["LineError", "parse", "parse_forms", "parse_line", "read", "take"]
 
+_LENGTH = re.compile(r"\d+ (beats?|counts?)\b")
 DEEPEST = 100
 MOST_EXPLAINED = 300
 """Findings on the writing of one sheet beyond which nobody looks for what a broken line may be meant to say."""
@@ -315,6 +317,7 @@ def parse(source: Source) -> tuple[Sheet, tuple[Diagnostic, ...]]:
         read = _reading(block.context, text, len(builder.findings) > MOST_EXPLAINED)
         node, note, comment, opens = read.node, read.note, read.comment, read.opens
         error = read.error or (_at_margin(builder, node, text) if block is top else None)
+        opens = _reading("sheet", f"part {text}", True).opens if error and _heads(node) else opens
         for wrong in (error,) if error else read.unread:
             builder.find(number, indent, wrong)
         if error is not None:
@@ -332,14 +335,23 @@ def parse(source: Source) -> tuple[Sheet, tuple[Diagnostic, ...]]:
     return Sheet(source, tuple(top.lines)), tuple(sorted(builder.findings, key=lambda finding: finding.sort_key))
 
 
+def _heads(node: Node | None) -> bool:
+    """Return whether a field is the heading of a part whose word is missing: `break: 4 beats`."""
+    return isinstance(node, syntax.HeaderField) and bool(_LENGTH.match(node.value))
+
+
 def _at_margin(builder: _Builder, node: Node | None, text: str) -> LineError | None:
     """Return why this line can't stand at the margin after those before it, if it can't."""
     kind, hint = type(node), "put its lines under the first"
     if node is None or (kind is syntax.HeaderField and not builder.begun):
         return None
     if kind is syntax.HeaderField:
-        hint = "fields of the header stand above the first section; a line of dance stands two spaces in"
         reason = "a field of the header can't stand after a section"
+        if _heads(node):
+            said = "a part is headed by its word: write {}"
+            part = Rewrite(f"part {text[0].upper()}{text[1:]}", (0, len(text)), said)
+            return LineError((0, len(text)), reason, (part,), "misplaced-line")
+        hint = "fields of the header stand above the first section; a line of dance stands two spaces in"
     elif kind in builder.begun and kind is not syntax.PartHead:
         reason = f"{text.partition(':')[0]}: stands here a second time"
     else:

@@ -176,6 +176,8 @@ def meant(figure: Figure | str, words: str, option: Option) -> tuple[str | Rewri
     number = re.fullmatch(r"\*?\s*(\d+)", "".join(said))
     if number:
         return (Rewrite(f"{name} x{number[1]}", option.at),)
+    if said[0] == "to" and said[1:] in (["front"], ["back"]):
+        return (Rewrite(name, option.at, f"write {{}}, and `expect facing {said[1]}` where it begins or ends so"),)
     foot = next((_SIDES[one] for one in said if one in _SIDES), None)
     if foot is None or len(said) > 2:
         return ()

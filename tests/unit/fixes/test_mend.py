@@ -61,3 +61,16 @@ def test_the_first_claim_about_a_place_is_named_where_nothing_mends_it() -> None
     sheet = HEAD + "".join(f"part {name}: 4 beats, returns\n  Triple, 2 steps right\n" for name in "AB")
     found = repair(pipeline.loads(sheet + "dance:\n  A\n  B\n"), keep=["A", "B"])
     assert "No change of a line mends it: line 4 is about where a part leads." == found.reason
+
+
+@pytest.mark.parametrize(
+    ("header", "dance"),
+    [("", "  A\n"), ("groups: odd lines, even lines\n", "  together:\n    odd lines: A\n    even lines: A\n")],
+)
+def test_the_value_that_makes_a_claim_true_needs_no_search(header: str, dance: str) -> None:
+    """It is found where there is no work to spend, and where groups dance side by side, which no search follows."""
+    part = "part A: left foot to right foot\n  Weir Drop\n  Triple\n"
+    figure = "figures:\n  Weir Drop, 4 beats: DS DS DS RS\n"
+    found = repair(pipeline.loads(f"{HEAD}{header}{figure}{part}dance:\n{dance}"), budget=1, without=["movement"])
+    assert any("part A: left foot to left foot" in fix.text for fix in found)
+    assert (False, False) == (found.complete, found[0].evidence.complete)

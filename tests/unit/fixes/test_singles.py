@@ -5,7 +5,10 @@ import pytest
 from stepcheck.breaks.material import material
 from stepcheck.fixes.protected import Trials
 from stepcheck.fixes.singles import rows, singles
-from stepcheck.language.edits import ChangeTimes, ChangeTurn, Exchange, ReplacePart
+from stepcheck.language.alterations import changed
+from stepcheck.language.edits import ChangeMovement, ChangeTimes, ChangeTurn, Exchange, ReplacePart
+from stepcheck.language.parser import parse_line
+from stepcheck.language.printer import print_node
 from stepcheck.report import pipeline
 
 HEAD = "book: clogging\nlead: left\n"
@@ -35,6 +38,27 @@ def test_a_figure_of_the_sheet_turns_as_far_to_either_side() -> None:
     """Up to once around, in eighths."""
     made = found("figures:\n  Weir Drop, 4 beats, 1/4 right: DS DS DS RS\npart A:\n  Weir Drop\ndance:\n  A\n")
     assert [*range(-8, 9)] == [one.turn for one in made if isinstance(one, ChangeTurn)]
+
+
+@pytest.mark.parametrize(
+    ("beats", "row", "others"),
+    [
+        (3, "DS DS", {"DS DS DS"}),
+        (3, "DS RS", {"DS DS RS", "DS RS RS", "RS DS RS", "DS RS DS"}),
+        (2, "DS DS RS", {"DS RS", "DS DS"}),
+        (4, "DS DS", set()),
+        (3, "DS DS RS", set()),
+    ],
+)
+def test_a_figure_of_another_length_takes_a_movement_more_or_less(beats: int, row: str, others: set[str]) -> None:
+    """Of its own movements, once each, at every place; none where it lasts as stated, or one is not enough. One in the
+    place of another as long changes no length."""
+    made = found(f"figures:\n  Weir Drop, {beats} beats: {row}\npart A:\n  Weir Drop\ndance:\n  A\n")
+    node = parse_line(f"Weir Drop: {row}", "figures")
+    rows = [print_node(changed(one, node)).partition(": ")[2] for one in made if isinstance(one, ChangeMovement)]
+    longer = [one for one in rows if len(one.split()) != len(row.split())]
+    assert others == {*longer}
+    assert len(longer) == len(others)
 
 
 @pytest.mark.parametrize(

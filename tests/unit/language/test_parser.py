@@ -409,6 +409,15 @@ def test_header_fields_stand_above_the_first_section():
     assert [(3, 1, 13, "misplaced-line")] == found("part A:\n  Vine\nverse: Verse\n")
 
 
+def test_a_length_behind_a_word_is_the_heading_of_a_part() -> None:
+    """One finding, with the heading to write; the lines under it are read as those of a part."""
+    text = "part A:\n  Vine\nbreak: 4 beats\n  Vine\ndance:\n  A\n"
+    (finding,) = parse(Source("s", text))[1]
+    assert (3, "misplaced-line") == (finding.span.line, finding.code.name)
+    assert ["a part is headed by its word: write part Break: 4 beats"] == list(map(str, finding.hints))
+    assert finding.hints[0].patch and "part Break: 4 beats" == finding.hints[0].patch.replacements[0][1]
+
+
 def test_turns_on_different_times_stand_together():
     """Two turns on one line are fine when they fall on different times of it."""
     marks = in_part("Vine x4, turn 1/4 left on 2nd, turn 1/2 left on 4th").options[0].marks

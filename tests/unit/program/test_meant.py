@@ -30,6 +30,7 @@ def written(words: str, figure: str = "") -> list[str]:
         *((word, ["Weir, left foot", "Weir (to the left)"]) for word in ("left", "L", "lf", "on the left")),
         *((word, ["Weir, right foot", "Weir (to the right)"]) for word in ("right", "R", "RF", "with the right")),
         ("to the left", ["Weir (to the left)", "Weir, left foot"]),
+        *((word, ["Weir"]) for word in ("to the back", "to back", "to the front")),
         *((word, ["Weir, left foot"]) for word in ("lead left", "leads left", "with left lead")),
         *((word, []) for word in ("left right", "left foot", "left right lead", "to the left lead", "up", "twice")),
     ],
