@@ -187,11 +187,12 @@ class Often:
 
 def often(token: Any) -> int | None:
     """Return how often `token` says: `x4`, `4x`, `(4)`, `four times`, `twice`; None for a blank."""
-    word = re.sub(r"^(?:repeat|do|dance)\b|\btimes?$|[x×()\s]", "", words(token))
-    if word == "?":
+    word = re.sub(r"^(?:repeat|do|dance)\b|\btimes?$|[()\s]", "", words(token))
+    bare = word.strip("x×")  # not the x of six
+    if bare == "?":
         return None
     spelled = {"once": 1, "twice": 2} | {name: count for count, name in enumerate(COUNTED, 1)}
-    return spelled.get(word) or number(word, token.at)
+    return spelled.get(word) or number(bare, token.at)
 
 
 def place(*pieces: Any) -> At:

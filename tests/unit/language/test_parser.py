@@ -7,8 +7,10 @@ from subprocess import run
 import pytest
 
 from stepcheck.language import parser, syntax
+from stepcheck.language.grammar import COUNTED
 from stepcheck.language.parser import LineError, parse, parse_forms, parse_line
 from stepcheck.language.patch import told
+from stepcheck.language.printer import print_node
 from stepcheck.language.syntax import FacingMark, FeetMark, FootMark, Form, Length, NetMark, Option, Times, TurnMark
 from stepcheck.model.dance import Foot
 from stepcheck.model.source import Source
@@ -522,3 +524,11 @@ def test_reading_does_not_need_lark():
 def test_what_the_module_offers():
     """The names that others use are there."""
     assert {"LineError", "parse", "parse_forms", "parse_line", "read", "take"} == set(parser.__all__)
+
+
+@pytest.mark.parametrize(("said", "times"), [*zip(COUNTED[1:8], range(2, 9), strict=True), ("6", 6), ("06", 6)])
+def test_how_often_may_be_spelled_out(said: str, times: int) -> None:
+    """In words as in digits, before a colon as behind a name; the x of six is none that stands for times."""
+    head, row = (in_part(text) for text in (f"repeat {said} times:", f"Vine, {said} times"))
+    assert syntax.TimesHead(times) == head
+    assert print_node(in_part(f"Vine x{times}")) == print_node(row)
