@@ -278,15 +278,15 @@ class Names:
 
 
 def _impossible(line: Line, at: At, name: str, fails: tuple[Action, str]) -> tuple[str, Line, At, str]:
-    """Return what is said of a figure with a movement that cannot be danced: code, line, place and message."""
+    """Return the failure of a figure with a movement that cannot be danced: its code, line, place and message."""
     action, reason = fails
     said = f"{name}, count {counted(action.tick)}: {action.movement.name} cannot be danced, {reason}"
     return "impossible-movement", line, at, said
 
 
 def _danced(figure: Figure) -> object:
-    """Return what two figures share that are danced alike in all readings from either foot; itself, if there is no
-    such."""
+    """Return a key that two figures share where they are danced alike in all readings from either foot; the figure
+    itself where it has none."""
     actions = [action for version in figure.versions for action in version.actions]
     ways = {
         (

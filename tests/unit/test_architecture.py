@@ -271,3 +271,13 @@ def test_modules_are_small() -> None:
     lines = {name: len(path.read_text(encoding="utf-8").splitlines()) for name, path in modules().items()}
 
     assert {name: length for name, length in lines.items() if length > LONGEST} == {}
+
+
+def test_the_top_level_holds_what_it_should_and_no_more() -> None:
+    """A note that somebody left there, or a module outside the package, is seen; what git leaves out may lie there."""
+    top = PACKAGE.parent
+    listed = subprocess.run(["git", "ls-files", "-z"], cwd=top, capture_output=True, text=True)
+    if listed.returncode:
+        pytest.skip("the files are no checkout of git")
+    held = {name.partition("/")[0] for name in listed.stdout.split("\0") if name and not name.startswith(".")}
+    assert {"README.md", "DEVELOPERS.md", "pyproject.toml", "specs", "stepcheck", "tests"} == held
