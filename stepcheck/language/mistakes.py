@@ -187,7 +187,7 @@ def _without_colon(text: str, start: str, parse: Parse) -> LineError | None:
 
 
 def _alone(option: syntax.Option, text: str) -> LineError | None:
-    """Return the finding that what stands alone, or behind a figure, stands where a name should."""
+    """Return the finding on a mark or a heading in the place of a name; None for a name."""
     name, rest = text[slice(*option.at)], text[option.at[0] :]
     if _ALONE.match(rest):
         hint = "several lines under one section stand under a heading, as in: verse:"

@@ -1,4 +1,4 @@
-"""What is said of each kind of claim: its two sentences, the code where it is refuted, the unit of its values, and
+"""The words for each kind of claim: its two sentences, the code where it is refuted, the unit of its values, and
 the advice where it is not proved: a change of the steps, or a change of the claim.
 
 A new kind has one row here.  In a sentence `{who}` is the subject, `{want}` what is claimed, `{got}` what was found.
