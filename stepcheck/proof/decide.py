@@ -14,7 +14,7 @@ from stepcheck.proof.names import Names, TooLarge, quoted
 from stepcheck.proof.passes import Guesses, Kept, Stand, ordered
 from stepcheck.proof.script import DANCED, Script, opening, widths_of, write
 from stepcheck.proof.solving import BudgetSpent, Session, Shared
-from stepcheck.proof.ways import Body, End, Start, ends
+from stepcheck.proof.ways import End, Repeated, Start, ends
 
 BUDGET = 20_000_000  # of z3's units of work: a sheet of 60 lines costs some fifty thousand
 BUDGET_OF_BLANKS = 1_000_000  # the same where blanks are to be filled: z3's units are longer there
@@ -94,7 +94,7 @@ class Inquiry:
             widths = {name: width for name, width in widths.items() if not name.startswith("|reading of ")}
         self._session = Session.reading(made.vocabulary, made.text, widths, RESULT, self.left, made.shared)
 
-    def _ends(self, guesses: Guesses, names: Names, body: Body) -> Mapping[Start, set[End]]:
+    def _ends(self, guesses: Guesses, names: Names, body: Repeated) -> Mapping[Start, set[End]]:
         """Return what may come of a body in which dancers part, by where it begins."""
         where = body.key, guesses.apart
         if where not in self._probed:

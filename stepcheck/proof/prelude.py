@@ -1,16 +1,44 @@
 """The vocabulary in which a dance is stated: what a dancer is, what movements and claims do to one.
 
-It is the same for every sheet, but for the widths.
+It is the same for every sheet, but for the widths, which hang on the census of the program.
 """
 
 import re
 from functools import lru_cache
 
-from attrs import frozen
+from attrs import define, field, frozen
 
-from stepcheck.proof.checks import SENTENCES
+from stepcheck.model.claims import Check, Test
+from stepcheck.model.dance import (
+    EIGHTHS,
+    TICKS,
+    Body,
+    Choice,
+    Figure,
+    Gap,
+    Item,
+    Program,
+    Repeat,
+    Rest,
+    Step,
+    Together,
+    Weight,
+)
+from stepcheck.model.movements import Actor
 
-_BEFORE = """\
+SENTENCES = {
+    Test.LEAD: "claim-lead",
+    Test.FOOT: "claim-foot",
+    Test.BOTH: "claim-both",
+    Test.FACING: "claim-facing",
+    Test.CLOCK: "claim-beats",
+    Test.TURN: "claim-turn",
+    Test.EITHER: "claim-turn-either-way",
+}
+"""The meaning that the second engine gives to each test, as a function of the vocabulary: from the bit of a claim, the
+value if there is one, and the dancer who comes, to the dancer after it."""
+
+_TEXT = """\
 ; Does every sentence of this sheet hold in every dance that it allows?  unsat: yes.
 ;
 ; A dancer is one word of bits: where her weight is, how far she has turned and how long she has danced since her frame
@@ -86,8 +114,20 @@ _BEFORE = """\
 ; -- sentences: what is false is noted, and then taken as true
 (define-fun noted ((claim Off) (d Dancer)) Dancer (bvor (concat claim (_ bv0 {off_low})) d))
 (define-fun unless ((holds Bool) (claim Off)) Off (ite holds none claim))
-"""
-_AFTER = """\
+(define-fun claim-lead ((claim Off) (foot Weight) (d Dancer)) Dancer
+  (on (other foot) (ite (= (weight d) foot) (noted claim d) d)))
+(define-fun claim-foot ((claim Off) (foot Weight) (d Dancer)) Dancer
+  (ite (= (weight d) (other foot)) d (on (other foot) (noted claim d))))
+(define-fun claim-both ((claim Off) (d Dancer)) Dancer (ite (= (weight d) both) d (on both (noted claim d))))
+(define-fun faces ((front Eighths) (e Eighths) (d Dancer)) Bool (= (bvadd front (facing d)) e))
+(define-fun claim-facing ((claim Off) (front Eighths) (e Eighths) (d Dancer)) Dancer
+  (ite (faces front e d) d (loosely (bvsub e front) (noted claim d))))
+(define-fun claim-beats ((claim Off) (b Beats) (d Dancer)) Dancer (ite (= (beats d) b) d (at b (noted claim d))))
+(define-fun turned ((t Turn) (d Dancer)) Bool (ite (= (loose d) #b1) (= (facing d) (of-turn t)) (= (turn d) t)))
+(define-fun claim-turn ((claim Off) (t Turn) (d Dancer)) Dancer (exactly t (ite (turned t d) d (noted claim d))))
+(define-fun either-way ((t Turn) (d Dancer)) Bool (or (turned t d) (turned (bvneg t) d)))
+(define-fun claim-turn-either-way ((claim Off) (t Turn) (d Dancer)) Dancer
+  (ite (either-way t d) d (exactly t (noted claim d))))
 (define-fun as-long ((claim Off) (first Dancer) (d Dancer)) Dancer ; alternatives last as long as the first
   (claim-beats claim (beats first) d))
 (define-fun alike ((claim Off) (d Dancer) (e Dancer)) Dancer ; both end alike; then what is false on either's way
@@ -101,7 +141,6 @@ _AFTER = """\
   (and (= (weight d) w) (= (loose d) #b1) (= (facing d) e) (lasting shortest longest d)))
 (define-fun later ((a Beats) (b Beats)) Beats (ite (bvult a b) b a))
 """
-_TEXT = _BEFORE + "".join(one.text for one in SENTENCES.values()) + _AFTER
 
 
 # What no name of a sheet may be: the vocabulary, the names that every script has, and the logic's own.
@@ -174,3 +213,95 @@ def prelude(widths: Widths) -> str:
         but_weight=widths.dancer - 2,
         turn_rest=turn - 3,
     )
+
+
+MOST_TIMES = 64  # of a repeat without a number
+
+
+@define
+class Census:
+    """One traversal of a program, each body once.
+
+    `turn` and `ticks` are more eighths to either side, and more time, than any sum of a script comes to; `both` says
+    whether the weight can be on both feet, `blanks` whether something is to be found.  By their `id`, `uses` counts in
+    how many places a body stands, and `varied` are the bodies with variations in them.
+    """
+
+    turn: int = EIGHTHS
+    ticks: int = TICKS
+    both: bool = False
+    blanks: bool = False
+    uses: dict[int, int] = field(factory=dict)
+    varied: set[int] = field(factory=set)
+    _choices: int = 0
+    _reach: dict[int, tuple[int, int]] = field(factory=dict)
+
+    @classmethod
+    def of(cls, program: Program) -> "Census":
+        """Return the census of a program."""
+        made = cls()
+        walls = (program.walls.body,) if program.walls else ()
+        before = (body for meeting in program.meetings for body in meeting.before)
+        ways = (travel.body for travel in program.travels)
+        for body in (program.dance, *(spare.body for spare in program.spares), *walls, *before, *ways):
+            turn, ticks = made._body(body)
+            made.turn, made.ticks = max(made.turn, turn + EIGHTHS), max(made.ticks, ticks)
+        for length in program.lengths:
+            version = length.figure.versions[length.figure.usual]
+            made.ticks = max(made.ticks, length.ticks, *(action.beat * TICKS for action in version.actions))
+        begun = (*(one.weights for one in program.spares), *(one.weights for one in program.travels))
+        made.both = made.both or any(Weight.BOTH in weights for weights in begun)
+        return made
+
+    def _body(self, body: Body) -> tuple[int, int]:
+        self.uses[id(body)] = self.uses.get(id(body), 0) + 1
+        self._choices += id(body) in self.varied
+        if id(body) not in self._reach:
+            turn, ticks, before = 0, 0, self._choices
+            for item in body:
+                more = self._item(item)
+                turn, ticks = turn + more[0], ticks + more[1]
+            if self._choices > before:
+                self.varied.add(id(body))
+            self._reach[id(body)] = turn, ticks
+        return self._reach[id(body)]
+
+    def _item(self, item: Item) -> tuple[int, int]:
+        match item:
+            case Step():
+                turn, ticks, both = _figure(item.figure)
+                self.both, self.blanks = self.both or both, self.blanks or item.blank
+                return max(turn, abs(item.turn or 0)), ticks
+            case Check():
+                self.both = self.both or item.test is Test.BOTH
+                self.blanks = self.blanks or item.blank
+                value = abs(item.value or 0)
+                return (0, value) if item.test.about == "clock" else (max(EIGHTHS, value), 0)
+            case Together():
+                sizes = [self._item(check) for check in item.checks]
+            case Rest():
+                return 0, item.ticks
+            case Gap():
+                self.both = self.blanks = True
+                return EIGHTHS, item.ticks
+            case Choice():
+                self._choices += 1
+                sizes = [self._body(option) for option in item.options]
+            case Repeat():
+                self.blanks = self.blanks or item.times is None
+                turn, ticks = self._body(item.body)
+                times = MOST_TIMES if item.times is None else item.times
+                return turn * times, ticks * times
+            case _:
+                turn, ticks = self._body(item.body)
+                return turn + EIGHTHS, max(ticks, getattr(item, "lasts", None) or 0)
+        return sum(size[0] for size in sizes), sum(size[1] for size in sizes)
+
+
+@lru_cache(maxsize=1 << 12)
+def _figure(figure: Figure) -> tuple[int, int, bool]:
+    """Return how far a figure turns at most, how long it lasts, and whether it can land on both feet."""
+    senses = (s for v in figure.versions for action in v.actions for s in action.movement.senses)
+    both = any(sense.actor is Actor.BOTH and sense.lands for sense in senses)
+    turn = max(EIGHTHS, *(abs(version.turn) for version in figure.versions))
+    return turn, max(version.length for version in figure.versions), both

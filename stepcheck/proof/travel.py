@@ -6,7 +6,7 @@ from stepcheck.model.claims import Check, Kind
 from stepcheck.model.dance import Body, Choice, Foot, Pass, Program, Repeat, Rest, Step, Timed
 from stepcheck.model.floor import Meeting, Travel
 from stepcheck.proof.bodies import Bodies, Picks
-from stepcheck.proof.names import FEET, chosen, foot_name, joined, literal
+from stepcheck.proof.names import FEET, chosen, joined, literal
 from stepcheck.proof.prelude import Widths
 
 _PLACES = """\
@@ -198,7 +198,7 @@ class _Way:
         end = f"(turns {self.bodies.names.turn(step.turn)} {end})" if step.turn else end
         right, forward = self._far(step, 0), self._far(step, 1)
         if step.travel is None:  # with the weight on its own lead, the other foot leads
-            right = f"(aside (= (weight d) {foot_name(figure.lead)}) {right})"
+            right = f"(aside (= (weight d) {FEET[figure.lead]}) {right})"
         term = self.goes.format(f"(moved t {right} {forward} d {end})")
         return f"(let ((d {led})) {term})"
 
