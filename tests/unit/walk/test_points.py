@@ -8,7 +8,7 @@ from stepcheck.model.claims import Test
 from stepcheck.model.dance import Body, Choice, Forever, Lap, Program, Repeat, Rest, Timed, Weight
 from stepcheck.model.items import inside
 from stepcheck.model.work import Work
-from stepcheck.walk.points import Dancer, Points
+from stepcheck.walk.arrivals import Dancer, Points
 from tests.profiles import law
 from tests.program_reference import Naive, State
 from tests.programs import BACK, CHANGE, LEAP, SPIN, SWING, Maker, part, programs, step
