@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import TypeVar
 
-from attrs import evolve
+from attrs import evolve, field, frozen
 
 from stepcheck.language.patch import Rewrite
 from stepcheck.language.stretches import every_line, groups, until
@@ -20,20 +20,43 @@ from stepcheck.language.syntax import (
     UntilMark,
 )
 from stepcheck.model.claims import Check, Kind, Test
-from stepcheck.model.dance import Body, Item, Program, Spare, Timed, Walls, key
+from stepcheck.model.dance import Body, Item, Pass, Program, Repeat, Spare, Timed, Walls, key
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.floor import RELATIONS, Meeting
+from stepcheck.model.items import Mapped
 from stepcheck.program.claims import LineFails, Registry, finding, sideless
+from stepcheck.program.cutting import first_weights, steps_alone
 from stepcheck.program.failures import unknown_section
-from stepcheck.program.groups import closing, danced, floor
+from stepcheck.program.groups import closing, danced, floor, travels
 from stepcheck.program.header import Facts
-from stepcheck.program.laid import Reached, first_weights, steps_alone, travels
 from stepcheck.program.laps import Laps
 from stepcheck.program.layout import Around, Layout
 from stepcheck.program.names import Names
 from stepcheck.program.repeats import UNNAMED, Tally
 
 Laid = TypeVar("Laid")
+
+
+@frozen
+class Reached:
+    """The parts that a dance reaches, by key, and the ids of the reached claims that a time comes."""
+
+    parts: set[str] = field(factory=set)
+    times: set[str] = field(factory=set)
+
+    def without_times(self, body: Body) -> Body:
+        """Return a body without the checks that a time comes, which only mark its place; record the parts and times in
+        it."""
+
+        def change(item: Item) -> Body:
+            if isinstance(item, Pass):
+                self.parts.add(key(item.part))
+            if isinstance(item, Check) and item.claim.kind is Kind.TIME:
+                self.times.add(item.claim.id)
+                return ()
+            return () if isinstance(item, Repeat) and not item.body else (item,)
+
+        return Mapped(change).body(body)
 
 
 class Dance:

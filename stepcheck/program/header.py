@@ -20,7 +20,7 @@ from stepcheck.model.floor import RELATIONS
 from stepcheck.model.movements import Movement
 from stepcheck.model.source import SourceError, StepcheckError
 from stepcheck.program.claims import finding, pieces
-from stepcheck.program.meant import each
+from stepcheck.program.failures import each
 
 if TYPE_CHECKING:
     from stepcheck.music.strains import Song

@@ -10,9 +10,8 @@ from attrs import evolve
 from stepcheck.language.syntax import NOWHERE, FootMark, Line, Row, UntilHead, UntilMark
 from stepcheck.model.dance import Body, Forever, Lap, Last, Timed
 from stepcheck.program.claims import LineFails
-from stepcheck.program.cutting import CutFails, cut, falls, length, stated
+from stepcheck.program.cutting import CutFails, Uncut, cut, falls, length, passes, stated
 from stepcheck.program.failures import impossible
-from stepcheck.program.laid import Uncut, passes
 from stepcheck.program.layout import Around, Layout
 from stepcheck.program.repeats import Round, Turn, nearest, pattern
 

@@ -29,12 +29,13 @@ from stepcheck.language.syntax import (
     SwapMark,
     Times,
     TimesHead,
+    TravelMark,
     TurnMark,
 )
 from stepcheck.model.claims import Check, Test
 from stepcheck.model.dance import TICKS, Body, Choice, Figure, Gap, Item, Lined, Pass, Repeat, Rest, Step, Timed, key
 from stepcheck.program.claims import LineFails, Registry, Swap, contract, stated, turned
-from stepcheck.program.cutting import READINGS, CutFails, Known, Pick, as_block, cut, falls
+from stepcheck.program.cutting import READINGS, CutFails, Known, Passes, Pick, Uncut, as_block, cut, falls, passes
 from stepcheck.program.failures import (
     Extent,
     TooMuch,
@@ -44,12 +45,11 @@ from stepcheck.program.failures import (
     outside_repeat,
     refuse_marks_of_figure,
     refuse_marks_of_part,
+    sided,
     unknown_times,
 )
 from stepcheck.program.groups import marker
 from stepcheck.program.header import Facts
-from stepcheck.program.laid import Passes, Uncut, going, passes
-from stepcheck.program.meant import sided
 from stepcheck.program.names import Names
 from stepcheck.program.repeats import UNNAMED, Pattern, Tally, Turn, comes, covers, nearest, pattern, spread
 
@@ -258,10 +258,14 @@ class Layout:
             return (Step(line.number, figure),)
         refuse_marks_of_figure(line, option)
         marks = [mark for mark in option.marks if isinstance(mark, TurnMark)]
+        ways = [mark for mark in option.marks if isinstance(mark, TravelMark)]
         cuts = [mark for mark in option.marks if isinstance(mark, FirstMark)]
 
         def lay(turn: Turn | None) -> Body:
-            laid = going(self._step(line, figure, marks, turn, around), option.marks, around.swap)
+            laid = self._step(line, figure, marks, turn, around)
+            for way in ways:
+                far = -way.right if around.swap.turns else way.right
+                laid = tuple(evolve(one, travel=(far, way.forward)) if isinstance(one, Step) else one for one in laid)
             return self.shortened(line, laid, cuts[0]) if cuts else laid
 
         if option.times == 1:
@@ -319,7 +323,7 @@ class Layout:
             before = self.tally.counts(inner)
             with self.extent.deeper(line, 5):
                 body = self._contents(line, part, turn, swap, mark)
-            more = {one: self.tally.danced[one] - count for one, count in before.items()}
+            more = self.tally.since(before)
             if self.tally.room(inner, more, before) != 0:
                 self._laid[where] = body, more
         else:

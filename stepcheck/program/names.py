@@ -12,11 +12,11 @@ from stepcheck.language.syntax import At, FigureRow, FiguresHead, Length, Line, 
 from stepcheck.model.dance import TICKS, Action, Figure, Foot, Lengths, Version, Word, key
 from stepcheck.model.findings import Diagnostic
 from stepcheck.model.movements import Movement
-from stepcheck.program.calls import Calls
 from stepcheck.program.claims import LineFails, Registry, finding
+from stepcheck.program.failures import each, meant, other_lead, sided, unknown
+from stepcheck.program.formatter import row_figure
 from stepcheck.program.header import Facts, labels_of
-from stepcheck.program.meant import each, meant, other_lead, sided, unknown
-from stepcheck.program.spoken import row_figure
+from stepcheck.program.repeats import Calls
 
 MOST_COMPARED = 30_000
 """With how many names those that stand for nothing are compared, to find what may be meant; then nothing is
