@@ -50,6 +50,7 @@ def seen(char: str) -> bool:
 
 
 @example("\x1b")
+@example('"Alder "Alder "Alder "Alder\n"ALDER')
 @example("Alder Hop\nA: 2 Triples\n(DS RS) (DS RS)")
 @given(TEXTS)
 def test_any_text_becomes_a_sheet_in_the_canonical_layout(text: str) -> None:
