@@ -263,7 +263,7 @@ class Layout:
 
         def lay(turn: Turn | None) -> Body:
             laid = self._step(line, figure, marks, turn, around)
-            for way in ways:
+            for way in ways[:1]:
                 far = -way.right if around.swap.turns else way.right
                 laid = tuple(evolve(one, travel=(far, way.forward)) if isinstance(one, Step) else one for one in laid)
             return self.shortened(line, laid, cuts[0]) if cuts else laid
