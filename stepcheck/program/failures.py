@@ -73,14 +73,9 @@ def cut_failure(line: Line, mark: FirstMark, failure: CutFails) -> LineFails:
     """Return why a line cannot be cut where it says."""
     counts = mark.ticks // TICKS
     if failure.name == "cut-splits-a-turn":
-        return LineFails(
-            failure.name,
-            line,
-            mark.at,
-            f"the cut after {counts} counts falls inside a figure that turns (line {failure.line})",
-            "cut where a figure ends",
-            "or say on which count it turns: turn 1/2 left @2",
-        )
+        said = f"the cut after {counts} counts falls inside a figure that turns (line {failure.line})"
+        hints = "cut where a figure ends", "or say on which count it turns: turn 1/2 left @2"
+        return LineFails(failure.name, line, mark.at, said, *hints)
     if failure.name == "cut-behind-a-blank":
         said = "where the cut falls waits on a blank"
         return impossible(line, mark.at, said, "state the length of the part, or fill the blank")
@@ -231,14 +226,10 @@ def unknown(
     """
     name = option.name
     if book.known(name):
-        return LineFails(
-            "footwork-not-published",
-            line,
-            option.at,
-            f"{name} is known by name, but its footwork is not published",
-            f"define {name} in the sheet, under figures:, with the movements as your class dances them",
-            "or leave its beats open with a blank (?)",
-        )
+        said = f"{name} is known by name, but its footwork is not published"
+        define = f"define {name} in the sheet, under figures:, with the movements as your class dances them"
+        hint = "or leave its beats open with a blank (?)"
+        return LineFails("footwork-not-published", line, option.at, said, define, hint)
     problems = place(option.forms, book.movement, book.tradition)[1] if option.forms else ()
     if problems and len(problems) < len(option.forms):
         return LineFails(problems[0].code, line, problems[0].at, problems[0].reason, *problems[0].hints)
@@ -256,9 +247,9 @@ def _instead(
     if near:
         return tuple(Rewrite(one, option.at, MEANT) for one in near)
     if option.book is not None:
-        return tuple(
-            Rewrite(f"{name} from {one.book}", (option.at[0], option.book_at[1])) for one in book.find(name)
-        ) or (f"the books of the sheet are {book.name}",)
+        at = option.at[0], option.book_at[1]
+        homes = tuple(Rewrite(f"{name} from {one.book}", at) for one in book.find(name))
+        return homes or (f"the books of the sheet are {book.name}",)
     define = f"define it under figures:, like this: {book.example(_short(name))}"
     if not compared:
         return (define,)
@@ -305,14 +296,10 @@ def _split(option: Option, book: Book, own: frozenset[str], sections: tuple[str,
         if key(name[: len(section)]) == key(section) and stands(rest):
             return (Rewrite(f"{section}: {rest}", option.at),)
     split = tuple(Rewrite(line, option.at, MEANT) for line, named in _other_spaces(name) if stands(named))
-    if split:
-        return split
-    for head in filter(stands, _heads(name)):
-        figures = book.find(head)
-        hints = meant(figures[0] if figures else head, name[len(head) + 1 :], option)
-        if hints:
-            return hints
-    return ()
+    pieces = name.split(" ")
+    heads = (" ".join(pieces[:end]) for end in range(len(pieces) - 1, 0, -1) if not split)
+    found = ((next(iter(book.find(head)), head), name[len(head) + 1 :]) for head in heads if stands(head))
+    return split or next(filter(None, (meant(figure, behind, option) for figure, behind in found)), ())
 
 
 def _other_spaces(name: str) -> Iterator[tuple[str, str]]:
@@ -326,12 +313,6 @@ def _other_spaces(name: str) -> Iterator[tuple[str, str]]:
 def _short(name: str) -> str:
     """Return a name, cut if it is too long for a sentence."""
     return name if len(name) <= 60 else f"{name[:59]}…"
-
-
-def _heads(name: str) -> tuple[str, ...]:
-    """Return what a name of several words begins with, the longest first."""
-    pieces = name.split(" ")
-    return tuple(" ".join(pieces[:end]) for end in range(len(pieces) - 1, 0, -1))
 
 
 def each(labels: tuple[str, ...], at: At) -> tuple[Rewrite, ...]:
@@ -387,10 +368,8 @@ def other_lead(row: FigureRow, lead: Foot, *, danced: bool) -> tuple[str | Rewri
         danced: whether it can be danced from that one.
     """
     if not danced:
-        return (
-            "write the foot that moves in brackets, such as S(R)",
-            "or put the step or hop before it that changes the weight",
-        )
+        hint = "write the foot that moves in brackets, such as S(R)"
+        return hint, "or put the step or hop before it that changes the weight"
     foot = FootMark(lead)
     head = print_node(evolve(row, foot=foot)).partition(":")[0]
     end = max(fact.at[1] for fact in (row, row.length, row.foot, row.turn) if fact is not None)

@@ -43,22 +43,17 @@ class Spoken:
         """Return the possible meanings of an option, as a sheet prints them, the written words first; none if it has
         none."""
         where = option, bool(option.forms)
-        found = self.known.get(where)
-        if found is None:
-            found = self.known[where] = tuple(self._readings(option))
-        return found
+        if where not in self.known:
+            self.known[where] = tuple(self._readings(option))
+        return self.known[where]
 
     def _readings(self, option: Option) -> Iterator[Option]:
         if key(option.name) in self.own:
             yield evolve(option, forms=())
             return
-        seen: list[object] = []
-        possible = list(self._possible(option))
-        if len(possible) < 2:
-            yield from possible
-            return
+        possible, seen = list(self._possible(option)), list[object]()
         for one in possible:
-            danced = self._danced(one)
+            danced = self._danced(one) if len(possible) > 1 else None
             if danced not in seen:
                 seen.append(danced)
                 yield one
@@ -111,10 +106,9 @@ class Spoken:
         if option.forms:
             figures = (row_figure(option, self.book, 0).versions,)
         else:
-            figures = tuple(
-                (figure.lead, tuple((one.length, one.turn, one.actions) for one in figure.versions))
-                for figure in self.book.find(option.name, option.book)
-            )
+            found = self.book.find(option.name, option.book)
+            ways = (tuple((one.length, one.turn, one.actions) for one in figure.versions) for figure in found)
+            figures = tuple(zip((figure.lead for figure in found), ways, strict=True))
         return figures, option.times
 
 
@@ -191,12 +185,8 @@ def _settled(line: Line, spoken: Spoken, sheet: Sheet, found: list[Diagnostic], 
 
 def _chosen(option: Option, line: Line, spoken: Spoken, sheet: Sheet, found: list[Diagnostic]) -> Option:
     """Return the one reading of an option; the option itself, with a finding, where there are several."""
-    if (
-        not option.forms
-        and option.name[-1] not in "sS"
-        and _numbered(option.name)[0] is None
-        and not option.name[0].isdecimal()
-    ):
+    numbered = _numbered(option.name)[0] is not None or option.name[0].isdecimal()
+    if not option.forms and option.name[-1] not in "sS" and not numbered:
         return option
     readings = spoken.readings(option)
     if len(readings) == 1:

@@ -135,15 +135,12 @@ def _vet(head: Line, groups: tuple[str, ...], named: set[str]) -> None:
     for line in head.body:
         for name, at in _named(line):
             if key(name) not in map(key, groups):
-                left = [one for one in groups if key(one) not in named]
-                hints = [Rewrite(one, at, MEANT) for one in left[:1]]
-                raise LineFails(
-                    "wrong-groups", line, at, f"there is no group {name}", *hints, f"the groups are {', '.join(groups)}"
-                )
+                hints = [Rewrite(one, at, MEANT) for one in groups if key(one) not in named][:1]
+                said, last = f"there is no group {name}", f"the groups are {', '.join(groups)}"
+                raise LineFails("wrong-groups", line, at, said, *hints, last)
             if key(name) in seen:
-                raise LineFails(
-                    "wrong-groups", line, at, f"{name} has a line here already", "put all its lines under one heading"
-                )
+                said, last = f"{name} has a line here already", "put all its lines under one heading"
+                raise LineFails("wrong-groups", line, at, said, last)
             seen.add(key(name))
     for group in groups:
         if key(group) not in seen:

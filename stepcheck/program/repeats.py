@@ -4,11 +4,12 @@ parts call which others, and which of their passes differ."""
 from bisect import bisect_right
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from itertools import chain
 from math import lcm
 
 from attrs import field, frozen
 
-from stepcheck.language.syntax import Line, OnlyHead, PartHead, Row, Times, TimesHead, TurnMark, UntilHead
+from stepcheck.language.syntax import Line, OnlyHead, Row, Times, TimesHead, TurnMark, UntilHead
 from stepcheck.model.dance import Body, Item, Repeat, key
 from stepcheck.program.cutting import as_block
 
@@ -61,11 +62,8 @@ UNNAMED = Turn(0, None)
 
 def covers(times: Times, turn: Turn) -> bool:
     """Say whether something written for `times` happens this time."""
-    if not turn.time:
-        return False
-    if times.every is not None and turn.time % times.every == 0:
-        return True
-    return turn.time in times.named or (times.last and turn.is_last)
+    every = times.every is not None and turn.time % times.every == 0
+    return turn.time > 0 and (every or turn.time in times.named or (times.last and turn.is_last))
 
 
 def told(times: Times) -> tuple[int, ...]:
@@ -81,27 +79,22 @@ def comes(times: Times, turn: Turn) -> Iterator[int]:
 
 def pattern(times: Iterable[Times], named: Iterable[int] = ()) -> Pattern:
     """Return the pattern of a repeat in which something happens on each of `times`, and on those `named`."""
-    found, period, last = set(named), 1, False
-    for one in times:
-        found.update(one.named)
-        period = lcm(period, one.every or 1)
-        last |= one.last
-    return Pattern(tuple(sorted(found)), period, last)
+    times = tuple(times)
+    found = {*named, *chain.from_iterable(one.named for one in times)}
+    return Pattern(tuple(sorted(found)), lcm(*(one.every or 1 for one in times)), any(one.last for one in times))
 
 
 def nearest(lines: Iterable[Line]) -> Iterable[Times]:
     """Return the times that lines name and that count the repeat around them, not one inside."""
     for line in lines:
-        node = line.node
-        match node:
+        match line.node:
             case TimesHead() | UntilHead():
                 continue
-            case OnlyHead():
-                yield node.times
-            case Row():
-                for option in node.options:
-                    if option.times == 1:
-                        yield from (m.times for m in option.marks if isinstance(m, TurnMark) and m.times is not None)
+            case OnlyHead(times=times):
+                yield times
+            case Row(options=options):
+                marks = chain.from_iterable(option.marks for option in options if option.times == 1)
+                yield from (m.times for m in marks if isinstance(m, TurnMark) and m.times is not None)
         yield from nearest(line.body)
 
 
@@ -192,13 +185,10 @@ class Round:
         if found is None:
             return None
         then, start, before = found
-        since = self.tally.since(before)
-        rounds = self.tally.room(self.parts, since)
-        named = self.own.after(self.time)
-        if named is not None:
-            until = (named - 1 - self.time) // (self.time - then)
-            rounds = until if rounds is None else min(rounds, until)
-        return self.time - then, start, since, rounds
+        since, named = self.tally.since(before), self.own.after(self.time)
+        until = None if named is None else (named - 1 - self.time) // (self.time - then)
+        rounds = [limit for limit in (self.tally.room(self.parts, since), until) if limit is not None]
+        return self.time - then, start, since, min(rounds, default=None)
 
     def skip(self, most: Callable[[int, Body], int] | None = None) -> int:
         """Lay the rounds of equal times that come next as a repeat, and return how many rounds they are.
@@ -211,9 +201,8 @@ class Round:
             return 0
         step, start, since, rounds = found
         once = tuple(self.out[start:])
-        if most is not None:
-            room = most(step, once)
-            rounds = room if rounds is None else min(rounds, room)
+        limits = [limit for limit in (rounds, most and most(step, once)) if limit is not None]
+        rounds = min(limits, default=0)
         if not rounds:
             return 0
         self.out[start:] = [Repeat(self.line, rounds + 1, once)] if once else []
@@ -314,8 +303,7 @@ class Calls:
         """Return the pattern of a part's passes."""
         if part not in self._patterns:
             head = self._parts[part]
-            pieces = head.node.pieces if isinstance(head.node, PartHead) else ()
-            named = (getattr(piece, "time", None) for piece in pieces)
+            named = (getattr(piece, "time", None) for piece in getattr(head.node, "pieces", ()))
             self._patterns[part] = pattern(nearest(head.body), (time for time in named if time is not None))
         return self._patterns[part]
 

@@ -85,10 +85,7 @@ class Figures:
             senses, read = self._senses(movement)
             foot, kinds = ("foot", _WRITTEN) if written else ("lead", _FREELY)
             terms = [f"({kinds[sense.actor, sense.lands]} {foot} w)" for sense in senses]
-            text, head = (
-                f"{movement.name} of a foot" if written else movement.name,
-                f"(({foot} Weight) (w Weight)) Weight",
-            )
+            text, head = movement.name + " of a foot" * written, f"(({foot} Weight) (w Weight)) Weight"
             term = chosen(read, terms) if read else terms[0]
             self._made[movement.name, written] = self.names.stated("movement", text, head, term, bool(self.words))
         return self._made[movement.name, written]
@@ -128,11 +125,8 @@ class Figures:
         """Return the function of a figure; `turning` with its own turn."""
         key = (id(figure), turning)
         if key not in self._made:
-            alone = (
-                None
-                if self.words
-                else _alone(figure, turning, self.feet, self.names.turn_width, self.names.beats_width)
-            )
+            widths = self.names.turn_width, self.names.beats_width
+            alone = None if self.words else _alone(figure, turning, self.feet, *widths)
             adopted = alone is not None and self.names.adopt(alone.texts, alone.figures)
             self._made[key] = alone.name if alone and adopted else self._figure(figure, turning)
         return self._made[key]

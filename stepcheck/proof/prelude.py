@@ -38,7 +38,38 @@ SENTENCES = {
 """The meaning that the second engine gives to each test, as a function of the vocabulary: from the bit of a claim, the
 value if there is one, and the dancer who comes, to the dancer after it."""
 
-_TEXT = """\
+
+@frozen
+class Widths:
+    """The bits of a turn, of a time and of the sentences.
+
+    None of the sums of a script may overflow; they are rounded up, so that few vocabularies serve all sheets.
+    """
+
+    turn: int
+    beats: int
+    off: int
+
+    @classmethod
+    def holding(cls, eighths: int, ticks: int, sentences: int) -> "Widths":
+        """Return widths for turns of so many eighths to either side, so many ticks, and so many sentences."""
+        turn, beats = eighths.bit_length() + 1, max(1, ticks.bit_length())
+        return cls(
+            *(-(-need // step) * step for need, step in ((max(4, turn), 4), (beats, 4), (max(1, sentences), 16)))
+        )
+
+    @property
+    def dancer(self) -> int:
+        """The bits of a dancer."""
+        return 3 + self.turn + self.beats + self.off
+
+
+@lru_cache(maxsize=64)
+def prelude(widths: Widths) -> str:
+    """Return the vocabulary in SMT-LIB 2."""
+    turn, beats, off, dancer = widths.turn, widths.beats, widths.off, widths.dancer
+    turn_low, loose = 2 + beats, 2 + beats + turn
+    return f"""\
 ; Does every sentence of this sheet hold in every dance that it allows?  unsat: yes.
 ;
 ; A dancer is one word of bits: where her weight is, how far she has turned and how long she has danced since her frame
@@ -56,21 +87,21 @@ _TEXT = """\
 (define-fun both () Weight #b10)
 (define-fun none () Off (_ bv0 {off}))
 (define-fun sentence ((number Off)) Off (bvshl (_ bv1 {off}) number))
-(define-fun off ((d Dancer)) Off ((_ extract {top} {off_low}) d))
+(define-fun off ((d Dancer)) Off ((_ extract {dancer - 1} {loose + 1}) d))
 (define-fun loose ((d Dancer)) (_ BitVec 1) ((_ extract {loose} {loose}) d)) ; her turn is known up to whole turns only
-(define-fun turn ((d Dancer)) Turn ((_ extract {turn_high} {turn_low}) d))
-(define-fun beats ((d Dancer)) Beats ((_ extract {beats_high} 2) d))
+(define-fun turn ((d Dancer)) Turn ((_ extract {loose - 1} {turn_low}) d))
+(define-fun beats ((d Dancer)) Beats ((_ extract {turn_low - 1} 2) d))
 (define-fun weight ((d Dancer)) Weight ((_ extract 1 0) d))
 (define-fun dancer ((w Weight) (l (_ BitVec 1)) (t Turn) (b Beats) (o Off)) Dancer (concat o l t b w))
 ; what of her stays when one thing changes
-(define-fun but-off ((d Dancer)) (_ BitVec {off_low}) ((_ extract {loose} 0) d))
-(define-fun but-weight ((d Dancer)) (_ BitVec {but_weight}) ((_ extract {top} 2) d))
-(define-fun before-turn ((d Dancer)) (_ BitVec {marks}) ((_ extract {top} {loose}) d))
-(define-fun after-turn ((d Dancer)) (_ BitVec {turn_low}) ((_ extract {beats_high} 0) d))
-(define-fun before-beats ((d Dancer)) (_ BitVec {before_beats}) ((_ extract {top} {turn_low}) d))
+(define-fun but-off ((d Dancer)) (_ BitVec {loose + 1}) ((_ extract {loose} 0) d))
+(define-fun but-weight ((d Dancer)) (_ BitVec {dancer - 2}) ((_ extract {dancer - 1} 2) d))
+(define-fun before-turn ((d Dancer)) (_ BitVec {off + 1}) ((_ extract {dancer - 1} {loose}) d))
+(define-fun after-turn ((d Dancer)) (_ BitVec {turn_low}) ((_ extract {turn_low - 1} 0) d))
+(define-fun before-beats ((d Dancer)) (_ BitVec {off + 1 + turn}) ((_ extract {dancer - 1} {turn_low}) d))
 (define-fun of-turn ((t Turn)) Eighths ((_ extract 2 0) t))
-(define-fun facing ((d Dancer)) Eighths ((_ extract {facing_high} {turn_low}) d)) ; since her frame began
-(define-fun as-turn ((e Eighths)) Turn ((_ zero_extend {turn_rest}) e))
+(define-fun facing ((d Dancer)) Eighths ((_ extract {turn_low + 2} {turn_low}) d)) ; since her frame began
+(define-fun as-turn ((e Eighths)) Turn ((_ zero_extend {turn - 3}) e))
 (define-fun other ((foot Weight)) Weight (bvxor foot #b01))
 ; -- what a movement does to the weight w; lead is the foot that leads the figure
 (define-fun free-foot-lands ((lead Weight) (w Weight)) Weight (ite (= w both) lead (other w)))
@@ -101,7 +132,7 @@ _TEXT = """\
     (on w (faces-anew e d))))
 ; -- frames
 (define-fun standing ((w Weight) (e Eighths)) Dancer (dancer w #b0 (as-turn e) (_ bv0 {beats}) none))
-(define-fun fresh ((w Weight)) Dancer (concat (_ bv0 {but_weight}) w))
+(define-fun fresh ((w Weight)) Dancer (concat (_ bv0 {dancer - 2}) w))
 (define-fun enter ((d Dancer)) Dancer (fresh (weight d)))
 (define-fun then ((d Dancer) (e Dancer)) Dancer ; e, who began afresh where d stood
   (concat (bvor (before-turn d) (before-turn e)) (bvadd (turn d) (turn e)) (bvadd (beats d) (beats e)) (weight e)))
@@ -112,7 +143,7 @@ _TEXT = """\
   (concat (bvor (off d) (off e)) (but-off d)))
 (define-fun telling ((o Off) (d Dancer)) Dancer (concat o (but-off d)))
 ; -- sentences: what is false is noted, and then taken as true
-(define-fun noted ((claim Off) (d Dancer)) Dancer (bvor (concat claim (_ bv0 {off_low})) d))
+(define-fun noted ((claim Off) (d Dancer)) Dancer (bvor (concat claim (_ bv0 {loose + 1})) d))
 (define-fun unless ((holds Bool) (claim Off)) Off (ite holds none claim))
 (define-fun claim-lead ((claim Off) (foot Weight) (d Dancer)) Dancer
   (on (other foot) (ite (= (weight d) foot) (noted claim d) d)))
@@ -151,69 +182,10 @@ _OTHER = """
     now come-by meet-at b
     foot true false let as par exists forall match check-sat assert and or not ite concat extract
 """
-RESERVED = frozenset((*re.findall(r"\((?:define-\w+ )?([\w?-]+) ", _TEXT), *_OTHER.split()))
-RESERVED_BEGINNINGS = (
-    "bv",
-    "reading of ",
-    "a pass begins ",
-    "a pass of ",
-    "a moment before ",
-    "a pass ends ",
-    "a pass that ",
-    "pass one ",
-    "pass two ",
-    "may begin on ",
-)
-
-
-@frozen
-class Widths:
-    """The bits of a turn, of a time and of the sentences.
-
-    None of the sums of a script may overflow; they are rounded up, so that few vocabularies serve all sheets.
-    """
-
-    turn: int
-    beats: int
-    off: int
-
-    @classmethod
-    def holding(cls, eighths: int, ticks: int, sentences: int) -> "Widths":
-        """Return widths for turns of so many eighths to either side, so many ticks, and so many sentences."""
-        turn, beats = eighths.bit_length() + 1, max(1, ticks.bit_length())
-        return cls(
-            *(-(-need // step) * step for need, step in ((max(4, turn), 4), (beats, 4), (max(1, sentences), 16)))
-        )
-
-    @property
-    def dancer(self) -> int:
-        """The bits of a dancer."""
-        return 3 + self.turn + self.beats + self.off
-
-
-@lru_cache(maxsize=64)
-def prelude(widths: Widths) -> str:
-    """Return the vocabulary in SMT-LIB 2."""
-    turn, beats, off = widths.turn, widths.beats, widths.off
-    turn_low, loose = 2 + beats, 2 + beats + turn
-    return _TEXT.format(
-        turn=turn,
-        beats=beats,
-        off=off,
-        dancer=widths.dancer,
-        top=widths.dancer - 1,
-        off_low=loose + 1,
-        loose=loose,
-        marks=off + 1,
-        turn_high=loose - 1,
-        turn_low=turn_low,
-        facing_high=turn_low + 2,
-        before_beats=off + 1 + turn,
-        beats_high=turn_low - 1,
-        but_weight=widths.dancer - 2,
-        turn_rest=turn - 3,
-    )
-
+RESERVED = frozenset((*re.findall(r"\((?:define-\w+ )?([\w?-]+) ", prelude(Widths(4, 4, 16))), *_OTHER.split()))
+_BEGINNINGS = "reading of", "may begin on", "pass one", "pass two", "a moment before"
+_PASSES = "a pass begins", "a pass of", "a pass ends", "a pass that"
+RESERVED_BEGINNINGS = ("bv", *(f"{text} " for text in (*_BEGINNINGS, *_PASSES)))
 
 MOST_TIMES = 64  # of a repeat without a number
 

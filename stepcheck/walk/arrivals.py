@@ -289,9 +289,7 @@ class Points:
             case Step():
                 length = item.figure.length
                 return [
-                    Dancer(end, dancer.turn, dancer.loose, dancer.clock).after(
-                        turn if item.turn is None else item.turn, False, length
-                    )
+                    dancer._replace(weight=end).after(turn if item.turn is None else item.turn, False, length)
                     for _, end, turn in ends(item.figure, dancer.weight)
                     if not isinstance(end, Impossible)
                 ]

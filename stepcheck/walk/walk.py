@@ -346,16 +346,13 @@ def _chains(
 
 
 def _longer(chain: Trace, way: Way) -> Trace:
-    """Return a chain of passes with one more at its end."""
     return Trace(chain.decisions, None, chain.start, chain.words, (*chain.passes, way.decisions()))
 
 
 def _seen(program: Program, claim: str) -> tuple[frozenset[Test], bool]:
     """Return the tests of the checks of a claim, and whether blanks stand anywhere."""
     bodies, looks = (program.dance, *(spare.body for spare in program.spares)), Looks()
-    tests: set[Test] = set()
-    for item in once(*bodies):
-        if isinstance(item, Choice) and item.claim is not None and item.claim.id == claim:
-            tests.add(Test.CLOCK)
-        tests |= {check.test for check in checks(item) if check.claim.id == claim}
+    items = once(*bodies)
+    tests = {check.test for item in items for check in checks(item) if check.claim.id == claim}
+    tests |= {Test.CLOCK for item in items if isinstance(item, Choice) and item.claim and item.claim.id == claim}
     return frozenset(tests | _WALLS if tests & _WALLS else tests), any(looks.of(body).blank for body in bodies)
