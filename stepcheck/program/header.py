@@ -25,30 +25,20 @@ from stepcheck.program.failures import each
 if TYPE_CHECKING:
     from stepcheck.music.strains import Song
 
-# What other sheets call the fields of a header.
-SPOKEN = {
-    "title": "routine",
-    "name": "routine",
-    "dance name": "routine",
-    "bpm": "tempo",
-    "speed": "tempo",
-    "intro": "wait",
-    "introduction": "wait",
-    "choreographer": "author",
-    "choreography": "author",
-    "choreographed by": "author",
-    "by": "author",
-    "singer": "artist",
-    "band": "artist",
-    "track": "song",
-    "wall": "walls",
-    "difficulty": "level",
-    "grade": "level",
-    "start foot": "lead",
-    "lead foot": "lead",
-    "style": "book",
-    "tradition": "book",
+_OTHERWISE = {
+    "routine": "title, name, dance name",
+    "tempo": "bpm, speed",
+    "wait": "intro, introduction",
+    "author": "choreographer, choreography, choreographed by, by",
+    "artist": "singer, band",
+    "song": "track",
+    "walls": "wall",
+    "level": "difficulty, grade",
+    "lead": "start foot, lead foot",
+    "book": "style, tradition",
 }
+SPOKEN = {said: field for field, names in _OTHERWISE.items() for said in names.split(", ")}
+"""The fields of a header by what other sheets call them."""
 FACINGS = words.FACINGS | {"right": 2, "left": 6}
 Settled: TypeAlias = tuple[str, str]
 """A word, and the label of its reading."""
