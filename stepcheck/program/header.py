@@ -12,7 +12,7 @@ from attrs import evolve, field, frozen
 from stepcheck.books import book as books
 from stepcheck.books.book import Book
 from stepcheck.language.patch import MEANT, Rewrite
-from stepcheck.language.syntax import KEYS, At, HeaderField, Line, MusicHead, MusicRow, Sheet
+from stepcheck.language.syntax import KEYS, At, HeaderField, Line, MusicHead, Sheet
 from stepcheck.model import words
 from stepcheck.model.dance import Figure, Foot, key
 from stepcheck.model.findings import Diagnostic
@@ -306,17 +306,6 @@ def _song(header: _Header) -> "Song | None":
         changes = f"the tempo of {node.value} changes: {words.listed(speeds)} beats a minute"
         header.say("about-the-song", line, node.value_at, f"{changes}; times are those of the whole")
     return song
-
-
-def strains(sheet: Sheet, song: "Song | None") -> tuple[Line, ...]:
-    """Return the sections of a song as lines of a sheet, all in the place of the line that names the song."""
-    if song is None:
-        return ()
-    line = next(line for line in sheet.lines if isinstance(line.node, HeaderField) and key(line.node.key) == "music")
-    assert isinstance(line.node, HeaderField)
-    at, sections = line.node.value_at, enumerate(song.sections, 1)
-    rows = (MusicRow(section.name, section.ticks, at, f"section {number}") for number, section in sections)
-    return tuple(evolve(line, node=row, text=f"{row.name}: {words.length(row.ticks)}") for row in rows)
 
 
 def _readings(header: _Header, book: Book) -> tuple[list[Settled], list[Settled]]:
