@@ -11,20 +11,9 @@ from typing import Any
 
 from stepcheck.fixes.protected import Trials, failing
 from stepcheck.fixes.shapes import label
-from stepcheck.language import parser, syntax
+from stepcheck.language import edits, parser, syntax
 from stepcheck.language.alterations import applied
-from stepcheck.language.edits import (
-    ChangeClaim,
-    ChangeMusic,
-    CorrectMusic,
-    CorrectSlip,
-    DeleteLine,
-    DeleteTwin,
-    Edit,
-    Exchange,
-    FixName,
-    NameSection,
-)
+from stepcheck.language.edits import Edit
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import Line, Row
 from stepcheck.model import words
@@ -65,12 +54,12 @@ def slips(trials: Trials, kept: frozenset[int], kinds: Collection[str]) -> tuple
     found: list[Edit] = []
     for claim, edit, claimed, danced in _restated(routine, refuted):
         line = edit.line
-        if isinstance(edit, ChangeMusic):
+        if isinstance(edit, edits.ChangeMusic):
             alone = all(name == claim.id or dict(one.args).get("only_with") for name, one in refuted.items())
             if alone and (
                 claim.id in leaning or _misspelt(claimed, danced) or _unlike(trials, line, claimed or 0, danced)
             ):
-                found.append(CorrectMusic(line, danced))
+                found.append(edits.CorrectMusic(line, danced))
             continue
         kind, round_ = (Kind.FACING, EIGHTHS) if claim.kind in (Kind.TURN, Kind.NET) else (claim.kind, danced + 1)
         agreed = ends.get((line, kind)) == danced % round_ != (claimed or 0) % round_
@@ -98,7 +87,7 @@ def slips(trials: Trials, kept: frozenset[int], kinds: Collection[str]) -> tuple
                 sure = claim.kind is Kind.FOOT or (stated & {Kind.LENGTH, Kind.SECTION} and not _unsure(routine.sheet))
                 agreed |= len(refuted) == 1 and bool(sure)
         if agreed or (claim.id in leaning and claim.kind is not Kind.FIGURE):
-            found.append(CorrectSlip(line, edit.at, edit.value, edit.role))
+            found.append(edits.CorrectSlip(line, edit.at, edit.value, edit.role))
     found = [edit for edit in found if edit.line not in kept]
     return tuple(edit for edit in found if edit.kind in kinds)
 
@@ -116,7 +105,7 @@ def _leaning(routine: Routine, refuted: Mapping[str, Diagnostic]) -> set[str]:
 
 def _restated(
     routine: Routine, refuted: Mapping[str, Diagnostic]
-) -> Iterator[tuple[Claim, ChangeClaim | ChangeMusic, int | None, int]]:
+) -> Iterator[tuple[Claim, edits.ChangeClaim | edits.ChangeMusic, int | None, int]]:
     """Yield the refuted claims to which the steps give one value, if no other is to blame; each with its change to what
     is danced, its value as claimed, and as danced."""
     for (line, at, role), claim in register(routine.sheet).slots.items():
@@ -127,17 +116,17 @@ def _restated(
         value = _danced(claim.kind, values[0], routine.sheet, line)
         both = claim.kind in (Kind.LEAD, Kind.FOOT, Kind.BOTH) and value == BOTH_FEET
         if claim.kind is Kind.SECTION and values[0]:
-            yield claim, ChangeMusic(line, values[0]), args["expected_value"], values[0]
+            yield claim, edits.ChangeMusic(line, values[0]), args["expected_value"], values[0]
         elif value is not None:
-            yield claim, ChangeClaim(line, at, None if both else value, role), args["expected_value"], values[0]
+            yield claim, edits.ChangeClaim(line, at, None if both else value, role), args["expected_value"], values[0]
 
 
-def facts(trials: Trials) -> tuple[ChangeMusic, ...]:
+def facts(trials: Trials) -> tuple[edits.ChangeMusic, ...]:
     """Return the lengths of sections of the music that would be what is danced, where something is danced to them."""
-    return tuple(edit for edit in restatements(trials) if isinstance(edit, ChangeMusic))
+    return tuple(edit for edit in restatements(trials) if isinstance(edit, edits.ChangeMusic))
 
 
-def restatements(trials: Trials) -> tuple[ChangeClaim | ChangeMusic, ...]:
+def restatements(trials: Trials) -> tuple[edits.ChangeClaim | edits.ChangeMusic, ...]:
     """Return the refuted claims that the steps give one value, each changed to that."""
     told = {one.claim: one for one in trials.report.diagnostics if one.claim}
     return tuple(edit for _, edit, _, _ in _restated(trials.routine, told))
@@ -266,7 +255,7 @@ def called(sheet: syntax.Sheet) -> dict[str, str]:
     return {key(one.node.name): str(one.node.name) for one in sheet.lines if isinstance(one.node, syntax.PartHead)}
 
 
-def named(dance: Line, parts: Mapping[str, str]) -> Iterator[NameSection]:
+def named(dance: Line, parts: Mapping[str, str]) -> Iterator[edits.NameSection]:
     """Yield the lines of a dance that are to name the part of the name of their section of the music, what all other
     sections of that name, but for its number, are danced to, or what alone stands between the same two elsewhere."""
     lines = [line for line in every_line(dance.body) if isinstance(line.node, Row)]
@@ -288,7 +277,9 @@ def named(dance: Line, parts: Mapping[str, str]) -> Iterator[NameSection]:
         if names[at] in parts and len(around) == 2:
             between = {name for name in parts if {(around[0], name), (name, around[1])} <= pairs}
             fellows |= between if not {(around[0], names[at]), (names[at], around[1])} <= pairs else set()
-        yield from (NameSection(line.number, parts[name]) for name in fellows if name in parts and name != names[at])
+        yield from (
+            edits.NameSection(line.number, parts[name]) for name in fellows if name in parts and name != names[at]
+        )
 
 
 def base(section: str | None) -> str | None:
@@ -306,7 +297,7 @@ MOST_TRIES = 27
 ROUNDS = 3
 
 
-def respelled(routine: Routine, rounds: int = ROUNDS) -> Iterator[tuple[tuple[FixName, ...], Routine]]:
+def respelled(routine: Routine, rounds: int = ROUNDS) -> Iterator[tuple[tuple[edits.FixName, ...], Routine]]:
     """Yield the ways to put names and cuts of an ill-formed sheet right, nearest first, with the routine after each.
 
     Nothing is yielded if something else is wrong with it too.
@@ -342,19 +333,19 @@ def relabelled(routine: Routine) -> Iterator[tuple[tuple[Edit], Routine]]:
         lines = [line for line in block.body if label(line) is not None]
         for one, other in pairwise(lines):
             same = one.node == other.node and one.body == other.body
-            found.append(DeleteTwin(other.number) if same else Exchange(one.number, other.number, True))
-        found += (DeleteLine(line.number) for line in lines)
+            found.append(edits.DeleteTwin(other.number) if same else edits.Exchange(one.number, other.number, True))
+        found += (edits.DeleteLine(line.number) for line in lines)
     after = {edit: parser.parse(Source(routine.path, applied(routine.sheet, (edit,)))) for edit in found}
     made = {edit: elaborate(*one, readings=routine.readings, book=routine.facts.book) for edit, one in after.items()}
     fits = [((edit,), one) for edit, one in made.items() if one.program is not None]
     yield from [way for way in fits if way[1].program is not None and not failing(way[1].program)] or fits
 
 
-def _meant(routine: Routine, found: Diagnostic) -> Iterator[FixName]:
+def _meant(routine: Routine, found: Diagnostic) -> Iterator[edits.FixName]:
     """Yield what may have been meant in the place of a finding: what its hints would write there."""
     if found.code.name not in NAMES:
         return
     for hint in found.hints:
         for span, name in hint.patch.replacements if hint.patch is not None else ():
             if span == found.span or found.code.name == "unknown-reading":
-                yield FixName(span.line, span.column, span.end_column, name)
+                yield edits.FixName(span.line, span.column, span.end_column, name)

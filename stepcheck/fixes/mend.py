@@ -14,8 +14,8 @@ from stepcheck.fixes.cheapest import ENOUGH_SHAPES, Cheapest, Solution
 from stepcheck.fixes.conflict import FEW_SHAPES, conflict
 from stepcheck.fixes.evidence import Question, stretches
 from stepcheck.fixes.nearness import said
-from stepcheck.fixes.order import Ranking
 from stepcheck.fixes.protected import ON_THE_FLOOR, Trials, Tried, dances, failing, parents
+from stepcheck.fixes.ranks import Ranking
 from stepcheck.fixes.repairs import ALONE, EVIDENT, Evidence, Fix, Repairs
 from stepcheck.fixes.singles import rows, singles, ways
 from stepcheck.fixes.slots import Standing, Unfit, without

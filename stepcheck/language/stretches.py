@@ -1,7 +1,24 @@
-"""The lines of a dance by the sections of the music that they stand in, and by what repeats them."""
+"""The lines of a sheet: all of them, its rows, and those of the dance by the sections of the music and by what repeats
+them."""
 
-from stepcheck.language.syntax import ExpectRow, LabelHead, Line, Row, StateMark, TimesHead, UntilHead, UntilMark
+from typing import TypeVar
+
+from stepcheck.language.syntax import (
+    DanceHead,
+    ExpectRow,
+    LabelHead,
+    Line,
+    Option,
+    Row,
+    Sheet,
+    StateMark,
+    TimesHead,
+    UntilHead,
+    UntilMark,
+)
 from stepcheck.model.floor import RELATIONS
+
+M = TypeVar("M")
 
 
 def groups(lines: tuple[Line, ...], most: int) -> list[tuple[str | None, tuple[Line, ...]]]:
@@ -34,6 +51,32 @@ def labelled(lines: tuple[Line, ...]) -> bool:
 def every_line(lines: tuple[Line, ...]) -> list[Line]:
     """Return lines and all that stand under them."""
     return [one for line in lines for one in (line, *every_line(line.body))]
+
+
+def numbered(sheet: Sheet) -> dict[int, Line]:
+    """Return the lines of a sheet by their numbers."""
+    return {line.number: line for line in every_line(sheet.lines)}
+
+
+def rows(lines: tuple[Line, ...]) -> list[tuple[int, Row]]:
+    """Return the rows among lines and all that stand under them, each with the number of its line."""
+    return [(line.number, line.node) for line in every_line(lines) if isinstance(line.node, Row)]
+
+
+def dance_of(sheet: Sheet) -> Line:
+    """Return the line that begins the dance of a well-formed sheet."""
+    return next(line for line in sheet.lines if isinstance(line.node, DanceHead))
+
+
+def mark_of(option: Option, kind: type[M]) -> M | None:
+    """Return the first mark of a kind on an alternative; None if it has none."""
+    return next((mark for mark in option.marks if isinstance(mark, kind)), None)
+
+
+def block_times(sheet: Sheet) -> dict[int, int | None]:
+    """Return how often the lines in repeated blocks are danced in the innermost of them, by number; None for `?`."""
+    heads = ((line.node, line.body) for line in every_line(sheet.lines))
+    return {one.number: node.times for node, body in heads if isinstance(node, TimesHead) for one in every_line(body)}
 
 
 def relates(node: object) -> bool:
