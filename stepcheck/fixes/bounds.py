@@ -14,7 +14,7 @@ from stepcheck.fixes.slots import Key, Node, Nodes, Outline, Slot, swap_of
 from stepcheck.fixes.transitions import Dancers, Deed, Result, Scope
 from stepcheck.language import edits
 from stepcheck.language.edits import Edit
-from stepcheck.language.stretches import every_line
+from stepcheck.language.stretches import every_line, mark_of
 from stepcheck.language.syntax import DanceHead, FirstMark, Line, OnlyHead, PartHead, Row, SwapMark
 from stepcheck.model.claims import Check, Kind
 from stepcheck.model.dance import EIGHTHS, Forever, Lap, Pass, Repeat, Timed, key
@@ -307,9 +307,8 @@ class Callers:
                     self.home[line.number] = key(head.node.name)
                 elif isinstance(head.node, DanceHead):
                     self.home[line.number] = ""
-                if isinstance(line.node, Row) and any(
-                    isinstance(m, FirstMark | SwapMark) for o in line.node.options for m in o.marks
-                ):
+                options = line.node.options if isinstance(line.node, Row) else ()
+                if any(mark_of(option, FirstMark) or mark_of(option, SwapMark) for option in options):
                     self.marked.update(self.names.called((line,)))
             if isinstance(head.node, DanceHead):
                 for line in _sure(head.body):

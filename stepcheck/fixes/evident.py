@@ -14,7 +14,7 @@ from stepcheck.fixes.shapes import label
 from stepcheck.language import edits, parser, syntax
 from stepcheck.language.alterations import applied
 from stepcheck.language.edits import Edit
-from stepcheck.language.stretches import every_line
+from stepcheck.language.stretches import dance_of, every_line, mark_of, numbered, rows
 from stepcheck.language.syntax import Line, Row
 from stepcheck.model import words
 from stepcheck.model.claims import Claim, Kind
@@ -43,7 +43,7 @@ def slips(trials: Trials, kept: frozenset[int], kinds: Collection[str]) -> tuple
     refuted = {one.claim: one for one in report.diagnostics if one.claim}
     leaning = _leaning(routine, refuted)
     proved = frozenset(one.id for one in report.claims if one.verdict is Verdict.PROVED)
-    ends, heads = _ends(routine, proved), {line.number: line.node for line in every_line(routine.sheet.lines)}
+    ends, heads = _ends(routine, proved), {number: line.node for number, line in numbered(routine.sheet).items()}
     stated = {
         claim.kind
         for (line, _, _), claim in register(routine.sheet).slots.items()
@@ -175,8 +175,8 @@ def _whole(sheet: syntax.Sheet, line: int, missing: int) -> bool:
     """Say whether a line is the head of a dance of whole parts that say how long they are, none of them, some times, as
     long as what is missing."""
     lengths = _lengths(sheet)
-    dance = next(one for one in sheet.lines if isinstance(one.node, syntax.DanceHead))
-    options = [o for one in every_line(dance.body) if isinstance(one.node, Row) for o in one.node.options]
+    dance = dance_of(sheet)
+    options = [option for _, row in rows(dance.body) for option in row.options]
     whole = all(lengths.get(key(one.name)) and not one.marks for one in options)
     fills = any(ticks and missing % ticks == 0 for some in lengths.values() for ticks in some)
     return line == dance.number and missing > 0 and whole and not fills
@@ -190,10 +190,9 @@ def _unlike(trials: Trials, line: int, claimed: int, danced: int) -> bool:
     lengths = _lengths(sheet)
     names = [(one.number, base(row.name)) for one, row in sheet.music]
     name = dict(names)[line]
-    dance = next(one for one in sheet.lines if isinstance(one.node, syntax.DanceHead))
-    heads = [one for one in every_line(dance.body) if base(label(one)) == name]
-    calls = [call(one) for one in every_line(dance.body) if isinstance(one.node, Row)]
-    inner = [call(one) for one in every_line(tuple(heads)) if isinstance(one.node, Row)]
+    lines = dance_of(sheet).body
+    heads = [one for one in every_line(lines) if base(label(one)) == name]
+    calls, inner = ([key(row.options[0].name) for _, row in rows(some)] for some in (lines, tuple(heads)))
     others = {row.ticks for one, row in sheet.music if base(row.name) == name and one.number != line}
     if claimed % danced == 0 or any(claimed - danced in some for some in lengths.values()):
         return False
@@ -203,15 +202,16 @@ def _unlike(trials: Trials, line: int, claimed: int, danced: int) -> bool:
 
 def _turns(sheet: syntax.Sheet, head: int) -> list[tuple[int, int]]:
     """Return the turns that are written on lines under a heading, in signed eighths, each with how often at most."""
-    lines = [one for line in sheet.lines if line.number == head for one in every_line((line,))]
+    part = tuple(line for line in sheet.lines if line.number == head)
     blocks = [
-        (line.node.times or 1, {*every_line(line.body)}) for line in lines if isinstance(line.node, syntax.TimesHead)
+        (line.node.times or 1, {number for number, _ in rows(line.body)})
+        for line in every_line(part)
+        if isinstance(line.node, syntax.TimesHead)
     ]
     return [
-        (mark.side * (mark.eighths or 0), (option.times or 1) * prod(times for times, inner in blocks if line in inner))
-        for line in lines
-        if isinstance(line.node, Row)
-        for option in line.node.options
+        (mark.side * mark.eighths, (option.times or 1) * prod(times for times, inner in blocks if number in inner))
+        for number, row in rows(part)
+        for option in row.options
         for mark in option.marks
         if isinstance(mark, syntax.TurnMark) and mark.eighths
     ]
@@ -219,11 +219,8 @@ def _turns(sheet: syntax.Sheet, head: int) -> list[tuple[int, int]]:
 
 def _unsure(sheet: syntax.Sheet) -> bool:
     """Say whether a line has a part danced with the opposite foot or mirrored, or may name the wrong part."""
-    dance = next(line for line in sheet.lines if isinstance(line.node, syntax.DanceHead))
-    if next(named(dance, called(sheet)), None) is not None:
-        return True
-    rows = (line.node for line in every_line(sheet.lines) if isinstance(line.node, Row))
-    return any(isinstance(mark, syntax.SwapMark) for row in rows for option in row.options for mark in option.marks)
+    options = (option for _, row in rows(sheet.lines) for option in row.options)
+    return any(named(dance_of(sheet), called(sheet))) or any(mark_of(one, syntax.SwapMark) for one in options)
 
 
 def _joins(sheet: syntax.Sheet, line: int, counts: Any) -> bool:
@@ -258,28 +255,25 @@ def called(sheet: syntax.Sheet) -> dict[str, str]:
 def named(dance: Line, parts: Mapping[str, str]) -> Iterator[edits.NameSection]:
     """Yield the lines of a dance that are to name the part of the name of their section of the music, what all other
     sections of that name, but for its number, are danced to, or what alone stands between the same two elsewhere."""
-    lines = [line for line in every_line(dance.body) if isinstance(line.node, Row)]
-    sections = {line.number: label(line) for line in lines}
+    lines = rows(dance.body)
+    sections = {number: row.section for number, row in lines}
     for head in every_line(dance.body):
-        rows = [line.number for line in head.body if isinstance(line.node, Row)]
-        if isinstance(head.node, syntax.LabelHead) and len(rows) == 1:
-            sections[rows[0]] = head.node.name
-    names = [call(line) for line in lines]
-    for at, line in enumerate(lines):
-        section, fellows = sections.get(line.number), set[str]()
+        inner = [line.number for line in head.body if isinstance(line.node, Row)]
+        if isinstance(head.node, syntax.LabelHead) and len(inner) == 1:
+            sections[inner[0]] = head.node.name
+    names = [key(row.options[0].name) for _, row in lines]
+    for at, (number, _) in enumerate(lines):
+        section, fellows = sections[number], set[str]()
         if section is not None:
             fellows |= {key(section)} & {*parts}
-            others = [n for n, one in enumerate(lines) if n != at and base(sections[one.number]) == base(section)]
-            alike = {names[n] for n in others}
+            alike = {names[n] for n, (one, _) in enumerate(lines) if n != at and base(sections[one]) == base(section)}
             fellows |= alike if len(alike) == 1 else set()
         pairs = {pair for n, pair in enumerate(pairwise(names)) if n not in (at - 1, at)}
         around = (*names[max(at - 1, 0) : at], *names[at + 1 : at + 2])
         if names[at] in parts and len(around) == 2:
             between = {name for name in parts if {(around[0], name), (name, around[1])} <= pairs}
             fellows |= between if not {(around[0], names[at]), (names[at], around[1])} <= pairs else set()
-        yield from (
-            edits.NameSection(line.number, parts[name]) for name in fellows if name in parts and name != names[at]
-        )
+        yield from (edits.NameSection(number, parts[name]) for name in fellows if name in parts and name != names[at])
 
 
 def base(section: str | None) -> str | None:

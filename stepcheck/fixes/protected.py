@@ -10,7 +10,7 @@ from stepcheck.books.footwork import danced
 from stepcheck.fixes.slots import is_blank, standings
 from stepcheck.language.alterations import EditError, traced
 from stepcheck.language.edits import Edit, Exchange
-from stepcheck.language.stretches import every_line
+from stepcheck.language.stretches import every_line, numbered
 from stepcheck.language.syntax import DanceHead, FigureRow, Line, PartHead, Sheet
 from stepcheck.model.claims import Kind
 from stepcheck.model.dance import Program, key
@@ -45,7 +45,7 @@ def kept_lines(sheet: Sheet, keep: Iterable[str | int]) -> frozenset[int]:
     """
     keep = each(keep)
     named: dict[str, Line] = {}
-    lines = {line.number: line for line in every_line(sheet.lines)}
+    lines = numbered(sheet)
     for line in lines.values():
         if isinstance(line.node, PartHead | FigureRow):
             named.setdefault(key(line.node.name), line)

@@ -14,7 +14,7 @@ from stepcheck.fixes.transitions import Deed, Deeds
 from stepcheck.language import edits, syntax
 from stepcheck.language.edits import Edit
 from stepcheck.language.printer import print_node
-from stepcheck.language.stretches import every_line
+from stepcheck.language.stretches import block_times, every_line, mark_of, numbered, rows
 from stepcheck.language.syntax import Line, Option, Row, Times
 from stepcheck.model.claims import Test
 from stepcheck.model.dance import TICKS, Body, Lengths, Pass, Repeat, Timed, key
@@ -33,8 +33,8 @@ def swaps(number: int, row: Row, parts: Collection[str]) -> Iterator[edits.Chang
     """Yield the ways to dance the parts on a row: as written, with the opposite foot, or mirrored."""
     for place, option in enumerate(row.options):
         if key(option.name) in parts:
-            marks = (mark for mark in option.marks if isinstance(mark, syntax.SwapMark))
-            had = next((SWAPS[1 + mark.turns] for mark in marks), "")
+            mark = mark_of(option, syntax.SwapMark)
+            had = SWAPS[1 + mark.turns] if mark else ""
             yield from (edits.ChangeSwap(number, swap, place) for swap in SWAPS if swap != had)
 
 
@@ -46,16 +46,10 @@ class _Finder:
         self.parts = {
             key(line.node.name): line for line in routine.sheet.lines if isinstance(line.node, syntax.PartHead)
         }
-        self.nodes = {line.number: line.node for line in every_line(routine.sheet.lines)}
-        self.repeats = {
-            inner.number: line.node.times
-            for line in every_line(routine.sheet.lines)
-            if isinstance(line.node, syntax.TimesHead)
-            for inner in every_line(line.body)
-        }
-        marks = (
-            mark for node in self.nodes.values() if isinstance(node, Row) for o in node.options for mark in o.marks
-        )
+        self.nodes = {number: line.node for number, line in numbered(routine.sheet).items()}
+        self.repeats = block_times(routine.sheet)
+        options = (option for _, row in rows(routine.sheet.lines) for option in row.options)
+        marks = (mark for option in options for mark in option.marks)
         self.swaps = dict.fromkeys(mark for mark in marks if isinstance(mark, syntax.SwapMark))
         book = routine.facts.book
         self.unit = "counts" if book is not None and book.tradition == "line" else "beats"
@@ -252,7 +246,7 @@ def _passes(body: Body, times: int) -> Iterator[tuple[Pass, int]]:
 def _goes_on(node: object) -> bool:
     if isinstance(node, syntax.UntilHead):
         return True
-    return isinstance(node, Row) and any(isinstance(m, syntax.UntilMark) for o in node.options for m in o.marks)
+    return isinstance(node, Row) and any(mark_of(option, syntax.UntilMark) for option in node.options)
 
 
 def unfilled(sheet: syntax.Sheet) -> Iterator[tuple[syntax.MusicRow, int, bool]]:

@@ -22,7 +22,7 @@ from stepcheck.language import edits, syntax
 from stepcheck.language.alterations import changed
 from stepcheck.language.edits import Edit
 from stepcheck.language.printer import print_node
-from stepcheck.language.stretches import every_line
+from stepcheck.language.stretches import dance_of, every_line, rows
 from stepcheck.language.syntax import Line, Row, Sheet, TravelMark
 from stepcheck.model.dance import EIGHTHS, TICKS, Foot, key
 from stepcheck.model.findings import Diagnostic
@@ -116,7 +116,7 @@ def _going(line: Line, calls: Collection[str]) -> Iterator[tuple[int, TravelMark
             yield 0, mark
 
 
-def rows(sheet: Sheet, part: str, known: Collection[str], close: Collection[str]) -> Iterator[Edit]:
+def otherwise(sheet: Sheet, part: str, known: Collection[str], close: Collection[str]) -> Iterator[Edit]:
     """Yield what single lines could say otherwise.
 
     Args:
@@ -246,32 +246,24 @@ def _lasts(routine: Routine, row: syntax.Node) -> int:
 def _akin(sheet: Sheet, stuff: Material) -> Iterator[edits.ReplaceFigure]:
     """Yield the figures whose names are with a word more or less those that one line alone says, once."""
     names = dict.fromkeys(figure.name for figure in stuff.figures if figure not in stuff.hard)
-    rows = [line for line in every_line(sheet.lines) if isinstance(line.node, Row)]
-    called = [call(line) for line in rows]
-    for line in rows:
-        once = len(line.node.options) == line.node.options[0].times == called.count(call(line)) == 1  # type: ignore[union-attr]
-        yield from (
-            edits.ReplaceFigure(line.number, name) for name in (names if once else ()) if akin(call(line), name)
-        )
+    lines = rows(sheet.lines)
+    called = [key(row.options[0].name) for _, row in lines]
+    for (number, row), said in zip(lines, called, strict=True):
+        if len(row.options) == row.options[0].times == called.count(said) == 1:
+            yield from (edits.ReplaceFigure(number, name) for name in names if akin(said, name))
 
 
 def _cuts(routine: Routine, told: tuple[Diagnostic, ...]) -> Iterator[edits.InsertLine]:
     """Yield the passes of parts, cut to what the dance is short of, at each place of a dance that has such a pass."""
-    dance = next(line for line in routine.sheet.lines if isinstance(line.node, syntax.DanceHead))
-    lines = [line for line in every_line(dance.body) if isinstance(line.node, Row)]
-    cut = [
-        (option, mark)
-        for line in lines
-        for option in line.node.options  # type: ignore[union-attr]
-        for mark in option.marks
-        if isinstance(mark, syntax.FirstMark)
-    ]
+    dance = dance_of(routine.sheet)
+    options = [option for _, row in rows(dance.body) for option in row.options]
+    cut = [(one.name, mark) for one in options for mark in one.marks if isinstance(mark, syntax.FirstMark)]
     args = next(
         (dict(one.args) for one in told if one.span.line == dance.number and one.code.name == "wrong-length"), {}
     )
     values = args.get("found_values", ())
     missing = args["expected_value"] - values[0] if len(values) == 1 else 0
-    for name, mark in dict.fromkeys((option.name, evolve(mark, ticks=missing)) for option, mark in cut if missing > 0):
+    for name, mark in dict.fromkeys((name, evolve(mark, ticks=missing)) for name, mark in cut if missing > 0):
         text = print_node(Row((syntax.Option(name, marks=(mark,)),)))
         yield from (edits.InsertLine(line.number, text) for line in every_line(dance.body) if line.node is not None)
 
@@ -283,26 +275,24 @@ def _fillings(
     at each place under it; those that stand there already are danced more often."""
     short = {one.span.line: dict(one.args) for one in told if one.code.name in ("wrong-counts", "wrong-length")}
     for head in every_line(routine.sheet.lines):
-        rows = [line for line in head.body if isinstance(line.node, Row)]
+        lines = [(line.number, line.node) for line in head.body if isinstance(line.node, Row)]
         args = short.get(head.number, {})
-        if not rows or len(args.get("found_values", ())) != 1 or isinstance(head.node, syntax.DanceHead):
+        if not lines or len(args.get("found_values", ())) != 1 or isinstance(head.node, syntax.DanceHead):
             continue
         expected = head.node.last * TICKS if isinstance(head.node, syntax.CountsHead) else args["expected_value"]
         missing = expected - args["found_values"][0]
         for name, ticks in sorted((figure.name, figure.length or 0) for figure in stuff.known):
-            same = [line for line in rows if call(line) == key(name)]
+            same = [(number, row.options[0].times) for number, row in lines if key(row.options[0].name) == key(name)]
             times, rest = divmod(missing, ticks or FAR)
             if not rest and same:
-                often = ((line.number, line.node.options[0].times) for line in same)  # type: ignore[union-attr]
+                often = ((number, old, old + times) for number, old in same if old)
                 yield from (
-                    edits.ChangeTimes(number, old + times)
-                    for number, old in often
-                    if old and 0 < old + times <= max(OFTEN, 2 * old)
+                    edits.ChangeTimes(number, new) for number, old, new in often if 0 < new <= max(OFTEN, 2 * old)
                 )
             elif not rest and times in (1, 2, 4):
                 text = print_node(Row((syntax.Option(name, times),)))
-                yield edits.FillCounts(rows[0].number, text, True)
-                yield from (edits.FillCounts(line.number, text) for line in rows)
+                yield edits.FillCounts(lines[0][0], text, True)
+                yield from (edits.FillCounts(number, text) for number, _ in lines)
 
 
 def _exchanges(head: Line) -> Iterator[edits.Exchange]:
@@ -328,13 +318,13 @@ def _calls(sheet: Sheet) -> Iterator[edits.InsertCall]:
         for line in every_line(sheet.lines)
         if line.body
     ]
-    pairs = {(call(one), call(other)): other for _, rows in blocks for one, other in pairwise(rows)}
-    for head, rows in blocks:
+    pairs = {(call(one), call(other)): other for _, under in blocks for one, other in pairwise(under)}
+    for head, under in blocks:
         calls = isinstance(head.node, syntax.DanceHead)
-        bare = [*map(_bare, rows)]
-        for at, (one, other) in enumerate(zip_longest(rows, rows[1:])):
-            alike = [call(row) == call(one) for row in rows] if calls else [some == bare[at] for some in bare]
-            behind = {call(after) for place, after in enumerate(rows[1:]) if alike[place] and place != at}
+        bare = [*map(_bare, under)]
+        for at, (one, other) in enumerate(zip_longest(under, under[1:])):
+            alike = [call(row) == call(one) for row in under] if calls else [some == bare[at] for some in bare]
+            behind = {call(after) for place, after in enumerate(under[1:]) if alike[place] and place != at}
             for (before, name), fellow in pairs.items():
                 fits = calls and (other is None or (name, call(other)) in pairs)
                 fits |= behind == {name} and (other is None or calls or other.node != one.node)
@@ -358,17 +348,17 @@ def _bare(line: Line) -> object:
 def _missing(sheet: Sheet) -> Iterator[edits.InsertCall]:
     """Yield the lines of the dance for a part that no line has danced, and for a section of the music that has none:
     that part, the part of its name, or what is danced to another section of its name."""
-    rows = [line for line in every_line(sheet.lines) if isinstance(line.node, Row)]
-    called = {key(option.name) for line in rows for option in line.node.options}  # type: ignore[union-attr]
+    lines = rows(sheet.lines)
+    called = {key(option.name) for _, row in lines for option in row.options}
     parts = [str(line.node.name) for line in sheet.lines if isinstance(line.node, syntax.PartHead)]
     never = [name for name in parts if key(name) not in called]
     for section, number, ahead in unfilled(sheet):
-        alike = (line.node for line in rows if base(label(line)) == base(section.name))
-        texts = [print_node(evolve(node, section=None)) for node in alike if isinstance(node, Row)]
+        alike = (row for _, row in lines if base(row.section) == base(section.name))
+        texts = [print_node(evolve(row, section=None)) for row in alike]
         texts += [name for name in parts if key(name) == base(section.name) or name in never]
         yield from (edits.InsertCall(number, f"{section.name}: {text}", ahead) for text in texts)
-    for head in sheet.lines if never else ():
-        if isinstance(head.node, syntax.DanceHead):
-            danced = [line for line in every_line(head.body) if isinstance(line.node, Row | syntax.HoldRow)]
-            yield from (edits.InsertCall(line.number, name) for name in never for line in danced)
-            yield from (edits.InsertCall(head.body[0].number, name, True) for name in never)
+    if never:
+        body = dance_of(sheet).body
+        danced = [line for line in every_line(body) if isinstance(line.node, Row | syntax.HoldRow)]
+        yield from (edits.InsertCall(line.number, name) for name in never for line in danced)
+        yield from (edits.InsertCall(body[0].number, name, True) for name in never)
