@@ -9,8 +9,7 @@ from itertools import islice, pairwise, product
 from math import gcd, prod
 from typing import Any
 
-from stepcheck.fixes.protected import Trials, failing
-from stepcheck.fixes.shapes import label
+from stepcheck.fixes.protected import Trials
 from stepcheck.language import edits, parser, syntax
 from stepcheck.language.alterations import applied
 from stepcheck.language.edits import Edit
@@ -24,6 +23,8 @@ from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source
 from stepcheck.program.claims import register
 from stepcheck.program.routine import Routine, elaborate
+from stepcheck.search.shapes import label
+from stepcheck.walk.walk import failing
 
 BOTH_FEET = 2
 _TURNING = (Kind.TURN, Kind.NET, Kind.FACING, Kind.WALLS)

@@ -10,20 +10,17 @@ from attrs import evolve, frozen
 from stepcheck.breaks.blanks import blanks
 from stepcheck.breaks.fill import fill
 from stepcheck.breaks.material import material
-from stepcheck.fixes.cheapest import ENOUGH_SHAPES, Cheapest, Solution
 from stepcheck.fixes.conflict import FEW_SHAPES, conflict
 from stepcheck.fixes.evidence import Question, stretches
 from stepcheck.fixes.nearness import said
-from stepcheck.fixes.protected import ON_THE_FLOOR, Trials, Tried, dances, failing, parents
+from stepcheck.fixes.protected import ON_THE_FLOOR, Trials, Tried, dances
 from stepcheck.fixes.ranks import Ranking
 from stepcheck.fixes.repairs import ALONE, EVIDENT, Evidence, Fix, Repairs
 from stepcheck.fixes.singles import otherwise, singles, ways
-from stepcheck.fixes.slots import Standing, Unfit, without
-from stepcheck.fixes.transitions import Unclear
 from stepcheck.language.alterations import described
 from stepcheck.language.edits import ChangeClaim, Edit
 from stepcheck.language.patch import difference
-from stepcheck.language.stretches import rows
+from stepcheck.language.stretches import parents, rows
 from stepcheck.model.claims import Claim, Kind
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.work import LAYING, Work, WorkSpent
@@ -32,6 +29,10 @@ from stepcheck.program.routine import Routine
 from stepcheck.proof.names import TooLarge
 from stepcheck.proof.solving import FINITE, BudgetSpent, satisfiable
 from stepcheck.report import pipeline
+from stepcheck.search.cheapest import ENOUGH_SHAPES, Cheapest, Solution
+from stepcheck.search.slots import Standing, Unfit, without
+from stepcheck.search.transitions import Unclear
+from stepcheck.walk.walk import failing
 
 DEARER = 1
 """How much dearer than the cheapest fix the others may be."""

@@ -9,7 +9,7 @@ from attrs import evolve
 from stepcheck.language import syntax
 from stepcheck.language.alterations import last_line
 from stepcheck.language.edits import Edit
-from stepcheck.language.stretches import dance_of, every_line, mark_of, numbered, rows
+from stepcheck.language.stretches import dance_of, every_line, falls, mark_of, numbered, rows
 from stepcheck.language.syntax import Line, Option, Row, Times
 from stepcheck.model.dance import TICKS, Figure, key
 
@@ -18,17 +18,6 @@ ENDS = ("ending", "outro", "finish", "finale")
 """The names of parts that end a dance: common practice."""
 PLAIN, UNEVEN = 1, 2
 """The unevenness of a set of times of a repeat: all of its times (0), as before (1), or some of them (2)."""
-
-
-def falls(times: Times | None, most: int) -> tuple[int, ...]:
-    """Return the numbers of the times of a repeat of `most` times that `times` names; all if it is None."""
-    if times is None:
-        return tuple(range(1, most + 1))
-    return tuple(
-        number
-        for number in range(1, most + 1)
-        if number in times.named or (times.every and number % times.every == 0) or (times.last and number == most)
-    )
 
 
 def regular(times: Times, most: int) -> bool:

@@ -6,7 +6,6 @@ from operator import lt
 
 from stepcheck.breaks.material import Material
 from stepcheck.fixes import nearness
-from stepcheck.fixes.cheapest import Solution
 from stepcheck.fixes.nearness import MOST_TIMES, PLAIN, UNEVEN, Neighbours, Rank
 from stepcheck.fixes.protected import dances
 from stepcheck.fixes.repairs import EVIDENT
@@ -15,11 +14,12 @@ from stepcheck.language import edits, syntax
 from stepcheck.language.alterations import changed
 from stepcheck.language.edits import Edit
 from stepcheck.language.parser import parse_line
-from stepcheck.language.stretches import block_times, mark_of, numbered, rows
+from stepcheck.language.stretches import block_times, falls, mark_of, numbered, rows
 from stepcheck.language.syntax import Line, Option, Row, Times
 from stepcheck.model import words
 from stepcheck.model.dance import TICKS, Figure, Foot, key
 from stepcheck.program.routine import Routine
+from stepcheck.search.cheapest import Solution
 
 PHRASE, FAR = 8 * TICKS, 12 * TICKS
 OPPOSITE = {"left": "right", "forward": "back", "front": "back"}
@@ -99,10 +99,10 @@ class Ranking:
         match edit:
             case edits.ChangeTurnTimes(times=Times() as times):
                 most = self._times(edit)
-                return (edit.line, edit.option, "on", nearness.falls(times, most)) if most else edit
+                return (edit.line, edit.option, "on", falls(times, most)) if most else edit
             case edits.ChangeBlock(times=Times() as times):
                 most = self._repeats.get(edit.line) or self.near.danced(edit.line)
-                return (edit.line, "on", nearness.falls(times, most)) if most else edit
+                return (edit.line, "on", falls(times, most)) if most else edit
             case edits.ChangeTurn() | edits.ReplaceFigure() if isinstance(self.lines[edit.line].node, Row):
                 option, was = self._option(edit), self._figure(self._option(edit).name)
                 figure = self._figure(edit.name) if isinstance(edit, edits.ReplaceFigure) else was
@@ -356,7 +356,7 @@ class Ranking:
         assert mark is not None
         if edit.times is None or most is None:
             return Rank(uneven=0, beats=0 if mark.eighths else most or MOST_TIMES)
-        before, after = (set(nearness.falls(times, most)) for times in (mark.times, edit.times))
+        before, after = (set(falls(times, most)) for times in (mark.times, edit.times))
         # Two times are named where the line names some; of more of them, `every` says it in fewer words.
         words = len(edit.times.named) or (3 if edit.times.every and mark.times and mark.times.named else 1)
         return Rank(

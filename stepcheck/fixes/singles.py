@@ -13,11 +13,9 @@ from attrs import evolve
 from stepcheck.books.placing import last_beat
 from stepcheck.books.placing import place as placed
 from stepcheck.breaks.material import Material
-from stepcheck.fixes.changes import MOST_TIMES as OFTEN
 from stepcheck.fixes.evident import base, call, called, named, restatements
 from stepcheck.fixes.nearness import akin
 from stepcheck.fixes.protected import Trials
-from stepcheck.fixes.shapes import label, swaps, unfilled
 from stepcheck.language import edits, syntax
 from stepcheck.language.alterations import changed
 from stepcheck.language.edits import Edit
@@ -28,6 +26,8 @@ from stepcheck.model.dance import EIGHTHS, TICKS, Foot, key
 from stepcheck.model.findings import Diagnostic
 from stepcheck.program.header import FACINGS
 from stepcheck.program.routine import Routine
+from stepcheck.search.changes import MOST_TIMES as OFTEN
+from stepcheck.search.shapes import label, swaps, unfilled
 
 MOST_TIME, FAR = 6, 1 << 30
 LIKE = {"S": "TCH", "TCH": "S", "DS": "RS", "RS": "DS"}

@@ -12,6 +12,7 @@ from stepcheck.language.syntax import (
     Row,
     Sheet,
     StateMark,
+    Times,
     TimesHead,
     UntilHead,
     UntilMark,
@@ -63,6 +64,11 @@ def rows(lines: tuple[Line, ...]) -> list[tuple[int, Row]]:
     return [(line.number, line.node) for line in every_line(lines) if isinstance(line.node, Row)]
 
 
+def parents(sheet: Sheet) -> dict[int, int]:
+    """Return for each line under another the one that it stands under."""
+    return {inner.number: line.number for line in every_line(sheet.lines) for inner in line.body}
+
+
 def dance_of(sheet: Sheet) -> Line:
     """Return the line that begins the dance of a well-formed sheet."""
     return next(line for line in sheet.lines if isinstance(line.node, DanceHead))
@@ -103,3 +109,14 @@ def repeated(lines: tuple[Line, ...], inside: bool = False) -> frozenset[int]:
             found.add(line.number)
         found |= repeated(line.body, inside or isinstance(line.node, TimesHead))
     return frozenset(found)
+
+
+def falls(times: Times | None, most: int) -> tuple[int, ...]:
+    """Return the numbers of the times of a repeat of `most` times that `times` names; all if it is None."""
+    if times is None:
+        return tuple(range(1, most + 1))
+    return tuple(
+        number
+        for number in range(1, most + 1)
+        if number in times.named or (times.every and number % times.every == 0) or (times.last and number == most)
+    )

@@ -14,11 +14,11 @@ from stepcheck.fixes.nearness import (
     content,
     differing,
     even,
-    falls,
     kin,
     moves,
 )
 from stepcheck.language.edits import ChangeTimes, DeleteLine, Edit
+from stepcheck.language.stretches import falls
 from stepcheck.language.syntax import Times
 from stepcheck.report import pipeline
 from tests.programs import BACK, CHANGE, HOP, JUMP, POINT, STEP, TOUCH, figure

@@ -8,9 +8,6 @@ from typing import Any, NamedTuple
 
 from attrs import field, frozen
 
-from stepcheck.fixes.candidates import Candidate, wishes
-from stepcheck.fixes.slots import Outline, Slot, timed
-from stepcheck.fixes.transitions import Deed, Deeds, Unclear, then
 from stepcheck.language import edits
 from stepcheck.language.alterations import changed
 from stepcheck.language.edits import Edit
@@ -21,6 +18,9 @@ from stepcheck.model.claims import Check, Claim, Kind, Test
 from stepcheck.model.dance import TICKS, Body, Choice, Figure, Foot, Repeat, Rest, Step, key
 from stepcheck.program.claims import LineFails
 from stepcheck.program.cutting import length
+from stepcheck.search.candidates import Candidate, wishes
+from stepcheck.search.slots import Outline, Slot, timed
+from stepcheck.search.transitions import Deed, Deeds, Unclear, then
 
 TURNS = tuple(range(-8, 9))
 MOST_TIMES = 8

@@ -6,13 +6,13 @@ from typing import Any
 
 from attrs import evolve, frozen
 
-from stepcheck.fixes.slots import Outline
-from stepcheck.fixes.transitions import Dancers, Result, fits, mended
 from stepcheck.language.edits import ChangeClaim, ChangeLead, ChangeMusic, Edit
 from stepcheck.language.syntax import CountsHead, Line, MusicRow, Row
 from stepcheck.model.claims import FIXED, Check, Claim, Kind, Test
 from stepcheck.model.dance import EIGHTHS, TICKS, Foot, Walls, Weight
 from stepcheck.program.claims import Swap, turned
+from stepcheck.search.slots import Outline
+from stepcheck.search.transitions import Dancers, Result, fits, mended
 
 
 @frozen

@@ -12,24 +12,25 @@ from attrs import evolve, frozen
 from stepcheck.books.placing import last_beat
 from stepcheck.breaks.blanks import blanks
 from stepcheck.breaks.material import Material
-from stepcheck.fixes import restated
-from stepcheck.fixes.bounds import Callers
-from stepcheck.fixes.candidates import Candidate, candidates
-from stepcheck.fixes.changes import Offers, Variant, edit_of
-from stepcheck.fixes.protected import holds, parents
-from stepcheck.fixes.search import Search
-from stepcheck.fixes.shapes import shapes
-from stepcheck.fixes.slots import Outline, Standing, Unfit, laid_anew, outline
-from stepcheck.fixes.transitions import Deeds, Picks
 from stepcheck.language import parser
 from stepcheck.language.alterations import EditError, applied, traced
 from stepcheck.language.edits import DeleteLine, Edit
+from stepcheck.language.stretches import parents
 from stepcheck.model.claims import Kind
 from stepcheck.model.dance import Pass
 from stepcheck.model.source import Source
 from stepcheck.model.work import LAYING, Work
 from stepcheck.program.routine import Routine, elaborate
+from stepcheck.search import restated
+from stepcheck.search.bounds import Callers
+from stepcheck.search.candidates import Candidate, candidates
+from stepcheck.search.changes import Offers, Variant, edit_of
+from stepcheck.search.search import Search
+from stepcheck.search.shapes import shapes
+from stepcheck.search.slots import Outline, Standing, Unfit, laid_anew, outline
+from stepcheck.search.transitions import Deeds, Picks
 from stepcheck.walk.effects import Algebra
+from stepcheck.walk.walk import failing
 
 ENOUGH_SHAPES = 60  # where a fix is known that costs as little
 MOST_SHAPES = 400
@@ -214,7 +215,7 @@ class Cheapest:
         sheet, found = parser.parse(Source(self.routine.path, text))
         like = self.routine
         after = elaborate(sheet, found, readings=like.readings, book=like.facts.book).program
-        return after is not None and holds(after, self.algebra)
+        return after is not None and not failing(after, self.algebra)
 
     def _price(self, shape: tuple[Group, ...]) -> int:
         return sum(self.prices[some[0].kind] for some in shape)

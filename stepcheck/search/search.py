@@ -10,17 +10,17 @@ from typing import TypeAlias
 
 from attrs import evolve
 
-from stepcheck.fixes.bounds import Bounds, LookAhead, Recurring
-from stepcheck.fixes.changes import Offers, Variant
-from stepcheck.fixes.restated import claimed
-from stepcheck.fixes.rounds import Cuts, Rounds
-from stepcheck.fixes.slots import Nodes, Outline, Slot, swap_of
-from stepcheck.fixes.transitions import Dancer, Dancers, Picks, Result, Scope, Unclear, fits, mended, moved
 from stepcheck.model.claims import Check
 from stepcheck.model.dance import EIGHTHS, Choice, Forever, Item, Lap, Last, Pass, Repeat, Timed, Weight
 from stepcheck.model.work import Work
 from stepcheck.program.cutting import length
 from stepcheck.program.laid import Uncut
+from stepcheck.search.bounds import Bounds, LookAhead, Recurring
+from stepcheck.search.changes import Offers, Variant
+from stepcheck.search.restated import claimed
+from stepcheck.search.rounds import Cuts, Rounds
+from stepcheck.search.slots import Nodes, Outline, Slot, swap_of
+from stepcheck.search.transitions import Dancer, Dancers, Picks, Result, Scope, Unclear, fits, mended, moved
 
 Sorted: TypeAlias = tuple[dict[int, dict[int, list[tuple[int, Variant]]]], tuple[Variant, ...]]
 

@@ -7,14 +7,10 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from itertools import zip_longest
 
 from stepcheck.books.placing import last_beat
-from stepcheck.fixes.candidates import Candidate
-from stepcheck.fixes.changes import MOST_TIMES
-from stepcheck.fixes.nearness import falls
-from stepcheck.fixes.transitions import Deed, Deeds
 from stepcheck.language import edits, syntax
 from stepcheck.language.edits import Edit
 from stepcheck.language.printer import print_node
-from stepcheck.language.stretches import block_times, every_line, mark_of, numbered, rows
+from stepcheck.language.stretches import block_times, every_line, falls, mark_of, numbered, rows
 from stepcheck.language.syntax import Line, Option, Row, Times
 from stepcheck.model.claims import Test
 from stepcheck.model.dance import TICKS, Body, Lengths, Pass, Repeat, Timed, key
@@ -22,6 +18,9 @@ from stepcheck.model.items import checks
 from stepcheck.program.cutting import length
 from stepcheck.program.header import labels_of
 from stepcheck.program.routine import Routine
+from stepcheck.search.candidates import Candidate
+from stepcheck.search.changes import MOST_TIMES
+from stepcheck.search.transitions import Deed, Deeds
 
 MOST_CALLS = 4
 PHRASE = 8

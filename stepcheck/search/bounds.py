@@ -9,9 +9,6 @@ the way of the dancer is not certain, the lines from there on impose none.
 from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
-from stepcheck.fixes.changes import Offers
-from stepcheck.fixes.slots import Key, Node, Nodes, Outline, Slot, swap_of
-from stepcheck.fixes.transitions import Dancers, Deed, Result, Scope
 from stepcheck.language import edits
 from stepcheck.language.edits import Edit
 from stepcheck.language.stretches import every_line, mark_of
@@ -19,6 +16,9 @@ from stepcheck.language.syntax import DanceHead, FirstMark, Line, OnlyHead, Part
 from stepcheck.model.claims import Check, Kind
 from stepcheck.model.dance import EIGHTHS, Forever, Lap, Pass, Repeat, Timed, key
 from stepcheck.program.laid import Uncut
+from stepcheck.search.changes import Offers
+from stepcheck.search.slots import Key, Node, Nodes, Outline, Slot, swap_of
+from stepcheck.search.transitions import Dancers, Deed, Result, Scope
 from stepcheck.walk.conditions import asked
 
 
