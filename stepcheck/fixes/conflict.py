@@ -130,9 +130,7 @@ class _Finder:
         search = None
         try:
             kept = frozenset(number for number in self.kept if number in pieces)
-            search = Cheapest(
-                self.routine, self.stuff, self.prices, kept, self.left, given, True, FEW_SHAPES, self.shared
-            )
+            search = Cheapest(self.routine, self.stuff, self.prices, kept, self.left, given, FEW_SHAPES, self.shared)
             for cost in search.sums(self.most):
                 for solution in search.level(cost):
                     way = self._danced(solution, pieces)

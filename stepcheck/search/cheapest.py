@@ -66,7 +66,7 @@ class Cheapest:
     """The search for one sheet.
 
     `complete` says that nothing was left out so far for want of work.  Claims that are `given` up, by where they stand,
-    need not hold; with `alone` one way to each place that dancers can come to is enough.
+    need not hold.
     What is worked out of figures is `shared` with other searches of the same routine, for the same figures and prices.
     """
 
@@ -78,12 +78,11 @@ class Cheapest:
         kept: frozenset[int],
         budget: int,
         given: frozenset[Standing] = frozenset(),
-        alone: bool = False,
         most_shapes: int = MOST_SHAPES,
         shared: dict[object, Any] | None = None,
     ) -> None:
         self.routine, self.stuff, self.prices, self.kept, self.work = routine, stuff, prices, kept, Work(budget)
-        self.given, self.alone, self.most_shapes = given, alone, most_shapes
+        self.given, self.most_shapes = given, most_shapes
         over = parents(routine.sheet)
         self.closed = frozenset(number for number, head in over.items() if head in kept)
         self.complete = True
@@ -102,7 +101,7 @@ class Cheapest:
         self._views: dict[tuple[Group, ...], View | None] = {(): self.base}
         self._followed: set[tuple[Group, ...]] = set()
         self.algebra = Algebra()
-        self.plain = not given and not alone and not blanks(routine.sheet)
+        self.plain = not given and not blanks(routine.sheet)
 
     def _pool(self, sketch: Outline) -> tuple[Candidate, ...]:
         hard, known = set(self.stuff.hard), self.stuff.known
@@ -128,7 +127,7 @@ class Cheapest:
             deeds = self.deeds if alike else Deeds(sketch.program)
             pool = self.pool if alike else self._pool(sketch)
             offers = Offers(sketch, deeds, pool, self.prices, kept, closed, self.shared if alike else None)
-            levels = Search(sketch, offers, self.work, self.alone)
+            levels = Search(sketch, offers, self.work)
         return View(sum(self.prices[some[0].kind] for some in shape), shape, origins, sketch, levels)
 
     def _shaped(self, shape: tuple[Group, ...]) -> View | None:
