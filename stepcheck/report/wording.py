@@ -57,8 +57,7 @@ class Scene:
         """Return the name of the section that a claim is about, and which of its name it is; 0 if only one is."""
         if claim.kind is not Kind.SECTION:
             return "", 0
-        about = claim.kind is Kind.SECTION
-        claims = [one.id for one in self.program.claims if one.kind is Kind.SECTION] if about else []
+        claims = [one.id for one in self.program.claims if one.kind is Kind.SECTION]
         if claim.id not in claims or len(claims) != len(self.sheet.music):
             return "", 0
         rows = [node.name for _, node in self.sheet.music]
