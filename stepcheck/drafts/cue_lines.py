@@ -6,12 +6,13 @@ from collections.abc import Sequence
 from attrs import evolve
 
 from stepcheck.books.placing import place
+from stepcheck.drafts.accounts import unaccounted
 from stepcheck.drafts.codes import Row, Waiting, forms_beats, is_beats, is_feet, listed, row, row_text
 from stepcheck.drafts.cue_words import lasting_cue, times_again, times_of
 from stepcheck.drafts.facts import Fact
 from stepcheck.drafts.header import fresh
 from stepcheck.drafts.order import ORDER_WORD, tokens
-from stepcheck.drafts.outline import Block, Item, Line, Remark, beats_of
+from stepcheck.drafts.outline import Block, Item, Line, Remark, beats_of, lines_of
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import either
 from stepcheck.drafts.vocabulary import plain, tight
@@ -131,8 +132,8 @@ def cue_line(page: Page, number: int, text: str, beats: int) -> bool:
     lines = [item for item in inner if isinstance(item, Line)]
     if not lines:
         return False
-    if any(isinstance(item, Remark) and UNUSED.search(plain(item.text)) for item in inner):
-        lines = [Line(blank=True, counts=beats, remark=tight(text))]  # a foot or a turn that no cue has taken
+    if not any(line.blank for line in lines) and unaccounted(text, made, page.cues):
+        lines = [Line(blank=True, counts=beats or sum(map(page.cues.lasts, made)), measured=beats > 0, remark=tight(text))]
         made = [*lines]
     if beats:
         made = _lasting(page, made, beats, text)
@@ -219,6 +220,10 @@ def flush(page: Page) -> None:
         else [waiting.placed(line, page.reader.book)]
     )
     items = [each for item in made for each in with_beats(page, item)]
+    beside = " ".join(each for each in re.split(r"\s{2,}|\s/", f"{waiting.row.name}  {behind}") if not is_beats(each))
+    if not any(i.blank for each in items for i in lines_of(each)) and unaccounted(beside, items, page.cues, coded=True):
+        items = [Line(blank=True, counts=sum(map(beats_of, items)), measured=True, remark=tight(waiting.text))]
+        page.reader.leave_open(waiting.number, waiting.text, "blank")
     if stated := waiting.stated:
         alone, known = len(items) == 1, sum(map(beats_of, items))
         if known not in (stated, 0) or not (known or alone):

@@ -193,6 +193,13 @@ def beats_of(item: Item) -> int:
     return item.counts if isinstance(item, Line) else 0
 
 
+def lines_of(item: Item) -> list[Line]:
+    """Return the lines of dance in an item."""
+    if isinstance(item, Block):
+        return [line for inner in item.lines for line in lines_of(inner)]
+    return [item] if isinstance(item, Line) else []
+
+
 def solid(items: tuple[Item, ...]) -> bool:
     """Say whether lines hold more than comments, as a heading needs."""
     return any(solid(item.lines) if isinstance(item, Block) else not isinstance(item, Remark) for item in items)
