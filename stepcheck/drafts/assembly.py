@@ -138,8 +138,8 @@ def _danced(page: Page) -> Outline:
             size = lasting.get(whole, 0) // 2
             names[at] = f"{whole}, first {size} {order.unit}" if size else whole
             reader.assumed.add(f"half of {whole} is its first half")
-            order.changed += [] if size else [f"half of {whole}"]
-    reader.open += [f"the order of the parts: {tight(said)}" for said in order.changed]
+            order.changed |= {} if size else {at: f"half of {whole}"}
+    reader.open += [f"the order of the parts: {tight(said)}" for said in order.changed.values()]
     if order.left:
         page.ends.append(order.left)
         if not re.search(r"\bis\b|^[A-Z][a-z]+ ", order.left):
@@ -152,7 +152,8 @@ def _danced(page: Page) -> Outline:
     runs = [(name, len(list(group))) for name, group in itertools.groupby(names)]
     alone = {name for name, size in runs if size % 2}  # a part that stands alone somewhere has its repeat in it
     for index, name in enumerate(names):
-        out.append((name, ""))
+        changed = order.changed.get(index, "")  # what is danced then, and how long, isn't known
+        out.append((name * (not changed), tight(changed)))
         part = drafts.get(name)
         if part and part.repeat and index and names[index - 1] == name and name not in alone:
             if name not in twice and part.repeat != "again":

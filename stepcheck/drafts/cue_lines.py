@@ -6,13 +6,12 @@ from collections.abc import Sequence
 from attrs import evolve
 
 from stepcheck.books.placing import place
-from stepcheck.drafts.accounts import unaccounted
 from stepcheck.drafts.codes import Row, Waiting, forms_beats, is_beats, is_feet, listed, row, row_text
-from stepcheck.drafts.cue_words import lasting_cue, times_again, times_of
-from stepcheck.drafts.facts import Fact
+from stepcheck.drafts.facts import Fact, claims
 from stepcheck.drafts.header import fresh
+from stepcheck.drafts.marks import lasting_cue, times_again, times_of, unaccounted
 from stepcheck.drafts.order import ORDER_WORD, tokens
-from stepcheck.drafts.outline import Block, Item, Line, Remark, beats_of, lines_of
+from stepcheck.drafts.outline import Block, Item, Line, beats_of, lines_of
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import either
 from stepcheck.drafts.vocabulary import plain, tight
@@ -133,7 +132,9 @@ def cue_line(page: Page, number: int, text: str, beats: int) -> bool:
     if not lines:
         return False
     if not any(line.blank for line in lines) and unaccounted(text, made, page.cues):
-        lines = [Line(blank=True, counts=beats or sum(map(page.cues.lasts, made)), measured=beats > 0, remark=tight(text))]
+        lines = [
+            Line(blank=True, counts=beats or sum(map(page.cues.lasts, made)), measured=beats > 0, remark=tight(text))
+        ]
         made = [*lines]
     if beats:
         made = _lasting(page, made, beats, text)
@@ -189,12 +190,16 @@ def lines_again(page: Page, number: int, text: str) -> bool:
     lines = [item for part in page.parts for item in part.items if isinstance(item, Line) and item.source]
     made = [evolve(line, source=0) for at in which for line in lines if line.source == page.labels.get(at)]
     known = all(at in page.labels and any(line.source == page.labels[at] for line in lines) for at in which)
-    fits = known and not re.search(r"\w", said["rest"] or "") and not any(line.blank for line in made)
+    claim = claims(said["rest"] or "")
+    fits = known and (not re.search(r"\w", said["rest"] or "") or bool(claim and claim.pure and claim.facing))
+    fits = fits and not any(line.blank for line in made)
     if not (beats or fits):
         return False
     if not fits or (beats and beats != sum(map(beats_of, made))):
         made = [Line(blank=True, counts=beats, measured=True, remark=tight(text))]
         page.reader.leave_open(number, text, "blank")
+    elif claim:
+        made[-1] = evolve(made[-1], facing=claim.facing)
     page.here.items += made
     page.reader.mark(number, "steps")
     return True
@@ -204,38 +209,30 @@ def flush(page: Page) -> None:
     """Put the row that waits for its feet into its part."""
     if (waiting := page.waiting) is None:
         return
-    line = page.cues.coded(waiting.row, waiting.feet)
+    text, book = waiting.text, page.reader.book
+    line = page.cues.coded(waiting.row, waiting.feet, lambda each: waiting.placed(each, book))
     behind = re.sub(r"\(\d+ beats?\)", "", waiting.row.rest.replace('"', ""))
-    total = lasting_cue(waiting.text)[0]
+    total = lasting_cue(text)[0]
     behind = re.sub(rf"\(?=?\s*{total}\b[^()]*\)?\s*$", "", behind) if total else behind
     line = page.cues.behind(evolve(line, times=waiting.times), re.sub(r"\bfwd\b", "forward", behind))
-    if line.moves and line.turn and line.times == 1 and re.search(r"\beach\b", behind):
-        line = Line(blank=True, counts=page.cues.beats(line), remark=tight(waiting.text))  # each of what?
-        page.reader.leave_open(waiting.number, waiting.text, "blank")
-    if line.blank and not line.counts:
-        page.reader.leave_open(waiting.number, waiting.text, "blank")
-    made = (
-        _named(page, waiting, waiting.placed(line, page.reader.book))
-        if waiting.over
-        else [waiting.placed(line, page.reader.book)]
-    )
+    placed = waiting.placed(line, book)
+    made = _named(page, waiting, placed) if waiting.over else [placed]
     items = [each for item in made for each in with_beats(page, item)]
+    stated, known = waiting.stated or total, sum(map(beats_of, items))
     beside = " ".join(each for each in re.split(r"\s{2,}|\s/", f"{waiting.row.name}  {behind}") if not is_beats(each))
-    if not any(i.blank for each in items for i in lines_of(each)) and unaccounted(beside, items, page.cues, coded=True):
-        items = [Line(blank=True, counts=sum(map(beats_of, items)), measured=True, remark=tight(waiting.text))]
-        page.reader.leave_open(waiting.number, waiting.text, "blank")
-    if stated := waiting.stated:
-        alone, known = len(items) == 1, sum(map(beats_of, items))
-        if known not in (stated, 0) or not (known or alone):
-            items = [Line(blank=True, counts=stated, remark=tight(waiting.text))]
-            page.reader.leave_open(waiting.number, waiting.text, "blank")
-        elif alone:
-            items = [evolve(line, counts=stated, stated=True) for line in items if isinstance(line, Line)]
-        items = [evolve(line, measured=True) for line in items if isinstance(line, Line)]
-    if total and not waiting.stated and total != sum(map(beats_of, items)):
-        said = f"{total} beats are stated, {sum(map(beats_of, items))} are read: {waiting.text}"
-        items = [Line(blank=True, counts=total, measured=True, remark=tight(waiting.text))]
-        page.reader.leave_open(waiting.number, said, "blank")
+    doubted = line.moves and line.turn and line.times == 1 and re.search(r"\beach\b", behind)  # each of what?
+    if (
+        doubted
+        or (stated and known != stated and (known or len(items) > 1))
+        or unaccounted(beside, items, page.cues, coded=True)
+        or any(each.blank for item in items for each in lines_of(item))
+    ):
+        items = [Line(blank=True, counts=stated or known, measured=stated > 0, remark=tight(text))]
+        page.reader.leave_open(waiting.number, text, "blank")
+    elif waiting.stated and len(items) == 1:
+        items = [evolve(each, counts=stated, stated=True) for each in items if isinstance(each, Line)]
+    if stated:
+        items = [evolve(each, measured=True) if isinstance(each, Line) else each for each in items]
     items = [evolve(item, source=waiting.number) if isinstance(item, Line) else item for item in items]
     held, (first, last) = page.here.items, waiting.span
     if last and held and isinstance(before := held[-1], Block) and first > 1:

@@ -8,10 +8,11 @@ from stepcheck.books import book as books
 from stepcheck.books.book import Book
 from stepcheck.drafts.assembly import assembled
 from stepcheck.drafts.body import read_page
-from stepcheck.drafts.codes import row_text, turn_text
+from stepcheck.drafts.codes import row_text
 from stepcheck.drafts.counts import steps_said, version
 from stepcheck.drafts.cue_lines import UNUSED
 from stepcheck.drafts.layout import columns
+from stepcheck.drafts.marks import turn_text
 from stepcheck.drafts.order import REMARK, is_legend
 from stepcheck.drafts.outline import Block, Expect, Item, Line, Outline, Part, Reader, Remark, solid
 from stepcheck.drafts.page import Page

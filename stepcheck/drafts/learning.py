@@ -7,8 +7,8 @@ from attrs import evolve
 
 from stepcheck.drafts.codes import FEET, Row, Waiting, forms_beats, is_beats, is_feet, listed, row, row_text
 from stepcheck.drafts.cue_lines import over_row
-from stepcheck.drafts.cue_words import bare_cue, lasting_cue, nameable, split_foot, times_again, times_of
 from stepcheck.drafts.heads import head, name_of
+from stepcheck.drafts.marks import bare_cue, lasting_cue, nameable, split_foot, times_again, times_of
 from stepcheck.drafts.order import ORDER_WORD, PART_LASTS, REMARK, is_legend
 from stepcheck.drafts.outline import Line, Move
 from stepcheck.drafts.page import Page
@@ -144,7 +144,7 @@ def _unbracketed(page: Page, text: str) -> str:
     """Return a line without the rows in brackets that spell its figures, `2 Basics, 1/2 R (DS RS) - 4`, which are
     learnt."""
     for found in reversed([*_BRACKET.finditer(text)]):
-        spelled, before = row(found[1]), page.cues.led(text[: found.start()])[1]
+        spelled, before = row(found[1]), page.cues.led(re.sub(r"^\s*\d{1,2}[.)]\s+", "", text[: found.start()]))[1]
         if spelled is None or spelled.name or spelled.rest or spelled.broken:
             continue
         said = events(re.sub(r"\([^()]*\)", " ", before), page.reader.vocabulary)

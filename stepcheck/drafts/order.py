@@ -2,15 +2,15 @@
 
 import itertools
 import re
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from functools import lru_cache
 
 from stepcheck.drafts.steps import NUMBER, number
-from stepcheck.drafts.vocabulary import plain
+from stepcheck.drafts.vocabulary import code, plain
 
 ORDER_WORD = re.compile(
-    r"(?i)^\W*(?:(?:the\s+)?(?:how it goes|sequence|seq|dance it|dance|"
-    r"phrasing|run through|routine(?=\s{2,}|\s*[:=])|do(?=\s*:)|"
+    r"(?i)^\W*(?:(?:the\s+)?(?:how it goes|(?:so )?(?:the )?(?:whole |entire )?(?:dance|thing|routine) goes|"
+    r"sequence|seq|dance it|dance|phrasing|run through|routine(?=\s{2,}|\s*[:=])|do(?=\s*:)|"
     r"(?:running |dance |routine )?order(?: of (?:the )?(?:dance|parts|routine))?)\b\.?\s*"
     r"(?:[:=\-]|is\b|goes\b)?|we dance\b)\s*"
 )
@@ -28,6 +28,20 @@ _STANDS_FOR = re.compile(r"(?:^\W*|\s/\s+)(?![LR]F?\b)[A-Z]{2,4} [a-z]{2,}[a-z ]
 def is_legend(text: str) -> bool:
     """Say whether a line says what several abbreviations stand for: `tog = together, bk = back`."""
     return len(_SHORT_FOR.findall(text)) > 1 or len(_STANDS_FOR.findall(text)) > 2
+
+
+_STANDS = re.compile(
+    r"(?<!\S)([A-Za-z]{2,5})\.?\s*=\s*([A-Za-z]+(?:[ -][A-Za-z]+){0,2}?)(?=\s*(?:[,;/.]|$|\s[A-Za-z]{2,5}\.?\s*=))"
+)
+
+
+def written_out(texts: list[str], known: Container[tuple[str, ...]]) -> list[str]:
+    """Return lines in which the abbreviations that a line of theirs explains, `rkg = rocking`, are written out; codes
+    and words that are known stay."""
+    short = {one.casefold(): means for text in texts if is_legend(text) for one, means in _STANDS.findall(text)}
+    short = {one: means for one, means in short.items() if not code(one.upper(), "clogging") and (one,) not in known}
+    words = re.compile(rf"(?i)\b(?:{'|'.join(map(re.escape, short))})\b\.?(?!\s*=)")
+    return [words.sub(lambda found: short[found[0].casefold().rstrip(".")], text) for text in texts] if short else texts
 
 
 _UNKNOWN = re.compile(r"[A-Z]|\d|[A-Z]{2,}|Chorus|Break|Bridge|Tag|Ending|Intro|Verse")
@@ -86,7 +100,7 @@ _TIMES = re.compile(rf"(?i)\s*[x\u00d7]\s?\d\b|\b{NUMBER} times\b|\btwice\b|\([^
 def _spoken(text: str, others: list[str]) -> list[str]:
     """Return the names that a line may list: the pieces between its signs where these are of several words, else its
     words."""
-    bare = _TIMES.sub(" ", _WAITS.sub(" ", text))
+    bare = _TIMES.sub(" ", _WAITS.sub(" ", re.sub(r"\b1/2 ?(?=[A-Z])", " ", text)))
     pieces = [each.strip(" .") for each in re.split(r"[,;|>]|\s+[-/]+\s+|\s{3,}", bare)]
     pieces = [_REMARKED.sub("", each) for each in pieces if re.search(r"\w", each)]
     if len(pieces) > 2 and all(_CLOSES(each) or _begins(each, others) for each in pieces):
@@ -138,6 +152,7 @@ def stacked(texts: list[str]) -> tuple[range, str, dict[str, int]]:
             continue
         others = texts[:at]
         below = list(itertools.takewhile(lambda line: _names_only(line, texts), texts[at + 1 :]))
+        below = [re.sub(rf"(?i),\s*(?=twice\b|x\s?\d|{NUMBER} times)", " ", line) for line in below]
         if below and sum(len(tokens(line)) for line in below) > 2 and others is not None:
             return range(at, at + 1 + len(below)), f"Order: {', '.join(below)}".replace("\t", " "), {}
     rows = [None if ORDER_WORD.match(text) else _ROW.match(plain(text)) for text in texts]
@@ -216,7 +231,7 @@ class Order:
         self.left = ""
         self.wait = 0
         self.beside = ""
-        self.changed: list[str] = []
+        self.changed: dict[int, str] = {}
 
     def repeat(self, text: str) -> str:
         """Return the name of the part that a line says to dance again, "" if it names none."""
@@ -285,8 +300,11 @@ class Order:
                     break
                 name = name or found[1]
             rest = rest[size:]
-            if beside := re.match(r"(?i)\s+(?:w/o|with|without|but|minus|no)\b[^,;/|>]*", rest):
-                self.changed.append(f"{name}{beside[0]}")
+            if beside := re.match(
+                r"(?i)\s+(?:w/o|with|without|but|minus|no)\b[^,;/|>]*|\s*\((?!\W*(?:front|back|again|to)\b)[^()]*\b(?:no|without|only|once|short\w*|half)\b[^()]*\)",
+                rest,
+            ):
+                self.changed[len(out)] = f"{name}{beside[0]}"
                 rest = rest[beside.end() :]
             rest = re.sub(r"(?i)^\s*\(?(?:again|once more)\b\)?", "", rest)
             if often := re.match(rf"(?i)\s*(?:[x×]\s*(\d{{1,2}})\b|{NUMBER} times\b|(twice)\b)", rest):

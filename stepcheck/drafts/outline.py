@@ -7,7 +7,7 @@ from attrs import evolve, field, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.drafts.layout import laid_out
-from stepcheck.drafts.order import stacked
+from stepcheck.drafts.order import stacked, written_out
 from stepcheck.drafts.steps import OTHER, Turn
 from stepcheck.drafts.vocabulary import Vocabulary
 from stepcheck.model.dance import TICKS
@@ -143,6 +143,9 @@ class Reader:
     def __init__(self, texts: list[str], vocabulary: Vocabulary, book: Book) -> None:
         self.texts = texts
         self.laid = laid_out(texts, vocabulary.tradition)
+        if vocabulary.tradition == "clogging":
+            texts = written_out([line.text for line in self.laid], vocabulary.phrases)
+            self.laid = [evolve(line, text=text) for line, text in zip(self.laid, texts, strict=True)]
         rows, said, self.lengths = stacked([line.text for line in self.laid])
         if said:
             numbers = tuple(at for line in self.laid[rows.start : rows.stop] for at in line.numbers)

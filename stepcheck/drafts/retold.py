@@ -6,15 +6,15 @@ from collections.abc import Sequence
 from attrs import evolve
 
 from stepcheck.drafts.counts import cut, lasting, unbulleted, version
-from stepcheck.drafts.cue_words import lasting_cue, times_again
 from stepcheck.drafts.facts import claims
 from stepcheck.drafts.heads import name_of
-from stepcheck.drafts.outline import Block, Expect, Item, Line, beats_of, cells_of, mirrored
+from stepcheck.drafts.marks import EACH_WALL, lasting_cue, times_again, unaccounted
+from stepcheck.drafts.outline import Block, Expect, Item, Line, beats_of, cells_of, lines_of, mirrored
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import REPEATED, Section, repeated
 from stepcheck.drafts.passes import again
 from stepcheck.drafts.phrases import events
-from stepcheck.drafts.steps import NUMBER, Mention, Step, clock, number, wall
+from stepcheck.drafts.steps import NUMBER, OTHER, Mention, Step, clock, number, wall
 from stepcheck.drafts.vocabulary import pieces, plain, tight
 from stepcheck.model.dance import EIGHTHS, key
 
@@ -44,10 +44,36 @@ def counts_again(page: Page, number: int, text: str) -> bool:
         said = said[timed.end() :] if told and timed[1] in (told[3], told[5]) else said
     if found := REPEATED.fullmatch(said):
         return _retake(page, number, text, tuple(map(int, found.groups("0")[:5])), wall(found[6] or ""))
-    return _told_again(page, number, text)
+    return (not page.line and _on_its_foot(page, number, text)) or _told_again(page, number, text)
 
 
-_TELLS = re.compile(
+_ITS_FOOT = re.compile(
+    r"(?i)[\s,(]*(?:\b(?:again|same|repeat)\b[\s,(]*)?\b(same|opp|opposite|other) (?:foot|feet|footwork|ft)\b[)\s]*"
+)
+
+
+def _on_its_foot(page: Page, number: int, text: str) -> bool:
+    """Dance a figure by its name with the foot of the last time, or the other one: `Vine, opp. foot`."""
+    beats, said = _stated(page, text)
+    if not (told := _ITS_FOOT.search(said)):
+        return False
+    rest = f"{said[: told.start()]} {said[told.end() :]}"
+    items = page.cues.cues(rest)
+    line = items[0] if len(items) == 1 else None
+    if not isinstance(line, Line) or not line.name or line.times > 1 or unaccounted(rest, items, page.cues):
+        return False
+    lines = [each for part in page.parts for item in part.items for each in lines_of(item)]
+    before = next((each.foot[:1] for each in reversed(lines) if key(each.name) == key(line.name)), "")
+    foot = before if told[1].casefold() == "same" else OTHER.get(before, "")
+    size = page.cues.beats(line)
+    if not foot or line.foot not in ("", foot) or beats not in (0, size):
+        return False
+    page.here.items.append(evolve(line, foot=foot, counts=size, measured=beats > 0))
+    page.reader.mark(number, "steps")
+    return True
+
+
+TELLS = re.compile(
     r"(?i)(?<!left )(?<!right )(?<!turn )\bagain\b|\b(?:repeat|same|mirror\w*|reverse|once more|a second time)\b|"
     r"\b(?:opp|opposite|other)\s+(?:foot|feet|footwork|side|way|direction|lead)\b|^\W*both\b"
 )
@@ -58,6 +84,7 @@ _WORDS = re.compile(
     r"going|travell?ing|moving|now|then|and|is|are|last|counts?|beats?|ends?|at|up|you|be|will|facing|face|finish(?:ing)?|"
     r"should)\b)*"
 )
+_MORE = re.compile(rf"(?i)\b(?:{NUMBER} more times|{NUMBER} times more)\b")
 _OTHER_FOOT = re.compile(r"(?i)\b(?:opp|opposite|other|mirror\w*|reverse)\b")
 _TOWARD = re.compile(
     r"(?i)\b(?:(?P<lead>on|start\w*|lead\w*|beginning|with)|to|going|travell?ing|moving)\s+(?:on\s+)?(?:the\s+)?(left|right|l|r)\b"
@@ -72,14 +99,16 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
     is said besides must be where they end, or their last movement, else they are a blank of their counts.
     """
     beats, said = _stated(page, text)
-    said = re.sub(r"(?i)\b(?:repeat )?(?:counts? )?\d+-\d+(?= (?:but|on|with|to|start|lead|other|opp))", "repeat", said)
+    more = None if page.line else _MORE.search(said)
+    often = number(more[1] or more[2]) if more else 1
+    beats, said = (beats // often) * (not beats % often), EACH_WALL.sub(" ", _MORE.sub(" ", said)) if more else said
     told, *rest = [each for each in re.split(r"[,;()]|\s-+\s|\bbut\b", said) if re.search(r"\w", each)] or [""]
     closing = page.line and again(text) and (beats > 16 or re.search(r"\b\d+ counts", said))
     words = " ".join(word[3] for word in pieces(plain(told), page.reader.vocabulary) if word[0] != "figure")
     bare, other = _TO.sub(" ", words), _OTHER_FOOT.search(said)
     parts = [part.name.casefold() for part in page.parts]
     if (
-        not _TELLS.search(told)
+        not TELLS.search(told)
         or closing
         or (page.line and re.fullmatch(r"(?i)\W*repeat\W*", said))
         or not _WORDS.fullmatch(bare)
@@ -105,7 +134,7 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
     if not made and (not stated or (whole and not other and not page.line)):
         return False
     if not made:
-        made = [Line(blank=True, counts=stated)]
+        made, often = [Line(blank=True, counts=stated * often)], 1
         page.reader.leave_open(at_line, text, "blank")
     made[0] = evolve(made[0], remark=tight(text))
     counts = next((piece.counts for piece in cut(text) if piece.counts), None) if page.line else None
@@ -117,7 +146,7 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
         page.section(Section("", None, at_line))
         target = page.target
     target += [Expect(f"facing {before_it}")] if before_it and not made[0].blank else []
-    target += [evolve(line, measured=True) for line in made]
+    target += [evolve(line, measured=True) for line in made * often]
     if counts:
         page.passed(counts.first, counts.last)
     page.reader.mark(at_line, "steps")
@@ -328,8 +357,8 @@ def part_again(page: Page, number: int, text: str) -> bool:
     said, found = tight(text), page.order.repeat(text)
     facing = [wall.casefold() for wall in _TO.findall(text)]
     lettered = len(found) == 1 or re.search(r"(?i)part", text)
-    called = name_of(f"part {found}" if lettered else found, page.names).casefold()
-    part = next((each for each in page.parts if found and each.name.casefold() == called), None)
+    called = name_of(f"part {found}" if lettered else found, page.names).casefold() if found else ""
+    part = next((each for each in page.parts if each.name.casefold() == called), None)
     several = part and re.search(rf"\b{re.escape(found)}(?:\s*(?:&|,|and)\s*(?:part\s+)?[A-Z]\b)+", text)
     if several:
         page.several.append((number, text))
@@ -340,6 +369,7 @@ def part_again(page: Page, number: int, text: str) -> bool:
         part, times = page.parts[-1] if page.parts else None, times_again(text)
         if not times or part is None or not part.items or page.line:
             return False
+        part.once = page.cues.led(text)[0] or lasting_cue(text)[0] or part.once
         part.times, part.told = times, (len(part.sections), len(page.here.items), number, said)
     if facing[-1:] == ["back"] and not page.line and _turned(part.items) % EIGHTHS == EIGHTHS // 2:
         part.halfway, facing = "back", []
