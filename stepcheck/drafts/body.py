@@ -25,6 +25,7 @@ from stepcheck.drafts.remainder import (
     another,
     change,
     claimed,
+    danced_again,
     length_said,
     people_said,
     repeat_said,
@@ -183,7 +184,7 @@ def _retold(page: Page, line: Said) -> bool:
 
 
 def _part_again(page: Page, line: Said) -> bool:
-    found = len(line.text) < 90 and part_again(page, line.number, line.text)
+    found = len(line.text) < 90 and (danced_again(page, line.text) or part_again(page, line.number, line.text))
     if found:
         page.reader.mark(line.number, "order")
     return found

@@ -229,7 +229,7 @@ class Waiting:
     def takes(self, text: str) -> bool:
         """Take a line that holds nothing but feet, or nothing but beats; return whether it does."""
         cells = text.split()
-        if "-" in cells and all(cell in ("L", "R", "-") for cell in cells):
+        if "-" in cells and all(re.fullmatch(r"[LR]{1,2}|-", cell) for cell in cells):
             self.feet = tuple(cell.strip("-") for cell in cells)  # a clap has no foot
         elif is_feet(text):
             self.feet = feet_of(text)

@@ -228,7 +228,8 @@ def flush(page: Page) -> None:
         or any(each.blank for item in items for each in lines_of(item))
     ):
         items = [Line(blank=True, counts=stated or known, measured=stated > 0, remark=tight(text))]
-        page.reader.leave_open(waiting.number, text, "blank")
+        said = f"{stated} beats are stated, {known} are read: {text}" if total and known not in (0, total) else text
+        page.reader.leave_open(waiting.number, said, "blank")
     elif waiting.stated and len(items) == 1:
         items = [evolve(each, counts=stated, stated=True) for each in items if isinstance(each, Line)]
     if stated:

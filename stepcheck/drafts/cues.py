@@ -53,11 +53,8 @@ _OTHER_FOOT = re.compile(
 
 
 class Cues:
-    """Reads the cues of a routine.
-
-    `defined` are the figures that its source spells out, by key; `numbered` says that the numbers before cues are how
-    often each is danced.
-    """
+    """Reads the cues of a routine; `defined` are the figures that its source spells out, by key, `numbered` says that
+    the numbers before cues are how often each is danced."""
 
     def __init__(self, vocabulary: Vocabulary, book: Book, assumed: Assumptions) -> None:
         self.vocabulary, self.book, self.assumed = vocabulary, book, assumed
@@ -107,10 +104,6 @@ class Cues:
             return None
         other, stated = Cues(self.vocabulary, self.book, Assumptions()), int(found[1])
         whole, cell = (sum(map(self.lasts, other.cues(said))) for said in (rest, re.split(r"\s{2,}", rest)[0]))
-        if whole != stated and (once := row(rest)):
-            times, called = times_of(once.name)
-            forms = " ".join(each for group in once.codes for each in group)
-            cell = cell if cell == stated else forms_beats(forms, self.book) * times * len(split_foot(called)[1] or " ")
         return (0, rest) if whole == stated else (stated, rest) if cell == stated else None
 
     def learn(self, name: str) -> str:
@@ -278,8 +271,8 @@ class Cues:
         elif (steps + names + unread and not onto and self.moving(outside)) or self._figure_like(text.strip(), bare):
             out.append(Line(blank=True, remark=text.strip()))
         elif lines := [(index, item) for index, item in enumerate(out) if isinstance(item, Line)]:
-            all_of = re.search(r"\beach\b", bare) and all(line.times == 1 for _, line in lines)
-            for index, line in lines if all_of else lines[-1:]:
+            each = re.search(r"\beach\b", bare) and all(line.times == 1 for _, line in lines)
+            for index, line in lines if each else lines[-1:]:
                 out[index] = self.behind(line, bare)
         else:
             turning = any(kind == "turned" for kind, *_ in pieces(plain(text), self.vocabulary))
@@ -323,8 +316,7 @@ class Cues:
         return Line(tuple(moves), note=note, turn=spin, facing=facing)
 
     def _figure_like(self, text: str, bare: str) -> bool:
-        """Say whether words that aren't understood look like a figure that no book has: `Donkey L`, `2 donkeys`, `High
-        Horse`."""
+        """Say whether words that aren't understood look like a figure that no book has: `Donkey L`, `2 donkeys`."""
         turning = any(kind in ("turned", "turn", "size") for kind, *_ in pieces(plain(text), self.vocabulary))
         called = re.match(r"[A-Z][a-z]", text) and len(text.split()) < 4
         return not turning and bool(

@@ -148,7 +148,7 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
         if tradition == "clogging":
             text = _CODES.sub(lambda found: found[0].upper(), text.replace("[", "(").replace("]", ")"))
             text = _LOW_CODES.sub(lambda found: _LOW_CODE.sub(lambda code: code[0].upper(), found[0]), text)
-            text = _HALVED.sub(r"1/2 \1", text)
+            text = _HALVED.sub(r"1/2 \1", text.replace("(1 2)", "(12)"))
             text = _TOLD.sub(r" (\1 beats)", text) if len(_TOLD.findall(text)) > 1 else text
             text = re.sub(r"(?<=\w)\s{3}(?=(?:DS|RS|STO)\b)", " / ", text) if " | " in raw else text
             text = _BEATS.sub(lambda found: f"{int(found[2]) - int(found[1]) + 1}  ", _timed(text, listed))

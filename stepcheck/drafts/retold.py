@@ -18,7 +18,7 @@ from stepcheck.drafts.steps import NUMBER, OTHER, Mention, Step, clock, number, 
 from stepcheck.drafts.vocabulary import pieces, plain, tight
 from stepcheck.model.dance import EIGHTHS, key
 
-_TO = re.compile(r"(?i)\b(?:to|at|face|facing)\s+(?:(?:face|come|back)\s+)*(?:to\s+)?(?:the\s+)?(front|back)\b")
+TO = re.compile(r"(?i)\b(?:to|at|face|facing)\s+(?:(?:face|come|back)\s+)*(?:to\s+)?(?:the\s+)?(front|back)\b")
 _LISTED = re.compile(r"(?i)^\W*(\d{1,2})(?:[ ,]+\d{1,2})*[ ,]+(\d{1,2})\s+(?=repeat)")
 """`5 6 7 8  Repeat`."""
 _OF_ITSELF = re.compile(r"(?i)\b(repeat) (?:counts? )?\d+-\d+(?= (?:but|on|with|to|start|lead|other|opp))")
@@ -105,7 +105,7 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
     told, *rest = [each for each in re.split(r"[,;()]|\s-+\s|\bbut\b", said) if re.search(r"\w", each)] or [""]
     closing = page.line and again(text) and (beats > 16 or re.search(r"\b\d+ counts", said))
     words = " ".join(word[3] for word in pieces(plain(told), page.reader.vocabulary) if word[0] != "figure")
-    bare, other = _TO.sub(" ", words), _OTHER_FOOT.search(said)
+    bare, other = TO.sub(" ", words), _OTHER_FOOT.search(said)
     parts = [part.name.casefold() for part in page.parts]
     if (
         not TELLS.search(told)
@@ -125,7 +125,7 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
     before = page.sections[-2].items if not target and len(page.sections) > 1 else target
     taken = _taken(before, beats, number(many[1]) if many else 2 * both, bool(whole))
     named = {key(e.name) for e in events(told, page.reader.vocabulary) if isinstance(e, Mention)}
-    walls = [each.casefold() for each in _TO.findall(said)] or [hour for hour in [clock(told)] if hour]
+    walls = [each.casefold() for each in TO.findall(said)] or [hour for hour in [clock(told)] if hour]
     before_it = "back" if walls[-1:] == ["back"] and _turned(taken) % EIGHTHS == EIGHTHS // 2 else ""
     if walls[-1:] == ["back"] and 2 * _turned(taken) % EIGHTHS != EIGHTHS // 2:
         walls = []  # it begins there, or which end is meant isn't known
@@ -164,8 +164,8 @@ def _ended(page: Page, lines: list[Line], said: list[str], walls: list[str]) -> 
     """Return lines with the facing that a text claims for their end; [] if it states more than that and their feet."""
     made = list(lines)
     for piece in said if lines else ():
-        claim, way = claims(piece), _WORDS.fullmatch(_TO.sub(" ", piece))
-        if _TO.search(piece) and way:
+        claim, way = claims(piece), _WORDS.fullmatch(TO.sub(" ", piece))
+        if TO.search(piece) and way:
             continue
         if (claim and claim.pure and claim.facing) or re.fullmatch(r"(?i)\s*(?:front|back)\s*", piece):
             walls = [claim.facing if claim else piece.strip()]
@@ -348,14 +348,12 @@ def part_again(page: Page, number: int, text: str) -> bool:
     """Take a part that is danced again: `Repeat A to the front`, `Do it all again`; return whether it is one."""
     if page.line and _whole_again(page, text):
         return True
-    if _danced_again(page, text):
-        return True
     if not page.line and re.search(
         r"(?i)\bto the (?:left|right)\b|\b(?:other|opposite|but|except|without|only now)\b", text
     ):
         return False
     said, found = tight(text), page.order.repeat(text)
-    facing = [wall.casefold() for wall in _TO.findall(text)]
+    facing = [wall.casefold() for wall in TO.findall(text)]
     lettered = len(found) == 1 or re.search(r"(?i)part", text)
     called = name_of(f"part {found}" if lettered else found, page.names).casefold() if found else ""
     part = next((each for each in page.parts if each.name.casefold() == called), None)
@@ -378,29 +376,4 @@ def part_again(page: Page, number: int, text: str) -> bool:
         part.total = int(total[1] or total[2])
     if (more := re.search(r"(\d+) more\b(?! times)", text)) and part.beats:
         part.total = part.beats + int(more[1])
-    return True
-
-
-def _danced_again(page: Page, text: str) -> bool:
-    """Take a part that is danced again behind another one, where no sequence says so: `Verse again`, `Chorus twice`,
-    `Repeat Verse`."""
-    names = "|".join(re.escape(part.name) for part in page.parts if part.items)
-    if page.names or not names:
-        return False
-    found = re.fullmatch(
-        rf"(?i)\W*(?:(?:then|and|now)\s+)*(?P<verb>(?:repeat|dance|do|back to)\s+)?(?:the\s+)?(?:part\s+)?"
-        rf"(?P<name>{names})\s*"
-        rf"(?P<how>again|once more|as before|(?P<twice>twice)|x\s?(?P<times>\d)|{NUMBER}\s?(?:x|times))?"
-        r"(?:\s+to (?:finish|end)\b)?(?P<to>\W*(?:back\s+)?(?:to|facing|at)\b[^&+]*)?\W*",
-        text.strip(),
-    )
-    if not found or not (found["verb"] or found["how"] or _TO.search(found["to"] or "")):
-        return False
-    part = next(part for part in page.parts if part.name.casefold() == found["name"].casefold())
-    facing = [wall.casefold() for wall in _TO.findall(found["to"] or "")]
-    if page.danced[-1][0].startswith(part.name) or (re.search(r"\w", found["to"] or "") and not facing):
-        return False
-    times = 2 if found["twice"] else number(found["times"] or found[6] or "1")
-    page.danced.append((f"{part.name} x{times}" if times > 1 else part.name, ""))
-    page.danced += [(f"expect facing {facing[-1]}", tight(text))] if facing else []
     return True

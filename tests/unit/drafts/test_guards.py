@@ -478,3 +478,47 @@ def test_beats_that_are_missing_are_a_blank() -> None:
     assert 16 == sum(
         int(n) for n in re.findall(r"(\d+) beats", made.text.split("part A: 16 beats")[1].split("\n\n")[0])
     )
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "4 Basics, finish the turn",
+        "Triple and two of whatever (4)",
+        "2 Basics, but the second one slow",
+        "Triple, opposite foot",
+        "DS DS DS RS   8 - R",
+    ],
+)
+def test_a_cue_that_its_reading_does_not_account_for_is_a_blank(said: str) -> None:
+    """A foot, a turn, a number or a word of change that no line of the reading holds makes a blank, named as open."""
+    text = CLOG.replace(" ({} beats)", "").format(said)
+
+    assert sc.draft(text).open and not [each for each in lines(text) if each[0] != "?"]
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        (
+            "Chain L, Chain R (DS RS RS RS), 1/4 R on each",
+            ["Chain, left foot, turn 1/4 right", "Chain, right foot, turn 1/4 right"],
+        ),
+        ("2 Fancy Doubles, full turn left over both", ["Fancy Double x2, turn 1/2 left"]),
+        ("2 Trpls (L, R)", ["Triple x2, left foot"]),
+        ("Triple L\nTriple, opp. footwork", ["Triple, left foot", "Triple, right foot"]),
+        ("Vine L\nBasic\nVine R again, opp. foot (4)", ["Vine, left foot", "Basic", "Vine, right foot"]),
+        ("Basic\nTriple\nBoth of these 2 more times, once to each wall (12)", ["Basic", "Triple"] * 3),
+        ("STO  CLAP  DS  RS\nL    -     R   LR", ["STO(L) CLAP DS(R) RS(L)"]),
+    ],
+)
+def test_marks_of_several_cues(said: str, wanted: list[str]) -> None:
+    """What is said of each, of both, of the other foot or of more times is that, and nothing else."""
+    assert wanted == lines(CLOG.replace(" ({} beats)", "").format(said))
+
+
+def test_an_abbreviation_that_the_sheet_explains_is_written_out() -> None:
+    """A line of the sheet says what its words mean; the others are read with them."""
+    text = CLOG.format(8, "2 RKG CHRS").replace("Sequence:", "FCG = facing, RKG = rocking, CHRS = chairs\nSequence:")
+
+    assert ["Rocking Chair x2"] == lines(text)
