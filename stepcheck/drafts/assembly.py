@@ -7,11 +7,11 @@ from attrs import evolve
 
 from stepcheck.drafts.facts import Fact
 from stepcheck.drafts.header import fields
-from stepcheck.drafts.order import called
+from stepcheck.drafts.order import ORDER_WORD, called
 from stepcheck.drafts.outline import Item, Line, Outline, Part, Remark, solid
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import OpenPart, believed
-from stepcheck.drafts.vocabulary import plain, tight
+from stepcheck.drafts.vocabulary import tight
 
 
 def assembled(page: Page) -> Outline:
@@ -113,11 +113,12 @@ def _as_they_stand(page: Page, danced: list[tuple[str, str]]) -> list[tuple[str,
     """Return the parts as they are told, where no order is said; nothing where a line names parts in a row, and was not
     read as their order: that is open."""
     names = "|".join(called(part.name) for part in page.parts if len(part.name) > 1)
-    short = "|".join(rf"{part.name[:1]}(?:{part.name[1:2]})?" for part in page.parts if len(part.name) > 1)
     unread = False
     for number, text in page.reader.numbered() if names else ():
+        if re.search(r"(?i)\b(?:restart|after wall|of wall|walls? \d)", text):
+            unread = True  # how it is danced depends on the walls
         said = [each[0].casefold() for each in re.finditer(rf"(?i)(?<!\w)(?:{names})(?!\w)", text)]
-        said = said or re.findall(rf"(?<!\S)(?:{short})(?= x\d| - | / |\s*,|$)", plain(text))
+        unread = unread or bool(ORDER_WORD.match(text) and not said and len(re.findall(r"\w+", text)) > 3)
         if len(said) > 3 and len({*said}) > 1 and page.reader.kinds.get(number) not in ("steps", "order"):
             page.reader.leave_open(number, text)
             unread = True

@@ -120,6 +120,8 @@ def row(text: str) -> Row | None:
         feet, rest = feet_of(behind[1]), rest[behind.end() :]
     elif any(own):
         feet = tuple(own)
+    elif (inside := re.search(r"\(([^()]*)\)", rest)) and is_feet(inside[1]) and len(feet_of(inside[1])) > 1:
+        feet, rest = feet_of(inside[1]), rest.replace(inside[0], " ")
     name = said[:begin].strip(" \t:-(,")
     if re.search(r"\bon (?:the|last|the last)$", name):
         return None  # `Cowboy, 1/2 L on the RS RS RS`: where a figure turns

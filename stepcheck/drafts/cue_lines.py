@@ -44,7 +44,7 @@ def coded_line(page: Page, number: int, text: str, following: list[str]) -> bool
         return True
     if goes_on or row(coded.rest) or len(sentences_of(text)) > 1 or len(text) > 90 or re.search(r"[,:]", coded.name):
         return False
-    times, name = times_of(coded.name)
+    times, name = (int(coded.name), "") if coded.name.isdecimal() else times_of(coded.name)
     page.waiting = Waiting(evolve(coded, name=name), beats, times, text, number, page.title)
     page.title = ""
     page.reader.mark(number, "steps")

@@ -197,6 +197,9 @@ def settled(text: str, blanks: dict[str, str]) -> str:
 CLOGGING = re.compile(r"(?i)\bclog")
 ENDLESS = re.compile(r"\d{100,}")  # digits that are no count of anything, and more than Python takes for a number
 LINE = re.compile(r"(?i)\bline danc|(?<!all )\b\d[ -]walls?\b")
+_CLOGS = (
+    r"(?i)\b(?:fancy (?:double|dbl)|clog-?over|push[ -]?off|brush-?up|basic|samantha|outhouse|cowboy|chain|donkey)s?\b"
+)
 _CODES, _BEATS, _COUNTS = r"\b(?:DS|RS)(?=\b|x)", r"(?i)\bbeats?\b", r"(?i)\b(?:counts?|cts?)\b"
 
 
@@ -237,6 +240,9 @@ class Draft:
 def tradition(text: str) -> str:
     """Return the tradition that a description belongs to, "clogging" or "line": cloggers write codes and beats."""
     if CLOGGING.search(text):
+        return "clogging"
+    named = {found.casefold().rstrip("s") for found in re.findall(_CLOGS, text)}
+    if len(named) > 1 and not LINE.search(text):
         return "clogging"
     codes, beats, counts = (len(re.findall(pattern, text)) for pattern in (_CODES, _BEATS, _COUNTS))
     return "clogging" if ((codes > 3 and "DS" in text) or beats > counts) and not LINE.search(text) else "line"

@@ -278,7 +278,7 @@ def unaccounted(text: str, items: Sequence[Item], cues: Reads, coded: bool = Fal
     said = ", ".join(
         each if several and re.search(r"turn|\d/\d", each) else _PLACE.sub(" ", each) for each in plain(text).split(",")
     )
-    said = re.sub(r"\"[^\"]*\"", " ", said) if coded else said
+    said = re.sub(r"(?i)\bno turns?\b" + r"|\"[^\"]*\"" * coded, " ", said)
     found = [piece for piece in pieces(said, cues.vocabulary) if piece[0] not in ("sep", "noise", "talk")]
     left = _turns(found, lines, cues) or _sides(found, lines, cues) or _numbers(found, lines, items, cues)
     return left or _changed(found, lines, items) or ("" if coded else _moved(found, lines))

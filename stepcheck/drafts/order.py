@@ -2,11 +2,11 @@
 
 import itertools
 import re
-from collections.abc import Container, Sequence
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
 
 from stepcheck.drafts.steps import NUMBER, number
-from stepcheck.drafts.vocabulary import code, plain
+from stepcheck.drafts.vocabulary import Word, code, plain
 
 ORDER_WORD = re.compile(
     r"(?i)^\W*(?:(?:the\s+)?(?:how it goes|(?:so )?(?:the )?(?:whole |entire )?(?:dance|thing|routine) goes|"
@@ -31,16 +31,27 @@ def is_legend(text: str) -> bool:
 
 
 _STANDS = re.compile(
-    r"(?<!\S)([A-Za-z]{2,5})\.?\s*=\s*([A-Za-z]+(?:[ -][A-Za-z]+){0,2}?)(?=\s*(?:[,;/.]|$|\s[A-Za-z]{2,5}\.?\s*=))"
+    r"(?<!\S)([A-Za-z]{1,5})\.?\s*=\s*([A-Za-z]+(?:[ -][A-Za-z]+){0,2}?)(?=\s*(?:[,;/.]|$|\s[A-Za-z]{1,5}\.?\s*=))"
 )
 
 
-def written_out(texts: list[str], known: Container[tuple[str, ...]]) -> list[str]:
+_NONE = Word("")
+
+
+def written_out(texts: list[str], known: Mapping[tuple[str, ...], Word]) -> list[str]:
     """Return lines in which the abbreviations that a line of theirs explains, `rkg = rocking`, are written out; codes
-    and words that are known stay."""
+    and words that are known stay, unless a figure is meant, and a letter that has neither number nor foot beside it."""
     short = {one.casefold(): means for text in texts if is_legend(text) for one, means in _STANDS.findall(text)}
-    short = {one: means for one, means in short.items() if not code(one.upper(), "clogging") and (one,) not in known}
-    words = re.compile(rf"(?i)\b(?:{'|'.join(map(re.escape, short))})\b\.?(?!\s*=)")
+    figures = {
+        one for one, means in short.items() if known.get(tuple(means.casefold().split()), _NONE).kind == "figure"
+    }
+    short = {
+        one: means
+        for one, means in short.items()
+        if one in figures or not (len(one) == 1 or code(one.upper(), "clogging") or (one,) in known)
+    }
+    many, few = ("|".join(one for one in short if (len(one) > 1) == several) or "(?!)" for several in (True, False))
+    words = re.compile(rf"(?i)\b(?:{many})\b\.?(?!\s*=)|(?<=\d )(?:{few})\b|\b(?:{few})(?= [LR]\b)")
     return [words.sub(lambda found: short[found[0].casefold().rstrip(".")], text) for text in texts] if short else texts
 
 
@@ -135,6 +146,45 @@ def named_in_order(texts: list[str]) -> tuple[tuple[str, ...], int]:
             if label or (begun == {*words} and (len(begun) > 1 or len(words) > 3)):
                 return tuple(dict.fromkeys(word for word in words if word in begun)), index
     return (), -1
+
+
+_TITLE = re.compile(
+    r"(?i)^[\W_]*(?:part )?(?:([a-z][a-z-]*(?: \d\b)?)\W*(?:\d{1,3}\s*(?:beats?|counts?|cts?|b)?\b)?\W*"
+    r"(?:\([^()]*\)\W*)?(?:-\s.*)?$|(verse|chorus|break|bridge|intro|tag|end(?:ing)?|finish|outro|[a-h])(?:\s*[:.)=(]|\s{2}))"
+)
+"""The head of a part, alone on its line."""
+
+
+def in_full(texts: list[str], known: Mapping[tuple[str, ...], Word]) -> list[str]:
+    """Return lines in which a sequence names its parts as their heads do: `V Ch V Ch Br` by Verse, Chorus and Break."""
+    found = [_TITLE.match(plain(text)) for text in texts if not ORDER_WORD.match(text)]
+    titles = {each[1] or each[2] for each in found if each}
+    titles -= {each for each in titles if known.get((each.casefold(),), _NONE).kind == "figure"}
+
+    def whole(found: re.Match[str]) -> str:
+        said = found[0].casefold()
+        named = {each for each in titles if _shortens(said, each.casefold())}
+        return next(iter(named)) if len(named) == 1 and said not in map(str.casefold, titles) else found[0]
+
+    out = list(texts)
+    for at, text in enumerate(texts):
+        label = ORDER_WORD.match(text)
+        said = text[label.end() if label else 0 :]
+        short = re.compile(r"(?<![\w'-])[A-Za-z]+(?![\w']|\s\d)")
+        words = [word[0] for word in short.finditer(re.sub(r"(?i)\bx\d", " ", said))]
+        full = short.sub(whole, said)
+        heads = [one for one, other in zip(words, short.findall(full), strict=False) if one != other or one in titles]
+        if label or (len(heads) > 3 and 2 * len(heads) > len(words)):
+            out[at] = (label[0] if label else "") + full
+    return out
+
+
+def _shortens(word: str, name: str) -> bool:
+    """Say whether a word is a name cut off, or without some of its letters: `br` of break, `chs` of chorus."""
+    left = iter(name)
+    return len(word) < len(name) and (
+        name.startswith(word) or (len(word) < 4 and word[0] == name[0] and all(letter in left for letter in word))
+    )
 
 
 _ROW = re.compile(
@@ -243,9 +293,6 @@ class Order:
         known = {name.casefold() for name in names} | {"break", "end", "ending", "tag", "chorus"}
         text = re.sub(r"^\W*[A-Za-z]+(?: [a-z]+)?\s*:\s*", "", text)
         words = tokens(re.sub(r"\([^()]*\)|\bx\d", " ", text))
-        initials = {name[0].casefold(): name for name in names}
-        if len(initials) == len({*names}) > 1 and all(word.casefold() in initials for word in words):
-            text = " ".join(words := [initials[word.casefold()] for word in words])  # `I V C V C`
         if self.said or len(words) < 4 or not all(word.casefold() in known for word in words):
             return False
         self.said = text
@@ -301,7 +348,7 @@ class Order:
                 name = name or found[1]
             rest = rest[size:]
             if beside := re.match(
-                r"(?i)\s+(?:w/o|with|without|but|minus|no)\b[^,;/|>]*|\s*\((?!\W*(?:front|back|again|to)\b)[^()]*\b(?:no|without|only|once|short\w*|half)\b[^()]*\)",
+                r"(?i)[-*'](?=\s|$)|\s+(?:w/o|with|without|but|minus|no)\b[^,;/|>]*|\s*\((?!\W*(?:front|back|again|to)\b)[^()]*\b(?:no|without|only|once|short\w*|half)\b[^()]*\)",
                 rest,
             ):
                 self.changed[len(out)] = f"{name}{beside[0]}"

@@ -7,7 +7,7 @@ from attrs import evolve, field, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.drafts.layout import laid_out
-from stepcheck.drafts.order import stacked, written_out
+from stepcheck.drafts.order import in_full, stacked, written_out
 from stepcheck.drafts.steps import OTHER, Turn
 from stepcheck.drafts.vocabulary import Vocabulary
 from stepcheck.model.dance import TICKS
@@ -144,7 +144,8 @@ class Reader:
         self.texts = texts
         self.laid = laid_out(texts, vocabulary.tradition)
         if vocabulary.tradition == "clogging":
-            texts = written_out([line.text for line in self.laid], vocabulary.phrases)
+            texts = [line.text for line in self.laid]
+            texts = in_full(written_out(texts, vocabulary.phrases), vocabulary.phrases)
             self.laid = [evolve(line, text=text) for line, text in zip(self.laid, texts, strict=True)]
         rows, said, self.lengths = stacked([line.text for line in self.laid])
         if said:
@@ -230,7 +231,7 @@ def joined(items: list[Item]) -> Iterator[Item]:
     for item in items:
         single = isinstance(item, Line) and item.moves and not item.stated and not item.turn
         if held is not None and single and isinstance(item, Line):
-            held = evolve(held, moves=held.moves + item.moves, note=held.note + item.note, facing=item.facing)
+            held = evolve(held, moves=held.moves + item.moves, counts=0, note=held.note + item.note, facing=item.facing)
             continue
         if held is not None:
             yield held

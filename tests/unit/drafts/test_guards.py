@@ -522,3 +522,32 @@ def test_an_abbreviation_that_the_sheet_explains_is_written_out() -> None:
     text = CLOG.format(8, "2 RKG CHRS").replace("Sequence:", "FCG = facing, RKG = rocking, CHRS = chairs\nSequence:")
 
     assert ["Rocking Chair x2"] == lines(text)
+
+
+@pytest.mark.parametrize(
+    ("order", "wanted"),
+    [
+        ("V Ch V Ch Br Ch", ["Verse", "Chorus", "Verse", "Chorus", "Break", "Chorus"]),
+        ("V, Ch (once, no turn), Br", ["Verse", "# Chorus (once, no turn)", "Break"]),
+        ("V - Ch- - Br - V", ["Verse", "# Chorus-", "Break", "Verse"]),
+    ],
+)
+def test_an_order_by_short_names_is_that_of_the_parts_and_what_changes_one_is_none(
+    order: str, wanted: list[str]
+) -> None:
+    """A short name is the only head that it can be of; a part that is danced otherwise there is a comment, and open."""
+    parts = "Verse (4)\nTriple\nChorus (4)\n2 Basics\nBreak (2)\nBasic\n"
+    made = sc.draft(f"Osier Row (clogging)\nWait 8 beats, left foot lead\n\n{parts}\nSEQ: {order}\n")
+
+    assert wanted == [each.strip() for each in made.text.split("\ndance:\n")[1].splitlines() if each]
+    assert [each for each in wanted if each[0] == "#"] == [
+        f"# {each.removeprefix('the order of the parts: ')}" for each in made.open
+    ]
+
+
+def test_letters_that_the_sheet_explains_are_figures_beside_a_number_or_a_foot() -> None:
+    """`B = basic` is a Basic in `4 B`, and part B stays one; figures that only cloggers dance say the tradition."""
+    text = "Osier Row\n\nB = basic, T = triple, FD = fancy double, PO = push off\nA 16\n4 B  8\nT L, T R  8\nB 12\n2 FD  8\nPO L  4\nSeq A B A\n"
+
+    assert ["Basic x4", "Triple, left foot", "Triple, right foot"] == lines(text)
+    assert "part B: 12 beats\n  Fancy Double x2\n  Push-off, left foot\n" in sc.draft(text).text
