@@ -9,7 +9,7 @@ from stepcheck.books.placing import place
 from stepcheck.drafts.codes import Row, Waiting, forms_beats, is_beats, is_feet, listed, row, row_text
 from stepcheck.drafts.facts import Fact, claims
 from stepcheck.drafts.header import fresh
-from stepcheck.drafts.marks import lasting_cue, times_again, times_of, unaccounted
+from stepcheck.drafts.marks import feet_said, footed_once, lasting_cue, times_again, times_of, unaccounted
 from stepcheck.drafts.order import ORDER_WORD, tokens
 from stepcheck.drafts.outline import Block, Item, Line, beats_of, lines_of
 from stepcheck.drafts.page import Page
@@ -118,12 +118,6 @@ def _joint(page: Page, number: int, coded: Row) -> bool:
     return True
 
 
-UNUSED = re.compile(
-    r"\b(?:turn(?:s|ing)?|twice|times|both|each|again|other|opposite|foot|(?i:left|right)|[LR]|\d/\d)\b"
-)
-"""What a word beside a cue may not say: it would be danced otherwise."""
-
-
 def cue_line(page: Page, number: int, text: str, beats: int) -> bool:
     """Read a list of cues that is said to last `beats`, 0 for none; return whether it says any."""
     made = list(page.cues.cues(text))
@@ -216,7 +210,10 @@ def flush(page: Page) -> None:
     behind = re.sub(rf"\(?=?\s*{total}\b[^()]*\)?\s*$", "", behind) if total else behind
     line = page.cues.behind(evolve(line, times=waiting.times), re.sub(r"\bfwd\b", "forward", behind))
     placed = waiting.placed(line, book)
-    made = _named(page, waiting, placed) if waiting.over else [placed]
+    feet = feet_said(behind.strip(" ,")) if line.moves else ""
+    each = len(feet) * page.cues.beats(line) == (waiting.stated or total)  # the row once on each
+    made: list[Item] = [footed_once(placed, foot) for foot in feet] if feet and each else [placed]
+    made = _named(page, waiting, placed) if waiting.over else made
     items = [each for item in made for each in with_beats(page, item)]
     stated, known = waiting.stated or total, sum(map(beats_of, items))
     beside = " ".join(each for each in re.split(r"\s{2,}|\s/", f"{waiting.row.name}  {behind}") if not is_beats(each))

@@ -131,6 +131,8 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
     ends_so = re.compile(r"(?:(?<=[A-Za-z)])\s{2,}|(?<=[A-Za-z&] \d)\s{3,})(\d{1,2})\s*$")
     if tradition == "clogging" and sum(map(bool, map(ends_so.search, texts))) > 3:
         texts = [raw if "\t" in raw else _AT_END.sub(_beats_last, raw) for raw in texts]
+    if tradition == "clogging" and sum(map(bool, map(_COUNTED.search, texts))) > 2:
+        texts = [raw if "\t" in raw else _COUNTED.sub(_counted_last, raw) for raw in texts]
     found = [last for raw in texts if (last := _DOTS.search(raw)) and last["weak"] is not None]
     listed = sum(1 for last in found if last["unit"] or last["weak"].strip()) > 2
     labelled = tradition == "clogging" and sum(map(bool, map(_LABELLED.match, texts))) > 2
@@ -170,6 +172,17 @@ _HEADED = re.compile(
 """`The verse is thirty-two beats. Begin …`."""
 _AT_END = re.compile(r"(?<=[\w)\u00bc-\u00be])\s{2,}(\d{1,2})(?:\s{2,}(\([^()\d]*\)|[a-z][a-z ]*))?\s*$")
 """A column of beats, with a remark behind it or none."""
+
+
+_COUNTED = re.compile(
+    r"(?<=[\w)\u00bc-\u00be])\s{2,}(?=\d)(\d{1,2}-(\d{1,2})|\d{1,2}&\d{1,2}(?:\s+\d{1,2}&\d{1,2})*)\s*$"
+)
+"""A column of counts behind the cues: `5-8`, `1&2 3&4`."""
+
+
+def _counted_last(found: re.Match[str]) -> str:
+    first, last = (int(re.findall(r"\d+", found[1])[at]) for at in (0, -1))
+    return f" ({last - first + 1})" if last >= first else found[0]
 
 
 def _beats_last(found: re.Match[str]) -> str:

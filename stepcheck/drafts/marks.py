@@ -265,7 +265,7 @@ _REPEATS = re.compile("again|repeat(?:ed)?|same|twice|once|times").fullmatch
 _NTH = re.compile("first|last|second|third|fourth|final|1st|2nd|3rd|4th").fullmatch
 _PLACE = re.compile(r"(?i)\bon (?:the|its) (?!(?:left|right|[lr]f?|other|opposite)\b)[^,;.()]*?(?=\s+and\b|[,;.()]|$)")
 """On which of its movements a figure turns, or does anything else."""
-_TOWARD = re.compile(r"\b(?:to|on|moving|travel\w*|traveling|going|go|move) (?:the |your )?(left|right|l|r)\b")
+_TOWARD = re.compile(r"\b(?:to|moving|travel\w*|traveling|going|go|move) (?:the |your )?(left|right|l|r)\b")
 
 
 def unaccounted(text: str, items: Sequence[Item], cues: Reads, coded: bool = False) -> str:
@@ -280,6 +280,16 @@ def unaccounted(text: str, items: Sequence[Item], cues: Reads, coded: bool = Fal
     )
     said = re.sub(r"(?i)\bno turns?\b" + r"|\"[^\"]*\"" * coded, " ", said)
     found = [piece for piece in pieces(said, cues.vocabulary) if piece[0] not in ("sep", "noise", "talk")]
+    moving = [piece for piece in found if piece[0] in ("verb", "codes", "part")]
+    often = [piece for piece in found if piece[0] == "twice"]
+    if (
+        often
+        and not coded
+        and len(moving) > 1
+        and not any(isinstance(i, Block) for i in items)
+        and any(i.moves for i in lines)
+    ):
+        return often[0][3]  # how often which of them?
     left = _turns(found, lines, cues) or _sides(found, lines, cues) or _numbers(found, lines, items, cues)
     return left or _changed(found, lines, items) or ("" if coded else _moved(found, lines))
 
@@ -288,7 +298,8 @@ def _turns(found: list[Piece], lines: list[Line], cues: Reads) -> str:
     """Every turn that is said is made, to its side; a turn without a size needs one that has it."""
     made = [(line.turn, line.times) for line in lines if line.turn]
     noted = " ".join(note for line in lines for note in line.note)
-    built = any(line.name and key(line.name) in cues.defined for line in lines)
+    spelled = [cues.defined[key(line.name)] for line in lines if line.name and key(line.name) in cues.defined]
+    built = any("turn" in each.facts + each.note for each in spelled)
     for kind, value, _, said in found:
         size, _, side = value.partition(" ")
         fits = kind == "turned" and any(

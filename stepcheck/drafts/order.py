@@ -157,8 +157,8 @@ _TITLE = re.compile(
 
 def in_full(texts: list[str], known: Mapping[tuple[str, ...], Word]) -> list[str]:
     """Return lines in which a sequence names its parts as their heads do: `V Ch V Ch Br` by Verse, Chorus and Break."""
-    found = [_TITLE.match(plain(text)) for text in texts if not ORDER_WORD.match(text)]
-    titles = {each[1] or each[2] for each in found if each}
+    heads = [_TITLE.match(plain(text)) for text in texts if not ORDER_WORD.match(text)]
+    titles = {each[1] or each[2] for each in heads if each}
     titles -= {each for each in titles if known.get((each.casefold(),), _NONE).kind == "figure"}
 
     def whole(found: re.Match[str]) -> str:
@@ -166,15 +166,17 @@ def in_full(texts: list[str], known: Mapping[tuple[str, ...], Word]) -> list[str
         named = {each for each in titles if _shortens(said, each.casefold())}
         return next(iter(named)) if len(named) == 1 and said not in map(str.casefold, titles) else found[0]
 
-    out = list(texts)
-    for at, text in enumerate(texts):
+    halves = {half[1] for text in texts if (half := re.fullmatch(r"\W*1/2 ?([A-Za-z][\w-]+)\W*", plain(text)))}
+    halved = re.compile(rf"(?i)(?:1/2|\u00bd|half) ?(?=(?:{'|'.join(halves)})\b)")
+    out = [halved.sub("Half ", text) for text in texts] if halves else list(texts)  # a part that has its own lines
+    for at, text in enumerate(out):
         label = ORDER_WORD.match(text)
         said = text[label.end() if label else 0 :]
         short = re.compile(r"(?<![\w'-])[A-Za-z]+(?![\w']|\s\d)")
         words = [word[0] for word in short.finditer(re.sub(r"(?i)\bx\d", " ", said))]
         full = short.sub(whole, said)
-        heads = [one for one, other in zip(words, short.findall(full), strict=False) if one != other or one in titles]
-        if label or (len(heads) > 3 and 2 * len(heads) > len(words)):
+        named = [one for one, other in zip(words, short.findall(full), strict=False) if one != other or one in titles]
+        if label or (len(named) > 3 and 2 * len(named) > len(words)):
             out[at] = (label[0] if label else "") + full
     return out
 
@@ -324,6 +326,7 @@ class Order:
         ).strip(" .")
         while rest := rest.lstrip(" ,;/.\t-–()>|"):
             half = re.match(r"(?i)(?:1/2|half)(?: of)? ?(?=[A-Z])", rest)
+            half = None if any(re.match(rf"(?i){called(each)}(?!\w)", rest) for each in names) else half
             rest = rest[half.end() :] if half else rest
             begun = [(each, said.end()) for each in names if (said := re.match(rf"(?i){called(each)}(?!\w)", rest))]
             name, size = next(iter(begun), ("", 0))

@@ -82,7 +82,7 @@ _WORDS = re.compile(
     r"both|of|that|those|these|this|it|them|the|everything|whole|lot|above|so|far|two|three|four|lines?|opp|opposite|other|"
     r"foot|feet|footwork|side|way|direction|lead|on|with|to|using|but|start(?:ing)?|leading|beginning|left|right|[lr]f?|"
     r"going|travell?ing|moving|now|then|and|is|are|last|counts?|beats?|ends?|at|up|you|be|will|facing|face|finish(?:ing)?|"
-    r"should)\b)*"
+    r"walls?|should)\b)*"
 )
 _MORE = re.compile(rf"(?i)\b(?:{NUMBER} more times|{NUMBER} times more)\b")
 _OTHER_FOOT = re.compile(r"(?i)\b(?:opp|opposite|other|mirror\w*|reverse)\b")
@@ -167,8 +167,10 @@ def _ended(page: Page, lines: list[Line], said: list[str], walls: list[str]) -> 
         claim, way = claims(piece), _WORDS.fullmatch(TO.sub(" ", piece))
         if TO.search(piece) and way:
             continue
-        if (claim and claim.pure and claim.facing) or re.fullmatch(r"(?i)\s*(?:front|back)\s*", piece):
-            walls = [claim.facing if claim else piece.strip()]
+        if (claim and claim.pure and claim.facing) or re.fullmatch(
+            r"(?i)\s*(?:(?:end|finish)\w* )?(?:front|back)\s*", piece
+        ):
+            walls = [claim.facing if claim else piece.split()[-1]]
         elif not (way or _STAYS.search(piece) or _spelled(page, lines, piece) or _ends_so(page, lines[-1], piece)):
             return []
     if made and walls:

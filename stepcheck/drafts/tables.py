@@ -9,7 +9,7 @@ from stepcheck.drafts.counts import Counted, read
 from stepcheck.drafts.cues import Cues
 from stepcheck.drafts.heads import head, name_of
 from stepcheck.drafts.laying import group
-from stepcheck.drafts.marks import footed, footed_once, split_foot, times_again, times_of
+from stepcheck.drafts.marks import footed, footed_once, split_foot, times_again, times_of, unaccounted
 from stepcheck.drafts.order import ORDER_WORD, REPEAT
 from stepcheck.drafts.outline import Block, Item, Line, Remark, cells_of
 from stepcheck.drafts.page import Page
@@ -103,7 +103,12 @@ def _cued(page: Page, number: int, cells: list[str], said: dict[str, str]) -> st
     if (page.parts or not page.names) and (lines := row_lines(cells, said, page.table, page.cues)):
         page.opened()
         beats = int(said["counts"]) if said.get("counts", "").isdecimal() else 0
-        if beats and sum(map(page.cues.lasts, lines)) not in (0, beats):
+        kinds = ("cue", "notes", "where", "turn") if coded else ("cue", "steps", "notes", "where", "turn")
+        beside = ", ".join(re.sub(r"(?i)^(?:left|right|l|r)$", r"to the \g<0>", said.get(kind, "")) for kind in kinds)
+        whole = not any(isinstance(each, Line) and each.blank for each in lines)
+        doubted = whole and unaccounted(beside, lines, page.cues, coded=bool(coded))
+        if doubted or (beats and sum(map(page.cues.lasts, lines)) not in (0, beats)):
+            beats = beats or sum(map(page.cues.lasts, lines))
             lines = [Line(blank=True, counts=beats, remark=tight("  ".join(cells)))]
         page.here.items += [evolve(i, measured=beats > 0) if isinstance(i, Line) else i for i in lines]
         page.reader.mark(number, "steps")

@@ -551,3 +551,38 @@ def test_letters_that_the_sheet_explains_are_figures_beside_a_number_or_a_foot()
 
     assert ["Basic x4", "Triple, left foot", "Triple, right foot"] == lines(text)
     assert "part B: 12 beats\n  Fancy Double x2\n  Push-off, left foot\n" in sc.draft(text).text
+
+
+def test_counts_behind_cues_are_how_long_they_last() -> None:
+    """A column of counts behind the cues of a part, `5-8`, `1&2 3&4`."""
+    text = CLOG.format(
+        16, "Basic L    1-2\nBasic R    3-4\nRocking chair, 1/4 L    5-8\nSailor L    9-12\nDS BR UP, L then R    13-16"
+    )
+
+    assert ["Basic, left foot", "Basic, right foot", "Rocking Chair, turn 1/4 left", "? 4 beats"] == lines(text)[:4]
+    assert ["DS(L) BR UP", "DS(R) BR UP"] == lines(text)[4:]
+
+
+def test_half_of_a_part_that_has_its_own_lines_is_a_part() -> None:
+    """`½ Chorus` over lines is no line of the part before it."""
+    parts = "Verse\nTriple\nChorus\n2 Basics\n1/2 Chorus\nBasic\n"
+    made = sc.draft(f"Osier Row (clogging)\n\nSequence: Verse, Chorus, ½ Chorus, Verse\n\n{parts}").text
+
+    assert "part Half Chorus:\n  Basic\n" in made and made.endswith("  Verse\n  Chorus\n  Half Chorus\n  Verse\n")
+
+
+def test_how_often_is_not_said_of_the_last_of_several_steps() -> None:
+    """`rock L, step R four times` may be both, four times: it is a blank."""
+    assert "? 4 beats" in lines(CLOG.format(4, "rock L, step R four times"))
+
+
+def test_a_row_of_a_table_is_what_its_call_says() -> None:
+    """`same` is the row above with the feet beside it, a foot for each time is each one's, several rows are one cell."""
+    table = (
+        "Beats\tCall\tFootwork\tFeet\tNotes\n4\tSlur Left\tDS SLUR S DS RS\tL R R L RL\n4\tSlur Right\tsame\tR L L R LR\n"
+        "8\t4 Basics\tDS RS\tL, R, L, R\tfull turn L\n4\t4 Toe-Heels\tTH TH TH TH\tL R L R\n20\tRepeat all\t\t\tend facing front\n"
+    )
+    made = lines(f"Osier Row (clogging)\n\nPART A\t40\n{table}")
+
+    assert "DS(R) SLR(L) S(L) DS(R) RS(L), 4 beats" in made and "Basic x4, left foot, 8 beats, turn 1/4 left" in made
+    assert "TW(L) HD TW(R) HD TW(L) HD TW(R) HD, 4 beats" in made
