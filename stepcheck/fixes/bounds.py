@@ -27,7 +27,7 @@ from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import DanceHead, FirstMark, Line, OnlyHead, PartHead, Row, SwapMark
 from stepcheck.model.claims import Check, Kind
 from stepcheck.model.dance import EIGHTHS, Forever, Lap, Pass, Repeat, Timed, key
-from stepcheck.program.laid import Uncut
+from stepcheck.program.cutting import Uncut
 from stepcheck.walk.conditions import asked
 
 

@@ -19,8 +19,7 @@ from stepcheck.fixes.transitions import Dancer, Dancers, Picks, Result, Scope, U
 from stepcheck.model.claims import Check
 from stepcheck.model.dance import EIGHTHS, Choice, Forever, Item, Lap, Last, Pass, Repeat, Timed, Weight
 from stepcheck.model.work import Work
-from stepcheck.program.cutting import length
-from stepcheck.program.laid import Uncut
+from stepcheck.program.cutting import Uncut, length
 
 Sorted: TypeAlias = tuple[dict[int, dict[int, list[tuple[int, Variant]]]], tuple[Variant, ...]]
 

@@ -48,7 +48,9 @@ class Scene:
 
     def _sections(self, claim: Claim) -> tuple[str, int]:
         """Return the name of the section that a claim is about, and which of its name it is; 0 if only one is."""
-        claims = [one.id for one in self.program.claims if one.kind is Kind.SECTION]
+        claims = (
+            [one.id for one in self.program.claims if one.kind is Kind.SECTION] if claim.kind is Kind.SECTION else []
+        )
         if claim.id not in claims or len(claims) != len(self.sheet.music):
             return "", 0
         rows = [node.name for _, node in self.sheet.music]

@@ -8,7 +8,7 @@ import pytest
 from stepcheck.fixes.rounds import Rounds
 from stepcheck.fixes.transitions import Dancers, Result, Scope
 from stepcheck.model.dance import Forever
-from stepcheck.program.laid import Uncut
+from stepcheck.program.cutting import Uncut
 
 SKETCH: Any = SimpleNamespace(nodes=lambda body: body)
 
