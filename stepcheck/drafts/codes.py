@@ -66,7 +66,12 @@ def feet_of(text: str) -> tuple[str, ...]:
 
 
 def paired(codes: tuple[tuple[str, ...], ...], cells: tuple[str, ...]) -> tuple[str, ...]:
-    """Return the cells under a row, one for each code, where each RS has two: its rock and its step."""
+    """Return the cells under a row, one for each code, where each RS has two, its rock and its step, or a clap has
+    none."""
+    still = [group in (("CLAP",), ("HOLD",)) for group in codes]
+    if any(still) and len(cells) == len(codes) - sum(still):
+        feet = iter(cells)
+        return tuple("" if each else next(feet) for each in still)
     if len(cells) != len(codes) + sum(group == ("RS",) for group in codes):
         return cells
     left = iter(cells)
@@ -115,7 +120,7 @@ def row(text: str) -> Row | None:
         return None
     rest = said[end:]
     feet: tuple[str, ...] = ()
-    behind = re.match(rf"[\s)]*((?:{_SIDES}\s+)*{_SIDES})(?=\s{{2,}}|\s*$|\t|\s+\d|\s*,|\s+x\d)", rest)
+    behind = re.match(rf"[\s)]*((?:{_SIDES}\s+)*{_SIDES})(?=\s{{2,}}|\s*$|\t|\s+\(?\d|\s*,|\s+x\d)", rest)
     if behind and len(feet_of(behind[1])) >= 2:
         feet, rest = feet_of(behind[1]), rest[behind.end() :]
     elif any(own):

@@ -77,7 +77,7 @@ class Cues:
         return size, lasts, -1 if often else int(lasts == size)
 
     def led(self, text: str) -> tuple[int, str]:
-        """Return the beats that stand before a line, `4  Karate Turn`, and the rest; 0 where the number is of times."""
+        """Return the beats before a line, `4  Karate Turn`, and the rest; 0 where the number is of times."""
         if self.numbered:
             return 0, text
         if self.votes > 0 and (found := IN_FRONT.match(plain(text))) and 0 < int(found[1]) <= 64:
@@ -149,14 +149,17 @@ class Cues:
         row."""
         called, foot = split_foot(found.name)
         forms = [each for group in found.codes for each in group]
-        if found.broken:  # not the whole row: what it is called says what it is, if anything does
+        given = paired(found.codes, feet or found.feet)
+        if found.broken or len(given) not in (
+            0,
+            1,
+            len(found.codes),
+        ):  # not the whole row: what it is called says what it is, if anything does
             known, text = only(events(called, self.vocabulary), Mention), " ".join((found.name, *forms, found.rest))
             return Line(name=known[0].name, foot=foot) if len(known) == 1 else Line(blank=True, remark=tight(text))
         for each, means in (("BA", "B is a ball"), ("TT", "a toe with a place is a touch of the toe without weight")):
             if each in forms:
                 self.assumed.add(means)
-        note = tuple(each for each in found.notes if each)
-        given = paired(found.codes, feet or found.feet)
         named = events(called, self.vocabulary)
         where: tuple[str, ...] = ()
         if len(named) == 1 and isinstance(figure := named[0], Mention) and figure.note:
@@ -167,7 +170,7 @@ class Cues:
             feet = tuple(step.foot for step in steps) + given if given else ()
             return self.coded(Row((*codes, *found.codes), (*[""] * len(codes), *found.notes), feet), ())
         timed = row_text(placed(Line(moves=tuple(Move(each, "", 0) for each in forms))), leads=True)
-        name = called and self.define(called, timed, ", ".join(note))
+        name = called and self.define(called, timed, ", ".join(filter(None, found.notes)))
         if name and (not given or as_written(found.codes, given, self.book)):
             return Line(name=name, foot=given[0][:1] if given else foot, note=where)
         moves: list[Move] = []
@@ -178,7 +181,7 @@ class Cues:
                 moves.append(Move(each, "" if each == "HOLD" else side, 0))
         for move in [move for move in moves if move.code in SAYS]:
             self.assumed.add(SAYS[move.code])
-        return Line(moves=tuple(moves), note=note)
+        return Line(moves=tuple(moves), note=tuple(filter(None, found.notes)))
 
     def cues(self, text: str) -> tuple[Item, ...]:
         """Return what a list of cues says, in order: `2 Triples, Push Off L, turn 1/4 L on each`."""
@@ -216,8 +219,7 @@ class Cues:
     def _turning(self, text: str) -> Line | None:
         """Return a row of single steps one of which turns."""
         length, bare = lasting_cue(text)
-        said = events(bare, self.vocabulary)
-        steps = only(said, Step)
+        steps = only(said := events(bare, self.vocabulary), Step)
         if len(said) < 3 or steps != list(said) or row(bare) or re.search(r"[(]|\btwo\b|^\W*slow", bare):
             return None
         fits = len([step for step in steps if step.turn]) == 1 and length in (0, len(steps))
@@ -225,9 +227,8 @@ class Cues:
 
     def _fitted(self, items: list[Item], length: int, said: str) -> list[Item]:
         """Return lines if the last of them, or all, last as many beats as is said; else a blank of these."""
-        beats = [self.lasts(item) for item in items]
         for at in range(len(items)):
-            if sum(beats[at:]) == length:
+            if sum(map(self.lasts, items[at:])) == length:
                 return [*items[:at], *(evolve(i, measured=True) if isinstance(i, Line) else i for i in items[at:])]
         words = "; ".join([*(i.remark for i in items if isinstance(i, Line) and i.remark not in said), said])
         return [Line(blank=True, counts=length, measured=True, remark=words)]
@@ -271,7 +272,7 @@ class Cues:
         elif (steps + names + unread and not onto and self.moving(outside)) or self._figure_like(text.strip(), bare):
             out.append(Line(blank=True, remark=text.strip()))
         elif lines := [(index, item) for index, item in enumerate(out) if isinstance(item, Line)]:
-            each = re.search(r"\beach\b", bare) and all(line.times == 1 for _, line in lines)
+            each = "each" in bare.split() and all(line.times == 1 for _, line in lines)
             for index, line in lines if each else lines[-1:]:
                 out[index] = self.behind(line, bare)
         else:
@@ -317,14 +318,14 @@ class Cues:
 
     def _figure_like(self, text: str, bare: str) -> bool:
         """Say whether words that aren't understood look like a figure that no book has: `Donkey L`, `2 donkeys`."""
-        turning = any(kind in ("turned", "turn", "size") for kind, *_ in pieces(plain(text), self.vocabulary))
+        turning = {"turned", "turn", "size"} & {kind for kind, *_ in pieces(plain(text), self.vocabulary)}
         called = re.match(r"[A-Z][a-z]", text) and len(text.split()) < 4
         return not turning and bool(
             called or re.match(r"\(?\d", text) or re.search(r"(?<!the )\b(?:L|R|left|right)$|\bx\d$", bare)
         )
 
     def moving(self, text: str) -> bool:
-        """Say whether a text holds the word of a movement, a figure or a code."""
+        """Say whether a text has the word of a movement, a figure or a code."""
         return any(kind in ("verb", "figure", "codes", "part") for kind, *_ in pieces(plain(text), self.vocabulary))
 
     def _spelled(self, name: str, side: str, text: str) -> Line | None:

@@ -132,7 +132,10 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
     if tradition == "clogging" and sum(map(bool, map(ends_so.search, texts))) > 3:
         texts = [raw if "\t" in raw else _AT_END.sub(_beats_last, raw) for raw in texts]
     if tradition == "clogging" and sum(map(bool, map(_COUNTED.search, texts))) > 2:
-        texts = [raw if "\t" in raw else _COUNTED.sub(_counted_last, raw) for raw in texts]
+        texts = [
+            raw if "\t" in raw or re.match(r"(?i)\W*(?:beats?|counts?)\b", raw) else _COUNTED.sub(_counted_last, raw)
+            for raw in texts
+        ]
     found = [last for raw in texts if (last := _DOTS.search(raw)) and last["weak"] is not None]
     listed = sum(1 for last in found if last["unit"] or last["weak"].strip()) > 2
     labelled = tradition == "clogging" and sum(map(bool, map(_LABELLED.match, texts))) > 2
@@ -150,6 +153,7 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
         if tradition == "clogging":
             text = _CODES.sub(lambda found: found[0].upper(), text.replace("[", "(").replace("]", ")"))
             text = _LOW_CODES.sub(lambda found: _LOW_CODE.sub(lambda code: code[0].upper(), found[0]), text)
+            text = _FIELDS.sub(r", \2\3 (\1)" if "," in text else r"  \2\3 (\1)", text)
             text = _HALVED.sub(r"1/2 \1", text.replace("(1 2)", "(12)"))
             text = _TOLD.sub(r" (\1 beats)", text) if len(_TOLD.findall(text)) > 1 else text
             text = re.sub(r"(?<=\w)\s{3}(?=(?:DS|RS|STO)\b)", " / ", text) if " | " in raw else text
@@ -175,7 +179,8 @@ _AT_END = re.compile(r"(?<=[\w)\u00bc-\u00be])\s{2,}(\d{1,2})(?:\s{2,}(\([^()\d]
 
 
 _COUNTED = re.compile(
-    r"(?<=[\w)\u00bc-\u00be])\s{2,}(?=\d)(\d{1,2}-(\d{1,2})|\d{1,2}&\d{1,2}(?:\s+\d{1,2}&\d{1,2})*)\s*$"
+    r"(?<=[\w)\u00bc-\u00be])(?:\s{2,}|\s+[-\u2013]\s+)"
+    r"(\d{1,2}-\d{1,2}|\d{1,2}&\d{1,2}(?:\s+\d{1,2}&\d{1,2})*|\d{1,2}(?:\s+\d{1,2})+)\s*$"
 )
 """A column of counts behind the cues: `5-8`, `1&2 3&4`."""
 
@@ -223,6 +228,8 @@ _LOW_CODES = re.compile(
     rf"\b(?=[\w\s/()-]*\b[dr]s\b){_LOW}\b(?:[\s/-]+(?:{_LOW}|xi[fb]|ots|hold)\b|\((?:xi[fb]|ots)\))+"
 )
 """`ds ds xif dr s`."""
+_FIELDS = re.compile(r"\s+-\s+(\d{1,2})\s+-\s+([LR](?: [LR])*)(,[^\d()]*)?$")
+"""`- 8 - L` behind a cue: its beats and the foot that begins."""
 _HALVED = re.compile(r"\b([A-H]|[A-Z][a-z]+)\s*\((?:1/2|\u00bd|(?:first )?half)\)")
 """`B(1/2)` in a sequence, and before what it means."""
 _TOLD = re.compile(r",\s+(\d{1,2}) (?:beats|b)\b(?=\s*(?:[,;.)]|$))")

@@ -49,6 +49,9 @@ _SAME = re.compile(
 )
 
 
+_LOT = r"(?:all|above|everything|(?:do )?(?:all|that|it)|the (?:whole )?(?:lot|thing))"
+
+
 def times_again(text: str) -> int:
     """Return how often what was before is danced in all: `Do this 4 times`, `Repeat all to the front`; else 0."""
     said = re.sub(r"^\W*\(\d{1,2}\)", "", plain(text))
@@ -58,6 +61,8 @@ def times_again(text: str) -> int:
         return 0
     if _SAME.search(said):
         return 2
+    if all_of := re.fullmatch(rf"(?i)\W*(?:{_LOT}\s*)?x\s?(\d)(?:\s+{_LOT})?\W*", said):
+        return int(all_of[1])
     if few := re.fullmatch(rf"(?i)\W*{NUMBER} of (?:them|these|those)\W*", said):
         return number(few[1])
     if not found or not (
@@ -156,10 +161,10 @@ def marked(line: Line, text: str, vocabulary: Vocabulary, book: Book, assumed: A
     if footless and (line.name or line.moves) and (side := re.match(r"\(?\b(L|R)\b\)?(?:\s+|$)", text)):
         text = text[side.end() :]
         line = footed_once(line, side[1])
-    for piece in re.split(r"[,;()>]", text) if footless and (line.name or line.moves) else ():
-        if feet := feet_said(piece):
+    for piece in re.finditer(r"[^,;()>]+", text) if footless and (line.name or line.moves) else ():
+        if feet := feet_said(piece[0]):
             line = footed_once(line, feet[0])
-            text = text.replace(piece, " ", 1)
+            text = f"{text[: piece.start()]} {text[piece.end() :]}"
             break
     if (again := AGAIN.search(text)) and line.times == 1:
         line = evolve(line, times=int(again[1] or again[2] or 2))
@@ -318,7 +323,6 @@ def _sides(found: list[Piece], lines: list[Line], cues: Reads) -> str:
     """A foot or a side that is said is that of a line, of a movement, a turn, or of a direction that is noted."""
     said = [(side, piece[3]) for piece in found if piece[0] in ("foot", "feet") for side in piece[1]]
     made = {side for line in lines for side in line.foot + "".join(move.foot for move in line.moves)}
-    made |= {line.turn.side[:1].upper() for line in lines if line.turn}
     notes = " ".join(note for line in lines for note in line.note).casefold()
     made |= {side[0].upper() for side in _TOWARD.findall(notes)}
     if any(key(line.name) in cues.defined for line in lines if line.name) and any(p[0] == "codes" for p in found):

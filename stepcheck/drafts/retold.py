@@ -81,7 +81,7 @@ _WORDS = re.compile(
     r"(?i)(?:\W|\d+|\b(?:repeat(?:ed)?|mirror(?:ed)?|reverse|do|dance|same|things?|steps?|again|once|more|a|second|time|all|"
     r"both|of|that|those|these|this|it|them|the|everything|whole|lot|above|so|far|two|three|four|lines?|opp|opposite|other|"
     r"foot|feet|footwork|side|way|direction|lead|on|with|to|using|but|start(?:ing)?|leading|beginning|left|right|[lr]f?|"
-    r"going|travell?ing|moving|now|then|and|is|are|last|counts?|beats?|ends?|at|up|you|be|will|facing|face|finish(?:ing)?|"
+    r"going|travell?ing|moving|from|top|now|then|and|is|are|last|counts?|beats?|ends?|at|up|you|be|will|facing|face|finish(?:ing)?|"
     r"walls?|should)\b)*"
 )
 _MORE = re.compile(rf"(?i)\b(?:{NUMBER} more times|{NUMBER} times more)\b")
@@ -104,6 +104,8 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
     beats, said = (beats // often) * (not beats % often), EACH_WALL.sub(" ", _MORE.sub(" ", said)) if more else said
     told, *rest = [each for each in re.split(r"[,;()]|\s-+\s|\bbut\b", said) if re.search(r"\w", each)] or [""]
     closing = page.line and again(text) and (beats > 16 or re.search(r"\b\d+ counts", said))
+    here = re.compile(rf"\b(?:of )?(?:part )?{re.escape(page.parts[-1].name)}\b")  # `from the top of B`
+    told = told if page.line else here.sub(" ", told)
     words = " ".join(word[3] for word in pieces(plain(told), page.reader.vocabulary) if word[0] != "figure")
     bare, other = TO.sub(" ", words), _OTHER_FOOT.search(said)
     parts = [part.name.casefold() for part in page.parts]

@@ -586,3 +586,14 @@ def test_a_row_of_a_table_is_what_its_call_says() -> None:
 
     assert "DS(R) SLR(L) S(L) DS(R) RS(L), 4 beats" in made and "Basic x4, left foot, 8 beats, turn 1/4 left" in made
     assert "TW(L) HD TW(R) HD TW(L) HD TW(R) HD, 4 beats" in made
+
+
+def test_fields_behind_a_row_are_its_beats_and_its_foot() -> None:
+    """`- 8 - L`, and `x2 the lot` below; feet that are neither those of the codes nor of all but the claps are a doubt."""
+    said = "DS RS DS RS / DS DS DS RS  - 8 - L\nSTO clap STO clap  - 4 - L R\nx2 the lot"
+    made = lines(CLOG.format(24, said))
+
+    assert ["2 times:", "DS(L) RS DS RS DS DS DS RS", "STO(L) CLAP STO(R) CLAP"] == [
+        each for each in made if "beats" not in each
+    ]
+    assert "? 4 beats" in lines(CLOG.format(4, "DS DS DS RS\nL R L R L R L"))
