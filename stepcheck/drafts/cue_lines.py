@@ -45,6 +45,8 @@ def coded_line(page: Page, number: int, text: str, following: list[str]) -> bool
     if goes_on or row(coded.rest) or len(sentences_of(text)) > 1 or len(text) > 90 or re.search(r"[,:]", coded.name):
         return False
     times, name = (int(coded.name), "") if coded.name.isdecimal() else times_of(coded.name)
+    if len(coded.feet) == times != len(coded.codes):  # one for each time
+        coded = evolve(coded, feet=(), rest=f"{' '.join(coded.feet)} {coded.rest}")
     page.waiting = Waiting(evolve(coded, name=name), beats, times, text, number, page.title)
     page.title = ""
     page.reader.mark(number, "steps")
@@ -212,12 +214,12 @@ def flush(page: Page) -> None:
     placed = waiting.placed(line, book)
     feet = feet_said(behind.strip(" ,")) if line.moves else ""
     each = len(feet) * page.cues.beats(line) == (waiting.stated or total)  # the row once on each
-    made: list[Item] = [footed_once(placed, foot) for foot in feet] if feet and each else [placed]
+    made: list[Item] = [footed_once(evolve(placed, times=1), foot) for foot in feet] if feet and each else [placed]
     made = _named(page, waiting, placed) if waiting.over else made
     items = [each for item in made for each in with_beats(page, item)]
     stated, known = waiting.stated or total, sum(map(beats_of, items))
     beside = " ".join(each for each in re.split(r"\s{2,}|\s/", f"{waiting.row.name}  {behind}") if not is_beats(each))
-    doubted = line.moves and line.turn and line.times == 1 and re.search(r"\beach\b", behind)  # each of what?
+    doubted = line.moves and line.turn and line.times == 1 and re.search(r"(?i)\beach\b", behind)  # each of what?
     if (
         doubted
         or (stated and known != stated and (known or len(items) > 1))

@@ -272,7 +272,7 @@ class Cues:
         elif (steps + names + unread and not onto and self.moving(outside)) or self._figure_like(text.strip(), bare):
             out.append(Line(blank=True, remark=text.strip()))
         elif lines := [(index, item) for index, item in enumerate(out) if isinstance(item, Line)]:
-            each = "each" in bare.split() and all(line.times == 1 for _, line in lines)
+            each = "each" in bare.casefold().split() and all(line.times == 1 for _, line in lines)
             for index, line in lines if each else lines[-1:]:
                 out[index] = self.behind(line, bare)
         else:

@@ -159,7 +159,12 @@ def _unbracketed(page: Page, text: str) -> str:
         )
         book, beats = page.cues.beats(Line(name=name)) if named else 0, forms_beats(codes, page.reader.book)
         stated = lasting_cue(text)[0] or page.cues.led(text)[0]
-        if beats and nameable(name) and not (beats != book > 0 and stated == times * book):
+        if (
+            beats
+            and nameable(name)
+            and not head(f"{name}:", page.names)
+            and not (beats != book > 0 and stated == times * book)
+        ):
             page.cues.define(name, codes, ", ".join(filter(None, spelled.notes)))
         if beats and name and page.cues.beats(Line(name=page.cues.learn(name))) in (book, beats):
             text = text[: found.start()] + text[found.end() :]

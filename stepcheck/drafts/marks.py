@@ -302,6 +302,8 @@ def unaccounted(text: str, items: Sequence[Item], cues: Reads, coded: bool = Fal
 def _turns(found: list[Piece], lines: list[Line], cues: Reads) -> str:
     """Every turn that is said is made, to its side; a turn without a size needs one that has it."""
     made = [(line.turn, line.times) for line in lines if line.turn]
+    if len(made) < len(lines) and {times for _, times in made} == {1} and any(p[3].casefold() == "each" for p in found):
+        return "each"
     noted = " ".join(note for line in lines for note in line.note)
     spelled = [cues.defined[key(line.name)] for line in lines if line.name and key(line.name) in cues.defined]
     built = any("turn" in each.facts + each.note for each in spelled)

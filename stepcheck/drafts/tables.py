@@ -103,7 +103,7 @@ def _cued(page: Page, number: int, cells: list[str], said: dict[str, str]) -> st
     if (page.parts or not page.names) and (lines := row_lines(cells, said, page.table, page.cues)):
         page.opened()
         beats = int(said["counts"]) if said.get("counts", "").isdecimal() else 0
-        kinds = ("cue", "notes", "where", "turn") if coded else ("cue", "steps", "notes", "where", "turn")
+        kinds = ("cue" if coded or not said.get("steps") else "steps", "notes", "where", "turn")
         beside = ", ".join(re.sub(r"(?i)^(?:left|right|l|r)$", r"to the \g<0>", said.get(kind, "")) for kind in kinds)
         whole = not any(isinstance(each, Line) and each.blank for each in lines)
         doubted = whole and unaccounted(beside, lines, page.cues, coded=bool(coded))

@@ -501,7 +501,7 @@ def test_a_cue_that_its_reading_does_not_account_for_is_a_blank(said: str) -> No
     ("said", "wanted"),
     [
         (
-            "Chain L, Chain R (DS RS RS RS), 1/4 R on each",
+            "Chain L, Chain R (DS RS RS RS), 1/4 R ON EACH",
             ["Chain, left foot, turn 1/4 right", "Chain, right foot, turn 1/4 right"],
         ),
         ("2 Fancy Doubles, full turn left over both", ["Fancy Double x2, turn 1/2 left"]),
