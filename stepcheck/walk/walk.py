@@ -69,6 +69,12 @@ def verdicts(
     return {} if events is None or spent else _worst(events)
 
 
+def failing(program: Program, algebra: Algebra | None = None) -> tuple[str, ...]:
+    """Return the ids of the claims of a program that fail, in their order; how they fail is not looked for."""
+    worst = verdicts(program, algebra=algebra)
+    return tuple(one.id for one in program.claims if worst.get(one.id, Verdict.VACUOUS) > Verdict.UNDECIDED)
+
+
 def _worst(events: list[Event], among: int = -1) -> dict[str, Verdict]:
     """Return the worst verdict on each claim that is met, for the assignments `among`, all if it is -1."""
     worst: dict[str, Verdict] = {}
