@@ -120,6 +120,10 @@ def _joint(page: Page, number: int, coded: Row) -> bool:
     return True
 
 
+_MARKS = re.compile(r"(?i)\beach\b|\bturn|\bon \d|^\W*\d+\W*$|\b\d{2,3}\b|\d/\d|\bbeats?\b")
+"""Words that aren't understood, and say something of the cues beside them rather than one of their own."""
+
+
 def cue_line(page: Page, number: int, text: str, beats: int) -> bool:
     """Read a list of cues that is said to last `beats`, 0 for none; return whether it says any."""
     made = list(page.cues.cues(text))
@@ -127,7 +131,8 @@ def cue_line(page: Page, number: int, text: str, beats: int) -> bool:
     lines = [item for item in inner if isinstance(item, Line)]
     if not lines:
         return False
-    if not any(line.blank for line in lines) and unaccounted(text, made, page.cues):
+    marks = [line for line in lines if line.blank and not line.counts and _MARKS.search(plain(line.remark))]
+    if marks != lines and (marks or (not any(i.blank for i in lines) and unaccounted(text, made, page.cues))):
         lines = [
             Line(blank=True, counts=beats or sum(map(page.cues.lasts, made)), measured=beats > 0, remark=tight(text))
         ]

@@ -10,7 +10,7 @@ from attrs import evolve
 
 from stepcheck.books.book import Book
 from stepcheck.drafts.codes import TURN, forms_beats
-from stepcheck.drafts.outline import Assumptions, Block, Definition, Item, Line, beats_of, lines_of
+from stepcheck.drafts.outline import Assumptions, Block, Definition, Item, Line, Remark, beats_of, lines_of
 from stepcheck.drafts.phrases import events
 from stepcheck.drafts.steps import NUMBER, NUMBERS, Facing, Turn, number
 from stepcheck.drafts.vocabulary import Piece, Vocabulary, pieces, plain, tight
@@ -285,6 +285,10 @@ def unaccounted(text: str, items: Sequence[Item], cues: Reads, coded: bool = Fal
     )
     said = re.sub(r"(?i)\bno turns?\b" + r"|\"[^\"]*\"" * coded, " ", said)
     found = [piece for piece in pieces(said, cues.vocabulary) if piece[0] not in ("sep", "noise", "talk")]
+    for beside in [item.text for item in items if isinstance(item, Remark) and not EACH_WALL.fullmatch(item.text)]:
+        kinds = {kind for kind, *_ in pieces(plain(beside), cues.vocabulary)}
+        if kinds & {"verb", "codes", "part", "figure", "foot", "number", "turned"}:
+            return beside
     moving = [piece for piece in found if piece[0] in ("verb", "codes", "part")]
     often = [piece for piece in found if piece[0] == "twice"]
     if (

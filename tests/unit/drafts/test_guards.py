@@ -488,6 +488,8 @@ def test_beats_that_are_missing_are_a_blank() -> None:
         "2 Basics, but the second one slow",
         "Triple, opposite foot",
         "DS DS DS RS   8 - R",
+        "8 Stomps (L R L R L R L R), clap on 4 and 8",
+        "Push Off L, 360 L, Push Off R",
     ],
 )
 def test_a_cue_that_its_reading_does_not_account_for_is_a_blank(said: str) -> None:
