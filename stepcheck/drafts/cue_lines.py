@@ -40,8 +40,6 @@ def coded_line(page: Page, number: int, text: str, following: list[str]) -> bool
         page.title, coded = behind[1], evolve(coded, rest="")  # `DS DS DS RS - triple`
     apart = re.search(r"\s{2,}" + re.escape(coded.rest[:12]), plain(bare))
     goes_on = re.search(r",|\s/\s|^/|\bthen\b", coded.rest) and not apart and page.cues.moving(coded.rest)
-    if not (beats or coded.broken) and len(listed(coded.name)) > 1 and _joint(page, number, coded):
-        return True
     if goes_on or row(coded.rest) or len(sentences_of(text)) > 1 or len(text) > 90 or re.search(r"[,:]", coded.name):
         return False
     times, name = (int(coded.name), "") if coded.name.isdecimal() else times_of(coded.name)
@@ -104,20 +102,6 @@ def _spells(page: Page, name: str, codes: str) -> bool:
     rows = [[a.movement for a in place(parse_forms(each), page.reader.book.movement, "clogging")[0]] for each in known]
     rows += [[a.movement for a in found[0].versions[found[0].usual].actions]] if found and found[0].versions else []
     return any(row and (row * 4)[: len(said)] == said for row in rows)
-
-
-def _joint(page: Page, number: int, coded: Row) -> bool:
-    """Take the figures before a row that is the footwork of them all, or of each, `Basic L, Basic R   DS RS`."""
-    codes = " ".join(each for group in coded.codes for each in group)
-    items = _footwork_of(page, coded.name, codes)
-    if not items or coded.rest:
-        return False
-    names = {item.name for item in items if isinstance(item, Line)}
-    if len(names) == 1 and page.cues.lasts(Line(name=min(names))) == forms_beats(codes, page.reader.book):
-        page.cues.define(min(names), codes, ", ".join(filter(None, coded.notes)))
-    page.here.items += [each for item in items for each in with_beats(page, item)]
-    page.reader.mark(number, "steps")
-    return True
 
 
 _MARKS = re.compile(r"(?i)\beach\b|\bturn|\bon \d|^\W*\d+\W*$|\b\d{2,3}\b|\d/\d|\bbeats?\b")
@@ -257,8 +241,6 @@ def take_order(page: Page, text: str, number: int) -> bool:
     ending = page.order.take(text, page.names)
     if page.order.wait:
         page.facts += fresh([Fact("wait", f"{page.order.wait} {page.order.unit}")], page.facts)
-    if not page.line and not ending:
-        page.order.said, ending = _last_cues(page, page.order.said)
     if ending:
         items = [each for item in page.cues.cues(ending) for each in with_beats(page, item)]
         page.begin("Ending", 0).sections[-1].items.extend(items)
@@ -274,15 +256,3 @@ def _orders(page: Page, text: str) -> bool:
     known = {name.casefold() for name in (*page.names, *(part.name for part in page.parts))}
     spoken = {word.casefold() for word in tokens(text)}
     return bool(known & spoken) or any(" " in name and name in text.casefold() for name in known)
-
-
-def _last_cues(page: Page, said: str) -> tuple[str, str]:
-    """Return a sequence without the cues that it ends with, `A, B, A, Stomp L`, and these."""
-    known = {each.casefold() for each in (*page.names, *(part.name for part in page.parts))}
-    pieces = re.split(r"(\s*(?:,|;|\+|\band\b|\s-+\s)\s*)", said)
-    at = len(pieces)
-    while at > 2 and page.cues.moving(last := pieces[at - 1].casefold()):
-        if any(re.search(rf"\b{re.escape(name)}\b", last) for name in known):
-            break
-        at -= 2
-    return "".join(pieces[:at]), "".join(pieces[at + 1 :])
