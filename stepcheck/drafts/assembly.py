@@ -7,11 +7,11 @@ from attrs import evolve
 
 from stepcheck.drafts.facts import Fact
 from stepcheck.drafts.header import fields
-from stepcheck.drafts.order import called
+from stepcheck.drafts.order import ORDER_WORD, called
 from stepcheck.drafts.outline import Item, Line, Outline, Part, Remark, solid
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import OpenPart, believed
-from stepcheck.drafts.vocabulary import plain, tight
+from stepcheck.drafts.vocabulary import tight
 
 
 def assembled(page: Page) -> Outline:
@@ -113,11 +113,12 @@ def _as_they_stand(page: Page, danced: list[tuple[str, str]]) -> list[tuple[str,
     """Return the parts as they are told, where no order is said; nothing where a line names parts in a row, and was not
     read as their order: that is open."""
     names = "|".join(called(part.name) for part in page.parts if len(part.name) > 1)
-    short = "|".join(rf"{part.name[:1]}(?:{part.name[1:2]})?" for part in page.parts if len(part.name) > 1)
     unread = False
     for number, text in page.reader.numbered() if names else ():
+        if re.search(r"(?i)\b(?:restart|after wall|of wall|walls? \d)", text):
+            unread = True  # how it is danced depends on the walls
         said = [each[0].casefold() for each in re.finditer(rf"(?i)(?<!\w)(?:{names})(?!\w)", text)]
-        said = said or re.findall(rf"(?<!\S)(?:{short})(?= x\d| - | / |\s*,|$)", plain(text))
+        unread = unread or bool(ORDER_WORD.match(text) and not said and len(re.findall(r"\w+", text)) > 3)
         if len(said) > 3 and len({*said}) > 1 and page.reader.kinds.get(number) not in ("steps", "order"):
             page.reader.leave_open(number, text)
             unread = True
@@ -138,8 +139,8 @@ def _danced(page: Page) -> Outline:
             size = lasting.get(whole, 0) // 2
             names[at] = f"{whole}, first {size} {order.unit}" if size else whole
             reader.assumed.add(f"half of {whole} is its first half")
-            order.changed += [] if size else [f"half of {whole}"]
-    reader.open += [f"the order of the parts: {tight(said)}" for said in order.changed]
+            order.changed |= {} if size else {at: f"half of {whole}"}
+    reader.open += [f"the order of the parts: {tight(said)}" for said in order.changed.values()]
     if order.left:
         page.ends.append(order.left)
         if not re.search(r"\bis\b|^[A-Z][a-z]+ ", order.left):
@@ -152,7 +153,8 @@ def _danced(page: Page) -> Outline:
     runs = [(name, len(list(group))) for name, group in itertools.groupby(names)]
     alone = {name for name, size in runs if size % 2}  # a part that stands alone somewhere has its repeat in it
     for index, name in enumerate(names):
-        out.append((name, ""))
+        changed = order.changed.get(index, "")  # what is danced then, and how long, isn't known
+        out.append((name * (not changed), tight(changed)))
         part = drafts.get(name)
         if part and part.repeat and index and names[index - 1] == name and name not in alone:
             if name not in twice and part.repeat != "again":

@@ -8,13 +8,13 @@ from attrs import evolve, frozen
 from stepcheck.drafts.codes import FEET, in_grid
 from stepcheck.drafts.counts import counted, cut, lasting, sentences, steps_said, unbulleted
 from stepcheck.drafts.cue_lines import coded_line, cue_line, flush, lines_again, sentences_of, take_order
-from stepcheck.drafts.cue_words import lasting_cue, times_again
 from stepcheck.drafts.facts import claim_behind, claims, facts_of
 from stepcheck.drafts.header import fresh, header_of
 from stepcheck.drafts.heads import Heading, name_of
 from stepcheck.drafts.laying import lay, prose, steps
 from stepcheck.drafts.layout import columns, plainly
 from stepcheck.drafts.learning import glossed, labelled, learn, lengths, spelled_out
+from stepcheck.drafts.marks import lasting_cue, times_again
 from stepcheck.drafts.order import ORDER_WORD, REMARK, is_legend, listed_lengths
 from stepcheck.drafts.outline import Line
 from stepcheck.drafts.page import NUMBERED, Page, dances, first_step, headed, sectioned, titling
@@ -25,6 +25,7 @@ from stepcheck.drafts.remainder import (
     another,
     change,
     claimed,
+    danced_again,
     length_said,
     people_said,
     repeat_said,
@@ -183,7 +184,7 @@ def _retold(page: Page, line: Said) -> bool:
 
 
 def _part_again(page: Page, line: Said) -> bool:
-    found = len(line.text) < 90 and part_again(page, line.number, line.text)
+    found = len(line.text) < 90 and (danced_again(page, line.text) or part_again(page, line.number, line.text))
     if found:
         page.reader.mark(line.number, "order")
     return found

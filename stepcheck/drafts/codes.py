@@ -1,21 +1,16 @@
 """Rows of clogging codes, `DS DS RS RS` with feet beside or below, and the marks behind a cue, `x2, turn 1/4 L`."""
 
-import itertools
 import re
-from collections.abc import Sequence
 
 from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.books.placing import last_beat, place
-from stepcheck.drafts.cue_words import feet_said
-from stepcheck.drafts.outline import Assumptions, Line
-from stepcheck.drafts.phrases import events
-from stepcheck.drafts.steps import Facing, Turn
-from stepcheck.drafts.vocabulary import Vocabulary, code, plain, tight
+from stepcheck.drafts.outline import Line
+from stepcheck.drafts.vocabulary import code, plain
 from stepcheck.language.grammar import LineError
 from stepcheck.language.parser import parse_forms
-from stepcheck.model.dance import EIGHTHS, TICKS
+from stepcheck.model.dance import TICKS
 
 _SIDES = r"\(?[LR]+\)?(?:\s*[-/]\s*[LR]+)?"
 FEET = r"(?:(?:L|R|left|right)\W*)+"
@@ -71,7 +66,12 @@ def feet_of(text: str) -> tuple[str, ...]:
 
 
 def paired(codes: tuple[tuple[str, ...], ...], cells: tuple[str, ...]) -> tuple[str, ...]:
-    """Return the cells under a row, one for each code, where each RS has two: its rock and its step."""
+    """Return the cells under a row, one for each code, where each RS has two, its rock and its step, or a clap has
+    none."""
+    still = [group in (("CLAP",), ("HOLD",)) for group in codes]
+    if any(still) and len(cells) == len(codes) - sum(still):
+        feet = iter(cells)
+        return tuple("" if each else next(feet) for each in still)
     if len(cells) != len(codes) + sum(group == ("RS",) for group in codes):
         return cells
     left = iter(cells)
@@ -120,15 +120,17 @@ def row(text: str) -> Row | None:
         return None
     rest = said[end:]
     feet: tuple[str, ...] = ()
-    behind = re.match(rf"[\s)]*((?:{_SIDES}\s+)*{_SIDES})(?=\s{{2,}}|\s*$|\t|\s+\d|\s*,|\s+x\d)", rest)
+    behind = re.match(rf"[\s)]*((?:{_SIDES}\s+)*{_SIDES})(?=\s{{2,}}|\s*$|\t|\s+\(?\d|\s*,|\s+x\d)", rest)
     if behind and len(feet_of(behind[1])) >= 2:
         feet, rest = feet_of(behind[1]), rest[behind.end() :]
     elif any(own):
         feet = tuple(own)
+    elif (inside := re.search(r"\(([^()]*)\)", rest)) and is_feet(inside[1]) and len(feet_of(inside[1])) > 1:
+        feet, rest = feet_of(inside[1]), rest.replace(inside[0], " ")
     name = said[:begin].strip(" \t:-(,")
     if re.search(r"\bon (?:the|last|the last)$", name):
         return None  # `Cowboy, 1/2 L on the RS RS RS`: where a figure turns
-    if (turned := _TURN.search(name)) and turned.start():  # `Cowboy turn 1/2 left   DS DS ...`
+    if (turned := TURN.search(name)) and turned.start():  # `Cowboy turn 1/2 left   DS DS ...`
         name, rest = name[: turned.start()].strip(" ,("), f"{name[turned.start() :]}, {rest.strip()}".strip(", ")
     run = re.match(r"\s*(?:[A-Z][A-Z-]+(?:\([^()]*\))?\s+)+", rest + " ")
     broken = run is not None and any(_code(word, "") for word in re.findall(r"[A-Z][A-Z-]+", run[0]))
@@ -206,111 +208,10 @@ def listed(text: str) -> list[str]:
     return [piece.strip() for piece in (*out, text[start:]) if piece.strip(" .")]
 
 
-def turn_text(turn: Turn, at: int = 0) -> str:
-    """Return a turn as a mark."""
-    whole, rest = divmod(turn.eighths, EIGHTHS)
-    part = next(f"{rest * n // EIGHTHS}/{n}" for n in (1, 2, 4, 8) if not rest * n % EIGHTHS) if rest else ""
-    size = "full" if not part and whole == 1 else " ".join(filter(None, (str(whole or ""), part)))
-    side = f" {turn.side}" if turn.side else ""
-    return f"turn {size}{side}" + (f" @{at}" if at else "")
-
-
-AGAIN = re.compile(r"(?i)\(?\bx\s?(\d)\b\)?|\(?\b(\d)\s?(?:x|times)\b\)?|\(?\b(twice)\b\)?")
-_ON = re.compile(r"(?i)\bon (?:the )?(\d(?:st|nd|rd|th)|first|second|third|fourth|last)\b(?! \w)")
-_TIME_OF = {"first": "1st", "second": "2nd", "third": "3rd", "fourth": "4th"}
-_EIGHTHS = {"1/8": 1, "1/4": 2, "1/2": 4, "3/4": 6, "quarter": 2, "half": 4, "full": 8}
-_TURN = re.compile(
+TURN = re.compile(
     r"(?i)(?:turn(?:ing|s)?\s+)?(?:by\s+)?\b(1/8|1/4|1/2|3/4|quarter|half|full)\b(?:\s+(?:turn|circle))?(?:\s+to the)?"
     r"(?:\s+(left|right|l|r)\b)?"
 )
-
-
-def marked(line: Line, text: str, vocabulary: Vocabulary, book: Book, assumed: Assumptions) -> Line:
-    """Return a line with what stands behind it: its foot, times, a turn, a facing, and for the rest a note.
-
-    A turn to a side that is not said, or of each of several or of them all, makes it a blank.
-    """
-    text = tight(plain(text))
-    if not text:
-        return line
-    footless = not line.foot and not any(move.foot for move in line.moves)
-    if footless and (line.name or line.moves) and (side := re.match(r"\(?\b(L|R)\b\)?(?:\s+|$)", text)):
-        text = text[side.end() :]
-        line = footed_once(line, side[1])
-    for piece in re.split(r"[,;()>]", text) if footless and (line.name or line.moves) else ():
-        if feet := feet_said(piece):
-            line = footed_once(line, feet[0])
-            text = text.replace(piece, " ", 1)
-            break
-    if (again := AGAIN.search(text)) and line.times == 1:
-        line = evolve(line, times=int(again[1] or again[2] or 2))
-        text = text.replace(again[0], " ")
-    if (times := _ON.search(text)) and line.times > 1:
-        line = evolve(line, on=_TIME_OF.get(times[1].casefold(), times[1].casefold()))
-        text = text.replace(times[0], " each ")
-    note = tight(re.sub(r"[()\"]", " ", text))
-    walls = re.findall(r"[(\[]\s*(front|back)\s*(?:[)\]]|$)", text.casefold()) if _TURN.search(text) else []
-    walls += [event.wall for event in events(note, vocabulary) if isinstance(event, Facing)]
-    line = evolve(line, facing=walls[-1] if walls else line.facing)
-    if (found := _TURN.search(text)) and line.turn is None:
-        eighths = _EIGHTHS[found[1].casefold()]
-        note = note.replace(found[0], " ")
-        toward = re.search(r"to the (left|right)", " ".join((*line.note, note)))
-        to = {"l": "left", "r": "right"}.get((found[2] or "")[:1].casefold(), toward[1].casefold() if toward else "")
-        line = evolve(line, at=_turning(line, text, book))
-        line = turned(line, Turn(eighths, to), text, assumed)
-        note = f"{note} full turn" if line.turn and line.turn.eighths != eighths else note
-        if line.blank:
-            return line
-    said = r"\bon each(?: of them)?\b|\beach\b|\bagain\b(?=\s*$)"
-    if line.facing:
-        said += (
-            r"|\b(?:to )?fac(?:e|ing) (?:the )?(?:front|back)\b|"
-            r",?\s*\b(?:back\s+)?to (?:face )?(?:the )?(?:front|back)\b|(?:^|(?<=\s))(?:front|back)\s*$"
-        )
-    note = tight(re.sub(said, " ", note, flags=re.IGNORECASE)).strip(" ,.;-&")
-    return evolve(line, note=(*line.note, note) if note else line.note)
-
-
-def footed_once(line: Line, foot: str) -> Line:
-    """Return a figure, or a row, that a foot begins."""
-    if line.name:
-        return evolve(line, foot=foot)
-    return evolve(line, moves=(*(evolve(move, foot=foot) for move in line.moves[:1]), *line.moves[1:]))
-
-
-def footed(line: Line, feet: Sequence[str]) -> list[Line]:
-    """Return a figure on the feet that are said, one for each time or the first; a blank where they are others."""
-    feet = [each[:1] for each in feet]
-    if len(feet) == line.times > 1 and len({*feet}) == 1:
-        return [evolve(line, foot=feet[0], times=1)] * line.times
-    alternate = all(one != other for one, other in itertools.pairwise(feet))
-    if len(feet) == 2 and alternate and line.times == 1:
-        return [evolve(line, foot=side) for side in feet]
-    fits = alternate and len(feet) in (1, line.times)
-    return [evolve(line, foot=feet[0]) if fits else Line(blank=True, remark=f"{line.name} {' '.join(feet)}")]
-
-
-def turned(line: Line, turn: Turn, text: str, assumed: Assumptions) -> Line:
-    """Return a line with its turn: each time's, or its share of a full turn that is said of several; a blank where it
-    may be each one's or that of them all, or where its side isn't said."""
-    alone = line.times == 1 or line.on or re.search(r"(?i)\beach\b|\bon (?:the|every) (?!spot)", text)
-    if not alone and turn.eighths == EIGHTHS and line.times in (2, 4, 8):
-        assumed.add(f"a full turn over {line.times} {line.name}s is shared among them")
-        return evolve(line, turn=Turn(EIGHTHS // line.times, turn.side))
-    if not alone or (not turn.side and turn.eighths not in (4, 8)):
-        return Line(blank=True, remark=tight(f"{line.name} {text}"))
-    return evolve(line, turn=turn)
-
-
-def _turning(line: Line, text: str, book: Book) -> int:
-    """Return the beat on which a turn is said to be made, where it is one: `on the brush`."""
-    found = re.search(r"\bon the (\w+)", text)
-    wanted = {"brush": "BR", "kick": "K", "stomp": "STO"}.get(found[1].casefold(), "") if found else ""
-    forms = [move.code for move in line.moves]
-    if not wanted or forms.count(wanted) != 1:
-        return line.at
-    return forms_beats(" ".join(forms[: forms.index(wanted) + 1]), book)
 
 
 class Waiting:
@@ -334,7 +235,10 @@ class Waiting:
 
     def takes(self, text: str) -> bool:
         """Take a line that holds nothing but feet, or nothing but beats; return whether it does."""
-        if is_feet(text):
+        cells = text.split()
+        if "-" in cells and all(re.fullmatch(r"[LR]{1,2}|-", cell) for cell in cells):
+            self.feet = tuple(cell.strip("-") for cell in cells)  # a clap has no foot
+        elif is_feet(text):
             self.feet = feet_of(text)
         elif is_beats(text):
             self.beats = tuple(re.findall(r"&?\d+|&", text.replace("&a", "&")))

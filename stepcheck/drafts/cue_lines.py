@@ -7,11 +7,11 @@ from attrs import evolve
 
 from stepcheck.books.placing import place
 from stepcheck.drafts.codes import Row, Waiting, forms_beats, is_beats, is_feet, listed, row, row_text
-from stepcheck.drafts.cue_words import lasting_cue, times_again, times_of
-from stepcheck.drafts.facts import Fact
+from stepcheck.drafts.facts import Fact, claims
 from stepcheck.drafts.header import fresh
+from stepcheck.drafts.marks import feet_said, footed_once, lasting_cue, times_again, times_of, unaccounted
 from stepcheck.drafts.order import ORDER_WORD, tokens
-from stepcheck.drafts.outline import Block, Item, Line, Remark, beats_of
+from stepcheck.drafts.outline import Block, Item, Line, beats_of, lines_of
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import either
 from stepcheck.drafts.vocabulary import plain, tight
@@ -40,11 +40,11 @@ def coded_line(page: Page, number: int, text: str, following: list[str]) -> bool
         page.title, coded = behind[1], evolve(coded, rest="")  # `DS DS DS RS - triple`
     apart = re.search(r"\s{2,}" + re.escape(coded.rest[:12]), plain(bare))
     goes_on = re.search(r",|\s/\s|^/|\bthen\b", coded.rest) and not apart and page.cues.moving(coded.rest)
-    if not (beats or coded.broken) and len(listed(coded.name)) > 1 and _joint(page, number, coded):
-        return True
     if goes_on or row(coded.rest) or len(sentences_of(text)) > 1 or len(text) > 90 or re.search(r"[,:]", coded.name):
         return False
-    times, name = times_of(coded.name)
+    times, name = (int(coded.name), "") if coded.name.isdecimal() else times_of(coded.name)
+    if len(coded.feet) == times != len(coded.codes):  # one for each time
+        coded = evolve(coded, feet=(), rest=f"{' '.join(coded.feet)} {coded.rest}")
     page.waiting = Waiting(evolve(coded, name=name), beats, times, text, number, page.title)
     page.title = ""
     page.reader.mark(number, "steps")
@@ -104,24 +104,8 @@ def _spells(page: Page, name: str, codes: str) -> bool:
     return any(row and (row * 4)[: len(said)] == said for row in rows)
 
 
-def _joint(page: Page, number: int, coded: Row) -> bool:
-    """Take the figures before a row that is the footwork of them all, or of each, `Basic L, Basic R   DS RS`."""
-    codes = " ".join(each for group in coded.codes for each in group)
-    items = _footwork_of(page, coded.name, codes)
-    if not items or coded.rest:
-        return False
-    names = {item.name for item in items if isinstance(item, Line)}
-    if len(names) == 1 and page.cues.lasts(Line(name=min(names))) == forms_beats(codes, page.reader.book):
-        page.cues.define(min(names), codes, ", ".join(filter(None, coded.notes)))
-    page.here.items += [each for item in items for each in with_beats(page, item)]
-    page.reader.mark(number, "steps")
-    return True
-
-
-UNUSED = re.compile(
-    r"\b(?:turn(?:s|ing)?|twice|times|both|each|again|other|opposite|foot|(?i:left|right)|[LR]|\d/\d)\b"
-)
-"""What a word beside a cue may not say: it would be danced otherwise."""
+_MARKS = re.compile(r"(?i)\beach\b|\bturn|\bon \d|^\W*\d+\W*$|\b\d{2,3}\b|\d/\d|\bbeats?\b")
+"""Words that aren't understood, and say something of the cues beside them rather than one of their own."""
 
 
 def cue_line(page: Page, number: int, text: str, beats: int) -> bool:
@@ -131,8 +115,11 @@ def cue_line(page: Page, number: int, text: str, beats: int) -> bool:
     lines = [item for item in inner if isinstance(item, Line)]
     if not lines:
         return False
-    if any(isinstance(item, Remark) and UNUSED.search(plain(item.text)) for item in inner):
-        lines = [Line(blank=True, counts=beats, remark=tight(text))]  # a foot or a turn that no cue has taken
+    marks = [line for line in lines if line.blank and not line.counts and _MARKS.search(plain(line.remark))]
+    if marks != lines and (marks or (not any(i.blank for i in lines) and unaccounted(text, made, page.cues))):
+        lines = [
+            Line(blank=True, counts=beats or sum(map(page.cues.lasts, made)), measured=beats > 0, remark=tight(text))
+        ]
         made = [*lines]
     if beats:
         made = _lasting(page, made, beats, text)
@@ -188,12 +175,16 @@ def lines_again(page: Page, number: int, text: str) -> bool:
     lines = [item for part in page.parts for item in part.items if isinstance(item, Line) and item.source]
     made = [evolve(line, source=0) for at in which for line in lines if line.source == page.labels.get(at)]
     known = all(at in page.labels and any(line.source == page.labels[at] for line in lines) for at in which)
-    fits = known and not re.search(r"\w", said["rest"] or "") and not any(line.blank for line in made)
+    claim = claims(said["rest"] or "")
+    fits = known and (not re.search(r"\w", said["rest"] or "") or bool(claim and claim.pure and claim.facing))
+    fits = fits and not any(line.blank for line in made)
     if not (beats or fits):
         return False
     if not fits or (beats and beats != sum(map(beats_of, made))):
         made = [Line(blank=True, counts=beats, measured=True, remark=tight(text))]
         page.reader.leave_open(number, text, "blank")
+    elif claim:
+        made[-1] = evolve(made[-1], facing=claim.facing)
     page.here.items += made
     page.reader.mark(number, "steps")
     return True
@@ -203,34 +194,34 @@ def flush(page: Page) -> None:
     """Put the row that waits for its feet into its part."""
     if (waiting := page.waiting) is None:
         return
-    line = page.cues.coded(waiting.row, waiting.feet)
+    text, book = waiting.text, page.reader.book
+    line = page.cues.coded(waiting.row, waiting.feet, lambda each: waiting.placed(each, book))
     behind = re.sub(r"\(\d+ beats?\)", "", waiting.row.rest.replace('"', ""))
-    total = lasting_cue(waiting.text)[0]
+    total = lasting_cue(text)[0]
     behind = re.sub(rf"\(?=?\s*{total}\b[^()]*\)?\s*$", "", behind) if total else behind
     line = page.cues.behind(evolve(line, times=waiting.times), re.sub(r"\bfwd\b", "forward", behind))
-    if line.moves and line.turn and line.times == 1 and re.search(r"\beach\b", behind):
-        line = Line(blank=True, counts=page.cues.beats(line), remark=tight(waiting.text))  # each of what?
-        page.reader.leave_open(waiting.number, waiting.text, "blank")
-    if line.blank and not line.counts:
-        page.reader.leave_open(waiting.number, waiting.text, "blank")
-    made = (
-        _named(page, waiting, waiting.placed(line, page.reader.book))
-        if waiting.over
-        else [waiting.placed(line, page.reader.book)]
-    )
+    placed = waiting.placed(line, book)
+    feet = feet_said(behind.strip(" ,")) if line.moves else ""
+    each = len(feet) * page.cues.beats(line) == (waiting.stated or total)  # the row once on each
+    made: list[Item] = [footed_once(evolve(placed, times=1), foot) for foot in feet] if feet and each else [placed]
+    made = _named(page, waiting, placed) if waiting.over else made
     items = [each for item in made for each in with_beats(page, item)]
-    if stated := waiting.stated:
-        alone, known = len(items) == 1, sum(map(beats_of, items))
-        if known not in (stated, 0) or not (known or alone):
-            items = [Line(blank=True, counts=stated, remark=tight(waiting.text))]
-            page.reader.leave_open(waiting.number, waiting.text, "blank")
-        elif alone:
-            items = [evolve(line, counts=stated, stated=True) for line in items if isinstance(line, Line)]
-        items = [evolve(line, measured=True) for line in items if isinstance(line, Line)]
-    if total and not waiting.stated and total != sum(map(beats_of, items)):
-        said = f"{total} beats are stated, {sum(map(beats_of, items))} are read: {waiting.text}"
-        items = [Line(blank=True, counts=total, measured=True, remark=tight(waiting.text))]
+    stated, known = waiting.stated or total, sum(map(beats_of, items))
+    beside = " ".join(each for each in re.split(r"\s{2,}|\s/", f"{waiting.row.name}  {behind}") if not is_beats(each))
+    doubted = line.moves and line.turn and line.times == 1 and re.search(r"(?i)\beach\b", behind)  # each of what?
+    if (
+        doubted
+        or (stated and known != stated and (known or len(items) > 1))
+        or unaccounted(beside, items, page.cues, coded=True)
+        or any(each.blank for item in items for each in lines_of(item))
+    ):
+        items = [Line(blank=True, counts=stated or known, measured=stated > 0, remark=tight(text))]
+        said = f"{stated} beats are stated, {known} are read: {text}" if total and known not in (0, total) else text
         page.reader.leave_open(waiting.number, said, "blank")
+    elif waiting.stated and len(items) == 1:
+        items = [evolve(each, counts=stated, stated=True) for each in items if isinstance(each, Line)]
+    if stated:
+        items = [evolve(each, measured=True) if isinstance(each, Line) else each for each in items]
     items = [evolve(item, source=waiting.number) if isinstance(item, Line) else item for item in items]
     held, (first, last) = page.here.items, waiting.span
     if last and held and isinstance(before := held[-1], Block) and first > 1:
@@ -250,8 +241,6 @@ def take_order(page: Page, text: str, number: int) -> bool:
     ending = page.order.take(text, page.names)
     if page.order.wait:
         page.facts += fresh([Fact("wait", f"{page.order.wait} {page.order.unit}")], page.facts)
-    if not page.line and not ending:
-        page.order.said, ending = _last_cues(page, page.order.said)
     if ending:
         items = [each for item in page.cues.cues(ending) for each in with_beats(page, item)]
         page.begin("Ending", 0).sections[-1].items.extend(items)
@@ -267,15 +256,3 @@ def _orders(page: Page, text: str) -> bool:
     known = {name.casefold() for name in (*page.names, *(part.name for part in page.parts))}
     spoken = {word.casefold() for word in tokens(text)}
     return bool(known & spoken) or any(" " in name and name in text.casefold() for name in known)
-
-
-def _last_cues(page: Page, said: str) -> tuple[str, str]:
-    """Return a sequence without the cues that it ends with, `A, B, A, Stomp L`, and these."""
-    known = {each.casefold() for each in (*page.names, *(part.name for part in page.parts))}
-    pieces = re.split(r"(\s*(?:,|;|\+|\band\b|\s-+\s)\s*)", said)
-    at = len(pieces)
-    while at > 2 and page.cues.moving(last := pieces[at - 1].casefold()):
-        if any(re.search(rf"\b{re.escape(name)}\b", last) for name in known):
-            break
-        at -= 2
-    return "".join(pieces[:at]), "".join(pieces[at + 1 :])

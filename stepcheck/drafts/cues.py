@@ -1,41 +1,35 @@
 """One cue of a clogging routine as lines of dance: `2 Triples`, `Push Off L`, `Stomp L, hold 3`."""
 
 import re
+from collections.abc import Callable
 
 from attrs import evolve
 
 from stepcheck.books.book import Book
-from stepcheck.drafts.codes import (
-    Row,
-    as_written,
-    footed,
-    forms_beats,
-    listed,
-    marked,
-    paired,
-    row,
-    row_text,
-    sides,
-    turn_text,
-    turned,
-)
-from stepcheck.drafts.cue_words import (
+from stepcheck.drafts.codes import Row, as_written, feet_of, forms_beats, is_feet, listed, paired, row, row_text, sides
+from stepcheck.drafts.folding import only
+from stepcheck.drafts.marks import (
+    EACH_WALL,
     TIMES,
     bare_cue,
     feet_said,
+    footed,
     lasting_cue,
+    marked,
     nameable,
     names_figure,
+    only_turns,
     split_foot,
     times_again,
     times_of,
+    turn_text,
+    turned,
 )
-from stepcheck.drafts.folding import only
 from stepcheck.drafts.outline import Assumptions, Block, Definition, Expect, Item, Line, Move, Remark, joined, mirrored
 from stepcheck.drafts.phrases import events
 from stepcheck.drafts.rows import SAYS
 from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread
-from stepcheck.drafts.vocabulary import Vocabulary, Word, pieces, plain, tight
+from stepcheck.drafts.vocabulary import Vocabulary, Word, mended, pieces, plain, tight
 from stepcheck.model.dance import TICKS, key
 
 _LEAD_BEATS = re.compile(
@@ -52,7 +46,6 @@ _MANY = rf"(\d|{'|'.join(TIMES)})"
 _GROUP = re.compile(
     rf"(?i)^\W*?(?:{_MANY}\s*(?:x|times)?\s*)?\(([^()]*[,;&+][^()]*)\)\s*(?:x\s?{_MANY}|{_MANY}\s*(?:x|times)|(twice))?\W*$"
 )
-"""`(Triple, Basic) x2`, `2 x (Triple, Basic)`."""
 _OTHER_FOOT = re.compile(
     r"(?i)^\W*(?:repeat|same|the same|all that)?\s*(?:again\s+)?(?:(?:on|with)\s+)?(?:the\s+)?"
     r"(?:other|opposite)\s+(?:foot|side)\W*$"
@@ -60,11 +53,8 @@ _OTHER_FOOT = re.compile(
 
 
 class Cues:
-    """Reads the cues of a routine.
-
-    `defined` are the figures that its source spells out, by key; `numbered` says that the numbers before cues are how
-    often each is danced.
-    """
+    """Reads the cues of a routine; `defined` are the figures that its source spells out, by key, `numbered` says that
+    the numbers before cues are how often each is danced."""
 
     def __init__(self, vocabulary: Vocabulary, book: Book, assumed: Assumptions) -> None:
         self.vocabulary, self.book, self.assumed = vocabulary, book, assumed
@@ -87,7 +77,7 @@ class Cues:
         return size, lasts, -1 if often else int(lasts == size)
 
     def led(self, text: str) -> tuple[int, str]:
-        """Return the beats that stand before a line, `4  Karate Turn`, and the rest; 0 where the number is of times."""
+        """Return the beats before a line, `4  Karate Turn`, and the rest; 0 where the number is of times."""
         if self.numbered:
             return 0, text
         if self.votes > 0 and (found := IN_FRONT.match(plain(text))) and 0 < int(found[1]) <= 64:
@@ -114,22 +104,19 @@ class Cues:
             return None
         other, stated = Cues(self.vocabulary, self.book, Assumptions()), int(found[1])
         whole, cell = (sum(map(self.lasts, other.cues(said))) for said in (rest, re.split(r"\s{2,}", rest)[0]))
-        if whole != stated and (once := row(rest)):
-            times, called = times_of(once.name)
-            forms = " ".join(each for group in once.codes for each in group)
-            cell = cell if cell == stated else forms_beats(forms, self.book) * times * len(split_foot(called)[1] or " ")
         return (0, rest) if whole == stated else (stated, rest) if cell == stated else None
 
     def learn(self, name: str) -> str:
         """Return how a figure is called: as the book spells it, else as the source does, which is learnt."""
-        words = tuple(name.casefold().replace("-", " ").split())
+        words = tuple(mended(word, self.vocabulary) for word in name.casefold().replace("-", " ").split())
         for at in (words, tuple(word.removesuffix("s") for word in words)):
             found = self.vocabulary.phrases.get(at)
             if found and found.kind == "figure":
                 return found.value
         called = " ".join(name.split())
         phrases = dict(self.vocabulary.phrases)
-        for form in (words, (*words[:-1], words[-1] + "s"), tuple(name.casefold().split())):
+        spelled = tuple(name.casefold().split())
+        for form in {each for one in (words, spelled) for each in (one, (*one[:-1], one[-1] + "s"))}:
             phrases[form] = Word("figure", called)
         self.vocabulary = evolve(self.vocabulary, phrases=phrases, longest=max(self.vocabulary.longest, len(words)))
         return called
@@ -157,19 +144,22 @@ class Cues:
             return 0
         return found[0].length // TICKS * line.times
 
-    def coded(self, found: Row, feet: tuple[str, ...]) -> Line:
+    def coded(self, found: Row, feet: tuple[str, ...], placed: Callable[[Line], Line] = lambda line: line) -> Line:
         """Return a row of codes with the feet beside or below it as a line: a figure where it is named, else the
         row."""
         called, foot = split_foot(found.name)
         forms = [each for group in found.codes for each in group]
-        if found.broken:  # not the whole row: what it is called says what it is, if anything does
+        given = paired(found.codes, feet or found.feet)
+        if found.broken or len(given) not in (
+            0,
+            1,
+            len(found.codes),
+        ):  # not the whole row: what it is called says what it is, if anything does
             known, text = only(events(called, self.vocabulary), Mention), " ".join((found.name, *forms, found.rest))
             return Line(name=known[0].name, foot=foot) if len(known) == 1 else Line(blank=True, remark=tight(text))
         for each, means in (("BA", "B is a ball"), ("TT", "a toe with a place is a touch of the toe without weight")):
             if each in forms:
                 self.assumed.add(means)
-        note = tuple(each for each in found.notes if each)
-        given = paired(found.codes, feet or found.feet)
         named = events(called, self.vocabulary)
         where: tuple[str, ...] = ()
         if len(named) == 1 and isinstance(figure := named[0], Mention) and figure.note:
@@ -179,7 +169,8 @@ class Cues:
             codes = tuple((each,) for step in steps for each in step.codes)
             feet = tuple(step.foot for step in steps) + given if given else ()
             return self.coded(Row((*codes, *found.codes), (*[""] * len(codes), *found.notes), feet), ())
-        name = called and self.define(called, " ".join(forms), ", ".join(note))
+        timed = row_text(placed(Line(moves=tuple(Move(each, "", 0) for each in forms))), leads=True)
+        name = called and self.define(called, timed, ", ".join(filter(None, found.notes)))
         if name and (not given or as_written(found.codes, given, self.book)):
             return Line(name=name, foot=given[0][:1] if given else foot, note=where)
         moves: list[Move] = []
@@ -190,7 +181,7 @@ class Cues:
                 moves.append(Move(each, "" if each == "HOLD" else side, 0))
         for move in [move for move in moves if move.code in SAYS]:
             self.assumed.add(SAYS[move.code])
-        return Line(moves=tuple(moves), note=note)
+        return Line(moves=tuple(moves), note=tuple(filter(None, found.notes)))
 
     def cues(self, text: str) -> tuple[Item, ...]:
         """Return what a list of cues says, in order: `2 Triples, Push Off L, turn 1/4 L on each`."""
@@ -198,22 +189,16 @@ class Cues:
         spelled = re.match(r"^\W*([A-Z][\w' -]+?)(?:\s+\(?(left|right|L|R)\)?)?\s*:\s*(?=\S)", text)
         if spelled and (line := self._spelled(spelled[1], spelled[2] or "", text[spelled.end() :])):
             return (line,)
-        length, bare = lasting_cue(text)
-        if (
-            len(said := events(bare, self.vocabulary)) > 2
-            and (steps := only(said, Step)) == list(said)
-            and not row(bare)
-        ):
-            turning = [step for step in steps if step.turn]
-            lasts = not length or len(steps) == length
-            if len(turning) == 1 and lasts and not re.search(r"[(]|\btwo\b|^\W*slow", bare):
-                return (self._stepped(steps, 1, None, "", ""),)
+        if line := self._turning(text):
+            return (line,)
         since = 0  # where the cues begin that the next length speaks of
         for piece in listed(text):
             length, bare = lasting_cue(bare_cue(piece))
             grouped = _GROUP.match(bare)
             many = grouped and (grouped[1] or grouped[3] or grouped[4] or (grouped[5] and "2"))
-            if grouped and many:
+            if out and EACH_WALL.fullmatch(bare):
+                out.append(Remark(bare))
+            elif grouped and many:
                 times = TIMES.get(many.casefold()) or int(many)
                 out.append(Block(f"{times} times", self.cues(grouped[2])))
             elif _OTHER_FOOT.search(bare) and out:
@@ -221,22 +206,29 @@ class Cues:
                 out += [mirrored(item) for item in joined(out)]
             elif (times := times_again(bare)) > 1 and out:
                 length = 0 if length == sum(map(self.lasts, out)) else length
-                since, out[:] = 0, [Block(f"{times} times", tuple(joined(out)))]
-                out += [
-                    Expect(f"facing {face.wall}", bare) for face in only(events(bare, self.vocabulary), Facing)[-1:]
-                ]
-            elif bare.strip():
+                faced = only(events(bare, self.vocabulary), Facing)[-1:]
+                since, again = 0, Block(f"{times} times", tuple(joined(out)))
+                out[:] = [again, *(Expect(f"facing {face.wall}", bare) for face in faced)]
+            elif re.search(r"\w", bare):
                 self._cue(bare, out)
             if length:
                 out[since:] = self._fitted(out[since:], length, piece)
                 since = len(out)
         return tuple(joined(out))
 
+    def _turning(self, text: str) -> Line | None:
+        """Return a row of single steps one of which turns."""
+        length, bare = lasting_cue(text)
+        steps = only(said := events(bare, self.vocabulary), Step)
+        if len(said) < 3 or steps != list(said) or row(bare) or re.search(r"[(]|\btwo\b|^\W*slow", bare):
+            return None
+        fits = len([step for step in steps if step.turn]) == 1 and length in (0, len(steps))
+        return self._stepped(steps, 1, None, "", "") if fits else None
+
     def _fitted(self, items: list[Item], length: int, said: str) -> list[Item]:
         """Return lines if the last of them, or all, last as many beats as is said; else a blank of these."""
-        beats = [self.lasts(item) for item in items]
         for at in range(len(items)):
-            if sum(beats[at:]) == length:
+            if sum(map(self.lasts, items[at:])) == length:
                 return [*items[:at], *(evolve(i, measured=True) if isinstance(i, Line) else i for i in items[at:])]
         words = "; ".join([*(i.remark for i in items if isinstance(i, Line) and i.remark not in said), said])
         return [Line(blank=True, counts=length, measured=True, remark=words)]
@@ -251,14 +243,12 @@ class Cues:
     def _cue(self, text: str, out: list[Item]) -> None:
         """Add what one cue says to the lines before it."""
         bare = text.strip(" .!\t")
-        if not re.search(r"\w", bare):
-            return
         if line := self._short(bare, out):
             out.append(line)
             return
         last = out[-1] if out else None
-        if isinstance(last, Line) and last.name and (feet := feet_said(bare, last.times)):
-            out[-1:] = footed(last, (last.foot + feet if last.foot and last.foot != feet[0] else feet))
+        if isinstance(last, Line) and (more := self._more(last, bare)):
+            out[-1:] = more
             return
         times, bare = times_of(bare)
         outside, inside = re.sub(r"\([^()]*\)", " ", bare), " ".join(re.findall(r"\(([^()]*)\)", bare))
@@ -282,10 +272,19 @@ class Cues:
         elif (steps + names + unread and not onto and self.moving(outside)) or self._figure_like(text.strip(), bare):
             out.append(Line(blank=True, remark=text.strip()))
         elif lines := [(index, item) for index, item in enumerate(out) if isinstance(item, Line)]:
-            out[lines[-1][0]] = self.behind(lines[-1][1], bare)
+            each = "each" in bare.casefold().split() and all(line.times == 1 for _, line in lines)
+            for index, line in lines if each else lines[-1:]:
+                out[index] = self.behind(line, bare)
         else:
             turning = any(kind == "turned" for kind, *_ in pieces(plain(text), self.vocabulary))
             out.append(Line(blank=True, remark=text.strip()) if turning else Remark(text.strip()))
+
+    def _more(self, last: Line, bare: str) -> list[Line]:
+        """Return a line with the turn, or the feet, that are all that a cue behind it says."""
+        if only_turns(bare) and not _ON_EACH.search(bare):
+            return [self.behind(last, bare)]
+        feet = feet_said(bare, last.times) if last.name else ""
+        return footed(last, last.foot + feet if last.foot not in ("", feet[0]) else feet) if feet else []
 
     def _short(self, bare: str, out: list[Item]) -> Line | None:
         """Return a hold, a row of codes, or the figure of before on the other foot; None for any other cue."""
@@ -309,22 +308,24 @@ class Cues:
         moves = [Move(each, step.foot if each != "HOLD" else "", 0) for step in steps for each in step.codes]
         for move in [move for move in moves if move.code in SAYS]:
             self.assumed.add(SAYS[move.code])
-        if re.fullmatch(r"\s*[LR]\s*", inside):
-            moves[0], inside = evolve(moves[0], foot=inside.strip()), ""
+        feet = feet_of(inside) if is_feet(inside) else ()
+        if len(feet) in (1, len(moves)):
+            moves = [evolve(move, foot=foot) for move, foot in zip(moves, feet, strict=False)] + moves[len(feet) :]
+            inside = ""
         note = (*(each for step in steps for each in step.note), *((inside,) if inside else ()))
         spin = next((step.turn for step in steps if step.turn), None)
         return Line(tuple(moves), note=note, turn=spin, facing=facing)
 
     def _figure_like(self, text: str, bare: str) -> bool:
-        """Say whether words that aren't understood look like a figure that no book has: `Donkey L`, `2 donkeys`, `High
-        Horse`."""
-        if any(kind in ("turned", "turn", "size") for kind, *_ in pieces(plain(text), self.vocabulary)):
-            return False
+        """Say whether words that aren't understood look like a figure that no book has: `Donkey L`, `2 donkeys`."""
+        turning = {"turned", "turn", "size"} & {kind for kind, *_ in pieces(plain(text), self.vocabulary)}
         called = re.match(r"[A-Z][a-z]", text) and len(text.split()) < 4
-        return bool(called or re.match(r"\(?\d", text) or re.search(r"(?<!the )\b(?:L|R|left|right)$|\bx\d$", bare))
+        return not turning and bool(
+            called or re.match(r"\(?\d", text) or re.search(r"(?<!the )\b(?:L|R|left|right)$|\bx\d$", bare)
+        )
 
     def moving(self, text: str) -> bool:
-        """Say whether a text holds the word of a movement, a figure or a code."""
+        """Say whether a text has the word of a movement, a figure or a code."""
         return any(kind in ("verb", "figure", "codes", "part") for kind, *_ in pieces(plain(text), self.vocabulary))
 
     def _spelled(self, name: str, side: str, text: str) -> Line | None:

@@ -8,10 +8,10 @@ from stepcheck.books import book as books
 from stepcheck.books.book import Book
 from stepcheck.drafts.assembly import assembled
 from stepcheck.drafts.body import read_page
-from stepcheck.drafts.codes import row_text, turn_text
+from stepcheck.drafts.codes import row_text
 from stepcheck.drafts.counts import steps_said, version
-from stepcheck.drafts.cue_lines import UNUSED
 from stepcheck.drafts.layout import columns
+from stepcheck.drafts.marks import turn_text
 from stepcheck.drafts.order import REMARK, is_legend
 from stepcheck.drafts.outline import Block, Expect, Item, Line, Outline, Part, Reader, Remark, solid
 from stepcheck.drafts.page import Page
@@ -196,6 +196,9 @@ def settled(text: str, blanks: dict[str, str]) -> str:
 CLOGGING = re.compile(r"(?i)\bclog")
 ENDLESS = re.compile(r"\d{100,}")  # digits that are no count of anything, and more than Python takes for a number
 LINE = re.compile(r"(?i)\bline danc|(?<!all )\b\d[ -]walls?\b")
+_CLOGS = (
+    r"(?i)\b(?:fancy (?:double|dbl)|clog-?over|push[ -]?off|brush-?up|basic|samantha|outhouse|cowboy|chain|donkey)s?\b"
+)
 _CODES, _BEATS, _COUNTS = r"\b(?:DS|RS)(?=\b|x)", r"(?i)\bbeats?\b", r"(?i)\b(?:counts?|cts?)\b"
 
 
@@ -237,6 +240,9 @@ def tradition(text: str) -> str:
     """Return the tradition that a description belongs to, "clogging" or "line": cloggers write codes and beats."""
     if CLOGGING.search(text):
         return "clogging"
+    named = {found.casefold().rstrip("s") for found in re.findall(_CLOGS, text)}
+    if len(named) > 1 and not LINE.search(text):
+        return "clogging"
     codes, beats, counts = (len(re.findall(pattern, text)) for pattern in (_CODES, _BEATS, _COUNTS))
     return "clogging" if ((codes > 3 and "DS" in text) or beats > counts) and not LINE.search(text) else "line"
 
@@ -268,7 +274,7 @@ def draft(text: str, vocabulary: str = "") -> Draft:
     read_page(page)
     outline = assembled(page)
     understood = any(map(_understood, (item for part in outline.parts for item in part.lines)))
-    _unused(page, outline, written(outline, (), ()))
+    _unused(page, written(outline, (), ()))
     assumed, opened = tuple(reader.assumed.said), tuple(reader.open)
     read = tuple(Drafted(number, kind, shown(said)) for number, kind, said in reader.sources())
     return Draft(written(outline, assumed, opened), assumed, opened, read, understood)
@@ -306,30 +312,16 @@ def holds(page: Page, text: str) -> bool:
     return bool(numbers or parts or _FEET.search(said) or _WALLS.search(said) or moving)
 
 
-_WAY = re.compile(
-    r"(?i)\b(?:to|on) the (?:left|right|spot)\b|\b(?:left|right) foot:|\bfull turn\b|"
-    r"(?:\W|(?:going|moving|travel\w*|then|left|right)\b)+$"
-)
-
-
-def _beside(page: Page, outline: Outline) -> list[tuple[int, str]]:
-    """Return the words beside what was read of a line, with its number; of a cue, those that would change it."""
-    out = [
+def _beside(page: Page) -> list[tuple[int, str]]:
+    """Return the words beside what was read of a line, with its number, that claim something or name somebody."""
+    return [
         (number, said)
         for number, said in page.beside
         if _CLAIMED.search(plain(said)) or _NAMED.search(said) or _RUN.search(plain(said))
     ]
-    items = [item for part in outline.parts for item in part.lines] * (not page.line)
-    while items:
-        item = items.pop()
-        if isinstance(item, Block):
-            items += item.lines
-        elif isinstance(item, Line):
-            out += [(item.source, each) for each in item.note if item.source and UNUSED.search(_WAY.sub(" ", each))]
-    return out
 
 
-def _unused(page: Page, outline: Outline, sheet: str) -> None:
+def _unused(page: Page, sheet: str) -> None:
     """Name as open what the sheet does not use: a heading of which a word is missing, a remark that holds what a dance
     is made of, and claims in a comment beside steps.
     """
@@ -357,6 +349,6 @@ def _unused(page: Page, outline: Outline, sheet: str) -> None:
             reader.open.append(f"line {number}: {hour} is not used each time that it is said")
     reader.open += [
         f"line {number}: not used: {tight(text)}"
-        for number, text in _beside(page, outline)
+        for number, text in _beside(page)
         if f"line {number}: {tight(text)}" not in reader.open
     ]

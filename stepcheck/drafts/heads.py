@@ -82,8 +82,8 @@ def name_of(said: str, names: tuple[str, ...] = ()) -> str:
     """Return a part's name as the sheet writes it; `names` are those that the sequence says."""
     low = said.casefold()
     low = low.replace("section ", "part ")
-    if re.fullmatch(r"part [a-z]", low):
-        return low[-1].upper()
+    if re.fullmatch(r"part [a-z]\d?", low):
+        return low[5:].upper()
     if re.fullmatch(r"[a-h]", low):
         return low.upper()
     if low in ("finish", "end") and all(name.casefold() != "end" for name in names):

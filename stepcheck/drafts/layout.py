@@ -60,7 +60,7 @@ _LEADERS = (
         r"\1 (\2)",
     ),
     (re.compile(r"^(\s*[A-Za-z][\w' -]{0,24}?)\s*(?:\.{3,}\s*(?=[A-Z]{2}|\")|\.{2}\s*(?=[A-Z]{2}))"), r"\1: "),
-    (re.compile(r"^(\s*[A-Za-z]+(?: [a-z]+)?)\s*\.{3,}\s*(?=[A-Za-z])"), r"\1: "),
+    (re.compile(r"^(\s*[A-Za-z]+(?: [a-z]+)?)\s*\.{3,}\s*(?=[A-Za-z]|\d+ \w+,)"), r"\1: "),
 )
 _CLOCK = re.compile(rf"(?i)\b{NUMBER}\s+o'?\s?clock\b")
 _COUNTS = re.compile(r"\s*\d{1,2}(?:\s*[&,-]\s*\d{1,2}|\s+&?\d{1,2}|\s*&)+\s*")
@@ -96,7 +96,7 @@ _COLUMNS = {
     "left": "left foot, left, lf",
     "facing": "facing, wall, face, facing after",
     "section": "sec, section, set, part",
-    "cue": "cue, cues, name, figure",
+    "cue": "cue, cues, call, calls, called, name, figure",
     "notes": "notes, note, remarks, comment",
     "where": "where, way, place, to where, dir, direction",
     "turn": "turn, turns, turning",
@@ -130,7 +130,12 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
         ]
     ends_so = re.compile(r"(?:(?<=[A-Za-z)])\s{2,}|(?<=[A-Za-z&] \d)\s{3,})(\d{1,2})\s*$")
     if tradition == "clogging" and sum(map(bool, map(ends_so.search, texts))) > 3:
-        texts = [raw if "\t" in raw else ends_so.sub(r" (\1)", raw) for raw in texts]
+        texts = [raw if "\t" in raw else _AT_END.sub(_beats_last, raw) for raw in texts]
+    if tradition == "clogging" and sum(map(bool, map(_COUNTED.search, texts))) > 2:
+        texts = [
+            raw if "\t" in raw or re.match(r"(?i)\W*(?:beats?|counts?)\b", raw) else _COUNTED.sub(_counted_last, raw)
+            for raw in texts
+        ]
     found = [last for raw in texts if (last := _DOTS.search(raw)) and last["weak"] is not None]
     listed = sum(1 for last in found if last["unit"] or last["weak"].strip()) > 2
     labelled = tradition == "clogging" and sum(map(bool, map(_LABELLED.match, texts))) > 2
@@ -148,6 +153,8 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
         if tradition == "clogging":
             text = _CODES.sub(lambda found: found[0].upper(), text.replace("[", "(").replace("]", ")"))
             text = _LOW_CODES.sub(lambda found: _LOW_CODE.sub(lambda code: code[0].upper(), found[0]), text)
+            text = _FIELDS.sub(r", \2\3 (\1)" if "," in text else r"  \2\3 (\1)", text)
+            text = _HALVED.sub(r"1/2 \1", text.replace("(1 2)", "(12)"))
             text = _TOLD.sub(r" (\1 beats)", text) if len(_TOLD.findall(text)) > 1 else text
             text = re.sub(r"(?<=\w)\s{3}(?=(?:DS|RS|STO)\b)", " / ", text) if " | " in raw else text
             text = _BEATS.sub(lambda found: f"{int(found[2]) - int(found[1]) + 1}  ", _timed(text, listed))
@@ -162,9 +169,37 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
     return out
 
 
+_HEADED = re.compile(
+    rf"(?i)^\s*the ((?:verse|chorus|break|bridge|tag|ending|middle|fiddle)) (?:is|has|lasts|takes) {NUMBER} beats"
+    r"(?: long| as well| too)?[.;,:]\s+"
+)
+"""`The verse is thirty-two beats. Begin …`."""
+_AT_END = re.compile(r"(?<=[\w)\u00bc-\u00be])\s{2,}(\d{1,2})(?:\s{2,}(\([^()\d]*\)|[a-z][a-z ]*))?\s*$")
+"""A column of beats, with a remark behind it or none."""
+
+
+_COUNTED = re.compile(
+    r"(?<=[\w)\u00bc-\u00be])(?:\s{2,}|\s+[-\u2013]\s+)"
+    r"(\d{1,2}-\d{1,2}|\d{1,2}&\d{1,2}(?:\s+\d{1,2}&\d{1,2})*|\d{1,2}(?:\s+\d{1,2})+)\s*$"
+)
+"""A column of counts behind the cues: `5-8`, `1&2 3&4`."""
+
+
+def _counted_last(found: re.Match[str]) -> str:
+    first, last = (int(re.findall(r"\d+", found[1])[at]) for at in (0, -1))
+    return f" ({last - first + 1})" if last >= first else found[0]
+
+
+def _beats_last(found: re.Match[str]) -> str:
+    return f", {found[2]} ({found[1]})" if found[2] else f" ({found[1]})"
+
+
 def _parted(texts: Iterable[str]) -> Iterator[tuple[int, str]]:
     """Yield lines with their numbers, a sequence behind a sentence as a line of its own."""
     for at, raw in enumerate(texts, 1):
+        if headed := _HEADED.match(raw):
+            yield at, f"{headed[1].capitalize()} ({number(headed[2])} beats)"
+            raw = raw[headed.end() :]
         cut = re.search(r"(?i)(?<=[a-z]{2})[.;]\s+(?=(?:sequence|seq|order)\b\.?\s*:)", raw)
         yield from ((at, each) for each in ((raw[: cut.start()], raw[cut.end() :]) if cut else (raw,)))
 
@@ -193,6 +228,10 @@ _LOW_CODES = re.compile(
     rf"\b(?=[\w\s/()-]*\b[dr]s\b){_LOW}\b(?:[\s/-]+(?:{_LOW}|xi[fb]|ots|hold)\b|\((?:xi[fb]|ots)\))+"
 )
 """`ds ds xif dr s`."""
+_FIELDS = re.compile(r"\s+-\s+(\d{1,2})\s+-\s+([LR](?: [LR])*)(,[^\d()]*)?$")
+"""`- 8 - L` behind a cue: its beats and the foot that begins."""
+_HALVED = re.compile(r"\b([A-H]|[A-Z][a-z]+)\s*\((?:1/2|\u00bd|(?:first )?half)\)")
+"""`B(1/2)` in a sequence, and before what it means."""
 _TOLD = re.compile(r",\s+(\d{1,2}) (?:beats|b)\b(?=\s*(?:[,;.)]|$))")
 """`two Basics, 4 beats, and a Triple, 4 beats`."""
 _LABELLED = re.compile(r"(?i)^\s*(?:[A-H]\d{1,2}\s*[.)]|line\s+\d{1,2}\s*[.):]?)\s+(?=\S)")

@@ -7,8 +7,8 @@ from attrs import evolve
 
 from stepcheck.drafts.codes import FEET, Row, Waiting, forms_beats, is_beats, is_feet, listed, row, row_text
 from stepcheck.drafts.cue_lines import over_row
-from stepcheck.drafts.cue_words import bare_cue, lasting_cue, nameable, split_foot, times_again, times_of
 from stepcheck.drafts.heads import head, name_of
+from stepcheck.drafts.marks import bare_cue, lasting_cue, nameable, split_foot, times_again, times_of
 from stepcheck.drafts.order import ORDER_WORD, PART_LASTS, REMARK, is_legend
 from stepcheck.drafts.outline import Line, Move
 from stepcheck.drafts.page import Page
@@ -103,13 +103,6 @@ def _entry(page: Page, text: str) -> tuple[str, str]:
     return (found[1], found[2]) if found and not head(text, page.names) else ("", "")
 
 
-def apart(spelled: str) -> tuple[str, str]:
-    """Return the steps of a figure without the feet and the beats that stand in columns behind them, and the beats."""
-    cells = re.split(r"\s{2,}", re.sub(r"\((?:\s*[LR](?:[-/ ]*[LR])*\s*){2,}\)\s*$", "", spelled))
-    size = next((at for at, cell in enumerate(cells) if at and (is_feet(cell) or is_beats(cell))), len(cells))
-    return "  ".join(cells[:size]), next(filter(is_beats, cells[size:]), "")
-
-
 def definitions(text: str, names: tuple[str, ...] = ()) -> list[tuple[str, str]]:
     """Return the figures that a line spells out, `Triple = DS DS DS RS` or `Outhouse: DS, touch …`: names and steps."""
     said = plain(text)
@@ -144,7 +137,7 @@ def _unbracketed(page: Page, text: str) -> str:
     """Return a line without the rows in brackets that spell its figures, `2 Basics, 1/2 R (DS RS) - 4`, which are
     learnt."""
     for found in reversed([*_BRACKET.finditer(text)]):
-        spelled, before = row(found[1]), page.cues.led(text[: found.start()])[1]
+        spelled, before = row(found[1]), page.cues.led(re.sub(r"^\s*\d{1,2}[.)]\s+", "", text[: found.start()]))[1]
         if spelled is None or spelled.name or spelled.rest or spelled.broken:
             continue
         said = events(re.sub(r"\([^()]*\)", " ", before), page.reader.vocabulary)
@@ -159,7 +152,12 @@ def _unbracketed(page: Page, text: str) -> str:
         )
         book, beats = page.cues.beats(Line(name=name)) if named else 0, forms_beats(codes, page.reader.book)
         stated = lasting_cue(text)[0] or page.cues.led(text)[0]
-        if beats and nameable(name) and not (beats != book > 0 and stated == times * book):
+        if (
+            beats
+            and nameable(name)
+            and not head(f"{name}:", page.names)
+            and not (beats != book > 0 and stated == times * book)
+        ):
             page.cues.define(name, codes, ", ".join(filter(None, spelled.notes)))
         if beats and name and page.cues.beats(Line(name=page.cues.learn(name))) in (book, beats):
             text = text[: found.start()] + text[found.end() :]
@@ -188,19 +186,10 @@ def learn(page: Page) -> list[tuple[int, str]]:
         if under := over_row(text, texts[at + 1 : at + 3]):
             _named_over(page, text, under, texts[at + 2 : at + 4])
         for name, spelled in definitions(text, page.names):
-            words, below = apart(spelled)
             others = " ".join(each for each in texts if each != text).casefold()
-            spelling = row(words) or split_foot(name)[0].casefold() in others
-            if spelling and (made := _footwork(page, words)):
+            spelling = row(spelled) or split_foot(name)[0].casefold() in others
+            if spelling and (made := _footwork(page, spelled)):
                 forms, note, facts, rest = made
-                timed = Waiting(Row(tuple((each,) for each in forms.split()), ()), 0, 1, text)
-                timed.takes(below)
-                moves = tuple(Move(each, "", 0) for each in forms.split())
-                forms = (
-                    row_text(timed.placed(Line(moves=moves), page.reader.book), leads=True)
-                    if "(" not in forms
-                    else forms
-                )
                 more = re.sub(r"\(?\d+ beats\)?", "", rest).strip(" ,")
                 page.cues.define(split_foot(name)[0], forms, ", ".join(filter(None, (note, more))), facts)
     return numbered
@@ -236,8 +225,7 @@ def glossed(page: Page, number: int, text: str) -> None:
     page.reader.mark(number, "steps" if found else "heading")
     told = re.search(r"[\d=]", text) is not None or page.cues.moving(text)
     if (not found and page.glossary[number] and told) or not all(
-        _footwork(page, apart(spelled)[0]) and sum(map(page.cues.lasts, page.cues.cues(name)))
-        for name, spelled in found
+        _footwork(page, spelled) and sum(map(page.cues.lasts, page.cues.cues(name))) for name, spelled in found
     ):
         page.reader.leave_open(number, text)
     if page.reader.kinds[number] != "steps":
@@ -257,7 +245,7 @@ def spelled_out(page: Page, number: int, text: str) -> bool:
         return False
     others = [each for _, each in page.reader.numbered() if each != text]
     used = all(row(spelled) or any(name.casefold() in each.casefold() for each in others) for name, spelled in found)
-    if beats or (used and all(_footwork(page, apart(spelled)[0]) for _, spelled in found)):
+    if beats or (used and all(_footwork(page, spelled) for _, spelled in found)):
         page.reader.mark(number, "steps")
     else:
         page.left.append(tight(text))

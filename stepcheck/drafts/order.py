@@ -2,15 +2,15 @@
 
 import itertools
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
 
 from stepcheck.drafts.steps import NUMBER, number
-from stepcheck.drafts.vocabulary import plain
+from stepcheck.drafts.vocabulary import Word, code, plain
 
 ORDER_WORD = re.compile(
-    r"(?i)^\W*(?:(?:the\s+)?(?:how it goes|sequence|seq|dance it|dance|"
-    r"phrasing|run through|routine(?=\s{2,}|\s*[:=])|do(?=\s*:)|"
+    r"(?i)^\W*(?:(?:the\s+)?(?:how it goes|(?:so )?(?:the )?(?:whole |entire )?(?:dance|thing|routine) goes|"
+    r"sequence|seq|dance it|dance|phrasing|run through|routine(?=\s{2,}|\s*[:=])|do(?=\s*:)|"
     r"(?:running |dance |routine )?order(?: of (?:the )?(?:dance|parts|routine))?)\b\.?\s*"
     r"(?:[:=\-]|is\b|goes\b)?|we dance\b)\s*"
 )
@@ -28,6 +28,31 @@ _STANDS_FOR = re.compile(r"(?:^\W*|\s/\s+)(?![LR]F?\b)[A-Z]{2,4} [a-z]{2,}[a-z ]
 def is_legend(text: str) -> bool:
     """Say whether a line says what several abbreviations stand for: `tog = together, bk = back`."""
     return len(_SHORT_FOR.findall(text)) > 1 or len(_STANDS_FOR.findall(text)) > 2
+
+
+_STANDS = re.compile(
+    r"(?<!\S)([A-Za-z]{1,5})\.?\s*=\s*([A-Za-z]+(?:[ -][A-Za-z]+){0,2}?)(?=\s*(?:[,;/.]|$|\s[A-Za-z]{1,5}\.?\s*=))"
+)
+
+
+_NONE = Word("")
+
+
+def written_out(texts: list[str], known: Mapping[tuple[str, ...], Word]) -> list[str]:
+    """Return lines in which the abbreviations that a line of theirs explains, `rkg = rocking`, are written out; codes
+    and words that are known stay, unless a figure is meant, and a letter that has neither number nor foot beside it."""
+    short = {one.casefold(): means for text in texts if is_legend(text) for one, means in _STANDS.findall(text)}
+    figures = {
+        one for one, means in short.items() if known.get(tuple(means.casefold().split()), _NONE).kind == "figure"
+    }
+    short = {
+        one: means
+        for one, means in short.items()
+        if one in figures or not (len(one) == 1 or code(one.upper(), "clogging") or (one,) in known)
+    }
+    many, few = ("|".join(one for one in short if (len(one) > 1) == several) or "(?!)" for several in (True, False))
+    words = re.compile(rf"(?i)\b(?:{many})\b\.?(?!\s*=)|(?<=\d )(?:{few})\b|\b(?:{few})(?= [LR]\b)")
+    return [words.sub(lambda found: short[found[0].casefold().rstrip(".")], text) for text in texts] if short else texts
 
 
 _UNKNOWN = re.compile(r"[A-Z]|\d|[A-Z]{2,}|Chorus|Break|Bridge|Tag|Ending|Intro|Verse")
@@ -86,7 +111,7 @@ _TIMES = re.compile(rf"(?i)\s*[x\u00d7]\s?\d\b|\b{NUMBER} times\b|\btwice\b|\([^
 def _spoken(text: str, others: list[str]) -> list[str]:
     """Return the names that a line may list: the pieces between its signs where these are of several words, else its
     words."""
-    bare = _TIMES.sub(" ", _WAITS.sub(" ", text))
+    bare = _TIMES.sub(" ", _WAITS.sub(" ", re.sub(r"\b1/2 ?(?=[A-Z])", " ", text)))
     pieces = [each.strip(" .") for each in re.split(r"[,;|>]|\s+[-/]+\s+|\s{3,}", bare)]
     pieces = [_REMARKED.sub("", each) for each in pieces if re.search(r"\w", each)]
     if len(pieces) > 2 and all(_CLOSES(each) or _begins(each, others) for each in pieces):
@@ -123,6 +148,47 @@ def named_in_order(texts: list[str]) -> tuple[tuple[str, ...], int]:
     return (), -1
 
 
+_TITLE = re.compile(
+    r"(?i)^[\W_]*(?:part )?(?:([a-z][a-z-]*(?: \d\b)?)\W*(?:\d{1,3}\s*(?:beats?|counts?|cts?|b)?\b)?\W*"
+    r"(?:\([^()]*\)\W*)?(?:-\s.*)?$|(verse|chorus|break|bridge|intro|tag|end(?:ing)?|finish|outro|[a-h])(?:\s*[:.)=(]|\s{2}))"
+)
+"""The head of a part, alone on its line."""
+
+
+def in_full(texts: list[str], known: Mapping[tuple[str, ...], Word]) -> list[str]:
+    """Return lines in which a sequence names its parts as their heads do: `V Ch V Ch Br` by Verse, Chorus and Break."""
+    heads = [_TITLE.match(plain(text)) for text in texts if not ORDER_WORD.match(text)]
+    titles = {each[1] or each[2] for each in heads if each}
+    titles -= {each for each in titles if known.get((each.casefold(),), _NONE).kind == "figure"}
+
+    def whole(found: re.Match[str]) -> str:
+        said = found[0].casefold()
+        named = {each for each in titles if _shortens(said, each.casefold())}
+        return next(iter(named)) if len(named) == 1 and said not in map(str.casefold, titles) else found[0]
+
+    halves = {half[1] for text in texts if (half := re.fullmatch(r"\W*1/2 ?([A-Za-z][\w-]+)\W*", plain(text)))}
+    halved = re.compile(rf"(?i)(?:1/2|\u00bd|half) ?(?=(?:{'|'.join(halves)})\b)")
+    out = [halved.sub("Half ", text) for text in texts] if halves else list(texts)  # a part that has its own lines
+    for at, text in enumerate(out):
+        label = ORDER_WORD.match(text)
+        said = text[label.end() if label else 0 :]
+        short = re.compile(r"(?<![\w'-])[A-Za-z]+(?![\w']|\s\d)")
+        words = [word[0] for word in short.finditer(re.sub(r"(?i)\bx\d", " ", said))]
+        full = short.sub(whole, said)
+        named = [one for one, other in zip(words, short.findall(full), strict=False) if one != other or one in titles]
+        if label or (len(named) > 3 and 2 * len(named) > len(words)):
+            out[at] = (label[0] if label else "") + full
+    return out
+
+
+def _shortens(word: str, name: str) -> bool:
+    """Say whether a word is a name cut off, or without some of its letters: `br` of break, `chs` of chorus."""
+    left = iter(name)
+    return len(word) < len(name) and (
+        name.startswith(word) or (len(word) < 4 and word[0] == name[0] and all(letter in left for letter in word))
+    )
+
+
 _ROW = re.compile(
     r"(?i)^\W*(?P<name>[a-z][\w']*(?: [\w']{1,8})?)(?P<often>\s*[x\u00d7]\s?\d|\s+twice)?"
     r"(?:\s*(?:[:.=]+|\s{2}|\t|\s-+\s|\()[\s.]*"
@@ -138,6 +204,7 @@ def stacked(texts: list[str]) -> tuple[range, str, dict[str, int]]:
             continue
         others = texts[:at]
         below = list(itertools.takewhile(lambda line: _names_only(line, texts), texts[at + 1 :]))
+        below = [re.sub(rf"(?i),\s*(?=twice\b|x\s?\d|{NUMBER} times)", " ", line) for line in below]
         if below and sum(len(tokens(line)) for line in below) > 2 and others is not None:
             return range(at, at + 1 + len(below)), f"Order: {', '.join(below)}".replace("\t", " "), {}
     rows = [None if ORDER_WORD.match(text) else _ROW.match(plain(text)) for text in texts]
@@ -216,7 +283,7 @@ class Order:
         self.left = ""
         self.wait = 0
         self.beside = ""
-        self.changed: list[str] = []
+        self.changed: dict[int, str] = {}
 
     def repeat(self, text: str) -> str:
         """Return the name of the part that a line says to dance again, "" if it names none."""
@@ -228,9 +295,6 @@ class Order:
         known = {name.casefold() for name in names} | {"break", "end", "ending", "tag", "chorus"}
         text = re.sub(r"^\W*[A-Za-z]+(?: [a-z]+)?\s*:\s*", "", text)
         words = tokens(re.sub(r"\([^()]*\)|\bx\d", " ", text))
-        initials = {name[0].casefold(): name for name in names}
-        if len(initials) == len({*names}) > 1 and all(word.casefold() in initials for word in words):
-            text = " ".join(words := [initials[word.casefold()] for word in words])  # `I V C V C`
         if self.said or len(words) < 4 or not all(word.casefold() in known for word in words):
             return False
         self.said = text
@@ -262,6 +326,7 @@ class Order:
         ).strip(" .")
         while rest := rest.lstrip(" ,;/.\t-–()>|"):
             half = re.match(r"(?i)(?:1/2|half)(?: of)? ?(?=[A-Z])", rest)
+            half = None if any(re.match(rf"(?i){called(each)}(?!\w)", rest) for each in names) else half
             rest = rest[half.end() :] if half else rest
             begun = [(each, said.end()) for each in names if (said := re.match(rf"(?i){called(each)}(?!\w)", rest))]
             name, size = next(iter(begun), ("", 0))
@@ -285,8 +350,11 @@ class Order:
                     break
                 name = name or found[1]
             rest = rest[size:]
-            if beside := re.match(r"(?i)\s+(?:w/o|with|without|but|minus|no)\b[^,;/|>]*", rest):
-                self.changed.append(f"{name}{beside[0]}")
+            if beside := re.match(
+                r"(?i)[-*'](?=\s|$)|\s+(?:w/o|with|without|but|minus|no)\b[^,;/|>]*|\s*\((?!\W*(?:front|back|again|to)\b)[^()]*\b(?:no|without|only|once|short\w*|half)\b[^()]*\)",
+                rest,
+            ):
+                self.changed[len(out)] = f"{name}{beside[0]}"
                 rest = rest[beside.end() :]
             rest = re.sub(r"(?i)^\s*\(?(?:again|once more)\b\)?", "", rest)
             if often := re.match(rf"(?i)\s*(?:[x×]\s*(\d{{1,2}})\b|{NUMBER} times\b|(twice)\b)", rest):

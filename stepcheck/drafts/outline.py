@@ -7,7 +7,7 @@ from attrs import evolve, field, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.drafts.layout import laid_out
-from stepcheck.drafts.order import stacked
+from stepcheck.drafts.order import in_full, stacked, written_out
 from stepcheck.drafts.steps import OTHER, Turn
 from stepcheck.drafts.vocabulary import Vocabulary
 from stepcheck.model.dance import TICKS
@@ -143,6 +143,10 @@ class Reader:
     def __init__(self, texts: list[str], vocabulary: Vocabulary, book: Book) -> None:
         self.texts = texts
         self.laid = laid_out(texts, vocabulary.tradition)
+        if vocabulary.tradition == "clogging":
+            texts = [line.text for line in self.laid]
+            texts = in_full(written_out(texts, vocabulary.phrases), vocabulary.phrases)
+            self.laid = [evolve(line, text=text) for line, text in zip(self.laid, texts, strict=True)]
         rows, said, self.lengths = stacked([line.text for line in self.laid])
         if said:
             numbers = tuple(at for line in self.laid[rows.start : rows.stop] for at in line.numbers)
@@ -193,6 +197,13 @@ def beats_of(item: Item) -> int:
     return item.counts if isinstance(item, Line) else 0
 
 
+def lines_of(item: Item) -> list[Line]:
+    """Return the lines of dance in an item."""
+    if isinstance(item, Block):
+        return [line for inner in item.lines for line in lines_of(inner)]
+    return [item] if isinstance(item, Line) else []
+
+
 def solid(items: tuple[Item, ...]) -> bool:
     """Say whether lines hold more than comments, as a heading needs."""
     return any(solid(item.lines) if isinstance(item, Block) else not isinstance(item, Remark) for item in items)
@@ -220,7 +231,7 @@ def joined(items: list[Item]) -> Iterator[Item]:
     for item in items:
         single = isinstance(item, Line) and item.moves and not item.stated and not item.turn
         if held is not None and single and isinstance(item, Line):
-            held = evolve(held, moves=held.moves + item.moves, note=held.note + item.note, facing=item.facing)
+            held = evolve(held, moves=held.moves + item.moves, counts=0, note=held.note + item.note, facing=item.facing)
             continue
         if held is not None:
             yield held

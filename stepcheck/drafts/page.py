@@ -46,7 +46,7 @@ class Page:
         self.danced: list[tuple[str, str]] = []
         self.several: list[tuple[int, str]] = []
         self.tag: Tag | None = None
-        self.closing = self.title = ""
+        self.closing = self.title = self.above = ""
         self.spelled = False
         self.labels: dict[int, int] = {}
         texts = [text for _, text in reader.numbered()]

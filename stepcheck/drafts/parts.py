@@ -191,14 +191,17 @@ class OpenPart:
                 section.items = section.believed(self.beats if not self.repeat else 0, reader)
             made += section.lines(so_far, reader)
             so_far += section.length or section.counts
+        once, stated, total = sum(map(beats_of, made)), self.beats, self.beats
+        if again := bool(self.repeat) and not twice:
+            stated, total = self.once or self.beats, self.total
+            if self.beats and self.times * (self.once or once) == self.beats:
+                stated, total = self.once, self.total or self.beats
+        if stated and (once > stated or (once < stated and self.exact)):
+            reader.open.append(f"{self.name}: {stated} {unit} are stated, {once} are read")
+        if unit == "beats" and self.exact and stated > once > 0:
+            made.append(Line(blank=True, counts=stated - once, measured=True, remark=f"{stated} {unit} are stated"))
         lines = tuple(made)
-        once, stated, total = sum(map(beats_of, lines)), self.beats, self.beats
-        if self.repeat and not twice:
-            if self.beats and once * self.times == self.beats != once:
-                stated, total = 0, self.total or self.beats
-                once = 0
-            else:
-                stated, total = self.once or self.beats, self.total
+        if again:
             inner: tuple[Item, ...] = (Block(f"beats 1-{stated}", lines),) if stated else lines
             if self.halfway:
                 inner += (Block("1st time only", (Expect(f"facing {self.halfway}"),)),)
@@ -206,10 +209,6 @@ class OpenPart:
             lines = (Block(f"{self.times} times", inner, "", "" if faced else self.repeat_remark),)
             lines += (Expect(f"facing {self.repeat}", self.repeat_remark),) if faced else ()
             reader.assumed.add(f"{self.name} in the sequence is {self.name} with its repeat")
-        if stated and (once > stated or (once < stated and self.exact)):
-            reader.open.append(f"{self.name}: {stated} {unit} are stated, {once} are read")
-        if unit == "beats" and self.exact and stated > once > 0:
-            lines += (Line(blank=True, counts=stated - once, measured=True, remark=f"{stated} {unit} are stated"),)
         return Part(self.name, ((f"{total} {unit}",) if total else ()) + tuple(self.contract), lines, self.remark)
 
 

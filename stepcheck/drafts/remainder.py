@@ -14,8 +14,10 @@ from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import Section
 from stepcheck.drafts.passes import Tag, again, denied, is_change
 from stepcheck.drafts.phrases import events
-from stepcheck.drafts.retold import part_again
+from stepcheck.drafts.retold import TO, part_again
 from stepcheck.drafts.rows import Group
+from stepcheck.drafts.steps import NUMBER
+from stepcheck.drafts.steps import number as number_of
 from stepcheck.drafts.vocabulary import pieces, plain, tight
 
 _CREDIT = re.compile(r"[A-Z][\w']+(?: [A-Z][\w'-]+){1,3} \([^()]+\)")
@@ -142,6 +144,8 @@ def people_said(page: Page, number: int, text: str) -> bool:
 
 
 def repeat_said(page: Page, number: int, text: str) -> bool:
+    if danced_again(page, text):
+        return True
     if not part_again(page, number, text):
         return False
     part = page.parts[-1]
@@ -161,6 +165,31 @@ def length_said(page: Page, number: int, text: str) -> bool:
     talk = re.fullmatch(r"(?i)(?:no turn|and you are at the \w+)", length[2].strip(" ,."))
     part.lasts(length[1], at_wall(text), "" if talk else length[2])
     page.reader.mark(number, "steps")
+    return True
+
+
+def danced_again(page: Page, text: str) -> bool:
+    """Take a part that is danced again behind another one, where no sequence says so: `Verse again`, `Chorus twice`,
+    `Repeat Verse`."""
+    names = "|".join(re.escape(part.name) for part in page.parts if part.items)
+    if page.names or not names:
+        return False
+    found = re.fullmatch(
+        rf"(?i)\W*(?:(?:then|and|now)\s+)*(?P<verb>(?:repeat|dance|do|back to)\s+)?(?:the\s+)?(?:part\s+)?"
+        rf"(?P<name>{names})\s*"
+        rf"(?P<how>again|once more|as before|(?P<twice>twice)|x\s?(?P<times>\d)|{NUMBER}\s?(?:x|times))?"
+        r"(?:\s+to (?:finish|end)\b)?(?P<to>\W*(?:back\s+)?(?:to|facing|at)\b[^&+]*)?\W*",
+        text.strip(),
+    )
+    if not found or not (found["verb"] or found["how"] or TO.search(found["to"] or "")):
+        return False
+    part = next(part for part in page.parts if part.name.casefold() == found["name"].casefold())
+    facing = [wall.casefold() for wall in TO.findall(found["to"] or "")]
+    if page.danced[-1][0].startswith(part.name) or (re.search(r"\w", found["to"] or "") and not facing):
+        return False
+    times = 2 if found["twice"] else number_of(found["times"] or found[6] or "1")
+    page.danced.append((f"{part.name} x{times}" if times > 1 else part.name, ""))
+    page.danced += [(f"expect facing {facing[-1]}", tight(text))] if facing else []
     return True
 
 

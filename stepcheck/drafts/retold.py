@@ -6,19 +6,19 @@ from collections.abc import Sequence
 from attrs import evolve
 
 from stepcheck.drafts.counts import cut, lasting, unbulleted, version
-from stepcheck.drafts.cue_words import lasting_cue, times_again
 from stepcheck.drafts.facts import claims
 from stepcheck.drafts.heads import name_of
-from stepcheck.drafts.outline import Block, Expect, Item, Line, beats_of, cells_of, mirrored
+from stepcheck.drafts.marks import EACH_WALL, lasting_cue, times_again, unaccounted
+from stepcheck.drafts.outline import Block, Expect, Item, Line, beats_of, cells_of, lines_of, mirrored
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import REPEATED, Section, repeated
 from stepcheck.drafts.passes import again
 from stepcheck.drafts.phrases import events
-from stepcheck.drafts.steps import NUMBER, Mention, Step, clock, number, wall
+from stepcheck.drafts.steps import NUMBER, OTHER, Mention, Step, clock, number, wall
 from stepcheck.drafts.vocabulary import pieces, plain, tight
 from stepcheck.model.dance import EIGHTHS, key
 
-_TO = re.compile(r"(?i)\b(?:to|at|face|facing)\s+(?:(?:face|come|back)\s+)*(?:to\s+)?(?:the\s+)?(front|back)\b")
+TO = re.compile(r"(?i)\b(?:to|at|face|facing)\s+(?:(?:face|come|back)\s+)*(?:to\s+)?(?:the\s+)?(front|back)\b")
 _LISTED = re.compile(r"(?i)^\W*(\d{1,2})(?:[ ,]+\d{1,2})*[ ,]+(\d{1,2})\s+(?=repeat)")
 """`5 6 7 8  Repeat`."""
 _OF_ITSELF = re.compile(r"(?i)\b(repeat) (?:counts? )?\d+-\d+(?= (?:but|on|with|to|start|lead|other|opp))")
@@ -44,10 +44,36 @@ def counts_again(page: Page, number: int, text: str) -> bool:
         said = said[timed.end() :] if told and timed[1] in (told[3], told[5]) else said
     if found := REPEATED.fullmatch(said):
         return _retake(page, number, text, tuple(map(int, found.groups("0")[:5])), wall(found[6] or ""))
-    return _told_again(page, number, text)
+    return (not page.line and _on_its_foot(page, number, text)) or _told_again(page, number, text)
 
 
-_TELLS = re.compile(
+_ITS_FOOT = re.compile(
+    r"(?i)[\s,(]*(?:\b(?:again|same|repeat)\b[\s,(]*)?\b(same|opp|opposite|other) (?:foot|feet|footwork|ft)\b[)\s]*"
+)
+
+
+def _on_its_foot(page: Page, number: int, text: str) -> bool:
+    """Dance a figure by its name with the foot of the last time, or the other one: `Vine, opp. foot`."""
+    beats, said = _stated(page, text)
+    if not (told := _ITS_FOOT.search(said)):
+        return False
+    rest = f"{said[: told.start()]} {said[told.end() :]}"
+    items = page.cues.cues(rest)
+    line = items[0] if len(items) == 1 else None
+    if not isinstance(line, Line) or not line.name or line.times > 1 or unaccounted(rest, items, page.cues):
+        return False
+    lines = [each for part in page.parts for item in part.items for each in lines_of(item)]
+    before = next((each.foot[:1] for each in reversed(lines) if key(each.name) == key(line.name)), "")
+    foot = before if told[1].casefold() == "same" else OTHER.get(before, "")
+    size = page.cues.beats(line)
+    if not foot or line.foot not in ("", foot) or beats not in (0, size):
+        return False
+    page.here.items.append(evolve(line, foot=foot, counts=size, measured=beats > 0))
+    page.reader.mark(number, "steps")
+    return True
+
+
+TELLS = re.compile(
     r"(?i)(?<!left )(?<!right )(?<!turn )\bagain\b|\b(?:repeat|same|mirror\w*|reverse|once more|a second time)\b|"
     r"\b(?:opp|opposite|other)\s+(?:foot|feet|footwork|side|way|direction|lead)\b|^\W*both\b"
 )
@@ -55,9 +81,10 @@ _WORDS = re.compile(
     r"(?i)(?:\W|\d+|\b(?:repeat(?:ed)?|mirror(?:ed)?|reverse|do|dance|same|things?|steps?|again|once|more|a|second|time|all|"
     r"both|of|that|those|these|this|it|them|the|everything|whole|lot|above|so|far|two|three|four|lines?|opp|opposite|other|"
     r"foot|feet|footwork|side|way|direction|lead|on|with|to|using|but|start(?:ing)?|leading|beginning|left|right|[lr]f?|"
-    r"going|travell?ing|moving|now|then|and|is|are|last|counts?|beats?|ends?|at|up|you|be|will|facing|face|finish(?:ing)?|"
-    r"should)\b)*"
+    r"going|travell?ing|moving|from|top|now|then|and|is|are|last|counts?|beats?|ends?|at|up|you|be|will|facing|face|finish(?:ing)?|"
+    r"walls?|should)\b)*"
 )
+_MORE = re.compile(rf"(?i)\b(?:{NUMBER} more times|{NUMBER} times more)\b")
 _OTHER_FOOT = re.compile(r"(?i)\b(?:opp|opposite|other|mirror\w*|reverse)\b")
 _TOWARD = re.compile(
     r"(?i)\b(?:(?P<lead>on|start\w*|lead\w*|beginning|with)|to|going|travell?ing|moving)\s+(?:on\s+)?(?:the\s+)?(left|right|l|r)\b"
@@ -72,14 +99,18 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
     is said besides must be where they end, or their last movement, else they are a blank of their counts.
     """
     beats, said = _stated(page, text)
-    said = re.sub(r"(?i)\b(?:repeat )?(?:counts? )?\d+-\d+(?= (?:but|on|with|to|start|lead|other|opp))", "repeat", said)
+    more = None if page.line else _MORE.search(said)
+    often = number(more[1] or more[2]) if more else 1
+    beats, said = (beats // often) * (not beats % often), EACH_WALL.sub(" ", _MORE.sub(" ", said)) if more else said
     told, *rest = [each for each in re.split(r"[,;()]|\s-+\s|\bbut\b", said) if re.search(r"\w", each)] or [""]
     closing = page.line and again(text) and (beats > 16 or re.search(r"\b\d+ counts", said))
+    here = re.compile(rf"\b(?:of )?(?:part )?{re.escape(page.parts[-1].name)}\b")  # `from the top of B`
+    told = told if page.line else here.sub(" ", told)
     words = " ".join(word[3] for word in pieces(plain(told), page.reader.vocabulary) if word[0] != "figure")
-    bare, other = _TO.sub(" ", words), _OTHER_FOOT.search(said)
+    bare, other = TO.sub(" ", words), _OTHER_FOOT.search(said)
     parts = [part.name.casefold() for part in page.parts]
     if (
-        not _TELLS.search(told)
+        not TELLS.search(told)
         or closing
         or (page.line and re.fullmatch(r"(?i)\W*repeat\W*", said))
         or not _WORDS.fullmatch(bare)
@@ -96,7 +127,7 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
     before = page.sections[-2].items if not target and len(page.sections) > 1 else target
     taken = _taken(before, beats, number(many[1]) if many else 2 * both, bool(whole))
     named = {key(e.name) for e in events(told, page.reader.vocabulary) if isinstance(e, Mention)}
-    walls = [each.casefold() for each in _TO.findall(said)] or [hour for hour in [clock(told)] if hour]
+    walls = [each.casefold() for each in TO.findall(said)] or [hour for hour in [clock(told)] if hour]
     before_it = "back" if walls[-1:] == ["back"] and _turned(taken) % EIGHTHS == EIGHTHS // 2 else ""
     if walls[-1:] == ["back"] and 2 * _turned(taken) % EIGHTHS != EIGHTHS // 2:
         walls = []  # it begins there, or which end is meant isn't known
@@ -105,7 +136,7 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
     if not made and (not stated or (whole and not other and not page.line)):
         return False
     if not made:
-        made = [Line(blank=True, counts=stated)]
+        made, often = [Line(blank=True, counts=stated * often)], 1
         page.reader.leave_open(at_line, text, "blank")
     made[0] = evolve(made[0], remark=tight(text))
     counts = next((piece.counts for piece in cut(text) if piece.counts), None) if page.line else None
@@ -117,7 +148,7 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
         page.section(Section("", None, at_line))
         target = page.target
     target += [Expect(f"facing {before_it}")] if before_it and not made[0].blank else []
-    target += [evolve(line, measured=True) for line in made]
+    target += [evolve(line, measured=True) for line in made * often]
     if counts:
         page.passed(counts.first, counts.last)
     page.reader.mark(at_line, "steps")
@@ -135,11 +166,13 @@ def _ended(page: Page, lines: list[Line], said: list[str], walls: list[str]) -> 
     """Return lines with the facing that a text claims for their end; [] if it states more than that and their feet."""
     made = list(lines)
     for piece in said if lines else ():
-        claim, way = claims(piece), _WORDS.fullmatch(_TO.sub(" ", piece))
-        if _TO.search(piece) and way:
+        claim, way = claims(piece), _WORDS.fullmatch(TO.sub(" ", piece))
+        if TO.search(piece) and way:
             continue
-        if (claim and claim.pure and claim.facing) or re.fullmatch(r"(?i)\s*(?:front|back)\s*", piece):
-            walls = [claim.facing if claim else piece.strip()]
+        if (claim and claim.pure and claim.facing) or re.fullmatch(
+            r"(?i)\s*(?:(?:end|finish)\w* )?(?:front|back)\s*", piece
+        ):
+            walls = [claim.facing if claim else piece.split()[-1]]
         elif not (way or _STAYS.search(piece) or _spelled(page, lines, piece) or _ends_so(page, lines[-1], piece)):
             return []
     if made and walls:
@@ -319,17 +352,15 @@ def part_again(page: Page, number: int, text: str) -> bool:
     """Take a part that is danced again: `Repeat A to the front`, `Do it all again`; return whether it is one."""
     if page.line and _whole_again(page, text):
         return True
-    if _danced_again(page, text):
-        return True
     if not page.line and re.search(
         r"(?i)\bto the (?:left|right)\b|\b(?:other|opposite|but|except|without|only now)\b", text
     ):
         return False
     said, found = tight(text), page.order.repeat(text)
-    facing = [wall.casefold() for wall in _TO.findall(text)]
+    facing = [wall.casefold() for wall in TO.findall(text)]
     lettered = len(found) == 1 or re.search(r"(?i)part", text)
-    called = name_of(f"part {found}" if lettered else found, page.names).casefold()
-    part = next((each for each in page.parts if found and each.name.casefold() == called), None)
+    called = name_of(f"part {found}" if lettered else found, page.names).casefold() if found else ""
+    part = next((each for each in page.parts if each.name.casefold() == called), None)
     several = part and re.search(rf"\b{re.escape(found)}(?:\s*(?:&|,|and)\s*(?:part\s+)?[A-Z]\b)+", text)
     if several:
         page.several.append((number, text))
@@ -340,6 +371,7 @@ def part_again(page: Page, number: int, text: str) -> bool:
         part, times = page.parts[-1] if page.parts else None, times_again(text)
         if not times or part is None or not part.items or page.line:
             return False
+        part.once = page.cues.led(text)[0] or lasting_cue(text)[0] or part.once
         part.times, part.told = times, (len(part.sections), len(page.here.items), number, said)
     if facing[-1:] == ["back"] and not page.line and _turned(part.items) % EIGHTHS == EIGHTHS // 2:
         part.halfway, facing = "back", []
@@ -348,29 +380,4 @@ def part_again(page: Page, number: int, text: str) -> bool:
         part.total = int(total[1] or total[2])
     if (more := re.search(r"(\d+) more\b(?! times)", text)) and part.beats:
         part.total = part.beats + int(more[1])
-    return True
-
-
-def _danced_again(page: Page, text: str) -> bool:
-    """Take a part that is danced again behind another one, where no sequence says so: `Verse again`, `Chorus twice`,
-    `Repeat Verse`."""
-    names = "|".join(re.escape(part.name) for part in page.parts if part.items)
-    if page.names or not names:
-        return False
-    found = re.fullmatch(
-        rf"(?i)\W*(?:(?:then|and|now)\s+)*(?P<verb>(?:repeat|dance|do|back to)\s+)?(?:the\s+)?(?:part\s+)?"
-        rf"(?P<name>{names})\s*"
-        rf"(?P<how>again|once more|as before|(?P<twice>twice)|x\s?(?P<times>\d)|{NUMBER}\s?(?:x|times))?"
-        r"(?:\s+to (?:finish|end)\b)?(?P<to>\W*(?:back\s+)?(?:to|facing|at)\b[^&+]*)?\W*",
-        text.strip(),
-    )
-    if not found or not (found["verb"] or found["how"] or _TO.search(found["to"] or "")):
-        return False
-    part = next(part for part in page.parts if part.name.casefold() == found["name"].casefold())
-    facing = [wall.casefold() for wall in _TO.findall(found["to"] or "")]
-    if page.danced[-1][0].startswith(part.name) or (re.search(r"\w", found["to"] or "") and not facing):
-        return False
-    times = 2 if found["twice"] else number(found["times"] or found[6] or "1")
-    page.danced.append((f"{part.name} x{times}" if times > 1 else part.name, ""))
-    page.danced += [(f"expect facing {facing[-1]}", tight(text))] if facing else []
     return True

@@ -4,16 +4,17 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.codes import feet_of, footed, is_feet, row
+from stepcheck.drafts.codes import feet_of, forms_beats, is_feet, row
 from stepcheck.drafts.counts import Counted, read
-from stepcheck.drafts.cue_words import split_foot, times_again, times_of
 from stepcheck.drafts.cues import Cues
 from stepcheck.drafts.heads import head, name_of
 from stepcheck.drafts.laying import group
+from stepcheck.drafts.marks import footed, footed_once, split_foot, times_again, times_of, unaccounted
 from stepcheck.drafts.order import ORDER_WORD, REPEAT
 from stepcheck.drafts.outline import Block, Item, Line, Remark, cells_of
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import Section
+from stepcheck.drafts.retold import TELLS
 from stepcheck.drafts.steps import clock, wall
 from stepcheck.drafts.vocabulary import plain, tight
 
@@ -70,7 +71,13 @@ def _walled(cell: str) -> str:
 
 
 def _cued(page: Page, number: int, cells: list[str], said: dict[str, str]) -> str | None:
+    if page.above and re.fullmatch(
+        r"(?i)\W*(?:same|ditto|opp\w*|other|mirror\w*|\")(?:\W+(?:foot|feet|side))?\W*", said.get("steps", "")
+    ):
+        cells = [page.above if cell == said["steps"] else cell for cell in cells]
+        said = {**said, "steps": page.above}  # the row above, with the feet beside it
     coded = said.get("steps") and row(said["steps"])
+    page.above = said["steps"] if coded else page.above
     sets = page.table[0] == "section" and any(kind.startswith("beats ") for kind in page.table)
     if sets and (named := re.match(r"([A-Z])\d+$", cells[0])):
         return _set(page, number, named[1], cells)
@@ -88,12 +95,20 @@ def _cued(page: Page, number: int, cells: list[str], said: dict[str, str]) -> st
     if ends or (not cells[0] and not (inner and not head(cells[1] + ":", page.names))):
         page.table = () if ends and (sets or not headed) else page.table
         return _as_text(page, cells, bool(headed))
-    if REPEAT.search(cells[0]) or times_again(cells[0]):
-        return " ".join(cell for cell in cells if cell)
+    words = said.get("cue") or said.get("steps") or cells[0]
+    if not any(map(row, cells)) and (
+        REPEAT.search(words) or times_again(words) or (TELLS.search(words) and not page.cues.moving(words))
+    ):
+        return "  ".join(cell for cell in cells if cell)
     if (page.parts or not page.names) and (lines := row_lines(cells, said, page.table, page.cues)):
         page.opened()
         beats = int(said["counts"]) if said.get("counts", "").isdecimal() else 0
-        if beats and sum(map(page.cues.lasts, lines)) not in (0, beats):
+        kinds = ("cue" if coded or not said.get("steps") else "steps", "notes", "where", "turn")
+        beside = ", ".join(re.sub(r"(?i)^(?:left|right|l|r)$", r"to the \g<0>", said.get(kind, "")) for kind in kinds)
+        whole = not any(isinstance(each, Line) and each.blank for each in lines)
+        doubted = whole and unaccounted(beside, lines, page.cues, coded=bool(coded))
+        if doubted or (beats and sum(map(page.cues.lasts, lines)) not in (0, beats)):
+            beats = beats or sum(map(page.cues.lasts, lines))
             lines = [Line(blank=True, counts=beats, remark=tight("  ".join(cells)))]
         page.here.items += [evolve(i, measured=beats > 0) if isinstance(i, Line) else i for i in lines]
         page.reader.mark(number, "steps")
@@ -142,15 +157,27 @@ def row_lines(cells: list[str], said: dict[str, str], kinds: tuple[str, ...], cu
     called = called.removesuffix("s") if times > 1 else called
     name, foot = split_foot(called)
     beats = int(said["counts"]) if said.get("counts", "").isdecimal() else 0
+    whole = row(said.get("steps", ""))
+    if (
+        whole
+        and times > 1
+        and forms_beats(" ".join(each for group in whole.codes for each in group), cues.book) == beats
+    ):
+        times, name = 1, ""  # the row of all of them
     kinds = (*kinds, *[""] * (len(cells) - len(kinds)))
     rest = [cell for kind, cell in zip(kinds, cells, strict=False) if cell and not kind]
     notes = " ".join(re.sub(r"^(left|right)$", r"to the \1", said.get(kind, "")) for kind in ("notes", "where", "turn"))
     notes = f"{behind} {notes}" if behind else notes
     coded = row(said.get("steps", ""))
     if coded and not (coded.rest and cues.moving(coded.rest)):
-        line = evolve(cues.coded(evolve(coded, name=name), feet_of(said.get("feet", ""))), times=times)
+        feet = feet_of(said.get("feet", ""))
+        each = feet if len(feet) == times > 1 else ()  # one for each time
+        line = evolve(cues.coded(evolve(coded, name=name, bracketed=True), () if each else feet), times=times)
         line = cues.behind(line, notes)
-        made: list[Item] = [evolve(line, foot=line.foot or each) if line.name else line for each in foot or ("",)]
+        if line.moves and times > 1:
+            made: list[Item] = [footed_once(evolve(line, times=1), foot) for foot in each or [""] * times]
+        else:
+            made = [evolve(line, foot=line.foot or at) if line.name else line for at in each[:1] or foot or ("",)]
     else:
         words = said.get("steps") or said.get("cue", "")
         made = list(cues.cues(f"{words.removesuffix(coded.rest)}, {coded.rest}" if coded else words))
@@ -158,6 +185,7 @@ def row_lines(cells: list[str], said: dict[str, str], kinds: tuple[str, ...], cu
             return []
         feet = feet_of(said.get("feet", ""))
         last = cues.behind(last, notes)
+        last = footed_once(last, feet[0]) if last.moves and len(feet) == 1 and not last.moves[0].foot else last
         made[-1:] = footed(last, feet) if len(made) == 1 and last.name and feet and not last.foot else [last]
     if len(made) > 1 or not isinstance(only := made[0], Line):
         return made

@@ -189,7 +189,7 @@ def _derived(phrases: dict[tuple[str, ...], Word], book: books.Book) -> None:
     for name in book.names():
         for words in {tuple(name.casefold().replace("-", " ").split()), tuple(name.casefold().split())}:
             made_of = {"size" if "/" in word else single.get(word, "") for word in words}
-            whole = "" in made_of or (len(words) > 1 and {"figure", "verb"} <= made_of)
+            whole = "" in made_of or (len(words) > 1 and "figure" in made_of and bool(made_of & {"verb", "codes"}))
             sized = not whole and "size" in made_of  # `pivot half` is a pivot, and how far it turns
             if whole or (not sized and (len(words) > 1 or "-" in words[0])):
                 named = Word("figure", name, "" if whole else SPELLED)
@@ -211,6 +211,7 @@ def code(word: str, tradition: str) -> tuple[str, ...]:
     if found and found.kind == "codes":
         return tuple(found.value.split())
     pieces = re.findall("DS|RS", word) if re.fullmatch("(?:DS|RS){2,}", word) else re.split("-", word)
+    pieces = ["SLR" if piece == "SLUR" else piece for piece in pieces]
     if all(piece.isupper() and (piece in _COMPOUNDS or book.movement(piece)) for piece in pieces):
         return tuple(pieces)
     return ()
@@ -269,7 +270,10 @@ def pieces(text: str, vocabulary: Vocabulary) -> list[Piece]:
 
 def mended(word: str, vocabulary: Vocabulary) -> str:
     """Return a word without its slip, where one letter doubled, left out or swapped with the next makes it just one
-    word of the vocabulary; else the word itself."""
+    word of the vocabulary, or the only one whose vowels it leaves out, `trpls`; else the word itself."""
+    if len(word) > 2 and word.isalpha() and word not in vocabulary.words and not re.search("[aeiou]", word):
+        whole = {each for each in vocabulary.words if re.sub("(?<!^)[aeiou]", "", each) == word}
+        return next(iter(whole)) if len(whole) == 1 else word
     if len(word) < 4 or word in vocabulary.words or word in NUMBERS or not word.isalpha():
         return word
     swapped = {word[:at] + word[at + 1] + word[at] + word[at + 2 :] for at in range(1, len(word) - 1)}

@@ -350,7 +350,7 @@ def test_initials_of_parts_are_their_sequence() -> None:
     """`V C V C` behind parts that begin with these letters."""
     made = sc.draft(f"{CLOG}Verse: 2 Triples\nChorus: 2 Basics\nEnd: Stomp\n\nV C V C E\n")
 
-    assert ["Verse", "Chorus", "Verse", "Chorus", "Ending"] == made.text.split("\ndance:\n")[1].split()
+    assert ["Verse", "Chorus", "Verse", "Chorus", "End"] == made.text.split("\ndance:\n")[1].split()
 
 
 @pytest.mark.parametrize("often", ["- twice", "x2", "(x2)", "and do that again", "2 times"])

@@ -478,3 +478,124 @@ def test_beats_that_are_missing_are_a_blank() -> None:
     assert 16 == sum(
         int(n) for n in re.findall(r"(\d+) beats", made.text.split("part A: 16 beats")[1].split("\n\n")[0])
     )
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "4 Basics, finish the turn",
+        "Triple and two of whatever (4)",
+        "2 Basics, but the second one slow",
+        "Triple, opposite foot",
+        "DS DS DS RS   8 - R",
+        "8 Stomps (L R L R L R L R), clap on 4 and 8",
+        "Push Off L, 360 L, Push Off R",
+    ],
+)
+def test_a_cue_that_its_reading_does_not_account_for_is_a_blank(said: str) -> None:
+    """A foot, a turn, a number or a word of change that no line of the reading holds makes a blank, named as open."""
+    text = CLOG.replace(" ({} beats)", "").format(said)
+
+    assert sc.draft(text).open and not [each for each in lines(text) if each[0] != "?"]
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        (
+            "Chain L, Chain R (DS RS RS RS), 1/4 R ON EACH",
+            ["Chain, left foot, turn 1/4 right", "Chain, right foot, turn 1/4 right"],
+        ),
+        ("2 Fancy Doubles, full turn left over both", ["Fancy Double x2, turn 1/2 left"]),
+        ("2 Trpls (L, R)", ["Triple x2, left foot"]),
+        ("Triple L\nTriple, opp. footwork", ["Triple, left foot", "Triple, right foot"]),
+        ("Vine L\nBasic\nVine R again, opp. foot (4)", ["Vine, left foot", "Basic", "Vine, right foot"]),
+        ("Basic\nTriple\nBoth of these 2 more times, once to each wall (12)", ["Basic", "Triple"] * 3),
+        ("STO  CLAP  DS  RS\nL    -     R   LR", ["STO(L) CLAP DS(R) RS(L)"]),
+    ],
+)
+def test_marks_of_several_cues(said: str, wanted: list[str]) -> None:
+    """What is said of each, of both, of the other foot or of more times is that, and nothing else."""
+    assert wanted == lines(CLOG.replace(" ({} beats)", "").format(said))
+
+
+def test_an_abbreviation_that_the_sheet_explains_is_written_out() -> None:
+    """A line of the sheet says what its words mean; the others are read with them."""
+    text = CLOG.format(8, "2 RKG CHRS").replace("Sequence:", "FCG = facing, RKG = rocking, CHRS = chairs\nSequence:")
+
+    assert ["Rocking Chair x2"] == lines(text)
+
+
+@pytest.mark.parametrize(
+    ("order", "wanted"),
+    [
+        ("V Ch V Ch Br Ch", ["Verse", "Chorus", "Verse", "Chorus", "Break", "Chorus"]),
+        ("V, Ch (once, no turn), Br", ["Verse", "# Chorus (once, no turn)", "Break"]),
+        ("V - Ch- - Br - V", ["Verse", "# Chorus-", "Break", "Verse"]),
+    ],
+)
+def test_an_order_by_short_names_is_that_of_the_parts_and_what_changes_one_is_none(
+    order: str, wanted: list[str]
+) -> None:
+    """A short name is the only head that it can be of; a part that is danced otherwise there is a comment, and open."""
+    parts = "Verse (4)\nTriple\nChorus (4)\n2 Basics\nBreak (2)\nBasic\n"
+    made = sc.draft(f"Osier Row (clogging)\nWait 8 beats, left foot lead\n\n{parts}\nSEQ: {order}\n")
+
+    assert wanted == [each.strip() for each in made.text.split("\ndance:\n")[1].splitlines() if each]
+    assert [each for each in wanted if each[0] == "#"] == [
+        f"# {each.removeprefix('the order of the parts: ')}" for each in made.open
+    ]
+
+
+def test_letters_that_the_sheet_explains_are_figures_beside_a_number_or_a_foot() -> None:
+    """`B = basic` is a Basic in `4 B`, and part B stays one; figures that only cloggers dance say the tradition."""
+    text = "Osier Row\n\nB = basic, T = triple, FD = fancy double, PO = push off\nA 16\n4 B  8\nT L, T R  8\nB 12\n2 FD  8\nPO L  4\nSeq A B A\n"
+
+    assert ["Basic x4", "Triple, left foot", "Triple, right foot"] == lines(text)
+    assert "part B: 12 beats\n  Fancy Double x2\n  Push-off, left foot\n" in sc.draft(text).text
+
+
+def test_counts_behind_cues_are_how_long_they_last() -> None:
+    """A column of counts behind the cues of a part, `5-8`, `1&2 3&4`."""
+    text = CLOG.format(
+        16, "Basic L    1-2\nBasic R    3-4\nRocking chair, 1/4 L    5-8\nSailor L    9-12\nDS BR UP, L then R    13-16"
+    )
+
+    assert ["Basic, left foot", "Basic, right foot", "Rocking Chair, turn 1/4 left", "? 4 beats"] == lines(text)[:4]
+    assert ["DS(L) BR UP", "DS(R) BR UP"] == lines(text)[4:]
+
+
+def test_half_of_a_part_that_has_its_own_lines_is_a_part() -> None:
+    """`½ Chorus` over lines is no line of the part before it."""
+    parts = "Verse\nTriple\nChorus\n2 Basics\n1/2 Chorus\nBasic\n"
+    made = sc.draft(f"Osier Row (clogging)\n\nSequence: Verse, Chorus, ½ Chorus, Verse\n\n{parts}").text
+
+    assert "part Half Chorus:\n  Basic\n" in made and made.endswith("  Verse\n  Chorus\n  Half Chorus\n  Verse\n")
+
+
+def test_how_often_is_not_said_of_the_last_of_several_steps() -> None:
+    """`rock L, step R four times` may be both, four times: it is a blank."""
+    assert "? 4 beats" in lines(CLOG.format(4, "rock L, step R four times"))
+
+
+def test_a_row_of_a_table_is_what_its_call_says() -> None:
+    """`same` is the row above with the feet beside it, a foot for each time is each one's, several rows are one cell."""
+    table = (
+        "Beats\tCall\tFootwork\tFeet\tNotes\n4\tSlur Left\tDS SLUR S DS RS\tL R R L RL\n4\tSlur Right\tsame\tR L L R LR\n"
+        "8\t4 Basics\tDS RS\tL, R, L, R\tfull turn L\n4\t4 Toe-Heels\tTH TH TH TH\tL R L R\n20\tRepeat all\t\t\tend facing front\n"
+    )
+    made = lines(f"Osier Row (clogging)\n\nPART A\t40\n{table}")
+
+    assert "DS(R) SLR(L) S(L) DS(R) RS(L), 4 beats" in made and "Basic x4, left foot, 8 beats, turn 1/4 left" in made
+    assert "TW(L) HD TW(R) HD TW(L) HD TW(R) HD, 4 beats" in made
+
+
+def test_fields_behind_a_row_are_its_beats_and_its_foot() -> None:
+    """`- 8 - L`, and `x2 the lot` below; feet that are neither those of the codes nor of all but the claps are a doubt."""
+    said = "DS RS DS RS / DS DS DS RS  - 8 - L\nSTO clap STO clap  - 4 - L R\nx2 the lot"
+    made = lines(CLOG.format(24, said))
+
+    assert ["2 times:", "DS(L) RS DS RS DS DS DS RS", "STO(L) CLAP STO(R) CLAP"] == [
+        each for each in made if "beats" not in each
+    ]
+    assert "? 4 beats" in lines(CLOG.format(4, "DS DS DS RS\nL R L R L R L"))

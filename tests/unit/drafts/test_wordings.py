@@ -264,7 +264,10 @@ def test_an_order_may_shorten_names_and_hold_remarks(order: str) -> None:
     )
     made = danced(CLOG.format(f"{order}\n", parts))
 
-    assert ["verse 1", "chorus", "verse 2", "chorus"] == [name.casefold() for name in made[:4]] and len(made) == 5
+    changed = "w/o" in order  # then what is danced isn't known
+
+    assert ["verse 1", "chorus", "verse 2"] == [name.casefold() for name in made[:3]]
+    assert 5 - changed == len([*filter(None, made)])
     assert ("w/o" in order) == any(
         "without" in said or "with o" in said for said in sc.draft(CLOG.format(f"{order}\n", parts)).open
     )
