@@ -30,6 +30,10 @@ def _passes(page: Page) -> Outline:
     made = main.finished(False, reader, "counts")
     contract = (f"{total.value} counts",) if total and int(total.value) else ()
     parts = [evolve(made, contract=contract)] if main.items else []
+    unsaid = page.passes.announced()
+    for number, text in reader.numbered():
+        if tight(text) in unsaid:
+            reader.leave_open(number, text)
     parts += [
         Part(
             tag.name,
@@ -43,7 +47,7 @@ def _passes(page: Page) -> Outline:
                 )
             ),
         )
-        for tag in page.passes.tags
+        for tag in (*page.passes.tags, *filter(None, [page.passes.end]))
     ]
     for tag in page.passes.tags:
         if not solid(tuple(tag.items)):

@@ -304,7 +304,7 @@ _UNITS = r"(?:counts?|cts?|beats?)"
 _LASTING = (
     re.compile(rf"(?i)^\W*{NUMBER}\s{{0,3}}{_UNITS}(?: (?:of|for|to|forward|back)\b[\w ]{{0,30}})?\s?[:.\-]\s?(?=\w)"),
     re.compile(
-        rf"(?i)(?:[,;(\[=-]\s{{0,9}}(?:(?:for|in|and|so)\s{{1,9}}){{0,2}}){{0,4}}"
+        rf"(?i)(?:[,;:(\[=-]\s{{0,9}}(?:(?:for|in|and|so)\s{{1,9}}){{0,2}}){{0,4}}"
         rf"(?:(?:=|that's|that is|which (?:is|makes|takes)|taking)\s{{1,9}}){{0,3}}"
         rf"(?<!\bfor )(?<!\bover )(?<!\bthe )(?<!\bnext )(?<!\blast )(?<!\bfirst )\b{NUMBER}\s*{_UNITS}\b"
         rf"(?:\s+(?:total|each|in all|altogether))?[)\].!\s]*$"

@@ -215,7 +215,7 @@ def is_talk(text: str) -> bool:
 
 
 _BEHIND = re.compile(
-    r"(?i)[.!;]\s+(?=[A-Z\d])|\s+-{1,2}\s+|[,(]\s*(?=(?:(?:and|so|now)\s+)*(?:that|thats|you|we|making|which)\b)"
+    r"(?i)[.!;]\s+(?=[A-Z\d])|\s+-{1,2}\s+|\s*(?:[-=]*>|\u2192)\s*|[,(]\s*(?=(?:(?:and|so|now)\s+)*(?:that|thats|you|we|making|which)\b)"
 )
 
 

@@ -86,7 +86,7 @@ def song(text: str) -> tuple[Fact, ...]:
         if not other and _PLAYERS.search(title):
             title, other = "", title
     other = tidy(re.sub(r"(?i)^(?:(?:sung |performed |played )?by|the tune of)\s+|^track \d+$", "", other))
-    other, _, slow = other.partition(" / ")
+    other, _, slow = re.sub(r",\s+(?=[a-z\d])", " / ", other, count=1).partition(" / ")
     found += [Fact("left", slow)] if slow else []
     other = re.sub(r"\s*\((?:slow|fast|medium|quick|jive|easy)[^()]*\)$", "", other)
     found += [Fact("song", tidy(title))] if tidy(title) else []
@@ -146,7 +146,7 @@ _CALLED = re.compile(
 _SUBJECT = re.compile(r"(?i)^\s*(?:(?:subject|fwd?|re)\s*:\s*)+")
 _NAMES = re.compile(r"[A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*\s[A-Z][\w']*")
 _DATED = re.compile(
-    r"\s*(?:,\s*|\s-\s+|\()(?:(?:[a-z0-9]|Jan|Feb|Mar|Apr|May\b|Jun|Jul|Aug|Sep|Oct|Nov|Dec)[\w.]*(?![\w.])(?<!\bof)(?<!\bthe)(?<!\bat)"
+    r"\s*(?:,\s*|\s-\s+|\()(?:(?:[a-z0-9]|(?:Jan|Feb|Sept?|Oct|Nov|Dec)(?=\W|[a-z]+ary|[a-z]*ber)|(?:March|Mar|April|Apr|May|June?|July?|Aug(?:ust)?)\b)[\w.]*(?![\w.])(?<!\bof)(?<!\bthe)(?<!\bat)"
     r"(?: [a-z\d.]+)*(?:, [a-z\d. ]+)?)\)?$"
 )
 """What stands behind people and is no club: `, spring social`, `(ver. 2)`, `, May`."""
@@ -174,6 +174,48 @@ def _labelled(text: str, first: bool) -> str:
     return text
 
 
+_JOINS = re.compile(
+    r"\b(?:an?|the|of|in|on|and|to|at|for|from|by|n|o|de|van|von|la|los|las|del|der|el|le|her|his|their|with|s)\b|(?<=\w)'\w+"
+)
+_BANDS = re.compile(r"\b(?:band|trio|duo|quartet|orchestra|group|singers)$")
+_NO_TITLE = re.compile(
+    r"(?i)\b(?:we|you|will|any|wait|counts?|cts?|beats?|walls?|bpm|intro|tempo|level|choreo\w*|line dance)\b|"
+    r"[=;]|(?-i:\w{3}\.\s+[a-z])"
+)
+_LABELS_BESIDE = re.compile(
+    rf"(?i)(?:the|by|from|music|song|track|tune|to|is|chor\w*|choreo\w*|line|clog\w*|dance|routine|a|for|in|of|on|use|band|artist|"
+    rf"singer|title|name|called|teacher|written|notes|steps|cues?|called|author|with|wait|intro|start\w*|record|mus|{_GRADE})\b\.?"
+)
+
+
+def stands(fact: Fact, line: str) -> bool:
+    """Say whether a name stands in its line just as it is: the words of a name, with a mark, a label or an end of the
+    line on both sides."""
+    whole = re.sub(r"\t| {2,}", " | ", plain(line).strip())
+    people, _, club = fact.value.partition(" (") if fact.key == "author" else (fact.value, "", "")
+    at = whole.find(people)
+    if at < 0:
+        return fact.key == "routine" and re.sub(r"\W", "", people) in re.sub(r"\W", "", whole)
+    before, behind = whole[:at].rstrip(), whole[at + len(people) :].lstrip()
+    bare = _JOINS.sub(" ", re.sub(r"\band (?:her|his|their) .*", " ", people))
+    if before[-1:] in ('"', "'") or (fact.key == "routine" and not before and not behind):
+        return bool(people)
+    if (
+        not re.search(r"\w", bare)
+        or _NO_TITLE.search(people)
+        or {*re.findall(r"\w+", club)} - {*re.findall(r"\w+", whole)}
+    ):
+        return False
+    if re.search(r"(?<![\w'-])[a-z]", _BANDS.sub(" ", bare)) and not whole.islower():
+        return fact.key in ("routine", "song") and not re.match(r"\w", behind) and not re.search(r"[^\W_]$", before)
+    last = re.search(r"[\w'.]+$", before)
+    ends = last is None or last[0][:1].islower() or _LABELS_BESIDE.fullmatch(last[0]) is not None
+    return ends and (not re.match(r"[A-Z]", behind) or _LABELS_BESIDE.match(behind) is not None)
+
+
+_NAMED = ("routine", "song", "artist", "author")
+
+
 class Header:
     """The lines above the steps while they are read: the facts, and what of the lines says something else."""
 
@@ -182,6 +224,7 @@ class Header:
         self.found: list[Fact] = []
         self.left: list[str] = []
         self.beside: list[str] = []
+        self.doubts: list[str] = []
         self.at = self.signed = 0
         self.alone = False
 
@@ -196,7 +239,7 @@ class Header:
 
     def line(self, text: str, first: bool) -> bool:
         """Take a line, the first being the title; return whether it states a fact."""
-        whole, before, kept = " ".join(text.split()), len(self.found), len(self.left)
+        given, whole, before, kept = text, " ".join(text.split()), len(self.found), len(self.left)
         text = _labelled(text, first)
         grades = [each[0] for each in LEVEL.finditer(text) if re.search(r"(?i)beg|imp|int|adv|nov", each[1])]
         if grades and re.search(r"(?i)\bfor\b", text) and (graded := level(tidy(grades[0]), self.tradition)):
@@ -205,6 +248,7 @@ class Header:
         signs = ((" / ", 2), (" - ", 3), (" * ", 2)) if first or not is_music(text) else ()
         for sign in (sign for sign, many in signs if plain(text).count(sign) >= many):
             rest = rest.replace(sign, "   ")
+        rest = re.sub(r"\(([^()]*\u241f[^()]*)\)", "\u241f\\1\u241f", rest)  # what stands beside a fact in brackets
         self.left += [whole for fact in stated if not self.put(fact) and fact.key != "counts"]
         pieces = [tidy(piece) if "(" not in piece else piece.strip() for piece in _CUTS.split(rest)]
         pieces = [piece for piece in pieces if re.search(r"\w", piece)]
@@ -219,6 +263,12 @@ class Header:
                 self.put(Fact("routine", title))
             if bare and not self._said(bare, not first):
                 self._people(bare, piece, not first)
+        doubted = [each for each in self.found[before:] if each.key in _NAMED and not stands(each, given)]
+        called = [each.value for each in self.found if each.key == "routine"]
+        self.found = [
+            each for each in self.found if each not in doubted or (each.key == "song" and [each.value] == called)
+        ]
+        self.doubts += [whole] * bool(doubted)
         told = len(self.found) > before
         self.beside = self.left[kept:] if told else []
         self.beside += [whole] * (told and sum(len(piece) < 10 for piece in pieces) > 3)

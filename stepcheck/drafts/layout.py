@@ -68,9 +68,11 @@ _WORDED = re.compile(rf"(?i)^\s*(?=[a-z]){NUMBER}\s*(?:[:.)-]+\s*|\s+)(?=[A-Za-z
 _GOES_ON = re.compile(r"(?![\w ]{1,12}:|(?:part|sec\w*|set|break|bridge|chorus|verse|tag|end\w*|[a-h]|s?\d+)\b)[a-z]")
 _CUT_OFF = re.compile(rf"(?i)\b(?:the|an?|of|to|on|at|by|with|{'|'.join(NUMBERS)})$").search
 _AT_WALLS = re.compile(r"(?i)\W*(?:after|(?:at )?(?:the )?end of) walls?\b(?!.*\b(?:tag|restart))")
-_RUN = re.compile(r"[(\[]((?:123?4?5?6?7?8?|234?5?6?7?8?|345?6?7?8?|456?7?8?|567?8?|678?|78))[)\]]")
-_RUN_AHEAD = re.compile(r"(?:^\s*|(?<=\s-\s)|(?<=[;/,]\s))(123|456|789|1234|5678|12345678)(?=[:.]?\s+[A-Za-z\d])")
-"""`123 L fwd, R tog, L tog - 456 …`."""
+_GLUED = re.compile(
+    r"(?:^\W*|(?<=\s[-/]\s)|(?<=[;,]\s)|(?<=\s{3}))([1-9][\d&]*)(?=[:.)]?\s+(?!bpm\b|beats?\b|counts?\b|c(?:ts?)?\b)"
+    r"[A-Za-z\d\u00bc-\u00be])|(?<=[(\[])([1-9][\d&]*)(?=[)\]])"
+)
+"""`123 L fwd, R tog, L tog - 456 …`, `step R, touch L (12)`."""
 _BARRED = re.compile(r"^\s*(\d{1,2})\s*\|\s+(?=[A-Za-z])")
 _QUOTED = re.compile(r"^\W*[\"\u201c]([^\"\u201d]+)[\"\u201d]\s*[-:\u2013]\s*(?=\w)")
 _TWO = re.compile(r"^\s*(\d{1,2})\.\s*(?:&|and|to|-)\s*(\d{1,2})\.\s+(?=\w)")
@@ -121,7 +123,7 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
     In clogging, a number behind dots is how many beats a cue lasts.
     """
     out: list[Laid] = []
-    texts = _summed(texts)
+    texts = _summed(_apart(texts))
     ends = {len(raw.rstrip()) for raw in texts if re.search(r"\S {3,}\d{1,2}\s*$", raw)}
     if tradition == "clogging" and len(ends) == 1:  # a column of beats, whose widest line leaves it no gap
         texts = [
@@ -314,10 +316,26 @@ def _celled(text: str, starts: list[int]) -> str:
     return "\t".join(cells) if len(found) > 1 and any(cells[1:]) else text
 
 
-def _run(found: re.Match[str], text: str) -> str:
-    """Return counts that run together, `(1234)`, apart; `(12)` behind other counts is one, or an hour."""
-    alone = found[1] == "12" and re.search(r"\d[\s&,-]+\d", text[: found.start()])
-    return found[0] if alone else f"({' '.join(found[1])})"
+def _apart(texts: list[str]) -> list[str]:
+    """Return lines with counts that are written together, `123`, `12 … 34`, apart; a 12 behind an 11 is one count."""
+    found = [(at, each) for at, text in enumerate(texts) for each in _GLUED.finditer(text)]
+    glued = [(at, each, each[1] or each[2]) for at, each in found]
+    glued = [each for each in glued if re.sub("&", "", each[2]) in "123456789" and each[2].strip("&1234567890") == ""]
+    out, runs = list(texts), [re.sub("&", "", said) for *_, said in glued]
+    goes_on = any(len(a + b) > 2 and int(a[-1]) + 1 == int(b[0]) for a, b in itertools.pairwise(runs))
+    if all(len(run) < 3 for run in runs) and not goes_on:
+        return out
+    for at, each, said in reversed(glued):
+        numbers = re.findall(r"\d+", texts[at - 1][:12] * (at > 0) + " " + texts[at][: each.start()])
+        if len(said) > 1 and not (said == "12" and numbers[-1:] in (["11"], ["10"])):
+            out[at] = out[at][: each.start()] + re.sub(r"(?<=\d)(?=\d)", ",", each[0]) + out[at][each.end() :]
+    return out
+
+
+def _in_full(found: re.Match[str]) -> str:
+    """Return an abbreviation written out, in capitals where it is."""
+    said = _LONG[found[0].casefold().rstrip(".")]
+    return said.upper() if found[0].isupper() else said
 
 
 def plainly(text: str) -> tuple[str, bool]:
@@ -334,8 +352,7 @@ def plainly(text: str) -> tuple[str, bool]:
     text = _SPACED.sub(lambda found: re.sub(r"\s", "", found[0]) + " ", text)
     text = _TWO.sub(r"\1-\2  ", re.sub(r"(?<=\w)\s*[-_=]{4,}\s*(?=\w)", "   ... ", text))
     text = re.sub(r"^\s*[\u266a\u266b]+\s*", "Music: ", text)
-    text = _RUN_AHEAD.sub(lambda found: f"{found[1][0]}-{found[1][-1]} ", text)
-    text = _HEAD.sub(r"\1  ", _RUN.sub(lambda found: _run(found, text), text))
+    text = _HEAD.sub(r"\1  ", text)
     for leader, said in _LEADERS:
         text = leader.sub(said, text)
     headed = _HASHED.fullmatch(text)
@@ -347,7 +364,7 @@ def plainly(text: str) -> tuple[str, bool]:
     text = _DASHED.sub(r"\1\2  ", text)
     if (behind := _FOR.search(text)) and re.search(r"[a-z]{3} ", text[: behind.start()]):
         text = f"{text[: behind.start()]} ({number(behind[1])}-{number(behind[2])})"
-    text = _SHORT.sub(lambda found: _LONG[found[0].casefold().rstrip(".")], text)
+    text = _SHORT.sub(_in_full, text)
     text = _CLOCK.sub(lambda found: f"{number(found[1])} o'clock", text)
     text = re.sub(r"(?<=[\[( ])(1?\d)[.](00|30)\b", r"\1:\2", text)
     text = _EIGHT.sub(r"\1: ", _SINGLE.sub(r"\1  ", text))

@@ -4,7 +4,7 @@ import itertools
 import re
 from collections.abc import Sequence
 
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 
 from stepcheck.drafts.order import ORDER_WORD
 from stepcheck.drafts.outline import Item
@@ -35,6 +35,14 @@ _SECTIONS = re.compile(
 _EXTRA = re.compile(
     rf"(?i)\b{NUMBER}\s+(?:extra|additional|more)\s+(?:counts?|beats?)|\b{NUMBER}\s+(?:counts?|beats?)\s+(?:extra|more)\b|\b(?:extra|additional)\s+{NUMBER}\s+counts?"
 )
+_DENIED = re.compile(
+    r"(?i)(?:^|(?<=[.;,!(]))\W*(?:there (?:is|are) )?no (?:(?:more|other) )?(?:tags?|restarts?)"
+    r"(?:\W+(?:and |or |no )*(?:tags?|restarts?))?\b(?=\W*(?:$|[.;]))"
+)
+"""`No tags.` beside a restart."""
+_CLAUSES = re.compile(
+    r"(?i)\s*[,;/&]\s*(?:and\s+)?(?=(?:\w+\s+)?(?:restart|tag)s?\b)|\s+and\s+(?=(?:a|one|1)\s+(?:restart|tag)\b)"
+)
 _LEFT_OUT = re.compile(rf"(?i)\b(?:leave|miss|skip|drop)\w*\b(?: out)?(?: off)? (?:the )?last {NUMBER}\b")
 _RESTART = re.compile(
     r"(?i)\brestart|\b(?:start|begin|go)\b.{0,20}\b(?:again|over)|\bfrom the (?:top|beginning)|\bonly\b"
@@ -49,7 +57,7 @@ _ENDS = re.compile(
 )
 _WALLS_FACED = re.compile(r"(?i)(?<![\w:])(?:\d{1,2}:\d\d|front|back)\b")
 _STARTS = re.compile(
-    r"(?i)\(?\b(?:start|begin)(?:s|ning|ing)?\s+(?:(?:at|on|facing|to)\s+)?(?:the\s+)?(?:front|back|\d{1,2}:\d\d)(?:\s+wall)?\)?"
+    r"(?i)\(?\b(?:start|begin)(?:s|ning|ing)?\s+(?:it\s+)?(?:(?:at|on|facing|to)\s+)?(?:the\s+)?(?:front|back|\d{1,2}:\d\d)(?:\s+wall)?\)?"
 )
 """Where a wall starts, which is not where a part of it ends."""
 _WHEN = re.compile(r"(?i)\b(?:(?:at|after)\s+(?:the\s+)?)?(?:end(?:\s+of)?)\b|^\W*(?:at|after|of)\b")
@@ -171,20 +179,26 @@ class Passes:
 
     def __init__(self) -> None:
         self.total = 0
+        self.end: Tag | None = None
+        self.cut = 0
         self.restarts: list[Restart] = []
         self.tags: list[Tag] = []
         self.remarks: list[str] = []
 
     def read(self, line: str, counts_so_far: int = 0, sections: Sequence[int] = ()) -> Restart | Tag | None:
-        """Return the last restart, or the tag, that a line says, None if it can't be read.
+        """Return the last restart, the tag, or the end that a line says, None if it can't be read.
 
         A restart that names no counts comes after those that were read before it; `sections` are the counts of each.
         """
         text = re.sub(r"(?i)\b(?:tags|add-?ons?|extras|extra bit|bridge)\b", "tag", plain(line))
-        text = re.sub(r"\b(\d{1,2}) ?o'?clock", r"\1:00", text)
+        text = _DENIED.sub(" ", re.sub(r"\b(\d{1,2}) ?o'?clock", r"\1:00", text))
+        several = [each for each in _CLAUSES.split(text) if _ON_WALLS.search(each)]
+        if len(several) > 1 and ":" not in text:
+            found = [self.read(each, counts_so_far, sections) for each in several]
+            return found[-1] if all(found) else None
         spots = _spots(text)
         if _ENDS.match(text):
-            return None  # how a dance ends is no restart
+            return self._end(text, spots, line, sections)
         if not spots or re.search(r"(?i)\?|\bno\b|\bnot\b|\bnever\b|\bmaybe\b", text):
             return None
         if (re.search(r"(?i)\btag\b", text) or _EXTRA.search(text)) and not re.match(r"(?i)\W*restarts?\b", text):
@@ -193,15 +207,31 @@ class Passes:
         counts = [_cut_after(said, sections) or _cut_after(text, sections) or here for _, said in spots]
         if (left := _LEFT_OUT.search(text)) and self.total:
             counts = [max(0, self.total - number(left[1]))] * len(spots)
-        if not (_RESTART.search(text) or left) or not all(counts):
+        if not (_RESTART.search(text) or left):
             return None
         foot = re.search(r"(?i)\bwith the (left|right)(?: foot)?\b", text)
         lead = f"{foot[1].casefold()} foot" if foot else ""
-        known = {other.wall for other in self.restarts}
+        known = {other.wall for other in self.restarts if other.counts}
         for (walls, said), length in zip(spots, counts, strict=True):
             face = _facing(said if len(spots) > 1 else text)
             self.restarts += [Restart(each, length, face, lead, tight(line)) for each in walls if each not in known]
         return self.restarts[-1] if self.restarts else None
+
+    def _end(
+        self, text: str, spots: list[tuple[tuple[int, ...], str]], line: str, sections: Sequence[int]
+    ) -> Tag | None:
+        """Keep the end that a line says of a wall with its number, and of the counts that are danced of it."""
+        walls = {wall for walls, _ in spots for wall in walls}
+        said = text[max((each.end() for each in _ON_WALLS.finditer(text)), default=0) :]
+        clockless = re.sub(r"\d{1,2}:\d\d", lambda found: "_" * len(found[0]), said)
+        cuts = [each for pattern in (_AFTER, _SECTIONS) for each in pattern.finditer(clockless)]
+        if len(walls) != 1 or len(cuts) != 1 or not (after := _cut_after(said, sections)):
+            return None
+        rest = said[cuts[0].end() :]
+        faced = _FACE.search(rest)
+        rest = re.sub(r"(?i)^\W*(?:(?:and|then|you)\b\W*)*", "", rest[faced.end() :] if faced else rest)
+        self.end, self.cut = Tag("Ending", 0, tuple(walls), (_facing(said),), rest.strip(" ."), [], tight(line)), after
+        return self.end
 
     def _tag(self, text: str, spots: list[tuple[tuple[int, ...], str]], line: str) -> Tag:
         """Keep the tag that a line says at the end of these walls."""
@@ -226,6 +256,16 @@ class Passes:
         self.tags.append(Tag(name, counts, tuple(faces), tuple(faces.values()), rest, [], tight(line)))
         return self.tags[-1]
 
+    def announced(self) -> list[str]:
+        """Return the lines that announce a restart of which no other one says more; drop tags that are announced."""
+        cut = {each.wall for each in self.restarts if each.counts}
+        told = [tag for tag in self.tags if tag.items or tag.counts or tag.text]
+        tagged = {wall for tag in told for wall in tag.walls}
+        if len(told) < len(self.tags) and all(tagged >= {*tag.walls} for tag in self.tags):
+            self.tags = [evolve(tag, name=f"Tag {at}" if at > 1 else "Tag") for at, tag in enumerate(told, 1)]
+        self.remarks += [each.text for each in self.restarts if not each.counts and each.text not in self.remarks]
+        return [each.text for each in self.restarts if not each.counts and each.wall not in cut]
+
     def dance(self, part: str, closing: str) -> list[tuple[str, str]]:
         """Return the lines of the dance, each with its comment: passes, cut ones, tags, until the music ends."""
         out: list[tuple[str, str]] = []
@@ -241,7 +281,7 @@ class Passes:
         changes += [(each, 1, tag) for tag in self.tags for each in tag.walls]
         for at, _, change in sorted(changes, key=lambda each: each[:2]):
             if isinstance(change, Restart):
-                if at <= done:
+                if at <= done or not change.counts:
                     continue
                 passes(at - 1)
                 out.append((f"{part}, first {change.counts} counts", change.text or "restart"))
@@ -254,6 +294,11 @@ class Passes:
                     out.append((f"expect facing {face}", ""))
                 out.append((change.name, change.source if not any(name == change.name for name, _ in out) else ""))
         out += [("", said) for said in self.remarks]
+        if self.end and self.end.walls[0] > done:
+            passes(self.end.walls[0] - 1)
+            out.append((f"{part}, first {self.cut} counts" if self.cut != self.total else part, ""))
+            out += [(f"expect facing {self.end.facings[0]}", "")] if self.end.facings[0] else []
+            return [*out, ("Ending", self.end.source)]
         out.append((f"{part} until the music ends", closing))
         return out
 

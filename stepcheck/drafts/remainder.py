@@ -15,7 +15,8 @@ from stepcheck.drafts.parts import Section
 from stepcheck.drafts.passes import Tag, again, denied, is_change
 from stepcheck.drafts.phrases import events
 from stepcheck.drafts.retold import part_again
-from stepcheck.drafts.rows import Group
+from stepcheck.drafts.rows import Group, rows_of
+from stepcheck.drafts.steps import Mention, Unread
 from stepcheck.drafts.vocabulary import pieces, plain, tight
 
 _CREDIT = re.compile(r"[A-Z][\w']+(?: [A-Z][\w'-]+){1,3} \([^()]+\)")
@@ -107,6 +108,10 @@ def change(page: Page, number: int, text: str, midway: bool = False) -> None:
         lengths = []  # how long the sections are isn't known
     page.passes.total = next((int(fact.value) for fact in page.facts if fact.key == "counts"), 0)
     found = page.passes.read(text, sum(lengths) * midway, lengths)
+    if found is not None and found is page.passes.end:
+        if _ends(page, found):
+            return page.reader.mark(number, "order")
+        found = page.passes.end = None
     if found is None:
         if denied(text):
             page.ends.append(tight(text))
@@ -116,16 +121,27 @@ def change(page: Page, number: int, text: str, midway: bool = False) -> None:
     page.reader.mark(number, "order")
     if re.search(r"(?i)\b(?:chang\w*|instead|replac\w*|swap\w*)\b", text) and not isinstance(found, Tag):
         page.reader.leave_open(number, text)
-    if isinstance(found, Tag):
-        page.tag = page.passes.tags[-1] = found = evolve(found, number=number)
-        if found.text and not is_talk(found.text):
-            if re.match(r"\d+ [A-Za-z]", found.text):  # how many, not at which count
-                lay(page, number, Group(events(found.text, page.reader.vocabulary), None, found.text))
-            else:
-                steps(page, number, found.text)
-            if found.items and sum(map(beats_of, found.items)) >= found.counts:
-                page.tag = None
-    return None
+    return _tagged(page, number, found) if isinstance(found, Tag) else None
+
+
+def _tagged(page: Page, number: int, found: Tag) -> None:
+    """Open a tag with the steps that stand on its line."""
+    page.tag = page.passes.tags[-1] = tag = evolve(found, number=number)
+    if tag.text and not is_talk(tag.text):
+        if re.match(r"\d+ [A-Za-z]", tag.text):  # how many, not at which count
+            lay(page, number, Group(events(tag.text, page.reader.vocabulary), None, tag.text))
+        else:
+            steps(page, number, tag.text)
+        if tag.items and sum(map(beats_of, tag.items)) >= tag.counts:
+            page.tag = None
+
+
+def _ends(page: Page, end: Tag) -> bool:
+    """Take the steps that a dance ends with; return whether all of them are read."""
+    made = events(end.text, page.reader.vocabulary)
+    unsure = any(isinstance(each, Unread | Mention) for each in made)
+    end.items[:] = [] if unsure else rows_of(Group(made, None, end.text), page.reader.book, page.reader.assumed)
+    return bool(end.items) and all(isinstance(item, Line) and not item.blank for item in end.items)
 
 
 def at_wall(text: str) -> str:

@@ -166,17 +166,48 @@ def test_names_and_brackets_are_no_more_steps(said: str, wanted: list[str]) -> N
     [
         ("Tag after walls 2 + 5: stomp R, stomp L", ["Main x2", "Tag", "Main x3", "Tag"]),
         ("RST on wall 3 after 4 counts", ["Main x2", "Main, first 4 counts"]),
-        ("END: wall 6 - do 4 counts only, then stomp R", []),
-        ("Finish: after 4 counts of wall 6 stomp R", []),
+        ("Restart: 3rd wall only, after 4 counts. No tags.", ["Main x2", "Main, first 4 counts"]),
+        (
+            "1 RST (W3), 1 TAG (AFTER W4)\nRST on W3 after 4 counts\nTAG after W4: stomp R",
+            ["Main x2", "Main, first 4 counts", "Main", "Tag"],
+        ),
+        ("Finish: wall 6, dance 4 counts and whoop, then stomp R", []),
+        ("Finish: after the lot stomp R", []),
     ],
 )
 def test_walls_are_read_in_short_and_an_ending_is_no_restart(said: str, wanted: list[str]) -> None:
-    """`+` joins walls, `RST` is a restart; how a dance ends is named as open and changes no pass."""
+    """`+` joins walls, `RST` is a restart, what a line announces is told once; how a dance ends is no restart."""
     text = LINE.format(8, f"S1\n1-4 Vine R, touch L\n5-8 Vine L, touch R\n\n{said}")
     passes = [line for line in danced(text) if line and not line.startswith("#")]
 
     assert [*wanted, "Main until the music ends"] == passes
     assert wanted or any("stomp R" in each for each in sc.draft(text).open)
+
+
+def test_the_end_of_a_numbered_wall_is_danced_behind_the_cut_wall() -> None:
+    """The walls before it, that one as far as it is said to be danced, where dancers face then, and its steps."""
+    text = LINE.format(
+        8, "S1\n1-4 Vine R, touch L\n5-8 Vine L, touch R\n\nEND: wall 6, dance 4 counts (12:00), then stomp R"
+    )
+
+    assert ["Main x5", "Main, first 4 counts", "expect facing 12:00", "Ending"] == danced(text)
+    assert ["Stomp, right foot"] == body(text, "Ending")
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        "123 R side - L behind - R side\n456 L side - R behind - L side",
+        "12 R side, L behind\n3 R side\n45 L side, R behind\n6 L side",
+        "R side, L behind, R side (123)\nL side, R behind, L side (456)",
+    ],
+)
+def test_counts_that_are_written_together_run_on(rows: str) -> None:
+    """`123` is three counts where more of them run on from there; no count is a hundred."""
+    made = " ".join(body(LINE.format(6, f"S1\n{rows}"), "Main"))
+
+    assert made.count("S(") + made.count("Step,") == 6
+    assert "?" not in made
 
 
 @pytest.mark.parametrize(
