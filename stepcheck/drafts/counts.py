@@ -293,11 +293,7 @@ def steps_said(text: str, vocabulary: Vocabulary) -> int:
 def sentences(text: str) -> list[str]:
     """Return the sentences of a text, cut at full stops and before `then`."""
     cut = re.split(r"(?<=[a-z)\]])\.\s+(?=[A-Z(\d])|(?:,\s*|;\s*|\s+and\s+)then\s+", plain(text))
-    out: list[str] = []
-    for sentence in filter(None, (each.strip(" .") and each.strip() for each in cut)):
-        feet = out and re.fullmatch(r"(?i)(?:\W|\b(?:left|right|and|[LR])\b)*", sentence)
-        out[-1:] = [f"{out[-1]}, {sentence}"] if feet else [*out[-1:], sentence]  # `heel digs R, L, then R, L`
-    return out
+    return [each.strip() for each in cut if each.strip(" .")]
 
 
 _UNITS = r"(?:counts?|cts?|beats?)"
@@ -333,5 +329,5 @@ def lasting(text: str, alone: bool = False) -> tuple[int, str]:
     said = plain(text)
     for pattern in (*_LASTING, *((_ALONE,) if alone else ())):
         if found := pattern.search(said):
-            return number(found[1]), re.sub(r"\s*\.{3,}\s*$", "", said[: found.start()] + said[found.end() :]).strip()
+            return number(found[1]), (said[: found.start()] + said[found.end() :]).strip()
     return 0, text

@@ -95,7 +95,6 @@ def facts_of(line: str, tradition: str) -> tuple[list[Fact], str]:
     """Return the facts that a line states in so many words, and what is left of the line."""
     found: list[Fact] = []
     rest = plain(line.replace("\t", "   "))
-    rest = re.sub(r"(?i)(?<=wait )(\d)\s*x\s*(8|4)\b", lambda found: str(int(found[1]) * int(found[2])), rest)
     for key, pattern in FACTS:
         match = pattern.search(rest)
         if not match or any(fact.key == key for fact in found):
@@ -138,7 +137,6 @@ def level(text: str, tradition: str) -> Fact | None:
 def tidy(text: str) -> str:
     """Return a piece without the signs around it, and without brackets that have no other half."""
     text = " ".join(text.replace("\u241f", " ").split()).strip(" .,;:-/|*")
-    text = re.sub(r"\(\s*[,;-]*\s*\)", " ", text)
     if text.startswith("(") and text.endswith(")") and text.count("(") == 1:
         text = text[1:-1]
     if text.count("(") != text.count(")"):
@@ -215,7 +213,7 @@ def is_talk(text: str) -> bool:
 
 
 _BEHIND = re.compile(
-    r"(?i)[.!;]\s+(?=[A-Z\d])|\s+-{1,2}\s+|\s*(?:[-=]*>|\u2192)\s*|[,(]\s*(?=(?:(?:and|so|now)\s+)*(?:that|thats|you|we|making|which)\b)"
+    r"(?i)[.!;]\s+(?=[A-Z\d])|\s+-{1,2}\s+|\s*(?:[-=]*>|\u2192)\s*|[,(]\s*(?=(?:(?:and|so|now)\s+)*(?:that|thats|you|we|making|which|(?<=and )(?:the )?weight)\b)"
 )
 
 

@@ -8,7 +8,7 @@ from typing import TypeVar
 from attrs import evolve
 
 from stepcheck.books.book import Book
-from stepcheck.drafts.counts import Counts, code_of, counts_at, counts_of_figure, fits, version
+from stepcheck.drafts.counts import Counts, code_of, counts_at, counts_of_figure, fits, needs, version
 from stepcheck.drafts.outline import Assumptions, Move
 from stepcheck.drafts.steps import OTHER, WEIGHT, Event, Mention, Step
 from stepcheck.drafts.vocabulary import plain
@@ -72,8 +72,10 @@ def folded(
         turns = [(index, step.turn) for index, step in enumerate(steps) if step.turn]
         feet = named.feet[:1] or steps[0].foot
         fit = _spelled(steps, moves) and _possible(steps, feet)
-        whole = len(names) == 1 and len(only(out, Step)) == len(steps)
-        fit = fit and (counts is None or not whole or fits(counts, moves))
+        if counts and len(names) == 1:
+            at = needs(out[: out.index(named)], book)
+            taken = counts.points[at : at + needs([named], book)]
+            fit = fit and bool(taken) and fits(Counts(taken), moves)
         if fit and len(turns) < 2 and not (turns and named.turn and turns[0][1].eighths != named.turn.eighths):
             placed = bool(turns) and turns[0][0] < len(moves) and not _bare(steps)
             place = counts_at([move for move in moves if move.code != "PV"], turns[0][0]) if placed else 0

@@ -26,15 +26,10 @@ _LABELS = tuple(
         ),
         (r"(?:number of |no\.? of |total )?counts?\s*(?:[:=]|\s{2,})\s*(\d+)", r"\1 counts "),
         (r"(?:number of |no\.? of )?(?:walls?|wl)\s*(?:[:=]|\s{2,})\s*(\w+)", r"\1 walls "),
-        (r"counts?\s*/\s*walls?\s*(?:[:=]|\s{2,})\s*(\d+)\s*/\s*(\d)", r"\1 counts, \2 walls "),
-        (r"(?:how long|length)\s*[:=]\s*(\d+)(?=\s*(?:$|   |,|;))", r"\1 counts "),
         (r"counts?\s+(\d+)(?=\s*(?:$|   |,|;))", r"\1 counts "),
-        (r"int\s*[:=]\s*(?=\d)", "intro "),
         (r"walls?\s+(\d)(?=\s*(?:$|   |,|;))", r"\1 walls "),
-        (r"(?:song|music|track)\s*(?:title|name)\s*[:=]\s*", "song: "),
         (r"(?:singer|sung by|performed by|performer|group)\s*[:=]\s*", "artist: "),
         (r"(?:speed|bpm)\s*[:=]?\s*(?:about\s+)?(\d{2,3})(?!\w|%)", r"\1 bpm "),
-        (r"(?:who(?: made it)?|steps by|taught by)\s*[:=]\s*", "by "),
         (r"lead(?:ing)?(?: foot)?\s*[:=]\s*(left|right|l|r)\b", r"\1 foot lead "),
         (r"(start|begin|intro)s?\s*[:=]\s*", r"\1 "),
     )
@@ -44,17 +39,15 @@ _LABELLING = re.compile(
     r"(?=(?:wl|walls?|lvl|level|int|intro|by|choreo|music|song|counts?|bpm)\s*:)"
 )
 """What a label says, in the words that are read anywhere."""
-_BESIDE_MUSIC = re.compile(
-    r",?\s+(?:(?:and|then)\s+)?(?:you|we|it|it's)\b.*$|,?\s+(?:which|that|who)\b.*$|(?<=[a-z]{3})\.\s+[a-z].*$"
-    r"|,?\s*(?:slowed|sped|speeded|speed up|cut|edited|shortened|faded|in after|start(?:s|ing)?)\b.*$"
-    r"|,\s*\d:\d\d\b.*$|,\s*(?:\d+/\d+ \w+|\d+ bars.*|any .*)$"
-    r"|,\s*(?:(?:the|a|an) )?(?:[\w:.]+ )?(?:version|mix|remix|edit|download\w*|single|cover|stream\w*)\b[^,]*$"
-    r"|,\s*(?:(?:from|on|off) )?(?:(?:the|an?|his|her|their) )?(?:album|cd|ep|lp|record)\b.*$"
-)
 _BETWEEN = (r"\s+by\s+", r"\s+-+\s+", r"\s+/\s+", r",\s*(?:by\s+)?|\s{2,}|\.\s+")
 """What stands between a song and its artist, the surest first."""
 
 
+_SMALL = r"(?:an?|the|of|in|on|and|&|to|at|for|from|n|o|de|van|von|la|los|las|del|der|el|le|her|his|their|with)"
+_NAME = re.compile(
+    rf"(?:{_SMALL} )*[A-Z\d][\w'&.-]*(?:(?:, (?=(?:{_SMALL} )*[A-Z])| )(?:{_SMALL} )*(?:[A-Z\d][\w'&.-]*|band|trio|duo|quartet|orchestra|group|singers)\b\.?)*"
+)
+"""A name at the start of a text: words in capitals, and small ones between them."""
 _PLAYERS = re.compile(r"(?:&|\band) (?:[Tt]he|[Hh]is|[Hh]er) |\b(?:Band|Trio|Brothers|Sisters|Boys)$")
 
 
@@ -67,18 +60,16 @@ def song(text: str) -> tuple[Fact, ...]:
         pace[1]
     ) <= 220:
         found.append(Fact("tempo", pace[1], "taken as the tempo"))
-        text = tidy(re.sub(r"\([^()]*$", "", text[: pace.start()]))
-    if more := _BESIDE_MUSIC.search(text):
-        found.append(Fact("left", tidy(more[0])))
-        text = text[: more.start()]
+        text = tidy(text[: pace.start()])
     if quoted := _QUOTED.search(text):
         title = quoted[1] or quoted[2]
         behind = re.sub(r"^\W*\(([^()]+)\).*", r"\1", text[quoted.end() :])
         before = tidy(re.sub(r"(?i)\b(?:to|is|music|song|track|danced?|use|we)\b", " ", text[: quoted.start()]))
         other = tidy(behind) or tidy(text[: quoted.start()])
         found += [Fact("left", before)] if tidy(behind) and re.search(r"[A-Za-z]{3}", before) else []
-    elif bracketed := re.fullmatch(r"([^()]+?)\s*\(([^()]+)\)", text):
+    elif bracketed := re.fullmatch(r"([^()]+?)\s*\(([^()]+)\)(.*)", text):
         title, other = bracketed[1], bracketed[2]
+        found += [Fact("left", bracketed[3])] if re.search(r"\w", bracketed[3]) else []
     else:
         between = next((each for each in _BETWEEN if re.search(each, text)), r"$")
         parts = re.split(between, text, maxsplit=1)
@@ -86,15 +77,11 @@ def song(text: str) -> tuple[Fact, ...]:
         if not other and _PLAYERS.search(title):
             title, other = "", title
     other = tidy(re.sub(r"(?i)^(?:(?:sung |performed |played )?by|the tune of)\s+|^track \d+$", "", other))
-    other, _, slow = re.sub(r",\s+(?=[a-z\d])", " / ", other, count=1).partition(" / ")
-    found += [Fact("left", slow)] if slow else []
-    other = re.sub(r"\s*\((?:slow|fast|medium|quick|jive|easy)[^()]*\)$", "", other)
     found += [Fact("song", tidy(title))] if tidy(title) else []
-    other, but, rest = re.split(r"(,? but\b)", other, maxsplit=1) if " but " in f"{other} " else (other, "", "")
-    found += [Fact("left", f"{but}{rest}")] if but else []
-    if re.search(r"\d ?(?:min|sec|bpm|:\d\d)|^(?:about|approx)\b", other):  # a length is nobody
-        return (*found, Fact("left", other))
-    return (*found, *([Fact("artist", other)] if re.search(r"\w{3}", other) and not re.match(r"a \d?", other) else []))
+    named = _NAME.match(other) if other != other.lower() else re.match(r"[^,;/(]+", other)
+    left = tidy(other[named.end() :]) if named else other
+    found += [Fact("left", left)] if left else []
+    return (*found, Fact("artist", tidy(named[0]))) if named and re.search(r"\w{3}", named[0]) else tuple(found)
 
 
 def author(text: str) -> Fact:
@@ -174,10 +161,6 @@ def _labelled(text: str, first: bool) -> str:
     return text
 
 
-_JOINS = re.compile(
-    r"\b(?:an?|the|of|in|on|and|to|at|for|from|by|n|o|de|van|von|la|los|las|del|der|el|le|her|his|their|with|s)\b|(?<=\w)'\w+"
-)
-_BANDS = re.compile(r"\b(?:band|trio|duo|quartet|orchestra|group|singers)$")
 _NO_TITLE = re.compile(
     r"(?i)\b(?:we|you|will|any|wait|counts?|cts?|beats?|walls?|bpm|intro|tempo|level|choreo\w*|line dance)\b|"
     r"[=;]|(?-i:\w{3}\.\s+[a-z])"
@@ -197,17 +180,13 @@ def stands(fact: Fact, line: str) -> bool:
     if at < 0:
         return fact.key == "routine" and re.sub(r"\W", "", people) in re.sub(r"\W", "", whole)
     before, behind = whole[:at].rstrip(), whole[at + len(people) :].lstrip()
-    bare = _JOINS.sub(" ", re.sub(r"\band (?:her|his|their) .*", " ", people))
     if before[-1:] in ('"', "'") or (fact.key == "routine" and not before and not behind):
         return bool(people)
-    if (
-        not re.search(r"\w", bare)
-        or _NO_TITLE.search(people)
-        or {*re.findall(r"\w+", club)} - {*re.findall(r"\w+", whole)}
-    ):
+    if _NO_TITLE.search(people) or {*re.findall(r"\w+", club)} - {*re.findall(r"\w+", whole)}:
         return False
-    if re.search(r"(?<![\w'-])[a-z]", _BANDS.sub(" ", bare)) and not whole.islower():
-        return fact.key in ("routine", "song") and not re.match(r"\w", behind) and not re.search(r"[^\W_]$", before)
+    spoken = re.sub(r" and (?:her|his|their) .*", "", people) if fact.key == "author" else people
+    if not _NAME.fullmatch(spoken) and not whole.islower():
+        return fact.key in ("routine", "song") and not re.match(r"\w", behind) and not re.search(r"\w$", before)
     last = re.search(r"[\w'.]+$", before)
     ends = last is None or last[0][:1].islower() or _LABELS_BESIDE.fullmatch(last[0]) is not None
     return ends and (not re.match(r"[A-Z]", behind) or _LABELS_BESIDE.match(behind) is not None)

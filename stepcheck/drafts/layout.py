@@ -77,8 +77,6 @@ _BARRED = re.compile(r"^\s*(\d{1,2})\s*\|\s+(?=[A-Za-z])")
 _QUOTED = re.compile(r"^\W*[\"\u201c]([^\"\u201d]+)[\"\u201d]\s*[-:\u2013]\s*(?=\w)")
 _TWO = re.compile(r"^\s*(\d{1,2})\.\s*(?:&|and|to|-)\s*(\d{1,2})\.\s+(?=\w)")
 _HEAD = re.compile(r"(?i)^\s*[\[(]((?:sec|sect|section|part|set)\.?\s*\w{1,3}|(?<=\[)[A-H](?=\]))[\])]\s*")
-_STEP = re.compile(r"(?i)^\s*step\s+(\d{1,2})\s*[:.)]\s*(?=\w)")
-_SPACED = re.compile(r"^\s*\d{1,2}(?:\s+&\s+\d{1,2})+\s+&(?=\s+[A-Za-z])")
 _LONG = {
     "trn": "turn",
     "bts": "beats",
@@ -248,10 +246,6 @@ def _told(texts: Iterable[str]) -> list[str]:
     if len(told) > 2 and [value for _, value, _ in told] == list(range(1, len(told) + 1)):
         for at, value, end in told:
             lines[at] = f"{value}. {lines[at][end:]}"
-    steps = [(at, found[1], line[found.end() :]) for at, line in enumerate(lines) if (found := _STEP.match(line))]
-    single = all(len(said.split()) < 7 and "," not in said for _, _, said in steps)
-    for at, count, said in steps:
-        lines[at] = f"{count}  {said}" if single and len(steps) > 3 else f"{count}. {said}"
     return lines
 
 
@@ -349,7 +343,6 @@ def plainly(text: str) -> tuple[str, bool]:
     text = re.sub(
         r"\b(twenty|thirty|forty|fifty|sixty) (?=(?:one|two|three|four|five|six|seven|eight|nine)\b)", r"\1-", text
     )
-    text = _SPACED.sub(lambda found: re.sub(r"\s", "", found[0]) + " ", text)
     text = _TWO.sub(r"\1-\2  ", re.sub(r"(?<=\w)\s*[-_=]{4,}\s*(?=\w)", "   ... ", text))
     text = re.sub(r"^\s*[\u266a\u266b]+\s*", "Music: ", text)
     text = _HEAD.sub(r"\1  ", text)

@@ -33,7 +33,7 @@ _SECTIONS = re.compile(
 )
 """`dance S1 and S2`: the sections after which a wall is cut."""
 _EXTRA = re.compile(
-    rf"(?i)\b{NUMBER}\s+(?:extra|additional|more)\s+(?:counts?|beats?)|\b{NUMBER}\s+(?:counts?|beats?)\s+(?:extra|more)\b|\b(?:extra|additional)\s+{NUMBER}\s+counts?"
+    rf"(?i)\b{NUMBER}\s+(?:extra|additional|more)\s+(?:counts?|beats?)|\b{NUMBER}\s+(?:counts?|beats?)\s+(?:extra|more|over|left over)\b|\b(?:extra|additional)\s+{NUMBER}\s+counts?"
 )
 _DENIED = re.compile(
     r"(?i)(?:^|(?<=[.;,!(]))\W*(?:there (?:is|are) )?no (?:(?:more|other) )?(?:tags?|restarts?)"
@@ -47,6 +47,10 @@ _LEFT_OUT = re.compile(rf"(?i)\b(?:leave|miss|skip|drop)\w*\b(?: out)?(?: off)? 
 _RESTART = re.compile(
     r"(?i)\brestart|\b(?:start|begin|go)\b.{0,20}\b(?:again|over)|\bfrom the (?:top|beginning)|\bonly\b"
 )
+_SPEAKS = re.compile(
+    rf"(?i)\btags?\b|\b(?:after|end of|when|during|only on|except)\b[^.;:]*\b(?:wall|time|pass)\b|{_RESTART.pattern[4:]}"
+)
+"""Words of a line about one wall that change how it is danced."""
 _FACE = re.compile(
     r"(?i)[(\[]?\s*(?:you(?:'ll| will)? be\s+|you are\s+)?"
     r"(?:\b(?:fac(?:ing|e)|(?:you )?look(?:ing)? at|at)\s*(?:the\s+)?|(?<=[(\[]))"
@@ -98,21 +102,14 @@ class Restart:
 def is_change(text: str) -> bool:
     """Say whether a line is about restarts, tags or the end."""
     said = plain(text)
-    return (
-        bool(_CHANGE.search(said) or re.search(r"(?i)\b(?:after|at the end of|on) walls?\W*\w", said))
-        or bool(re.search(r"(?i)\btags?\b", said) and _ON_WALLS.search(said))
-        or (
-            bool(_RESTART.search(said) or _EXTRA.search(said) or _LEFT_OUT.search(said))
-            and bool(_ON_WALLS.search(said))
-        )
+    return bool(_CHANGE.search(said) or re.search(r"(?i)\b(?:after|at the end of|on) walls?\W*\w", said)) or (
+        bool(_ON_WALLS.search(said)) and bool(_SPEAKS.search(said) or _EXTRA.search(said) or _LEFT_OUT.search(said))
     )
 
 
 def denied(text: str) -> bool:
     """Say whether a line says that there is no restart and no tag."""
-    return (bool(re.search(r"(?i)\bno\b|\bnone\b", text)) and not _ON_WALLS.search(text)) or bool(
-        re.match(r"(?i)\W*\d+ (?:restart|tag)s?\b[^:]*$|\W*(?:(?:restart|tag)s?\W*\d\W*)+$", text)
-    )
+    return bool(re.search(r"(?i)\bno\b|\bnone\b", text)) and not _ON_WALLS.search(text)
 
 
 def again(text: str) -> bool:
@@ -166,12 +163,8 @@ def _cut_after(text: str, sections: Sequence[int]) -> int:
     ):
         return sum(sections[:at])
     found = sorted(_AFTER.finditer(said), key=lambda each: "count" not in each[0])
-    if after := next(iter(found), None):  # `after the two twinkles: after twelve counts`
-        return 8 * _NTH[after[2].casefold()] if after[2] else number(after[1] or after[3])
-    if not re.search(r"(?i)\brestart|\bonly\b|\bfrom the top\b|\bcut\b|\bshort\b", text):
-        return 0
-    bracket = re.search(r"(?i)\(\s*(?:after\s+)?(?:counts?\s+)?(\d{1,2})(?:\s*(?:counts?|cts?|beats?))?\s*\)", said)
-    return int(bracket[1]) if bracket else 0
+    after = next(iter(found), None)  # `after the two twinkles: after twelve counts`
+    return (8 * _NTH[after[2].casefold()] if after[2] else number(after[1] or after[3])) if after else 0
 
 
 class Passes:

@@ -8,7 +8,20 @@ from collections.abc import Iterator
 from attrs import evolve
 
 from stepcheck.drafts.movements import moved
-from stepcheck.drafts.steps import NUMBERS, OTHER, Aside, Event, Facing, Mention, Step, Unread, Weighted, turn, wall
+from stepcheck.drafts.steps import (
+    NUMBER,
+    NUMBERS,
+    OTHER,
+    Aside,
+    Event,
+    Facing,
+    Mention,
+    Step,
+    Unread,
+    Weighted,
+    turn,
+    wall,
+)
 from stepcheck.drafts.vocabulary import Piece, Vocabulary, Word, pieces, plain
 
 _TO_WALL = r"\bto\s+(?:the\s+)?(?:front|back)\b(?:\s+again)?|"
@@ -24,10 +37,6 @@ _OCLOCK = re.compile(r"(?i)\b(1[0-2]|[1-9])\s*o'?\s*clock\b")
 _ORDINALS = {"first": 1, "second": 2, "third": 3, "fourth": 4, "last": -1, "1st": 1, "2nd": 2, "3rd": 3, "4th": 4}
 _ON_STEP = re.compile(rf"(?i)\b(?:on|with) (?:the |its |your )?({'|'.join(_ORDINALS)}) step\b")
 """`vine right with a quarter turn on the third step`."""
-_ON_BALL = re.compile(
-    r"(?i)(?:^|(?<=[.,;] ))on (?:the )?ball of (?:the )?(?:left|right|[lr])(?: foot)?,? (?=turn|make|1/|\d/)"
-)
-"""On which foot a turn is made: the one that stands."""
 _REPEATS = re.compile(r"(?i)\b(?:repeat|same|opposite|reverse|mirror)\b")
 """Words at the end of steps that are no remark: they ask for more steps."""
 _WEIGHT = ("weight", "weighted", "wt")
@@ -46,7 +55,6 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
 
 def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     text = _ON_STEP.sub(lambda found: f" @{_ORDINALS[found[1].casefold()]} ", _OCLOCK.sub(r"\1:00", plain(text)))
-    text = _ON_BALL.sub(" ", text)
     walls = _WALLS[vocabulary.tradition]
     text = walls.sub(lambda found: f" {_BACK if 'back' in found[0].casefold() else _FRONT} ", text)
     out: list[Event] = []
@@ -318,12 +326,23 @@ def _said(chunk: list[Piece], vocabulary: Vocabulary, before: list[Event], insid
             yield from _said(rest, vocabulary, before, inside)
         walls = [{_FRONT: "front", _BACK: "back"}.get(piece[3]) or wall(piece[1]) for piece in clocks]
         yield from (Facing(found) for found in walls if found)
-    elif inside and "word" in kinds and (not kinds & {"verb", "figure", "codes"} or " on the " in f" {text} "):
+    elif (
+        inside
+        and "word" in kinds
+        and not _lasts(chunk)
+        and (not kinds & {"verb", "figure", "codes"} or " on the " in f" {text} ")
+    ):
         yield Aside(text)
     elif re.search(r"(?i)\b(?:do|all|same)\b.*\b(?:again|once more)\b", text) and not kinds - {"noise", "talk", "word"}:
         yield Unread(text)  # `and do that again`
     elif kinds - {"noise", "talk"}:
         yield from moved(chunk, text, vocabulary, before, inside)
+
+
+def _lasts(chunk: list[Piece]) -> bool:
+    """Say whether words in brackets are how many counts the step before them lasts."""
+    said = " ".join(piece[3] for piece in chunk)
+    return re.fullmatch(rf"(?i)(?:for |over )?{NUMBER} (?:counts?|cts?|beats?)(?:,? no weight)?", said) is not None
 
 
 def _weighted(

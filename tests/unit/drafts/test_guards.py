@@ -36,7 +36,7 @@ def test_counts_choose_between_a_figure_and_its_steps(counts: int, said: str, wa
     ("line", "key"),
     [
         ("Music: anything by the Wet Spokes, about 100", "song"),
-        ('Any steady tune will do, we use "Bellwether" by the Long Acre Trio', "artist: the"),
+        ('Any steady tune will do, we use "Bellwether" by the Long Acre Trio', "song: Any"),
         ("Nan Ollerton (Sheepwash Social, Tuesdays) rev. 2   June", "June"),
         ("Music: Jam Tart Jive by the Pantry Kings (jive tempo, 148)", "Kings jive"),
     ],
