@@ -5,7 +5,7 @@ from collections.abc import Callable
 
 from attrs import evolve, frozen
 
-from stepcheck.drafts.codes import FEET, in_grid
+from stepcheck.drafts.codes import in_grid
 from stepcheck.drafts.counts import counted, cut, lasting, sentences, steps_said, unbulleted
 from stepcheck.drafts.cue_lines import coded_line, cue_line, flush, lines_again, sentences_of, take_order
 from stepcheck.drafts.cue_words import lasting_cue, times_again
@@ -32,7 +32,7 @@ from stepcheck.drafts.remainder import (
     whole_part_again,
     without_total,
 )
-from stepcheck.drafts.retold import counts_again, part_again
+from stepcheck.drafts.retold import counts_again, headed_again, part_again
 from stepcheck.drafts.rows import Group
 from stepcheck.drafts.steps import Aside, Facing, Unread, Weighted, clock
 from stepcheck.drafts.tables import cued_cells, table_row
@@ -100,8 +100,6 @@ def one(page: Page, line: Said) -> None:
     flush(page)
     if line.number in page.glossary:
         return glossed(page, line.number, line.text)
-    if re.fullmatch(r"(?i)\W*(?:(?:the )?steps?\s*:|STEPS)\W*", line.text):
-        return page.left.append(tight(line.text))
     said, behind = claim_behind(line.text) if page.line else (line.text, "")
     if behind and steps_said(said, page.reader.vocabulary) and counted(behind) is None:
         one(page, evolve(line, text=said))
@@ -209,10 +207,7 @@ def _part_head(page: Page, line: Said) -> bool:
         page.begin(name, beats or page.beats.get(name.casefold(), 0))
     rest = plainly(rest)[0]
     if rest and _is_remark(page, rest):
-        length = re.search(r"\b(\d{1,3}) (?:beats|counts)\b(?! each)", rest)
-        page.parts[-1].lasts(
-            length[1] if length else "0", "", rest.strip("() ") if rest[0] + rest[-1] == "()" else rest
-        )
+        page.parts[-1].lasts("0", "", rest.strip("() ") if rest[0] + rest[-1] == "()" else rest)
         times = max(map(times_again, re.split(r"[,;(]|-{1,2}(?!\w)", rest)))
         if times and not page.names:
             page.danced[-1] = (f"{name} x{times}", "")
@@ -251,6 +246,11 @@ def _section_head(page: Page, line: Said) -> bool:
     page.tag = None
     if page.parts and page.here.stated and not page.here.items and not found.counts:
         page.here.title = f"{page.here.title} {found.text}"
+        page.reader.mark(line.number, "heading")
+        return True
+    over = is_change(following) or sectioned(page, *(*line.following, "", "")[:2])
+    bare = not found.counts and not found.rest and (over or not steps_said(following, page.reader.vocabulary))
+    if bare and headed_again(page, line.number, found.text):
         page.reader.mark(line.number, "heading")
         return True
     page.section(Section(found.text, found.counts, line.number, found.length))
@@ -339,7 +339,6 @@ def _cues(page: Page, line: Said) -> bool:
         page.ends += [tight(line.text)] * told
         return True
     line = evolve(line, text=re.sub(r"^\s*\d{1,2}[.)]\s+(?=[A-Za-z\d])", "", line.text))
-    line = evolve(line, text=re.sub(rf"(?<=[a-z])\s*:(?=\s*{FEET}$)", "", line.text))  # `Push-offs: L, R`
     line = evolve(
         line,
         text=re.sub(

@@ -29,7 +29,10 @@ _FACTS = (
     ("wait", rf"\b(?:start|begin)\w*\s*:?\s+{NUMBER}\s*{_UNITS}\s+(?:after|in|from)\b"),
     ("wait", rf"count\s+{NUMBER}\s+in\b"),
     ("wait", rf"^\W*w\.?\s?{NUMBER}\b(?=\s*(?:$|,))"),
-    ("wait", rf"\b(?:start|begin|in|go|come in)s? on (?:the )?\w+\W*\({NUMBER}(?:\s*{_UNITS})?\)"),
+    (
+        "wait",
+        rf"\b(?:start|begin|in|go|come in)s? on (?:the )?[\w\"' ]{{1,24}}\W*\((?:after )?{NUMBER}(?:\s*{_UNITS})?\)",
+    ),
     ("wait", rf"\b(?:listen to|in after|hear)\s+{NUMBER}\s*{_UNITS}?(?!\w)"),
     ("wait", rf"\blet\s+(?:the\s+)?(?:first\s+)?{NUMBER}\s*{_UNITS}?\s*(?:go by|pass|by)\b"),
     ("tempo", r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*\d{2,3})\s*(?:bpm|beats (?:per|a) minute)\b"),
@@ -213,7 +216,8 @@ def is_talk(text: str) -> bool:
 
 
 _BEHIND = re.compile(
-    r"(?i)[.!;]\s+(?=[A-Z\d])|\s+-{1,2}\s+|\s*(?:[-=]*>|\u2192)\s*|[,(]\s*(?=(?:(?:and|so|now)\s+)*(?:that|thats|you|we|making|which|(?<=and )(?:the )?weight)\b)"
+    r"(?i)[.!;]\s+(?=[A-Z\d])|\s+-{1,2}\s+|\s*(?:[-=]*>|\u2192)\s*|"
+    r"[,(]\s*(?=(?:(?:and|so|now)\s+)*(?:that|thats|you|we|making|which|(?<=and )(?:the )?weight)\b)"
 )
 
 

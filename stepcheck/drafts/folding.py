@@ -72,10 +72,7 @@ def folded(
         turns = [(index, step.turn) for index, step in enumerate(steps) if step.turn]
         feet = named.feet[:1] or steps[0].foot
         fit = _spelled(steps, moves) and _possible(steps, feet)
-        if counts and len(names) == 1:
-            at = needs(out[: out.index(named)], book)
-            taken = counts.points[at : at + needs([named], book)]
-            fit = fit and bool(taken) and fits(Counts(taken), moves)
+        fit = fit and (counts is None or len(names) > 1 or _on(counts, out, named, moves, book))
         if fit and len(turns) < 2 and not (turns and named.turn and turns[0][1].eighths != named.turn.eighths):
             placed = bool(turns) and turns[0][0] < len(moves) and not _bare(steps)
             place = counts_at([move for move in moves if move.code != "PV"], turns[0][0]) if placed else 0
@@ -86,6 +83,13 @@ def folded(
             out.remove(named)
             out[out.index(steps[0])] = evolve(steps[0], note=(f"{named.name.casefold()}:", *steps[0].note))
     return _ended(out, counts.length if counts else length, counts, book, assumed)
+
+
+def _on(counts: Counts, events: list[Event], named: Mention, moves: tuple[Move, ...], book: Book) -> bool:
+    """Say whether the counts that a figure has among events are those on which it is danced."""
+    at = needs(events[: events.index(named)], book)
+    taken = counts.points[at : at + needs([named], book)]
+    return bool(taken) and fits(Counts(taken), moves)
 
 
 def _put(events: list[Event], named: Mention, figure: Mention) -> Mention:

@@ -30,7 +30,6 @@ _LABELS = tuple(
         (r"walls?\s+(\d)(?=\s*(?:$|   |,|;))", r"\1 walls "),
         (r"(?:singer|sung by|performed by|performer|group)\s*[:=]\s*", "artist: "),
         (r"(?:speed|bpm)\s*[:=]?\s*(?:about\s+)?(\d{2,3})(?!\w|%)", r"\1 bpm "),
-        (r"lead(?:ing)?(?: foot)?\s*[:=]\s*(left|right|l|r)\b", r"\1 foot lead "),
         (r"(start|begin|intro)s?\s*[:=]\s*", r"\1 "),
     )
 )
@@ -45,7 +44,8 @@ _BETWEEN = (r"\s+by\s+", r"\s+-+\s+", r"\s+/\s+", r",\s*(?:by\s+)?|\s{2,}|\.\s+"
 
 _SMALL = r"(?:an?|the|of|in|on|and|&|to|at|for|from|n|o|de|van|von|la|los|las|del|der|el|le|her|his|their|with)"
 _NAME = re.compile(
-    rf"(?:{_SMALL} )*[A-Z\d][\w'&.-]*(?:(?:, (?=(?:{_SMALL} )*[A-Z])| )(?:{_SMALL} )*(?:[A-Z\d][\w'&.-]*|band|trio|duo|quartet|orchestra|group|singers)\b\.?)*"
+    rf"(?:{_SMALL} )*[A-Z\d][\w'&.-]*(?:(?:, (?=(?:{_SMALL} )*[A-Z])| )(?:{_SMALL} )*"
+    r"(?:[A-Z\d][\w'&.-]*|band|trio|duo|quartet|orchestra|group|singers)\b\.?)*"
 )
 """A name at the start of a text: words in capitals, and small ones between them."""
 _PLAYERS = re.compile(r"(?:&|\band) (?:[Tt]he|[Hh]is|[Hh]er) |\b(?:Band|Trio|Brothers|Sisters|Boys)$")
@@ -56,9 +56,8 @@ def song(text: str) -> tuple[Fact, ...]:
     B`."""
     text = tidy(text)
     found: list[Fact] = []
-    if (pace := re.search(r"(?:,|-|\s)\s*\(?(?:(?:abt|about|ca)\.?\s*)?(\d{2,3})(ish)?\)?$", text)) and 50 <= int(
-        pace[1]
-    ) <= 220:
+    pace = re.search(r"(?:,|-|\s)\s*\(?(?:(?:abt|about|ca)\.?\s*)?(\d{2,3})(?:ish)?\)?$", text)
+    if pace and 50 <= int(pace[1]) <= 220:
         found.append(Fact("tempo", pace[1], "taken as the tempo"))
         text = tidy(text[: pace.start()])
     if quoted := _QUOTED.search(text):
@@ -93,7 +92,7 @@ def author(text: str) -> Fact:
             r"\s*,\s*(?:of\s+(?:the\s+)?)?|\s+-\s+|\s+/\s+|\s+\*\s+|\s+(?:of|for) the\s+", text, maxsplit=1
         )
         if len(parts) == 2:
-            text = f"{parts[0]} ({tidy(parts[1])})"
+            text = f"{parts[0]} ({tidy(re.sub(r'^(?:for|of|at|from) (?:the )?', '', parts[1]))})"
     elif at := re.fullmatch(r"(.+?) at ([A-Z][\w ]+) \((.+)\)", text):
         text = f"{at[1]} ({at[3]}, {at[2]})"
     return Fact("author", text)
@@ -118,8 +117,9 @@ _CUTS = re.compile(
     r"|,\s+(?=from\b|to [\"'])|\s+/\s+(?=(?:from|by)\b)|,?\s+(?=for [\"'])|\s+[-/]\s+(?=\u241f|$)"
 )
 _NO_NAME = re.compile(
-    r"(?i)\b(?:clog|clogging|class|feel|steps?|rows?|routine|notes|levels?|latin|waltz|quick|tempo|music|dance|start|vocals|"
-    r"card|time|singing|lyrics|intro|club night|count|fast|slow|dear|please|promised|lead|foot|weight|wt|rf|lf)\b"
+    r"(?i)\b(?:clog|clogging|class|feel|steps?|rows?|routine|notes|levels?|latin|waltz|quick|tempo|music|dance|start|"
+    r"vocals|card|time|singing|lyrics|intro|club night|count|fast|slow|dear|please|promised|lead|foot|weight|wt|rf|lf|"
+    r"restarts?|tags?)\b"
 )
 _LABEL = re.compile(r"(?i)^(music|song|track|tune|choreo\w*|routine|by|teacher|band|artist)\s*:?$")
 _PERSON = re.compile(
@@ -192,9 +192,6 @@ def stands(fact: Fact, line: str) -> bool:
     return ends and (not re.match(r"[A-Z]", behind) or _LABELS_BESIDE.match(behind) is not None)
 
 
-_NAMED = ("routine", "song", "artist", "author")
-
-
 class Header:
     """The lines above the steps while they are read: the facts, and what of the lines says something else."""
 
@@ -242,7 +239,11 @@ class Header:
                 self.put(Fact("routine", title))
             if bare and not self._said(bare, not first):
                 self._people(bare, piece, not first)
-        doubted = [each for each in self.found[before:] if each.key in _NAMED and not stands(each, given)]
+        doubted = [
+            each
+            for each in self.found[before:]
+            if each.key in ("routine", "song", "artist", "author") and not stands(each, given)
+        ]
         called = [each.value for each in self.found if each.key == "routine"]
         self.found = [
             each for each in self.found if each not in doubted or (each.key == "song" and [each.value] == called)
@@ -301,7 +302,7 @@ class Header:
             self.put(author(owner[1]))
             return self._people(bare[owner.end() :].strip(" ,.") or owner[1], piece, later)
         named = not _NO_NAME.search(bare)
-        beside = self.signed == self.at or self.alone
+        beside = self.signed == self.at or (self.alone and self.at == self.signed + 1)
         club = piece.startswith("(") or re.fullmatch(r"(?:[A-Z][\w']*[ ,]+)*[A-Z][\w']*[ ,]*", bare)
         by = is_author(bare) and re.match(r"(?!(?:at|in|on)\b).*[A-Z]", _BY.sub("", bare))
         made = re.search(r"\b(?:by|choreographer:?|notes by) (?=[A-Z][\w'.-]+ [A-Z])", bare)
@@ -319,7 +320,8 @@ class Header:
             and beside
             and named
             and club
-            and not _DATED.search(bare)
+            and bare.isupper() == people.value.isupper()
+            and not _DATED.search(f", {bare}")
             and re.search(r"[A-Za-z]{3}", bare)
             and "(" not in people.value
         ):

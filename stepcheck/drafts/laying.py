@@ -32,7 +32,7 @@ from stepcheck.model.dance import TICKS
 
 _LENGTH = re.compile(r"(?i)(?:that is|that's|that makes|=)\s*(\d{1,3})\b(?:\s*counts?)?|^\W*(\d{1,3})\s+counts?\b")
 _OFTEN = re.compile(
-    r"(?i)\W*(?:and\s+)?(?:do\s+)?(?:(?:that|this|it|all|all that|the same)\s+)?"
+    r"(?i)\W*(?:and\s+)?(?:do\s+)?(?:exactly\s+)?(?:(?:that|this|it|all|all that|the same)\s+)?"
     rf"(?:twice|x\s?(\d)|{NUMBER}\s*(?:x|times)|repeat\w*|again|once more)(?:\s+(?:each|more))?\W*"
 )
 """How often, and nothing else."""

@@ -60,7 +60,7 @@ _LEADERS = (
         r"\1 (\2)",
     ),
     (re.compile(r"^(\s*[A-Za-z][\w' -]{0,24}?)\s*(?:\.{3,}\s*(?=[A-Z]{2}|\")|\.{2}\s*(?=[A-Z]{2}))"), r"\1: "),
-    (re.compile(r"^(\s*[A-Za-z]+(?: [a-z]+)?)\s*\.{3,}\s*(?=[A-Za-z])"), r"\1: "),
+    (re.compile(r"^(\s*[A-Za-z]+(?: [a-z]+)?)\s*\.{3,}\s*(?=[A-Za-z]|\d+ [a-z])"), r"\1: "),
 )
 _CLOCK = re.compile(rf"(?i)\b{NUMBER}\s+o'?\s?clock\b")
 _COUNTS = re.compile(r"\s*\d{1,2}(?:\s*[&,-]\s*\d{1,2}|\s+&?\d{1,2}|\s*&)+\s*")
@@ -165,7 +165,11 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
 def _parted(texts: Iterable[str]) -> Iterator[tuple[int, str]]:
     """Yield lines with their numbers, a sequence behind a sentence as a line of its own."""
     for at, raw in enumerate(texts, 1):
-        cut = re.search(r"(?i)(?<=[a-z]{2})[.;]\s+(?=(?:sequence|seq|order)\b\.?\s*:)", raw)
+        cut = re.search(
+            r"(?i)(?<=[a-z]{2})[.;]\s+(?=(?:sequence|seq|order)\b\.?\s*:)|(?<=\w)[.)]\s+(?=(?:restart|tag)\b[^.]*\bw(?:alls?)?\W*\d)|"
+            r"\s*\u2190\s*(?=(?:restart|rst)\b)",
+            raw,
+        )
         yield from ((at, each) for each in ((raw[: cut.start()], raw[cut.end() :]) if cut else (raw,)))
 
 

@@ -152,6 +152,16 @@ class OpenPart:
             for each in loose[1:]:
                 each.items = []
 
+    def _emptied(self) -> None:
+        """Give sections under whose heads nothing stands the counts of the others, where just these lack."""
+        empty = [
+            each for each in self.sections if each.title and each.number and not (each.items or each.stated_counts)
+        ]
+        others = {each.stated_counts for each in self.sections if each not in empty}
+        left = self.beats - sum(each.stated_counts for each in self.sections)
+        for each in empty if len(others) == 1 and left == len(empty) * max(others) else ():
+            each.length = max(others)
+
     def _bounded(self, reader: Reader) -> None:
         """Dance only the lines before a repeat again where more stand behind it, if these fill the part's counts; else
         the repeat is open, a blank of the beats that it states."""
@@ -186,6 +196,7 @@ class OpenPart:
         self._bounded(reader)
         if unit == "counts":
             self._merged(reader)
+            self._emptied()
         for section in self.sections:
             if unit == "beats":
                 section.items = section.believed(self.beats if not self.repeat else 0, reader)

@@ -33,7 +33,8 @@ _SECTIONS = re.compile(
 )
 """`dance S1 and S2`: the sections after which a wall is cut."""
 _EXTRA = re.compile(
-    rf"(?i)\b{NUMBER}\s+(?:extra|additional|more)\s+(?:counts?|beats?)|\b{NUMBER}\s+(?:counts?|beats?)\s+(?:extra|more|over|left over)\b|\b(?:extra|additional)\s+{NUMBER}\s+counts?"
+    rf"(?i)\b{NUMBER}\s+(?:extra|additional|more)\s+(?:counts?|beats?)|"
+    rf"\b{NUMBER}\s+(?:counts?|beats?)\s+(?:extra|more|over|left over)\b|\b(?:extra|additional)\s+{NUMBER}\s+counts?"
 )
 _DENIED = re.compile(
     r"(?i)(?:^|(?<=[.;,!(]))\W*(?:there (?:is|are) )?no (?:(?:more|other) )?(?:tags?|restarts?)"
@@ -48,7 +49,8 @@ _RESTART = re.compile(
     r"(?i)\brestart|\b(?:start|begin|go)\b.{0,20}\b(?:again|over)|\bfrom the (?:top|beginning)|\bonly\b"
 )
 _SPEAKS = re.compile(
-    rf"(?i)\btags?\b|\b(?:after|end of|when|during|only on|except)\b[^.;:]*\b(?:wall|time|pass)\b|{_RESTART.pattern[4:]}"
+    r"(?i)\btags?\b|\b(?:after|end of|when|during|only on|except)\b[^.;:]*\b(?:wall|time|pass)\b|"
+    rf"{_RESTART.pattern[4:]}"
 )
 """Words of a line about one wall that change how it is danced."""
 _FACE = re.compile(

@@ -333,10 +333,13 @@ def _said(chunk: list[Piece], vocabulary: Vocabulary, before: list[Event], insid
         and (not kinds & {"verb", "figure", "codes"} or " on the " in f" {text} ")
     ):
         yield Aside(text)
-    elif re.search(r"(?i)\b(?:do|all|same)\b.*\b(?:again|once more)\b", text) and not kinds - {"noise", "talk", "word"}:
+    elif _AGAIN.search(text) and not kinds - {"noise", "talk", "word"}:
         yield Unread(text)  # `and do that again`
     elif kinds - {"noise", "talk"}:
         yield from moved(chunk, text, vocabulary, before, inside)
+
+
+_AGAIN = re.compile(r"(?i)\b(?:do|all|same)\b.*\b(?:again|once more)\b|^\W*(?:again|once more)\W*$")
 
 
 def _lasts(chunk: list[Piece]) -> bool:

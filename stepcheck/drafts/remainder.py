@@ -127,13 +127,21 @@ def change(page: Page, number: int, text: str, midway: bool = False) -> None:
 def _tagged(page: Page, number: int, found: Tag) -> None:
     """Open a tag with the steps that stand on its line."""
     page.tag = page.passes.tags[-1] = tag = evolve(found, number=number)
-    if tag.text and not is_talk(tag.text):
+    of = re.fullmatch(rf"(?i)\W*(?:(?:repeat|dance|do|just)\s+)*{_OF_SECTION}\W*", tag.text)
+    whole = page.sections[int(of[1]) - 1].items if of and int(of[1]) <= len(page.sections) else []
+    if whole and tag.counts in (0, sum(map(beats_of, whole))):
+        tag.items.extend(evolve(each, facing="", source=0) if isinstance(each, Line) else each for each in whole)
+        page.tag = None
+    elif tag.text and not is_talk(tag.text):
         if re.match(r"\d+ [A-Za-z]", tag.text):  # how many, not at which count
             lay(page, number, Group(events(tag.text, page.reader.vocabulary), None, tag.text))
         else:
             steps(page, number, tag.text)
         if tag.items and sum(map(beats_of, tag.items)) >= tag.counts:
             page.tag = None
+
+
+_OF_SECTION = r"(?:section|sect?|s|part)\s*#?(\d)(?:\s+(?:again|once more|one more time))?"
 
 
 def _ends(page: Page, end: Tag) -> bool:

@@ -184,6 +184,24 @@ def test_walls_are_read_in_short_and_an_ending_is_no_restart(said: str, wanted: 
     assert wanted or any("stomp R" in each for each in sc.draft(text).open)
 
 
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("S2 - all that again on the other foot", ["Vine, left foot", "STO(L) STO(R)", "hold 2 counts"]),
+        ("S2: same as 1, but with arms and a shimmy", ["? 8 counts"]),
+        ("S2: arms\n1-4 R fwd, pivot 1/2 L, and again\n5-8 Slow coaster: R back, L tog, R fwd, hold", 3 * ["S"]),
+        ("S2: cross-back-side-fwd\n1-4 jazz: cross-back-side-fwd\n5-8 stomp R and clap, stomp L and clap", 2 * ["S"]),
+    ],
+)
+def test_what_a_head_says_to_dance_again(said: str, wanted: list[str]) -> None:
+    """A section whose head tells it is that section again, or a blank of its counts; nothing moves up into its place."""
+    text = LINE.format(24, f"S1\n1-4 Vine R\n5-6 stomp R, stomp L\n7-8 hold\n\n{said}\n\nS3\n1-4 Vine R\n5-8 Vine L")
+    made = body(text, "Main")[3:-2]
+
+    assert [each[: len(want)] for each, want in zip(made, wanted, strict=False)] == wanted
+    assert "counts 17-24:" in sc.draft(text).text
+
+
 def test_the_end_of_a_numbered_wall_is_danced_behind_the_cut_wall() -> None:
     """The walls before it, that one as far as it is said to be danced, where dancers face then, and its steps."""
     text = LINE.format(
