@@ -40,8 +40,6 @@ _LABELLING = re.compile(
 """What a label says, in the words that are read anywhere."""
 _BETWEEN = (r"\s+by\s+", r"\s+-+\s+", r"\s+/\s+", r",\s*(?:by\s+)?|\s{2,}|\.\s+")
 """What stands between a song and its artist, the surest first."""
-
-
 _SMALL = r"(?:an?|the|of|in|on|and|&|to|at|for|from|n|o|de|van|von|la|los|las|del|der|el|le|her|his|their|with)"
 _NAME = re.compile(
     rf"(?:{_SMALL} )*[A-Z\d][\w'&.-]*(?:(?:, (?=(?:{_SMALL} )*[A-Z])| )(?:{_SMALL} )*"
