@@ -7,7 +7,7 @@ from attrs import evolve
 
 from stepcheck.drafts.facts import Fact
 from stepcheck.drafts.header import fields
-from stepcheck.drafts.order import called
+from stepcheck.drafts.order import ORDER_WORD, called
 from stepcheck.drafts.outline import Item, Line, Outline, Part, Remark, solid
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import OpenPart, believed
@@ -118,7 +118,7 @@ def _as_they_stand(page: Page, danced: list[tuple[str, str]]) -> list[tuple[str,
     read as their order: that is open."""
     names = "|".join(called(part.name) for part in page.parts if len(part.name) > 1)
     short = "|".join(rf"{part.name[:1]}(?:{part.name[1:2]})?" for part in page.parts if len(part.name) > 1)
-    unread = False
+    unread = any(ORDER_WORD.fullmatch(f"{text.strip(' :*')}:") for _, text in page.reader.numbered())
     for number, text in page.reader.numbered() if names else ():
         said = [each[0].casefold() for each in re.finditer(rf"(?i)(?<!\w)(?:{names})(?!\w)", text)]
         said = said or re.findall(rf"(?<!\S)(?:{short})(?= x\d| - | / |\s*,|$)", plain(text))

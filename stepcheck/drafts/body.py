@@ -198,10 +198,13 @@ def _part_head(page: Page, line: Said) -> bool:
     page.tag = None
     if another(page, line.number, line.text, (name, beats, rest)):
         return True
-    known = page.danced[-1:] != [(name, "")] and any(part.name == name and part.items for part in page.parts)
+    known = page.danced[-1:] != [(name, "")] and name.casefold() in [p.name.casefold() for p in page.parts if p.items]
     if known and not rest and not page.names and not dances(page, next(iter(line.following), "")):
         page.danced.append((name, ""))
         page.reader.mark(line.number, "order")
+        return True
+    if known and re.fullmatch(r"(?:\W|\d|x\d)*\d(?:\W|\d)*", rest):
+        page.reader.leave_open(line.number, line.text)  # in an order that isn't read
         return True
     if not page.parts or page.parts[-1].name != name:
         page.begin(name, beats or page.beats.get(name.casefold(), 0))
@@ -223,7 +226,7 @@ def _part_head(page: Page, line: Said) -> bool:
 def _is_remark(page: Page, text: str) -> bool:
     """Say whether the words behind the head of a part say nothing that is danced in it, but how often it is."""
     if re.fullmatch(r"\([^()]*\)", text):
-        return not dances(page, text)
+        return not (dances(page, text) and re.search(r"[,;]|\b[LR]F?\b|\b(?:left|right)\b", text))
     again = bool(re.search(r"(?i)\b(?:same|as|repeat|again)\b", text)) or page.order.repeat(text)
     return not (
         again
@@ -251,7 +254,6 @@ def _section_head(page: Page, line: Said) -> bool:
     over = is_change(following) or sectioned(page, *(*line.following, "", "")[:2])
     bare = not found.counts and not found.rest and (over or not steps_said(following, page.reader.vocabulary))
     if bare and headed_again(page, line.number, found.text):
-        page.reader.mark(line.number, "heading")
         return True
     page.section(Section(found.text, found.counts, line.number, found.length))
     page.here.facing = clock(found.text) if not found.rest else ""

@@ -307,12 +307,12 @@ _LASTING = (
     ),
     re.compile(rf"(?i)[,(]\s*{NUMBER}\s*{_UNITS}\)?(?=\s*[,;])"),
 )
-_ALONE = re.compile(r"(?:(?<!\.)\.{2,}\s?|(?<!\s)\s{2,}|\t|\s-+\s|\s(?=\())\(?(\d{1,2})\)?\s{0,9}$")
+_ALONE = re.compile(r"(?:(?<!\.)\.{2,}\s?|(?<!\s)\s{2,}|\t|\s-+\s|,\s|\s(?=\())\(?(\d{1,2})\)?\s{0,9}$")
 
 
 def sized(texts: Sequence[str]) -> bool:
     """Say whether the number at the end of each line is how many counts it lasts: lengths repeat, counts go up."""
-    bare = [text.rstrip() for text in texts if not re.match(r"\W*\d+\s*[-&,]", text)]
+    bare = [plain(text).rstrip() for text in texts if not re.match(r"\W*\d+\s*[-&,]", text)]
     found = [(text, _ALONE.search(text)) for text in bare]
     alone = [int(last[1]) for text, last in found if last and not re.search(r"[(\[]\s*[\d&]", text[: last.start()])]
     if set(alone) <= {3, 6, 9, 12}:

@@ -196,6 +196,11 @@ def settled(text: str, blanks: dict[str, str]) -> str:
 CLOGGING = re.compile(r"(?i)\bclog")
 ENDLESS = re.compile(r"\d{100,}")  # digits that are no count of anything, and more than Python takes for a number
 LINE = re.compile(r"(?i)\bline danc|(?<!all )\b\d[ -]walls?\b")
+_LINED = r"(?i)\b(?:pivots?|recover|coaster|sailor|sways?|struts?|shuffles?|chass\w+|jazz box|weight|cross)\b"
+_CLOGGED = (
+    r"(?i)\b(?:basics?|triples?|brush\w*|doubles?|chains?|charlestons?|fanc\w+|slurs?|clogover|chugs?|push-?offs?)\b"
+)
+"""Figures of one tradition and not of the other."""
 _CODES, _BEATS, _COUNTS = r"\b(?:DS|RS)(?=\b|x)", r"(?i)\bbeats?\b", r"(?i)\b(?:counts?|cts?)\b"
 
 
@@ -238,7 +243,9 @@ def tradition(text: str) -> str:
     if CLOGGING.search(text):
         return "clogging"
     codes, beats, counts = (len(re.findall(pattern, text)) for pattern in (_CODES, _BEATS, _COUNTS))
-    return "clogging" if ((codes > 3 and "DS" in text) or beats > counts) and not LINE.search(text) else "line"
+    clogged, lined = (len(re.findall(pattern, text)) for pattern in (_CLOGGED, _LINED))
+    told = (codes > 3 and "DS" in text) or (beats > counts and (codes or clogged >= lined))
+    return "clogging" if told and not LINE.search(text) else "line"
 
 
 _WIDE = re.compile(r"([^\w\n])\1{80,}")

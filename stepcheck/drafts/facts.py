@@ -27,7 +27,7 @@ _FACTS = (
         rf"(?:\s+intro\w*)?(?:\s*[-:]\s*wait)?(?:\s*beats?)?",
     ),
     ("wait", rf"\b(?:start|begin)\w*\s*:?\s+{NUMBER}\s*{_UNITS}\s+(?:after|in|from)\b"),
-    ("wait", rf"count\s+{NUMBER}\s+in\b"),
+    ("wait", rf"count\s+{NUMBER}\s+in\b|\bin on {NUMBER}(?=\W*$|\s*\W\s)"),
     ("wait", rf"^\W*w\.?\s?{NUMBER}\b(?=\s*(?:$|,))"),
     (
         "wait",
@@ -63,6 +63,7 @@ _FACTS = (
     ("lead", rf"\b{_SIDE}\s+foot(?:\s+lead|\s+first)?\s*$"),
 )
 FACTS = tuple((name, re.compile(pattern, re.IGNORECASE)) for name, pattern in _FACTS)
+_OTHERS = re.compile(r"(?i)\s*(?:restarts?|tags?|walls?|parts?|sections?|steps?|bars?|times|x\b)")
 _WAITING = re.compile(
     r"(?i)\b(?:lead|intro\w*|is|wait\w*|starts?|after|counts?|cts?|beats?|in|of|a|on|c)\b|\d+|[-:.()]"
 )
@@ -100,9 +101,11 @@ def facts_of(line: str, tradition: str) -> tuple[list[Fact], str]:
     rest = plain(line.replace("\t", "   "))
     for key, pattern in FACTS:
         match = pattern.search(rest)
+        if match and key == "wait" and _OTHERS.match(rest[match.end() :]):
+            match = None  # `after the intro. 2 restarts`
         if not match or any(fact.key == key for fact in found):
             continue
-        value = match[1].strip()
+        value = next(filter(None, match.groups())).strip()
         if key in ("walls", "counts", "wait"):
             if number(value) < 1 or (key == "walls" and number(value) > 8):
                 continue

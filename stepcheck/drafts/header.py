@@ -219,7 +219,7 @@ class Header:
         if grades and re.search(r"(?i)\bfor\b", text) and (graded := level(tidy(grades[0]), self.tradition)):
             self.put(graded)  # `an easy dance for absolute beginners`
         stated, rest = facts_of(text, self.tradition)
-        signs = ((" / ", 2), (" - ", 3), (" * ", 2)) if first or not is_music(text) else ()
+        signs = ((" / ", 2), (" - ", 3), (" * ", 2)) if first or not _MUSIC.match(text) else ()
         for sign in (sign for sign, many in signs if plain(text).count(sign) >= many):
             rest = rest.replace(sign, "   ")
         rest = re.sub(r"\(([^()]*\u241f[^()]*)\)", "\u241f\\1\u241f", rest)  # what stands beside a fact in brackets

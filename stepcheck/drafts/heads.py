@@ -23,7 +23,7 @@ _PART = re.compile(
 _UNIT = r"(?:beats?|counts?|cts?|bts?|b)\b"
 _BEATS = re.compile(
     rf"(?i)^\s*(?:[-\u2013,=.:]{{1,2}}\s*)?(?:[\[(]\s*(?:(?:only|just)\s+)?(?P<in>\d{{1,3}})\s*(?:{_UNIT})?(?:\s+only)?[\s!]*(?:[\])]|[,;]\s*(?=[^()]*\)))|(?P<with>\d{{1,3}})\s*{_UNIT}"
-    rf"|(?P<bare>\d{{1,3}})(?=\s*(?:$|[:.~,]|-(?!\d)|\s{{2,}})))"
+    rf"|(?P<bare>\d{{1,3}})(?!:\d)(?=\s*(?:$|[:.~,]|-(?!\d)|\s{{2,}})))"
 )
 """The length behind the name of a part: `(32 beats)`, `(16, twice)`, `- 8 beats`, `32`."""
 _SAME = re.compile(r"(?i)\s*[-\u2013,:(]?\s*(?:the\s+)?(?:same|as)\b")

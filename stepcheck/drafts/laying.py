@@ -52,6 +52,10 @@ def steps(page: Page, number: int, text: str) -> None:
 def _counted(page: Page, number: int, text: str) -> None:
     length, bare = lasting(text, page.sized)
     cuts, only = cut(bare), counted(bare)
+    said = len(re.split(r"[,;]\s", bare)) > 1 and re.match(r"\s*\d{1,2}\s+[A-Za-z]", plain(bare))
+    if said and len(cuts) == 1 and only and len(only.points) == 1:  # a count has no two steps: a label
+        bare = text = re.sub(r"^\s*\d{1,2}\s+", "", plain(bare))
+        cuts, only = cut(bare), None
     if (
         not length
         and len(cuts) == 1

@@ -225,7 +225,7 @@ def _told(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]) -
     if said.times > 1 and not said.feet and (not note or said.times > 8):
         return [Unread(text)]  # of one movement, or of all before?
     if said.feeble:
-        return [Stretch(said.span) if said.span and last else Aside(text)]
+        return [Stretch(said.span, said.each) if said.span and last else Aside(text)]
     travelling = said.chunk[0][3].casefold() in _MOVING and last is not None
     if note and (set(note) <= _ADDED or travelling) and not footed:
         if last is not None:

@@ -17,7 +17,7 @@ _CHANGE = re.compile(
     r"\b(?:on (?:the )?|^\W*(?:the )?)(?:last|final) wall\b|^\W*repeat\b.*\b(?:no tags?|no restarts?)"
 )
 _ON_WALLS = re.compile(
-    rf"(?i)\b(?:walls?\s*#?\s*|w(?=\d))({NUMBER}(?:\s*(?:,|and|&|\+)\s*(?:walls?\s*|w(?=\d))?"
+    rf"(?i)\b(?:walls?\s*#?\s*|w ?(?=\d+\b(?!/)))({NUMBER}(?:\s*(?:,|and|&|\+)\s*(?:walls?\s*|w(?=\d))?"
     rf"{NUMBER}\b(?!\s*(?:counts?|cts?|beats?)))*)"
     rf"|\b({'|'.join(_NTH)}|\d{{1,2}}(?:st|nd|rd|th))\s+(?:wall|time|pass)\b"
 )
@@ -154,7 +154,8 @@ def _cut_after(text: str, sections: Sequence[int]) -> int:
     if part := _SECTIONS.search(said):
         at = number(part[2] or part[1])
         stated = _COUNTS.search(said)
-        return number(stated[1] or stated[2]) if stated else sum(sections[:at]) if at <= len(sections) else 0
+        upto = sum(sections[:at]) if at <= len(sections) else 0
+        return number(stated[1] or stated[2]) if stated else upto if upto % 4 == 0 or upto % 6 == 0 else 0
     left = re.search(
         r"(?i)\b(?:leave|leaving|skip|miss|drop)\w*(?: out)? (?:the )?(?:section|sect?|s|part)\s*(\d)\b", said
     )

@@ -4,7 +4,7 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.counts import steps_said, unbulleted
+from stepcheck.drafts.counts import lasting, steps_said, unbulleted
 from stepcheck.drafts.facts import ORDER, Claims, claims, facts_of, is_talk
 from stepcheck.drafts.header import author, fresh, header_of, is_author, is_music
 from stepcheck.drafts.laying import lay, steps
@@ -62,19 +62,25 @@ def stray(page: Page, number: int, text: str) -> None:
         page.facts.append(author(people))
         page.ends += [f"who {more}"] if more else []
         return page.reader.mark(number, "fact")
-    if not new and page.parts and _may_say_steps(page, said):
-        page.reader.leave_open(number, said)
-        if (
-            page.line
-            and page.here.used
-            and not page.tag
-            and (steps_said(said, page.reader.vocabulary) or unbulleted(said) != said or _names_figure(page, said))
-            and not is_change(said)
-        ):
-            return page.here.items.append(Line(blank=True, remark=said))
+    told = not new and page.parts and _may_say_steps(page, said)
+    blank = _blank_of(page, text, bool(told)) if not new and page.parts and not page.tag else None
+    if told or blank:
+        page.reader.leave_open(number, said, "blank" if blank and blank.counts else "open")
+    if blank:
+        return page.here.items.append(blank)
     used = bool(page.parts) and page.here.used and page.tag is None
     (page.ends if used else page.left).append(said)
     return page.reader.mark(number, page.reader.kinds.get(number, "remark"))
+
+
+def _blank_of(page: Page, text: str, told: bool) -> Line | None:
+    """Return the blank that words are among the steps: of the counts that they state, or where they may say steps."""
+    said, size = tight(text), lasting(text, True)[0] if page.sized else 0
+    if 0 < size <= 32:
+        return Line(blank=True, counts=size, measured=True, remark=said)
+    stepped = steps_said(said, page.reader.vocabulary) or unbulleted(said) != said or _names_figure(page, said)
+    bare = told and page.line and page.here.used and stepped and not is_change(said)
+    return Line(blank=True, remark=said) if bare else None
 
 
 def _credited(page: Page, said: str) -> str:
@@ -210,7 +216,15 @@ def same_as(page: Page, text: str) -> str | None:
 
 def whole_part_again(page: Page, number: int, text: str) -> bool:
     """Take the only line of a part as the name of the part that it is, `as verse 1`."""
-    if not page.parts or page.parts[-1].items or (named := same_as(page, text)) is None:
+    if not page.parts or page.parts[-1].items:
+        return False
+    if _CHANGED.search(text) and same_as(page, _CHANGED.split(text)[0]):
+        part = page.parts[-1]
+        length = part.beats or lasting(text, page.sized)[0]
+        part.sections[-1].items.append(Line(blank=True, counts=length, measured=length > 0, remark=tight(text)))
+        page.reader.leave_open(number, text, "blank")
+        return True
+    if (named := same_as(page, text)) is None:
         return False
     page.alias[page.parts.pop().name] = named
     page.danced[-1] = (named, "")

@@ -283,6 +283,7 @@ def headed_again(page: Page, number: int, head: str) -> bool:
     bare = re.sub(r"\d{1,2}:\d\d|(?i:\bno\.|\b(?:section|sect?|part|as|number|bring\w*|you)\b)", " ", said)
     made = _remade(page, _taken(before.items, 0, 0, True), said, set()) if _WORDS.fullmatch(bare) else []
     page.section(Section(tight(head), None, number, before.stated_counts))
+    page.reader.mark(number, "heading")
     if made and sum(map(beats_of, made)) == before.stated_counts:
         made[-1] = evolve(made[-1], facing=face)
         page.here.items += [evolve(each, measured=True) for each in made]

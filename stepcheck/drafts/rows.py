@@ -132,7 +132,9 @@ def _stepwise(events: Sequence[Event], stands: str, assumed: Assumptions) -> lis
     out: list[Event] = []
     for event in events:
         if isinstance(event, Stretch):
-            out += [Step(("HOLD",), text=f"still {index}") for index in range(1, event.counts)]
+            holds: list[Event] = [Step(("HOLD",), text=f"still {index}") for index in range(1, event.counts)]
+            whole = [each for step in out for each in (step, *holds * isinstance(step, Step))]
+            out = whole if event.each else out + holds
         elif isinstance(event, Weighted) and not event.foot:
             for index, each in enumerate(out):
                 if isinstance(each, Step) and each.codes == ("STO",):

@@ -202,6 +202,36 @@ def test_what_a_head_says_to_dance_again(said: str, wanted: list[str]) -> None:
     assert "counts 17-24:" in sc.draft(text).text
 
 
+@pytest.mark.parametrize(
+    "said",
+    [
+        "R side, L behind, R side, touch L <1-4>\nL side, R behind, L side, touch R <5-8>",
+        "1  R side, L behind, R side, touch L – 4\n2  opp. ft – 4\n3  hold, hold, hold, hold – 4",
+        "R side, L behind, R side, touch L, 4\nsame on the other foot, 4\nhold, hold, hold, hold, 4",
+    ],
+)
+def test_counts_and_lengths_stand_in_any_bracket_and_behind_any_sign(said: str) -> None:
+    """A number before a line of stated length is that of its section; a length is no step and no blank."""
+    made = body(LINE.format(12, said), "Main")
+
+    assert ["S(R) S(L) S(R) TCH(L)", "S(L) S(R) S(L) TCH(R)"] == made[:2]
+    assert not any("?" in each for each in made)
+
+
+def test_a_description_without_codes_is_of_the_tradition_of_its_figures() -> None:
+    """Beats are counted in line dance as well; figures that only one tradition has tell."""
+    text = "Osier Row\nWait 32 beats\n\nStep R, pivot 1/2 L, sway R, sway L, 4 beats\nShuffle R, shuffle L, 4 beats\n"
+
+    assert "book: line" in sc.draft(text).text
+
+
+def test_how_long_each_step_lasts() -> None:
+    """`two counts each` is said of every step before it, `(2 counts)` of the last one."""
+    said = "S1\n1-8 sway R, sway L, sway R, sway L - two counts for each\n9-12 R fwd, L fwd, sweep R (2 counts)"
+
+    assert ["S(R) HOLD S(L) HOLD S(R) HOLD S(L) HOLD", "S(R) S(L) SW(R) HOLD"] == body(LINE.format(12, said), "Main")
+
+
 def test_the_end_of_a_numbered_wall_is_danced_behind_the_cut_wall() -> None:
     """The walls before it, that one as far as it is said to be danced, where dancers face then, and its steps."""
     text = LINE.format(
