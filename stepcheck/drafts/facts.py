@@ -228,7 +228,7 @@ def claim_behind(text: str) -> tuple[str, str]:
     """Return steps without what is claimed behind them, `, and that makes sixteen counts`, and that, "" for none."""
     for found in reversed([*_BEHIND.finditer(text)]):
         tail = text[found.end() :]
-        said = claims(tail) if re.search(r"[A-Za-z]{2}", tail) and not again(tail) else None
+        said = claims(tail) if re.search(r"[A-Za-z]{2}", tail) and not (again(tail) or "each" in tail.split()) else None
         if said and said.pure and not (said.counts and text[found.start()] in ".!;"):
             return text[: found.start()].rstrip(), tail
     return text, ""

@@ -35,7 +35,7 @@ _WALLS = {
 }
 _OCLOCK = re.compile(r"(?i)\b(1[0-2]|[1-9])\s*o'?\s*clock\b")
 _ORDINALS = {"first": 1, "second": 2, "third": 3, "fourth": 4, "last": -1, "1st": 1, "2nd": 2, "3rd": 3, "4th": 4}
-_ON_STEP = re.compile(rf"(?i)\b(?:on|with) (?:the |its |your )?({'|'.join(_ORDINALS)}) step\b")
+_ON_STEP = re.compile(rf"(?i)(?:\b(?:on|with)|,(?=[^,]*\d/\d)) (?:the |its |your )?({'|'.join(_ORDINALS)}) step\b")
 """`vine right with a quarter turn on the third step`."""
 _REPEATS = re.compile(r"(?i)\b(?:repeat|same|opposite|reverse|mirror)\b")
 """Words at the end of steps that are no remark: they ask for more steps."""
