@@ -198,7 +198,6 @@ class Header:
         self.found: list[Fact] = []
         self.left: list[str] = []
         self.beside: list[str] = []
-        self.doubts: list[str] = []
         self.at = self.signed = 0
         self.alone = False
 
@@ -237,16 +236,12 @@ class Header:
                 self.put(Fact("routine", title))
             if bare and not self._said(bare, not first):
                 self._people(bare, piece, not first)
-        doubted = [
-            each
-            for each in self.found[before:]
-            if each.key in ("routine", "song", "artist", "author") and not stands(each, given)
-        ]
-        called = [each.value for each in self.found if each.key == "routine"]
-        self.found = [
-            each for each in self.found if each not in doubted or (each.key == "song" and [each.value] == called)
-        ]
-        self.doubts += [whole] * bool(doubted)
+        named = [each for each in self.found[before:] if each.key in ("routine", "song", "artist", "author")]
+        same = [Fact("song", each.value) for each in self.found if each.key == "routine"]
+        unsure = {each.key for each in named if each not in same and not stands(each, given)}
+        unsure |= {"artist"} if "song" in unsure else set()
+        self.found[before:] = [each for each in self.found[before:] if each.key not in unsure]
+        self.left += [whole] * bool(unsure)
         told = len(self.found) > before
         self.beside = self.left[kept:] if told else []
         self.beside += [whole] * (told and sum(len(piece) < 10 for piece in pieces) > 3)
@@ -291,7 +286,12 @@ class Header:
             if len(bare) < 4:
                 return
         titled = None if any(fact.key == "song" for fact in self.found) else _SUNG.fullmatch(bare)
-        if later and titled and (piece.startswith("(") or not _PERSON.match(titled[1])):
+        if (
+            later
+            and titled
+            and all(map(_NAME.fullmatch, titled.groups()))
+            and (piece.startswith("(") or not _PERSON.match(titled[1]))
+        ):
             self.put(Fact("song", titled[1]))
             self.put(Fact("artist", titled[2]))
             return

@@ -65,7 +65,12 @@ class Section:
         length = stated[1] - stated[0] + 1 if stated else self.length
         counted = self.last - self.first + 1 if self.first and self.last else 0
         self.items = self.believed(length or (0 if self.prose else counted), reader)
-        if stated is None and self.first and self.last and not (self.prose and (self.length or counted != self.counts)):
+        blank = all(isinstance(item, Line) and item.blank for item in self.items)
+        if stated is None and self.items and blank and 0 < self.counts < self.length:
+            remark = "; ".join(item.remark for item in self.items if isinstance(item, Line))
+            self.items = [Line(counts=self.length, blank=True, measured=True, remark=remark)]
+        spoken = self.prose and (self.length or counted != self.counts)
+        if stated is None and self.first and self.last and not spoken and self.length in (0, counted):
             stated = (self.first, self.last)
         if stated is None and self.length:
             stated = (before + 1, before + self.length)

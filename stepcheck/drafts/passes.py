@@ -156,11 +156,8 @@ def _cut_after(text: str, sections: Sequence[int]) -> int:
         stated = _COUNTS.search(said)
         upto = sum(sections[:at]) if at <= len(sections) else 0
         return number(stated[1] or stated[2]) if stated else upto if upto % 4 == 0 or upto % 6 == 0 else 0
-    left = re.search(
-        r"(?i)\b(?:leave|leaving|skip|miss|drop)\w*(?: out)? (?:the )?(?:section|sect?|s|part)\s*(\d)\b", said
-    )
-    if left and int(left[1]) == len(sections):
-        return sum(sections[:-1])
+    if left := re.search(r"(?i)\b(?:leav\w*|skip|miss|drop|omit)\w*\b.*?(?:(?:section|sect?|s|part)\s*(\d)\b|$)", said):
+        return sum(sections[:-1]) if left[1] and int(left[1]) == len(sections) else 0
     if (part := re.search(r"\bafter (?:section |part )?([A-H])\b", said)) and (at := ord(part[1]) - 64) <= len(
         sections
     ):
@@ -224,9 +221,12 @@ class Passes:
         if len(walls) != 1 or len(cuts) != 1 or not (after := _cut_after(said, sections)):
             return None
         rest = said[cuts[0].end() :]
-        faced = _FACE.search(rest)
+        faced = _FACE.search(re.split(r"\bthen\b", rest)[0])
         rest = re.sub(r"(?i)^\W*(?:(?:and|then|you)\b\W*)*", "", rest[faced.end() :] if faced else rest)
-        self.end, self.cut = Tag("Ending", 0, tuple(walls), (_facing(said),), rest.strip(" ."), [], tight(line)), after
+        self.end, self.cut = (
+            Tag("Ending", 0, tuple(walls), (_facing(faced[0]) if faced else "",), rest.strip(" ."), [], tight(line)),
+            after,
+        )
         return self.end
 
     def _tag(self, text: str, spots: list[tuple[tuple[int, ...], str]], line: str) -> Tag:
