@@ -132,9 +132,18 @@ def _as_they_stand(page: Page, danced: list[tuple[str, str]]) -> list[tuple[str,
     return [each for each in danced if each[0] not in empty]
 
 
+def _starred(page: Page) -> None:
+    """Name a sequence as open in which a star says of a part what is not read."""
+    for number, text in page.reader.numbered():
+        stars = ORDER_WORD.match(text) and re.search(r"\w\*(?!\w|\*)", text)
+        if stars and not any("*" in part.name for part in page.parts):
+            page.reader.leave_open(number, text)
+
+
 def _danced(page: Page) -> Outline:
     """Return a dance of parts in the order of its sequence."""
     reader, order = page.reader, page.order
+    _starred(page)
     names = [page.alias.get(name, name) for name in order.danced([*(part.name for part in page.parts), *page.alias])]
     lasting = {part.name: part.beats for part in page.parts}
     for at, name in enumerate(names):

@@ -42,7 +42,7 @@ _FACTS = (
         r"\b(?:slowed|sped up|speeded|pitched|slow down|speed)\b[^\d;:]{0,24}?(?:to|:)\D{0,24}?(\d{2,3})\b(?!\s*%)",
     ),
     ("tempo", r"tempo\s*:?\s*((?:about|approx\.?)?\s*[a-z, ]*?\d{2,3})\b(?!\s*bars)"),
-    ("walls", rf"\b{NUMBER}[ -]?w(?:alls?)?\b(?:\s+line dance)?"),
+    ("walls", rf"\b{NUMBER.replace('(?!-[a-z])', '(?!-(?!walls?))')}[ -]?w(?:alls?)?\b(?:\s+line dance)?"),
     ("walls", rf"walls?\s*:\s*{NUMBER}"),
     ("counts", rf"\b{NUMBER}[ -]?{_UNITS}\b(?!\s*(?:in|intro\w*)\b)"),
     ("counts", rf"\b{NUMBER}[ -]steps\b"),
@@ -148,6 +148,48 @@ def tidy(text: str) -> str:
     if text.count("(") != text.count(")"):
         text = text.replace("(", " ").replace(")", " ")
     return " ".join(text.split()).strip(" .,;:-/|*")
+
+
+GRADE = LEVEL.pattern[4:].replace("((?:", "(?:(?:", 1)
+_SMALL = r"(?:an?|the|of|in|on|and|&|to|at|for|from|n|o|de|van|von|la|los|las|del|der|el|le|her|his|their|with)"
+NAME = re.compile(
+    rf"(?:{_SMALL} )*[A-Z\d][\w'&.-]*(?:(?:, (?=(?:{_SMALL} )*[A-Z])| )(?:{_SMALL} )*"
+    r"(?:[A-Z\d][\w'&.-]*|band|trio|duo|quartet|orchestra|group|singers)\b\.?)*"
+)
+"""A name at the start of a text: words in capitals, and small ones between them."""
+_NO_TITLE = re.compile(
+    r"(?i)\b(?:we|you|will|any|wait|counts?|cts?|beats?|walls?|bpm|intro|tempo|level|choreo\w*|line dance)\b|"
+    r"[=;]|(?-i:\w{3}\.\s+[a-z])"
+)
+_LABELS_BESIDE = re.compile(
+    rf"(?i)(?:the|by|from|music|song|track|tune|to|is|chor\w*|choreo\w*|line|clog\w*|dance|routine|a|for|in|of|on|use|band|artist|"
+    rf"singer|title|name|called|teacher|written|notes|steps|cues?|called|author|with|wait|intro|start\w*|record|mus|{GRADE})\b\.?"
+)
+
+
+def stands(fact: Fact, line: str) -> bool:
+    """Say whether a name stands in its line just as it is: the words of a name, with a mark, a label or an end of the
+    line on both sides."""
+    whole = re.sub(r"\t| {2,}", " | ", plain(line).strip())
+    people, _, club = fact.value.partition(" (") if fact.key == "author" else (fact.value, "", "")
+    at = whole.find(people)
+    if at < 0:
+        return fact.key == "routine" and re.sub(r"\W", "", people) in re.sub(r"\W", "", whole)
+    before, behind = whole[:at].rstrip(), whole[at + len(people) :].lstrip()
+    if before[-1:] in ('"', "'") or (fact.key == "routine" and not before and not behind):
+        return bool(people)
+    if (
+        _NO_TITLE.search(people)
+        or not re.search(r"\w\w", people)
+        or {*re.findall(r"\w+", club)} - {*re.findall(r"\w+", whole)}
+    ):
+        return False
+    spoken = re.sub(r" and (?:her|his|their) .*", "", people) if fact.key == "author" else people
+    if not NAME.fullmatch(spoken) and not whole.islower():
+        return fact.key in ("routine", "song") and not re.match(r"\w", behind) and not re.search(r"\w$", before)
+    last = re.search(r"[\w'.]+$", before)
+    ends = last is None or last[0][:1].islower() or _LABELS_BESIDE.fullmatch(last[0]) is not None
+    return ends and (not re.match(r"[A-Z]", behind) or _LABELS_BESIDE.match(behind) is not None)
 
 
 _FOOT = r"(?:the |your )?(left|right|lf|rf|l|r)\b(?: foot)?"

@@ -182,6 +182,20 @@ def on_its_toe(before: list[Event], step: Step, assumed: Assumptions) -> Step:
     return evolve(step, codes=("HW",))
 
 
+def spun(step: Step) -> bool:
+    """Say whether a swivel turns, so that it may be a pivot: no heel is said to swivel."""
+    return step.codes == ("SWIVEL",) and step.turn is not None and "heel" not in step.text.casefold()
+
+
+def paddled(before: Event | None, event: Event) -> Event:
+    """Return a paddle turn behind a step forward as what it is then: a pivot off it (common practice)."""
+    ahead = isinstance(before, Step) and before.codes == ("S",) and "forward" in before.note
+    if not ahead or not isinstance(event, Mention) or not event.name.startswith("Paddle") or not event.turn:
+        return event
+    side = event.turn.side or {"L": "left", "R": "right"}.get(event.feet, "")
+    return Step(("PV", "S"), "", event.note, evolve(event.turn, side=side), event.text) if event.times == 1 else event
+
+
 def with_feet(events: Sequence[Event], column: str) -> list[Event]:
     """Return events with the feet of their column; a foot in brackets takes no weight and is that of its step as
     well."""

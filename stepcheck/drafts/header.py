@@ -3,7 +3,7 @@
 import itertools
 import re
 
-from stepcheck.drafts.facts import LEVEL, ORDER, Fact, facts_of, level, tidy
+from stepcheck.drafts.facts import GRADE, LEVEL, NAME, ORDER, Fact, facts_of, level, stands, tidy
 from stepcheck.drafts.vocabulary import plain
 
 _MUSIC = re.compile(
@@ -40,12 +40,6 @@ _LABELLING = re.compile(
 """What a label says, in the words that are read anywhere."""
 _BETWEEN = (r"\s+by\s+", r"\s+-+\s+", r"\s+/\s+", r",\s*(?:by\s+)?|\s{2,}|\.\s+")
 """What stands between a song and its artist, the surest first."""
-_SMALL = r"(?:an?|the|of|in|on|and|&|to|at|for|from|n|o|de|van|von|la|los|las|del|der|el|le|her|his|their|with)"
-_NAME = re.compile(
-    rf"(?:{_SMALL} )*[A-Z\d][\w'&.-]*(?:(?:, (?=(?:{_SMALL} )*[A-Z])| )(?:{_SMALL} )*"
-    r"(?:[A-Z\d][\w'&.-]*|band|trio|duo|quartet|orchestra|group|singers)\b\.?)*"
-)
-"""A name at the start of a text: words in capitals, and small ones between them."""
 _PLAYERS = re.compile(r"(?:&|\band) (?:[Tt]he|[Hh]is|[Hh]er) |\b(?:Band|Trio|Brothers|Sisters|Boys)$")
 
 
@@ -75,7 +69,7 @@ def song(text: str) -> tuple[Fact, ...]:
             title, other = "", title
     other = tidy(re.sub(r"(?i)^(?:(?:sung |performed |played )?by|the tune of)\s+|^track \d+$", "", other))
     found += [Fact("song", tidy(title))] if tidy(title) else []
-    named = _NAME.match(other) if other != other.lower() else re.match(r"[^,;/(]+", other)
+    named = NAME.match(other) if other != other.lower() else re.match(r"[^,;/(]+", other)
     left = tidy(other[named.end() :]) if named else other
     found += [Fact("left", left)] if left else []
     return (*found, Fact("artist", tidy(named[0]))) if named and re.search(r"\w{3}", named[0]) else tuple(found)
@@ -89,7 +83,8 @@ def author(text: str) -> Fact:
         parts = re.split(
             r"\s*,\s*(?:of\s+(?:the\s+)?)?|\s+-\s+|\s+/\s+|\s+\*\s+|\s+(?:of|for) the\s+", text, maxsplit=1
         )
-        if len(parts) == 2:
+        text = parts[0]
+        if len(parts) == 2 and re.match(r"(?:(?:for|of|at|from|the) )*[A-Z]", parts[1]):
             text = f"{parts[0]} ({tidy(re.sub(r'^(?:for|of|at|from) (?:the )?', '', parts[1]))})"
     elif at := re.fullmatch(r"(.+?) at ([A-Z][\w ]+) \((.+)\)", text):
         text = f"{at[1]} ({at[3]}, {at[2]})"
@@ -107,11 +102,10 @@ def is_author(text: str) -> bool:
     return bool(_BY.match(text))
 
 
-_GRADE = LEVEL.pattern[4:].replace("((?:", "(?:(?:", 1)
 _CUTS = re.compile(
     r"(?i)\s{2,}|\u241f|\s+//\s+|;\s+|(?<=[a-z]{3})(?<!\bcal)(?<!\bmrs)(?<!\bchor)(?<!\bchoreo)\.\s+(?=[A-Z])|"
     r"\s+-{1,2}\s+(?=(?:to )?[\"']|music\b|song\b|track\b)|\s+--\s+"
-    rf"|\s+-+\s+(?=(?:{_GRADE})[\s.]*(?:$|\s-\s)|\d{{2,3}}\s*$)|\s+-+\s+(?=put together\b)"
+    rf"|\s+-+\s+(?=(?:{GRADE})[\s.]*(?:$|\s-\s)|\d{{2,3}}\s*$)|\s+-+\s+(?=put together\b)"
     r"|,\s+(?=from\b|to [\"'])|\s+/\s+(?=(?:from|by)\b)|,?\s+(?=for [\"'])|\s+[-/]\s+(?=\u241f|$)"
 )
 _NO_NAME = re.compile(
@@ -132,7 +126,7 @@ _SUBJECT = re.compile(r"(?i)^\s*(?:(?:subject|fwd?|re)\s*:\s*)+")
 _NAMES = re.compile(r"[A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*\s[A-Z][\w']*")
 _DATED = re.compile(
     r"\s*(?:,\s*|\s-\s+|\()(?:(?:[a-z0-9]|(?:Jan|Feb|Sept?|Oct|Nov|Dec)(?=\W|[a-z]+ary|[a-z]*ber)|(?:March|Mar|April|Apr|May|June?|July?|Aug(?:ust)?)\b)[\w.]*(?![\w.])(?<!\bof)(?<!\bthe)(?<!\bat)"
-    r"(?: [a-z\d.]+)*(?:, [a-z\d. ]+)?)\)?$"
+    r"(?: ['a-z\d.]+)*(?:, [a-z\d. ]+)?)\)?$"
 )
 """What stands behind people and is no club: `, spring social`, `(ver. 2)`, `, May`."""
 _LABELLED = re.compile(r"(?i)\W*(?:dance|title|routine|name)\s*:")
@@ -150,6 +144,7 @@ def _labelled(text: str, first: bool) -> str:
     """Return a line with its labels written one way, and a title, the first line, that is set wide as plain words."""
     text = re.sub(r"(?<=[A-Za-z]) ?: {2,}", ": ", text.replace("\t", "   "))
     text = re.sub(r" [|\u00b7\u2022] ", "   ", text)
+    text = re.sub(r"(?<![\d/])(\d{2,3})\s*/\s*([1248])(?=\s*(?:/|\)|$))", r"\1 counts / \2 walls", text)
     text = _LABELLING.sub("   ", text)
     for label, said in _LABELS:
         text = label.sub(said, text)
@@ -157,37 +152,6 @@ def _labelled(text: str, first: bool) -> str:
         text = re.sub(r"(?<=\b\w) (?=\w\b)", "", text) if re.match(r"\w \w \w", text.strip()) else text
         text = " ".join(text.split())
     return text
-
-
-_NO_TITLE = re.compile(
-    r"(?i)\b(?:we|you|will|any|wait|counts?|cts?|beats?|walls?|bpm|intro|tempo|level|choreo\w*|line dance)\b|"
-    r"[=;]|(?-i:\w{3}\.\s+[a-z])"
-)
-_LABELS_BESIDE = re.compile(
-    rf"(?i)(?:the|by|from|music|song|track|tune|to|is|chor\w*|choreo\w*|line|clog\w*|dance|routine|a|for|in|of|on|use|band|artist|"
-    rf"singer|title|name|called|teacher|written|notes|steps|cues?|called|author|with|wait|intro|start\w*|record|mus|{_GRADE})\b\.?"
-)
-
-
-def stands(fact: Fact, line: str) -> bool:
-    """Say whether a name stands in its line just as it is: the words of a name, with a mark, a label or an end of the
-    line on both sides."""
-    whole = re.sub(r"\t| {2,}", " | ", plain(line).strip())
-    people, _, club = fact.value.partition(" (") if fact.key == "author" else (fact.value, "", "")
-    at = whole.find(people)
-    if at < 0:
-        return fact.key == "routine" and re.sub(r"\W", "", people) in re.sub(r"\W", "", whole)
-    before, behind = whole[:at].rstrip(), whole[at + len(people) :].lstrip()
-    if before[-1:] in ('"', "'") or (fact.key == "routine" and not before and not behind):
-        return bool(people)
-    if _NO_TITLE.search(people) or {*re.findall(r"\w+", club)} - {*re.findall(r"\w+", whole)}:
-        return False
-    spoken = re.sub(r" and (?:her|his|their) .*", "", people) if fact.key == "author" else people
-    if not _NAME.fullmatch(spoken) and not whole.islower():
-        return fact.key in ("routine", "song") and not re.match(r"\w", behind) and not re.search(r"\w$", before)
-    last = re.search(r"[\w'.]+$", before)
-    ends = last is None or last[0][:1].islower() or _LABELS_BESIDE.fullmatch(last[0]) is not None
-    return ends and (not re.match(r"[A-Z]", behind) or _LABELS_BESIDE.match(behind) is not None)
 
 
 class Header:
@@ -289,7 +253,7 @@ class Header:
         if (
             later
             and titled
-            and all(map(_NAME.fullmatch, titled.groups()))
+            and all(map(NAME.fullmatch, titled.groups()))
             and (piece.startswith("(") or not _PERSON.match(titled[1]))
         ):
             self.put(Fact("song", titled[1]))

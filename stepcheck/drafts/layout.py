@@ -145,6 +145,7 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
             continue
         text, headed = plainly(raw)
         text = _TO_END.sub("Ending: ", text)
+        text = _CUT_PART.sub(r"\1 (first \2)", text) if _IN_ORDER.match(text) else text
         if tradition == "clogging":
             text = _CODES.sub(lambda found: found[0].upper(), text.replace("[", "(").replace("]", ")"))
             text = _LOW_CODES.sub(lambda found: _LOW_CODE.sub(lambda code: code[0].upper(), found[0]), text)
@@ -190,6 +191,9 @@ def _timed(text: str, listed: bool) -> str:
     return f"{text}{more} ({found['beats']}{' beats' if found['unit'] else ''})"
 
 
+_IN_ORDER = re.compile(r"(?i)\W*(?:sequence|seq|order|phrasing)\b")
+_CUT_PART = re.compile(r"\b([A-H])\s?\(?(\d{2})\b\)?(?:\s*(?:counts?|cts?)\)?)?")
+"""`A(16)`, `A16` in a sequence."""
 _CODES = re.compile(r"\b(?:Tch|Br|Sl|Ba|Dr|Slr|Dt|Ds|Rs)(?=[-/( )]|$)(?! [a-z])")
 _LOW = r"(?:ds|rs|dt|br|sl|dr|sto|tch|ba|s|st|slr|slur|k|h|hd|up)"
 _LOW_CODE = re.compile(rf"\b{_LOW}\b(?!\))")

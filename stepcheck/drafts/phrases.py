@@ -37,6 +37,11 @@ _OCLOCK = re.compile(r"(?i)\b(1[0-2]|[1-9])\s*o'?\s*clock\b")
 _ORDINALS = {"first": 1, "second": 2, "third": 3, "fourth": 4, "last": -1, "1st": 1, "2nd": 2, "3rd": 3, "4th": 4}
 _ON_STEP = re.compile(rf"(?i)(?:\b(?:on|with)|,(?=[^,]*\d/\d)) (?:the |its |your )?({'|'.join(_ORDINALS)}) step\b")
 """`vine right with a quarter turn on the third step`."""
+_OPTION = re.compile(
+    r"(?i)[(\[]\s*(?:(?:easy|easier|harder|styling)\s+)?(?:option(?:al\w*)?|opt|or|alt\w*)\b[^()\[\]]*[)\]]|"
+    r"(?<=\w)\s*[-;,.]\s*(?:(?:easy|easier|harder|styling)\s+)?option(?:al)?\b.*$"
+)
+"""What may be danced instead, `(or just walk)`: a remark."""
 _REPEATS = re.compile(r"(?i)\b(?:repeat|same|opposite|reverse|mirror)\b")
 """Words at the end of steps that are no remark: they ask for more steps."""
 _WEIGHT = ("weight", "weighted", "wt")
@@ -50,6 +55,8 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
 
     Phrases end at commas, strokes, full stops, `then`, `and`, and before the next movement.
     """
+    if said := [each.strip() for each in _OPTION.findall(text)] if vocabulary.tradition == "line" else []:
+        return (*events(_OPTION.sub(" ", text), vocabulary), *(Aside(each, inside=True) for each in said))
     return _sharing(text, vocabulary) or _in_order(text, vocabulary)
 
 

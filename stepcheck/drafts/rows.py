@@ -7,7 +7,7 @@ from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.drafts.counts import Counts, counts_at, counts_of_figure, fits, needs, version
-from stepcheck.drafts.folding import clapping, folded, lasts, on_its_toe, only
+from stepcheck.drafts.folding import clapping, folded, lasts, on_its_toe, only, paddled, spun
 from stepcheck.drafts.outline import Assumptions, Item, Line, Move, Remark, weighted
 from stepcheck.drafts.steps import (
     FREE,
@@ -131,6 +131,7 @@ def _stepwise(events: Sequence[Event], stands: str, assumed: Assumptions) -> lis
     """
     out: list[Event] = []
     for event in events:
+        event = paddled(out[-1] if out else None, event)
         if isinstance(event, Stretch):
             holds: list[Event] = [Step(("HOLD",), text=f"still {index}") for index in range(1, event.counts)]
             whole = [each for step in out for each in (step, *holds * isinstance(step, Step))]
@@ -156,7 +157,8 @@ def _stepwise(events: Sequence[Event], stands: str, assumed: Assumptions) -> lis
             out.append(on_its_toe(out, event, assumed) if isinstance(event, Step) else event)
     return [
         Unread(each.text)
-        if isinstance(each, Step) and (each.codes == ("UNWIND",) or ("PV" in each.codes and not each.turn))
+        if isinstance(each, Step)
+        and (each.codes == ("UNWIND",) or ("PV" in each.codes and not each.turn) or spun(each))
         else each
         for each in out
     ]
