@@ -167,19 +167,15 @@ def clapping(events: Sequence[Event]) -> list[Event]:
     return out
 
 
-def on_its_toe(before: list[Event], step: Step, assumed: Assumptions) -> Step:
-    """Return a step behind others; a heel is dropped behind the toe of its foot, unless toe and heel only tap."""
+def on_its_toe(before: list[Event], step: Step) -> Step:
+    """Return a step behind others; a heel that drops behind the toe of its foot makes that a touch."""
     toe = before[-1] if before else None
     if not isinstance(toe, Step) or toe.codes[-1] not in ("TT", "TW"):
         return step
     if step.codes == ("HW",) and step.foot in ("", toe.foot):
         before[-1] = evolve(toe, codes=("TT",))
         return evolve(step, foot=toe.foot)
-    taps = any(isinstance(each, Step) and each.codes in (("TT",), ("HT",)) for each in before[-2:-1])
-    if taps or not toe.foot or (step.codes, step.foot, step.note, toe.codes) != (("HT",), toe.foot, (), ("TT",)):
-        return step
-    assumed.add("a heel behind the toe of the same foot is the drop of it")
-    return evolve(step, codes=("HW",))
+    return step
 
 
 def spun(step: Step) -> bool:

@@ -95,10 +95,6 @@ def _rows(page: Page, number: int, text: str) -> None:
             if piece.facing:
                 close()
             continue
-        half = singles[-1].counts if singles else None
-        if counts is not None and half is not None and half.points[0] % TICKS:
-            said = f"{singles.pop().text}, {piece.text}"
-            piece = Counted(said, half.joined(counts), "", piece.facing)
         close()
         group(page, number, [piece], text)
     close()

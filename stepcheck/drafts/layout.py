@@ -74,7 +74,6 @@ _GLUED = re.compile(
 )
 """`123 L fwd, R tog, L tog - 456 …`, `step R, touch L (12)`."""
 _BARRED = re.compile(r"^\s*(\d{1,2})\s*\|\s+(?=[A-Za-z])")
-_QUOTED = re.compile(r"^\W*[\"\u201c]([^\"\u201d]+)[\"\u201d]\s*[-:\u2013]\s*(?=\w)")
 _TWO = re.compile(r"^\s*(\d{1,2})\.\s*(?:&|and|to|-)\s*(\d{1,2})\.\s+(?=\w)")
 _HEAD = re.compile(r"(?i)^\s*[\[(]((?:sec|sect|section|part|set)\.?\s*\w{1,3}|(?<=\[)[A-H](?=\]))[\])]\s*")
 _LONG = {
@@ -135,7 +134,7 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
     listed = sum(1 for last in found if last["unit"] or last["weak"].strip()) > 2
     labelled = tradition == "clogging" and sum(map(bool, map(_LABELLED.match, texts))) > 2
     texts = [_LABELLED.sub("", raw) for raw in texts] if labelled else texts
-    gap, quoted = False, sum(map(bool, map(_QUOTED.match, texts))) > 2
+    gap = False
     for at, raw in _parted(_told(_tabbed(texts))):
         if _RULE.fullmatch(raw):
             rule = raw.strip()
@@ -152,10 +151,7 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
             text = _TOLD.sub(r" (\1 beats)", text) if len(_TOLD.findall(text)) > 1 else text
             text = re.sub(r"(?<=\w)\s{3}(?=(?:DS|RS|STO)\b)", " / ", text) if " | " in raw else text
             text = _BEATS.sub(lambda found: f"{int(found[2]) - int(found[1]) + 1}  ", _timed(text, listed))
-        if titled := quoted and _QUOTED.match(text):
-            out.append(Laid(titled[1], (at,), True, gap))
-            text = text[titled.end() :]
-        if out and not headed and not titled and (joined := _onto(out[-1], text, gap, tradition)):
+        if out and not headed and (joined := _onto(out[-1], text, gap, tradition)):
             out[-1] = evolve(out[-1], text=joined, numbers=(*out[-1].numbers, at))
         else:
             out.append(Laid(text, (at,), headed, gap))

@@ -47,7 +47,6 @@ class Page:
         self.several: list[tuple[int, str]] = []
         self.tag: Tag | None = None
         self.closing = self.title = ""
-        self.spelled = False
         self.labels: dict[int, int] = {}
         texts = [text for _, text in reader.numbered()]
         self.all = "\n".join(texts)

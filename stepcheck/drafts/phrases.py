@@ -8,20 +8,7 @@ from collections.abc import Iterator
 from attrs import evolve
 
 from stepcheck.drafts.movements import moved
-from stepcheck.drafts.steps import (
-    NUMBER,
-    NUMBERS,
-    OTHER,
-    Aside,
-    Event,
-    Facing,
-    Mention,
-    Step,
-    Unread,
-    Weighted,
-    turn,
-    wall,
-)
+from stepcheck.drafts.steps import NUMBER, NUMBERS, OTHER, Aside, Event, Facing, Mention, Step, Unread, Weighted, wall
 from stepcheck.drafts.vocabulary import Piece, Vocabulary, Word, pieces, plain
 
 _TO_WALL = r"\bto\s+(?:the\s+)?(?:front|back)\b(?:\s+again)?|"
@@ -210,8 +197,6 @@ def _footed(events: list[Event], waiting: list[int], feet: str) -> bool:
     for foot in feet:
         if waiting and isinstance(step := events[waiting[0]], Step) and step.foot in ("", foot):
             events[waiting.pop(0)] = evolve(step, foot=foot)
-        elif len(waiting) > 1 and isinstance(step := events[waiting[1]], Step) and step.foot == foot:
-            waiting[:] = waiting[2:]
         else:
             return False
     return True
@@ -245,10 +230,6 @@ def _chunks(pieces: list[Piece]) -> Iterator[tuple[list[Piece], bool, str, str]]
             kind = piece[0]
             said = {other[0] for other in chunk}
             ends_run = run and kind == "verb" and "dir" in said and said <= {"foot", "dir", "noise", "turned"}
-            if ends_run and "turned" in said:
-                last = next(index for index, other in enumerate(chunk) if other[0] == "turned")
-                yield chunk[:last], depth > 0, sign, ""
-                chunk, sign = chunk[last:], ""
             if ends_run or _begins(piece, chunk, pieces[at + 1 : at + 2]):
                 ends = "with" if len(chunk) > 1 and any(other[3].casefold() == "with" for other in chunk[-2:]) else ""
                 turning = kind == "verb" and chunk[-1][0] == "turned" and all(other[0] != "figure" for other in chunk)
@@ -305,10 +286,6 @@ def _begins(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
     footed = any(other[0] == "foot" for other in chunk)
     if bare and {piece[1], chunk[-1][1]} <= _PLACED:
         return piece[0] == "dir"  # `side together side`
-    if bare and chunk[-1][1] == "together" and piece[0] == "verb":
-        return True  # `together cross`
-    if bare and {piece[1], chunk[-1][1]} <= {"in", "out"}:
-        return piece[0] == "dir"  # `out out in in`
     if piece[0] == "foot" and footed and chunk[-1][0] == "dir" and chunk[-1][1] in ways:
         return chunk[-1][3].casefold() not in ("in", "out")  # `R fwd L fwd`
     if footed and piece[0] == "verb" and piece[3].casefold().endswith("ing") and piece[1] == "S":
@@ -364,10 +341,6 @@ def _weighted(
         yield from _said(chunk[:at], vocabulary, before, inside)
         chunk = chunk[at:]
     feet = [piece[1] for piece in chunk if piece[0] == "foot"]
-    spins = [turn(piece[1]) for piece in chunk if piece[0] == "turned"]
-    last = next((at for at in range(len(before) - 1, -1, -1) if isinstance(before[at], Step | Mention)), -1)
-    if spins and last >= 0 and isinstance(step := before[last], Step | Mention) and not step.turn:
-        before[last] = evolve(step, turn=spins[0])
     if feet or denied:
         yield Weighted("" if denied else feet[-1])
     if "word" in {piece[0] for piece in chunk} and len(chunk) > 4:

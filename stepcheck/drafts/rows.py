@@ -154,7 +154,7 @@ def _stepwise(events: Sequence[Event], stands: str, assumed: Assumptions) -> lis
                 out[-1] = evolve(before, codes=("RK",))  # `R fwd, recover L`
             if isinstance(event, Step) and FREE in event.note:
                 assumed.add("a stomp before another one of the same foot takes no weight")
-            out.append(on_its_toe(out, event, assumed) if isinstance(event, Step) else event)
+            out.append(on_its_toe(out, event) if isinstance(event, Step) else event)
     return [
         Unread(each.text)
         if isinstance(each, Step)
