@@ -40,7 +40,9 @@ _LABELLING = re.compile(
 """What a label says, in the words that are read anywhere."""
 _BETWEEN = (r"\s+by\s+", r"\s+-+\s+", r"\s+/\s+", r",\s*(?:by\s+)?|\s{2,}|\.\s+")
 """What stands between a song and its artist, the surest first."""
-_PLAYERS = re.compile(r"(?:&|\band) (?:[Tt]he|[Hh]is|[Hh]er) |\b(?:Band|Trio|Brothers|Sisters|Boys)$")
+
+
+_PLAYERS = re.compile(r"(?:&|\band) (?:[Tt]he|[Hh]is|[Hh]er) ")
 
 
 def song(text: str) -> tuple[Fact, ...]:

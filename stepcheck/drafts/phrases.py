@@ -61,8 +61,6 @@ def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
         lone = isinstance(only, Step) and not only.foot  # `march in place, R-L-R-L`
         if (lead := _bare_feet(chunk)) in OTHER and end == ":":
             leading = lead  # `Right foot: side, together`
-        elif out and SAME_OTHER.match(said):
-            out += _on_the_other_side(out, said)
         elif feet and (not lone or len(feet) > 1 or inside):
             if not _footed(out, waiting, feet):
                 out[waiting[0]] = Unread(f"{getattr(out[waiting[0]], 'text', '')} {said}")
@@ -146,29 +144,6 @@ def _waiting(events: list[Event], start: int, chunk: list[Piece]) -> list[int]:
     steps = all(isinstance(each, Step) and len(each.codes) == 1 and not each.foot for each in made)
     steps = steps or all(isinstance(each, Step) and each.codes == ("S",) for each in made)
     return list(range(start, len(events))) if steps and several else []
-
-
-SAME_OTHER = re.compile(
-    r"(?i)^\W*(?:(?:now|then|and|do)\s+)*(?:(?:repeat|the same|same|mirror|all that|opposite|reverse)\b[\w ,]*?)"
-    r"\b(?:(?:(?:to|on|with|going|leading|starting|beginning|but)\s+)+(?:the\s+)?(?:left|right|other|opposite|l|r)|"
-    r"(?:other|opposite)\s+(?:side|foot|way|direction)|(?:left|right)$)(?:\s+(?:side|foot|way|direction|lead))?\W*$"
-)
-"""`Now the same to the left`, `Repeat on the other foot`."""
-
-
-def _on_the_other_side(events: list[Event], said: str) -> list[Event]:
-    """Return steps again with the other feet; what turns, or says no foot, can't be taken so."""
-    moved = [event for event in events if isinstance(event, Step | Mention)]
-    feet = any(event.foot if isinstance(event, Step) else event.feet for event in moved)
-    if len(moved) < len(events) or not feet or any(event.turn for event in moved):
-        return [Unread(said)]
-    other = str.maketrans("LR", "RL")
-    return [
-        evolve(event, foot=event.foot.translate(other), text=f"{said}: {event.text}")
-        if isinstance(event, Step)
-        else evolve(event, feet=event.feet.translate(other), text=f"{said}: {event.text}")
-        for event in moved
-    ]
 
 
 def _bare_feet(chunk: list[Piece]) -> str:

@@ -83,19 +83,14 @@ def _titled(group: Group, book: Book) -> Group:
     title, behind = group.events[0] if group.events else None, group.events[1:]
     size = len(group.counts.points) if group.counts else group.length
     told = isinstance(title, Unread) and title.spelled and bool(behind) and not only(behind, Unread)
-    again = told and isinstance(title, Unread) and _AGAIN.search(title.text) is not None and not size
-    if not isinstance(title, Unread) or not told or not (again or needs(behind, book) == size):
+    if not isinstance(title, Unread) or not told or needs(behind, book) != size:
         return group
     first = next((event for event in behind if isinstance(event, Step | Mention)), None)
     noted = [
         evolve(e, note=(f"{title.text}:", *e.note)) if isinstance(e, Step | Mention) and e is first else e
         for e in behind
     ]
-    return evolve(group, events=tuple(noted)) if size or again else group
-
-
-_AGAIN = re.compile(r"(?i)\b(?:same|again|repeat|mirror|opposite)\b")
-"""Words of a title whose steps are those behind it: `The same going back: …`."""
+    return evolve(group, events=tuple(noted)) if size else group
 
 
 def _either(events: Sequence[Event]) -> Iterator[list[Event]]:
