@@ -286,6 +286,8 @@ def _made_by(found: tuple[str, ...], said: Phrase, foot: str) -> list[str] | Non
     Steps on one foot alternate from it; both feet, or none, have no foot.
     """
     times, feet = said.times, said.feet
+    if found == ("HOLD",) and len(feet) > 1:
+        return None  # of the movement before them
     if found[0] in said.vocabulary.footless:
         return [""] * max(times, len(feet))
     if found[0] == "PV" and times > 1:

@@ -164,7 +164,10 @@ def _cut_after(text: str, sections: Sequence[int]) -> int:
         return sum(sections[:at])
     found = sorted(_AFTER.finditer(said), key=lambda each: "count" not in each[0])
     after = next(iter(found), None)  # `after the two twinkles: after twelve counts`
-    return (8 * _NTH[after[2].casefold()] if after[2] else number(after[1] or after[3])) if after else 0
+    if after is None:
+        stated = _COUNTS.search(said) if re.search(r"(?i)\brestart|\bonly\b", text) else None
+        return number(stated[1] or stated[2]) if stated else 0
+    return 8 * _NTH[after[2].casefold()] if after[2] else number(after[1] or after[3])
 
 
 class Passes:
@@ -196,7 +199,11 @@ class Passes:
             return None
         if (re.search(r"(?i)\btag\b", text) or _EXTRA.search(text)) and not re.match(r"(?i)\W*restarts?\b", text):
             return self._tag(text, spots, line)
-        here = counts_so_far if re.search(r"(?i)^\W*(?:\d+\W+)?restart|\brestart here\b", text) else 0
+        here = (
+            counts_so_far
+            if counts_so_far != self.total and re.search(r"(?i)^\W*(?:\d+\W+)?restart|\brestart here\b", text)
+            else 0
+        )
         counts = [_cut_after(said, sections) or _cut_after(text, sections) or here for _, said in spots]
         if (left := _LEFT_OUT.search(text)) and self.total:
             counts = [max(0, self.total - number(left[1]))] * len(spots)

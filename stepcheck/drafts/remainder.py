@@ -79,7 +79,8 @@ def _blank_of(page: Page, text: str, told: bool) -> Line | None:
     if 0 < size <= 32:
         return Line(blank=True, counts=size, measured=True, remark=said)
     stepped = steps_said(said, page.reader.vocabulary) or unbulleted(said) != said or _names_figure(page, said)
-    bare = told and page.line and page.here.used and stepped and not is_change(said)
+    said_so = stepped or re.search(r"(?i)\b(?:same|repeat)\b", said)
+    bare = told and page.line and page.here.used and said_so and not is_change(said)
     return Line(blank=True, remark=said) if bare else None
 
 

@@ -166,6 +166,7 @@ def test_names_and_brackets_are_no_more_steps(said: str, wanted: list[str]) -> N
     [
         ("Tag after walls 2 + 5: stomp R, stomp L", ["Main x2", "Tag", "Main x3", "Tag"]),
         ("RST on wall 3 after 4 counts", ["Main x2", "Main, first 4 counts"]),
+        ("RESTART on wall 3, after the first vine (4 counts).", ["Main x2", "Main, first 4 counts"]),
         ("Restart: 3rd wall only, after 4 counts. No tags.", ["Main x2", "Main, first 4 counts"]),
         (
             "1 RST (W3), 1 TAG (AFTER W4)\nRST on W3 after 4 counts\nTAG after W4: stomp R",
