@@ -30,6 +30,10 @@ def _passes(page: Page) -> Outline:
     made = main.finished(False, reader, "counts")
     contract = (f"{total.value} counts",) if total and int(total.value) else ()
     parts = [evolve(made, contract=contract)] if main.items else []
+    unsaid = page.passes.announced()
+    for number, text in reader.numbered():
+        if tight(text) in unsaid:
+            reader.leave_open(number, text)
     parts += [
         Part(
             tag.name,
@@ -43,7 +47,7 @@ def _passes(page: Page) -> Outline:
                 )
             ),
         )
-        for tag in page.passes.tags
+        for tag in (*page.passes.tags, *filter(None, [page.passes.end]))
     ]
     for tag in page.passes.tags:
         if not solid(tuple(tag.items)):
@@ -113,7 +117,7 @@ def _as_they_stand(page: Page, danced: list[tuple[str, str]]) -> list[tuple[str,
     """Return the parts as they are told, where no order is said; nothing where a line names parts in a row, and was not
     read as their order: that is open."""
     names = "|".join(called(part.name) for part in page.parts if len(part.name) > 1)
-    unread = False
+    unread = any(ORDER_WORD.fullmatch(f"{text.strip(' :*')}:") for _, text in page.reader.numbered())
     for number, text in page.reader.numbered() if names else ():
         if re.search(r"(?i)\b(?:restart|after wall|of wall|walls? \d)", text):
             unread = True  # how it is danced depends on the walls
@@ -129,9 +133,18 @@ def _as_they_stand(page: Page, danced: list[tuple[str, str]]) -> list[tuple[str,
     return [each for each in danced if each[0] not in empty]
 
 
+def _starred(page: Page) -> None:
+    """Name a sequence as open in which a star says of a part what is not read."""
+    for number, text in page.reader.numbered():
+        stars = ORDER_WORD.match(text) and re.search(r"\w\*(?!\w|\*)", text)
+        if stars and not any("*" in part.name for part in page.parts):
+            page.reader.leave_open(number, text)
+
+
 def _danced(page: Page) -> Outline:
     """Return a dance of parts in the order of its sequence."""
     reader, order = page.reader, page.order
+    _starred(page)
     names = [page.alias.get(name, name) for name in order.danced([*(part.name for part in page.parts), *page.alias])]
     lasting = {part.name: part.beats for part in page.parts}
     for at, name in enumerate(names):

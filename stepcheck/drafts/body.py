@@ -5,7 +5,7 @@ from collections.abc import Callable
 
 from attrs import evolve, frozen
 
-from stepcheck.drafts.codes import FEET, in_grid
+from stepcheck.drafts.codes import in_grid
 from stepcheck.drafts.counts import counted, cut, lasting, sentences, steps_said, unbulleted
 from stepcheck.drafts.cue_lines import coded_line, cue_line, flush, lines_again, sentences_of, take_order
 from stepcheck.drafts.facts import claim_behind, claims, facts_of
@@ -33,7 +33,7 @@ from stepcheck.drafts.remainder import (
     whole_part_again,
     without_total,
 )
-from stepcheck.drafts.retold import counts_again, part_again
+from stepcheck.drafts.retold import counts_again, headed_again, part_again
 from stepcheck.drafts.rows import Group
 from stepcheck.drafts.steps import Aside, Facing, Unread, Weighted, clock
 from stepcheck.drafts.tables import cued_cells, table_row
@@ -101,8 +101,6 @@ def one(page: Page, line: Said) -> None:
     flush(page)
     if line.number in page.glossary:
         return glossed(page, line.number, line.text)
-    if re.fullmatch(r"(?i)\W*(?:(?:the )?steps?\s*:|STEPS)\W*", line.text):
-        return page.left.append(tight(line.text))
     said, behind = claim_behind(line.text) if page.line else (line.text, "")
     if behind and steps_said(said, page.reader.vocabulary) and counted(behind) is None:
         one(page, evolve(line, text=said))
@@ -201,19 +199,19 @@ def _part_head(page: Page, line: Said) -> bool:
     page.tag = None
     if another(page, line.number, line.text, (name, beats, rest)):
         return True
-    known = page.danced[-1:] != [(name, "")] and any(part.name == name and part.items for part in page.parts)
+    known = page.danced[-1:] != [(name, "")] and name.casefold() in [p.name.casefold() for p in page.parts if p.items]
     if known and not rest and not page.names and not dances(page, next(iter(line.following), "")):
         page.danced.append((name, ""))
         page.reader.mark(line.number, "order")
+        return True
+    if known and re.fullmatch(r"(?:\W|\d|x\d)*\d(?:\W|\d)*", rest):
+        page.reader.leave_open(line.number, line.text)  # in an order that isn't read
         return True
     if not page.parts or page.parts[-1].name != name:
         page.begin(name, beats or page.beats.get(name.casefold(), 0))
     rest = plainly(rest)[0]
     if rest and _is_remark(page, rest):
-        length = re.search(r"\b(\d{1,3}) (?:beats|counts)\b(?! each)", rest)
-        page.parts[-1].lasts(
-            length[1] if length else "0", "", rest.strip("() ") if rest[0] + rest[-1] == "()" else rest
-        )
+        page.parts[-1].lasts("0", "", rest.strip("() ") if rest[0] + rest[-1] == "()" else rest)
         times = max(map(times_again, re.split(r"[,;(]|-{1,2}(?!\w)", rest)))
         if times and not page.names:
             page.danced[-1] = (f"{name} x{times}", "")
@@ -229,7 +227,7 @@ def _part_head(page: Page, line: Said) -> bool:
 def _is_remark(page: Page, text: str) -> bool:
     """Say whether the words behind the head of a part say nothing that is danced in it, but how often it is."""
     if re.fullmatch(r"\([^()]*\)", text):
-        return not dances(page, text)
+        return not (dances(page, text) and re.search(r"[,;]|\b[LR]F?\b|\b(?:left|right)\b", text))
     again = bool(re.search(r"(?i)\b(?:same|as|repeat|again)\b", text)) or page.order.repeat(text)
     return not (
         again
@@ -253,6 +251,10 @@ def _section_head(page: Page, line: Said) -> bool:
     if page.parts and page.here.stated and not page.here.items and not found.counts:
         page.here.title = f"{page.here.title} {found.text}"
         page.reader.mark(line.number, "heading")
+        return True
+    over = is_change(following) or sectioned(page, *(*line.following, "", "")[:2])
+    bare = not found.counts and not found.rest and (over or not steps_said(following, page.reader.vocabulary))
+    if bare and headed_again(page, line.number, found.text):
         return True
     page.section(Section(found.text, found.counts, line.number, found.length))
     page.here.facing = clock(found.text) if not found.rest else ""
@@ -340,7 +342,6 @@ def _cues(page: Page, line: Said) -> bool:
         page.ends += [tight(line.text)] * told
         return True
     line = evolve(line, text=re.sub(r"^\s*\d{1,2}[.)]\s+(?=[A-Za-z\d])", "", line.text))
-    line = evolve(line, text=re.sub(rf"(?<=[a-z])\s*:(?=\s*{FEET}$)", "", line.text))  # `Push-offs: L, R`
     line = evolve(
         line,
         text=re.sub(

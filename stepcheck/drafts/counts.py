@@ -293,30 +293,26 @@ def steps_said(text: str, vocabulary: Vocabulary) -> int:
 def sentences(text: str) -> list[str]:
     """Return the sentences of a text, cut at full stops and before `then`."""
     cut = re.split(r"(?<=[a-z)\]])\.\s+(?=[A-Z(\d])|(?:,\s*|;\s*|\s+and\s+)then\s+", plain(text))
-    out: list[str] = []
-    for sentence in filter(None, (each.strip(" .") and each.strip() for each in cut)):
-        feet = out and re.fullmatch(r"(?i)(?:\W|\b(?:left|right|and|[LR])\b)*", sentence)
-        out[-1:] = [f"{out[-1]}, {sentence}"] if feet else [*out[-1:], sentence]  # `heel digs R, L, then R, L`
-    return out
+    return [each.strip() for each in cut if each.strip(" .")]
 
 
 _UNITS = r"(?:counts?|cts?|beats?)"
 _LASTING = (
     re.compile(rf"(?i)^\W*{NUMBER}\s{{0,3}}{_UNITS}(?: (?:of|for|to|forward|back)\b[\w ]{{0,30}})?\s?[:.\-]\s?(?=\w)"),
     re.compile(
-        rf"(?i)(?:[,;(\[=-]\s{{0,9}}(?:(?:for|in|and|so)\s{{1,9}}){{0,2}}){{0,4}}"
+        rf"(?i)(?:[,;:(\[=-]\s{{0,9}}(?:(?:for|in|and|so)\s{{1,9}}){{0,2}}){{0,4}}"
         rf"(?:(?:=|that's|that is|which (?:is|makes|takes)|taking)\s{{1,9}}){{0,3}}"
         rf"(?<!\bfor )(?<!\bover )(?<!\bthe )(?<!\bnext )(?<!\blast )(?<!\bfirst )\b{NUMBER}\s*{_UNITS}\b"
         rf"(?:\s+(?:total|each|in all|altogether))?[)\].!\s]*$"
     ),
     re.compile(rf"(?i)[,(]\s*{NUMBER}\s*{_UNITS}\)?(?=\s*[,;])"),
 )
-_ALONE = re.compile(r"(?:(?<!\.)\.{2,}\s?|(?<!\s)\s{2,}|\t|\s-+\s|\s(?=\())\(?(\d{1,2})\)?\s{0,9}$")
+_ALONE = re.compile(r"(?:(?<!\.)\.{2,}\s?|(?<!\s)\s{2,}|\t|\s-+\s|,\s|\s(?=\())\(?(\d{1,2})\)?\s{0,9}$")
 
 
 def sized(texts: Sequence[str]) -> bool:
     """Say whether the number at the end of each line is how many counts it lasts: lengths repeat, counts go up."""
-    bare = [text.rstrip() for text in texts if not re.match(r"\W*\d+\s*[-&,]", text)]
+    bare = [plain(text).rstrip() for text in texts if not re.match(r"\W*\d+\s*[-&,]", text)]
     found = [(text, _ALONE.search(text)) for text in bare]
     alone = [int(last[1]) for text, last in found if last and not re.search(r"[(\[]\s*[\d&]", text[: last.start()])]
     if set(alone) <= {3, 6, 9, 12}:
@@ -333,5 +329,5 @@ def lasting(text: str, alone: bool = False) -> tuple[int, str]:
     said = plain(text)
     for pattern in (*_LASTING, *((_ALONE,) if alone else ())):
         if found := pattern.search(said):
-            return number(found[1]), re.sub(r"\s*\.{3,}\s*$", "", said[: found.start()] + said[found.end() :]).strip()
+            return number(found[1]), (said[: found.start()] + said[found.end() :]).strip()
     return 0, text

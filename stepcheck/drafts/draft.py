@@ -196,9 +196,12 @@ def settled(text: str, blanks: dict[str, str]) -> str:
 CLOGGING = re.compile(r"(?i)\bclog")
 ENDLESS = re.compile(r"\d{100,}")  # digits that are no count of anything, and more than Python takes for a number
 LINE = re.compile(r"(?i)\bline danc|(?<!all )\b\d[ -]walls?\b")
-_CLOGS = (
-    r"(?i)\b(?:fancy (?:double|dbl)|clog-?over|push[ -]?off|brush-?up|basic|samantha|outhouse|cowboy|chain|donkey)s?\b"
+_LINED = r"(?i)\b(?:pivots?|recover|coaster|sailor|sways?|struts?|shuffles?|chass\w+|jazz box|weight|cross)\b"
+_CLOGGED = (
+    r"(?i)\b(?:basic|triple|brush\w*|double|chain|charleston|fanc\w+|slur|clog-?over|chug|push[ -]?off|"
+    r"samantha|outhouse|cowboy|donkey)s?\b"
 )
+"""Figures of one tradition and not of the other."""
 _CODES, _BEATS, _COUNTS = r"\b(?:DS|RS)(?=\b|x)", r"(?i)\bbeats?\b", r"(?i)\b(?:counts?|cts?)\b"
 
 
@@ -240,11 +243,14 @@ def tradition(text: str) -> str:
     """Return the tradition that a description belongs to, "clogging" or "line": cloggers write codes and beats."""
     if CLOGGING.search(text):
         return "clogging"
-    named = {found.casefold().rstrip("s") for found in re.findall(_CLOGS, text)}
-    if len(named) > 1 and not LINE.search(text):
-        return "clogging"
     codes, beats, counts = (len(re.findall(pattern, text)) for pattern in (_CODES, _BEATS, _COUNTS))
-    return "clogging" if ((codes > 3 and "DS" in text) or beats > counts) and not LINE.search(text) else "line"
+    clogged, lined = (re.findall(pattern, text) for pattern in (_CLOGGED, _LINED))
+    told = (
+        (codes > 3 and "DS" in text)
+        or (beats > counts and (codes or len(clogged) >= len(lined)))
+        or (len({each.casefold().rstrip("s") for each in clogged}) > 1 and len(clogged) > len(lined))
+    )
+    return "clogging" if told and not LINE.search(text) else "line"
 
 
 _WIDE = re.compile(r"([^\w\n])\1{80,}")

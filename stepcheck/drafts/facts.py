@@ -27,9 +27,12 @@ _FACTS = (
         rf"(?:\s+intro\w*)?(?:\s*[-:]\s*wait)?(?:\s*beats?)?",
     ),
     ("wait", rf"\b(?:start|begin)\w*\s*:?\s+{NUMBER}\s*{_UNITS}\s+(?:after|in|from)\b"),
-    ("wait", rf"count\s+{NUMBER}\s+in\b"),
+    ("wait", rf"count\s+{NUMBER}\s+in\b|\bin on {NUMBER}(?=\W*$|\s*\W\s)"),
     ("wait", rf"^\W*w\.?\s?{NUMBER}\b(?=\s*(?:$|,))"),
-    ("wait", rf"\b(?:start|begin|in|go|come in)s? on (?:the )?\w+\W*\({NUMBER}(?:\s*{_UNITS})?\)"),
+    (
+        "wait",
+        rf"\b(?:start|begin|in|go|come in)s? on (?:the )?[\w\"' ]{{1,24}}\W*\((?:after )?{NUMBER}(?:\s*{_UNITS})?\)",
+    ),
     ("wait", rf"\b(?:listen to|in after|hear)\s+{NUMBER}\s*{_UNITS}?(?!\w)"),
     ("wait", rf"\blet\s+(?:the\s+)?(?:first\s+)?{NUMBER}\s*{_UNITS}?\s*(?:go by|pass|by)\b"),
     ("tempo", r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*\d{2,3})\s*(?:bpm|beats (?:per|a) minute)\b"),
@@ -39,7 +42,7 @@ _FACTS = (
         r"\b(?:slowed|sped up|speeded|pitched|slow down|speed)\b[^\d;:]{0,24}?(?:to|:)\D{0,24}?(\d{2,3})\b(?!\s*%)",
     ),
     ("tempo", r"tempo\s*:?\s*((?:about|approx\.?)?\s*[a-z, ]*?\d{2,3})\b(?!\s*bars)"),
-    ("walls", rf"\b{NUMBER}[ -]?w(?:alls?)?\b(?:\s+line dance)?"),
+    ("walls", rf"\b{NUMBER.replace('(?!-[a-z])', '(?!-(?!walls?))')}[ -]?w(?:alls?)?\b(?:\s+line dance)?"),
     ("walls", rf"walls?\s*:\s*{NUMBER}"),
     ("counts", rf"\b{NUMBER}[ -]?{_UNITS}\b(?!\s*(?:in|intro\w*)\b)"),
     ("counts", rf"\b{NUMBER}[ -]steps\b"),
@@ -60,6 +63,7 @@ _FACTS = (
     ("lead", rf"\b{_SIDE}\s+foot(?:\s+lead|\s+first)?\s*$"),
 )
 FACTS = tuple((name, re.compile(pattern, re.IGNORECASE)) for name, pattern in _FACTS)
+_OTHERS = re.compile(r"(?i)\s*(?:restarts?|tags?|walls?|parts?|sections?|steps?|bars?|times|x\b)")
 _WAITING = re.compile(
     r"(?i)\b(?:lead|intro\w*|is|wait\w*|starts?|after|counts?|cts?|beats?|in|of|a|on|c)\b|\d+|[-:.()]"
 )
@@ -95,12 +99,13 @@ def facts_of(line: str, tradition: str) -> tuple[list[Fact], str]:
     """Return the facts that a line states in so many words, and what is left of the line."""
     found: list[Fact] = []
     rest = plain(line.replace("\t", "   "))
-    rest = re.sub(r"(?i)(?<=wait )(\d)\s*x\s*(8|4)\b", lambda found: str(int(found[1]) * int(found[2])), rest)
     for key, pattern in FACTS:
         match = pattern.search(rest)
+        if match and key == "wait" and _OTHERS.match(rest[match.end() :]):
+            match = None  # `after the intro. 2 restarts`
         if not match or any(fact.key == key for fact in found):
             continue
-        value = match[1].strip()
+        value = next(filter(None, match.groups())).strip()
         if key in ("walls", "counts", "wait"):
             if number(value) < 1 or (key == "walls" and number(value) > 8):
                 continue
@@ -138,12 +143,53 @@ def level(text: str, tradition: str) -> Fact | None:
 def tidy(text: str) -> str:
     """Return a piece without the signs around it, and without brackets that have no other half."""
     text = " ".join(text.replace("\u241f", " ").split()).strip(" .,;:-/|*")
-    text = re.sub(r"\(\s*[,;-]*\s*\)", " ", text)
     if text.startswith("(") and text.endswith(")") and text.count("(") == 1:
         text = text[1:-1]
     if text.count("(") != text.count(")"):
         text = text.replace("(", " ").replace(")", " ")
     return " ".join(text.split()).strip(" .,;:-/|*")
+
+
+GRADE = LEVEL.pattern[4:].replace("((?:", "(?:(?:", 1)
+_SMALL = r"(?:an?|the|of|in|on|and|&|to|at|for|from|n|o|de|van|von|la|los|las|del|der|el|le|her|his|their|with)"
+NAME = re.compile(
+    rf"(?:{_SMALL} )*[A-Z\d][\w'&.-]*(?:(?:, (?=(?:{_SMALL} )*[A-Z])| )(?:{_SMALL} )*"
+    r"(?:[A-Z\d][\w'&.-]*|band|trio|duo|quartet|orchestra|group|singers)\b\.?)*"
+)
+"""A name at the start of a text: words in capitals, and small ones between them."""
+_NO_TITLE = re.compile(
+    r"(?i)\b(?:we|you|will|any|wait|counts?|cts?|beats?|walls?|bpm|intro|tempo|level|choreo\w*|line dance)\b|"
+    r"[=;]|(?-i:\w{3}\.\s+[a-z])"
+)
+_LABELS_BESIDE = re.compile(
+    rf"(?i)(?:the|by|from|music|song|track|tune|to|is|chor\w*|choreo\w*|line|clog\w*|dance|routine|a|for|in|of|on|use|band|artist|"
+    rf"singer|title|name|called|teacher|written|notes|steps|cues?|called|author|with|wait|intro|start\w*|record|mus|{GRADE})\b\.?"
+)
+
+
+def stands(fact: Fact, line: str) -> bool:
+    """Say whether a name stands in its line just as it is: the words of a name, with a mark, a label or an end of the
+    line on both sides."""
+    whole = re.sub(r"\t| {2,}", " | ", plain(line).strip())
+    people, _, club = fact.value.partition(" (") if fact.key == "author" else (fact.value, "", "")
+    at = whole.find(people)
+    if at < 0:
+        return fact.key == "routine" and re.sub(r"\W", "", people) in re.sub(r"\W", "", whole)
+    before, behind = whole[:at].rstrip(), whole[at + len(people) :].lstrip()
+    if before[-1:] in ('"', "'") or (fact.key == "routine" and not before and not behind):
+        return bool(people)
+    if (
+        _NO_TITLE.search(people)
+        or not re.search(r"\w\w", people)
+        or {*re.findall(r"\w+", club)} - {*re.findall(r"\w+", whole)}
+    ):
+        return False
+    spoken = re.sub(r" and (?:her|his|their) .*", "", people) if fact.key == "author" else people
+    if not NAME.fullmatch(spoken) and not whole.islower():
+        return fact.key in ("routine", "song") and not re.match(r"\w", behind) and not re.search(r"\w$", before)
+    last = re.search(r"[\w'.]+$", before)
+    ends = last is None or last[0][:1].islower() or _LABELS_BESIDE.fullmatch(last[0]) is not None
+    return ends and (not re.match(r"[A-Z]", behind) or _LABELS_BESIDE.match(behind) is not None)
 
 
 _FOOT = r"(?:the |your )?(left|right|lf|rf|l|r)\b(?: foot)?"
@@ -215,7 +261,8 @@ def is_talk(text: str) -> bool:
 
 
 _BEHIND = re.compile(
-    r"(?i)[.!;]\s+(?=[A-Z\d])|\s+-{1,2}\s+|[,(]\s*(?=(?:(?:and|so|now)\s+)*(?:that|thats|you|we|making|which)\b)"
+    r"(?i)[.!;]\s+(?=[A-Z\d])|\s+-{1,2}\s+|\s*(?:[-=]*>|\u2192)\s*|"
+    r"[,(]\s*(?=(?:(?:and|so|now)\s+)*(?:that|thats|you|we|making|which|(?<=and )(?:the )?weight)\b)"
 )
 
 
@@ -223,7 +270,7 @@ def claim_behind(text: str) -> tuple[str, str]:
     """Return steps without what is claimed behind them, `, and that makes sixteen counts`, and that, "" for none."""
     for found in reversed([*_BEHIND.finditer(text)]):
         tail = text[found.end() :]
-        said = claims(tail) if re.search(r"[A-Za-z]{2}", tail) and not again(tail) else None
+        said = claims(tail) if re.search(r"[A-Za-z]{2}", tail) and not (again(tail) or "each" in tail.split()) else None
         if said and said.pure and not (said.counts and text[found.start()] in ".!;"):
             return text[: found.start()].rstrip(), tail
     return text, ""

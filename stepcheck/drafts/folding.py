@@ -8,7 +8,7 @@ from typing import TypeVar
 from attrs import evolve
 
 from stepcheck.books.book import Book
-from stepcheck.drafts.counts import Counts, code_of, counts_at, counts_of_figure, fits, version
+from stepcheck.drafts.counts import Counts, code_of, counts_at, counts_of_figure, fits, needs, version
 from stepcheck.drafts.outline import Assumptions, Move
 from stepcheck.drafts.steps import OTHER, WEIGHT, Event, Mention, Step
 from stepcheck.drafts.vocabulary import plain
@@ -72,8 +72,7 @@ def folded(
         turns = [(index, step.turn) for index, step in enumerate(steps) if step.turn]
         feet = named.feet[:1] or steps[0].foot
         fit = _spelled(steps, moves) and _possible(steps, feet)
-        whole = len(names) == 1 and len(only(out, Step)) == len(steps)
-        fit = fit and (counts is None or not whole or fits(counts, moves))
+        fit = fit and (counts is None or len(names) > 1 or _on(counts, out, named, moves, book))
         if fit and len(turns) < 2 and not (turns and named.turn and turns[0][1].eighths != named.turn.eighths):
             placed = bool(turns) and turns[0][0] < len(moves) and not _bare(steps)
             place = counts_at([move for move in moves if move.code != "PV"], turns[0][0]) if placed else 0
@@ -84,6 +83,13 @@ def folded(
             out.remove(named)
             out[out.index(steps[0])] = evolve(steps[0], note=(f"{named.name.casefold()}:", *steps[0].note))
     return _ended(out, counts.length if counts else length, counts, book, assumed)
+
+
+def _on(counts: Counts, events: list[Event], named: Mention, moves: tuple[Move, ...], book: Book) -> bool:
+    """Say whether the counts that a figure has among events are those on which it is danced."""
+    at = needs(events[: events.index(named)], book)
+    taken = counts.points[at : at + needs([named], book)]
+    return bool(taken) and fits(Counts(taken), moves)
 
 
 def _put(events: list[Event], named: Mention, figure: Mention) -> Mention:
@@ -161,19 +167,29 @@ def clapping(events: Sequence[Event]) -> list[Event]:
     return out
 
 
-def on_its_toe(before: list[Event], step: Step, assumed: Assumptions) -> Step:
-    """Return a step behind others; a heel is dropped behind the toe of its foot, unless toe and heel only tap."""
+def on_its_toe(before: list[Event], step: Step) -> Step:
+    """Return a step behind others; a heel that drops behind the toe of its foot makes that a touch."""
     toe = before[-1] if before else None
     if not isinstance(toe, Step) or toe.codes[-1] not in ("TT", "TW"):
         return step
     if step.codes == ("HW",) and step.foot in ("", toe.foot):
         before[-1] = evolve(toe, codes=("TT",))
         return evolve(step, foot=toe.foot)
-    taps = any(isinstance(each, Step) and each.codes in (("TT",), ("HT",)) for each in before[-2:-1])
-    if taps or not toe.foot or (step.codes, step.foot, step.note, toe.codes) != (("HT",), toe.foot, (), ("TT",)):
-        return step
-    assumed.add("a heel behind the toe of the same foot is the drop of it")
-    return evolve(step, codes=("HW",))
+    return step
+
+
+def spun(step: Step) -> bool:
+    """Say whether a swivel turns, so that it may be a pivot: no heel is said to swivel."""
+    return step.codes == ("SWIVEL",) and step.turn is not None and "heel" not in step.text.casefold()
+
+
+def paddled(before: Event | None, event: Event) -> Event:
+    """Return a paddle turn behind a step forward as what it is then: a pivot off it (common practice)."""
+    ahead = isinstance(before, Step) and before.codes == ("S",) and "forward" in before.note
+    if not ahead or not isinstance(event, Mention) or not event.name.startswith("Paddle") or not event.turn:
+        return event
+    side = event.turn.side or {"L": "left", "R": "right"}.get(event.feet, "")
+    return Step(("PV", "S"), "", event.note, evolve(event.turn, side=side), event.text) if event.times == 1 else event
 
 
 def with_feet(events: Sequence[Event], column: str) -> list[Event]:

@@ -3,7 +3,7 @@
 import itertools
 import re
 
-from stepcheck.drafts.facts import LEVEL, ORDER, Fact, facts_of, level, tidy
+from stepcheck.drafts.facts import GRADE, LEVEL, NAME, ORDER, Fact, facts_of, level, stands, tidy
 from stepcheck.drafts.vocabulary import plain
 
 _MUSIC = re.compile(
@@ -26,16 +26,10 @@ _LABELS = tuple(
         ),
         (r"(?:number of |no\.? of |total )?counts?\s*(?:[:=]|\s{2,})\s*(\d+)", r"\1 counts "),
         (r"(?:number of |no\.? of )?(?:walls?|wl)\s*(?:[:=]|\s{2,})\s*(\w+)", r"\1 walls "),
-        (r"counts?\s*/\s*walls?\s*(?:[:=]|\s{2,})\s*(\d+)\s*/\s*(\d)", r"\1 counts, \2 walls "),
-        (r"(?:how long|length)\s*[:=]\s*(\d+)(?=\s*(?:$|   |,|;))", r"\1 counts "),
         (r"counts?\s+(\d+)(?=\s*(?:$|   |,|;))", r"\1 counts "),
-        (r"int\s*[:=]\s*(?=\d)", "intro "),
         (r"walls?\s+(\d)(?=\s*(?:$|   |,|;))", r"\1 walls "),
-        (r"(?:song|music|track)\s*(?:title|name)\s*[:=]\s*", "song: "),
         (r"(?:singer|sung by|performed by|performer|group)\s*[:=]\s*", "artist: "),
         (r"(?:speed|bpm)\s*[:=]?\s*(?:about\s+)?(\d{2,3})(?!\w|%)", r"\1 bpm "),
-        (r"(?:who(?: made it)?|steps by|taught by)\s*[:=]\s*", "by "),
-        (r"lead(?:ing)?(?: foot)?\s*[:=]\s*(left|right|l|r)\b", r"\1 foot lead "),
         (r"(start|begin|intro)s?\s*[:=]\s*", r"\1 "),
     )
 )
@@ -44,18 +38,11 @@ _LABELLING = re.compile(
     r"(?=(?:wl|walls?|lvl|level|int|intro|by|choreo|music|song|counts?|bpm)\s*:)"
 )
 """What a label says, in the words that are read anywhere."""
-_BESIDE_MUSIC = re.compile(
-    r",?\s+(?:(?:and|then)\s+)?(?:you|we|it|it's)\b.*$|,?\s+(?:which|that|who)\b.*$|(?<=[a-z]{3})\.\s+[a-z].*$"
-    r"|,?\s*(?:slowed|sped|speeded|speed up|cut|edited|shortened|faded|in after|start(?:s|ing)?)\b.*$"
-    r"|,\s*\d:\d\d\b.*$|,\s*(?:\d+/\d+ \w+|\d+ bars.*|any .*)$"
-    r"|,\s*(?:(?:the|a|an) )?(?:[\w:.]+ )?(?:version|mix|remix|edit|download\w*|single|cover|stream\w*)\b[^,]*$"
-    r"|,\s*(?:(?:from|on|off) )?(?:(?:the|an?|his|her|their) )?(?:album|cd|ep|lp|record)\b.*$"
-)
 _BETWEEN = (r"\s+by\s+", r"\s+-+\s+", r"\s+/\s+", r",\s*(?:by\s+)?|\s{2,}|\.\s+")
 """What stands between a song and its artist, the surest first."""
 
 
-_PLAYERS = re.compile(r"(?:&|\band) (?:[Tt]he|[Hh]is|[Hh]er) |\b(?:Band|Trio|Brothers|Sisters|Boys)$")
+_PLAYERS = re.compile(r"(?:&|\band) (?:[Tt]he|[Hh]is|[Hh]er) ")
 
 
 def song(text: str) -> tuple[Fact, ...]:
@@ -63,22 +50,19 @@ def song(text: str) -> tuple[Fact, ...]:
     B`."""
     text = tidy(text)
     found: list[Fact] = []
-    if (pace := re.search(r"(?:,|-|\s)\s*\(?(?:(?:abt|about|ca)\.?\s*)?(\d{2,3})(ish)?\)?$", text)) and 50 <= int(
-        pace[1]
-    ) <= 220:
+    pace = re.search(r"(?:,|-|\s)\s*\(?(?:(?:abt|about|ca)\.?\s*)?(\d{2,3})(?:ish)?\)?$", text)
+    if pace and 50 <= int(pace[1]) <= 220:
         found.append(Fact("tempo", pace[1], "taken as the tempo"))
-        text = tidy(re.sub(r"\([^()]*$", "", text[: pace.start()]))
-    if more := _BESIDE_MUSIC.search(text):
-        found.append(Fact("left", tidy(more[0])))
-        text = text[: more.start()]
+        text = tidy(text[: pace.start()])
     if quoted := _QUOTED.search(text):
         title = quoted[1] or quoted[2]
         behind = re.sub(r"^\W*\(([^()]+)\).*", r"\1", text[quoted.end() :])
         before = tidy(re.sub(r"(?i)\b(?:to|is|music|song|track|danced?|use|we)\b", " ", text[: quoted.start()]))
         other = tidy(behind) or tidy(text[: quoted.start()])
         found += [Fact("left", before)] if tidy(behind) and re.search(r"[A-Za-z]{3}", before) else []
-    elif bracketed := re.fullmatch(r"([^()]+?)\s*\(([^()]+)\)", text):
+    elif bracketed := re.fullmatch(r"([^()]+?)\s*\(([^()]+)\)(.*)", text):
         title, other = bracketed[1], bracketed[2]
+        found += [Fact("left", bracketed[3])] if re.search(r"\w", bracketed[3]) else []
     else:
         between = next((each for each in _BETWEEN if re.search(each, text)), r"$")
         parts = re.split(between, text, maxsplit=1)
@@ -86,15 +70,11 @@ def song(text: str) -> tuple[Fact, ...]:
         if not other and _PLAYERS.search(title):
             title, other = "", title
     other = tidy(re.sub(r"(?i)^(?:(?:sung |performed |played )?by|the tune of)\s+|^track \d+$", "", other))
-    other, _, slow = other.partition(" / ")
-    found += [Fact("left", slow)] if slow else []
-    other = re.sub(r"\s*\((?:slow|fast|medium|quick|jive|easy)[^()]*\)$", "", other)
     found += [Fact("song", tidy(title))] if tidy(title) else []
-    other, but, rest = re.split(r"(,? but\b)", other, maxsplit=1) if " but " in f"{other} " else (other, "", "")
-    found += [Fact("left", f"{but}{rest}")] if but else []
-    if re.search(r"\d ?(?:min|sec|bpm|:\d\d)|^(?:about|approx)\b", other):  # a length is nobody
-        return (*found, Fact("left", other))
-    return (*found, *([Fact("artist", other)] if re.search(r"\w{3}", other) and not re.match(r"a \d?", other) else []))
+    named = NAME.match(other) if other != other.lower() else re.match(r"[^,;/(]+", other)
+    left = tidy(other[named.end() :]) if named else other
+    found += [Fact("left", left)] if left else []
+    return (*found, Fact("artist", tidy(named[0]))) if named and re.search(r"\w{3}", named[0]) else tuple(found)
 
 
 def author(text: str) -> Fact:
@@ -105,8 +85,9 @@ def author(text: str) -> Fact:
         parts = re.split(
             r"\s*,\s*(?:of\s+(?:the\s+)?)?|\s+-\s+|\s+/\s+|\s+\*\s+|\s+(?:of|for) the\s+", text, maxsplit=1
         )
-        if len(parts) == 2:
-            text = f"{parts[0]} ({tidy(parts[1])})"
+        text = parts[0]
+        if len(parts) == 2 and re.match(r"(?:(?:for|of|at|from|the) )*[A-Z]", parts[1]):
+            text = f"{parts[0]} ({tidy(re.sub(r'^(?:for|of|at|from) (?:the )?', '', parts[1]))})"
     elif at := re.fullmatch(r"(.+?) at ([A-Z][\w ]+) \((.+)\)", text):
         text = f"{at[1]} ({at[3]}, {at[2]})"
     return Fact("author", text)
@@ -123,16 +104,16 @@ def is_author(text: str) -> bool:
     return bool(_BY.match(text))
 
 
-_GRADE = LEVEL.pattern[4:].replace("((?:", "(?:(?:", 1)
 _CUTS = re.compile(
     r"(?i)\s{2,}|\u241f|\s+//\s+|;\s+|(?<=[a-z]{3})(?<!\bcal)(?<!\bmrs)(?<!\bchor)(?<!\bchoreo)\.\s+(?=[A-Z])|"
     r"\s+-{1,2}\s+(?=(?:to )?[\"']|music\b|song\b|track\b)|\s+--\s+"
-    rf"|\s+-+\s+(?=(?:{_GRADE})[\s.]*(?:$|\s-\s)|\d{{2,3}}\s*$)|\s+-+\s+(?=put together\b)"
+    rf"|\s+-+\s+(?=(?:{GRADE})[\s.]*(?:$|\s-\s)|\d{{2,3}}\s*$)|\s+-+\s+(?=put together\b)"
     r"|,\s+(?=from\b|to [\"'])|\s+/\s+(?=(?:from|by)\b)|,?\s+(?=for [\"'])|\s+[-/]\s+(?=\u241f|$)"
 )
 _NO_NAME = re.compile(
-    r"(?i)\b(?:clog|clogging|class|feel|steps?|rows?|routine|notes|levels?|latin|waltz|quick|tempo|music|dance|start|vocals|"
-    r"card|time|singing|lyrics|intro|club night|count|fast|slow|dear|please|promised|lead|foot|weight|wt|rf|lf)\b"
+    r"(?i)\b(?:clog|clogging|class|feel|steps?|rows?|routine|notes|levels?|latin|waltz|quick|tempo|music|dance|start|"
+    r"vocals|card|time|singing|lyrics|intro|club night|count|fast|slow|dear|please|promised|lead|foot|weight|wt|rf|lf|"
+    r"restarts?|tags?)\b"
 )
 _LABEL = re.compile(r"(?i)^(music|song|track|tune|choreo\w*|routine|by|teacher|band|artist)\s*:?$")
 _PERSON = re.compile(
@@ -146,8 +127,8 @@ _CALLED = re.compile(
 _SUBJECT = re.compile(r"(?i)^\s*(?:(?:subject|fwd?|re)\s*:\s*)+")
 _NAMES = re.compile(r"[A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*\s[A-Z][\w']*")
 _DATED = re.compile(
-    r"\s*(?:,\s*|\s-\s+|\()(?:(?:[a-z0-9]|Jan|Feb|Mar|Apr|May\b|Jun|Jul|Aug|Sep|Oct|Nov|Dec)[\w.]*(?![\w.])(?<!\bof)(?<!\bthe)(?<!\bat)"
-    r"(?: [a-z\d.]+)*(?:, [a-z\d. ]+)?)\)?$"
+    r"\s*(?:,\s*|\s-\s+|\()(?:(?:[a-z0-9]|(?:Jan|Feb|Sept?|Oct|Nov|Dec)(?=\W|[a-z]+ary|[a-z]*ber)|(?:March|Mar|April|Apr|May|June?|July?|Aug(?:ust)?)\b)[\w.]*(?![\w.])(?<!\bof)(?<!\bthe)(?<!\bat)"
+    r"(?: ['a-z\d.]+)*(?:, [a-z\d. ]+)?)\)?$"
 )
 """What stands behind people and is no club: `, spring social`, `(ver. 2)`, `, May`."""
 _LABELLED = re.compile(r"(?i)\W*(?:dance|title|routine|name)\s*:")
@@ -165,6 +146,7 @@ def _labelled(text: str, first: bool) -> str:
     """Return a line with its labels written one way, and a title, the first line, that is set wide as plain words."""
     text = re.sub(r"(?<=[A-Za-z]) ?: {2,}", ": ", text.replace("\t", "   "))
     text = re.sub(r" [|\u00b7\u2022] ", "   ", text)
+    text = re.sub(r"(?<![\d/])(\d{2,3})\s*/\s*([1248])(?=\s*(?:/|\)|$))", r"\1 counts / \2 walls", text)
     text = _LABELLING.sub("   ", text)
     for label, said in _LABELS:
         text = label.sub(said, text)
@@ -196,15 +178,16 @@ class Header:
 
     def line(self, text: str, first: bool) -> bool:
         """Take a line, the first being the title; return whether it states a fact."""
-        whole, before, kept = " ".join(text.split()), len(self.found), len(self.left)
+        given, whole, before, kept = text, " ".join(text.split()), len(self.found), len(self.left)
         text = _labelled(text, first)
         grades = [each[0] for each in LEVEL.finditer(text) if re.search(r"(?i)beg|imp|int|adv|nov", each[1])]
         if grades and re.search(r"(?i)\bfor\b", text) and (graded := level(tidy(grades[0]), self.tradition)):
             self.put(graded)  # `an easy dance for absolute beginners`
         stated, rest = facts_of(text, self.tradition)
-        signs = ((" / ", 2), (" - ", 3), (" * ", 2)) if first or not is_music(text) else ()
+        signs = ((" / ", 2), (" - ", 3), (" * ", 2)) if first or not _MUSIC.match(text) else ()
         for sign in (sign for sign, many in signs if plain(text).count(sign) >= many):
             rest = rest.replace(sign, "   ")
+        rest = re.sub(r"\(([^()]*\u241f[^()]*)\)", "\u241f\\1\u241f", rest)  # what stands beside a fact in brackets
         self.left += [whole for fact in stated if not self.put(fact) and fact.key != "counts"]
         pieces = [tidy(piece) if "(" not in piece else piece.strip() for piece in _CUTS.split(rest)]
         pieces = [piece for piece in pieces if re.search(r"\w", piece)]
@@ -219,6 +202,12 @@ class Header:
                 self.put(Fact("routine", title))
             if bare and not self._said(bare, not first):
                 self._people(bare, piece, not first)
+        named = [each for each in self.found[before:] if each.key in ("routine", "song", "artist", "author")]
+        same = [Fact("song", each.value) for each in self.found if each.key == "routine"]
+        unsure = {each.key for each in named if each not in same and not stands(each, given)}
+        unsure |= {"artist"} if "song" in unsure else set()
+        self.found[before:] = [each for each in self.found[before:] if each.key not in unsure]
+        self.left += [whole] * bool(unsure)
         told = len(self.found) > before
         self.beside = self.left[kept:] if told else []
         self.beside += [whole] * (told and sum(len(piece) < 10 for piece in pieces) > 3)
@@ -263,7 +252,12 @@ class Header:
             if len(bare) < 4:
                 return
         titled = None if any(fact.key == "song" for fact in self.found) else _SUNG.fullmatch(bare)
-        if later and titled and (piece.startswith("(") or not _PERSON.match(titled[1])):
+        if (
+            later
+            and titled
+            and all(map(NAME.fullmatch, titled.groups()))
+            and (piece.startswith("(") or not _PERSON.match(titled[1]))
+        ):
             self.put(Fact("song", titled[1]))
             self.put(Fact("artist", titled[2]))
             return
@@ -272,7 +266,7 @@ class Header:
             self.put(author(owner[1]))
             return self._people(bare[owner.end() :].strip(" ,.") or owner[1], piece, later)
         named = not _NO_NAME.search(bare)
-        beside = self.signed == self.at or self.alone
+        beside = self.signed == self.at or (self.alone and self.at == self.signed + 1)
         club = piece.startswith("(") or re.fullmatch(r"(?:[A-Z][\w']*[ ,]+)*[A-Z][\w']*[ ,]*", bare)
         by = is_author(bare) and re.match(r"(?!(?:at|in|on)\b).*[A-Z]", _BY.sub("", bare))
         made = re.search(r"\b(?:by|choreographer:?|notes by) (?=[A-Z][\w'.-]+ [A-Z])", bare)
@@ -290,7 +284,8 @@ class Header:
             and beside
             and named
             and club
-            and not _DATED.search(bare)
+            and bare.isupper() == people.value.isupper()
+            and not _DATED.search(f", {bare}")
             and re.search(r"[A-Za-z]{3}", bare)
             and "(" not in people.value
         ):

@@ -23,7 +23,7 @@ _PART = re.compile(
 _UNIT = r"(?:beats?|counts?|cts?|bts?|b)\b"
 _BEATS = re.compile(
     rf"(?i)^\s*(?:[-\u2013,=.:]{{1,2}}\s*)?(?:[\[(]\s*(?:(?:only|just)\s+)?(?P<in>\d{{1,3}})\s*(?:{_UNIT})?(?:\s+only)?[\s!]*(?:[\])]|[,;]\s*(?=[^()]*\)))|(?P<with>\d{{1,3}})\s*{_UNIT}"
-    rf"|(?P<bare>\d{{1,3}})(?=\s*(?:$|[:.~,]|-(?!\d)|\s{{2,}})))"
+    rf"|(?P<bare>\d{{1,3}})(?!:\d)(?=\s*(?:$|[:.~,]|-(?!\d)|\s{{2,}})))"
 )
 """The length behind the name of a part: `(32 beats)`, `(16, twice)`, `- 8 beats`, `32`."""
 _SAME = re.compile(r"(?i)\s*[-\u2013,:(]?\s*(?:the\s+)?(?:same|as)\b")
@@ -98,7 +98,7 @@ _EIGHT = re.compile(
     rf"{_LENGTH}\s*[:.\-]*\s*|^\W*{_LENGTH}\s*[:.]?\s*$"
 )
 _SECTION = re.compile(
-    rf"(?i)^\s*(?:(?:section|sect?|set|part|block)\s*\.?\s*{_ORDINAL}\b|(?:s\s?|#\s?)\d{{1,2}}\b|[A-H]\d\b(?=\s*[:.\[(]))\s*[.:)\-]*\s*"
+    rf"(?i)^\s*(?:(?:section|sect?|set|part|block)\s*\.?\s*{_ORDINAL}\b|(?:s\s?|#\s?)\d{{1,2}}\b(?!\s*(?:counts?|cts?|beats?)\b)|[A-H]\d\b(?=\s*[:.\[(]|\s{{2,}}|\t|\s-))\s*[.:)\-]*\s*"
 )
 _RANGE = re.compile(r"(?i)^\s*[\[(]?\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*[\])]?\s*[:.]?\s*")
 _ENDS = re.compile(r"(?i)[\[(]\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*&?\s*[\])]\W*$")

@@ -32,7 +32,7 @@ from stepcheck.model.dance import TICKS
 
 _LENGTH = re.compile(r"(?i)(?:that is|that's|that makes|=)\s*(\d{1,3})\b(?:\s*counts?)?|^\W*(\d{1,3})\s+counts?\b")
 _OFTEN = re.compile(
-    r"(?i)\W*(?:and\s+)?(?:do\s+)?(?:(?:that|this|it|all|all that|the same)\s+)?"
+    r"(?i)\W*(?:and\s+)?(?:do\s+)?(?:exactly\s+)?(?:(?:that|this|it|all|all that|the same)\s+)?"
     rf"(?:twice|x\s?(\d)|{NUMBER}\s*(?:x|times)|repeat\w*|again|once more)(?:\s+(?:each|more))?\W*"
 )
 """How often, and nothing else."""
@@ -52,6 +52,10 @@ def steps(page: Page, number: int, text: str) -> None:
 def _counted(page: Page, number: int, text: str) -> None:
     length, bare = lasting(text, page.sized)
     cuts, only = cut(bare), counted(bare)
+    said = len(re.split(r"[,;]\s", bare)) > 1 and re.match(r"\s*\d{1,2}\s+[A-Za-z]", plain(bare))
+    if said and len(cuts) == 1 and only and len(only.points) == 1:  # a count has no two steps: a label
+        bare = text = re.sub(r"^\s*\d{1,2}\s+", "", plain(bare))
+        cuts, only = cut(bare), None
     if (
         not length
         and len(cuts) == 1
@@ -91,10 +95,6 @@ def _rows(page: Page, number: int, text: str) -> None:
             if piece.facing:
                 close()
             continue
-        half = singles[-1].counts if singles else None
-        if counts is not None and half is not None and half.points[0] % TICKS:
-            said = f"{singles.pop().text}, {piece.text}"
-            piece = Counted(said, half.joined(counts), "", piece.facing)
         close()
         group(page, number, [piece], text)
     close()

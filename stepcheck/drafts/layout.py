@@ -60,7 +60,7 @@ _LEADERS = (
         r"\1 (\2)",
     ),
     (re.compile(r"^(\s*[A-Za-z][\w' -]{0,24}?)\s*(?:\.{3,}\s*(?=[A-Z]{2}|\")|\.{2}\s*(?=[A-Z]{2}))"), r"\1: "),
-    (re.compile(r"^(\s*[A-Za-z]+(?: [a-z]+)?)\s*\.{3,}\s*(?=[A-Za-z]|\d+ \w+,)"), r"\1: "),
+    (re.compile(r"^(\s*[A-Za-z]+(?: [a-z]+)?)\s*\.{3,}\s*(?=[A-Za-z]|\d+ (?:[a-z]|\w+,))"), r"\1: "),
 )
 _CLOCK = re.compile(rf"(?i)\b{NUMBER}\s+o'?\s?clock\b")
 _COUNTS = re.compile(r"\s*\d{1,2}(?:\s*[&,-]\s*\d{1,2}|\s+&?\d{1,2}|\s*&)+\s*")
@@ -68,15 +68,14 @@ _WORDED = re.compile(rf"(?i)^\s*(?=[a-z]){NUMBER}\s*(?:[:.)-]+\s*|\s+)(?=[A-Za-z
 _GOES_ON = re.compile(r"(?![\w ]{1,12}:|(?:part|sec\w*|set|break|bridge|chorus|verse|tag|end\w*|[a-h]|s?\d+)\b)[a-z]")
 _CUT_OFF = re.compile(rf"(?i)\b(?:the|an?|of|to|on|at|by|with|{'|'.join(NUMBERS)})$").search
 _AT_WALLS = re.compile(r"(?i)\W*(?:after|(?:at )?(?:the )?end of) walls?\b(?!.*\b(?:tag|restart))")
-_RUN = re.compile(r"[(\[]((?:123?4?5?6?7?8?|234?5?6?7?8?|345?6?7?8?|456?7?8?|567?8?|678?|78))[)\]]")
-_RUN_AHEAD = re.compile(r"(?:^\s*|(?<=\s-\s)|(?<=[;/,]\s))(123|456|789|1234|5678|12345678)(?=[:.]?\s+[A-Za-z\d])")
-"""`123 L fwd, R tog, L tog - 456 …`."""
+_GLUED = re.compile(
+    r"(?:^\W*|(?<=\s[-/]\s)|(?<=[;,]\s)|(?<=\s{3}))([1-9][\d&]*)(?=[:.)]?\s+(?!bpm\b|beats?\b|counts?\b|c(?:ts?)?\b)"
+    r"[A-Za-z\d\u00bc-\u00be])|(?<=[(\[])([1-9][\d&]*)(?=[)\]])"
+)
+"""`123 L fwd, R tog, L tog - 456 …`, `step R, touch L (12)`."""
 _BARRED = re.compile(r"^\s*(\d{1,2})\s*\|\s+(?=[A-Za-z])")
-_QUOTED = re.compile(r"^\W*[\"\u201c]([^\"\u201d]+)[\"\u201d]\s*[-:\u2013]\s*(?=\w)")
 _TWO = re.compile(r"^\s*(\d{1,2})\.\s*(?:&|and|to|-)\s*(\d{1,2})\.\s+(?=\w)")
 _HEAD = re.compile(r"(?i)^\s*[\[(]((?:sec|sect|section|part|set)\.?\s*\w{1,3}|(?<=\[)[A-H](?=\]))[\])]\s*")
-_STEP = re.compile(r"(?i)^\s*step\s+(\d{1,2})\s*[:.)]\s*(?=\w)")
-_SPACED = re.compile(r"^\s*\d{1,2}(?:\s+&\s+\d{1,2})+\s+&(?=\s+[A-Za-z])")
 _LONG = {
     "trn": "turn",
     "bts": "beats",
@@ -121,7 +120,7 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
     In clogging, a number behind dots is how many beats a cue lasts.
     """
     out: list[Laid] = []
-    texts = _summed(texts)
+    texts = _summed(_apart(texts))
     ends = {len(raw.rstrip()) for raw in texts if re.search(r"\S {3,}\d{1,2}\s*$", raw)}
     if tradition == "clogging" and len(ends) == 1:  # a column of beats, whose widest line leaves it no gap
         texts = [
@@ -140,7 +139,7 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
     listed = sum(1 for last in found if last["unit"] or last["weak"].strip()) > 2
     labelled = tradition == "clogging" and sum(map(bool, map(_LABELLED.match, texts))) > 2
     texts = [_LABELLED.sub("", raw) for raw in texts] if labelled else texts
-    gap, quoted = False, sum(map(bool, map(_QUOTED.match, texts))) > 2
+    gap = False
     for at, raw in _parted(_told(_tabbed(texts))):
         if _RULE.fullmatch(raw):
             rule = raw.strip()
@@ -150,6 +149,7 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
             continue
         text, headed = plainly(raw)
         text = _TO_END.sub("Ending: ", text)
+        text = _CUT_PART.sub(r"\1 (first \2)", text) if _IN_ORDER.match(text) else text
         if tradition == "clogging":
             text = _CODES.sub(lambda found: found[0].upper(), text.replace("[", "(").replace("]", ")"))
             text = _LOW_CODES.sub(lambda found: _LOW_CODE.sub(lambda code: code[0].upper(), found[0]), text)
@@ -158,10 +158,7 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
             text = _TOLD.sub(r" (\1 beats)", text) if len(_TOLD.findall(text)) > 1 else text
             text = re.sub(r"(?<=\w)\s{3}(?=(?:DS|RS|STO)\b)", " / ", text) if " | " in raw else text
             text = _BEATS.sub(lambda found: f"{int(found[2]) - int(found[1]) + 1}  ", _timed(text, listed))
-        if titled := quoted and _QUOTED.match(text):
-            out.append(Laid(titled[1], (at,), True, gap))
-            text = text[titled.end() :]
-        if out and not headed and not titled and (joined := _onto(out[-1], text, gap, tradition)):
+        if out and not headed and (joined := _onto(out[-1], text, gap, tradition)):
             out[-1] = evolve(out[-1], text=joined, numbers=(*out[-1].numbers, at))
         else:
             out.append(Laid(text, (at,), headed, gap))
@@ -200,7 +197,11 @@ def _parted(texts: Iterable[str]) -> Iterator[tuple[int, str]]:
         if headed := _HEADED.match(raw):
             yield at, f"{headed[1].capitalize()} ({number(headed[2])} beats)"
             raw = raw[headed.end() :]
-        cut = re.search(r"(?i)(?<=[a-z]{2})[.;]\s+(?=(?:sequence|seq|order)\b\.?\s*:)", raw)
+        cut = re.search(
+            r"(?i)(?<=[a-z]{2})[.;]\s+(?=(?:sequence|seq|order)\b\.?\s*:)|(?<=\w)[.)]\s+(?=(?:restart|tag)\b[^.]*\bw(?:alls?)?\W*\d)|"
+            r"\s*\u2190\s*(?=(?:restart|rst)\b)",
+            raw,
+        )
         yield from ((at, each) for each in ((raw[: cut.start()], raw[cut.end() :]) if cut else (raw,)))
 
 
@@ -221,6 +222,9 @@ def _timed(text: str, listed: bool) -> str:
     return f"{text}{more} ({found['beats']}{' beats' if found['unit'] else ''})"
 
 
+_IN_ORDER = re.compile(r"(?i)\W*(?:sequence|seq|order|phrasing)\b")
+_CUT_PART = re.compile(r"\b([A-H])\s?\(?(\d{2})\b\)?(?:\s*(?:counts?|cts?)\)?)?")
+"""`A(16)`, `A16` in a sequence."""
 _CODES = re.compile(r"\b(?:Tch|Br|Sl|Ba|Dr|Slr|Dt|Ds|Rs)(?=[-/( )]|$)(?! [a-z])")
 _LOW = r"(?:ds|rs|dt|br|sl|dr|sto|tch|ba|s|st|slr|slur|k|h|hd|up)"
 _LOW_CODE = re.compile(rf"\b{_LOW}\b(?!\))")
@@ -285,10 +289,6 @@ def _told(texts: Iterable[str]) -> list[str]:
     if len(told) > 2 and [value for _, value, _ in told] == list(range(1, len(told) + 1)):
         for at, value, end in told:
             lines[at] = f"{value}. {lines[at][end:]}"
-    steps = [(at, found[1], line[found.end() :]) for at, line in enumerate(lines) if (found := _STEP.match(line))]
-    single = all(len(said.split()) < 7 and "," not in said for _, _, said in steps)
-    for at, count, said in steps:
-        lines[at] = f"{count}  {said}" if single and len(steps) > 3 else f"{count}. {said}"
     return lines
 
 
@@ -353,10 +353,26 @@ def _celled(text: str, starts: list[int]) -> str:
     return "\t".join(cells) if len(found) > 1 and any(cells[1:]) else text
 
 
-def _run(found: re.Match[str], text: str) -> str:
-    """Return counts that run together, `(1234)`, apart; `(12)` behind other counts is one, or an hour."""
-    alone = found[1] == "12" and re.search(r"\d[\s&,-]+\d", text[: found.start()])
-    return found[0] if alone else f"({' '.join(found[1])})"
+def _apart(texts: list[str]) -> list[str]:
+    """Return lines with counts that are written together, `123`, `12 … 34`, apart; a 12 behind an 11 is one count."""
+    found = [(at, each) for at, text in enumerate(texts) for each in _GLUED.finditer(text)]
+    glued = [(at, each, each[1] or each[2]) for at, each in found]
+    glued = [each for each in glued if re.sub("&", "", each[2]) in "123456789" and each[2].strip("&1234567890") == ""]
+    out, runs = list(texts), [re.sub("&", "", said) for *_, said in glued]
+    goes_on = any(len(a + b) > 2 and int(a[-1]) + 1 == int(b[0]) for a, b in itertools.pairwise(runs))
+    if all(len(run) < 3 for run in runs) and not goes_on:
+        return out
+    for at, each, said in reversed(glued):
+        numbers = re.findall(r"\d+", texts[at - 1][:12] * (at > 0) + " " + texts[at][: each.start()])
+        if len(said) > 1 and not (said == "12" and numbers[-1:] in (["11"], ["10"])):
+            out[at] = out[at][: each.start()] + re.sub(r"(?<=\d)(?=\d)", ",", each[0]) + out[at][each.end() :]
+    return out
+
+
+def _in_full(found: re.Match[str]) -> str:
+    """Return an abbreviation written out, in capitals where it is."""
+    said = _LONG[found[0].casefold().rstrip(".")]
+    return said.upper() if found[0].isupper() else said
 
 
 def plainly(text: str) -> tuple[str, bool]:
@@ -370,23 +386,22 @@ def plainly(text: str) -> tuple[str, bool]:
     text = re.sub(
         r"\b(twenty|thirty|forty|fifty|sixty) (?=(?:one|two|three|four|five|six|seven|eight|nine)\b)", r"\1-", text
     )
-    text = _SPACED.sub(lambda found: re.sub(r"\s", "", found[0]) + " ", text)
     text = _TWO.sub(r"\1-\2  ", re.sub(r"(?<=\w)\s*[-_=]{4,}\s*(?=\w)", "   ... ", text))
     text = re.sub(r"^\s*[\u266a\u266b]+\s*", "Music: ", text)
-    text = _RUN_AHEAD.sub(lambda found: f"{found[1][0]}-{found[1][-1]} ", text)
-    text = _HEAD.sub(r"\1  ", _RUN.sub(lambda found: _run(found, text), text))
+    text = re.sub(r"[<{]\s*([\d\s&,to-]*\d&?)\s*[>}]", r"[\1]", text)
+    text = _HEAD.sub(r"\1  ", text)
     for leader, said in _LEADERS:
         text = leader.sub(said, text)
     headed = _HASHED.fullmatch(text)
     text = next(filter(None, headed.groups()), "") if headed else _BULLET.sub(r"\1", text)
-    text = _ALONE.sub(r"[\2-\3] \1", re.sub(r"\{\s*([\d\s&-]+?)\s*\}", r"[\1]", text)).rstrip()
+    text = _ALONE.sub(r"[\2-\3] \1", text).rstrip()
     text = _FEET.sub(lambda found: re.sub(r"\W", "", found[0]).upper(), _FOOT.sub(r"\1f", _STOP.sub(r"\1", text)))
     text = _DOTTED.sub(lambda found: found[1] + found[2].replace(".&.", "&").replace(".", ","), text)
     text = _HALF.sub(r"\1\2&\3 ", text)
     text = _DASHED.sub(r"\1\2  ", text)
     if (behind := _FOR.search(text)) and re.search(r"[a-z]{3} ", text[: behind.start()]):
         text = f"{text[: behind.start()]} ({number(behind[1])}-{number(behind[2])})"
-    text = _SHORT.sub(lambda found: _LONG[found[0].casefold().rstrip(".")], text)
+    text = _SHORT.sub(_in_full, text)
     text = _CLOCK.sub(lambda found: f"{number(found[1])} o'clock", text)
     text = re.sub(r"(?<=[\[( ])(1?\d)[.](00|30)\b", r"\1:\2", text)
     text = _EIGHT.sub(r"\1: ", _SINGLE.sub(r"\1  ", text))

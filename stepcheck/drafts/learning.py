@@ -234,12 +234,8 @@ def glossed(page: Page, number: int, text: str) -> None:
 
 def spelled_out(page: Page, number: int, text: str) -> bool:
     """Take figures that are spelled out, and the beats of parts, which were learnt before."""
-    if page.spelled and (is_feet(text) or is_beats(text)):
-        page.reader.mark(number, "steps")
-        return True
     beats = re.match(r"(?i)\s*beats\s*:", text)
     found = definitions(text, page.names)
-    page.spelled = bool(found)
     led = page.parts and lasting_cue(text)[0] and all(split_foot(name)[1] for name, _ in found)
     if not beats and (not found or led or re.match(r"\s*(?:-\s*)?[(]?\d", text)):
         return False

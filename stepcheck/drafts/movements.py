@@ -58,9 +58,7 @@ class Phrase:
         low = text.casefold()
         after_place, self._place = self._place, False
         after_to, self._to = self._to, low in ("to", "to the") or (self._to and low == "the")
-        if kind == "verb" and word is not None and low.endswith("ing") and (self.name or self.verb) and self.foot:
-            self.note += [word.note] if word.note else []
-        elif kind == "verb" and word is not None:
+        if kind == "verb" and word is not None:
             self.verb, self.word = word, low
             self._place = " " in low and low.split()[-1] in self.vocabulary.places
             self.note += [word.note] if word.note else []
@@ -99,9 +97,6 @@ class Phrase:
         """Take a foot: the one that moves, one more, or the one that another goes to."""
         before = self.chunk[index - 1][3].casefold() if index else ""
         following = (*self.chunk, _NONE)[index + 1][:2]
-        if before in ("l", "r", "lf", "rf") and self.chunk[index][3].casefold() in ("left", "right"):
-            self.note.append(f"to the {self.chunk[index][3].casefold()}")  # `step R right`
-            return
         placed = after_place and (self.foot or (self.name and not self.feet))
         sideways = following in (("dir", "side"), ("dir", "diagonally"))
         if placed or (after_to and self.foot and not self.name) or (sideways and self.foot):
@@ -225,7 +220,7 @@ def _told(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]) -
     if said.times > 1 and not said.feet and (not note or said.times > 8):
         return [Unread(text)]  # of one movement, or of all before?
     if said.feeble:
-        return [Stretch(said.span) if said.span and last else Aside(text)]
+        return [Stretch(said.span, said.each) if said.span and last else Aside(text)]
     travelling = said.chunk[0][3].casefold() in _MOVING and last is not None
     if note and (set(note) <= _ADDED or travelling) and not footed:
         if last is not None:
@@ -291,6 +286,8 @@ def _made_by(found: tuple[str, ...], said: Phrase, foot: str) -> list[str] | Non
     Steps on one foot alternate from it; both feet, or none, have no foot.
     """
     times, feet = said.times, said.feet
+    if found == ("HOLD",) and len(feet) > 1:
+        return None  # of the movement before them
     if found[0] in said.vocabulary.footless:
         return [""] * max(times, len(feet))
     if found[0] == "PV" and times > 1:

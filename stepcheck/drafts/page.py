@@ -11,7 +11,7 @@ from stepcheck.drafts.cues import IN_BRACKETS, Cues
 from stepcheck.drafts.facts import Fact, facts_of
 from stepcheck.drafts.header import is_author, is_music
 from stepcheck.drafts.heads import Heading, head, heading
-from stepcheck.drafts.layout import columns
+from stepcheck.drafts.layout import Laid, columns
 from stepcheck.drafts.order import ORDER_WORD, Order, is_legend, listed_lengths, named_in_order
 from stepcheck.drafts.outline import Item, Line, Reader
 from stepcheck.drafts.parts import OpenPart, Section
@@ -47,11 +47,12 @@ class Page:
         self.several: list[tuple[int, str]] = []
         self.tag: Tag | None = None
         self.closing = self.title = self.above = ""
-        self.spelled = False
         self.labels: dict[int, int] = {}
         texts = [text for _, text in reader.numbered()]
         self.all = "\n".join(texts)
         self.names, at = named_in_order(texts)
+        heads = [each[1].title() for each in map(_WORD_HEAD.match, texts) if each]
+        self.names = self.names or (tuple(dict.fromkeys(heads)) if self.line and len({*heads}) > 1 else ())
         self.ordered = reader.numbered()[at][0] if at >= 0 else 0
         self.cues.spans = 0 if self.line else self._spans(texts)
         self.cues.numbered = self.cues.spans < 0
@@ -59,6 +60,8 @@ class Page:
         alone = 3 * sum(one and other for one, other in itertools.pairwise([*numbered, True])) <= sum(numbered) - 2
         self.titled = self.line and sum(numbered) > 2 and alone
         self.sized = self.line and sized(texts)
+        if self.sized:
+            reader.laid[:] = _sections_apart(reader.laid)
         self.cues.votes = 0 if self.line or self.cues.numbered else sum(self.cues.in_front(text)[2] for text in texts)
         self.parted = (
             not self.line or bool(self.names) or len(re.findall(r"^\W*part [a-h]\b", self.all, re.I | re.M)) > 1
@@ -147,6 +150,21 @@ class Page:
             self.here.last = max(self.here.last, last)
 
 
+def _sections_apart(laid: list[Laid]) -> list[Laid]:
+    """Return lines of stated lengths with the numbers of sections before them, 1, 2, 3, as heads of their own."""
+    found = [re.match(r"\s*(\d{1,2})\s{2,}(?=[A-Za-z])", line.text) for line in laid]
+    if [int(each[1]) for each in found if each] != [*range(1, 1 + len(list(filter(None, found))))]:
+        return laid
+    out: list[Laid] = []
+    for line, label in zip(laid, found, strict=True):
+        if label:
+            out += [evolve(line, text=f"Section {label[1]}"), evolve(line, text=line.text[label.end() :], gap=False)]
+        else:
+            out.append(line)
+    return out
+
+
+_WORD_HEAD = re.compile(r"(?i)^\W*((?:verse|chorus|bridge|break)(?: \d)?)\W*(?:$|\([^()]*\)\W*$)")
 NUMBERED = re.compile(r"^\s*\(?\d{1,2}[.)]\s+[A-Za-z]")
 
 

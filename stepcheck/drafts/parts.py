@@ -65,7 +65,12 @@ class Section:
         length = stated[1] - stated[0] + 1 if stated else self.length
         counted = self.last - self.first + 1 if self.first and self.last else 0
         self.items = self.believed(length or (0 if self.prose else counted), reader)
-        if stated is None and self.first and self.last and not (self.prose and (self.length or counted != self.counts)):
+        blank = all(isinstance(item, Line) and item.blank for item in self.items)
+        if stated is None and self.items and blank and 0 < self.counts < self.length:
+            remark = "; ".join(item.remark for item in self.items if isinstance(item, Line))
+            self.items = [Line(counts=self.length, blank=True, measured=True, remark=remark)]
+        spoken = self.prose and (self.length or counted != self.counts)
+        if stated is None and self.first and self.last and not spoken and self.length in (0, counted):
             stated = (self.first, self.last)
         if stated is None and self.length:
             stated = (before + 1, before + self.length)
@@ -152,6 +157,16 @@ class OpenPart:
             for each in loose[1:]:
                 each.items = []
 
+    def _emptied(self) -> None:
+        """Give sections under whose heads nothing stands the counts of the others, where just these lack."""
+        empty = [
+            each for each in self.sections if each.title and each.number and not (each.items or each.stated_counts)
+        ]
+        others = {each.stated_counts for each in self.sections if each not in empty}
+        left = self.beats - sum(each.stated_counts for each in self.sections)
+        for each in empty if len(others) == 1 and left == len(empty) * max(others) else ():
+            each.length = max(others)
+
     def _bounded(self, reader: Reader) -> None:
         """Dance only the lines before a repeat again where more stand behind it, if these fill the part's counts; else
         the repeat is open, a blank of the beats that it states."""
@@ -186,6 +201,7 @@ class OpenPart:
         self._bounded(reader)
         if unit == "counts":
             self._merged(reader)
+            self._emptied()
         for section in self.sections:
             if unit == "beats":
                 section.items = section.believed(self.beats if not self.repeat else 0, reader)

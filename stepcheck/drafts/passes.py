@@ -4,7 +4,7 @@ import itertools
 import re
 from collections.abc import Sequence
 
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 
 from stepcheck.drafts.order import ORDER_WORD
 from stepcheck.drafts.outline import Item
@@ -17,7 +17,7 @@ _CHANGE = re.compile(
     r"\b(?:on (?:the )?|^\W*(?:the )?)(?:last|final) wall\b|^\W*repeat\b.*\b(?:no tags?|no restarts?)"
 )
 _ON_WALLS = re.compile(
-    rf"(?i)\b(?:walls?\s*#?\s*|w(?=\d))({NUMBER}(?:\s*(?:,|and|&|\+)\s*(?:walls?\s*|w(?=\d))?"
+    rf"(?i)\b(?:walls?\s*#?\s*|w ?(?=\d+\b(?!/)))({NUMBER}(?:\s*(?:,|and|&|\+)\s*(?:walls?\s*|w(?=\d))?"
     rf"{NUMBER}\b(?!\s*(?:counts?|cts?|beats?)))*)"
     rf"|\b({'|'.join(_NTH)}|\d{{1,2}}(?:st|nd|rd|th))\s+(?:wall|time|pass)\b"
 )
@@ -33,12 +33,26 @@ _SECTIONS = re.compile(
 )
 """`dance S1 and S2`: the sections after which a wall is cut."""
 _EXTRA = re.compile(
-    rf"(?i)\b{NUMBER}\s+(?:extra|additional|more)\s+(?:counts?|beats?)|\b{NUMBER}\s+(?:counts?|beats?)\s+(?:extra|more)\b|\b(?:extra|additional)\s+{NUMBER}\s+counts?"
+    rf"(?i)\b{NUMBER}\s+(?:extra|additional|more)\s+(?:counts?|beats?)|"
+    rf"\b{NUMBER}\s+(?:counts?|beats?)\s+(?:extra|more|over|left over)\b|\b(?:extra|additional)\s+{NUMBER}\s+counts?"
+)
+_DENIED = re.compile(
+    r"(?i)(?:^|(?<=[.;,!(]))\W*(?:there (?:is|are) )?no (?:(?:more|other) )?(?:tags?|restarts?)"
+    r"(?:\W+(?:and |or |no )*(?:tags?|restarts?))?\b(?=\W*(?:$|[.;]))"
+)
+"""`No tags.` beside a restart."""
+_CLAUSES = re.compile(
+    r"(?i)\s*[,;/&]\s*(?:and\s+)?(?=(?:\w+\s+)?(?:restart|tag)s?\b)|\s+and\s+(?=(?:a|one|1)\s+(?:restart|tag)\b)"
 )
 _LEFT_OUT = re.compile(rf"(?i)\b(?:leave|miss|skip|drop)\w*\b(?: out)?(?: off)? (?:the )?last {NUMBER}\b")
 _RESTART = re.compile(
     r"(?i)\brestart|\b(?:start|begin|go)\b.{0,20}\b(?:again|over)|\bfrom the (?:top|beginning)|\bonly\b"
 )
+_SPEAKS = re.compile(
+    r"(?i)\btags?\b|\b(?:after|end of|when|during|only on|except)\b[^.;:]*\b(?:wall|time|pass)\b|"
+    rf"{_RESTART.pattern[4:]}"
+)
+"""Words of a line about one wall that change how it is danced."""
 _FACE = re.compile(
     r"(?i)[(\[]?\s*(?:you(?:'ll| will)? be\s+|you are\s+)?"
     r"(?:\b(?:fac(?:ing|e)|(?:you )?look(?:ing)? at|at)\s*(?:the\s+)?|(?<=[(\[]))"
@@ -49,7 +63,7 @@ _ENDS = re.compile(
 )
 _WALLS_FACED = re.compile(r"(?i)(?<![\w:])(?:\d{1,2}:\d\d|front|back)\b")
 _STARTS = re.compile(
-    r"(?i)\(?\b(?:start|begin)(?:s|ning|ing)?\s+(?:(?:at|on|facing|to)\s+)?(?:the\s+)?(?:front|back|\d{1,2}:\d\d)(?:\s+wall)?\)?"
+    r"(?i)\(?\b(?:start|begin)(?:s|ning|ing)?\s+(?:it\s+)?(?:(?:at|on|facing|to)\s+)?(?:the\s+)?(?:front|back|\d{1,2}:\d\d)(?:\s+wall)?\)?"
 )
 """Where a wall starts, which is not where a part of it ends."""
 _WHEN = re.compile(r"(?i)\b(?:(?:at|after)\s+(?:the\s+)?)?(?:end(?:\s+of)?)\b|^\W*(?:at|after|of)\b")
@@ -90,21 +104,14 @@ class Restart:
 def is_change(text: str) -> bool:
     """Say whether a line is about restarts, tags or the end."""
     said = plain(text)
-    return (
-        bool(_CHANGE.search(said) or re.search(r"(?i)\b(?:after|at the end of|on) walls?\W*\w", said))
-        or bool(re.search(r"(?i)\btags?\b", said) and _ON_WALLS.search(said))
-        or (
-            bool(_RESTART.search(said) or _EXTRA.search(said) or _LEFT_OUT.search(said))
-            and bool(_ON_WALLS.search(said))
-        )
+    return bool(_CHANGE.search(said) or re.search(r"(?i)\b(?:after|at the end of|on) walls?\W*\w", said)) or (
+        bool(_ON_WALLS.search(said)) and bool(_SPEAKS.search(said) or _EXTRA.search(said) or _LEFT_OUT.search(said))
     )
 
 
 def denied(text: str) -> bool:
     """Say whether a line says that there is no restart and no tag."""
-    return (bool(re.search(r"(?i)\bno\b|\bnone\b", text)) and not _ON_WALLS.search(text)) or bool(
-        re.match(r"(?i)\W*\d+ (?:restart|tag)s?\b[^:]*$|\W*(?:(?:restart|tag)s?\W*\d\W*)+$", text)
-    )
+    return bool(re.search(r"(?i)\bno\b|\bnone\b", text)) and not _ON_WALLS.search(text)
 
 
 def again(text: str) -> bool:
@@ -147,23 +154,20 @@ def _cut_after(text: str, sections: Sequence[int]) -> int:
     if part := _SECTIONS.search(said):
         at = number(part[2] or part[1])
         stated = _COUNTS.search(said)
-        return number(stated[1] or stated[2]) if stated else sum(sections[:at]) if at <= len(sections) else 0
-    left = re.search(
-        r"(?i)\b(?:leave|leaving|skip|miss|drop)\w*(?: out)? (?:the )?(?:section|sect?|s|part)\s*(\d)\b", said
-    )
-    if left and int(left[1]) == len(sections):
-        return sum(sections[:-1])
+        upto = sum(sections[:at]) if at <= len(sections) else 0
+        return number(stated[1] or stated[2]) if stated else upto if upto % 4 == 0 or upto % 6 == 0 else 0
+    if left := re.search(r"(?i)\b(?:leav\w*|skip|miss|drop|omit)\w*\b.*?(?:(?:section|sect?|s|part)\s*(\d)\b|$)", said):
+        return sum(sections[:-1]) if left[1] and int(left[1]) == len(sections) else 0
     if (part := re.search(r"\bafter (?:section |part )?([A-H])\b", said)) and (at := ord(part[1]) - 64) <= len(
         sections
     ):
         return sum(sections[:at])
     found = sorted(_AFTER.finditer(said), key=lambda each: "count" not in each[0])
-    if after := next(iter(found), None):  # `after the two twinkles: after twelve counts`
-        return 8 * _NTH[after[2].casefold()] if after[2] else number(after[1] or after[3])
-    if not re.search(r"(?i)\brestart|\bonly\b|\bfrom the top\b|\bcut\b|\bshort\b", text):
-        return 0
-    bracket = re.search(r"(?i)\(\s*(?:after\s+)?(?:counts?\s+)?(\d{1,2})(?:\s*(?:counts?|cts?|beats?))?\s*\)", said)
-    return int(bracket[1]) if bracket else 0
+    after = next(iter(found), None)  # `after the two twinkles: after twelve counts`
+    if after is None:
+        stated = _COUNTS.search(said) if re.search(r"(?i)\brestart|\bonly\b", text) else None
+        return number(stated[1] or stated[2]) if stated else 0
+    return 8 * _NTH[after[2].casefold()] if after[2] else number(after[1] or after[3])
 
 
 class Passes:
@@ -171,37 +175,66 @@ class Passes:
 
     def __init__(self) -> None:
         self.total = 0
+        self.end: Tag | None = None
+        self.cut = 0
         self.restarts: list[Restart] = []
         self.tags: list[Tag] = []
         self.remarks: list[str] = []
 
     def read(self, line: str, counts_so_far: int = 0, sections: Sequence[int] = ()) -> Restart | Tag | None:
-        """Return the last restart, or the tag, that a line says, None if it can't be read.
+        """Return the last restart, the tag, or the end that a line says, None if it can't be read.
 
         A restart that names no counts comes after those that were read before it; `sections` are the counts of each.
         """
         text = re.sub(r"(?i)\b(?:tags|add-?ons?|extras|extra bit|bridge)\b", "tag", plain(line))
-        text = re.sub(r"\b(\d{1,2}) ?o'?clock", r"\1:00", text)
+        text = _DENIED.sub(" ", re.sub(r"\b(\d{1,2}) ?o'?clock", r"\1:00", text))
+        several = [each for each in _CLAUSES.split(text) if _ON_WALLS.search(each)]
+        if len(several) > 1 and ":" not in text:
+            found = [self.read(each, counts_so_far, sections) for each in several]
+            return found[-1] if all(found) else None
         spots = _spots(text)
         if _ENDS.match(text):
-            return None  # how a dance ends is no restart
+            return self._end(text, spots, line, sections)
         if not spots or re.search(r"(?i)\?|\bno\b|\bnot\b|\bnever\b|\bmaybe\b", text):
             return None
         if (re.search(r"(?i)\btag\b", text) or _EXTRA.search(text)) and not re.match(r"(?i)\W*restarts?\b", text):
             return self._tag(text, spots, line)
-        here = counts_so_far if re.search(r"(?i)^\W*(?:\d+\W+)?restart|\brestart here\b", text) else 0
+        here = (
+            counts_so_far
+            if counts_so_far != self.total and re.search(r"(?i)^\W*(?:\d+\W+)?restart|\brestart here\b", text)
+            else 0
+        )
         counts = [_cut_after(said, sections) or _cut_after(text, sections) or here for _, said in spots]
         if (left := _LEFT_OUT.search(text)) and self.total:
             counts = [max(0, self.total - number(left[1]))] * len(spots)
-        if not (_RESTART.search(text) or left) or not all(counts):
+        if not (_RESTART.search(text) or left):
             return None
         foot = re.search(r"(?i)\bwith the (left|right)(?: foot)?\b", text)
         lead = f"{foot[1].casefold()} foot" if foot else ""
-        known = {other.wall for other in self.restarts}
+        known = {other.wall for other in self.restarts if other.counts}
         for (walls, said), length in zip(spots, counts, strict=True):
             face = _facing(said if len(spots) > 1 else text)
             self.restarts += [Restart(each, length, face, lead, tight(line)) for each in walls if each not in known]
         return self.restarts[-1] if self.restarts else None
+
+    def _end(
+        self, text: str, spots: list[tuple[tuple[int, ...], str]], line: str, sections: Sequence[int]
+    ) -> Tag | None:
+        """Keep the end that a line says of a wall with its number, and of the counts that are danced of it."""
+        walls = {wall for walls, _ in spots for wall in walls}
+        said = text[max((each.end() for each in _ON_WALLS.finditer(text)), default=0) :]
+        clockless = re.sub(r"\d{1,2}:\d\d", lambda found: "_" * len(found[0]), said)
+        cuts = [each for pattern in (_AFTER, _SECTIONS) for each in pattern.finditer(clockless)]
+        if len(walls) != 1 or len(cuts) != 1 or not (after := _cut_after(said, sections)):
+            return None
+        rest = said[cuts[0].end() :]
+        faced = _FACE.search(re.split(r"\bthen\b", rest)[0])
+        rest = re.sub(r"(?i)^\W*(?:(?:and|then|you)\b\W*)*", "", rest[faced.end() :] if faced else rest)
+        self.end, self.cut = (
+            Tag("Ending", 0, tuple(walls), (_facing(faced[0]) if faced else "",), rest.strip(" ."), [], tight(line)),
+            after,
+        )
+        return self.end
 
     def _tag(self, text: str, spots: list[tuple[tuple[int, ...], str]], line: str) -> Tag:
         """Keep the tag that a line says at the end of these walls."""
@@ -226,6 +259,16 @@ class Passes:
         self.tags.append(Tag(name, counts, tuple(faces), tuple(faces.values()), rest, [], tight(line)))
         return self.tags[-1]
 
+    def announced(self) -> list[str]:
+        """Return the lines that announce a restart of which no other one says more; drop tags that are announced."""
+        cut = {each.wall for each in self.restarts if each.counts}
+        told = [tag for tag in self.tags if tag.items or tag.counts or tag.text]
+        tagged = {wall for tag in told for wall in tag.walls}
+        if len(told) < len(self.tags) and all(tagged >= {*tag.walls} for tag in self.tags):
+            self.tags = [evolve(tag, name=f"Tag {at}" if at > 1 else "Tag") for at, tag in enumerate(told, 1)]
+        self.remarks += [each.text for each in self.restarts if not each.counts and each.text not in self.remarks]
+        return [each.text for each in self.restarts if not each.counts and each.wall not in cut]
+
     def dance(self, part: str, closing: str) -> list[tuple[str, str]]:
         """Return the lines of the dance, each with its comment: passes, cut ones, tags, until the music ends."""
         out: list[tuple[str, str]] = []
@@ -241,7 +284,7 @@ class Passes:
         changes += [(each, 1, tag) for tag in self.tags for each in tag.walls]
         for at, _, change in sorted(changes, key=lambda each: each[:2]):
             if isinstance(change, Restart):
-                if at <= done:
+                if at <= done or not change.counts:
                     continue
                 passes(at - 1)
                 out.append((f"{part}, first {change.counts} counts", change.text or "restart"))
@@ -254,6 +297,11 @@ class Passes:
                     out.append((f"expect facing {face}", ""))
                 out.append((change.name, change.source if not any(name == change.name for name, _ in out) else ""))
         out += [("", said) for said in self.remarks]
+        if self.end and self.end.walls[0] > done:
+            passes(self.end.walls[0] - 1)
+            out.append((f"{part}, first {self.cut} counts" if self.cut != self.total else part, ""))
+            out += [(f"expect facing {self.end.facings[0]}", "")] if self.end.facings[0] else []
+            return [*out, ("Ending", self.end.source)]
         out.append((f"{part} until the music ends", closing))
         return out
 

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from attrs import evolve
 
 from stepcheck.drafts.movements import moved
-from stepcheck.drafts.steps import NUMBERS, OTHER, Aside, Event, Facing, Mention, Step, Unread, Weighted, turn, wall
+from stepcheck.drafts.steps import NUMBER, NUMBERS, OTHER, Aside, Event, Facing, Mention, Step, Unread, Weighted, wall
 from stepcheck.drafts.vocabulary import Piece, Vocabulary, Word, pieces, plain
 
 _TO_WALL = r"\bto\s+(?:the\s+)?(?:front|back)\b(?:\s+again)?|"
@@ -22,12 +22,13 @@ _WALLS = {
 }
 _OCLOCK = re.compile(r"(?i)\b(1[0-2]|[1-9])\s*o'?\s*clock\b")
 _ORDINALS = {"first": 1, "second": 2, "third": 3, "fourth": 4, "last": -1, "1st": 1, "2nd": 2, "3rd": 3, "4th": 4}
-_ON_STEP = re.compile(rf"(?i)\b(?:on|with) (?:the |its |your )?({'|'.join(_ORDINALS)}) step\b")
+_ON_STEP = re.compile(rf"(?i)(?:\b(?:on|with)|,(?=[^,]*\d/\d)) (?:the |its |your )?({'|'.join(_ORDINALS)}) step\b")
 """`vine right with a quarter turn on the third step`."""
-_ON_BALL = re.compile(
-    r"(?i)(?:^|(?<=[.,;] ))on (?:the )?ball of (?:the )?(?:left|right|[lr])(?: foot)?,? (?=turn|make|1/|\d/)"
+_OPTION = re.compile(
+    r"(?i)[(\[]\s*(?:(?:easy|easier|harder|styling)\s+)?(?:option(?:al\w*)?|opt|or|alt\w*)\b[^()\[\]]*[)\]]|"
+    r"(?<=\w)\s*[-;,.]\s*(?:(?:easy|easier|harder|styling)\s+)?option(?:al)?\b.*$"
 )
-"""On which foot a turn is made: the one that stands."""
+"""What may be danced instead, `(or just walk)`: a remark."""
 _REPEATS = re.compile(r"(?i)\b(?:repeat|same|opposite|reverse|mirror)\b")
 """Words at the end of steps that are no remark: they ask for more steps."""
 _WEIGHT = ("weight", "weighted", "wt")
@@ -41,12 +42,13 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
 
     Phrases end at commas, strokes, full stops, `then`, `and`, and before the next movement.
     """
+    if said := [each.strip() for each in _OPTION.findall(text)] if vocabulary.tradition == "line" else []:
+        return (*events(_OPTION.sub(" ", text), vocabulary), *(Aside(each, inside=True) for each in said))
     return _sharing(text, vocabulary) or _in_order(text, vocabulary)
 
 
 def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     text = _ON_STEP.sub(lambda found: f" @{_ORDINALS[found[1].casefold()]} ", _OCLOCK.sub(r"\1:00", plain(text)))
-    text = _ON_BALL.sub(" ", text)
     walls = _WALLS[vocabulary.tradition]
     text = walls.sub(lambda found: f" {_BACK if 'back' in found[0].casefold() else _FRONT} ", text)
     out: list[Event] = []
@@ -59,8 +61,6 @@ def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
         lone = isinstance(only, Step) and not only.foot  # `march in place, R-L-R-L`
         if (lead := _bare_feet(chunk)) in OTHER and end == ":":
             leading = lead  # `Right foot: side, together`
-        elif out and SAME_OTHER.match(said):
-            out += _on_the_other_side(out, said)
         elif feet and (not lone or len(feet) > 1 or inside):
             if not _footed(out, waiting, feet):
                 out[waiting[0]] = Unread(f"{getattr(out[waiting[0]], 'text', '')} {said}")
@@ -146,29 +146,6 @@ def _waiting(events: list[Event], start: int, chunk: list[Piece]) -> list[int]:
     return list(range(start, len(events))) if steps and several else []
 
 
-SAME_OTHER = re.compile(
-    r"(?i)^\W*(?:(?:now|then|and|do)\s+)*(?:(?:repeat|the same|same|mirror|all that|opposite|reverse)\b[\w ,]*?)"
-    r"\b(?:(?:(?:to|on|with|going|leading|starting|beginning|but)\s+)+(?:the\s+)?(?:left|right|other|opposite|l|r)|"
-    r"(?:other|opposite)\s+(?:side|foot|way|direction)|(?:left|right)$)(?:\s+(?:side|foot|way|direction|lead))?\W*$"
-)
-"""`Now the same to the left`, `Repeat on the other foot`."""
-
-
-def _on_the_other_side(events: list[Event], said: str) -> list[Event]:
-    """Return steps again with the other feet; what turns, or says no foot, can't be taken so."""
-    moved = [event for event in events if isinstance(event, Step | Mention)]
-    feet = any(event.foot if isinstance(event, Step) else event.feet for event in moved)
-    if len(moved) < len(events) or not feet or any(event.turn for event in moved):
-        return [Unread(said)]
-    other = str.maketrans("LR", "RL")
-    return [
-        evolve(event, foot=event.foot.translate(other), text=f"{said}: {event.text}")
-        if isinstance(event, Step)
-        else evolve(event, feet=event.feet.translate(other), text=f"{said}: {event.text}")
-        for event in moved
-    ]
-
-
 def _bare_feet(chunk: list[Piece]) -> str:
     """Return the feet of a chunk that says nothing else, "" if it does."""
     feet = "".join(piece[1] for piece in chunk if piece[0] in ("foot", "feet"))
@@ -195,8 +172,6 @@ def _footed(events: list[Event], waiting: list[int], feet: str) -> bool:
     for foot in feet:
         if waiting and isinstance(step := events[waiting[0]], Step) and step.foot in ("", foot):
             events[waiting.pop(0)] = evolve(step, foot=foot)
-        elif len(waiting) > 1 and isinstance(step := events[waiting[1]], Step) and step.foot == foot:
-            waiting[:] = waiting[2:]
         else:
             return False
     return True
@@ -230,10 +205,6 @@ def _chunks(pieces: list[Piece]) -> Iterator[tuple[list[Piece], bool, str, str]]
             kind = piece[0]
             said = {other[0] for other in chunk}
             ends_run = run and kind == "verb" and "dir" in said and said <= {"foot", "dir", "noise", "turned"}
-            if ends_run and "turned" in said:
-                last = next(index for index, other in enumerate(chunk) if other[0] == "turned")
-                yield chunk[:last], depth > 0, sign, ""
-                chunk, sign = chunk[last:], ""
             if ends_run or _begins(piece, chunk, pieces[at + 1 : at + 2]):
                 ends = "with" if len(chunk) > 1 and any(other[3].casefold() == "with" for other in chunk[-2:]) else ""
                 turning = kind == "verb" and chunk[-1][0] == "turned" and all(other[0] != "figure" for other in chunk)
@@ -290,10 +261,6 @@ def _begins(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
     footed = any(other[0] == "foot" for other in chunk)
     if bare and {piece[1], chunk[-1][1]} <= _PLACED:
         return piece[0] == "dir"  # `side together side`
-    if bare and chunk[-1][1] == "together" and piece[0] == "verb":
-        return True  # `together cross`
-    if bare and {piece[1], chunk[-1][1]} <= {"in", "out"}:
-        return piece[0] == "dir"  # `out out in in`
     if piece[0] == "foot" and footed and chunk[-1][0] == "dir" and chunk[-1][1] in ways:
         return chunk[-1][3].casefold() not in ("in", "out")  # `R fwd L fwd`
     if footed and piece[0] == "verb" and piece[3].casefold().endswith("ing") and piece[1] == "S":
@@ -318,12 +285,26 @@ def _said(chunk: list[Piece], vocabulary: Vocabulary, before: list[Event], insid
             yield from _said(rest, vocabulary, before, inside)
         walls = [{_FRONT: "front", _BACK: "back"}.get(piece[3]) or wall(piece[1]) for piece in clocks]
         yield from (Facing(found) for found in walls if found)
-    elif inside and "word" in kinds and (not kinds & {"verb", "figure", "codes"} or " on the " in f" {text} "):
+    elif (
+        inside
+        and "word" in kinds
+        and not _lasts(chunk)
+        and (not kinds & {"verb", "figure", "codes"} or " on the " in f" {text} ")
+    ):
         yield Aside(text)
-    elif re.search(r"(?i)\b(?:do|all|same)\b.*\b(?:again|once more)\b", text) and not kinds - {"noise", "talk", "word"}:
+    elif _AGAIN.search(text) and not kinds - {"noise", "talk", "word"}:
         yield Unread(text)  # `and do that again`
     elif kinds - {"noise", "talk"}:
         yield from moved(chunk, text, vocabulary, before, inside)
+
+
+_AGAIN = re.compile(r"(?i)\b(?:do|all|same)\b.*\b(?:again|once more)\b|^\W*(?:again|once more)\W*$")
+
+
+def _lasts(chunk: list[Piece]) -> bool:
+    """Say whether words in brackets are how many counts the step before them lasts."""
+    said = " ".join(piece[3] for piece in chunk)
+    return re.fullmatch(rf"(?i)(?:for |over )?{NUMBER} (?:counts?|cts?|beats?)(?:,? no weight)?", said) is not None
 
 
 def _weighted(
@@ -335,10 +316,6 @@ def _weighted(
         yield from _said(chunk[:at], vocabulary, before, inside)
         chunk = chunk[at:]
     feet = [piece[1] for piece in chunk if piece[0] == "foot"]
-    spins = [turn(piece[1]) for piece in chunk if piece[0] == "turned"]
-    last = next((at for at in range(len(before) - 1, -1, -1) if isinstance(before[at], Step | Mention)), -1)
-    if spins and last >= 0 and isinstance(step := before[last], Step | Mention) and not step.turn:
-        before[last] = evolve(step, turn=spins[0])
     if feet or denied:
         yield Weighted("" if denied else feet[-1])
     if "word" in {piece[0] for piece in chunk} and len(chunk) > 4:

@@ -4,7 +4,7 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.counts import steps_said, unbulleted
+from stepcheck.drafts.counts import lasting, steps_said, unbulleted
 from stepcheck.drafts.facts import ORDER, Claims, claims, facts_of, is_talk
 from stepcheck.drafts.header import author, fresh, header_of, is_author, is_music
 from stepcheck.drafts.laying import lay, steps
@@ -15,8 +15,8 @@ from stepcheck.drafts.parts import Section
 from stepcheck.drafts.passes import Tag, again, denied, is_change
 from stepcheck.drafts.phrases import events
 from stepcheck.drafts.retold import TO, part_again
-from stepcheck.drafts.rows import Group
-from stepcheck.drafts.steps import NUMBER
+from stepcheck.drafts.rows import Group, rows_of
+from stepcheck.drafts.steps import NUMBER, Mention, Unread
 from stepcheck.drafts.steps import number as number_of
 from stepcheck.drafts.vocabulary import pieces, plain, tight
 
@@ -63,19 +63,26 @@ def stray(page: Page, number: int, text: str) -> None:
         page.facts.append(author(people))
         page.ends += [f"who {more}"] if more else []
         return page.reader.mark(number, "fact")
-    if not new and page.parts and _may_say_steps(page, said):
-        page.reader.leave_open(number, said)
-        if (
-            page.line
-            and page.here.used
-            and not page.tag
-            and (steps_said(said, page.reader.vocabulary) or unbulleted(said) != said or _names_figure(page, said))
-            and not is_change(said)
-        ):
-            return page.here.items.append(Line(blank=True, remark=said))
+    told = not new and page.parts and _may_say_steps(page, said)
+    blank = _blank_of(page, text, bool(told)) if not new and page.parts and not page.tag else None
+    if told or blank:
+        page.reader.leave_open(number, said, "blank" if blank and blank.counts else "open")
+    if blank:
+        return page.here.items.append(blank)
     used = bool(page.parts) and page.here.used and page.tag is None
     (page.ends if used else page.left).append(said)
     return page.reader.mark(number, page.reader.kinds.get(number, "remark"))
+
+
+def _blank_of(page: Page, text: str, told: bool) -> Line | None:
+    """Return the blank that words are among the steps: of the counts that they state, or where they may say steps."""
+    said, size = tight(text), lasting(text, True)[0] if page.sized else 0
+    if 0 < size <= 32:
+        return Line(blank=True, counts=size, measured=True, remark=said)
+    stepped = steps_said(said, page.reader.vocabulary) or unbulleted(said) != said or _names_figure(page, said)
+    said_so = stepped or re.search(r"(?i)\b(?:same|repeat)\b", said)
+    bare = told and page.line and page.here.used and said_so and not is_change(said)
+    return Line(blank=True, remark=said) if bare else None
 
 
 def _credited(page: Page, said: str) -> str:
@@ -109,6 +116,10 @@ def change(page: Page, number: int, text: str, midway: bool = False) -> None:
         lengths = []  # how long the sections are isn't known
     page.passes.total = next((int(fact.value) for fact in page.facts if fact.key == "counts"), 0)
     found = page.passes.read(text, sum(lengths) * midway, lengths)
+    if found is not None and found is page.passes.end:
+        if _ends(page, found):
+            return page.reader.mark(number, "order")
+        found = page.passes.end = None
     if found is None:
         if denied(text):
             page.ends.append(tight(text))
@@ -118,16 +129,35 @@ def change(page: Page, number: int, text: str, midway: bool = False) -> None:
     page.reader.mark(number, "order")
     if re.search(r"(?i)\b(?:chang\w*|instead|replac\w*|swap\w*)\b", text) and not isinstance(found, Tag):
         page.reader.leave_open(number, text)
-    if isinstance(found, Tag):
-        page.tag = page.passes.tags[-1] = found = evolve(found, number=number)
-        if found.text and not is_talk(found.text):
-            if re.match(r"\d+ [A-Za-z]", found.text):  # how many, not at which count
-                lay(page, number, Group(events(found.text, page.reader.vocabulary), None, found.text))
-            else:
-                steps(page, number, found.text)
-            if found.items and sum(map(beats_of, found.items)) >= found.counts:
-                page.tag = None
-    return None
+    return _tagged(page, number, found) if isinstance(found, Tag) else None
+
+
+def _tagged(page: Page, number: int, found: Tag) -> None:
+    """Open a tag with the steps that stand on its line."""
+    page.tag = page.passes.tags[-1] = tag = evolve(found, number=number)
+    of = re.fullmatch(rf"(?i)\W*(?:(?:repeat|dance|do|just)\s+)*{_OF_SECTION}\W*", tag.text)
+    whole = page.sections[int(of[1]) - 1].items if of and int(of[1]) <= len(page.sections) else []
+    if whole and tag.counts in (0, sum(map(beats_of, whole))):
+        tag.items.extend(evolve(each, facing="", source=0) if isinstance(each, Line) else each for each in whole)
+        page.tag = None
+    elif tag.text and not is_talk(tag.text):
+        if re.match(r"\d+ [A-Za-z]", tag.text):  # how many, not at which count
+            lay(page, number, Group(events(tag.text, page.reader.vocabulary), None, tag.text))
+        else:
+            steps(page, number, tag.text)
+        if tag.items and sum(map(beats_of, tag.items)) >= tag.counts:
+            page.tag = None
+
+
+_OF_SECTION = r"(?:section|sect?|s|part)\s*#?(\d)(?:\s+(?:again|once more|one more time))?"
+
+
+def _ends(page: Page, end: Tag) -> bool:
+    """Take the steps that a dance ends with; return whether all of them are read."""
+    made = events(end.text, page.reader.vocabulary)
+    unsure = any(isinstance(each, Unread | Mention) for each in made)
+    end.items[:] = [] if unsure else rows_of(Group(made, None, end.text), page.reader.book, page.reader.assumed)
+    return bool(end.items) and all(isinstance(item, Line) and not item.blank for item in end.items)
 
 
 def at_wall(text: str) -> str:
@@ -215,7 +245,15 @@ def same_as(page: Page, text: str) -> str | None:
 
 def whole_part_again(page: Page, number: int, text: str) -> bool:
     """Take the only line of a part as the name of the part that it is, `as verse 1`."""
-    if not page.parts or page.parts[-1].items or (named := same_as(page, text)) is None:
+    if not page.parts or page.parts[-1].items:
+        return False
+    if _CHANGED.search(text) and same_as(page, _CHANGED.split(text)[0]):
+        part = page.parts[-1]
+        length = part.beats or lasting(text, page.sized)[0]
+        part.sections[-1].items.append(Line(blank=True, counts=length, measured=length > 0, remark=tight(text)))
+        page.reader.leave_open(number, text, "blank")
+        return True
+    if (named := same_as(page, text)) is None:
         return False
     page.alias[page.parts.pop().name] = named
     page.danced[-1] = (named, "")

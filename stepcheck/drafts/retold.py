@@ -21,15 +21,12 @@ from stepcheck.model.dance import EIGHTHS, key
 TO = re.compile(r"(?i)\b(?:to|at|face|facing)\s+(?:(?:face|come|back)\s+)*(?:to\s+)?(?:the\s+)?(front|back)\b")
 _LISTED = re.compile(r"(?i)^\W*(\d{1,2})(?:[ ,]+\d{1,2})*[ ,]+(\d{1,2})\s+(?=repeat)")
 """`5 6 7 8  Repeat`."""
-_OF_ITSELF = re.compile(r"(?i)\b(repeat) (?:counts? )?\d+-\d+(?= (?:but|on|with|to|start|lead|other|opp))")
-"""`1-8: repeat 1-8 starting L`."""
 
 
 def counts_again(page: Page, number: int, text: str) -> bool:
     """Dance counts of before again, or the lines before on the other side; return whether a line says so."""
     if not page.parts:
         return False
-    text = _OF_ITSELF.sub(r"\1", text)
     if page.line and not page.parted and (named := _SECTIONS_AGAIN.match(plain(text))):
         return all([_section_again(page, number, text, int(each)) for each in re.findall(r"\d", named[1])])
     if page.line and (named := _SECTION_AGAIN.search(plain(text))):
@@ -301,6 +298,29 @@ def _section_again(page: Page, number: int, text: str, at: int, face: str = "") 
     page.here.items += [Expect(f"facing {face}")] if face else []
     page.here.first, page.here.last = before.first, before.last
     page.reader.mark(number, "steps")
+    return True
+
+
+def headed_again(page: Page, number: int, head: str) -> bool:
+    """Dance a section again under a head that says so, `S2: all of that again on the other foot`, `8. Do no. 7 once
+    more`; what more is said of it makes it a blank of its counts."""
+    known = [section for section in page.sections if section.items]
+    said = re.sub(r"(?i)^\W*(?:(?:section|sect?|set|part|s)\W*)?[A-H]?\d{1,2}\W+", "", plain(head))
+    named = re.search(
+        r"(?i)(?:\b(?:as|no\.?|number|section|sect?|part|repeat|do)\s+|#)[A-H]?(\d)\b(?!\s*(?:times|x|/))", said
+    )
+    if not known or page.tag or not TELLS.search(said) or (named and int(named[1]) > len(known)):
+        return False
+    before = known[int(named[1]) - 1] if named else known[-1]
+    face = clock(said)
+    bare = re.sub(r"\d{1,2}:\d\d|(?i:\bno\.|\b(?:section|sect?|part|as|number|bring\w*|you)\b)", " ", said)
+    made = _remade(page, _taken(before.items, 0, 0, True), said, set()) if _WORDS.fullmatch(bare) else []
+    page.section(Section(tight(head), None, number, before.stated_counts))
+    page.reader.mark(number, "heading")
+    if made and sum(map(beats_of, made)) == before.stated_counts:
+        made[-1] = evolve(made[-1], facing=face)
+        page.here.items += [evolve(each, measured=True) for each in made]
+        page.reader.mark(number, "steps")
     return True
 
 

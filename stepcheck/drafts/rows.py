@@ -7,7 +7,7 @@ from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.drafts.counts import Counts, counts_at, counts_of_figure, fits, needs, version
-from stepcheck.drafts.folding import clapping, folded, lasts, on_its_toe, only
+from stepcheck.drafts.folding import clapping, folded, lasts, on_its_toe, only, paddled, spun
 from stepcheck.drafts.outline import Assumptions, Item, Line, Move, Remark, weighted
 from stepcheck.drafts.steps import (
     FREE,
@@ -83,19 +83,14 @@ def _titled(group: Group, book: Book) -> Group:
     title, behind = group.events[0] if group.events else None, group.events[1:]
     size = len(group.counts.points) if group.counts else group.length
     told = isinstance(title, Unread) and title.spelled and bool(behind) and not only(behind, Unread)
-    again = told and isinstance(title, Unread) and _AGAIN.search(title.text) is not None and not size
-    if not isinstance(title, Unread) or not told or not (again or needs(behind, book) == size):
+    if not isinstance(title, Unread) or not told or needs(behind, book) != size:
         return group
     first = next((event for event in behind if isinstance(event, Step | Mention)), None)
     noted = [
         evolve(e, note=(f"{title.text}:", *e.note)) if isinstance(e, Step | Mention) and e is first else e
         for e in behind
     ]
-    return evolve(group, events=tuple(noted)) if size or again else group
-
-
-_AGAIN = re.compile(r"(?i)\b(?:same|again|repeat|mirror|opposite)\b")
-"""Words of a title whose steps are those behind it: `The same going back: …`."""
+    return evolve(group, events=tuple(noted)) if size else group
 
 
 def _either(events: Sequence[Event]) -> Iterator[list[Event]]:
@@ -131,8 +126,11 @@ def _stepwise(events: Sequence[Event], stands: str, assumed: Assumptions) -> lis
     """
     out: list[Event] = []
     for event in events:
+        event = paddled(out[-1] if out else None, event)
         if isinstance(event, Stretch):
-            out += [Step(("HOLD",), text=f"still {index}") for index in range(1, event.counts)]
+            holds: list[Event] = [Step(("HOLD",), text=f"still {index}") for index in range(1, event.counts)]
+            whole = [each for step in out for each in (step, *holds * isinstance(step, Step))]
+            out = whole if event.each else out + holds
         elif isinstance(event, Weighted) and not event.foot:
             for index, each in enumerate(out):
                 if isinstance(each, Step) and each.codes == ("STO",):
@@ -151,10 +149,11 @@ def _stepwise(events: Sequence[Event], stands: str, assumed: Assumptions) -> lis
                 out[-1] = evolve(before, codes=("RK",))  # `R fwd, recover L`
             if isinstance(event, Step) and FREE in event.note:
                 assumed.add("a stomp before another one of the same foot takes no weight")
-            out.append(on_its_toe(out, event, assumed) if isinstance(event, Step) else event)
+            out.append(on_its_toe(out, event) if isinstance(event, Step) else event)
     return [
         Unread(each.text)
-        if isinstance(each, Step) and (each.codes == ("UNWIND",) or ("PV" in each.codes and not each.turn))
+        if isinstance(each, Step)
+        and (each.codes == ("UNWIND",) or ("PV" in each.codes and not each.turn) or spun(each))
         else each
         for each in out
     ]

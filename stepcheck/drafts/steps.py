@@ -71,9 +71,10 @@ class Mention:
 
 @frozen
 class Stretch:
-    """How many counts the step before it lasts."""
+    """How many counts the step before it lasts, or each of those before it."""
 
     counts: int
+    each: bool = False
 
 
 @frozen

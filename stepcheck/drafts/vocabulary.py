@@ -224,7 +224,7 @@ _FRACTIONS = str.maketrans({"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1
     "’‘–—×“”•", "''--x\"\" "
 )
 _BARS = re.compile(r"^\s*\|\s*([^|]{1,9}?)\s*\|")
-_WITH = re.compile(r"\bw/\s*|(?<=[a-z] )w\.\s+")
+_WITH = re.compile(r"\bw/\s*|\bw (?=(?:a )?(?:\d/\d|[½¼¾]))|(?<=[a-z] )w\.\s+")
 _JOINED = re.compile(r"(?<=[a-z])-(?=(?:[LR]|left|right)\b)")
 _DEGREES = re.compile(r"(?i)(?:\b(turn\w*|pivot)\s+)?(?<![-&\w])(45|90|180|270|360)\b\s*(?:degrees?|°|(?=\W*$))")
 _PARTS = {"45": "1/8", "90": "1/4", "180": "1/2", "270": "3/4", "360": "full"}
@@ -343,6 +343,10 @@ def _parted(word: str, vocabulary: Vocabulary) -> list[str]:
         return [word]
     known = [(part.casefold(),) in vocabulary.phrases or part.casefold() in _SPOKEN_FEET for part in parts]
     feet = re.fullmatch(r"[LR](?:-?[LR])+", word)
+    if len(parts) > 2 and all(
+        vocabulary.phrases.get((each.casefold(),), Word("")).kind in ("verb", "dir") for each in parts
+    ):
+        return [said for each in parts for said in (",", each)][1:]  # `cross-back-side-fwd`
     return parts if all(known) and not feet else [word]
 
 

@@ -32,6 +32,22 @@ def test_counts_choose_between_a_figure_and_its_steps(counts: int, said: str, wa
     assert [f"counts 1-{counts}:", *wanted] == lines(f"{LINE.format(counts)}Counts 1-{counts}\n{said}\n")
 
 
+@pytest.mark.parametrize(
+    ("line", "key"),
+    [
+        ("Music: anything by the Wet Spokes, about 100", "song"),
+        ('Any steady tune will do, we use "Bellwether" by the Long Acre Trio', "song: Any"),
+        ("Nan Ollerton (Sheepwash Social, Tuesdays) rev. 2   June", "June"),
+        ("Music: Jam Tart Jive by the Pantry Kings (jive tempo, 148)", "Kings jive"),
+    ],
+)
+def test_a_name_stands_as_it_is_written(line: str, key: str) -> None:
+    """A title, a song or a person has no words of its neighbours in it; else the field stays open."""
+    head = sc.draft(f"Osier Row\n8 counts, 1 wall, line dance\n{line}\n\nS1\n1-4 Vine R, touch L\n5-8 Vine L, touch R")
+
+    assert not any(key in each for each in head.text.split("\npart ")[0].splitlines() if each[:1] != "#")
+
+
 def test_a_section_that_comes_to_other_counts_is_a_blank_of_its_own() -> None:
     """What contradicts the counts that a section states is not believed, and what its lines are stands beside it."""
     text = f"{LINE.format(16)}Counts 1-8\nVine R, Vine L, stomp R\nCounts 9-16\nVine R, Vine L\n"

@@ -166,17 +166,97 @@ def test_names_and_brackets_are_no_more_steps(said: str, wanted: list[str]) -> N
     [
         ("Tag after walls 2 + 5: stomp R, stomp L", ["Main x2", "Tag", "Main x3", "Tag"]),
         ("RST on wall 3 after 4 counts", ["Main x2", "Main, first 4 counts"]),
-        ("END: wall 6 - do 4 counts only, then stomp R", []),
-        ("Finish: after 4 counts of wall 6 stomp R", []),
+        ("RESTART on wall 3, after the first vine (4 counts).", ["Main x2", "Main, first 4 counts"]),
+        ("Restart: 3rd wall only, after 4 counts. No tags.", ["Main x2", "Main, first 4 counts"]),
+        (
+            "1 RST (W3), 1 TAG (AFTER W4)\nRST on W3 after 4 counts\nTAG after W4: stomp R",
+            ["Main x2", "Main, first 4 counts", "Main", "Tag"],
+        ),
+        ("Finish: wall 6, dance 4 counts and whoop, then stomp R", []),
+        ("Finish: after the lot stomp R", []),
     ],
 )
 def test_walls_are_read_in_short_and_an_ending_is_no_restart(said: str, wanted: list[str]) -> None:
-    """`+` joins walls, `RST` is a restart; how a dance ends is named as open and changes no pass."""
+    """`+` joins walls, `RST` is a restart, what a line announces is told once; how a dance ends is no restart."""
     text = LINE.format(8, f"S1\n1-4 Vine R, touch L\n5-8 Vine L, touch R\n\n{said}")
     passes = [line for line in danced(text) if line and not line.startswith("#")]
 
     assert [*wanted, "Main until the music ends"] == passes
     assert wanted or any("stomp R" in each for each in sc.draft(text).open)
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("S2 - all that again on the other foot", ["Vine, left foot", "STO(L) STO(R)", "hold 2 counts"]),
+        ("S2: same as 1, but with arms and a shimmy", ["? 8 counts"]),
+        ("S2: arms\n1-4 R fwd, pivot 1/2 L, and again\n5-8 Slow coaster: R back, L tog, R fwd, hold", 3 * ["S"]),
+        ("S2: cross-back-side-fwd\n1-4 jazz: cross-back-side-fwd\n5-8 stomp R and clap, stomp L and clap", 2 * ["S"]),
+    ],
+)
+def test_what_a_head_says_to_dance_again(said: str, wanted: list[str]) -> None:
+    """A section whose head tells it is that section again, or a blank of its counts; nothing moves up into its place."""
+    text = LINE.format(24, f"S1\n1-4 Vine R\n5-6 stomp R, stomp L\n7-8 hold\n\n{said}\n\nS3\n1-4 Vine R\n5-8 Vine L")
+    made = body(text, "Main")[3:-2]
+
+    assert [each[: len(want)] for each, want in zip(made, wanted, strict=False)] == wanted
+    assert "counts 17-24:" in sc.draft(text).text
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "R side, L behind, R side, touch L <1-4>\nL side, R behind, L side, touch R <5-8>",
+        "1  R side, L behind, R side, touch L – 4\n2  opp. ft – 4\n3  hold, hold, hold, hold – 4",
+        "R side, L behind, R side, touch L, 4\nsame on the other foot, 4\nhold, hold, hold, hold, 4",
+    ],
+)
+def test_counts_and_lengths_stand_in_any_bracket_and_behind_any_sign(said: str) -> None:
+    """A number before a line of stated length is that of its section; a length is no step and no blank."""
+    made = body(LINE.format(12, said), "Main")
+
+    assert ["S(R) S(L) S(R) TCH(L)", "S(L) S(R) S(L) TCH(R)"] == made[:2]
+    assert not any("?" in each for each in made)
+
+
+def test_a_description_without_codes_is_of_the_tradition_of_its_figures() -> None:
+    """Beats are counted in line dance as well; figures that only one tradition has tell."""
+    text = "Osier Row\nWait 32 beats\n\nStep R, pivot 1/2 L, sway R, sway L, 4 beats\nShuffle R, shuffle L, 4 beats\n"
+
+    assert "book: line" in sc.draft(text).text
+
+
+def test_how_long_each_step_lasts() -> None:
+    """`two counts each` is said of every step before it, `(2 counts)` of the last one."""
+    said = "S1\n1-8 sway R, sway L, sway R, sway L - two counts for each\n9-12 R fwd, L fwd, sweep R (2 counts)"
+
+    assert ["S(R) HOLD S(L) HOLD S(R) HOLD S(L) HOLD", "S(R) S(L) SW(R) HOLD"] == body(LINE.format(12, said), "Main")
+
+
+def test_the_end_of_a_numbered_wall_is_danced_behind_the_cut_wall() -> None:
+    """The walls before it, that one as far as it is said to be danced, where dancers face then, and its steps."""
+    text = LINE.format(
+        8, "S1\n1-4 Vine R, touch L\n5-8 Vine L, touch R\n\nEND: wall 6, dance 4 counts (12:00), then stomp R"
+    )
+
+    assert ["Main x5", "Main, first 4 counts", "expect facing 12:00", "Ending"] == danced(text)
+    assert ["Stomp, right foot"] == body(text, "Ending")
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        "123 R side - L behind - R side\n456 L side - R behind - L side",
+        "12 R side, L behind\n3 R side\n45 L side, R behind\n6 L side",
+        "R side, L behind, R side (123)\nL side, R behind, L side (456)",
+    ],
+)
+def test_counts_that_are_written_together_run_on(rows: str) -> None:
+    """`123` is three counts where more of them run on from there; no count is a hundred."""
+    made = " ".join(body(LINE.format(6, f"S1\n{rows}"), "Main"))
+
+    assert made.count("S(") + made.count("Step,") == 6
+    assert "?" not in made
 
 
 @pytest.mark.parametrize(
