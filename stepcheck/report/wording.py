@@ -55,6 +55,8 @@ class Scene:
 
     def _sections(self, claim: Claim) -> tuple[str, int]:
         """Return the name of the section that a claim is about, and which of its name it is; 0 if only one is."""
+        if claim.kind is not Kind.SECTION:
+            return "", 0
         claims = [one.id for one in self.program.claims if one.kind is Kind.SECTION]
         if claim.id not in claims or len(claims) != len(self.sheet.music):
             return "", 0

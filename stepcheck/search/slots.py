@@ -16,9 +16,9 @@ from stepcheck.model.dance import Body, Choice, Gap, Item, Lined, Pass, Program,
 from stepcheck.model.findings import Diagnostic, Severity
 from stepcheck.model.items import Change, Mapped, checks, every, inside, mapped, spliced, unchecked
 from stepcheck.program.claims import Registry, Swap, register
+from stepcheck.program.cutting import Uncut
 from stepcheck.program.dance import Dance
 from stepcheck.program.header import Facts, read
-from stepcheck.program.laid import Uncut
 from stepcheck.program.layout import Around, Layout
 from stepcheck.program.names import Names
 from stepcheck.program.routine import Routine

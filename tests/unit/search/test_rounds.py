@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from stepcheck.model.dance import Forever
-from stepcheck.program.laid import Uncut
+from stepcheck.program.cutting import Uncut
 from stepcheck.search.rounds import Rounds
 from stepcheck.search.transitions import Dancers, Result, Scope
 
