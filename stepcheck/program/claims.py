@@ -64,6 +64,9 @@ class Registry:
         return self.slots[line if isinstance(line, int) else line.number, at, role]
 
 
+_PIECES: dict[type, Kind] = {Length: Kind.LENGTH, TurnMark: Kind.TURN, NetMark: Kind.NET, SpotMark: Kind.SPOT}
+
+
 class _Clerk:
     """Registers the claims of one sheet."""
 
@@ -123,20 +126,14 @@ class _Clerk:
         """Register the claims of a piece of a contract."""
         time = getattr(piece, "time", None) or 0
         match piece:
-            case Length():
-                self.add(line, piece.at, Kind.LENGTH, scope, time=time)
-            case TurnMark() if piece.eighths is not None:
-                self.add(line, piece.at, Kind.TURN, scope, time=time)
-            case NetMark():
-                self.add(line, piece.at, Kind.NET, scope, time=time)
             case FeetMark():
                 start, _, end = _text(line, piece.at).partition(" to ")
                 self.add(line, piece.at, _foot_kind(piece.start, True), scope, "start", time, text=start)
                 self.add(line, piece.at, _foot_kind(piece.end, False), scope, "end", time, text=f"to {end}")
             case FootMark():
                 self.add(line, piece.at, _foot_kind(piece, True), scope, time=time)
-            case SpotMark():
-                self.add(line, piece.at, Kind.SPOT, scope)
+            case _ if not isinstance(piece, TurnMark) or piece.eighths is not None:
+                self.add(line, piece.at, _PIECES[type(piece)], scope, time=time)
 
     def states(self, line: Line, scope: str, *marks: State, leads: bool = True) -> None:
         """Register the claims about feet, facings and what has no value."""

@@ -1,4 +1,4 @@
-"""Bodies that are laid out: how long one lasts, its passes, its steps alone, and its start, cut after so many ticks."""
+"""Bodies that are laid out: how long one lasts, its passes, its first foot, and its start, cut after so many ticks."""
 
 from collections import Counter
 from collections.abc import Callable
@@ -29,7 +29,7 @@ from stepcheck.model.dance import (
     Weight,
     key,
 )
-from stepcheck.model.items import Mapped, checks, inside, spliced
+from stepcheck.model.items import checks, inside, spliced
 
 Pick: TypeAlias = Callable[[Figure], Version]
 """A choice among the meanings of a figure."""
@@ -281,43 +281,6 @@ class Uncut(Rest):
 
     body: Body = ()
     music: int | None = None
-
-
-def steps_alone(body: Body, *, lasting: bool = False) -> Body:
-    """Return the steps of a body, with no check but those of the feet that are to lead.
-
-    With `lasting`, what is cut short lasts as long as its counts.
-    """
-
-    def change(item: Item) -> Body:
-        match item:
-            case Check():
-                return (item,) if item.test is Test.LEAD else ()
-            case Together():
-                return ()
-            case Choice():
-                return (evolve(item, claim=None),)
-            case Timed(lasts=int()) if lasting:
-                return (item,)
-            case Timed() | Lap():
-                return item.body
-            case Pass():
-                return (evolve(item, lap=False, lasts=item.lasts if lasting else None),)
-            case Repeat():
-                return (item,) if item.body else ()
-        return (item,)
-
-    return Mapped(change).body(body)
-
-
-def lengths_alone(body: Body) -> Body:
-    """Return a body with no check but those of lengths, which no foot and no facing can change."""
-
-    def change(item: Item) -> Body:
-        found = checks(item)
-        return tuple(check for check in found if check.test is Test.CLOCK) if found else (item,)
-
-    return Mapped(change).body(body)
 
 
 Passes: TypeAlias = dict[int, tuple[Body, Counter[str]]]

@@ -25,9 +25,9 @@ from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.floor import RELATIONS, Meeting
 from stepcheck.model.items import Mapped
 from stepcheck.program.claims import LineFails, Registry, finding, sideless
-from stepcheck.program.cutting import first_weights, steps_alone
+from stepcheck.program.cutting import first_weights
 from stepcheck.program.failures import unknown_section
-from stepcheck.program.groups import closing, danced, floor, travels
+from stepcheck.program.groups import closing, danced, floor, steps_alone, travels
 from stepcheck.program.header import Facts
 from stepcheck.program.laps import Laps
 from stepcheck.program.layout import Around, Layout

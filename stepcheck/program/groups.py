@@ -35,10 +35,13 @@ from stepcheck.model.dance import (
     Forever,
     Gap,
     Item,
+    Lap,
     Lined,
+    Pass,
     Repeat,
     Step,
     Timed,
+    Together,
     Version,
     key,
 )
@@ -46,7 +49,7 @@ from stepcheck.model.floor import RELATIONS, TOO_LONG, Meeting, Travel
 from stepcheck.model.items import Mapped, every, inside
 from stepcheck.model.movements import Actor, Movement, Sense
 from stepcheck.program.claims import LineFails, Registry
-from stepcheck.program.cutting import first_weights, steps_alone
+from stepcheck.program.cutting import first_weights
 from stepcheck.program.header import Facts
 
 if TYPE_CHECKING:
@@ -253,6 +256,33 @@ def _places(body: Body, before: Body = ()) -> Iterator[tuple[Check, Body]]:
 
 
 # -- how far passes go -------------------------------------------------------------------------------------------------
+
+
+def steps_alone(body: Body, *, lasting: bool = False) -> Body:
+    """Return the steps of a body, with no check but those of the feet that are to lead.
+
+    With `lasting`, what is cut short lasts as long as its counts.
+    """
+
+    def change(item: Item) -> Body:
+        match item:
+            case Check():
+                return (item,) if item.test is Test.LEAD else ()
+            case Together():
+                return ()
+            case Choice():
+                return (evolve(item, claim=None),)
+            case Timed(lasts=int()) if lasting:
+                return (item,)
+            case Timed() | Lap():
+                return item.body
+            case Pass():
+                return (evolve(item, lap=False, lasts=item.lasts if lasting else None),)
+            case Repeat():
+                return (item,) if item.body else ()
+        return (item,)
+
+    return Mapped(change).body(body)
 
 
 MOST_STEPS = 600

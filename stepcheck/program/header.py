@@ -12,7 +12,7 @@ from attrs import evolve, field, frozen
 from stepcheck.books import book as books
 from stepcheck.books.book import Book
 from stepcheck.language.patch import MEANT, Rewrite
-from stepcheck.language.syntax import KEYS, At, HeaderField, Line, MusicHead, MusicRow, Sheet
+from stepcheck.language.syntax import KEYS, At, HeaderField, Line, MusicHead, Sheet
 from stepcheck.model import words
 from stepcheck.model.dance import Figure, Foot, key
 from stepcheck.model.findings import Diagnostic
@@ -25,30 +25,20 @@ from stepcheck.program.failures import each
 if TYPE_CHECKING:
     from stepcheck.music.strains import Song
 
-# What other sheets call the fields of a header.
-SPOKEN = {
-    "title": "routine",
-    "name": "routine",
-    "dance name": "routine",
-    "bpm": "tempo",
-    "speed": "tempo",
-    "intro": "wait",
-    "introduction": "wait",
-    "choreographer": "author",
-    "choreography": "author",
-    "choreographed by": "author",
-    "by": "author",
-    "singer": "artist",
-    "band": "artist",
-    "track": "song",
-    "wall": "walls",
-    "difficulty": "level",
-    "grade": "level",
-    "start foot": "lead",
-    "lead foot": "lead",
-    "style": "book",
-    "tradition": "book",
+_OTHERWISE = {
+    "routine": "title, name, dance name",
+    "tempo": "bpm, speed",
+    "wait": "intro, introduction",
+    "author": "choreographer, choreography, choreographed by, by",
+    "artist": "singer, band",
+    "song": "track",
+    "walls": "wall",
+    "level": "difficulty, grade",
+    "lead": "start foot, lead foot",
+    "book": "style, tradition",
 }
+SPOKEN = {said: field for field, names in _OTHERWISE.items() for said in names.split(", ")}
+"""The fields of a header by what other sheets call them."""
 FACINGS = words.FACINGS | {"right": 2, "left": 6}
 Settled: TypeAlias = tuple[str, str]
 """A word, and the label of its reading."""
@@ -316,17 +306,6 @@ def _song(header: _Header) -> "Song | None":
         changes = f"the tempo of {node.value} changes: {words.listed(speeds)} beats a minute"
         header.say("about-the-song", line, node.value_at, f"{changes}; times are those of the whole")
     return song
-
-
-def strains(sheet: Sheet, song: "Song | None") -> tuple[Line, ...]:
-    """Return the sections of a song as lines of a sheet, all in the place of the line that names the song."""
-    if song is None:
-        return ()
-    line = next(line for line in sheet.lines if isinstance(line.node, HeaderField) and key(line.node.key) == "music")
-    assert isinstance(line.node, HeaderField)
-    at, sections = line.node.value_at, enumerate(song.sections, 1)
-    rows = (MusicRow(section.name, section.ticks, at, f"section {number}") for number, section in sections)
-    return tuple(evolve(line, node=row, text=f"{row.name}: {words.length(row.ticks)}") for row in rows)
 
 
 def _readings(header: _Header, book: Book) -> tuple[list[Settled], list[Settled]]:

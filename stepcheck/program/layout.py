@@ -34,20 +34,10 @@ from stepcheck.language.syntax import (
 )
 from stepcheck.model.claims import Check, Test
 from stepcheck.model.dance import TICKS, Body, Choice, Figure, Gap, Item, Lined, Pass, Repeat, Rest, Step, Timed, key
+from stepcheck.program import failures
 from stepcheck.program.claims import LineFails, Registry, Swap, contract, stated, turned
 from stepcheck.program.cutting import READINGS, CutFails, Known, Passes, Pick, Uncut, as_block, cut, falls, passes
-from stepcheck.program.failures import (
-    Extent,
-    TooMuch,
-    cut_failure,
-    hanging_failure,
-    impossible,
-    outside_repeat,
-    refuse_marks_of_figure,
-    refuse_marks_of_part,
-    sided,
-    unknown_times,
-)
+from stepcheck.program.failures import Extent, TooMuch, sided
 from stepcheck.program.groups import marker
 from stepcheck.program.header import Facts
 from stepcheck.program.names import Names
@@ -176,12 +166,12 @@ class Layout:
         if times is not None:
             return spread(line.number, times, own, lay, parts, self.tally)
         if parts or not own.plain:
-            raise unknown_times(line)
+            raise failures.unknown_times(line)
         return (Repeat(line.number, None, lay(Turn(1, None)), place),)
 
     def _only(self, line: Line, node: OnlyHead, around: Around) -> Body:
         if around.turn is None:
-            raise outside_repeat(line, node.at, "put it in a part, or under a line such as 2 times:")
+            raise failures.outside_repeat(line, node.at, "put it in a part, or under a line such as 2 times:")
         mark = self.meet(line, node.at, node.times, around.turn)
         if covers(node.times, around.turn) is node.exclude:
             return mark
@@ -232,7 +222,7 @@ class Layout:
         for option in row.options:
             if self.names.part(option.name) and self.patterns.with_inside(key(option.name)):
                 said = f"{option.name} differs from one time to another, so it cannot be an alternative"
-                raise impossible(line, option.at, said, "write the alternatives as figures")
+                raise failures.impossible(line, option.at, said, "write the alternatives as figures")
         at = (row.options[0].at[0], row.options[-1].at[1])
         claim = self.registry.at(line, at, "alternatives")
         return (Choice(line.number, claim, tuple(self._option(line, option, around) for option in row.options)),)
@@ -256,7 +246,7 @@ class Layout:
         figure = in_a_mirror(figure) if around.swap.turns else figure
         if not option.marks and option.times == 1:
             return (Step(line.number, figure),)
-        refuse_marks_of_figure(line, option)
+        failures.refuse_marks_of_figure(line, option)
         marks = [mark for mark in option.marks if isinstance(mark, TurnMark)]
         ways = [mark for mark in option.marks if isinstance(mark, TravelMark)]
         cuts = [mark for mark in option.marks if isinstance(mark, FirstMark)]
@@ -280,7 +270,7 @@ class Layout:
             if mark.times is not None:
                 if turn is None or turn.part:
                     hint = "write x2 behind the name, or put it under a line such as 2 times:"
-                    raise outside_repeat(line, mark.at, hint)
+                    raise failures.outside_repeat(line, mark.at, hint)
                 met += self.meet(line, mark.at, mark.times, turn)
                 if not covers(mark.times, turn):
                     continue
@@ -295,7 +285,7 @@ class Layout:
 
     def _part(self, line: Line, option: Option, around: Around) -> Body:
         part = key(option.name)
-        refuse_marks_of_part(line, option, around.in_part)
+        failures.refuse_marks_of_part(line, option, around.in_part)
         swap = reduce(Swap.with_mark, (mark for mark in option.marks if isinstance(mark, SwapMark)), around.swap)
         cuts = [mark for mark in option.marks if isinstance(mark, FirstMark)]
 
@@ -346,7 +336,7 @@ class Layout:
     def hang(self, line: Line, at: At, length: Callable[[Pick], object]) -> None:
         """Record that the layout depends on the readings of words, if some reading changes the length of a body."""
         if self.names.uneven and len(set(map(length, READINGS))) > 1:
-            self.hanging.append(hanging_failure(line, at, self.names.uneven))
+            self.hanging.append(failures.hanging_failure(line, at, self.names.uneven))
 
     def shortened(self, line: Line, body: Body, mark: FirstMark) -> Body:
         """Return the start of a body; where it would split a turn, that is a failure, and the turn is left out."""
@@ -354,7 +344,7 @@ class Layout:
         try:
             return cut(body, mark.ticks, known=self._lengths)
         except CutFails as failed:
-            failure = cut_failure(line, mark, failed)
+            failure = failures.cut_failure(line, mark, failed)
         # Raised out here, so that what fails holds nothing of what was under way.
         if failure.code != "cut-splits-a-turn":
             raise failure

@@ -12,17 +12,18 @@ from attrs import evolve, field, frozen
 from stepcheck.books.book import Book
 from stepcheck.language import parser
 from stepcheck.language.files import REFUSED
-from stepcheck.language.syntax import FiguresHead, Line, Sheet
+from stepcheck.language.syntax import FiguresHead, HeaderField, Line, MusicRow, Sheet
+from stepcheck.model import words
 from stepcheck.model.choices import Reading
-from stepcheck.model.claims import Kind
-from stepcheck.model.dance import Program, Word, key
+from stepcheck.model.claims import Kind, Test
+from stepcheck.model.dance import Body, Item, Program, Word, key
 from stepcheck.model.findings import Diagnostic, Hint, Patch, Severity
+from stepcheck.model.items import checks, mapped
 from stepcheck.model.source import Source
 from stepcheck.program.claims import register
-from stepcheck.program.cutting import lengths_alone
 from stepcheck.program.dance import Dance
 from stepcheck.program.formatter import settled
-from stepcheck.program.header import Facts, read, strains
+from stepcheck.program.header import Facts, read
 from stepcheck.program.names import Names
 
 MOST_LINES = 10_000
@@ -157,7 +158,7 @@ def _read(sheet: Sheet, found: tuple[Diagnostic, ...], readings: Reading, book: 
     """Return the routine that a sheet describes, with hints that nobody has tried."""
     facts, wrong = read(sheet, book=book)
     sheet, doubtful = settled(sheet, facts.book)
-    sheet = evolve(sheet, song=strains(sheet, facts.song))
+    sheet = evolve(sheet, song=_strains(sheet, facts))
     registry = register(sheet)
     names = Names(sheet, facts, registry)
     dance = Dance(sheet, facts, registry, names)
@@ -177,18 +178,33 @@ def _read(sheet: Sheet, found: tuple[Diagnostic, ...], readings: Reading, book: 
         program = None
         # The line that dances the part may be one that is not understood.
         diagnostics = [one for one in diagnostics if one.code.name != "part-never-danced"]
-    words = tuple(names.words.values())
+    open_ = tuple(names.words.values())
     if program is not None and readings == "all":
-        program = evolve(program, words=words)
+        program = evolve(program, words=open_)
     unique = dict.fromkeys(sorted(diagnostics, key=lambda one: one.sort_key))
-    return Routine(sheet, facts, program, tuple(unique), words, readings, lengths)
+    return Routine(sheet, facts, program, tuple(unique), open_, readings, lengths)
+
+
+def _strains(sheet: Sheet, facts: Facts) -> tuple[Line, ...]:
+    """Return the sections of a song as lines of a sheet, all in the place of the line that names the song."""
+    if facts.song is None:
+        return ()
+    line = next(line for line in sheet.lines if isinstance(line.node, HeaderField) and key(line.node.key) == "music")
+    assert isinstance(line.node, HeaderField)
+    at, sections = line.node.value_at, enumerate(facts.song.sections, 1)
+    rows = (MusicRow(section.name, section.ticks, at, f"section {number}") for number, section in sections)
+    return tuple(evolve(line, node=row, text=f"{row.name}: {words.length(row.ticks)}") for row in rows)
 
 
 def _lengths(program: Program) -> Program:
-    """Return a program of which nothing but lengths is checked."""
+    """Return a program of which nothing but lengths is checked, which no foot and no facing can change."""
+
+    def change(item: Item) -> Body:
+        found = checks(item)
+        return tuple(check for check in found if check.test is Test.CLOCK) if found else (item,)
+
     claims = tuple(claim for claim in program.claims if claim.kind in LENGTHS)
-    spares = tuple(evolve(spare, body=lengths_alone(spare.body)) for spare in program.spares)
-    return evolve(program, dance=lengths_alone(program.dance), spares=spares, walls=None, claims=claims, meetings=())
+    return mapped(evolve(program, walls=None, claims=claims, meetings=()), change)
 
 
 def _lost(lines: tuple[Line, ...]) -> set[str]:
@@ -200,7 +216,7 @@ def _lost(lines: tuple[Line, ...]) -> set[str]:
     heads = [head for text in broken for head in (text, text.partition(" ")[2])]
     heads += [one.text for line in lines if isinstance(line.node, FiguresHead) for one in line.body if one.broken]
     names = [re.split("[,:]", head)[0].split() for head in heads]
-    return {key(" ".join(words[:end])) for words in names for end in range(1, len(words) + 1)}
+    return {key(" ".join(name[:end])) for name in names for end in range(1, len(name) + 1)}
 
 
 def _meant(sheet: Sheet, finding: Diagnostic) -> str:

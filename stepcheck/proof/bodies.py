@@ -10,31 +10,13 @@ from stepcheck.model.claims import Check
 from stepcheck.model.dance import Body, Choice, Gap, Item, Lap, Last, Pass, Repeat, Rest, Step, Timed, Together, Weight
 from stepcheck.model.items import every
 from stepcheck.proof.figures import Figures
-from stepcheck.proof.names import FEET, Function, Names, chosen, joined, literal
+from stepcheck.proof.names import FEET, Function, Names, Picks, chosen, joined, literal
 from stepcheck.proof.prelude import SENTENCES, Census
 from stepcheck.proof.repeats import CLOCK, FACING, TURN, Repeats
 
 _LOOKS = {"weight": 0, "facing": FACING, "turn": TURN, "clock": CLOCK}
 FEW = 4  # times that are written out where they stand
 BEGINS = tuple(f"a pass begins on {foot}" for foot in FEET)
-
-
-class Picks:
-    """The choices of a dancer in a body, as slices of its argument; at a `place` of the dance, as constants."""
-
-    def __init__(self, names: Names, place: str = "") -> None:
-        self.width = 0
-        self.place = place
-        self._names = names
-
-    def take(self, width: int) -> str:
-        """Return the next so many bits, the empty text for none."""
-        if not width:
-            return ""
-        if self.place:
-            return self._names.pick(self.place, width)
-        self.width += width
-        return f"((_ extract {self.width - 1} {self.width - width}) p)"
 
 
 @frozen
@@ -84,8 +66,7 @@ class Bodies:
             said = [self.item(item, title, front, picks) for item in items]
             figures = max(1, sum(one.figures for one in said))
             name = self.names.fresh(title)
-            taking = f" (p (_ BitVec {picks.width}))" if picks.width else ""
-            self.names.say(f"(define-fun {name} ((d Dancer){taking}) Dancer{_lines(said)})", figures)
+            self.names.say(f"(define-fun {name} ((d Dancer){picks.taken}) Dancer{_lines(said)})", figures)
             self._made[key] = Function(name, picks.width, figures, _looks(said), key), items
         return self._made[key][0]
 

@@ -216,6 +216,29 @@ class Names:
         return self.value(WALLS[facing % EIGHTHS], "Eighths", f"#b{facing % EIGHTHS:03b}")
 
 
+class Picks:
+    """The choices of a dancer in a body, as slices of its argument; at a `place` of the dance, as constants."""
+
+    def __init__(self, names: Names, place: str = "") -> None:
+        self.width = 0
+        self.place = place
+        self._names = names
+
+    @property
+    def taken(self) -> str:
+        """The argument of a function in which so much is picked."""
+        return f" (p (_ BitVec {self.width}))" if self.width else ""
+
+    def take(self, width: int) -> str:
+        """Return the next so many bits, the empty text for none."""
+        if not width:
+            return ""
+        if self.place:
+            return self._names.pick(self.place, width)
+        self.width += width
+        return f"((_ extract {self.width - 1} {self.width - width}) p)"
+
+
 @lru_cache(maxsize=1 << 12)
 def _free(text: str) -> str:
     """Return a text as a symbol that the vocabulary does not have."""

@@ -11,8 +11,8 @@ from attrs import evolve, frozen
 from stepcheck.model.claims import Check, Test
 from stepcheck.model.dance import EIGHTHS, Body, Forever, Walls
 from stepcheck.model.items import every
-from stepcheck.proof.bodies import BEGINS, Bodies, Picks
-from stepcheck.proof.names import FEET, WALLS, Names, joined, literal, quoted
+from stepcheck.proof.bodies import BEGINS, Bodies
+from stepcheck.proof.names import FEET, WALLS, Names, Picks, joined, literal, quoted
 from stepcheck.proof.repeats import CLOCK, FACING, TURN
 
 NO_FOOT = 3

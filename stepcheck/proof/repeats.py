@@ -6,7 +6,7 @@ from attrs import define, evolve, field
 
 from stepcheck.model.dance import EIGHTHS
 from stepcheck.proof import ways
-from stepcheck.proof.names import FEET, WALLS, Function, Names, TooLarge, chosen
+from stepcheck.proof.names import FEET, WALLS, Function, Names, Picks, TooLarge, chosen
 
 FLAT = 48  # figures of a repeat that is written out
 FLAT_APART = 24  # the same, where dancers part in it
@@ -112,14 +112,12 @@ class Repeats:
         if key not in self._made:
             half = self._flat(once, times // 2)
             parts = [half, half, once] if times % 2 else [half, half]
-            term, width = "d", 0
+            term, picks = "d", Picks(self.names)
             for part in parts:
-                width += part.picks
-                term = part.of(term, f"((_ extract {width - 1} {width - part.picks}) p)")
+                term = part.of(term, picks.take(part.picks))
             name = self.names.fresh(f"{once.title} x{times}")
-            picks = f" (p (_ BitVec {width}))" if width else ""
-            self.names.say(f"(define-fun {name} ((d Dancer){picks}) Dancer {term})", once.figures * times)
-            self._made[key] = Function(name, width, once.figures * times, once.looks, (once.key, times))
+            self.names.say(f"(define-fun {name} ((d Dancer){picks.taken}) Dancer {term})", once.figures * times)
+            self._made[key] = Function(name, picks.width, once.figures * times, once.looks, (once.key, times))
         return self._made[key]
 
     def _squared(self, once: Function, read: Function, times: int) -> Function:
@@ -153,16 +151,14 @@ class Repeats:
         """Return a function danced once, and as often again as the six bits of a blank say."""
         key = (once.name, blank)
         if key not in self._made:
-            width, term = once.picks, once.of("d", f"((_ extract {once.picks - 1} 0) p)")
-            figures = once.figures
+            picks, figures = Picks(self.names), once.figures
+            term = once.of("d", picks.take(once.picks))
             for bit in range(6):
                 power = self.times(once, 1 << bit)
-                width, low = width + power.picks, width
-                more = power.of("d", f"((_ extract {width - 1} {low}) p)")
+                more = power.of("d", picks.take(power.picks))
                 term = f"(let ((d {term})) (ite (= ((_ extract {bit} {bit}) {blank}) #b1) {more} d))"
                 figures += power.figures
             name = self.names.fresh(f"{once.title}, ? times")
-            picks = f" (p (_ BitVec {width}))" if width else ""
-            self.names.say(f"(define-fun {name} ((d Dancer){picks}) Dancer {term})", figures)
-            self._made[key] = Function(name, width, figures, once.looks, key)
+            self.names.say(f"(define-fun {name} ((d Dancer){picks.taken}) Dancer {term})", figures)
+            self._made[key] = Function(name, picks.width, figures, once.looks, key)
         return self._made[key]

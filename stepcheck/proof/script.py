@@ -7,9 +7,9 @@ from attrs import frozen
 from stepcheck.model.claims import Kind
 from stepcheck.model.dance import TICKS, Forever, Lengths, Program, Spare
 from stepcheck.model.floor import Meeting
-from stepcheck.proof.bodies import BEGINS, Bodies, Picks
+from stepcheck.proof.bodies import BEGINS, Bodies
 from stepcheck.proof.figures import Figures
-from stepcheck.proof.names import FEET, Names, TooLarge, chosen, joined, literal, quoted
+from stepcheck.proof.names import FEET, Names, Picks, TooLarge, chosen, joined, literal, quoted
 from stepcheck.proof.passes import Guesses, Kept, danced_round, for_ever, walls
 from stepcheck.proof.prelude import Census, Widths, prelude
 from stepcheck.proof.repeats import Repeats

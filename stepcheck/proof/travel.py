@@ -5,8 +5,8 @@ from itertools import combinations
 from stepcheck.model.claims import Check, Kind
 from stepcheck.model.dance import Body, Choice, Foot, Pass, Program, Repeat, Rest, Step, Timed
 from stepcheck.model.floor import Meeting, Travel
-from stepcheck.proof.bodies import Bodies, Picks
-from stepcheck.proof.names import FEET, chosen, joined, literal
+from stepcheck.proof.bodies import Bodies
+from stepcheck.proof.names import FEET, Picks, chosen, joined, literal
 from stepcheck.proof.prelude import Widths
 
 

@@ -12,7 +12,7 @@ from typing import Any
 from attrs import define, field, frozen
 
 from stepcheck.model.dance import EIGHTHS
-from stepcheck.proof.names import FEET, Function, Names, chosen, literal
+from stepcheck.proof.names import FEET, Function, Names, Picks, chosen, literal
 from stepcheck.proof.prelude import Widths, prelude
 from stepcheck.proof.solving import BudgetSpent, Session, Shared
 
@@ -139,28 +139,22 @@ def stated(
     most = min(times, len(body.starts))
     end, levels = tables.times(times), most.bit_length()
     ways = [tables.times(1 << level) for level in range(levels)]
-    width = 0
-
-    def take(more: int) -> str:
-        nonlocal width
-        width += more
-        return f"((_ extract {width - 1} {width - more}) p)" if more else ""
-
-    ends = end.of("d", take(end.picks))
-    count, some = take(levels), "d"
+    picks = Picks(names)
+    ends = end.of("d", picks.take(end.picks))
+    count, some = picks.take(levels), "d"
     for level, way in enumerate(ways):
-        jump = way.of("d", take(way.picks))
+        jump = way.of("d", picks.take(way.picks))
         some = f"(let ((d {some})) (ite (= ((_ extract {level} {level}) k) #b1) {jump} d))"
-    lap = body.of(some, take(body.picks))
+    lap = body.of(some, picks.take(body.picks))
     name = names.fresh(f"{body.title} x{times}")
     names.say(
         f"; the dancer after all the times, with what is false in the one that comes after k of them\n"
-        f"(define-fun {name} ((d Dancer) (p (_ BitVec {width}))) Dancer\n"
+        f"(define-fun {name} ((d Dancer){picks.taken}) Dancer\n"
         f"  (let ((k (ite (bvult {count} {literal(most, levels)}) {count} {literal(0, levels)})))\n"
         f"  (also {ends} {lap})))",
         2 * levels,
     )
-    return Function(name, width, 1), tables.asked
+    return Function(name, picks.width, 1), tables.asked
 
 
 def _from_starts(names: Names, body: Repeated, dancer: str, terms: Mapping[Start, str]) -> str:

@@ -106,21 +106,11 @@ class _Follower:
     ) -> None:
         if not self.drawing:
             return
-        made = Moment(
-            before.tick,
-            0 if put_right else after.tick - before.tick,
-            line,
-            label,
-            (before.weight, after.weight),
-            (before.wall_faced, after.wall_faced),
-            0 if put_right else after.turn - before.turn,
-            before.part,
-            self._danced[key(before.part)] if before.part else 0,
-            others=self._others,
-            put_right=put_right,
-            figure=figure,
-            inside=before.inside,
-        )
+        ticks, turn = (0, 0) if put_right else (after.tick - before.tick, after.turn - before.turn)
+        feet, facings = (before.weight, after.weight), (before.wall_faced, after.wall_faced)
+        time = self._danced[key(before.part)] if before.part else 0
+        made = Moment(before.tick, ticks, line, label, feet, facings, turn, before.part, time, others=self._others)
+        made = evolve(made, put_right=put_right, figure=figure, inside=before.inside)
         again = made.after(self.moments[-1]) if self.moments and not self._each else None
         self.moments[len(self.moments) - (again is not None) :] = [again or made]
 
@@ -211,16 +201,9 @@ class _Follower:
         self.parts.setdefault(name, (frame, end))
         look = (_seen(end), *((line, _seen(lines[line][0])) for line in sorted(lines)))
         self.passes.setdefault(name, {}).setdefault(look, Passed(time, (frame, end), lines))
+        tick, loose = end.tick if item.lasts is None else at + item.lasts, stand.loose or end.loose
         after = evolve(
-            end,
-            tick=end.tick if item.lasts is None else at + item.lasts,
-            part=stand.part,
-            wall=stand.wall,
-            began=stand.began,
-            front=stand.front,
-            turned=stand.turned,
-            since=stand.since,
-            loose=stand.loose or end.loose,
+            stand, weight=end.weight, facing=end.facing, turn=end.turn, sure=end.sure, tick=tick, loose=loose
         )
         return self._at(item.line, stand, after)
 

@@ -169,8 +169,8 @@ def test_the_modules_of_the_engine_load_no_z3() -> None:
 
 
 def test_the_engine_knows_values_only_and_one_module_knows_z3() -> None:
-    """The folder imports the values of a program, their traversal and outcomes, and nothing of the walk; z3 is imported in one
-    place."""
+    """The folder imports the values of a program, their traversal and outcomes, and nothing of the walk; z3 is imported
+    in one place."""
     found: dict[str, set[str]] = {}
     for path in FOLDER.glob("*.py"):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
