@@ -261,26 +261,19 @@ def varied(asked: Request, beside: Collection[Figure], limit: int) -> tuple[Brea
 
 
 def _apart(rows: tuple[Break, ...], before: tuple[Break, ...]) -> Iterator[Break]:
-    """Yield rows, always next the one that shares the fewest figures with those before; of these the first.
+    """Yield rows, always next the one that has the smallest part of its figures in common with those before; of these
+    the first.
 
     Rows of several figures come before those of one that is danced several times.
     """
     taken = [_kinds(row) for row in before]
     left = sorted(rows, key=lambda row: len(_kinds(row)) == 1)
     while left:
-        at = min(
-            range(len(left)),
-            key=lambda number: (max((_shared(_kinds(left[number]), one) for one in taken), default=0), number),
-        )
-        row = left.pop(at)
+        shared = [max((len(some & one) / len(some | one) for one in taken), default=0) for some in map(_kinds, left)]
+        row = left.pop(shared.index(min(shared)))
         taken.append(_kinds(row))
         yield row
 
 
 def _kinds(row: Break) -> frozenset[str]:
     return frozenset(one.name for one in row.figures)
-
-
-def _shared(one: frozenset[str], other: frozenset[str]) -> float:
-    """Return which part of the figures two rows have in common."""
-    return len(one & other) / len(one | other)

@@ -71,7 +71,9 @@ def _wanted(puzzle: Puzzle, blank: Blank, done: tuple[Filling, ...]) -> str:
         (after, turn)
         for after in Weight
         for turn in range(-EIGHTHS, EIGHTHS + 1)
-        if puzzle.trials.fits(gap.base, with_items(gap.line, {PLAIN: _step(gap, weight, after, turn)}))
+        if puzzle.trials.fits(
+            gap.base, with_items(gap.line, {PLAIN: Step(gap.line, stand_in(gap.blank.ticks, weight, after), turn)})
+        )
     ]
     material = puzzle.material
     asked = Request(
@@ -97,11 +99,6 @@ def _wanted(puzzle: Puzzle, blank: Blank, done: tuple[Filling, ...]) -> str:
         if pieces
         else ""
     )
-
-
-def _step(gap: Gap, before: Weight, after: Weight, turn: int) -> Step:
-    """Return one step, with a turn, that leads from one foot to another in the place of a gap."""
-    return Step(gap.line, stand_in(gap.blank.ticks, before, after), turn)
 
 
 @frozen

@@ -3,7 +3,7 @@
 from collections.abc import Collection, Iterable, Iterator
 
 from stepcheck.language import files
-from stepcheck.language.edits import ChangeClaim, ChangeLead, ChangeMusic, ChangeTime, Edit
+from stepcheck.language.edits import ChangeClaim, ChangeLead, ChangeMusic, ChangeTime
 from stepcheck.language.patch import from_diff
 from stepcheck.model.findings import Diagnostic, Patch, Severity
 from stepcheck.model.outcome import Verdict
@@ -13,6 +13,7 @@ from stepcheck.report import pipeline
 from stepcheck.report.values import Report
 
 QUICK = 30_000  # places of dancers that are looked at for an editor
+CLAIMS = (ChangeClaim, ChangeTime, ChangeMusic, ChangeLead)  # edits of what the teacher claims
 SEVERAL = 3  # from how many findings on each is mended by itself
 MOST = 5  # findings of one sheet that changes are tried for; each try checks the sheet again
 
@@ -46,8 +47,8 @@ def repaired(
     routine: Routine, report: Report, asked: Collection[Diagnostic]
 ) -> tuple[Diagnostic | None, tuple[Patch, ...]]:
     """Return what mends a sheet as a whole, or, of one with several findings, the first of them that is asked about."""
-    told = {number: one for number, one in enumerate(report.diagnostics, 1) if one.code.severity is Severity.ERROR}
-    told = {number: one for number, one in told.items() if one.claim}
+    each = enumerate(report.diagnostics, 1)
+    told = {number: one for number, one in each if one.claim and one.code.severity is Severity.ERROR}
     number = next((number for number, one in told.items() if one in asked), None)
     if number is None:
         return None, ()
@@ -67,13 +68,8 @@ def repairs(routine: Routine, limit: int = 3, finding: int | None = None) -> tup
     from stepcheck.fixes.fix import repair  # it is asked for where there is a mistake only, and takes its time to load
 
     fixes = repair(routine, limit=limit, budget=QUICK, finding=finding)
-    ordered = sorted(fixes, key=lambda fix: (fix.cost, any(map(_claims, fix.edits))))
+    ordered = sorted(fixes, key=lambda fix: (fix.cost, any(isinstance(edit, CLAIMS) for edit in fix.edits)))
     return tuple(from_diff(f"{fix.name} (cost {fix.cost})", fix.diff) for fix in ordered)
-
-
-def _claims(edit: Edit) -> bool:
-    """Say whether an edit changes what the teacher claims."""
-    return isinstance(edit, ChangeClaim | ChangeTime | ChangeMusic | ChangeLead)
 
 
 def mends(source: Source, report: Report, finding: Diagnostic, patch: Patch) -> bool:

@@ -6,7 +6,7 @@ from attrs import field, frozen
 
 from stepcheck.formats import fixes
 from stepcheck.language.patch import difference
-from stepcheck.language.syntax import HeaderField, Line, PartHead
+from stepcheck.language.syntax import Line, PartHead
 from stepcheck.model import words
 from stepcheck.model.claims import Kind
 from stepcheck.model.dance import key
@@ -16,6 +16,7 @@ from stepcheck.model.source import SourceError
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
 from stepcheck.report.values import Report
+from stepcheck.report.wording import by_clock
 from stepcheck.walk.stands import Stand, Timeline
 from stepcheck.walk.tracks import Tracks, timeline, tracks, walls_of
 
@@ -75,9 +76,6 @@ def plan(routine: Routine, report: Report | None = None, *, repairs: int = 0) ->
         repairs: how many least changes to look for, if something in it is refuted.
     """
     source, lines, program = routine.sheet.source, routine.sheet.lines, routine.program
-    books = [
-        one.node.value.strip() for one in lines if isinstance(one.node, HeaderField) and key(one.node.key) == "book"
-    ]
     claims = () if report is None else report.claims
 
     def diff(patch: Patch) -> str:
@@ -92,7 +90,7 @@ def plan(routine: Routine, report: Report | None = None, *, repairs: int = 0) ->
         () if program is None else walls_of(program, danced.endless),
         routine.facts.walls,
         any(one.kind == Kind.WALLS.value and one.verdict is Verdict.REFUTED for one in claims),
-        books == ["line"],
+        by_clock(routine.sheet),
         tuple(
             (finding, tuple(dict.fromkeys(map(diff, good))))
             for finding, good in (fixes.mending(source, report) if report is not None else ())

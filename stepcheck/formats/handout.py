@@ -9,11 +9,10 @@ from attrs import frozen
 from stepcheck.floor.care import WHO
 from stepcheck.floor.handout import Handout, Piece, Turn, Way
 from stepcheck.formats.answers import TITLE, cautions
-from stepcheck.formats.markup import Markup, document, joined, shoes, symbols, tag
+from stepcheck.formats.markup import FREE, Markup, document, joined, shoes, symbols, tag
 from stepcheck.model import words
-from stepcheck.model.dance import EIGHTHS, Weight
+from stepcheck.model.dance import EIGHTHS
 
-_WEIGHTS = {"left": Weight.RIGHT, "right": Weight.LEFT, "none": Weight.BOTH}
 _ROOM = 64  # the side of the picture of a room
 _ARC = 17  # how far from the middle a turn is drawn
 _WIDE, _HIGH = 210, 297  # a sheet of paper (A4) in millimetres
@@ -93,7 +92,7 @@ def _piece(one: Piece, made: Handout) -> Markup:
             "li",
             tag("span", step.count, class_="count"),
             tag("span", step.words, class_="what"),
-            tag("span", shoes(_WEIGHTS.get(step.free), 0), _foot(step.free), class_="foot"),
+            tag("span", shoes(FREE.get(step.free), 0), _foot(step.free), class_="foot"),
         )
         for step in one.steps
     )

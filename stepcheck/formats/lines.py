@@ -17,7 +17,10 @@ LEVELS = {Severity.ERROR: "error", Severity.WARNING: "warning", Severity.NOTE: "
 
 def findings(report: Report) -> str:
     """Return a line for each finding: `path:line:column: CODE verdict: message`; nothing where there is none."""
-    return "".join(f"{_place(one)}: {one.code.id} {word(one.code)}: {_said(one)}\n" for one in report.diagnostics)
+    return "".join(
+        f"{words.visible(one.path)}:{one.span.line}:{one.span.column}: {one.code.id} {word(one.code)}: {_said(one)}\n"
+        for one in report.diagnostics
+    )
 
 
 def json_line(report: Report) -> str:
@@ -53,10 +56,6 @@ def _annotation(finding: Diagnostic) -> str:
     said = "\n".join([_said(finding), *(f"mend: {hint}" for hint in finding.hints)])
     told = ",".join(f"{name}={_property(value)}" for name, value in facts.items())
     return f"::{LEVELS[finding.code.severity]} {told}::{_data(said)}\n"
-
-
-def _place(finding: Diagnostic) -> str:
-    return f"{words.visible(finding.path)}:{finding.span.line}:{finding.span.column}"
 
 
 def _said(finding: Diagnostic) -> str:

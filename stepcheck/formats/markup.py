@@ -35,6 +35,8 @@ SOLE = (
     "M7 2c2.6 0 3.8 2.3 3.6 5.1-.2 2.3-1 3.6-1 5.5 0 1.7.6 2.8.6 4.8 0 2.7-1.3 4.6-3.2"
     " 4.6s-3.2-1.9-3.2-4.6c0-2 .6-3 .4-4.7C4 10.6 2.8 9.4 2.8 7 2.8 4 4.7 2 7 2z"
 )
+FREE = {"left": Weight.RIGHT, "right": Weight.LEFT, "none": Weight.BOTH}
+"""The weight, by the foot that is free."""
 MIRRORED = "matrix(-1 0 0 1 24 0)"
 
 
@@ -68,11 +70,8 @@ def tag(name: str, /, *children: Child, **attributes: str | int | None) -> Marku
 
 def joined(*children: Child) -> Markup:
     """Return pieces one after another."""
-    return Markup("".join(_inner(child) for child in children if child is not None))
-
-
-def _inner(child: Markup | str) -> str:
-    return child.text if isinstance(child, Markup) else escape(visible(child), quote=False)
+    some = (child for child in children if child is not None)
+    return Markup("".join(one.text if isinstance(one, Markup) else escape(visible(one), quote=False) for one in some))
 
 
 def asset(name: str) -> str:

@@ -5,30 +5,11 @@ Every verdict has a shape and a word beside its colour; without scripts everythi
 
 from collections.abc import Iterable, Mapping
 
-from stepcheck.formats import reference
+from stepcheck.formats import markup, reference
 from stepcheck.formats.answers import TITLE, cautions
 from stepcheck.formats.floorplan import MOST_DRAWN, WORST, PartPlan, Plan, worst_first
-from stepcheck.formats.markup import (
-    Child,
-    Markup,
-    asset,
-    badge,
-    diff,
-    document,
-    joined,
-    prose,
-    shape,
-    shoes,
-    strip,
-    symbols,
-    table,
-    tag,
-    to,
-    verbatim,
-    walls,
-)
+from stepcheck.formats.markup import FREE, Child, Markup, badge, joined, prose, table, tag, to
 from stepcheck.model import words
-from stepcheck.model.dance import Weight
 from stepcheck.model.findings import Code, Diagnostic, Severity, TraceRow
 from stepcheck.model.outcome import Verdict
 from stepcheck.report.text import shown, word
@@ -54,7 +35,7 @@ def page(
     several, versions = len(done) != 1, dict(pair for report in done for pair in report.versions)
     body = tag(
         "body",
-        symbols(),
+        markup.symbols(),
         tag("header", tag("h1", "Step sheets, checked"), tag("p", summary(done), class_="sum")),
         tag(
             "main",
@@ -73,9 +54,9 @@ def page(
             tag("p", " ".join((TITLE, *cautions(turns=True)))),
             tag("p", " · ".join(f"{name} {version}" for name, version in versions.items())),
         ),
-        tag("script", Markup(asset("page.js"))),
+        tag("script", Markup(markup.asset("page.js"))),
     )
-    return document("Step sheets, checked", body, "page.css")
+    return markup.document("Step sheets, checked", body, "page.css")
 
 
 def _failed(errors: tuple[Mapping[str, str], ...]) -> Markup | None:
@@ -164,7 +145,7 @@ def _marks(claims: Iterable[ClaimReport]) -> Markup:
     marks = (
         tag(
             "i",
-            shape(one.verdict.word),
+            markup.shape(one.verdict.word),
             title=f"line {one.line}: {one.text}: {one.verdict.word}",
             class_=f"mark {one.verdict.word}",
         )
@@ -203,8 +184,8 @@ def _sheet(number: int, report: Report, plan: Plan, is_open: bool) -> Markup:
         tag("p", str(report.finish)) if report.finish is not None else None,
         _text(number, report, plan),
         _repairs(plan) if plan.repairs else None,
-        walls(plan),
-        strip(number, plan) if plan.dance.moments else None,
+        markup.walls(plan),
+        markup.strip(number, plan) if plan.dance.moments else None,
         _parts(report, plan) if plan.parts else None,
         _claims(number, report.claims) if report.claims else None,
         id=f"s{number}",
@@ -259,7 +240,7 @@ def _finding(number: int, report: Report, finding: Diagnostic, diffs: tuple[str,
         ),
         *(_steps(rows) for rows in finding.rows if rows),
         tag("ul", *(tag("li", prose(hint)) for hint in finding.hints), class_="hints") if finding.hints else None,
-        *(joined(tag("p", "This change mends it:", class_="place"), diff(one)) for one in diffs),
+        *(joined(tag("p", "This change mends it:", class_="place"), markup.diff(one)) for one in diffs),
         *(tag("p", to(number, span.line), ": ", prose(about), class_="place") for span, about in finding.related),
         tag("p", places, class_="place") if places else None,
         tag("p", "taken as put right: ", *mended, class_="place") if mended else None,
@@ -268,7 +249,7 @@ def _finding(number: int, report: Report, finding: Diagnostic, diffs: tuple[str,
 
 
 def _repairs(plan: Plan) -> Markup:
-    ways = (joined(tag("p", about, class_="place"), diff(changes)) for about, changes in plan.repairs)
+    ways = (joined(tag("p", about, class_="place"), markup.diff(changes)) for about, changes in plan.repairs)
     return joined(tag("h4", "What would mend it"), *ways)
 
 
@@ -291,9 +272,8 @@ def _moment(part: PartPlan, end: int, clock: bool) -> Markup:
     """Return the free foot and the facing at an end of a part's first pass."""
     if part.feet is None or part.facings is None:
         return joined("–")
-    weight = {"left": Weight.RIGHT, "right": Weight.LEFT, "none": Weight.BOTH}.get(part.feet[end])
     said = f"{words.facing(part.facings[end], clock)}, free: {part.feet[end]}"
-    return tag("span", shoes(weight, part.facings[end]), said, class_="moment")
+    return tag("span", markup.shoes(FREE.get(part.feet[end]), part.facings[end]), said, class_="moment")
 
 
 def _claims(number: int, claims: tuple[ClaimReport, ...]) -> Markup:
@@ -343,7 +323,7 @@ def _code(code: Code) -> Markup:
         pieces.append(tag("h4", heading))
         for number, text in enumerate(reference.FENCED.split(body)):
             if number % 2:
-                pieces.append(verbatim(text.splitlines()))
+                pieces.append(markup.verbatim(text.splitlines()))
             else:
                 pieces += [tag("p", prose(" ".join(one.split()))) for one in text.split("\n\n") if one.strip()]
     return tag("article", tag("h3", f"{made.code} {made.name}"), *pieces, id=made.code)

@@ -93,11 +93,13 @@ def relates(node: object) -> bool:
 
 def until(lines: tuple[Line, ...]) -> int | None:
     """Return the place of the line that goes on until the music ends."""
-    for number, line in enumerate(lines):
-        marks = (mark for option in getattr(line.node, "options", ()) for mark in option.marks)
-        if isinstance(line.node, UntilHead) or any(isinstance(mark, UntilMark) for mark in marks):
-            return number
-    return None
+    return next((number for number, line in enumerate(lines) if goes_on(line.node)), None)
+
+
+def goes_on(node: object) -> bool:
+    """Say whether what is on a line, or under it, goes on until the music ends."""
+    options = node.options if isinstance(node, Row) else ()
+    return isinstance(node, UntilHead) or any(mark_of(option, UntilMark) for option in options)
 
 
 def repeated(lines: tuple[Line, ...], inside: bool = False) -> frozenset[int]:

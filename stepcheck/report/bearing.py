@@ -10,7 +10,7 @@ from itertools import product
 from attrs import evolve, frozen
 
 from stepcheck.language.printer import print_node
-from stepcheck.language.stretches import every_line
+from stepcheck.language.stretches import rows
 from stepcheck.language.syntax import Row
 from stepcheck.model import words
 from stepcheck.model.claims import Claim, Kind
@@ -209,9 +209,9 @@ def parted(
     `holds` is the sentence of a claim that holds.
     """
     claims = {claim.id: claim for claim in scene.program.claims}
-    rows = {line.number: line.node for line in every_line(scene.sheet.lines) if isinstance(line.node, Row)}
+    on_lines = dict(rows(scene.sheet.lines))
     return tuple(
-        _parted(scene, one, found[one.claim], claims[one.claim], rows, holds(claims[one.claim]))
+        _parted(scene, one, found[one.claim], claims[one.claim], on_lines, holds(claims[one.claim]))
         if one.claim in found and "only_with" not in dict(one.args)
         else one
         for one in findings

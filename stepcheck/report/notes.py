@@ -12,7 +12,7 @@ from attrs import define, evolve, field
 from stepcheck.books.footwork import Impossible, ends, is_still
 from stepcheck.books.placing import counted
 from stepcheck.language.printer import print_node
-from stepcheck.language.stretches import every_line
+from stepcheck.language.stretches import rows
 from stepcheck.language.syntax import FigureRow, FiguresHead, Sheet, Times, TurnMark
 from stepcheck.model import dance
 from stepcheck.model import words as said
@@ -114,10 +114,7 @@ def _memory(sheet: Sheet, figures: Danced) -> tuple[Diagnostic, ...]:
 def _each_time(sheet: Sheet) -> tuple[Diagnostic, ...]:
     """Return the notes on lines that repeat a figure and make a full turn each time."""
     out = []
-    options = (
-        (line.number, option) for line in every_line(sheet.lines) for option in getattr(line.node, "options", ())
-    )
-    for line, option in options:
+    for line, option in ((number, option) for number, row in rows(sheet.lines) for option in row.options):
         times = option.times or 1
         for mark in option.marks if times > 1 else ():
             if not isinstance(mark, TurnMark) or not mark.eighths or mark.eighths % EIGHTHS or mark.times or mark.beat:

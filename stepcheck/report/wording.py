@@ -87,12 +87,16 @@ class Scene:
         return f"{name}: {parts[0]}" if name and parts else ""
 
 
-def scene(sheet: syntax.Sheet, program: Program) -> Scene:
-    """Return `sheet` and `program` looked up; walls are named by the clock where the book is the line dancers'."""
+def by_clock(sheet: syntax.Sheet) -> bool:
+    """Say whether walls are named by the clock, and beats called counts: where the book is the line dancers'."""
     header = (line.node for line in sheet.lines if isinstance(line.node, syntax.HeaderField))
-    books = [key(field.value) for field in header if key(field.key) == "book"]
+    return [key(field.value) for field in header if key(field.key) == "book"] == ["line"]
+
+
+def scene(sheet: syntax.Sheet, program: Program) -> Scene:
+    """Return `sheet` and `program` looked up."""
     places = dict(_places(sheet.lines, "the dance", False, frozenset(map(key, program.groups))))
-    return Scene(sheet, program, places, _wants(program), books == ["line"])
+    return Scene(sheet, program, places, _wants(program), by_clock(sheet))
 
 
 def _places(

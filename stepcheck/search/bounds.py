@@ -358,7 +358,11 @@ class Callers:
         if not inner & self.marked and (isinstance(edit, edits.DeleteLine | edits.ReplacePart) or mirrored):
             return frozenset()
         if home:
-            return frozenset(self.sure.get(name, set())) if self._calls(edit, name) else frozenset()
+            return (
+                frozenset(self.sure.get(name, set()))
+                if name in self.names.called((self.lines[edit.line],))
+                else frozenset()
+            )
         if isinstance(edit, edits.DeleteLine | edits.ChangeCut | edits.CutPass | edits.ChangeSwap):
             return frozenset(line.number for line in every_line((self.lines[edit.line],)))
         return frozenset() if isinstance(edit, edits.InsertLine | edits.ChangeTimes | edits.ChangeBlock) else None
@@ -367,10 +371,6 @@ class Callers:
         """Say whether an edit stands in a part, or in one that it has danced, or in the header."""
         name, home = key(part.part), self.home.get(edit.line)
         return home is None or home in {name, *self.names.called(self.names.parts[name].body)}
-
-    def _calls(self, edit: Edit, name: str) -> bool:
-        """Say whether a line of another part, or one under it, has a part danced."""
-        return name in self.names.called((self.lines[edit.line],))
 
 
 def _sure(lines: tuple[Line, ...]) -> Iterator[Line]:

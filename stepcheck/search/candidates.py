@@ -81,11 +81,14 @@ def wishes(deeds: Deeds, bodies: tuple[tuple[Body, int], ...]) -> Iterator[tuple
         bodies: for each slot its items, and -1 where turns are mirrored, else 1.
     """
     gap = next((item for body, _ in bodies for item in body if isinstance(item, Gap)), None)
+    items = [item for body, _ in bodies for item in every(body)]
     if gap is not None:
         yield from ((one,) * len(bodies) for one in _rows(deeds, gap.ticks))
         return
-    for times in range(1, MOST_TIMES + 1) if any(_counts(body) for body, _ in bodies) else (1,):
-        for turn in TURNS if any(_turns(body) for body, _ in bodies) else (0,):
+    counts = any(isinstance(one, Repeat) and one.times is None for one in items)
+    turns = any(isinstance(one, Step) and one.blank for one in items)
+    for times in range(1, MOST_TIMES + 1) if counts else (1,):
+        for turn in TURNS if turns else (0,):
             yield tuple(deeds.body(_filled(body, times, sign * turn)) for body, sign in bodies)
 
 
@@ -109,11 +112,3 @@ def _filled(body: Body, times: int, turn: int) -> Body:
         return (item,)
 
     return Mapped(change).body(body)
-
-
-def _counts(body: Body) -> bool:
-    return any(isinstance(item, Repeat) and item.times is None for item in every(body))
-
-
-def _turns(body: Body) -> bool:
-    return any(isinstance(item, Step) and item.blank for item in every(body))

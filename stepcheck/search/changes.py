@@ -135,7 +135,8 @@ class Offers:
         nobody can dance."""
         point = key[1] > 0
         still = key[0] in (self.closed if point else self.kept)
-        return () if still else self._inserted() if point else tuple(self._found(key))
+        # What can be put in is the same at every point, as nothing is written on it.
+        return () if still else self._once("insert", self._insertable()) if point else tuple(self._found(key))
 
     def _wished(self, key: tuple[int, int]) -> tuple[Variant, ...]:
         """Return the fillings of the blanks of a line: they cost nothing, and are no changes."""
@@ -302,10 +303,6 @@ class Offers:
         return tuple(item for item in items if not isinstance(item, Check))
 
     # -- points ------------------------------------------------------------------------------------------------------
-
-    def _inserted(self) -> tuple[Variant, ...]:
-        """Return the variants of an insertion at a point: the same everywhere, as nothing is written on it."""
-        return self._once("insert", self._insertable())
 
     def _insertable(self) -> Iterator[tuple[tuple[Deed, ...], Offer]]:
         if "insert" in self.prices:

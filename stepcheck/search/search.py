@@ -39,6 +39,7 @@ class Search:
         self.least = min(self.prices.values(), default=1 << 60)
         self.restating = claimed(sketch, self.prices, offers.kept)
         self._memo: dict[object, list[Result]] = {}
+        self._ends: dict[object, list[Result]] = {}  # without further changes, by the changes that were made
         self.cuts = Cuts(offers)
         self.recurring = Recurring(sketch)
         self.rounds = Rounds(sketch, self.ways, self.cuts)
@@ -265,11 +266,17 @@ class Search:
             budget = 0
             closed = frozenset()
         where = (id(nodes), codes, tuple(inside.items()), closed, budget, scope.mending)
-        if where not in self._memo:
+        found = self._memo.get(where)
+        if found is None and not budget:
+            found = self._ends.get((id(nodes), codes, tuple(inside.items())))
+        if found is None:
             begin = tuple((code, code % 3, 0, 0) for code in codes)
             inner = Scope(inside, swap_of(part), 0, closed, scope.mending)
-            self._memo[where] = self.ways(nodes, begin, inner, budget)
-        for result in self._memo[where]:
+            found = self._memo[where] = self.ways(nodes, begin, inner, budget)
+            for one in () if inside else found:
+                # Dancers who come there again from the same foot, with the same changes, get as far.
+                self._ends.setdefault((id(nodes), codes, one.picks), []).append(one._replace(cost=0, picks=()))
+        for result in found:
             out: dict[Dancer, None] = {}
             laps = result.laps
             for origin, weight, turn, clock in dancers:

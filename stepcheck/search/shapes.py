@@ -10,7 +10,7 @@ from stepcheck.books.placing import last_beat
 from stepcheck.language import edits, syntax
 from stepcheck.language.edits import Edit
 from stepcheck.language.printer import print_node
-from stepcheck.language.stretches import block_times, every_line, falls, mark_of, numbered, rows
+from stepcheck.language.stretches import block_times, every_line, falls, goes_on, mark_of, numbered, rows
 from stepcheck.language.syntax import Line, Option, Row, Times
 from stepcheck.model.claims import Test
 from stepcheck.model.dance import TICKS, Body, Lengths, Pass, Repeat, Timed, key
@@ -83,16 +83,17 @@ class _Finder:
                     call = print_node(Row((Option(str(part.node.name), marks=marks),)))  # type: ignore[union-attr]
                     if first and label(line) is None:
                         yield edits.InsertLine(number, call, before=True)
-                    if not _goes_on(node):
+                    if not goes_on(node):
                         yield edits.InsertLine(number, call)
 
     def _row(self, number: int, row: Row) -> Iterator[Edit]:
         yield from swaps(number, row, self.parts)
         for place, option in enumerate(row.options):
             call = key(option.name) in self.parts
-            for name in self._others(option) if call else ():
-                yield edits.ReplacePart(number, name, place)
-            if call and option.times is not None and not _goes_on(row):
+            for name, part in self.parts.items() if call else ():
+                if name != key(option.name):
+                    yield edits.ReplacePart(number, str(part.node.name), place)  # type: ignore[union-attr]
+            if call and option.times is not None and not goes_on(row):
                 most = max(MOST_CALLS, 2 * option.times)
                 yield from (edits.ChangeTimes(number, n, place) for n in range(1, most + 1) if n != option.times)
             for mark in option.marks:
@@ -107,10 +108,6 @@ class _Finder:
                 elif isinstance(mark, syntax.TurnMark) and (mark.eighths or mark.times):
                     inside = option.times if option.times != 1 else self.repeats.get(number)
                     yield from (edits.ChangeTurnTimes(number, times, place) for times in _turning(mark.times, inside))
-
-    def _others(self, option: Option) -> Iterator[str]:
-        """Yield the other parts that a line could call."""
-        yield from (str(part.node.name) for name, part in self.parts.items() if name != key(option.name))  # type: ignore[union-attr]
 
     def _longest(self, option: Option) -> int:
         """Return how many beats a part is said to last; many if it is not said."""
@@ -240,12 +237,6 @@ def _passes(body: Body, times: int) -> Iterator[tuple[Pass, int]]:
             yield item, times
         elif isinstance(item, Repeat) and item.times is not None:
             yield from _passes(item.body, times * item.times)
-
-
-def _goes_on(node: object) -> bool:
-    if isinstance(node, syntax.UntilHead):
-        return True
-    return isinstance(node, Row) and any(mark_of(option, syntax.UntilMark) for option in node.options)
 
 
 def unfilled(sheet: syntax.Sheet) -> Iterator[tuple[syntax.MusicRow, int, bool]]:

@@ -1,5 +1,7 @@
 """The work of a repair: one budget for all the shapes of a sheet, and what is said where it is spent."""
 
+from pathlib import Path
+
 import pytest
 
 from stepcheck.breaks.material import material
@@ -10,6 +12,7 @@ from stepcheck.model.work import LAYING, Work, WorkSpent
 from stepcheck.report import pipeline
 from stepcheck.search.cheapest import Cheapest
 
+FAULTY = Path(__file__).parents[3] / "specs" / "faulty"
 KITE = """routine: Copper Kite
 book: clogging
 lead: left
@@ -104,3 +107,10 @@ def test_wishes_that_contradict_each_other_are_no_matter_of_the_budget(without: 
     assert found.conflict is not None and {"line 6", "line 7", "line 8"} <= {
         one.sentence.partition(":")[0] for one in found.conflict.holds
     }
+
+
+def test_parts_that_are_known_cost_little_of_the_budget() -> None:
+    """A part is not followed again from the same foot with the same changes: little work mends a sheet of one part."""
+    found = repair(pipeline.load(FAULTY / "four_winds.routine"), budget=3_000, limit=1)
+
+    assert (2, "No change costs less.") == (found[0].cost, found.statement)
