@@ -2,6 +2,7 @@
 
 from bisect import bisect_left
 from collections.abc import Iterator
+from itertools import islice
 
 from attrs import evolve
 
@@ -168,14 +169,14 @@ def meetings(facts: Facts, bodies: tuple[Body, ...], lines: dict[int, Line]) -> 
     if not any(_marks(item) for item in every(bodies[0])):
         return ()
     found: list[Meeting] = []
-    marked = [tuple(_places(body)) for body in bodies]
+    marked = [tuple(islice(_places(body), MOST_MEETINGS + 1)) for body in bodies]
     if len(set(map(len, marked))) > 1:
         return ()  # a claim stands among the lines of one group, where it is a misplaced line
     each = list(zip(*marked, strict=True))
     alone = _followed([(places[0][0].claim, tuple(before for _, before in places)) for places in each])
     for number, places in enumerate(each):
         check = places[0][0]
-        if len(found) == MOST_MEETINGS:
+        if number == MOST_MEETINGS:
             what, hint = f"the groups meet more than {MOST_MEETINGS} times", "say what holds between them less often"
             raise LineFails("too-many-steps", lines[check.line], NOWHERE, what, hint)
         if check.claim.kind is not Kind.APART:
