@@ -21,6 +21,7 @@ ORDER = (
     "program",
     "walk",
     "proof",
+    "certify",
     "report",
     "breaks",
     "fixes",
@@ -30,7 +31,6 @@ ORDER = (
     "drafts",
     "faces",
     "strategies",
-    "certify",
 )
 # Rooms that may import less than that.
 FEWER: dict[str, tuple[str, ...]] = {
