@@ -52,6 +52,13 @@ from stepcheck.fixes.repairs import Evidence as Evidence
 from stepcheck.fixes.repairs import Fix as Fix
 from stepcheck.fixes.repairs import Repairs as Repairs
 from stepcheck.fixes.repairs import Single as Single
+from stepcheck.floor.built import BuildError as BuildError
+from stepcheck.floor.built import Built as Built
+from stepcheck.floor.built import block as block
+from stepcheck.floor.built import figure as figure
+from stepcheck.floor.built import line as line
+from stepcheck.floor.built import part as part
+from stepcheck.floor.built import sheet as sheet
 from stepcheck.floor.calls import Call as Call
 from stepcheck.floor.calls import Calls as Calls
 from stepcheck.floor.calls import calls as calls
@@ -115,13 +122,6 @@ from stepcheck.program.formatter import NotUnderstood as NotUnderstood
 from stepcheck.program.formatter import format_text as format_text
 from stepcheck.program.header import Facts as Facts
 from stepcheck.program.routine import Routine as Routine
-from stepcheck.report.built import BuildError as BuildError
-from stepcheck.report.built import Built as Built
-from stepcheck.report.built import block as block
-from stepcheck.report.built import figure as figure
-from stepcheck.report.built import line as line
-from stepcheck.report.built import part as part
-from stepcheck.report.built import sheet as sheet
 from stepcheck.report.certificates import Uncertified as Uncertified
 from stepcheck.report.pipeline import UnknownOption as UnknownOption
 from stepcheck.report.pipeline import certificate as certificate

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 from difflib import get_close_matches
 from fractions import Fraction
-from itertools import islice
+from itertools import islice, zip_longest
 from typing import Any
 
 from attrs import evolve
@@ -13,7 +13,7 @@ from stepcheck.breaks.material import Material, material
 from stepcheck.breaks.requests import Break, Request, reason
 from stepcheck.breaks.states import SearchError, State, read
 from stepcheck.language.printer import print_node
-from stepcheck.language.stretches import every_line
+from stepcheck.language.stretches import dance_of, mark_of, rows
 from stepcheck.language.syntax import DanceHead, FirstMark, Option, PartHead, Row, UntilMark
 from stepcheck.model.dance import TICKS, Body, Figure, Forever, Item, Lap, Pass, Program, Repeat, Timed, Weight, key
 from stepcheck.model.source import ROUTINE, require
@@ -96,9 +96,7 @@ def _beside(routine: Routine, place: str | int, stuff: Material) -> tuple[Figure
     """Return the figures that are danced last before a place and first after it, as they are written there."""
     bodies = {
         key(head.node.name) if isinstance(head.node, PartHead) else "": [
-            (line.number, [key(option.name) for option in line.node.options])
-            for line in every_line(head.body)
-            if isinstance(line.node, Row)
+            (number, [key(option.name) for option in row.options]) for number, row in rows(head.body)
         ]
         for head in routine.sheet.lines
         if isinstance(head.node, PartHead | DanceHead)
@@ -106,14 +104,11 @@ def _beside(routine: Routine, place: str | int, stuff: Material) -> tuple[Figure
 
     def edge(names: list[str], end: int) -> set[str]:
         """Return what is danced first (0) or last (-1) of what is named."""
-        rows = [bodies[name][end][1] if bodies.get(name) else None for name in names]
-        return {
-            one for name, row in zip(names, rows, strict=True) for one in ({name} if row is None else edge(row, end))
-        }
+        return {one for name in names for one in (edge(bodies[name][end][1], end) if bodies.get(name) else {name})}
 
     found = set() if isinstance(place, int) else edge([key(place)], -1)
-    for rows in bodies.values():
-        for (number, names), after in zip(rows, (*rows[1:], None), strict=False):
+    for lines in bodies.values():
+        for (number, names), after in zip_longest(lines, lines[1:]):
             if number == place or (isinstance(place, str) and key(place) in names):
                 found |= edge(names, -1) | (edge(after[1], 0) if after is not None else set())
     return tuple(figure for figure in stuff.figures if key(figure.name) in found)
@@ -226,12 +221,9 @@ def _request(
 def _round(routine: Routine) -> str:
     """Return the part that the dance goes round in."""
     heads = [line.node.name for line in routine.sheet.lines if isinstance(line.node, PartHead)]
-    dance = next(line for line in routine.sheet.lines if isinstance(line.node, DanceHead))
-    for line in every_line(dance.body):
-        if isinstance(line.node, Row):
-            for option in line.node.options:
-                if any(isinstance(mark, UntilMark) for mark in option.marks):
-                    return option.name
+    for option in (option for _, row in rows(dance_of(routine.sheet).body) for option in row.options):
+        if mark_of(option, UntilMark):
+            return option.name
     if len(heads) == 1:
         return heads[0]
     raise SearchError(f"say which part the music stops in: {', '.join(heads)}" if heads else "the routine has no part")

@@ -14,10 +14,9 @@ from attrs import frozen
 
 from stepcheck.breaks.blanks import Blank, Filling, Trials, filling
 from stepcheck.breaks.material import Material
-from stepcheck.breaks.requests import made
+from stepcheck.breaks.requests import made, written
 from stepcheck.breaks.rows import CROSSED, LOOSE, Goal, Search
 from stepcheck.breaks.runs import Row, State
-from stepcheck.breaks.states import Placed
 from stepcheck.model.dance import Action, Body, Figure, Foot, Item, Program, Repeat, Step, Version, Weight
 from stepcheck.model.dance import Gap as Silence
 from stepcheck.model.items import Change, mapped
@@ -207,8 +206,7 @@ class Gap:
             for dancer, end in outcome
         }
         for row in self.search.rows(self.blank.ticks, tuple(goals.values())):
-            cost = sum(self.search.cost(ways[0]) for ways in row)
-            yield (cost, tuple(ways[0].rank for ways in row)), filling(self.blank, written(row))
+            yield self.search.order(row), filling(self.blank, written(row))
 
 
 def _bases(dancers: Dancers) -> dict[Dancer, int]:
@@ -243,11 +241,6 @@ def _danced(dancer: Dancer, state: State, more: int) -> State:
     (_, turns), _ = dancer
     weight, turn = state
     return _mirrored(weight, turns) + more, -turn if turns else turn
-
-
-def written(row: Row) -> tuple[Placed, ...]:
-    """Return the figures of a row as the sheet has them."""
-    return tuple(next((way.placed for way in ways if way.placed.named), ways[0].placed) for ways in row)
 
 
 def _gaps(program: Program | None, line: int) -> tuple[Silence, ...]:

@@ -15,7 +15,7 @@ from stepcheck.breaks.gaps import Gap, Order, Rows, search
 from stepcheck.breaks.material import Material
 from stepcheck.breaks.rows import Search
 from stepcheck.breaks.runs import Replay
-from stepcheck.language.stretches import every_line
+from stepcheck.language.stretches import numbered
 from stepcheck.language.syntax import Line, OnlyHead, PartHead, Row, TurnMark
 from stepcheck.model.dance import EIGHTHS, Body, Foot, Program, Repeat, Step
 from stepcheck.model.items import Change, inside
@@ -48,7 +48,7 @@ class Puzzle:
         self.trials = Trials(routine, budget)
         self.searches: tuple[Search, Search]
         self.searches = (search(material), search(material, custom=False)) if like is None else like.searches
-        self.lines = {line.number: line for line in every_line(routine.sheet.lines)}
+        self.lines = numbered(routine.sheet)
         self._named_times = any(map(_names_times, self.lines.values()))
         self._streams: dict[Keys, Replay[Candidate]] = {}
         self._alive: dict[Keys, bool] = {}

@@ -132,8 +132,7 @@ class Request:
             if goals not in done:
                 done[goals] = tuple(search.rows(self.ticks, goals, self.limits, limit))
             for row in done[goals]:
-                cost = sum(search.cost(ways[0]) for ways in row)
-                rows.append((cost, tuple(ways[0].rank for ways in row), number, row))
+                rows.append((*search.order(row), number, row))
         rows.sort(key=lambda found: found[:3])
         out: dict[tuple[str, ...], Break] = {}
         for _, _, number, row in rows:
@@ -163,10 +162,14 @@ def made(figures: tuple[Figure, ...], readings: Readings, first: Foot, any_lead:
     return repertoire(figures, readings, first=first, any_lead=any_lead)
 
 
+def written(row: Row) -> tuple[Placed, ...]:
+    """Return the figures of a row as the sheet has them."""
+    return tuple(next((way.placed for way in ways if way.placed.named), ways[0].placed) for ways in row)
+
+
 def _break(row: Row, starts: tuple[State, ...]) -> Break:
     """Return a row that was found, with where it leads."""
-    figures = tuple(next((way.placed for way in ways if way.placed.named), ways[0].placed) for ways in row)
-    ends = []
+    figures, ends = written(row), []
     for number, start in enumerate(starts):
         assert start.facing is not None
         turn = sum(ways[number].turn for ways in row)
@@ -211,8 +214,8 @@ def _begins(request: Request) -> str:
         feet = list(dict.fromkeys(said(State(state.weight)) for state in states))
         if len(feet) == 1:
             walls = [words.towards(state.facing) for state in states if state.facing is not None]
-            return f" that may begin {feet[0]}, facing {_either(walls)}"
-        return f" that may begin {_either(list(map(said, states)))}"
+            return f" that may begin {feet[0]}, facing {words.listed(walls, 'or')}"
+        return f" that may begin {words.listed(list(map(said, states)), 'or')}"
     common = State(
         states[0].weight if len({state.weight for state in states}) == 1 else None,
         states[0].facing if len({state.facing for state in states}) == 1 else None,
@@ -267,8 +270,9 @@ def _since(request: Request, kept: list[str], shown: str) -> str:
     feet = dict.fromkeys(state.weight for state in ends)
     walls = sorted({state.facing for state in ends if state.facing is not None})
     if "facing" not in kept:
-        return f"after exactly {shown} {_either([words.freely(weight) for weight in feet if weight is not None])}"
-    reached = f"after {shown} one can only face {_either([words.towards(wall) for wall in walls])}"
+        free = [words.freely(weight) for weight in feet if weight is not None]
+        return f"after exactly {shown} {words.listed(free, 'or')}"
+    reached = f"after {shown} one can only face {words.listed([words.towards(wall) for wall in walls], 'or')}"
     if "foot" not in kept:
         return reached
     wanted = request.end
@@ -276,7 +280,7 @@ def _since(request: Request, kept: list[str], shown: str) -> str:
         there = dict.fromkeys(
             state.weight for state in ends if state.facing == wanted.facing and state.weight is not None
         )
-        return f"facing {words.towards(wanted.facing)} {_either([words.freely(weight) for weight in there])}"
+        return f"facing {words.towards(wanted.facing)} {words.listed([words.freely(weight) for weight in there], 'or')}"
     return reached
 
 
@@ -328,7 +332,3 @@ def _nearest(request: Request) -> str:
     if not found:
         return ""
     return f"; it can be done in {' or '.join(map(str, found))} beat{'' if found == [1] else 's'}"
-
-
-def _either(pieces: list[str]) -> str:
-    return " or ".join(pieces) if len(pieces) < 3 else f"{', '.join(pieces[:-1])} or {pieces[-1]}"

@@ -76,6 +76,10 @@ class Search:
         """Return what one figure adds to the cost of a row."""
         return _FIGURE + (0 if way.placed.figure in self.known else _UNKNOWN) + abs(way.turn)
 
+    def order(self, row: Row) -> tuple[int, tuple[int, ...]]:
+        """Return the place of a row in the written order: its cost, and the ranks of its figures."""
+        return sum(self.cost(ways[0]) for ways in row), tuple(ways[0].rank for ways in row)
+
     def guide(self, ticks: int, start: int, ends: frozenset[State], turned: int) -> Guide:
         """Return a function that gives the least cost to `ends` from the ticks left and the state.
 

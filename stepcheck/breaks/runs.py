@@ -6,13 +6,17 @@ come of a long row and each is looked at once for each figure.
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from heapq import heappop, heappush
+from itertools import tee
 from math import gcd
-from typing import Generic, NamedTuple, Protocol, TypeVar
+from typing import TYPE_CHECKING, Generic, NamedTuple, TypeVar
 
 from attrs import frozen
 
-from stepcheck.breaks.states import Repertoire, Way
+from stepcheck.breaks.states import Way
 from stepcheck.model.dance import Figure
+
+if TYPE_CHECKING:
+    from stepcheck.breaks.rows import Search
 
 NEVER = 1 << 80
 
@@ -142,36 +146,11 @@ class Replay(Generic[T]):
     """An iterator that keeps its values, so that it can be read again."""
 
     def __init__(self, source: Iterable[T]) -> None:
-        self._source, self._kept = iter(source), list[T]()
+        self._source = iter(source)
 
     def __iter__(self) -> Iterator[T]:
-        number = 0
-        while True:
-            if number == len(self._kept):
-                for one in self._source:
-                    self._kept.append(one)
-                    break
-                else:
-                    return
-            yield self._kept[number]
-            number += 1
-
-
-class Danced(Protocol):
-    """The part of a `Search` that a run needs: the ways, and their costs."""
-
-    @property
-    def repertoire(self) -> Repertoire:
-        """The ways from each weight."""
-
-    def cost(self, way: Way) -> int:
-        """Return what one figure adds to the cost of a row."""
-
-    def turned(self, turn: int) -> int:
-        """Return a turn as it is counted."""
-
-    def together(self, weights: tuple[int, ...]) -> Iterator[tuple[Way, ...]]:
-        """Yield the ways of each line that can be danced from all of `weights`, in order."""
+        self._source, again = tee(self._source)
+        return again
 
 
 @frozen
@@ -195,7 +174,7 @@ class Run:
     """
 
     def __init__(
-        self, search: Danced, guides: tuple[Guide, ...], children: Children, limits: Limits, limit: int
+        self, search: "Search", guides: tuple[Guide, ...], children: Children, limits: Limits, limit: int
     ) -> None:
         self.search, self.guides, self.limits, self.limit = search, guides, limits, limit
         self._children = children

@@ -176,7 +176,7 @@ def settled(text: str, blanks: dict[str, str]) -> str:
     A line that it doesn't take is the blank that `blanks` has for it, else a comment; a note that may be read as a mark
     is a comment.
     """
-    for _ in range(len(blanks) + 2):
+    for _ in range(text.count("\n") + 2):  # each round but the last two takes a line
         sheet, findings = parse(Source("<draft>", text))
         lines = text.split("\n")
         for at in {finding.span.line - 1 for finding in findings}:

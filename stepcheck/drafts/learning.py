@@ -161,7 +161,7 @@ def _unbracketed(page: Page, text: str) -> str:
         stated = lasting_cue(text)[0] or page.cues.led(text)[0]
         if beats and nameable(name) and not (beats != book > 0 and stated == times * book):
             page.cues.define(name, codes, ", ".join(filter(None, spelled.notes)))
-        if beats and page.cues.beats(Line(name=page.cues.learn(name))) in (book, beats):
+        if beats and name and page.cues.beats(Line(name=page.cues.learn(name))) in (book, beats):
             text = text[: found.start()] + text[found.end() :]
     return text
 

@@ -11,19 +11,18 @@ from typing import Any, TypeAlias
 
 from attrs import evolve, field, frozen
 
-from stepcheck.fixes.candidates import Candidate
-from stepcheck.fixes.changes import Offer, Variant, plain
-from stepcheck.fixes.search import Search
-from stepcheck.fixes.slots import Node, Nodes, Slot, timed
-from stepcheck.fixes.transitions import Deed
 from stepcheck.language.syntax import Row
 from stepcheck.model.claims import Check, Claim, Kind, Test
 from stepcheck.model.dance import TICKS, Body, Choice, Figure, Foot, Forever, Item, Lined, Repeat, Rest, Step, Weight
 from stepcheck.model.items import Block, Mapped, every
-from stepcheck.program.laid import Uncut
+from stepcheck.program.cutting import Uncut
 from stepcheck.proof.bodies import FEW, Bodies, Picks
-from stepcheck.proof.names import FEET, Names, TooLarge, chosen, literal
-from stepcheck.proof.repeats import Function
+from stepcheck.proof.names import FEET, Function, Names, TooLarge, chosen, literal
+from stepcheck.search.candidates import Candidate
+from stepcheck.search.changes import Offer, Variant, plain
+from stepcheck.search.search import Search
+from stepcheck.search.slots import Node, Nodes, Slot, timed
+from stepcheck.search.transitions import Deed
 
 LAPS = 3
 COST = 16

@@ -11,20 +11,21 @@ from typing import Any
 from attrs import frozen
 
 from stepcheck.breaks.material import Material
-from stepcheck.fixes.cheapest import Cheapest, Solution
-from stepcheck.fixes.protected import dances, failing, parents
-from stepcheck.fixes.slots import Unfit, standings, without
-from stepcheck.fixes.transitions import Unclear
+from stepcheck.fixes.protected import dances
 from stepcheck.language import parser
 from stepcheck.language.alterations import traced
 from stepcheck.language.edits import Edit
-from stepcheck.language.stretches import every_line
+from stepcheck.language.stretches import every_line, parents
 from stepcheck.model.claims import Claim
 from stepcheck.model.source import Source
 from stepcheck.model.words import visible
 from stepcheck.model.work import WorkSpent
 from stepcheck.program.routine import Routine, elaborate
+from stepcheck.search.cheapest import Cheapest, Solution
+from stepcheck.search.slots import Unfit, standings, without
+from stepcheck.search.transitions import Unclear
 from stepcheck.walk.effects import Algebra
+from stepcheck.walk.walk import failing
 
 MOST_ROUNDS = 64
 PAIR = 4
@@ -129,9 +130,7 @@ class _Finder:
         search = None
         try:
             kept = frozenset(number for number in self.kept if number in pieces)
-            search = Cheapest(
-                self.routine, self.stuff, self.prices, kept, self.left, given, True, FEW_SHAPES, self.shared
-            )
+            search = Cheapest(self.routine, self.stuff, self.prices, kept, self.left, given, FEW_SHAPES, self.shared)
             for cost in search.sums(self.most):
                 for solution in search.level(cost):
                     way = self._danced(solution, pieces)

@@ -18,18 +18,17 @@ from typing import NoReturn
 from attrs import define, evolve, field, frozen
 
 from stepcheck.fixes.alternatives import COST, Alternatives, picked
-from stepcheck.fixes.search import Search
-from stepcheck.fixes.slots import Nodes
 from stepcheck.model.claims import Check, Claim, Test
 from stepcheck.model.dance import EIGHTHS, Choice, Foot, Step
 from stepcheck.proof.bodies import Bodies
-from stepcheck.proof.census import Census
 from stepcheck.proof.figures import Figures
-from stepcheck.proof.names import FEET, Names, TooLarge, joined, literal
+from stepcheck.proof.names import FEET, Function, Names, TooLarge, joined, literal
 from stepcheck.proof.passes import Guesses
-from stepcheck.proof.prelude import Widths, prelude
-from stepcheck.proof.repeats import SMALL, Function, Repeats
+from stepcheck.proof.prelude import Census, Widths, prelude
+from stepcheck.proof.repeats import SMALL, Repeats
 from stepcheck.proof.script import opening, widths_of
+from stepcheck.search.search import Search
+from stepcheck.search.slots import Nodes
 
 
 @frozen(eq=False)

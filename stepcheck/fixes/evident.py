@@ -9,23 +9,11 @@ from itertools import islice, pairwise, product
 from math import gcd, prod
 from typing import Any
 
-from stepcheck.fixes.protected import Trials, failing
-from stepcheck.fixes.shapes import label
-from stepcheck.language import parser, syntax
+from stepcheck.fixes.protected import Trials
+from stepcheck.language import edits, parser, syntax
 from stepcheck.language.alterations import applied
-from stepcheck.language.edits import (
-    ChangeClaim,
-    ChangeMusic,
-    CorrectMusic,
-    CorrectSlip,
-    DeleteLine,
-    DeleteTwin,
-    Edit,
-    Exchange,
-    FixName,
-    NameSection,
-)
-from stepcheck.language.stretches import every_line
+from stepcheck.language.edits import Edit
+from stepcheck.language.stretches import dance_of, every_line, mark_of, numbered, rows
 from stepcheck.language.syntax import Line, Row
 from stepcheck.model import words
 from stepcheck.model.claims import Claim, Kind
@@ -35,6 +23,8 @@ from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source
 from stepcheck.program.claims import register
 from stepcheck.program.routine import Routine, elaborate
+from stepcheck.search.shapes import label
+from stepcheck.walk.walk import failing
 
 BOTH_FEET = 2
 _TURNING = (Kind.TURN, Kind.NET, Kind.FACING, Kind.WALLS)
@@ -54,7 +44,7 @@ def slips(trials: Trials, kept: frozenset[int], kinds: Collection[str]) -> tuple
     refuted = {one.claim: one for one in report.diagnostics if one.claim}
     leaning = _leaning(routine, refuted)
     proved = frozenset(one.id for one in report.claims if one.verdict is Verdict.PROVED)
-    ends, heads = _ends(routine, proved), {line.number: line.node for line in every_line(routine.sheet.lines)}
+    ends, heads = _ends(routine, proved), {number: line.node for number, line in numbered(routine.sheet).items()}
     stated = {
         claim.kind
         for (line, _, _), claim in register(routine.sheet).slots.items()
@@ -65,12 +55,12 @@ def slips(trials: Trials, kept: frozenset[int], kinds: Collection[str]) -> tuple
     found: list[Edit] = []
     for claim, edit, claimed, danced in _restated(routine, refuted):
         line = edit.line
-        if isinstance(edit, ChangeMusic):
+        if isinstance(edit, edits.ChangeMusic):
             alone = all(name == claim.id or dict(one.args).get("only_with") for name, one in refuted.items())
             if alone and (
                 claim.id in leaning or _misspelt(claimed, danced) or _unlike(trials, line, claimed or 0, danced)
             ):
-                found.append(CorrectMusic(line, danced))
+                found.append(edits.CorrectMusic(line, danced))
             continue
         kind, round_ = (Kind.FACING, EIGHTHS) if claim.kind in (Kind.TURN, Kind.NET) else (claim.kind, danced + 1)
         agreed = ends.get((line, kind)) == danced % round_ != (claimed or 0) % round_
@@ -98,7 +88,7 @@ def slips(trials: Trials, kept: frozenset[int], kinds: Collection[str]) -> tuple
                 sure = claim.kind is Kind.FOOT or (stated & {Kind.LENGTH, Kind.SECTION} and not _unsure(routine.sheet))
                 agreed |= len(refuted) == 1 and bool(sure)
         if agreed or (claim.id in leaning and claim.kind is not Kind.FIGURE):
-            found.append(CorrectSlip(line, edit.at, edit.value, edit.role))
+            found.append(edits.CorrectSlip(line, edit.at, edit.value, edit.role))
     found = [edit for edit in found if edit.line not in kept]
     return tuple(edit for edit in found if edit.kind in kinds)
 
@@ -116,7 +106,7 @@ def _leaning(routine: Routine, refuted: Mapping[str, Diagnostic]) -> set[str]:
 
 def _restated(
     routine: Routine, refuted: Mapping[str, Diagnostic]
-) -> Iterator[tuple[Claim, ChangeClaim | ChangeMusic, int | None, int]]:
+) -> Iterator[tuple[Claim, edits.ChangeClaim | edits.ChangeMusic, int | None, int]]:
     """Yield the refuted claims to which the steps give one value, if no other is to blame; each with its change to what
     is danced, its value as claimed, and as danced."""
     for (line, at, role), claim in register(routine.sheet).slots.items():
@@ -127,17 +117,17 @@ def _restated(
         value = _danced(claim.kind, values[0], routine.sheet, line)
         both = claim.kind in (Kind.LEAD, Kind.FOOT, Kind.BOTH) and value == BOTH_FEET
         if claim.kind is Kind.SECTION and values[0]:
-            yield claim, ChangeMusic(line, values[0]), args["expected_value"], values[0]
+            yield claim, edits.ChangeMusic(line, values[0]), args["expected_value"], values[0]
         elif value is not None:
-            yield claim, ChangeClaim(line, at, None if both else value, role), args["expected_value"], values[0]
+            yield claim, edits.ChangeClaim(line, at, None if both else value, role), args["expected_value"], values[0]
 
 
-def facts(trials: Trials) -> tuple[ChangeMusic, ...]:
+def facts(trials: Trials) -> tuple[edits.ChangeMusic, ...]:
     """Return the lengths of sections of the music that would be what is danced, where something is danced to them."""
-    return tuple(edit for edit in restatements(trials) if isinstance(edit, ChangeMusic))
+    return tuple(edit for edit in restatements(trials) if isinstance(edit, edits.ChangeMusic))
 
 
-def restatements(trials: Trials) -> tuple[ChangeClaim | ChangeMusic, ...]:
+def restatements(trials: Trials) -> tuple[edits.ChangeClaim | edits.ChangeMusic, ...]:
     """Return the refuted claims that the steps give one value, each changed to that."""
     told = {one.claim: one for one in trials.report.diagnostics if one.claim}
     return tuple(edit for _, edit, _, _ in _restated(trials.routine, told))
@@ -186,8 +176,8 @@ def _whole(sheet: syntax.Sheet, line: int, missing: int) -> bool:
     """Say whether a line is the head of a dance of whole parts that say how long they are, none of them, some times, as
     long as what is missing."""
     lengths = _lengths(sheet)
-    dance = next(one for one in sheet.lines if isinstance(one.node, syntax.DanceHead))
-    options = [o for one in every_line(dance.body) if isinstance(one.node, Row) for o in one.node.options]
+    dance = dance_of(sheet)
+    options = [option for _, row in rows(dance.body) for option in row.options]
     whole = all(lengths.get(key(one.name)) and not one.marks for one in options)
     fills = any(ticks and missing % ticks == 0 for some in lengths.values() for ticks in some)
     return line == dance.number and missing > 0 and whole and not fills
@@ -201,10 +191,9 @@ def _unlike(trials: Trials, line: int, claimed: int, danced: int) -> bool:
     lengths = _lengths(sheet)
     names = [(one.number, base(row.name)) for one, row in sheet.music]
     name = dict(names)[line]
-    dance = next(one for one in sheet.lines if isinstance(one.node, syntax.DanceHead))
-    heads = [one for one in every_line(dance.body) if base(label(one)) == name]
-    calls = [call(one) for one in every_line(dance.body) if isinstance(one.node, Row)]
-    inner = [call(one) for one in every_line(tuple(heads)) if isinstance(one.node, Row)]
+    lines = dance_of(sheet).body
+    heads = [one for one in every_line(lines) if base(label(one)) == name]
+    calls, inner = ([key(row.options[0].name) for _, row in rows(some)] for some in (lines, tuple(heads)))
     others = {row.ticks for one, row in sheet.music if base(row.name) == name and one.number != line}
     if claimed % danced == 0 or any(claimed - danced in some for some in lengths.values()):
         return False
@@ -214,15 +203,16 @@ def _unlike(trials: Trials, line: int, claimed: int, danced: int) -> bool:
 
 def _turns(sheet: syntax.Sheet, head: int) -> list[tuple[int, int]]:
     """Return the turns that are written on lines under a heading, in signed eighths, each with how often at most."""
-    lines = [one for line in sheet.lines if line.number == head for one in every_line((line,))]
+    part = tuple(line for line in sheet.lines if line.number == head)
     blocks = [
-        (line.node.times or 1, {*every_line(line.body)}) for line in lines if isinstance(line.node, syntax.TimesHead)
+        (line.node.times or 1, {number for number, _ in rows(line.body)})
+        for line in every_line(part)
+        if isinstance(line.node, syntax.TimesHead)
     ]
     return [
-        (mark.side * (mark.eighths or 0), (option.times or 1) * prod(times for times, inner in blocks if line in inner))
-        for line in lines
-        if isinstance(line.node, Row)
-        for option in line.node.options
+        (mark.side * mark.eighths, (option.times or 1) * prod(times for times, inner in blocks if number in inner))
+        for number, row in rows(part)
+        for option in row.options
         for mark in option.marks
         if isinstance(mark, syntax.TurnMark) and mark.eighths
     ]
@@ -230,11 +220,8 @@ def _turns(sheet: syntax.Sheet, head: int) -> list[tuple[int, int]]:
 
 def _unsure(sheet: syntax.Sheet) -> bool:
     """Say whether a line has a part danced with the opposite foot or mirrored, or may name the wrong part."""
-    dance = next(line for line in sheet.lines if isinstance(line.node, syntax.DanceHead))
-    if next(named(dance, called(sheet)), None) is not None:
-        return True
-    rows = (line.node for line in every_line(sheet.lines) if isinstance(line.node, Row))
-    return any(isinstance(mark, syntax.SwapMark) for row in rows for option in row.options for mark in option.marks)
+    options = (option for _, row in rows(sheet.lines) for option in row.options)
+    return any(named(dance_of(sheet), called(sheet))) or any(mark_of(one, syntax.SwapMark) for one in options)
 
 
 def _joins(sheet: syntax.Sheet, line: int, counts: Any) -> bool:
@@ -266,29 +253,28 @@ def called(sheet: syntax.Sheet) -> dict[str, str]:
     return {key(one.node.name): str(one.node.name) for one in sheet.lines if isinstance(one.node, syntax.PartHead)}
 
 
-def named(dance: Line, parts: Mapping[str, str]) -> Iterator[NameSection]:
+def named(dance: Line, parts: Mapping[str, str]) -> Iterator[edits.NameSection]:
     """Yield the lines of a dance that are to name the part of the name of their section of the music, what all other
     sections of that name, but for its number, are danced to, or what alone stands between the same two elsewhere."""
-    lines = [line for line in every_line(dance.body) if isinstance(line.node, Row)]
-    sections = {line.number: label(line) for line in lines}
+    lines = rows(dance.body)
+    sections = {number: row.section for number, row in lines}
     for head in every_line(dance.body):
-        rows = [line.number for line in head.body if isinstance(line.node, Row)]
-        if isinstance(head.node, syntax.LabelHead) and len(rows) == 1:
-            sections[rows[0]] = head.node.name
-    names = [call(line) for line in lines]
-    for at, line in enumerate(lines):
-        section, fellows = sections.get(line.number), set[str]()
+        inner = [line.number for line in head.body if isinstance(line.node, Row)]
+        if isinstance(head.node, syntax.LabelHead) and len(inner) == 1:
+            sections[inner[0]] = head.node.name
+    names = [key(row.options[0].name) for _, row in lines]
+    for at, (number, _) in enumerate(lines):
+        section, fellows = sections[number], set[str]()
         if section is not None:
             fellows |= {key(section)} & {*parts}
-            others = [n for n, one in enumerate(lines) if n != at and base(sections[one.number]) == base(section)]
-            alike = {names[n] for n in others}
+            alike = {names[n] for n, (one, _) in enumerate(lines) if n != at and base(sections[one]) == base(section)}
             fellows |= alike if len(alike) == 1 else set()
         pairs = {pair for n, pair in enumerate(pairwise(names)) if n not in (at - 1, at)}
         around = (*names[max(at - 1, 0) : at], *names[at + 1 : at + 2])
         if names[at] in parts and len(around) == 2:
             between = {name for name in parts if {(around[0], name), (name, around[1])} <= pairs}
             fellows |= between if not {(around[0], names[at]), (names[at], around[1])} <= pairs else set()
-        yield from (NameSection(line.number, parts[name]) for name in fellows if name in parts and name != names[at])
+        yield from (edits.NameSection(number, parts[name]) for name in fellows if name in parts and name != names[at])
 
 
 def base(section: str | None) -> str | None:
@@ -306,7 +292,7 @@ MOST_TRIES = 27
 ROUNDS = 3
 
 
-def respelled(routine: Routine, rounds: int = ROUNDS) -> Iterator[tuple[tuple[FixName, ...], Routine]]:
+def respelled(routine: Routine, rounds: int = ROUNDS) -> Iterator[tuple[tuple[edits.FixName, ...], Routine]]:
     """Yield the ways to put names and cuts of an ill-formed sheet right, nearest first, with the routine after each.
 
     Nothing is yielded if something else is wrong with it too.
@@ -342,19 +328,19 @@ def relabelled(routine: Routine) -> Iterator[tuple[tuple[Edit], Routine]]:
         lines = [line for line in block.body if label(line) is not None]
         for one, other in pairwise(lines):
             same = one.node == other.node and one.body == other.body
-            found.append(DeleteTwin(other.number) if same else Exchange(one.number, other.number, True))
-        found += (DeleteLine(line.number) for line in lines)
+            found.append(edits.DeleteTwin(other.number) if same else edits.Exchange(one.number, other.number, True))
+        found += (edits.DeleteLine(line.number) for line in lines)
     after = {edit: parser.parse(Source(routine.path, applied(routine.sheet, (edit,)))) for edit in found}
     made = {edit: elaborate(*one, readings=routine.readings, book=routine.facts.book) for edit, one in after.items()}
     fits = [((edit,), one) for edit, one in made.items() if one.program is not None]
     yield from [way for way in fits if way[1].program is not None and not failing(way[1].program)] or fits
 
 
-def _meant(routine: Routine, found: Diagnostic) -> Iterator[FixName]:
+def _meant(routine: Routine, found: Diagnostic) -> Iterator[edits.FixName]:
     """Yield what may have been meant in the place of a finding: what its hints would write there."""
     if found.code.name not in NAMES:
         return
     for hint in found.hints:
         for span, name in hint.patch.replacements if hint.patch is not None else ():
             if span == found.span or found.code.name == "unknown-reading":
-                yield FixName(span.line, span.column, span.end_column, name)
+                yield edits.FixName(span.line, span.column, span.end_column, name)

@@ -10,21 +10,17 @@ from attrs import evolve, frozen
 from stepcheck.breaks.blanks import blanks
 from stepcheck.breaks.fill import fill
 from stepcheck.breaks.material import material
-from stepcheck.fixes.cheapest import ENOUGH_SHAPES, Cheapest, Solution
 from stepcheck.fixes.conflict import FEW_SHAPES, conflict
 from stepcheck.fixes.evidence import Question, stretches
 from stepcheck.fixes.nearness import said
-from stepcheck.fixes.order import Ranking
-from stepcheck.fixes.protected import ON_THE_FLOOR, Trials, Tried, dances, failing, parents
+from stepcheck.fixes.protected import ON_THE_FLOOR, Trials, Tried, dances
+from stepcheck.fixes.ranks import Ranking
 from stepcheck.fixes.repairs import ALONE, EVIDENT, Evidence, Fix, Repairs
-from stepcheck.fixes.singles import rows, singles, ways
-from stepcheck.fixes.slots import Standing, Unfit, without
-from stepcheck.fixes.transitions import Unclear
+from stepcheck.fixes.singles import otherwise, singles, ways
 from stepcheck.language.alterations import described
 from stepcheck.language.edits import ChangeClaim, Edit
 from stepcheck.language.patch import difference
-from stepcheck.language.stretches import every_line
-from stepcheck.language.syntax import Row
+from stepcheck.language.stretches import parents, rows
 from stepcheck.model.claims import Claim, Kind
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.work import LAYING, Work, WorkSpent
@@ -33,6 +29,10 @@ from stepcheck.program.routine import Routine
 from stepcheck.proof.names import TooLarge
 from stepcheck.proof.solving import FINITE, BudgetSpent, satisfiable
 from stepcheck.report import pipeline
+from stepcheck.search.cheapest import ENOUGH_SHAPES, Cheapest, Solution
+from stepcheck.search.slots import Standing, Unfit, without
+from stepcheck.search.transitions import Unclear
+from stepcheck.walk.walk import failing
 
 DEARER = 1
 """How much dearer than the cheapest fix the others may be."""
@@ -180,7 +180,7 @@ class Mend:
         inside = parts.pop() if kinds == {Kind.SPOT} and len(parts) == 1 else ""
         returns = [one for one in self.trials.program.claims if one.kind is Kind.SPOT and one.text == "returns"]
         close = {one.part for one in returns if one.id not in self.trials.wrong}
-        yield from rows(sheet, inside, sorted(figure.name for figure in self.stuff.known), close)
+        yield from otherwise(sheet, inside, sorted(figure.name for figure in self.stuff.known), close)
 
     def _alone(self, edits: Iterable[Edit], cost: int, work: Work | None = None) -> list[Solution]:
         """Return those of some changes of one cost that mend the sheet alone."""
@@ -273,8 +273,7 @@ class Mend:
         if made is None or not self._mended(made):
             return None
         after = made.routine
-        said_rows = (line.node.options for line in every_line(after.sheet.lines) if isinstance(line.node, Row))
-        if any(len(set(map(said, options))) < len(options) for options in said_rows):
+        if any(len(set(map(said, row.options))) < len(row.options) for _, row in rows(after.sheet.lines)):
             return None  # two alternatives that say the same are none
         if self.danced and after.program is not None and not dances(after.program):
             return None

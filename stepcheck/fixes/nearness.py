@@ -6,26 +6,11 @@ from typing import NamedTuple
 
 from attrs import evolve
 
+from stepcheck.language import syntax
 from stepcheck.language.alterations import last_line
 from stepcheck.language.edits import Edit
-from stepcheck.language.stretches import every_line
-from stepcheck.language.syntax import (
-    CountsHead,
-    DanceHead,
-    ExpectRow,
-    HoldRow,
-    LabelHead,
-    Length,
-    Line,
-    OnlyHead,
-    Option,
-    PartHead,
-    Row,
-    Sheet,
-    Times,
-    TimesHead,
-    UntilMark,
-)
+from stepcheck.language.stretches import dance_of, every_line, falls, mark_of, numbered, rows
+from stepcheck.language.syntax import Line, Option, Row, Times
 from stepcheck.model.dance import TICKS, Figure, key
 
 MOST_TIMES = 8
@@ -33,17 +18,6 @@ ENDS = ("ending", "outro", "finish", "finale")
 """The names of parts that end a dance: common practice."""
 PLAIN, UNEVEN = 1, 2
 """The unevenness of a set of times of a repeat: all of its times (0), as before (1), or some of them (2)."""
-
-
-def falls(times: Times | None, most: int) -> tuple[int, ...]:
-    """Return the numbers of the times of a repeat of `most` times that `times` names; all if it is None."""
-    if times is None:
-        return tuple(range(1, most + 1))
-    return tuple(
-        number
-        for number in range(1, most + 1)
-        if number in times.named or (times.every and number % times.every == 0) or (times.last and number == most)
-    )
 
 
 def regular(times: Times, most: int) -> bool:
@@ -135,15 +109,10 @@ class Rank(NamedTuple):
     line: int = 0
 
 
-def lasting(figure: Figure | None) -> int | None:
-    """Return the ticks of a figure that is danced once; None if it is not known."""
-    return None if figure is None else figure.length
-
-
 def silence(line: Line) -> int:
     """Return the ticks that a line is silent for, or that a group waits before it."""
     match line.node:
-        case Row(wait=Length(ticks=ticks)) | HoldRow(length=Length(ticks=ticks)):
+        case Row(wait=syntax.Length(ticks=ticks)) | syntax.HoldRow(length=syntax.Length(ticks=ticks)):
             return ticks
     return 0
 
@@ -165,26 +134,36 @@ def said(option: Option) -> object:
     return key(option.name), option.times, frozenset(option.marks)
 
 
+def turn_of(option: Option) -> int | None:
+    """Return the signed eighths that are written; None if no turn is."""
+    mark = mark_of(option, syntax.TurnMark)
+    return None if mark is None else mark.side * (mark.eighths or 0)
+
+
+def sides(way: tuple[int, int]) -> tuple[int, ...]:
+    """Return to which sides a way goes, however far."""
+    return tuple((one > 0) - (one < 0) for one in way)
+
+
 class Neighbours:
     """The rows of each block in the order of the dance, a repeated row once for each time.
 
     `last` are the lines with which parts and headings end.
     """
 
-    def __init__(self, sheet: Sheet) -> None:
+    def __init__(self, sheet: syntax.Sheet) -> None:
         self.sheet = sheet
-        self.lines = {line.number: line for line in every_line(sheet.lines)}
-        heads = [line for line in self.lines.values() if isinstance(line.node, PartHead | CountsHead)]
-        rows = ([line.number for line in every_line(head.body) if isinstance(line.node, Row)] for head in heads)
-        self.last = {numbers[-1] for numbers in rows if numbers}
-        parts = {head.number: key(str(head.node.name)) for head in sheet.lines if isinstance(head.node, PartHead)}
+        self.lines = numbered(sheet)
+        heads = (line for line in self.lines.values() if isinstance(line.node, syntax.PartHead | syntax.CountsHead))
+        self.last = {under[-1][0] for head in heads if (under := rows(head.body))}
+        parts = {head.number: key(head.node.name) for head in sheet.lines if isinstance(head.node, syntax.PartHead)}
         self.blocks = [*map(self._rows, sheet.lines), ([*parts], [*parts.values()])]
 
     def expected(self, line: int) -> bool:
         """Say whether something is expected right behind a line, before others."""
         bodies = ([one for one in head.body if one.node is not None] for head in self.lines.values())
         return any(
-            one.number == line and isinstance(other.node, ExpectRow)
+            one.number == line and isinstance(other.node, syntax.ExpectRow)
             for body in bodies
             for one, other in pairwise(body[:-1])
         )
@@ -194,14 +173,11 @@ class Neighbours:
         from its place: one that no line has danced yet stands between two passes, or at the end if its name says so."""
         late = int(self.expected(line))
         if any(key(name) in names for _, names in self.blocks[:-1]):
-            new = (
-                int(not self.stands([key(name)], self.names(line)[:1]))
-                if before
-                else self.alone(line, name, True, False)
+            alone = (
+                not self.stands([key(name)], self.names(line)[:1]) if before else self.alone(line, name, True, False)
             )
-            return new, late
-        (dance,) = (self._rows(one)[0] for one in self.lines.values() if isinstance(one.node, DanceHead))
-        end = last_line(self.lines[line])
+            return int(alone), late
+        dance, end = self._rows(dance_of(self.sheet))[0], last_line(self.lines[line])
         danced = [number for number in dance if number <= end]
         if key(name) in ENDS:
             return 0, late + (before or danced != dance)
@@ -210,8 +186,7 @@ class Neighbours:
 
     def names(self, line: int) -> list[str]:
         """Return the names of the rows of a line and of those under it."""
-        rows = every_line((self.lines[line],))
-        return [key(one.node.options[0].name) for one in rows if isinstance(one.node, Row)]
+        return [key(row.options[0].name) for _, row in rows((self.lines[line],))]
 
     def twice(self, line: int, name: str) -> bool:
         """Say whether a line would name what the one beside it has danced once, which would be written `x2`."""
@@ -224,22 +199,20 @@ class Neighbours:
             for at, pair in enumerate(pairwise(lines))
         )
 
-    def _siblings(self, line: int) -> tuple[Line, ...]:
-        """Return the rows under the heading of a line."""
-        bodies = (head.body for head in (*self.sheet.lines, *self.lines.values()))
-        body = next((some for some in bodies if line in [one.number for one in some]), ())
-        return tuple(one for one in body if isinstance(one.node, Row))
+    def _siblings(self, line: int) -> list[tuple[int, Row]]:
+        """Return the rows under the heading of a line, with their numbers."""
+        body = next((head.body for head in self.lines.values() if line in [one.number for one in head.body]), ())
+        return [(one.number, one.node) for one in body if isinstance(one.node, Row)]
 
     def among_parts(self, line: int) -> bool:
         """Say whether all rows under the heading of a line have parts danced."""
-        rows = self._siblings(line)
-        return all({*self.names(one.number)} <= {*self.blocks[-1][1]} for one in rows) and bool(rows)
+        names = [name for number, _ in self._siblings(line) for name in self.names(number)]
+        return {*names} <= {*self.blocks[-1][1]} and bool(names)
 
     def marks(self, line: int) -> set[object]:
         """Return the marks of the rows right before and behind a line."""
-        rows = self._siblings(line)
-        beside = {one for pair in pairwise(rows) if line in [one.number for one in pair] for one in pair}
-        options = (option for one in beside if one.number != line for option in one.node.options)  # type: ignore[union-attr]
+        pairs = (pair for pair in pairwise(self._siblings(line)) if line in [number for number, _ in pair])
+        options = (option for pair in pairs for number, row in pair if number != line for option in row.options)
         return {mark for option in options for mark in option.marks}
 
     def stands(self, before: list[str], after: list[str]) -> bool:
@@ -252,16 +225,16 @@ class Neighbours:
         pairs = [pair for lines, _ in self.blocks for pair in pairwise(dict.fromkeys(lines))]
 
         def twice(moved: dict[int, list[str]]) -> int:
-            rows = ([moved.get(number) or self.names(number) for number in pair] for pair in pairs)
-            return sum(before[-1:] == after[:1] for before, after in rows)
+            beside = ([moved.get(number) or self.names(number) for number in pair] for pair in pairs)
+            return sum(before[-1:] == after[:1] for before, after in beside)
 
         return twice(swapped) > twice({})
 
     def completes(self, line: int, times: Times) -> bool:
         """Say whether some times for a block and those of the blocks beside it are each time of their repeat, once."""
         for head in self.lines.values():
-            blocks = [one for one in head.body if isinstance(one.node, OnlyHead) and not one.node.exclude]
-            if isinstance(head.node, TimesHead) and len(blocks) > 1 and line in [one.number for one in blocks]:
+            blocks = [one for one in head.body if isinstance(one.node, syntax.OnlyHead) and not one.node.exclude]
+            if isinstance(head.node, syntax.TimesHead) and len(blocks) > 1 and line in [one.number for one in blocks]:
                 most = head.node.times or 0
                 named = [times if one.number == line else one.node.times for one in blocks]  # type: ignore[union-attr]
                 each = [number for some in named for number in falls(some, most)]  # type: ignore[arg-type]
@@ -276,13 +249,11 @@ class Neighbours:
             for one in (one for one in lines if one.node is not None):
                 inner, own = often(one.body, name), 0
                 match one.node:
-                    case Row(options=(Option(times=int(own)) as option,)) if not any(
-                        isinstance(m, UntilMark) for m in option.marks
-                    ):
+                    case Row(options=(Option(times=int(own)) as option,)) if not mark_of(option, syntax.UntilMark):
                         own *= key(option.name) == name
-                    case TimesHead(times=int(times)) if inner is not None:
+                    case syntax.TimesHead(times=int(times)) if inner is not None:
                         inner *= times
-                    case LabelHead() | ExpectRow() | HoldRow():
+                    case syntax.LabelHead() | syntax.ExpectRow() | syntax.HoldRow():
                         pass
                     case _:
                         return None
@@ -291,21 +262,20 @@ class Neighbours:
                 total += own + inner
             return total
 
-        heads = self.sheet.lines
-        home = next((h for h in heads if isinstance(h.node, PartHead) and self.lines[line] in every_line(h.body)), None)
-        dance = next((h for h in heads if isinstance(h.node, DanceHead)), None)
-        return (home and dance and often(dance.body, key(str(home.node.name)))) or 0  # type: ignore[union-attr]
+        for head in self.sheet.lines:
+            if isinstance(head.node, syntax.PartHead) and self.lines[line] in every_line(head.body):
+                return often(dance_of(self.sheet).body, key(head.node.name)) or 0
+        return 0
 
     @staticmethod
     def _rows(head: Line) -> tuple[list[int], list[str]]:
         """Return the rows of a part or of the dance in a row, each as often as it is danced, as lines and as names."""
         lines: list[int] = []
         names: list[str] = []
-        for line in every_line(head.body):
-            if isinstance(line.node, Row):
-                times = min(line.node.options[0].times or 1, MOST_TIMES)
-                lines += [line.number] * times
-                names += [key(line.node.options[0].name)] * times
+        for number, row in rows(head.body):
+            times = min(row.options[0].times or 1, MOST_TIMES)
+            lines += [number] * times
+            names += [key(row.options[0].name)] * times
         return lines, names
 
     def alone(self, line: int, name: str, behind: bool = False, ends: bool = True) -> int:

@@ -7,10 +7,9 @@ from typing import Any
 from attrs import evolve, frozen
 
 from stepcheck.books.footwork import danced
-from stepcheck.fixes.slots import is_blank, standings
 from stepcheck.language.alterations import EditError, traced
 from stepcheck.language.edits import Edit, Exchange
-from stepcheck.language.stretches import every_line
+from stepcheck.language.stretches import every_line, numbered
 from stepcheck.language.syntax import DanceHead, FigureRow, Line, PartHead, Sheet
 from stepcheck.model.claims import Kind
 from stepcheck.model.dance import Program, key
@@ -20,17 +19,13 @@ from stepcheck.model.source import StepcheckError, each
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
 from stepcheck.report.values import Report
+from stepcheck.search.slots import is_blank, standings
 from stepcheck.walk.effects import Algebra
-from stepcheck.walk.walk import verdicts
+from stepcheck.walk.walk import failing, verdicts
 
 
 class NoSuchPart(StepcheckError, ValueError):
     """There is no part or line to be left as it is."""
-
-
-def parents(sheet: Sheet) -> dict[int, int]:
-    """Return for each line under another the one that it stands under."""
-    return {inner.number: line.number for line in every_line(sheet.lines) for inner in line.body}
 
 
 def kept_lines(sheet: Sheet, keep: Iterable[str | int]) -> frozenset[int]:
@@ -45,7 +40,7 @@ def kept_lines(sheet: Sheet, keep: Iterable[str | int]) -> frozenset[int]:
     """
     keep = each(keep)
     named: dict[str, Line] = {}
-    lines = {line.number: line for line in every_line(sheet.lines)}
+    lines = numbered(sheet)
     for line in lines.values():
         if isinstance(line.node, PartHead | FigureRow):
             named.setdefault(key(line.node.name), line)
@@ -60,17 +55,6 @@ def kept_lines(sheet: Sheet, keep: Iterable[str | int]) -> frozenset[int]:
             raise NoSuchPart(f"there is no {'line' if isinstance(one, int) else 'part'} {one} to be kept")
         found.update(inner.number for inner in every_line((meant,)))
     return frozenset(found)
-
-
-def failing(program: Program, algebra: Algebra | None = None) -> tuple[str, ...]:
-    """Return the ids of the claims of a program that fail, as the first engine finds, in their order."""
-    worst = verdicts(program, algebra=algebra)
-    return tuple(one.id for one in program.claims if worst.get(one.id, Verdict.VACUOUS) > Verdict.UNDECIDED)
-
-
-def holds(program: Program, algebra: Algebra) -> bool:
-    """Say whether no claim of a program fails, as the first engine finds; how they fail is not looked for."""
-    return not failing(program, algebra)
 
 
 def dances(program: Program) -> bool:

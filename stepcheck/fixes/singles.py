@@ -13,42 +13,21 @@ from attrs import evolve
 from stepcheck.books.placing import last_beat
 from stepcheck.books.placing import place as placed
 from stepcheck.breaks.material import Material
-from stepcheck.fixes.changes import MOST_TIMES as OFTEN
 from stepcheck.fixes.evident import base, call, called, named, restatements
 from stepcheck.fixes.nearness import akin
 from stepcheck.fixes.protected import Trials
-from stepcheck.fixes.shapes import label, swaps, unfilled
-from stepcheck.language import syntax
+from stepcheck.language import edits, syntax
 from stepcheck.language.alterations import changed
-from stepcheck.language.edits import (
-    ChangeBlock,
-    ChangeClaim,
-    ChangeLead,
-    ChangeMovement,
-    ChangeStart,
-    ChangeTime,
-    ChangeTimes,
-    ChangeTurn,
-    ChangeWait,
-    ChangeWay,
-    CorrectSlip,
-    DeleteLine,
-    DeleteTwin,
-    Edit,
-    Exchange,
-    FillCounts,
-    InsertCall,
-    InsertLine,
-    ReplaceFigure,
-    ReplacePart,
-)
+from stepcheck.language.edits import Edit
 from stepcheck.language.printer import print_node
-from stepcheck.language.stretches import every_line
+from stepcheck.language.stretches import dance_of, every_line, rows
 from stepcheck.language.syntax import Line, Row, Sheet, TravelMark
 from stepcheck.model.dance import EIGHTHS, TICKS, Foot, key
 from stepcheck.model.findings import Diagnostic
 from stepcheck.program.header import FACINGS
 from stepcheck.program.routine import Routine
+from stepcheck.search.changes import MOST_TIMES as OFTEN
+from stepcheck.search.shapes import label, swaps, unfilled
 
 MOST_TIME, FAR = 6, 1 << 30
 LIKE = {"S": "TCH", "TCH": "S", "DS": "RS", "RS": "DS"}
@@ -57,10 +36,10 @@ MOST_STEPS, MOST_WAIT, MOST_TIMES, MOST_INSIDE = 6, 16, 4, 12
 TURNS = (-8, -4, -2, 2, 4, 8)
 WALLS = ("front", "right wall", "back", "left wall")
 SIDES = {"right": (1, 0), "left": (-1, 0), "forward": (0, 1), "back": (0, -1)}
-_START = re.compile(r"start (\d+) steps? (?:to the )?(\w+)")
+START = re.compile(r"start (\d+) steps? (?:to the )?(\w+)")
 
 
-def waits(sheet: Sheet) -> Iterator[ChangeWait]:
+def waits(sheet: Sheet) -> Iterator[edits.ChangeWait]:
     """Yield the other times that silence could last, or that a group could wait before its line."""
     groups = _groups(sheet)
     for line in every_line(sheet.lines):
@@ -68,18 +47,18 @@ def waits(sheet: Sheet) -> Iterator[ChangeWait]:
             case syntax.HoldRow(length=length):
                 yield from _other_waits(line.number, length.ticks)
             case Row(wait=syntax.Length(ticks=ticks)):
-                yield ChangeWait(line.number, None)
+                yield edits.ChangeWait(line.number, None)
                 yield from _other_waits(line.number, ticks)
             case Row(section=str(name)) if key(name) in groups:
                 yield from _other_waits(line.number, 0)
 
 
-def _other_waits(number: int, ticks: int) -> Iterator[ChangeWait]:
+def _other_waits(number: int, ticks: int) -> Iterator[edits.ChangeWait]:
     most = max(MOST_WAIT, 2 * ticks // TICKS)
-    yield from (ChangeWait(number, beats * TICKS) for beats in range(1, most + 1) if beats * TICKS != ticks)
+    yield from (edits.ChangeWait(number, beats * TICKS) for beats in range(1, most + 1) if beats * TICKS != ticks)
 
 
-def starts(sheet: Sheet) -> Iterator[ChangeStart]:
+def starts(sheet: Sheet) -> Iterator[edits.ChangeStart]:
     """Yield the other feet, walls and places that a group could begin with, one piece of its line changed."""
     groups = _groups(sheet)
     for line in sheet.lines:
@@ -87,9 +66,9 @@ def starts(sheet: Sheet) -> Iterator[ChangeStart]:
             said = [piece.strip() for piece in line.node.value.split(",")]
             for at, piece in enumerate(said):
                 if len(said) > 1:
-                    yield ChangeStart(line.number, ", ".join([*said[:at], *said[at + 1 :]]))
+                    yield edits.ChangeStart(line.number, ", ".join([*said[:at], *said[at + 1 :]]))
                 yield from (
-                    ChangeStart(line.number, ", ".join([*said[:at], other, *said[at + 1 :]]))
+                    edits.ChangeStart(line.number, ", ".join([*said[:at], other, *said[at + 1 :]]))
                     for other in _other_starts(piece)
                     if other != piece
                 )
@@ -98,7 +77,7 @@ def starts(sheet: Sheet) -> Iterator[ChangeStart]:
 def _other_starts(piece: str) -> Iterator[str]:
     """Yield what else a piece of the line of a group could say."""
     word, _, rest = piece.partition(" ")
-    if way := _START.match(piece):
+    if way := START.match(piece):
         yield from (f"start {way[1]} step{'s' * (way[1] != '1')} {side}" for side in SIDES)
         yield from (f"start {steps} step{'s' * (steps > 1)} {way[2]}" for steps in range(1, MOST_STEPS + 1))
     elif word == "lead":
@@ -107,7 +86,7 @@ def _other_starts(piece: str) -> Iterator[str]:
         yield from (f"facing {wall}" for wall in WALLS if FACINGS[wall] != FACINGS.get(rest))
 
 
-def ways(sheet: Sheet) -> Iterator[ChangeWay]:
+def ways(sheet: Sheet) -> Iterator[edits.ChangeWay]:
     """Yield the other ways that lines and figures of the sheet could go: as far to another side, otherwise far to the
     same; one that says no way, as far as others go."""
     lines = [*every_line(sheet.lines)]
@@ -123,7 +102,7 @@ def ways(sheet: Sheet) -> Iterator[ChangeWay]:
             if mark is not None and size:
                 right, forward = mark.right // size, mark.forward // size
                 found += [(steps * right, steps * forward) for steps in range(1, max(MOST_STEPS, 2 * size) + 1)]
-            yield from (ChangeWay(line.number, *way, option) for way in dict.fromkeys(found) if way != old)
+            yield from (edits.ChangeWay(line.number, *way, option) for way in dict.fromkeys(found) if way != old)
 
 
 def _going(line: Line, calls: Collection[str]) -> Iterator[tuple[int, TravelMark | None]]:
@@ -137,7 +116,7 @@ def _going(line: Line, calls: Collection[str]) -> Iterator[tuple[int, TravelMark
             yield 0, mark
 
 
-def rows(sheet: Sheet, part: str, known: Collection[str], close: Collection[str]) -> Iterator[Edit]:
+def otherwise(sheet: Sheet, part: str, known: Collection[str], close: Collection[str]) -> Iterator[Edit]:
     """Yield what single lines could say otherwise.
 
     Args:
@@ -150,7 +129,7 @@ def rows(sheet: Sheet, part: str, known: Collection[str], close: Collection[str]
     for head in sheet.lines:
         if isinstance(head.node, syntax.PartHead) and part in ("", head.node.name):
             spots = (piece for piece in head.node.pieces if isinstance(piece, syntax.SpotMark) and piece.steps)
-            slip = CorrectSlip if head.node.name in close else ChangeClaim
+            slip = edits.CorrectSlip if head.node.name in close else edits.ChangeClaim
             yield from (
                 slip(head.number, piece.at, steps)
                 for piece in spots
@@ -163,12 +142,12 @@ def rows(sheet: Sheet, part: str, known: Collection[str], close: Collection[str]
             if isinstance(line.node, Row):
                 yield from _row(line.number, line.node, parts, known)
                 if isinstance(head.node, syntax.DanceHead):
-                    yield from (InsertLine(line.number, name) for name in parts.values())
+                    yield from (edits.InsertLine(line.number, name) for name in parts.values())
             if isinstance(line.node, Row | syntax.HoldRow):
-                yield DeleteLine(line.number)
+                yield edits.DeleteLine(line.number)
             if isinstance(line.node, syntax.TimesHead) and line.node.times:
                 most = max(MOST_TIMES, 2 * line.node.times)
-                yield from (ChangeBlock(line.number, n) for n in range(1, most + 1) if n != line.node.times)
+                yield from (edits.ChangeBlock(line.number, n) for n in range(1, most + 1) if n != line.node.times)
 
 
 def _row(number: int, row: Row, parts: dict[str, str], known: Collection[str]) -> Iterator[Edit]:
@@ -178,15 +157,19 @@ def _row(number: int, row: Row, parts: dict[str, str], known: Collection[str]) -
         called = key(option.name) in parts
         if option.times is not None:
             most = max(MOST_TIMES, 2 * option.times)
-            yield from (ChangeTimes(number, n, place) for n in range(1, most + 1) if n != option.times)
+            yield from (edits.ChangeTimes(number, n, place) for n in range(1, most + 1) if n != option.times)
         feet = [mark.foot for mark in option.marks if isinstance(mark, syntax.FootMark)]
-        yield from (ChangeLead(number, foot.other, place) for foot in feet if isinstance(foot, Foot))
+        yield from (edits.ChangeLead(number, foot.other, place) for foot in feet if isinstance(foot, Foot))
         if called:
-            yield from (ReplacePart(number, name, place) for name in parts.values() if key(name) != key(option.name))
+            yield from (
+                edits.ReplacePart(number, name, place) for name in parts.values() if key(name) != key(option.name)
+            )
             continue
         turns = [mark.side * (mark.eighths or 0) for mark in option.marks if isinstance(mark, syntax.TurnMark)]
-        yield from (ChangeTurn(number, turn, place) for turn in (*TURNS, *([None] if turns else [])) if [turn] != turns)
-        yield from (ReplaceFigure(number, name) for name in known if key(name) != key(option.name) and not place)
+        yield from (
+            edits.ChangeTurn(number, turn, place) for turn in (*TURNS, *([None] if turns else [])) if [turn] != turns
+        )
+        yield from (edits.ReplaceFigure(number, name) for name in known if key(name) != key(option.name) and not place)
 
 
 def _groups(sheet: Sheet) -> frozenset[str]:
@@ -212,17 +195,19 @@ def singles(trials: Trials, stuff: Material, kept: frozenset[int], closed: froze
         if isinstance(line.node, syntax.DanceHead):
             found += named(line, parts)
         if isinstance(line.node, syntax.TimesHead) and line.node.times == 1:
-            found.append(ChangeBlock(line.number, 2))
+            found.append(edits.ChangeBlock(line.number, 2))
         if isinstance(line.node, syntax.FigureRow):
             found += _figure(routine, line.number, line.node)
         if isinstance(line.node, syntax.PartHead):
             times = {getattr(piece, "time", None) or 0 for piece in line.node.pieces} - {0}
-            found += (ChangeTime(line.number, old, new) for old in times for new in range(1, MOST_TIME) if new != old)
+            found += (
+                edits.ChangeTime(line.number, old, new) for old in times for new in range(1, MOST_TIME) if new != old
+            )
         often = (option.times for one in line.body if isinstance(one.node, Row) for option in one.node.options)
         twice = not isinstance(line.node, syntax.DanceHead) or any(times != 1 for times in often)
         for one, other in pairwise(line.body if twice else ()):
             if isinstance(one.node, Row) and one.node == other.node:
-                found.append(DeleteTwin(other.number))
+                found.append(edits.DeleteTwin(other.number))
         if line.body:
             found += _exchanges(line)
     yield from (edit for edit in found if not kept & {edit.line, getattr(edit, "other", edit.line)})
@@ -234,9 +219,9 @@ def _figure(routine: Routine, number: int, row: syntax.FigureRow) -> Iterator[Ed
     """Yield the other turns of a figure of the sheet, and a movement that is like one of its own; where it doesn't last
     as stated, a movement more, less or another of the sheet's own figures with which it does."""
     if row.turn is not None:
-        yield from (ChangeTurn(number, turn) for turn in range(-EIGHTHS, EIGHTHS + 1))
+        yield from (edits.ChangeTurn(number, turn) for turn in range(-EIGHTHS, EIGHTHS + 1))
     forms = [one.form for one in row.forms]
-    yield from (ChangeMovement(number, place, LIKE[form]) for place, form in enumerate(forms) if form in LIKE)
+    yield from (edits.ChangeMovement(number, place, LIKE[form]) for place, form in enumerate(forms) if form in LIKE)
     if row.length is None or _lasts(routine, row) == row.length.ticks:
         return
     own = (line.node for line in every_line(routine.sheet.lines) if isinstance(line.node, syntax.FigureRow))
@@ -244,7 +229,7 @@ def _figure(routine: Routine, number: int, row: syntax.FigureRow) -> Iterator[Ed
     made: dict[syntax.Node, Edit] = {}
     for place, form in product(range(len(forms) + 1), ("", *others)):
         for more in (False, True) if form else (False,):
-            edit = ChangeMovement(number, place, form, more)
+            edit = edits.ChangeMovement(number, place, form, more)
             if place < len(forms) + more:
                 made[changed(edit, row)] = edit
     yield from (edit for node, edit in made.items() if _lasts(routine, node) == row.length.ticks)
@@ -258,65 +243,59 @@ def _lasts(routine: Routine, row: syntax.Node) -> int:
     return 0 if problems else last_beat(actions) * TICKS
 
 
-def _akin(sheet: Sheet, stuff: Material) -> Iterator[ReplaceFigure]:
+def _akin(sheet: Sheet, stuff: Material) -> Iterator[edits.ReplaceFigure]:
     """Yield the figures whose names are with a word more or less those that one line alone says, once."""
     names = dict.fromkeys(figure.name for figure in stuff.figures if figure not in stuff.hard)
-    rows = [line for line in every_line(sheet.lines) if isinstance(line.node, Row)]
-    called = [call(line) for line in rows]
-    for line in rows:
-        once = len(line.node.options) == line.node.options[0].times == called.count(call(line)) == 1  # type: ignore[union-attr]
-        yield from (ReplaceFigure(line.number, name) for name in (names if once else ()) if akin(call(line), name))
+    lines = rows(sheet.lines)
+    called = [key(row.options[0].name) for _, row in lines]
+    for (number, row), said in zip(lines, called, strict=True):
+        if len(row.options) == row.options[0].times == called.count(said) == 1:
+            yield from (edits.ReplaceFigure(number, name) for name in names if akin(said, name))
 
 
-def _cuts(routine: Routine, told: tuple[Diagnostic, ...]) -> Iterator[InsertLine]:
+def _cuts(routine: Routine, told: tuple[Diagnostic, ...]) -> Iterator[edits.InsertLine]:
     """Yield the passes of parts, cut to what the dance is short of, at each place of a dance that has such a pass."""
-    dance = next(line for line in routine.sheet.lines if isinstance(line.node, syntax.DanceHead))
-    lines = [line for line in every_line(dance.body) if isinstance(line.node, Row)]
-    cut = [
-        (option, mark)
-        for line in lines
-        for option in line.node.options  # type: ignore[union-attr]
-        for mark in option.marks
-        if isinstance(mark, syntax.FirstMark)
-    ]
+    dance = dance_of(routine.sheet)
+    options = [option for _, row in rows(dance.body) for option in row.options]
+    cut = [(one.name, mark) for one in options for mark in one.marks if isinstance(mark, syntax.FirstMark)]
     args = next(
         (dict(one.args) for one in told if one.span.line == dance.number and one.code.name == "wrong-length"), {}
     )
     values = args.get("found_values", ())
     missing = args["expected_value"] - values[0] if len(values) == 1 else 0
-    for name, mark in dict.fromkeys((option.name, evolve(mark, ticks=missing)) for option, mark in cut if missing > 0):
+    for name, mark in dict.fromkeys((name, evolve(mark, ticks=missing)) for name, mark in cut if missing > 0):
         text = print_node(Row((syntax.Option(name, marks=(mark,)),)))
-        yield from (InsertLine(line.number, text) for line in every_line(dance.body) if line.node is not None)
+        yield from (edits.InsertLine(line.number, text) for line in every_line(dance.body) if line.node is not None)
 
 
-def _fillings(routine: Routine, stuff: Material, told: tuple[Diagnostic, ...]) -> Iterator[FillCounts | ChangeTimes]:
+def _fillings(
+    routine: Routine, stuff: Material, told: tuple[Diagnostic, ...]
+) -> Iterator[edits.FillCounts | edits.ChangeTimes]:
     """Yield the figures of the routine that last as long as a heading of counts, or a part without such, is short of,
     at each place under it; those that stand there already are danced more often."""
     short = {one.span.line: dict(one.args) for one in told if one.code.name in ("wrong-counts", "wrong-length")}
     for head in every_line(routine.sheet.lines):
-        rows = [line for line in head.body if isinstance(line.node, Row)]
+        lines = [(line.number, line.node) for line in head.body if isinstance(line.node, Row)]
         args = short.get(head.number, {})
-        if not rows or len(args.get("found_values", ())) != 1 or isinstance(head.node, syntax.DanceHead):
+        if not lines or len(args.get("found_values", ())) != 1 or isinstance(head.node, syntax.DanceHead):
             continue
         expected = head.node.last * TICKS if isinstance(head.node, syntax.CountsHead) else args["expected_value"]
         missing = expected - args["found_values"][0]
         for name, ticks in sorted((figure.name, figure.length or 0) for figure in stuff.known):
-            same = [line for line in rows if call(line) == key(name)]
+            same = [(number, row.options[0].times) for number, row in lines if key(row.options[0].name) == key(name)]
             times, rest = divmod(missing, ticks or FAR)
             if not rest and same:
-                often = ((line.number, line.node.options[0].times) for line in same)  # type: ignore[union-attr]
+                often = ((number, old, old + times) for number, old in same if old)
                 yield from (
-                    ChangeTimes(number, old + times)
-                    for number, old in often
-                    if old and 0 < old + times <= max(OFTEN, 2 * old)
+                    edits.ChangeTimes(number, new) for number, old, new in often if 0 < new <= max(OFTEN, 2 * old)
                 )
             elif not rest and times in (1, 2, 4):
                 text = print_node(Row((syntax.Option(name, times),)))
-                yield FillCounts(rows[0].number, text, True)
-                yield from (FillCounts(line.number, text) for line in rows)
+                yield edits.FillCounts(lines[0][0], text, True)
+                yield from (edits.FillCounts(number, text) for number, _ in lines)
 
 
-def _exchanges(head: Line) -> Iterator[Exchange]:
+def _exchanges(head: Line) -> Iterator[edits.Exchange]:
     """Yield the exchanges of two rows that stand side by side, of two passes of a part that is cut in one of them, and
     of what is danced to two sections of one name."""
     rows = [line for line in head.body if isinstance(line.node, Row | syntax.HoldRow | syntax.LabelHead)]
@@ -328,10 +307,10 @@ def _exchanges(head: Line) -> Iterator[Exchange]:
                 continue
             cut = alike and call(one) == call(other)
             if (names != {""} and len(names) == 1) or cut or (not place and (alike or names == {""})):
-                yield Exchange(one.number, other.number)
+                yield edits.Exchange(one.number, other.number)
 
 
-def _calls(sheet: Sheet) -> Iterator[InsertCall]:
+def _calls(sheet: Sheet) -> Iterator[edits.InsertCall]:
     """Yield the rows that could stand behind another one as they do elsewhere: behind one of the same name, and in the
     dance before one that they stand before there too."""
     blocks = [
@@ -339,13 +318,13 @@ def _calls(sheet: Sheet) -> Iterator[InsertCall]:
         for line in every_line(sheet.lines)
         if line.body
     ]
-    pairs = {(call(one), call(other)): other for _, rows in blocks for one, other in pairwise(rows)}
-    for head, rows in blocks:
+    pairs = {(call(one), call(other)): other for _, under in blocks for one, other in pairwise(under)}
+    for head, under in blocks:
         calls = isinstance(head.node, syntax.DanceHead)
-        bare = [*map(_bare, rows)]
-        for at, (one, other) in enumerate(zip_longest(rows, rows[1:])):
-            alike = [call(row) == call(one) for row in rows] if calls else [some == bare[at] for some in bare]
-            behind = {call(after) for place, after in enumerate(rows[1:]) if alike[place] and place != at}
+        bare = [*map(_bare, under)]
+        for at, (one, other) in enumerate(zip_longest(under, under[1:])):
+            alike = [call(row) == call(one) for row in under] if calls else [some == bare[at] for some in bare]
+            behind = {call(after) for place, after in enumerate(under[1:]) if alike[place] and place != at}
             for (before, name), fellow in pairs.items():
                 fits = calls and (other is None or (name, call(other)) in pairs)
                 fits |= behind == {name} and (other is None or calls or other.node != one.node)
@@ -355,7 +334,7 @@ def _calls(sheet: Sheet) -> Iterator[InsertCall]:
                     kinds = syntax.SwapMark if calls else syntax.TurnMark
                     marks = tuple(mark for mark in marks if isinstance(mark, kinds))
                     said = evolve(option, marks=marks, times=1 if calls else option.times)
-                    yield InsertCall(one.number, print_node(Row((said,))))
+                    yield edits.InsertCall(one.number, print_node(Row((said,))))
 
 
 def _bare(line: Line) -> object:
@@ -366,20 +345,20 @@ def _bare(line: Line) -> object:
     return tuple((key(option.name), option.times, marks) for option, marks in zip(node.options, bare, strict=True))
 
 
-def _missing(sheet: Sheet) -> Iterator[InsertCall]:
+def _missing(sheet: Sheet) -> Iterator[edits.InsertCall]:
     """Yield the lines of the dance for a part that no line has danced, and for a section of the music that has none:
     that part, the part of its name, or what is danced to another section of its name."""
-    rows = [line for line in every_line(sheet.lines) if isinstance(line.node, Row)]
-    called = {key(option.name) for line in rows for option in line.node.options}  # type: ignore[union-attr]
+    lines = rows(sheet.lines)
+    called = {key(option.name) for _, row in lines for option in row.options}
     parts = [str(line.node.name) for line in sheet.lines if isinstance(line.node, syntax.PartHead)]
     never = [name for name in parts if key(name) not in called]
     for section, number, ahead in unfilled(sheet):
-        alike = (line.node for line in rows if base(label(line)) == base(section.name))
-        texts = [print_node(evolve(node, section=None)) for node in alike if isinstance(node, Row)]
+        alike = (row for _, row in lines if base(row.section) == base(section.name))
+        texts = [print_node(evolve(row, section=None)) for row in alike]
         texts += [name for name in parts if key(name) == base(section.name) or name in never]
-        yield from (InsertCall(number, f"{section.name}: {text}", ahead) for text in texts)
-    for head in sheet.lines if never else ():
-        if isinstance(head.node, syntax.DanceHead):
-            danced = [line for line in every_line(head.body) if isinstance(line.node, Row | syntax.HoldRow)]
-            yield from (InsertCall(line.number, name) for name in never for line in danced)
-            yield from (InsertCall(head.body[0].number, name, True) for name in never)
+        yield from (edits.InsertCall(number, f"{section.name}: {text}", ahead) for text in texts)
+    if never:
+        body = dance_of(sheet).body
+        danced = [line for line in every_line(body) if isinstance(line.node, Row | syntax.HoldRow)]
+        yield from (edits.InsertCall(line.number, name) for name in never for line in danced)
+        yield from (edits.InsertCall(body[0].number, name, True) for name in never)

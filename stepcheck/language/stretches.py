@@ -1,7 +1,25 @@
-"""The lines of a dance by the sections of the music that they stand in, and by what repeats them."""
+"""The lines of a sheet: all of them, its rows, and those of the dance by the sections of the music and by what repeats
+them."""
 
-from stepcheck.language.syntax import ExpectRow, LabelHead, Line, Row, StateMark, TimesHead, UntilHead, UntilMark
+from typing import TypeVar
+
+from stepcheck.language.syntax import (
+    DanceHead,
+    ExpectRow,
+    LabelHead,
+    Line,
+    Option,
+    Row,
+    Sheet,
+    StateMark,
+    Times,
+    TimesHead,
+    UntilHead,
+    UntilMark,
+)
 from stepcheck.model.floor import RELATIONS
+
+M = TypeVar("M")
 
 
 def groups(lines: tuple[Line, ...], most: int) -> list[tuple[str | None, tuple[Line, ...]]]:
@@ -36,6 +54,37 @@ def every_line(lines: tuple[Line, ...]) -> list[Line]:
     return [one for line in lines for one in (line, *every_line(line.body))]
 
 
+def numbered(sheet: Sheet) -> dict[int, Line]:
+    """Return the lines of a sheet by their numbers."""
+    return {line.number: line for line in every_line(sheet.lines)}
+
+
+def rows(lines: tuple[Line, ...]) -> list[tuple[int, Row]]:
+    """Return the rows among lines and all that stand under them, each with the number of its line."""
+    return [(line.number, line.node) for line in every_line(lines) if isinstance(line.node, Row)]
+
+
+def parents(sheet: Sheet) -> dict[int, int]:
+    """Return for each line under another the one that it stands under."""
+    return {inner.number: line.number for line in every_line(sheet.lines) for inner in line.body}
+
+
+def dance_of(sheet: Sheet) -> Line:
+    """Return the line that begins the dance of a well-formed sheet."""
+    return next(line for line in sheet.lines if isinstance(line.node, DanceHead))
+
+
+def mark_of(option: Option, kind: type[M]) -> M | None:
+    """Return the first mark of a kind on an alternative; None if it has none."""
+    return next((mark for mark in option.marks if isinstance(mark, kind)), None)
+
+
+def block_times(sheet: Sheet) -> dict[int, int | None]:
+    """Return how often the lines in repeated blocks are danced in the innermost of them, by number; None for `?`."""
+    heads = ((line.node, line.body) for line in every_line(sheet.lines))
+    return {one.number: node.times for node, body in heads if isinstance(node, TimesHead) for one in every_line(body)}
+
+
 def relates(node: object) -> bool:
     """Say whether a line claims something about groups of dancers."""
     states = node.states if isinstance(node, ExpectRow) else ()
@@ -60,3 +109,14 @@ def repeated(lines: tuple[Line, ...], inside: bool = False) -> frozenset[int]:
             found.add(line.number)
         found |= repeated(line.body, inside or isinstance(line.node, TimesHead))
     return frozenset(found)
+
+
+def falls(times: Times | None, most: int) -> tuple[int, ...]:
+    """Return the numbers of the times of a repeat of `most` times that `times` names; all if it is None."""
+    if times is None:
+        return tuple(range(1, most + 1))
+    return tuple(
+        number
+        for number in range(1, most + 1)
+        if number in times.named or (times.every and number % times.every == 0) or (times.last and number == most)
+    )

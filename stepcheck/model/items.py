@@ -12,6 +12,7 @@ from stepcheck.model.dance import (
     Body,
     Choice,
     Forever,
+    Gap,
     Item,
     Lap,
     Last,
@@ -19,6 +20,7 @@ from stepcheck.model.dance import (
     Pass,
     Program,
     Repeat,
+    Rest,
     Step,
     Timed,
     Together,
@@ -28,6 +30,9 @@ Block: TypeAlias = Repeat | Timed | Pass | Lap | Forever | Last | Lined
 """An item that holds one body."""
 Change: TypeAlias = Callable[[Item], Body]
 """What takes the place of an item."""
+
+
+_WITHOUT = frozenset((Step, Check, Rest, Gap, Together))  # no body is in these
 
 
 def methods(owner: type) -> dict[type, Callable[..., Any]]:
@@ -78,7 +83,7 @@ def once(*bodies: Body, seen: set[int] | None = None) -> list[Item]:
             seen.add(id(body))
             for item in body:
                 found.append(item)
-                if type(item) is not Step:
+                if type(item) not in _WITHOUT:
                     found += once(*inside(item), seen=seen)
     return found
 

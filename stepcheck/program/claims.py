@@ -141,13 +141,10 @@ class _Clerk:
     def states(self, line: Line, scope: str, *marks: State, leads: bool = True) -> None:
         """Register the claims about feet, facings and what has no value."""
         for mark in marks:
-            match mark:
-                case StateMark():
-                    kind = FIXED[mark.said]
-                case FacingMark():
-                    kind = Kind.FACING
-                case FootMark():
-                    kind = _foot_kind(mark, leads)
+            if isinstance(mark, FootMark):
+                kind = _foot_kind(mark, leads)
+            else:
+                kind = FIXED[mark.said] if isinstance(mark, StateMark) else Kind.FACING
             self.add(line, mark.at, kind, scope)
 
     def row(self, line: Line, row: Row, scope: str) -> None:
@@ -200,9 +197,8 @@ def finding(sheet: Sheet, code: str, line: Line, at: At, message: str, *given: s
     """Return a finding about a piece of a line."""
     margin = sheet.source.line(line.number)[: line.indent]
     place = at if at != NOWHERE else (0, len(line.text.strip()))
-    return Diagnostic(
-        CODES[code], sheet.source.path, line.span(at), message, hints=hints(given, line.number, margin, place)
-    )
+    said = hints(given, line.number, margin, place)
+    return Diagnostic(CODES[code], sheet.source.path, line.span(at), message, hints=said)
 
 
 @frozen
@@ -234,25 +230,23 @@ def contract(registry: Registry, head: Line, turn: Turn, swap: Swap) -> tuple[Bo
         swap: how the pass differs from the part as written.
     """
     assert isinstance(head.node, PartHead)
-    before: list[Item] = []
-    after: list[Check] = []
+    number, before, after = head.number, list[Item](), list[Check]()
     for piece in _due(head.node, turn):
         match piece:
             case Length():
-                after.append(Check(head.number, registry.at(head, piece.at), Test.CLOCK, piece.ticks))
+                after.append(Check(number, registry.at(head, piece.at), Test.CLOCK, piece.ticks))
             case TurnMark(eighths=int(eighths)) if not swap.unchecked:
                 test = Test.TURN if piece.side or not eighths else Test.EITHER
                 value = turned(eighths * (piece.side or 1), swap)
-                after.append(Check(head.number, registry.at(head, piece.at), test, value))
+                after.append(Check(number, registry.at(head, piece.at), test, value))
             case NetMark() if not swap.unchecked:
                 value = turned(piece.end - piece.start, swap) % EIGHTHS
-                after.append(Check(head.number, registry.at(head, piece.at), Test.FACING, value))
+                after.append(Check(number, registry.at(head, piece.at), Test.FACING, value))
             case FeetMark():
-                start, end = (registry.at(head, piece.at, role) for role in ("start", "end"))
-                before.append(stated(head.number, start, piece.start, swap))
-                after.append(stated(head.number, end, piece.end, swap))
+                before.append(stated(number, registry.at(head, piece.at, "start"), piece.start, swap))
+                after.append(stated(number, registry.at(head, piece.at, "end"), piece.end, swap))
             case FootMark():
-                before.append(stated(head.number, registry.at(head, piece.at), piece, swap))
+                before.append(stated(number, registry.at(head, piece.at), piece, swap))
     after.sort(key=lambda check: _ORDER.index(check.test.about))
     return tuple(before), (Together(tuple(after)),) if len(after) > 1 else tuple(after)
 

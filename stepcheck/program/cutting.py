@@ -1,10 +1,11 @@
-"""The length of a body in ticks, and a body cut short after so many ticks."""
+"""Bodies that are laid out: how long one lasts, its passes, its steps alone, and its start, cut after so many ticks."""
 
+from collections import Counter
 from collections.abc import Callable
 from itertools import takewhile
 from typing import TypeAlias
 
-from attrs import evolve
+from attrs import evolve, frozen
 
 from stepcheck.books.placing import last_beat
 from stepcheck.model.claims import Check, Kind, Test
@@ -13,9 +14,11 @@ from stepcheck.model.dance import (
     Body,
     Choice,
     Figure,
+    Forever,
     Gap,
     Item,
     Lap,
+    Last,
     Pass,
     Repeat,
     Rest,
@@ -23,8 +26,10 @@ from stepcheck.model.dance import (
     Timed,
     Together,
     Version,
+    Weight,
+    key,
 )
-from stepcheck.model.items import spliced
+from stepcheck.model.items import Mapped, checks, inside, spliced
 
 Pick: TypeAlias = Callable[[Figure], Version]
 """A choice among the meanings of a figure."""
@@ -36,8 +41,7 @@ class CutFails(Exception):
     """A body cannot be cut there; `line` is where."""
 
     def __init__(self, name: str, line: int) -> None:
-        self.name = name
-        self.line = line
+        self.name, self.line = name, line
 
 
 def usual(figure: Figure) -> Version:
@@ -59,59 +63,51 @@ READINGS: tuple[Pick, ...] = (usual, shortest, longest)
 """A body that is equally long under each of these choices is that long under every reading of its words."""
 
 
-def length(body: Body, pick: Pick = usual) -> int | None:
-    """Return the ticks of a body as danced, of alternatives those of the first.
+def length(body: Body, pick: Pick = usual, *, claimed: bool = False, known: Known | None = None) -> int | None:
+    """Return the ticks of a body as danced, of alternatives those of the first; None where a blank leaves them open.
 
-    What the sheet states of the length counts only where a blank leaves it open; None if nothing is stated then.
+    Args:
+        body: what is danced.
+        pick: chooses among the meanings of figures.
+        claimed: whether it lasts as its claims have it: where one states the time since the start, that holds.  Else
+            what the sheet states counts only where a blank leaves the length open.
+        known: the lengths of bodies found so far, for the same `claimed`.
     """
-    return _length(body, False, {}, pick)
+    known = {} if known is None else known
+    where = id(body), pick
+    if where not in known:
+        total: int | None = 0
+        for item in spliced(body):
+            if isinstance(item, Check | Together):
+                times = (check.value for check in checks(item) if check.test is Test.CLOCK and check.value is not None)
+                total = next(times, total) if claimed or total is None else total
+            elif total is not None:
+                more = _lasts(item, pick, claimed, known)
+                total = None if more is None else total + more
+        known[where] = body, total
+    return known[where][1]
 
 
 def stated(body: Body, pick: Pick = usual) -> int | None:
-    """Return the ticks of a body as its claims have them: where one states the time since the start, that holds."""
-    return _length(body, True, {}, pick)
+    """Return the ticks of a body as its claims have them."""
+    return length(body, pick, claimed=True)
 
 
-def _length(body: Body, claimed: bool, known: Known, pick: Pick) -> int | None:
-    where = id(body), pick
-    if where in known:
-        return known[where][1]
-    total: int | None = 0
-    for item in spliced(body):
-        if isinstance(item, Check | Together):
-            time = _time(item)
-            total = time if time is not None and (claimed or total is None) else total
-        elif total is not None:
-            more = _item_length(item, claimed, known, pick)
-            total = None if more is None else total + more
-    known[where] = body, total
-    return total
-
-
-def _time(item: Check | Together) -> int | None:
-    """Return the time since the start that a check states."""
-    checks = item.checks if isinstance(item, Together) else (item,)
-    return next((check.value for check in checks if check.test is Test.CLOCK), None)
-
-
-def _item_length(item: Item, claimed: bool, known: Known, pick: Pick) -> int | None:
+def _lasts(item: Item, pick: Pick, claimed: bool, known: Known) -> int | None:
     match item:
+        case Forever() | Last():
+            return 0
         case Step():
             version = pick(item.figure)
             return version.length if claimed else last_beat(version.actions) * TICKS
         case Rest() | Gap():
             return item.ticks
-        case Choice():
-            return _length(item.options[0], claimed, known, pick)
-        case Repeat():
-            once = _length(item.body, claimed, known, pick)
-            times = 0 if once == 0 else item.times
-            return None if once is None or times is None else once * times
         case Timed(lasts=int(ticks)) | Pass(lasts=int(ticks)):
             return ticks
-        case Timed() | Pass() | Lap():
-            return _length(item.body, claimed, known, pick)
-    return 0
+    once = next((length(body, pick, claimed=claimed, known=known) for body in inside(item)), 0)
+    if not isinstance(item, Repeat) or not once:
+        return once
+    return None if item.times is None else once * item.times
 
 
 def cut(body: Body, ticks: int, *, last: bool = False, known: Known | None = None) -> Body:
@@ -172,7 +168,7 @@ class _Cutter:
             if ticks == 0:
                 self.path.append((place, 0))
                 break
-            more = _item_length(item, False, self.known, self.pick)
+            more = _lasts(item, self.pick, False, self.known)
             if more is not None and more <= ticks and not (more == ticks and self.begins_at_end(item)):
                 out.append(item)
                 ticks -= more
@@ -186,7 +182,7 @@ class _Cutter:
         """Say whether something begins in an item at its end, which a cut there does not reach."""
         if not isinstance(item, Pass | Timed | Lap | Repeat):
             return False
-        once = _length(item.body, False, self.known, self.pick)
+        once = length(item.body, self.pick, known=self.known)
         if not once:
             return False
         return _Cutter(self.last, self.known, self.pick).whole(item.body, once) != tuple(spliced(item.body))
@@ -201,9 +197,8 @@ class _Cutter:
                 return (evolve(item, ticks=ticks),)
             case Choice():
                 # An alternative that is shorter than the cut is danced as it is.
-                return (
-                    evolve(item, claim=None, options=tuple(self.body(option, ticks)[0] for option in item.options)),
-                )
+                options = tuple(self.body(option, ticks)[0] for option in item.options)
+                return (evolve(item, claim=None, options=options),)
             case Repeat():
                 return self.repeat(item, ticks)
             case Timed():
@@ -222,7 +217,7 @@ class _Cutter:
 
     def repeat(self, item: Repeat, ticks: int) -> Body:
         """Return the start of a repeat."""
-        once = _length(item.body, False, self.known, self.pick)
+        once = length(item.body, self.pick, known=self.known)
         if once is None or (item.times is None and ticks >= once):
             raise CutFails("cut-behind-a-blank", item.line)
         whole, rest = divmod(ticks, once)
@@ -271,3 +266,117 @@ def _begins(check: Check, headings: set[str]) -> bool:
     """Say whether a check stands at the beginning of something: a line, or a heading not yet in `headings`."""
     kind = check.claim.kind
     return kind in (Kind.LEAD, Kind.STAND) or (kind is Kind.COUNTS and check.claim.id not in headings)
+
+
+# -- other questions about a body -------------------------------------------------------------------------------------
+
+
+@frozen
+class Uncut(Rest):
+    """The first `ticks` of a body that is cut once its lines are changed, in a program that keeps its lines.
+
+    With `music`, `body` is one lap of what goes on until the music ends, `music` ticks after the clock's start; it is
+    empty where the laps differ.
+    """
+
+    body: Body = ()
+    music: int | None = None
+
+
+def steps_alone(body: Body, *, lasting: bool = False) -> Body:
+    """Return the steps of a body, with no check but those of the feet that are to lead.
+
+    With `lasting`, what is cut short lasts as long as its counts.
+    """
+
+    def change(item: Item) -> Body:
+        match item:
+            case Check():
+                return (item,) if item.test is Test.LEAD else ()
+            case Together():
+                return ()
+            case Choice():
+                return (evolve(item, claim=None),)
+            case Timed(lasts=int()) if lasting:
+                return (item,)
+            case Timed() | Lap():
+                return item.body
+            case Pass():
+                return (evolve(item, lap=False, lasts=item.lasts if lasting else None),)
+            case Repeat():
+                return (item,) if item.body else ()
+        return (item,)
+
+    return Mapped(change).body(body)
+
+
+def lengths_alone(body: Body) -> Body:
+    """Return a body with no check but those of lengths, which no foot and no facing can change."""
+
+    def change(item: Item) -> Body:
+        found = checks(item)
+        return tuple(check for check in found if check.test is Test.CLOCK) if found else (item,)
+
+    return Mapped(change).body(body)
+
+
+Passes: TypeAlias = dict[int, tuple[Body, Counter[str]]]
+"""How many passes of each part there are in bodies, by the `id` of each, with the body itself so that it stays."""
+
+
+def passes(body: Body, known: Passes) -> Counter[str]:
+    """Return how many passes of each part there are in a body, those in passes included; `known` holds earlier
+    answers."""
+    if id(body) not in known:
+        found = Counter[str]()
+        for item in body:
+            if isinstance(item, Pass):
+                found[key(item.part)] += 1
+            times = item.times or 1 if isinstance(item, Repeat) else 1
+            for inner in inside(item):
+                for part, number in passes(inner, known).items():
+                    found[part] += number * times
+        known[id(body)] = body, found
+    return known[id(body)][1]
+
+
+def first_weights(body: Body, heads: frozenset[int]) -> tuple[Weight, ...]:
+    """Return the possible weights before a body: by the foot that its first step names, else on either foot.
+
+    Args:
+        body: a body as laid out.
+        heads: the lines of the headings of parts, whose contracts may say that a part begins on both feet.
+    """
+    return _named(body, heads) or (Weight.LEFT, Weight.RIGHT)
+
+
+def _ends(item: Item, line: int) -> bool:
+    """Say whether an item is the check at the end of the heading of counts on a line."""
+    return isinstance(item, Check) and item.claim.kind is Kind.COUNTS and item.claim.line == line
+
+
+def _named(body: Body, heads: frozenset[int]) -> tuple[Weight, ...] | None:
+    """Return the weights before the first step of a body: none if it names no foot; None if nothing is danced."""
+    for number, item in enumerate(body):
+        found: tuple[Weight, ...] | None = None
+        match item:
+            case Check(test=Test.LEAD, value=foot, claim=claim):
+                # A heading's foot is that of the first line under it: it names nothing where none is danced.
+                rest = body[number + 1 :]
+                under = next((rest[:end] for end, one in enumerate(rest) if _ends(one, claim.line)), None)
+                if under is None or _named(under, heads) is not None:
+                    return (Weight.BOTH,) if foot is None else (Weight(1 - foot),)  # from both, any foot can be found
+            case Step() | Gap():
+                return ()
+            case Choice():
+                named = {_named((*option, *body[number + 1 :]), heads) for option in item.options}
+                return named.pop() if len(named) == 1 else ()
+            case Check(test=Test.BOTH, claim=claim) if claim.kind is Kind.STAND and claim.line in heads:
+                return (Weight.BOTH,)
+            case Check() | Together() | Rest():
+                continue
+            case _:
+                found = _named(item.body, heads)
+        if found is not None:
+            return found
+    return None

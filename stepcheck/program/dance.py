@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import TypeVar
 
-from attrs import evolve
+from attrs import evolve, field, frozen
 
 from stepcheck.language.patch import Rewrite
 from stepcheck.language.stretches import every_line, groups, until
@@ -20,20 +20,43 @@ from stepcheck.language.syntax import (
     UntilMark,
 )
 from stepcheck.model.claims import Check, Kind, Test
-from stepcheck.model.dance import Body, Item, Program, Spare, Timed, Walls, key
+from stepcheck.model.dance import Body, Item, Pass, Program, Repeat, Spare, Timed, Walls, key
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.floor import RELATIONS, Meeting
+from stepcheck.model.items import Mapped
 from stepcheck.program.claims import LineFails, Registry, finding, sideless
+from stepcheck.program.cutting import first_weights, steps_alone
 from stepcheck.program.failures import unknown_section
-from stepcheck.program.groups import closing, danced, floor
+from stepcheck.program.groups import closing, danced, floor, travels
 from stepcheck.program.header import Facts
-from stepcheck.program.laid import Reached, first_weights, steps_alone, travels
 from stepcheck.program.laps import Laps
 from stepcheck.program.layout import Around, Layout
 from stepcheck.program.names import Names
 from stepcheck.program.repeats import UNNAMED, Tally
 
 Laid = TypeVar("Laid")
+
+
+@frozen
+class Reached:
+    """The parts that a dance reaches, by key, and the ids of the reached claims that a time comes."""
+
+    parts: set[str] = field(factory=set)
+    times: set[str] = field(factory=set)
+
+    def without_times(self, body: Body) -> Body:
+        """Return a body without the checks that a time comes, which only mark its place; record the parts and times in
+        it."""
+
+        def change(item: Item) -> Body:
+            if isinstance(item, Pass):
+                self.parts.add(key(item.part))
+            if isinstance(item, Check) and item.claim.kind is Kind.TIME:
+                self.times.add(item.claim.id)
+                return ()
+            return () if isinstance(item, Repeat) and not item.body else (item,)
+
+        return Mapped(change).body(body)
 
 
 class Dance:
@@ -65,12 +88,9 @@ class Dance:
         if self.heading is None:
             # Of a sheet that is empty, or has a line that can't be read, that much has been said.
             if any(line.node for line in self.sheet.lines) and not any(line.broken for line in self.sheet.lines):
-                span = self.sheet.source.whole_line(1)
-                hint = "write the parts in the order of the dance under a line dance:"
-                found = Diagnostic(
-                    CODES["missing-dance"], self.sheet.source.path, span, "there is no line dance:", hints=(hint,)
-                )
-                self.findings.append(found)
+                source, hint = self.sheet.source, "write the parts in the order of the dance under a line dance:"
+                where = CODES["missing-dance"], source.path, source.whole_line(1)
+                self.findings.append(Diagnostic(*where, "there is no line dance:", hints=(hint,)))
             return None
         if any(finding.code.name == "part-inside-itself" for finding in self.names.findings):
             return None
@@ -193,10 +213,8 @@ class Dance:
         rows = self.music[start:end]
         total = sum(section.ticks for _, section in rows)
         body = self.lines(lines, total)
-        checks = tuple(
-            Check(row.number, self.registry.at(row, section.at, section.role), Test.CLOCK, total)
-            for row, section in rows
-        )
+        claims = ((row.number, self.registry.at(row, section.at, section.role)) for row, section in rows)
+        checks = (Check(line, claim, Test.CLOCK, total) for line, claim in claims)
         return (Timed((*body, *checks)), *closing(self.registry, lines[-1].number if lines else rows[0][0].number))
 
     # -- until the music ends ----------------------------------------------------------------------------------------
@@ -207,16 +225,10 @@ class Dance:
         if place is None:
             return self.layout.lines(lines, Around())
         before = self.layout.lines(lines[:place], Around())
-        for line in lines[place + 1 :]:
-            if line.node is not None:
-                self.say(
-                    "nothing-may-follow",
-                    line,
-                    NOWHERE,
-                    "this comes after what goes on until the music ends",
-                    "put it before, or say how many times the dance goes round",
-                )
-                break
+        for line in [line for line in lines[place + 1 :] if line.node is not None][:1]:
+            said = "this comes after what goes on until the music ends"
+            hint = "put it before, or say how many times the dance goes round"
+            self.say("nothing-may-follow", line, NOWHERE, said, hint)
         if ticks is None:
             return self.laps.any_number(lines[:place], lines[place], before, self._counted)
         return (*before, *self.laps.until(lines[place], before, ticks))
@@ -247,13 +259,8 @@ class Dance:
         if body is not None:
             return Walls(claim, self.facts.walls, steps_alone(body))
         line = next(line for line in self.sheet.lines if line.number == self.facts.walls_line)
-        self.say(
-            "walls-of-what",
-            line,
-            NOWHERE,
-            "it is not said which part the number of walls is about",
-            "dance one part until the music ends, or keep to one part",
-        )
+        said = "it is not said which part the number of walls is about"
+        self.say("walls-of-what", line, NOWHERE, said, "dance one part until the music ends, or keep to one part")
         return None
 
     def _never_come(self) -> None:
@@ -274,12 +281,8 @@ class Dance:
         """Return a part that is never danced, as its first and last time, from the foot that it begins with."""
         head = self.names.parts[part]
         assert isinstance(head.node, PartHead)
-        self.say(
-            "part-never-danced",
-            head,
-            head.node.at,
-            f"{head.node.name} is never danced; its lines are checked from its own start",
-        )
+        said = f"{head.node.name} is never danced; its lines are checked from its own start"
+        self.say("part-never-danced", head, head.node.at, said)
         inner = (part, *self.names.called(head.body))
         laid: Body = self._counted({part: 1}, inner, lambda: (self.layout.one_pass(head, part),))
         body = evolve(reached, parts=set()).without_times(laid)

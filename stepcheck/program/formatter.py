@@ -1,13 +1,217 @@
-"""The formatter: reads a sheet, lays it out the canonical way, and writes it back."""
+"""The canonical form of a sheet: names as teachers say them (plurals, numbers before a name, rows of movements), put as
+a sheet prints them; and the formatter, which reads a sheet, lays it out so, and writes it back.
 
-from attrs import frozen
+A name that is known as it is written is that name, unless another reading of the same words is danced differently; then
+both are spelled out and neither is chosen.
+"""
 
+from collections.abc import Iterator
+from functools import lru_cache
+
+from attrs import evolve, field, frozen
+
+from stepcheck.books.book import Book
+from stepcheck.books.footwork import dance
+from stepcheck.books.placing import last_beat, place
 from stepcheck.language import parser, printer
 from stepcheck.language.files import rewrite
-from stepcheck.language.patch import difference, restored
+from stepcheck.language.grammar import COUNTED
+from stepcheck.language.patch import Rewrite, difference, restored
+from stepcheck.language.printer import print_node
+from stepcheck.language.syntax import FigureRow, FiguresHead, FootMark, Line, Option, PartHead, Row, Sheet
+from stepcheck.model.dance import TICKS, Figure, Foot, Version, Weight, key
 from stepcheck.model.findings import Diagnostic, Severity
+from stepcheck.model.items import same
 from stepcheck.model.source import Source, SourceError, StepcheckError, read_bytes, require
-from stepcheck.program.spoken import settle
+from stepcheck.program.claims import finding
+from stepcheck.program.header import read
+
+
+@frozen
+class Spoken:
+    """The names that one sheet may use: its own, and those of its book.
+
+    `guess` says to take the first of two readings, so that the rest of the sheet can be read.
+    """
+
+    book: Book
+    own: frozenset[str]
+    guess: bool = True
+    known: dict[tuple[Option, bool], tuple[Option, ...]] = field(factory=dict, eq=False)
+
+    def readings(self, option: Option) -> tuple[Option, ...]:
+        """Return the possible meanings of an option, as a sheet prints them, the written words first; none if it has
+        none."""
+        where = option, bool(option.forms)
+        if where not in self.known:
+            self.known[where] = tuple(self._readings(option))
+        return self.known[where]
+
+    def _readings(self, option: Option) -> Iterator[Option]:
+        if key(option.name) in self.own:
+            yield evolve(option, forms=())
+            return
+        possible, seen = list(self._possible(option)), list[object]()
+        for one in possible:
+            danced = self._danced(one) if len(possible) > 1 else None
+            if danced not in seen:
+                seen.append(danced)
+                yield one
+
+    def _possible(self, option: Option) -> Iterator[Option]:
+        """Yield every reading of an option that names something known."""
+        if self._stands(option.name, option.book):
+            yield evolve(option, forms=())
+        if option.book is not None and self.book.find(option.name, option.book):
+            return
+        if option.forms:
+            yield from self._row(option)
+            return
+        number, name = _numbered(option.name)
+        for one in (name, *singular(name)):
+            if not self._stands(one, option.book):
+                continue
+            made = evolve(option, name=one[:1].upper() + one[1:])
+            if number is not None and option.times != 1:  # said twice: the one, or each time the other
+                yield made
+                yield evolve(made, times=option.times and option.times * number)
+            elif number is not None or one != option.name:
+                yield evolve(made, times=option.times if number is None else number)
+        if number is not None and self._stands(f"{COUNTED[number - 1]} {name}" if number <= len(COUNTED) else "", None):
+            yield evolve(option, name=f"{COUNTED[number - 1].capitalize()} {name}")
+
+    def _stands(self, name: str, book: str | None) -> bool:
+        return (book is None and key(name) in self.own) or bool(self.book.find(name, book))
+
+    def _row(self, option: Option) -> Iterator[Option]:
+        """Yield a row of movements, with the foot that leads it if feet are written in it."""
+        actions, problems = place(option.forms, self.book.movement, self.book.tradition)
+        if problems:
+            return
+        marked = next((mark.foot for mark in option.marks if isinstance(mark, FootMark)), None)
+        if marked is None and any(form.foot is not None for form in option.forms):
+            version = Version("", actions, last_beat(actions) * TICKS, 0)
+            leads = [foot for foot in Foot if isinstance(dance(version, foot, False, {}), Weight)]
+            if len(leads) == 1:
+                at = next(form.at for form in option.forms if form.foot is not None)
+                yield evolve(option, marks=(FootMark(leads[0], at=at), *option.marks))
+                return
+        yield option
+
+    def _danced(self, option: Option) -> object:
+        """Return the common key of readings of the same words that are danced alike."""
+        if key(option.name) in self.own:
+            return option.name, option.times
+        figures: tuple[object, ...]
+        if option.forms:
+            figures = (row_figure(option, self.book, 0).versions,)
+        else:
+            found = self.book.find(option.name, option.book)
+            ways = (tuple((one.length, one.turn, one.actions) for one in figure.versions) for figure in found)
+            figures = tuple(zip((figure.lead for figure in found), ways, strict=True))
+        return figures, option.times
+
+
+def _numbered(name: str) -> tuple[int | None, str]:
+    """Return the number that a name begins with, in figures or in words, and the rest of it; None and the name for
+    none."""
+    first, space, rest = name.partition(" ")
+    if not space:
+        return None, name
+    number = int(first) if first.isdecimal() and len(first) < 5 else _COUNTS.get(first.casefold(), 0)
+    return (number, rest) if number and rest else (None, name)
+
+
+_COUNTS = {word: number for number, word in enumerate(COUNTED, 1)}
+
+
+@lru_cache(maxsize=1 << 12)
+def singular(name: str) -> tuple[str, ...]:
+    """Return the names of which `name` may be the plural."""
+    low = name.casefold()
+    if not low.endswith("s") or low.endswith(("ss", " s")):
+        return ()
+    found = [name[:-1]]
+    if low.endswith("ies"):
+        found.append(f"{name[:-3]}y")
+    if low.endswith(("ches", "shes", "xes", "sses", "zes", "oes")):
+        found.append(name[:-2])
+    return tuple(found)
+
+
+def row_figure(option: Option, book: Book, line: int) -> Figure:
+    """Return the figure that a row of movements is, as long as its placing; written for the foot that the line
+    names."""
+    actions, _ = place(option.forms, book.movement, book.tradition)
+    version = Version("", actions, last_beat(actions) * TICKS, 0)
+    lead = next((mark.foot for mark in option.marks if isinstance(mark, FootMark) and mark.foot is not None), Foot.LEFT)
+    return Figure(print_node(Option("", forms=option.forms)), (version,), lead=lead, line=line)
+
+
+def settled(sheet: Sheet, book: Book, *, guess: bool = True) -> tuple[Sheet, tuple[Diagnostic, ...]]:
+    """Return a sheet with every name as a sheet prints it, and a finding for each line that can mean two things.
+
+    Args:
+        sheet: the sheet as written.
+        book: the book that its names come from.
+        guess: whether such a line is then read in the first way, rather than left as it is.
+    """
+    heads = [line.node.name for line in sheet.lines if isinstance(line.node, PartHead)]
+    rows = (row.node for line in sheet.lines if isinstance(line.node, FiguresHead) for row in line.body)
+    own = frozenset(map(key, [*heads, *(row.name for row in rows if isinstance(row, FigureRow))]))
+    spoken = Spoken(book, own, guess)
+    found: list[Diagnostic] = []
+    lines = tuple(_settled(line, spoken, sheet, found, isinstance(line.node, PartHead)) for line in sheet.lines)
+    return (sheet if same(lines, sheet.lines) else evolve(sheet, lines=lines)), tuple(found)
+
+
+def _settled(line: Line, spoken: Spoken, sheet: Sheet, found: list[Diagnostic], in_part: bool) -> Line:
+    """Return a line, and the lines under it, with names as a sheet prints them; the line itself if nothing changes.
+
+    Rows of movements stand in parts only.
+    """
+    node = line.node
+    if isinstance(node, Row):
+        written = node.options if in_part else tuple(evolve(o, forms=()) if o.forms else o for o in node.options)
+        options = tuple(_chosen(option, line, spoken, sheet, found) for option in written)
+        if not same(options, node.options):
+            line = evolve(line, node=evolve(node, options=options))
+    if line.body:
+        body = tuple(_settled(one, spoken, sheet, found, in_part) for one in line.body)
+        if not same(body, line.body):
+            line = evolve(line, body=body)
+    return line
+
+
+def _chosen(option: Option, line: Line, spoken: Spoken, sheet: Sheet, found: list[Diagnostic]) -> Option:
+    """Return the one reading of an option; the option itself, with a finding, where there are several."""
+    numbered = _numbered(option.name)[0] is not None or option.name[0].isdecimal()
+    if not option.forms and option.name[-1] not in "sS" and not numbered:
+        return option
+    readings = spoken.readings(option)
+    if len(readings) == 1:
+        unchanged = readings[0] == option and readings[0].forms == option.forms
+        return option if unchanged else evolve(readings[0], at=option.at, times_at=option.times_at)
+    if readings:
+        found.append(two_readings(option, line, readings, spoken, sheet))
+        return option if not spoken.guess else evolve(readings[0], at=option.at, times_at=option.times_at)
+    return option
+
+
+def two_readings(option: Option, line: Line, readings: tuple[Option, ...], spoken: Spoken, sheet: Sheet) -> Diagnostic:
+    """Return the finding that the words of an option can mean two things, both spelled out."""
+    at = option.at[0], max([option.at[1], option.times_at[1], *(mark.at[1] for mark in option.marks)])
+    hints = []
+    for number, one in enumerate(readings):
+        homes = spoken.book.find(one.name) if not one.forms and one.book is None else ()
+        if homes and len(spoken.readings(evolve(one, marks=()))) > 1:
+            one = evolve(one, book=homes[0].book)
+        hints.append(Rewrite(print_node(one), at, "or write {}" if number else "write {}"))
+    said = " or ".join(print_node(evolve(one, marks=())) for one in readings)
+    return finding(sheet, "two-readings", line, option.at, f"{option.name} can mean two things: {said}", *hints)
+
+
+# -- the formatter -----------------------------------------------------------------------------------------------------
 
 
 @frozen
@@ -46,7 +250,9 @@ def lay_out(path: str, data: bytes | None = None) -> Layout:
     source, findings = parser.read(path) if data is None else parser.take(data.decode("utf-8", "replace"), path)
     sheet, more = parser.parse(source)
     wrong = tuple(finding for finding in (*findings, *more) if finding.code.severity is Severity.ERROR)
-    return Layout(source, None if wrong else printer.print_sheet(settle(sheet)), wrong)
+    return Layout(
+        source, None if wrong else printer.print_sheet(settled(sheet, read(sheet)[0].book, guess=False)[0]), wrong
+    )
 
 
 class NotUnderstood(StepcheckError, ValueError):

@@ -1,8 +1,9 @@
-"""The groups of the floor: what each of them dances, how it begins, and the meetings of them all."""
+"""The floor: what each of its groups dances, how it begins, the meetings of them all; how far passes go."""
 
 from bisect import bisect_left
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from itertools import islice
+from typing import TYPE_CHECKING
 
 from attrs import evolve
 
@@ -14,10 +15,13 @@ from stepcheck.language.syntax import (
     HoldRow,
     LabelHead,
     Line,
+    PartHead,
     Row,
     Sheet,
+    SpotMark,
     TimesHead,
     TogetherHead,
+    TravelMark,
     UntilHead,
 )
 from stepcheck.model import words
@@ -30,6 +34,7 @@ from stepcheck.model.dance import (
     Choice,
     Figure,
     Forever,
+    Gap,
     Item,
     Lined,
     Repeat,
@@ -38,14 +43,18 @@ from stepcheck.model.dance import (
     Version,
     key,
 )
-from stepcheck.model.floor import RELATIONS, Meeting
-from stepcheck.model.items import Mapped, every
+from stepcheck.model.floor import RELATIONS, TOO_LONG, Meeting, Travel
+from stepcheck.model.items import Mapped, every, inside
 from stepcheck.model.movements import Actor, Movement, Sense
 from stepcheck.program.claims import LineFails, Registry
+from stepcheck.program.cutting import first_weights, steps_alone
 from stepcheck.program.header import Facts
-from stepcheck.program.laid import steps_alone, unknown_ways
+
+if TYPE_CHECKING:
+    from stepcheck.program.layout import Layout
 
 MOST_MEETINGS = 256
+MOST_PLACES = 2_000  # at which they should never meet, of which few are kept
 ENDS = "say under music: or behind dance: how long the music is"
 _STEP = Movement("step", ("S",), (Sense("", Actor.FREE, True),))
 
@@ -128,15 +137,12 @@ def _vet(head: Line, groups: tuple[str, ...], named: set[str]) -> None:
     for line in head.body:
         for name, at in _named(line):
             if key(name) not in map(key, groups):
-                left = [one for one in groups if key(one) not in named]
-                hints = [Rewrite(one, at, MEANT) for one in left[:1]]
-                raise LineFails(
-                    "wrong-groups", line, at, f"there is no group {name}", *hints, f"the groups are {', '.join(groups)}"
-                )
+                hints = [Rewrite(one, at, MEANT) for one in groups if key(one) not in named][:1]
+                said, last = f"there is no group {name}", f"the groups are {', '.join(groups)}"
+                raise LineFails("wrong-groups", line, at, said, *hints, last)
             if key(name) in seen:
-                raise LineFails(
-                    "wrong-groups", line, at, f"{name} has a line here already", "put all its lines under one heading"
-                )
+                said, last = f"{name} has a line here already", "put all its lines under one heading"
+                raise LineFails("wrong-groups", line, at, said, last)
             seen.add(key(name))
     for group in groups:
         if key(group) not in seen:
@@ -169,15 +175,15 @@ def meetings(facts: Facts, bodies: tuple[Body, ...], lines: dict[int, Line]) -> 
     if not any(_marks(item) for item in every(bodies[0])):
         return ()
     found: list[Meeting] = []
-    marked = [tuple(islice(_places(body), MOST_MEETINGS + 1)) for body in bodies]
+    marked = [tuple(islice(_places(body), MOST_PLACES + 1)) for body in bodies]
     if len(set(map(len, marked))) > 1:
         return ()  # a claim stands among the lines of one group, where it is a misplaced line
     each = list(zip(*marked, strict=True))
     alone = _followed([(places[0][0].claim, tuple(before for _, before in places)) for places in each])
     for number, places in enumerate(each):
         check = places[0][0]
-        if number == MOST_MEETINGS:
-            what, hint = f"the groups meet more than {MOST_MEETINGS} times", "say what holds between them less often"
+        if MOST_MEETINGS == len(found) or number == MOST_PLACES:
+            what, hint = f"the groups meet more than {number} times", "say what holds between them less often"
             raise LineFails("too-many-steps", lines[check.line], NOWHERE, what, hint)
         if check.claim.kind is not Kind.APART:
             found.append(Meeting(check.line, check.claim, tuple(before for _, before in places)))
@@ -246,3 +252,69 @@ def _places(body: Body, before: Body = ()) -> Iterator[tuple[Check, Body]]:
                 case _:
                     raise AssertionError(f"a meeting in a {type(item).__name__}")
         before = (*before, *plain)
+
+
+# -- how far passes go -------------------------------------------------------------------------------------------------
+
+
+MOST_STEPS = 600
+"""How many steps of a pass are followed; where there are more, nothing is decided."""
+
+
+def travels(layout: "Layout", heads: frozenset[int]) -> tuple[Travel, ...]:
+    """Return the claims of parts about where a pass ends (`returns`, `within 4 steps`), each with the pass to follow.
+
+    That is a pass in a time that no line names, from the feet with which the part begins.
+    """
+    names, out = layout.names, list[Travel]()
+    layout.failures += _on_parts(every_line(names.sheet.lines), names.parts)
+    for part, head in names.parts.items() if not layout.lined else ():
+        assert isinstance(head.node, PartHead)
+        pieces = [piece for piece in head.node.pieces if isinstance(piece, SpotMark)]
+        if pieces:
+            whole: Body = (layout.one_pass(head, part),)
+            body, weights = steps_alone(whole), first_weights(whole, heads)
+            unknown = unknown_ways((body,))
+            out += (Travel(layout.registry.at(head, one.at), one.steps, weights, body, unknown) for one in pieces)
+    return tuple(out)
+
+
+def _on_parts(lines: Iterable[Line], parts: dict[str, Line]) -> Iterator[LineFails]:
+    """Yield the lines that say how far a part goes, which its own lines say."""
+    for line in lines:
+        for option in line.node.options if isinstance(line.node, Row) else ():
+            for mark in option.marks:
+                if isinstance(mark, TravelMark) and key(option.name) in parts:
+                    message = "how far it goes is said of a figure, not of a part"
+                    yield LineFails("mark-not-possible-here", line, mark.at, message, "say it on the lines of the part")
+
+
+def unknown_ways(bodies: tuple[Body, ...]) -> tuple[str, ...]:
+    """Return the figures in bodies of which nobody says how far they go, or that there are too many steps."""
+    found = tuple(dict.fromkeys(figure for body in bodies for figure in _unknown(body)))
+    return found or (TOO_LONG if any(_steps(body) > MOST_STEPS for body in bodies) else ())
+
+
+def _unknown(body: Body) -> Iterator[str]:
+    """Yield the figures of which nobody says how far they go: one that goes somewhere hangs on where it turns."""
+    for item in every(body):
+        open_ = isinstance(item, Repeat) and item.times is None
+        if isinstance(item, Gap) or open_ or (isinstance(item, Check) and item.value is None):
+            yield "?"
+        if isinstance(item, Step) and item.travel is None:
+            known = [version.travel for version in item.figure.versions]
+            turned = item.blank or (item.turn is not None and any(way not in (None, (0, 0)) for way in known))
+            if None in known or turned:
+                yield item.figure.name
+        elif isinstance(item, Step) and item.blank:
+            yield item.figure.name
+
+
+def _steps(body: Body) -> int:
+    """Return how many steps a body has, with its repeats danced out."""
+    total = 0
+    for item in body:
+        times = item.times or 1 if isinstance(item, Repeat) else 1
+        sizes = [_steps(one) for one in inside(item)]
+        total += times * (sum(sizes) if isinstance(item, Choice) else sum(sizes) or 1)
+    return total

@@ -5,7 +5,7 @@ import re
 from collections.abc import Callable, Iterator
 from difflib import get_close_matches
 from fractions import Fraction
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TYPE_CHECKING, TypeAlias, TypeVar
 
 from attrs import evolve, field, frozen
 
@@ -20,7 +20,7 @@ from stepcheck.model.floor import RELATIONS
 from stepcheck.model.movements import Movement
 from stepcheck.model.source import SourceError, StepcheckError
 from stepcheck.program.claims import finding, pieces
-from stepcheck.program.meant import each
+from stepcheck.program.failures import each
 
 if TYPE_CHECKING:
     from stepcheck.music.strains import Song
@@ -50,7 +50,10 @@ SPOKEN = {
     "tradition": "book",
 }
 FACINGS = words.FACINGS | {"right": 2, "left": 6}
+Settled: TypeAlias = tuple[str, str]
+"""A word, and the label of its reading."""
 Start: TypeAlias = tuple[int, Foot, int, tuple[int, int] | None]
+Read = TypeVar("Read")
 _KEYS = frozenset(map(key, KEYS))
 _FEET = {"left": Foot.LEFT, "right": Foot.RIGHT, "left foot": Foot.LEFT, "right foot": Foot.RIGHT}
 
@@ -114,11 +117,9 @@ class _Header:
 
     def _sort(self, line: Line, node: HeaderField) -> None:
         """Put a field among the known ones, or aside."""
-        name = key(node.key)
+        name, said = key(node.key), f"{node.key} stands in the header twice"
         if name in self.fields or any(key(other.key) == name for _, other in self.others):
-            self.say(
-                "name-taken-twice", line, node.at, f"{node.key} stands in the header twice", "keep one of the lines"
-            )
+            self.say("name-taken-twice", line, node.at, said, "keep one of the lines")
         elif name in _KEYS:
             self.fields[name] = line, node
         else:
@@ -128,7 +129,7 @@ class _Header:
         """Add a finding."""
         self.found.append(finding(self.sheet, code, line, at, message, *hints))
 
-    def value(self, name: str, read: Callable[[str], object], default: object, hint: str) -> object:
+    def value(self, name: str, read: Callable[[str], Read | None], default: Read, hint: str) -> Read:
         """Return the value of a field as `read` understands it; the default if it is not there or makes no sense."""
         if name not in self.fields:
             return default
@@ -156,9 +157,9 @@ def read(sheet: Sheet, *, book: Book | None = None) -> tuple[Facts, tuple[Diagno
     facts = Facts(
         title=header.fields["routine"][1].value.strip() if "routine" in header.fields else "",
         book=own,
-        lead=header.value("lead", _FEET.get, own.lead, "write left or right"),  # type: ignore[arg-type]
-        facing=header.value("facing", _facing, 0, "write front, right wall, back, left wall, or a clock time"),  # type: ignore[arg-type]
-        walls=header.value("walls", _walls, None, "write 1, 2, 4 or 8"),  # type: ignore[arg-type]
+        lead=header.value("lead", _FEET.get, own.lead, "write left or right"),
+        facing=header.value("facing", _facing, 0, "write front, right wall, back, left wall, or a clock time"),
+        walls=header.value("walls", _walls, None, "write 1, 2, 4 or 8"),
         walls_line=header.fields["walls"][0].number if "walls" in header.fields else 0,
         header=tuple((name, node.value.strip()) for name, (_, node) in header.fields.items()),
         movements=tuple(movements),
@@ -235,9 +236,9 @@ def _groups(header: _Header) -> tuple[tuple[str, ...], dict[str, tuple[Line, Hea
 def _start(header: _Header, facts: Facts, said: tuple[Line, HeaderField] | None) -> Start:
     """Return the line of a group, the foot that it leads with, and its wall and place at the start."""
     lead, facing = facts.lead, facts.facing
-    place: tuple[int, int] | None = None
     if said is None:
-        return 0, lead, facing, place
+        return 0, lead, facing, None
+    place: tuple[int, int] | None = None
     for piece, at in pieces(said[1]):
         word, _, rest = piece.partition(" ")
         if word == "lead" and rest in _FEET:
@@ -262,9 +263,8 @@ def _book(header: _Header) -> Book:
     line, node = header.fields["book"]
     found = []
     for name in (piece.strip() for piece in node.value.split(",")):
-        title, _, readings = (
-            name.removesuffix(" readings").partition(" with ") if name.endswith(" readings") else (name, "", "")
-        )
+        read_so = name.endswith(" readings")
+        title, _, readings = name.removesuffix(" readings").partition(" with ") if read_so else (name, "", "")
         try:
             found.append(books.load(_beside(header.sheet.source.path, title.strip()), readings.strip() or None))
         except (SourceError, StepcheckError, ValueError, KeyError) as error:
@@ -313,10 +313,8 @@ def _song(header: _Header) -> "Song | None":
             message = f"{node.value} has {words.listed(speeds)} beats a minute; the tempo of the header holds"
             header.say("about-the-song", line, node.value_at, message)
     elif len(speeds) > 1:
-        message = (
-            f"the tempo of {node.value} changes: {words.listed(speeds)} beats a minute; times are those of the whole"
-        )
-        header.say("about-the-song", line, node.value_at, message)
+        changes = f"the tempo of {node.value} changes: {words.listed(speeds)} beats a minute"
+        header.say("about-the-song", line, node.value_at, f"{changes}; times are those of the whole")
     return song
 
 
@@ -326,29 +324,25 @@ def strains(sheet: Sheet, song: "Song | None") -> tuple[Line, ...]:
         return ()
     line = next(line for line in sheet.lines if isinstance(line.node, HeaderField) and key(line.node.key) == "music")
     assert isinstance(line.node, HeaderField)
-    return tuple(
-        evolve(
-            line,
-            node=MusicRow(section.name, section.ticks, line.node.value_at, f"section {number}"),
-            text=f"{section.name}: {words.length(section.ticks)}",
-        )
-        for number, section in enumerate(song.sections, 1)
-    )
+    at, sections = line.node.value_at, enumerate(song.sections, 1)
+    rows = (MusicRow(section.name, section.ticks, at, f"section {number}") for number, section in sections)
+    return tuple(evolve(line, node=row, text=f"{row.name}: {words.length(row.ticks)}") for row in rows)
 
 
-def _readings(header: _Header, book: Book) -> tuple[list[tuple[str, str]], list[tuple[str, str]]]:
+def _readings(header: _Header, book: Book) -> tuple[list[Settled], list[Settled]]:
     """Return the readings that the header settles, of movements and of figures, by name."""
-    movements: list[tuple[str, str]] = []
-    figures: list[tuple[str, str]] = []
+    movements, figures = list[Settled](), list[Settled]()
     for name, label in book.settled:
         _settle(book, name, label, movements, figures)
     for line, node in header.others:
         words = book.readings(node.key)
         if not words:
-            near = [SPOKEN[key(node.key)]] if key(node.key) in SPOKEN else []
-            near = near or get_close_matches(key(node.key), [*map(key, (*KEYS, *book.words()))], 1)
-            names = {key(name): name for name in (*KEYS, *book.words())}
-            has = f"a header has {', '.join(KEYS)}"
+            names, has = {key(name): name for name in (*KEYS, *book.words())}, f"a header has {', '.join(KEYS)}"
+            near = (
+                [SPOKEN.get(key(node.key), "")]
+                if key(node.key) in SPOKEN
+                else get_close_matches(key(node.key), names, 1)
+            )
             hints: tuple[str | Rewrite, ...] = tuple(Rewrite(names[one], node.at, MEANT, (), has) for one in near)
             hints = hints or (has,)
             header.say("unknown-header", line, node.at, f"{node.key!r} is nothing that a header says", *hints)
@@ -365,9 +359,7 @@ def labels_of(word: Movement | Figure) -> tuple[str, ...]:
     return tuple(one.label for one in (word.versions if isinstance(word, Figure) else word.senses))
 
 
-def _settle(
-    book: Book, name: str, value: str, movements: list[tuple[str, str]], figures: list[tuple[str, str]]
-) -> bool:
+def _settle(book: Book, name: str, value: str, movements: list[Settled], figures: list[Settled]) -> bool:
     """Add the reading `value` of the word `name` to those settled; say whether the book has it."""
     hit = False
     for word in book.readings(name):

@@ -10,9 +10,8 @@ from attrs import evolve
 from stepcheck.language.syntax import NOWHERE, FootMark, Line, Row, UntilHead, UntilMark
 from stepcheck.model.dance import Body, Forever, Lap, Last, Timed
 from stepcheck.program.claims import LineFails
-from stepcheck.program.cutting import CutFails, cut, falls, length, stated
+from stepcheck.program.cutting import CutFails, Uncut, cut, falls, length, passes, stated
 from stepcheck.program.failures import impossible
-from stepcheck.program.laid import Uncut, passes
 from stepcheck.program.layout import Around, Layout
 from stepcheck.program.repeats import Round, Turn, nearest, pattern
 
@@ -72,7 +71,7 @@ class Laps:
         laps = 0
         while (found := None if not ends and round.skip() else round.endless()) is None:
             self.layout.extent.spend(line, 1)
-            round.next(lambda turn: self.lap(line, turn), None)
+            round.next(partial(self.lap, line), None)
             laps += 1
         start, place, self.endless = found
         if ends:  # a part's last pass may bring the last one of a part in it forward, by a round of laps at most
@@ -93,14 +92,13 @@ class Laps:
         self.layout.tally, self.endless = tally, endless
         return laps
 
-    def _last_lap(self, line: Line, turn: Turn, before: dict[str, int]) -> Body:
-        """Return a lap, which has just been laid, as the last one; `before` is how often each part was danced before
-        it."""
+    def _last_lap(self, line: Line, time: int, before: dict[str, int]) -> Body:
+        """Return the lap that has just been laid as the last one; `before` is how often each part was danced before."""
         tally = self.layout.tally
         tally.ending.update({part: tally.danced[part] for part in self.layout.told(_inner(line))})
         tally.danced.clear()
         tally.danced.update(before)
-        last = self.lap(line, evolve(turn, ends=True))
+        last = self.lap(line, Turn(time, None, ends=True))
         tally.ending.clear()
         return last
 
@@ -116,22 +114,15 @@ class Laps:
         round = self._round(line)
         ends = round.own.last or any(part.last for part in round.parts.values())
         while ticks > 0:
-            counts = self.layout.tally.counts(round.parts)
+            counts, before = self.layout.tally.counts(round.parts), dict(self.layout.tally.danced)
             size = len(round.out)
-            before = dict(self.layout.tally.danced)
-            turns: list[Turn] = []
-
-            def lay(turn: Turn, turns: list[Turn] = turns) -> Body:
-                turns.append(turn)
-                return self.lap(line, turn)
-
-            round.next(lay, None)
+            round.next(partial(self.lap, line), None)
             lap = tuple(round.out[size:])
             once, whole = stated(lap), length(lap)
             last = once is not None and ticks <= once  # the lap in which the music ends
             self.layout.hang(line, NOWHERE, partial(stated, lap))
             if last and ends:
-                lap = self._last_lap(line, turns[0], before)
+                lap = self._last_lap(line, round.time, before)
                 round.out[size:] = lap
                 once, whole = stated(lap), length(lap)
             if once is None or whole is None or not (once or last):

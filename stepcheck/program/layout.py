@@ -29,12 +29,13 @@ from stepcheck.language.syntax import (
     SwapMark,
     Times,
     TimesHead,
+    TravelMark,
     TurnMark,
 )
 from stepcheck.model.claims import Check, Test
 from stepcheck.model.dance import TICKS, Body, Choice, Figure, Gap, Item, Lined, Pass, Repeat, Rest, Step, Timed, key
 from stepcheck.program.claims import LineFails, Registry, Swap, contract, stated, turned
-from stepcheck.program.cutting import READINGS, CutFails, Known, Pick, as_block, cut, falls
+from stepcheck.program.cutting import READINGS, CutFails, Known, Passes, Pick, Uncut, as_block, cut, falls, passes
 from stepcheck.program.failures import (
     Extent,
     TooMuch,
@@ -44,12 +45,11 @@ from stepcheck.program.failures import (
     outside_repeat,
     refuse_marks_of_figure,
     refuse_marks_of_part,
+    sided,
     unknown_times,
 )
 from stepcheck.program.groups import marker
 from stepcheck.program.header import Facts
-from stepcheck.program.laid import Passes, Uncut, going, passes
-from stepcheck.program.meant import sided
 from stepcheck.program.names import Names
 from stepcheck.program.repeats import UNNAMED, Pattern, Tally, Turn, comes, covers, nearest, pattern, spread
 
@@ -153,7 +153,6 @@ class Layout:
                 raise LineFails("misplaced-line", line, NOWHERE, "this line does not belong here")
 
     def _times(self, line: Line, times: int | None, around: Around) -> Body:
-        """Return a block danced several times."""
         timed = _headed(line.body)
 
         def lay(turn: Turn) -> Body:
@@ -161,23 +160,26 @@ class Layout:
                 inner = evolve(around, turn=turn)
                 return (Timed(self._numbered(line.body, inner)),) if timed else self.lines(line.body, inner)
 
-        own, parts = pattern(nearest(line.body)), self.told(line.body)
-        if times is None:
-            return self._found(line, 0, not own.plain or bool(parts), lay)
-        return spread(line.number, times, own, lay, parts, self.tally)
+        return self._spread(line, times, pattern(nearest(line.body)), lay, self.told(line.body))
 
-    def _found(self, line: Line, place: int, differ: bool, lay: Callable[[Turn], Body]) -> Body:
-        """Return a repeat whose number of times is a blank, so that none of its times can `differ` from the others.
-
-        Raises:
-            LineFails: a time of it is named: which one it is waits on the number.
-        """
-        if differ:
+    def _spread(
+        self,
+        line: Line,
+        times: int | None,
+        own: Pattern,
+        lay: Callable[[Turn], Body],
+        parts: Mapping[str, Pattern] | None = None,
+        place: int = 0,
+    ) -> Body:
+        """Return a repeat of which the times in `own` and passes of `parts` differ; none may where their number is a
+        blank."""
+        if times is not None:
+            return spread(line.number, times, own, lay, parts, self.tally)
+        if parts or not own.plain:
             raise unknown_times(line)
         return (Repeat(line.number, None, lay(Turn(1, None)), place),)
 
     def _only(self, line: Line, node: OnlyHead, around: Around) -> Body:
-        """Return the body of a block that is danced on some times only."""
         if around.turn is None:
             raise outside_repeat(line, node.at, "put it in a part, or under a line such as 2 times:")
         mark = self.meet(line, node.at, node.times, around.turn)
@@ -225,7 +227,6 @@ class Layout:
     # -- rows --------------------------------------------------------------------------------------------------------
 
     def _row(self, line: Line, row: Row, around: Around) -> Body:
-        """Return a line of dance."""
         if len(row.options) == 1:
             return self._option(line, row.options[0], around)
         for option in row.options:
@@ -251,25 +252,26 @@ class Layout:
         return (*feet, *steps, *faced)
 
     def _figure(self, line: Line, option: Option, around: Around) -> Body:
-        """Return a figure danced as often as the line says."""
         figure = self.names.figure(line, option)
         figure = in_a_mirror(figure) if around.swap.turns else figure
         if not option.marks and option.times == 1:
             return (Step(line.number, figure),)
         refuse_marks_of_figure(line, option)
         marks = [mark for mark in option.marks if isinstance(mark, TurnMark)]
+        ways = [mark for mark in option.marks if isinstance(mark, TravelMark)]
         cuts = [mark for mark in option.marks if isinstance(mark, FirstMark)]
 
         def lay(turn: Turn | None) -> Body:
-            laid = going(self._step(line, figure, marks, turn, around), option.marks, around.swap)
+            laid = self._step(line, figure, marks, turn, around)
+            for way in ways[:1]:
+                far = -way.right if around.swap.turns else way.right
+                laid = tuple(evolve(one, travel=(far, way.forward)) if isinstance(one, Step) else one for one in laid)
             return self.shortened(line, laid, cuts[0]) if cuts else laid
 
         if option.times == 1:
             return lay(around.turn)  # a turn on some times counts those of the block
         own = pattern(mark.times for mark in marks if mark.times is not None)
-        if option.times is None:
-            return self._found(line, option.at[0], not own.plain, lay)
-        return spread(line.number, option.times, own, lay)
+        return self._spread(line, option.times, own, lay, place=option.at[0])
 
     def _step(self, line: Line, figure: Figure, marks: list[TurnMark], turn: Turn | None, around: Around) -> Body:
         """Return a figure with the turn that the line gives it this time."""
@@ -292,7 +294,6 @@ class Layout:
     # -- parts -------------------------------------------------------------------------------------------------------
 
     def _part(self, line: Line, option: Option, around: Around) -> Body:
-        """Return a part danced as often as the line says."""
         part = key(option.name)
         refuse_marks_of_part(line, option, around.in_part)
         swap = reduce(Swap.with_mark, (mark for mark in option.marks if isinstance(mark, SwapMark)), around.swap)
@@ -304,9 +305,7 @@ class Layout:
         if option.times == 1:
             return lay(Turn(1, 1))
         parts = {} if self.unnamed else self.patterns.with_inside(part)
-        if option.times is None:
-            return self._found(line, option.at[0], bool(parts), lay)
-        return spread(line.number, option.times, Pattern(), lay, parts, self.tally)
+        return self._spread(line, option.times, Pattern(), lay, parts, option.at[0])
 
     def one_pass(self, line: Line, part: str, swap: Swap = Swap(), mark: FirstMark | None = None) -> Pass:
         """Return the next time through a part."""
@@ -319,7 +318,7 @@ class Layout:
             before = self.tally.counts(inner)
             with self.extent.deeper(line, 5):
                 body = self._contents(line, part, turn, swap, mark)
-            more = {one: self.tally.danced[one] - count for one, count in before.items()}
+            more = self.tally.since(before)
             if self.tally.room(inner, more, before) != 0:
                 self._laid[where] = body, more
         else:

@@ -8,15 +8,15 @@ from stepcheck.books import book as books
 from stepcheck.books.footwork import first_impossible
 from stepcheck.books.placing import Problem, counted, last_beat, place
 from stepcheck.language.patch import MEANT, Rewrite
-from stepcheck.language.syntax import At, FigureRow, FiguresHead, Length, Line, Option, PartHead, Sheet
+from stepcheck.language.syntax import At, FigureRow, FiguresHead, Form, Length, Line, Option, PartHead, Sheet
 from stepcheck.model.dance import TICKS, Action, Figure, Foot, Lengths, Version, Word, key
 from stepcheck.model.findings import Diagnostic
 from stepcheck.model.movements import Movement
-from stepcheck.program.calls import Calls
 from stepcheck.program.claims import LineFails, Registry, finding
+from stepcheck.program.failures import each, meant, other_lead, sided, unknown
+from stepcheck.program.formatter import row_figure
 from stepcheck.program.header import Facts, labels_of
-from stepcheck.program.meant import each, meant, other_lead, sided, unknown
-from stepcheck.program.spoken import row_figure
+from stepcheck.program.repeats import Calls
 
 MOST_COMPARED = 30_000
 """With how many names those that stand for nothing are compared, to find what may be meant; then nothing is
@@ -64,49 +64,29 @@ class Names:
 
     def _free(self, line: Line, name: str, at: tuple[int, int]) -> bool:
         """Say whether a name is not yet taken in this sheet, and take it."""
-        taken = self._lines.get(key(name))
-        if taken is not None:
-            self._say(
-                "name-taken-twice",
-                line,
-                at,
-                f"{name} is already the name of what stands on line {taken.number}",
-                "give one of them another name; parts and figures share their names",
-            )
-            return False
-        self._lines[key(name)] = line
-        return True
+        taken = self._lines.setdefault(key(name), line)
+        if taken is not line:
+            said = f"{name} is already the name of what stands on line {taken.number}"
+            hint = "give one of them another name; parts and figures share their names"
+            self._say("name-taken-twice", line, at, said, hint)
+        return taken is line
 
     def _define(self, line: Line, row: FigureRow) -> None:
-        """Add a figure of the sheet's own."""
-        book = self.facts.book
         if not self._free(line, row.name, row.at):
             return
-        actions, problems = place(row.forms, book.movement, book.tradition)
+        actions, problems = self._placed(row.forms)
         self._problems(line, problems)
-        stated = row.length.ticks if row.length is not None else None
-        turn = row.turn.eighths if row.turn is not None else 0
-        if row.turn is not None and (turn is None or (turn and not row.turn.side)):
-            self._say(
-                "turn-needs-a-side",
-                line,
-                row.turn.at,
-                "a figure's own turn has a size and a side",
-                *(sided(row.turn) if turn else ()),
-            )
-            turn = 0
-        size = (turn or 0) * (row.turn.side if row.turn is not None else 0)
-        version = Version(
-            "",
-            actions,
-            last_beat(actions) * TICKS if stated is None else stated,
-            size,
-            row.turn.beat if row.turn is not None else None,
-            travel=None if row.travel is None else (row.travel.right, row.travel.forward),
-        )
+        turn, beat = 0, None
+        if row.turn is not None:
+            turn, beat = (row.turn.eighths or 0) * row.turn.side, row.turn.beat
+            if row.turn.eighths is None or (row.turn.eighths and not row.turn.side):
+                hints = sided(row.turn) if row.turn.eighths else ()
+                self._say("turn-needs-a-side", line, row.turn.at, "a figure's own turn has a size and a side", *hints)
+        ticks = last_beat(actions) * TICKS if row.length is None else row.length.ticks
+        travel = None if row.travel is None else (row.travel.right, row.travel.forward)
+        version = Version("", actions, ticks, turn, beat, travel=travel)
         lead = row.foot.foot if row.foot is not None and row.foot.foot is not None else Foot.LEFT
-        figure = Figure(row.name, (version,), lead=lead, line=line.number)
-        self.own[key(row.name)] = figure
+        figure = self.own[key(row.name)] = Figure(row.name, (version,), lead=lead, line=line.number)
         if problems:
             return
         fails = first_impossible(self._prepared(figure, None))
@@ -114,8 +94,11 @@ class Names:
             other = evolve(figure, lead=figure.lead.other)
             led = other_lead(row, other.lead, danced=first_impossible(self._prepared(other, None)) is None)
             self._say(*_impossible(line, self._form_at(row, actions.index(fails[0])), row.name, fails), *led)
-        elif stated is not None and row.length is not None:
-            self.lengths.append(Lengths(self.registry.at(line, row.length.at), figure, stated))
+        elif row.length is not None:
+            self.lengths.append(Lengths(self.registry.at(line, row.length.at), figure, ticks))
+
+    def _placed(self, forms: tuple[Form, ...]) -> tuple[tuple[Action, ...], tuple[Problem, ...]]:
+        return place(forms, self.facts.book.movement, self.facts.book.tradition)
 
     def _problems(self, line: Line, problems: tuple[Problem, ...]) -> None:
         """Report the problems of a row of movements, one finding for the same mistake in many places."""
@@ -134,7 +117,7 @@ class Names:
     def _form_at(self, row: FigureRow, index: int) -> tuple[int, int]:
         """Return the place of the form that movement number `index` of a row comes from."""
         for number, form in enumerate(row.forms):
-            if len(place(row.forms[: number + 1], self.facts.book.movement, self.facts.book.tradition)[0]) > index:
+            if len(self._placed(row.forms[: number + 1])[0]) > index:
                 return form.at
         return row.at
 
@@ -159,7 +142,7 @@ class Names:
 
     def _row(self, line: Line, option: Option) -> Figure:
         """Return the figure that a row of movements on a line is."""
-        if place(option.forms, self.facts.book.movement, self.facts.book.tradition)[1]:
+        if self._placed(option.forms)[1]:
             raise self._unknown(line, option)
         made = self._prepared(row_figure(option, self.facts.book, line.number), None)
         if fails := first_impossible(made):
@@ -171,17 +154,10 @@ class Names:
         found, words = self._found(line, option)
         chosen = books.reading(labels_of(found), words) if words else _by_length(found, option)
         if words and chosen is None:
-            raise LineFails(
-                "unknown-reading",
-                line,
-                option.at,
-                f"{words!r} is no reading of {found.name}",
-                *(
-                    meant(found, words, option)
-                    or self._alike(option)
-                    or each(labels_of(found), (option.at[1] - len(words), option.at[1]))
-                ),
-            )
+            alike = self.facts.book.nearest(option.name, likeness=0.85)
+            hints = meant(found, words, option) or tuple(Rewrite(one, option.at, MEANT) for one in alike)
+            hints = hints or each(labels_of(found), (option.at[1] - len(words), option.at[1]))
+            raise LineFails("unknown-reading", line, option.at, f"{words!r} is no reading of {found.name}", *hints)
         made = self._prepared(found, chosen)
         if found.book and (fails := first_impossible(made)):
             raise LineFails(
@@ -202,21 +178,12 @@ class Names:
             if rest and not (figures and len(figures[0].versions) > 1):
                 continue
             if len(figures) > 1 and len({_danced(figure) for figure in figures}) > 1:
-                homes = " and ".join(dict.fromkeys(figure.book for figure in figures))
-                raise LineFails(
-                    "name-in-two-books",
-                    line,
-                    option.at,
-                    f"{name} stands in the books {homes}",
-                    *(Rewrite(f"{name} from {figure.book}", option.at) for figure in figures),
-                )
+                said = f"{name} stands in the books {' and '.join(dict.fromkeys(figure.book for figure in figures))}"
+                ways = (Rewrite(f"{name} from {figure.book}", option.at) for figure in figures)
+                raise LineFails("name-in-two-books", line, option.at, said, *ways)
             if figures:
                 return figures[0], rest
         raise self._unknown(line, option)
-
-    def _alike(self, option: Option) -> tuple[Rewrite, ...]:
-        """Return the names of the book that are almost that of an option."""
-        return tuple(Rewrite(one, option.at, MEANT) for one in self.facts.book.nearest(option.name, likeness=0.85))
 
     @cached_property
     def _ours(self) -> dict[str, tuple[str, Line, At]]:
@@ -229,7 +196,6 @@ class Names:
         }
 
     def _unknown(self, line: Line, option: Option) -> LineFails:
-        """Return the failure of an unknown name."""
         compared = self._near > 0
         self._near -= len(self._ours) + len(self.facts.book.names()) if compared else 0
         sections = tuple(section.name for _, section in self.sheet.music)
@@ -288,13 +254,8 @@ def _danced(figure: Figure) -> object:
     """Return a key that two figures share where they are danced alike in all readings from either foot; the figure
     itself where it has none."""
     actions = [action for version in figure.versions for action in version.actions]
-    ways = {
-        (
-            version.length,
-            tuple((a.movement.senses[0].actor, a.movement.senses[0].lands, a.tick) for a in version.actions),
-        )
-        for version in figure.versions
-    }
+    rows = ((one.length, [(a.movement.senses[0], a.tick) for a in one.actions]) for one in figure.versions)
+    ways = {(length, tuple((sense.actor, sense.lands, tick) for sense, tick in row)) for length, row in rows}
     turned = any(version.turn for version in figure.versions)
     open_ = len(ways) > 1 or any(action.foot is not None or len(action.movement.senses) > 1 for action in actions)
     return figure if turned or open_ else next(iter(ways))
@@ -316,10 +277,8 @@ def _by_length(figure: Figure, option: Option) -> int | None:
     if stated is None or option.times is None or len(figure.versions) < 2:
         return None
     number, rest = divmod(stated.ticks, TICKS * option.times)
-    labels = (f"{number} {unit}" for unit in ("counts", "count", "beats", "beat"))
-    return (
-        None if rest else next((labels_of(figure).index(label) for label in labels if label in labels_of(figure)), None)
-    )
+    labels, own = (f"{number} {unit}" for unit in ("counts", "count", "beats", "beat")), labels_of(figure)
+    return None if rest else next((own.index(label) for label in labels if label in own), None)
 
 
 def _chosen(settled: tuple[tuple[str, str], ...], name: str, labels: tuple[str, ...]) -> int | None:
@@ -329,6 +288,5 @@ def _chosen(settled: tuple[tuple[str, str], ...], name: str, labels: tuple[str, 
 
 def _with(version: Version, movements: dict[Movement, Movement]) -> Version:
     """Return a version with other movements in the place of some."""
-    return evolve(
-        version, actions=tuple(evolve(a, movement=movements.get(a.movement, a.movement)) for a in version.actions)
-    )
+    actions = tuple(evolve(a, movement=movements.get(a.movement, a.movement)) for a in version.actions)
+    return evolve(version, actions=actions)

@@ -1,14 +1,16 @@
-"""The times of a repeat laid out: single times where they differ, and runs of equal times as smaller repeats."""
+"""The times of a repeat laid out: single times where they differ, and runs of equal times as smaller repeats; which
+parts call which others, and which of their passes differ."""
 
 from bisect import bisect_right
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from itertools import chain
 from math import lcm
 
 from attrs import field, frozen
 
 from stepcheck.language.syntax import Line, OnlyHead, Row, Times, TimesHead, TurnMark, UntilHead
-from stepcheck.model.dance import Body, Item, Repeat
+from stepcheck.model.dance import Body, Item, Repeat, key
 from stepcheck.program.cutting import as_block
 
 
@@ -60,11 +62,8 @@ UNNAMED = Turn(0, None)
 
 def covers(times: Times, turn: Turn) -> bool:
     """Say whether something written for `times` happens this time."""
-    if not turn.time:
-        return False
-    if times.every is not None and turn.time % times.every == 0:
-        return True
-    return turn.time in times.named or (times.last and turn.is_last)
+    every = times.every is not None and turn.time % times.every == 0
+    return turn.time > 0 and (every or turn.time in times.named or (times.last and turn.is_last))
 
 
 def told(times: Times) -> tuple[int, ...]:
@@ -80,27 +79,22 @@ def comes(times: Times, turn: Turn) -> Iterator[int]:
 
 def pattern(times: Iterable[Times], named: Iterable[int] = ()) -> Pattern:
     """Return the pattern of a repeat in which something happens on each of `times`, and on those `named`."""
-    found, period, last = set(named), 1, False
-    for one in times:
-        found.update(one.named)
-        period = lcm(period, one.every or 1)
-        last |= one.last
-    return Pattern(tuple(sorted(found)), period, last)
+    times = tuple(times)
+    found = {*named, *chain.from_iterable(one.named for one in times)}
+    return Pattern(tuple(sorted(found)), lcm(*(one.every or 1 for one in times)), any(one.last for one in times))
 
 
 def nearest(lines: Iterable[Line]) -> Iterable[Times]:
     """Return the times that lines name and that count the repeat around them, not one inside."""
     for line in lines:
-        node = line.node
-        match node:
+        match line.node:
             case TimesHead() | UntilHead():
                 continue
-            case OnlyHead():
-                yield node.times
-            case Row():
-                for option in node.options:
-                    if option.times == 1:
-                        yield from (m.times for m in option.marks if isinstance(m, TurnMark) and m.times is not None)
+            case OnlyHead(times=times):
+                yield times
+            case Row(options=options):
+                marks = chain.from_iterable(option.marks for option in options if option.times == 1)
+                yield from (m.times for m in marks if isinstance(m, TurnMark) and m.times is not None)
         yield from nearest(line.body)
 
 
@@ -126,6 +120,10 @@ class Tally:
         """Return how often each of some parts has been danced."""
         return {part: self.danced[part] for part in parts}
 
+    def since(self, before: Mapping[str, int]) -> dict[str, int]:
+        """Return how often each part has been danced since `before`."""
+        return {part: self.danced[part] - count for part, count in before.items()}
+
     def phase(self, parts: Mapping[str, Pattern]) -> tuple[int, ...]:
         """Return the place of each part in its rounds."""
         return tuple(self.danced[part] % pattern.period for part, pattern in parts.items())
@@ -140,21 +138,13 @@ class Tally:
             more: how many passes of each.
             start: the passes danced before; all so far if left out.
         """
-        least: int | None = None
+        rounds = []
         for part, pattern in parts.items():
-            if not more[part]:
-                continue
-            done = self.danced[part] if start is None else start[part]
-            special = [pattern.after(done)]
-            if pattern.last:
-                special += [
-                    end for end in (self.totals.get(part), self.ending.get(part)) if end is not None and end > done
-                ]
-            for time in special:
-                if time is not None:
-                    rounds = (time - 1 - done) // more[part]
-                    least = rounds if least is None else min(least, rounds)
-        return least
+            done = (self.danced if start is None else start)[part]
+            ends = (self.totals.get(part), self.ending.get(part)) if pattern.last else ()
+            special = (time for time in (pattern.after(done), *ends) if more[part] and time is not None and time > done)
+            rounds += [(time - 1 - done) // more[part] for time in special]
+        return min(rounds, default=None)
 
     def add(self, more: Mapping[str, int], times: int = 1) -> None:
         """Count passes that are not laid out one by one."""
@@ -182,14 +172,11 @@ class Round:
         turn = Turn(self.time, total)
         self.out += lay(turn)
         named, _, last = self.own.kind(turn)
-        if named or last or self.tally.room(self.parts, self._since(before), before) == 0:
+        if named or last or self.tally.room(self.parts, self.tally.since(before), before) == 0:
             self._seen.clear()
 
     def _phase(self) -> tuple[int, ...]:
         return (self.time % self.own.period, *self.tally.phase(self.parts))
-
-    def _since(self, before: Mapping[str, int]) -> dict[str, int]:
-        return {part: self.tally.danced[part] - count for part, count in before.items()}
 
     def _again(self) -> tuple[int, int, dict[str, int], int | None] | None:
         """Return, if the next times may be those since some time over again: how many these are, where they begin in
@@ -198,13 +185,10 @@ class Round:
         if found is None:
             return None
         then, start, before = found
-        since = self._since(before)
-        rounds = self.tally.room(self.parts, since)
-        named = self.own.after(self.time)
-        if named is not None:
-            until = (named - 1 - self.time) // (self.time - then)
-            rounds = until if rounds is None else min(rounds, until)
-        return self.time - then, start, since, rounds
+        since, named = self.tally.since(before), self.own.after(self.time)
+        until = None if named is None else (named - 1 - self.time) // (self.time - then)
+        rounds = [limit for limit in (self.tally.room(self.parts, since), until) if limit is not None]
+        return self.time - then, start, since, min(rounds, default=None)
 
     def skip(self, most: Callable[[int, Body], int] | None = None) -> int:
         """Lay the rounds of equal times that come next as a repeat, and return how many rounds they are.
@@ -217,9 +201,8 @@ class Round:
             return 0
         step, start, since, rounds = found
         once = tuple(self.out[start:])
-        if most is not None:
-            room = most(step, once)
-            rounds = room if rounds is None else min(rounds, room)
+        limits = [limit for limit in (rounds, most and most(step, once)) if limit is not None]
+        rounds = min(limits, default=0)
         if not rounds:
             return 0
         self.out[start:] = [Repeat(self.line, rounds + 1, once)] if once else []
@@ -264,3 +247,80 @@ def spread(
         if round.time < total:
             round.next(lay, total)
     return as_block(line, tuple(round.out))
+
+
+class Calls:
+    """The calls of parts in the lines of one sheet, and the pattern of each part's passes.
+
+    `parts` are the headings of its parts by key.
+    """
+
+    def __init__(self, parts: Mapping[str, Line]) -> None:
+        self._parts = parts
+        self._known: dict[int, tuple[tuple[Line, ...], dict[str, None]]] = {}
+        self._patterns: dict[str, Pattern] = {}
+        self._inside: dict[str, Mapping[str, Pattern]] = {}
+
+    def _direct(self, lines: tuple[Line, ...]) -> dict[str, None]:
+        """Return the parts that lines call themselves, in order; the same lines are gone through once."""
+        if id(lines) not in self._known:
+            out: dict[str, None] = {}
+            self._known[id(lines)] = lines, out
+            for line in lines:
+                named = line.node.options if isinstance(line.node, Row) else ()
+                out.update((key(option.name), None) for option in named if key(option.name) in self._parts)
+                out.update(self._direct(line.body))
+        return self._known[id(lines)][1]
+
+    def all(self, lines: tuple[Line, ...]) -> dict[str, None]:
+        """Return the parts that lines call, and those that these call, in order."""
+        out: dict[str, None] = {}
+        pending = list(self._direct(lines))
+        while pending:
+            part = pending.pop(0)
+            if part not in out:
+                out[part] = None
+                pending += self._direct(self._parts[part].body)
+        return out
+
+    def circles(self) -> Iterator[tuple[str, ...]]:
+        """Yield the ways from part to part that come round: the last part is on the way already."""
+        finished: set[str] = set()
+        for start in self._parts:
+            path: dict[str, Iterator[str]] = {start: iter(self._direct(self._parts[start].body))}
+            while path:
+                part, calls = next(reversed(path.items()))
+                onward = next(calls, None)
+                if onward in path:
+                    yield *path, onward
+                if onward is None or onward in path:
+                    path.pop(part)
+                    finished.add(part)
+                elif onward not in finished:
+                    path[onward] = iter(self._direct(self._parts[onward].body))
+
+    def of(self, part: str) -> Pattern:
+        """Return the pattern of a part's passes."""
+        if part not in self._patterns:
+            head = self._parts[part]
+            named = (getattr(piece, "time", None) for piece in getattr(head.node, "pieces", ()))
+            self._patterns[part] = pattern(nearest(head.body), (time for time in named if time is not None))
+        return self._patterns[part]
+
+    def told(self, lines: tuple[Line, ...]) -> Mapping[str, Pattern]:
+        """Return the parts called by `lines`, or by parts that they call, whose passes differ, each with its
+        pattern."""
+        return self._told(self.all(lines))
+
+    def inside(self, part: str) -> Mapping[str, Pattern]:
+        """Return the parts called in a part whose passes differ, each with its pattern."""
+        if part not in self._inside:
+            self._inside[part] = self.told(self._parts[part].body)
+        return self._inside[part]
+
+    def with_inside(self, part: str) -> Mapping[str, Pattern]:
+        """Return the same of a part and of the parts called in it."""
+        return {**self._told((part,)), **self.inside(part)}
+
+    def _told(self, parts: Iterable[str]) -> Mapping[str, Pattern]:
+        return {part: self.of(part) for part in parts if not self.of(part).plain}

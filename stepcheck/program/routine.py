@@ -19,11 +19,11 @@ from stepcheck.model.dance import Program, Word, key
 from stepcheck.model.findings import Diagnostic, Hint, Patch, Severity
 from stepcheck.model.source import Source
 from stepcheck.program.claims import register
+from stepcheck.program.cutting import lengths_alone
 from stepcheck.program.dance import Dance
+from stepcheck.program.formatter import settled
 from stepcheck.program.header import Facts, read, strains
-from stepcheck.program.laid import lengths_alone
 from stepcheck.program.names import Names
-from stepcheck.program.spoken import settled
 
 MOST_LINES = 10_000
 """How many lines are read again for one sheet; hints beyond that are not given."""

@@ -1,16 +1,18 @@
 """Lines, checks, variations and passes: each a function from dancer to dancer, stated item by item."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from functools import reduce
+from operator import or_
 
 from attrs import define, evolve, field, frozen
 
 from stepcheck.model.claims import Check
 from stepcheck.model.dance import Body, Choice, Gap, Item, Lap, Last, Pass, Repeat, Rest, Step, Timed, Together, Weight
-from stepcheck.proof.census import Census
-from stepcheck.proof.checks import SENTENCES
+from stepcheck.model.items import every
 from stepcheck.proof.figures import Figures
-from stepcheck.proof.names import FEET, Names, chosen, foot_name, joined, literal
-from stepcheck.proof.repeats import CLOCK, FACING, TURN, Function, Repeats
+from stepcheck.proof.names import FEET, Function, Names, chosen, joined, literal
+from stepcheck.proof.prelude import SENTENCES, Census
+from stepcheck.proof.repeats import CLOCK, FACING, TURN, Repeats
 
 _LOOKS = {"weight": 0, "facing": FACING, "turn": TURN, "clock": CLOCK}
 FEW = 4  # times that are written out where they stand
@@ -52,11 +54,8 @@ def _lines(said: Sequence[Said]) -> str:
     return f"{''.join(lines)}\n  d{')' * len(said)}"
 
 
-def _looks(said: Sequence[Said | Function]) -> int:
-    looks = 0
-    for one in said:
-        looks |= one.looks
-    return looks
+def _looks(said: Iterable[Said | Function]) -> int:
+    return reduce(or_, (one.looks for one in said), 0)
 
 
 @define
@@ -157,11 +156,9 @@ class Bodies:
         ends, free = [], picks.take(5)
         picked = f"((_ extract 1 0) {free})", f"((_ extract 4 2) {free})"
         for foot in (Weight.RIGHT, Weight.LEFT, Weight.BOTH) if gap.feet else Weight:
-            row = f"line {gap.line}, from {foot_name(foot)}"
-            weight, turn = (
-                self.names.blank(f"weight after {row}", 2, 0, "row"),
-                self.names.blank(f"turn of {row}", 3, 0),
-            )
+            row = f"line {gap.line}, from {FEET[foot]}"
+            weight = self.names.blank(f"weight after {row}", 2, 0, "row")
+            turn = self.names.blank(f"turn of {row}", 3, 0)
             after = f"(ite (bvult {weight} both) (other {weight}) {weight})" if gap.feet else weight
             ends.append(f"(row {after} {f'(bvneg {turn})' if gap.turns else turn} {picked[0]} {picked[1]} d)")
         row = chosen(lambda foot: f"(= (weight d) {FEET[foot]})", ends)
@@ -191,7 +188,7 @@ class Bodies:
                 wanted = f" {names.beats(value)}"
             case _:
                 wanted = f" {names.turn(value)}"
-        return f"({SENTENCES[check.test].name} {claim}{wanted} {came})"
+        return f"({SENTENCES[check.test]} {claim}{wanted} {came})"
 
     def _together(self, together: Together, front: str) -> Said:
         """Judge all on the dancer who came; take them as true in their order.
@@ -292,8 +289,4 @@ def _named(body: Body) -> str:
 
 def _varies(body: Body) -> bool:
     """Whether a body holds alternatives that nobody has claimed to last equally long."""
-    for item in body:
-        inner = item.options if isinstance(item, Choice) else (getattr(item, "body", ()),)
-        if (isinstance(item, Choice) and item.claim is None) or any(map(_varies, inner)):
-            return True
-    return False
+    return any(isinstance(item, Choice) and item.claim is None for item in every(body))

@@ -14,7 +14,7 @@ from stepcheck.proof.names import Names, TooLarge, quoted
 from stepcheck.proof.passes import Guesses, Kept, Stand, ordered
 from stepcheck.proof.script import DANCED, Script, opening, widths_of, write
 from stepcheck.proof.solving import BudgetSpent, Session, Shared
-from stepcheck.proof.ways import Body, End, Start, ends
+from stepcheck.proof.ways import End, Repeated, Start, ends
 
 BUDGET = 20_000_000  # of z3's units of work: a sheet of 60 lines costs some fifty thousand
 BUDGET_OF_BLANKS = 1_000_000  # the same where blanks are to be filled: z3's units are longer there
@@ -55,7 +55,7 @@ class Inquiry:
     """A program, its script under what is guessed, and the verdicts so far; `left` is what is left of the budget,
     None where it is to be measured by the script.
 
-    `script` is None where the program is too large to be stated.
+    `script` is None where the program is too large to be stated; `session` is it as z3 has read it.
     """
 
     program: Program
@@ -64,7 +64,7 @@ class Inquiry:
     script: Script | None = None
     verdicts: dict[str, Verdict] = field(factory=dict)
     reasons: dict[str, str] = field(factory=dict)
-    _session: Session | None = None
+    session: Session = field(init=False)
     _probed: dict[object, Mapping[Start, set[End]]] = field(factory=dict)
 
     def outcome(self, claim: str) -> Outcome:
@@ -81,20 +81,19 @@ class Inquiry:
 
     def state(self, guesses: Guesses) -> None:
         """Write the script under what is guessed, and have it read."""
-        if self._session is not None and guesses == self.guesses:
+        if self.script is not None and guesses == self.guesses:
             return
         self.guesses = guesses
-        self.script = write(self.program, guesses, lambda names, body: self._ends(guesses, names, body))
-        made = self.script
+        self.script = made = write(self.program, guesses, lambda names, body: self._ends(guesses, names, body))
         if self.left is None:
             whole = BUDGET_OF_BLANKS * (3 if self.program.words else 1) if made.blanks else BUDGET
-            self.left = whole + BUDGET_PER_FIGURE * made.figures
-        widths = {one.name: one.width for one in made.constants}
+            self.left = whole + BUDGET_PER_FIGURE * made.names.figures
+        widths = {one.name: one.width for one in made.names.constants.values()}
         if guesses.readings is not None:
             widths = {name: width for name, width in widths.items() if not name.startswith("|reading of ")}
-        self._session = Session.reading(made.vocabulary, made.text, widths, RESULT, self.left, made.shared)
+        self.session = Session.reading(made.vocabulary, made.text, widths, RESULT, self.left, made.shared)
 
-    def _ends(self, guesses: Guesses, names: Names, body: Body) -> Mapping[Start, set[End]]:
+    def _ends(self, guesses: Guesses, names: Names, body: Repeated) -> Mapping[Start, set[End]]:
         """Return what may come of a body in which dancers part, by where it begins."""
         where = body.key, guesses.apart
         if where not in self._probed:
@@ -111,12 +110,6 @@ class Inquiry:
         assert self.script is not None
         return self.script
 
-    @property
-    def session(self) -> Session:
-        """The script as z3 has read it."""
-        assert self._session is not None
-        return self._session
-
     def ask(self, *conditions: Any) -> Any:
         """Ask; what it costs is taken from the budget."""
         try:
@@ -127,11 +120,12 @@ class Inquiry:
     def bits(self, claims: Iterable[str]) -> list[int]:
         """Return the bits of claims."""
         wanted = set(claims)
-        return [bit for bit, owner in enumerate(self.stated.owners) if owner and owner in wanted]
+        return [bit for bit, owner in enumerate(self.stated.names.owners) if owner and owner in wanted]
 
     def anything(self) -> bool:
         """Ask the one question: is any sentence false, or what was guessed?"""
-        return not self.session.is_zero and self.ask(self.session.bits(range(len(self.stated.owners)))) is not None
+        every = range(len(self.stated.names.owners))
+        return not self.session.is_zero and self.ask(self.session.bits(every)) is not None
 
     # -- what is guessed ---------------------------------------------------------------------------------------------
 
@@ -151,8 +145,8 @@ class Inquiry:
 
     def _refused(self) -> tuple[frozenset[object], bool]:
         """Return the bodies after which dancers differ, against what was guessed, and whether all sets hold."""
-        alike = {self.stated.bits[name]: key for name, key in self.stated.alike.items()}
-        guessed = {bit for bit, owner in enumerate(self.stated.owners) if not owner}
+        alike = {self.stated.names.bits[name]: key for name, key in self.stated.alike.items()}
+        guessed = {bit for bit, owner in enumerate(self.stated.names.owners) if not owner}
         found: set[object] = set()
         closed = True
         while guessed:
@@ -195,7 +189,7 @@ class Inquiry:
     def judge(self) -> None:
         """Ask about the claims one by one, those about walls last."""
         walls = {self.program.walls.claim.id} if self.program.walls else set()
-        pending = [owner for owner in dict.fromkeys(self.stated.owners) if owner in self.stated.claimed - walls]
+        pending = [owner for owner in dict.fromkeys(self.stated.names.owners) if owner in self.stated.claimed - walls]
         fillings = self.fillings() if self.stated.blanks else None
         if fillings:
             self._filled(fillings, pending)
@@ -217,7 +211,7 @@ class Inquiry:
 
     def _plainly(self, pending: Sequence[str]) -> None:
         """Judge claims of a program without blanks."""
-        owners = self.stated.owners
+        owners = self.stated.names.owners
         while left := self.bits(claim for claim in pending if claim not in self.verdicts):
             values = self.ask(self.session.bits(left))
             if values is None:
@@ -227,12 +221,13 @@ class Inquiry:
 
     def fillings(self) -> Fillings:
         """Return the fillings of the blanks; dancers pick their readings, too, where these are open."""
-        names = [(one.name, one.role) for one in self.stated.constants if one.name in self.session.widths]
+        constants, widths = self.stated.names.constants.values(), self.session.widths
+        names = [(one.name, one.role) for one in constants if one.name in widths]
         blanks, picks, rows = (
             [name for name, role in names if role in roles]
             for roles in ({"blank", "row"}, {"pick", "reading"}, {"row"})
         )
-        return Fillings(self.session, blanks, picks, rows, self.stated.figures)
+        return Fillings(self.session, blanks, picks, rows, self.stated.names.figures)
 
     def _filled(self, fillings: Fillings, pending: Sequence[str]) -> None:
         """Judge claims of a program with blanks: what fails in no dance is proved, what some filling lets hold is
@@ -346,7 +341,7 @@ def _by_readings(inquiry: Inquiry) -> None:
         inquiry.left = session.left = one.left or 0
         known = [(name, value) for name, value in zip(names, readings, strict=True) if name in session.widths]
         tried.append(session.unlike([session.equal(name, value) for name, value in known]))
-        guessed = [bit for bit, owner in enumerate(inquiry.stated.owners) if not owner]
+        guessed = [bit for bit, owner in enumerate(inquiry.stated.names.owners) if not owner]
         values = inquiry.ask(session.bits([*inquiry.bits(open_), *guessed]), *tried) if open_ else None
         readings = values and tuple(values[name] if name in session.widths else 0 for name in names)
     again &= open_

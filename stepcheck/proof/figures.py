@@ -7,7 +7,7 @@ from attrs import define, field, frozen
 
 from stepcheck.model.dance import Action, Figure, Version, Word
 from stepcheck.model.movements import Actor, Movement, Sense
-from stepcheck.proof.names import FEET, Names, chosen, foot_name, literal
+from stepcheck.proof.names import FEET, Names, chosen, literal
 
 _FREELY = {
     (Actor.FREE, True): "free-foot-lands",
@@ -85,17 +85,14 @@ class Figures:
             senses, read = self._senses(movement)
             foot, kinds = ("foot", _WRITTEN) if written else ("lead", _FREELY)
             terms = [f"({kinds[sense.actor, sense.lands]} {foot} w)" for sense in senses]
-            text, head = (
-                f"{movement.name} of a foot" if written else movement.name,
-                f"(({foot} Weight) (w Weight)) Weight",
-            )
+            text, head = movement.name + " of a foot" * written, f"(({foot} Weight) (w Weight)) Weight"
             term = chosen(read, terms) if read else terms[0]
             self._made[movement.name, written] = self.names.stated("movement", text, head, term, bool(self.words))
         return self._made[movement.name, written]
 
     def _action(self, action: Action, own: str) -> str:
         name = self._movement(action.movement, action.foot is not None)
-        lead = "lead" if action.foot is None else f"(as-led lead {own} {foot_name(action.foot)})"
+        lead = "lead" if action.foot is None else f"(as-led lead {own} {FEET[action.foot]})"
         return f"({name} {lead} w)"
 
     def _version(self, figure: Figure, version: Version) -> str:
@@ -104,7 +101,7 @@ class Figures:
         Its movements are stated once, from weight to weight; many have a name for what they come to from each foot.
         """
         if id(version) not in self._made:
-            own = foot_name(figure.lead)
+            own = FEET[figure.lead]
             rows = [(self._action(action, own), action.movement) for action in version.actions]
             name = self._made[id(version)] = self.names.fresh(figure.name)
             feet = self.names.fresh(f"{figure.name}, the feet")
@@ -128,11 +125,8 @@ class Figures:
         """Return the function of a figure; `turning` with its own turn."""
         key = (id(figure), turning)
         if key not in self._made:
-            alone = (
-                None
-                if self.words
-                else _alone(figure, turning, self.feet, self.names.turn_width, self.names.beats_width)
-            )
+            widths = self.names.turn_width, self.names.beats_width
+            alone = None if self.words else _alone(figure, turning, self.feet, *widths)
             adopted = alone is not None and self.names.adopt(alone.texts, alone.figures)
             self._made[key] = alone.name if alone and adopted else self._figure(figure, turning)
         return self._made[key]
@@ -140,7 +134,7 @@ class Figures:
     def _figure(self, figure: Figure, turning: bool) -> str:
         read = self.reading(figure)
         versions = figure.versions if read else (figure.versions[figure.usual],)
-        own, ends = foot_name(figure.lead), []
+        own, ends = FEET[figure.lead], []
         for number, version in enumerate(versions):
             bare = self._version(figure, version)
             ends.append(f"({bare} d)")
@@ -159,13 +153,13 @@ class Figures:
         opened = read or any(self._senses(action.movement)[1] for action in version.actions)
         if not opened or ("possible", id(version)) in self._made:
             return
-        own, depth = foot_name(figure.lead), 1
+        own, depth = FEET[figure.lead], 1
         name = self._made["possible", id(version)] = self.names.fresh(f"{figure.name} can be danced")
         text = [f"(define-fun {name} () Bool (let ((lead {own}) (w (other {own})))"]
         for action in version.actions:
             if action.foot is not None:
                 senses, by = self._senses(action.movement)
-                needs = [_NEEDS.get(sense.actor, "true").format(foot=foot_name(action.foot)) for sense in senses]
+                needs = [_NEEDS.get(sense.actor, "true").format(foot=FEET[action.foot]) for sense in senses]
                 text.append(f"  (and {chosen(by, needs) if by else needs[0]}")
                 depth += 1
             text.append(f"  (let ((w {self._action(action, own)}))")

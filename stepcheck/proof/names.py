@@ -1,11 +1,11 @@
 """The names of a script: values in the words of the sheet, a bit for each sentence, constants that are free."""
 
 from collections.abc import Callable, Mapping, Sequence
-from functools import lru_cache
+from functools import lru_cache, reduce
 
 from attrs import define, field, frozen
 
-from stepcheck.model.dance import EIGHTHS, TICKS, Foot, Weight
+from stepcheck.model.dance import EIGHTHS, TICKS
 from stepcheck.proof.prelude import RESERVED, RESERVED_BEGINNINGS
 
 FEET = ("left", "right", "both")
@@ -25,11 +25,6 @@ def quoted(text: str) -> str:
     return "|" + " ".join(text.replace("|", " or ").replace("\\", "/").split()) + "|"
 
 
-def foot_name(weight: Weight | Foot) -> str:
-    """Return the name of a foot, or of both."""
-    return FEET[weight]
-
-
 def literal(value: int, width: int) -> str:
     """Return a number as a word of bits."""
     return f"(_ bv{value} {width})"
@@ -37,20 +32,34 @@ def literal(value: int, width: int) -> str:
 
 def chosen(condition: Callable[[int], str], terms: Sequence[str]) -> str:
     """Return the first term whose condition holds, the last one if none does."""
-    text = terms[-1]
-    for number in range(len(terms) - 2, -1, -1):
-        text = f"(ite {condition(number)} {terms[number]} {text})"
-    return text
+    before = [f"(ite {condition(number)} {term} " for number, term in enumerate(terms[:-1])]
+    return "".join(before) + terms[-1] + ")" * len(before)
 
 
 def joined(operator: str, terms: Sequence[str], empty: str = "") -> str:
     """Return terms joined two by two by an operator."""
-    if not terms:
-        return empty
-    text = terms[0]
-    for term in terms[1:]:
-        text = f"({operator} {text} {term})"
-    return text
+    return reduce(lambda text, term: f"({operator} {text} {term})", terms) if terms else empty
+
+
+@frozen
+class Function:
+    """A function of the script from dancer to dancer, with the number of bits picked in it and of figures danced by it,
+    and the properties of the frame that it tests; `key` is of the bodies that dance the same."""
+
+    name: str
+    picks: int
+    figures: int
+    looks: int = 0
+    key: object = None
+
+    def of(self, dancer: str, picks: str = "") -> str:
+        """Return the function applied."""
+        return f"({self.name} {dancer} {picks})" if self.picks else f"({self.name} {dancer})"
+
+    @property
+    def title(self) -> str:
+        """The name without its bars."""
+        return self.name[1:-1]
 
 
 @frozen

@@ -9,7 +9,8 @@ from collections.abc import Iterable
 from attrs import evolve, frozen
 
 from stepcheck.model.claims import Check, Test
-from stepcheck.model.dance import EIGHTHS, Body, Choice, Forever, Walls
+from stepcheck.model.dance import EIGHTHS, Body, Forever, Walls
+from stepcheck.model.items import every
 from stepcheck.proof.bodies import BEGINS, Bodies, Picks
 from stepcheck.proof.names import FEET, WALLS, Names, joined, literal, quoted
 from stepcheck.proof.repeats import CLOCK, FACING, TURN
@@ -93,7 +94,7 @@ def _words(names: Names, stand: Stand, fields: Iterable[Field]) -> tuple[tuple[s
 
 def _stated(names: Names, name: str, what: str, fields: tuple[Field, ...], ways: Iterable[Stand]) -> list[str]:
     """State the set as a condition on dancers, and return how one of it begins: as written, if there is one only."""
-    known, told = [], [words for words in (_words(names, way, fields) for way in ways)]
+    known, told = [], [_words(names, way, fields) for way in ways]
     for words in told:
         member = names.fresh(f"{what}: {', '.join(shown for _, shown in words)}")  # true, and can be struck out
         names.say(f"(define-fun {member} () Bool true)")
@@ -174,13 +175,7 @@ def for_ever(bodies: Bodies, item: Forever, again: frozenset[Stand]) -> tuple[st
 
 def ordered(body: Body) -> list[Check]:
     """Return the feet that a pass orders."""
-    found: list[Check] = []
-    for item in body:
-        if isinstance(item, Check) and item.test is Test.LEAD:
-            found.append(item)
-        for inner in item.options if isinstance(item, Choice) else (getattr(item, "body", ()),):
-            found += ordered(inner)
-    return found
+    return [item for item in every(body) if isinstance(item, Check) and item.test is Test.LEAD]
 
 
 def walls(bodies: Bodies, claimed: Walls, passes: str, guesses: Guesses) -> tuple[str, Kept | None]:

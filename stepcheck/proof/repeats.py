@@ -2,11 +2,11 @@
 
 from collections.abc import Callable
 
-from attrs import define, field, frozen
+from attrs import define, evolve, field
 
 from stepcheck.model.dance import EIGHTHS
 from stepcheck.proof import ways
-from stepcheck.proof.names import FEET, WALLS, Names, TooLarge, chosen
+from stepcheck.proof.names import FEET, WALLS, Function, Names, TooLarge, chosen
 
 FLAT = 48  # figures of a repeat that is written out
 FLAT_APART = 24  # the same, where dancers part in it
@@ -16,27 +16,6 @@ SMALL = 4  # figures of a part that is danced as it is
 
 # The properties of the frame that the claims in a body test, as a sum.
 FACING, TURN, CLOCK = 1, 2, 4
-
-
-@frozen
-class Function:
-    """A function of the script from dancer to dancer, with the number of bits picked in it and of figures danced by
-    it."""
-
-    name: str
-    picks: int
-    figures: int
-    looks: int = 0
-    key: object = None
-
-    def of(self, dancer: str, picks: str = "") -> str:
-        """Return the function applied."""
-        return f"({self.name} {dancer} {picks})" if self.picks else f"({self.name} {dancer})"
-
-    @property
-    def title(self) -> str:
-        """The name without its bars."""
-        return self.name[1:-1]
 
 
 Start = tuple[int, int | None]
@@ -164,10 +143,10 @@ class Repeats:
         key = (once.name, times)
         if key not in self._made:
             starts = tuple((foot, facing or 0) for foot, facing in self._starts(once.looks))
-            body = ways.Body(once.name, once.picks, starts, bool(once.looks), once.key)
+            body = ways.Repeated(once.name, once.picks, once.figures, once.looks, once.key, starts)
             made, asked = ways.stated(self.names, body, times, self.probe(self.names, body))
             self.asked += asked
-            self._made[key] = Function(made.name, made.picks, once.figures + 2 * times.bit_length(), once.looks, key)
+            self._made[key] = evolve(made, figures=once.figures + 2 * times.bit_length(), looks=once.looks, key=key)
         return self._made[key]
 
     def some_times(self, once: Function, blank: str) -> Function:

@@ -8,11 +8,10 @@ from stepcheck.model.claims import Kind
 from stepcheck.model.dance import TICKS, Forever, Lengths, Program, Spare
 from stepcheck.model.floor import Meeting
 from stepcheck.proof.bodies import BEGINS, Bodies, Picks
-from stepcheck.proof.census import Census
 from stepcheck.proof.figures import Figures
-from stepcheck.proof.names import FEET, Constant, Names, TooLarge, chosen, joined, literal, quoted
+from stepcheck.proof.names import FEET, Names, TooLarge, chosen, joined, literal, quoted
 from stepcheck.proof.passes import Guesses, Kept, danced_round, for_ever, walls
-from stepcheck.proof.prelude import Widths, prelude
+from stepcheck.proof.prelude import Census, Widths, prelude
 from stepcheck.proof.repeats import Repeats
 from stepcheck.proof.solving import Shared
 from stepcheck.proof.travel import named, travels
@@ -34,21 +33,16 @@ QUESTION = "(assert (not (= sentences none))) ; some sentence is false\n"
 class Script:
     """A script and what its bits mean.
 
-    `vocabulary`, the texts `shared` and `text` follow each other in it.  `owners` are the claims of the bits, empty
-    where a bit is a guess; `claimed` the claims that a check reaches; `alike` the bodies of the guesses that dancers
-    end alike; `ever` and `walls` show how passes begin, where that can be seen; `laps` says whether the dance reaches a
-    whole pass that the walls are about, `endless` whether something goes on for ever, `tables` whether dancers part in
-    a long repeat, `blanks` whether something is to be found, `figures` how many it dances with every definition written
-    out.
+    `vocabulary`, the texts `shared` and `text` follow each other in it.  `names` has its bits, of which those without
+    an owner are guesses; `claimed` are the claims that a check reaches; `alike` the bodies of the guesses that dancers
+    end alike; `ever` and `walls` show how passes begin, where that can be seen; `endless` says whether something goes
+    on for ever, `tables` whether dancers part in a long repeat, `blanks` whether something is to be found.
     """
 
     vocabulary: str
     shared: Shared
     text: str
-    widths: Widths
-    bits: dict[str, int]
-    owners: tuple[str, ...]
-    constants: tuple[Constant, ...]
+    names: Names
     claimed: frozenset[str]
     alike: dict[str, object]
     ever: Kept | None
@@ -56,7 +50,6 @@ class Script:
     endless: bool
     tables: bool
     blanks: bool
-    figures: int
 
     @property
     def whole(self) -> str:
@@ -117,10 +110,7 @@ def write(program: Program, guesses: Guesses, probe: Probe) -> Script:
         prelude(widths),
         Shared(names.shared, names.known),
         "\n".join([*opening(program, names, guesses, widths), *tail]),
-        widths,
-        names.bits,
-        tuple(names.owners),
-        tuple(names.constants.values()),
+        names,
         frozenset(bodies.claimed),
         repeats.alike,
         seen,
@@ -128,7 +118,6 @@ def write(program: Program, guesses: Guesses, probe: Probe) -> Script:
         ever is not None,
         bool(repeats.asked),
         census.blanks,
-        names.figures,
     )
 
 

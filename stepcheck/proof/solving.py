@@ -6,6 +6,7 @@ One context a thread, made on demand and never shared; a fresh solver a question
 
 import threading
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from functools import cache
 from typing import TYPE_CHECKING, Any
 from weakref import WeakSet
 
@@ -17,9 +18,7 @@ if TYPE_CHECKING:
     import z3
 
 LOGIC = "QF_BV"
-FINITE = (
-    "QF_FD"  # z3's own name for problems where every constant has few values: the same text, another way to solve it
-)
+FINITE = "QF_FD"  # z3's own name for problems where every constant has few values: the same text, solved otherwise
 BUDGET = 50_000_000
 MOST_REWRITTEN = 10_000_000  # steps of z3's rewriter, before a solver is asked
 MOST_READERS = 16
@@ -49,19 +48,23 @@ class BudgetSpent(StepcheckError):
     """A question was not decided within its budget."""
 
 
-def version() -> str:
-    """Return the version of z3."""
+@cache
+def _z3() -> Any:
+    """Return z3, which takes a while to load."""
     import z3
 
-    return str(z3.get_version_string())
+    return z3
+
+
+def version() -> str:
+    """Return the version of z3."""
+    return str(_z3().get_version_string())
 
 
 def context() -> "z3.Context":
     """Return this thread's context."""
-    import z3
-
     if not hasattr(_HERE, "context"):
-        _HERE.context = z3.Context()
+        _HERE.context = _z3().Context()
         _HERE.readers = []
         _CONTEXTS.add(_HERE.context)
     return _HERE.context
@@ -117,15 +120,13 @@ def _assertions(vocabulary: str, text: str, shared: Shared = NOTHING_SHARED) -> 
     Raises:
         z3.Z3Exception: it is no such text; the reader is then given up.
     """
-    import z3
-
     here = context()
     if not vocabulary and "(set-logic" in text:  # that is set once only
-        return list(z3.parse_smt2_string(text, ctx=here))
+        return list(_z3().parse_smt2_string(text, ctx=here))
     readers: list[_Reader] = _HERE.readers
     reader = next((one for one in readers if one.vocabulary == vocabulary and one.takes(shared)), None)
     if reader is None:
-        reader = _Reader(vocabulary, z3.ParserContext(here))
+        reader = _Reader(vocabulary, _z3().ParserContext(here))
         reader.parser.from_string(f"{vocabulary}\n(push 1)")
     else:
         readers.remove(reader)
@@ -137,28 +138,22 @@ def _assertions(vocabulary: str, text: str, shared: Shared = NOTHING_SHARED) -> 
 
 def _all(read: "Sequence[z3.BoolRef]") -> "z3.BoolRef":
     """Return one assertion for all: one is added much faster than many."""
-    import z3
-
-    return z3.And(list(read)) if read else z3.BoolVal(True, context())
+    return _z3().And(list(read)) if read else _z3().BoolVal(True, context())
 
 
 def _rewritten(term: Any, most: int = MOST_REWRITTEN) -> Any:
     """Return a term as z3's rewriter leaves it after so many steps: a number, if it is the same whatever is chosen."""
-    import z3
-
     try:
-        return z3.simplify(term, max_steps=most)
-    except z3.Z3Exception:
+        return _z3().simplify(term, max_steps=most)
+    except _z3().Z3Exception:
         return term  # there are more steps to it
 
 
 def _solver(budget: int, logic: str = LOGIC) -> "z3.Solver":
-    import z3
-
     # z3.SolverFor would make the context that all threads share, just to name the logic.
     here = context()
-    handle = z3.Z3_mk_solver_for_logic(here.ref(), z3.to_symbol(logic, here))
-    solver = z3.Solver(handle, here)
+    handle = _z3().Z3_mk_solver_for_logic(here.ref(), _z3().to_symbol(logic, here))
+    solver = _z3().Solver(handle, here)
     solver.set("rlimit", budget)
     if _WATCHED.is_set():
         solver.set("ctrl_c", False)
@@ -190,10 +185,8 @@ def satisfiable(text: str, budget: int = BUDGET, logic: str = LOGIC) -> bool:
         BudgetSpent: not decided within the budget.
         KeyboardInterrupt: stopped by the user.
     """
-    import z3
-
     assertion = _rewritten(_all(_assertions("", text)), min(budget, MOST_REWRITTEN))
-    if z3.is_false(assertion):
+    if _z3().is_false(assertion):
         return False
     solver = _solver(budget, logic)
     solver.add(assertion)
@@ -208,9 +201,7 @@ class _Constants(dict[str, Any]):
         self.widths = widths
 
     def __missing__(self, name: str) -> Any:
-        import z3
-
-        made = self[name] = z3.BitVec(name.strip("|"), self.widths[name], context())
+        made = self[name] = _z3().BitVec(name.strip("|"), self.widths[name], context())
         return made
 
 
@@ -268,9 +259,7 @@ class Session:
     @property
     def is_zero(self) -> bool:
         """Whether z3's rewriter says that no bit of the result is set, whatever the constants are."""
-        import z3
-
-        return bool(z3.is_bv_value(self.result)) and self.result.as_long() == 0
+        return bool(_z3().is_bv_value(self.result)) and self.result.as_long() == 0
 
     def bits(self, numbers: Iterable[int], name: str = "") -> "z3.BoolRef":
         """Return that one of the bits of the result, or of a constant, is set."""
@@ -282,51 +271,36 @@ class Session:
 
     def part(self, name: str, high: int, low: int) -> Any:
         """Return some bits of a constant."""
-        import z3
-
-        return z3.Extract(high, low, self.constants[name])
+        return _z3().Extract(high, low, self.constants[name])
 
     def within(self, word: Any, least: int, greatest: int) -> "z3.BoolRef":
         """Return that a word of bits lies between two numbers; it is signed where the first of them is below zero."""
-        import z3
-
-        low, high = (z3.BitVecVal(value, word.size(), context()) for value in (least, greatest))
+        low, high = (_z3().BitVecVal(value, word.size(), context()) for value in (least, greatest))
         if least == greatest:
             return word == low
-        return z3.And(low <= word, word <= high) if least < 0 else z3.And(z3.UGE(word, low), z3.ULE(word, high))
+        bounds = (low <= word, word <= high) if least < 0 else (_z3().UGE(word, low), _z3().ULE(word, high))
+        return _z3().And(*bounds)
 
-    def all_of(self, conditions: "Sequence[z3.BoolRef]") -> "z3.BoolRef":
-        """Return that all of the conditions hold."""
-        return _all(conditions)
+    all_of = staticmethod(_all)
 
     def unlike(self, conditions: "Sequence[z3.BoolRef]") -> "z3.BoolRef":
         """Return that not all of the conditions hold."""
-        import z3
-
-        return z3.Not(_all(conditions))
+        return _z3().Not(_all(conditions))
 
     def one_of(self, conditions: "Sequence[z3.BoolRef]") -> "z3.BoolRef":
         """Return that one of the conditions holds."""
-        import z3
-
-        return z3.Or(list(conditions)) if conditions else z3.BoolVal(False, context())
+        return _z3().Or(list(conditions)) if conditions else _z3().BoolVal(False, context())
 
     def danced(self, picks: Mapping[str, int]) -> Any:
         """Return the result with constants put in."""
-        import z3
-
-        pairs = [
-            (self.constants[name], z3.BitVecVal(value, self.constants[name].size(), context()))
-            for name, value in picks.items()
-        ]
-        return z3.substitute(self.result, *pairs) if pairs else self.result
+        found = ((self.constants[name], value) for name, value in picks.items())
+        pairs = [(one, _z3().BitVecVal(value, one.size(), context())) for one, value in found]
+        return _z3().substitute(self.result, *pairs) if pairs else self.result
 
     def clear(self, word: Any, numbers: Iterable[int]) -> "z3.BoolRef":
         """Return that none of the bits of a word is set."""
-        import z3
-
         mask = sum(1 << number for number in numbers)
-        return (word & z3.BitVecVal(mask, word.size(), context())) == z3.BitVecVal(0, word.size(), context())
+        return (word & _z3().BitVecVal(mask, word.size(), context())) == _z3().BitVecVal(0, word.size(), context())
 
     def ask(self, *conditions: "z3.BoolRef") -> Values | None:
         """Return values under which the text and every condition hold, or None if there are none.

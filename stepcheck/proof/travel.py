@@ -6,25 +6,29 @@ from stepcheck.model.claims import Check, Kind
 from stepcheck.model.dance import Body, Choice, Foot, Pass, Program, Repeat, Rest, Step, Timed
 from stepcheck.model.floor import Meeting, Travel
 from stepcheck.proof.bodies import Bodies, Picks
-from stepcheck.proof.names import FEET, chosen, foot_name, joined, literal
+from stepcheck.proof.names import FEET, chosen, joined, literal
 from stepcheck.proof.prelude import Widths
 
-_PLACES = """\
+
+def _places(dancer: int, width: int, wide: int) -> str:
+    """Return the vocabulary of places, for the bits of a dancer, of a number of steps, and of the square of one."""
+    four, more = 4 * width, wide - width
+    return f"""\
 ; A traveller is a dancer with her place, and a bit that says that she has been too far away.  A place is four numbers
 ; of steps, along 12:00, 1:30, 3:00 and 4:30; the diagonal of a square is no fraction of its side.
-(define-sort Steps () (_ BitVec {bits}))
+(define-sort Steps () (_ BitVec {width}))
 (define-sort Wide () (_ BitVec {wide}))
 (define-sort Place () (_ BitVec {four}))
-(define-sort Traveller () (_ BitVec {all}))
-(define-fun who ((t Traveller)) Dancer ((_ extract {who} 0) t))
-(define-fun where ((t Traveller)) Place ((_ extract {where} {dancer}) t))
-(define-fun too-far ((t Traveller)) (_ BitVec 1) ((_ extract {where_off} {where_off}) t))
-(define-fun noon ((p Place)) Steps ((_ extract {n3} {n2}) p))
-(define-fun past-one ((p Place)) Steps ((_ extract {n2_top} {n1}) p))
-(define-fun three ((p Place)) Steps ((_ extract {n1_top} {bits}) p))
-(define-fun past-four ((p Place)) Steps ((_ extract {top} 0) p))
+(define-sort Traveller () (_ BitVec {dancer + four + 1}))
+(define-fun who ((t Traveller)) Dancer ((_ extract {dancer - 1} 0) t))
+(define-fun where ((t Traveller)) Place ((_ extract {dancer + four - 1} {dancer}) t))
+(define-fun too-far ((t Traveller)) (_ BitVec 1) ((_ extract {dancer + four} {dancer + four}) t))
+(define-fun noon ((p Place)) Steps ((_ extract {four - 1} {3 * width}) p))
+(define-fun past-one ((p Place)) Steps ((_ extract {3 * width - 1} {2 * width}) p))
+(define-fun three ((p Place)) Steps ((_ extract {2 * width - 1} {width}) p))
+(define-fun past-four ((p Place)) Steps ((_ extract {width - 1} 0) p))
 (define-fun along ((e Eighths) (axis Eighths) (n Steps)) Steps ; n steps of one who goes to e, as seen along an axis
-  (ite (= e axis) n (ite (= e (bvadd axis #b100)) (bvneg n) (_ bv0 {bits}))))
+  (ite (= e axis) n (ite (= e (bvadd axis #b100)) (bvneg n) (_ bv0 {width}))))
 (define-fun aside ((other Bool) (n Steps)) Steps (ite other (bvneg n) n)) ; to the left, where the other foot leads
 (define-fun gone ((p Place) (e Eighths) (n Steps)) Place (concat
   (bvadd (noon p) (along e #b000 n)) (bvadd (past-one p) (along e #b001 n))
@@ -51,8 +55,7 @@ _PLACES = """\
 (define-fun meet-at ((moment Beats) (t Traveller) (u Traveller)) Bool (and
   (bvule moment (beats (who t))) (bvule moment (beats (who u))) (= (where t) (where u))))
 (define-fun kept-within ((far Wide) (t Traveller)) Traveller
-  (ite (beyond (where t) far) (bvor t (concat #b1 (_ bv0 {rest}))) t))
-"""
+  (ite (beyond (where t) far) (bvor t (concat #b1 (_ bv0 {dancer + four}))) t))"""
 
 
 def named(bodies: Bodies, program: Program) -> list[str]:
@@ -80,27 +83,8 @@ def travels(bodies: Bodies, program: Program, bits: list[str]) -> list[str]:
     size = max((one.steps for one in known), default=0) + sum(_reach(one.body) for one in known)
     size += sum(_reach(before) for one in groups for before in one.before)
     width = size.bit_length() + 2
-    four, wide = 4 * width, 4 * width + 12
-    names.say(
-        _PLACES.format(
-            bits=width,
-            wide=wide,
-            four=four,
-            all=dancer + four + 1,
-            who=dancer - 1,
-            where=dancer + four - 1,
-            dancer=dancer,
-            where_off=dancer + four,
-            n3=four - 1,
-            n2=3 * width,
-            n2_top=3 * width - 1,
-            n1=2 * width,
-            n1_top=2 * width - 1,
-            top=width - 1,
-            more=wide - width,
-            rest=dancer + four,
-        )
-    )
+    wide = 4 * width + 12
+    names.say(_places(dancer, width, wide) + "\n")
     found = [term for one, bit in zip(known, bits, strict=False) for term in _passes(bodies, one, width, wide, bit)]
     return found + [_meeting(bodies, program, *one, width) for one in zip(groups, bits[len(known) :], strict=True)]
 
@@ -198,7 +182,7 @@ class _Way:
         end = f"(turns {self.bodies.names.turn(step.turn)} {end})" if step.turn else end
         right, forward = self._far(step, 0), self._far(step, 1)
         if step.travel is None:  # with the weight on its own lead, the other foot leads
-            right = f"(aside (= (weight d) {foot_name(figure.lead)}) {right})"
+            right = f"(aside (= (weight d) {FEET[figure.lead]}) {right})"
         term = self.goes.format(f"(moved t {right} {forward} d {end})")
         return f"(let ((d {led})) {term})"
 

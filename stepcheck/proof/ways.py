@@ -12,7 +12,7 @@ from typing import Any
 from attrs import define, field, frozen
 
 from stepcheck.model.dance import EIGHTHS
-from stepcheck.proof.names import FEET, Names, chosen, literal
+from stepcheck.proof.names import FEET, Function, Names, chosen, literal
 from stepcheck.proof.prelude import Widths, prelude
 from stepcheck.proof.solving import BudgetSpent, Session, Shared
 
@@ -23,30 +23,14 @@ Start = tuple[int, int]
 """A weight, and a facing since the frame began, 0 where none is claimed in the body."""
 End = tuple[int, int, int, int]
 """A weight, whether the turn is loose, the turn, and the time in ticks."""
-Probe = Callable[[Names, "Body"], Mapping[Start, Iterable[End]]]
+Probe = Callable[[Names, "Repeated"], Mapping[Start, Iterable[End]]]
 
 
 @frozen
-class Body:
-    """A body that is repeated: its function, the bits that are picked in it, and how it can begin."""
+class Repeated(Function):
+    """The function of a body that is repeated, and how it can begin; it tests facings, if anything."""
 
-    name: str
-    picks: int
-    starts: tuple[Start, ...]
-    facings: bool
-    key: object
-
-
-@frozen
-class Way:
-    """A function of the script from dancer to dancer, with the bits that are picked in it."""
-
-    name: str
-    picks: int
-
-    def of(self, dancer: str, picks: str) -> str:
-        """Return the function applied."""
-        return f"({self.name} {dancer} {picks})" if self.picks else f"({self.name} {dancer})"
+    starts: tuple[Start, ...] = ()
 
 
 @frozen
@@ -102,42 +86,43 @@ class Tables:
     """
 
     names: Names
-    body: Body
+    body: Repeated
     first: Mapping[Start, Iterable[End]]
     asked: list[str] = field(factory=list)
-    _made: dict[int, tuple[Way, Table]] = field(factory=dict)
+    _made: dict[int, tuple[Function, Table]] = field(factory=dict)
 
-    def times(self, times: int) -> Way:
+    def times(self, times: int) -> Function:
         """State the body danced so many times, and return the function that goes one of its ways."""
         if times not in self._made:
             if times == 1:
                 table: Table = {start: grouped(ends) for start, ends in self.first.items()}
-                self._state(times, table, (Way(self.body.name, self.body.picks),))
+                self._state(times, table, (self.body,))
             else:
                 parts = (times - 1, 1) if times % 2 else (times // 2, times // 2)
                 ways = tuple(self.times(part) for part in parts)
                 one, two = (self._made[part][1] for part in parts)
-                self._state(times, one_after_other(one, two, self.body.facings), ways)
+                self._state(times, one_after_other(one, two, bool(self.body.looks)), ways)
         return self._made[times][0]
 
-    def _state(self, times: int, table: Table, parts: tuple[Way, ...]) -> None:
+    def _state(self, times: int, table: Table, parts: tuple[Function, ...]) -> None:
         names, body = self.names, self.body
-        stem = body.name[1:-1]
-        title = f"{stem} x{times}"
+        title = f"{body.title} x{times}"
         self._made[times] = _way(names, body, title, table), table
         covers = _covers(names, body, title, table)
         bit = names.bit(f"{title}: every way is stated")
-        weight = names.constant(f"{stem}: begun with the weight on", 2, "pick")
-        facing = names.constant(f"{stem}: begun facing", 3, "pick") if body.facings else "#b000"
+        weight = names.constant(f"{body.title}: begun with the weight on", 2, "pick")
+        facing = names.constant(f"{body.title}: begun facing", 3, "pick") if body.looks else "#b000"
         end = f"(standing {weight} {facing})"
         for part in parts:
-            end = part.of(end, names.pick(f"picks of {part.name[1:-1]}", part.picks) if part.picks else "")
+            end = part.of(end, names.pick(f"picks of {part.title}", part.picks) if part.picks else "")
         most = max(start[0] for start in body.starts)
         known = f"({covers} {weight} {facing} (since {facing} {end}))"
         self.asked.append(f"(ite (and (bvule {weight} {FEET[most]}) (not {known})) {bit} none)")
 
 
-def stated(names: Names, body: Body, times: int, first: Mapping[Start, Iterable[End]]) -> tuple[Way, list[str]]:
+def stated(
+    names: Names, body: Repeated, times: int, first: Mapping[Start, Iterable[End]]
+) -> tuple[Function, list[str]]:
     """State a body danced so many times.
 
     Args:
@@ -154,7 +139,7 @@ def stated(names: Names, body: Body, times: int, first: Mapping[Start, Iterable[
     most = min(times, len(body.starts))
     end, levels = tables.times(times), most.bit_length()
     ways = [tables.times(1 << level) for level in range(levels)]
-    title, width = body.name[1:-1], 0
+    width = 0
 
     def take(more: int) -> str:
         nonlocal width
@@ -166,8 +151,8 @@ def stated(names: Names, body: Body, times: int, first: Mapping[Start, Iterable[
     for level, way in enumerate(ways):
         jump = way.of("d", take(way.picks))
         some = f"(let ((d {some})) (ite (= ((_ extract {level} {level}) k) #b1) {jump} d))"
-    lap = Way(body.name, body.picks).of(some, take(body.picks))
-    name = names.fresh(f"{title} x{times}")
+    lap = body.of(some, take(body.picks))
+    name = names.fresh(f"{body.title} x{times}")
     names.say(
         f"; the dancer after all the times, with what is false in the one that comes after k of them\n"
         f"(define-fun {name} ((d Dancer) (p (_ BitVec {width}))) Dancer\n"
@@ -175,22 +160,22 @@ def stated(names: Names, body: Body, times: int, first: Mapping[Start, Iterable[
         f"  (also {ends} {lap})))",
         2 * levels,
     )
-    return Way(name, width), tables.asked
+    return Function(name, width, 1), tables.asked
 
 
-def _from_starts(names: Names, body: Body, dancer: str, terms: Mapping[Start, str]) -> str:
+def _from_starts(names: Names, body: Repeated, dancer: str, terms: Mapping[Start, str]) -> str:
     """Return the term of the start with which a dancer begins."""
     weight, facing = (f"(weight {dancer})", f"(facing {dancer})") if dancer == "d" else ("w", "f")
 
     def begins(number: int) -> str:
         foot, wall = body.starts[number]
         on = f"(= {weight} {FEET[foot]})"
-        return f"(and {on} (= {facing} {names.wall(wall)}))" if body.facings else on
+        return f"(and {on} (= {facing} {names.wall(wall)}))" if body.looks else on
 
     return chosen(begins, [terms[start] for start in body.starts])
 
 
-def _way(names: Names, body: Body, title: str, table: Table) -> Way:
+def _way(names: Names, body: Repeated, title: str, table: Table) -> Function:
     """State the function that goes one way of a table."""
     rows = {start: [end for group in groups for end in group.ends()] for start, groups in table.items()}
     width = max(1, *((len(ends) - 1).bit_length() for ends in rows.values()))
@@ -207,10 +192,10 @@ def _way(names: Names, body: Body, title: str, table: Table) -> Way:
         f"  (then d {_from_starts(names, body, 'd', terms)}))",
         sum(map(len, rows.values())),
     )
-    return Way(name, width)
+    return Function(name, width, 1)
 
 
-def _covers(names: Names, body: Body, title: str, table: Table) -> str:
+def _covers(names: Names, body: Repeated, title: str, table: Table) -> str:
     """State whether a table knows of an end, which began from nothing with the weight w, facing f."""
     terms = {
         start: f"(or {' '.join(_group(names, group) for group in groups)} false)" for start, groups in table.items()
@@ -233,7 +218,9 @@ def _group(names: Names, group: Group) -> str:
 # -- what may come of a body once: z3 is asked until it knows of nothing else ----------------------------------------
 
 
-def ends(shared: Shared, text: str, widths: Widths, body: Body, budget: int) -> tuple[Mapping[Start, set[End]], int]:
+def ends(
+    shared: Shared, text: str, widths: Widths, body: Repeated, budget: int
+) -> tuple[Mapping[Start, set[End]], int]:
     """Return the ends of a body by start, enough to know their groups, and what is left of the budget.
 
     Args:

@@ -19,8 +19,7 @@ from stepcheck.model.findings import Diagnostic
 from stepcheck.model.floor import RELATIONS
 from stepcheck.model.items import checks, mapped, once, unchecked
 from stepcheck.model.outcome import Outcome, Verdict
-from stepcheck.report.scene import Scene
-from stepcheck.report.wording import KINDS
+from stepcheck.report.wording import KINDS, Scene
 from stepcheck.walk.branches import Passes
 from stepcheck.walk.effects import Algebra
 from stepcheck.walk.ends import relation

@@ -17,9 +17,9 @@ from stepcheck.model.outcome import Outcome, Replay, Verdict
 from stepcheck.model.source import BOOK, ROUTINE, Source, StepcheckError, require
 from stepcheck.program.routine import Routine, elaborate
 from stepcheck.report import notes
-from stepcheck.report.scene import Scene, scene
 from stepcheck.report.sentences import explain, sentence
 from stepcheck.report.values import VERSION, Leaning, Report, build, finish
+from stepcheck.report.wording import Scene, scene
 from stepcheck.walk.effects import Algebra
 from stepcheck.walk.walk import Survey, danced_wrongly, trace, walk, walk_and_survey
 

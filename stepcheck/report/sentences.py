@@ -1,20 +1,22 @@
-"""The sentences about claims: the engines' outcomes in words that a dancer understands, by the table of `wording`."""
+"""The findings about claims: the engines' outcomes in sentences that a dancer understands, with their dances and the
+advice: a change of the steps, or a change of the claim."""
 
 from collections.abc import Mapping
+from fractions import Fraction
+from shlex import quote
 from typing import Any
 
+from stepcheck.language.grammar import LARGEST, WALLS
 from stepcheck.model import words
 from stepcheck.model.claims import Claim, Kind, Test
 from stepcheck.model.dance import EIGHTHS, TICKS, Weight
-from stepcheck.model.findings import CODES, Code, Diagnostic, TraceRow
+from stepcheck.model.findings import CODES, Code, Diagnostic, Hint, Patch, TraceRow
 from stepcheck.model.floor import RELATIONS, TOO_LONG, unknown
-from stepcheck.model.outcome import Outcome, Place, Replay, Row, Verdict
+from stepcheck.model.outcome import Outcome, Replay, Row, Verdict
 from stepcheck.model.source import Span
-from stepcheck.report.scene import Scene
-from stepcheck.report.wording import KINDS, LOOSE_TURN, advice, edge_of, unit, walls_of
+from stepcheck.report.wording import KINDS, LOOSE_TURN, Scene, edge_of, got_of, unit, walls_of, want_of
 
 _OPEN = {"blank": "waits-on-a-blank", "budget": "budget-spent", "travel": "way-unknown"}
-_WAYS = ("forward", "forward right", "right", "back right", "back", "back left", "left", "forward left")
 
 
 def sentence(
@@ -25,7 +27,7 @@ def sentence(
     `causes` are the ids of refuted claims that are to be looked at first.
     """
     proved, refuted = _pair(scene, claim, replays)
-    who, want = scene.who(claim), _want(scene, claim, replays)
+    who, want = scene.who(claim), want_of(scene, claim, replays)
     holds = text = proved.format(who=who, want=want)
     match verdict:
         case Verdict.PROVED:
@@ -34,7 +36,7 @@ def sentence(
             text = f"{who} has no part: nothing is danced to its {want}"
         case Verdict.REFUTED:
             edge, _ = edge_of(scene, claim, replays)
-            text = refuted.format(who=who, want=want, got=_got(scene, claim, replays), edge=edge)
+            text = refuted.format(who=who, want=want, got=got_of(scene, claim, replays), edge=edge)
             if not replays and claim.kind is not Kind.TIME:
                 text = text.partition(", but ")[0] + ", but does not"
         case Verdict.VACUOUS if scene.swapped(claim):
@@ -122,118 +124,6 @@ def _why(scene: Scene, outcome: Outcome) -> str:
     return ": the budget is spent, which is neither a failure nor a proof"
 
 
-# -- what is wanted and what is found --------------------------------------------------------------------------------
-
-
-def _want(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
-    test, value = scene.wants.get(claim.id, (None, None))
-    compared = [replay.expected for replay in replays if replay.expected is not None]
-    value = compared[0] if compared and claim.kind is not Kind.WALLS else value
-    match claim.kind:
-        case Kind.SAME_WALL | Kind.SAME_BEAT | Kind.MIRROR | Kind.APART | Kind.SPOT:
-            return _apart(claim, replays)
-        case Kind.COUNTS if replays:
-            edge, start = edge_of(scene, claim, replays)
-            return ("after " if edge == "begin" else "") + words.length((value or 0) - start, "counts")
-        case Kind.COUNTS:
-            here = scene.places.get(claim.line)
-            return words.length(here.counts * TICKS, "counts") if here else claim.text
-        case Kind.LEAD if value is None and test is Test.LEAD:
-            return "left or right"
-        case Kind.NET:
-            return claim.text.removeprefix(f"{words.ordinal(claim.time)} time ") if claim.time else claim.text
-        case _ if value is None:
-            return claim.text.removesuffix(" foot").removeprefix("facing ").removeprefix("to ")
-        case Kind.LEAD | Kind.FOOT:
-            return words.foot(value)
-        case Kind.WALLS:
-            return words.count(value, "wall")
-        case Kind.TURN if test is Test.EITHER:
-            return words.size(value) + (" to one side" if value else "")
-        case _:
-            return _said(scene, claim, value)
-
-
-def _said(scene: Scene, claim: Claim, value: int) -> str:
-    match KINDS[claim.kind].unit:
-        case "foot":
-            return words.freely(value)
-        case "ticks":
-            return words.length(value, unit(claim))
-        case _ if claim.kind is Kind.FACING:
-            return words.towards(value, scene.clock)
-        case _ if claim.kind is Kind.NET:
-            return words.away(value)
-        case _:
-            return words.turn(value)
-
-
-def _got(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
-    values = [replay.found for replay in replays if replay.found is not None]
-    if claim.kind is Kind.SPOT and replays and replays[0].place is not None:
-        return f"comes {_place(replays[0].place)} of it"
-    if claim.kind is Kind.APART and replays and replays[0].place is not None:
-        where = f"{_place(replays[0].place)} of the middle" if any(replays[0].place) else "in the middle"
-        return f"{words.listed([r.group for r in replays])} both stand {where} after {words.length(replays[0].tick)}"
-    if claim.kind in RELATIONS.values():
-        return " and ".join(_stands(scene, replay) for replay in replays)
-    if claim.kind is Kind.WALLS:
-        blocked = replays and replays[0].test is Test.LEAD
-        return _blocked(replays[0]) if blocked else _walls(values)
-    edge, start = edge_of(scene, claim, replays)
-    said = list(dict.fromkeys(_said(scene, claim, value - start) for value in values))
-    said = [f"after {length}" for length in said] if edge == "begin" else said
-    return " or ".join(said) if said else "nothing"
-
-
-def _apart(claim: Claim, replays: tuple[Replay, ...]) -> str:
-    """Return where the groups should meet, or where a part should end."""
-    if claim.kind is not Kind.SPOT:
-        here, each = ("up to", "in any") if claim.kind is Kind.APART else ("at", "at the end of each")
-        return f"{each} section" if claim.text.startswith("each section") else f"{here} this point"
-    verb, rest = ("keep", f"{claim.text} of") if claim.text.startswith("within") else ("come", "back to")
-    return f"{verb}{'' if replays else 's'} {rest} where it began"
-
-
-def _place(place: Place) -> str:
-    """Return a place in steps, as one sees them who faces as the pass began."""
-    return words.listed([f"{words.count(abs(n), 'step')} {_WAYS[at + 4 * (n < 0)]}" for at, n in enumerate(place) if n])
-
-
-def _stands(scene: Scene, replay: Replay) -> str:
-    """Return how a group stands where the groups should meet."""
-    match replay.test:
-        case Test.FACING:
-            return f"{replay.group} face {words.towards(replay.found, scene.clock)}"
-        case Test.CLOCK:
-            return f"{replay.group} have danced {words.length(replay.found)}"
-        case _:
-            free = "no" if replay.found == Weight.BOTH else f"the {words.free(replay.found)}"
-            return f"{replay.group} have {free} foot free"
-
-
-def _blocked(replay: Replay) -> str:
-    """Return why a pass cannot be danced over and over: it comes to an ordered foot that is not free."""
-    assert replay.begins is not None
-    begins = "on both feet" if replay.begins is Weight.BOTH else f"on the {words.free(replay.begins)} foot"
-    comes = f"comes to line {replay.line} with the {words.free(Weight(replay.found))} foot free"
-    return f"a pass that begins {begins} {comes}, so it cannot be danced over and over"
-
-
-def _walls(values: list[int]) -> str:
-    """Return where passes with these turns (eighths) end, and how many walls that makes."""
-    nets = list(dict.fromkeys(value % 8 for value in values))
-    ends = " and another ".join(words.away(net) for net in nets)
-    if len(nets) > 1:
-        return f"one pass ends {ends}"
-    return (
-        f"a pass ends {ends}, which makes {words.count(walls_of(*nets), 'wall')}" if nets else "no pass bears that out"
-    )
-
-
-# -- the parts of a finding ------------------------------------------------------------------------------------------
-
-
 def _rows(scene: Scene, replay: Replay) -> tuple[TraceRow, ...]:
     """Return the steps of the innermost pass that has any before the place; counts and walls are those of that pass."""
     start, front, steps = next(
@@ -262,9 +152,9 @@ def _row(scene: Scene, row: Row, start: int, front: int, last: bool) -> TraceRow
 def _args(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, ...]) -> tuple[tuple[str, Any], ...]:
     _, value = scene.wants.get(claim.id, (None, None))
     args: dict[str, Any] = {"subject": scene.who(claim), "kind": claim.kind.value}
-    args |= {"expected": _want(scene, claim, replays), "expected_value": None if value is None else int(value)}
+    args |= {"expected": want_of(scene, claim, replays), "expected_value": None if value is None else int(value)}
     if replays:
-        args["found"] = _got(scene, claim, replays)
+        args["found"] = got_of(scene, claim, replays)
         args["found_values"] = tuple(None if replay.found is None else int(replay.found) for replay in replays)
         if replays[0].group:
             args["groups"] = tuple(replay.group for replay in replays)
@@ -286,3 +176,161 @@ def _related(
     for word, index in zip(scene.program.words, taken, strict=False):
         told += [(claim.line, f"when {word.key} is read as: {word.labels[index]}")] if index != word.usual else []
     return tuple((scene.span(number), about) for number, about in told)
+
+
+# -- advice ----------------------------------------------------------------------------------------------------------
+
+
+def advice(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, ...]) -> tuple[str, ...]:
+    """Return the advice on a claim that is not proved, one sentence each; one that begins with "or" continues the one
+    before."""
+    if outcome.verdict is Verdict.UNDECIDED:
+        path = scene.sheet.source.path
+        fill = f"fill the blank: stepcheck fill {'-' if path == '<stdin>' else quote(path)}"
+        if outcome.reason == "travel":
+            far = "say it on its line, as in `2 steps forward` or `on the spot`, or where the figure is written"
+            long = unknown(scene.program, claim.id) == TOO_LONG
+            return ("claim it of a shorter part, or earlier in the dance" if long else far,)
+        return (fill,) if outcome.reason == "blank" else ("ask again with more `--budget`",)
+    if outcome.verdict is Verdict.VACUOUS:
+        far = f"let the dance come that far, or take `{claim.text}` out"
+        far = f"let it be danced {claim.time} times or more, or take the line out" if claim.kind is Kind.TIME else far
+        swap = "write `mirrored`, which swaps turns too and is tested, or claim it where the part is danced"
+        return (swap if scene.swapped(claim) else far,)
+    taken = outcome.traces[0].words if outcome.traces else ()
+    odd = [word for word, reading in zip(scene.program.words, taken, strict=False) if reading != word.usual]
+    if odd:
+        return tuple(f"say in the header what is meant: `{word.key}: {word.labels[word.usual]}`" for word in odd)
+    if claim.kind in (*RELATIONS.values(), Kind.SPOT):
+        return _groups(claim, replays)
+    test, value = scene.wants.get(claim.id, (None, None))
+    want = replays[0].expected if replays and replays[0].expected is not None else value
+    if claim.kind in (Kind.LEAD, Kind.FOOT) and want is not None and replays and replays[0].found is not None:
+        return _feet(scene, claim, replays[0], want)
+    if claim.kind is Kind.WALLS and replays and replays[0].test is Test.LEAD:
+        line, free = replays[0].line, words.free(Weight(replays[0].found))
+        return ("let every pass end as it begins", f"or let line {line} begin with the {free} foot")
+    if claim.kind is Kind.WALLS and replays:
+        return _walls(scene, claim, want, {replay.found % EIGHTHS for replay in replays if replay.found is not None})
+    heading = _heading(scene, claim, replays)
+    return _mend(scene, claim, test, want, replays[0].found if replays else None, heading)
+
+
+def _feet(scene: Scene, claim: Claim, replay: Replay, want: int) -> tuple[str, ...]:
+    """Return the advice on a claim about one foot: change the weight before it, or the foot on its line."""
+    assert replay.found is not None
+    swapped = f"{words.foot(1 - want)} foot" in claim.text.casefold()
+    foot = words.foot(replay.found if swapped else 1 - replay.found) if replay.found != Weight.BOTH else ""
+    where = "here" if replay.line in (0, claim.line) else f"on line {claim.line}"
+    first = "change which foot takes the last weight before here"
+    hints = (first, _write(scene, claim, f"{foot} foot" if foot else "both feet", f" {where}"))
+    if not swapped:
+        return hints
+    return (*hints, f"or dance it as it is written: here every foot of line {claim.line} is the other one")
+
+
+def _groups(claim: Claim, replays: tuple[Replay, ...]) -> tuple[str, ...]:
+    """Return the advice on a pass that ends elsewhere, or groups that do not stand to each other as a claim says."""
+    if len(replays) < 2:
+        return ("let its steps lead back as far as they lead away", "or take the claim out")
+    one, other = replays[:2]
+    match claim.kind:
+        case Kind.SAME_BEAT:
+            less, more = sorted((one, other), key=lambda replay: replay.found)
+            lags = words.length(more.found - less.found)
+            return (f"let {less.group} wait: `hold {lags}` in their lines", f"or take away {lags} of {more.group}")
+        case Kind.SAME_WALL:
+            return (f"let {other.group} {_more(words.shortest(one.found - other.found))} before here",)
+        case Kind.APART:
+            start = f"`{other.group}: start 1 step right`"
+            return (f"let one of them go another way before that, or start elsewhere, as in {start} in the header",)
+        case _ if one.test is Test.FOOT:
+            lead = f"the header says which, as in `{other.group}: lead right`"
+            return (f"let {other.group} begin on the other foot than {one.group}: {lead}",)
+        case _:
+            return (f"let {other.group} turn as far as {one.group}, to the other side: `mirrored` behind a part",)
+
+
+def _walls(scene: Scene, claim: Claim, want: int | None, nets: set[int]) -> tuple[str, ...]:
+    """Return the advice on a claim about walls where laps turn by `nets` eighths."""
+    step = {1: "where it began", 2: "1/2 turn from where it began", 4: "1/4 turn from where it began"}.get(want or 0)
+    hints = [f"let every pass end {step}"] if step else []
+    if len(nets) == 1:
+        hints.append(_write(scene, claim, f"walls: {walls_of(*nets)}", start="or " if hints else ""))
+    return tuple(hints)
+
+
+def _write(scene: Scene, claim: Claim, text: str, where: str = "", start: str = "or ") -> Hint:
+    """Return the hint to write `text` in the place of a claim; the end of `left foot to left foot` keeps its `to`."""
+    sentence = f"{start}write `{text}`{where}"
+    column = scene.sheet.source.line(claim.line).find(claim.text) + 1
+    if not column:
+        return Hint(sentence)
+    said = f"to {text}" if claim.text.startswith("to ") else text
+    span = Span(claim.line, column, claim.line, column + len(claim.text))
+    return Hint(sentence, Patch(f"write {said} in the place of {claim.text}", ((span, said),)))
+
+
+def _heading(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
+    """Return the heading of counts that would hold the steps under it, if there is one."""
+    edge, start = edge_of(scene, claim, replays)
+    here = scene.places.get(claim.line)
+    if edge != "hold" or here is None or replays[0].found is None:
+        return ""
+    counts, rest = divmod(replays[0].found - start, TICKS)
+    return f"counts {here.first}-{here.first + counts - 1}" if counts > 1 and not rest else ""
+
+
+def _mend(  # noqa: C901 - a case for each kind
+    scene: Scene, claim: Claim, test: Test | None, wanted: int | None, found: int | None, heading: str
+) -> tuple[str, ...]:
+    """Return the advice on a refuted claim, as far as its two values tell: change the steps, or the claim."""
+    mend, want = KINDS[claim.kind].mend, wanted or 0
+    if claim.kind is Kind.ALTERNATIVES:
+        return (mend,)
+    if found is None or (wanted is None and not mend):
+        return ()
+    if abs(found) > LARGEST * (EIGHTHS if claim.kind is Kind.TURN else TICKS):
+        return ()  # no sheet can say it
+    match claim.kind:
+        case Kind.BOTH | Kind.STAND:
+            after = "how it ends is a line of its own below it: `expect both feet`"
+            foot = _write(scene, claim, f"{words.free(found)} foot", " here")
+            return (mend, foot, after) if claim.kind is Kind.STAND else (mend, foot)
+        case Kind.FACING:
+            more = _more(words.shortest(want - found))
+            return (f"{more} before here", _write(scene, claim, f"facing {words.facing(found, scene.clock)}"))
+        case Kind.NET:
+            more = _more(words.shortest(want - found))
+            start = claim.text.partition(" to ")[0]
+            end = words.facing((WALLS.get(start.casefold(), 0) + found) % EIGHTHS, ":" in start)
+            return (more, _write(scene, claim, f"{start} to {end}"))
+        case Kind.TURN:
+            goal = -want if test is Test.EITHER and found < 0 else want
+            if goal == found:
+                return ("put the facing right that fails before here; it may be all that is wrong",)
+            mended = _more(goal - found), _write(scene, claim, words.turn(found).removeprefix("a "))
+            if (goal - found) % EIGHTHS:
+                return mended
+            walls = f"{words.facing(0, scene.clock)} to {words.facing(found, scene.clock)}"
+            return (*mended, _write(scene, claim, walls, ", where both ways lead"))
+        case Kind.LENGTH | Kind.COUNTS | Kind.SECTION | Kind.FIGURE:
+            short = want - found
+            change = f"{'add' if short > 0 else 'take away'} {words.length(abs(short), unit(claim))}"
+            if claim.kind is Kind.COUNTS:
+                return (change, _write(scene, claim, heading)) if heading else (change,)
+            if claim.kind is Kind.SECTION and not found and (line := scene.undanced(claim)):
+                change = f"write what is danced to it behind the section before it, as in `{line}`"
+            if claim.kind is Kind.SECTION and scene.sheet.song:
+                return (change,)
+            out = "take the section out of the music" if claim.kind is Kind.SECTION else "take the claim out"
+            return (change, _write(scene, claim, words.length(found, unit(claim))) if found else f"or {out}")
+        case _:
+            return (mend,) if mend else ()
+
+
+def _more(eighths: int) -> str:
+    """Return the missing turn in words: `turn 1/4 left more`, `turn once right more`, `turn 1 1/2 times left more`."""
+    share = Fraction(abs(eighths), EIGHTHS)
+    size = "once" if share == 1 else words.number(share) + (" times" if share > 1 else "")
+    return f"turn {size} {'right' if eighths > 0 else 'left'} more"

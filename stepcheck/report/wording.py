@@ -1,23 +1,146 @@
-"""The words for each kind of claim: its two sentences, the code where it is refuted, the unit of its values, and
-the advice where it is not proved: a change of the steps, or a change of the claim.
+"""A sheet and its program side by side, and the words for each kind of claim: its two sentences, the code where it is
+refuted, the unit of its values, and what is wanted and found.
 
 A new kind has one row here.  In a sentence `{who}` is the subject, `{want}` what is claimed, `{got}` what was found.
 """
 
-from fractions import Fraction
-from shlex import quote
+from collections.abc import Iterator, Mapping
+from typing import NamedTuple
 
 from attrs import frozen
 
-from stepcheck.language.grammar import LARGEST, WALLS
+from stepcheck.language import syntax
+from stepcheck.language.stretches import every_line
 from stepcheck.model import words
 from stepcheck.model.claims import Claim, Kind, Test
-from stepcheck.model.dance import EIGHTHS, TICKS, Weight
-from stepcheck.model.findings import Hint, Patch
-from stepcheck.model.floor import RELATIONS, TOO_LONG, unknown
-from stepcheck.model.outcome import Outcome, Replay, Verdict
+from stepcheck.model.dance import EIGHTHS, TICKS, Program, Weight, key
+from stepcheck.model.floor import RELATIONS
+from stepcheck.model.items import checks, once
+from stepcheck.model.outcome import Place as Spot
+from stepcheck.model.outcome import Replay
 from stepcheck.model.source import Span
-from stepcheck.report.scene import Scene
+
+
+class Place(NamedTuple):
+    """The subject of a line: its name in sentences (`who`), whether the line is about its end, and for a heading of
+    counts their number and the first."""
+
+    who: str
+    end: bool = True
+    counts: int = 0
+    first: int = 0
+
+
+@frozen
+class Scene:
+    """A sheet and its program, looked up by line and by claim."""
+
+    sheet: syntax.Sheet
+    program: Program
+    places: Mapping[int, Place]
+    wants: Mapping[str, tuple[Test | None, int | None]]
+    clock: bool
+
+    def span(self, line: int) -> Span:
+        """Return the place of a line, or the top of the sheet where the line is unknown (0)."""
+        return self.sheet.source.whole_line(line) if line else Span(1, 1, 1, 1)
+
+    def who(self, claim: Claim) -> str:
+        """Return the subject of a claim; the sections of a song all have the line that names its file."""
+        name = self.places.get(claim.line, Place(claim.part or "the dance")).who
+        if claim.kind is Kind.SECTION and name == "the dance":
+            name = f"the section {claim.text.rpartition(':')[0]}"
+        time = self._sections(claim)[1] or claim.time
+        return f"{name} ({words.ordinal(time)} time)" if time else name
+
+    def _sections(self, claim: Claim) -> tuple[str, int]:
+        """Return the name of the section that a claim is about, and which of its name it is; 0 if only one is."""
+        if claim.kind is not Kind.SECTION:
+            return "", 0
+        claims = [one.id for one in self.program.claims if one.kind is Kind.SECTION]
+        if claim.id not in claims or len(claims) != len(self.sheet.music):
+            return "", 0
+        rows = [node.name for _, node in self.sheet.music]
+        here = claims.index(claim.id)
+        alike = [at for at, name in enumerate(rows) if key(name) == key(rows[here])]
+        return rows[here], alike.index(here) + 1 if len(alike) > 1 else 0
+
+    def swapped(self, claim: Claim) -> bool:
+        """Say whether a claim is about a turn or a facing in a part that is danced with `opposite foot` only, which
+        leaves the written turns as they are, so that nothing of the kind is tested there."""
+        options = [one for line in every_line(self.sheet.lines) for one in getattr(line.node, "options", ())]
+        here = [one for one in options if claim.part and key(one.name) == key(claim.part)]
+        swaps = (any(isinstance(mark, syntax.SwapMark) and not mark.turns for mark in one.marks) for one in here)
+        return claim.kind in (Kind.TURN, Kind.NET, Kind.FACING) and bool(here) and all(swaps)
+
+    def undanced(self, claim: Claim) -> str:
+        """Return the line that could fill a section in which nothing is danced: what is danced to it another time, or
+        the first part."""
+        name = self._sections(claim)[0]
+        lines = [line.node for line in every_line(self.sheet.lines)]
+        named = [
+            node for node in lines if isinstance(node, syntax.Row) and node.section and key(node.section) == key(name)
+        ]
+        parts = [node.options[0].name for node in named] + [
+            node.name for node in lines if isinstance(node, syntax.PartHead)
+        ]
+        return f"{name}: {parts[0]}" if name and parts else ""
+
+
+def scene(sheet: syntax.Sheet, program: Program) -> Scene:
+    """Return `sheet` and `program` looked up; walls are named by the clock where the book is the line dancers'."""
+    header = (line.node for line in sheet.lines if isinstance(line.node, syntax.HeaderField))
+    books = [key(field.value) for field in header if key(field.key) == "book"]
+    places = dict(_places(sheet.lines, "the dance", False, frozenset(map(key, program.groups))))
+    return Scene(sheet, program, places, _wants(program), books == ["line"])
+
+
+def _places(
+    lines: tuple[syntax.Line, ...], owner: str, closing: bool, groups: frozenset[str]
+) -> Iterator[tuple[int, Place]]:
+    """Yield the places of `lines`; `closing` says that the last of them ends their `owner`."""
+    last = next((line.number for line in reversed(lines) if line.node is not None), 0) if closing else 0
+
+    def labelled(name: str) -> Place:
+        return Place(name if key(name) in groups else f"the section {name}")
+
+    for line in lines:
+        inner, place = owner, Place(owner)
+        match line.node:
+            case None:
+                continue
+            case syntax.Row(section=None) as row:
+                place = Place(row.options[0].name)
+            case syntax.Row(section=str(name)) | syntax.LabelHead(name=name) | syntax.MusicRow(name=name):
+                place = labelled(name)
+            case syntax.PartHead() | syntax.DanceHead():
+                inner = getattr(line.node, "name", "the dance")
+                place = Place(inner)
+            case syntax.ExpectRow():
+                place = Place(owner, line.number == last)
+            case syntax.CountsHead(first=first, last=end):
+                place = Place(f"the phrase counts {first}-{end}", True, end - first + 1, first)
+            case syntax.FigureRow(name=name):
+                place = Place(name)
+        yield line.number, place
+        yield from _places(line.body, inner, isinstance(line.node, syntax.PartHead | syntax.DanceHead), groups)
+
+
+def _wants(program: Program) -> dict[str, tuple[Test | None, int | None]]:
+    """Return the test and the wanted value of each claim, from its first check."""
+    wants: dict[str, tuple[Test | None, int | None]] = {}
+    walls = (program.walls.body,) if program.walls else ()
+    for item in once(program.dance, *(spare.body for spare in program.spares), *walls):
+        for check in checks(item):
+            wants.setdefault(check.claim.id, (check.test, check.value))
+    for stated in program.lengths:
+        wants[stated.claim.id] = (Test.CLOCK, stated.ticks)
+    if program.walls:
+        wants[program.walls.claim.id] = (None, program.walls.count)
+    return wants
+
+
+# -- kinds of claims ------------------------------------------------------------------------------------------------
 
 
 @frozen
@@ -140,169 +263,6 @@ LOOSE_TURN = (
 )
 
 
-# -- advice ----------------------------------------------------------------------------------------------------------
-
-
-def advice(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, ...]) -> tuple[str, ...]:
-    """Return the advice on a claim that is not proved, one sentence each; one that begins with "or" continues the one
-    before."""
-    if outcome.verdict is Verdict.UNDECIDED:
-        path = scene.sheet.source.path
-        fill = f"fill the blank: stepcheck fill {'-' if path == '<stdin>' else quote(path)}"
-        if outcome.reason == "travel":
-            far = "say it on its line, as in `2 steps forward` or `on the spot`, or where the figure is written"
-            long = unknown(scene.program, claim.id) == TOO_LONG
-            return ("claim it of a shorter part, or earlier in the dance" if long else far,)
-        return (fill,) if outcome.reason == "blank" else ("ask again with more `--budget`",)
-    if outcome.verdict is Verdict.VACUOUS:
-        far = f"let the dance come that far, or take `{claim.text}` out"
-        far = f"let it be danced {claim.time} times or more, or take the line out" if claim.kind is Kind.TIME else far
-        swap = "write `mirrored`, which swaps turns too and is tested, or claim it where the part is danced"
-        return (swap if scene.swapped(claim) else far,)
-    taken = outcome.traces[0].words if outcome.traces else ()
-    odd = [word for word, reading in zip(scene.program.words, taken, strict=False) if reading != word.usual]
-    if odd:
-        return tuple(f"say in the header what is meant: `{word.key}: {word.labels[word.usual]}`" for word in odd)
-    if claim.kind in (*RELATIONS.values(), Kind.SPOT):
-        return _groups(claim, replays)
-    test, value = scene.wants.get(claim.id, (None, None))
-    want = replays[0].expected if replays and replays[0].expected is not None else value
-    if claim.kind in (Kind.LEAD, Kind.FOOT) and want is not None and replays and replays[0].found is not None:
-        return _feet(scene, claim, replays[0], want)
-    if claim.kind is Kind.WALLS and replays and replays[0].test is Test.LEAD:
-        line, free = replays[0].line, words.free(Weight(replays[0].found))
-        return ("let every pass end as it begins", f"or let line {line} begin with the {free} foot")
-    if claim.kind is Kind.WALLS and replays:
-        return _walls(scene, claim, want, {replay.found % EIGHTHS for replay in replays if replay.found is not None})
-    heading = _heading(scene, claim, replays)
-    return _mend(scene, claim, test, want, replays[0].found if replays else None, heading)
-
-
-def _feet(scene: Scene, claim: Claim, replay: Replay, want: int) -> tuple[str, ...]:
-    """Return the advice on a claim about one foot: change the weight before it, or the foot on its line."""
-    assert replay.found is not None
-    swapped = f"{words.foot(1 - want)} foot" in claim.text.casefold()
-    foot = words.foot(replay.found if swapped else 1 - replay.found) if replay.found != Weight.BOTH else ""
-    where = "here" if replay.line in (0, claim.line) else f"on line {claim.line}"
-    first = "change which foot takes the last weight before here"
-    hints = (first, _write(scene, claim, f"{foot} foot" if foot else "both feet", f" {where}"))
-    if not swapped:
-        return hints
-    return (*hints, f"or dance it as it is written: here every foot of line {claim.line} is the other one")
-
-
-def _groups(claim: Claim, replays: tuple[Replay, ...]) -> tuple[str, ...]:
-    """Return the advice on a pass that ends elsewhere, or groups that do not stand to each other as a claim says."""
-    if len(replays) < 2:
-        return ("let its steps lead back as far as they lead away", "or take the claim out")
-    one, other = replays[:2]
-    match claim.kind:
-        case Kind.SAME_BEAT:
-            less, more = sorted((one, other), key=lambda replay: replay.found)
-            lags = words.length(more.found - less.found)
-            return (f"let {less.group} wait: `hold {lags}` in their lines", f"or take away {lags} of {more.group}")
-        case Kind.SAME_WALL:
-            return (f"let {other.group} {_more(words.shortest(one.found - other.found))} before here",)
-        case Kind.APART:
-            start = f"`{other.group}: start 1 step right`"
-            return (f"let one of them go another way before that, or start elsewhere, as in {start} in the header",)
-        case _ if one.test is Test.FOOT:
-            lead = f"the header says which, as in `{other.group}: lead right`"
-            return (f"let {other.group} begin on the other foot than {one.group}: {lead}",)
-        case _:
-            return (f"let {other.group} turn as far as {one.group}, to the other side: `mirrored` behind a part",)
-
-
-def _walls(scene: Scene, claim: Claim, want: int | None, nets: set[int]) -> tuple[str, ...]:
-    """Return the advice on a claim about walls where laps turn by `nets` eighths."""
-    step = {1: "where it began", 2: "1/2 turn from where it began", 4: "1/4 turn from where it began"}.get(want or 0)
-    hints = [f"let every pass end {step}"] if step else []
-    if len(nets) == 1:
-        hints.append(_write(scene, claim, f"walls: {walls_of(*nets)}", start="or " if hints else ""))
-    return tuple(hints)
-
-
-def _write(scene: Scene, claim: Claim, text: str, where: str = "", start: str = "or ") -> Hint:
-    """Return the hint to write `text` in the place of a claim; the end of `left foot to left foot` keeps its `to`."""
-    sentence = f"{start}write `{text}`{where}"
-    column = scene.sheet.source.line(claim.line).find(claim.text) + 1
-    if not column:
-        return Hint(sentence)
-    said = f"to {text}" if claim.text.startswith("to ") else text
-    span = Span(claim.line, column, claim.line, column + len(claim.text))
-    return Hint(sentence, Patch(f"write {said} in the place of {claim.text}", ((span, said),)))
-
-
-def walls_of(net: int) -> int:
-    """Return the number of walls of a dance whose laps turn by `net` eighths."""
-    return next(times for times in (1, 2, 4, 8) if times * net % EIGHTHS == 0)
-
-
-def _heading(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
-    """Return the heading of counts that would hold the steps under it, if there is one."""
-    edge, start = edge_of(scene, claim, replays)
-    here = scene.places.get(claim.line)
-    if edge != "hold" or here is None or replays[0].found is None:
-        return ""
-    counts, rest = divmod(replays[0].found - start, TICKS)
-    return f"counts {here.first}-{here.first + counts - 1}" if counts > 1 and not rest else ""
-
-
-def _mend(  # noqa: C901 - a case for each kind
-    scene: Scene, claim: Claim, test: Test | None, wanted: int | None, found: int | None, heading: str
-) -> tuple[str, ...]:
-    """Return the advice on a refuted claim, as far as its two values tell: change the steps, or the claim."""
-    mend, want = KINDS[claim.kind].mend, wanted or 0
-    if claim.kind is Kind.ALTERNATIVES:
-        return (mend,)
-    if found is None or (wanted is None and not mend):
-        return ()
-    if abs(found) > LARGEST * (EIGHTHS if claim.kind is Kind.TURN else TICKS):
-        return ()  # no sheet can say it
-    match claim.kind:
-        case Kind.BOTH | Kind.STAND:
-            after = "how it ends is a line of its own below it: `expect both feet`"
-            foot = _write(scene, claim, f"{words.free(found)} foot", " here")
-            return (mend, foot, after) if claim.kind is Kind.STAND else (mend, foot)
-        case Kind.FACING:
-            more = _more(words.shortest(want - found))
-            return (f"{more} before here", _write(scene, claim, f"facing {words.facing(found, scene.clock)}"))
-        case Kind.NET:
-            more = _more(words.shortest(want - found))
-            start = claim.text.partition(" to ")[0]
-            end = words.facing((WALLS.get(start.casefold(), 0) + found) % EIGHTHS, ":" in start)
-            return (more, _write(scene, claim, f"{start} to {end}"))
-        case Kind.TURN:
-            goal = -want if test is Test.EITHER and found < 0 else want
-            if goal == found:
-                return ("put the facing right that fails before here; it may be all that is wrong",)
-            mended = _more(goal - found), _write(scene, claim, words.turn(found).removeprefix("a "))
-            if (goal - found) % EIGHTHS:
-                return mended
-            walls = f"{words.facing(0, scene.clock)} to {words.facing(found, scene.clock)}"
-            return (*mended, _write(scene, claim, walls, ", where both ways lead"))
-        case Kind.LENGTH | Kind.COUNTS | Kind.SECTION | Kind.FIGURE:
-            short = want - found
-            change = f"{'add' if short > 0 else 'take away'} {words.length(abs(short), unit(claim))}"
-            if claim.kind is Kind.COUNTS:
-                return (change, _write(scene, claim, heading)) if heading else (change,)
-            if claim.kind is Kind.SECTION and not found and (line := scene.undanced(claim)):
-                change = f"write what is danced to it behind the section before it, as in `{line}`"
-            if claim.kind is Kind.SECTION and scene.sheet.song:
-                return (change,)
-            out = "take the section out of the music" if claim.kind is Kind.SECTION else "take the claim out"
-            return (change, _write(scene, claim, words.length(found, unit(claim))) if found else f"or {out}")
-        case _:
-            return (mend,) if mend else ()
-
-
-def _more(eighths: int) -> str:
-    """Return the missing turn in words: `turn 1/4 left more`, `turn once right more`, `turn 1 1/2 times left more`."""
-    share = Fraction(abs(eighths), EIGHTHS)
-    size = "once" if share == 1 else words.number(share) + (" times" if share > 1 else "")
-    return f"turn {size} {'right' if eighths > 0 else 'left'} more"
-
-
 def edge_of(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> tuple[str, int]:
     """Return the failed one of the two checks of a heading of counts, and the tick that it is measured from.
 
@@ -317,3 +277,119 @@ def edge_of(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> tuple[st
 def unit(claim: Claim) -> str:
     """Return the unit of the length in a claim: beats or counts."""
     return "counts" if claim.kind is Kind.COUNTS or "count" in claim.text.casefold() else "beats"
+
+
+# -- what is wanted and what is found --------------------------------------------------------------------------------
+
+_WAYS = ("forward", "forward right", "right", "back right", "back", "back left", "left", "forward left")
+
+
+def want_of(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
+    test, value = scene.wants.get(claim.id, (None, None))
+    compared = [replay.expected for replay in replays if replay.expected is not None]
+    value = compared[0] if compared and claim.kind is not Kind.WALLS else value
+    match claim.kind:
+        case Kind.SAME_WALL | Kind.SAME_BEAT | Kind.MIRROR | Kind.APART | Kind.SPOT:
+            return _apart(claim, replays)
+        case Kind.COUNTS if replays:
+            edge, start = edge_of(scene, claim, replays)
+            return ("after " if edge == "begin" else "") + words.length((value or 0) - start, "counts")
+        case Kind.COUNTS:
+            here = scene.places.get(claim.line)
+            return words.length(here.counts * TICKS, "counts") if here else claim.text
+        case Kind.LEAD if value is None and test is Test.LEAD:
+            return "left or right"
+        case Kind.NET:
+            return claim.text.removeprefix(f"{words.ordinal(claim.time)} time ") if claim.time else claim.text
+        case _ if value is None:
+            return claim.text.removesuffix(" foot").removeprefix("facing ").removeprefix("to ")
+        case Kind.LEAD | Kind.FOOT:
+            return words.foot(value)
+        case Kind.WALLS:
+            return words.count(value, "wall")
+        case Kind.TURN if test is Test.EITHER:
+            return words.size(value) + (" to one side" if value else "")
+        case _:
+            return _said(scene, claim, value)
+
+
+def _said(scene: Scene, claim: Claim, value: int) -> str:
+    match KINDS[claim.kind].unit:
+        case "foot":
+            return words.freely(value)
+        case "ticks":
+            return words.length(value, unit(claim))
+        case _ if claim.kind is Kind.FACING:
+            return words.towards(value, scene.clock)
+        case _ if claim.kind is Kind.NET:
+            return words.away(value)
+        case _:
+            return words.turn(value)
+
+
+def got_of(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
+    values = [replay.found for replay in replays if replay.found is not None]
+    if claim.kind is Kind.SPOT and replays and replays[0].place is not None:
+        return f"comes {_place(replays[0].place)} of it"
+    if claim.kind is Kind.APART and replays and replays[0].place is not None:
+        where = f"{_place(replays[0].place)} of the middle" if any(replays[0].place) else "in the middle"
+        return f"{words.listed([r.group for r in replays])} both stand {where} after {words.length(replays[0].tick)}"
+    if claim.kind in RELATIONS.values():
+        return " and ".join(_stands(scene, replay) for replay in replays)
+    if claim.kind is Kind.WALLS:
+        blocked = replays and replays[0].test is Test.LEAD
+        return _blocked(replays[0]) if blocked else _walls(values)
+    edge, start = edge_of(scene, claim, replays)
+    said = list(dict.fromkeys(_said(scene, claim, value - start) for value in values))
+    said = [f"after {length}" for length in said] if edge == "begin" else said
+    return " or ".join(said) if said else "nothing"
+
+
+def _apart(claim: Claim, replays: tuple[Replay, ...]) -> str:
+    """Return where the groups should meet, or where a part should end."""
+    if claim.kind is not Kind.SPOT:
+        here, each = ("up to", "in any") if claim.kind is Kind.APART else ("at", "at the end of each")
+        return f"{each} section" if claim.text.startswith("each section") else f"{here} this point"
+    verb, rest = ("keep", f"{claim.text} of") if claim.text.startswith("within") else ("come", "back to")
+    return f"{verb}{'' if replays else 's'} {rest} where it began"
+
+
+def _place(place: Spot) -> str:
+    """Return a place in steps, as one sees them who faces as the pass began."""
+    return words.listed([f"{words.count(abs(n), 'step')} {_WAYS[at + 4 * (n < 0)]}" for at, n in enumerate(place) if n])
+
+
+def _stands(scene: Scene, replay: Replay) -> str:
+    """Return how a group stands where the groups should meet."""
+    match replay.test:
+        case Test.FACING:
+            return f"{replay.group} face {words.towards(replay.found, scene.clock)}"
+        case Test.CLOCK:
+            return f"{replay.group} have danced {words.length(replay.found)}"
+        case _:
+            free = "no" if replay.found == Weight.BOTH else f"the {words.free(replay.found)}"
+            return f"{replay.group} have {free} foot free"
+
+
+def _blocked(replay: Replay) -> str:
+    """Return why a pass cannot be danced over and over: it comes to an ordered foot that is not free."""
+    assert replay.begins is not None
+    begins = "on both feet" if replay.begins is Weight.BOTH else f"on the {words.free(replay.begins)} foot"
+    comes = f"comes to line {replay.line} with the {words.free(Weight(replay.found))} foot free"
+    return f"a pass that begins {begins} {comes}, so it cannot be danced over and over"
+
+
+def _walls(values: list[int]) -> str:
+    """Return where passes with these turns (eighths) end, and how many walls that makes."""
+    nets = list(dict.fromkeys(value % 8 for value in values))
+    ends = " and another ".join(words.away(net) for net in nets)
+    if len(nets) > 1:
+        return f"one pass ends {ends}"
+    return (
+        f"a pass ends {ends}, which makes {words.count(walls_of(*nets), 'wall')}" if nets else "no pass bears that out"
+    )
+
+
+def walls_of(net: int) -> int:
+    """Return the number of walls of a dance whose laps turn by `net` eighths."""
+    return next(times for times in (1, 2, 4, 8) if times * net % EIGHTHS == 0)

@@ -69,16 +69,11 @@ def changed(front: Front, change: Callable[[Effect], Effect]) -> Front:
 
 def unrepeated(events: list[Event]) -> list[Event]:
     """Return the events of a repeat with each pair of check and verdict once."""
-    found: dict[tuple[int, str, Verdict], Event] = {}
-    for event in events:
-        claim, verdict, who, check = event
-        where = check, claim, verdict
-        known = found.get(where)
-        if known is None:
-            found[where] = event
-        elif who & ~known.who:
-            found[where] = Event(claim, verdict, known.who | who, check)
-    return list(found.values())
+    found: dict[tuple[str, Verdict, int], int] = {}
+    for claim, verdict, who, check in events:
+        where = claim, verdict, check
+        found[where] = found.get(where, 0) | who
+    return [Event(claim, verdict, who, check) for (claim, verdict, check), who in found.items()]
 
 
 Relation = tuple[Effect, ...]

@@ -3,12 +3,11 @@
 Whatever follows dancers without a solver takes it from here: fixes, notes, the floor.
 """
 
-from collections.abc import Iterable
 from functools import lru_cache
 
 from stepcheck.model.claims import Check, Condition, Test
 from stepcheck.model.dance import EIGHTHS, Weight
-from stepcheck.walk.effects import WEIGHTS, Algebra, Effect, Entry
+from stepcheck.walk.effects import WEIGHTS, Algebra, Effect, Entry, faced
 
 
 @lru_cache(maxsize=1 << 12)
@@ -60,35 +59,22 @@ def _holds(weight: Weight, entry: Entry, about: str, goal: Condition, front: int
         case "weight":
             return (weight in holds,) * 2
         case "facing":
-            bits = _bits(holds, front)
+            bits = faced(holds, front)
             return not entry.facings & ~bits, bool(entry.facings & bits)
         case "clock":
             some = [tick for tick in holds if entry.low <= tick <= entry.high]
             return len(some) == entry.high - entry.low + 1, bool(some)
-    loose = _bits(holds)
+    loose = faced(holds)
     every = not entry.more and {*entry.turns} <= {*holds} and not entry.loose & ~loose
     return every, bool(entry.loose & loose) or any(_has(entry, turn) for turn in holds)
 
 
-def _bits(turns: Iterable[int], front: int = 0) -> int:
-    """Return the bits of the changes of facing that turns make, or that lead from `front` to facings."""
-    bits = 0
-    for turn in turns:
-        bits |= 1 << (turn - front) % EIGHTHS
-    return bits
-
-
 def _has(entry: Entry, turn: int) -> bool:
-    """Say whether an exact turn is, or may be, one of an entry."""
-    if turn in entry.turns:
-        return True
-    return entry.more and turn in range(*_ends(entry, turn))
-
-
-def _ends(entry: Entry, turn: int) -> tuple[int, int]:
-    """Return the least and greatest turn that leave the same facing as `turn`; two equal ones if there is none."""
+    """Say whether an exact turn is one of an entry, or may be, between two that leave the same facing."""
+    if turn in entry.turns or not entry.more:
+        return turn in entry.turns
     alike = [one for one in entry.turns if (one - turn) % EIGHTHS == 0]
-    return (alike[0], alike[-1]) if alike else (turn, turn)
+    return bool(alike) and alike[0] < turn < alike[-1]
 
 
 def _taken(algebra: Algebra, effect: Effect, about: str, goal: Condition, front: int) -> Effect:
@@ -105,17 +91,17 @@ def _taken(algebra: Algebra, effect: Effect, about: str, goal: Condition, front:
 
 def _faced(entry: Entry, goal: Condition, front: int) -> Entry:
     """Return an entry with every facing changed to one that is accepted; those that were wrong are loose."""
-    bits = _bits(goal.holds, front)
+    bits = faced(goal.holds, front)
     turns = tuple(one for one in entry.turns if bits >> one % EIGHTHS & 1)
     loose = entry.loose & bits
     if entry.loose & ~bits or len(turns) < len(entry.turns):
-        loose |= _bits((goal.then,), front)
+        loose |= faced((goal.then,), front)
     return entry._replace(turns=turns, loose=loose, more=entry.more and len(turns) > 1)
 
 
 def _turned(entry: Entry, goal: Condition) -> Entry:
     """Return an entry with every turn changed to one that is accepted; those that were wrong are exact."""
-    loose = 0 if goal.settles else entry.loose & _bits(goal.holds)
+    loose = 0 if goal.settles else entry.loose & faced(goal.holds)
     turns = {turn for turn in goal.holds if _has(entry, turn)}
     if entry.loose & ~loose or not {*entry.turns} <= turns:
         turns.add(goal.then)

@@ -95,11 +95,11 @@ class Effect:
         )
 
 
-def faced(turns: tuple[int, ...]) -> int:
-    """Return the changes of facing that turns make, as bits."""
+def faced(turns: Iterable[int], front: int = 0) -> int:
+    """Return the changes of facing that turns make, or that lead from `front` to facings, as bits."""
     bits = 0
     for turn in turns:
-        bits |= 1 << turn % EIGHTHS
+        bits |= 1 << (turn - front) % EIGHTHS
     return bits
 
 
@@ -202,17 +202,6 @@ class Algebra:
             return one
         rows = [[join(a, b) for a, b in zip(p, q, strict=True)] for p, q in zip(one.rows, other.rows, strict=True)]
         return self.effect(rows, one.open or other.open)
-
-    def power(self, effect: Effect, times: int) -> Effect:
-        """Return `effect` danced `times` times, by squaring; nothing for 0."""
-        out, square = self.start(WEIGHTS), effect
-        while times:
-            if times & 1:
-                out = self.then(out, square)
-            times >>= 1
-            if times:
-                square = self.then(square, square)
-        return out
 
     def shifted(self, effect: Effect, low: int, high: int) -> Effect:
         """Return `effect` with `low` and `high` ticks added to its least and greatest length."""

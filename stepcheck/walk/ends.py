@@ -125,7 +125,6 @@ class _Through:
         return known
 
     def _then(self, ways: Ways, item: Item) -> Ways:
-        """Return ways followed by an item."""
         if isinstance(item, Step):
             return _stepped(ways, item.figure, item.turn, item.blank)
         if isinstance(item, Check) and item.test is not Test.LEAD:

@@ -120,23 +120,16 @@ class Trail:
         """Add the states after a step that ends so to `out`."""
         if isinstance(end.weight, Impossible):
             return
-        turn = end.turn if step.turn is None else step.turn
         self._open |= step.blank
-        for more in range(EIGHTHS) if step.blank else (turn,):
-            taking = way.taking(Fill(None, more)) if step.blank else way
-            out.setdefault(self._after(state, end.weight, more, ticks, step.blank), taking)
+        for turn in range(EIGHTHS) if step.blank else (end.turn if step.turn is None else step.turn,):
+            taking = way.taking(Fill(None, turn)) if step.blank else way
+            out.setdefault(self._after(state, end.weight, turn, ticks, step.blank), taking)
 
     def _after(self, state: State, weight: Weight, turn: int, ticks: int, is_loose: bool = False) -> State:
         """Return a state after a movement, as far as the claim tests it."""
         facing = (state.facing + turn) % EIGHTHS if self._walls else 0
-        return State(
-            weight,
-            facing,
-            state.turn + turn if self._turns else 0,
-            self._turns and (state.loose or is_loose),
-            state.clock + ticks if self._clocks else 0,
-            state.outer,
-        )
+        turned, loose = (state.turn + turn, state.loose or is_loose) if self._turns else (0, False)
+        return State(weight, facing, turned, loose, state.clock + ticks if self._clocks else 0, state.outer)
 
     def _rest(self, rest: Rest, dances: Dances, facing: int) -> Dances:
         return mapped(dances, lambda state: self._after(state, state.weight, 0, rest.ticks))
@@ -306,7 +299,6 @@ class Trail:
         return dances
 
     def _once(self, body: Body, dances: Dances, facing: int, again: bool) -> Dances:
-        """Run a repeat's body once more."""
         self._work.spend(len(dances))
         ends = self.run(body, {state: Way(outer=way) for state, way in dances.items()}, facing)
         return thinned({state: way.closed(again) for state, way in ends.items()})

@@ -1,15 +1,14 @@
 """Claims that compare dances: the groups where they meet, and the whole passes of a number of walls."""
 
 from functools import reduce
-from itertools import combinations, pairwise, product
+from itertools import chain, combinations, pairwise, product
 from math import gcd
-from operator import or_
+from operator import and_, or_
 
 from stepcheck.model.claims import Kind
 from stepcheck.model.dance import EIGHTHS, Program, Walls, Weight
-from stepcheck.model.floor import Meeting
 from stepcheck.model.outcome import Trace, Verdict
-from stepcheck.walk.branches import Branch, Event, Start
+from stepcheck.walk.branches import Event, Start
 from stepcheck.walk.follow import Quest, Trail
 from stepcheck.walk.frontier import Fronts
 from stepcheck.walk.stands import State, Way
@@ -25,10 +24,18 @@ def meetings(program: Program, fronts: Fronts) -> list[Event]:
             continue
         ends = [fronts.run(before, start, program.facing) for before in meeting.before]
         for branches in product(*ends):
-            who = fronts.words.every
-            for _, some in branches:
-                who &= some
-            right = _right(meeting.claim.kind, branches)
+            who = reduce(and_, (some for _, some in branches), fronts.words.every)
+            stands = [
+                [
+                    (end, wall, tick)
+                    for _, end, entry in effect.entries
+                    for wall in entry.walls(0)
+                    for tick in effect.clock
+                ]
+                for effect, _ in branches
+            ]
+            pairs = chain.from_iterable(product(a, b) for a, b in pairwise(stands))
+            right = all(_agree(meeting.claim.kind, one, other) for one, other in pairs)
             waits = any(effect.open for effect, _ in branches)
             verdict = Verdict.PROVED if right else Verdict.UNDECIDED if waits else Verdict.REFUTED
             if who:
@@ -38,22 +45,17 @@ def meetings(program: Program, fronts: Fronts) -> list[Event]:
     return found
 
 
-def _right(kind: Kind, branches: tuple[Branch, ...]) -> bool:
-    """Say whether any two dancers of different groups stand to each other as they should."""
-    if kind is Kind.SAME_BEAT:
-        return len({tick for effect, _ in branches for tick in effect.clock}) == 1
-    stands = [
-        {(after, turn) for _, after, entry in effect.entries for turn in entry.walls(0)} for effect, _ in branches
-    ]
-    if kind is Kind.SAME_WALL:
-        return len({turn for group in stands for _, turn in group}) == 1
-    return all(_mirrored(*one, *other) for a, b in pairwise(stands) for one, other in product(a, b))
-
-
-def _mirrored(weight: Weight, turn: int, other: Weight, back: int) -> bool:
-    """Say whether two dancers who have turned so far from the same wall are mirror images of each other."""
-    feet = weight is Weight.BOTH if other is Weight.BOTH else weight == 1 - other
-    return feet and (turn + back) % EIGHTHS == 0
+def _agree(kind: Kind, one: tuple[Weight, int, int], other: tuple[Weight, int, int]) -> bool:
+    """Say whether two dancers stand to each other as they should: the weight, the turn from the same wall, the clock of
+    each."""
+    (weight, turn, clock), (weight_too, turn_too, clock_too) = one, other
+    match kind:
+        case Kind.SAME_WALL:
+            return (turn - turn_too) % EIGHTHS == 0
+        case Kind.SAME_BEAT:
+            return clock == clock_too
+    feet = weight is Weight.BOTH if weight_too is Weight.BOTH else weight == 1 - weight_too
+    return feet and (turn + turn_too) % EIGHTHS == 0
 
 
 def parted(program: Program, quest: Quest, trail: Trail, readings: tuple[int, ...]) -> tuple[Trace, ...]:
@@ -64,23 +66,14 @@ def parted(program: Program, quest: Quest, trail: Trail, readings: tuple[int, ..
         if meeting.claim.id != quest.target:
             continue
         ends = [trail.run(before, begun, program.facing) for before in meeting.before]
-        groups = range(len(ends))
-        for one, two in pairwise(groups) if meeting.claim.kind is Kind.MIRROR else combinations(groups, 2):
+        groups, kind = range(len(ends)), meeting.claim.kind
+        for one, two in pairwise(groups) if kind is Kind.MIRROR else combinations(groups, 2):
             for (a, way), (b, back) in product(ends[one].items(), ends[two].items()):
-                if _apart(meeting, a, b, program.facing):
+                stood = ((state.weight, state.facing - program.facing, state.clock) for state in (a, b))
+                if not _agree(kind, *stood):
                     ways = (one, way), (two, back)
                     return tuple(Trace(w.decisions(), words=readings, meeting=(number, group)) for group, w in ways)
     return ()
-
-
-def _apart(meeting: Meeting, a: State, b: State, front: int) -> bool:
-    match meeting.claim.kind:
-        case Kind.SAME_WALL:
-            return a.facing != b.facing
-        case Kind.SAME_BEAT:
-            return a.clock != b.clock
-        case _:
-            return not _mirrored(a.weight, a.facing - front, b.weight, b.facing - front)
 
 
 def walls(claim: Walls, begun: Weight, laps: tuple[Start, ...], fronts: Fronts) -> list[Event]:  # noqa: C901 - one worklist

@@ -1,7 +1,8 @@
 """Single dancers: where one is, the decisions that led her there, and the moments of the timeline of one."""
 
+from collections import Counter
 from collections.abc import Callable
-from functools import lru_cache
+from functools import lru_cache, reduce
 from itertools import groupby
 from typing import NamedTuple
 
@@ -54,10 +55,7 @@ class Way(NamedTuple):
 
     def taking_all(self, decisions: tuple[Decision, ...]) -> "Way":
         """Return the way with more decisions."""
-        way = self
-        for decision in decisions:
-            way = way.taking(decision)
-        return way
+        return reduce(Way.taking, decisions, self)
 
     def own(self) -> tuple[Decision, ...]:
         """Return the decisions since the start of the repeat."""
@@ -83,9 +81,7 @@ class Way(NamedTuple):
 
 Dances = dict[State, Way]
 
-_MOST_ALIKE = (
-    3  # of dancers who differ by lengths or whole turns only, as many as a turn without a side has to be told from
-)
+_MOST_ALIKE = 3  # of dancers who differ by lengths or whole turns only: a turn without a side is told from as many
 
 
 def mapped(dances: Dances, change: Callable[[State], State]) -> Dances:
@@ -103,12 +99,11 @@ def thinned(dances: Dances) -> Dances:
     """
     if len(dances) <= _MOST_ALIKE:
         return dances
-    count: dict[State, int] = {}
-    out: Dances = {}
+    count, out = Counter[State](), Dances()
     for state, way in dances.items():
         alike = state._replace(turn=0, clock=0)
-        number = count[alike] = count.get(alike, 0) + 1
-        if number <= _MOST_ALIKE:
+        count[alike] += 1
+        if count[alike] <= _MOST_ALIKE:
             out[state] = way
     return out
 

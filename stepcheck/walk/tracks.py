@@ -104,7 +104,6 @@ class _Follower:
     def _drawn(
         self, line: int, label: str, before: Stand, after: Stand, figure: Figure | None = None, put_right: bool = False
     ) -> None:
-        """Add a moment to the timeline."""
         if not self.drawing:
             return
         made = Moment(

@@ -5,7 +5,7 @@ Two places are one only if all four are equal, for the diagonal of a square is n
 """
 
 from collections.abc import Iterable, Iterator
-from itertools import combinations
+from itertools import combinations, product
 from typing import NamedTuple, TypeAlias
 
 from stepcheck.books.footwork import Impossible, Words, ends
@@ -186,21 +186,19 @@ def _met(
     program: Program, meeting: Meeting, readings: dict[str, int], work: Work
 ) -> tuple[int, Place, int, int] | None:
     """Return the first moment at which dancers of two groups stand on one place, with it and the groups."""
-    paths = [_Path(0, readings, work) for _ in meeting.before]
-    for path, before in zip(paths, meeting.before, strict=True):
+    stays = []
+    for before in meeting.before:
+        path = _Path(0, readings, work)
         path.until(before, Weight(program.lead.other))
-    stays = [path.stays or {} for path in paths]
-    return min(
-        (
-            (max(one[0], other[0]), spot, a, b)
-            for a, b in combinations(range(len(stays)), 2)
-            for spot in stays[a].keys() & stays[b].keys()
-            for one in stays[a][spot]
-            for other in stays[b][spot]
-            if max(one[0], other[0]) < min(one[1], other[1])
-        ),
-        default=None,
+        stays.append(path.stays or {})
+    found = (
+        (max(one[0], other[0]), spot, a, b)
+        for a, b in combinations(range(len(stays)), 2)
+        for spot in stays[a].keys() & stays[b].keys()
+        for one, other in product(stays[a][spot], stays[b][spot])
+        if max(one[0], other[0]) < min(one[1], other[1])
     )
+    return min(found, default=None)
 
 
 def met(program: Program, claim: str, readings: tuple[int, ...], work: Work) -> tuple[Trace, ...]:

@@ -1,29 +1,38 @@
-"""The first engine: every claim of a program decided by composing the effects of its steps.
+"""The first engine: every claim of a program decided by composing the effects of its steps, and the dances in which one
+fails.
 
 Plain Python over small integers, exact because a finite state space can be exhausted.
 """
 
-from collections.abc import Iterable
-from functools import reduce
+from collections.abc import Callable, Iterable
+from functools import partial, reduce
+from itertools import product
+from math import gcd
 from operator import or_
 
 from attrs import evolve, frozen
 
 from stepcheck.books.footwork import MOST_ASSIGNMENTS, Words
-from stepcheck.model.claims import Claim, Kind
-from stepcheck.model.dance import TICKS, Program, Weight, Word
+from stepcheck.model.claims import Claim, Kind, Test, looking_at
+from stepcheck.model.dance import EIGHTHS, TICKS, Choice, Program, Walls, Weight, Word
 from stepcheck.model.floor import unknown
+from stepcheck.model.items import checks, once
 from stepcheck.model.outcome import Outcome, Trace, Verdict
 from stepcheck.model.work import Work, WorkSpent
-from stepcheck.walk.branches import Event, Passes
+from stepcheck.walk.branches import Event, Looks, Passes
 from stepcheck.walk.effects import Algebra
+from stepcheck.walk.follow import Found, Quest, Trail
 from stepcheck.walk.frontier import Fronts
-from stepcheck.walk.meetings import meetings, walls
-from stepcheck.walk.traces import search
-from stepcheck.walk.travel import travels
+from stepcheck.walk.meetings import meetings, parted, walls
+from stepcheck.walk.stands import State, Way
+from stepcheck.walk.travel import lost, met, travels
 
 DEFAULT_BUDGET = 500_000
 MOST_SEARCHED = 300_000  # places of dancers, in the searches for the dances that show failures
+_FREE_TIMES = (48, 8, 1)
+"""How many times at either end of a long repeat are decided afresh: first many, then, if that costs too much, few."""
+
+_WALLS = looking_at("facing", "turn")  # each of these sets both
 
 
 def walk(program: Program, *, budget: int | None = None, algebra: Algebra | None = None) -> tuple[Outcome, ...]:
@@ -58,6 +67,12 @@ def verdicts(
     """
     events, _, spent = _events(program, budget, algebra, passes)
     return {} if events is None or spent else _worst(events)
+
+
+def failing(program: Program, algebra: Algebra | None = None) -> tuple[str, ...]:
+    """Return the ids of the claims of a program that fail, in their order; how they fail is not looked for."""
+    worst = verdicts(program, algebra=algebra)
+    return tuple(one.id for one in program.claims if worst.get(one.id, Verdict.VACUOUS) > Verdict.UNDECIDED)
 
 
 def _worst(events: list[Event], among: int = -1) -> dict[str, Verdict]:
@@ -157,7 +172,7 @@ def trace(
     """
     usual = tuple(word.usual for word in program.words)
     work = Work(MOST_SEARCHED if budget is None else budget)
-    return search(program, claim, usual if readings is None else readings, refuted, excused, work, any_filling=True)
+    return _search(program, claim, usual if readings is None else readings, refuted, excused, work, any_filling=True)
 
 
 def danced_wrongly(outcomes: Iterable[Outcome | None]) -> frozenset[str]:
@@ -203,7 +218,7 @@ def _shown(
         return Outcome(claim.id, Verdict.REFUTED, (), len(checks))
     number = words.least(reduce(or_, checks)) if words.words else 0
     refuted = frozenset(other for other, whos in failing.items() if any(who >> number & 1 for who in whos))
-    traces = search(program, claim.id, words.readings(number), refuted, excused, work)
+    traces = _search(program, claim.id, words.readings(number), refuted, excused, work)
     if not traces:
         return None
     return Outcome(claim.id, Verdict.REFUTED, traces, sum(who >> number & 1 for who in checks))
@@ -229,3 +244,121 @@ def _figures(program: Program, words: Words) -> list[Event]:
         verdict = Verdict.PROVED if last * TICKS == length.ticks else Verdict.REFUTED
         out.append(Event(length.claim.id, verdict, words.every, id(length)))
     return out
+
+
+# -- counterexamples ---------------------------------------------------------------------------------------------------
+
+
+def _search(
+    program: Program,
+    claim: str,
+    readings: tuple[int, ...],
+    refuted: frozenset[str],
+    excused: frozenset[str],
+    work: Work,
+    any_filling: bool = False,
+) -> tuple[Trace, ...]:
+    """Return the trace to the first failure of `claim`, or two traces that differ; nothing if none is found.
+
+    Args:
+        program: the dance.
+        claim: the id of a claim of it.
+        readings: the reading of each open word.
+        refuted: the ids of the claims that are refuted: dancers go on from them as if they had held.
+        excused: the ids of those that are refuted in the dance itself, not only in a part that is never danced.
+        work: what the search may cost; each try takes half of what is left.
+        any_filling: whether the claim is known to fail with each filling of the blanks, so that any dance will do.
+    """
+    kind = next((one.claim.kind for one in program.meetings if one.claim.id == claim), None)
+    if kind is Kind.APART or any(one.claim.id == claim for one in program.travels):
+        follow = met if kind is Kind.APART else lost
+        return _sharing(work, lambda share: follow(program, claim, readings, share)) or ()
+    about_walls = program.walls is not None and program.walls.claim.id == claim
+    tests, blank = _seen(program, claim)
+    if kind is not None:
+        tests = frozenset((Test.CLOCK,)) if kind is Kind.SAME_BEAT else _WALLS
+        if blank:
+            return ()
+    read = {word.key: reading for word, reading in zip(program.words, readings, strict=True)}
+    quest = Quest(claim, read, refuted, excused, frozenset(Test) if blank else tests, about_walls)
+    # Behind a blank a dance is shown, if there is one, in which what waits on the blank holds.
+    kinds = [(True, False), (False, False), (False, True)][: 2 + any_filling] if blank else [(False, False)]
+    for (strict, any_filling), free in product(kinds, _FREE_TIMES):
+        asked = evolve(quest, strict=strict, any_filling=any_filling)
+        found = _sharing(work, partial(_tried, program, asked, free=free, readings=readings))
+        if found or (found is not None and (strict, any_filling) == kinds[-1]):
+            return found
+    return ()
+
+
+def _sharing(work: Work, tried: Callable[[Work], tuple[Trace, ...]]) -> tuple[Trace, ...] | None:
+    """Return what is found with half of the work that is left, None where that is spent."""
+    share = Work(work.left // 2)
+    try:
+        return tried(share)
+    except WorkSpent:
+        return None
+    finally:
+        work.left -= min(share.spent, share.budget)
+
+
+def _tried(program: Program, quest: Quest, work: Work, free: int, readings: tuple[int, ...]) -> tuple[Trace, ...]:
+    trail = Trail(quest, work, free)
+    if any(one.claim.id == quest.target for one in program.meetings):
+        return parted(program, quest, trail, readings)
+    try:
+        trail.run(program.dance, {State(Weight(program.lead.other), program.facing): Way()}, program.facing)
+    except Found as found:
+        return tuple(Trace(way.decisions(), words=readings) for way in found.ways)
+    if quest.laps:
+        assert program.walls is not None
+        if quest.strict and not trail.laps:
+            return ()  # no dance in which nothing else fails comes to a lap
+        laps = trail.laps or {Weight(program.lead.other): Way()}
+        return _chains(program.walls, laps, quest, work, free, readings)
+    for number, spare in enumerate(program.spares):
+        for weight in spare.weights:
+            try:
+                Trail(quest, work, free).run(spare.body, {State(weight, 0): Way()}, 0)
+            except Found as found:
+                return tuple(Trace(way.decisions(), number, weight, readings) for way in found.ways)
+    return ()
+
+
+def _chains(
+    walls: Walls, laps: dict[Weight, Way], quest: Quest, work: Work, free: int, readings: tuple[int, ...]
+) -> tuple[Trace, ...]:
+    """Return a chain of passes to one that turns wrongly or comes to a foot that is not free, or two to passes that
+    differ."""
+    known = {weight: Trace(way.decisions(), None, weight, readings) for weight, way in laps.items()}
+    pending, ends = list(known), []
+    while pending:
+        begun = pending.pop(0)
+        chain = known[begun]
+        try:
+            dances = Trail(quest, work, free).alone(walls, begun)
+        except Found as found:
+            return (_longer(chain, found.ways[0]),)
+        for end, way in dances.items():
+            ends.append((end.facing, _longer(chain, way)))
+            if end.weight not in known:
+                known[end.weight] = ends[-1][1]
+                pending.append(end.weight)
+    first = ends[0]
+    other = next((end for end in ends if end[0] != first[0]), None)
+    if other is not None:
+        return first[1], other[1]
+    return (first[1],) if EIGHTHS // gcd(first[0], EIGHTHS) != walls.count else ()
+
+
+def _longer(chain: Trace, way: Way) -> Trace:
+    return Trace(chain.decisions, None, chain.start, chain.words, (*chain.passes, way.decisions()))
+
+
+def _seen(program: Program, claim: str) -> tuple[frozenset[Test], bool]:
+    """Return the tests of the checks of a claim, and whether blanks stand anywhere."""
+    bodies, looks = (program.dance, *(spare.body for spare in program.spares)), Looks()
+    items = once(*bodies)
+    tests = {check.test for item in items for check in checks(item) if check.claim.id == claim}
+    tests |= {Test.CLOCK for item in items if isinstance(item, Choice) and item.claim and item.claim.id == claim}
+    return frozenset(tests | _WALLS if tests & _WALLS else tests), any(looks.of(body).blank for body in bodies)

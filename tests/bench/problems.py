@@ -16,14 +16,14 @@ from stepcheck.books import book as books
 from stepcheck.books.book import Book
 from stepcheck.books.footwork import dance
 from stepcheck.breaks.material import material
-from stepcheck.fixes.cheapest import Cheapest
 from stepcheck.fixes.repairs import COSTS
-from stepcheck.fixes.search import Search
-from stepcheck.fixes.slots import Nodes, Slot
 from stepcheck.model.claims import Check, Test
 from stepcheck.model.dance import TICKS, Figure, Foot, Pass
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
+from stepcheck.search.cheapest import Cheapest
+from stepcheck.search.search import Search
+from stepcheck.search.slots import Nodes, Slot
 
 KINDS = ("figure", "turn", "times", "claim")
 PRICES = {kind: COSTS[kind] for kind in KINDS}

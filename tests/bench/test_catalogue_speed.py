@@ -228,7 +228,7 @@ def test_growth_with_lines() -> None:
         points.append((float(text.count("\n")), seconds(text)))
     told(f"growth with lines ({points[0][1] * 1e3:.1f} ms to {points[-1][1]:.1f} s)", slope(points), 1.1)
 
-    assert slope(points) <= 1.2
+    assert slope(points) <= 1.1
 
 
 @pytest.mark.parametrize("engine", ["walk", "both"])

@@ -19,6 +19,9 @@ WORDS = sorted({word for line in LINES for word in line.split()})
 MIXED = st.one_of(
     st.sampled_from(LINES),
     st.lists(st.sampled_from(WORDS), max_size=12).map(" ".join),
+    st.tuples(
+        st.sampled_from(("({0})", "{0} ({0})", "({0}) {0}", "- {0}", "{0} |", "= {0}")), st.sampled_from(LINES)
+    ).map(lambda drawn: drawn[0].format(drawn[1])),
     st.lists(st.sampled_from(WORDS), max_size=8).map("\t".join),
     st.text(max_size=40),
 )
@@ -47,6 +50,8 @@ def seen(char: str) -> bool:
 
 
 @example("\x1b")
+@example('"Alder "Alder "Alder "Alder\n"ALDER')
+@example("Alder Hop\nA: 2 Triples\n(DS RS) (DS RS)")
 @given(TEXTS)
 def test_any_text_becomes_a_sheet_in_the_canonical_layout(text: str) -> None:
     """Drafting raises nothing; the language finds nothing in what comes out, and the formatter changes nothing in

@@ -25,7 +25,7 @@ CAUGHT = {
     ),
     "groups that meet in a part a million times": (
         "check",
-        "book: line\ngroups: odd lines, even lines\n\npart A\n  Vine\n\ndance:\n  1000000 times:\n"
+        "book: line\ngroups: odd lines, even lines\nodd lines: start 2 steps back\n\npart A:\n  Vine\n\ndance:\n  1000000 times:\n"
         "    A x1000000\n    expect never meet\n    expect same beat\n",
     ),
     "steps in a line of eleven thousand letters": (

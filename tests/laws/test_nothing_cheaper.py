@@ -8,15 +8,15 @@ from hypothesis import given
 
 from stepcheck.books import book as books
 from stepcheck.breaks.material import material
-from stepcheck.fixes.cheapest import Cheapest
 from stepcheck.fixes.evidence import Question, Stretch, stretches
 from stepcheck.fixes.repairs import COSTS
-from stepcheck.fixes.search import Search
-from stepcheck.fixes.slots import Unfit
-from stepcheck.fixes.transitions import Unclear
 from stepcheck.proof.names import TooLarge
 from stepcheck.proof.solving import FINITE, satisfiable
 from stepcheck.report import pipeline
+from stepcheck.search.cheapest import Cheapest
+from stepcheck.search.search import Search
+from stepcheck.search.slots import Unfit
+from stepcheck.search.transitions import Unclear
 from tests.bench.problems import Sized, least, load, search, sheet, toy_book
 from tests.laws.test_repair import alternatives, sheets, smudged, songs
 from tests.profiles import law

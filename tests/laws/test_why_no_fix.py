@@ -9,11 +9,12 @@ from hypothesis import strategies as st
 from stepcheck.books import book as books
 from stepcheck.fixes.conflict import Conflict
 from stepcheck.fixes.fix import repair
-from stepcheck.fixes.protected import kept_lines, parents
+from stepcheck.fixes.protected import kept_lines
 from stepcheck.fixes.repairs import COSTS
 from stepcheck.language import parser
 from stepcheck.language.alterations import EditError, traced
 from stepcheck.language.edits import Edit, InsertLine
+from stepcheck.language.stretches import parents
 from stepcheck.model.claims import Check
 from stepcheck.model.dance import Choice, Program
 from stepcheck.model.outcome import Verdict

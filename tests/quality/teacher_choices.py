@@ -6,8 +6,8 @@ from typing import NamedTuple
 
 from attrs import evolve
 
-from stepcheck.fixes.nearness import falls
 from stepcheck.language.parser import parse
+from stepcheck.language.stretches import falls
 from stepcheck.language.syntax import LabelHead, Line, Option, Row, TimesHead, TurnMark
 from stepcheck.model.source import Source
 

@@ -9,13 +9,13 @@ from stepcheck.books import book as books
 from stepcheck.books.book import Book
 from stepcheck.breaks.material import material
 from stepcheck.fixes import mend
-from stepcheck.fixes.cheapest import Cheapest
 from stepcheck.fixes.evidence import Question, Stretch, stretches
 from stepcheck.fixes.fix import repair
-from stepcheck.fixes.search import Search
 from stepcheck.proof.names import TooLarge
 from stepcheck.proof.solving import FINITE, satisfiable
 from stepcheck.report import pipeline
+from stepcheck.search.cheapest import Cheapest
+from stepcheck.search.search import Search
 
 PRICES = {"figure": 2, "other length": 2, "times": 2, "turn": 2, "claim": 4}
 BOOK = books.load(Path(__file__).parents[2] / "small.book")

@@ -7,9 +7,10 @@ from pathlib import Path
 import pytest
 
 from stepcheck.faces.cli import main
-from stepcheck.fixes import cheapest, mend
+from stepcheck.fixes import mend
 from stepcheck.fixes.fix import repair
 from stepcheck.report import pipeline
+from stepcheck.search import cheapest
 
 FAULTY = Path(__file__).parents[3] / "specs" / "faulty"
 SHEET = """\

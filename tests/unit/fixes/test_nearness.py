@@ -14,12 +14,11 @@ from stepcheck.fixes.nearness import (
     content,
     differing,
     even,
-    falls,
     kin,
-    lasting,
     moves,
 )
 from stepcheck.language.edits import ChangeTimes, DeleteLine, Edit
+from stepcheck.language.stretches import falls
 from stepcheck.language.syntax import Times
 from stepcheck.report import pipeline
 from tests.programs import BACK, CHANGE, HOP, JUMP, POINT, STEP, TOUCH, figure
@@ -76,7 +75,6 @@ def test_figures_differ_beat_by_beat() -> None:
     assert [(("step", 0),), (("hop", 0),)] == beats(off)
     assert 2 == differing(BACK, None) == differing(None, BACK)
     assert ("touch",) == moves(POINT) and () == moves(None)
-    assert (24, None) == (lasting(BACK), lasting(None))
     assert kin("Vine Left", "Vine Right") and kin("Vine", "Vine Right") and not kin("Vine", "Vines")
 
 

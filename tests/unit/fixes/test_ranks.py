@@ -3,13 +3,13 @@
 import pytest
 
 from stepcheck.breaks.material import material
-from stepcheck.fixes.cheapest import Solution
 from stepcheck.fixes.nearness import PLAIN, UNEVEN, Rank
-from stepcheck.fixes.order import Ranking
+from stepcheck.fixes.ranks import Ranking
 from stepcheck.language.edits import ChangeCut, ChangeTimes, ChangeTurn, ChangeTurnTimes, ChangeWait, ChangeWay, Edit
 from stepcheck.language.syntax import Times
 from stepcheck.model.dance import TICKS
 from stepcheck.report import pipeline
+from stepcheck.search.cheapest import Solution
 
 SHEET = """\
 book: clogging

@@ -3,12 +3,12 @@
 import pytest
 
 from stepcheck.breaks.material import material
-from stepcheck.fixes.cheapest import Cheapest
 from stepcheck.fixes.fix import repair
 from stepcheck.fixes.repairs import priced
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.work import LAYING, Work, WorkSpent
 from stepcheck.report import pipeline
+from stepcheck.search.cheapest import Cheapest
 
 KITE = """routine: Copper Kite
 book: clogging

@@ -4,7 +4,7 @@ import pytest
 
 from stepcheck.breaks.material import material
 from stepcheck.fixes.protected import Trials
-from stepcheck.fixes.singles import rows, singles
+from stepcheck.fixes.singles import otherwise, singles
 from stepcheck.language.alterations import changed
 from stepcheck.language.edits import ChangeMovement, ChangeTimes, ChangeTurn, Exchange, ReplacePart
 from stepcheck.language.parser import parse_line
@@ -18,13 +18,13 @@ HEAD = "book: clogging\nlead: left\n"
 def test_a_row_is_danced_up_to_twice_as_often(times: int, others: list[int]) -> None:
     """And four times at least."""
     sheet = pipeline.loads(f"{HEAD}part A:\n  Triple x{times}\ndance:\n  A\n").sheet
-    assert others == [one.times for one in rows(sheet, "A", (), ()) if isinstance(one, ChangeTimes)]
+    assert others == [one.times for one in otherwise(sheet, "A", (), ()) if isinstance(one, ChangeTimes)]
 
 
 def test_a_pass_may_be_of_each_other_part() -> None:
     """Of those before it in the sheet, and those behind it."""
     parts = "".join(f"part {name}:\n  Triple\n" for name in "ACB")
-    found = rows(pipeline.loads(f"{HEAD}{parts}dance:\n  B\n").sheet, "", (), ())
+    found = otherwise(pipeline.loads(f"{HEAD}{parts}dance:\n  B\n").sheet, "", (), ())
     assert {"A", "C"} == {one.name for one in found if isinstance(one, ReplacePart)}
 
 

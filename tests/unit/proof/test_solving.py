@@ -169,7 +169,7 @@ def test_the_modules_of_the_engine_load_no_z3() -> None:
 
 
 def test_the_engine_knows_values_only_and_one_module_knows_z3() -> None:
-    """The folder imports the values of a program and of an outcome, and nothing of the walk; z3 is imported in one
+    """The folder imports the values of a program, their traversal and outcomes, and nothing of the walk; z3 is imported in one
     place."""
     found: dict[str, set[str]] = {}
     for path in FOLDER.glob("*.py"):
@@ -181,7 +181,7 @@ def test_the_engine_knows_values_only_and_one_module_knows_z3() -> None:
     assert found["z3"] == {"solving"}
     ours = {name for name in found if name.startswith("stepcheck.") and not name.startswith("stepcheck.proof")}
     assert ours == {
-        f"stepcheck.model.{name}" for name in ("claims", "dance", "floor", "movements", "outcome", "source")
+        f"stepcheck.model.{name}" for name in ("claims", "dance", "floor", "items", "movements", "outcome", "source")
     }
 
 

@@ -11,9 +11,8 @@ from stepcheck.model.outcome import Outcome, Replay, Row, Trace, Verdict
 from stepcheck.model.source import Source, Span
 from stepcheck.report import pipeline
 from stepcheck.report.pipeline import check_text
-from stepcheck.report.scene import Scene, scene
-from stepcheck.report.sentences import _walls, explain, sentence
-from stepcheck.report.wording import KINDS
+from stepcheck.report.sentences import explain, sentence
+from stepcheck.report.wording import KINDS, Scene, _walls, scene
 
 SHEET = """\
 routine: Copper Ladle

@@ -2,14 +2,14 @@
 
 import pytest
 
-from stepcheck.fixes.changes import Offers, plain
 from stepcheck.fixes.fix import repair
 from stepcheck.fixes.repairs import COSTS
-from stepcheck.fixes.transitions import Result
 from stepcheck.language.edits import ChangeLead
 from stepcheck.language.syntax import Row
 from stepcheck.model.dance import Foot, Step
 from stepcheck.report import pipeline
+from stepcheck.search.changes import Offers, plain
+from stepcheck.search.transitions import Result
 from tests.unit.fixes.test_evidence import BOOK, PRICES, levels_of
 
 ROWS = "part Verse: 8 beats\n  Triple x2, turn 1/4 left on 1st\n  Basic\n  Triple | Basic\n"

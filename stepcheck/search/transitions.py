@@ -12,7 +12,6 @@ from typing import Any, NamedTuple, TypeAlias
 from attrs import evolve, frozen
 
 from stepcheck.books.footwork import MOST_ASSIGNMENTS, Impossible, Words, dance, is_still
-from stepcheck.fixes.slots import Key
 from stepcheck.model.claims import Check, Test
 from stepcheck.model.dance import (
     EIGHTHS,
@@ -31,6 +30,7 @@ from stepcheck.model.dance import (
 )
 from stepcheck.model.items import checks
 from stepcheck.program.claims import Swap
+from stepcheck.search.slots import Key
 from stepcheck.walk.conditions import asked
 
 MOST_READINGS = 64

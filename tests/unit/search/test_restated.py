@@ -3,10 +3,6 @@
 import pytest
 from attrs import evolve
 
-from stepcheck.fixes.candidates import Candidate
-from stepcheck.fixes.changes import Offer, edit_of
-from stepcheck.fixes.restated import Restated, Restating
-from stepcheck.fixes.transitions import Dancers, Result
 from stepcheck.language.edits import (
     ChangeAlternative,
     ChangeLead,
@@ -21,6 +17,10 @@ from stepcheck.language.syntax import HoldRow, Length
 from stepcheck.model.claims import Kind, Test
 from stepcheck.model.dance import Foot, Walls
 from stepcheck.program.claims import Swap
+from stepcheck.search.candidates import Candidate
+from stepcheck.search.changes import Offer, edit_of
+from stepcheck.search.restated import Restated, Restating
+from stepcheck.search.transitions import Dancers, Result
 from tests.programs import BACK, Maker
 
 AS_WRITTEN, OPPOSITE, MIRRORED = Swap(), Swap(feet=True), Swap(feet=True, turns=True)

@@ -5,16 +5,15 @@ from typing import Any
 
 from attrs import evolve
 
-from stepcheck.fixes.changes import Offers, Variant
-from stepcheck.fixes.slots import Key, Nodes, Outline, Slot, parted
-from stepcheck.fixes.transitions import Dancer, Dancers, Picks, Result, Scope, Unclear, timeless
 from stepcheck.language.syntax import ExpectRow, GapRow, HoldRow, Row
 from stepcheck.model.dance import EIGHTHS, Body, Forever, Item, Lap, Lined, Repeat
 from stepcheck.model.items import Mapped, inside
 from stepcheck.program.claims import LineFails
-from stepcheck.program.cutting import CutFails, cut
-from stepcheck.program.laid import Uncut
+from stepcheck.program.cutting import CutFails, Uncut, cut
 from stepcheck.program.layout import Around
+from stepcheck.search.changes import Offers, Variant
+from stepcheck.search.slots import Key, Nodes, Outline, Slot, parted
+from stepcheck.search.transitions import Dancer, Dancers, Picks, Result, Scope, Unclear, timeless
 
 
 class Cuts:

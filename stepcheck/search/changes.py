@@ -8,18 +8,19 @@ from typing import Any, NamedTuple
 
 from attrs import field, frozen
 
-from stepcheck.fixes.candidates import Candidate, wishes
-from stepcheck.fixes.slots import Outline, Slot, timed
-from stepcheck.fixes.transitions import Deed, Deeds, Unclear, then
 from stepcheck.language import edits
 from stepcheck.language.alterations import changed
 from stepcheck.language.edits import Edit
 from stepcheck.language.printer import print_node
+from stepcheck.language.stretches import mark_of, rows
 from stepcheck.language.syntax import At, FirstMark, FootMark, HoldRow, Length, Line, Option, Row, TurnMark
 from stepcheck.model.claims import Check, Claim, Kind, Test
 from stepcheck.model.dance import TICKS, Body, Choice, Figure, Foot, Repeat, Rest, Step, key
 from stepcheck.program.claims import LineFails
 from stepcheck.program.cutting import length
+from stepcheck.search.candidates import Candidate, wishes
+from stepcheck.search.slots import Outline, Slot, timed
+from stepcheck.search.transitions import Deed, Deeds, Unclear, then
 
 TURNS = tuple(range(-8, 9))
 MOST_TIMES = 8
@@ -183,8 +184,7 @@ class Offers:
         figure = steps[0].figure
         ticks = figure.length
         yield from self._once(("figure", times, turns, ticks), self._figures(times, turns, ticks))
-        named = any(isinstance(mark, FootMark) for mark in option.marks)
-        marked = any(isinstance(mark, TurnMark) for mark in option.marks)
+        named, marked = (mark_of(option, kind) is not None for kind in (FootMark, TurnMark))
         rest = self._others(figure, times, turns, signs, named, marked)
         yield from self._once((figure, times, turns, signs, named, marked, self.leads), rest)
 
@@ -247,8 +247,8 @@ class Offers:
                 offers += [
                     Offer("times", value=times, option=number) for times in range(1, most + 1) if times != option.times
                 ]
-            if "turn" in self.prices and not any(isinstance(mark, FirstMark) for mark in option.marks):
-                marked = any(isinstance(mark, TurnMark) for mark in option.marks)
+            if "turn" in self.prices and not mark_of(option, FirstMark):
+                marked = mark_of(option, TurnMark) is not None
                 offers += [Offer("turn", value=turn, option=number) for turn in (*TURNS, *((None,) if marked else ()))]
             offers += self._lengths(slots, number, option)
             for offer in offers:
@@ -258,11 +258,11 @@ class Offers:
 
     def _lengths(self, slots: list[Slot], number: int, option: Option) -> Iterator[Offer]:
         """Yield how long an alternative could say that it lasts: as long as its steps do."""
-        for mark in option.marks if "claim" in self.prices else ():
-            if isinstance(mark, Length):
-                choices = (item for item in slots[0].core if isinstance(item, Choice))
-                found = {length(timed(choice.options[number])[0]) for choice in choices} - {mark.ticks, None, 0}
-                yield from (Offer("claim", value=ticks, option=number, at=mark.at) for ticks in found)
+        mark = mark_of(option, Length) if "claim" in self.prices else None
+        if mark is not None:
+            choices = (item for item in slots[0].core if isinstance(item, Choice))
+            found = {length(timed(choice.options[number])[0]) for choice in choices} - {mark.ticks, None, 0}
+            yield from (Offer("claim", value=ticks, option=number, at=mark.at) for ticks in found)
 
     def _ticks(self, line: Line, option: Option) -> int | None:
         """Return how long the figure of a row lasts once; None if it has none."""
@@ -294,17 +294,10 @@ class Offers:
         if offer.kind == "delete":
             return ()
         edit = edit_of(slot.key, offer)
-        if isinstance(edit, edits.InsertLine):
-            if offer.candidate is None:
-                return (Rest(slot.line.number, (offer.value or 1) * TICKS),)
-            made = offer.row()
-            assert isinstance(made, Row)
-            row = made
-        else:
-            assert slot.line.node is not None
-            node = changed(edit, slot.line.node)
-            assert isinstance(node, Row)
-            row = node
+        if isinstance(edit, edits.InsertLine) and offer.candidate is None:
+            return (Rest(slot.line.number, (offer.value or 1) * TICKS),)
+        row = offer.row() if isinstance(edit, edits.InsertLine) else changed(edit, self.sketch.lines[edit.line].node)
+        assert isinstance(row, Row)
         items = self.sketch.again(slot, row)
         return tuple(item for item in items if not isinstance(item, Check))
 
@@ -327,10 +320,9 @@ class Offers:
     def _turned(self) -> dict[str, tuple[int, ...]]:
         """Return by the names of the figures that turn in the sheet the turns that they have there, to either side."""
         found: dict[str, set[int]] = {}
-        for line in self.sketch.lines.values():
-            for option in line.node.options if isinstance(line.node, Row) else ():
-                turns = {mark.eighths for mark in option.marks if isinstance(mark, TurnMark) and mark.eighths}
-                found.setdefault(key(option.name), set()).update(turns, (-turn for turn in turns))
+        for option in (option for _, row in rows(self.sketch.routine.sheet.lines) for option in row.options):
+            turns = {mark.eighths for mark in option.marks if isinstance(mark, TurnMark) and mark.eighths}
+            found.setdefault(key(option.name), set()).update(turns, (-turn for turn in turns))
         return {name: tuple(sorted(turns)) for name, turns in found.items()}
 
 

@@ -5,13 +5,13 @@ from pathlib import Path
 
 import pytest
 
-from stepcheck.fixes.slots import Outline, Slot, Unfit, outline
 from stepcheck.model.claims import Kind
 from stepcheck.model.dance import Body, Item, Lined
 from stepcheck.model.floor import RELATIONS
 from stepcheck.model.items import checks, inside, mapped
-from stepcheck.program.laid import Uncut
+from stepcheck.program.cutting import Uncut
 from stepcheck.report import pipeline
+from stepcheck.search.slots import Outline, Slot, Unfit, outline
 from tests.corpus.expected import sheets
 
 SHEETS = [*sheets("routines"), *sheets("faulty")]

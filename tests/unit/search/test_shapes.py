@@ -3,8 +3,6 @@
 import pytest
 
 from stepcheck.fixes.repairs import COSTS
-from stepcheck.fixes.shapes import shapes, unfilled
-from stepcheck.fixes.transitions import Deeds
 from stepcheck.language.edits import (
     ChangeBlock,
     ChangeClaim,
@@ -20,6 +18,8 @@ from stepcheck.language.edits import (
 )
 from stepcheck.language.syntax import Times
 from stepcheck.report import pipeline
+from stepcheck.search.shapes import shapes, unfilled
+from stepcheck.search.transitions import Deeds
 
 TEXT = """\
 book: clogging

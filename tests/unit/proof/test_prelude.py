@@ -22,7 +22,7 @@ from stepcheck.model.dance import (
     Weight,
 )
 from stepcheck.model.floor import Meeting, Travel
-from stepcheck.proof.census import Census
+from stepcheck.proof.prelude import Census
 from tests.programs import BACK, CHANGE, LEAP, SPIN, SWING, Maker, figure, part, step
 from tests.programs import STEP as STEPPING
 

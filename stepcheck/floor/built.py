@@ -13,7 +13,7 @@ from stepcheck.books.book import Book
 from stepcheck.language import printer, syntax
 from stepcheck.language.grammar import LineError
 from stepcheck.language.parser import parse, parse_forms, parse_line
-from stepcheck.language.stretches import every_line
+from stepcheck.language.stretches import numbered
 from stepcheck.model.choices import Reading
 from stepcheck.model.dance import EIGHTHS, TICKS, Foot
 from stepcheck.model.source import Source, StepcheckError
@@ -219,7 +219,7 @@ def _text(rows: tuple[Built, ...], path: str) -> str:
             raise BuildError(f"{text!r} is no line of its own")
     source = Source(path, "".join(f"{text}\n" for text, _ in laid))
     read, _ = parse(source)
-    found = {one.number: one for one in every_line(read.lines)}
+    found = numbered(read)
     for number, (text, meant) in enumerate(laid, 1):
         if meant.node is not None and (number not in found or found[number].node != meant.node):
             raise BuildError(f"{text.strip()!r} would be read as something else than was asked for")

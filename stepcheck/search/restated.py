@@ -6,14 +6,13 @@ from typing import Any
 
 from attrs import evolve, frozen
 
-from stepcheck.fixes.slots import Outline
-from stepcheck.fixes.transitions import Dancers, Result, fits, mended
 from stepcheck.language.edits import ChangeClaim, ChangeLead, ChangeMusic, Edit
-from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import CountsHead, Line, MusicRow, Row
 from stepcheck.model.claims import FIXED, Check, Claim, Kind, Test
 from stepcheck.model.dance import EIGHTHS, TICKS, Foot, Walls, Weight
 from stepcheck.program.claims import Swap, turned
+from stepcheck.search.slots import Outline
+from stepcheck.search.transitions import Dancers, Result, fits, mended
 
 
 @frozen
@@ -147,10 +146,9 @@ def _foot(foot: int, swap: Swap) -> Foot:
 
 def claimed(sketch: Outline, prices: Mapping[str, int], kept: frozenset[int]) -> Restating:
     """Return which claims of a routine may be changed, by what kind of change."""
-    lines = {line.number: line for line in every_line(sketch.routine.sheet.lines)}
     kinds, counts = {}, {}
     for claim in sketch.program.claims:
-        line = lines[claim.line]
+        line = sketch.lines[claim.line]
         kind = _kind(claim, line)
         if kind in prices and claim.line not in kept:
             kinds[claim.id] = kind
@@ -179,7 +177,7 @@ def edit_of(sketch: Outline, claim: str, other: Restated) -> Edit:
     line, at, role = sketch.places[claim]
     value = other.value
     if other.kind == "lead":
-        node = next(one.node for one in every_line(sketch.routine.sheet.lines) if one.number == line)
+        node = sketch.lines[line].node
         options = node.options if isinstance(node, Row) else ()
         return ChangeLead(line, value, next((n for n, o in enumerate(options) if any(m.at == at for m in o.marks)), 0))
     if other.kind == "music":

@@ -10,17 +10,16 @@ from typing import TypeAlias
 
 from attrs import evolve
 
-from stepcheck.fixes.bounds import Bounds, LookAhead, Recurring
-from stepcheck.fixes.changes import Offers, Variant
-from stepcheck.fixes.restated import claimed
-from stepcheck.fixes.rounds import Cuts, Rounds
-from stepcheck.fixes.slots import Nodes, Outline, Slot, swap_of
-from stepcheck.fixes.transitions import Dancer, Dancers, Picks, Result, Scope, Unclear, fits, mended, moved
 from stepcheck.model.claims import Check
 from stepcheck.model.dance import EIGHTHS, Choice, Forever, Item, Lap, Last, Pass, Repeat, Timed, Weight
 from stepcheck.model.work import Work
-from stepcheck.program.cutting import length
-from stepcheck.program.laid import Uncut
+from stepcheck.program.cutting import Uncut, length
+from stepcheck.search.bounds import Bounds, LookAhead, Recurring
+from stepcheck.search.changes import Offers, Variant
+from stepcheck.search.restated import claimed
+from stepcheck.search.rounds import Cuts, Rounds
+from stepcheck.search.slots import Nodes, Outline, Slot, swap_of
+from stepcheck.search.transitions import Dancer, Dancers, Picks, Result, Scope, Unclear, fits, mended, moved
 
 Sorted: TypeAlias = tuple[dict[int, dict[int, list[tuple[int, Variant]]]], tuple[Variant, ...]]
 
@@ -32,20 +31,14 @@ class Search:
         sketch: the routine.
         offers: what each line can be changed into, and what that costs.
         work: how many places of dancers may be come to.
-        alone: one set of changes that leads to a place is enough.
     """
 
-    def __init__(self, sketch: Outline, offers: Offers, work: Work, alone: bool = False) -> None:
+    def __init__(self, sketch: Outline, offers: Offers, work: Work) -> None:
         self.sketch, self.offers, self.work = sketch, offers, work
-        # Where laps are not all of the dance, what is not told apart here could still matter to the number of walls.
-        self.alone = alone and (
-            sketch.program.walls is None or all(isinstance(one, Forever | Check) for one in sketch.dance)
-        )
         self.prices, self.deeds = offers.prices, offers.deeds
         self.least = min(self.prices.values(), default=1 << 60)
         self.restating = claimed(sketch, self.prices, offers.kept)
         self._memo: dict[object, list[Result]] = {}
-        self._ends: dict[object, list[Result]] = {}  # without further changes, by the changes that were made
         self.cuts = Cuts(offers)
         self.recurring = Recurring(sketch)
         self.rounds = Rounds(sketch, self.ways, self.cuts)
@@ -149,16 +142,12 @@ class Search:
                 else:
                     found = self._step(node, here, around, most - cost)
                 for there, more_laps, more, made in found:
-                    if self.alone:
-                        self.work.spend(1)
                     kept = tag + tuple(pick for pick in made if pick[0] in recurring) if made else tag
                     where = (there, laps | more_laps, cost + more, kept)
-                    if self.alone and where in onward:
-                        continue
                     ways = [one + made for one in before] if made else before
                     onward[where] = onward[where] + ways if where in onward else ways
             frontier = onward
-            self.work.spend(0 if self.alone else len(frontier))
+            self.work.spend(len(frontier))
             if not frontier:
                 break
         return [Result(there, laps, cost, one) for (there, laps, cost, _), some in frontier.items() for one in some]
@@ -276,17 +265,11 @@ class Search:
             budget = 0
             closed = frozenset()
         where = (id(nodes), codes, tuple(inside.items()), closed, budget, scope.mending)
-        found = self._memo.get(where)
-        if found is None and not budget:
-            found = self._ends.get((id(nodes), codes, tuple(inside.items())))
-        if found is None:
+        if where not in self._memo:
             begin = tuple((code, code % 3, 0, 0) for code in codes)
             inner = Scope(inside, swap_of(part), 0, closed, scope.mending)
-            found = self._memo[where] = self.ways(nodes, begin, inner, budget)
-            for one in () if inside else found:
-                # Whoever comes there again from the same foot, with the same changes, gets as far.
-                self._ends.setdefault((id(nodes), codes, one.picks), []).append(one._replace(cost=0, picks=()))
-        for result in found:
+            self._memo[where] = self.ways(nodes, begin, inner, budget)
+        for result in self._memo[where]:
             out: dict[Dancer, None] = {}
             laps = result.laps
             for origin, weight, turn, clock in dancers:

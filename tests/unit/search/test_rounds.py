@@ -5,10 +5,10 @@ from typing import Any
 
 import pytest
 
-from stepcheck.fixes.rounds import Rounds
-from stepcheck.fixes.transitions import Dancers, Result, Scope
 from stepcheck.model.dance import Forever
-from stepcheck.program.laid import Uncut
+from stepcheck.program.cutting import Uncut
+from stepcheck.search.rounds import Rounds
+from stepcheck.search.transitions import Dancers, Result, Scope
 
 SKETCH: Any = SimpleNamespace(nodes=lambda body: body)
 

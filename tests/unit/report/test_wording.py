@@ -4,7 +4,7 @@ from stepcheck.language.parser import parse
 from stepcheck.model.claims import Check, Claim, Kind, Test
 from stepcheck.model.dance import Choice, Figure, Foot, Lengths, Pass, Program, Repeat, Spare, Walls, Weight
 from stepcheck.model.source import Source, Span
-from stepcheck.report.scene import Place, scene
+from stepcheck.report.wording import Place, scene
 
 SHEET = parse(
     Source(

@@ -6,10 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stepcheck.fixes.transitions import Deeds, fits, lasting, mended, moved, timeless
 from stepcheck.model.claims import Check, Test
 from stepcheck.model.dance import Body, Choice, Figure, Foot, Item, Repeat, Rest, Timed, Together, Weight
 from stepcheck.model.movements import Movement
+from stepcheck.search.transitions import Deeds, fits, lasting, mended, moved, timeless
 from tests import dancers
 from tests.laws.test_checks import checks
 from tests.profiles import law

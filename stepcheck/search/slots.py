@@ -9,16 +9,16 @@ from typing import Any, TypeAlias
 
 from attrs import evolve, frozen
 
-from stepcheck.language.stretches import every_line
+from stepcheck.language.stretches import mark_of, numbered
 from stepcheck.language.syntax import At, ExpectRow, GapRow, HoldRow, Line, Row, Sheet, UntilMark
 from stepcheck.model.claims import Check, Claim, Kind, Test
 from stepcheck.model.dance import Body, Choice, Gap, Item, Lined, Pass, Program, Repeat, Step, Timed, Together
 from stepcheck.model.findings import Diagnostic, Severity
 from stepcheck.model.items import Change, Mapped, checks, every, inside, mapped, spliced, unchecked
 from stepcheck.program.claims import Registry, Swap, register
+from stepcheck.program.cutting import Uncut
 from stepcheck.program.dance import Dance
 from stepcheck.program.header import Facts, read
-from stepcheck.program.laid import Uncut
 from stepcheck.program.layout import Around, Layout
 from stepcheck.program.names import Names
 from stepcheck.program.routine import Routine
@@ -83,7 +83,7 @@ class Outline:
     def __init__(self, routine: Routine, program: Program, layout: Layout, waived: frozenset[str]) -> None:
         self.routine, self.program, self.layout, self.waived = routine, without(program, waived), layout, waived
         self.places = {claim.id: slot for slot, claim in layout.registry.slots.items()}
-        self.lines = {line.number: line for line in every_line(routine.sheet.lines)}
+        self.lines = numbered(routine.sheet)
         self._points = dict(_points(routine.sheet.lines))
         self._nodes: dict[int, tuple[Body, Nodes]] = {}
         self._keys: dict[int, tuple[Node, frozenset[Key]]] = {}
@@ -304,9 +304,7 @@ def _points(lines: tuple[Line, ...]) -> Iterator[tuple[int, tuple[bool, bool]]]:
             continue
         row = isinstance(line.node, Row | HoldRow)
         if row:
-            ends = isinstance(line.node, Row) and any(
-                isinstance(m, UntilMark) for o in line.node.options for m in o.marks
-            )
+            ends = isinstance(line.node, Row) and any(mark_of(option, UntilMark) for option in line.node.options)
             labelled = isinstance(line.node, Row) and line.node.section is not None
             yield line.number, (not row_before and not labelled, not ends)
         row_before = row or isinstance(line.node, ExpectRow)

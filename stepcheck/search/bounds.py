@@ -9,25 +9,16 @@ the way of the dancer is not certain, the lines from there on impose none.
 from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
-from stepcheck.fixes.changes import Offers
-from stepcheck.fixes.slots import Key, Node, Nodes, Outline, Slot, swap_of
-from stepcheck.fixes.transitions import Dancers, Deed, Result, Scope
-from stepcheck.language.edits import (
-    ChangeBlock,
-    ChangeCut,
-    ChangeSwap,
-    ChangeTimes,
-    CutPass,
-    DeleteLine,
-    Edit,
-    InsertLine,
-    ReplacePart,
-)
-from stepcheck.language.stretches import every_line
+from stepcheck.language import edits
+from stepcheck.language.edits import Edit
+from stepcheck.language.stretches import every_line, mark_of
 from stepcheck.language.syntax import DanceHead, FirstMark, Line, OnlyHead, PartHead, Row, SwapMark
 from stepcheck.model.claims import Check, Kind
 from stepcheck.model.dance import EIGHTHS, Forever, Lap, Pass, Repeat, Timed, key
-from stepcheck.program.laid import Uncut
+from stepcheck.program.cutting import Uncut
+from stepcheck.search.changes import Offers
+from stepcheck.search.slots import Key, Node, Nodes, Outline, Slot, swap_of
+from stepcheck.search.transitions import Dancers, Deed, Result, Scope
 from stepcheck.walk.conditions import asked
 
 
@@ -316,9 +307,8 @@ class Callers:
                     self.home[line.number] = key(head.node.name)
                 elif isinstance(head.node, DanceHead):
                     self.home[line.number] = ""
-                if isinstance(line.node, Row) and any(
-                    isinstance(m, FirstMark | SwapMark) for o in line.node.options for m in o.marks
-                ):
+                options = line.node.options if isinstance(line.node, Row) else ()
+                if any(mark_of(option, FirstMark) or mark_of(option, SwapMark) for option in options):
                     self.marked.update(self.names.called((line,)))
             if isinstance(head.node, DanceHead):
                 for line in _sure(head.body):
@@ -364,14 +354,14 @@ class Callers:
             return None
         # A part that is danced no more is checked by itself, and its mirror image is checked as it is: it fails as it
         # did.
-        mirrored = isinstance(edit, ChangeSwap) and edit.swap == "mirrored"
-        if not inner & self.marked and (isinstance(edit, DeleteLine | ReplacePart) or mirrored):
+        mirrored = isinstance(edit, edits.ChangeSwap) and edit.swap == "mirrored"
+        if not inner & self.marked and (isinstance(edit, edits.DeleteLine | edits.ReplacePart) or mirrored):
             return frozenset()
         if home:
             return frozenset(self.sure.get(name, set())) if self._calls(edit, name) else frozenset()
-        if isinstance(edit, DeleteLine | ChangeCut | CutPass | ChangeSwap):
+        if isinstance(edit, edits.DeleteLine | edits.ChangeCut | edits.CutPass | edits.ChangeSwap):
             return frozenset(line.number for line in every_line((self.lines[edit.line],)))
-        return frozenset() if isinstance(edit, InsertLine | ChangeTimes | ChangeBlock) else None
+        return frozenset() if isinstance(edit, edits.InsertLine | edits.ChangeTimes | edits.ChangeBlock) else None
 
     def within(self, part: Pass, edit: Edit) -> bool:
         """Say whether an edit stands in a part, or in one that it has danced, or in the header."""

@@ -10,7 +10,6 @@ from functools import lru_cache
 from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
-from stepcheck.fixes.transitions import Deed, Deeds, Way
 from stepcheck.language.syntax import Line, Option, Sheet
 from stepcheck.model.dance import Body, Figure, Gap, Item, Repeat, Step
 from stepcheck.model.items import Mapped, every
@@ -18,6 +17,7 @@ from stepcheck.model.source import Source
 from stepcheck.program.claims import LineFails, register
 from stepcheck.program.header import Facts
 from stepcheck.program.names import Names
+from stepcheck.search.transitions import Deed, Deeds, Way
 
 
 @frozen(eq=False)

@@ -12,24 +12,25 @@ from attrs import evolve, frozen
 from stepcheck.books.placing import last_beat
 from stepcheck.breaks.blanks import blanks
 from stepcheck.breaks.material import Material
-from stepcheck.fixes import restated
-from stepcheck.fixes.bounds import Callers
-from stepcheck.fixes.candidates import Candidate, candidates
-from stepcheck.fixes.changes import Offers, Variant, edit_of
-from stepcheck.fixes.protected import holds, parents
-from stepcheck.fixes.search import Search
-from stepcheck.fixes.shapes import shapes
-from stepcheck.fixes.slots import Outline, Standing, Unfit, laid_anew, outline
-from stepcheck.fixes.transitions import Deeds, Picks
 from stepcheck.language import parser
 from stepcheck.language.alterations import EditError, applied, traced
 from stepcheck.language.edits import DeleteLine, Edit
+from stepcheck.language.stretches import parents
 from stepcheck.model.claims import Kind
 from stepcheck.model.dance import Pass
 from stepcheck.model.source import Source
 from stepcheck.model.work import LAYING, Work
 from stepcheck.program.routine import Routine, elaborate
+from stepcheck.search import restated
+from stepcheck.search.bounds import Callers
+from stepcheck.search.candidates import Candidate, candidates
+from stepcheck.search.changes import Offers, Variant, edit_of
+from stepcheck.search.search import Search
+from stepcheck.search.shapes import shapes
+from stepcheck.search.slots import Outline, Standing, Unfit, laid_anew, outline
+from stepcheck.search.transitions import Deeds, Picks
 from stepcheck.walk.effects import Algebra
+from stepcheck.walk.walk import failing
 
 ENOUGH_SHAPES = 60  # where a fix is known that costs as little
 MOST_SHAPES = 400
@@ -65,7 +66,7 @@ class Cheapest:
     """The search for one sheet.
 
     `complete` says that nothing was left out so far for want of work.  Claims that are `given` up, by where they stand,
-    need not hold; with `alone` one way to each place that dancers can come to is enough.
+    need not hold.
     What is worked out of figures is `shared` with other searches of the same routine, for the same figures and prices.
     """
 
@@ -77,12 +78,11 @@ class Cheapest:
         kept: frozenset[int],
         budget: int,
         given: frozenset[Standing] = frozenset(),
-        alone: bool = False,
         most_shapes: int = MOST_SHAPES,
         shared: dict[object, Any] | None = None,
     ) -> None:
         self.routine, self.stuff, self.prices, self.kept, self.work = routine, stuff, prices, kept, Work(budget)
-        self.given, self.alone, self.most_shapes = given, alone, most_shapes
+        self.given, self.most_shapes = given, most_shapes
         over = parents(routine.sheet)
         self.closed = frozenset(number for number, head in over.items() if head in kept)
         self.complete = True
@@ -101,7 +101,7 @@ class Cheapest:
         self._views: dict[tuple[Group, ...], View | None] = {(): self.base}
         self._followed: set[tuple[Group, ...]] = set()
         self.algebra = Algebra()
-        self.plain = not given and not alone and not blanks(routine.sheet)
+        self.plain = not given and not blanks(routine.sheet)
 
     def _pool(self, sketch: Outline) -> tuple[Candidate, ...]:
         hard, known = set(self.stuff.hard), self.stuff.known
@@ -127,7 +127,7 @@ class Cheapest:
             deeds = self.deeds if alike else Deeds(sketch.program)
             pool = self.pool if alike else self._pool(sketch)
             offers = Offers(sketch, deeds, pool, self.prices, kept, closed, self.shared if alike else None)
-            levels = Search(sketch, offers, self.work, self.alone)
+            levels = Search(sketch, offers, self.work)
         return View(sum(self.prices[some[0].kind] for some in shape), shape, origins, sketch, levels)
 
     def _shaped(self, shape: tuple[Group, ...]) -> View | None:
@@ -214,7 +214,7 @@ class Cheapest:
         sheet, found = parser.parse(Source(self.routine.path, text))
         like = self.routine
         after = elaborate(sheet, found, readings=like.readings, book=like.facts.book).program
-        return after is not None and holds(after, self.algebra)
+        return after is not None and not failing(after, self.algebra)
 
     def _price(self, shape: tuple[Group, ...]) -> int:
         return sum(self.prices[some[0].kind] for some in shape)

@@ -7,27 +7,10 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from itertools import zip_longest
 
 from stepcheck.books.placing import last_beat
-from stepcheck.fixes.candidates import Candidate
-from stepcheck.fixes.changes import MOST_TIMES
-from stepcheck.fixes.nearness import falls
-from stepcheck.fixes.transitions import Deed, Deeds
-from stepcheck.language import syntax
-from stepcheck.language.edits import (
-    ChangeBlock,
-    ChangeClaim,
-    ChangeCut,
-    ChangeSwap,
-    ChangeTimes,
-    ChangeTurnTimes,
-    CutPass,
-    DeleteLine,
-    Edit,
-    InsertLine,
-    ReplacePart,
-    SettleReading,
-)
+from stepcheck.language import edits, syntax
+from stepcheck.language.edits import Edit
 from stepcheck.language.printer import print_node
-from stepcheck.language.stretches import every_line
+from stepcheck.language.stretches import block_times, every_line, falls, mark_of, numbered, rows
 from stepcheck.language.syntax import Line, Option, Row, Times
 from stepcheck.model.claims import Test
 from stepcheck.model.dance import TICKS, Body, Lengths, Pass, Repeat, Timed, key
@@ -35,6 +18,9 @@ from stepcheck.model.items import checks
 from stepcheck.program.cutting import length
 from stepcheck.program.header import labels_of
 from stepcheck.program.routine import Routine
+from stepcheck.search.candidates import Candidate
+from stepcheck.search.changes import MOST_TIMES
+from stepcheck.search.transitions import Deed, Deeds
 
 MOST_CALLS = 4
 PHRASE = 8
@@ -42,13 +28,13 @@ PHRASE = 8
 SWAPS = ("", "opposite foot", "mirrored")
 
 
-def swaps(number: int, row: Row, parts: Collection[str]) -> Iterator[ChangeSwap]:
+def swaps(number: int, row: Row, parts: Collection[str]) -> Iterator[edits.ChangeSwap]:
     """Yield the ways to dance the parts on a row: as written, with the opposite foot, or mirrored."""
     for place, option in enumerate(row.options):
         if key(option.name) in parts:
-            marks = (mark for mark in option.marks if isinstance(mark, syntax.SwapMark))
-            had = next((SWAPS[1 + mark.turns] for mark in marks), "")
-            yield from (ChangeSwap(number, swap, place) for swap in SWAPS if swap != had)
+            mark = mark_of(option, syntax.SwapMark)
+            had = SWAPS[1 + mark.turns] if mark else ""
+            yield from (edits.ChangeSwap(number, swap, place) for swap in SWAPS if swap != had)
 
 
 class _Finder:
@@ -59,16 +45,10 @@ class _Finder:
         self.parts = {
             key(line.node.name): line for line in routine.sheet.lines if isinstance(line.node, syntax.PartHead)
         }
-        self.nodes = {line.number: line.node for line in every_line(routine.sheet.lines)}
-        self.repeats = {
-            inner.number: line.node.times
-            for line in every_line(routine.sheet.lines)
-            if isinstance(line.node, syntax.TimesHead)
-            for inner in every_line(line.body)
-        }
-        marks = (
-            mark for node in self.nodes.values() if isinstance(node, Row) for o in node.options for mark in o.marks
-        )
+        self.nodes = {number: line.node for number, line in numbered(routine.sheet).items()}
+        self.repeats = block_times(routine.sheet)
+        options = (option for _, row in rows(routine.sheet.lines) for option in row.options)
+        marks = (mark for option in options for mark in option.marks)
         self.swaps = dict.fromkeys(mark for mark in marks if isinstance(mark, syntax.SwapMark))
         book = routine.facts.book
         self.unit = "counts" if book is not None and book.tradition == "line" else "beats"
@@ -88,43 +68,45 @@ class _Finder:
             case Row():
                 yield from self._row(number, node)
             case syntax.TimesHead(times=int(times)):
-                yield from (ChangeBlock(number, n) for n in range(1, max(MOST_TIMES, 2 * times) + 1) if n != times)
+                yield from (
+                    edits.ChangeBlock(number, n) for n in range(1, max(MOST_TIMES, 2 * times) + 1) if n != times
+                )
             case syntax.OnlyHead(times=times):
                 yield from (
-                    ChangeBlock(number, other) for other in _other_times(times) if times.every or not other.every
+                    edits.ChangeBlock(number, other) for other in _other_times(times) if times.every or not other.every
                 )
         if isinstance(node, Row | syntax.TimesHead | syntax.OnlyHead | syntax.CountsHead | syntax.UntilHead):
-            yield DeleteLine(number)
+            yield edits.DeleteLine(number)
         if in_dance:
             for part in self.parts.values():
                 for marks in ((), *((mark,) for mark in self.swaps)):
                     call = print_node(Row((Option(str(part.node.name), marks=marks),)))  # type: ignore[union-attr]
                     if first and label(line) is None:
-                        yield InsertLine(number, call, before=True)
+                        yield edits.InsertLine(number, call, before=True)
                     if not _goes_on(node):
-                        yield InsertLine(number, call)
+                        yield edits.InsertLine(number, call)
 
     def _row(self, number: int, row: Row) -> Iterator[Edit]:
         yield from swaps(number, row, self.parts)
         for place, option in enumerate(row.options):
             call = key(option.name) in self.parts
             for name in self._others(option) if call else ():
-                yield ReplacePart(number, name, place)
+                yield edits.ReplacePart(number, name, place)
             if call and option.times is not None and not _goes_on(row):
                 most = max(MOST_CALLS, 2 * option.times)
-                yield from (ChangeTimes(number, n, place) for n in range(1, most + 1) if n != option.times)
+                yield from (edits.ChangeTimes(number, n, place) for n in range(1, most + 1) if n != option.times)
             for mark in option.marks:
                 if isinstance(mark, syntax.FirstMark):
                     most = self._longest(option) if call else mark.ticks // TICKS + 8
                     yield from (
-                        ChangeCut(number, beats * TICKS, place)
+                        edits.ChangeCut(number, beats * TICKS, place)
                         for beats in sorted(range(1, most), key=lambda beats: beats % PHRASE > 0)
                         if beats * TICKS != mark.ticks
                     )
-                    yield ChangeCut(number, None, place)
+                    yield edits.ChangeCut(number, None, place)
                 elif isinstance(mark, syntax.TurnMark) and (mark.eighths or mark.times):
                     inside = option.times if option.times != 1 else self.repeats.get(number)
-                    yield from (ChangeTurnTimes(number, times, place) for times in _turning(mark.times, inside))
+                    yield from (edits.ChangeTurnTimes(number, times, place) for times in _turning(mark.times, inside))
 
     def _others(self, option: Option) -> Iterator[str]:
         """Yield the other parts that a line could call."""
@@ -160,7 +142,7 @@ class _Finder:
             marks, left = node.options[0].marks, whole - surplus // many
             alone = len(node.options) == 1 and left > 0
             if alone and not any(isinstance(mark, syntax.FirstMark | syntax.UntilMark) for mark in marks):
-                yield CutPass(line, left, 0, self.unit)
+                yield edits.CutPass(line, left, 0, self.unit)
 
     # -- sections of the music ---------------------------------------------------------------------------------------
 
@@ -169,7 +151,7 @@ class _Finder:
         dance."""
         for row, number, ahead in unfilled(self.routine.sheet):
             for texts in self._fillings(row):
-                yield tuple(InsertLine(number, f"{row.name}: {text}", ahead) for text in texts)
+                yield tuple(edits.InsertLine(number, f"{row.name}: {text}", ahead) for text in texts)
 
     def _fillings(self, row: syntax.MusicRow) -> Iterator[tuple[str, ...]]:
         """Yield the lines that last as long as a section: parts, and figures some times, those with the same deed
@@ -199,11 +181,11 @@ class _Finder:
             assert book is not None and isinstance(field, syntax.HeaderField)
             for label in dict.fromkeys(label for word in book.readings(field.key) for label in labels_of(word)):
                 if key(label) != key(field.value):
-                    yield SettleReading(line.number, field.key, label)
+                    yield edits.SettleReading(line.number, field.key, label)
         if last:
             for word in self.routine.words:
                 if key(word.key) not in fields:
-                    yield from (SettleReading(last, word.key, label, True) for label in word.labels)
+                    yield from (edits.SettleReading(last, word.key, label, True) for label in word.labels)
 
     def figures(self, lengths: tuple[Lengths, ...]) -> Iterator[Edit]:
         """Yield the lengths that figures of the sheet's own should state."""
@@ -212,7 +194,7 @@ class _Finder:
             last = last_beat(stated.figure.versions[stated.figure.usual].actions) * TICKS
             row = rows.get(stated.figure.line)
             if last != stated.ticks and isinstance(row, syntax.FigureRow) and row.length is not None:
-                yield ChangeClaim(stated.figure.line, row.length.at, last)
+                yield edits.ChangeClaim(stated.figure.line, row.length.at, last)
 
 
 def shapes(
@@ -263,7 +245,7 @@ def _passes(body: Body, times: int) -> Iterator[tuple[Pass, int]]:
 def _goes_on(node: object) -> bool:
     if isinstance(node, syntax.UntilHead):
         return True
-    return isinstance(node, Row) and any(isinstance(m, syntax.UntilMark) for o in node.options for m in o.marks)
+    return isinstance(node, Row) and any(mark_of(option, syntax.UntilMark) for option in node.options)
 
 
 def unfilled(sheet: syntax.Sheet) -> Iterator[tuple[syntax.MusicRow, int, bool]]:

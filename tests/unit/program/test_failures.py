@@ -5,7 +5,7 @@ import pytest
 from stepcheck.books import book as books
 from stepcheck.language.patch import Rewrite
 from stepcheck.language.syntax import Option
-from stepcheck.program.meant import MOST_NEAR, _other_spaces, _split, each, meant
+from stepcheck.program.failures import MOST_NEAR, _other_spaces, _split, each, meant
 from stepcheck.report import pipeline
 
 LINE = books.load("line")
