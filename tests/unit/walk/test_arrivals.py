@@ -228,7 +228,7 @@ def come(body: Body, front: int, begun: Dancer) -> tuple[set[Dancer], Points]:
 def plainly(body: Body, front: int, begun: Dancer) -> tuple[set[Dancer], Naive]:
     """Return the states after a body by dancing all its dances."""
     naive = Naive(Maker().program(), {}, {})
-    ends = naive.body(body, {State(int(begun.weight), *begun[1:])}, front)
+    ends = naive.body(body, {State(int(begun.weight), *begun[1:4])}, front)
     return {Dancer(Weight(end.weight), *end[1:]) for end in ends}, naive
 
 
