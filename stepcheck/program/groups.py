@@ -182,7 +182,7 @@ def meetings(facts: Facts, bodies: tuple[Body, ...], lines: dict[int, Line]) -> 
     alone = _followed([(places[0][0].claim, tuple(before for _, before in places)) for places in each])
     for number, places in enumerate(each):
         check = places[0][0]
-        if MOST_MEETINGS == len(found) or number == MOST_PLACES:
+        if len(found) == MOST_MEETINGS or number == MOST_PLACES:
             what, hint = f"the groups meet more than {number} times", "say what holds between them less often"
             raise LineFails("too-many-steps", lines[check.line], NOWHERE, what, hint)
         if check.claim.kind is not Kind.APART:
