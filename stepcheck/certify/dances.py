@@ -1,9 +1,10 @@
 """One dance by its decisions, up to where it refutes a claim."""
 
 from collections.abc import Iterable, Sequence
+from itertools import takewhile
 
 from stepcheck.certify.form import Json, require
-from stepcheck.certify.states import Dancer, States, repeated
+from stepcheck.certify.states import NUMBERS, Dancer, States, repeated
 
 
 class Ended(Exception):
@@ -24,7 +25,7 @@ class Dance(States):
     ) -> None:
         vars(self).update(vars(states), left=states.most)
         self.claim, self.start, self.free = claim, start, free
-        self.decisions, self.rest = decisions[::-1], 0
+        self.decisions, self.rest, self.facts = decisions[::-1], 0, set()
 
     @property
     def told(self) -> bool:
@@ -75,11 +76,20 @@ class Dance(States):
         self.decisions = outer
         return here
 
-    def judge(self, claim: int, test: str, holds: bool, found: Json, line: int) -> None:
+    def some(self, body: int, front: int, dancer: Dancer) -> Iterable[Dancer]:
+        runs = takewhile(lambda one: "times" in one, reversed(self.decisions))
+        require(sum(one["times"] for one in runs) in NUMBERS, "a repeat is danced never, or too often")
+        ends = self.again(body, None, front, dancer)
+        self.take("end", (True,))
+        return ends
+
+    def judge(self, claim: int, test: str, holds: bool, open_: bool, found: Json, line: int) -> None:
         if self.free is not None:
             stop = test != "length" and not holds and claim not in self.free
+        elif test == "length" or self.blanks:  # behind a blank it may fail before it is sure to
+            stop = claim == self.claim and self.told and (test == "length" or not holds)
         else:
-            stop = claim == self.claim and (self.told if test == "length" else not holds)
+            stop = claim == self.claim and not holds
         if stop:
             raise Ended(found)
 

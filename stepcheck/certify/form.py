@@ -12,16 +12,21 @@ WEIGHT = (*FOOT, "both")
 SIZE = range(2**63)
 TURN = range(-(2**63), 2**63)
 MAKERS = ("free foot", "free foot without weight", "supporting foot", "both feet", "both feet without weight", "nobody")
-VERDICTS = ("proved", "refuted", "vacuous")
+VERDICTS = ("proved", "refuted", "vacuous", "open")
 AT = {"claim": SIZE, "line": SIZE}
 VALUES = {"weight": WEIGHT, "facing": range(EIGHTHS), "turn": TURN, "clock": TURN}
-CHECK = tuple({about: [value], "then": value, "settles": bool, **AT} for about, value in VALUES.items())
+CHECK = (
+    *({about: [value], "then": value, "settles": bool, **AT} for about, value in VALUES.items()),
+    {"lead": "?", **AT},
+)
+WAY = (None, {"right": TURN, "forward": TURN})
 ITEM = (
-    {"step": SIZE, "turn": (None, TURN), "line": SIZE},
+    {"step": SIZE, "turn": (None, TURN, "?"), "way": WAY, "line": SIZE},
+    {"gap": SIZE, "line": SIZE},
     {"rest": SIZE, "line": SIZE},
     {"checks": [CHECK]},
     {"choice": [SIZE], "claim": (None, SIZE), "line": SIZE},
-    {"repeat": SIZE, "times": SIZE, "line": SIZE},
+    {"repeat": SIZE, "times": (SIZE, "?"), "line": SIZE},
     {"timed": SIZE, "lasts": (None, SIZE)},
     {"pass": SIZE, "part": str, "begins": bool, "lasts": (None, SIZE), "line": SIZE},
     {"lap": SIZE},
@@ -30,24 +35,28 @@ ITEM = (
 )
 MOVEMENT = {"name": str, "made by": MAKERS, "foot": (None, *FOOT)}
 DECISIONS: list[Json] = []
-DECISIONS.append(({"pick": SIZE}, {"lead": FOOT}, {"end": bool}, {"times": SIZE, "each": DECISIONS}))
+FILLS = {"lead": FOOT}, {"weight": WEIGHT}, {"turn": range(EIGHTHS)}
+DECISIONS.append(({"pick": SIZE}, {"end": bool}, {"times": SIZE, "each": DECISIONS}, *FILLS))
 DANCE = (
     {"begin": SIZE, "decisions": DECISIONS},
     {"start": WEIGHT, "decisions": DECISIONS, "passes": [DECISIONS]},
     {"meeting": SIZE, "group": SIZE, "decisions": DECISIONS},
+    {"travel": SIZE, "start": WEIGHT, "decisions": DECISIONS},
 )
-RELATION = ("same wall", "same beat", "mirror images")
+APART = "never meet"
+RELATION = ("same wall", "same beat", "mirror images", APART)
 CHANGE = {"from": SIZE, "out": [str], "in": [str]}
 CERTIFICATE = {
-    "format": "stepcheck-certificate-2",
+    "format": "stepcheck-certificate-3",
     "sheet": str,
     "text": [str],
     "fix": (None, {"cost": SIZE, "lower bound": "not checked here", "before": [str], "changes": [CHANGE]}),
-    "figures": [{"name": str, "lead": FOOT, "ticks": SIZE, "turn": TURN, "movements": [MOVEMENT]}],
+    "figures": [{"name": str, "lead": FOOT, "ticks": SIZE, "turn": TURN, "way": WAY, "movements": [MOVEMENT]}],
     "bodies": [[ITEM]],
     "begins": [{"body": SIZE, "front": range(EIGHTHS), "weight": WEIGHT}],
     "walls": (None, {"claim": SIZE, "count": SIZE, "body": SIZE}),
     "meetings": [{"claim": SIZE, "relation": RELATION, "groups": [SIZE], "line": SIZE}],
+    "travels": [{"claim": SIZE, "steps": SIZE, "weights": [WEIGHT], "body": (None, SIZE)}],
     "lengths": [{"claim": SIZE, "figure": str, "last beat": SIZE, "ticks": SIZE}],
     "states": [{"body": SIZE, "front": range(EIGHTHS), "from": str, "after": [[str]]}],
     "claims": [{"id": str, "line": SIZE, "text": str, "verdict": VERDICTS, "dances": [DANCE]}],
@@ -97,7 +106,13 @@ def mended(fix: Json) -> list[str]:
 def inside(item: Json) -> list[int]:
     """Return the numbers of the bodies in an item."""
     kind = next(iter(item))
-    return item[kind] if kind == "choice" else [] if kind in ("step", "rest", "checks") else [item[kind]]
+    return item[kind] if kind == "choice" else [] if kind in ("step", "gap", "rest", "checks") else [item[kind]]
+
+
+def blank(item: Json) -> bool:
+    """Say whether something of an item is to be found."""
+    leads = any("lead" in check for check in item.get("checks", ()))
+    return leads or "gap" in item or "?" in (item.get("turn"), item.get("times"))
 
 
 def referred(one: Json) -> None:
@@ -105,16 +120,15 @@ def referred(one: Json) -> None:
     require(one["begins"] and one["begins"][0]["weight"] in FOOT, "no dance begins with a foot")
     places = [(number, item) for number, body in enumerate(one["bodies"]) for item in body]
     whole = [*one["begins"], *([one["walls"]] if one["walls"] else [])]
-    met = one["meetings"]
-    checks = [check for _, item in places for check in item.get("checks", [item])] + whole + one["lengths"] + met
+    met, ways = one["meetings"], one["travels"]
+    checks = [check for _, item in places for check in item.get("checks", [item])]
+    checks += whole + one["lengths"] + met + ways
     claims = {check.get("claim") for check in checks} - {None}
     require(claims <= set(range(len(one["claims"]))), "something is about a claim that is not there")
     nested = {inner for _, item in places for inner in inside(item)}
     roots = [begin["body"] for begin in whole] + [body for meeting in met for body in meeting["groups"]]
-    require(
-        nested.union(roots) == set(range(len(one["bodies"]))),
-        "a body is used that is not there, or there that is not used",
-    )
+    used = nested.union(roots, (way["body"] for way in ways)) - {None}
+    require(used == set(range(len(one["bodies"]))), "a body is used that is not there, or there that is not used")
     figures = {item["step"] for _, item in places if "step" in item}
     require(figures == set(range(len(one["figures"]))), "a figure is danced that is not there, or there and not danced")
     require(len(set(map(repr, one["bodies"]))) == len(one["bodies"]), "a body is there twice")
@@ -124,4 +138,7 @@ def referred(one: Json) -> None:
         end = item is one["bodies"][number][-1] and number == roots[0] and roots.count(number) == 1
         require("forever" not in item or (end and number not in nested), "something follows what goes on for ever")
     require(not any(spare["front"] for spare in one["begins"][1:]), "a part that is not danced begins at the front")
-    require(all(len(meeting["groups"]) > 1 for meeting in met), "a group meets nobody")
+    alone = any(len(meet["groups"]) < 2 and (meet["groups"] or meet["relation"] != APART) for meet in met)
+    require(not alone, "a group meets nobody")
+    feet = all(way["weights"] == [foot for foot in WEIGHT if foot in way["weights"]] != [] for way in ways)
+    require(feet, "a pass begins with no foot, or with one twice")

@@ -230,12 +230,15 @@ def _cut_at_counts(line: str) -> tuple[Counted, ...]:
     return tuple(out)
 
 
+_NEAR = 200  # letters before counts that say what they are; looking at all makes long lines slow
+
+
 def _expressions(text: str) -> Iterator[tuple[int, int, Counts]]:
     """Yield the counts of a line with where they begin and end, brackets and dotted lines around them included."""
     last, led = 0, False
     for found in EXPRESSION.finditer(text):
         begin, end = found.start(), found.start() + len(found[0].rstrip())
-        before, after = text[:begin].rstrip(), text[end:].lstrip()
+        before, after, near = text[:begin].rstrip(), text[end:].lstrip(), max(0, begin - _NEAR)
         bracketed = before[-1:] in ("(", "[") and after[:1] in (")", "]")
         said = text[begin:end]
         if not (said == "&" or bracketed or _stands(said, text[:begin], text[end:])):
@@ -250,15 +253,15 @@ def _expressions(text: str) -> Iterator[tuple[int, int, Counts]]:
         last = counts.last or last
         if bracketed:
             yield len(before) - 1, len(text) - len(after) + 1, counts
-        elif not re.search(r"(?i)\b(?:on|at|from|after|counts?|beats?|bars?)$", before):
-            dots = re.search(r"\s*\.{3,}\s*$", text[:begin])
-            yield dots.start() if dots else begin, begin + len(said), counts
+        elif not re.search(r"(?i)\b(?:on|at|from|after|counts?|beats?|bars?)$", before[near:]):
+            dots = re.search(r"\s*\.{3,}\s*$", text[near:begin])
+            yield near + dots.start() if dots else begin, begin + len(said), counts
 
 
 def _stands(said: str, before: str, after: str) -> bool:
     """Say whether numbers without brackets stand where counts do: several, or one at an end of the line."""
     first = not before.strip(" .:")
-    apart = re.search(r"(?:\s{2,}|\.{2,}\s*)$", before) is not None
+    apart = re.search(r"(?:\s{2,}|\.{2,}\s*)$", before[-_NEAR:]) is not None
     if re.match(r"(?i)\s*(?:counts?|beats?|walls?|times|bpm|x(?=\s*(?:[\d,;.)]|$)))", after):
         return False
     if first and re.match(r"\s+-\s", after):

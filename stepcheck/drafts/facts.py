@@ -266,9 +266,12 @@ _BEHIND = re.compile(
 )
 
 
+_TAIL = 400  # letters; longer ones are no claim
+
+
 def claim_behind(text: str) -> tuple[str, str]:
     """Return steps without what is claimed behind them, `, and that makes sixteen counts`, and that, "" for none."""
-    for found in reversed([*_BEHIND.finditer(text)]):
+    for found in reversed([*_BEHIND.finditer(text, max(0, len(text) - _TAIL))]):
         tail = text[found.end() :]
         said = claims(tail) if re.search(r"[A-Za-z]{2}", tail) and not (again(tail) or "each" in tail.split()) else None
         if said and said.pure and not (said.counts and text[found.start()] in ".!;"):

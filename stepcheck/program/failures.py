@@ -10,6 +10,7 @@ from attrs import evolve
 
 from stepcheck.books.book import Book
 from stepcheck.books.placing import COMPOUNDS, place
+from stepcheck.language.grammar import COUNTED
 from stepcheck.language.parser import meant_lines
 from stepcheck.language.patch import MEANT, Rewrite
 from stepcheck.language.printer import print_node
@@ -339,9 +340,9 @@ def meant(figure: Figure | str, behind: str, option: Option) -> tuple[str | Rewr
             return (Rewrite(f"{name} | {other}", option.at, "write {} if each dancer chooses"),)
         return (Rewrite(f"{name}\n{other}", option.at, f"write one figure a line: {other} on the next one"),)
     said = re.sub(r"\b(?:the|on|with)\b", " ", behind.casefold()).split()
-    number = re.fullmatch(r"\*?\s*(\d+)", "".join(said))
+    number = re.fullmatch(rf"\*?(?:(\d+)|({'|'.join(COUNTED)}))(?:times)?", "".join(said))
     if number:
-        return (Rewrite(f"{name} x{number[1]}", option.at),)
+        return (Rewrite(f"{name} x{number[1] or COUNTED.index(number[2]) + 1}", option.at),)
     if said[0] == "to" and said[1:] in (["front"], ["back"]):
         return (Rewrite(name, option.at, f"write {{}}, and `expect facing {said[1]}` where it begins or ends so"),)
     foot = next((_SIDES[one] for one in said if one in _SIDES), None)

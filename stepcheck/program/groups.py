@@ -2,6 +2,7 @@
 
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator
+from itertools import islice
 from typing import TYPE_CHECKING
 
 from attrs import evolve
@@ -56,6 +57,7 @@ if TYPE_CHECKING:
     from stepcheck.program.layout import Layout
 
 MOST_MEETINGS = 256
+MOST_PLACES = 2_000  # at which they should never meet, of which few are kept
 ENDS = "say under music: or behind dance: how long the music is"
 _STEP = Movement("step", ("S",), (Sense("", Actor.FREE, True),))
 
@@ -176,15 +178,15 @@ def meetings(facts: Facts, bodies: tuple[Body, ...], lines: dict[int, Line]) -> 
     if not any(_marks(item) for item in every(bodies[0])):
         return ()
     found: list[Meeting] = []
-    marked = [tuple(_places(body)) for body in bodies]
+    marked = [tuple(islice(_places(body), MOST_PLACES + 1)) for body in bodies]
     if len(set(map(len, marked))) > 1:
         return ()  # a claim stands among the lines of one group, where it is a misplaced line
     each = list(zip(*marked, strict=True))
     alone = _followed([(places[0][0].claim, tuple(before for _, before in places)) for places in each])
     for number, places in enumerate(each):
         check = places[0][0]
-        if len(found) == MOST_MEETINGS:
-            what, hint = f"the groups meet more than {MOST_MEETINGS} times", "say what holds between them less often"
+        if len(found) == MOST_MEETINGS or number == MOST_PLACES:
+            what, hint = f"the groups meet more than {number} times", "say what holds between them less often"
             raise LineFails("too-many-steps", lines[check.line], NOWHERE, what, hint)
         if check.claim.kind is not Kind.APART:
             found.append(Meeting(check.line, check.claim, tuple(before for _, before in places)))

@@ -219,7 +219,7 @@ class Judge:
         number, before = self.danced[item.part], self.danced.copy()
         # A pass looks at its own frame alone: deep inside, one that decides alike is not danced again.
         deep = len(self.outer) + len(self.parts) >= _DEEP or (number > _PASSES and len(self.outer) > 1)
-        deep &= self.start is None and not self.alone
+        deep &= not self.alone
         key = (id(item.body), item.lasts, state.weight)
         if deep and (again := self._again(key, state)):
             return again
@@ -245,13 +245,14 @@ class Judge:
 
     def _again(self, key: tuple[object, ...], state: State) -> State | None:
         """Return the state after a pass that was danced before with the decisions that come next, unless these are the
-        last ones of two dances: there the alternatives are found that differ in length."""
+        last ones: there the alternatives are found that differ in length, or a lap begins."""
         if key not in self._passed:
             return None
         (decided, earlier, after, more), left = self._passed[key], self.decisions.left
         if any(one is not other and one != other for one, other in zip_longest(decided, islice(left, len(decided)))):
             return None
-        if self.pair and len(left) == len(decided) and not any(decisions.left for decisions in self.outer):
+        last = len(left) == len(decided) and not any(decisions.left for decisions in self.outer)
+        if last and (self.pair or self.start is not None):
             return None
         for _ in decided:
             left.popleft()

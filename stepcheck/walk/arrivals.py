@@ -7,7 +7,7 @@ None of these walks looks for counterexamples, so a search can afford many.
 from collections.abc import Callable, Collection, Iterable, Sequence
 from typing import NamedTuple
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from stepcheck.books.footwork import MOST_ASSIGNMENTS, Impossible, Words, ends
 from stepcheck.model.claims import Check, Claim, Kind, Test
@@ -15,7 +15,9 @@ from stepcheck.model.dance import (
     EIGHTHS,
     Body,
     Choice,
+    Foot,
     Forever,
+    Gap,
     Item,
     Lap,
     Last,
@@ -30,12 +32,14 @@ from stepcheck.model.dance import (
     key,
 )
 from stepcheck.model.items import checks
+from stepcheck.model.outcome import Place as Spot
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.work import Work, WorkSpent
 from stepcheck.walk.branches import Front, Looks
 from stepcheck.walk.effects import Algebra, Effect
-from stepcheck.walk.frontier import Fronts
+from stepcheck.walk.frontier import MOST_TIMES, Fronts
 from stepcheck.walk.stands import State, taken
+from stepcheck.walk.travel import gone
 
 BUDGET = 1_000_000
 
@@ -210,12 +214,18 @@ def _dance(fronts: Fronts, program: Program) -> None:
 
 
 class Dancer(NamedTuple):
-    """One dancer: `turn` in eighths since the frame began (0 to 7 if `loose`), `clock` in ticks since it began."""
+    """One dancer: `turn` in eighths since the frame began (0 to 7 if `loose`), `clock` in ticks since it began.
+
+    `open` says that it hangs on what fills a blank whether she comes there. With a `place`, which then is followed,
+    nothing begins a frame.
+    """
 
     weight: Weight
     turn: int = 0
     loose: bool = False
     clock: int = 0
+    open: bool = False
+    place: Spot | None = None
 
     def state(self, front: int) -> State:
         """Return her as checks see her, in a frame that began with the facing `front`."""
@@ -225,17 +235,23 @@ class Dancer(NamedTuple):
         """Return her with this clock, where one is settled."""
         return self if ticks is None else self._replace(clock=ticks)
 
-    def after(self, turn: int, loose: bool, clock: int) -> "Dancer":
+    def after(self, turn: int, loose: bool, clock: int, is_open: bool = False) -> "Dancer":
         """Return her with as much turn and clock before."""
-        loose, turn = self.loose or loose, self.turn + turn
-        return Dancer(self.weight, turn % EIGHTHS if loose else turn, loose, self.clock + clock)
+        loose, turn, is_open = self.loose or loose, self.turn + turn, self.open or is_open
+        return Dancer(self.weight, turn % EIGHTHS if loose else turn, loose, self.clock + clock, is_open, self.place)
+
+
+def _led(step: Step, lead: Foot, dancer: Dancer) -> Spot | None:
+    """Return the place after a step of a dancer whose place is followed; None of any other."""
+    if dancer.place is None:
+        return None
+    right, forward = step.travel or step.figure.versions[step.figure.usual].travel or (0, 0)
+    right = -right if step.travel is None and lead is not step.figure.lead else right
+    return gone(dancer.place, dancer.turn % EIGHTHS, right, forward)
 
 
 class Points:
     """The states that bodies come to, and in `begins` the weights with which the laps in them begin.
-
-    Each body is looked at once for each state that matters in it: what its checks do not compare, turn or time, is left
-    out of the state in which it begins, and added to the states after it.
 
     `rows` has the states after each item of a body, by the number of the body, the facing with which the frame began (0
     where no check in the body compares it), and the state before it.
@@ -266,12 +282,19 @@ class Points:
             here = {entry}
             for item in self._bodies[number]:
                 here = {end for one in here for end in self._after(item, front, one)}
+                alone = {one._replace(open=False) for one in here}
+                here = alone if len(alone) == 1 else here  # each filling leads there
                 after.append(here)
-        before = dancer.turn - entry.turn, dancer.loose and not entry.loose, dancer.clock - entry.clock
-        return [end.after(*before) for end in (after[-1] if after else {entry})]
+        turn, clock = dancer.turn - entry.turn, dancer.clock - entry.clock
+        before = turn, dancer.loose and not entry.loose, clock, dancer.open
+        last = after[-1] if after else {entry}
+        self._work.spend(len(last))
+        return [end.after(*before) for end in last]
 
     def _entry(self, number: int, front: int, dancer: Dancer) -> tuple[int, Dancer]:
         """Return the facing of the frame and the state, as far as the checks of a body compare them."""
+        if dancer.place is not None:
+            return 0, dancer._replace(turn=dancer.turn % EIGHTHS)
         seen = self._observed(number)
         turn = dancer.turn if "turn" in seen else dancer.turn % EIGHTHS if "facing" in seen else 0
         loose, clock = dancer.loose and "turn" in seen, dancer.clock if "clock" in seen else 0
@@ -287,34 +310,57 @@ class Points:
     ) -> Iterable[Dancer]:
         match item:
             case Step():
-                length = item.figure.length
                 return [
-                    dancer._replace(weight=end).after(turn if item.turn is None else item.turn, False, length)
-                    for _, end, turn in ends(item.figure, dancer.weight)
+                    dancer._replace(weight=end, place=_led(item, lead, dancer)).after(
+                        more, item.blank, item.figure.length, item.blank
+                    )
+                    for lead, end, turn in ends(item.figure, dancer.weight)
                     if not isinstance(end, Impossible)
+                    for more in (range(EIGHTHS) if item.blank else (turn if item.turn is None else item.turn,))
                 ]
+            case Gap():
+                begun = dancer.after(0, True, item.ticks, True)
+                return [begun.after(turn, True, 0)._replace(weight=on) for on in Weight for turn in range(EIGHTHS)]
             case Rest():
                 return [dancer._replace(clock=dancer.clock + item.ticks)]
+            case Check() | Together() if any(check.blank for check in checks(item)):
+                filled = [
+                    Together(tuple(evolve(one, value=foot) if one.blank else one for one in checks(item)))
+                    for foot in Foot
+                ]
+                begun = dancer._replace(open=True)
+                return [end for one in filled for end in self._after(one, front, begun)]
             case Check() | Together():
                 state = dancer.state(front)
                 for check in checks(item):
                     state = taken(state, check, front)
                 turn = (state.facing - front) % EIGHTHS if state.loose else state.turn
-                return [Dancer(state.weight, turn, state.loose, state.clock)]
+                return [Dancer(state.weight, turn, state.loose, state.clock, dancer.open, dancer.place)]
             case Choice():
                 found = [self._all(option, front, [dancer]) for option in item.options]
                 every = [end for one in found for end in one]
-                lengths = {end.clock for end in found[0]}
-                return every if item.claim is None else [one._replace(clock=each) for one in every for each in lengths]
+                lengths, is_open = {end.clock for end in found[0]}, any(end.open for end in found[0])
+                if item.claim is None:
+                    return every
+                return [one.after(0, False, 0, is_open)._replace(clock=each) for one in every for each in lengths]
+            case Repeat(times=None):
+                here, some = {dancer}, set[Dancer]()
+                for _ in range(MOST_TIMES):
+                    here = {one.after(0, False, 0, True) for one in self._all(item.body, front, here)}
+                    some |= here
+                return some
             case Repeat():
                 return self._repeated(item, front, {dancer})
+            case Timed() | Pass() if dancer.place is not None:
+                after = self._all(item.body, front, [dancer])
+                return [one.lasting(None if item.lasts is None else dancer.clock + item.lasts) for one in after]
             case Timed():
                 after = self._all(item.body, front, [dancer._replace(clock=0)])
                 return [one.lasting(item.lasts).after(0, False, dancer.clock) for one in after]
             case Pass():
                 self.begins |= {dancer.weight} if item.lap else set()
                 after = self._all(item.body, 0, [Dancer(dancer.weight)])
-                return [one.lasting(item.lasts).after(*dancer[1:]) for one in after]
+                return [one.lasting(item.lasts).after(*dancer[1:5]) for one in after]
             case Lap():
                 self.begins.add(dancer.weight)
                 return self._all(item.body, front, [dancer])
@@ -323,16 +369,21 @@ class Points:
                 return [dancer]
         assert isinstance(item, Forever)
         number = self._number(item.body)
-        here = new = {self._entry(number, front, dancer)[1]}
+
+        def kept(some: Iterable[Dancer]) -> set[Dancer]:
+            return {self._entry(number, front, one)[1]._replace(open=one.open) for one in some}
+
+        here = new = kept([dancer])
         while new:
-            new = {self._entry(number, front, end)[1] for end in self._all(item.body, front, new)} - here
-            here = here | new
+            new = kept(self._all(item.body, front, new)) - here
+            here |= new
         return here
 
     def _repeated(self, repeat: Repeat, front: int, here: set[Dancer]) -> set[Dancer]:
         """Return the dancers after a repeat, by whole rounds once they come round but for what no check compares."""
         met: dict[frozenset[Dancer], tuple[int, int, int]] = {}
-        done, times, seen = 0, repeat.times or 0, self._observed(self._number(repeat.body))
+        done, times = 0, repeat.times or 0
+        seen = self._observed(self._number(repeat.body)) if next(iter(here)).place is None else {"turn", "clock"}
         while done < times:
             turn, clock = min(one.turn for one in here), min(one.clock for one in here)
             turn = 0 if "turn" in seen else turn - turn % EIGHTHS if "facing" in seen else turn

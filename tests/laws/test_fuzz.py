@@ -23,6 +23,29 @@ CAUGHT = {
         "book: line\nmusic:\n  Verse: 32 counts\n  Chorus: 32 counts\n\npart A: 32 counts\n  Vine x8\n\ndance:\n"
         + "".join(f"  Vers{'e' * (number % 7)}{number}:\n    A\n" for number in range(100)),
     ),
+    "groups that meet in a part a million times": (
+        "check",
+        "book: line\ngroups: odd lines, even lines\nodd lines: start 2 steps back\n\npart A:\n  Vine\n\ndance:\n  1000000 times:\n"
+        "    A x1000000\n    expect never meet\n    expect same beat\n",
+    ),
+    "steps in a line of eleven thousand letters": (
+        "drafted",
+        "ALDER REEL\n4 wall line dance\n\nSECTION 1\nStep L side, step R behind L 1-2; step L side &"
+        + "; cross R over L, step L side 3-4; step L side &" * 240
+        + "\n",
+    ),
+    "a lap behind hundreds of thousands of passes": (
+        "check",
+        "book: line\nlead: left\nwalls: 8\n\nfigures:\n  Ford: S\n  Swing, turn 1/4 left: S\n  Wharf: S JUMP\n"
+        "  Quay: STO\n\npart A: left foot\n  counts 2-4002:\n    4 times:\n      Ford\n"
+        "      Ford x999, turn 1/4 left | Swing x4, turn 1/4 right on every 2nd\n    Wharf, turn 1/4 left\n"
+        "  counts 4003-4003, left foot:\n    expect facing 1:30\n  counts 1-6, right foot, facing 1:30:\n"
+        "    Wharf x3, right foot, turn 1/4 left on last | Vine, right foot, facing left wall\n\ndance:\n"
+        "  expect facing back\n  200 times:\n    3 times:\n      A x999, facing back\n    2 times:\n      Vine\n"
+        "      Ford x3\n  1000000000 times:\n    1st, 3rd time only:\n"
+        "      Swing x2 | A x1000000000, opposite foot\n      hold 2 counts\n  until the music ends:\n"
+        "    Vine, no turn, 3 counts\n",
+    ),
     "mistakes in three hundred lines, whose hints are all tried": (
         "check",
         "book: line\n\npart A: 32 counts\n" + "  counts 9-16:\n    Rocking Ch x2\n" * 150 + "\ndance:\n  A\n",

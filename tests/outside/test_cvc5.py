@@ -33,6 +33,17 @@ def test_cvc5_confirms_the_proofs_of_the_catalogue(sheet: Path) -> None:
     assert ["unsat"] == answers(script(program))
 
 
+def test_cvc5_gives_a_proof_object_without_a_step_on_trust() -> None:
+    """Each step of it is checked by cvc5's own checker; of a script that can be satisfied there is none."""
+    routine = load(next(path for path in SHEETS if path.stem == "barge_lane"))
+    assert routine.program is not None
+    assert confirm.proof(script(routine.program)).count(":rule") > 100
+    wrong = load(sheets("faulty")[-1]).program
+    assert wrong is not None
+    with pytest.raises(ValueError, match="cvc5 says sat"):
+        confirm.proof(script(wrong))
+
+
 def test_cvc5_confirms_the_mistakes_of_the_catalogue() -> None:
     """The script of every faulty sheet that is understood is satisfiable for cvc5, where a claim that is reached is
     refuted, and only there."""

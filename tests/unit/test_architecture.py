@@ -21,6 +21,7 @@ ORDER = (
     "program",
     "walk",
     "proof",
+    "certify",
     "report",
     "breaks",
     "search",
@@ -31,7 +32,6 @@ ORDER = (
     "drafts",
     "faces",
     "strategies",
-    "certify",
 )
 # Rooms that may import less than that.
 FEWER: dict[str, tuple[str, ...]] = {

@@ -3,11 +3,14 @@
 import json
 import subprocess
 import sys
+from cmath import exp, pi
 from collections.abc import Iterator
+from contextlib import suppress
 from hashlib import sha256
+from itertools import combinations, product
 from pathlib import Path
 from random import Random
-from typing import Any
+from typing import Any, NamedTuple
 
 import attrs
 import pytest
@@ -29,6 +32,7 @@ from stepcheck.model.dance import (
     Figure,
     Foot,
     Forever,
+    Gap,
     Item,
     Lap,
     Last,
@@ -45,7 +49,7 @@ from stepcheck.model.dance import (
     Walls,
     Weight,
 )
-from stepcheck.model.floor import RELATIONS, Meeting
+from stepcheck.model.floor import RELATIONS, Meeting, Travel
 from stepcheck.model.items import inside
 from stepcheck.model.movements import Actor, Movement, Sense
 from stepcheck.report import certificates, pipeline
@@ -55,10 +59,18 @@ from tests.program_reference import Stated, verdicts
 from tests.programs import CHANGE, Maker, part, programs, step
 
 SPECS = Path(__file__).parents[3] / "specs"
-SHEETS = sorted(path for folder in ("routines", "faulty") for path in (SPECS / folder).glob("*.routine"))
-CHANGED = ("cold_supper", "easier_way", "four_winds", "lazy_sluice", "side_gate", "wrong_oar")
+SHEETS = sorted(path for folder in ("routines", "faulty", "unfinished") for path in (SPECS / folder).glob("*.routine"))
+CHANGED = (
+    *("cold_supper", "easier_way", "four_winds", "lazy_sluice", "side_gate", "wrong_oar"),
+    *("loose_barge", "narrow_lock"),
+)
 """Sheets of which every leaf is changed: with a variation, a number of walls that is wrong, groups that part, a wrong
-turn and foot."""
+turn and foot; with a pass that ends elsewhere, and groups that meet."""
+CHECKED = {"millpond_drill": 0, "gap_in_the_fence": 0, "lantern_pier": 0, "old_ferry_ticket": 0, "two_smudges": 0.01}
+"""How many of the certificates with a changed leaf that are accepted are danced out, where not one in ten: nobody dances
+a million basics out, nor all that can fill a row."""
+STATING = ("figures", "bodies", "begins", "walls", "meetings", "travels", "lengths", "claims")
+"""Keys of what states the program."""
 DISPLAY = ("sheet", "text", "name", "figure", "part", "line", "id")
 """Keys of what is for people only; `specs/certificates.md` lists them.  A claim's text is one of them as well."""
 WAYS: dict[str, tuple[Any, ...]] = {"weight": ("left", "right", "both"), "made by": MAKERS, "verdict": VERDICTS}
@@ -89,9 +101,12 @@ def leaves(value: Json, path: tuple[Any, ...] = ()) -> Iterator[tuple[tuple[Any,
 def others(value: Json, path: tuple[Any, ...]) -> tuple[Json, ...]:
     """Return other values for a leaf, most of which have the shape that it has to have."""
     if path[0] == "states" and isinstance(value, str):
-        weight, turn, clock = value.split(" ")
+        weight, turn, clock, *at = value.split(" ")
         loose = turn[1:] if turn.startswith("~") else f"~{turn}"
-        return f"{weight} {turn} {int(clock) + 12}", f"both {turn} {clock}x", f"{weight} {loose} {clock}"
+        hangs = clock.removesuffix("?") if clock.endswith("?") else f"{clock}?"
+        later = f"{int(clock.removesuffix('?')) + 12}{'?' * clock.endswith('?')}"
+        others_ = [(weight, turn, later), ("both", turn, f"{clock}x"), (weight, loose, clock), (weight, turn, hangs)]
+        return tuple(" ".join((*one, *at)) for one in others_)
     if path[-1] == "line" and not value:
         return (1,)
     if isinstance(value, int | None):
@@ -135,6 +150,7 @@ def stated(certificate: Json) -> Program:
     about = {walls["claim"]: Kind.WALLS} if walls else {}
     about |= {one["claim"]: Kind.FIGURE for one in certificate["lengths"]}
     about |= {one["claim"]: RELATIONS[one["relation"]] for one in certificate["meetings"]}
+    about |= {one["claim"]: Kind.SPOT for one in certificate["travels"]}
     kinds = enumerate(certificate["claims"])
     claims = tuple(Claim(one["id"], about.get(n, Kind.LENGTH), one["line"], one["text"]) for n, one in kinds)
     figures = tuple(map(_figure, certificate["figures"]))
@@ -153,10 +169,27 @@ def stated(certificate: Json) -> Program:
     spares = tuple(Spare((_weight(one["weight"]),), bodies[one["body"]]) for one in begins[1:])
     lead, dance = Foot(_weight(begins[0]["weight"])).other, bodies[begins[0]["body"]]
     meetings = tuple(
-        Meeting(one["line"], claims[one["claim"]], tuple(bodies[body] for body in one["groups"]))
+        Meeting(
+            one["line"],
+            claims[one["claim"]],
+            tuple(bodies[body] for body in one["groups"]),
+            () if one["groups"] else ("",),
+        )
         for one in certificate["meetings"]
     )
-    return Program(lead, begins[0]["front"], dance, claims, spares, home, lengths, meetings=meetings)
+    travels = tuple(
+        Travel(claims[one["claim"]], one["steps"], tuple(map(_weight, one["weights"])), *_followed(one["body"], bodies))
+        for one in certificate["travels"]
+    )
+    return Program(lead, begins[0]["front"], dance, claims, spares, home, lengths, meetings=meetings, travels=travels)
+
+
+def _followed(body: int | None, bodies: list[Body]) -> tuple[Body, tuple[str, ...]]:
+    return ((), ("",)) if body is None else (bodies[body], ())
+
+
+def _way(way: Json) -> tuple[int, int] | None:
+    return way and (way["right"], way["forward"])
 
 
 def _weight(word: str) -> Weight:
@@ -176,15 +209,21 @@ def _figure(figure: Json) -> Figure:
         for one in figure["movements"]
     )
     return Figure(
-        figure["name"], (Version("", actions, figure["ticks"], figure["turn"]),), lead=Foot(_weight(figure["lead"]))
+        figure["name"],
+        (Version("", actions, figure["ticks"], figure["turn"], travel=_way(figure["way"])),),
+        lead=Foot(_weight(figure["lead"])),
     )
 
 
 def _item(item: Json, bodies: list[Body], figures: tuple[Figure, ...], claims: tuple[Claim, ...]) -> Item:
     line = item.get("line", 0)
     match item:
-        case {"step": number, "turn": turn}:
-            return Step(line, figures[number], turn)
+        case {"step": number, "turn": "?", "way": way}:
+            return Step(line, figures[number], None, blank=True, travel=_way(way))
+        case {"step": number, "turn": turn, "way": way}:
+            return Step(line, figures[number], turn, travel=_way(way))
+        case {"gap": ticks}:
+            return Gap(line, ticks)
         case {"rest": ticks}:
             return Rest(line, ticks)
         case {"checks": checks}:
@@ -192,7 +231,7 @@ def _item(item: Json, bodies: list[Body], figures: tuple[Figure, ...], claims: t
         case {"choice": options, "claim": claim}:
             return Choice(line, None if claim is None else claims[claim], tuple(bodies[one] for one in options))
         case {"repeat": body, "times": times}:
-            return Repeat(line, times, bodies[body])
+            return Repeat(line, None if times == "?" else times, bodies[body])
         case {"timed": body, "lasts": lasts}:
             return Timed(bodies[body], lasts)
         case {"pass": body, "begins": begins, "lasts": lasts}:
@@ -205,6 +244,8 @@ def _item(item: Json, bodies: list[Body], figures: tuple[Figure, ...], claims: t
 
 
 def _check(check: Json, claims: tuple[Claim, ...]) -> Check:
+    if "lead" in check:
+        return Check(check["line"], claims[check["claim"]], Test.LEAD, None)
     about = next(iter(check))
     *holds, then = (_weight(one) if about == "weight" else one for one in (*check[about], check["then"]))
     stated_: Any = Stated(about, tuple(holds), then, check["settles"])
@@ -217,17 +258,132 @@ def told(certificate: Json) -> dict[str, str]:
 
 
 def referenced(program: Program) -> dict[str, str]:
-    """Return the verdicts of the reference, which dances every dance."""
-    return {claim: verdict.word for claim, verdict in (verdicts(program) or {}).items()}
+    """Return the verdicts of the reference, which dances every dance and knows nothing of places."""
+    plain = attrs.evolve(program, meetings=tuple(one for one in program.meetings if one.claim.kind is not Kind.APART))
+    return {claim: verdict.word for claim, verdict in (verdicts(plain) or {}).items()}
 
 
-def uncovered(routine: sc.Routine) -> str:
-    """Return what keeps a routine from having a certificate, whatever is decided of it; empty for nothing."""
-    program = routine.program
-    if program is None:
-        return "not understood"
-    apart = any(meeting.claim.kind is Kind.APART for meeting in program.meetings)
-    return "place on the floor" if program.travels or apart else ""
+def true_of(certificate: Json) -> dict[str, str]:
+    """Return the verdicts on what a certificate states, those on places by dancing each dance on a plane."""
+    return referenced(stated(certificate)) | spots_of(certificate)
+
+
+def spots_of(certificate: Json) -> dict[str, str]:
+    """Return the verdicts on the claims about places that can be followed."""
+    found: dict[str, str] = {}
+    ids = [claim["id"] for claim in certificate["claims"]]
+    lead = certificate["begins"][0]["weight"]
+    for one in certificate["travels"]:
+        ends = [end for weight in one["weights"] for end in tracks(certificate, one["body"], Track(weight))]
+        spots_ = [place for end in ends for place, *_ in (end.stays if one["steps"] else end.stays[-1:])]
+        found[ids[one["claim"]]] = "refuted" if any(abs(spot) > one["steps"] + 1e-9 for spot in spots_) else "proved"
+    for one in certificate["meetings"]:
+        if one["relation"] == "never meet" and found.get(ids[one["claim"]]) != "refuted":
+            each = [tracks(certificate, body, Track(lead)) for body in one["groups"]]
+            met = any(two[0].meets(two[1]) for some in combinations(each, 2) for two in product(*some))
+            found[ids[one["claim"]]] = "refuted" if met else "proved"
+    return found
+
+
+class Track(NamedTuple):
+    """One dance for its steps alone: `stays` are the places in the order of the dance, each from when to when."""
+
+    weight: str
+    turn: int = 0
+    clock: int = 0
+    place: complex = 0
+    stays: tuple[tuple[complex, int, int], ...] = ()
+
+    def till(self, clock: int) -> "Track":
+        """Return the dancer after she has stood where she is till then."""
+        return self._replace(clock=clock, stays=(*self.stays, (self.place, self.clock, clock)))
+
+    def meets(self, other: "Track") -> bool:
+        """Say whether two dancers stand on one place at a moment."""
+        return any(
+            abs(a - b) < 1e-9 and max(since, from_) < min(till, to)
+            for a, since, till in self.stays
+            for b, from_, to in other.stays
+        )
+
+
+class ManyDances(Exception):
+    """There are more dances, or more steps of them, than are danced one by one."""
+
+
+def tracks(certificate: Json, number: int, begun: Track) -> list[Track]:
+    """Return all dances of a body, its last moment included."""
+    return [one.till(one.clock + 1) for one in _tracks(certificate, number, [begun])]
+
+
+def _tracks(certificate: Json, number: int, here: list[Track]) -> list[Track]:
+    for item in certificate["bodies"][number]:
+        here = [end for one in here for end in _after(certificate, item, one)]
+        if len(here) > 200:
+            raise ManyDances
+    return here
+
+
+def _after(certificate: Json, item: Json, one: Track) -> list[Track]:
+    match item:
+        case {"step": step_, "turn": turn, "way": way}:
+            figure = certificate["figures"][step_]
+            still = one.weight == "both" and not any(move["made by"][0] in "fs" for move in figure["movements"])
+            leads = (None,) if still else [foot for foot in ("left", "right") if foot != one.weight]
+            out = []
+            for lead in leads:
+                mirrored = lead not in (None, figure["lead"])
+                end = states.danced(figure, turn, None, lead, states.Dancer(one.weight))
+                gone = way or figure["way"] or {"right": 0, "forward": 0}
+                right = -gone["right"] if mirrored and way is None else gone["right"]
+                ahead = exp(-1j * pi / 4 * one.turn)  # to the front is 1, to the right -i
+                after = one.till(one.clock + figure["ticks"])
+                place = one.place + ahead * (gone["forward"] - 1j * right)
+                out.append(after._replace(weight=end.weight, turn=one.turn + end.turn, place=place))
+            return out
+        case {"rest": ticks}:
+            return [one.till(one.clock + ticks)]
+        case {"checks": checks}:
+            for check in checks:
+                free = one.weight in check["weight"] and not check["settles"]
+                one = one if free else one._replace(weight=check["then"])
+            return [one]
+        case {"choice": options}:
+            return [end for option in options for end in _tracks(certificate, option, [one])]
+        case {"repeat": body, "times": times}:
+            here = [one]
+            if times > 40:
+                raise ManyDances
+            for _ in range(times):
+                here = _tracks(certificate, body, here)
+            return here
+        case {"timed": body, "lasts": lasts} | {"pass": body, "lasts": lasts}:
+            ends = _tracks(certificate, body, [one])
+            return ends if lasts is None else [end.till(one.clock + lasts) for end in ends]
+    raise AssertionError(item)
+
+
+def spots(program: Program) -> set[str]:
+    """Return the ids of the claims about places on the floor."""
+    return {claim.id for claim in program.claims if claim.kind in (Kind.SPOT, Kind.APART)}
+
+
+def places(routine: sc.Routine) -> set[str]:
+    """Return the ids of a routine's claims about places on the floor."""
+    assert routine.program is not None
+    return spots(routine.program)
+
+
+def has_blank(routine: sc.Routine) -> bool:
+    """Say whether something of a sheet is to be found."""
+    return any("?" in line.partition("#")[0] for line in routine.sheet.source.text.splitlines())
+
+
+def less(said: dict[str, str], true: dict[str, str]) -> bool:
+    """Say whether verdicts of a certificate are those that are true, but for some that are called open."""
+    return said.keys() == true.keys() and all(
+        word == true[claim] or (word == "open" and true[claim] != "vacuous") for claim, word in said.items()
+    )
 
 
 # -- what is accepted ----------------------------------------------------------------------------------------------------
@@ -235,16 +391,17 @@ def uncovered(routine: sc.Routine) -> str:
 
 @pytest.mark.parametrize("path", SHEETS, ids=lambda path: path.stem)
 def test_every_sheet_of_the_catalogue_that_is_understood_has_a_certificate(path: Path) -> None:
-    """Certificates cover all that the catalogue dances, refuted claims included; they say what the report says."""
+    """Certificates cover all that the catalogue dances, refuted claims included; they say what the report says, and what
+    that leaves undecided is open."""
     routine = sc.load(path)
-    why = uncovered(routine)
-    if why:
-        with pytest.raises(Uncertified, match=why):
+    if routine.program is None:
+        with pytest.raises(Uncertified, match="not understood"):
             sc.certificate(routine)
         return
     certificate = verified(sc.certificate(routine))
 
-    assert {claim.id: claim.verdict.word for claim in sc.check(routine).claims} == told(certificate)
+    said = {claim.id: claim.verdict.word for claim in sc.check(routine).claims}
+    assert {claim: "open" if word == "undecided" else word for claim, word in said.items()} == told(certificate)
     lengths = {one["claim"] for one in certificate["lengths"]}
     for number, claim in enumerate(certificate["claims"]):
         assert bool(claim["dances"]) == (claim["verdict"] == "refuted" and number not in lengths)
@@ -267,21 +424,37 @@ def _of_program(program: Program) -> str:
 
 
 @law(60)
+@given(programs(blanks=True, depth=1))
+def test_programs_with_blanks_have_certificates_that_no_filling_contradicts(program: Program) -> None:
+    """What is said to hold of a random program holds whatever fills its blanks, and what is refuted fails so, by the
+    reference, which tries each filling; the rest is open, and all that hangs on the filling is."""
+    found = verdicts(program, 300)
+    assume(found is not None)
+    try:
+        said = told(verified(_of_program(program)))
+    except Uncertified as error:
+        assert str(error) == "a claim is undecided"
+        return
+    assert less(said, {claim: verdict.word for claim, verdict in (found or {}).items()})
+
+
+@law(60)
 @given(strategies.routines())
 def test_random_sheets_have_certificates(routine: sc.Routine) -> None:
-    """What is written of a random sheet is accepted, with the verdicts of its report; there is none only of a sheet in
-    which something is open."""
+    """What is written of a random sheet is accepted, with the verdicts of its report or, where there is a blank, fewer;
+    there is none only of a sheet of which the states decide what the walk alone does not, or that has too many."""
     report = sc.check(routine, engine="walk")
     try:
-        text = sc.certificate(routine, engine="walk")
+        said = told(verified(sc.certificate(routine, engine="walk")))
     except Uncertified as error:
-        blank = any("?" in line.partition("#")[0] for line in routine.sheet.source.text.splitlines())
-        why = uncovered(routine)
-        assert why in str(error)
-        assert why or (blank and str(error) in ("a blank is to be filled", "a claim is undecided"))
+        assert has_blank(routine) and str(error) in (
+            "a claim is undecided",
+            "too many states would have to be written",
+            "it takes too long to check",
+        )
         return
-
-    assert told(verified(text)) == {claim.id: claim.verdict.word for claim in report.claims}
+    assert less(said, {claim.id: claim.verdict.word for claim in report.claims})
+    assert "open" not in said.values() or has_blank(routine) or places(routine)
 
 
 @law(40)
@@ -289,17 +462,41 @@ def test_random_sheets_have_certificates(routine: sc.Routine) -> None:
 def test_random_groups_have_certificates_that_the_reference_confirms(routine: sc.Routine) -> None:
     """What groups claim of one another is accepted with the verdicts of the report, and of the reference where it
     dances the program out."""
-    assume(not uncovered(routine))
     report = sc.check(routine, engine="walk")
     try:
         certificate = verified(sc.certificate(routine, engine="walk"))
     except Uncertified as error:
-        assert str(error) in ("a blank is to be filled", "a claim is undecided")
+        assert str(error) == "a claim is undecided"
         return
-    assert told(certificate) == {claim.id: claim.verdict.word for claim in report.claims}
+    assert less(told(certificate), {claim.id: claim.verdict.word for claim in report.claims})
     assert routine.program is not None
-    if certificate["meetings"] and max((one.times or 0 for one in repeats(routine.program.dance)), default=0) < 5:
+    if (
+        not places(routine)
+        and not has_blank(routine)
+        and certificate["meetings"]
+        and max((one.times or 0 for one in repeats(routine.program.dance)), default=0) < 5
+    ):
         assert told(certificate) == referenced(stated(certificate))
+
+
+@law(40)
+@given(strategies.routines(taste="travel"))
+def test_random_ways_have_certificates_that_dancing_them_confirms(routine: sc.Routine) -> None:
+    """Where passes end, and whether groups meet, is what each dance on a plane comes to; what nobody can follow is
+    open."""
+    try:
+        certificate = verified(sc.certificate(routine, engine="walk"))
+    except Uncertified as error:
+        assert str(error) == "a claim is undecided"
+        return
+    report = sc.check(routine, engine="walk")
+    said = told(certificate)
+    assert less(said, {claim.id: claim.verdict.word for claim in report.claims})
+    followed = [one for one in certificate["travels"] if one["body"] is not None]
+    meetings = [one for one in certificate["meetings"] if one["groups"]]
+    with suppress(ManyDances):
+        seen = spots_of(certificate | {"travels": followed, "meetings": meetings})
+        assert all(said[claim] in (word, "open") for claim, word in seen.items())
 
 
 FACES = "book: clogging\ngroups: odd lines, even lines\nlead: left\neven lines: lead {lead}\n"
@@ -333,8 +530,9 @@ def repeats(body: Body) -> Iterator[Repeat]:
             yield from repeats(inside_)
 
 
+BLANKS = "book: clogging\npart A: 5 beats, left foot to left foot\n  Triple, ? foot\n  Basic, right foot, turn ?\n"
+BLANKS += "  Basic, left foot\n  expect left foot\ndance:\n  A\n  Triple, right foot\n"
 OPEN = "book: line\npart A: 2 counts\n  Stomp x2\ndance:\n  A\n"
-BLANK = "book: line\npart A: 8 counts\n  Vine\n  ? 4 counts\ndance:\n  A\n"
 
 
 @pytest.mark.parametrize(
@@ -343,7 +541,6 @@ BLANK = "book: line\npart A: 8 counts\n  Vine\n  ? 4 counts\ndance:\n  A\n"
         (OPEN, "all", 50, "words are left open"),
         (OPEN, "usual", 50, ""),
         (OPEN, "usual", 2, "too many states would have to be written"),
-        (BLANK, "usual", 50, "a blank is to be filled"),
         ("book: line\ndance:\n  Nothing known\n", "usual", 50, "the sheet is not understood"),
     ],
 )
@@ -410,8 +607,8 @@ def test_a_check_that_takes_too_long_accepts_nothing(monkeypatch: pytest.MonkeyP
 
 def test_every_piece_of_a_program_is_written_or_refused() -> None:
     """What a program may hold stands in its certificate, or keeps it from having one: add a field there, and here."""
-    written_ = {"lead", "facing", "dance", "claims", "spares", "walls", "lengths", "meetings"}
-    refused_ = {"words", "travels"}
+    written_ = {"lead", "facing", "dance", "claims", "spares", "walls", "lengths", "meetings", "travels"}
+    refused_ = {"words"}
     shown = {"groups"}  # the dance is a choice of one for each
 
     assert written_ | refused_ | shown == {field.name for field in attrs.fields(Program)}
@@ -441,9 +638,9 @@ def test_no_leaf_can_be_changed() -> None:
     assert count > 200
 
 
-def tampered(path: Path, checked: float) -> None:
+def tampered(name: str, certificate: Json, checked: float) -> None:
     """Change each leaf of a sheet's certificate and seal it anew; ask the reference about so many of those accepted."""
-    certificate, pick = written(path), Random(path.stem)
+    pick = Random(name)
     shown = true = false = 0
     for leaf, other in changed(certificate):
         if leaf[0] in ("seal", "format"):
@@ -458,12 +655,10 @@ def tampered(path: Path, checked: float) -> None:
             shown += 1
             continue
         true += 1
-        assert leaf[0] in ("figures", "bodies", "begins", "walls", "meetings", "lengths", "claims"), (
-            leaf
-        )  # no state is as good
+        assert leaf[0] in STATING, leaf  # no state is as good
         assert leaf[-1] != "verdict"
         if pick.random() < checked:
-            assert told(other) == referenced(stated(other)), leaf
+            assert less(told(other), true_of(other)), leaf
 
     assert shown and false > 2 * true
 
@@ -472,15 +667,23 @@ def tampered(path: Path, checked: float) -> None:
 def test_no_leaf_can_be_changed_and_sealed_anew_to_say_what_is_false(name: str) -> None:
     """A changed leaf, sealed anew, is refused; else it is for people only, or the program then stated has just these
     verdicts, by the reference, which is no part of stepcheck."""
-    tampered(SPECS / "faulty" / f"{name}.routine", 0.1)
+    tampered(name, written(SPECS / "faulty" / f"{name}.routine"), 0.1)
+
+
+def test_no_leaf_of_a_sheet_with_blanks_can_be_changed_to_say_what_is_false() -> None:
+    """The same of a sheet with a foot and a turn to be found, whatever fills them."""
+    certificate = json.loads(sc.certificate(sc.loads(BLANKS), engine="walk"))
+    assert {"proved", "refuted", "open"} == set(told(certificate).values())
+    assert [(claim["id"], claim["verdict"]) for claim in certificate["claims"] if claim["dances"]]
+    tampered("blanks", certificate, 0.1)
 
 
 @pytest.mark.nightly
 @pytest.mark.parametrize("path", SHEETS, ids=lambda path: path.stem)
 def test_no_leaf_of_any_sheet_can_be_changed_to_say_what_is_false(path: Path) -> None:
     """The same for every sheet of the catalogue that is understood."""
-    if not uncovered(sc.load(path)):
-        tampered(path, 0 if path.stem == "millpond_drill" else 0.1)  # nobody dances a million basics out
+    if sc.load(path).well_formed:
+        tampered(path.stem, written(path), CHECKED.get(path.stem, 0.1))
 
 
 @law(60)
@@ -505,7 +708,7 @@ def test_no_verdict_can_be_flipped() -> None:
     certificate = written(SPECS / "faulty" / "wrong_oar.routine")
     for claim in certificate["claims"]:
         said = claim["verdict"]
-        for other in {"proved", "refuted", "vacuous"} - {said}:
+        for other in set(VERDICTS) - {said}:
             claim["verdict"] = other
             assert f"is {said}, not {other}" in refused(sealed(certificate))
         claim["verdict"] = said
@@ -585,6 +788,30 @@ def test_groups_that_part_are_two_dances_to_one_meeting(change: Any, why: str) -
 @pytest.mark.parametrize(
     ("change", "why"),
     [
+        (lambda one, dance: dance.update(travel=1), "one dance shows one pass"),
+        (lambda one, dance: dance.update(start="right"), "not a pass that is followed"),
+        (lambda one, dance: dance["decisions"].append({"pick": 0}), "decisions are left over"),
+        (lambda one, dance: one["travels"][0]["weights"].append("left"), "with no foot, or with one twice"),
+        (lambda one, dance: one["travels"][0]["weights"].clear(), "with no foot, or with one twice"),
+        (lambda one, dance: one["travels"][0].update(body=None), "bod"),
+        (lambda one, dance: one["figures"][0].update(way=None), "nobody says how far"),
+        (
+            lambda one, dance: one["bodies"].__setitem__(0, [*one["bodies"][0], {"gap": 12, "line": 1}]),
+            "nobody says|states are missing",
+        ),
+    ],
+)
+def test_a_pass_that_ends_elsewhere_is_one_dance_of_it(change: Any, why: str) -> None:
+    """Where a pass ends is refuted by one dance of it, from a foot with which it begins, all ways being known."""
+    certificate = written(SPECS / "faulty" / "loose_barge.routine")
+    change(certificate, _dance(certificate))
+    with pytest.raises(Refused, match=why):
+        verified(sealed(certificate))
+
+
+@pytest.mark.parametrize(
+    ("change", "why"),
+    [
         (lambda dance: dance.update(start="both"), "are to be told"),
         (lambda dance: dance["passes"].append(dance["passes"][-1]), "two passes begin with one weight"),
         (lambda dance: dance["decisions"].append({"times": 1, "each": []}), "are to be told"),
@@ -634,10 +861,9 @@ def test_the_command_writes_one_certificate_a_sheet(
 ) -> None:
     """Sheets of one name get a file each, whatever a cache has; of a sheet that can have none a note says why."""
     monkeypatch.chdir(tmp_path)
-    for folder, beats in (("d1", "8 beats"), ("d2", "4 beats"), ("d3", "? beats")):
+    for folder, body in (("d1", "Triple x2"), ("d2", "Triple\n  ? 4 beats"), ("d3", "Triply")):
         Path(folder).mkdir()
-        body = "  Triple x2" if beats[0] != "?" else "  Triple\n  ? 4 beats"
-        Path(folder, "x.routine").write_text(f"book: clogging\npart A: 8 beats\n{body}\ndance:\n  A\n")
+        Path(folder, "x.routine").write_text(f"book: clogging\npart A: 8 beats\n  {body}\ndance:\n  A\n")
     for number in "12":
         words = ["check", ".", "--certificate", f"c{number}", "--cache-file", "a.sqlite", "-o", f"o{number}"]
         assert cli.main(words) in (0, 1, 3)
@@ -645,7 +871,7 @@ def test_the_command_writes_one_certificate_a_sheet(
 
     names = ["d1-x.certificate.json", "d2-x.certificate.json"]
     assert names == sorted(path.name for path in Path("c1").iterdir())
-    assert "d3/x.routine: there is no certificate: a blank is to be filled" in capsys_text
+    assert "d3/x.routine: there is no certificate: the sheet is not understood" in capsys_text
     assert [Path("c1", name).read_bytes() for name in names] == [Path("c2", name).read_bytes() for name in names]
     assert 0 == main([f"c1/{name}" for name in names])
 

@@ -26,7 +26,7 @@ def written(words: str, figure: str = "") -> list[str]:
         *((f"{word} Vine", ["Weir\nVine"]) for word in ("and", "&", "/", "+", "then")),
         ("or Vine", ["Weir | Vine"]),
         ("* 3", ["Weir x3"]),
-        ("12", ["Weir x12"]),
+        *((word, ["Weir x12"]) for word in ("12", "twelve", "twelve times", "Twelve times")),
         *((word, ["Weir, left foot", "Weir (to the left)"]) for word in ("left", "L", "lf", "on the left")),
         *((word, ["Weir, right foot", "Weir (to the right)"]) for word in ("right", "R", "RF", "with the right")),
         ("to the left", ["Weir (to the left)", "Weir, left foot"]),

@@ -252,6 +252,19 @@ def test_where_the_dance_holds_no_lap_a_chain_begins_as_the_dance_does() -> None
             confirm(program, walls.claim, (evolve(outcome.traces[0], **wrong),), frozenset())
 
 
+def test_the_last_of_passes_that_are_decided_alike_is_danced_to_the_lap_in_it() -> None:
+    """On the way to a lap no pass deep inside others is danced twice, but for the one in which the lap begins."""
+    maker = Maker()
+    walls = Walls(maker.claim(Kind.WALLS), 4, (part(step(CHANGE, 4)),))
+    once = part(Repeat(1, 1, (step(CHANGE),)), part(step(CHANGE, 4), lap=True))
+    program = maker.program(part(part(part(part(once, once, once)))), walls=walls, lead=Foot.LEFT)
+    for times in (1, 2, 3):
+        trace = Trace((Run(1, ()),) * times, start=Weight.LEFT, passes=((),))
+        assert 4 == confirm(program, walls.claim, (trace,), frozenset({walls.claim.id}))[0].found
+    with pytest.raises(Rejected, match="no lap of the dance begins so"):
+        confirm(program, walls.claim, (evolve(trace, start=Weight.RIGHT),), frozenset({walls.claim.id}))
+
+
 # -- one promise each ------------------------------------------------------------------------------------------------
 
 
