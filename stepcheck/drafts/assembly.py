@@ -5,13 +5,13 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.facts import Fact
-from stepcheck.drafts.header import fields
-from stepcheck.drafts.order import ORDER_WORD, called
-from stepcheck.drafts.outline import Item, Line, Outline, Part, Remark, solid
-from stepcheck.drafts.page import Page
-from stepcheck.drafts.parts import OpenPart, believed
-from stepcheck.drafts.vocabulary import tight
+from stepcheck.pages.facts import Fact
+from stepcheck.pages.header import fields
+from stepcheck.pages.order import ORDER_WORD, called
+from stepcheck.pages.page import Page
+from stepcheck.pages.parts import OpenPart, believed
+from stepcheck.steps.outline import Item, Line, Outline, Part, Remark, solid
+from stepcheck.steps.vocabulary import tight
 
 
 def assembled(page: Page) -> Outline:

@@ -5,22 +5,9 @@ from collections.abc import Callable
 
 from attrs import evolve, frozen
 
-from stepcheck.drafts.codes import in_grid
-from stepcheck.drafts.counts import counted, cut, lasting, sentences, steps_said, unbulleted
 from stepcheck.drafts.cue_lines import coded_line, cue_line, flush, lines_again, sentences_of, take_order
-from stepcheck.drafts.facts import claim_behind, claims, facts_of
-from stepcheck.drafts.header import fresh, header_of
-from stepcheck.drafts.heads import Heading, name_of
 from stepcheck.drafts.laying import lay, prose, steps
-from stepcheck.drafts.layout import columns, plainly
 from stepcheck.drafts.learning import glossed, labelled, learn, lengths, spelled_out
-from stepcheck.drafts.marks import lasting_cue, times_again
-from stepcheck.drafts.order import ORDER_WORD, REMARK, is_legend, listed_lengths
-from stepcheck.drafts.outline import Line
-from stepcheck.drafts.page import NUMBERED, Page, dances, first_step, headed, sectioned, titling
-from stepcheck.drafts.parts import Section
-from stepcheck.drafts.passes import again, is_change, wall_by_wall
-from stepcheck.drafts.phrases import events
 from stepcheck.drafts.remainder import (
     another,
     change,
@@ -34,10 +21,24 @@ from stepcheck.drafts.remainder import (
     without_total,
 )
 from stepcheck.drafts.retold import counts_again, headed_again, part_again
-from stepcheck.drafts.rows import Group
-from stepcheck.drafts.steps import Aside, Facing, Unread, Weighted, clock
 from stepcheck.drafts.tables import cued_cells, table_row
-from stepcheck.drafts.vocabulary import plain, tight
+from stepcheck.pages.columns import columns
+from stepcheck.pages.facts import claim_behind, claims, facts_of
+from stepcheck.pages.header import fresh, header_of
+from stepcheck.pages.heads import Heading, name_of
+from stepcheck.pages.layout import plainly
+from stepcheck.pages.order import ORDER_WORD, REMARK, is_legend, listed_lengths
+from stepcheck.pages.page import NUMBERED, Page, dances, first_step, headed, sectioned, titling
+from stepcheck.pages.parts import Section
+from stepcheck.pages.passes import again, is_change, wall_by_wall
+from stepcheck.steps.codes import in_grid
+from stepcheck.steps.counts import counted, cut, lasting, sentences, steps_said, unbulleted
+from stepcheck.steps.marks import lasting_cue, times_again
+from stepcheck.steps.outline import Line
+from stepcheck.steps.phrases import events
+from stepcheck.steps.rows import Group
+from stepcheck.steps.steps import Aside, Facing, Unread, Weighted, clock
+from stepcheck.steps.vocabulary import plain, tight
 
 
 @frozen
@@ -78,12 +79,8 @@ def read_page(page: Page) -> None:
         following = tuple(later for _, later in numbered[index + 1 : index + 3])
         laid = page.reader.laid[index]
         one(page, Said(number, text, following, laid.gap, laid.headed))
-        if (
-            page.parts
-            and not page.tag
-            and number not in page.glossary
-            and page.reader.kinds.get(number) in ("steps", "blank", "open")
-        ):
+        danced = page.reader.kinds.get(number) in ("steps", "blank", "open")
+        if page.parts and not page.tag and number not in page.glossary and danced:
             page.sourced(number, text)
     flush(page)
 

@@ -6,17 +6,17 @@ from collections.abc import Sequence
 from attrs import evolve
 
 from stepcheck.books.placing import place
-from stepcheck.drafts.codes import Row, Waiting, forms_beats, is_beats, is_feet, listed, row, row_text
-from stepcheck.drafts.facts import Fact, claims
-from stepcheck.drafts.header import fresh
-from stepcheck.drafts.marks import feet_said, footed_once, lasting_cue, times_again, times_of, unaccounted
-from stepcheck.drafts.order import ORDER_WORD, tokens
-from stepcheck.drafts.outline import Block, Item, Line, beats_of, lines_of
-from stepcheck.drafts.page import Page
-from stepcheck.drafts.parts import either
-from stepcheck.drafts.vocabulary import plain, tight
 from stepcheck.language.parser import parse_forms
 from stepcheck.model.dance import key
+from stepcheck.pages.facts import Fact, claims
+from stepcheck.pages.header import fresh
+from stepcheck.pages.order import ORDER_WORD, tokens
+from stepcheck.pages.page import Page
+from stepcheck.pages.parts import either
+from stepcheck.steps.codes import Row, Waiting, forms_beats, is_beats, is_feet, listed, row, row_text
+from stepcheck.steps.marks import feet_said, footed_once, lasting_cue, times_again, times_of, unaccounted
+from stepcheck.steps.outline import Block, Item, Line, beats_of, lines_of
+from stepcheck.steps.vocabulary import plain, tight
 
 
 def sentences_of(text: str) -> list[str]:

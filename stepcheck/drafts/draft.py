@@ -8,19 +8,20 @@ from stepcheck.books import book as books
 from stepcheck.books.book import Book
 from stepcheck.drafts.assembly import assembled
 from stepcheck.drafts.body import read_page
-from stepcheck.drafts.codes import row_text
-from stepcheck.drafts.counts import steps_said, version
-from stepcheck.drafts.layout import columns
-from stepcheck.drafts.marks import turn_text
-from stepcheck.drafts.order import REMARK, is_legend
-from stepcheck.drafts.outline import Block, Expect, Item, Line, Outline, Part, Reader, Remark, solid
-from stepcheck.drafts.page import Page
-from stepcheck.drafts.steps import NUMBER, NUMBERS
-from stepcheck.drafts.vocabulary import load, plain, tight, visible
 from stepcheck.language.parser import parse
 from stepcheck.language.printer import print_sheet
 from stepcheck.model.dance import key
 from stepcheck.model.source import Source, require
+from stepcheck.pages.columns import columns
+from stepcheck.pages.order import REMARK, is_legend
+from stepcheck.pages.page import Page
+from stepcheck.pages.reader import Reader
+from stepcheck.steps.codes import row_text
+from stepcheck.steps.counts import steps_said, version
+from stepcheck.steps.marks import turn_text
+from stepcheck.steps.outline import Block, Expect, Item, Line, Outline, Part, Remark, solid
+from stepcheck.steps.steps import NUMBER, NUMBERS
+from stepcheck.steps.vocabulary import load, plain, tight, visible
 
 
 def figure_of(line: Line, book: Book) -> str:

@@ -5,7 +5,12 @@ import re
 from attrs import evolve
 
 from stepcheck.books.book import Book
-from stepcheck.drafts.counts import (
+from stepcheck.drafts.retold import counts_again
+from stepcheck.model.dance import TICKS
+from stepcheck.pages.page import Page
+from stepcheck.pages.parts import REPEATED, Section
+from stepcheck.pages.passes import again
+from stepcheck.steps.counts import (
     AFTER,
     Counted,
     Counts,
@@ -17,18 +22,13 @@ from stepcheck.drafts.counts import (
     steps_said,
     unbulleted,
 )
-from stepcheck.drafts.folding import lasts, only, with_feet
-from stepcheck.drafts.outline import Assumptions, Item, Line, Remark
-from stepcheck.drafts.page import Page
-from stepcheck.drafts.parts import REPEATED, Section
-from stepcheck.drafts.passes import again
-from stepcheck.drafts.phrases import events
-from stepcheck.drafts.retold import counts_again
-from stepcheck.drafts.rows import Group, rows_of
-from stepcheck.drafts.steps import NUMBER, Aside, Event, Facing, Mention, Step, Unread, clock
-from stepcheck.drafts.steps import number as number_of
-from stepcheck.drafts.vocabulary import plain
-from stepcheck.model.dance import TICKS
+from stepcheck.steps.folding import lasts, only, with_feet
+from stepcheck.steps.outline import Assumptions, Item, Line, Remark
+from stepcheck.steps.phrases import events
+from stepcheck.steps.rows import Group, rows_of
+from stepcheck.steps.steps import NUMBER, Aside, Event, Facing, Mention, Step, Unread, clock
+from stepcheck.steps.steps import number as number_of
+from stepcheck.steps.vocabulary import plain
 
 _LENGTH = re.compile(r"(?i)(?:that is|that's|that makes|=)\s*(\d{1,3})\b(?:\s*counts?)?|^\W*(\d{1,3})\s+counts?\b")
 _OFTEN = re.compile(

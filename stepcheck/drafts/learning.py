@@ -5,16 +5,16 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.codes import FEET, Row, Waiting, forms_beats, is_beats, is_feet, listed, row, row_text
 from stepcheck.drafts.cue_lines import over_row
-from stepcheck.drafts.heads import head, name_of
-from stepcheck.drafts.marks import bare_cue, lasting_cue, nameable, split_foot, times_again, times_of
-from stepcheck.drafts.order import ORDER_WORD, PART_LASTS, REMARK, is_legend
-from stepcheck.drafts.outline import Line, Move
-from stepcheck.drafts.page import Page
-from stepcheck.drafts.phrases import events
-from stepcheck.drafts.steps import Mention, Step
-from stepcheck.drafts.vocabulary import plain, tight
+from stepcheck.pages.heads import head, name_of
+from stepcheck.pages.order import ORDER_WORD, PART_LASTS, REMARK, is_legend
+from stepcheck.pages.page import Page
+from stepcheck.steps.codes import FEET, Row, Waiting, forms_beats, is_beats, is_feet, listed, row, row_text
+from stepcheck.steps.marks import bare_cue, lasting_cue, nameable, split_foot, times_again, times_of
+from stepcheck.steps.outline import Line, Move
+from stepcheck.steps.phrases import events
+from stepcheck.steps.steps import Mention, Step
+from stepcheck.steps.vocabulary import plain, tight
 
 
 def lengths(page: Page, text: str) -> str:

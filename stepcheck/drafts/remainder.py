@@ -4,21 +4,21 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.counts import lasting, steps_said, unbulleted
-from stepcheck.drafts.facts import ORDER, Claims, claims, facts_of, is_talk
-from stepcheck.drafts.header import author, fresh, header_of, is_author, is_music
 from stepcheck.drafts.laying import lay, steps
-from stepcheck.drafts.order import called
-from stepcheck.drafts.outline import Expect, Line, beats_of
-from stepcheck.drafts.page import Page
-from stepcheck.drafts.parts import Section
-from stepcheck.drafts.passes import Tag, again, denied, is_change
-from stepcheck.drafts.phrases import events
 from stepcheck.drafts.retold import TO, part_again
-from stepcheck.drafts.rows import Group, rows_of
-from stepcheck.drafts.steps import NUMBER, Mention, Unread
-from stepcheck.drafts.steps import number as number_of
-from stepcheck.drafts.vocabulary import pieces, plain, tight
+from stepcheck.pages.facts import ORDER, Claims, claims, facts_of, is_talk
+from stepcheck.pages.header import author, fresh, header_of, is_author, is_music
+from stepcheck.pages.order import called
+from stepcheck.pages.page import Page
+from stepcheck.pages.parts import Section
+from stepcheck.pages.passes import Tag, again, denied, is_change
+from stepcheck.steps.counts import lasting, steps_said, unbulleted
+from stepcheck.steps.outline import Expect, Line, beats_of
+from stepcheck.steps.phrases import events
+from stepcheck.steps.rows import Group, rows_of
+from stepcheck.steps.steps import NUMBER, Mention, Unread
+from stepcheck.steps.steps import number as number_of
+from stepcheck.steps.vocabulary import pieces, plain, tight
 
 _CREDIT = re.compile(r"[A-Z][\w']+(?: [A-Z][\w'-]+){1,3} \([^()]+\)")
 _AT = re.compile(r"\bat the (back|front)\b")

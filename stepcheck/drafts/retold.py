@@ -5,18 +5,18 @@ from collections.abc import Sequence
 
 from attrs import evolve
 
-from stepcheck.drafts.counts import cut, lasting, unbulleted, version
-from stepcheck.drafts.facts import claims
-from stepcheck.drafts.heads import name_of
-from stepcheck.drafts.marks import EACH_WALL, lasting_cue, times_again, unaccounted
-from stepcheck.drafts.outline import Block, Expect, Item, Line, beats_of, cells_of, lines_of, mirrored
-from stepcheck.drafts.page import Page
-from stepcheck.drafts.parts import REPEATED, Section, repeated
-from stepcheck.drafts.passes import again
-from stepcheck.drafts.phrases import events
-from stepcheck.drafts.steps import NUMBER, OTHER, Mention, Step, clock, number, wall
-from stepcheck.drafts.vocabulary import pieces, plain, tight
 from stepcheck.model.dance import EIGHTHS, key
+from stepcheck.pages.facts import claims
+from stepcheck.pages.heads import name_of
+from stepcheck.pages.page import Page
+from stepcheck.pages.parts import REPEATED, Section, repeated
+from stepcheck.pages.passes import again
+from stepcheck.steps.counts import cut, lasting, unbulleted, version
+from stepcheck.steps.marks import EACH_WALL, lasting_cue, times_again, unaccounted
+from stepcheck.steps.outline import Block, Expect, Item, Line, beats_of, cells_of, lines_of, mirrored
+from stepcheck.steps.phrases import events
+from stepcheck.steps.steps import NUMBER, OTHER, Mention, Step, clock, number, wall
+from stepcheck.steps.vocabulary import pieces, plain, tight
 
 TO = re.compile(r"(?i)\b(?:to|at|face|facing)\s+(?:(?:face|come|back)\s+)*(?:to\s+)?(?:the\s+)?(front|back)\b")
 _LISTED = re.compile(r"(?i)^\W*(\d{1,2})(?:[ ,]+\d{1,2})*[ ,]+(\d{1,2})\s+(?=repeat)")
@@ -236,11 +236,8 @@ _AGAIN = re.compile(
 def _same_again(page: Page, number: int, text: str) -> bool:
     """Dance the line before again, or all of its section, where the length of the section has room for just that."""
     here = page.here
-    if (
-        not _AGAIN.fullmatch(text)
-        or not (size := here.length or (here.stated and here.stated_counts))
-        or not here.items
-    ):
+    size = here.length or (here.stated and here.stated_counts)
+    if not (_AGAIN.fullmatch(text) and size and here.items):
         return False
     source = here.items[-1].source if isinstance(here.items[-1], Line) else 0
     last = [item for item in here.items if isinstance(item, Line) and item.source == source]

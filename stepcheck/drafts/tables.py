@@ -4,19 +4,19 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.codes import feet_of, forms_beats, is_feet, row
-from stepcheck.drafts.counts import Counted, read
-from stepcheck.drafts.cues import Cues
-from stepcheck.drafts.heads import head, name_of
 from stepcheck.drafts.laying import group
-from stepcheck.drafts.marks import footed, footed_once, split_foot, times_again, times_of, unaccounted
-from stepcheck.drafts.order import ORDER_WORD, REPEAT
-from stepcheck.drafts.outline import Block, Item, Line, Remark, cells_of
-from stepcheck.drafts.page import Page
-from stepcheck.drafts.parts import Section
 from stepcheck.drafts.retold import TELLS
-from stepcheck.drafts.steps import clock, wall
-from stepcheck.drafts.vocabulary import plain, tight
+from stepcheck.pages.heads import head, name_of
+from stepcheck.pages.order import ORDER_WORD, REPEAT
+from stepcheck.pages.page import Page
+from stepcheck.pages.parts import Section
+from stepcheck.steps.codes import feet_of, forms_beats, is_feet, row
+from stepcheck.steps.counts import Counted, read
+from stepcheck.steps.cues import Cues
+from stepcheck.steps.marks import footed, footed_once, split_foot, times_again, times_of, unaccounted
+from stepcheck.steps.outline import Block, Item, Line, Remark, cells_of
+from stepcheck.steps.steps import clock, wall
+from stepcheck.steps.vocabulary import plain, tight
 
 
 def table_row(page: Page, number: int, text: str, following: str = "") -> str | None:

@@ -5,7 +5,7 @@ import re
 import pytest
 
 import stepcheck as sc
-from stepcheck.drafts import order
+from stepcheck.pages import order
 
 LINE = "Osier Row\n{} counts, 1 wall, line dance\n\n"
 CLOG = "Osier Row (clogging)\nWait 8 beats, left foot lead\n\nA ({} beats)\n{}\nB (2 beats)\nBasic\nSequence: A B A\n"

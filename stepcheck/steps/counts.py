@@ -7,11 +7,11 @@ from collections.abc import Iterator, Sequence
 from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
-from stepcheck.drafts.outline import Move
-from stepcheck.drafts.phrases import events
-from stepcheck.drafts.steps import NUMBER, Event, Mention, Step, number
-from stepcheck.drafts.vocabulary import Vocabulary, plain
 from stepcheck.model.dance import TICKS, Figure
+from stepcheck.steps.outline import Move
+from stepcheck.steps.phrases import events
+from stepcheck.steps.steps import NUMBER, Event, Mention, Step, number
+from stepcheck.steps.vocabulary import Vocabulary, plain
 
 _UNIT = r"&?\s?\d{1,3}"
 _TAIL = r"(?:(?:(?<=\d)a(?=\d)|\s*(?:-|,|&|to\b|\s)\s*)&?\s?\d{1,3})*(?:&(?!\w)|\s&(?!\s*[a-z]))?"

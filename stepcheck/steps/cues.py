@@ -6,9 +6,10 @@ from collections.abc import Callable
 from attrs import evolve
 
 from stepcheck.books.book import Book
-from stepcheck.drafts.codes import Row, as_written, feet_of, forms_beats, is_feet, listed, paired, row, row_text, sides
-from stepcheck.drafts.folding import only
-from stepcheck.drafts.marks import (
+from stepcheck.model.dance import TICKS, key
+from stepcheck.steps.codes import Row, as_written, feet_of, forms_beats, is_feet, listed, paired, row, row_text, sides
+from stepcheck.steps.folding import only
+from stepcheck.steps.marks import (
     EACH_WALL,
     TIMES,
     bare_cue,
@@ -25,12 +26,11 @@ from stepcheck.drafts.marks import (
     turn_text,
     turned,
 )
-from stepcheck.drafts.outline import Assumptions, Block, Definition, Expect, Item, Line, Move, Remark, joined, mirrored
-from stepcheck.drafts.phrases import events
-from stepcheck.drafts.rows import SAYS
-from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread
-from stepcheck.drafts.vocabulary import Vocabulary, Word, mended, pieces, plain, tight
-from stepcheck.model.dance import TICKS, key
+from stepcheck.steps.outline import Assumptions, Block, Definition, Expect, Item, Line, Move, Remark, joined, mirrored
+from stepcheck.steps.phrases import events
+from stepcheck.steps.rows import SAYS
+from stepcheck.steps.steps import Facing, Mention, Step, Turn, Unread
+from stepcheck.steps.vocabulary import Vocabulary, Word, mended, pieces, plain, tight
 
 _LEAD_BEATS = re.compile(
     r"^\s*(?:-\s*)?(?:\((\d{1,2})\)|(\d{1,2}))(?:\s*(?:beats?|counts?|bts?|b)\b\.?)?(?:\s*:\s*|\s*\.{2,}\s*|\s{2,})(?=\S)"

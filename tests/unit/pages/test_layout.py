@@ -3,7 +3,7 @@
 import pytest
 
 import stepcheck as sc
-from stepcheck.drafts.layout import laid_out, plainly
+from stepcheck.pages.layout import laid_out, plainly
 
 TOP = "Osier Row\n32 counts, 4 walls, line dance\n\n"
 CLOG = "Osier Row (clogging)\nwait 16, left foot\n\n"

@@ -9,12 +9,12 @@ from typing import Protocol
 from attrs import evolve
 
 from stepcheck.books.book import Book
-from stepcheck.drafts.codes import TURN, forms_beats
-from stepcheck.drafts.outline import Assumptions, Block, Definition, Item, Line, Remark, beats_of, lines_of
-from stepcheck.drafts.phrases import events
-from stepcheck.drafts.steps import NUMBER, NUMBERS, Facing, Turn, number
-from stepcheck.drafts.vocabulary import Piece, Vocabulary, pieces, plain, tight
 from stepcheck.model.dance import EIGHTHS, key
+from stepcheck.steps.codes import TURN, forms_beats
+from stepcheck.steps.outline import Assumptions, Block, Definition, Item, Line, Remark, beats_of, lines_of
+from stepcheck.steps.phrases import events
+from stepcheck.steps.steps import NUMBER, NUMBERS, Facing, Turn, number
+from stepcheck.steps.vocabulary import Piece, Vocabulary, pieces, plain, tight
 
 TIMES = {"a": 1, "an": 1, "one": 1, "another": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "eight": 8}
 _TIMES = re.compile(rf"(?i)^\W*\(?(?:(\d{{1,2}})\s*x?|({'|'.join(TIMES)}))\)?\s+(?:more\s+)?(?=[^\W\d])")

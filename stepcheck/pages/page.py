@@ -5,20 +5,22 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.codes import Waiting, row
-from stepcheck.drafts.counts import cut, lasting, sized, steps_said
-from stepcheck.drafts.cues import IN_BRACKETS, Cues
-from stepcheck.drafts.facts import Fact, facts_of
-from stepcheck.drafts.header import is_author, is_music
-from stepcheck.drafts.heads import Heading, head, heading
-from stepcheck.drafts.layout import Laid, columns
-from stepcheck.drafts.order import ORDER_WORD, Order, is_legend, listed_lengths, named_in_order
-from stepcheck.drafts.outline import Item, Line, Reader
-from stepcheck.drafts.parts import OpenPart, Section
-from stepcheck.drafts.passes import Passes, Tag, is_change
-from stepcheck.drafts.phrases import events
-from stepcheck.drafts.steps import WEIGHT, Mention, Step, Unread
-from stepcheck.drafts.vocabulary import tight
+from stepcheck.pages.columns import columns
+from stepcheck.pages.facts import Fact, facts_of
+from stepcheck.pages.header import is_author, is_music
+from stepcheck.pages.heads import Heading, head, heading
+from stepcheck.pages.layout import Laid
+from stepcheck.pages.order import ORDER_WORD, Order, is_legend, listed_lengths, named_in_order
+from stepcheck.pages.parts import OpenPart, Section
+from stepcheck.pages.passes import Passes, Tag, is_change
+from stepcheck.pages.reader import Reader
+from stepcheck.steps.codes import Waiting, row
+from stepcheck.steps.counts import cut, lasting, sized, steps_said
+from stepcheck.steps.cues import IN_BRACKETS, Cues
+from stepcheck.steps.outline import Item, Line
+from stepcheck.steps.phrases import events
+from stepcheck.steps.steps import WEIGHT, Mention, Step, Unread
+from stepcheck.steps.vocabulary import tight
 
 
 class Page:

@@ -5,8 +5,8 @@ import re
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
 
-from stepcheck.drafts.steps import NUMBER, number
-from stepcheck.drafts.vocabulary import Word, code, plain
+from stepcheck.steps.steps import NUMBER, number
+from stepcheck.steps.vocabulary import Word, code, plain
 
 ORDER_WORD = re.compile(
     r"(?i)^\W*(?:(?:the\s+)?(?:how it goes|(?:so )?(?:the )?(?:whole |entire )?(?:dance|thing|routine) goes|"

@@ -4,9 +4,9 @@ import re
 
 from attrs import frozen
 
-from stepcheck.drafts.passes import again
-from stepcheck.drafts.steps import NUMBER, OTHER, clock, number
-from stepcheck.drafts.vocabulary import plain
+from stepcheck.pages.passes import again
+from stepcheck.steps.steps import NUMBER, OTHER, clock, number
+from stepcheck.steps.vocabulary import plain
 
 _UNITS = r"(?:counts?|cts?|c|beats?)"
 _SIDE = r"(left|right|lf?|rf?)"

@@ -8,11 +8,11 @@ from typing import TypeVar
 from attrs import evolve
 
 from stepcheck.books.book import Book
-from stepcheck.drafts.counts import Counts, code_of, counts_at, counts_of_figure, fits, needs, version
-from stepcheck.drafts.outline import Assumptions, Move
-from stepcheck.drafts.steps import OTHER, WEIGHT, Event, Mention, Step
-from stepcheck.drafts.vocabulary import plain
 from stepcheck.model.dance import Figure
+from stepcheck.steps.counts import Counts, code_of, counts_at, counts_of_figure, fits, needs, version
+from stepcheck.steps.outline import Assumptions, Move
+from stepcheck.steps.steps import OTHER, WEIGHT, Event, Mention, Step
+from stepcheck.steps.vocabulary import plain
 
 Kind = TypeVar("Kind")
 

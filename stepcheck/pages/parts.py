@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
-from stepcheck.drafts.outline import Block, Expect, Item, Line, Part, Reader, Remark, beats_of
+from stepcheck.pages.reader import Reader
+from stepcheck.steps.outline import Block, Expect, Item, Line, Part, Remark, beats_of
 
 REPEATED = re.compile(
     r"(?i)\W*(?:(\d{1,3})\s*[-&]\s*(\d{1,3})[\s:.)\]]*)?repeat\s+(?:the\s+)?(?:last\s+(\d{1,3})|(?:counts?\s+|beats?\s+|steps?\s+)?(\d{1,3})\s*(?:[-&+]|and)\s*"

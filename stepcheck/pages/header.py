@@ -3,8 +3,8 @@
 import itertools
 import re
 
-from stepcheck.drafts.facts import GRADE, LEVEL, NAME, ORDER, Fact, facts_of, level, stands, tidy
-from stepcheck.drafts.vocabulary import plain
+from stepcheck.pages.facts import GRADE, LEVEL, NAME, ORDER, Fact, facts_of, level, stands, tidy
+from stepcheck.steps.vocabulary import plain
 
 _MUSIC = re.compile(
     r"(?i)^\W*(?:the\s+)?(?:(?:suggested )?music|mus|record(?=\s*:)|song|tune|track|trk|use|snd|band|"

@@ -10,9 +10,9 @@ from importlib.resources import files
 from attrs import field, frozen
 
 from stepcheck.books import book as books
-from stepcheck.drafts.steps import NUMBERS, number
 from stepcheck.model.dance import EIGHTHS
 from stepcheck.model.source import SourceError
+from stepcheck.steps.steps import NUMBERS, number
 
 SECTIONS = (
     "movements",
@@ -132,7 +132,7 @@ def load(tradition: str, more: str = "", path: str = "vocabulary") -> Vocabulary
     Raises:
         SourceError: `more` is not written as a vocabulary is; `path` is what to call it by.
     """
-    shipped = files("stepcheck.drafts").joinpath("vocabulary.txt").read_text(encoding="utf-8")
+    shipped = files("stepcheck.steps").joinpath("vocabulary.txt").read_text(encoding="utf-8")
     phrases: dict[tuple[str, ...], Word] = {}
     combined: dict[frozenset[str], str] = {}
     lists: dict[str, set[str]] = {name: set() for name in LISTS}

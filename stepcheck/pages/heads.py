@@ -5,11 +5,11 @@ from collections.abc import Callable
 
 from attrs import frozen
 
-from stepcheck.drafts.counts import Counts, counted
-from stepcheck.drafts.layout import plainly
-from stepcheck.drafts.order import REPEAT, called
-from stepcheck.drafts.steps import NUMBERS, number
-from stepcheck.drafts.vocabulary import plain
+from stepcheck.pages.layout import plainly
+from stepcheck.pages.order import REPEAT, called
+from stepcheck.steps.counts import Counts, counted
+from stepcheck.steps.steps import NUMBERS, number
+from stepcheck.steps.vocabulary import plain
 
 _WORDS = (
     r"(?:(?!as\b|the\b|to\b|then\b|repeat\b)[a-z]+ )?"

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
-from stepcheck.drafts.steps import (
+from stepcheck.steps.steps import (
     FREE,
     NUMBERS,
     OTHER,
@@ -20,7 +20,7 @@ from stepcheck.drafts.steps import (
     number,
     turn,
 )
-from stepcheck.drafts.vocabulary import SIDES, Piece, Vocabulary, Word
+from stepcheck.steps.vocabulary import SIDES, Piece, Vocabulary, Word
 
 _SHAPED = re.compile(r"(?i)(?:in|making|to make|to form|around|round) (?:a|an|your)$")
 """`in a square` says where a figure goes."""

@@ -6,10 +6,11 @@ from collections.abc import Iterator, Sequence
 from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
-from stepcheck.drafts.counts import Counts, counts_at, counts_of_figure, fits, needs, version
-from stepcheck.drafts.folding import clapping, folded, lasts, on_its_toe, only, paddled, spun
-from stepcheck.drafts.outline import Assumptions, Item, Line, Move, Remark, weighted
-from stepcheck.drafts.steps import (
+from stepcheck.model.dance import TICKS
+from stepcheck.steps.counts import Counts, counts_at, counts_of_figure, fits, needs, version
+from stepcheck.steps.folding import clapping, folded, lasts, on_its_toe, only, paddled, spun
+from stepcheck.steps.outline import Assumptions, Item, Line, Move, Remark, weighted
+from stepcheck.steps.steps import (
     FREE,
     OTHER,
     WEIGHT,
@@ -23,7 +24,6 @@ from stepcheck.drafts.steps import (
     Unread,
     Weighted,
 )
-from stepcheck.model.dance import TICKS
 
 
 @frozen

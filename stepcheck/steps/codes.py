@@ -6,11 +6,11 @@ from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.books.placing import last_beat, place
-from stepcheck.drafts.outline import Line
-from stepcheck.drafts.vocabulary import code, plain
 from stepcheck.language.grammar import LineError
 from stepcheck.language.parser import parse_forms
 from stepcheck.model.dance import TICKS
+from stepcheck.steps.outline import Line
+from stepcheck.steps.vocabulary import code, plain
 
 _SIDES = r"\(?[LR]+\)?(?:\s*[-/]\s*[LR]+)?"
 FEET = r"(?:(?:L|R|left|right)\W*)+"

@@ -3,12 +3,12 @@
 import pytest
 
 from stepcheck.books import book
-from stepcheck.drafts.cues import Cues
 from stepcheck.drafts.draft import Writer, draft
-from stepcheck.drafts.heads import head
-from stepcheck.drafts.order import Order
-from stepcheck.drafts.outline import Assumptions, Line, Part
-from stepcheck.drafts.vocabulary import load
+from stepcheck.pages.heads import head
+from stepcheck.pages.order import Order
+from stepcheck.steps.cues import Cues
+from stepcheck.steps.outline import Assumptions, Line, Part
+from stepcheck.steps.vocabulary import load
 
 CLOGGING = book.load("clogging")
 

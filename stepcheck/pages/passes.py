@@ -6,10 +6,10 @@ from collections.abc import Sequence
 
 from attrs import evolve, field, frozen
 
-from stepcheck.drafts.order import ORDER_WORD
-from stepcheck.drafts.outline import Item
-from stepcheck.drafts.steps import NUMBER, number, wall
-from stepcheck.drafts.vocabulary import plain, tight
+from stepcheck.pages.order import ORDER_WORD
+from stepcheck.steps.outline import Item
+from stepcheck.steps.steps import NUMBER, number, wall
+from stepcheck.steps.vocabulary import plain, tight
 
 _NTH = {"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8, "ninth": 9}
 _CHANGE = re.compile(

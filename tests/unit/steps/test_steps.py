@@ -2,11 +2,11 @@
 
 import pytest
 
-from stepcheck.drafts.counts import cut
 from stepcheck.drafts.draft import draft
-from stepcheck.drafts.phrases import events
-from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread, Weighted
-from stepcheck.drafts.vocabulary import load
+from stepcheck.steps.counts import cut
+from stepcheck.steps.phrases import events
+from stepcheck.steps.steps import Facing, Mention, Step, Turn, Unread, Weighted
+from stepcheck.steps.vocabulary import load
 
 LINE = load("line")
 

@@ -7,9 +7,9 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
-from stepcheck.drafts.movements import moved
-from stepcheck.drafts.steps import NUMBER, NUMBERS, OTHER, Aside, Event, Facing, Mention, Step, Unread, Weighted, wall
-from stepcheck.drafts.vocabulary import Piece, Vocabulary, Word, pieces, plain
+from stepcheck.steps.movements import moved
+from stepcheck.steps.steps import NUMBER, NUMBERS, OTHER, Aside, Event, Facing, Mention, Step, Unread, Weighted, wall
+from stepcheck.steps.vocabulary import Piece, Vocabulary, Word, pieces, plain
 
 _TO_WALL = r"\bto\s+(?:the\s+)?(?:front|back)\b(?:\s+again)?|"
 _SAID_WALL = (

@@ -2,7 +2,7 @@
 
 import pytest
 
-from stepcheck.drafts.counts import read
+from stepcheck.steps.counts import read
 
 
 @pytest.mark.parametrize(

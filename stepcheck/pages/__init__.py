@@ -1,0 +1,1 @@
+"""Pages: how a step description stands on its page: its layout, header, heads of parts, and order."""
