@@ -7,6 +7,7 @@ from attrs import evolve
 from stepcheck.books.book import Book
 from stepcheck.drafts.retold import counts_again
 from stepcheck.model.dance import TICKS
+from stepcheck.pages.facts import claims
 from stepcheck.pages.page import Page
 from stepcheck.pages.parts import REPEATED, Section
 from stepcheck.pages.passes import again
@@ -23,7 +24,7 @@ from stepcheck.steps.counts import (
     unbulleted,
 )
 from stepcheck.steps.folding import lasts, only, with_feet
-from stepcheck.steps.outline import Assumptions, Item, Line, Remark
+from stepcheck.steps.outline import Assumptions, Expect, Item, Line, Remark
 from stepcheck.steps.phrases import events
 from stepcheck.steps.rows import Group, rows_of
 from stepcheck.steps.steps import NUMBER, Aside, Event, Facing, Mention, Step, Unread, clock
@@ -206,6 +207,8 @@ def _talk(page: Page, number: int, group: Group) -> None:
         page.reader.leave_open(number, group.text or "nothing stands at these counts", "blank")
         if group.counts:
             page.passed(group.counts.first, group.counts.last)
+    elif last and (claim := claims(said)) and claim.pure and claim.foot and not facing:
+        target.append(Expect(f"{claim.foot} foot", said.strip("()")))
     elif facing and isinstance(last, Line) and not last.facing:
         target[-1] = evolve(last, facing=facing)
     elif said:

@@ -68,11 +68,15 @@ _WORDED = re.compile(rf"(?i)^\s*(?=[a-z]){NUMBER}\s*(?:[:.)-]+\s*|\s+)(?=[A-Za-z
 _GOES_ON = re.compile(r"(?![\w ]{1,12}:|(?:part|sec\w*|set|break|bridge|chorus|verse|tag|end\w*|[a-h]|s?\d+)\b)[a-z]")
 _CUT_OFF = re.compile(rf"(?i)\b(?:the|an?|of|to|on|at|by|with|{'|'.join(NUMBERS)})$").search
 _AT_WALLS = re.compile(r"(?i)\W*(?:after|(?:at )?(?:the )?end of) walls?\b(?!.*\b(?:tag|restart))")
+_RUN = r"[1-9][\d&]*(?:[-,][\d&]+)*"
+_NOT_BEFORE = re.sub(r"(\w+) ?", r"(?<!\\b\1)", "to at by on is of facing face wall after count counts wait")
+_UNITS_BEHIND = r"(?!\s*(?:bpm|beats?|counts?|c(?:ts?)?|w(?:alls?)?|bars?|times|o)\b)"
 _GLUED = re.compile(
-    r"(?:^\W*|(?<=\s[-/]\s)|(?<=[;,]\s)|(?<=\s{3}))([1-9][\d&]*)(?=[:.)]?\s+(?!bpm\b|beats?\b|counts?\b|c(?:ts?)?\b)"
-    r"[A-Za-z\d\u00bc-\u00be])|(?<=[(\[])([1-9][\d&]*)(?=[)\]])"
+    rf"(?:^\W*|(?<=\s[-/]\s)|(?<=[;,]\s)|(?<=\s{{3}}))({_RUN})(?=[:.)]?\s+{_UNITS_BEHIND}[A-Za-z\d\u00bc-\u00be])|"
+    rf"(?<=[(\[])({_RUN})(?=[)\]])|"
+    rf"(?i:(?<=[a-z)!.,;]){_NOT_BEFORE})\s+(?=\d\S)({_RUN})(?![\w/:%\"]|[.'-]\S){_UNITS_BEHIND}"
 )
-"""`123 L fwd, R tog, L tog - 456 …`, `step R, touch L (12)`."""
+"""`123 L fwd, R tog, L tog - 456 …`, `step R, touch L (12)`, `rec L 12 -> 3:00`."""
 _BARRED = re.compile(r"^\s*(\d{1,2})\s*\|\s+(?=[A-Za-z])")
 _TWO = re.compile(r"^\s*(\d{1,2})\.\s*(?:&|and|to|-)\s*(\d{1,2})\.\s+(?=\w)")
 _HEAD = re.compile(r"(?i)^\s*[\[(]((?:sec|sect|section|part|set)\.?\s*\w{1,3}|(?<=\[)[A-H](?=\]))[\])]\s*")
@@ -285,18 +289,27 @@ def _onto(before: Laid, text: str, gap: bool, tradition: str) -> str:
 
 
 def _apart(texts: list[str]) -> list[str]:
-    """Return lines with counts that are written together, `123`, `12 … 34`, apart; a 12 behind an 11 is one count."""
-    found = [(at, each) for at, text in enumerate(texts) for each in _GLUED.finditer(text)]
-    glued = [(at, each, each[1] or each[2]) for at, each in found]
-    glued = [each for each in glued if re.sub("&", "", each[2]) in "123456789" and each[2].strip("&1234567890") == ""]
-    out, runs = list(texts), [re.sub("&", "", said) for *_, said in glued]
-    goes_on = any(len(a + b) > 2 and int(a[-1]) + 1 == int(b[0]) for a, b in itertools.pairwise(runs))
-    if all(len(run) < 3 for run in runs) and not goes_on:
-        return out
-    for at, each, said in reversed(glued):
+    """Return lines with counts that are written together, `123`, `rec L 12`, apart; a 12 behind an 11 is one count.
+
+    Behind words without a bracket they run on from the counts before, or to those behind.
+    """
+    found = [
+        (at, each, next(filter(None, each.groups()))) for at, text in enumerate(texts) for each in _GLUED.finditer(text)
+    ]
+    glued = [(at, each, run) for at, each, said in found if (run := re.sub("[&,-]", "", said)) and run in "123456789"]
+    out, runs = list(texts), ["", *(run for *_, run in glued), ""]
+    goes_on = [bool(a and b) and int(a[-1]) + 1 == int(b[0]) for a, b in itertools.pairwise(runs)]
+    told = any(len(run) > 2 for run in runs) or any(
+        on and len(a + b) > 2 for on, (a, b) in zip(goes_on, itertools.pairwise(runs), strict=True)
+    )
+    for place in reversed(range(len(glued)) if told else ()):
+        at, each, run = glued[place]
+        same = place > 0 and glued[place - 1][0] == at and glued[place - 1][2] != "8"  # counts of a line go up
+        begun = goes_on[place] or (run[0] == "1" and not same and (goes_on[place + 1] or len(run) > 3))
         numbers = re.findall(r"\d+", texts[at - 1][:12] * (at > 0) + " " + texts[at][: each.start()])
-        if len(said) > 1 and not (said == "12" and numbers[-1:] in (["11"], ["10"])):
-            out[at] = out[at][: each.start()] + re.sub(r"(?<=\d)(?=\d)", ",", each[0]) + out[at][each.end() :]
+        if (each[3] and not begun) or len(run) < 2 or (run == "12" and numbers[-1:] in (["11"], ["10"])):
+            continue
+        out[at] = out[at][: each.start()] + re.sub(r"(?<=\d)(?=\d)", ",", each[0]) + out[at][each.end() :]
     return out
 
 

@@ -248,8 +248,9 @@ def _begins(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
     """Say whether a movement begins a phrase of its own; `later` is the word behind it."""
     placed = [other[1] for other in chunk if other[0] == "foot"]
     bare = bool(chunk) and all(other[0] in ("foot", "dir", "noise") for other in chunk)
-    if placed and bare and piece[:2] in _FREE and chunk[-1][0] == "dir" and later and later[0][0] == "foot":
-        return later[0][1] not in placed  # `R side touch L`
+    where = any(other[0] == "dir" for other in chunk)
+    if placed and bare and where and piece[:2] in _FREE and later and later[0][0] == "foot":
+        return later[0][1] not in placed  # `R side touch L`, `side R touch L`
     if piece[3].casefold() == "ball" and chunk and chunk[-1][0] in ("part", "codes"):
         return True  # `DS ball ball step`
     if piece[:2] == ("verb", "S") and chunk and chunk[-1][3].casefold() == "ball":
@@ -261,8 +262,9 @@ def _begins(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
     footed = any(other[0] == "foot" for other in chunk)
     if bare and {piece[1], chunk[-1][1]} <= _PLACED:
         return piece[0] == "dir"  # `side together side`
-    if piece[0] == "foot" and footed and chunk[-1][0] == "dir" and chunk[-1][1] in ways:
-        return chunk[-1][3].casefold() not in ("in", "out")  # `R fwd L fwd`
+    if piece[0] == "foot" and footed and chunk[-1][0] == "dir":
+        placing = bare and piece[1] not in placed and bool(later) and later[0][0] == "dir"  # `R side L behind`
+        return placing or (chunk[-1][1] in ways and chunk[-1][3].casefold() not in ("in", "out"))  # `R fwd L fwd`
     if footed and piece[0] == "verb" and piece[3].casefold().endswith("ing") and piece[1] == "S":
         return False  # `L crossing over R`: where the movement goes
     return pivot or (piece[0] in ("verb", "figure") and any(other[0] in ("verb", "figure") for other in chunk))

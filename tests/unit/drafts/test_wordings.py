@@ -249,6 +249,9 @@ def test_the_end_of_a_numbered_wall_is_danced_behind_the_cut_wall() -> None:
         "123 R side - L behind - R side\n456 L side - R behind - L side",
         "12 R side, L behind\n3 R side\n45 L side, R behind\n6 L side",
         "R side, L behind, R side (123)\nL side, R behind, L side (456)",
+        "R side, L behind, R side 123\nL side, R behind, L side 456 (wt L)",
+        "R side, L behind 12\nR side, L side 34 -> 12:00\nR behind, L side 56, weight L",
+        "R side L behind 12 R side L side 34 R behind L side 56",
     ],
 )
 def test_counts_that_are_written_together_run_on(rows: str) -> None:
@@ -257,6 +260,16 @@ def test_counts_that_are_written_together_run_on(rows: str) -> None:
 
     assert made.count("S(") + made.count("Step,") == 6
     assert "?" not in made
+
+
+def test_what_looks_like_counts_but_runs_on_from_none_is_left_alone() -> None:
+    """A wall by the hour, a tempo and a street are no counts, though their digits go up."""
+    made = sc.draft(
+        "Osier 12\n4 counts, 1 wall, line dance\nTempo 123\n\n1-2 R fwd, L tog facing 12\n3-4 R fwd, L tog\n"
+    )
+
+    assert "? 1 count  # L tog facing 12\n    S(R) S(L)" in made.text
+    assert "tempo: 123" in made.text
 
 
 @pytest.mark.parametrize(
