@@ -268,6 +268,8 @@ def _section_head(page: Page, line: Said) -> bool:
         lay(page, line.number, Group(events(found.rest, page.reader.vocabulary), None, found.rest, length=found.length))
     elif found.rest:
         steps(page, line.number, found.rest)
+    if found.rest and not over and (inner := counted(following)) and inner.first == 1:
+        page.here.twice, page.here.first, page.here.last = True, 0, 0
     return True
 
 

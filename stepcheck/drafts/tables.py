@@ -8,7 +8,7 @@ from stepcheck.drafts.laying import group
 from stepcheck.drafts.retold import TELLS
 from stepcheck.pages.heads import head, name_of
 from stepcheck.pages.order import ORDER_WORD, REPEAT
-from stepcheck.pages.page import Page
+from stepcheck.pages.page import Page, sectioned
 from stepcheck.pages.parts import Section
 from stepcheck.steps.codes import feet_of, forms_beats, is_feet, row
 from stepcheck.steps.counts import Counted, read
@@ -38,14 +38,18 @@ def _goes_on(page: Page, following: str) -> bool:
 
 
 def _counted(page: Page, number: int, text: str, cells: list[str], said: dict[str, str], following: str) -> str | None:
-    if said.get("section"):
-        page.section(Section(said["section"], None, number))
     filled = [cell for cell in cells if cell]
-    if len(filled) == 1 and said.get("steps") and not page.tag and _goes_on(page, following):
-        page.section(Section(filled[0], None, number))
+    counts = read(plain(said.get("counts", "")))
+    below = "   ".join(filter(None, cells_of(following)))
+    titled = counts is None or counts.length > 4 or re.search(r"[A-Za-z]{2}|[A-Z]\d|[(\[]", said["counts"])
+    named = titled and sectioned(page, "   ".join(filled), below)
+    if named or (len(filled) == 1 and said.get("steps") and not page.tag and _goes_on(page, following)):
+        page.tag = None
+        page.section(Section(" ".join(filled), named.counts if named else None, number))
         page.reader.mark(number, "heading")
         return ""
-    counts = read(plain(said.get("counts", "")))
+    if said.get("section"):
+        page.section(Section(said["section"], None, number))
     if (hour := _walled(said.get("where", ""))) and ":" in hour:
         said = {**said, "where": "", "facing": hour}
     words = " ".join(said[kind] for kind in ("steps", "where", "turn") if said.get(kind))

@@ -26,7 +26,7 @@ _AGAIN = re.compile(
 
 class Section:
     """A section while it is read: its title, the counts in its heading, its lines, and the first and last count written
-    on them."""
+    on them; `twice` says that the lines under the heading count from one, whatever it holds itself."""
 
     def __init__(
         self, title: str = "", stated: tuple[int, int] | None = None, number: int = 0, length: int = 0
@@ -35,7 +35,7 @@ class Section:
         self.items: list[Item] = []
         self.first = self.last = 0
         self.facing = ""
-        self.prose = False
+        self.prose = self.twice = False
         self.sources: list[tuple[int, str]] = []
 
     @property
@@ -59,12 +59,32 @@ class Section:
         """Return its lines as `length` counts of them, 0 for any, can be believed."""
         return believed(self.items, length, self.sources, reader)
 
+    def _titled(self, length: int, reader: Reader) -> None:
+        """Dance either a heading or the lines under it where both say steps: the one that comes to the section's
+        counts, the lines if both do."""
+        own = [item for item in self.items if _source(item) == self.number]
+        under = [item for item in self.items if _source(item) != self.number]
+        whole = sum(map(beats_of, own)) in (0, length) and all(
+            isinstance(i, Line) and (i.measured or i.blank) for i in own
+        )
+        if not (self.number and own and any(map(beats_of, under)) and length and (whole or self.twice)):
+            return
+        if sum(map(beats_of, under)) == length:
+            self.items = under
+            reader.title(self.number)
+        elif sum(map(beats_of, own)) == length and not any(isinstance(i, Line) and i.blank for i in own):
+            sources = [source for source in self.sources if source[0] != self.number]
+            self.items = [*own, *(Remark(" ".join(text.split())) for _, text in sources)]
+            for number, text in sources:
+                reader.leave_open(number, text)
+
     def lines(self, before: int, reader: Reader) -> list[Item]:
         """Return the lines under a heading made of their counts; `before` is the number of counts before the
         section."""
         stated = self.stated
         length = stated[1] - stated[0] + 1 if stated else self.length
         counted = self.last - self.first + 1 if self.first and self.last else 0
+        self._titled(length or counted * self.twice, reader)
         self.items = self.believed(length or (0 if self.prose else counted), reader)
         blank = all(isinstance(item, Line) and item.blank for item in self.items)
         if stated is None and self.items and blank and 0 < self.counts < self.length:

@@ -46,6 +46,11 @@ class Reader:
         for at in self._joined.get(number, ())[1:]:
             self.open.append(f"line {at}: goes on from line {number}")
 
+    def title(self, number: int) -> None:
+        """Note that a line is a title: nothing that was read of it is danced or open."""
+        self.open = [said for said in self.open if not said.startswith(f"line {number}: ")]
+        self.kinds[number] = "heading"
+
     def sources(self) -> list[tuple[int, str, str]]:
         """Return the lines that say something, with what they were read as."""
         first = {number: numbers[0] for numbers in self._joined.values() for number in numbers}

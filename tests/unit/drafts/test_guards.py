@@ -615,3 +615,46 @@ def test_fields_behind_a_row_are_its_beats_and_its_foot() -> None:
         each for each in made if "beats" not in each
     ]
     assert "? 4 beats" in lines(CLOG.format(4, "DS DS DS RS\nL R L R L R L"))
+
+
+_UNDER = "1-2 R fwd, pivot 1/4 L\n3-4 R fwd, pivot 1/4 L\n5-8 rock R fwd, rec L, rock R back, rec L\n"
+_TABLE = "Count\tSteps\tFoot\n{}\t2 PIVOTS, ROCKING CHAIR\t\n" + _UNDER.replace("-2 ", "-2\t").replace(
+    "-4 ", "-4\t"
+).replace("-8 ", "-8\t")
+
+
+@pytest.mark.parametrize(
+    "section",
+    [
+        *(
+            f"{head}\n{_UNDER}"
+            for head in (
+                "A1 (1-8)  2 quarter pivots, rocking chair",
+                "S1: 2 pivots 1/4, rocking chair",
+                "Section 1 - 2 pivots 1/4 L, rocking chair (8 counts)",
+                "SET 1, counts 1-8: 2 pivots, 1 rocking chair",
+            )
+        ),
+        *(_TABLE.format(head) for head in ("Section 1", "S1", "[1-8]", "Part 1")),
+        "A1 (1-8)  2 pivots\n" + re.sub(r"(?m)^\d-\d ", "", _UNDER),
+    ],
+)
+def test_a_heading_that_names_the_lines_under_it_is_a_title(section: str) -> None:
+    """Where the lines under a heading come to its counts by themselves, nothing of it is danced, and nothing is open."""
+    made = sc.draft(f"Osier Row\n8 counts, 2 walls, line dance\n\n{section}")
+
+    assert "counts 1-8:" in made.text
+    assert made.text.count("turn 1/4 left @2") == 2
+    assert "?" not in made.text
+    assert not made.open
+
+
+def test_a_heading_that_alone_comes_to_its_counts_is_danced() -> None:
+    """Where the lines under it come to fewer, and it comes to just its counts, it is danced, and they are open."""
+    made = sc.draft(
+        "Osier Row\n8 counts, 2 walls, line dance\n\nS1 (1-8): 2 step touches, rocking chair\n1-4 step R side, touch L, step L side, touch R\n"
+    )
+
+    assert "Step Touch x2" in made.text
+    assert "Rocking Chair" in made.text
+    assert made.open == ("line 5: 1-4 step R side, touch L, step L side, touch R",)
