@@ -16,6 +16,7 @@ from stepcheck.drafts.remainder import (
     length_said,
     people_said,
     repeat_said,
+    steps_beside,
     stray,
     whole_part_again,
     without_total,
@@ -258,13 +259,8 @@ def _section_head(page: Page, line: Said) -> bool:
     if any(map(times_again, re.split(r"[,;(]|\s-+\s", plain(found.text))[1:])):
         page.reader.leave_open(line.number, line.text)  # how often, of a section that counts its lines once
     page.reader.mark(line.number, "heading")
-    if (
-        found.rest
-        and found.length
-        and len(cut(found.rest)) == 1
-        and (said := counted(found.rest))
-        and len(said.points) == 1
-    ):
+    single = found.length and len(cut(found.rest)) == 1 and counted(found.rest)
+    if single and len(single.points) == 1:
         lay(page, line.number, Group(events(found.rest, page.reader.vocabulary), None, found.rest, length=found.length))
     elif found.rest:
         steps(page, line.number, found.rest)
@@ -296,6 +292,7 @@ def _titles(page: Page, line: Said, following: str) -> bool:
 def _closing(page: Page, line: Said) -> bool:
     if not again(line.text) or counted(line.text) or steps_said(line.text, page.reader.vocabulary) > 2:
         return False
+    steps_beside(page, line.number, line.text)
     page.close(line.text)
     if (said := claims(line.text)) and (said.facing or said.foot):
         page.reader.open.append(f"line {line.number}: not used: {tight(line.text)}")

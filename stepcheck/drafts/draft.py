@@ -8,6 +8,7 @@ from stepcheck.books import book as books
 from stepcheck.books.book import Book
 from stepcheck.drafts.assembly import assembled
 from stepcheck.drafts.body import read_page
+from stepcheck.drafts.remainder import FEET
 from stepcheck.language.parser import parse
 from stepcheck.language.printer import print_sheet
 from stepcheck.model.dance import key
@@ -294,7 +295,6 @@ def _understood(item: Item) -> bool:
     return isinstance(item, Line) and (not item.blank or item.counts > 0)
 
 
-_FEET = re.compile(r"\b(?:[Ll]eft|[Rr]ight|LEFT|RIGHT|[LR]F?)\b")
 _CLAIMED = re.compile(
     rf"(?i)\b{NUMBER}[ -]?(?:counts?|beats?|cts?|walls?|times)\b|\bwalls? {NUMBER}|\d:\d\d|\bo'?clock"
 )
@@ -316,7 +316,7 @@ def holds(page: Page, text: str) -> bool:
     parts = any(len(name) > 1 and re.search(rf"(?i)\b{re.escape(name)}\b", said) for name in names)
     bare = re.sub(r"(?i)(?<![-\w])(?:steps?|bring|run)\b", " ", said)
     moving = page.cues.moving(bare.replace("-", " "))
-    return bool(numbers or parts or _FEET.search(said) or _WALLS.search(said) or moving)
+    return bool(numbers or parts or FEET.search(said) or _WALLS.search(said) or moving)
 
 
 def _beside(page: Page) -> list[tuple[int, str]]:

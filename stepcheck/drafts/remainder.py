@@ -198,6 +198,20 @@ def length_said(page: Page, number: int, text: str) -> bool:
     return True
 
 
+FEET = re.compile(r"\b(?:[Ll]eft|[Rr]ight|LEFT|RIGHT|[LR]F?)\b")
+
+
+def steps_beside(page: Page, number: int, text: str) -> None:
+    """Leave open the steps that stand beside the words that the dance begins again."""
+    said = [each for each in re.split(r"[,;.!]\s+", tight(text)) if not (again(each) or claims(each))]
+    for each in (each for each in said if page.parts and FEET.search(each)):
+        if page.cues.moving(each):
+            page.here.items.append(Line(blank=True, remark=each))
+            page.reader.leave_open(number, each)
+        elif len(each.split()) > 3:
+            page.reader.open.append(f"line {number}: not used: {each}")
+
+
 def danced_again(page: Page, text: str) -> bool:
     """Take a part that is danced again behind another one, where no sequence says so: `Verse again`, `Chorus twice`,
     `Repeat Verse`."""

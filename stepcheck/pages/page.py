@@ -15,7 +15,7 @@ from stepcheck.pages.parts import OpenPart, Section
 from stepcheck.pages.passes import Passes, Tag, is_change
 from stepcheck.pages.reader import Reader
 from stepcheck.steps.codes import Waiting, row
-from stepcheck.steps.counts import cut, lasting, sized, steps_said
+from stepcheck.steps.counts import cut, lasting, sentences, sized, steps_said
 from stepcheck.steps.cues import IN_BRACKETS, Cues
 from stepcheck.steps.outline import Item, Line
 from stepcheck.steps.phrases import events
@@ -222,6 +222,9 @@ def _stepping(page: Page, index: int, text: str, following: str) -> bool:
     first = next((piece.counts for piece in cut(text)), None)
     begins = first is not None and len(first.points) > 1 and re.match(r"\W*[&\d]", text) is not None
     begins = begins or (dances(page, text) and dances(page, following))
+    begins = begins or any(
+        steps_said(each, page.reader.vocabulary) > 2 and dances(page, each) for each in sentences(text)[1:]
+    )
     stated = said and any(piece.counts for piece in cut(text)) and not facts_of(text, "line")[0]
     length = 0 if any(fact.key == "wait" for fact in facts_of(text, "line")[0]) else lasting(text, page.sized)[0]
     lasts = (said and 0 < length <= 16) or (2 < length <= 16 and titling(text) and dances(page, following))

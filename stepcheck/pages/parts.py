@@ -7,7 +7,9 @@ from collections.abc import Iterator
 from attrs import evolve
 
 from stepcheck.pages.reader import Reader
+from stepcheck.steps.counts import steps_said
 from stepcheck.steps.outline import Block, Expect, Item, Line, Part, Remark, beats_of
+from stepcheck.steps.vocabulary import tight
 
 REPEATED = re.compile(
     r"(?i)\W*(?:(\d{1,3})\s*[-&]\s*(\d{1,3})[\s:.)\]]*)?repeat\s+(?:the\s+)?(?:last\s+(\d{1,3})|(?:counts?\s+|beats?\s+|steps?\s+)?(\d{1,3})\s*(?:[-&+]|and)\s*"
@@ -78,6 +80,13 @@ class Section:
             for number, text in sources:
                 reader.leave_open(number, text)
 
+    def _doubted(self, length: int, reader: Reader) -> None:
+        """Leave the section as a blank of the counts that are stated of it: more of them are read, so some twice."""
+        remark = "; ".join(tight(text) for _, text in self.sources)
+        for number, text in self.sources:
+            reader.leave_open(number, f"{length} are stated, {self.counts} are read: {text}", "blank")
+        self.items = [Line(counts=length, blank=True, measured=True, remark=remark)]
+
     def lines(self, before: int, reader: Reader) -> list[Item]:
         """Return the lines under a heading made of their counts; `before` is the number of counts before the
         section."""
@@ -86,6 +95,8 @@ class Section:
         counted = self.last - self.first + 1 if self.first and self.last else 0
         self._titled(length or counted * self.twice, reader)
         self.items = self.believed(length or (0 if self.prose else counted), reader)
+        if 0 < length < self.counts != counted:
+            self._doubted(length, reader)
         blank = all(isinstance(item, Line) and item.blank for item in self.items)
         if stated is None and self.items and blank and 0 < self.counts < self.length:
             remark = "; ".join(item.remark for item in self.items if isinstance(item, Line))
@@ -168,7 +179,7 @@ class OpenPart:
         left = self.beats - sum(each.stated_counts for each in self.sections if each not in loose)
         items = [item for each in loose for item in each.items]
         total = sum(map(beats_of, items))
-        bare = [item for item in items if isinstance(item, Line) and item.blank and not item.counts]
+        bare = [i for each in self.sections for i in each.items if isinstance(i, Line) and i.blank and not i.counts]
         if left < 1 or total == left or (total < left and not self.exact and len(bare) != 1):
             return
         sources = [source for each in loose for source in each.sources]
@@ -254,12 +265,15 @@ def believed(items: list[Item], stated: int, sources: list[tuple[int, str]], rea
     is a blank.
 
     A figure and the steps that may spell it are one or the other: the one whose counts fit.  Lines that state their own
-    counts stand.  Too few counts are no contradiction where some of the words are open.
+    counts stand.  Too few counts are no contradiction where some of the words are open, but just these are one where
+    words that say steps are left over.
     """
     unread = [item for item in items if isinstance(item, Line) and item.blank and not item.counts]
     bare = len(unread) == 1 or any(isinstance(item, Line) and not item.blank and not item.counts for item in items)
+    unsure = any(steps_said(item.remark, reader.vocabulary) for item in unread)
     for other in (items, *either(items)):
-        if not stated or sum(map(beats_of, other)) == stated:
+        spoken = unsure and any(isinstance(i, Line) and i.counts and not i.measured for i in other)
+        if not stated or (sum(map(beats_of, other)) == stated and not spoken):
             return fill_up(other, 0)
     left = stated - sum(map(beats_of, items))
     loose = [at for at, i in enumerate(items) if not (i.measured if isinstance(i, Line) else not beats_of(i))]
@@ -272,7 +286,8 @@ def believed(items: list[Item], stated: int, sources: list[tuple[int, str]], rea
     if 0 not in numbers:
         sources = [source for source in sources if source[0] in numbers]
     for number, text in sources:
-        reader.leave_open(number, f"{stated} are stated, {stated - left} are read: {text}", "blank")
+        told = f"{stated - left} are read" if left else "more is said"
+        reader.leave_open(number, f"{stated} are stated, {told}: {text}", "blank")
     remark = "; ".join(" ".join(text.split()) for _, text in sources)
     if not size:
         return [Remark(remark), *fill_up([item for at, item in enumerate(items) if at not in loose], 0)]

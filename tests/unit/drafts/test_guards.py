@@ -658,3 +658,48 @@ def test_a_heading_that_alone_comes_to_its_counts_is_danced() -> None:
     assert "Step Touch x2" in made.text
     assert "Rocking Chair" in made.text
     assert made.open == ("line 5: 1-4 step R side, touch L, step L side, touch R",)
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-4 Vine R touch\n5-8 Vine L touch\nStomp right once more. Start again.", "Stomp right once more"),
+        (
+            "1-4 Vine R touch\n5-8 Vine L touch\nFinally shimmy to the right, and go again.",
+            "Finally shimmy to the right",
+        ),
+        (
+            "1-4 Vine R touch\n5-8 Vine L touch\nFinish with four sways: right, left. Then start again!",
+            "Finish with four sways",
+        ),
+    ],
+)
+def test_steps_beside_the_words_of_the_repeat_are_open(said: str, wanted: str) -> None:
+    """What stands beside `start again` and says steps does not end in a comment alone."""
+    made = sc.draft(LINE.format(8) + said)
+
+    assert any(wanted in each for each in made.open)
+
+
+def test_steps_in_a_sentence_behind_the_foot_that_starts_are_danced() -> None:
+    """The first sentence of a line may be a fact, and the steps begin with the next."""
+    said = "We begin with the weight on the left. Walk forward right, left, right and kick left.\nBack left, right, left, touch right."
+    made = sc.draft(f"Osier Row\n8 counts, 1 wall, line dance\n\n{said}\n")
+
+    assert "S(R) S(L) S(R) K(L) (forward)" in made.text
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        "S1 (1-8)\n1-4 Vine R touch\n1-4 Vine R touch\n5-8 Vine L touch",
+        "[1-8] Vines\n1-4 Vine R touch\n1-8 Vine L touch",
+        "First eight: vine right and touch, vine left and touch. All vines! Step right, together, step right, touch.",
+    ],
+)
+def test_a_section_of_which_more_is_read_than_is_stated_is_a_blank(rows: str) -> None:
+    """Something of it was read twice: it is left as a blank of its counts, and open."""
+    made = sc.draft(f"Osier Row\n8 counts, 1 wall, line dance\n\n{rows}\n")
+
+    assert "? 8 counts" in made.text
+    assert made.open
