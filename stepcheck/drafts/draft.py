@@ -14,6 +14,7 @@ from stepcheck.language.printer import print_sheet
 from stepcheck.model.dance import key
 from stepcheck.model.source import Source, require
 from stepcheck.pages.columns import columns
+from stepcheck.pages.header import is_author
 from stepcheck.pages.order import REMARK, is_legend
 from stepcheck.pages.page import Page
 from stepcheck.pages.reader import Reader
@@ -343,7 +344,8 @@ def _unused(page: Page, sheet: str) -> None:
             continue
         says = (
             holds(page, text)
-            or bool(kind == "remark" and _PEOPLE.search(text))
+            or bool(kind == "remark" and (_PEOPLE.search(text) or is_author(text)))
+            or bool(number == sources[-1][0] and _NAMED.search(text))
             or re.match(r"\s*[A-Za-z]{1,12}\s?:\s*[A-Z]", text) is not None
         )
         if REMARK.match(text):

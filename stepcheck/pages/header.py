@@ -129,8 +129,12 @@ _NAMES = re.compile(r"[A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*
 _DATED = re.compile(
     r"\s*(?:,\s*|\s-\s+|\()(?:(?:[a-z0-9]|(?:Jan|Feb|Sept?|Oct|Nov|Dec)(?=\W|[a-z]+ary|[a-z]*ber)|(?:March|Mar|April|Apr|May|June?|July?|Aug(?:ust)?)\b)[\w.]*(?![\w.])(?<!\bof)(?<!\bthe)(?<!\bat)"
     r"(?: ['a-z\d.]+)*(?:, [a-z\d. ]+)?)\)?$"
+    r"|[\s,(-]+(?i:(?:spring|summer|autumn|fall|winter|"
+    r"(?:jan|feb|mar|apr|may|june?|july?|aug|sept?|oct|nov|dec)[a-z]*\.?),? )?"
+    r"(?:(?:\d{1,2}[/.-]){1,2}'?\d{2,4}|(?:19|20)\d\d)\)?$"
 )
-"""What stands behind people and is no club: `, spring social`, `(ver. 2)`, `, May`."""
+"""What stands behind people and is no club: `, spring social`, `(ver. 2)`, `, May`, ` 10/22`."""
+_LOWER = re.compile(r"by (?!the\b)[\w'-]+(?: [\w'-]+)? (?:[&+]|and) [\w'-]+(?: [\w'-]+)?(?: \([^()]*\))?")
 _LABELLED = re.compile(r"(?i)\W*(?:dance|title|routine|name)\s*:")
 _FIRST = re.compile(r"\W*((?:[A-Z][\w']*\s)+[A-Z][\w']*)\s*[,(-]\s*(?=\d+\s*(?:counts?|cts?|c|beats?)\b|to\s+[\"A-Z])")
 """A title, and the counts or the song of its dance behind it."""
@@ -211,7 +215,7 @@ class Header:
         told = len(self.found) > before
         self.beside = self.left[kept:] if told else []
         self.beside += [whole] * (told and sum(len(piece) < 10 for piece in pieces) > 3)
-        if told and any(re.search(r"[^\W\d_]{4}", each) for each in self.left[kept:]):
+        if told and any(re.search(r"[^\W\d_]{3}|\d[/.]\d|\d{4}", each) for each in self.left[kept:]):
             self.left[kept:] = [whole]  # what is left of a line is seen with the whole of it
         elif told:
             del self.left[kept:]
@@ -269,6 +273,7 @@ class Header:
         beside = self.signed == self.at or (self.alone and self.at == self.signed + 1)
         club = piece.startswith("(") or re.fullmatch(r"(?:[A-Z][\w']*[ ,]+)*[A-Z][\w']*[ ,]*", bare)
         by = is_author(bare) and re.match(r"(?!(?:at|in|on)\b).*[A-Z]", _BY.sub("", bare))
+        by = by or (later and bare.islower() and _LOWER.fullmatch(bare))
         made = re.search(r"\b(?:by|choreographer:?|notes by) (?=[A-Z][\w'.-]+ [A-Z])", bare)
         if not people and made and not by and (names := _NAMES.match(bare, made.end())):
             played = re.search(r"(?i)\b(?:tune|song|music|track)\b", bare[: made.start()])

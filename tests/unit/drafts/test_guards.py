@@ -703,3 +703,30 @@ def test_a_section_of_which_more_is_read_than_is_stated_is_a_blank(rows: str) ->
 
     assert "? 8 counts" in made.text
     assert made.open
+
+
+@pytest.mark.parametrize(
+    ("said", "people"),
+    [
+        ("CHOR. ADA MIRK & BO LEE 10/22", "ADA MIRK & BO LEE"),
+        ("Choreographer: Ada Mirk (Feb 2019)", "Ada Mirk"),
+        ("Choreographed by: Ada Mirk, Aug. 2023", "Ada Mirk"),
+        ("Choreo Ada Mirk 2019", "Ada Mirk"),
+        ("by Ada Mirk 12.5.2020", "Ada Mirk"),
+        ("by ada + bo (bo lee)", "ada + bo"),
+    ],
+)
+def test_a_date_behind_people_is_no_part_of_their_name_and_is_kept(said: str, people: str) -> None:
+    """The field holds the people, and the line stands beside it as it was written."""
+    made = sc.draft(LINE.format(8).rstrip() + f"\n{said}\n\n1-4 Vine R touch\n5-8 Vine L touch\n").text
+
+    assert f"author: {people}\n" in made
+    assert f"# {said}" in made
+
+
+@pytest.mark.parametrize("said", ["- Ada Mirk", "Love, Ada Mirk", "(Ada Mirk, Hollin Hall)", "~ Ada Mirk x"])
+def test_a_signature_is_the_author_or_open(said: str) -> None:
+    """A name in the last line is not lost in a comment."""
+    made = sc.draft(LINE.format(8) + f"1-4 Vine R touch\n5-8 Vine L touch\n\n{said}\n")
+
+    assert "author: Ada Mirk" in made.text or any("Ada Mirk" in each for each in made.open)
