@@ -198,14 +198,17 @@ def length_said(page: Page, number: int, text: str) -> bool:
     return True
 
 
+_REPEATING = re.compile(r"(?i)\b(?:repeat|start|begin|go|dance|step|bring|run|return|turn|face|facing|pattern)\w*")
 FEET = re.compile(r"\b(?:[Ll]eft|[Rr]ight|LEFT|RIGHT|[LR]F?)\b")
 
 
 def steps_beside(page: Page, number: int, text: str) -> None:
     """Leave open the steps that stand beside the words that the dance begins again."""
-    said = [each for each in re.split(r"[,;.!]\s+", tight(text)) if not (again(each) or claims(each))]
-    for each in (each for each in said if page.parts and FEET.search(each)):
-        if page.cues.moving(each):
+    for each in re.split(r"[,;.!]\s+", tight(text)) if page.parts else ():
+        moving = page.cues.moving(_REPEATING.sub(" ", each))
+        if again(each) or claims(each) or not FEET.search(each):
+            page.reader.open += [f"line {number}: not used: {each}"] * (moving and again(each))
+        elif moving:
             page.here.items.append(Line(blank=True, remark=each))
             page.reader.leave_open(number, each)
         elif len(each.split()) > 3:

@@ -294,6 +294,8 @@ def _said(chunk: list[Piece], vocabulary: Vocabulary, before: list[Event], insid
         and (not kinds & {"verb", "figure", "codes"} or " on the " in f" {text} ")
     ):
         yield Aside(text)
+    elif chunk[0][3].casefold() == "all" and text.endswith("s") and not kinds & {"foot", "feet", "number", "turned"}:
+        yield Aside(text)  # `all chassés`: what the steps behind it are
     elif _AGAIN.search(text) and not kinds - {"noise", "talk", "word"}:
         yield Unread(text)  # `and do that again`
     elif kinds - {"noise", "talk"}:

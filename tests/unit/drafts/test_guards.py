@@ -730,3 +730,12 @@ def test_a_signature_is_the_author_or_open(said: str) -> None:
     made = sc.draft(LINE.format(8) + f"1-4 Vine R touch\n5-8 Vine L touch\n\n{said}\n")
 
     assert "author: Ada Mirk" in made.text or any("Ada Mirk" in each for each in made.open)
+
+
+@pytest.mark.parametrize("said", ["all heels. Heel R", "all heels: heel R", "all heels - heel R"])
+def test_what_all_the_steps_behind_it_are_is_not_danced(said: str) -> None:
+    """`All heels` says of the steps behind it what they are; it is none of them."""
+    made = sc.draft(LINE.format(8) + f"First 8: {said}, tog, heel L, tog, heel R, tog, heel L, tog.\n")
+
+    assert made.text.count("HT(") == 4
+    assert "?" not in made.text
