@@ -187,10 +187,9 @@ def _numbered(line: str, head: str, rest: str, following: str, steps: Callable[[
             later = None if _SECTION.match(plain(following)) else inner
             goes_on = any(each and each.first == last + 1 for each in (said, later))
             begins = said is not None and said.first in (1, first) and len(said.points) > 1
-            if not goes_on:
-                return Heading(line.strip(), (first, last), behind_span if begins else f"{first}-{last}  {behind_span}")
-            if said is None:
-                return Heading(line.strip(), None, f"{first}-{last}  {behind_span}")
+            if said is None or not goes_on:
+                counts = None if goes_on else (first, last)
+                return Heading(line.strip(), counts, behind_span if begins else f"{first}-{last}  {behind_span}")
     if steps(rest) > 1 and (_SECTION.match(plain(following)) or not steps(following)) and behind is None:
         return Heading(head.strip(), None, rest)
     return Heading(line.strip(), None, "" if behind is None else rest)
