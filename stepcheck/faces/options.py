@@ -54,6 +54,11 @@ def remark(said: str) -> None:
         forsake(sys.stderr.fileno())  # there is nowhere left to say so
 
 
+def say(lines: Iterable[str]) -> None:
+    """Write lines to stdout, which no name in them can steer."""
+    write("".join(f"{visible(line)}\n" for line in lines))
+
+
 def complain(said: str) -> None:
     """Write a message of stepcheck's own to stderr, which no name of a file in it can steer."""
     remark(f"stepcheck: {visible(said)}")
