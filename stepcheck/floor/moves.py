@@ -8,6 +8,7 @@ from attrs import evolve, frozen
 from stepcheck.language import syntax
 from stepcheck.language.alterations import last_line
 from stepcheck.language.printer import print_line, print_node
+from stepcheck.language.stretches import goes_on
 from stepcheck.language.syntax import Line, Row
 from stepcheck.model.claims import Check
 from stepcheck.model.dance import EIGHTHS, TICKS, Body, Item, Pass, Spare, Weight, key
@@ -118,7 +119,7 @@ class _Reader:
                     self.moves.append(Move(_text(line), label=key(label)))
                 case Row() as row:
                     label, fresh = row.section or label, fresh or row.section is not None
-                    if any(isinstance(mark, syntax.UntilMark) for option in row.options for mark in option.marks):
+                    if goes_on(row):
                         self.loop = len(self.moves)
                     self.row(line, row, key(label), fresh)
                     fresh = False

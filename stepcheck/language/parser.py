@@ -18,7 +18,7 @@ from stepcheck.language.patch import Rewrite, hints
 from stepcheck.language.phrases import Phrases
 from stepcheck.language.printer import print_node
 from stepcheck.language.slips import misspelt, moved_or_lost, respelled, unread
-from stepcheck.language.stretches import relates
+from stepcheck.language.stretches import goes_on, relates
 from stepcheck.language.syntax import Form, Line, Node, Sheet
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.source import MAX_COLUMNS, Source, Span
@@ -180,9 +180,7 @@ def _misplaced(node: Any, body: str, context: str, brief: bool) -> tuple[Any, ..
         if context == "together" and not named:
             hint = "write the name of a group and a colon before it, as in: odd lines: Chorus"
             return "under together: stands a line for each group", hint
-        marks = (mark for option in row.options for mark in option.marks) if row else ()
-        until = isinstance(node, syntax.UntilHead) or any(isinstance(mark, syntax.UntilMark) for mark in marks)
-        if together or until or (context == "group" and named) or relates(node):
+        if together or goes_on(node) or (context == "group" and named) or relates(node):
             hint = "write it under dance:, outside together:"
             return "this is said of the whole floor, not of a part or a group", hint
     elif row and row.wait is not None:
