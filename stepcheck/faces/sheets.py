@@ -227,7 +227,7 @@ def _whose(routine: Routine, group: str | None) -> None:
     "Captions (WebVTT), a track of clicks with the calls as lyrics (MIDI), or JSON.",
     "vtt",
 )
-@number("--rounds", "How often to dance what goes on until the music ends.  [default: home again]", None)
+@number("--rounds", "How often to dance what goes on until the music ends.  [default: home again]", "NUMBER")
 @GROUP
 @shared.OUTPUT
 @shared.FORCE
@@ -314,7 +314,7 @@ def _steps(rows: tuple[Stretch, ...], marked: tuple[Stretch, ...]) -> Iterator[s
 @click.command("fit", short_help="Lay a dance out over another song, or cut it to a length.")
 @shared.SHEET
 @option("--music", "SONG", "A file (ABC, MusicXML, MIDI), or sections: `verse 32, chorus 32`.")
-@number("--beats", "Cut the dance to so many beats.", None)
+@number("--beats", "Cut the dance to so many beats.", "NUMBER")
 @option("--length", "TIME", "Cut it to a track that lasts so long, such as 120s or 2:00.")
 @option("--level", "LEVEL", "The hardest level of figures in breaks.", type=shared.LEVEL)
 @flag("--apply", "Write it into the file.")

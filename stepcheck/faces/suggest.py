@@ -81,8 +81,7 @@ def _found(path: str | None, after: str | None, ending: bool, options: dict[str,
             raise click.UsageError("name the sheet that the break is for")
         from stepcheck.breaks.breaks import find_breaks
 
-        start = {"start": given["start"]} if "start" in given else {}
-        return find_breaks(given.get("book", "clogging"), beats=_beats(given), **start, **_only(given, ROW))
+        return find_breaks(given.get("book", "clogging"), beats=_beats(given), **_only(given, ("start", *ROW)))
     if ending is (after is not None):
         raise click.UsageError("say where the break goes: --after PART, or --ending")
     for name in ("book", "start"):
