@@ -188,10 +188,6 @@ class Phrases:
         key, value = found
         return syntax.HeaderField(words(key), str(value), place(key), place(value))
 
-    def music_file(self, found: list[Any]) -> syntax.HeaderField:
-        key, value = found
-        return syntax.HeaderField("music", str(value), place(key), place(value))
-
     def dance_head(self, found: list[Any]) -> syntax.DanceHead:
         return syntax.DanceHead(found[1])
 
