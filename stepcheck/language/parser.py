@@ -17,7 +17,7 @@ from stepcheck.language.grammar import load as load_grammar
 from stepcheck.language.patch import Rewrite, hints
 from stepcheck.language.phrases import Phrases
 from stepcheck.language.printer import print_node
-from stepcheck.language.slips import misspelt, moved_or_lost, respelled, unread
+from stepcheck.language.slips import misspelt, moved_or_lost, parsed, respelled, unread
 from stepcheck.language.stretches import goes_on, relates
 from stepcheck.language.syntax import Form, Line, Node, Sheet
 from stepcheck.model.findings import CODES, Diagnostic
@@ -157,10 +157,7 @@ def _guessed(body: str, context: str, error: LineError, brief: bool) -> str | No
     """Return the context that a broken line would open, to go on reading under it."""
     lines = [one.text for one in error.hints if isinstance(one, Rewrite) and one.at and not one.at[0]]
     for line in () if brief else (*lines, body.rstrip(" :") + ":"):
-        try:
-            meant = _machine().parse(line.strip(), _START[context])
-        except (Stuck, LineError):
-            continue
+        meant = parsed(line.strip(), _START[context], _machine().parse)
         if type(meant) in _OPENS and not isinstance(meant, syntax.LabelHead):
             return _OPENS[type(meant)]
     if context != "sheet":
