@@ -8,7 +8,7 @@ from difflib import get_close_matches
 from functools import cache, lru_cache
 from typing import Any
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from stepcheck.language import mistakes, syntax
 from stepcheck.language.files import REFUSED, read, take
@@ -209,13 +209,13 @@ def _misplaced(node: Any, body: str, context: str, brief: bool) -> tuple[Any, ..
 class _Block:
     """Lines under one heading, while they are being read: `head` is the heading's width of indentation, `width` theirs.
 
-    `made` are the arguments of the heading's own line; `excused` is a wrong indentation that has been reported.
+    `line` is the heading's own line, still without those under it; `excused` is a wrong indentation that was reported.
     """
 
-    def __init__(self, context: str, head: int, made: tuple[Any, ...] = ()) -> None:
+    def __init__(self, context: str, head: int, line: Line) -> None:
         self.context = context
         self.head = head
-        self.made = made
+        self.line = line
         self.width = self.excused = -1
         self.lines: list[Line] = []
         self.filled = False
@@ -239,8 +239,7 @@ class _Builder:
     def close(self) -> _Block:
         """Close the innermost block and return the one around it."""
         block = self.stack.pop()
-        number, indent, node, note, comment, text, broken = block.made
-        line = Line(number, indent, node, note, comment, tuple(block.lines), text, broken)
+        line = evolve(block.line, body=tuple(block.lines))
         if not block.filled and not line.broken:
             hint = "the lines that belong to it stand under it, two spaces further in"
             empty = LineError((0, len(line.text)), "nothing stands under this heading", (hint,), "empty-block")
@@ -291,7 +290,7 @@ class _Builder:
 
 def parse(source: Source) -> tuple[Sheet, tuple[Diagnostic, ...]]:
     """Return the sheet that `source` holds and all that is wrong with its language.  Never raises."""
-    block = top = _Block("sheet", -1)
+    block = top = _Block("sheet", -1, Line(0, 0, None))
     builder = _Builder(source, top)
     waiting: list[tuple[int, Line]] = []
     for number, raw in enumerate(source.lines, 1):
@@ -317,14 +316,14 @@ def parse(source: Source) -> tuple[Sheet, tuple[Diagnostic, ...]]:
             builder.find(number, indent, wrong)
         if error is not None:
             node = note = comment = None
+        line = Line(number, indent, node, note, comment, (), text, error is not None)
         if opens is None:
-            block.lines.append(Line(number, indent, node, note, comment, (), text, error is not None))
+            block.lines.append(line)
         elif len(builder.stack) <= DEEPEST:
-            made = number, indent, node, note, comment, text, error is not None
-            block = _Block(opens or block.context, width, made)
+            block = _Block(opens or block.context, width, line)
             builder.stack.append(block)
         else:
-            _too_deep(builder, block, number, indent, text)
+            _too_deep(builder, block, line)
     builder.settle(waiting, 0)
     builder.end()
     return Sheet(source, tuple(top.lines)), tuple(sorted(builder.findings, key=lambda finding: finding.sort_key))
@@ -355,10 +354,10 @@ def _at_margin(builder: _Builder, node: Node | None, text: str) -> LineError | N
     return LineError((0, len(text)), reason, (hint,), "misplaced-line")
 
 
-def _too_deep(builder: _Builder, block: _Block, number: int, indent: int, text: str) -> None:
+def _too_deep(builder: _Builder, block: _Block, line: Line) -> None:
     """Keep a heading that stands too deep as a broken line, and say so once in its block."""
-    block.lines.append(Line(number, indent, None, None, None, (), text, True))
+    block.lines.append(evolve(line, node=None, note=None, comment=None, broken=True))
     if block.excused < _ANY:
         reason = f"blocks stand inside each other more than {DEEPEST} deep"
-        builder.find(number, indent, LineError((0, len(text)), reason, (), "too-deep"))
+        builder.find(line.number, line.indent, LineError((0, len(line.text)), reason, (), "too-deep"))
         block.excused = _ANY
