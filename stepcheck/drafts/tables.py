@@ -63,8 +63,9 @@ def _counted(page: Page, number: int, text: str, cells: list[str], said: dict[st
     kinds = (*page.table, *[""] * (len(cells) - len(page.table)))
     rest = [cell for kind, cell in zip(kinds, cells, strict=False) if kind not in known and re.search(r"\w", cell)]
     items = page.target
-    if items and isinstance(line := items[-1], Line):
-        items[-1] = evolve(line, facing=face or line.facing, remark="; ".join(filter(None, (line.remark, *rest))))
+    last = max((at for at, item in enumerate(items) if isinstance(item, Line)), default=-1)
+    if last >= 0 and isinstance(line := items[last], Line):
+        items[last] = evolve(line, facing=face or line.facing, remark="; ".join(filter(None, (line.remark, *rest))))
     return ""
 
 

@@ -739,3 +739,12 @@ def test_what_all_the_steps_behind_it_are_is_not_danced(said: str) -> None:
 
     assert made.text.count("HT(") == 4
     assert "?" not in made.text
+
+
+def test_the_facing_of_a_row_stands_with_its_steps() -> None:
+    """A claim of the weight behind the steps of a row does not take its facing away."""
+    rows = "Count\tSteps\tFoot\tFacing\n1-2\tStomp, stomp (apart, wt ends L)\tR L\t12:00\n3-4\tWalk, walk\tR L\t12:00\n"
+    made = sc.draft(LINE.format(4) + rows)
+
+    assert made.text.count("facing 12:00") == 2
+    assert not made.open
