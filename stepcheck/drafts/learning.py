@@ -5,12 +5,12 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.cue_lines import over_row
+from stepcheck.drafts.cue_lines import over_row, spells
 from stepcheck.pages.heads import head, name_of
 from stepcheck.pages.order import ORDER_WORD, PART_LASTS, REMARK, is_legend
 from stepcheck.pages.page import Page
-from stepcheck.steps.codes import FEET, Row, Waiting, forms_beats, is_beats, is_feet, listed, row, row_text
-from stepcheck.steps.marks import bare_cue, lasting_cue, nameable, split_foot, times_again, times_of
+from stepcheck.steps.codes import FEET, Row, Waiting, codes_of, forms_beats, is_beats, is_feet, listed, row, row_text
+from stepcheck.steps.marks import bare_cue, lasting_cue, nameable, only_turns, split_foot, times_again, times_of
 from stepcheck.steps.outline import Line, Move
 from stepcheck.steps.phrases import events
 from stepcheck.steps.steps import Mention, Step
@@ -183,7 +183,7 @@ def learn(page: Page) -> list[tuple[int, str]]:
         if found := re.match(r"(?i)\s*beats\s*:\s*(.*)", said):
             for name, beats in re.findall(r"([A-Za-z][\w ]*?)\s+(\d{1,3})", found[1]):
                 page.beats[name.strip().casefold()] = int(beats)
-        if under := over_row(text, texts[at + 1 : at + 3]):
+        if under := over_row(page, text, texts[at + 1 : at + 3]):
             _named_over(page, text, under, texts[at + 2 : at + 4])
         for name, spelled in definitions(text, page.names):
             others = " ".join(each for each in texts if each != text).casefold()
@@ -197,19 +197,25 @@ def learn(page: Page) -> list[tuple[int, str]]:
 
 def _named_over(page: Page, text: str, under: Row, below: list[str]) -> None:
     """Take the footwork under a line that names one figure that is not known, on one foot or on both."""
-    names = [split_foot(times_of(each)[1])[0] for each in listed(text.strip(" :")) if not times_again(each)]
-    names = [each for each in names if not re.fullmatch(rf"(?i){FEET}|left|right|[lr]", each)]
+    said = lasting_cue(page.cues.led(re.sub(r"^\s*\d{1,2}[.)]\s+", "", text))[1])[1].strip(" :")
+    names = [split_foot(times_of(each)[1])[0] for each in listed(said) if not times_again(each)]
+    names = [each for each in names if not (re.fullmatch(rf"(?i){FEET}|left|right|[lr]", each) or only_turns(each))]
+    known = [each.name for each in events(said, page.reader.vocabulary) if isinstance(each, Mention)]
+    names = known * len(names) if len({*names}) == len(known) == 1 else names
     if len({*map(str.casefold, names)}) != 1 or not nameable(names[0]) or head(text, page.names):
         return
-    moves = tuple(Move(each, "", 0) for group in under.codes for each in group)
+    moves = tuple(Move(each, "", 0) for each in codes_of(under).split())
     half = len(moves) // 2
     if len(names) == 2 and moves[:half] == moves[half:]:
         line = Line(moves=moves[:half])
     else:
         timed = Waiting(under, 0, 1, text)
         line = timed.placed(Line(moves=moves), page.reader.book) if [*map(timed.takes, below)] else Line(moves=moves)
-    spelled, known = row_text(line, leads=True), sum(map(page.cues.lasts, page.cues.cues(names[0])))
-    if not known or known == forms_beats(spelled, page.reader.book):
+    spelled, lasts = row_text(line, leads=True), sum(map(page.cues.lasts, page.cues.cues(names[0])))
+    if not lasts or (
+        lasts == forms_beats(spelled, page.reader.book)
+        and not (spells(page, names[:1], codes_of(under)) and forms_beats(codes_of(under), page.reader.book) == lasts)
+    ):
         page.cues.define(names[0][:1].upper() + names[0][1:], spelled, ", ".join(filter(None, under.notes)))
 
 

@@ -98,7 +98,8 @@ class OpenPart:
 
     `repeat` is the facing after it is danced again, "again" if none is said, "" if it isn't; `halfway` the one between;
     `times` how often it is danced then; `told`, of a line that says so and names no part, how many sections and lines
-    stand before it, its number and its text.
+    stand before it, its number and its text; `doubted` the rows that may be the footwork of the cue over them,
+    and whether they are set as such.
     """
 
     def __init__(self, name: str, beats: int) -> None:
@@ -110,6 +111,7 @@ class OpenPart:
         self.exact = True
         self.times = 2
         self.told: tuple[int, int, int, str] | None = None
+        self.doubted: dict[int, tuple[str, bool]] = {}
 
     @property
     def items(self) -> list[Item]:
@@ -192,6 +194,18 @@ class OpenPart:
             reader.leave_open(number, text, "blank" if length else "open")
         self.repeat = ""
 
+    def _settled(self, reader: Reader) -> None:
+        """Dance rows that may be those of the cue over them where the part's length has room for both; else those that
+        are set as such, or all if the length has room for the cues alone, are open."""
+        rows = [item for item in self.items if source_of(item) in self.doubted]
+        sizes = [sum(map(beats_of, self.items)) - without for without in (0, sum(map(beats_of, rows)))]
+        both, alone = (0 < self.beats in (size, size * self.times * bool(self.repeat)) for size in sizes)
+        for number, (text, set_so) in self.doubted.items():
+            if (alone or set_so) and not (both and not alone):
+                reader.leave_open(number, text)
+                for section in self.sections:
+                    section.items = [item for item in section.items if source_of(item) != number]
+
     def finished(self, twice: bool, reader: Reader, unit: str) -> Part:
         """Return the part with its contract; danced again in one, its lines stand under `2 times`.
 
@@ -200,6 +214,7 @@ class OpenPart:
         made: list[Item] = []
         so_far = 0
         self._bounded(reader)
+        self._settled(reader)
         if unit == "counts":
             self._merged(reader)
             self._emptied()
@@ -248,7 +263,7 @@ def believed(items: list[Item], stated: int, sources: list[tuple[int, str]], rea
     size = left + sum(beats_of(items[at]) for at in loose)
     if not loose or size < 0:
         return fill_up(items, 0)  # rows on their own counts are right: what is stated of them all is not
-    numbers = {_source(items[at]) for at in loose}
+    numbers = {source_of(items[at]) for at in loose}
     if 0 not in numbers:
         sources = [source for source in sources if source[0] in numbers]
     for number, text in sources:
@@ -263,10 +278,10 @@ def believed(items: list[Item], stated: int, sources: list[tuple[int, str]], rea
     return [*items[:first], blank, *(Expect(f"facing {wall}") for wall in faced[-1:]), *items[last + 1 :]]
 
 
-def _source(item: Item) -> int:
+def source_of(item: Item) -> int:
     """Return the number of the line of the source that a line was read from, 0 if unknown."""
     if isinstance(item, Block):
-        return next(filter(None, map(_source, item.lines)), 0)
+        return next(filter(None, map(source_of, item.lines)), 0)
     return item.source if isinstance(item, Line) else 0
 
 

@@ -615,3 +615,17 @@ def test_fields_behind_a_row_are_its_beats_and_its_foot() -> None:
         each for each in made if "beats" not in each
     ]
     assert "? 4 beats" in lines(CLOG.format(4, "DS DS DS RS\nL R L R L R L"))
+
+
+@pytest.mark.parametrize(
+    ("beats", "row", "wanted"),
+    [(8, "DS DS RS RS", ["Triple", "DS DS RS RS"]), (4, "DS DS RS RS", ["Triple"]), (4, "(DS DS RS)", ["Triple"])],
+)
+def test_a_row_of_other_steps_under_a_cue_is_danced_only_where_there_is_room(
+    beats: int, row: str, wanted: list[str]
+) -> None:
+    """A row that may spell the cue over it is danced beside it where the part's length says so, else it is open."""
+    text = CLOG.format(beats, f"Triple\n{row}\n")
+
+    assert wanted == lines(text)
+    assert [said for said in sc.draft(text).open if row in said] == [f"line 6: {row}"] * (len(wanted) == 1)
