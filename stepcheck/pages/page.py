@@ -140,6 +140,13 @@ class Page:
         if label := re.match(r"\s*(?:line\s+|no\.?\s*)?(\d{1,2})[.)]\s+[\w(]", text):
             self.labels[int(label[1])] = number
 
+    def interrupted(self, number: int) -> bool:
+        """Say whether a line that was not read and may be a heading, with a number, stands in the open part before a
+        line."""
+        first = next((at for section in self.sections for at, _ in section.sources), number)
+        between = [at for at, text in self.reader.numbered() if first < at < number and re.search(r"\d", text)]
+        return any(self.reader.kinds.get(at) == "remark" for at in between)
+
     def stands(self) -> str:
         """Return the foot that the last line of movements leaves the weight on, "" if that isn't known."""
         last = next((item for item in reversed(self.here.items) if isinstance(item, Line)), None)

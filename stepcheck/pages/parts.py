@@ -206,6 +206,24 @@ class OpenPart:
                 for section in self.sections:
                     section.items = [item for item in section.items if source_of(item) != number]
 
+    def _lacking(self, beats: int, once: int, reader: Reader, unit: str) -> tuple[Item, ...]:
+        """Return the blank of the beats that all times of the part lack, where its stated length is not that of one."""
+        if beats < 1 or once in (0, self.beats):
+            return ()
+        said = f"{self.beats} {unit} are stated"
+        reader.open.append(f"{self.name}: {said}, {self.times} times {once} are read")
+        return (Line(blank=True, counts=beats, measured=True, remark=said),)
+
+    def _again(self, lines: tuple[Item, ...], beats: int, behind: tuple[Item, ...], reader: Reader) -> tuple[Item, ...]:
+        """Return the lines of the part under the head of its repeat, each time of `beats`, 0 where that isn't said."""
+        inner: tuple[Item, ...] = (Block(f"beats 1-{beats}", lines),) if beats else lines
+        if self.halfway:
+            inner += (Block("1st time only", (Expect(f"facing {self.halfway}"),)),)
+        faced = self.repeat != "again"
+        reader.assumed.add(f"{self.name} in the sequence is {self.name} with its repeat")
+        claim = (Expect(f"facing {self.repeat}", self.repeat_remark),) if faced else ()
+        return (Block(f"{self.times} times", inner, "", "" if faced else self.repeat_remark), *behind, *claim)
+
     def finished(self, twice: bool, reader: Reader, unit: str) -> Part:
         """Return the part with its contract; danced again in one, its lines stand under `2 times`.
 
@@ -224,23 +242,19 @@ class OpenPart:
             made += section.lines(so_far, reader)
             so_far += section.length or section.counts
         once, stated, total = sum(map(beats_of, made)), self.beats, self.beats
+        behind: tuple[Item, ...] = ()
         if again := bool(self.repeat) and not twice:
             stated, total = self.once or self.beats, self.total
-            if self.beats and self.times * (self.once or once) == self.beats:
+            if lacking := self.beats - self.times * (self.once or once):
+                behind = self._lacking(lacking, once, reader, unit)
+            if self.beats and (not lacking or behind):
                 stated, total = self.once, self.total or self.beats
+        whole = once == stated
         if stated and (once > stated or (once < stated and self.exact)):
             reader.open.append(f"{self.name}: {stated} {unit} are stated, {once} are read")
         if unit == "beats" and self.exact and stated > once > 0:
             made.append(Line(blank=True, counts=stated - once, measured=True, remark=f"{stated} {unit} are stated"))
-        lines = tuple(made)
-        if again:
-            inner: tuple[Item, ...] = (Block(f"beats 1-{stated}", lines),) if stated else lines
-            if self.halfway:
-                inner += (Block("1st time only", (Expect(f"facing {self.halfway}"),)),)
-            faced = self.repeat != "again"
-            lines = (Block(f"{self.times} times", inner, "", "" if faced else self.repeat_remark),)
-            lines += (Expect(f"facing {self.repeat}", self.repeat_remark),) if faced else ()
-            reader.assumed.add(f"{self.name} in the sequence is {self.name} with its repeat")
+        lines = self._again(tuple(made), stated * whole, behind, reader) if again else tuple(made)
         return Part(self.name, ((f"{total} {unit}",) if total else ()) + tuple(self.contract), lines, self.remark)
 
 

@@ -629,3 +629,38 @@ def test_a_row_of_other_steps_under_a_cue_is_danced_only_where_there_is_room(
 
     assert wanted == lines(text)
     assert [said for said in sc.draft(text).open if row in said] == [f"line 6: {row}"] * (len(wanted) == 1)
+
+
+@pytest.mark.parametrize(
+    ("beats", "said", "wanted", "missing"),
+    [
+        (8, "Repeat to the back", "2 times: / beats 1-8: / Triple x2 / expect facing back", ""),
+        (16, "Repeat part A from the top, 8 beats", "2 times: / beats 1-8: / Triple x2", ""),
+        (32, "Do this 4 times", "4 times: / Triple x2", ""),
+        (20, "Repeat part A from the top", "2 times: / Triple x2 / ? 4 beats", "2 times 8"),
+        (
+            40,
+            "4 times in all, ends at the front",
+            "4 times: / Triple x2 / ? 8 beats / expect facing front",
+            "4 times 8",
+        ),
+        (12, "Do this 2 times", "2 times: / Triple x2 / ? 4 beats", "8"),
+    ],
+)
+def test_the_length_of_a_part_with_a_repeat_is_of_all_its_times_or_of_one(
+    beats: int, said: str, wanted: str, missing: str
+) -> None:
+    """What fits neither is a blank of what is missing, once, and no claim of the beats of one time."""
+    text = CLOG.format(beats, f"2 Triples\n{said}\n")
+    opened = [f"A: {beats} beats are stated, {missing} are read"] if missing else []
+
+    assert wanted.split(" / ") == lines(text)
+    assert opened == [each for each in sc.draft(text).open if "stated" in each]
+
+
+def test_a_repeat_behind_a_heading_that_is_not_read_is_of_no_part() -> None:
+    """Which lines `do that 2 times` speaks of isn't known behind words that may begin a part: it is open."""
+    text = "Osier Row (clogging)\n\n2 Triples (8)\n= 8 cts. Then BREAK (8 cts) at the front:\nStomp L, stomp R\ndo that 2 times\n"
+
+    assert ["Triple x2", "STO(L) STO(R)"] == lines(text)
+    assert "line 6: not used: do that 2 times" in sc.draft(text).open
