@@ -664,3 +664,23 @@ def test_a_repeat_behind_a_heading_that_is_not_read_is_of_no_part() -> None:
 
     assert ["Triple x2", "STO(L) STO(R)"] == lines(text)
     assert "line 6: not used: do that 2 times" in sc.draft(text).open
+
+
+@pytest.mark.parametrize(
+    ("order", "wanted"),
+    [
+        ("wait 8, then A - B - A - C - break - C - B, all start left", "A B A C Break C B"),
+        ("A / B / C / A / B / Break", "A B C A B Break"),
+        ("wait 8 > A > B > A > C > break > A and we bow", "A B A C Break A"),
+        ("wait 8, then break - A - B - A - C", ""),
+        ("Sequence: A, B, A, C, the mystery bit, A, B", ""),
+        ("Order: A B A flurb C B", ""),
+    ],
+)
+def test_an_order_is_read_whole_or_not_at_all(order: str, wanted: str) -> None:
+    """A sequence of which parts are left out is no dance: it is open."""
+    text = "Osier Row (clogging)\nby Nan Ollerton\n{}\n\nA\nTriple\nB\nBasic\nC\nChain\nBreak\nStomp L, stomp R\n"
+    made = sc.draft(text.format(order))
+
+    assert wanted.split() == (made.text.split("\ndance:\n")[1].split() if "\ndance:" in made.text else [])
+    assert wanted or any("the order of the parts" in said for said in made.open)
