@@ -107,8 +107,8 @@ def definitions(text: str, names: tuple[str, ...] = ()) -> list[tuple[str, str]]
     """Return the figures that a line spells out, `Triple = DS DS DS RS` or `Outhouse: DS, touch …`: names and steps."""
     said = plain(text)
     found = re.findall(
-        r"(?:^|\s{2,}|,\s+)(?:a |an )?([A-Za-z][\w' -]*?)\s*(?:\([^()=]*\)\s*)?"
-        r"=\s*(.+?)(?=\s{2,}[A-Za-z][\w' -]*\s*=|$)",
+        r"(?:^|\s{2,}|,\s+)(?:a |an )?([A-Za-z][\w'. -]*?)\s*(?:\([^()=]*\)\s*)?"
+        r"=\s*(.+?)(?=\s{2,}[A-Za-z][\w'. -]*\s*=|$)",
         said,
     )
     if not found:
@@ -191,7 +191,9 @@ def learn(page: Page) -> list[tuple[int, str]]:
             if spelling and (made := _footwork(page, spelled)):
                 forms, note, facts, rest = made
                 more = re.sub(r"\(?\d+ beats\)?", "", rest).strip(" ,")
-                page.cues.define(split_foot(name)[0], forms, ", ".join(filter(None, (note, more))), facts)
+                page.cues.define(
+                    _in_full(page, split_foot(name)[0]), forms, ", ".join(filter(None, (note, more))), facts
+                )
     return numbered
 
 
@@ -204,14 +206,10 @@ def _named_over(page: Page, text: str, under: Row, below: list[str]) -> None:
     names = known * len(names) if len({*names}) == len(known) == 1 else names
     if len({*map(str.casefold, names)}) != 1 or not nameable(names[0]) or head(text, page.names):
         return
-    moves = tuple(Move(each, "", 0) for each in codes_of(under).split())
-    half = len(moves) // 2
-    if len(names) == 2 and moves[:half] == moves[half:]:
-        line = Line(moves=moves[:half])
-    else:
-        timed = Waiting(under, 0, 1, text)
-        line = timed.placed(Line(moves=moves), page.reader.book) if [*map(timed.takes, below)] else Line(moves=moves)
-    spelled, lasts = row_text(line, leads=True), sum(map(page.cues.lasts, page.cues.cues(names[0])))
+    codes, lasts = codes_of(under).split(), sum(map(page.cues.lasts, page.cues.cues(names[0])))
+    half = len(codes) // 2
+    both = len(names) == 2 and codes[:half] == codes[half:]
+    spelled = " ".join(codes[:half]) if both else _timed(page, under, below)
     if not lasts or (
         lasts == forms_beats(spelled, page.reader.book)
         and not (spells(page, names[:1], codes_of(under)) and forms_beats(codes_of(under), page.reader.book) == lasts)
@@ -219,10 +217,34 @@ def _named_over(page: Page, text: str, under: Row, below: list[str]) -> None:
         page.cues.define(names[0][:1].upper() + names[0][1:], spelled, ", ".join(filter(None, under.notes)))
 
 
+_COUNTS = re.compile(r"\s+(&?a?\d(?:\s+(?:&?a?\d+|[&ea])){2,})\s*$")
+
+
 def _footwork(page: Page, words: str) -> tuple[str, str, str, str] | None:
-    """Return the footwork that words spell, None where some of them are steps that are not read."""
-    made = page.cues.footwork(words)
+    """Return the footwork that words spell, on the counts behind it, None where some of them are steps that are not
+    read."""
+    counts, coded = _COUNTS.search(words), row(words)
+    made = page.cues.footwork(words[: counts.start()] if counts else words)
+    if made and counts and coded and codes_of(coded) == made[0]:
+        made = (_timed(page, coded, [counts[1]]), *made[1:])
     return None if made and any(map(page.cues.moving, listed(made[3]))) else made
+
+
+def _timed(page: Page, coded: Row, below: list[str]) -> str:
+    """Return the codes of a row on the counts that stand under it."""
+    line, timed = Line(moves=tuple(Move(each, "", 0) for each in codes_of(coded).split())), Waiting(coded, 0, 1, "")
+    return row_text(timed.placed(line, page.reader.book) if [*map(timed.takes, below)] else line, leads=True)
+
+
+def _in_full(page: Page, name: str) -> str:
+    """Return the only known figure of which a name with a full stop is short, `Rocking Ch.`; else the name."""
+    short = [word.strip(".") for word in name.casefold().split()]
+    found = {
+        word.value
+        for words, word in page.cues.vocabulary.phrases.items()
+        if word.kind == "figure" and len(words) == len(short) and all(map(str.startswith, words, short))
+    }
+    return found.pop() if "." in name and len(found) == 1 else name
 
 
 def glossed(page: Page, number: int, text: str) -> None:
@@ -231,7 +253,8 @@ def glossed(page: Page, number: int, text: str) -> None:
     page.reader.mark(number, "steps" if found else "heading")
     told = re.search(r"[\d=]", text) is not None or page.cues.moving(text)
     if (not found and page.glossary[number] and told) or not all(
-        _footwork(page, spelled) and sum(map(page.cues.lasts, page.cues.cues(name))) for name, spelled in found
+        _footwork(page, spelled) and sum(map(page.cues.lasts, page.cues.cues(_in_full(page, name))))
+        for name, spelled in found
     ):
         page.reader.leave_open(number, text)
     if page.reader.kinds[number] != "steps":

@@ -160,7 +160,8 @@ def _coded(word: str, inner: str, within: bool, behind: str) -> tuple[str, ...]:
         return ()
     if within and word in ("K", "H"):
         return _code(word, inner) or (word,)
-    inside = within and word.upper() in _IN_FULL and re.match(r"\s+[A-Z]{2}\b", behind)  # `DS Brush DS RS`
+    # `DS Brush DS RS`, `DS b(xib) b(ots)`
+    inside = within and word.upper() in _IN_FULL and (re.match(r"\s+[A-Z]{2}\b", behind) or (word == "b" and inner))
     return _code(word.upper() if inside or (within and word in ("pause", "hold", "clap")) else word, inner)
 
 

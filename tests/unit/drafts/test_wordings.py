@@ -673,3 +673,25 @@ def test_no_hour_is_lost_in_silence() -> None:
     again = LINE.format(16, "[1-8] Walk R, L, R, L, R, L, R, L\n[9-16] same 8 again  6:00")
 
     assert "S(R) S(L) S(R) S(L) S(R) S(L) S(R) S(L), facing 6:00" in body(again, "Main")
+
+
+@pytest.mark.parametrize(
+    ("entry", "wanted"),
+    [
+        ("Rocking Ch. = DS BR(sl) DS RS", "Rocking Chair: DS BR DS RS (sl)"),
+        (
+            "Clogover V. = DS DS(xif) DS DS(xib) DS DS(xif) DS RS",
+            "Clog-over Vine: DS DS DS DS DS DS DS RS (xif, xib, xif)",
+        ),
+        (
+            "Joey: DS b(xib) b(ots) b(ots) b(xib) b(ots) S  &1 & 2 & 3 & 4",
+            "Joey: DS@1 BA@&2 BA@2 BA@&3 BA@3 BA@&4 S@4 (xib,",
+        ),
+    ],
+)
+def test_a_key_has_figures_by_short_names_and_on_counts(entry: str, wanted: str) -> None:
+    """A name cut off by a full stop is the only figure that it begins; counts behind steps are theirs."""
+    made = sc.draft(CLOG.format("", f"A (4)\nTriple\n\nSteps:\nTriple: DS DS DS RS\n{entry}"))
+
+    assert wanted in made.text
+    assert made.text.count("Triple\n") == 1
