@@ -198,7 +198,11 @@ def load(name_or_path: str | os.PathLike[str], readings: str | None = None) -> B
     """
     name = os.fspath(name_or_path)
     if key(name) not in SHIPPED and not name.endswith(".book") and not os.path.exists(name):
-        raise SourceError(f"there is no book {name!r}; {_other(name)}")
+        from difflib import get_close_matches  # only a wrong name needs it
+
+        near = get_close_matches(key(name), SHIPPED, 1)
+        known = "there are clogging, line, and a club's own by its file, as in club.book"
+        raise SourceError(f"there is no book {name!r}; {f'did you mean {near[0]}?' if near else known}")
     book = _shipped(key(name)) if key(name) in SHIPPED else _opened(name, ())
     if readings is None:
         return book
@@ -207,14 +211,6 @@ def load(name_or_path: str | os.PathLike[str], readings: str | None = None) -> B
         if key(title) == key(readings):
             return evolve(book, settled=book.settled + pairs)
     raise SourceError(f"the book {book.name} has no readings named {readings}")
-
-
-def _other(name: str) -> str:
-    from difflib import get_close_matches  # only a wrong name needs it
-
-    near = get_close_matches(key(name), SHIPPED, 1)
-    known = "there are clogging, line, and a club's own by its file, as in club.book"
-    return f"did you mean {near[0]}?" if near else known
 
 
 def within(book: Book) -> Iterator[Book]:

@@ -292,6 +292,6 @@ def _told(one: Card, meaning: Meaning) -> Iterator[str]:
 
 def columns(cells: Sequence[tuple[str, ...]]) -> Iterator[str]:
     """Yield rows of cells with the columns lined up."""
-    widths = [max(len(row[number]) for row in cells) for number in range(len(cells[0]))] if cells else []
+    widths = [max(map(len, column)) for column in zip(*cells, strict=True)]
     for row in cells:
         yield "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()

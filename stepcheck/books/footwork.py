@@ -256,17 +256,13 @@ class Words:
         self._parts.clear()  # they still have what is left out
 
     def where(self, word: int, kind: int) -> int:
-        """Return the assignments that give `word` a reading of class number `kind`."""
+        """Return the assignments that give `word` a reading of class number `kind`, of which 0 is the usual one's."""
         unit, count = self._unit[word], len(self.classes[word])
         out, width = ((1 << unit) - 1) << (unit * kind), unit * count
         while width < self.total:
             out |= out << width
             width *= 2
         return out & ((1 << self.total) - 1)
-
-    def usual(self, word: int) -> int:
-        """Return the assignments that give `word` its usual reading."""
-        return self.where(word, 0)
 
     def kinds(self, number: int) -> tuple[int, ...]:
         """Return the class of each word's reading under assignment `number`."""
@@ -290,7 +286,7 @@ class Words:
     def least(self, assignments: int) -> int:
         """Return the assignment that departs from the usual readings in the fewest words, later words first."""
         every = (1 << self.total) - 1
-        departs = tuple(every & ~self.usual(word) for word in range(len(self.words)))
+        departs = tuple(every & ~self.where(word, 0) for word in range(len(self.words)))
         left = next(layer & assignments for layer in self.layers(departs) if layer & assignments)
         for word, kinds in enumerate(self.classes):  # the usual class first, the others by their first reading
             order = [0, *sorted(range(1, len(kinds)), key=lambda kind: kinds[kind][0])]

@@ -30,7 +30,6 @@ SCHEMA = 4
 MARK = 0x57_41_4C_4B  # of the file, so that no other data base is taken for one of ours
 MOST = 200_000  # answers are kept; of more, half are dropped, whichever
 BATCH = 32  # answers are looked up, or written, at once
-NO_BOOKS = "[]"  # as JSON
 PATIENCE = 10.0  # seconds to wait for another process
 SUFFIX = ".sqlite"
 HEAD = 100  # bytes at the start of a data base, which say what it is
@@ -143,7 +142,7 @@ class Cache:
                     self._base.commit()
                     self._base.execute("delete from answers where key = ?", (key,))
             return None
-        books = tuple((name, made) for name, made in json.loads(texts[1])) if texts[1] != NO_BOOKS else ()
+        books = tuple((name, made) for name, made in json.loads(texts[1]))
         if any(self._digest(name) != made for name, made in books):
             return None
         spot = key[-1] % self._spot == self._turn

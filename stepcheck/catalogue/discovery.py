@@ -90,13 +90,13 @@ class _Left:
 
     def __init__(self, exclude: tuple[str, ...], root: str) -> None:
         self._root = os.path.realpath(root or os.curdir)
-        self._exclude = ((self._root, _spec(exclude)),) if exclude else ()
+        self._exclude = ((self._root, ignoring(exclude)),) if exclude else ()
         self._folders: dict[str, tuple[str, tuple[tuple[str, Test], ...]]] = {}
 
     def excludes(self, path: str) -> bool:
         """Say whether a pattern that was given leaves out a file, though it is named."""
         real = os.path.realpath(path)
-        return any(test(_from(real, start)) for start, test in self._exclude)
+        return any(test(relative(real, start)) for start, test in self._exclude)
 
     def __call__(self, path: str) -> bool:
         """Say whether `path`, which ends in a slash if it is a folder, is left out."""
@@ -106,14 +106,14 @@ class _Left:
             self._folders[folder] = real, (*self._exclude, *self._files(real))
         real, tests = self._folders[folder]
         slash = "/" if path.endswith("/") else ""
-        return any(test(_from(os.path.join(real, name), start) + slash) for start, test in tests)
+        return any(test(relative(os.path.join(real, name), start) + slash) for start, test in tests)
 
     def _files(self, folder: str) -> Iterator[tuple[str, Test]]:
         """Yield what the ignore files in a folder and in those above it say, with the folder."""
         while True:
             try:
                 with open(os.path.join(folder, IGNORE), encoding="utf-8", errors="replace") as file:
-                    yield folder, _spec(tuple(file))
+                    yield folder, ignoring(tuple(file))
             except OSError:
                 pass
             above = os.path.dirname(folder)
@@ -122,11 +122,13 @@ class _Left:
             folder = above
 
 
-def _from(path: str, folder: str) -> str:
+def relative(path: str, folder: str) -> str:
+    """Return a path as patterns see it, from a folder and with slashes."""
     return os.path.relpath(path, folder).replace(os.sep, "/")
 
 
-def _spec(patterns: tuple[str, ...]) -> Test:
+def ignoring(patterns: tuple[str, ...]) -> Test:
+    """Return the test whether a path fits patterns in the manner of `.gitignore`."""
     from pathspec import GitIgnoreSpec  # only where something is left out
 
     return GitIgnoreSpec.from_lines(patterns).match_file

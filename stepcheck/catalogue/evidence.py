@@ -16,7 +16,7 @@ from typing import Any, TypeAlias, Union, get_args, get_origin, get_type_hints
 
 from attrs import fields, frozen, has
 
-from stepcheck.books.book import SHIPPED, Book, load, within
+from stepcheck.books.book import SHIPPED, load, within
 from stepcheck.language import files, parser
 from stepcheck.model.choices import Reading
 from stepcheck.model.findings import CODES, Code, Hint, Patch
@@ -55,20 +55,18 @@ def digest(path: str) -> str:
         return ""
 
 
-def books_of(book: Book | None) -> tuple[str, ...]:
-    """Return the paths of the files that a book comes from, except those that come with stepcheck."""
-    shipped = [load(name).shelf for name in SHIPPED]
-    shelves = [one.shelf for one in within(book)] if book is not None else []
-    return tuple(dict.fromkeys(one.text.source.path for one in shelves if one is not None and one not in shipped))
-
-
 def files_of(path: str, found: facts.Facts) -> tuple[tuple[str, str], ...]:
-    """Return the files beside a sheet that it is read with, its books and its song, each with its digest."""
-    paths = books_of(found.book)
+    """Return the files beside a sheet that it is read with, its books and its song, each with its digest.
+
+    Books that come with stepcheck are none of them.
+    """
+    shipped = [load(name).shelf for name in SHIPPED]
+    shelves = [one.shelf for one in within(found.book)] if found.book is not None else []
+    paths = [*dict.fromkeys(one.text.source.path for one in shelves if one is not None and one not in shipped)]
     if found.song is not None:
         from stepcheck.music.song import beside
 
-        paths = (*paths, beside(path, dict(found.header)["music"]))
+        paths.append(beside(path, dict(found.header)["music"]))
     return tuple((name, digest(name)) for name in paths)
 
 

@@ -200,9 +200,8 @@ def _change(item: dance.Step | dance.Rest | dance.Gap) -> dict[str, Any]:
         return {"beats": item.ticks / TICKS, "turn": 0, "weight": _KEPT}
     figure = item.figure
     version = figure.versions[figure.usual]
-    ends = {foot.other: footwork.dance(version, foot, foot is not figure.lead, {}) for foot in (Foot.RIGHT, Foot.LEFT)}
-    danced = {foot: end for foot, end in ends.items() if not isinstance(end, footwork.Impossible)}
-    ways = [f"{foot.name} to {Weight(end).name}".lower() for foot, end in danced.items()]
+    ends = [(weight, footwork.ends(figure, weight)[0].weight) for weight in (Weight.LEFT, Weight.RIGHT)]
+    ways = [f"{on.name} to {end.name}".lower() for on, end in ends if not isinstance(end, footwork.Impossible)]
     turn = None if item.blank else version.turn if item.turn is None else item.turn
     return {"beats": version.length / TICKS, "turn": turn, "weight": ", ".join(ways)}
 
@@ -217,9 +216,8 @@ def _flow(graph: Any, body: Body, entries: dict[Any, None]) -> dict[Any, None]:
 def _item(graph: Any, item: Any, entries: dict[Any, None]) -> dict[Any, None]:
     match item:
         case dance.Step() | dance.Rest() | dance.Gap():
-            label = (
-                item.figure.name if isinstance(item, dance.Step) else "hold" if isinstance(item, dance.Rest) else "?"
-            )
+            still = "hold" if isinstance(item, dance.Rest) else "?"
+            label = item.figure.name if isinstance(item, dance.Step) else still
             graph.add_node(item.line, label=label, kind=type(item).__name__.lower())
             graph.add_edges_from(((entry, item.line) for entry in entries), **_change(item))
             return {item.line: None}

@@ -5,6 +5,7 @@ Other tools are given the same graphs that the questions about a catalogue are a
 
 import os
 from collections.abc import Iterable, Iterator
+from contextlib import suppress
 from typing import TYPE_CHECKING, Any, TypeAlias
 
 from attrs import field, frozen
@@ -188,8 +189,8 @@ def medley_graph(paths: Sheets) -> "networkx.DiGraph":
     every = []
     for routine, program in shelf(paths).programs:
         graph.add_node(routine.path, label=routine.title or routine.path)
-        ends = _ends(program)
-        if ends is not None:
+        with suppress(WorkSpent):  # nobody knows where a dance beyond the budget ends
+            ends = frozenset(onward(program, program.dance))
             every.append((routine.path, Weight(program.lead.other), program.facing, ends))
     for before, _, _, ends in every:
         for after, lead, facing, _ in every:
@@ -207,14 +208,6 @@ def rounds(graph: "networkx.DiGraph") -> tuple[tuple[str, ...], ...]:
     order = list(graph)
     rows = (tuple(node for node in order if node in some) for some in found)
     return tuple(sorted(rows, key=lambda some: order.index(some[0])))
-
-
-def _ends(program: Program) -> frozenset[tuple[Weight, int]] | None:
-    """Return each weight and wall that a dance can end with, as its words are usually read; None beyond the budget."""
-    try:
-        return frozenset(onward(program, program.dance))
-    except WorkSpent:
-        return None
 
 
 def likeness_graph(paths: Sheets) -> "networkx.Graph":

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
-from attrs import evolve, field, frozen
+from attrs import define, evolve, field, frozen
 
 from stepcheck.catalogue.discovery import STDIN, Found, NothingFound, sheets
 from stepcheck.catalogue.workers import Alone, Answer, Crew, Handed, Job, Options, Processes
@@ -119,7 +119,7 @@ def check_catalogue(
         raise NothingFound("no sheet (*.routine) found")
     kept = opened(cache) if cache is None or isinstance(cache, str | os.PathLike | bool) else cache
     options = Options(engine, budget, readings, keep=kept is not None)
-    run = Run(found, options, crew(options, jobs, executor), kept, budgets)
+    run = Run(found, options, crew(options, jobs, executor), kept, budgets or {})
     reports, failures = [], [Failure(path, reason) for path, reason in found.missing]
     try:
         for one in run:
@@ -205,6 +205,7 @@ def processors() -> int:
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
+@define(eq=False, slots=False)
 class Run:
     """A run over sheets that have been found; iterate over it for the answers, in the order of the sheets.
 
@@ -213,27 +214,22 @@ class Run:
     `remembered` counts the answers from the cache.  Whatever ends the iteration, call `stop`.
     """
 
-    def __init__(
-        self,
-        found: Found,
-        options: Options,
-        crew: Crew,
-        cache: "Cache | None" = None,
-        budgets: Mapping[str, int] | None = None,
-        scripts: Mapping[str, str] | None = None,
-        certificates: Mapping[str, str] | None = None,
-    ) -> None:
-        self.remembered = 0
-        self._found, self._options, self._crew = found, options, crew
-        self._cache = cache if options.keep else None
-        self._budgets = budgets or {}
-        self._scripts, self._certificates = scripts or {}, certificates or {}
-        self._keys: dict[int, bytes] = {}
-        self._alone = Alone(options)
-        self._waiting: deque[Job] = deque()
-        self._under_way = 0
-        self._begun = False
-        self._ready: dict[int, Answer] = {}
+    _found: Found
+    _options: Options
+    _crew: Crew
+    _cache: "Cache | None" = None
+    _budgets: Mapping[str, int] = field(factory=dict)
+    _scripts: Mapping[str, str] = field(factory=dict)
+    _certificates: Mapping[str, str] = field(factory=dict)
+    remembered: int = field(default=0, init=False)
+    _keys: dict[int, bytes] = field(factory=dict, init=False)
+    _waiting: deque[Job] = field(factory=deque, init=False)
+    _under_way: int = field(default=0, init=False)
+    _begun: bool = field(default=False, init=False)
+    _ready: dict[int, Answer] = field(factory=dict, init=False)
+
+    def __attrs_post_init__(self) -> None:
+        self._alone = Alone(self._options)
 
     def __iter__(self) -> Iterator[Answer]:
         source = self._looked_up()

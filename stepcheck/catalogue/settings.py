@@ -8,6 +8,7 @@ from typing import Any
 
 from attrs import fields, frozen
 
+from stepcheck.catalogue.discovery import ignoring, relative
 from stepcheck.model.choices import ENGINES, FORMATS, READINGS, Engine, Format, Reading
 from stepcheck.model.source import StepcheckError
 
@@ -51,17 +52,10 @@ class Settings:
         """Return the budgets of the sheets that have one of their own, by path."""
         if not self.budgets:
             return {}
-        from pathspec import GitIgnoreSpec
-
-        tests = [(GitIgnoreSpec.from_lines([pattern]).match_file, budget) for pattern, budget in self.budgets]
+        tests = [(ignoring((pattern,)), budget) for pattern, budget in self.budgets]
         root = os.path.realpath(self.root or os.curdir)
-        found = {}
-        for sheet in sheets:
-            name = os.path.relpath(os.path.realpath(sheet), root).replace(os.sep, "/")
-            for test, budget in tests:
-                if test(name):
-                    found[sheet] = budget
-        return found
+        names = {sheet: relative(os.path.realpath(sheet), root) for sheet in sheets}
+        return {sheet: budget for sheet, name in names.items() for test, budget in tests if test(name)}
 
 
 def _moved(pattern: str, folder: str) -> str:

@@ -281,19 +281,16 @@ def work(pipe: "Connection", options: Options) -> None:
     """Answer jobs until there are none: what a worker process does."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C goes to all processes of a terminal; ours ends its workers
     settle_down()
-    algebra, done = Algebra(), 0
+    alone = Alone(options)
     try:
         pipe.send(None)
         while (jobs := pipe.recv()) is not None:
-            ready, since = [], time.monotonic()
+            since = time.monotonic()
             for job in jobs:
-                ready.append(answer(job, options, algebra))
-                done += 1
-                if done % FRESH == 0:
-                    algebra = Algebra()
+                alone.take((job,))
                 if job is jobs[-1] or time.monotonic() - since > HELD:
-                    pipe.send(ready)
-                    ready, since = [], time.monotonic()
+                    pipe.send(alone.answers(patient=False))
+                    since = time.monotonic()
     except MemoryError:  # the answer itself does not fit
         os._exit(SHORT)
     except (EOFError, OSError):

@@ -1,6 +1,6 @@
 """The commands `figures` and `explain`: what stands in the books, what is wrong in one, and what a code means."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from typing import Any
 
 import click
@@ -10,7 +10,7 @@ from stepcheck.books import cards, forms
 from stepcheck.books.book import Book, too_hard
 from stepcheck.books.lint import lint_book
 from stepcheck.books.outline import FROM_MEMORY
-from stepcheck.faces.options import BOOK, CODE, FIGURE, FORM, LEVEL, among, complain, flag, option, remark, write
+from stepcheck.faces.options import BOOK, CODE, FIGURE, FORM, LEVEL, among, complain, flag, option, remark, say, write
 from stepcheck.formats import reference
 from stepcheck.formats.json import FIGURES as SCHEMA
 from stepcheck.formats.json import cards_json, document, members
@@ -72,10 +72,6 @@ def figures(
     return _show(shelf, " ".join(names), level, form)
 
 
-def _print(lines: Iterable[str]) -> None:
-    write("".join(f"{words.visible(line)}\n" for line in lines))
-
-
 def _json(**members: Any) -> None:
     write(document(SCHEMA, **members))
 
@@ -100,13 +96,13 @@ def _show(shelf: Book, name: str, level: str | None, form: str) -> int:
         write(cards_json(shown, movements=codes))
         return 0
     for figure in exact:
-        _print(cards.told(cards.card(figure)))
+        say(cards.told(cards.card(figure)))
     for code in codes:
-        _print(forms.told(code))
+        say(forms.told(code))
     if exact and found:
-        _print([f"also: {', '.join(dict.fromkeys(figure.name for figure in found))}"])
+        say([f"also: {', '.join(dict.fromkeys(figure.name for figure in found))}"])
     elif found:
-        _print(_listed(found))
+        say(_listed(found))
     if not name:
         remark(words.count(len(found), "figure"))
     return 0
@@ -123,7 +119,7 @@ def _coded(shelf: Book, name: str, form: str) -> int:
         return 0
     for title, some in found.items():
         rows = cards.columns([forms.HEADS, *map(forms.line, some)])
-        _print([f"{title}:", *(f"   {row}" for row in rows)] if some else [])
+        say([f"{title}:", *(f"   {row}" for row in rows)] if some else [])
     return 0
 
 
@@ -143,9 +139,9 @@ def _unknown(shelf: Book, name: str, level: str | None, form: str) -> int:
         if form == "json":
             _json(figures=[], movements=[], known=[name], sources=list(sources), define=list(lines))
             return 0
-        _print([f"{name} is known by name, footwork not published: define it in the sheet, as you dance it"])
+        say([f"{name} is known by name, footwork not published: define it in the sheet, as you dance it"])
         named = (source if source == FROM_MEMORY else f"named in: {source}" for source in sources)
-        _print(f"   {line}" for line in (*lines, *named))
+        say(f"   {line}" for line in (*lines, *named))
         return 0
     advice = "`stepcheck figures` lists them all"
     if near := shelf.nearest(name):
@@ -174,9 +170,9 @@ def _same(shelf: Book, name: str, form: str) -> int:
         first, *others = group.figures
         card = cards.line(cards.card(first))
         how = "whatever the words in them are read as" if group.always else "as usually read"
-        _print([f"{first.name} (book {first.book}): {card[1]}, {card[2]}"])
+        say([f"{first.name} (book {first.book}): {card[1]}, {card[2]}"])
         names = ", ".join(f"{other.name} from {other.book}" if shelf.members else other.name for other in others)
-        _print([f"   {how}: {names}" if others else "   nothing else does the same"])
+        say([f"   {how}: {names}" if others else "   nothing else does the same"])
     return 0
 
 
@@ -193,7 +189,7 @@ def _lint(titles: tuple[str, ...], form: str) -> int:
     else:
         for one, kind in zip(found, kinds, strict=True):
             place = f"{one.path}:{one.span.line}"
-            _print([f"{place}: {kind}: {one.message} [{one.code.id}]", *(f"   mend: {hint}" for hint in one.hints)])
+            say([f"{place}: {kind}: {one.message} [{one.code.id}]", *(f"   mend: {hint}" for hint in one.hints)])
     counts = ", ".join(words.count(kinds.count(kind), kind) for kind in ("mistake", "note"))
     remark(f"{words.count(len(titles), 'book')}: {counts}")
     return 1 if "mistake" in kinds else 0
@@ -212,12 +208,8 @@ def _impact(old: Book, new: Book, paths: tuple[str, ...], form: str) -> int:
         _json(changes=changed, unconcerned=found.unconcerned)
     else:
         for change in changed:
-            _print(
-                [
-                    f"{change.path}: {_arrow(change.before, change.after)}",
-                    *(f"   line {one.line}: {_arrow(one.before, one.after)}: {one.sentence}" for one in change.shifts),
-                ]
-            )
+            say([f"{change.path}: {_arrow(change.before, change.after)}"])
+            say(f"   line {one.line}: {_arrow(one.before, one.after)}: {one.sentence}" for one in change.shifts)
     rest = f", {words.count(len(found.unconcerned), 'sheet')} without the book" if found.unconcerned else ""
     remark(f"{words.count(len(found.changes), 'sheet')}: {len(changed)} changed{rest}")
     return 2 if found.missing else 1 if any(change.worse for change in changed) else 0
@@ -244,5 +236,5 @@ def explain(codes: tuple[str, ...], form: str | None, layout: str) -> int:
     elif codes:
         write("\n".join(map(str, pages)))
     else:
-        write("".join(f"{one.code} {one.name}\n" for one in pages))
+        say(f"{one.code} {one.name}" for one in pages)
     return 0

@@ -10,7 +10,7 @@ from stepcheck.faces import options as shared
 from stepcheck.faces.check import PATHS
 from stepcheck.formats.json import document
 from stepcheck.model.statuses import FAILED
-from stepcheck.model.words import count, visible
+from stepcheck.model.words import count
 
 SCHEMA = "stepcheck-catalogue-1"
 QUESTIONS = ("figures", "medleys", "twins", "level", "parts", "touched", "graph")
@@ -61,7 +61,7 @@ def ask(question: str, paths: tuple[str, ...], level: str | None, form: str, fig
         out = [{"path": path, "message": reason} for path, reason in shelf.left_out]
         shared.write(document(SCHEMA, question=question, answers=value, **more, errors=out))
     else:
-        shared.write("".join(f"{line}\n" for line in said))
+        shared.say(said)
     return _status(shelf)
 
 
@@ -122,18 +122,18 @@ def _figures(found: Any) -> Iterator[str]:
     width = max((len(use.figure) for use in found), default=0)
     for use in found:
         home = use.book or "the sheet's own"
-        yield (f"{use.figure:{width}}  {home}: {count(use.times, 'time')} in {count(len(use.places), 'sheet')}")
+        yield f"{use.figure:{width}}  {home}: {count(use.times, 'time')} in {count(len(use.places), 'sheet')}"
         for place in use.places:
             lines = f"line{'s' if len(place.lines) > 1 else ''} {', '.join(map(str, place.lines))}"
-            yield f"{'':{width}}  {visible(place.path)}: {count(place.times, 'time')}, {lines}"
+            yield f"{'':{width}}  {place.path}: {count(place.times, 'time')}, {lines}"
 
 
 def _medleys(found: Any, rounds: Any) -> Iterator[str]:
     for one in found:
         perhaps = "" if one.always else "  (depending on how the first is danced)"
-        yield f"{visible(one.before)} → {visible(one.after)}{perhaps}"
+        yield f"{one.before} → {one.after}{perhaps}"
     for some in rounds:
-        yield f"round and round, each leading to every other: {', '.join(map(visible, some))}"
+        yield f"round and round, each leading to every other: {', '.join(some)}"
     if not found:
         yield "no routine can follow another without a step between"
 
@@ -143,14 +143,14 @@ def _touched(kept: Any) -> Iterator[str]:
         some = [one for one in kept if one["kind"] == kind]
         if some:
             yield f"{count(len(some), kind)}:"
-        yield from (f"   {visible(one['node'])}" for one in some)
+        yield from (f"   {one['node']}" for one in some)
 
 
 def _twins(found: Any) -> Iterator[str]:
     for one in found:
         yield "one dance:"
         for path, title in zip(one.paths, one.titles, strict=True):
-            yield f"   {visible(path)}: {visible(title)}{' (mirrored)' if path in one.mirrored else ''}"
+            yield f"   {path}: {title}{' (mirrored)' if path in one.mirrored else ''}"
     if not found:
         yield "no two routines are the same dance"
 
@@ -160,13 +160,13 @@ def _level(found: Any) -> Iterator[str]:
         why = [fit.reason] if fit.reason else []
         why += [f"too hard: {', '.join(fit.hard)}"] if fit.hard else []
         why += [f"nobody says how hard: {', '.join(fit.unknown)}"] if fit.unknown else []
-        yield f"{visible(fit.path)}: {'yes' if fit.fits else 'no'}{': ' if why else ''}{'; '.join(why)}"
+        yield f"{fit.path}: {'yes' if fit.fits else 'no'}{': ' if why else ''}{'; '.join(why)}"
 
 
 def _parts(found: Any) -> Iterator[str]:
     for one in found:
         yield f"one part in {count(one.routines, 'sheet')}:"
         for path, part in one.places:
-            yield (f"   {visible(path)}: {visible(part)}{' (mirrored)' if (path, part) in one.mirrored else ''}")
+            yield f"   {path}: {part}{' (mirrored)' if (path, part) in one.mirrored else ''}"
     if not found:
         yield "no part recurs"

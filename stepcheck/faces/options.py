@@ -54,6 +54,11 @@ def remark(said: str) -> None:
         forsake(sys.stderr.fileno())  # there is nowhere left to say so
 
 
+def say(lines: Iterable[str]) -> None:
+    """Write lines to stdout, which no name in them can steer."""
+    write("".join(f"{visible(line)}\n" for line in lines))
+
+
 def complain(said: str) -> None:
     """Write a message of stepcheck's own to stderr, which no name of a file in it can steer."""
     remark(f"stepcheck: {visible(said)}")
@@ -126,20 +131,14 @@ if TYPE_CHECKING:
 # -- options -----------------------------------------------------------------------------------------------------------
 
 
-class Whole(click.ParamType):
-    """A whole number from 1."""
-
-    name = "number"
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> int:
-        """Return the number."""
-        with suppress(ValueError):
-            if (found := int(value)) > 0:
-                return found
-        self.fail(f"{str(value)!r} is no whole number from 1", param, ctx)
+def whole(value: str | int) -> int:
+    """Return the value of an option that is a whole number from 1."""
+    with suppress(ValueError):
+        if (found := int(value)) > 0:
+            return found
+    raise click.BadParameter(f"{str(value)!r} is no whole number from 1")
 
 
-NUMBER = Whole()
 Option: TypeAlias = Callable[[Any], Any]
 
 
@@ -159,9 +158,9 @@ def among(names: str, choices: Iterable[str], about: str, default: str | None = 
     return click.option(*names.split(), type=kind, default=default, show_default=default is not None, help=about)
 
 
-def number(names: str, about: str, metavar: str | None = "N", **more: Any) -> Option:
+def number(names: str, about: str, metavar: str = "N", **more: Any) -> Option:
     """Return an option whose value is a whole number from 1."""
-    return click.option(*names.split(), type=NUMBER, metavar=metavar, help=about, **more)
+    return click.option(*names.split(), type=whole, metavar=metavar, help=about, **more)
 
 
 _FILE, _FOLDER = click.Path(dir_okay=False), click.Path(file_okay=False)

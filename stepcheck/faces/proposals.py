@@ -28,15 +28,8 @@ TURNS = ("turn 1/4 right", "turn 1/4 left", "turn 1/2 right", "turn 1/2 left", "
 WAYS = ("2 steps right", "2 steps left", "2 steps forward", "2 steps back", "on the spot")
 CALLS = ("opposite foot", "mirrored", "first 16 counts")
 _ROW = re.compile(r"(?:[A-Z]+(?:\([LR]\))?\s+)+[A-Z]*")  # a row of movements that is being written
-PIECES: tuple[str, ...] = (
-    "32 beats",
-    "full turn",
-    "1/4 turn right",
-    "1/4 turn left",
-    "front to front",
-    "front to back",
-)
-PIECES += ("left foot to left foot", "returns", "within 4 steps")
+PIECES = ("32 beats", "full turn", "1/4 turn right", "1/4 turn left", "front to front", "front to back")
+ENDS = ("left foot to left foot", "returns", "within 4 steps")
 
 
 @frozen
@@ -84,7 +77,7 @@ def _margin(desk: Desk, text: str, section: str) -> Iterator[Offer]:
         yield from (Offer(f"{one}: ", "keyword", 1) for one in (*KEYS, *desk.book.words()))
     elif name.casefold().startswith("part "):
         start = _after(text, ":,")
-        yield from (Offer(one, "keyword", start) for one in (*PIECES, *FEET))
+        yield from (Offer(one, "keyword", start) for one in (*PIECES, *ENDS, *FEET))
     else:
         yield from (Offer(one, "value", start) for one in _values(desk, name))
 

@@ -2,15 +2,17 @@
 `draft`, one out of a step description; `call`, `practise`, and `fit`, which lays a dance out over another song."""
 
 from collections.abc import Iterator
+from typing import Any
 
 import click
 
 from stepcheck.books import book as books
+from stepcheck.books.cards import columns
 from stepcheck.catalogue.discovery import STDIN
 from stepcheck.faces import options as shared
 from stepcheck.faces.options import among, flag, number, option, write
 from stepcheck.floor.calls import calls
-from stepcheck.floor.care import WHO, Care
+from stepcheck.floor.care import WHO
 from stepcheck.floor.handout import Close, Mark, closes, handout, marks
 from stepcheck.floor.practice import Practice
 from stepcheck.floor.practice import practise as practised
@@ -57,9 +59,7 @@ def told(found: tuple[Mark, ...], counts: bool = False, ends: tuple[Close, ...] 
                 time = f"the {words.ordinal(other.time)} time"
                 time += "" if other.length == end.length else f", after {other.length}"
                 rows.append(("", other.free, other.facing, f"  (end of {name} {time})"))
-    widths = [max(map(len, column)) for column in zip(*(row[:3] for row in rows), strict=True)]
-    padded = ("  ".join(piece.ljust(width) for piece, width in zip(row, (*widths, 0), strict=True)) for row in rows)
-    return "".join(f"{line.rstrip()}\n" for line in padded)
+    return "".join(f"{line}\n" for line in columns(rows))
 
 
 @click.command("sheet", short_help="Show a sheet as it is danced, or make one for the class.")
@@ -85,7 +85,7 @@ def sheet(path: str, form: str) -> int:
         write(document(SCHEMA, **named, **shown, handout=made, diagnostics=routine.diagnostics))
     elif routine.well_formed and form == "text":
         write(told(marks(routine), is_line(routine), closes(routine)))
-        write("".join(f"{words.visible(line)}\n" for line in ("", *notes(handout(routine)))))
+        shared.say(("", *notes(handout(routine))))
     elif routine.well_formed:
         write((handout_html if form == "html" else handout_svg)(handout(routine)))
     if routine.well_formed:
@@ -227,7 +227,7 @@ def _whose(routine: Routine, group: str | None) -> None:
     "Captions (WebVTT), a track of clicks with the calls as lyrics (MIDI), or JSON.",
     "vtt",
 )
-@number("--rounds", "How often to dance what goes on until the music ends.  [default: home again]", None)
+@number("--rounds", "How often to dance what goes on until the music ends.  [default: home again]", "NUMBER")
 @GROUP
 @shared.OUTPUT
 @shared.FORCE
@@ -273,8 +273,7 @@ def practise(path: str, form: str, group: str | None) -> int:
     if form == "json":
         write(document(PRACTICE, tool=TOOL, path=routine.path, **plain(made), cautions=[*said, WHO]))
     else:
-        lines = (*practice(made), TITLE, *(f"  {one}" for one in (*said, WHO)))
-        write("".join(f"{words.visible(line)}\n" for line in lines))
+        shared.say((*practice(made), TITLE, *(f"  {one}" for one in (*said, WHO))))
     return PROVED
 
 
@@ -300,29 +299,22 @@ def practice(made: Practice) -> Iterator[str]:
     for lesson in made.order:
         about = f" ({lesson.about})" if lesson.about else ""
         yield f"  {lesson.name}{about}" if lesson.kind == "figure" else f"  then {lesson.name}{about}"
-    yield from taken_care(made.care)
-
-
-def taken_care(found: tuple[Care, ...]) -> Iterator[str]:
-    """Yield notes on care as lines."""
-    if found:
+    if made.care:
         yield "Take care:"
-    for one in found:
-        yield f"  line {one.line}: {one.message} [{one.source}]"
+    for note in made.care:
+        yield f"  line {note.line}: {note.message} [{note.source}]"
 
 
 def _steps(rows: tuple[Stretch, ...], marked: tuple[Stretch, ...]) -> Iterator[str]:
-    widths = [max(len(getattr(row, name)) for row in rows) for name in ("count", "free", "facing")]
-    for row in rows:
-        cells = zip((row.count, row.free, row.facing), widths, strict=True)
-        mark = "▸" if row in marked else " "
-        yield f" {mark} {'  '.join(cell.ljust(width) for cell, width in cells)}  {row.words}"
+    cells = [(row.count, row.free, row.facing, row.words) for row in rows]
+    for row, line in zip(rows, columns(cells), strict=True):
+        yield f" {'▸' if row in marked else ' '} {line}"
 
 
 @click.command("fit", short_help="Lay a dance out over another song, or cut it to a length.")
 @shared.SHEET
 @option("--music", "SONG", "A file (ABC, MusicXML, MIDI), or sections: `verse 32, chorus 32`.")
-@number("--beats", "Cut the dance to so many beats.", None)
+@number("--beats", "Cut the dance to so many beats.", "NUMBER")
 @option("--length", "TIME", "Cut it to a track that lasts so long, such as 120s or 2:00.")
 @option("--level", "LEVEL", "The hardest level of figures in breaks.", type=shared.LEVEL)
 @flag("--apply", "Write it into the file.")
@@ -330,18 +322,7 @@ def _steps(rows: tuple[Stretch, ...], marked: tuple[Stretch, ...]) -> Iterator[s
 @shared.FORCE
 @shared.IN_PLACE
 @shared.FORM
-def fit(
-    path: str,
-    music: str | None,
-    beats: int | None,
-    length: str | None,
-    level: str | None,
-    apply: bool,
-    smt2: str | None,
-    force: bool,
-    in_place: bool,
-    form: str,
-) -> int:
+def fit(path: str, apply: bool, smt2: str | None, force: bool, in_place: bool, form: str, **asked: Any) -> int:
     """Lay the parts of a sheet out so that they fill a song and every claim of the sheet holds, with the fewest breaks,
     the least new in them, and the fewest passes cut short.
 
@@ -354,7 +335,7 @@ def fit(
     shared.unless_piped(path, apply)
     routine = shared.routine_at(path)
     script = shared.place_in(smt2, path, f".fit{files.SCRIPT}", force)
-    found = fitted(routine, music=music, beats=beats, length=length, level=level)
+    found = fitted(routine, **asked)
     if apply and found.reason:
         raise SearchError(f"nothing is written: {found.reason}")
     shared.tell(found, path, form)

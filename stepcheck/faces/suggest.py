@@ -68,16 +68,20 @@ def find(path: str | None, form: str, after: str | None, ending: bool, **options
     return 0 if found.breaks else 1
 
 
+def _given(options: dict[str, Any]) -> dict[str, Any]:
+    """Return the options that have a value; the searches know what is usual for the others."""
+    return {name: value for name, value in options.items() if value not in (None, ())}
+
+
 def _found(path: str | None, after: str | None, ending: bool, options: dict[str, Any]) -> Any:
-    given = {name: value for name, value in options.items() if value not in (None, ())}
+    given = _given(options)
     for_endings = [name for name in ENDING if given.get(name)]
     if path is None:
         if after is not None or ending or for_endings:
             raise click.UsageError("name the sheet that the break is for")
         from stepcheck.breaks.breaks import find_breaks
 
-        start = {"start": given["start"]} if "start" in given else {}
-        return find_breaks(given.get("book", "clogging"), beats=_beats(given), **start, **_only(given, ROW))
+        return find_breaks(given.get("book", "clogging"), beats=_beats(given), **_only(given, ("start", *ROW)))
     if ending is (after is not None):
         raise click.UsageError("say where the break goes: --after PART, or --ending")
     for name in ("book", "start"):
@@ -130,16 +134,7 @@ def _only(given: dict[str, Any], names: Iterable[str]) -> dict[str, Any]:
 @number("--budget", "How many sheets may be tried.")
 @shared.IN_PLACE
 @shared.FORM
-def fill(
-    path: str,
-    limit: int,
-    apply: int | None,
-    level: str | None,
-    readings: Reading,
-    budget: int | None,
-    in_place: bool,
-    form: str,
-) -> int:
+def fill(path: str, limit: int, apply: int | None, readings: Reading, in_place: bool, form: str, **more: Any) -> int:
     """Find what fits the blanks of a sheet: `turn ?`, `x?`, `? foot`, `? times:`, `? 8 beats`, several at once.
 
     The answers prove every claim of the sheet, by both engines. The exit status is 0 if something fits or there is no
@@ -148,7 +143,7 @@ def fill(
     from stepcheck.breaks.fill import fill as solve
 
     routine = shared.routine_at(path, readings)
-    found = solve(routine, limit=max(limit, apply or 1), level=level, **({"budget": budget} if budget else {}))
+    found = solve(routine, limit=max(limit, apply or 1), **_given(more))
     if apply is not None and found.blanks:
         shared.unless_piped(path, apply)
         if len(found.fills) < apply:
@@ -220,20 +215,14 @@ def _uncertified(routine: "Routine", found: "Repairs", path: str, force: bool) -
 def repair(
     path: str,
     limit: int,
-    finding: int | None,
     apply: int | None,
-    keep: tuple[str, ...],
-    without: tuple[str, ...],
-    costs: dict[str, int],
-    level: str | None,
-    most_cost: int | None,
     readings: Reading,
-    budget: int | None,
     smt2: str | None,
     certificate: str | None,
     force: bool,
     in_place: bool,
     form: str,
+    **more: Any,
 ) -> int:
     """Find the least that mends a sheet: the cheapest changes after which every claim of it is proved, by both engines.
 
@@ -249,10 +238,7 @@ def repair(
     routine = shared.routine_at(path, readings)
     script = shared.place_in(smt2, path, f".repair{files.SCRIPT}", force)
     certified = shared.place_in(certificate, path, f".repair{files.CERTIFICATE}", force)
-    more: dict[str, Any] = {"most_cost": most_cost, "budget": budget}
-    more = {name: value for name, value in more.items() if value is not None}
-    more |= {"costs": costs, "without": without, "keep": keep, "level": level, "finding": finding}
-    found = solve(routine, limit=max(limit, apply or 1), **more)
+    found = solve(routine, limit=max(limit, apply or 1), **_given(more))
     if apply is not None and found.needed and len(found) < apply:
         raise NoSuchAnswer(f"there is no fix {apply}: {found.reason or words.only(len(found))}")
     shared.tell(found, routine.path, form)

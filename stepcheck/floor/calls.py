@@ -147,7 +147,7 @@ def _clock(seconds: Fraction) -> str:
 
 def _varying(number: int) -> bytes:
     """Return a number as a MIDI file has it: seven bits a byte, all but the last with the eighth bit set."""
-    more = b""
-    while number > 0x7F:
-        more, number = bytes((number & 0x7F | (0x80 if more else 0),)) + more, number >> 7
-    return bytes((number | (0x80 if more else 0),)) + more
+    groups = [number & 0x7F]
+    while number := number >> 7:
+        groups.append(number & 0x7F | 0x80)
+    return bytes(reversed(groups))

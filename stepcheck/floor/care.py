@@ -8,7 +8,7 @@ from stepcheck.books.book import level_of
 from stepcheck.books.footwork import made
 from stepcheck.floor.stretches import is_line, moments
 from stepcheck.model import words
-from stepcheck.model.dance import EIGHTHS, TICKS, Foot, Weight, key
+from stepcheck.model.dance import EIGHTHS, TICKS, Figure, Foot, Weight, key
 from stepcheck.model.movements import Actor
 from stepcheck.model.source import SearchError
 from stepcheck.program.routine import Routine
@@ -54,8 +54,9 @@ def care(routine: Routine) -> tuple[Care, ...]:
         IllFormed: it is not understood as written.
     """
     danced = moments(routine, each=True)
-    found = (*_turning(danced), *_one_foot(danced), *_level(routine, danced), *_tempo(routine, danced))
-    found += tuple(_sticking(danced))
+    figures = {one.figure: one.line for one in reversed(danced) if one.figure is not None}
+    found = [*_turning(danced), *_one_foot(danced), *_level(routine, figures), *_tempo(routine, figures)]
+    found += _sticking(danced)
     return tuple(sorted(dict.fromkeys(found), key=lambda one: (one.line, one.kind)))
 
 
@@ -113,12 +114,11 @@ def _lead(one: Moment) -> Foot | None:
     return one.figure.lead if weight is Weight.BOTH else Foot(weight).other
 
 
-def _level(routine: Routine, danced: tuple[Moment, ...]) -> Iterator[Care]:
-    """Yield the figures above the level of the header, in its scheme."""
+def _level(routine: Routine, figures: dict[Figure, int]) -> Iterator[Care]:
+    """Yield the figures above the level of the header, in its scheme; each comes with its first line."""
     book, said = routine.facts.book, dict(routine.facts.header).get("level")
     if book is None or said is None:
         return
-    figures = {one.figure: one.line for one in reversed(danced) if one.figure is not None}
     try:
         most = level_of(book, tuple(figures), said)
     except SearchError:
@@ -131,12 +131,12 @@ def _level(routine: Routine, danced: tuple[Moment, ...]) -> Iterator[Care]:
                 yield Care("level", line, message, f"the levels of the book {figure.book}")
 
 
-def _tempo(routine: Routine, danced: tuple[Moment, ...]) -> Iterator[Care]:
+def _tempo(routine: Routine, figures: dict[Figure, int]) -> Iterator[Care]:
     tempo, tradition = routine.facts.tempo, "line" if is_line(routine) else "clogging"
     if not tempo:
         return
     plain, fast, slower = PLAIN[tradition]
-    for figure, line in {one.figure: one.line for one in reversed(danced) if one.figure is not None}.items():
+    for figure, line in figures.items():
         version = figure.versions[figure.usual]
         sounds = len({one.tick for one in version.actions if one.movement.name not in _SILENT})
         most = fast if sounds * TICKS <= plain * version.length else slower

@@ -171,12 +171,10 @@ def _song(routine: Routine, music: Music | None) -> tuple[tuple[Section, ...], t
             )
         case Song():
             found = music.sections
-        case os.PathLike():
-            found, name = load(os.fspath(music)).sections, _beside(routine.path, os.fspath(music))
-        case str() if os.path.splitext(music)[1].casefold() in NOTATIONS:
-            found, name = load(music).sections, _beside(routine.path, music)
-        case str():
+        case str() if os.path.splitext(music)[1].casefold() not in NOTATIONS:
             found = tuple(_section(piece.strip()) for piece in music.split(","))
+        case str() | os.PathLike():
+            found, name = load(os.fspath(music)).sections, _beside(routine.path, os.fspath(music))
         case _:
             found = tuple(Section(one, ticks_of_all(beats)) for one, beats in music)
     if name:
@@ -251,7 +249,7 @@ def _lines(layouts: Layouts, steps: Sequence[Step], task: Task) -> tuple[list[st
                 body += lines
                 told = []
                 continue
-            move = layouts.step_move(step)
+            move = layouts.cuts[step.number][step.cut] if step.cut else layouts.moves[step.number]
             if told and told[-1][0].text == move.text and move.again and not told[-1][0].expected:
                 told[-1] = move, told[-1][1] + 1
                 body[-1] = f"{move.text} x{told[-1][1]}"

@@ -207,17 +207,15 @@ def marks(routine: Routine) -> tuple[Mark, ...]:
     kinds = Row | HoldRow | GapRow | ExpectRow
     danced = {line.number for line in every_line(routine.sheet.lines) if isinstance(line.node, kinds)}
     passes = {line: some for some in followed.passes.values() for line in some[0].lines}
-    made = []
-    for number, row in enumerate(routine.sheet.source.text.rstrip("\n").split("\n"), 1):
-        if number in danced and number in followed.lines:
-            later: dict[tuple[str, str, str], int] = {}
-            for one in passes.get(number, ()):
-                if number in one.lines:
-                    later.setdefault(_shown(one.lines[number][0], clock), one.time)
-            others = tuple(Later(time, *shown) for shown, time in later.items())[1:]
-            made.append(Mark(number, row, *_shown(followed.lines[number][0], clock), others))
-        else:
-            made.append(Mark(number, row))
+    made = [Mark(number, row) for number, row in enumerate(routine.sheet.source.text.rstrip("\n").split("\n"), 1)]
+    for number in danced & followed.lines.keys():
+        later: dict[tuple[str, str, str], int] = {}
+        for one in passes.get(number, ()):
+            if number in one.lines:
+                later.setdefault(_shown(one.lines[number][0], clock), one.time)
+        others = tuple(Later(time, *shown) for shown, time in later.items())[1:]
+        shown = _shown(followed.lines[number][0], clock)
+        made[number - 1] = Mark(number, made[number - 1].text, *shown, others)
     return tuple(made)
 
 

@@ -259,10 +259,6 @@ class Layouts:
             if short is not None and self.effects.bodies(short):
                 yield beats, short
 
-    def step_move(self, step: Step) -> Move:
-        """Return the move of a step, cut where it is."""
-        return self.cuts[step.number][step.cut] if step.cut else self.moves[step.number]
-
     # -- breaks ------------------------------------------------------------------------------------------------------
 
     def lengths(self, place: Place) -> tuple[int, ...]:

@@ -8,6 +8,7 @@ from attrs import evolve, frozen
 from stepcheck.language import syntax
 from stepcheck.language.alterations import last_line
 from stepcheck.language.printer import print_line, print_node
+from stepcheck.language.stretches import dance_of, goes_on
 from stepcheck.language.syntax import Line, Row
 from stepcheck.model.claims import Check
 from stepcheck.model.dance import EIGHTHS, TICKS, Body, Item, Pass, Spare, Weight, key
@@ -71,7 +72,7 @@ def sequence(routine: Routine) -> Sequence:
     Raises:
         SearchError: it has a block for some of its times, a blank, or very many lines.
     """
-    head = next(line for line in routine.sheet.lines if isinstance(line.node, syntax.DanceHead))
+    head = dance_of(routine.sheet)
     parts = {
         key(line.node.name): line.node.name for line in routine.sheet.lines if isinstance(line.node, syntax.PartHead)
     }
@@ -118,7 +119,7 @@ class _Reader:
                     self.moves.append(Move(_text(line), label=key(label)))
                 case Row() as row:
                     label, fresh = row.section or label, fresh or row.section is not None
-                    if any(isinstance(mark, syntax.UntilMark) for option in row.options for mark in option.marks):
+                    if goes_on(row):
                         self.loop = len(self.moves)
                     self.row(line, row, key(label), fresh)
                     fresh = False
@@ -184,7 +185,7 @@ def written(routine: Routine, dance: Iterable[str], music: Iterable[str] = (), h
     lines, song = routine.sheet.lines, tuple(music)
     fields = [line for line in lines if isinstance(line.node, syntax.HeaderField)]
     blocks = [line for line in lines if isinstance(line.node, syntax.MusicHead)]
-    dances = next(line for line in lines if isinstance(line.node, syntax.DanceHead))
+    dances = dance_of(routine.sheet)
     block = song[:1] == ("music:",)
     place = blocks[0] if block and blocks else fields[-1] if fields else dances
     gone = {line.number for line in fields if key(line.node.key) == "music"}  # type: ignore[union-attr]

@@ -13,7 +13,7 @@ from attrs import evolve
 from stepcheck.language import edits as kinds
 from stepcheck.language import parser, syntax
 from stepcheck.language.printer import print_node
-from stepcheck.language.stretches import every_line
+from stepcheck.language.stretches import mark_of, numbered
 from stepcheck.language.syntax import Line, Node, Option, Row, Sheet
 from stepcheck.model import words
 from stepcheck.model.dance import EIGHTHS
@@ -44,7 +44,7 @@ def traced(sheet: Sheet, edits: Iterable[kinds.Edit]) -> tuple[str, tuple[int, .
     names = [edit for edit in edits if isinstance(edit, kinds.FixName)]
     if names:
         sheet = parser.parse(Source(sheet.source.path, _respelled(sheet, names)))[0]
-    places = {line.number: line for line in every_line(sheet.lines)}
+    places = numbered(sheet)
     texts = list(sheet.source.lines)
     before: dict[int, list[str]] = {}
     after: dict[int, list[str]] = {}
@@ -144,10 +144,10 @@ def changed(edit: kinds.Edit, node: Node | None) -> Node:  # noqa: C901 - a case
             return evolve(node, times=times)
         case kinds.ChangeBlock(times=syntax.Times() as times), syntax.OnlyHead():
             return evolve(node, times=times)
-        case kinds.SettleReading(reading=reading), syntax.HeaderField():
-            return evolve(node, value=reading)
+        case kinds.SettleReading(reading=value) | kinds.ChangeStart(value=value), syntax.HeaderField():
+            return evolve(node, value=value)
         case kinds.ChangeTurn(turn=int() as turn), syntax.FigureRow(turn=syntax.TurnMark() as mark):
-            return evolve(node, turn=evolve(mark, eighths=abs(turn), side=(turn > 0) - (turn < 0)))
+            return evolve(node, turn=evolve(mark, **_turned(turn)))
         case kinds.ChangeMovement(place=place, form=form, more=more), syntax.FigureRow(forms=forms) if (
             place < len(forms) + more
         ):
@@ -162,8 +162,6 @@ def changed(edit: kinds.Edit, node: Node | None) -> Node:  # noqa: C901 - a case
             return evolve(node, ticks=ticks)
         case kinds.ChangeWay(right=right, forward=forward), syntax.FigureRow():
             return evolve(node, travel=syntax.TravelMark(right, forward))
-        case kinds.ChangeStart(value=value), syntax.HeaderField():
-            return evolve(node, value=value)
         case kinds.ChangeWait(ticks=int() as ticks), syntax.HoldRow():
             return evolve(node, length=evolve(node.length, ticks=ticks))
         case kinds.ChangeWait(ticks=wait), Row():
@@ -181,7 +179,7 @@ def changed(edit: kinds.Edit, node: Node | None) -> Node:  # noqa: C901 - a case
 
 
 def _option(edit: kinds.Edit, option: Option) -> Option:  # noqa: C901 - a case for each kind
-    old = next((mark for mark in option.marks if isinstance(mark, syntax.TurnMark)), None)
+    old = mark_of(option, syntax.TurnMark)
     match edit:
         case kinds.ReplaceFigure(name=name, book=book) | kinds.ChangeAlternative(name=name, book=book):
             return evolve(option, name=name, book=book, forms=())
@@ -192,8 +190,7 @@ def _option(edit: kinds.Edit, option: Option) -> Option:  # noqa: C901 - a case 
         case kinds.ChangeTurn(turn=None):
             return _with(option, syntax.TurnMark, None)
         case kinds.ChangeTurn(turn=int() as turn):
-            mark = evolve(old or syntax.TurnMark(0), eighths=abs(turn), side=(turn > 0) - (turn < 0))
-            return _with(option, syntax.TurnMark, mark)
+            return _with(option, syntax.TurnMark, evolve(old or syntax.TurnMark(0), **_turned(turn)))
         case kinds.ChangeTurnTimes(times=times) if old is not None:
             return _with(option, syntax.TurnMark, evolve(old, times=times))
         case kinds.ChangeLead(foot=foot):
@@ -201,8 +198,8 @@ def _option(edit: kinds.Edit, option: Option) -> Option:  # noqa: C901 - a case 
         case kinds.ChangeSwap(swap=swap):
             return _with(option, syntax.SwapMark, syntax.SwapMark(swap == "mirrored") if swap else None)
         case kinds.ChangeCut(ticks=ticks):
-            unit = next((mark.unit for mark in option.marks if isinstance(mark, syntax.FirstMark)), "counts")
-            return _with(option, syntax.FirstMark, None if ticks is None else syntax.FirstMark(ticks, unit))
+            cut = mark_of(option, syntax.FirstMark) or syntax.FirstMark(0)
+            return _with(option, syntax.FirstMark, None if ticks is None else syntax.FirstMark(ticks, cut.unit))
         case kinds.ChangeWay(right=right, forward=forward):
             return _with(option, syntax.TravelMark, syntax.TravelMark(right, forward))
         case kinds.CutPass(ticks=ticks, unit=unit):
@@ -248,32 +245,31 @@ def _claimed(edit: kinds.ChangeClaim, node: Node) -> Node:
     raise EditError(f"line {edit.line} claims nothing that this would change: {edit!r}")
 
 
+_PIECES: dict[type, Callable[[Any, Any, str], dict[str, Any]]] = {
+    syntax.Length: lambda piece, value, role: {"ticks": value},
+    syntax.TurnMark: lambda piece, value, role: _turned(value),
+    syntax.NetMark: lambda piece, value, role: {"end": (piece.start + value) % EIGHTHS},
+    syntax.FacingMark: lambda piece, value, role: {"facing": value},
+    syntax.FootMark: lambda piece, value, role: {"foot": value, "both": value is None},
+    syntax.SpotMark: lambda piece, value, role: {"steps": value},
+    syntax.FeetMark: lambda piece, value, role: {role or "end": syntax.FootMark(value, value is None)},
+}
+"""What another value, of one of the two feet that its role names, changes in a piece."""
+
+
 def _piece(edit: kinds.ChangeClaim, piece: Any) -> Any:
-    value: Any = edit.value
-    match piece:
-        case syntax.Length():
-            return evolve(piece, ticks=value)
-        case syntax.TurnMark():
-            side = (value > 0) - (value < 0)
-            return evolve(piece, eighths=abs(value), side=side)
-        case syntax.NetMark():
-            return evolve(piece, end=(piece.start + value) % EIGHTHS)
-        case syntax.FacingMark():
-            return evolve(piece, facing=value)
-        case syntax.FootMark():
-            return evolve(piece, foot=value, both=value is None)
-        case syntax.SpotMark():
-            return evolve(piece, steps=value)
-        case syntax.FeetMark() if edit.role == "start":
-            return evolve(piece, start=syntax.FootMark(value, value is None))
-        case syntax.FeetMark():
-            return evolve(piece, end=syntax.FootMark(value, value is None))
-    raise EditError(f"line {edit.line} claims nothing that this would change: {edit!r}")
+    if type(piece) not in _PIECES:
+        raise EditError(f"line {edit.line} claims nothing that this would change: {edit!r}")
+    return evolve(piece, **_PIECES[type(piece)](piece, edit.value, edit.role))
+
+
+def _turned(eighths: int) -> dict[str, Any]:
+    return {"eighths": abs(eighths), "side": (eighths > 0) - (eighths < 0)}
 
 
 # -- in words --------------------------------------------------------------------------------------------------------
 
-_PIECES = re.compile(r", | \| |: |:$")
+_BETWEEN = re.compile(r", | \| |: |:$")
 MOST = 3
 """How many changes are named; of more the number is said."""
 
@@ -298,7 +294,7 @@ def described(sheet: Sheet, edits: Iterable[kinds.Edit]) -> str:
 
 def _said(sheet: Sheet, edit: kinds.Edit) -> str:
     """Return what an edit does, as it stands behind the number of its line."""
-    line = next(one for one in every_line(sheet.lines) if one.number == edit.line)
+    line = numbered(sheet)[edit.line]
     match edit:
         case kinds.InsertLine(text=text, before=before):
             return f": {text} put in {'before' if before else 'after'} it"
@@ -311,7 +307,7 @@ def _said(sheet: Sheet, edit: kinds.Edit) -> str:
         case kinds.FixName(start=start, end=end, name=name):
             return f": {name} instead of {sheet.source.line(edit.line)[start - 1 : end - 1]}"
     assert line.node is not None
-    old, new = (_PIECES.split(print_node(node)) for node in (line.node, changed(edit, line.node)))
+    old, new = (_BETWEEN.split(print_node(node)) for node in (line.node, changed(edit, line.node)))
     gone, came = [], []
     for what, start, end, first, last in SequenceMatcher(None, old, new, autojunk=False).get_opcodes():
         if what != "equal":

@@ -1,7 +1,6 @@
 """Findings about lines that the grammar refuses, or takes for a plain name by mistake, with hints to write."""
 
 import re
-from collections.abc import Callable
 from difflib import get_close_matches
 from typing import Any
 
@@ -10,7 +9,7 @@ from attrs import evolve
 from stepcheck.language import syntax
 from stepcheck.language.grammar import END, LineError, Stuck
 from stepcheck.language.patch import MEANT, Rewrite
-from stepcheck.language.slips import Slips, misspelt, moved_or_lost, respelled, spoken
+from stepcheck.language.slips import LOOSE, Parse, Slips, misspelt, moved_or_lost, parsed, respelled, spoken
 from stepcheck.language.syntax import At
 from stepcheck.model.claims import FIXED
 
@@ -82,7 +81,6 @@ _HEADED = re.compile(
     r"[0-9?]|(?:counts?|beats?|every|last|until|one|two|three|four|five|six|seven|eight)\s", re.IGNORECASE
 )
 _HEADS = (syntax.CountsHead, syntax.TimesHead, syntax.OnlyHead, syntax.UntilHead)
-_LOOSE = (syntax.Row, syntax.LabelHead, syntax.HeaderField)
 _OPENERS = {
     "sheet": ("part", "music", "figures", "dance"),
     "steps": ("expect", "hold", "counts", "except", "until", "every", "last"),
@@ -91,13 +89,11 @@ _OPENERS = {
     "forms": (),
 }
 
-Parse = Callable[[str, str], Any]
-
 
 def explained(stuck: Stuck, text: str, start: str, parse: Parse, note: str | None = None) -> LineError:
     """Return what is wrong with the line `text`, and behind it `note` in brackets, in which the grammar got stuck."""
     head = f"part {text.rstrip(': ')}: {note}"
-    if note and start == "sheet" and isinstance(_parsed(head, start, parse), syntax.PartHead):
+    if note and start == "sheet" and isinstance(parsed(head, start, parse), syntax.PartHead):
         hint = Rewrite(head, (0, len(text) + len(note) + 3))
         return LineError((0, len(text)), "a part begins with the word part", (hint,))
     return (
@@ -146,7 +142,7 @@ def _one_word(stuck: Stuck, text: str, start: str, parse: Parse, slips: Slips) -
 
 def suspected(node: Any, text: str, start: str, parse: Parse) -> LineError | None:
     """Return what is wrong with a line that the grammar takes for a plain one, if it must be meant otherwise."""
-    if isinstance(node, _LOOSE) and (" " in text or start == "sheet"):
+    if isinstance(node, LOOSE) and (" " in text or start == "sheet"):
         wrong = _respelt(text, start, parse)
         if wrong:
             return wrong
@@ -160,28 +156,21 @@ def suspected(node: Any, text: str, start: str, parse: Parse) -> LineError | Non
     return None
 
 
-def _parsed(text: str, start: str, parse: Parse) -> Any:
-    try:
-        return parse(text, start)
-    except (Stuck, LineError):
-        return None
-
-
 def _respelt(text: str, start: str, parse: Parse) -> LineError | None:
     """Return the finding that the line's first word is a keyword misspelt, if the keyword makes sense of the line."""
     first = text.split(None, 1)[0].rstrip(":")
     for word in get_close_matches(first.casefold(), _OPENERS.get(start, ()), n=2, cutoff=0.65):
         if word == first.casefold():
             return None
-        node = _parsed(word + text[len(first) :], start, parse)
-        if node is not None and not isinstance(node, _LOOSE):
+        node = parsed(word + text[len(first) :], start, parse)
+        if node is not None and not isinstance(node, LOOSE):
             reason = f"{_short(first)} is no word that opens a line"
             return LineError((0, len(first)), reason, (Rewrite(word, None, MEANT),))
     return None
 
 
 def _without_colon(text: str, start: str, parse: Parse) -> LineError | None:
-    if _HEADED.match(text) and isinstance(_parsed(text + ":", start, parse), _HEADS):
+    if _HEADED.match(text) and isinstance(parsed(text + ":", start, parse), _HEADS):
         return LineError((len(text), len(text)), "a heading ends with a colon", (Rewrite(f"{text}:", (0, len(text))),))
     return None
 
@@ -241,7 +230,7 @@ def _unfinished(stuck: Stuck, text: str, start: str, parse: Parse) -> LineError 
     if start == "sheet" and section and section[0] != text.casefold():
         hint = Rewrite(f"{section[0]}:", whole, MEANT)
         return LineError(whole, f"{_short(text)} is no word that opens a line", (hint,))
-    if start == "sheet" and text.split()[0].casefold() not in _OPENERS["sheet"] and _parsed(text, "steps", parse):
+    if start == "sheet" and text.split()[0].casefold() not in _OPENERS["sheet"] and parsed(text, "steps", parse):
         said = "put two spaces before a line of the part or dance above it"
         hint = Rewrite(f"  {text}", whole, said, (), said)
         return LineError(whole, "a line of dance can't stand at the margin", (hint,))

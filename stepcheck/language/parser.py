@@ -8,7 +8,7 @@ from difflib import get_close_matches
 from functools import cache, lru_cache
 from typing import Any
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from stepcheck.language import mistakes, syntax
 from stepcheck.language.files import REFUSED, read, take
@@ -17,8 +17,8 @@ from stepcheck.language.grammar import load as load_grammar
 from stepcheck.language.patch import Rewrite, hints
 from stepcheck.language.phrases import Phrases
 from stepcheck.language.printer import print_node
-from stepcheck.language.slips import misspelt, moved_or_lost, respelled, unread
-from stepcheck.language.stretches import relates
+from stepcheck.language.slips import misspelt, moved_or_lost, parsed, respelled, unread
+from stepcheck.language.stretches import goes_on, relates
 from stepcheck.language.syntax import Form, Line, Node, Sheet
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.source import MAX_COLUMNS, Source, Span
@@ -157,10 +157,7 @@ def _guessed(body: str, context: str, error: LineError, brief: bool) -> str | No
     """Return the context that a broken line would open, to go on reading under it."""
     lines = [one.text for one in error.hints if isinstance(one, Rewrite) and one.at and not one.at[0]]
     for line in () if brief else (*lines, body.rstrip(" :") + ":"):
-        try:
-            meant = _machine().parse(line.strip(), _START[context])
-        except (Stuck, LineError):
-            continue
+        meant = parsed(line.strip(), _START[context], _machine().parse)
         if type(meant) in _OPENS and not isinstance(meant, syntax.LabelHead):
             return _OPENS[type(meant)]
     if context != "sheet":
@@ -180,9 +177,7 @@ def _misplaced(node: Any, body: str, context: str, brief: bool) -> tuple[Any, ..
         if context == "together" and not named:
             hint = "write the name of a group and a colon before it, as in: odd lines: Chorus"
             return "under together: stands a line for each group", hint
-        marks = (mark for option in row.options for mark in option.marks) if row else ()
-        until = isinstance(node, syntax.UntilHead) or any(isinstance(mark, syntax.UntilMark) for mark in marks)
-        if together or until or (context == "group" and named) or relates(node):
+        if together or goes_on(node) or (context == "group" and named) or relates(node):
             hint = "write it under dance:, outside together:"
             return "this is said of the whole floor, not of a part or a group", hint
     elif row and row.wait is not None:
@@ -214,13 +209,13 @@ def _misplaced(node: Any, body: str, context: str, brief: bool) -> tuple[Any, ..
 class _Block:
     """Lines under one heading, while they are being read: `head` is the heading's width of indentation, `width` theirs.
 
-    `made` are the arguments of the heading's own line; `excused` is a wrong indentation that has been reported.
+    `line` is the heading's own line, still without those under it; `excused` is a wrong indentation that was reported.
     """
 
-    def __init__(self, context: str, head: int, made: tuple[Any, ...] = ()) -> None:
+    def __init__(self, context: str, head: int, line: Line) -> None:
         self.context = context
         self.head = head
-        self.made = made
+        self.line = line
         self.width = self.excused = -1
         self.lines: list[Line] = []
         self.filled = False
@@ -244,8 +239,7 @@ class _Builder:
     def close(self) -> _Block:
         """Close the innermost block and return the one around it."""
         block = self.stack.pop()
-        number, indent, node, note, comment, text, broken = block.made
-        line = Line(number, indent, node, note, comment, tuple(block.lines), text, broken)
+        line = evolve(block.line, body=tuple(block.lines))
         if not block.filled and not line.broken:
             hint = "the lines that belong to it stand under it, two spaces further in"
             empty = LineError((0, len(line.text)), "nothing stands under this heading", (hint,), "empty-block")
@@ -296,7 +290,7 @@ class _Builder:
 
 def parse(source: Source) -> tuple[Sheet, tuple[Diagnostic, ...]]:
     """Return the sheet that `source` holds and all that is wrong with its language.  Never raises."""
-    block = top = _Block("sheet", -1)
+    block = top = _Block("sheet", -1, Line(0, 0, None))
     builder = _Builder(source, top)
     waiting: list[tuple[int, Line]] = []
     for number, raw in enumerate(source.lines, 1):
@@ -322,14 +316,14 @@ def parse(source: Source) -> tuple[Sheet, tuple[Diagnostic, ...]]:
             builder.find(number, indent, wrong)
         if error is not None:
             node = note = comment = None
+        line = Line(number, indent, node, note, comment, (), text, error is not None)
         if opens is None:
-            block.lines.append(Line(number, indent, node, note, comment, (), text, error is not None))
+            block.lines.append(line)
         elif len(builder.stack) <= DEEPEST:
-            made = number, indent, node, note, comment, text, error is not None
-            block = _Block(opens or block.context, width, made)
+            block = _Block(opens or block.context, width, line)
             builder.stack.append(block)
         else:
-            _too_deep(builder, block, number, indent, text)
+            _too_deep(builder, block, line)
     builder.settle(waiting, 0)
     builder.end()
     return Sheet(source, tuple(top.lines)), tuple(sorted(builder.findings, key=lambda finding: finding.sort_key))
@@ -360,10 +354,10 @@ def _at_margin(builder: _Builder, node: Node | None, text: str) -> LineError | N
     return LineError((0, len(text)), reason, (hint,), "misplaced-line")
 
 
-def _too_deep(builder: _Builder, block: _Block, number: int, indent: int, text: str) -> None:
+def _too_deep(builder: _Builder, block: _Block, line: Line) -> None:
     """Keep a heading that stands too deep as a broken line, and say so once in its block."""
-    block.lines.append(Line(number, indent, None, None, None, (), text, True))
+    block.lines.append(evolve(line, node=None, note=None, comment=None, broken=True))
     if block.excused < _ANY:
         reason = f"blocks stand inside each other more than {DEEPEST} deep"
-        builder.find(number, indent, LineError((0, len(text)), reason, (), "too-deep"))
+        builder.find(line.number, line.indent, LineError((0, len(line.text)), reason, (), "too-deep"))
         block.excused = _ANY

@@ -167,9 +167,7 @@ class Phrases:
 
     def piece(self, found: list[Any]) -> syntax.Piece:
         named: Token | None = found[0]
-        claim: syntax.Piece = found[1]
-        if isinstance(claim, syntax.FootMark):
-            _known(claim)
+        claim: syntax.Piece = _known(found[1])
         if isinstance(claim, syntax.TurnMark) and claim.times:
             raise LineError(claim.at, "a contract's turn is that of the whole part, not of some times of a repeat")
         if named is None:
@@ -189,10 +187,6 @@ class Phrases:
     def header(self, found: list[Any]) -> syntax.HeaderField:
         key, value = found
         return syntax.HeaderField(words(key), str(value), place(key), place(value))
-
-    def music_file(self, found: list[Any]) -> syntax.HeaderField:
-        key, value = found
-        return syntax.HeaderField("music", str(value), place(key), place(value))
 
     def dance_head(self, found: list[Any]) -> syntax.DanceHead:
         return syntax.DanceHead(found[1])
@@ -239,7 +233,7 @@ class Phrases:
             kind = "foot" if isinstance(state, syntax.FootMark) else "facing"
             if kind in kept:
                 _twice(state.at, f"a {kind}")
-            kept[kind] = _known(state) if kind == "foot" else state
+            kept[kind] = _known(state)
         return syntax.CountsHead(first.top, end.top, unit_of(word), at=place(word, end), **kept)
 
     def counts_range(self, found: list[Any]) -> syntax.CountsHead:
@@ -270,10 +264,7 @@ class Phrases:
     def expect(self, found: list[Any]) -> syntax.ExpectRow:
         states = tuple(found[1:])
         _once(states)
-        for state in states:
-            if isinstance(state, syntax.FootMark):
-                _known(state)
-        return syntax.ExpectRow(states)
+        return syntax.ExpectRow(tuple(map(_known, states)))
 
     def hold(self, found: list[Any]) -> syntax.HoldRow:
         said = found[1]
@@ -337,11 +328,12 @@ def _until(found: list[Any]) -> At:
     return min(start for start, _ in places), max(end for _, end in places)
 
 
-def _known(foot: syntax.FootMark) -> syntax.FootMark:
-    if foot.foot is None and not foot.both:
+def _known(mark: Any) -> Any:
+    """Return a mark that is no blank foot."""
+    if isinstance(mark, syntax.FootMark) and mark.foot is None and not mark.both:
         hint = "write left foot, right foot or both feet"
-        raise LineError(foot.at, "a blank foot stands on a line of the dance only", (hint,))
-    return foot
+        raise LineError(mark.at, "a blank foot stands on a line of the dance only", (hint,))
+    return mark
 
 
 def _form(token: Any) -> syntax.Form:

@@ -22,7 +22,7 @@ WORDS = tuple(_SPELT.split())
 _MISSED = "foot left right turn time times to beats counts facing only feet both no"
 _LOST = tuple(_MISSED.split())
 _WORD = re.compile(r"[^\s,:|()@#]+")
-_LOOSE = (syntax.Row, syntax.LabelHead, syntax.HeaderField)
+LOOSE = (syntax.Row, syntax.LabelHead, syntax.HeaderField)
 MOST = 8
 """How many of the lines that may be meant are named."""
 MOST_READ = 400_000
@@ -30,6 +30,14 @@ MOST_READ = 400_000
 
 Parse = Callable[[str, str], Any]
 Slips = Callable[[str, int], Iterable[tuple[str, Rewrite]]]
+
+
+def parsed(text: str, start: str, parse: Parse) -> Any:
+    """Return what a text means; None if it is not of the language."""
+    try:
+        return parse(text, start)
+    except (Stuck, LineError):
+        return None
 
 
 def respelled(
@@ -44,15 +52,10 @@ def respelled(
         lines: what the line may be meant to be, each with the change that makes it so.
         strict: whether a line of dance, a label or a field will not do, since that is what `text` is already.
     """
-
-    def reads(line: str) -> bool:
-        try:
-            return not (isinstance(parse(line, start), _LOOSE) and strict)
-        except (Stuck, LineError):
-            return False
-
     tried = islice(lines, MOST_READ // max(1, len(text)))
-    return tuple(islice(dict.fromkeys(rewrite for line, rewrite in tried if reads(line)), MOST))
+    read = ((rewrite, parsed(line, start, parse)) for line, rewrite in tried)
+    kept = (rewrite for rewrite, node in read if node is not None and not (strict and isinstance(node, LOOSE)))
+    return tuple(islice(dict.fromkeys(kept), MOST))
 
 
 def moved_or_lost(text: str, near: int) -> Iterator[tuple[str, Rewrite]]:
@@ -129,10 +132,8 @@ def unread(node: Any, body: str, note: str, end: int, parse: Any, start: str) ->
 
 def _meaning(piece: str, parse: Any) -> Any:
     """Return what a piece of a note would mean outside its bracket, None for nothing, its text for a restart."""
-    try:
-        return parse(piece, "bracket")
-    except (Stuck, LineError):
-        return piece if _RESTART.search(piece) else None
+    found = parsed(piece, "bracket", parse)
+    return piece if found is None and _RESTART.search(piece) else found
 
 
 def _outside(

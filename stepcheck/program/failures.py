@@ -343,7 +343,7 @@ def meant(figure: Figure | str, behind: str, option: Option) -> tuple[str | Rewr
     number = re.fullmatch(rf"\*?(?:(\d+)|({'|'.join(COUNTED)}))(?:times)?", "".join(said))
     if number:
         return (Rewrite(f"{name} x{number[1] or COUNTED.index(number[2]) + 1}", option.at),)
-    if said[0] == "to" and said[1:] in (["front"], ["back"]):
+    if said[:1] == ["to"] and said[1:] in (["front"], ["back"]):
         return (Rewrite(name, option.at, f"write {{}}, and `expect facing {said[1]}` where it begins or ends so"),)
     foot = next((_SIDES[one] for one in said if one in _SIDES), None)
     if foot is None or len(said) > 2:

@@ -88,7 +88,7 @@ def opened_up(
             bits |= every & ~who if who & 1 else who
         if bits:
             changed[claim.id] = bits
-    departs = tuple(every & ~found.words.usual(number) for number in range(len(opened.words)))
+    departs = tuple(every & ~found.words.where(number, 0) for number in range(len(opened.words)))
     return View(opened, found, changed, departs)
 
 

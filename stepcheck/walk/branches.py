@@ -14,7 +14,7 @@ from stepcheck.model.claims import Test, looking_at
 from stepcheck.model.dance import EIGHTHS, Body, Choice, Gap, Pass, Repeat, Step, Timed, Weight
 from stepcheck.model.items import checks, inside
 from stepcheck.model.outcome import Verdict
-from stepcheck.walk.effects import WEIGHTS, Algebra, Effect, Entry, follow, join
+from stepcheck.walk.effects import WEIGHTS, Algebra, Effect, Entry, follow_each
 
 
 class Event(NamedTuple):
@@ -136,6 +136,7 @@ class Relations:
     def __init__(self, algebra: Algebra) -> None:
         self.known: dict[tuple[int, int | None], tuple[tuple[Relation, int], ...]] = {}
         self._algebra = algebra
+        self._squares: dict[tuple[int, bool], tuple[Relation, list[Relation]]] = {}
 
     def made(self, ends: list[Front], every: int) -> tuple[tuple[Relation, int], ...]:
         """Return relations with their assignments, from the front at the end of a body for each facing at its start."""
@@ -158,30 +159,31 @@ class Relations:
             return self._algebra.then(effect, relation[0])
         rows = []
         for row in effect.rows:
-            out: list[Entry | None] = [None, None, None]
+            pairs: tuple[list[tuple[Entry, Entry]], ...] = ([], [], [])
             for weight, way in enumerate(row):
                 for turn, piece in _pieces(way):
                     for after, entry in enumerate(relation[turn].rows[weight]):
                         if entry is not None:
-                            out[after] = join(out[after], follow(piece, entry))
-            rows.append(out)
+                            pairs[after].append((piece, entry))
+            rows.append([follow_each(each) if each else None for each in pairs])
         return self._algebra.effect(rows, effect.open)
 
     def powers(self, relation: Relation, times: int, or_less: bool) -> tuple[Relation, ...]:
-        """Return relations whose composition is `relation` danced `times` times; with `or_less` at most so often."""
-        algebra, out = self._algebra, []
-        still = algebra.start(WEIGHTS)
-        square = tuple(algebra.either(still, effect) for effect in relation) if or_less else relation
-        while times:
-            if times & 1:
-                out.append(square)
-            times >>= 1
-            if times:
-                square = tuple(
-                    algebra.turned(self.then(algebra.turned(effect, turn), square), -turn)
-                    for turn, effect in enumerate(square)
-                )
-        return tuple(out)
+        """Return relations whose composition is `relation` danced `times` times; with `or_less` at most so often.
+
+        A relation that is `known` keeps its squares, since a body that is danced here and there is raised each time.
+        """
+        _, squares = self._squares.setdefault((id(relation), or_less), (relation, []))
+        if not squares:
+            still = self._algebra.start(WEIGHTS)
+            squares.append(tuple(self._algebra.either(still, each) for each in relation) if or_less else relation)
+        while len(squares) < times.bit_length():
+            squares.append(self._squared(squares[-1]))
+        return tuple(square for bit, square in enumerate(squares) if times >> bit & 1)
+
+    def _squared(self, relation: Relation) -> Relation:
+        turned = self._algebra.turned
+        return tuple(turned(self.then(turned(effect, turn), relation), -turn) for turn, effect in enumerate(relation))
 
 
 def _pieces(way: Entry | None) -> Iterator[tuple[int, Entry]]:

@@ -118,23 +118,32 @@ def thinned(turns: set[int], more: bool) -> tuple[tuple[int, ...], bool]:
     greatest for each facing are kept."""
     if not more and len(turns) <= MOST_TURNS:
         return tuple(sorted(turns)), False
-    ends: dict[int, tuple[int, int]] = {}
-    for turn in turns:
-        least, greatest = ends.get(turn % EIGHTHS, (turn, turn))
-        ends[turn % EIGHTHS] = min(least, turn), max(greatest, turn)
-    return tuple(sorted({turn for pair in ends.values() for turn in pair})), any(a < b for a, b in ends.values())
+    order = sorted(turns)
+    greatest = {turn % EIGHTHS: turn for turn in order}
+    least = {turn % EIGHTHS: turn for turn in reversed(order)}
+    return tuple(sorted({*least.values(), *greatest.values()})), least != greatest
 
 
 def follow(one: Entry, other: Entry) -> Entry:
     """Return `one` and then `other`."""
-    turns, loose, low, high, more = one
-    others, looser, lower, higher, others_more = other
-    if loose or looser:
-        loose = rotated(faced(turns) | loose, looser) | rotated(loose, faced(others))
-    if len(turns) == 1 and len(others) == 1:
-        return Entry((turns[0] + others[0],), loose, low + lower, high + higher)
-    sums, more = thinned({turn + further for turn in turns for further in others}, more or others_more)
-    return Entry(sums, loose, low + lower, high + higher, more)
+    if len(one.turns) == 1 and len(other.turns) == 1 and not (one.loose or other.loose):
+        return Entry((one.turns[0] + other.turns[0],), 0, one.low + other.low, one.high + other.high)
+    return follow_each([(one, other)])
+
+
+def follow_each(pairs: Sequence[tuple[Entry, Entry]]) -> Entry:
+    """Return the union of the first and then the second of each pair."""
+    turns: set[int] = set()
+    loose, more = 0, False
+    for one, other in pairs:
+        turns.update([turn + further for turn in one.turns for further in other.turns])
+        if loose != ANY_FACING and (one.loose or other.loose):
+            loose |= rotated(one.facings, other.loose) | rotated(one.loose, faced(other.turns))
+        more = more or one.more or other.more
+    low = min([one.low + other.low for one, other in pairs])
+    high = max([one.high + other.high for one, other in pairs])
+    kept, more = thinned(turns, more)
+    return Entry(kept, loose, low, high, more)
 
 
 def join(one: Entry | None, other: Entry | None) -> Entry | None:

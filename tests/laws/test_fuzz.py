@@ -46,6 +46,15 @@ CAUGHT = {
         "      Swing x2 | A x1000000000, opposite foot\n      hold 2 counts\n  until the music ends:\n"
         "    Vine, no turn, 3 counts\n",
     ),
+    "a part whose halves face otherwise a thousand million times": (
+        "check",
+        "book: line\nlead: right\n\nfigures:\n  Tarn, turn 1/8 left: HOLD\n  Wharf: JUMP HOP\n\n"
+        "part A: right foot\n  Vine, turn 1/4 right @1\n  Tarn x8, turn 3/8 left @1 | Vine, facing back\n"
+        "  Tarn x2, 2 counts\n\ndance:\n  1000000000 times:\n"
+        "    Vine, left foot, facing left wall | A, first 5 counts\n    A, first 6 counts\n"
+        "  Vine, turn 1/8 right @1\n  Vine x1000000 | Vine\n  A until the music ends\n",
+    ),
+    "a word behind a name that says nothing": ("check", "book: line\n\npart A:\n  Rock the\n\ndance:\n  A\n"),
     "mistakes in three hundred lines, whose hints are all tried": (
         "check",
         "book: line\n\npart A: 32 counts\n" + "  counts 9-16:\n    Rocking Ch x2\n" * 150 + "\ndance:\n  A\n",

@@ -65,7 +65,7 @@ SPECIAL: dict[str, tuple[str, ...]] = {
     "lsprotocol": ("faces.editor",),
     "music21": ("music.bars",),
     "networkx": ("catalogue.graph", "catalogue.relations"),
-    "pathspec": ("catalogue.discovery", "catalogue.settings"),
+    "pathspec": ("catalogue.discovery",),
     "pygls": ("faces.editor",),
     "pytest": ("faces.pytest_plugin",),
     "rich": ("faces.check",),

@@ -32,7 +32,10 @@ def written(words: str, figure: str = "") -> list[str]:
         ("to the left", ["Weir (to the left)", "Weir, left foot"]),
         *((word, ["Weir"]) for word in ("to the back", "to back", "to the front")),
         *((word, ["Weir, left foot"]) for word in ("lead left", "leads left", "with left lead")),
-        *((word, []) for word in ("left right", "left foot", "left right lead", "to the left lead", "up", "twice")),
+        *(
+            (word, [])
+            for word in ("left right", "left foot", "left right lead", "to the left lead", "up", "twice", "the")
+        ),
     ],
 )
 def test_words_behind_a_name_are_written_as_marks(words: str, texts: list[str]) -> None:

@@ -8,7 +8,19 @@ from hypothesis import strategies as st
 
 from stepcheck.model.dance import Weight
 from stepcheck.walk.branches import Relations
-from stepcheck.walk.effects import WEIGHTS, Algebra, Effect, Entry, faced, follow, join, rotated, step_effect, thinned
+from stepcheck.walk.effects import (
+    WEIGHTS,
+    Algebra,
+    Effect,
+    Entry,
+    faced,
+    follow,
+    follow_each,
+    join,
+    rotated,
+    step_effect,
+    thinned,
+)
 from tests.profiles import law
 from tests.programs import SPIN, step
 
@@ -146,6 +158,13 @@ def test_what_is_joined_is_either(one: Entry, other: Entry) -> None:
         min(one.low, other.low),
         max(one.high, other.high),
     )
+
+
+@law(200)
+@given(st.lists(st.tuples(entries, entries), min_size=1, max_size=5))
+def test_pairs_are_followed_together_as_each_alone(pairs: list[tuple[Entry, Entry]]) -> None:
+    """What they come to is the union of each, to the facing, the turn and the length."""
+    assert follow_each(pairs) == reduce(join, (follow(one, other) for one, other in pairs))
 
 
 @pytest.mark.parametrize(
