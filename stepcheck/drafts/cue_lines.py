@@ -149,7 +149,9 @@ def _under(page: Page, waiting: Waiting) -> bool:
     bare = waiting.placed(Line(moves=tuple(Move(each, "", 0) for each in codes_of(row_).split())), book)
     beats, sized = forms_beats(row_text(bare, leads=True), book), bool(waiting.stated or lasting_cue(text)[0])
     kind = _spelling(page, waiting.number, codes_of(row_), beats, sized)
-    cue = page.here.items[-1] if kind else None
+    cue = page.here.items[-1] if page.here.items else None
+    if page.parts[-1].beats and isinstance(cue, Line) and cue.blank and not cue.counts:  # what the part has left
+        page.parts[-1].doubted[waiting.number] = (text, True)
     if kind == "same":
         feet = "".join(waiting.feet or row_.feet)[:1]
         _spelled_under(page, waiting.number, row_.rest, feet)

@@ -684,3 +684,11 @@ def test_an_order_is_read_whole_or_not_at_all(order: str, wanted: str) -> None:
 
     assert wanted.split() == (made.text.split("\ndance:\n")[1].split() if "\ndance:" in made.text else [])
     assert wanted or any("the order of the parts" in said for said in made.open)
+
+
+def test_a_row_under_a_cue_that_is_not_read_is_open_where_the_part_leaves_more() -> None:
+    """What the part has left is the cue's, and its row is not danced once in place of so many times."""
+    text = CLOG.format(8, "2 Chains (L, R)  8\n  DS RS RS RS\n")
+
+    assert ["? 8 beats"] == lines(text)
+    assert "line 6: DS RS RS RS" in sc.draft(text).open
