@@ -7,7 +7,7 @@ from attrs import evolve
 
 from stepcheck.pages.facts import Fact
 from stepcheck.pages.header import fields
-from stepcheck.pages.order import ORDER_WORD, called
+from stepcheck.pages.order import ORDER_WORD, called, names_parts
 from stepcheck.pages.page import Page
 from stepcheck.pages.parts import OpenPart, believed
 from stepcheck.steps.outline import Item, Line, Outline, Part, Remark, solid
@@ -141,6 +141,17 @@ def _starred(page: Page) -> None:
             page.reader.leave_open(number, text)
 
 
+def _partly(page: Page) -> bool:
+    """Say whether a sequence is read in part only, which is open: parts are named beside it, or behind what is read."""
+    order, known = page.order, [*(part.name for part in page.parts), *page.names]
+    partly = any(names_parts(said, known) for said in (order.left, order.beside))
+    page.ends += [order.left] * bool(order.left)
+    doubted = order.left and not re.search(r"\bis\b|^[A-Z][a-z]+ ", order.left)
+    said = [order.left] * bool(doubted) + [tight(order.said)] * partly
+    page.reader.open += [f"the order of the parts: {each}" for each in said]
+    return partly
+
+
 def _danced(page: Page) -> Outline:
     """Return a dance of parts in the order of its sequence."""
     reader, order = page.reader, page.order
@@ -154,10 +165,7 @@ def _danced(page: Page) -> Outline:
             reader.assumed.add(f"half of {whole} is its first half")
             order.changed |= {} if size else {at: f"half of {whole}"}
     reader.open += [f"the order of the parts: {tight(said)}" for said in order.changed.values()]
-    if order.left:
-        page.ends.append(order.left)
-        if not re.search(r"\bis\b|^[A-Z][a-z]+ ", order.left):
-            reader.open.append(f"the order of the parts: {order.left}")
+    names = [] if (partly := _partly(page)) else names
     _missing(page, names)
     drafts = {part.name: part for part in page.parts}
     named = {re.sub(r" x\d+$|, (?:first|opposite) .*", "", name) for name in names}
@@ -179,7 +187,7 @@ def _danced(page: Page) -> Outline:
     for number, said in page.several if unsure else ():
         reader.leave_open(number, said)
         page.ends.append(tight(said))
-    if not out and page.parts:
+    if not out and page.parts and not partly:
         out = _as_they_stand(page, [(part.name, "") for part in page.parts] if unsure else page.danced)
     unit = "counts" if page.line else "beats"
     header = _header(page)

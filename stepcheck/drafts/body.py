@@ -344,7 +344,7 @@ def _cues(page: Page, line: Said) -> bool:
             r"(?i)(?<!\b[lr])(?<!\bleft)(?<!\bright),\s*(left|right)\s*:", r" \1:", _MIRRORED.sub("", line.text)
         ),
     )
-    if coded_line(page, line.number, line.text, list(line.following)):
+    if coded_line(page, line.number, line.text):
         return True
     beats, bare = page.cues.led(line.text)
     for said in sentences_of(bare):

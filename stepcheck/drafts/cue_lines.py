@@ -1,21 +1,24 @@
 """Reads lines of cues and rows of codes into the part that is open."""
 
+import itertools
 import re
 from collections.abc import Sequence
 
 from attrs import evolve
 
+from stepcheck.books.book import Book
 from stepcheck.books.placing import place
 from stepcheck.language.parser import parse_forms
 from stepcheck.model.dance import key
+from stepcheck.model.movements import Movement
 from stepcheck.pages.facts import Fact, claims
 from stepcheck.pages.header import fresh
 from stepcheck.pages.order import ORDER_WORD, tokens
 from stepcheck.pages.page import Page
-from stepcheck.pages.parts import either
-from stepcheck.steps.codes import Row, Waiting, forms_beats, is_beats, is_feet, listed, row, row_text
-from stepcheck.steps.marks import feet_said, footed_once, lasting_cue, times_again, times_of, unaccounted
-from stepcheck.steps.outline import Block, Item, Line, beats_of, lines_of
+from stepcheck.pages.parts import either, source_of
+from stepcheck.steps.codes import Row, Waiting, codes_of, forms_beats, is_beats, is_feet, row, row_text
+from stepcheck.steps.marks import feet_said, footed_once, lasting_cue, times_of, unaccounted
+from stepcheck.steps.outline import Block, Item, Line, Move, beats_of, lines_of
 from stepcheck.steps.vocabulary import plain, tight
 
 
@@ -25,19 +28,18 @@ def sentences_of(text: str) -> list[str]:
     return re.split(r"(?<=[a-zA-Z)\]])\.\s+(?=[A-Z(\d])|(?<=once)\.\s+", text) if several else [text]
 
 
-def coded_line(page: Page, number: int, text: str, following: list[str]) -> bool:
-    """Take a row of codes, which waits for its feet and beats, or the name over one; return whether a line is one."""
+def coded_line(page: Page, number: int, text: str) -> bool:
+    """Take a row of codes, which waits for its feet and beats; return whether a line is one."""
     beats, bare = page.cues.led(text)
     coded = row(bare)
     if coded is None:
-        titled = over_row(text, following) is not None
-        if titled:
-            page.title = text
-            page.reader.mark(number, "steps")
-        return titled
+        return _spelled_in_words(page, number, text)
     behind = re.match(r"-\s+(.+)", coded.rest)
-    if behind and not (coded.name or page.title) and page.cues.moving(behind[1]):
-        page.title, coded = behind[1], evolve(coded, rest="")  # `DS DS DS RS - triple`
+    if behind and not coded.name and page.cues.moving(behind[1]) and cue_line(page, number, behind[1], 0):
+        page.here.items[:] = [
+            evolve(i, source=i.source or number) if isinstance(i, Line) else i for i in page.here.items
+        ]
+        coded = evolve(coded, rest="")  # `DS DS DS RS - triple`
     apart = re.search(r"\s{2,}" + re.escape(coded.rest[:12]), plain(bare))
     goes_on = re.search(r",|\s/\s|^/|\bthen\b", coded.rest) and not apart and page.cues.moving(coded.rest)
     if goes_on or row(coded.rest) or len(sentences_of(text)) > 1 or len(text) > 90 or re.search(r"[,:]", coded.name):
@@ -45,63 +47,142 @@ def coded_line(page: Page, number: int, text: str, following: list[str]) -> bool
     times, name = (int(coded.name), "") if coded.name.isdecimal() else times_of(coded.name)
     if len(coded.feet) == times != len(coded.codes):  # one for each time
         coded = evolve(coded, feet=(), rest=f"{' '.join(coded.feet)} {coded.rest}")
-    page.waiting = Waiting(evolve(coded, name=name), beats, times, text, number, page.title)
-    page.title = ""
+    page.waiting = Waiting(evolve(coded, name=name), beats, times, text, number)
     page.reader.mark(number, "steps")
     return True
 
 
-def over_row(text: str, following: Sequence[str]) -> Row | None:
-    """Return the row of codes that stands under a line that names it: further in, or with its feet or beats below."""
+def over_row(page: Page, text: str, following: Sequence[str]) -> Row | None:
+    """Return the row of codes that stands under a line that names it: the line states its beats, once or more often, or
+    it stands further in, or with its feet or beats below."""
     under = row(following[0]) if following and not row(text) else None
-    below = following[1] if len(following) > 1 else ""
-    indent, inner = (len(each) - len(each.lstrip()) for each in (text, (following or ("",))[0]))
-    alone = under and not (
-        under.name or under.broken or under.rest or (text.rstrip().endswith(")") and lasting_cue(text)[0])
-    )
-    return under if alone and (indent < inner or is_feet(below) or is_beats(below)) else None
+    if not under or under.name or under.broken or under.rest:
+        return None
+    below, stated = following[1] if len(following) > 1 else "", lasting_cue(text)[0] or page.cues.led(text)[0]
+    lasts = forms_beats(codes_of(under), page.reader.book)
+    indent, inner = (len(each) - len(each.lstrip()) for each in (text, following[0]))
+    fits = lasts and stated and not stated % lasts
+    return under if fits or (not stated and (indent < inner or is_feet(below) or is_beats(below))) else None
 
 
-def _footwork_of(page: Page, said: str, codes: str) -> list[Item]:
-    """Return the figures that words name, if a row is the footwork of them all, or of each; else []."""
-    items = list(page.cues.cues(said))
-    lines = [item for item in items if isinstance(item, Line) and item.name]
-    once, alike = forms_beats(codes, page.reader.book), {line.name for line in lines}
-    each = {page.cues.lasts(evolve(line, times=1)) for line in lines}
-    fits = sum(map(page.cues.lasts, items)) == once or (len(alike) == 1 and each == {once})
-    return items if lines and len(lines) == len(items) and fits else []
+def _cue_over(page: Page, number: int) -> list[Item]:
+    """Return the lines of the cue of figures over a line of the source; [] if none, or one with a row, stands there."""
+    items, texts = page.here.items, dict(page.reader.numbered())
+    source = source_of(items[-1]) if items else 0
+    cue = [item for item in items if source_of(item) == source]
+    apart = any(page.reader.kinds.get(each) in ("heading", "order") for each in texts if source < each < number)
+    if not source or apart or (row(texts.get(source, "")) and source != number) or items[-len(cue) :] != cue:
+        return []
+    named = all(line.name or line.blank for item in cue for line in lines_of(item))
+    return cue if named and any(map(beats_of, cue)) else []
 
 
-def _named(page: Page, waiting: Waiting, line: Line) -> list[Item]:
-    """Return what stands over a row: the figures that it names, if the row is their footwork, else the row."""
-    said, codes = waiting.over.strip(" :"), row_text(evolve(line, name=""), leads=True)
-    pieces = listed(said)
-    times = max(map(times_again, pieces))
-    said_once = ", ".join(each for each in pieces if not times_again(each))
-    items = page.cues.cues(said_once)
-    known = [i for i in items if isinstance(i, Line) and i.name and page.cues.lasts(i)]
-    below = waiting.feet or waiting.beats or waiting.over in waiting.text
-    if len(known) == len(items) > 0 and not below and not any(_spells(page, each.name, codes) for each in known):
-        return [*items, line]  # other figures, and a row below them
-    if made := _footwork_of(page, said_once, codes):
-        first = made[0]
-        if waiting.feet and isinstance(first, Line) and not first.foot:
-            made[0] = evolve(first, foot=waiting.feet[0][:1])
+def _names(items: Sequence[Item]) -> list[str]:
+    """Return the figures of lines, each as often as it is danced."""
+    out: list[str] = []
+    for item in items:
+        if isinstance(item, Block):
+            out += _names(item.lines) * (beats_of(item) // (sum(map(beats_of, item.lines)) or 1))
+        elif isinstance(item, Line):
+            out += [item.name] * item.times
+    return out
+
+
+def _spelling(page: Page, number: int, codes: str, beats: int, sized: bool = False) -> str:
+    """Say how steps without a name stand to the cue over them, whose beats are theirs, once or so often as it is
+    danced: "same" where they are the footwork of its figures, "other" where these are others, "open" where they are not
+    known; else "".  `sized` says that the steps state their own beats.
+    """
+    cue = _cue_over(page, number)
+    spelled, before, so_far = page.spelled
+    goes_on = bool(cue) and spelled == source_of(cue[0])
+    codes, beats = (f"{before} {codes}", so_far + beats) if goes_on else (codes, beats)
+    lasts, names = sum(map(beats_of, cue)), _names(cue)
+    if not beats or beats > lasts or 2 * beats * len(names) < lasts or (lasts % beats and not goes_on):
+        return ""
+    same = "" not in names and spells(page, names, codes)
+    if not same and (sized or ("" not in names and not goes_on and beats not in (lasts, lasts // len(names)))):
+        return ""
+    page.spelled = (source_of(cue[0]), codes, beats)
+    return "same" if same else "open" if "" in names else "other"
+
+
+def _spelled_in_words(page: Page, number: int, text: str) -> bool:
+    """Take steps in words, `(step, touch, step, touch)`, that spell the cue over them; others in a bracket are open."""
+    bare = text.strip()
+    made = page.cues.footwork(bare.strip("()."))
+    if made is None:
+        return False
+    kind = _spelling(page, number, made[0], forms_beats(made[0], page.reader.book))
+    if kind == "same":
+        page.reader.mark(number, "steps")
+        _spelled_under(page, number, ", ".join(filter(None, (made[2], made[3]))))
+    elif kind and re.fullmatch(r"\(.*\)\W*", bare):
+        page.reader.leave_open(number, text)
     else:
-        made = [evolve(line, remark=tight(said))]
-        if re.search(r"\d/\d|[\u00bc-\u00be]|turn", said):
-            page.reader.leave_open(waiting.number, said)
-    return made * max(1, times)
+        return False
+    return True
 
 
-def _spells(page: Page, name: str, codes: str) -> bool:
-    """Say whether a row is the footwork of a figure, once or more often."""
-    own, found = page.cues.defined.get(key(name)), page.reader.book.find(name)
-    known = [own.row] if own else []
-    said = [a.movement for a in place(parse_forms(codes), page.reader.book.movement, page.reader.book.tradition)[0]]
-    rows = [[a.movement for a in place(parse_forms(each), page.reader.book.movement, "clogging")[0]] for each in known]
-    rows += [[a.movement for a in found[0].versions[found[0].usual].actions]] if found and found[0].versions else []
-    return any(row and (row * 4)[: len(said)] == said for row in rows)
+def _spelled_under(page: Page, number: int, said: str, feet: str = "") -> None:
+    """Take the foot and the marks beside the footwork of a cue, `turn 1/4 L on the 2nd`, for it; else they are open."""
+    cue, items, said = (
+        _cue_over(page, number),
+        page.here.items,
+        re.sub(r"(?i)\b(?:each|both)\b", " ", said).strip(" ,.;()"),
+    )
+    if isinstance(line := cue[0], Line):
+        items[-len(cue)] = line = evolve(line, foot=line.foot or feet)
+        feet = "" if line.foot[:1] == feet else feet
+        made = page.cues.behind(line, said)
+        if len(cue) == 1 and not made.blank and not unaccounted(said, [made], page.cues, True):
+            items[-1], said = made, ""
+    if re.search(r"\w", said) or (feet and not isinstance(line, Block)):
+        page.reader.leave_open(number, said or f"the feet begin with {feet}")
+
+
+def _under(page: Page, waiting: Waiting) -> bool:
+    """Take a row that spells the cue over it; return whether it does, or is left open."""
+    book, text, row_ = page.reader.book, waiting.text, waiting.row
+    if row_.name or row_.broken or waiting.times > 1:
+        return False
+    bare = waiting.placed(Line(moves=tuple(Move(each, "", 0) for each in codes_of(row_).split())), book)
+    beats, sized = forms_beats(row_text(bare, leads=True), book), bool(waiting.stated or lasting_cue(text)[0])
+    kind = _spelling(page, waiting.number, codes_of(row_), beats, sized)
+    cue = page.here.items[-1] if page.here.items else None
+    if page.parts[-1].beats and isinstance(cue, Line) and cue.blank and not cue.counts:  # what the part has left
+        page.parts[-1].doubted[waiting.number] = (text, True)
+    if kind == "same":
+        feet = "".join(waiting.feet or row_.feet)[:1]
+        _spelled_under(page, waiting.number, row_.rest, feet)
+    elif kind == "open" and isinstance(cue, Line) and cue.blank and cue.counts == beats:
+        line = waiting.placed(page.cues.coded(row_, waiting.feet), book)
+        page.here.items[-1] = evolve(cue, moves=line.moves, note=line.note, blank=False)
+    elif kind == "open" or (not kind and row_.bracketed and _cue_over(page, waiting.number)):
+        page.reader.leave_open(waiting.number, text)
+        return True
+    elif kind == "other":
+        set_so = waiting.feet or waiting.beats or row_.bracketed or (isinstance(cue, Line) and cue.measured)
+        page.parts[-1].doubted[waiting.number] = (text, bool(set_so))
+    return kind in ("same", "open")
+
+
+def spells(page: Page, names: Sequence[str], codes: str) -> bool:
+    """Say whether a row is the footwork of figures, or of the first of them."""
+    book, rows = page.reader.book, {}
+    for name in names:
+        own, found = page.cues.defined.get(key(name)), book.find(name)
+        rows[name] = [_movements(own.row, book)] if own else []
+        rows[name] += (
+            [[a.movement for a in found[0].versions[found[0].usual].actions]] if found and found[0].versions else []
+        )
+    said = _movements(codes, book)
+    chosen = (dict(zip(rows, each, strict=True)) for each in itertools.product(*rows.values()))
+    return any(said == [move for name in names for move in each[name]][: len(said) or None] for each in chosen)
+
+
+def _movements(codes: str, book: Book) -> list[Movement]:
+    return [each.movement for each in place(parse_forms(codes), book.movement, book.tradition)[0]]
 
 
 _MARKS = re.compile(r"(?i)\beach\b|\bturn|\bon \d|^\W*\d+\W*$|\b\d{2,3}\b|\d/\d|\bbeats?\b")
@@ -192,7 +273,8 @@ def lines_again(page: Page, number: int, text: str) -> bool:
 
 def flush(page: Page) -> None:
     """Put the row that waits for its feet into its part."""
-    if (waiting := page.waiting) is None:
+    waiting, page.waiting = page.waiting, None
+    if waiting is None or _under(page, waiting):
         return
     text, book = waiting.text, page.reader.book
     line = page.cues.coded(waiting.row, waiting.feet, lambda each: waiting.placed(each, book))
@@ -204,7 +286,6 @@ def flush(page: Page) -> None:
     feet = feet_said(behind.strip(" ,")) if line.moves else ""
     each = len(feet) * page.cues.beats(line) == (waiting.stated or total)  # the row once on each
     made: list[Item] = [footed_once(evolve(placed, times=1), foot) for foot in feet] if feet and each else [placed]
-    made = _named(page, waiting, placed) if waiting.over else made
     items = [each for item in made for each in with_beats(page, item)]
     stated, known = waiting.stated or total, sum(map(beats_of, items))
     beside = " ".join(each for each in re.split(r"\s{2,}|\s/", f"{waiting.row.name}  {behind}") if not is_beats(each))
@@ -224,13 +305,13 @@ def flush(page: Page) -> None:
         items = [evolve(each, measured=True) if isinstance(each, Line) else each for each in items]
     items = [evolve(item, source=waiting.number) if isinstance(item, Line) else item for item in items]
     held, (first, last) = page.here.items, waiting.span
+    last = 0 if waiting.number in page.parts[-1].doubted else last
     if last and held and isinstance(before := held[-1], Block) and first > 1:
         items = [evolve(before, head=f"beats 1-{last}", lines=(*before.lines, *items))]
         held.pop()
     elif last and sum(map(beats_of, items)) == last - first + 1:
         items = [Block(f"beats {first}-{last}", tuple(items))]
     held += items
-    page.waiting = None
 
 
 def take_order(page: Page, text: str, number: int) -> bool:

@@ -5,12 +5,12 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.cue_lines import over_row
+from stepcheck.drafts.cue_lines import over_row, spells
 from stepcheck.pages.heads import head, name_of
 from stepcheck.pages.order import ORDER_WORD, PART_LASTS, REMARK, is_legend
 from stepcheck.pages.page import Page
-from stepcheck.steps.codes import FEET, Row, Waiting, forms_beats, is_beats, is_feet, listed, row, row_text
-from stepcheck.steps.marks import bare_cue, lasting_cue, nameable, split_foot, times_again, times_of
+from stepcheck.steps.codes import FEET, Row, Waiting, codes_of, forms_beats, is_beats, is_feet, listed, row, row_text
+from stepcheck.steps.marks import bare_cue, lasting_cue, nameable, only_turns, split_foot, times_again, times_of
 from stepcheck.steps.outline import Line, Move
 from stepcheck.steps.phrases import events
 from stepcheck.steps.steps import Mention, Step
@@ -107,8 +107,8 @@ def definitions(text: str, names: tuple[str, ...] = ()) -> list[tuple[str, str]]
     """Return the figures that a line spells out, `Triple = DS DS DS RS` or `Outhouse: DS, touch …`: names and steps."""
     said = plain(text)
     found = re.findall(
-        r"(?:^|\s{2,}|,\s+)(?:a |an )?([A-Za-z][\w' -]*?)\s*(?:\([^()=]*\)\s*)?"
-        r"=\s*(.+?)(?=\s{2,}[A-Za-z][\w' -]*\s*=|$)",
+        r"(?:^|\s{2,}|,\s+)(?:a |an )?([A-Za-z][\w'. -]*?)\s*(?:\([^()=]*\)\s*)?"
+        r"=\s*(.+?)(?=\s{2,}[A-Za-z][\w'. -]*\s*=|$)",
         said,
     )
     if not found:
@@ -183,7 +183,7 @@ def learn(page: Page) -> list[tuple[int, str]]:
         if found := re.match(r"(?i)\s*beats\s*:\s*(.*)", said):
             for name, beats in re.findall(r"([A-Za-z][\w ]*?)\s+(\d{1,3})", found[1]):
                 page.beats[name.strip().casefold()] = int(beats)
-        if under := over_row(text, texts[at + 1 : at + 3]):
+        if under := over_row(page, text, texts[at + 1 : at + 3]):
             _named_over(page, text, under, texts[at + 2 : at + 4])
         for name, spelled in definitions(text, page.names):
             others = " ".join(each for each in texts if each != text).casefold()
@@ -191,32 +191,60 @@ def learn(page: Page) -> list[tuple[int, str]]:
             if spelling and (made := _footwork(page, spelled)):
                 forms, note, facts, rest = made
                 more = re.sub(r"\(?\d+ beats\)?", "", rest).strip(" ,")
-                page.cues.define(split_foot(name)[0], forms, ", ".join(filter(None, (note, more))), facts)
+                page.cues.define(
+                    _in_full(page, split_foot(name)[0]), forms, ", ".join(filter(None, (note, more))), facts
+                )
     return numbered
 
 
 def _named_over(page: Page, text: str, under: Row, below: list[str]) -> None:
     """Take the footwork under a line that names one figure that is not known, on one foot or on both."""
-    names = [split_foot(times_of(each)[1])[0] for each in listed(text.strip(" :")) if not times_again(each)]
-    names = [each for each in names if not re.fullmatch(rf"(?i){FEET}|left|right|[lr]", each)]
+    said = lasting_cue(page.cues.led(re.sub(r"^\s*\d{1,2}[.)]\s+", "", text))[1])[1].strip(" :")
+    names = [split_foot(times_of(each)[1])[0] for each in listed(said) if not times_again(each)]
+    names = [each for each in names if not (re.fullmatch(rf"(?i){FEET}|left|right|[lr]", each) or only_turns(each))]
+    known = [each.name for each in events(said, page.reader.vocabulary) if isinstance(each, Mention)]
+    names = known * len(names) if len({*names}) == len(known) == 1 else names
     if len({*map(str.casefold, names)}) != 1 or not nameable(names[0]) or head(text, page.names):
         return
-    moves = tuple(Move(each, "", 0) for group in under.codes for each in group)
-    half = len(moves) // 2
-    if len(names) == 2 and moves[:half] == moves[half:]:
-        line = Line(moves=moves[:half])
-    else:
-        timed = Waiting(under, 0, 1, text)
-        line = timed.placed(Line(moves=moves), page.reader.book) if [*map(timed.takes, below)] else Line(moves=moves)
-    spelled, known = row_text(line, leads=True), sum(map(page.cues.lasts, page.cues.cues(names[0])))
-    if not known or known == forms_beats(spelled, page.reader.book):
+    codes, lasts = codes_of(under).split(), sum(map(page.cues.lasts, page.cues.cues(names[0])))
+    half = len(codes) // 2
+    both = len(names) == 2 and codes[:half] == codes[half:]
+    spelled = " ".join(codes[:half]) if both else _timed(page, under, below)
+    if not lasts or (
+        lasts == forms_beats(spelled, page.reader.book)
+        and not (spells(page, names[:1], codes_of(under)) and forms_beats(codes_of(under), page.reader.book) == lasts)
+    ):
         page.cues.define(names[0][:1].upper() + names[0][1:], spelled, ", ".join(filter(None, under.notes)))
 
 
+_COUNTS = re.compile(r"\s+(&?a?\d(?:\s+(?:&?a?\d+|[&ea])){2,})\s*$")
+
+
 def _footwork(page: Page, words: str) -> tuple[str, str, str, str] | None:
-    """Return the footwork that words spell, None where some of them are steps that are not read."""
-    made = page.cues.footwork(words)
+    """Return the footwork that words spell, on the counts behind it, None where some of them are steps that are not
+    read."""
+    counts, coded = _COUNTS.search(words), row(words)
+    made = page.cues.footwork(words[: counts.start()] if counts else words)
+    if made and counts and coded and codes_of(coded) == made[0]:
+        made = (_timed(page, coded, [counts[1]]), *made[1:])
     return None if made and any(map(page.cues.moving, listed(made[3]))) else made
+
+
+def _timed(page: Page, coded: Row, below: list[str]) -> str:
+    """Return the codes of a row on the counts that stand under it."""
+    line, timed = Line(moves=tuple(Move(each, "", 0) for each in codes_of(coded).split())), Waiting(coded, 0, 1, "")
+    return row_text(timed.placed(line, page.reader.book) if [*map(timed.takes, below)] else line, leads=True)
+
+
+def _in_full(page: Page, name: str) -> str:
+    """Return the only known figure of which a name with a full stop is short, `Rocking Ch.`; else the name."""
+    short = [word.strip(".") for word in name.casefold().split()]
+    found = {
+        word.value
+        for words, word in page.cues.vocabulary.phrases.items()
+        if word.kind == "figure" and len(words) == len(short) and all(map(str.startswith, words, short))
+    }
+    return found.pop() if "." in name and len(found) == 1 else name
 
 
 def glossed(page: Page, number: int, text: str) -> None:
@@ -225,7 +253,8 @@ def glossed(page: Page, number: int, text: str) -> None:
     page.reader.mark(number, "steps" if found else "heading")
     told = re.search(r"[\d=]", text) is not None or page.cues.moving(text)
     if (not found and page.glossary[number] and told) or not all(
-        _footwork(page, spelled) and sum(map(page.cues.lasts, page.cues.cues(name))) for name, spelled in found
+        _footwork(page, spelled) and sum(map(page.cues.lasts, page.cues.cues(_in_full(page, name))))
+        for name, spelled in found
     ):
         page.reader.leave_open(number, text)
     if page.reader.kinds[number] != "steps":

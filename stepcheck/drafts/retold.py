@@ -386,10 +386,10 @@ def part_again(page: Page, number: int, text: str) -> bool:
         return True
     if part is None:
         part, times = page.parts[-1] if page.parts else None, times_again(text)
-        if not times or part is None or not part.items or page.line:
+        if not times or part is None or not part.items or page.line or page.interrupted(number):
             return False
-        part.once = page.cues.led(text)[0] or lasting_cue(text)[0] or part.once
         part.times, part.told = times, (len(part.sections), len(page.here.items), number, said)
+    part.once = part.once if page.line else page.cues.led(text)[0] or lasting_cue(text)[0] or part.once
     if facing[-1:] == ["back"] and not page.line and _turned(part.items) % EIGHTHS == EIGHTHS // 2:
         part.halfway, facing = "back", []
     part.repeat, part.repeat_remark = facing[-1] if facing else "again", said.strip("()")

@@ -2,8 +2,8 @@
 
 import itertools
 import re
-from collections.abc import Mapping, Sequence
-from functools import lru_cache
+from collections.abc import Callable, Mapping, Sequence
+from functools import lru_cache, partial
 
 from stepcheck.steps.steps import NUMBER, number
 from stepcheck.steps.vocabulary import Word, code, plain
@@ -121,6 +121,23 @@ def _spoken(text: str, others: list[str]) -> list[str]:
 
 _LETTERS = re.compile(r"(?<![\w(])[A-H]\*?(?:(?:\s*[,/>-]\s*|\s+)[A-H]\*?(?:\s?x\s?\d)?(?![\w'])){3,}")
 """`play A B A C B`: letters of parts in a row."""
+_NEXT = re.compile(r"(?:\s*[,/>|-]+\s*|\s+)(\w+(?: \d\b)?)(?:\s?x\s?\d)?(?![\w'])")
+
+
+def _row_of_names(text: str, named: Callable[[str], bool]) -> str:
+    """Return the letters of parts that stand in a row in a line, with the names of parts behind them; "" for none."""
+    begun = _LETTERS.search(text)
+    end = begun.end() if begun else 0
+    while begun and (more := _NEXT.match(text, end)) and (named(more[1]) or _CLOSES(more[1])):
+        end = more.end()
+    return text[begun.start() : end] if begun else ""
+
+
+def names_parts(text: str, names: Sequence[str]) -> bool:
+    """Say whether one of the pieces of a text begins or ends with the name of a part, or says it alone."""
+    known = "|".join(map(called, names)) or "(?!)"
+    pieces = re.split(r"[,;|>/()]|\s-+\s", _TIMES.sub(" ", text))
+    return any(re.search(rf"(?i)^\W*(?:{known})\W*$|\w\s+(?-i:{known})\W*$", each) for each in pieces)
 
 
 def named_in_order(texts: list[str]) -> tuple[tuple[str, ...], int]:
@@ -136,9 +153,9 @@ def named_in_order(texts: list[str]) -> tuple[tuple[str, ...], int]:
                 continue
             others = texts[:index] + texts[index + 1 :]
             bare = said[label.end() :] if label else re.sub(r"^\W*[A-Za-z]+(?: [a-z]+)?\s*[:=]\s*", "", said)
-            run = None if label else _LETTERS.search(said)
+            run = "" if label else _row_of_names(said, partial(_begins, texts=others))
             words = _spoken(bare, others)
-            words = tokens(run[0]) if run and not all(_begins(word, others) for word in words) else words
+            words = tokens(run) if run and not all(_begins(word, others) for word in words) else words
             begun = {word for word in words if _begins(word, others)}
             if len(words) < 3 or (label and len(begun) < 2):
                 continue
@@ -304,8 +321,10 @@ class Order:
         """Take the words of the sequence; return the cues that are danced at the end, "" if none are said."""
         said = ORDER_WORD.sub("", plain(text), count=1)
         named = {word.casefold() for word in tokens(said)} <= {name.casefold() for name in names}
-        run = None if ORDER_WORD.match(plain(text)) or named else _LETTERS.search(said)
-        self.beside, said = (said.replace(run[0], " "), run[0]) if run else ("", said)
+        known = {name.casefold() for name in names}
+        labelled = named or ORDER_WORD.match(plain(text))
+        run = "" if labelled else _row_of_names(said, lambda word: word.casefold() in known)
+        self.beside, said = (said.replace(run, ", "), run) if run else ("", said)
         waits = _WAITS.match(said)
         self.wait, self.said = number(waits[1]) if waits else 0, _WAITS.sub("", said, count=1) if waits else said
         if ending := _ENDING.search(self.said):

@@ -17,7 +17,7 @@ from stepcheck.pages.reader import Reader
 from stepcheck.steps.codes import Waiting, row
 from stepcheck.steps.counts import cut, lasting, sentences, sized, steps_said
 from stepcheck.steps.cues import IN_BRACKETS, Cues
-from stepcheck.steps.outline import Item, Line
+from stepcheck.steps.outline import Block, Item, Line
 from stepcheck.steps.phrases import events
 from stepcheck.steps.steps import WEIGHT, Mention, Step, Unread
 from stepcheck.steps.vocabulary import tight
@@ -48,8 +48,9 @@ class Page:
         self.danced: list[tuple[str, str]] = []
         self.several: list[tuple[int, str]] = []
         self.tag: Tag | None = None
-        self.closing = self.title = self.above = ""
+        self.closing = self.above = ""
         self.labels: dict[int, int] = {}
+        self.spelled = (0, "", 0)  # the line of the cue that was spelled last, its codes so far, and their beats
         texts = [text for _, text in reader.numbered()]
         self.all = "\n".join(texts)
         self.names, at = named_in_order(texts)
@@ -134,10 +135,17 @@ class Page:
     def sourced(self, number: int, text: str) -> None:
         """Note the line that the new lines of the section were read from."""
         items = self.here.items
-        items[:] = [evolve(i, source=i.source or number) if isinstance(i, Line) else i for i in items]
+        items[:] = [_sourced(item, number) for item in items]
         self.here.sources.append((number, text))
         if label := re.match(r"\s*(?:line\s+|no\.?\s*)?(\d{1,2})[.)]\s+[\w(]", text):
             self.labels[int(label[1])] = number
+
+    def interrupted(self, number: int) -> bool:
+        """Say whether a line that was not read and may be a heading, with a number, stands in the open part before a
+        line."""
+        first = next((at for section in self.sections for at, _ in section.sources), number)
+        between = [at for at, text in self.reader.numbered() if first < at < number and re.search(r"\d", text)]
+        return any(self.reader.kinds.get(at) == "remark" for at in between)
 
     def stands(self) -> str:
         """Return the foot that the last line of movements leaves the weight on, "" if that isn't known."""
@@ -150,6 +158,12 @@ class Page:
         if not self.tag:
             self.here.first = self.here.first or first
             self.here.last = max(self.here.last, last)
+
+
+def _sourced(item: Item, number: int) -> Item:
+    if isinstance(item, Block):
+        return evolve(item, lines=tuple(_sourced(each, number) for each in item.lines))
+    return evolve(item, source=item.source or number) if isinstance(item, Line) else item
 
 
 def _sections_apart(laid: list[Laid]) -> list[Laid]:

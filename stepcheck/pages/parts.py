@@ -64,8 +64,8 @@ class Section:
     def _titled(self, length: int, reader: Reader) -> None:
         """Dance either a heading or the lines under it where both say steps: the one that comes to the section's
         counts, the lines if both do."""
-        own = [item for item in self.items if _source(item) == self.number]
-        under = [item for item in self.items if _source(item) != self.number]
+        own = [item for item in self.items if source_of(item) == self.number]
+        under = [item for item in self.items if source_of(item) != self.number]
         whole = sum(map(beats_of, own)) in (0, length) and all(
             isinstance(i, Line) and (i.measured or i.blank) for i in own
         )
@@ -129,7 +129,8 @@ class OpenPart:
 
     `repeat` is the facing after it is danced again, "again" if none is said, "" if it isn't; `halfway` the one between;
     `times` how often it is danced then; `told`, of a line that says so and names no part, how many sections and lines
-    stand before it, its number and its text.
+    stand before it, its number and its text; `doubted` the rows that may be the footwork of the cue over them,
+    and whether they are set as such.
     """
 
     def __init__(self, name: str, beats: int) -> None:
@@ -141,6 +142,7 @@ class OpenPart:
         self.exact = True
         self.times = 2
         self.told: tuple[int, int, int, str] | None = None
+        self.doubted: dict[int, tuple[str, bool]] = {}
 
     @property
     def items(self) -> list[Item]:
@@ -223,6 +225,36 @@ class OpenPart:
             reader.leave_open(number, text, "blank" if length else "open")
         self.repeat = ""
 
+    def _settled(self, reader: Reader) -> None:
+        """Dance rows that may be those of the cue over them where the part's length has room for both; else those that
+        are set as such, or all if the length has room for the cues alone, are open."""
+        rows = [item for item in self.items if source_of(item) in self.doubted]
+        sizes = [sum(map(beats_of, self.items)) - without for without in (0, sum(map(beats_of, rows)))]
+        both, alone = (0 < self.beats in (size, size * self.times * bool(self.repeat)) for size in sizes)
+        for number, (text, set_so) in self.doubted.items():
+            if (alone or set_so) and not (both and not alone):
+                reader.leave_open(number, text)
+                for section in self.sections:
+                    section.items = [item for item in section.items if source_of(item) != number]
+
+    def _lacking(self, beats: int, once: int, reader: Reader, unit: str) -> tuple[Item, ...]:
+        """Return the blank of the beats that all times of the part lack, where its stated length is not that of one."""
+        if beats < 1 or once in (0, self.beats):
+            return ()
+        said = f"{self.beats} {unit} are stated"
+        reader.open.append(f"{self.name}: {said}, {self.times} times {once} are read")
+        return (Line(blank=True, counts=beats, measured=True, remark=said),)
+
+    def _again(self, lines: tuple[Item, ...], beats: int, behind: tuple[Item, ...], reader: Reader) -> tuple[Item, ...]:
+        """Return the lines of the part under the head of its repeat, each time of `beats`, 0 where that isn't said."""
+        inner: tuple[Item, ...] = (Block(f"beats 1-{beats}", lines),) if beats else lines
+        if self.halfway:
+            inner += (Block("1st time only", (Expect(f"facing {self.halfway}"),)),)
+        faced = self.repeat != "again"
+        reader.assumed.add(f"{self.name} in the sequence is {self.name} with its repeat")
+        claim = (Expect(f"facing {self.repeat}", self.repeat_remark),) if faced else ()
+        return (Block(f"{self.times} times", inner, "", "" if faced else self.repeat_remark), *behind, *claim)
+
     def finished(self, twice: bool, reader: Reader, unit: str) -> Part:
         """Return the part with its contract; danced again in one, its lines stand under `2 times`.
 
@@ -231,6 +263,7 @@ class OpenPart:
         made: list[Item] = []
         so_far = 0
         self._bounded(reader)
+        self._settled(reader)
         if unit == "counts":
             self._merged(reader)
             self._emptied()
@@ -240,23 +273,19 @@ class OpenPart:
             made += section.lines(so_far, reader)
             so_far += section.length or section.counts
         once, stated, total = sum(map(beats_of, made)), self.beats, self.beats
+        behind: tuple[Item, ...] = ()
         if again := bool(self.repeat) and not twice:
             stated, total = self.once or self.beats, self.total
-            if self.beats and self.times * (self.once or once) == self.beats:
+            if lacking := self.beats - self.times * (self.once or once):
+                behind = self._lacking(lacking, once, reader, unit)
+            if self.beats and (not lacking or behind):
                 stated, total = self.once, self.total or self.beats
+        whole = once == stated
         if stated and (once > stated or (once < stated and self.exact)):
             reader.open.append(f"{self.name}: {stated} {unit} are stated, {once} are read")
         if unit == "beats" and self.exact and stated > once > 0:
             made.append(Line(blank=True, counts=stated - once, measured=True, remark=f"{stated} {unit} are stated"))
-        lines = tuple(made)
-        if again:
-            inner: tuple[Item, ...] = (Block(f"beats 1-{stated}", lines),) if stated else lines
-            if self.halfway:
-                inner += (Block("1st time only", (Expect(f"facing {self.halfway}"),)),)
-            faced = self.repeat != "again"
-            lines = (Block(f"{self.times} times", inner, "", "" if faced else self.repeat_remark),)
-            lines += (Expect(f"facing {self.repeat}", self.repeat_remark),) if faced else ()
-            reader.assumed.add(f"{self.name} in the sequence is {self.name} with its repeat")
+        lines = self._again(tuple(made), stated * whole, behind, reader) if again else tuple(made)
         return Part(self.name, ((f"{total} {unit}",) if total else ()) + tuple(self.contract), lines, self.remark)
 
 
@@ -282,7 +311,7 @@ def believed(items: list[Item], stated: int, sources: list[tuple[int, str]], rea
     size = left + sum(beats_of(items[at]) for at in loose)
     if not loose or size < 0:
         return fill_up(items, 0)  # rows on their own counts are right: what is stated of them all is not
-    numbers = {_source(items[at]) for at in loose}
+    numbers = {source_of(items[at]) for at in loose}
     if 0 not in numbers:
         sources = [source for source in sources if source[0] in numbers]
     for number, text in sources:
@@ -298,10 +327,10 @@ def believed(items: list[Item], stated: int, sources: list[tuple[int, str]], rea
     return [*items[:first], blank, *(Expect(f"facing {wall}") for wall in faced[-1:]), *items[last + 1 :]]
 
 
-def _source(item: Item) -> int:
+def source_of(item: Item) -> int:
     """Return the number of the line of the source that a line was read from, 0 if unknown."""
     if isinstance(item, Block):
-        return next(filter(None, map(_source, item.lines)), 0)
+        return next(filter(None, map(source_of, item.lines)), 0)
     return item.source if isinstance(item, Line) else 0
 
 

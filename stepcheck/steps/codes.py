@@ -35,6 +35,11 @@ class Row:
     bracketed: bool = False
 
 
+def codes_of(row: Row) -> str:
+    """Return the codes of a row alone."""
+    return " ".join(each for group in row.codes for each in group)
+
+
 def forms_beats(row: str, book: Book) -> int:
     """Return how many beats a row of movements lasts, 0 where it isn't understood."""
     try:
@@ -86,6 +91,7 @@ def _tightened(said: str) -> str:
     said = re.sub(r"\b(?:HOLD|PAUSE) ([2-8])\b", lambda found: " ".join(["HOLD"] * int(found[1])), said)
     said = re.sub(r"(?<=[A-Z]) ?(xi[fb]|ots)(?![\w)])", r"(\1)", said)  # `DS xif`, `DSxif`
     said = re.sub(r"(?<=[A-Z])(\s+)R(\s*)S\b(?!\s*\()", r"\1RS\2", said)  # `DS R S`
+    said = re.sub(r"\bR(\([a-z ]+\))\s+S\b(?!\()", r"RS\1", said)  # `R(xif) S`
     said = re.sub(r"\b([A-Z]+)(\([a-z ]+\))[/-]([A-Z]+)", r"\1-\3\2", said)  # `TCH(f)/H`
     return re.sub(r"(?<=[A-Z]{2})/(?=[A-Z]+\b)", "-", said)  # `BR/SL`
 
@@ -154,7 +160,9 @@ def _coded(word: str, inner: str, within: bool, behind: str) -> tuple[str, ...]:
         return ()
     if within and word in ("K", "H"):
         return _code(word, inner) or (word,)
-    return _code(word.upper() if within and word in ("pause", "hold", "clap") else word, inner)
+    # `DS Brush DS RS`, `DS b(xib) b(ots)`
+    inside = within and word.upper() in _IN_FULL and (re.match(r"\s+[A-Z]{2}\b", behind) or (word == "b" and inner))
+    return _code(word.upper() if inside or (within and word in ("pause", "hold", "clap")) else word, inner)
 
 
 def _code(word: str, inner: str) -> tuple[str, ...]:
@@ -217,12 +225,10 @@ TURN = re.compile(
 class Waiting:
     """A row with the feet and the beats that have been read under it, and how many times its name says.
 
-    `stated` are the beats that stand before it, or 0; `text` is its line, `number` the number of that,
-    `over` the line that names it.
+    `stated` are the beats that stand before it, or 0; `text` is its line, `number` the number of that.
     """
 
-    def __init__(self, row: Row, stated: int, times: int, text: str, number: int = 0, over: str = "") -> None:
-        self.over = over
+    def __init__(self, row: Row, stated: int, times: int, text: str, number: int = 0) -> None:
         self.row, self.stated, self.times, self.text, self.number = row, stated, times, text, number
         self.feet: tuple[str, ...] = ()
         self.beats: tuple[str, ...] = ()

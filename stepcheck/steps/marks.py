@@ -31,7 +31,7 @@ EACH_WALL = re.compile(
 _SIDE = {"l": "L", "r": "R", "left": "L", "right": "R", "lf": "L", "rf": "R"}
 _ON_FEET = re.compile(
     r"(?i)(?:\W|\b(?:now|then|and|first|next|on|with|the|foot|feet|ft|footed|lead|leads|start(?:s|ing)?|begin(?:s|ning)?|"
-    r"leading|times?|both|each|every|all|[lr]f?|left|right)\b)*"
+    r"leading|times?|both|each|every|all|always|[lr]f?|left|right)\b)*"
 )
 
 
@@ -41,7 +41,7 @@ def feet_said(text: str, times: int = 1) -> str:
     sides = "".join(_SIDE[word] for word in words if word in _SIDE)
     if not sides or not _ON_FEET.fullmatch(text):
         return ""
-    return sides * times if len(sides) == 1 and {"both", "each", "every", "all"} & {*words} else sides
+    return sides * times if len(sides) == 1 and {"both", "each", "every", "all", "always"} & {*words} else sides
 
 
 _SAME = re.compile(
@@ -144,7 +144,7 @@ _SHARED = re.compile(
 )
 """A turn that figures share."""
 AGAIN = re.compile(r"(?i)\(?\bx\s?(\d)\b\)?|\(?\b(\d)\s?(?:x|times)\b\)?|\(?\b(twice)\b\)?")
-_ON = re.compile(r"(?i)\bon (?:the )?(\d(?:st|nd|rd|th)|first|second|third|fourth|last)\b(?! \w)")
+_ON = re.compile(r"(?i)\bon (?:the )?(\d(?:st|nd|rd|th)|first|second|third|fourth|last)\b(?! (?!turn)\w)")
 _TIME_OF = {"first": "1st", "second": "2nd", "third": "3rd", "fourth": "4th"}
 _EIGHTHS = {"1/8": 1, "1/4": 2, "1/2": 4, "3/4": 6, "quarter": 2, "half": 4, "full": 8}
 

@@ -748,3 +748,80 @@ def test_the_facing_of_a_row_stands_with_its_steps() -> None:
 
     assert made.text.count("facing 12:00") == 2
     assert not made.open
+
+
+@pytest.mark.parametrize(
+    ("beats", "row", "wanted"),
+    [(8, "DS DS RS RS", ["Triple", "DS DS RS RS"]), (4, "DS DS RS RS", ["Triple"]), (4, "(DS DS RS)", ["Triple"])],
+)
+def test_a_row_of_other_steps_under_a_cue_is_danced_only_where_there_is_room(
+    beats: int, row: str, wanted: list[str]
+) -> None:
+    """A row that may spell the cue over it is danced beside it where the part's length says so, else it is open."""
+    text = CLOG.format(beats, f"Triple\n{row}\n")
+
+    assert wanted == lines(text)
+    assert [said for said in sc.draft(text).open if row in said] == [f"line 6: {row}"] * (len(wanted) == 1)
+
+
+@pytest.mark.parametrize(
+    ("beats", "said", "wanted", "missing"),
+    [
+        (8, "Repeat to the back", "2 times: / beats 1-8: / Triple x2 / expect facing back", ""),
+        (16, "Repeat part A from the top, 8 beats", "2 times: / beats 1-8: / Triple x2", ""),
+        (32, "Do this 4 times", "4 times: / Triple x2", ""),
+        (20, "Repeat part A from the top", "2 times: / Triple x2 / ? 4 beats", "2 times 8"),
+        (
+            40,
+            "4 times in all, ends at the front",
+            "4 times: / Triple x2 / ? 8 beats / expect facing front",
+            "4 times 8",
+        ),
+        (12, "Do this 2 times", "2 times: / Triple x2 / ? 4 beats", "8"),
+    ],
+)
+def test_the_length_of_a_part_with_a_repeat_is_of_all_its_times_or_of_one(
+    beats: int, said: str, wanted: str, missing: str
+) -> None:
+    """What fits neither is a blank of what is missing, once, and no claim of the beats of one time."""
+    text = CLOG.format(beats, f"2 Triples\n{said}\n")
+    opened = [f"A: {beats} beats are stated, {missing} are read"] if missing else []
+
+    assert wanted.split(" / ") == lines(text)
+    assert opened == [each for each in sc.draft(text).open if "stated" in each]
+
+
+def test_a_repeat_behind_a_heading_that_is_not_read_is_of_no_part() -> None:
+    """Which lines `do that 2 times` speaks of isn't known behind words that may begin a part: it is open."""
+    text = "Osier Row (clogging)\n\n2 Triples (8)\n= 8 cts. Then BREAK (8 cts) at the front:\nStomp L, stomp R\ndo that 2 times\n"
+
+    assert ["Triple x2", "STO(L) STO(R)"] == lines(text)
+    assert "line 6: not used: do that 2 times" in sc.draft(text).open
+
+
+@pytest.mark.parametrize(
+    ("order", "wanted"),
+    [
+        ("wait 8, then A - B - A - C - break - C - B, all start left", "A B A C Break C B"),
+        ("A / B / C / A / B / Break", "A B C A B Break"),
+        ("wait 8 > A > B > A > C > break > A and we bow", "A B A C Break A"),
+        ("wait 8, then break - A - B - A - C", ""),
+        ("Sequence: A, B, A, C, the mystery bit, A, B", ""),
+        ("Order: A B A flurb C B", ""),
+    ],
+)
+def test_an_order_is_read_whole_or_not_at_all(order: str, wanted: str) -> None:
+    """A sequence of which parts are left out is no dance: it is open."""
+    text = "Osier Row (clogging)\nby Nan Ollerton\n{}\n\nA\nTriple\nB\nBasic\nC\nChain\nBreak\nStomp L, stomp R\n"
+    made = sc.draft(text.format(order))
+
+    assert wanted.split() == (made.text.split("\ndance:\n")[1].split() if "\ndance:" in made.text else [])
+    assert wanted or any("the order of the parts" in said for said in made.open)
+
+
+def test_a_row_under_a_cue_that_is_not_read_is_open_where_the_part_leaves_more() -> None:
+    """What the part has left is the cue's, and its row is not danced once in place of so many times."""
+    text = CLOG.format(8, "2 Chains (L, R)  8\n  DS RS RS RS\n")
+
+    assert ["? 8 beats"] == lines(text)
+    assert "line 6: DS RS RS RS" in sc.draft(text).open

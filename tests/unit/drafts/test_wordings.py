@@ -124,6 +124,28 @@ def test_a_name_over_its_rows_is_danced_once(over: str, wanted: list[str]) -> No
 
 
 @pytest.mark.parametrize(
+    ("lines", "wanted"),
+    [
+        ("Rocking Chair x2 (8 beats)\nDS BR DS RS\nL R R LR", ["Rocking Chair x2, left foot"]),
+        ("2. Two Rocking Chairs (8)\n(DS Brush DS RS, always starts L)", ["Rocking Chair x2, left foot"]),
+        ("2 Triples (8)\n   [DS DS DS RS each]", ["Triple x2"]),
+        ("* 4 Basics ..... 8\n    - DS RS, DS RS, DS RS, DS RS", ["Basic x4"]),
+        (
+            "Donkey L and R (8)\nDS R(xif) S R(ots) S R(xib) S\nL R L R L R L\n&a1 & 2 & 3 & 4",
+            ["Donkey, left foot", "Donkey, right foot"],
+        ),
+        ("2 Fancy Doubles (8)\n(DS DS RS RS, on the 2nd turn 1/4 L)", ["Fancy Double x2, turn 1/4 left on 2nd"]),
+        ("Clogover Vine L\nDS DS(xif) DS DS(xib)\nDS DS(xif) DS RS", ["Clog-over Vine, left foot"]),
+    ],
+)
+def test_rows_under_a_cue_spell_it(lines: str, wanted: list[str]) -> None:
+    """Steps without a name that come to the beats of the cue over them are its footwork, however they are set."""
+    text = CLOG.format("", f"A (8)\n{lines}\n\nB (2)\nBasic\n\nSequence: A B A")
+
+    assert (wanted, ()) == (body(text, "A"), sc.draft(text).open)
+
+
+@pytest.mark.parametrize(
     ("said", "foot"),
     [
         ("all of that again, 8 beats", "left"),
@@ -664,3 +686,25 @@ def test_no_hour_is_lost_in_silence() -> None:
     again = LINE.format(16, "[1-8] Walk R, L, R, L, R, L, R, L\n[9-16] same 8 again  6:00")
 
     assert "S(R) S(L) S(R) S(L) S(R) S(L) S(R) S(L), facing 6:00" in body(again, "Main")
+
+
+@pytest.mark.parametrize(
+    ("entry", "wanted"),
+    [
+        ("Rocking Ch. = DS BR(sl) DS RS", "Rocking Chair: DS BR DS RS (sl)"),
+        (
+            "Clogover V. = DS DS(xif) DS DS(xib) DS DS(xif) DS RS",
+            "Clog-over Vine: DS DS DS DS DS DS DS RS (xif, xib, xif)",
+        ),
+        (
+            "Joey: DS b(xib) b(ots) b(ots) b(xib) b(ots) S  &1 & 2 & 3 & 4",
+            "Joey: DS@1 BA@&2 BA@2 BA@&3 BA@3 BA@&4 S@4 (xib,",
+        ),
+    ],
+)
+def test_a_key_has_figures_by_short_names_and_on_counts(entry: str, wanted: str) -> None:
+    """A name cut off by a full stop is the only figure that it begins; counts behind steps are theirs."""
+    made = sc.draft(CLOG.format("", f"A (4)\nTriple\n\nSteps:\nTriple: DS DS DS RS\n{entry}"))
+
+    assert wanted in made.text
+    assert made.text.count("Triple\n") == 1
