@@ -14,7 +14,7 @@ _MUSIC = re.compile(
 _BY = re.compile(
     r"(?i)^\W*(?:(?:clog\w*|line)\s+(?=(?:routine|dance)\s+by\b))?(?:author|choreograph\w*|choreo|chor\b\.?|ch\b\.?(?=\s*:)|arranged|devised|"
     r"made up|put together|written down|written|clog(?:ged)?(?=\s*:)|steps(?=\s*:)|cal\.?|teacher|taught|as taught|"
-    r"cue ?(?:writer|sheet)|cued|cues?|routine|by|from|dance)\b(?:\s*(?:by|from))?\s*[:\-]?\s*"
+    r"cue ?(?:writer|sheet)|cued|cues?|routine|by|from|dance)\b\.?(?:\s*\b(?:by|from)\b)?\s*[:\-]?\s*"
 )
 _QUOTED = re.compile(r"[\"“]([^\"”]+)[\"”]|(?<!\w)'([^']{3,})'(?!\w)")
 _LABELS = tuple(
@@ -38,7 +38,13 @@ _LABELLING = re.compile(
     r"(?=(?:wl|walls?|lvl|level|int|intro|by|choreo|music|song|counts?|bpm)\s*:)"
 )
 """What a label says, in the words that are read anywhere."""
-_BETWEEN = (r"\s+by\s+", r"\s+-+\s+", r"\s+/\s+", r",\s*(?:by\s+)?|\s{2,}|\.\s+")
+_BETWEEN = (
+    r"\s+by\s+",
+    r"\s+-+\s+",
+    r"\s+/\s+",
+    r"\s+BY\s+(?!(?:ME|MY|YOU|YOUR|HIM|HER|US|NOW)\b|.*\sBY\s)",
+    r",\s*(?:by\s+)?|\s{2,}|\.\s+",
+)
 """What stands between a song and its artist, the surest first."""
 
 
@@ -64,7 +70,8 @@ def song(text: str) -> tuple[Fact, ...]:
         title, other = bracketed[1], bracketed[2]
         found += [Fact("left", bracketed[3])] if re.search(r"\w", bracketed[3]) else []
     else:
-        between = next((each for each in _BETWEEN if re.search(each, text)), r"$")
+        once = re.sub(r"\b(\w+) BY \1\b", " ", text)  # `SIDE BY SIDE`
+        between = next((each for each in _BETWEEN if re.search(each, once)), r"$")
         parts = re.split(between, text, maxsplit=1)
         title, other = parts[0], parts[1] if len(parts) > 1 else ""
         if not other and _PLAYERS.search(title):
@@ -80,7 +87,7 @@ def song(text: str) -> tuple[Fact, ...]:
 def author(text: str) -> Fact:
     """Return the people that a piece names, a club in brackets behind them."""
     text = tidy(re.sub(r"'s notebook\b|^\W*the notebook of\b|\s*(?:\.{2,}|…).*", "", _BY.sub("", text)))
-    text = text.rpartition(" by ")[2] if re.search(r" by [A-Z]", text) else text
+    text = re.split(r" (?:by|BY) (?=[A-Z])", text)[-1]
     if "(" not in text:
         parts = re.split(
             r"\s*,\s*(?:of\s+(?:the\s+)?)?|\s+-\s+|\s+/\s+|\s+\*\s+|\s+(?:of|for) the\s+", text, maxsplit=1
@@ -115,6 +122,11 @@ _NO_NAME = re.compile(
     r"vocals|card|time|singing|lyrics|intro|club night|count|fast|slow|dear|please|promised|lead|foot|weight|wt|rf|lf|"
     r"restarts?|tags?)\b"
 )
+_OCCASION = re.compile(
+    r"(?i)\bclass\b\s*[^\w\s]|\b(?:class|lesson|handout|homework)\W*$|\bnew (?:one|dance)\b|\b(?:this|next) week\b"
+)
+_WORDS = re.compile(r"\W*[^\W\d_][\w']*(?: [\w']+){0,5}\W*")
+"""What a class is told over the title of the dance, `tues class - new one!!`, and a line that may be the title."""
 _LABEL = re.compile(r"(?i)^(music|song|track|tune|choreo\w*|routine|by|teacher|band|artist)\s*:?$")
 _PERSON = re.compile(
     r"(?:(?:Mrs?|Ms|Dr)\.? )?(?!Over\b|Down\b|The\b|My\b|All\b|In\b|On\b)(?:[A-Z][\w'-]*\.?|[a-z]\.)"
@@ -339,8 +351,16 @@ def header_of(
 
 def _titled(texts: list[str], greeted: bool) -> int:
     """Return the index of the title: behind a greeting the first line of names, over facts; else the first line, or one
-    in capitals below it; -1 if there is none."""
+    in capitals or under a remark on the class below it; -1 if there is none."""
     if not greeted:
+        if (
+            len(texts) > 1
+            and _OCCASION.search(texts[0])
+            and _WORDS.fullmatch(texts[1])
+            and not _NO_NAME.search(texts[1])
+        ):
+            signed = texts[1].islower() or any(map(is_author, texts[2:])) or not _PERSON.match(texts[1])
+            return 1 if signed else -1
         below = len(texts) > 1 and texts[1].isupper() and not texts[0].isupper() and not _NOTHING.fullmatch(texts[1])
         return int(below and not facts_of(texts[1], "line")[0] and not is_music(texts[1]) and not is_author(texts[1]))
     names = (at for at, text in enumerate(texts[:-1]) if at and _NAMES.fullmatch(text.strip()))

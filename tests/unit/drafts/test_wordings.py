@@ -708,3 +708,42 @@ def test_a_key_has_figures_by_short_names_and_on_counts(entry: str, wanted: str)
 
     assert wanted in made.text
     assert made.text.count("Triple\n") == 1
+
+
+@pytest.mark.parametrize(
+    ("said", "fields"),
+    [
+        ("MUSIC: LOW LAMPS BY THE REED TRIO - 120 BPM", "song: LOW LAMPS / artist: THE REED TRIO"),
+        ("SONG: SIDE BY SIDE BY ADA REED", "song: SIDE BY SIDE / artist: ADA REED"),
+        ("SONG: SIDE BY SIDE - ADA REED", "song: SIDE BY SIDE / artist: ADA REED"),
+        ("TRACK: STAND BY ME - ADA REED", "song: STAND BY ME / artist: ADA REED"),
+        ("SONG: DAY BY DAY", "song: DAY BY DAY"),
+        ("CHOR. BY ADA REED-POOLE", "author: ADA REED-POOLE"),
+        ("Choreo. by Ada Reed", "author: Ada Reed"),
+        ("CHOREOGRAPHED BY ADA REED", "author: ADA REED"),
+    ],
+)
+def test_by_parts_names_in_capitals(said: str, fields: str) -> None:
+    """A `BY` stands between a song and its artist, or before a person, however it is set, unless the title says it."""
+    made = sc.draft(f"OSIER ROW\n4 COUNTS, 1 WALL, LINE DANCE\n{said}\n\n1-4 VINE R, TOUCH L\n").text.splitlines()
+
+    assert fields.split(" / ") == [line for line in made if line.startswith(("song:", "artist:", "author:"))]
+
+
+@pytest.mark.parametrize(
+    ("top", "title"),
+    [
+        ("tues class - new one!!\nlow lamps", "low lamps"),
+        ("Thursday class!\nLow Lamps\nby Ada Reed", "Low Lamps"),
+        ("new dance for this week\nlow lamps", "low lamps"),
+        ("Thursday class!\nAda Reed", ""),
+        ("Class Act\nAda Reed", "Class Act"),
+        ("School Days\nlow lamps", "School Days"),
+    ],
+)
+def test_a_remark_on_the_class_over_the_title_is_no_title(top: str, title: str) -> None:
+    """The title is the line below it, where that can be no person; else it stays open."""
+    made = sc.draft(f"{top}\n4 counts, 1 wall, line dance\n\n1-4 vine R, touch L\n").text.splitlines()
+
+    assert [f"routine: {title}"] * bool(title) == [line for line in made if line.startswith("routine:") and title]
+    assert title or "routine: Ada Reed" not in made
