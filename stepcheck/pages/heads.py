@@ -152,6 +152,7 @@ def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading |
         size = last - first + 1
         nested = (
             inner is not None
+            and not _SECTION.match(plain(following))  # which is the head of its own lines
             and inner.first in (1, first)
             and inner.length < size + (inner.first < first and not steps(text))
         )

@@ -825,3 +825,26 @@ def test_a_row_under_a_cue_that_is_not_read_is_open_where_the_part_leaves_more()
 
     assert ["? 8 beats"] == lines(text)
     assert "line 6: DS RS RS RS" in sc.draft(text).open
+
+
+@pytest.mark.parametrize("heads", ["S1: / S2:", "Section 1: / Section 2:", "A1. / A2.", "SEC 1 - / SEC 2 -", "#1 / #2"])
+@pytest.mark.parametrize("indent", ["", "    "])
+def test_a_head_with_its_first_counts_opens_its_section(heads: str, indent: str) -> None:
+    """Nothing of it is drawn into the line above, though that isn't understood, and no two stand on the same counts."""
+    one, other = heads.split(" / ")
+    made = sc.draft(
+        f"Osier Row\nline dance, 16 counts, 1 wall\n\n{one} 1-4 - Walk fwd R, L, R, L\n{indent}5-8 - Flurb all the way round\n"
+        f"{other} 1-4 - R toe strut fwd, L toe strut fwd\n{indent}5-8 - Walk back R, L, R, L\n"
+    )
+    lines = [
+        line.split("  #")[0].strip()
+        for line in made.text.split("part Main: 16 counts\n")[1].split("\n\n")[0].splitlines()
+    ]
+
+    assert "S(R) S(L) S(R) S(L) (forward) / ? 4 counts" == " / ".join(lines[1:3])
+    assert ["counts 1-8:", "counts 9-16:"] == [line for line in lines if line.startswith("counts")]
+    assert (
+        "Toe Strut, right foot (forward) / Toe Strut, left foot (forward) / S(R) S(L) S(R) S(L) (back)"
+        == " / ".join(lines[4:])
+    )
+    assert any(said.startswith("line 5: Flurb") for said in made.open)
