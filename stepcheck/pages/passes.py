@@ -34,8 +34,12 @@ _SECTIONS = re.compile(
 """`dance S1 and S2`: the sections after which a wall is cut."""
 _EXTRA = re.compile(
     rf"(?i)\b{NUMBER}\s+(?:extra|additional|more)\s+(?:counts?|beats?)|"
-    rf"\b{NUMBER}\s+(?:counts?|beats?)\s+(?:extra|more|over|left over)\b|\b(?:extra|additional)\s+{NUMBER}\s+counts?"
+    rf"\b{NUMBER}\s+(?:counts?|beats?)\s+(?:extra|more|over|left over)\b|\b(?:extra|additional)\s+{NUMBER}\s+counts?|"
+    r"\b(?:gap|pauses?|hole|break)(?: (?:in|of) (?:the )?(?:song|music|track|tune))?"
+    rf"(?: (?:after|at the end of) walls? {NUMBER})?(?: (?:of|for|lasting))?"
+    rf"\W{{1,3}}{NUMBER}\s*(?:counts?|cts?|beats?)\W*(?::|$)"
 )
+"""Counts that the music has more than the dance: `4 more counts`, `a gap in the song, 4 counts:`."""
 _DENIED = re.compile(
     r"(?i)(?:^|(?<=[.;,!(]))\W*(?:there (?:is|are) )?no (?:(?:more|other) )?(?:tags?|restarts?)"
     r"(?:\W+(?:and |or |no )*(?:tags?|restarts?))?\b(?=\W*(?:$|[.;]))"
@@ -61,7 +65,7 @@ _FACE = re.compile(
 _ENDS = re.compile(
     r"(?i)^\W*(?:optional\s+|big\s+|to\s+)?(?:end(?:ing|s)?(?!\s+of\b)|finish|finale)\b|^\W*(?:the\s+)?(?:last|final)\s+wall\b"
 )
-_WALLS_FACED = re.compile(r"(?i)(?<![\w:])(?:\d{1,2}:\d\d|front|back)\b")
+_WALLS_FACED = re.compile(r"(?i)(?<![\w:])(?:\d{1,2}:\d\d|front|back(?! at\b))\b")
 _STARTS = re.compile(
     r"(?i)\(?\b(?:start|begin)(?:s|ning|ing)?\s+(?:it\s+)?(?:(?:at|on|facing|to)\s+)?(?:the\s+)?(?:front|back|\d{1,2}:\d\d)(?:\s+wall)?\)?"
 )
@@ -251,7 +255,8 @@ class Passes:
         if not named:
             rest = rest.partition(":")[2]
         rest = _FACE.sub(" ", _ON_WALLS.sub(" ", rest))
-        rest = _COUNTS.sub(" ", rest, count=1) if length else rest
+        own = named or _COUNTS.match(rest.lstrip())  # else of a step: `a gap, 4 counts: hold 4 counts`
+        rest = _COUNTS.sub(" ", rest, count=1) if length and own else rest
         rest = re.sub(r"(?i)\b(?:then\s+|before\s+)?(?:start|begin)(?:n?ing)?\b.*$", "", _WHEN.sub(" ", rest))
         rest = re.sub(r"^\W*(?:and|&|only|just)\W*|^\W+|[\s.,:;()\[\]-]+$", "", rest)
         name = f"Tag {len(self.tags) + 1}" if self.tags else "Tag"

@@ -747,3 +747,32 @@ def test_a_remark_on_the_class_over_the_title_is_no_title(top: str, title: str) 
 
     assert [f"routine: {title}"] * bool(title) == [line for line in made if line.startswith("routine:") and title]
     assert title or "routine: Ada Reed" not in made
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("After wall 2 there is a gap in the song: 4 counts\nStomp R, stomp L, clap, clap", "STO(R) STO(L) CLAP CLAP"),
+        ("after wall 2 theres a gap, 4 counts:\nstomp right, stomp left, clap, clap", "STO(R) STO(L) CLAP CLAP"),
+        ("After wall 2 there's a gap in the music (4 counts): clap, clap, clap, clap", "CLAP CLAP CLAP CLAP"),
+        ("There is a break after wall 2, 4 counts:\n1-4 Stomp R, stomp L, clap, clap", "STO(R) STO(L) CLAP CLAP"),
+        ("After wall 2 the music pauses for 4 counts: hold 4 counts", "hold 4 counts"),
+        ("After wall 2 there is a gap in the song, 4 counts:\nFlurb and sink", "? 4 counts"),
+    ],
+)
+def test_a_tag_told_in_a_sentence_is_a_tag(said: str, wanted: str) -> None:
+    """The counts that the music has more are danced behind their wall, and are none of the section above."""
+    text = f"Osier Row\n8 counts, 1 wall, line dance\n\nfirst 8 - walk R L R, touch L, walk back L R L, touch R\n\n{said}\n"
+
+    assert ["S(R) S(L) S(R) TCH(L) S(L) S(R) S(L) TCH(R)"] == body(text, "Main")
+    assert [wanted] == body(text, "Tag")
+    assert ["Main x2", "Tag", "Main until the music ends"] == danced(text)
+
+
+def test_a_wall_that_is_back_at_the_front_faces_the_front() -> None:
+    """`back at the front` names one wall, not two."""
+    made = sc.draft(
+        LINE.format(4, "1-4 vine R, touch L\nafter wall 4 (we're back at the front) a gap, 4 counts:\nclap x4")
+    )
+
+    assert "  Main x4\n  expect facing front\n  Tag " in made.text
