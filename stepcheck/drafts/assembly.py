@@ -84,6 +84,7 @@ def _header(page: Page) -> tuple[tuple[str, str, str], ...]:
     unsaid = {"counts"} if page.line and not several else {"counts", "walls"}
     told += [fact for fact in page.facts if fact.key not in unsaid]
     graded = next((fact for fact in page.facts if fact.key == "level"), None)
+    reader.open += [f"the level {fact.value} is in no scheme" for fact in page.facts if fact.key == "# level"]
     if page.line and graded:
         reader.assumed.add(f"level {graded.remark}: in the club scheme")
     return fields(told)

@@ -337,6 +337,7 @@ def _unused(page: Page, sheet: str) -> None:
     words = set(re.findall(r"\w+", sheet.casefold()))
     words |= {"section", "part", "finish", "counts", "beats"}
     plain_texts = {number: line.text for line in reader.laid for number in line.numbers}
+    signed = "|".join(re.escape(each) for each in page.order.changed.values() if re.fullmatch(r"\w+[-*]", each))
     for number, kind, text in sources[1:]:
         text = plain_texts.get(number, text)
         said = set(re.findall(r"[^\W\d_]{4,}", shown(text).casefold()))
@@ -350,7 +351,8 @@ def _unused(page: Page, sheet: str) -> None:
         )
         if REMARK.match(text):
             says = bool(_CLAIMED.search(plain(text))) or steps_said(text, reader.vocabulary) > 2
-        if not said <= words or (kind == "remark" and says):
+        short = signed and re.search(rf"(?<!\w)(?:{signed})(?!\w)", text)  # `A- = …`, `A- stops here`
+        if short or not said <= words or (kind == "remark" and says):
             reader.leave_open(number, f"not used: {text}")
     hours = [(number, each) for number, kind, said in sources if kind == "steps" for each in _HOUR.findall(said)]
     for number, hour in hours:

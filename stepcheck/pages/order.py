@@ -370,7 +370,7 @@ class Order:
                 name = name or found[1]
             rest = rest[size:]
             if beside := re.match(
-                r"(?i)[-*'](?=\s|$)|\s+(?:w/o|with|without|but|minus|no)\b[^,;/|>]*|\s*\((?!\W*(?:front|back|again|to)\b)[^()]*\b(?:no|without|only|once|short\w*|half)\b[^()]*\)",
+                r"(?i)[-*'](?=[\s,;]|$)|\s+(?:w/o|with|without|but|minus|no)\b[^,;/|>]*|\s*\((?!\W*(?:front|back|again|to)\b)[^()]*\b(?:no|without|only|once|short\w*|half)\b[^()]*\)",
                 rest,
             ):
                 self.changed[len(out)] = f"{name}{beside[0]}"

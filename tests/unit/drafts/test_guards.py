@@ -848,3 +848,39 @@ def test_a_head_with_its_first_counts_opens_its_section(heads: str, indent: str)
         == " / ".join(lines[4:])
     )
     assert any(said.startswith("line 5: Flurb") for said in made.open)
+
+
+@pytest.mark.parametrize(
+    "said", ["absolute beginner", "HIGH BEGINNER-IMPROVER", "Level: easy improver", "beginner/impr"]
+)
+def test_a_level_outside_the_schemes_is_named_open(said: str) -> None:
+    """It stands in a comment, and is named, for no scheme says what it asks; a level that a scheme has is not."""
+    text = "Osier Row\n{} / 4 counts / 1 wall / line dance\n\n1-4 vine R, touch L\n"
+    named = [f"the level {said.removeprefix('Level: ')} is in no scheme"]
+
+    assert named == [each for each in sc.draft(text.format(said)).open if "level" in each]
+    assert () == sc.draft(text.format("improver")).open
+
+
+@pytest.mark.parametrize(
+    ("order", "told"),
+    [
+        ("A A B - A- - B", "(A- = only the first 4 counts of A)"),
+        ("A A B A- B", "(A- = only the first 4 counts of A)"),
+        ("A A B A- B", "A- is the first 4 counts of A"),
+        ("A, A, B, A-, B", "A- is the first 4 counts of A"),
+    ],
+)
+def test_what_a_shortened_part_is_stands_open(order: str, told: str) -> None:
+    """Its place in the order, the line that says what it is and the mark where it stops are named, each of them."""
+    text = (
+        f"Osier Row\nphrased line dance\nSequence: {order}\n{told}\n\nPART A\n1-4 - Vine R, touch L\n>> A- stops here\n"
+        "5-8 - Vine L, touch R\n\nPART B\n1-4 - Walk fwd R, L, R, L\n"
+    )
+    made = sc.draft(text)
+
+    assert "the order of the parts: A-" in made.open
+    assert {4, 8} <= {line.line for line in made.lines if line.kind == "open"}
+    assert ["A", "A", "B", "# A-", "B"] == made.text.split("\ndance:\n")[1].split("\n\n")[0].replace(
+        "  ", ""
+    ).splitlines()
