@@ -825,3 +825,9 @@ def test_a_row_under_a_cue_that_is_not_read_is_open_where_the_part_leaves_more()
 
     assert ["? 8 beats"] == lines(text)
     assert "line 6: DS RS RS RS" in sc.draft(text).open
+
+
+@pytest.mark.parametrize("said", ["L & R, turn 1/2 L .... 8", "x4 (L R) ..... 16", "(Cowboy, 1/2 L on 3-4) .... 8"])
+def test_marks_that_do_not_agree_make_a_blank_of_the_length_that_is_stated(said: str) -> None:
+    """Whose turn it is, or which foot begins the third time, isn't known; the length is."""
+    assert [f"? {said.split()[-1]} beats"] == lines(CLOG.format(8, f"DS DS DS RS  {said}"))[:1]

@@ -708,3 +708,21 @@ def test_a_key_has_figures_by_short_names_and_on_counts(entry: str, wanted: str)
 
     assert wanted in made.text
     assert made.text.count("Triple\n") == 1
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("DS RS  x4 (L R L R) ......... 8 beats", [f"DS({foot}) RS" for foot in "LRLR"]),
+        ("DS RS (R L R L) x4 ...... 8", [f"DS({foot}) RS" for foot in "RLRL"]),
+        ("DS DS DS RS  L, R - clap on the RS ... 8", ["DS(L) DS DS RS", "DS(R) DS DS RS"]),
+        ("DS SLR S DS RS  R & L (Slur) .. 8", ["DS(R) SLR S DS RS", "DS(L) SLR S DS RS"]),
+        ("DS BR SL DS RS  x2, \u00bd L each .... 8   (Rocking Chair)", ["DS BR SL DS RS, turn 1/2 left"] * 2),
+        ("DS DS RS STO ....... 4   L R LR L", ["DS(L) DS(R) RS(L) STO(L)"]),
+        ("\u2022 Triple \u2013 R \u2013 turn \u00bd left \u2013 4 beats", ["Triple, right foot, turn 1/2 left"]),
+        ("- Chain (DS RS RS RS) - L - on the spot - 4 beats (hands down)", ["Chain, left foot"]),
+    ],
+)
+def test_marks_behind_a_row_or_a_cue_stand_in_any_order(said: str, wanted: list[str]) -> None:
+    """Times, feet, a turn and the length are the same marks behind dots, dashes and commas or in brackets."""
+    assert wanted == body(CLOG.format("", f"A\n{said}"), "A")
