@@ -91,6 +91,8 @@ _GLUED = re.compile(
 _BARRED = re.compile(r"^\s*(\d{1,2})\s*\|\s+(?=[A-Za-z])")
 _TWO = re.compile(r"^\s*(\d{1,2})\.\s*(?:&|and|to|-)\s*(\d{1,2})\.\s+(?=\w)")
 _HEAD = re.compile(r"(?i)^\s*[\[(]((?:sec|sect|section|part|set)\.?\s*\w{1,3}|(?<=\[)[A-H](?=\]))[\])]\s*")
+_RULED = re.compile(r"^\s*(?:-{2,}|\u2013+)\s*([A-Z][A-Za-z]*(?: [A-Z\d][a-z]*)?)\s*(?:-{2,}|\u2013+)\s*(?=[\w(])")
+"""`--- A --- 16 beats`: a name between dashes."""
 _LONG = {
     "trn": "turn",
     "bts": "beats",
@@ -345,7 +347,7 @@ def plainly(text: str) -> tuple[str, bool]:
     text = _TWO.sub(r"\1-\2  ", re.sub(r"(?<=\w)\s*[-_=]{4,}\s*(?=\w)", "   ... ", text))
     text = re.sub(r"^\s*[\u266a\u266b]+\s*", "Music: ", text)
     text = re.sub(r"[<{]\s*([\d\s&,to-]*\d&?)\s*[>}]", r"[\1]", text)
-    text = _HEAD.sub(r"\1  ", text)
+    text = _RULED.sub(r"\1: ", _HEAD.sub(r"\1  ", text))
     for leader, said in _LEADERS:
         text = leader.sub(said, text)
     headed = _HASHED.fullmatch(text)

@@ -726,3 +726,23 @@ def test_a_key_has_figures_by_short_names_and_on_counts(entry: str, wanted: str)
 def test_marks_behind_a_row_or_a_cue_stand_in_any_order(said: str, wanted: list[str]) -> None:
     """Times, feet, a turn and the length are the same marks behind dots, dashes and commas or in brackets."""
     assert wanted == body(CLOG.format("", f"A\n{said}"), "A")
+
+
+@pytest.mark.parametrize(
+    "head",
+    [
+        "--- A ---   2 beats, then repeat to the back (4)",
+        "-- A -- (2 beats, repeat to the front)",
+        "A: 2 beats, repeat",
+        "--- A --- 2 beats x2 (4)",
+        "--- A --- (2 beats, twice)",
+    ],
+)
+def test_a_head_may_say_that_its_part_is_danced_again(head: str) -> None:
+    """Dashes around a name make a head; behind its length stands how often, and that of all its times."""
+    text = CLOG.format("Seq: A B A B\n", f"{head}\nBasic\n\n--- B ---   4 beats\nTriple")
+    made = sc.draft(text)
+
+    assert ["2 times:", "Basic"] == body(text, "A")
+    assert ("part A: 4 beats" in made.text) == ("(4)" in head)
+    assert not made.open
