@@ -145,7 +145,14 @@ def _spelled_under(page: Page, number: int, said: str, feet: str = "") -> None:
 def _under(page: Page, waiting: Waiting) -> bool:
     """Take a row that spells the cue over it; return whether it does, or is left open."""
     book, text, row_ = page.reader.book, waiting.text, waiting.row
-    if row_.name or row_.broken or waiting.times > 1:
+    over = page.here.items[-1] if page.here.items else None
+    told = (
+        isinstance(over, Line)
+        and over.blank
+        and not over.counts
+        and re.match(r"(?i)\W*(?:the\s+)?(?:same|repeat)\b", over.remark)
+    )
+    if row_.name or row_.broken or waiting.times > 1 or told:
         return False
     bare = waiting.placed(Line(moves=tuple(Move(each, "", 0) for each in codes_of(row_).split())), book)
     beats, sized = forms_beats(row_text(bare, leads=True), book), bool(waiting.stated or lasting_cue(text)[0])

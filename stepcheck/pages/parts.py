@@ -270,6 +270,8 @@ class OpenPart:
             self._emptied()
         for section in self.sections:
             if unit == "beats":
+                if self.beats in (0, sum(map(beats_of, section.items))):
+                    section.items = fill_up(section.items, 0)
                 section.items = section.believed(self.beats if not self.repeat else 0, reader)
             made += section.lines(so_far, reader)
             so_far += section.length or section.counts

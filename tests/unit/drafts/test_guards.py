@@ -831,3 +831,12 @@ def test_a_row_under_a_cue_that_is_not_read_is_open_where_the_part_leaves_more()
 def test_marks_that_do_not_agree_make_a_blank_of_the_length_that_is_stated(said: str) -> None:
     """Whose turn it is, or which foot begins the third time, isn't known; the length is."""
     assert [f"? {said.split()[-1]} beats"] == lines(CLOG.format(8, f"DS DS DS RS  {said}"))[:1]
+
+
+@pytest.mark.parametrize("said", ["same, but kneeling", "same, opp. footwork", "the same, only grinning"])
+def test_a_line_that_is_not_read_is_a_blank_of_what_its_part_lacks_at_its_place(said: str) -> None:
+    """The lines around it stay as they are read; a part that lacks nothing has a comment there."""
+    rows = f"DS DS DS RS\nSTO DS DS RS\n{said}\nDS DS RS RS"
+
+    assert ["DS DS DS RS", "STO DS DS RS", "? 4 beats", "DS DS RS RS"] == lines(CLOG.format(16, rows))
+    assert ["DS DS DS RS", "STO DS DS RS", "DS DS RS RS"] == lines(CLOG.format(12, rows))
