@@ -207,10 +207,11 @@ def _part_head(page: Page, line: Said) -> bool:
         return True
     if not page.parts or page.parts[-1].name != name:
         page.begin(name, beats or page.beats.get(name.casefold(), 0))
-    rest = plainly(rest)[0]
-    if rest and _is_remark(page, rest):
+    rest = plainly(rest)[0] if "(" in rest else plainly(rest)[0].rstrip(")")
+    said = re.sub(r"(?i)^\W*(?:and|then)\s+(?=repeat\b|twice\b)|\s*\(\d+\)\W*$", "", rest)
+    if rest and (_is_remark(page, rest) or (beats and times_again(said))):
         page.parts[-1].lasts("0", "", rest.strip("() ") if rest[0] + rest[-1] == "()" else rest)
-        times = max(map(times_again, re.split(r"[,;(]|-{1,2}(?!\w)", rest)))
+        times = max(map(times_again, re.split(r"[,;(]|-{1,2}(?!\w)", said)))
         if times and not page.names:
             page.danced[-1] = (f"{name} x{times}", "")
         else:

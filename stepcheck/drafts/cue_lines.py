@@ -17,7 +17,7 @@ from stepcheck.pages.order import ORDER_WORD, tokens
 from stepcheck.pages.page import Page
 from stepcheck.pages.parts import either, source_of
 from stepcheck.steps.codes import Row, Waiting, codes_of, forms_beats, is_beats, is_feet, row, row_text
-from stepcheck.steps.marks import feet_said, footed_once, lasting_cue, times_of, unaccounted
+from stepcheck.steps.marks import AGAIN, feet_said, footed_once, lasting_cue, times_of, unaccounted
 from stepcheck.steps.outline import Block, Item, Line, Move, beats_of, lines_of
 from stepcheck.steps.vocabulary import plain, tight
 
@@ -45,7 +45,8 @@ def coded_line(page: Page, number: int, text: str) -> bool:
     if goes_on or row(coded.rest) or len(sentences_of(text)) > 1 or len(text) > 90 or re.search(r"[,:]", coded.name):
         return False
     times, name = (int(coded.name), "") if coded.name.isdecimal() else times_of(coded.name)
-    if len(coded.feet) == times != len(coded.codes):  # one for each time
+    often = AGAIN.search(coded.rest)
+    if len(coded.feet) == (int(often[1] or often[2] or 2) if often else times) != len(coded.codes):  # one for each time
         coded = evolve(coded, feet=(), rest=f"{' '.join(coded.feet)} {coded.rest}")
     page.waiting = Waiting(evolve(coded, name=name), beats, times, text, number)
     page.reader.mark(number, "steps")
@@ -144,7 +145,14 @@ def _spelled_under(page: Page, number: int, said: str, feet: str = "") -> None:
 def _under(page: Page, waiting: Waiting) -> bool:
     """Take a row that spells the cue over it; return whether it does, or is left open."""
     book, text, row_ = page.reader.book, waiting.text, waiting.row
-    if row_.name or row_.broken or waiting.times > 1:
+    over = page.here.items[-1] if page.here.items else None
+    told = (
+        isinstance(over, Line)
+        and over.blank
+        and not over.counts
+        and re.match(r"(?i)\W*(?:the\s+)?(?:same|repeat)\b", over.remark)
+    )
+    if row_.name or row_.broken or waiting.times > 1 or told:
         return False
     bare = waiting.placed(Line(moves=tuple(Move(each, "", 0) for each in codes_of(row_).split())), book)
     beats, sized = forms_beats(row_text(bare, leads=True), book), bool(waiting.stated or lasting_cue(text)[0])
@@ -271,6 +279,13 @@ def lines_again(page: Page, number: int, text: str) -> bool:
     return True
 
 
+_FEET_LISTED = re.compile(
+    r"(?i)[\s,(]*(?:x\s?(?P<times>\d)\b[\s,(]*)?(?P<feet>(?:left|right|[LR])(?:(?:\s*[,&+]\s*|\s+(?:then|and)\s+|\s+)(?:left|right|[LR]))+)"
+    r"(?![\w/])\s*\)?(?:\s*x\s?\d\b)?"
+)
+"""On which feet a row is danced, once on each: `L & R`, `x4 (L R L R)`."""
+
+
 def flush(page: Page) -> None:
     """Put the row that waits for its feet into its part."""
     waiting, page.waiting = page.waiting, None
@@ -281,10 +296,13 @@ def flush(page: Page) -> None:
     behind = re.sub(r"\(\d+ beats?\)", "", waiting.row.rest.replace('"', ""))
     total = lasting_cue(text)[0]
     behind = re.sub(rf"\(?=?\s*{total}\b[^()]*\)?\s*$", "", behind) if total else behind
-    line = page.cues.behind(evolve(line, times=waiting.times), re.sub(r"\bfwd\b", "forward", behind))
+    listed = _FEET_LISTED.match(behind) if line.moves else None
+    feet = feet_said(listed["feet"]) if listed else ""
+    each = len(feet) * page.cues.beats(line) == (waiting.stated or total) and listed  # the row once on each
+    each = each if each and int(each["times"] or len(feet)) == len(feet) else None
+    times, marks = (len(feet), behind[each.end() :]) if each else (waiting.times, behind)
+    line = page.cues.behind(evolve(line, times=times), re.sub(r"\bfwd\b", "forward", marks))
     placed = waiting.placed(line, book)
-    feet = feet_said(behind.strip(" ,")) if line.moves else ""
-    each = len(feet) * page.cues.beats(line) == (waiting.stated or total)  # the row once on each
     made: list[Item] = [footed_once(evolve(placed, times=1), foot) for foot in feet] if feet and each else [placed]
     items = [each for item in made for each in with_beats(page, item)]
     stated, known = waiting.stated or total, sum(map(beats_of, items))

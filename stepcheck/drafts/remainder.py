@@ -81,7 +81,11 @@ def _blank_of(page: Page, text: str, told: bool) -> Line | None:
         return Line(blank=True, counts=size, measured=True, remark=said)
     stepped = steps_said(said, page.reader.vocabulary) or unbulleted(said) != said or _names_figure(page, said)
     said_so = stepped or re.search(r"(?i)\b(?:same|repeat)\b", said)
-    bare = told and page.line and page.here.used and said_so and not is_change(said)
+    part = page.parts[-1]
+    unread = any(isinstance(item, Line) and item.blank and not item.counts for item in part.items)
+    short = part.beats > sum(map(beats_of, part.items)) and not (part.repeat or unread)
+    placed = page.line or (short and re.match(r"(?i)\W*(?:the\s+)?(?:same|repeat)\b", said))
+    bare = told and placed and page.here.used and said_so and not is_change(said)
     return Line(blank=True, remark=said) if bare else None
 
 

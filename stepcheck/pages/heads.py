@@ -44,7 +44,8 @@ def head(text: str, names: tuple[str, ...] = (), line: bool = False) -> tuple[st
             words = [word.casefold() for word in re.findall(r"[\w*]+", re.sub(r"(?i)\bx ?\d|\([^()]*\)", " ", rest))]
             known = {word for each in (*names, "end ending") for word in each.casefold().split()}
             ordered = re.match(r"\s*(?:,(?!\s*(?:counts?|beats?)\s+\d)|[-\s/>|])", rest) and {*words} <= known and words
-            if not ordered and (not REPEAT.search(said) or re.match(r"\s*[:.=]", rest)):
+            signed = re.match(r"\s*[:.=]", rest) or (beats and re.match(r"\s*[:(]", said[found.end() :]))
+            if not ordered and (not REPEAT.search(said) or signed):
                 return " ".join(found[1].split()), beats, rest.lstrip(" \t-:=.),").rstrip()
     found = _PART.match(said)
     if not found or (line and found[2] and not names):

@@ -44,12 +44,23 @@ _FOOT = re.compile(r"(?i)\b([rl])\.\s?f\.(?=\W)")
 _FEET = re.compile(r"(?<![\w.-])(?:[rl](?:\.[rl]){2,3}\.?|[rl](?:-?[rl]){2,3}|[RL](?:\.[RL]){2,3}\.?)(?![\w-])")
 _STOP = re.compile(r"\b((?i:fwd|bk|bwd|diag|tog|rec|rk|bts|opp|approx))\.(?=\s*[,;)]|\s+(?:[a-z]|[LR]\s*(?:[,;)]|$)))")
 _DOTS = re.compile(
-    r"(?i)(?:\s*\.{3,}\s*|\s+\.\s+|(?<=[a-z\d)\"]) {4,}|(?<=[^\s=])\s*=\s*|\s+[-\u2013]\s+(?=\d+ (?:beats|counts))|"
-    r"(?P<weak>(?<=[a-z\d)\"]),\s+|(?<=[a-z\d)\"])\s+[-\u2013]?\s*))"
+    r"(?i)(?:\s*\.{3,}\s*|\s+\.{1,2}\s+|(?<=[a-z\d)\"]) {4,}|(?<=[^\s=])\s*=\s*|"
+    r"\s+[-\u2013]\s+(?=\d+ (?:beats|counts))|(?P<weak>(?<=[a-z\d)\"]),\s+|(?<=[a-z\d)\"])\s+[-\u2013]?\s*))"
     r"\(?(?P<beats>\d{1,2})\s*(?P<unit>beats?|counts?|cts?|b)?\)?\.?(?P<more>\s{2,}(?=[a-z])[^\t\d]{2,30})?\s*$"
 )
 """How long a line lasts, at its end: behind dots, a gap or a sign; behind a comma or a dash, where several are."""
 _BEATS = re.compile(r"^\s*(\d{1,3})\s*-\s*(\d{1,3})\s*[:.)]?\s+(?=[A-Za-z])")
+_MARK = (
+    r"(?:[LR]|left|right|fwd|back|on the spot|in place|(?:turn )?(?:[\u00bc-\u00be]|\d/\d) (?:left|right|[LR]))(?=\s|$)"
+)
+_BETWEEN = re.compile(rf"(?i)\s+[-\u2013]\s+(?={_MARK}(?:\s+[-\u2013]\s.*)?\s+[-\u2013]\s+\d{{1,2}} {_UNIT})")
+"""The dash before a mark of a cue, where its length stands behind the next: `- L - turn 1/2 left - 4 beats`."""
+_INSIDE = re.compile(
+    rf"(?i)(?:\s*\.{{2,}}\s*(\d{{1,2}}(?:\s*{_UNIT})?)|\s{{3,}}(\d{{1,2}})(?=\s{{2}})|"
+    rf"(?<=\w)\s+[-\u2013]\s+(\d{{1,2}} {_UNIT}))"
+    r"\s+(\([^()]*\)|(?-i:[LR]{1,2}(?: [LR]{1,2})+))\s*$"
+)
+"""A length with a bracket, or a row of feet, behind it."""
 _LENGTH = re.compile(r"(?i)\W*\(\s*(\d{1,2})(?:\s*(?:counts?|beats?))?\s*\)\W*")
 _LEADERS = (
     (re.compile(r"^(\s*\d[\d &,-]*?)(?<=\d)\.{2,}\s*(?=[A-Za-z\u00bc-\u00be])"), r"\1  "),
@@ -80,6 +91,8 @@ _GLUED = re.compile(
 _BARRED = re.compile(r"^\s*(\d{1,2})\s*\|\s+(?=[A-Za-z])")
 _TWO = re.compile(r"^\s*(\d{1,2})\.\s*(?:&|and|to|-)\s*(\d{1,2})\.\s+(?=\w)")
 _HEAD = re.compile(r"(?i)^\s*[\[(]((?:sec|sect|section|part|set)\.?\s*\w{1,3}|(?<=\[)[A-H](?=\]))[\])]\s*")
+_RULED = re.compile(r"^\s*(?:-{2,}|\u2013+)\s*([A-Z][A-Za-z]*(?: [A-Z\d][a-z]*)?)\s*(?:-{2,}|\u2013+)\s*(?=[\w(])")
+"""`--- A --- 16 beats`: a name between dashes."""
 _LONG = {
     "trn": "turn",
     "bts": "beats",
@@ -145,6 +158,7 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
             text = _LOW_CODES.sub(lambda found: _LOW_CODE.sub(lambda code: code[0].upper(), found[0]), text)
             text = _FIELDS.sub(r", \2\3 (\1)" if "," in text else r"  \2\3 (\1)", text)
             text = _HALVED.sub(r"1/2 \1", text.replace("(1 2)", "(12)"))
+            text = _INSIDE.sub(lambda said: f" {said[4]} ... {said[1] or said[2] or said[3]}", _BETWEEN.sub(", ", text))
             text = _TOLD.sub(r" (\1 beats)", text) if len(_TOLD.findall(text)) > 1 else text
             text = re.sub(r"(?<=\w)\s{3}(?=(?:DS|RS|STO)\b)", " / ", text) if " | " in raw else text
             text = _BEATS.sub(lambda found: f"{int(found[2]) - int(found[1]) + 1}  ", _timed(text, listed))
@@ -333,7 +347,7 @@ def plainly(text: str) -> tuple[str, bool]:
     text = _TWO.sub(r"\1-\2  ", re.sub(r"(?<=\w)\s*[-_=]{4,}\s*(?=\w)", "   ... ", text))
     text = re.sub(r"^\s*[\u266a\u266b]+\s*", "Music: ", text)
     text = re.sub(r"[<{]\s*([\d\s&,to-]*\d&?)\s*[>}]", r"[\1]", text)
-    text = _HEAD.sub(r"\1  ", text)
+    text = _RULED.sub(r"\1: ", _HEAD.sub(r"\1  ", text))
     for leader, said in _LEADERS:
         text = leader.sub(said, text)
     headed = _HASHED.fullmatch(text)

@@ -159,8 +159,9 @@ class OpenPart:
         """Note how often the part is danced in one, 0 where that isn't said, and the beats of all its times."""
         if times:
             self.repeat, self.times, self.repeat_remark = "again", times, remark
-            total = re.search(r"(?:=|\bmakes)\s*(\d+)", remark)
-            self.total = int(total[1]) if total else self.total
+            total = re.search(r"(?:=|\bmakes)\s*(\d+)", remark) or re.search(r"\((\d{1,3})(?: beats)?\)\W*$", remark)
+            fits = total and (total[0][0] != "(" or int(total[1]) == times * self.beats)
+            self.total = int(total[1]) if total and fits else self.total
 
     def summed(self, total: int) -> None:
         """Take the lengths that sections state for each's own, where they are sums so far."""
@@ -269,6 +270,8 @@ class OpenPart:
             self._emptied()
         for section in self.sections:
             if unit == "beats":
+                if self.beats in (0, sum(map(beats_of, section.items))):
+                    section.items = fill_up(section.items, 0)
                 section.items = section.believed(self.beats if not self.repeat else 0, reader)
             made += section.lines(so_far, reader)
             so_far += section.length or section.counts

@@ -884,3 +884,18 @@ def test_what_a_shortened_part_is_stands_open(order: str, told: str) -> None:
     assert ["A", "A", "B", "# A-", "B"] == made.text.split("\ndance:\n")[1].split("\n\n")[0].replace(
         "  ", ""
     ).splitlines()
+
+
+@pytest.mark.parametrize("said", ["L & R, turn 1/2 L .... 8", "x4 (L R) ..... 16", "(Cowboy, 1/2 L on 3-4) .... 8"])
+def test_marks_that_do_not_agree_make_a_blank_of_the_length_that_is_stated(said: str) -> None:
+    """Whose turn it is, or which foot begins the third time, isn't known; the length is."""
+    assert [f"? {said.split()[-1]} beats"] == lines(CLOG.format(8, f"DS DS DS RS  {said}"))[:1]
+
+
+@pytest.mark.parametrize("said", ["same, but kneeling", "same, opp. footwork", "the same, only grinning"])
+def test_a_line_that_is_not_read_is_a_blank_of_what_its_part_lacks_at_its_place(said: str) -> None:
+    """The lines around it stay as they are read; a part that lacks nothing has a comment there."""
+    rows = f"DS DS DS RS\nSTO DS DS RS\n{said}\nDS DS RS RS"
+
+    assert ["DS DS DS RS", "STO DS DS RS", "? 4 beats", "DS DS RS RS"] == lines(CLOG.format(16, rows))
+    assert ["DS DS DS RS", "STO DS DS RS", "DS DS RS RS"] == lines(CLOG.format(12, rows))

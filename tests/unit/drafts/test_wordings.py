@@ -776,3 +776,41 @@ def test_a_wall_that_is_back_at_the_front_faces_the_front() -> None:
     )
 
     assert "  Main x4\n  expect facing front\n  Tag " in made.text
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("DS RS  x4 (L R L R) ......... 8 beats", [f"DS({foot}) RS" for foot in "LRLR"]),
+        ("DS RS (R L R L) x4 ...... 8", [f"DS({foot}) RS" for foot in "RLRL"]),
+        ("DS DS DS RS  L, R - clap on the RS ... 8", ["DS(L) DS DS RS", "DS(R) DS DS RS"]),
+        ("DS SLR S DS RS  R & L (Slur) .. 8", ["DS(R) SLR S DS RS", "DS(L) SLR S DS RS"]),
+        ("DS BR SL DS RS  x2, \u00bd L each .... 8   (Rocking Chair)", ["DS BR SL DS RS, turn 1/2 left"] * 2),
+        ("DS DS RS STO ....... 4   L R LR L", ["DS(L) DS(R) RS(L) STO(L)"]),
+        ("\u2022 Triple \u2013 R \u2013 turn \u00bd left \u2013 4 beats", ["Triple, right foot, turn 1/2 left"]),
+        ("- Chain (DS RS RS RS) - L - on the spot - 4 beats (hands down)", ["Chain, left foot"]),
+    ],
+)
+def test_marks_behind_a_row_or_a_cue_stand_in_any_order(said: str, wanted: list[str]) -> None:
+    """Times, feet, a turn and the length are the same marks behind dots, dashes and commas or in brackets."""
+    assert wanted == body(CLOG.format("", f"A\n{said}"), "A")
+
+
+@pytest.mark.parametrize(
+    "head",
+    [
+        "--- A ---   2 beats, then repeat to the back (4)",
+        "-- A -- (2 beats, repeat to the front)",
+        "A: 2 beats, repeat",
+        "--- A --- 2 beats x2 (4)",
+        "--- A --- (2 beats, twice)",
+    ],
+)
+def test_a_head_may_say_that_its_part_is_danced_again(head: str) -> None:
+    """Dashes around a name make a head; behind its length stands how often, and that of all its times."""
+    text = CLOG.format("Seq: A B A B\n", f"{head}\nBasic\n\n--- B ---   4 beats\nTriple")
+    made = sc.draft(text)
+
+    assert ["2 times:", "Basic"] == body(text, "A")
+    assert ("part A: 4 beats" in made.text) == ("(4)" in head)
+    assert not made.open
