@@ -125,8 +125,9 @@ _NO_NAME = re.compile(
 _OCCASION = re.compile(
     r"(?i)\bclass\b\s*[^\w\s]|\b(?:class|lesson|handout|homework)\W*$|\bnew (?:one|dance)\b|\b(?:this|next) week\b"
 )
+"""What a class is told over the title of the dance, `tues class - new one!!`."""
 _WORDS = re.compile(r"\W*[^\W\d_][\w']*(?: [\w']+){0,5}\W*")
-"""What a class is told over the title of the dance, `tues class - new one!!`, and a line that may be the title."""
+"""A line that may be a title."""
 _LABEL = re.compile(r"(?i)^(music|song|track|tune|choreo\w*|routine|by|teacher|band|artist)\s*:?$")
 _PERSON = re.compile(
     r"(?:(?:Mrs?|Ms|Dr)\.? )?(?!Over\b|Down\b|The\b|My\b|All\b|In\b|On\b)(?:[A-Z][\w'-]*\.?|[a-z]\.)"
@@ -139,7 +140,8 @@ _CALLED = re.compile(
 _SUBJECT = re.compile(r"(?i)^\s*(?:(?:subject|fwd?|re)\s*:\s*)+")
 _NAMES = re.compile(r"[A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*\s[A-Z][\w']*")
 _DATED = re.compile(
-    r"\s*(?:,\s*|\s-\s+|\()(?:(?:[a-z0-9]|(?:Jan|Feb|Sept?|Oct|Nov|Dec)(?=\W|[a-z]+ary|[a-z]*ber)|(?:March|Mar|April|Apr|May|June?|July?|Aug(?:ust)?)\b)[\w.]*(?![\w.])(?<!\bof)(?<!\bthe)(?<!\bat)"
+    r"\s*(?:,\s*|\s-\s+|\()(?:(?:[a-z0-9]|(?:Jan|Feb|Sept?|Oct|Nov|Dec)(?=\W|[a-z]+ary|[a-z]*ber)|"
+    r"(?:March|Mar|April|Apr|May|June?|July?|Aug(?:ust)?)\b)[\w.]*(?![\w.])(?<!\bof)(?<!\bthe)(?<!\bat)"
     r"(?: ['a-z\d.]+)*(?:, [a-z\d. ]+)?)\)?$"
     r"|[\s,(-]+(?i:(?:spring|summer|autumn|fall|winter|"
     r"(?:jan|feb|mar|apr|may|june?|july?|aug|sept?|oct|nov|dec)[a-z]*\.?),? )?"
