@@ -23,7 +23,7 @@ from stepcheck.steps.counts import (
     steps_said,
     unbulleted,
 )
-from stepcheck.steps.folding import lasts, only, with_feet
+from stepcheck.steps.folding import beside, lasts, only, with_feet
 from stepcheck.steps.outline import Assumptions, Expect, Item, Line, Remark
 from stepcheck.steps.phrases import events
 from stepcheck.steps.rows import Group, rows_of
@@ -54,7 +54,8 @@ def _counted(page: Page, number: int, text: str) -> None:
     length, bare = lasting(text, page.sized)
     cuts, only = cut(bare), counted(bare)
     said = len(re.split(r"[,;]\s", bare)) > 1 and re.match(r"\s*\d{1,2}\s+[A-Za-z]", plain(bare))
-    if said and len(cuts) == 1 and only and len(only.points) == 1:  # a count has no two steps: a label
+    single = said and len(cuts) == 1 and only and len(only.points) == 1
+    if single and not _single(page, cuts[0].text):  # a count has no two steps: a label
         bare = text = re.sub(r"^\s*\d{1,2}\s+", "", plain(bare))
         cuts, only = cut(bare), None
     if (
@@ -68,6 +69,12 @@ def _counted(page: Page, number: int, text: str) -> None:
     if length and (page.sized or only is None):
         return group(page, number, [Counted(unbulleted(bare), None)], text, length)
     return _rows(page, number, text)
+
+
+def _single(page: Page, text: str) -> bool:
+    """Say whether words are one step, and what is done during it."""
+    made = beside(events(text, page.reader.vocabulary))
+    return len(made) == 1 and isinstance(made[0], Step)
 
 
 def _rows(page: Page, number: int, text: str) -> None:

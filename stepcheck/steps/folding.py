@@ -2,7 +2,7 @@
 
 import itertools
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import TypeVar
 
 from attrs import evolve
@@ -11,7 +11,7 @@ from stepcheck.books.book import Book
 from stepcheck.model.dance import Figure
 from stepcheck.steps.counts import Counts, code_of, counts_at, counts_of_figure, fits, needs, version
 from stepcheck.steps.outline import Assumptions, Move
-from stepcheck.steps.steps import OTHER, WEIGHT, Event, Mention, Step
+from stepcheck.steps.steps import OTHER, WEIGHT, Aside, Event, Mention, Step
 from stepcheck.steps.vocabulary import plain
 
 Kind = TypeVar("Kind")
@@ -222,3 +222,73 @@ def with_feet(events: Sequence[Event], column: str) -> list[Event]:
             event = evolve(event, foot=foot or event.foot) if isinstance(event, Step) else event
         out.append(event)
     return out
+
+
+def fitted(events: Sequence[Event], counts: Counts, book: Book, assumed: Assumptions) -> list[Event]:
+    """Return events that take just the points of their counts, [] if they don't.
+
+    Steps in brackets, claps, and what the other foot does during a step may be said beside others; a turn that is said
+    apart may be a pivot; the last step may last.
+    """
+    wanted, out = len(counts.points), list(events)
+    inside = [step for step in only(out, Step) if step.inside]
+    if needs(out, book) > wanted and inside:
+        out = [event for event in out if not any(event is step for step in inside)]
+        out.append(Aside("; ".join(step.text for step in inside)))
+    if needs(out, book) > wanted:
+        out = beside(out)
+    missing = wanted - needs(out, book)
+    if 0 < missing == sum(step.turned for step in only(out, Step)):
+        return list(pivoted(out, assumed))
+    if missing > 0 and counts.whole:
+        return _stretched(out, missing, assumed)
+    return [] if missing else out
+
+
+def pivoted(events: Sequence[Event], assumed: Assumptions) -> Iterator[Event]:
+    """Yield the events, a turn that is said apart from its step as a pivot on a count of its own."""
+    for event in events:
+        if isinstance(event, Step) and event.turned:
+            small = event.turn is not None and event.turn.eighths < 4 and "forward" not in event.note
+            assumed.add(f"a turn with a count of its own is a {'step' if small else 'pivot'}")
+            yield evolve(event, turn=None, turned=False)
+            yield Step(("S",) if small else ("PV", "S"), "", (), event.turn, event.text)
+        else:
+            yield event
+
+
+def _stretched(events: Sequence[Event], missing: int, assumed: Assumptions) -> list[Event]:
+    """Return events with a hold behind the last step, where one step is written for several whole counts; else none."""
+    steps = only(events, Step)
+    still_turning = any(step.turn and "unwind" not in step.note for step in steps)
+    if only(events, Mention) or not steps or still_turning or any(not aside.inside for aside in only(events, Aside)):
+        return []
+    last, still = steps[-1], Step(("HOLD",))
+    if len(steps) > 1 and last.codes not in (("HOLD",), ("DRAW",)):
+        return []
+    if len(steps) > 1:
+        assumed.add(f"the last of several steps lasts {missing + 1} counts: {last.text}")
+    elif last.codes[0] in ("HOLD", "CLAP", "BUMP", "BOUNCE") and (missing < 4 or last.codes[0] == "HOLD"):
+        still = last
+    elif missing > 3:
+        return []
+    elif not {"slowly", "unwind"} & set(last.note) and last.codes != ("DRAW",):
+        assumed.add(f"one step for {missing + 1} counts: {last.text}: the foot is set on the first, then still")
+    at = max(index for index, event in enumerate(events) if event is last)
+    return [*events[: at + 1], *[still] * missing, *events[at + 1 :]]
+
+
+def beside(events: Sequence[Event]) -> list[Event]:
+    """Return events without the claps, sweeps and drags behind other steps, which are notes of these."""
+    out: list[Event] = []
+    for event in events:
+        before = out[-1] if out else None
+        said = _BESIDE.get(event.codes[-1]) if isinstance(event, Step) and not event.turn else None
+        if said and isinstance(event, Step) and isinstance(before, Step):
+            out[-1] = evolve(before, note=(*before.note, said, *(word for word in event.note if word not in said)))
+        elif not (isinstance(event, Step) and event.codes == ("CLAP",)):
+            out.append(event)
+    return out
+
+
+_BESIDE = {"CLAP": "clap", "SW": "sweep", "DRAW": "drag"}

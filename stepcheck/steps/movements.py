@@ -84,7 +84,7 @@ class Phrase:
         elif kind == "codes":
             self.codes = (*self.codes, *value.split())
         elif kind == "turned":
-            self.spin, self.apart = turn(value), self.verb is not None and low.startswith("turn ")
+            self.spin, self.apart = turn(value), self.verb is not None and self._apart(value, low)
         elif kind == "twice":
             self.times = int(value)
         elif kind == "feet":
@@ -92,6 +92,11 @@ class Phrase:
         elif kind == "nth":
             self.nth = int(value)
         return kind in ("part", "figure", "codes", "turned", "twice", "feet", "nth")
+
+    def _apart(self, value: str, low: str) -> bool:
+        """Say whether a turn may have a count of its own: it is told to be made, or is away from a step forward."""
+        away = self.foot and "forward" in self.note and not value.endswith(self.foot)
+        return low.startswith("turn ") or bool(away and "turn" in low.split())
 
     def _footed(self, index: int, foot: str, after_place: bool, after_to: bool) -> None:
         """Take a foot: the one that moves, one more, or the one that another goes to."""
@@ -256,7 +261,7 @@ def _stepped(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]
     for index, side in enumerate(row):
         free = found == ("STO",) and row[index + 1 : index + 2] == [side] != [""]
         codes, noted = (("STU",), (*note, FREE)) if free else (found, note)
-        if found[0] == "BUMP" and (heard := (said.feet or said.foot)[index:][:1] or said.foot):
+        if found[0] in ("BUMP", "SWIVEL") and (heard := (said.feet or said.foot)[index:][:1] or said.foot):
             noted = (*note, {"L": "left", "R": "right"}[heard])  # to that side: both feet make it
         if index and "bump" in note:
             codes, side = ("BUMP",), ""  # `step R, bumping hips R L R`

@@ -205,10 +205,11 @@ def _chunks(pieces: list[Piece]) -> Iterator[tuple[list[Piece], bool, str, str]]
             kind = piece[0]
             said = {other[0] for other in chunk}
             ends_run = run and kind == "verb" and "dir" in said and said <= {"foot", "dir", "noise", "turned"}
+            ends_run = ends_run or (run and kind == "dir" and len(chunk) == 1 and _locks(chunk[0]))
             if ends_run or _begins(piece, chunk, pieces[at + 1 : at + 2]):
                 ends = "with" if len(chunk) > 1 and any(other[3].casefold() == "with" for other in chunk[-2:]) else ""
                 turning = kind == "verb" and chunk[-1][0] == "turned" and all(other[0] != "figure" for other in chunk)
-                turning, run = turning and not ends_run, run or kind == "dir"
+                turning, run = turning and not ends_run, run or kind == "dir" or _locks(piece)
                 head = [chunk.pop()] if turning else []
                 yield chunk, depth > 0, sign, ends
                 chunk, sign = head, ""
@@ -244,6 +245,10 @@ _PLACED = {"forward", "back", "side", "together", "behind", "in place"}
 """The places of feet, each of which alone is a step."""
 
 
+def _locks(piece: Piece) -> bool:
+    return piece[2] is not None and piece[2].note == "lock"
+
+
 def _begins(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
     """Say whether a movement begins a phrase of its own; `later` is the word behind it."""
     placed = [other[1] for other in chunk if other[0] == "foot"]
@@ -267,6 +272,10 @@ def _begins(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
         return placing or (chunk[-1][1] in ways and chunk[-1][3].casefold() not in ("in", "out"))  # `R fwd L fwd`
     if footed and piece[0] == "verb" and piece[3].casefold().endswith("ing") and piece[1] == "S":
         return False  # `L crossing over R`: where the movement goes
+    if piece[0] == "foot" and chunk and chunk[0][:2] == ("verb", "RC") and later:
+        return chunk[-1][0] == "foot" and later[0][0] == "dir"  # `recover R L together`
+    if bare and where and footed and _locks(piece):
+        return True  # `R fwd lock fwd`
     return pivot or (piece[0] in ("verb", "figure") and any(other[0] in ("verb", "figure") for other in chunk))
 
 

@@ -1,5 +1,6 @@
 """From steps to rows: which step is danced on which count, and what is a figure that the book names."""
 
+import itertools
 import re
 from collections.abc import Iterator, Sequence
 
@@ -8,7 +9,7 @@ from attrs import evolve, frozen
 from stepcheck.books.book import Book
 from stepcheck.model.dance import TICKS
 from stepcheck.steps.counts import Counts, counts_at, counts_of_figure, fits, needs, version
-from stepcheck.steps.folding import clapping, folded, lasts, on_its_toe, only, paddled, spun
+from stepcheck.steps.folding import clapping, fitted, folded, lasts, on_its_toe, only, paddled, pivoted, spun
 from stepcheck.steps.outline import Assumptions, Item, Line, Move, Remark, weighted
 from stepcheck.steps.steps import (
     FREE,
@@ -44,9 +45,7 @@ class Group:
 def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
     """Return the lines that a group is; what can't be laid is a blank of its counts, or a comment where it has none."""
     if not (group.counts or group.length):
-        group = evolve(group, events=tuple(clapping(group.events)))
-        if any(step.turned for step in only(group.events, Step)):
-            group = evolve(group, events=(Unread(group.text),))  # a pivot of two counts, or a step that turns?
+        group = evolve(group, events=_uncounted(group, assumed))
     if re.search(r"\w\s*&\s*(?:[,;.]|$)", group.text) and not (group.counts and not group.counts.whole):
         group = evolve(group, events=(Unread(group.text),))  # `heel & heel &`: which step is on the half?
     group = _titled(group, book)
@@ -75,6 +74,16 @@ def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
         else:
             items.append(Remark(asides))
     return items
+
+
+def _uncounted(group: Group, assumed: Assumptions) -> tuple[Event, ...]:
+    """Return the events of a group without counts: a turn between two steps of one foot took the weight from it; any
+    other that is said apart may have a count, or none."""
+    made = clapping(group.events)
+    steps = only(made, Step)
+    if any(a.turned and a.foot == b.foot and b.codes == ("S",) for a, b in itertools.pairwise(steps)):
+        return tuple(pivoted(made, assumed))
+    return (Unread(group.text),) if any(step.turned for step in steps) else tuple(made)
 
 
 def _titled(group: Group, book: Book) -> Group:
@@ -177,10 +186,10 @@ def _row(events: Sequence[Event], counts: Counts | None, book: Book, assumed: As
         return _around(events, book, assumed)
     if len(unread) == 1 and counts and needs(events, book) < len(counts.points):
         return _with_blank(events, counts, book, assumed)
-    fitted = [] if unread else _fitted(events, counts, book, assumed) if counts else list(events)
+    laid_on = [] if unread else fitted(events, counts, book, assumed) if counts else list(events)
     points, tick = list(counts.points) if counts else [], 0
     done: list[tuple[Event, tuple[int, ...]]] = []
-    for event in fitted:
+    for event in laid_on:
         size = needs([event], book)
         if isinstance(event, Mention) and not size:
             return None
@@ -192,61 +201,7 @@ def _row(events: Sequence[Event], counts: Counts | None, book: Book, assumed: As
             taken = tuple(tick + TICKS * at for at in ends)
             tick += TICKS * length
         done.append((event, taken))
-    return _cut(done, book, assumed) if fitted else None
-
-
-def _fitted(events: Sequence[Event], counts: Counts, book: Book, assumed: Assumptions) -> list[Event]:
-    """Return events that take just the points of their counts, [] if they don't.
-
-    Steps in brackets, and claps, may be said beside others; a turn that is said apart may be a pivot; the last step
-    may last.
-    """
-    wanted, out = len(counts.points), list(events)
-    inside = [step for step in only(out, Step) if step.inside]
-    if needs(out, book) > wanted and inside:
-        out = [event for event in out if not any(event is step for step in inside)]
-        out.append(Aside("; ".join(step.text for step in inside)))
-    if needs(out, book) > wanted:
-        out = [event for event in out if not (isinstance(event, Step) and event.codes == ("CLAP",))]
-    missing = wanted - needs(out, book)
-    if 0 < missing == sum(step.turned for step in only(out, Step)):
-        return list(_pivoted(out, assumed))
-    if missing > 0 and counts.whole:
-        return _stretched(out, missing, assumed)
-    return [] if missing else out
-
-
-def _pivoted(events: Sequence[Event], assumed: Assumptions) -> Iterator[Event]:
-    """Yield the events, a turn that is said apart from its step as a pivot on a count of its own."""
-    for event in events:
-        if isinstance(event, Step) and event.turned:
-            small = event.turn is not None and event.turn.eighths < 4 and "forward" not in event.note
-            assumed.add(f"a turn with a count of its own is a {'step' if small else 'pivot'}")
-            yield evolve(event, turn=None, turned=False)
-            yield Step(("S",) if small else ("PV", "S"), "", (), event.turn, event.text)
-        else:
-            yield event
-
-
-def _stretched(events: Sequence[Event], missing: int, assumed: Assumptions) -> list[Event]:
-    """Return events with a hold behind the last step, where one step is written for several whole counts; else none."""
-    steps = only(events, Step)
-    still_turning = any(step.turn and "unwind" not in step.note for step in steps)
-    if only(events, Mention) or not steps or still_turning or any(not aside.inside for aside in only(events, Aside)):
-        return []
-    last, still = steps[-1], Step(("HOLD",))
-    if len(steps) > 1 and last.codes not in (("HOLD",), ("DRAW",)):
-        return []
-    if len(steps) > 1:
-        assumed.add(f"the last of several steps lasts {missing + 1} counts: {last.text}")
-    elif last.codes[0] in ("HOLD", "CLAP", "BUMP", "BOUNCE") and (missing < 4 or last.codes[0] == "HOLD"):
-        still = last
-    elif missing > 3:
-        return []
-    elif not {"slowly", "unwind"} & set(last.note) and last.codes != ("DRAW",):
-        assumed.add(f"one step for {missing + 1} counts: {last.text}: the foot is set on the first, then still")
-    at = max(index for index, event in enumerate(events) if event is last)
-    return [*events[: at + 1], *[still] * missing, *events[at + 1 :]]
+    return _cut(done, book, assumed) if laid_on else None
 
 
 _FOOT = re.compile(r"(?i)[lr]f?|left|right")
@@ -307,7 +262,7 @@ def _cut(done: list[tuple[Event, tuple[int, ...]]], book: Book, assumed: Assumpt
         elif isinstance(event, Mention):
             close()
             facing = next((each.wall for each, _ in later if isinstance(each, Facing)), "")
-            out.append(_figure(event, points, facing, book))
+            out.append(_figure(event, points, facing, book, assumed))
         elif isinstance(event, Facing) and row and not any(points and points[0] % TICKS for _, points in later):
             close(event.wall)
         elif isinstance(event, Weighted) and event.foot and not _pivoting(row, event.foot):
@@ -337,7 +292,7 @@ def _second_turn(row: list[tuple[Step, int]], step: Step, point: int) -> list[tu
     return [row.pop()] if keep else []
 
 
-def _figure(event: Mention, points: tuple[int, ...], facing: str, book: Book) -> Line:
+def _figure(event: Mention, points: tuple[int, ...], facing: str, book: Book, assumed: Assumptions) -> Line:
     """Return a figure on its points as a line, a blank where it is danced on others."""
     counts, length, found = Counts(points), counts_of_figure(event, book), version(event.name, book)
     size = len(points) // event.times
@@ -346,12 +301,24 @@ def _figure(event: Mention, points: tuple[int, ...], facing: str, book: Book) ->
         (counts.whole and len(points) == length) or all(fits(one, found[1]) for one in each if found)
     )
     if found is None or (len(points) > 2 and not whole and not fits(counts, found[1])):
+        if found and (row := _apart(event, counts, found[1], facing, assumed)):
+            return row
         return Line(counts=counts.length, blank=True, remark=event.text)
     moves = [move for move in found[1] if move.code != "PV"]
     nth = event.nth - 1 if event.nth > 0 else event.nth
     at = counts_at(moves, nth) if event.nth and -1 <= nth < len(moves) else event.at
     line = Line((), event.name, event.times, event.feet[:1], length, turn=event.turn, at=at)
     return evolve(line, note=event.note, facing=facing)
+
+
+def _apart(event: Mention, counts: Counts, moves: tuple[Move, ...], facing: str, assumed: Assumptions) -> Line | None:
+    """Return a figure as its movements on points that are not the book's, None where it has not just as many."""
+    if event.times > 1 or len(moves) != len(counts.points) or counts.whole:
+        return None
+    feet = (event.heard or event.feet).ljust(len(moves))
+    steps = [Step((move.code,), foot.strip(), text=move.code) for move, foot in zip(moves, feet, strict=False)]
+    row = laid(list(zip(steps, counts.points, strict=True)), facing, assumed)
+    return evolve(row, turn=event.turn, at=event.at, note=(" ".join((event.name.casefold(), *event.note)),))
 
 
 SAYS = {

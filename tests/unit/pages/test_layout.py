@@ -107,7 +107,7 @@ def test_steps_are_read_from_any_layout(rows: str, wanted: str) -> None:
 @pytest.mark.parametrize(
     "said",
     [
-        "R forward, half turn L, R forward, half turn L.",
+        "R forward, half turn L, L forward, half turn R.",
         "Twice: R stomp, L stomp.",
         "Side R, touch L and clap; do that twice.",
     ],

@@ -140,7 +140,7 @@ def row(line: str) -> str:
         ("1-4 Walk forward 4 steps starting right", "S(R) S(L) S(R) S(L) (forward, forward, forward, forward)"),
         ("1-4 March in place turning 1/4 L, R-L-R-L", "S(R) S(L) S(R) S(L), turn 1/4 left (in place)"),
         ("1-4 Fan R toe out, in, out, in", "FAN(R) FAN(R) FAN(R) FAN(R) (out, in, out, in)"),
-        ("1-4 Swivel heels right, left, right, centre", "SWIVEL SWIVEL SWIVEL SWIVEL (center)"),
+        ("1-4 Swivel heels right, left, right, centre", "SWIVEL SWIVEL SWIVEL SWIVEL (right, left, right, center)"),
         ("1-8 Vine R, touch; vine L, touch", "Vine, right foot"),
         ("1-4 Touch R fwd, side, back, together", "Touch, right foot (forward)"),
         ("1&2 Shuffle R & L", "? 2 counts  # Shuffle R & L"),
