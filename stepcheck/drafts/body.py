@@ -36,7 +36,7 @@ from stepcheck.steps.codes import in_grid
 from stepcheck.steps.counts import counted, cut, lasting, sentences, steps_said, unbulleted
 from stepcheck.steps.marks import lasting_cue, times_again
 from stepcheck.steps.outline import Line
-from stepcheck.steps.phrases import events
+from stepcheck.steps.phrases import INSTEAD, events
 from stepcheck.steps.rows import Group
 from stepcheck.steps.steps import Aside, Facing, Unread, Weighted, clock
 from stepcheck.steps.vocabulary import plain, tight
@@ -89,8 +89,9 @@ def read_page(page: Page) -> None:
 def one(page: Page, line: Said) -> None:
     """Read one line as the first kind that takes it."""
     noted = REMARK.match(line.text)
-    if (noted and not is_change(bare := line.text[noted.end() :])) or is_legend(line.text):
-        if re.search(r"(?i)\bwalls? \d|\bwalls? (?:one|two|three|four|five|six)\b", line.text):
+    instead = page.line and INSTEAD.match(line.text) and not is_change(line.text)
+    if (noted and not is_change(bare := line.text[noted.end() :])) or is_legend(line.text) or instead:
+        if instead or re.search(r"(?i)\bwalls? \d|\bwalls? (?:one|two|three|four|five|six)\b", line.text):
             page.reader.leave_open(line.number, line.text)
         return page.ends.append(tight(line.text))
     line = evolve(line, text=bare) if noted else line

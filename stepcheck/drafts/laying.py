@@ -25,7 +25,7 @@ from stepcheck.steps.counts import (
 )
 from stepcheck.steps.folding import beside, lasts, only, with_feet
 from stepcheck.steps.outline import Assumptions, Expect, Item, Line, Remark
-from stepcheck.steps.phrases import events
+from stepcheck.steps.phrases import INSTEAD, events
 from stepcheck.steps.rows import Group, rows_of
 from stepcheck.steps.steps import NUMBER, Aside, Event, Facing, Mention, Step, Unread, clock
 from stepcheck.steps.steps import number as number_of
@@ -42,7 +42,7 @@ _OFTEN = re.compile(
 def steps(page: Page, number: int, text: str) -> None:
     """Read a line of steps with counts; pieces of one count each are a row together."""
     pieces = re.split(r";\s+", text)
-    if len(pieces) > 1 and any(REPEATED.fullmatch(plain(piece)) for piece in pieces):
+    if any(REPEATED.fullmatch(plain(piece)) or re.match(r"\s*\d+\s?-\s?\d", piece) for piece in pieces[1:]):
         for piece in pieces:
             if not counts_again(page, number, piece):
                 _counted(page, number, piece)
@@ -234,6 +234,7 @@ def prose(page: Page, number: int, text: str, gap: bool) -> None:
     if counted(text) is not None:
         return steps(page, number, text)
     for sentence in sentences(unbulleted(text)):
+        page.reader.open += [f"line {number}: not used: {sentence}"] * bool(INSTEAD.match(sentence))
         if length := _LENGTH.search(sentence):
             here.length = int(length[1] or length[2])
             here.facing = clock(sentence) or here.facing

@@ -203,7 +203,7 @@ def _parted(texts: Iterable[str]) -> Iterator[tuple[int, str]]:
             raw = raw[headed.end() :]
         cut = re.search(
             r"(?i)(?<=[a-z]{2})[.;]\s+(?=(?:sequence|seq|order)\b\.?\s*:)|(?<=\w)[.)]\s+(?=(?:restart|tag)\b[^.]*\bw(?:alls?)?\W*\d)|"
-            r"\s*\u2190\s*(?=(?:restart|rst)\b)",
+            r"(?<=[\w)])\s*(?:\u2190|\*+|>>)\s*(?=(?:restart|rst)\b)",
             raw,
         )
         yield from ((at, each) for each in ((raw[: cut.start()], raw[cut.end() :]) if cut else (raw,)))

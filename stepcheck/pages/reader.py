@@ -3,10 +3,12 @@
 from attrs import evolve
 
 from stepcheck.books.book import Book
+from stepcheck.pages import shorthand as short
 from stepcheck.pages.layout import laid_out
 from stepcheck.pages.order import in_full, stacked, written_out
+from stepcheck.steps.counts import steps_said
 from stepcheck.steps.outline import Assumptions
-from stepcheck.steps.vocabulary import Vocabulary
+from stepcheck.steps.vocabulary import Vocabulary, tight
 
 
 class Reader:
@@ -14,6 +16,13 @@ class Reader:
 
     def __init__(self, texts: list[str], vocabulary: Vocabulary, book: Book) -> None:
         self.texts = texts
+        self.assumed = Assumptions()
+        if vocabulary.tradition == "line":
+            texts = short.written_out(
+                texts,
+                lambda text: steps_said(text, vocabulary),
+                lambda text: self.assumed.add(f"what is taken back is not danced: {tight(text)}"),
+            )
         self.laid = laid_out(texts, vocabulary.tradition)
         if vocabulary.tradition == "clogging":
             texts = [line.text for line in self.laid]
@@ -25,7 +34,6 @@ class Reader:
             self.laid[rows.start : rows.stop] = [evolve(self.laid[rows.start], text=said, numbers=numbers)]
         self.vocabulary = vocabulary
         self.book = book
-        self.assumed = Assumptions()
         self.open: list[str] = []
         self.kinds: dict[int, str] = {}
         self._joined = {line.numbers[0]: line.numbers for line in self.laid}

@@ -133,7 +133,8 @@ class Phrase:
             self.unknown = True  # `Chain L 4`: its beats, or how often?
         else:
             self.times = number(low)
-        self.note = self.note[:-1] if before == "over" and self.note else self.note
+        over = " ".join(piece[3].casefold() for piece in self.chunk[max(0, index - 2) : index])
+        self.note = self.note[:-1] if over.removesuffix(" the").endswith("over") and self.note else self.note
         return True
 
     def _unknown(self, index: int, kind: str, text: str) -> None:

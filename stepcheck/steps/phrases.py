@@ -26,9 +26,22 @@ _ON_STEP = re.compile(rf"(?i)(?:\b(?:on|with)|,(?=[^,]*\d/\d)) (?:the |its |your
 """`vine right with a quarter turn on the third step`."""
 _OPTION = re.compile(
     r"(?i)[(\[]\s*(?:(?:easy|easier|harder|styling)\s+)?(?:option(?:al\w*)?|opt|or|alt\w*)\b[^()\[\]]*[)\]]|"
+    r"[(\[]\s*(?:easy|easier|harder)\s*[:=-][^()\[\]]*[)\]]|"
     r"(?<=\w)\s*[-;,.]\s*(?:(?:easy|easier|harder|styling)\s+)?option(?:al)?\b.*$"
 )
 """What may be danced instead, `(or just walk)`: a remark."""
+INSTEAD = re.compile(
+    r"(?i)\W*(?:any(?:one|body)|those|people|folks?|if (?:you|your|the|any\w*|some\w*|it)|"
+    r"for (?:those|anyone|beginners)|beginners)"
+    r"\b(?!.*\bwalls? \d)"
+)
+"""The beginning of a sentence that says what some do instead."""
+RETRACTED = re.compile(
+    r"(?i)(?:\s*(?:\.{2,}|\u2026|-{1,2}|[,;(])\s*|\s+)(?:(?:oh|er+|um+)[\s,]+)?"
+    r"(?:no[\s,]+(?:wait|sorry|hang on|i mean)|sorry[\s,]+(?:no|i mean)|scratch that|i mean|"
+    r"(?<=[.\u2026]\s)no(?=\s*[-,:\u2013]))\b[\s.,:;!-]*"
+)
+"""Words that take back what stands before them: `.. no wait`."""
 _REPEATS = re.compile(r"(?i)\b(?:repeat|same|opposite|reverse|mirror)\b")
 """Words at the end of steps that are no remark: they ask for more steps."""
 _WEIGHT = ("weight", "weighted", "wt")
@@ -44,6 +57,10 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     """
     if said := [each.strip() for each in _OPTION.findall(text)] if vocabulary.tradition == "line" else []:
         return (*events(_OPTION.sub(" ", text), vocabulary), *(Aside(each, inside=True) for each in said))
+    if vocabulary.tradition == "line" and INSTEAD.match(text):
+        return (Aside(text),)
+    if vocabulary.tradition == "line" and RETRACTED.search(text):
+        return (Unread(text),)
     return _sharing(text, vocabulary) or _in_order(text, vocabulary)
 
 

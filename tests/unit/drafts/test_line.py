@@ -77,3 +77,149 @@ def test_heels_swivel_to_the_side_that_is_said(said: str) -> None:
     made = ROW.format(f"1-4 {said}\n5-8 Hold")
 
     assert "SWIVEL SWIVEL SWIVEL SWIVEL (right, center, left, center)" in drafted(made)
+
+
+WALTZ = "Osier Row\nWaltz, 4 bars of three, 2 walls, line dance\n\n{}\n"
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Bars 1-2: L twinkle, R twinkle\nBar 3: L fwd, hold 2, 3\nBar 4: R back, L back, R back",
+        "Meas 1  L twinkle\nMeas 2  R twinkle\nMeas 3  L fwd, hold for 2 counts\nMeas 4  R back, L back, R back",
+        "FIRST TWO BARS\nMeas. 1-2  L twinkle, R twinkle\nLAST TWO\nMeas. 3  L fwd, hold 2, 3\nMeas. 4  Walk back R L R",
+    ],
+)
+def test_a_bar_lasts_as_many_counts_as_the_description_says(said: str) -> None:
+    """Bars before the lines are their counts, and those in a heading its length."""
+    wanted = ["Twinkle, left foot", "Twinkle, right foot", "S(L) HOLD HOLD", "S(R) S(L) S(R)"]
+
+    assert body(WALTZ.format(said), "Main") == wanted
+
+
+@pytest.mark.parametrize("said", ["As bars 1-2", "as bars 1-2 again", "same as bars 1 and 2"])
+def test_bars_are_danced_again(said: str) -> None:
+    """Bars that are as others are the lines of these."""
+    text = WALTZ.format(f"Bars 1-2: L twinkle, R twinkle\nBars 3-4: {said}")
+
+    assert body(text, "Main") == ["Twinkle, left foot", "Twinkle, right foot"] * 2
+
+
+def test_a_restart_after_a_bar_is_after_its_last_count() -> None:
+    """Bars where a wall is cut, and those that a tag lasts, are counts as well."""
+    text = WALTZ.format(
+        "Bars 1-2: L twinkle, R twinkle\nBars 3-4: L twinkle, R twinkle\n\n"
+        "Restart on wall 3 after bar 2\nTag after wall 4, one bar: L fwd, R tog, L in place"
+    )
+    made = drafted(text)
+
+    assert "Main, first 6 counts" in made
+    assert "part Tag: 3 counts\n" in made
+
+
+def test_bars_of_unknown_length_are_no_counts() -> None:
+    """Where nothing says how many counts a bar has, no count is made up."""
+    made = drafted("Osier Row\n2 walls, line dance\n\nBars 1-2: L twinkle, R twinkle\nBar 3: L fwd, hold\n")
+
+    assert "counts 1-6" not in made
+
+
+def test_quick_and_slow_are_one_count_and_two() -> None:
+    """Brackets of Q and S behind steps say how long they last, where the description says what they are."""
+    text = (
+        "Osier Row\n12 counts, 4 walls, line dance, two-step timing: Q = 1 beat, S = 2 beats, so each line below is 6 beats\n\n"
+        "1) Walk fwd L, R (QQ), L (S), R (S)\n2) Rock fwd L, recover R (QQ), back L (S), back R (S)\n"
+    )
+
+    assert body(text, "Main") == ["S(L) S(R) S(L) HOLD S(R) HOLD", "RK(L) RC(R) S(L) HOLD S(R) HOLD"]
+
+
+def test_a_ditto_stands_for_the_words_above_it() -> None:
+    """With other feet beside it, it is the line above on these feet."""
+    text = ROW.format('1&2 Shuffle fwd RLR\n3&4 ""   LRL\n5&6 "   "   RLR  <- keep it small\n7&8 do.  LRL')
+
+    assert body(text, "Main") == [f"Shuffle, {side} foot" for side in ("right", "left") * 2]
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-4 Weave R.. no - R toe strut, L toe strut\n5-8 Hold", ["Toe Strut, right foot", "Toe Strut, left foot"]),
+        ("1-2 Walk R, L\n3&4 bump R L R... no wait\n3-4 Stomp R, stomp L\n5-8 Hold", ["S(R) S(L)", "STO(R) STO(L)"]),
+        ("1-2 Walk R, L\n3-4 Vine R with touch, no sorry, scuff\n5-8 Hold", ["S(R) S(L)", "? 2 counts"]),
+    ],
+)
+def test_what_is_taken_back_is_not_danced(said: str, wanted: list[str]) -> None:
+    """What stands behind it, or the next line on the same counts, is; where neither says it whole, nothing is."""
+    assert body(ROW.format(said), "Main")[:-1] == wanted
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "First 8: Vine right. Vine left. Anyone with sore feet just do the vine again!!",
+        "1-4 Vine right\n5-8 Vine left\nIf your knees hurt, step R, L, R, L (1-4).",
+        "1-4 Vine right\n5-8 Vine left (easy: four walks)",
+        "1-4 Vine right (or simply walk R, L, R)\n5-8 Vine left",
+        "1-4 Vine right\n5-8 Vine left\nThose who get giddy may do 2 vines instead.",
+    ],
+)
+def test_what_some_dance_instead_is_not_danced_as_well(said: str) -> None:
+    """A sentence for those who can't, or an easier way in brackets, adds no step."""
+    assert body(ROW.format(said), "Main") == ["Vine, right foot", "Vine, left foot"]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Counts 1 to 4 you walk R, L, R, L. Counts 5 to 8 the same again.",
+        "1-4 walk R, L, R, L. Then 5-8 repeat 1-4.",
+        "1-8 Walk R, L, R, L. Repeat counts 1-4.",
+    ],
+)
+def test_counts_in_the_middle_of_a_line_begin_a_row(said: str) -> None:
+    """Each sentence is danced on its own counts."""
+    assert body(ROW.format(said), "Main") == ["S(R) S(L) S(R) S(L)"] * 2
+
+
+def test_a_correction_of_a_part_of_a_line_replaces_no_more() -> None:
+    """Where the line doesn't count what it takes back, its reading is open."""
+    made = drafted(ROW.format("1-4 Vine right\n5-8 Vine left\n\nTag: after wall 2, stomp R twice, hold... no, clap it"))
+
+    assert "Clap" not in made
+    assert "stomp R twice" in made.split("routine:")[0]
+
+
+def test_a_restart_behind_stars_is_no_step() -> None:
+    """What stands before it is danced, and the wall is cut there."""
+    made = drafted(
+        "Osier Row\n16 counts, 1 wall, line dance\n\n1-8 Vine right, vine left  ** restart here 5th wall\n9-16 Vine right, vine left\n"
+    )
+
+    assert made.count("Vine, right foot") == 2
+    assert "Main x4\n  Main, first 8 counts" in made
+
+
+@pytest.mark.parametrize("said", ["Basic forward, L R L\nBasic back, R L R", "Basic fwd L\nBasic bk R"])
+def test_a_basic_of_a_waltz_is_the_waltz_basic(said: str) -> None:
+    """In a waltz it has three counts."""
+    first, second = said.split("\n")
+    text = WALTZ.format(f"Bar 1: {first}\nBar 2: {second}\nBars 3-4: hold")
+
+    assert body(text, "Main")[:2] == ["Waltz Basic, left foot", "Waltz Basic, right foot"]
+
+
+def test_steps_over_which_a_turn_is_made_go_nowhere() -> None:
+    """`Over the three steps` is no direction."""
+    made = drafted(
+        WALTZ.format("Bar 1: Step L forward turning 1/2 left over the three steps (L, R, L)\nBars 2-4: hold")
+    )
+
+    assert "over" not in made.split("counts 1")[1]
+
+
+def test_an_example_of_the_counts_is_none() -> None:
+    """`(1&2, 3&4 and so on)` says how the counts are said."""
+    text = "First of all, four shuffles forward along the line of dance, R L R L. That's 8 beats (1&2, 3&4 and so on)."
+
+    assert body(ROW.format(text), "Main") == ["Shuffle x4, right foot"]

@@ -1,0 +1,169 @@
+"""What descriptions of line dance write short, or take back, written out: bars as counts, quick and slow, dittos."""
+
+import re
+from collections.abc import Callable
+
+from stepcheck.steps.phrases import RETRACTED
+from stepcheck.steps.steps import NUMBER, number
+
+_BAR = r"(?:bars?|measures?|meas)\b\.?"
+_OF = re.compile(
+    rf"(?i)\b(?:bars?|measures?) of {NUMBER}\b|"
+    rf"\b{NUMBER} (?:counts?|beats?) (?:to|in|per) (?:the|a|each) (?:bar|measure)\b"
+)
+_BOTH = re.compile(rf"(?i)\b{NUMBER} (?:bars?|measures?)\W{{1,3}}(?:so |= ?|or )?{NUMBER} (?:counts?|beats?)\b")
+_SPAN = rf"{NUMBER}(?:\s*(?:-|to|and|&|\+)\s*{NUMBER})?"
+_LED = re.compile(rf"(?i)^(\W*){_BAR}\s*{_SPAN}\s*[:.)=-]*\s*")
+_NAMED = re.compile(rf"(?i)\b{_BAR}\s*(?=\d){_SPAN}")
+_MANY = re.compile(rf"(?i)\b{NUMBER}[ -]{_BAR}(?! of\b|\W{{1,3}}(?:so |= ?|or )?\d+ counts)")
+_SET = re.compile(rf"(?i)^(\W*(?:first|second|third|fourth|fifth|next|last)\s+){NUMBER}\b(?:\s+{_BAR})?")
+_INSIDE = re.compile(r"(?i)\b(?:on|over|for|in)?\s*(?:counts?|cts?|beats?)\s*(\d)\s*(?:-|,|to|and|&)\s*(\d)\b")
+"""`over cts 2, 3`: counts of a bar."""
+
+
+def _beats(text: str) -> int:
+    """Return how many counts a bar of a dance has, 0 where nothing says it."""
+    said = {number(each[1] or each[2]) for each in _OF.finditer(text)}
+    said |= {
+        number(each[2]) // number(each[1]) for each in _BOTH.finditer(text) if not number(each[2]) % number(each[1])
+    }
+    if not said and re.search(r"(?i)\bwaltz", text):
+        said = {3}
+    return said.pop() if len(said) == 1 else 0
+
+
+def _barred(texts: list[str], size: int) -> list[str]:
+    """Return lines with the counts of their bars, each of `size` counts, in the place of these."""
+
+    def span(found: re.Match[str]) -> str:
+        first, last = (number(each) for each in (found.groups()[-2], found.groups()[-1] or found.groups()[-2]))
+        return f"{(first - 1) * size + 1}-{last * size}"
+
+    def last(found: re.Match[str]) -> str:
+        after = re.search(r"(?i)\b(?:after|to|until|end of)\s+(?:the )?(?:end of )?$", found.string[: found.start()])
+        return f"count {number(found[2] or found[1]) * size}" if after else f"counts {span(found)}"
+
+    led = any(map(_LED.match, texts))
+    out = []
+    for text in texts:
+        if led:
+            text = _SET.sub(lambda found: f"{found[1]}{number(found[2]) * size} counts", text)
+            text = _INSIDE.sub(lambda found: f"for {int(found[2]) - int(found[1]) + 1} counts", text)
+        text = _LED.sub(lambda found: f"{found[1]}{span(found)}  ", text)
+        out.append(_MANY.sub(lambda found: f"{number(found[1]) * size} counts", _NAMED.sub(last, text)))
+    return out
+
+
+_STILL = re.compile(r"(?i)\b(hold)\s+(\d)((?:,\s*\d)+)(?![\d&-])")
+"""`hold 2, 3`: the counts of which nothing else is danced."""
+
+
+def _held(found: re.Match[str]) -> str:
+    told = [int(each) for each in re.findall(r"\d", found[0])]
+    return f"{found[1]} {len(told)} counts" if told == [*range(told[0], told[0] + len(told))] else found[0]
+
+
+_QUICK = re.compile(r"(?i)\bquick\b.*\bslow\b|\bQ ?= ?(?:1|one)\b")
+_OF_A_LINE = re.compile(
+    r"(\b[QS] ?= ?\w+|(?i:\b(?:each|every) (?:line|row)\b[^.;,]{0,30}? \d+)) (?:beats?|counts?)\b(?! [a-z])"
+)
+"""`S = 2 beats`, `every line is 6 beats`: no length of the dance."""
+_QUICKS = re.compile(r"\s*[(\[]([QS]+)[)\]]")
+
+
+def _timed(found: re.Match[str]) -> str:
+    """Return how long steps last that are quick, each a count, or slow, each two."""
+    said = found[1]
+    return "" if {*said} == {"Q"} else f" for {len(said) + said.count('S')} counts"
+
+
+_DITTO = re.compile(r"(?i)^(\s*(?:\d[\d&\s,-]*[:.)]?\s+)?)(?:(?:[\"\u3003\u201d]+|'')\s+|do\.\s+)+(?=[LR])")
+_FEET = re.compile(r"\b[LR](?:[\s,-]*[LR])*\b")
+_SPOT = re.compile(
+    r"(?i)(?<=[a-z\d)])[.;]\s+(?:(?:and|then|next|now)\s+)*(?:counts?|beats?)\s+(\d{1,2})\s*(?:to|-|and|&)\s*(\d{1,2})\b\W*"
+)
+_THEN = re.compile(
+    r"(?i)(^\W*|[.;,]\s+)(?:(?:and|then|next|now|so)\s+)+(?=(?:counts?\s+)?\d{1,2}(?:\s?[-&]\s?\d{1,2})+\s)"
+)
+_AGAIN = re.compile(
+    r"(?i)^(\s*)(\d{1,2})\s*-\s*(\d{1,2})(\b.*\w\W*?)[.;]\s+(?:then\s+)?"
+    r"(?=repeat (?:counts? )?(\d{1,2})\s*-\s*(\d{1,2})\b)"
+)
+"""`1-8 … Repeat counts 1-4`: the last of the line's counts are those of the repeat."""
+
+
+_ARROW = re.compile(r"\s+<-+\s*(\w[^()]*)$")
+"""`<- keep it small`: a remark."""
+_CHANGES = re.compile(r"(?i)\b(?:restart|rst|tag)\b").search
+_AS = re.compile(r"(?i)\b(?:the )?(?:same )?as (?:counts )?(\d{1,2})\s*(?:-|to)\s*(\d{1,2})\b(?:\s+again)?")
+
+
+def _apart(text: str) -> str:
+    """Return a line in which counts in the middle begin a row of their own."""
+    text = re.sub(r"(?i)^(\W*(?:counts?|beats?) \w+ to \w+) you (?:do )?(?:an? )?(?=[a-z])", r"\1 ", text)
+    text = _ARROW.sub(lambda found: f" \u2190 {found[1]}" if _CHANGES(found[1]) else f" ({found[1]})", text)
+    text = re.sub(r"(?i)\s*\([^()]*\d[^()]*\b(?:and so on|etc\.?)\W*\)", "", text)  # how the counts are said
+    text = _AS.sub(r"repeat \1-\2", text)
+    text = _THEN.sub(lambda found: found[1] and "; " if found[1].strip() else found[1], _SPOT.sub(r"; \1-\2 ", text))
+    if (found := _AGAIN.match(text)) and found[5] == found[2]:
+        middle, end = int(found[6]), int(found[3])
+        if end - middle == middle - int(found[2]) + 1:
+            return f"{found[1]}{found[2]}-{middle}{found[4]}; {middle + 1}-{end} {text[found.end() :]}"
+    return text
+
+
+_COUNTED = re.compile(r"^\W*\d[\d&a\s,-]*(?=[\s:.)])[\s:.)]*")
+
+
+def _corrected(texts: list[str], said: Callable[[str], int], taken: Callable[[str], None]) -> list[str]:
+    """Return lines without what they take back: the words before where those behind say as many steps, or all where the
+    next line stands on the same counts; `said` is how many steps words say, `taken` is told of each."""
+    out = list(texts)
+    for at, text in enumerate(texts):
+        found = RETRACTED.search(text)
+        led = _COUNTED.match(text)
+        start = led.end() if led else 0
+        if not found or found.start() < start:
+            continue
+        before, behind = text[start : found.start()], text[found.end() :]
+        inner = before.rfind("(") if before.count("(") > before.count(")") else -1
+        following = next((_COUNTED.match(each) for each in texts[at + 1 :] if each.strip()), None)
+        same = led and following and re.findall(r"\d+", led[0])[:1] == re.findall(r"\d+", following[0])[:1]
+        if not led and inner < 0:
+            continue
+        if inner >= 0 and not said(before[inner:]):
+            out[at] = f"{text[: start + inner]}({behind}"
+        elif said(behind) >= max(1, said(before)):
+            out[at] = text[:start] + behind
+            taken(before)
+        elif same and not re.search(r"\w", behind):
+            out[at] = ""
+            taken(before)
+    return out
+
+
+def written_out(texts: list[str], said: Callable[[str], int], taken: Callable[[str], None]) -> list[str]:
+    """Return the lines of a description with what it writes short written out, each in its place.
+
+    Args:
+        texts: the lines.
+        said: how many steps words say.
+        taken: told of the words that are taken back.
+    """
+    whole = "\n".join(texts)
+    out = _corrected([_STILL.sub(_held, text) for text in texts], said, taken)
+    if size := _beats(whole):
+        out = _barred(out, size)
+        out = [re.sub(r"(?i)(?<!waltz )\b(?=basic (?:forward|fwd|back|bk))", "waltz ", text) for text in out]
+    if _QUICK.search(whole):
+        out = [_OF_A_LINE.sub(r"\1", text) for text in out]
+        out = [_QUICKS.sub(_timed, text) for text in out]
+    for at, text in enumerate(out):
+        above = next((each for each in reversed(out[:at]) if each.strip()), "")
+        led, feet = _COUNTED.match(above), [*_FEET.finditer(above)]
+        if (found := _DITTO.match(text)) and feet:
+            words = above[led.end() if led else 0 : feet[-1].start()]
+            own = _FEET.match(text, found.end())
+            rest = text[own.end() :] if own else ""
+            out[at] = f"{found[1]}{words}{own[0] if own else ''}{rest}"
+    return [_apart(text) for text in out]
