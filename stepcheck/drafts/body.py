@@ -132,7 +132,7 @@ def _table(page: Page, line: Said) -> bool:
     table, retold = page.table, table_row(page, line.number, line.text, next(iter(line.following), ""))
     if retold is None and is_change(line.text):
         kept, page.table = page.table, ()
-        one(page, evolve(line, text=line.text.replace("\t", ": ", 1).replace("\t", " ")))
+        one(page, evolve(line, text=line.text.replace("\t", ": ", 1).replace("\t", ", ")))
         page.table = kept
     elif retold is None:
         stray(page, line.number, line.text)
@@ -159,7 +159,7 @@ def _change(page: Page, line: Said) -> bool:
     begun = re.match(r"\W*\d{1,2}\s*[-&,]", line.text) is not None
     if not page.line or begun or not is_change(line.text) or headed(page, line.text):
         return False
-    midway = any(steps_said(later, page.reader.vocabulary) for later in line.following)
+    midway = any(steps_said(later, page.reader.vocabulary) and not is_change(later) for later in line.following)
     change(page, line.number, line.text, midway or "here" in line.text.casefold())
     return True
 

@@ -10,8 +10,8 @@ from stepcheck.pages.facts import ORDER, Claims, claims, facts_of, is_talk
 from stepcheck.pages.header import author, fresh, header_of, is_author, is_music
 from stepcheck.pages.order import called
 from stepcheck.pages.page import Page
-from stepcheck.pages.parts import Section
-from stepcheck.pages.passes import Tag, again, denied, is_change
+from stepcheck.pages.parts import Section, source_of
+from stepcheck.pages.passes import POSE, Tag, again, denied, is_change
 from stepcheck.steps.counts import lasting, steps_said, unbulleted
 from stepcheck.steps.outline import Expect, Line, beats_of
 from stepcheck.steps.phrases import events
@@ -115,11 +115,13 @@ def _names_figure(page: Page, said: str) -> bool:
 def change(page: Page, number: int, text: str, midway: bool = False) -> None:
     """Read a line about a restart, a tag or the last wall; `midway` says that steps stand behind it."""
     page.tag = None
-    lengths = [section.counts for section in page.sections]
-    if any(isinstance(i, Line) and i.blank and not i.counts for section in page.sections for i in section.items):
+    lengths = [section.stated_counts for section in page.sections]
+    if any(isinstance(i, Line) and i.blank and not i.counts for section in page.sections for i in section.items) or any(
+        not section.agrees for section in page.sections
+    ):
         lengths = []  # how long the sections are isn't known
     page.passes.total = next((int(fact.value) for fact in page.facts if fact.key == "counts"), 0)
-    found = page.passes.read(text, sum(lengths) * midway, lengths)
+    found = page.passes.read(_lines_in_counts(page, text), sum(lengths) * midway, lengths)
     if found is not None and found is page.passes.end:
         if _ends(page, found):
             return page.reader.mark(number, "order")
@@ -134,6 +136,17 @@ def change(page: Page, number: int, text: str, midway: bool = False) -> None:
     if re.search(r"(?i)\b(?:chang\w*|instead|replac\w*|swap\w*)\b", text) and not isinstance(found, Tag):
         page.reader.leave_open(number, text)
     return _tagged(page, number, found) if isinstance(found, Tag) else None
+
+
+_LINES = re.compile(r"(?i)\blines? (?:1\s*(?:-|to)\s*)?(\d)\b")
+
+
+def _lines_in_counts(page: Page, text: str) -> str:
+    """Return a line about a wall that names the first lines of the steps with how many counts these last."""
+    items = [item for part in page.parts[:1] for item in part.items if beats_of(item)]
+    first = [*dict.fromkeys(map(source_of, items))][: int(found[1])] if (found := _LINES.search(text)) else []
+    total = sum(beats_of(item) for item in items if source_of(item) in first)
+    return f"{text[: found.end()]} ({total} counts){text[found.end() :]}" if found and total else text
 
 
 def _tagged(page: Page, number: int, found: Tag) -> None:
@@ -158,6 +171,8 @@ _OF_SECTION = r"(?:section|sect?|s|part)\s*#?(\d)(?:\s+(?:again|once more|one mo
 
 def _ends(page: Page, end: Tag) -> bool:
     """Take the steps that a dance ends with; return whether all of them are read."""
+    if POSE.search(end.text) and not steps_said(end.text, page.reader.vocabulary):
+        return True
     made = events(end.text, page.reader.vocabulary)
     unsure = any(isinstance(each, Unread | Mention) for each in made)
     end.items[:] = [] if unsure else rows_of(Group(made, None, end.text), page.reader.book, page.reader.assumed)

@@ -10,11 +10,12 @@ from stepcheck.pages.heads import head, name_of
 from stepcheck.pages.order import ORDER_WORD, REPEAT
 from stepcheck.pages.page import Page, sectioned
 from stepcheck.pages.parts import Section
+from stepcheck.pages.passes import is_change
 from stepcheck.steps.codes import feet_of, forms_beats, is_feet, row
 from stepcheck.steps.counts import Counted, read
 from stepcheck.steps.cues import Cues
 from stepcheck.steps.marks import footed, footed_once, split_foot, times_again, times_of, unaccounted
-from stepcheck.steps.outline import Block, Item, Line, Remark, cells_of
+from stepcheck.steps.outline import Block, Expect, Item, Line, Remark, cells_of
 from stepcheck.steps.steps import clock, wall
 from stepcheck.steps.vocabulary import plain, tight
 
@@ -38,6 +39,8 @@ def _goes_on(page: Page, following: str) -> bool:
 
 
 def _counted(page: Page, number: int, text: str, cells: list[str], said: dict[str, str], following: str) -> str | None:
+    if is_change(cells[0]):
+        return None
     filled = [cell for cell in cells if cell]
     counts = read(plain(said.get("counts", "")))
     below = "   ".join(filter(None, cells_of(following)))
@@ -66,6 +69,7 @@ def _counted(page: Page, number: int, text: str, cells: list[str], said: dict[st
     last = max((at for at, item in enumerate(items) if isinstance(item, Line)), default=-1)
     if last >= 0 and isinstance(line := items[last], Line):
         items[last] = evolve(line, facing=face or line.facing, remark="; ".join(filter(None, (line.remark, *rest))))
+        items += [Expect(f"facing {face}")] if line.blank and face else []
     return ""
 
 

@@ -11,7 +11,7 @@ _COLUMNS = {
     "steps": "step, steps, description, what you do, do this, what, movement, movements, action, do, footwork",
     "right": "right foot, right, rf",
     "left": "left foot, left, lf",
-    "facing": "facing, wall, face, facing after",
+    "facing": "facing, wall, face, facing after, clock",
     "section": "sec, section, set, part",
     "cue": "cue, cues, call, calls, called, name, figure",
     "notes": "notes, note, remarks, comment",

@@ -101,7 +101,15 @@ _LONG = {
     "ea": "each",
     "rpt": "repeat",
     "rept": "repeat",
-} | {"lt": "L", "rt": "R", "opp": "opposite", "opp ft": "opposite foot", "incl": "including", "rst": "restart"}
+} | {
+    "lt": "L",
+    "rt": "R",
+    "opp": "opposite",
+    "opp ft": "opposite foot",
+    "incl": "including",
+    "rst": "restart",
+    "aft": "after",
+}
 _SHORT = re.compile(rf"(?i)\b(?:{'|'.join(sorted(_LONG, key=len, reverse=True))})\b\.?(?!')")
 """Abbreviations that are written out before anything is read."""
 

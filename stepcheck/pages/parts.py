@@ -57,6 +57,12 @@ class Section:
             return self.stated[1] - self.stated[0] + 1
         return self.length or self.counts
 
+    @property
+    def agrees(self) -> bool:
+        """Whether its lines last as long as the counts that stand before them say, where its heading says nothing."""
+        written = self.last - self.first + 1 if self.first and self.last else 0
+        return bool(self.stated or self.length or self.prose) or written in (0, self.counts)
+
     def believed(self, length: int, reader: Reader) -> list[Item]:
         """Return its lines as `length` counts of them, 0 for any, can be believed."""
         return believed(self.items, length, self.sources, reader)

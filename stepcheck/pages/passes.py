@@ -23,18 +23,20 @@ _ON_WALLS = re.compile(
 )
 _AFTER = re.compile(
     rf"(?i)\b(?:after|to|until|till|through|at)\s+(?:the\s+)?(?:end\s+of\s+)?(?:first\s+)?(?:counts?\s+)?(?:{NUMBER}\b(?:\s*counts?)?"
-    rf"|({'|'.join(_NTH)})\s+(?:eight|8))\b|\b(?:first|dance|dancing|do)\s+(?:only\s+)?(?:the\s+)?(?:first\s+)?{NUMBER}\b(?:\s+(?:counts?|cts?|beats?))?(?!\s*(?:times|walls?|parts?|sections?|eights?))"
+    rf"|({'|'.join(_NTH)})\s+(?:eight|8))\b|\b(?:first|dance|dancing|do)\s+(?:only\s+)?(?:the\s+)?(?:first\s+)?(?:counts?\s+)?(?:1\s*-\s*)?{NUMBER}\b(?:\s+(?:counts?|cts?|beats?))?(?!\s*(?:times|walls?|parts?|sections?|eights?))"
 )
 _COUNTS = re.compile(rf"(?i)\b{NUMBER}\s*(?:counts?|cts?|beats?)\b|\((\d{{1,2}})\)")
 _SECTIONS = re.compile(
     rf"(?i)\b(?:after|to|through|until|dance|only|first|do|end of)\b[^.;:]*?"
     rf"(?:\b(?:sections?|sect?|parts?|set|s)\s*|#){NUMBER}\b"
     rf"(?:\s*(?:,|and|&|-|to|\+)\s*(?:(?:section|sect?|part|set|s)\s*)?{NUMBER}\b(?!\s*counts?))?"
+    rf"|^\W*(?:sections?|sect?|part|set|s)\s*{NUMBER} only\b"
 )
 """`dance S1 and S2`: the sections after which a wall is cut."""
 _EXTRA = re.compile(
     rf"(?i)\b{NUMBER}\s+(?:extra|additional|more)\s+(?:counts?|beats?)|"
     rf"\b{NUMBER}\s+(?:counts?|beats?)\s+(?:extra|more|over|left over)\b|\b(?:extra|additional)\s+{NUMBER}\s+counts?|"
+    rf"\b(?:stops|pauses|breaks|waits|holds|drops out) for {NUMBER} (?:counts?|beats?)\b|"
     r"\b(?:gap|pauses?|hole|break)(?: (?:in|of) (?:the )?(?:song|music|track|tune))?"
     rf"(?: (?:after|at the end of) walls? {NUMBER})?(?: (?:of|for|lasting))?"
     rf"\W{{1,3}}{NUMBER}\s*(?:counts?|cts?|beats?)\W*(?::|$)"
@@ -65,6 +67,7 @@ _FACE = re.compile(
 _ENDS = re.compile(
     r"(?i)^\W*(?:optional\s+|big\s+|to\s+)?(?:end(?:ing|s)?(?!\s+of\b)|finish|finale)\b|^\W*(?:the\s+)?(?:last|final)\s+wall\b"
 )
+POSE = re.compile(r"(?i)\b(?:poses?|posing|smile|bow|strike|freeze|tip your hat)\b")
 _WALLS_FACED = re.compile(r"(?i)(?<![\w:])(?:\d{1,2}:\d\d|front|back(?! at\b))\b")
 _STARTS = re.compile(
     r"(?i)\(?\b(?:start|begin)(?:s|ning|ing)?\s+(?:it\s+)?(?:(?:at|on|facing|to)\s+)?(?:the\s+)?(?:front|back|\d{1,2}:\d\d)(?:\s+wall)?\)?"
@@ -156,7 +159,7 @@ def _cut_after(text: str, sections: Sequence[int]) -> int:
     """Return after how many counts a wall is said to be cut, 0 if it isn't; `sections` are the counts of each."""
     said = re.sub(r"\d{1,2}:\d\d", " ", _ON_WALLS.sub(" ", text))
     if part := _SECTIONS.search(said):
-        at = number(part[2] or part[1])
+        at = number(part[2] or part[1] or part[3])
         stated = _COUNTS.search(said)
         upto = sum(sections[:at]) if at <= len(sections) else 0
         return number(stated[1] or stated[2]) if stated else upto if upto % 4 == 0 or upto % 6 == 0 else 0
@@ -251,14 +254,17 @@ class Passes:
             faces = dict.fromkeys(faces, "")
         named = re.search(r"(?i)\btag\b(?:\s*\d+\b(?!\s*(?:counts?|cts?|beats?)\b))?\W*", text)
         rest = text[named.end() :] if named else text
-        length = _COUNTS.search(_ON_WALLS.sub(" ", rest)) or _EXTRA.search(text)
+        gap = _EXTRA.search(text)
+        length = _COUNTS.search(_ON_WALLS.sub(" ", rest)) or gap
         if not named:
-            rest = rest.partition(":")[2]
+            rest = re.sub(r"^.*?:(?!\d)", "", rest) if re.search(r":(?!\d)", rest) else text[gap.end() :] if gap else ""
         rest = _FACE.sub(" ", _ON_WALLS.sub(" ", rest))
         own = named or _COUNTS.match(rest.lstrip())  # else of a step: `a gap, 4 counts: hold 4 counts`
         rest = _COUNTS.sub(" ", rest, count=1) if length and own else rest
-        rest = re.sub(r"(?i)\b(?:then\s+|before\s+)?(?:start|begin)(?:n?ing)?\b.*$", "", _WHEN.sub(" ", rest))
-        rest = re.sub(r"^\W*(?:and|&|only|just)\W*|^\W+|[\s.,:;()\[\]-]+$", "", rest)
+        rest = re.sub(
+            r"(?i)\b(?:then\s+|before\s+)?(?:(?:start|begin)(?:n?ing)?|carry(?:ing)? on)\b.*$", "", _WHEN.sub(" ", rest)
+        )
+        rest = re.sub(r"^\W*(?:(?:and|&|only|just|so)\W+)*|^\W+|[\s.,:;()\[\]-]+$", "", rest)
         name = f"Tag {len(self.tags) + 1}" if self.tags else "Tag"
         counts = number(next(filter(None, length.groups()))) if length else 0
         self.tags.append(Tag(name, counts, tuple(faces), tuple(faces.values()), rest, [], tight(line)))
@@ -306,6 +312,9 @@ class Passes:
             passes(self.end.walls[0] - 1)
             out.append((f"{part}, first {self.cut} counts" if self.cut != self.total else part, ""))
             out += [(f"expect facing {self.end.facings[0]}", "")] if self.end.facings[0] else []
+            if not self.end.items:  # a pose
+                out[-1 - bool(self.end.facings[0])] = (out[-1 - bool(self.end.facings[0])][0], self.end.source)
+                return out
             return [*out, ("Ending", self.end.source)]
         out.append((f"{part} until the music ends", closing))
         return out

@@ -103,6 +103,10 @@ def _apart(text: str) -> str:
     text = re.sub(r"(?i)^(\W*(?:counts?|beats?) \w+ to \w+) you (?:do )?(?:an? )?(?=[a-z])", r"\1 ", text)
     text = _ARROW.sub(lambda found: f" \u2190 {found[1]}" if _CHANGES(found[1]) else f" ({found[1]})", text)
     text = re.sub(r"(?i)\s*\([^()]*\d[^()]*\b(?:and so on|etc\.?)\W*\)", "", text)  # how the counts are said
+    text = re.sub(
+        r"(?i)\b(?:fcg|facing|face) (12|3|6|9)\b(?![:\d/])(?! ?(?:o\b|o'|counts?|times))", r"facing \1:00", text
+    )
+    text = re.sub(r"^(\s*\d+\s?[-&,]\s?\d+.*)([(\[])12([)\]])\s*$", r"\1\g<2>12:00\3", text)  # a wall, by the hour
     text = _AS.sub(r"repeat \1-\2", text)
     text = _THEN.sub(lambda found: found[1] and "; " if found[1].strip() else found[1], _SPOT.sub(r"; \1-\2 ", text))
     if (found := _AGAIN.match(text)) and found[5] == found[2]:

@@ -223,3 +223,114 @@ def test_an_example_of_the_counts_is_none() -> None:
     text = "First of all, four shuffles forward along the line of dance, R L R L. That's 8 beats (1&2, 3&4 and so on)."
 
     assert body(ROW.format(text), "Main") == ["Shuffle x4, right foot"]
+
+
+EIGHTS = (
+    "Osier Row\n16 counts, 2 walls, line dance\n\nS1\n1-8 Vine right, vine left\nS2\n1-8 Vine right, vine left\n\n{}\n"
+)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "RST: W3 aft S1 (fcg 12)\nTag: after wall 9, 2 counts: sway R, L",
+        "Restart: 3rd time through begins at 12:00. Dance counts 1-8, then from the top, facing 12:00.",
+        "Restart: third time through, stop after count 8 and begin again, facing 12. You'll be on the proper foot.",
+        "Third time through there's a break in the tune. Do the first 8 then restart, facing 12.",
+        "Restart\tWall 3\tafter sect 1\tfacing 12",
+    ],
+)
+def test_a_restart_is_read_however_it_is_told(said: str) -> None:
+    """The wall, the place where it is cut and the facing stand in one sentence or in several, short or in full."""
+    assert "  Main x2\n  Main, first 8 counts" in drafted(EIGHTS.format(said))
+    assert "\n  expect facing 12:00" in drafted(EIGHTS.format(said))
+
+
+def test_lines_count_as_long_as_they_last() -> None:
+    """`Do lines 1-2` cuts a wall behind the counts of these lines."""
+    rows = "1) Walk R, L, R, L\n2) Walk R, L, R, L\n3) Vine right, vine left\n\nOn wall 3 do lines 1-2 then restart"
+
+    assert "Main, first 8 counts" in drafted(f"Osier Row\n16 counts, 2 walls, line dance\n\n{rows}\n")
+
+
+def test_a_restart_whose_place_is_not_understood_is_open() -> None:
+    """No wall is cut where the lines that stand before the sentence happen to end."""
+    made = drafted(EIGHTS.format("Restart on wall 3 aft the wiggle\nTag: after wall 9, 2 counts: sway R, L"))
+
+    assert "Main, first" not in made
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "at the end of wall 5 (you're facing 9 again) the band stops for 4 counts, so just stand & sway R L R L then carry on",
+        "Tag\tend wall 5 (facing 9)\t4 counts\tsway R L R L",
+        "After wall 5 the music pauses for 4 counts: sway R, L, R, L",
+    ],
+)
+def test_a_tag_is_read_where_the_music_stops(said: str) -> None:
+    """What is danced while it does is the tag, behind its wall."""
+    made = drafted(EIGHTS.format(said))
+
+    assert "Main x5\n" in made
+    assert "part Tag: 4 counts\n  S(R) S(L) S(R) S(L) (sway, sway, sway, sway)" in made
+    assert "Main, first" not in made
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "end: wall 9 S1 only then pose arms up",
+        "Ends on wall 9 after 8, just pose",
+        "Ending: wall 9, dance 8 counts and pose",
+    ],
+)
+def test_a_dance_that_ends_in_a_pose_ends_there(said: str) -> None:
+    """The last wall is cut, nothing stands behind it, and the words stay beside it."""
+    made = drafted(EIGHTS.format(said))
+
+    assert "  Main x8\n  Main, first 8 counts  # " in made
+    assert "until the music ends" not in made.split("dance:")[1]
+
+
+TABLE = (
+    "Osier Row\n16 counts, 2 walls, line dance\n\nSect\tCount\tFoot\tStep\tClock\n1\t1-4\tR\tvine right\t12\n"
+    "1\t5-8\tL\tvine left, 1/4 turn left\t9\n2\t1-8\tR\tvine right, vine left\t9\n\n{}\n"
+)
+
+
+def test_a_row_of_a_table_about_a_wall_is_no_row_of_steps() -> None:
+    """Restarts and tags below the steps are those of the dance; a column of hours is of facings."""
+    made = drafted(TABLE.format("Restart\tWall 3\tafter sect 1\tfacing 9\nTag\tend wall 5\t2 counts\tsway R L"))
+
+    assert "turn 1/4 left, facing 9:00" in made
+    assert "Main, first 8 counts" in made
+    assert "part Tag: 2 counts\n  S(R) S(L) (sway, sway)" in made
+    assert "?" not in made
+
+
+def test_a_facing_in_a_column_stands_behind_a_blank_as_well() -> None:
+    """What is not understood still ends where the row says."""
+    made = drafted(
+        "Osier Row\n4 counts, 1 wall, line dance\n\nCount\tFoot\tStep\tFacing\n1-2\tR\twobble about\t6\n3-4\tR\twalk R, L\t6\n"
+    )
+
+    assert "? 2 counts  # wobble about\n    expect facing 6:00" in made
+
+
+def test_twelve_in_brackets_behind_a_counted_line_is_a_wall() -> None:
+    """It is no first and second count."""
+    text = "1-2 Step R fwd, pivot 1/2 L [6]\n3-4 Step R fwd, pivot 1/2 L [12]\n5-8 Vine right [12]"
+
+    assert body(ROW.format(text), "Main")[1:] == [
+        "S(R) PV S, turn 1/2 left @2, facing 12:00",
+        "Vine, right foot, facing 12:00",
+    ]
+
+
+def test_a_wall_is_not_cut_behind_a_section_of_doubtful_length() -> None:
+    """Where the lines of a section last longer than the counts before them, no restart behind it has a length."""
+    text = "S1\n1-2 Walk R, L\n3-4 Step R, step L, step R; step L\n5-8 Vine right\n\nRestart on wall 3 after S1"
+    made = drafted(f"Osier Row\n16 counts, 2 walls, line dance\n\n{text}\n")
+
+    assert "Main, first 10" not in made

@@ -290,7 +290,7 @@ def test_what_looks_like_counts_but_runs_on_from_none_is_left_alone() -> None:
         "Osier 12\n4 counts, 1 wall, line dance\nTempo 123\n\n1-2 R fwd, L tog facing 12\n3-4 R fwd, L tog\n"
     )
 
-    assert "? 1 count  # L tog facing 12\n    S(R) S(L)" in made.text
+    assert "S(R) S(L), facing 12:00 (forward, together)\n    S(R) S(L)" in made.text
     assert "tempo: 123" in made.text
 
 
