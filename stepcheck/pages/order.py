@@ -15,7 +15,7 @@ ORDER_WORD = re.compile(
     r"(?:[:=\-]|is\b|goes\b)?|we dance\b)\s*"
 )
 REMARK = re.compile(
-    r"(?i)^\W*(?:p\.?\s?s\b\.?|n\.?b\b\.?|note|tip|hint|remember|styling|"
+    r"(?i)^\W*(?:p\.?\s?s\b\.?|n\.?b\b\.?|(?:\w+'s? )?(?:note|tip|hint)s?|remember|styling|"
     r"(?:easy |easier )?(?:option|alternative|variation)s?|abbrev\w*\.?|key|legend)\s*[:.\s]"
 )
 """`P.S.`, `Note:`, `Abbreviations:`."""

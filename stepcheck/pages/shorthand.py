@@ -98,6 +98,30 @@ _CHANGES = re.compile(r"(?i)\b(?:restart|rst|tag)\b").search
 _AS = re.compile(r"(?i)\b(?:the )?(?:same )?as (?:counts )?(\d{1,2})\s*(?:-|to)\s*(\d{1,2})\b(?:\s+again)?")
 
 
+_STEPPED = re.compile(
+    r"(?i)\b(rolling(?: full)? turn|(?:full|half|\u00bd|[13]/[24]) turn)"
+    r"(?: to)?(?: the)? (left|right|L|R)\b(?! (?:with|on)\b)([^.;()\d]*?)"
+    r"(?:,? in (?:two|three) steps)?,?(?: stepping)?\s+((?-i:[LR])(?:(?:[\s,-]|then|and)*(?-i:[LR])\b){1,2})(?![\w'])"
+)
+"""`full turn R travelling fwd, stepping L then R`."""
+
+
+def _stepped(found: re.Match[str]) -> str:
+    """Return a turn that is made over steps as these steps, and the turn."""
+    if re.search(
+        r"[a-z]{3,}", re.sub(r"(?i)\b(?:travel\w*|moving|going|forward|fwd|back|to|side|over|the)\b", "", found[3])
+    ):
+        return found[0]
+    size = "full" if found[1].casefold().startswith("rolling") else found[1].split()[0]
+    way = re.search(r"(?i)\b(?:forward|fwd|back|side)\b", found[3])
+    feet = "".join(re.findall(r"[LR]", re.sub(r"[a-z]", "", found[4])))
+    return f"step {feet}{f' {way[0]}' if way else ''} turning {size} {found[2]}"
+
+
+_MIRROR = re.compile(r"(?i)^(\s*(\d{1,2})\S*\s+)mirror(?:ed)?(?: image)?(?: of)? (?:counts? )?\d[\d&-]*?(\d{1,2})\b")
+"""`7&8 mirror of 5&6`."""
+
+
 def _apart(text: str) -> str:
     """Return a line in which counts in the middle begin a row of their own."""
     text = re.sub(r"(?i)^(\W*(?:counts?|beats?) \w+ to \w+) you (?:do )?(?:an? )?(?=[a-z])", r"\1 ", text)
@@ -107,6 +131,13 @@ def _apart(text: str) -> str:
         r"(?i)\b(?:fcg|facing|face) (12|3|6|9)\b(?![:\d/])(?! ?(?:o\b|o'|counts?|times))", r"facing \1:00", text
     )
     text = re.sub(r"^(\s*\d+\s?[-&,]\s?\d+.*)([(\[])12([)\]])\s*$", r"\1\g<2>12:00\3", text)  # a wall, by the hour
+    text = _STEPPED.sub(_stepped, text)
+    text = re.sub(
+        r"(?i)\bsame (?:again )?(?:with|on) (?:the|your) (left|right)(?: foot)?\s*[:-]\s*", r"\1 foot: ", text
+    )
+    text = re.sub(r"(?i)\bturn (1/8|1/4|1/2)(?: to the)? (left|right|L|R),? (?=weight\b)", r"pivot \1 \2, ", text)
+    if (found := _MIRROR.match(text)) and int(found[3]) + 1 == int(found[2]):
+        text = f"{found[1]}same, opposite foot{text[found.end() :]}"
     text = _AS.sub(r"repeat \1-\2", text)
     text = _THEN.sub(lambda found: found[1] and "; " if found[1].strip() else found[1], _SPOT.sub(r"; \1-\2 ", text))
     if (found := _AGAIN.match(text)) and found[5] == found[2]:

@@ -26,7 +26,8 @@ _ON_STEP = re.compile(rf"(?i)(?:\b(?:on|with)|,(?=[^,]*\d/\d)) (?:the |its |your
 """`vine right with a quarter turn on the third step`."""
 _OPTION = re.compile(
     r"(?i)[(\[]\s*(?:(?:easy|easier|harder|styling)\s+)?(?:option(?:al\w*)?|opt|or|alt\w*)\b[^()\[\]]*[)\]]|"
-    r"[(\[]\s*(?:easy|easier|harder)\s*[:=-][^()\[\]]*[)\]]|"
+    r"[(\[]\s*(?:(?:easy|easier|harder)\s*[:=-]|[^()\[\]]*\bif you\b)[^()\[\]]*[)\]]|"
+    r"(?<=\bclap) (?:with|for|at) (?:the|your)\b[^,;.()]*|"
     r"(?<=\w)\s*[-;,.]\s*(?:(?:easy|easier|harder|styling)\s+)?option(?:al)?\b.*$"
 )
 """What may be danced instead, `(or just walk)`: a remark."""
@@ -123,7 +124,7 @@ def _placed(event: Event, chunk: list[Piece], inside: bool, sign: str, end: str)
     if isinstance(event, Unread) and sign in ("-", "!") and not inside:
         return Aside(event.text)
     if isinstance(event, Unread):
-        return evolve(event, spelled=end == ":", inside=inside)
+        return evolve(event, spelled=end in (":", "."), inside=inside)
     if isinstance(event, Mention):
         joined = end == "with" or (end == "and" and any(piece[3].casefold() == "with" for piece in chunk[-3:]))
         return evolve(
@@ -282,8 +283,8 @@ def _begins(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
     pivot = piece[:2] == ("verb", "PV S") and any(other[0] in ("foot", "dir") for other in chunk)
     ways = ("forward", "back", "together", "in place", "in", "out")
     footed = any(other[0] == "foot" for other in chunk)
-    if bare and {piece[1], chunk[-1][1]} <= _PLACED:
-        return piece[0] == "dir"  # `side together side`
+    if bare and ({piece[1], chunk[-1][1]} <= _PLACED or piece[1] == chunk[-1][1]):
+        return piece[0] == "dir" and piece[3].casefold() != "home"  # `side together side`, `out out`, but `back home`
     if piece[0] == "foot" and footed and chunk[-1][0] == "dir":
         placing = bare and piece[1] not in placed and bool(later) and later[0][0] == "dir"  # `R side L behind`
         return placing or (chunk[-1][1] in ways and chunk[-1][3].casefold() not in ("in", "out"))  # `R fwd L fwd`

@@ -343,9 +343,11 @@ def _parted(word: str, vocabulary: Vocabulary) -> list[str]:
         return [word]
     known = [(part.casefold(),) in vocabulary.phrases or part.casefold() in _SPOKEN_FEET for part in parts]
     feet = re.fullmatch(r"[LR](?:-?[LR])+", word)
-    if len(parts) > 2 and all(
-        vocabulary.phrases.get((each.casefold(),), Word("")).kind in ("verb", "dir") for each in parts
-    ):
+    meant = [vocabulary.phrases.get((part.casefold(),), Word("")) for part in parts]
+    named = "-".join(word.note or word.value for word in meant)
+    if len(parts) > 2 and (named,) in vocabulary.phrases:
+        return [named]  # `bhd-sd-x`
+    if len(parts) > 2 and all(word.kind in ("verb", "dir") for word in meant):
         return [said for each in parts for said in (",", each)][1:]  # `cross-back-side-fwd`
     return parts if all(known) and not feet else [word]
 

@@ -334,3 +334,62 @@ def test_a_wall_is_not_cut_behind_a_section_of_doubtful_length() -> None:
     made = drafted(f"Osier Row\n16 counts, 2 walls, line dance\n\n{text}\n")
 
     assert "Main, first 10" not in made
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1 Kick L fwd (not too high, please!)\n2 Step L back", ["Kick, left foot", "Step, left foot"]),
+        ("1-2 Step R side, touch L beside R (clap if you like)", ["S(R) TCH(L)"]),
+        ("1 Step R fwd\n2 Turn 1/8 to the left, weight goes to Left", ["Step, right foot", "PV S(L), turn 1/8 left"]),
+        ("1&2 L bhd-sd-x", ["Behind-Side-Cross, left foot"]),
+        ("&1&2 out out, in in", ["S@&1 S@1 S@1& S@2"]),
+        ("1-2 out out, in in", ["? 2 counts"]),
+        ("1-2 Step R to the right corner, step L back to where you came from", ["S(R) S(L)"]),
+        ("1-2 Full turn R travelling fwd, stepping L then R", ["S(L) S(R), turn full right"]),
+        ("1&2 Triple full turn L, stepping R L R", ["Triple, right foot, turn full left"]),
+        (
+            "1&2 Rock R side, recover L, cross R\n3&4 Mirror of 1&2",
+            ["RK(R)@1 RC(L)@1& S(R)@2", "RK(L)@1 RC(R)@1& S(L)@2"],
+        ),
+        ("1 Kick L fwd + clap with the people beside you\n2 Step L", ["Kick, left foot", "Step, left foot"]),
+    ],
+)
+def test_a_row_is_what_its_words_say(said: str, wanted: list[str]) -> None:
+    """A remark in brackets, a corner, a turn that is stepped and steps joined by hyphens make no step more or less."""
+    last = {"1 ": 2, "1&": 2, "1-": 2, "&1": 2}[said[:2]] + 2 * ("3&4" in said)
+
+    assert body(ROW.format(f"{said}\n{last + 1}-8 Hold"), "Main")[:-1] == wanted
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Last 8 - R heel, hook, heel, together.\nsame with the left: heel, hook, heel, together",
+        "Last 8 - R heel, hook, heel, together. Same on the left foot: heel, hook, heel, together",
+    ],
+)
+def test_the_foot_before_a_list_begins_it(said: str) -> None:
+    """`Same with the left:` says whose the steps behind it are."""
+    assert " ".join(body(ROW.format(said), "Main")) == "HT(R) HK HT S HT(L) HK HT S"
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Third 8 - K step. R fwd diagonal, touch L + clap, L back home, touch R, R back diagonal, touch L, L fwd home, touch R",
+        "1-8 K step. R fwd diagonal, touch L, L back home, touch R, R back diagonal, touch L, L fwd home, touch R",
+    ],
+)
+def test_a_name_that_no_book_has_is_spelled_by_the_steps_behind_it(said: str) -> None:
+    """Where these come to the counts, the name adds none."""
+    steps = " ".join(body(ROW.format(said), "Main"))
+
+    assert steps.count("S(") == steps.count("TCH(") == 4
+    assert "?" not in steps
+
+
+@pytest.mark.parametrize("said", ["Teacher's tip:", "Tips:", "My note:", "N.B."])
+def test_a_tip_is_not_danced(said: str) -> None:
+    """A figure that it speaks of is danced where it stands, not here."""
+    assert body(ROW.format(f"1-8 Vine right, vine left\n{said} catch us at the next grapevine"), "Main")[2:] == []
