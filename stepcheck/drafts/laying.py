@@ -55,7 +55,8 @@ def _counted(page: Page, number: int, text: str) -> None:
     cuts, only = cut(bare), counted(bare)
     said = re.search(r"[,;]\s", re.sub(r"\([^()]*\)", " ", bare)) and re.match(r"\s*\d{1,2}\s+[A-Za-z]", plain(bare))
     single = said and len(cuts) == 1 and only and len(only.points) == 1
-    if single and not _single(page, cuts[0].text):  # a count has no two steps: a label
+    running = only and 0 < page.here.last == only.first - 1  # from counts that were taken for such
+    if single and not running and not _single(page, cuts[0].text):  # a count has no two steps: a label
         bare = text = re.sub(r"^\s*\d{1,2}\s+", "", plain(bare))
         cuts, only = cut(bare), None
     if (

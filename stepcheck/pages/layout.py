@@ -235,7 +235,7 @@ def _timed(text: str, listed: bool) -> str:
 
 
 _IN_ORDER = re.compile(r"(?i)\W*(?:sequence|seq|order|phrasing)\b")
-_CUT_PART = re.compile(r"\b([A-H])\s?\(?(\d{2})\b\)?(?:\s*(?:counts?|cts?)\)?)?")
+_CUT_PART = re.compile(r"\b([A-H])(?:\s?\(?(?=\d\d)|\s?\((?=\d\)))(\d{1,2})\b\)?(?:\s*(?:counts?|cts?)\)?)?")
 """`A(16)`, `A16` in a sequence."""
 _CODES = re.compile(r"\b(?:Tch|Br|Sl|Ba|Dr|Slr|Dt|Ds|Rs)(?=[-/( )]|$)(?! [a-z])")
 _LOW = r"(?:ds|rs|dt|br|sl|dr|sto|tch|ba|s|st|slr|slur|k|h|hd|up)"

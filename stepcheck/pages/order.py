@@ -275,14 +275,15 @@ REPEAT = re.compile(
 )
 """The name of a part that is danced again."""
 _FIRST = re.compile(
-    r"(?i)\s*[(,]?\s*(?:(?:(?:first|only|just)\s+)+|(?<=\()(?:counts?\s+|beats?\s+)?1\s*-\s*)(\d{1,3})"
+    r"(?i)\s*[(,]?\s*(?:(?:(?:the|first|1st|only|just)\s+)+|(?<=\()(?:counts?\s+|beats?\s+)?1\s*-\s*)(\d{1,3})"
     r"(?:\s+(?:beats?|counts?))?(?:\s+only)?\s*\)?"
 )
 
 
 PART_LASTS = re.compile(
-    r"(?i)\b(part [A-H1-9]|[A-H]|tag|chorus|verse|bridge|break|ending)\b\s*(?:is|has|=|:|-)?\s*"
-    r"(\d{1,3})\s*(?:counts?|beats?|cts?)\b[,;]?"
+    r"(?i)\b(part [A-H1-9]|(?-i:[A-H])|[b-h]|tag|chorus|verse|bridge|break|ending)\b\s*"
+    r"(?:=\s*(?=\d{1,3}\s*(?:[,;.]|$))|(?:is|has|=|:|-)?\s*(?=\d{1,3}\s*(?:counts?|beats?|cts?)\b))(\d{1,3})"
+    r"(?:\s*(?:counts?|beats?|cts?)\b)?[,;]?"
 )
 
 
@@ -369,9 +370,12 @@ class Order:
                     break
                 name = name or found[1]
             rest = rest[size:]
-            if beside := re.match(
-                r"(?i)[-*'](?=[\s,;]|$)|\s+(?:w/o|with|without|but|minus|no)\b[^,;/|>]*|\s*\((?!\W*(?:front|back|again|to)\b)[^()]*\b(?:no|without|only|once|short\w*|half)\b[^()]*\)",
-                rest,
+            cut = _FIRST.match(rest)
+            if not cut and (
+                beside := re.match(
+                    r"(?i)[-*'](?=[\s,;]|$)|\s+(?:w/o|with|without|but|minus|no)\b[^,;/|>]*|\s*\((?!\W*(?:front|back|again|to)\b)[^()]*\b(?:no|without|only|once|short\w*|half)\b[^()]*\)",
+                    rest,
+                )
             ):
                 self.changed[len(out)] = f"{name}{beside[0]}"
                 rest = rest[beside.end() :]

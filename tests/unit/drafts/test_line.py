@@ -3,7 +3,7 @@
 import pytest
 
 import stepcheck as sc
-from tests.unit.drafts.test_wordings import body
+from tests.unit.drafts.test_wordings import body, danced
 
 ROW = "Osier Row\n8 counts, 1 wall, line dance\n\n{}\n"
 
@@ -393,3 +393,68 @@ def test_a_name_that_no_book_has_is_spelled_by_the_steps_behind_it(said: str) ->
 def test_a_tip_is_not_danced(said: str) -> None:
     """A figure that it speaks of is danced where it stands, not here."""
     assert body(ROW.format(f"1-8 Vine right, vine left\n{said} catch us at the next grapevine"), "Main")[2:] == []
+
+
+def test_a_number_that_runs_on_is_a_count_whatever_stands_behind_it() -> None:
+    """What is not understood on one count moves none of the others."""
+    rows = "\n".join(f"Count {at}: Step {foot} fwd" for at, foot in ((1, "R"), (2, "L"), (3, "R")))
+    text = f"{rows}\nCount 4: Wobble, see the wall and grin\nCount 5: Stomp R\nCount 6: Stomp L\nCounts 7 and 8: hold"
+
+    assert body(ROW.format(text), "Main")[3:] == ["? 1 count", "Stomp, right foot", "Stomp, left foot", "hold 2 counts"]
+
+
+HEADS = "Osier Row\n16 counts, 2 walls, line dance\n\n{} (8)\n{}\n\n{} (8)\n{}\n\nRepeat\n"
+
+
+@pytest.mark.parametrize("first", ["Walk fwd & back", "Vines x2", "Zip thru", "Turn & bump"])
+def test_a_line_with_a_length_over_lines_of_that_length_is_their_head(first: str) -> None:
+    """Whether it says steps or none, they are danced once."""
+    text = HEADS.format(
+        first, "1-3 Walk R, L, R\n4 kick L\n5-7 walk back L, R, L\n8 touch R", "Vines x2", "Vine right\nVine left"
+    )
+
+    assert body(text, "Main")[-2:] == ["Vine, right foot", "Vine, left foot"]
+    assert sum("S(" in line for line in body(text, "Main")) == 2
+    assert "?" not in drafted(text)
+
+
+PHRASED = "Osier Row\nline dance\n{}\n\nPart A\n1-8 Vine right, vine left\n9-16 Vine right, vine left\n\nPart B\n1-8 Vine right, vine left\n"
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "A - A - B - A(first 8 only) - B",
+        "A-A-B-A(1st 8)-B",
+        "SEQ: A, A, B, A (only the first 8 counts), B",
+        "A A B A(8) B",
+    ],
+)
+def test_a_part_of_which_only_the_first_counts_are_danced_is_cut_there(said: str) -> None:
+    """However the order says it, what stands behind it is danced as well."""
+    order = said if said.startswith("SEQ") else f"Sequence: {said}"
+
+    assert danced(PHRASED.format(order)) == ["A", "A", "B", "A, first 8 counts", "B"]
+
+
+@pytest.mark.parametrize(
+    "said", ["A = 16, B = 8, plus a 4 count tag", "A is 16 counts, B 8 counts, and a 2 count ending"]
+)
+def test_an_article_is_no_part(said: str) -> None:
+    """`A 4 count tag` is not four counts of part A."""
+    made = drafted(PHRASED.format(f"Phrased, {said}\nOrder: A A B A B"))
+
+    assert "part A: 16 counts\n" in made
+    assert "part B: 8 counts\n" in made
+
+
+def test_what_is_said_of_a_part_below_the_last_one_is_not_danced_in_it() -> None:
+    """Lines that say of which time of a part they speak are open."""
+    made = drafted(
+        PHRASED.format("Order: A A B A B")
+        + "\nShort A (the last one): dance 1-8, then step R together, touch L\nLast B: on the vine make it 1 1/2 turns\n"
+    )
+
+    assert body(made.split("\n\n", 1)[1], "B") == ["Vine, right foot", "Vine, left foot"] or "TCH" not in made
+    assert "Short A" in made.split("routine:")[0]
+    assert "Last B" in made.split("routine:")[0]
