@@ -29,7 +29,7 @@ from stepcheck.pages.header import fresh, header_of
 from stepcheck.pages.heads import Heading, name_of
 from stepcheck.pages.layout import plainly
 from stepcheck.pages.order import ORDER_WORD, REMARK, is_legend, listed_lengths
-from stepcheck.pages.page import NUMBERED, Page, dances, first_step, headed, sectioned, titling
+from stepcheck.pages.page import NUMBERED, Page, dances, first_step, headed, of_one_time, sectioned, titling
 from stepcheck.pages.parts import Section
 from stepcheck.pages.passes import again, is_change, wall_by_wall
 from stepcheck.steps.codes import in_grid
@@ -89,7 +89,7 @@ def read_page(page: Page) -> None:
 def one(page: Page, line: Said) -> None:
     """Read one line as the first kind that takes it."""
     noted = REMARK.match(line.text)
-    instead = page.line and INSTEAD.match(line.text) and not is_change(line.text)
+    instead = (page.line and INSTEAD.match(line.text) and not is_change(line.text)) or of_one_time(page, line.text)
     if (noted and not is_change(bare := line.text[noted.end() :])) or is_legend(line.text) or instead:
         if instead or re.search(r"(?i)\bwalls? \d|\bwalls? (?:one|two|three|four|five|six)\b", line.text):
             page.reader.leave_open(line.number, line.text)
@@ -311,7 +311,8 @@ def _steps(page: Page, line: Said) -> bool:
     of_steps = None if length and page.sized else counted(text)
     if of_steps and not said and len(of_steps.points) == 1 and of_steps.first != page.here.last + 1:
         return False
-    alone = not any(isinstance(e, Unread | Aside) for e in events(unbulleted(text), page.reader.vocabulary))
+    told = events(unbulleted(text), page.reader.vocabulary)
+    alone = not any(isinstance(e, Unread) or (isinstance(e, Aside) and not e.inside) for e in told)
     if not of_steps and said < (1 if length or alone else 3):
         return False
     if (not of_steps and (not length or len(sentences(lasting(text, page.sized)[1])) > 1)) or (

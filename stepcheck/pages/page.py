@@ -62,6 +62,9 @@ class Page:
         numbered = [re.match(r"\s*\(?\d{1,2}[.)]\s+[A-Za-z]", text) is not None for text in texts]
         alone = 3 * sum(one and other for one, other in itertools.pairwise([*numbered, True])) <= sum(numbered) - 2
         self.titled = self.line and sum(numbered) > 2 and alone
+        if self.line:
+            reader.laid[:] = _headed_by_length(reader.laid)
+            texts = [text for _, text in reader.numbered()]
         self.sized = self.line and sized(texts)
         if self.sized:
             reader.laid[:] = _sections_apart(reader.laid)
@@ -180,6 +183,28 @@ def _sections_apart(laid: list[Laid]) -> list[Laid]:
     return out
 
 
+_LASTS = re.compile(r"(?i)\s*\(?\b(\d{1,2})(?: ?(?:counts?|cts?|beats?))?\)?\W*$")
+
+
+def _headed_by_length(laid: list[Laid]) -> list[Laid]:
+    """Return lines in which the first of each paragraph that alone in it ends in a length states its counts, as heads
+    do, where these lengths come to counts that the description states."""
+    starts = [at for at, line in enumerate(laid) if line.gap]
+    heads: list[tuple[int, re.Match[str]]] = []
+    for at, end in itertools.pairwise([*starts, len(laid)]):
+        lasts = [_LASTS.search(line.text) for line in laid[at:end]]
+        if end - at > 1 and (found := lasts[0]) and not re.match(r"\W*[\d&]", laid[at].text) and not any(lasts[1:]):
+            heads.append((at, found))
+    sums = [*itertools.accumulate(int(found[1]) for _, found in heads)]
+    stated = re.findall(r"(?i)\b(\d{2,3})[ -]?(?:counts?|cts?|c|beats?)\b", " ".join(line.text for line in laid))
+    out = list(laid)
+    if len(heads) > 1 and str(sums[-1]) in stated:
+        for (at, found), last in zip(heads, sums, strict=True):
+            text = f"[{last - int(found[1]) + 1}-{last}] {laid[at].text[: found.start()]}"
+            out[at] = evolve(laid[at], text=text)
+    return out
+
+
 _WORD_HEAD = re.compile(r"(?i)^\W*((?:verse|chorus|bridge|break)(?: \d)?)\W*(?:$|\([^()]*\)\W*$)")
 NUMBERED = re.compile(r"^\s*\(?\d{1,2}[.)]\s+[A-Za-z]")
 
@@ -251,6 +276,16 @@ def headed(page: Page, text: str) -> tuple[str, int, str] | None:
     found = head(text, page.names, page.line) if page.parted else None
     waits = found and found[0].casefold() == "intro" and "intro" not in map(str.casefold, page.names)
     return None if waits and (page.line or re.search(r"(?i)\bwait|\bvocals|\bcounts? in\b", text)) else found
+
+
+_ONE_TIME = r"(?:short\w*|last|final|first|second|third|fourth|\d(?:st|nd|rd|th))"
+
+
+def of_one_time(page: Page, text: str) -> bool:
+    """Say whether a line speaks of one of the times that a part of before is danced: `Last B: …`, `Short A (…): …`."""
+    names = "|".join(re.escape(part.name) for part in page.parts if part.items and part.name != "Main")
+    said = page.line and names and re.match(rf"(?i)\W*(?:the )?{_ONE_TIME} (?:part )?(?:{names})\b\W", text)
+    return bool(said)
 
 
 def sectioned(page: Page, text: str, following: str) -> Heading | None:

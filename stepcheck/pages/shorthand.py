@@ -131,6 +131,7 @@ def _apart(text: str) -> str:
         r"(?i)\b(?:fcg|facing|face) (12|3|6|9)\b(?![:\d/])(?! ?(?:o\b|o'|counts?|times))", r"facing \1:00", text
     )
     text = re.sub(r"^(\s*\d+\s?[-&,]\s?\d+.*)([(\[])12([)\]])\s*$", r"\1\g<2>12:00\3", text)  # a wall, by the hour
+    text = re.sub(r"(?i)\bback to back\b", "backs to backs", text)  # no wall
     text = _STEPPED.sub(_stepped, text)
     text = re.sub(
         r"(?i)\bsame (?:again )?(?:with|on) (?:the|your) (left|right)(?: foot)?\s*[:-]\s*", r"\1 foot: ", text

@@ -27,6 +27,8 @@ _ON_STEP = re.compile(rf"(?i)(?:\b(?:on|with)|,(?=[^,]*\d/\d)) (?:the |its |your
 _OPTION = re.compile(
     r"(?i)[(\[]\s*(?:(?:easy|easier|harder|styling)\s+)?(?:option(?:al\w*)?|opt|or|alt\w*)\b[^()\[\]]*[)\]]|"
     r"[(\[]\s*(?:(?:easy|easier|harder)\s*[:=-]|[^()\[\]]*\bif you\b)[^()\[\]]*[)\]]|"
+    r"[(\[](?=[^()\[\]]*\b(?:you|you're|you'll|we|they)\b)(?![^()\[\]]*(?:\d|o'clock|\b(?:front|weight|wt|fac\w+|wall)\b))"
+    r"[^()\[\]]*[)\]]|"
     r"(?<=\bclap) (?:with|for|at) (?:the|your)\b[^,;.()]*|"
     r"(?<=\w)\s*[-;,.]\s*(?:(?:easy|easier|harder|styling)\s+)?option(?:al)?\b.*$"
 )

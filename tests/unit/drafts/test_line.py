@@ -450,11 +450,29 @@ def test_an_article_is_no_part(said: str) -> None:
 
 def test_what_is_said_of_a_part_below_the_last_one_is_not_danced_in_it() -> None:
     """Lines that say of which time of a part they speak are open."""
-    made = drafted(
-        PHRASED.format("Order: A A B A B")
-        + "\nShort A (the last one): dance 1-8, then step R together, touch L\nLast B: on the vine make it 1 1/2 turns\n"
+    text = PHRASED.format("Order: A A B A B") + (
+        "\nShort A (the last one): dance 1-8, then step R together, touch L\nLast B: on the vine make it 1 1/2 turns\n"
     )
+    made = drafted(text)
 
-    assert body(made.split("\n\n", 1)[1], "B") == ["Vine, right foot", "Vine, left foot"] or "TCH" not in made
+    assert body(text, "B") == ["Vine, right foot", "Vine, left foot"]
     assert "Short A" in made.split("routine:")[0]
     assert "Last B" in made.split("routine:")[0]
+
+
+@pytest.mark.parametrize(
+    "said", ["pass R shoulders thru the gap, you end up back to back", "if you like, clap", "we love it"]
+)
+def test_a_bracket_that_speaks_to_the_dancers_is_a_remark(said: str) -> None:
+    """What it says is no step, and the steps before it stand."""
+    assert body(ROW.format(f"1&2 Shuffle fwd LRL ({said})\n3-8 Hold"), "Main")[0] == "Shuffle, left foot"
+
+
+def test_paragraphs_under_a_line_with_their_length_are_sections() -> None:
+    """Also where several lines have none, and the heads are figures."""
+    text = HEADS.replace("16 counts", "24 counts").replace("\n\nRepeat", "\n\nShuffles (8)\n{}\n\nRepeat")
+    shuffles = "\n".join(f"Shuffle fwd {feet}" for feet in ("RLR", "LRL") * 2)
+    text = text.format("Vines x2", "Vine right\nVine left", "Zip thru", "Vine right\nVine left", shuffles)
+
+    assert "?" not in drafted(text)
+    assert "counts 17-24:  # Shuffles" in drafted(text)
