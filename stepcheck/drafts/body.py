@@ -6,7 +6,7 @@ from collections.abc import Callable
 from attrs import evolve, frozen
 
 from stepcheck.drafts.cue_lines import coded_line, cue_line, flush, lines_again, sentences_of, take_order
-from stepcheck.drafts.laying import lay, prose, steps
+from stepcheck.drafts.laying import lay, prose, steps, steps_again
 from stepcheck.drafts.learning import glossed, labelled, learn, lengths, spelled_out
 from stepcheck.drafts.remainder import (
     another,
@@ -119,8 +119,7 @@ def one(page: Page, line: Said) -> None:
 
 
 def _column_heads(page: Page, line: Said) -> bool:
-    kinds = columns(line.text)
-    if kinds:
+    if kinds := columns(line.text):
         page.table = kinds
         page.reader.mark(line.number, "heading")
     return bool(kinds)
@@ -156,8 +155,7 @@ def _sequence(page: Page, line: Said) -> bool:
 
 
 def _change(page: Page, line: Said) -> bool:
-    begun = re.match(r"\W*\d{1,2}\s*[-&,]", line.text) is not None
-    if not page.line or begun or not is_change(line.text) or headed(page, line.text):
+    if re.match(r"\W*\d{1,2}\s*[-&,]", line.text) or not is_change(line.text) or headed(page, line.text):
         return False
     midway = any(steps_said(later, page.reader.vocabulary) and not is_change(later) for later in line.following)
     change(page, line.number, line.text, midway or "here" in line.text.casefold())
@@ -294,6 +292,8 @@ def _titles(page: Page, line: Said, following: str) -> bool:
 def _closing(page: Page, line: Said) -> bool:
     if not again(line.text) or counted(line.text) or steps_said(line.text, page.reader.vocabulary) > 2:
         return False
+    if steps_again(page, line.number, line.text):
+        return True
     steps_beside(page, line.number, line.text)
     page.close(line.text)
     if (said := claims(line.text)) and (said.facing or said.foot):
@@ -311,8 +311,8 @@ def _steps(page: Page, line: Said) -> bool:
     of_steps = None if length and page.sized else counted(text)
     if of_steps and not said and len(of_steps.points) == 1 and of_steps.first != page.here.last + 1:
         return False
-    told = events(unbulleted(text), page.reader.vocabulary)
-    alone = not any(isinstance(e, Unread) or (isinstance(e, Aside) and not e.inside) for e in told)
+    told = [e for e in events(unbulleted(text), page.reader.vocabulary) if not (isinstance(e, Aside) and e.inside)]
+    alone = not any(isinstance(e, Unread | Aside) for e in told)
     if not of_steps and said < (1 if length or alone else 3):
         return False
     if (not of_steps and (not length or len(sentences(lasting(text, page.sized)[1])) > 1)) or (

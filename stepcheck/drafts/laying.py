@@ -1,6 +1,8 @@
 """Lays counted steps, and steps told in sentences, on their counts."""
 
+import itertools
 import re
+from collections.abc import Sequence
 
 from attrs import evolve
 
@@ -29,7 +31,7 @@ from stepcheck.steps.phrases import INSTEAD, events
 from stepcheck.steps.rows import Group, rows_of
 from stepcheck.steps.steps import NUMBER, Aside, Event, Facing, Mention, Step, Unread, clock
 from stepcheck.steps.steps import number as number_of
-from stepcheck.steps.vocabulary import plain
+from stepcheck.steps.vocabulary import plain, tight
 
 _LENGTH = re.compile(r"(?i)(?:that is|that's|that makes|=)\s*(\d{1,3})\b(?:\s*counts?)?|^\W*(\d{1,3})\s+counts?\b")
 _OFTEN = re.compile(
@@ -37,6 +39,7 @@ _OFTEN = re.compile(
     rf"(?:twice|x\s?(\d)|{NUMBER}\s*(?:x|times)|repeat\w*|again|once more)(?:\s+(?:each|more))?\W*"
 )
 """How often, and nothing else."""
+_BEHIND = re.compile(rf"(?i)[\s(]+(?:twice|x\s?\d|{NUMBER}\s*(?:x|times))\W*$")
 
 
 def steps(page: Page, number: int, text: str) -> None:
@@ -53,6 +56,11 @@ def steps(page: Page, number: int, text: str) -> None:
 def _counted(page: Page, number: int, text: str) -> None:
     length, bare = lasting(text, page.sized)
     cuts, only = cut(bare), counted(bare)
+    sizes = [each.counts.last for each in cuts if each.text and each.counts and len(each.counts.points) == 1]
+    if len(cuts) == len(sizes) > 1 and min(sizes) > 1 and not any(a < b for a, b in itertools.pairwise(sizes)):
+        for each, size in zip(cuts, sizes, strict=True):  # `Vine right (4). Vine left (4).`
+            group(page, number, [Counted(each.text, None)], each.text, size)
+        return None
     said = re.search(r"[,;]\s", re.sub(r"\([^()]*\)", " ", bare)) and re.match(r"\s*\d{1,2}\s+[A-Za-z]", plain(bare))
     single = said and len(cuts) == 1 and only and len(only.points) == 1
     running = only and 0 < page.here.last == only.first - 1  # from counts that were taken for such
@@ -130,7 +138,8 @@ def group(page: Page, number: int, group: list[Counted], text: str, length: int 
 def lay(page: Page, number: int, group: Group) -> None:
     """Lay a group on its counts, and keep its lines."""
     counts = group.counts
-    if any(isinstance(each, Unread | Aside) and _OFTEN.fullmatch(each.text) for each in group.events):
+    untold = [each for each in group.events if isinstance(each, Unread | Aside)]
+    if any(_OFTEN.fullmatch(each.text) or (isinstance(each, Unread) and _BEHIND.search(each.text)) for each in untold):
         group = _often(page, group)
     if counts:
         page.anew(counts.first, number)
@@ -158,16 +167,17 @@ def lay(page: Page, number: int, group: Group) -> None:
 
 def _often(page: Page, group: Group) -> Group:
     """Return a group that says how often its steps are danced with them as often as its counts say; else unread."""
-    *said, last = [event for event in group.events if not isinstance(event, Facing)]
     length = group.counts.length if group.counts and group.counts.whole else group.length
-    once, often = (
-        lasts(said, page.reader.book),
-        _OFTEN.fullmatch(last.text) if isinstance(last, Unread | Aside) else None,
-    )
+    faced = only(group.events, Facing)
+    *before, last = [event for event in group.events if not isinstance(event, Facing)]
+    said: Sequence[Event] = before
+    often = _OFTEN.fullmatch(last.text) if isinstance(last, Unread | Aside) else None
+    if behind := None if often else _BEHIND.search(group.text):
+        said, often = events(group.text[: behind.start()], page.reader.vocabulary), _OFTEN.fullmatch(behind[0])
     times = number_of(often[1] or often[2] or "2") if often else 0
-    if any(isinstance(each, Unread | Aside) for each in said) or times < 2 or times * once != length:
+    if any(isinstance(e, Unread | Aside) for e in said) or times < 2 or times * lasts(said, page.reader.book) != length:
         return evolve(group, events=(Unread(group.text),))  # how often what is danced?
-    return evolve(group, events=(*said * times, *only(group.events, Facing)))
+    return evolve(group, events=(*[*said] * times, *faced))
 
 
 def _made(page: Page, group: Group) -> list[Item]:
@@ -222,6 +232,16 @@ def _talk(page: Page, number: int, group: Group) -> None:
     elif said:
         page.beside.append((number, said))
         target.append(Remark(group.text))
+
+
+def steps_again(page: Page, number: int, text: str) -> bool:
+    """Leave open a line that repeats steps by their name, and so does not end the dance."""
+    repeats = re.match(r"(?i)\W*repeat\s+(?:the\s+)?(?=\w)", text)
+    if not repeats or not steps_said(text[repeats.end() :], page.reader.vocabulary):
+        return False
+    page.reader.leave_open(number, text)
+    page.ends.append(tight(text))
+    return True
 
 
 def prose(page: Page, number: int, text: str, gap: bool) -> None:

@@ -121,10 +121,11 @@ class Heading:
 def _ended(text: str, inner: Counts | None) -> tuple[int, int] | None:
     """Return the counts that a title ends in, `WALKS AND KICKS (counts 1-8)`, over lines that count them."""
     span = _ENDS.search(text)
-    if not span or not inner or not (text.isupper() or "count" in span[0].casefold()):
+    if not span or not inner:
         return None
     first, last = map(int, span.groups())
-    return (first, last) if inner.first in (1, first) and inner.length < last - first + 1 else None
+    spoken = text.isupper() or "count" in span[0].casefold() or (first % 8 == 1 and not re.match(r"\W*\d", text))
+    return (first, last) if spoken and inner.first in (1, first) and inner.length < last - first + 1 else None
 
 
 def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading | None:

@@ -24,6 +24,7 @@ from stepcheck.steps.vocabulary import SIDES, Piece, Vocabulary, Word
 
 _SHAPED = re.compile(r"(?i)(?:in|making|to make|to form|around|round) (?:a|an|your)$")
 """`in a square` says where a figure goes."""
+_SIZED = re.compile(r"(?i)/|\b(?:half|quarter)\b").search
 _MOVING = ("moving", "going", "travelling", "traveling", "heading")
 _UNITS = ("count", "counts", "beat", "beats", "ct", "cts")
 _NONE: Piece = ("", "", None, "")
@@ -141,7 +142,7 @@ class Phrase:
         shaped = _SHAPED.match(" ".join(piece[3] for piece in self.chunk[max(0, index - 2) : index]))
         if text.casefold() == "each":
             self.each = True
-        elif kind == "turn" and any("/" in piece[3] for piece in self.chunk if piece[0] == "figure"):
+        elif kind == "turn" and any(_SIZED(piece[3]) for piece in self.chunk if piece[0] == "figure"):
             return  # `Monterey 1/2 turn`
         elif kind == "word" and self.name and shaped:
             self.note.append(f"in a {text}")

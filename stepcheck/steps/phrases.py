@@ -260,7 +260,7 @@ def _turning_to(chunk: list[Piece]) -> list[Piece]:
     return (turned if sided else chunk)[:-1] if foot else chunk
 
 
-_FREE = tuple(("verb", each) for each in ("TCH", "K", "HITCH", "SCUFF", "BR", "PT", "HK", "FLICK"))
+_FREE = tuple(("verb", each) for each in ("TCH", "K", "HITCH", "SCUFF", "BR", "PT", "HK", "FLICK", "SW", "DRAW"))
 _PLACED = {"forward", "back", "side", "together", "behind", "in place"}
 """The places of feet, each of which alone is a step."""
 

@@ -476,3 +476,41 @@ def test_paragraphs_under_a_line_with_their_length_are_sections() -> None:
 
     assert "?" not in drafted(text)
     assert "counts 17-24:  # Shuffles" in drafted(text)
+
+
+def test_a_title_that_ends_in_the_counts_of_the_lines_under_it_is_a_head() -> None:
+    """Whether it says steps or a figure, they are danced once."""
+    text = (
+        "Osier Row\n16 counts, 2 walls, line dance\n\nStep, lock, step, scuff x2 (1-8)\n1-4: Vine right\n5-8: Vine left\n\n"
+        "Rumba box (9-16)\n1-4 Vine right\n5-8 Vine left\n"
+    )
+
+    assert body(text, "Main") == ["Vine, right foot", "Vine, left foot"] * 2
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-4 Step R fwd, 1/4 pivot L x2", ["S(R) PV S, turn 1/4 left @2"] * 2),
+        ("1-4 Stomp R, clap twice", ["? 4 counts"]),
+        ("1&2 Behind L sweeping R, behind R, side L\n3-4 Walk R, L", ["S(L)@1 S(R)@1& S(L)@2", "S(R) S(L)"]),
+        ("Right vine (4). Left vine (4).", ["Right Vine", "Vine, left foot"]),
+        (
+            "1-4 Monterey half turn right: point R to side, turn 1/2 R stepping R beside L, point L to side, step L beside R",
+            ["PT(R) S(R) PT(L) S(L), turn 1/2 right @2"],
+        ),
+    ],
+)
+def test_what_is_danced_several_times_comes_to_its_counts(said: str, wanted: list[str]) -> None:
+    """Else it is a blank of these; no step of it is danced alone."""
+    made = body(ROW.format(said + ("\n5-8 Hold" if said[0] == "1" else "")), "Main")
+
+    assert made[: len(wanted)] == wanted
+
+
+def test_a_figure_that_is_repeated_ends_no_dance() -> None:
+    """`Repeat the vine` isn't the end of the steps."""
+    made = drafted(ROW.format("1-4 Vine right\nRepeat Vine\n\nStart again"))
+
+    assert "# Start again" in made
+    assert "Repeat Vine" in made.split("routine:")[0] or "Vine x2" in made
