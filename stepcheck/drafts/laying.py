@@ -11,7 +11,7 @@ from stepcheck.drafts.retold import counts_again
 from stepcheck.model.dance import TICKS
 from stepcheck.pages.facts import claims
 from stepcheck.pages.page import Page
-from stepcheck.pages.parts import REPEATED, Section
+from stepcheck.pages.parts import REPEATED, Section, believed
 from stepcheck.pages.passes import again
 from stepcheck.steps.counts import (
     AFTER,
@@ -26,7 +26,7 @@ from stepcheck.steps.counts import (
     unbulleted,
 )
 from stepcheck.steps.folding import beside, lasts, only, with_feet
-from stepcheck.steps.outline import Assumptions, Expect, Item, Line, Remark
+from stepcheck.steps.outline import Assumptions, Expect, Item, Line, Remark, beats_of
 from stepcheck.steps.phrases import INSTEAD, events
 from stepcheck.steps.rows import Group, rows_of
 from stepcheck.steps.steps import NUMBER, Aside, Event, Facing, Mention, Step, Unread, clock
@@ -254,6 +254,9 @@ def prose(page: Page, number: int, text: str, gap: bool) -> None:
     here.prose = True
     if counted(text) is not None:
         return steps(page, number, text)
+    size, bare = lasting(text, page.sized)
+    if size and len(sentences(bare)) > 1 and not _LENGTH.match(sentences(text)[-1]):
+        return _lasting(page, number, text, size)
     for sentence in sentences(unbulleted(text)):
         page.reader.open += [f"line {number}: not used: {sentence}"] * bool(INSTEAD.match(sentence))
         if length := _LENGTH.search(sentence):
@@ -267,6 +270,23 @@ def prose(page: Page, number: int, text: str, gap: bool) -> None:
         elif not length:
             lay(page, number, Group(events(sentence, page.reader.vocabulary), None, sentence))
     return page.reader.mark(number, "steps")
+
+
+def _lasting(page: Page, number: int, text: str, size: int) -> None:
+    """Read sentences that come to `size` counts, or are a blank of these; a length within is that of its sentence."""
+    target, reader = page.target, page.reader
+    start = len(target)
+    for sentence in sentences(unbulleted(lasting(text, page.sized)[1])):
+        sentence = re.sub(r"\(\s*\)", " ", _LENGTH.sub(" ", sentence))
+        often, made = _OFTEN.fullmatch(sentence), target[start:]
+        times = number_of(often[1] or often[2] or "2") if often else 0
+        if times and sum(map(beats_of, made)) * times == size:
+            target += made * (times - 1)
+        elif times or not counts_again(page, number, sentence):
+            lay(page, number, Group(events(sentence, reader.vocabulary), None, sentence))
+    lines = believed(target[start:], size, [(number, text)], reader)
+    target[start:] = [evolve(item, measured=True) if isinstance(item, Line) else item for item in lines]
+    reader.mark(number, "steps")
 
 
 def divided(group: Group, parts: tuple[Counts, ...], book: Book) -> tuple[Group, ...]:

@@ -77,7 +77,7 @@ TELLS = re.compile(
 _WORDS = re.compile(
     r"(?i)(?:\W|\d+|\b(?:repeat(?:ed)?|mirror(?:ed)?|reverse|do|dance|same|things?|steps?|again|once|more|a|second|time|all|"
     r"both|of|that|those|these|this|it|them|the|everything|whole|lot|above|so|far|two|three|four|lines?|opp|opposite|other|"
-    r"over|foot|feet|footwork|side|way|direction|lead|on|with|to|using|but|start(?:ing)?|leading|beginning|left|right|[lr]f?|"
+    r"over|exactly|foot|feet|footwork|side|way|direction|lead|on|with|to|using|but|start(?:ing)?|leading|beginning|left|right|[lr]f?|"
     r"going|travell?ing|moving|from|top|now|then|and|is|are|last|counts?|beats?|ends?|at|up|you|be|will|facing|face|finish(?:ing)?|"
     r"walls?|should)\b)*"
 )

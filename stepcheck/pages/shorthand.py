@@ -190,6 +190,7 @@ def written_out(texts: list[str], said: Callable[[str], int], taken: Callable[[s
     out = _corrected([_STILL.sub(_held, text) for text in texts], said, taken)
     if size := _beats(whole):
         out = _barred(out, size)
+        out = [re.sub(r"(?i)\b(forward|fwd|back|bk) basic\b", r"waltz basic \1", text) for text in out]
         out = [re.sub(r"(?i)(?<!waltz )\b(?=basic (?:forward|fwd|back|bk))", "waltz ", text) for text in out]
     if _QUICK.search(whole):
         out = [_OF_A_LINE.sub(r"\1", text) for text in out]

@@ -514,3 +514,32 @@ def test_a_figure_that_is_repeated_ends_no_dance() -> None:
 
     assert "# Start again" in made
     assert "Repeat Vine" in made.split("routine:")[0] or "Vine x2" in made
+
+
+def test_a_line_of_several_sentences_lasts_as_long_as_it_says() -> None:
+    """Its sentences come to the length at its end, or it is a blank of just that; a length within is a sentence's."""
+    text = (
+        "Osier Row\nline dance, 4 walls, 24 counts\n\n"
+        "Step the right foot to the side, close left to it, step right again and touch left (that's 4). "
+        "Then do exactly the same to the left (8).\n"
+        "Point right to the side, bring it back, point left to the side, bring it back. Do all that twice (16).\n"
+        "Now some wobbles. Walk right, left (24).\n"
+    )
+    made = body(text, "Main")
+
+    assert made[:2] == ["S(R) CL(L) S(R) TCH(L)", "S(L) CL(R) S(L) TCH(R)"]
+    assert made[2:4] == ["PT(R) S PT(L) S"] * 2
+    assert made[4:] in (["? 8 counts"], ["? 6 counts", "S(R) S(L)"])
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-2& L wizard", "Dorothy Step, left foot"),
+        ("1&2 cha cha cha on the spot R-L-R", "Triple, right foot"),
+        ("1-3 R back basic", "Waltz Basic, right foot"),
+    ],
+)
+def test_other_words_for_a_figure(said: str, wanted: str) -> None:
+    """What clubs call it is the book's figure."""
+    assert body(f"Osier Row\nWaltz, 6 counts, 1 wall, line dance\n\n{said}\n4-6 Hold\n", "Main")[0] == wanted
