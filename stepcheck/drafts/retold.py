@@ -8,7 +8,7 @@ from attrs import evolve
 from stepcheck.model.dance import EIGHTHS, key
 from stepcheck.pages.facts import claims
 from stepcheck.pages.heads import name_of
-from stepcheck.pages.page import Page
+from stepcheck.pages.page import Page, doubled
 from stepcheck.pages.parts import REPEATED, Section, repeated
 from stepcheck.pages.passes import again
 from stepcheck.steps.counts import cut, lasting, unbulleted, version
@@ -84,7 +84,8 @@ _WORDS = re.compile(
 _MORE = re.compile(rf"(?i)\b(?:{NUMBER} more times|{NUMBER} times more)\b")
 _OTHER_FOOT = re.compile(r"(?i)\b(?:opp|opposite|other|mirror\w*|reverse)\b")
 _TOWARD = re.compile(
-    r"(?i)\b(?:(?P<lead>on|start\w*|lead\w*|beginning|with)|to|going|travell?ing|moving)\s+(?:on\s+)?(?:the\s+)?(left|right|l|r)\b"
+    r"(?i)(?:\b(?:(?P<lead>on|start\w*|lead\w*|beginning|with)|to|going|travell?ing|moving)\s+(?:on\s+)?(?:the\s+)?|,\s*)"
+    r"(left|right|[lr]f?)\b"
 )
 _STAYS = re.compile(r"(?i)\bturn\w*\b.*\b(?:still|same|again|stay)|\b(?:same|still)\b.*\bturn|\bstill\b")
 
@@ -101,6 +102,7 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
     beats, said = (beats // often) * (not beats % often), EACH_WALL.sub(" ", _MORE.sub(" ", said)) if more else said
     told, *rest = [each for each in re.split(r"[,;()]|\s-+\s|\bbut\b", said) if re.search(r"\w", each)] or [""]
     closing = page.line and again(text) and (beats > 16 or re.search(r"\b\d+ counts", said))
+    closing = closing or (not beats and len(page.sections) > 1 and doubled(page, text))
     here = re.compile(rf"\b(?:of )?(?:part )?{re.escape(page.parts[-1].name)}\b")  # `from the top of B`
     told = told if page.line else here.sub(" ", told)
     words = " ".join(word[3] for word in pieces(plain(told), page.reader.vocabulary) if word[0] != "figure")
@@ -346,18 +348,10 @@ def _retake(page: Page, number: int, text: str, spans: tuple[int, ...], face: st
     return True
 
 
-_WHOLE = re.compile(
-    r"(?i)\b(?:repeat|dance|do|again|same)\b"
-    r"(?=.*\b(?:whole|all|these|those|this|same|everything|once more|to make|counts? \d+)\b)"
-)
-
-
 def _whole_again(page: Page, text: str) -> bool:
     """Dance all that is read once more, where the dance is said to be just twice as long; return whether a line says
     so."""
-    total = next((int(fact.value) for fact in page.facts if fact.key == "counts"), 0)
-    once = sum(map(beats_of, page.parts[-1].items)) if page.parts else 0
-    if page.parted or not once or total != 2 * once or not _WHOLE.search(text):
+    if not doubled(page, text):
         return False
     said = claims(re.sub(r"\d+ (?:to|-) \d+", " ", text))
     page.parts[-1].repeat = (said.facing if said else "") or "again"

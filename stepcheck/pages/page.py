@@ -17,7 +17,7 @@ from stepcheck.pages.reader import Reader
 from stepcheck.steps.codes import Waiting, row
 from stepcheck.steps.counts import cut, lasting, sentences, sized, steps_said
 from stepcheck.steps.cues import IN_BRACKETS, Cues
-from stepcheck.steps.outline import Block, Item, Line
+from stepcheck.steps.outline import Block, Item, Line, beats_of
 from stepcheck.steps.phrases import events
 from stepcheck.steps.steps import WEIGHT, Mention, Step, Unread
 from stepcheck.steps.vocabulary import tight
@@ -276,6 +276,19 @@ def headed(page: Page, text: str) -> tuple[str, int, str] | None:
     found = head(text, page.names, page.line) if page.parted else None
     waits = found and found[0].casefold() == "intro" and "intro" not in map(str.casefold, page.names)
     return None if waits and (page.line or re.search(r"(?i)\bwait|\bvocals|\bcounts? in\b", text)) else found
+
+
+_WHOLE = re.compile(
+    r"(?i)\b(?:repeat|dance|do|again|same)\b"
+    r"(?=.*\b(?:whole|all|these|those|this|same|everything|once more|to make|counts? \d+)\b)"
+)
+
+
+def doubled(page: Page, text: str) -> bool:
+    """Say whether a line says all of a dance again that is stated twice as long."""
+    total = next((int(fact.value) for fact in page.facts if fact.key == "counts"), 0)
+    once = sum(map(beats_of, page.parts[-1].items)) if page.parts else 0
+    return not page.parted and bool(once and total == 2 * once and _WHOLE.search(text))
 
 
 _ONE_TIME = r"(?:short\w*|last|final|first|second|third|fourth|\d(?:st|nd|rd|th))"

@@ -54,7 +54,7 @@ def folded(
             continue
         moves = figure[1]
         if named.ends and (called := _ending(figure[0], moves, behind[0])):
-            out = _taken(out, named, evolve(named, name=called), behind[:1])
+            out = _taken(out, named, evolve(named, name=called, note=named.note + behind[0].note), behind[:1])
             continue
         alone = counts is not None and len(names) == 1 and fits(counts, moves)
         if named.times > 1 or not (named.spelled or named.explained or alone):

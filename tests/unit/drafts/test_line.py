@@ -543,3 +543,25 @@ def test_a_line_of_several_sentences_lasts_as_long_as_it_says() -> None:
 def test_other_words_for_a_figure(said: str, wanted: str) -> None:
     """What clubs call it is the book's figure."""
     assert body(f"Osier Row\nWaltz, 6 counts, 1 wall, line dance\n\n{said}\n4-6 Hold\n", "Main")[0] == wanted
+
+
+@pytest.mark.parametrize("said", ["same with LF", "same with the left", "same on LF", "the same, LF"])
+def test_the_same_with_the_other_foot_is_on_that_foot(said: str) -> None:
+    """However the foot is written."""
+    text = ROW.format(f"1-2 RF fwd, LF lock behind\n3-4 RF fwd, LF scuff\n5-8 {said}")
+    made = body(text, "Main")
+
+    assert made[2:] in (["S(L) S(R)", "S(L) SCUFF(R)"], ["? 4 counts"])
+
+
+def test_everything_is_more_than_the_last_section() -> None:
+    """`Repeat everything` of a dance that is stated twice as long is all of it once more."""
+    text = "Osier Row\n32 counts, 2 walls, line dance\n\n1-8 Vine right, vine left\n1-8 Walk R, L, R, L, R, L, R, L\n\nRepeat everything\n"
+
+    assert "2 times:" in drafted(text)
+    assert drafted(text).count("Vine, right foot") == 1
+
+
+def test_how_a_figure_ends_is_said_beside_it() -> None:
+    """A jazz box that ends in a cross is no other figure, but its last step goes there."""
+    assert "Jazz Box, turn 1/4 right (cross)" in drafted(ROW.format("1-4 Jazz box 1/4 R ending with a cross\n5-8 hold"))
