@@ -274,8 +274,9 @@ def _begins(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
     placed = [other[1] for other in chunk if other[0] == "foot"]
     bare = bool(chunk) and all(other[0] in ("foot", "dir", "noise") for other in chunk)
     where = any(other[0] == "dir" for other in chunk)
-    if placed and bare and where and piece[:2] in _FREE and later and later[0][0] == "foot":
-        return later[0][1] not in placed  # `R side touch L`, `side R touch L`
+    several = len(_bare_feet(chunk)) > 1  # `R L R scuff L`
+    if ((placed and bare and where) or several) and piece[:2] in _FREE and later and later[0][0] == "foot":
+        return several or later[0][1] not in placed  # `R side touch L`, `side R touch L`
     if piece[3].casefold() == "ball" and chunk and chunk[-1][0] in ("part", "codes"):
         return True  # `DS ball ball step`
     if piece[:2] == ("verb", "S") and chunk and chunk[-1][3].casefold() == "ball":

@@ -565,3 +565,9 @@ def test_everything_is_more_than_the_last_section() -> None:
 def test_how_a_figure_ends_is_said_beside_it() -> None:
     """A jazz box that ends in a cross is no other figure, but its last step goes there."""
     assert "Jazz Box, turn 1/4 right (cross)" in drafted(ROW.format("1-4 Jazz box 1/4 R ending with a cross\n5-8 hold"))
+
+
+@pytest.mark.parametrize("said", ["R L R scuff L", "RLR scuff L", "R, L, R, scuff L"])
+def test_feet_before_a_kick_of_another_foot_are_steps(said: str) -> None:
+    """They step; the movement is that of the foot behind it."""
+    assert body(ROW.format(f"1-4 {said}\n5-8 hold"), "Main")[0] == "S(R) S(L) S(R) SCUFF(L)"
