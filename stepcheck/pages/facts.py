@@ -9,32 +9,32 @@ from stepcheck.steps.steps import NUMBER, OTHER, clock, number
 from stepcheck.steps.vocabulary import plain
 
 _UNITS = r"(?:counts?|cts?|c|beats?)"
-_SIDE = r"(left|right|lf?|rf?)"
+_BARS = r"(?:measures?|meas\.?|bars?)"
+_FOOTED = r"(?:the\s+|your\s+)?(left|right|l[ft]?|r[ft]?)\b(?:[ -]?(?:foot\b|ft\b\.?))?"
+_MUCH = (
+    rf"(?<!\w){NUMBER}\)?\s*-?\s*(?:(?:slow|even|steady|quick)\s+)?"
+    rf"(?:{_UNITS}(?!\w)|(?P<bars>{_BARS}(?!\w))|(?![\w:/%]))"
+)
+"""How long a wait is, in counts or in bars."""
 _FACTS = (
-    ("wait", rf"intro\w*\s*x\s*\d+\W*=\s*{NUMBER}"),
     (
         "wait",
-        rf"(?:starts? )?(?:after (?:a )?)?{NUMBER}[ -]?{_UNITS}?\s*(?:intro(?:duction)?|in(?! all\b| total\b)|wait)\b"
-        rf"(?:\s+wait)?(?!\s*x\s*\d|\s*:?\s*\d)",
+        r"(?<!\w)(?:intro(?:duction)?s?(?:\s*x\s*\d+)?|lead[ -]?in|wait(?:ing)?|pause|listen to|hear|in on|"
+        r"count(?=\s+\d+\s+in\b)|in after|"
+        r"(?:start|begin|come in|(?:go|in)(?= on))s?(?: on (?:the )?[\w\"' ]{1,24}?)?\W*\bafter)\b"
+        rf"(?:[\s.:,(=-]|\b(?:is|of|for|a|the|first|opening|wait)\b)*{_MUCH}(?:\s+intro\w*)?(?:\W*wait)?",
     ),
     (
         "wait",
-        rf"(?:intro(?:duction)?(?: is)?|lead[ -]?in|(?:wait(?:ing)?|pause)(?: for)?|"
-        rf"(?:start|begin|come in)s? (?:on (?:the )?\w+ )?after)"
-        rf"[.:]?\s*(?:of\s*)?\(?"
-        rf"\s*(?:a\s*|the\s*)?(?:first\s*|opening\s*)?{NUMBER}\)?(?:"
-        rf"\s*-?\s*(?:(?:slow|even|steady|quick) )?(?:counts?|cts?|beats?|c)\b)?"
-        rf"(?:\s+intro\w*)?(?:\s*[-:]\s*wait)?(?:\s*beats?)?",
+        rf"(?:starts?\s+)?(?:after\s+(?:a\s+)?)?{_MUCH}"
+        r"\s*(?:intro(?:duction)?|in(?! all\b| total\b| the\b)|wait)\b(?:\s+wait)?(?!\s*x\s*\d|\s*:?\s*\d)",
     ),
-    ("wait", rf"\b(?:start|begin)\w*\s*:?\s+{NUMBER}\s*{_UNITS}\s+(?:after|in|from)\b"),
-    ("wait", rf"count\s+{NUMBER}\s+in\b|\bin on {NUMBER}(?=\W*$|\s*\W\s)"),
-    ("wait", rf"^\W*w\.?\s?{NUMBER}\b(?=\s*(?:$|,))"),
     (
         "wait",
-        rf"\b(?:start|begin|in|go|come in)s? on (?:the )?[\w\"' ]{{1,24}}\W*\((?:after )?{NUMBER}(?:\s*{_UNITS})?\)",
+        rf"\b(?:hold|let(?:\s+the)?(?:\s+first)?|start\w*|begin\w*)[\s:]+{_MUCH}[\s,;&]*(?:(?:and|then)\s+)*"
+        r"(?:go|start|begin|come in|pass|by|after|from)\b",
     ),
-    ("wait", rf"\b(?:listen to|in after|hear)\s+{NUMBER}\s*{_UNITS}?(?!\w)"),
-    ("wait", rf"\blet\s+(?:the\s+)?(?:first\s+)?{NUMBER}\s*{_UNITS}?\s*(?:go by|pass|by)\b"),
+    ("wait", rf"^\W*w\.?\s?{_MUCH}(?=\s*(?:$|,))"),
     ("tempo", r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*\d{2,3})\s*(?:bpm|beats (?:per|a) minute)\b"),
     ("tempo", r"\bbpm\W*(\d{2,3})\b"),
     (
@@ -48,31 +48,29 @@ _FACTS = (
     ("counts", rf"\b{NUMBER}[ -]steps\b"),
     ("counts", rf"\bcounts?\s*:\s*{NUMBER}"),
     ("counts", r"(?:-|/|\s{2,})\s*(\d{2})(?=\s*/)"),
-    ("lead", rf"\b(?:weight|wt)s?\s*(?:is\s*)?(?:on\s*)?(?:the\s*)?{_SIDE}\b(?:\s*to begin)?(?:,?\s*{_SIDE} is free)?"),
+    ("lead", rf"\b(?:weight|wt)s?\s*(?:is\s*)?(?:on\s*)?{_FOOTED}(?:\s*to begin)?(?:,?\s*\w+ is free)?"),
     (
         "lead",
-        rf"\b(?:begin|start|starts|starting|go off|go|off|then)\s*(?:with|"
-        rf"on)?\s*(?:the\s*|your\s*)?{_SIDE}(?:\s*foot)?\b(?!\s*(?:toe|heel|side))",
+        r"\b(?:begin|start|starts|starting|go off|go|off|lead|leading|first|free|"
+        rf"then(?=[^,;]*\b(?:foot|ft)\b))(?: foot)?(?: is)?\s*[:=]?\s*"
+        rf"(?:with\s+|on\s+)?{_FOOTED}(?!\s*(?:toe|heel|side))|"
+        rf"\b{_FOOTED}[ -](?:leads?|first|starts?|(?:is )?free)\b|\b(left|right|[lr][ft]?)\s+(?:foot|ft\.?)\s*$",
     ),
-    ("lead", rf"\b{_SIDE}[ -](?:foot\s*)?(?:lead|first|start|(?:is )?free)\b"),
-    (
-        "lead",
-        rf"\b(?:lead|leading|first|free|start(?:ing)? foot)(?: foot)?(?: is)?\s*[:=]?"
-        rf"\s*(?:with |on )?(?:the )?{_SIDE}\b",
-    ),
-    ("lead", rf"\b{_SIDE}\s+foot(?:\s+lead|\s+first)?\s*$"),
 )
 FACTS = tuple((name, re.compile(pattern, re.IGNORECASE)) for name, pattern in _FACTS)
 _OTHERS = re.compile(r"(?i)\s*(?:restarts?|tags?|walls?|parts?|sections?|steps?|bars?|times|x\b)")
 _WAITING = re.compile(
-    r"(?i)\b(?:lead|intro\w*|is|wait\w*|starts?|after|counts?|cts?|beats?|in|of|a|on|c)\b|\d+|[-:.()]"
+    r"(?i)\b(?:lead|intro\w*|is|wait\w*|starts?|after|counts?|cts?|beats?|in|of|a|on|c|for|the|first|x|ct|and|go|let|hold|pass|measures?|"
+    r"bars?)\b|\d+|[-:.,()=&]"
 )
-LEVEL = re.compile(
-    r"(?i)\b(?:level\s*[:-]?\s*)?"
-    r"((?:(?:absolute|easy|ez|high|upper|low|phrased|first night|ultra|int|basic)[ -]?/?\s*)*"
-    r"(?:beginners?|beg|improver|imp|intermediate|intermed|int|advanced|adv|basic|easy|"
-    r"novice)(?![a-z])(?:[ /-](?:int|adv|plus|intermediate|impr?|improver)\b\.?)*\.?(?:\s?\+)?(?:-plus)?)"
+_GRADE = (
+    r"(?:(?:absolute|easy|ez|high|upper|low|phrased|first night|ultra|int|basic)[ -]?/?\s*)*"
+    r"(?:beginners?|beg|improver|impr?|intermediate|intermed|int|advanced|adv|basic|easy|novice)(?![a-z])"
+    r"(?:[ -]plus\b|\.?\s?\+|(?-i:\s+I{1,3}\b))?"
 )
+GRADE = rf"\b(?:level\s*[:-]?\s*)?(?:{_GRADE}(?:(?:-|\s*/\s*|\s+)(?:{_GRADE}|plus\b))*\.?)"
+LEVEL = re.compile(rf"(?i){GRADE.replace('(?:(?:(?:abs', '((?:(?:abs', 1)}")
+"""A level, or several of them, such as `Beginner/Easy Intermediate`."""
 _SHORT = {
     "beg": "beginner",
     "imp": "improver",
@@ -95,10 +93,31 @@ class Fact:
     remark: str = ""
 
 
-def facts_of(line: str, tradition: str) -> tuple[list[Fact], str]:
-    """Return the facts that a line states in so many words, and what is left of the line."""
+_METER = re.compile(
+    rf"(?i)\b{NUMBER}\s*{_UNITS}\s*(?:to|per|in|an?|each|=|/)\s*(?:the\s+|an?\s+|each\s+|every\s+)?{_BARS}"
+    rf"|\b{_BARS}\s*(?:=|is|has|have|of|are)\s*{NUMBER}(?:\s*{_UNITS})?"
+)
+_MEASURED = re.compile(rf"(?i)\b{NUMBER}\s*{_BARS}\W*{NUMBER}\s*{_UNITS}")
+
+
+def meter(text: str) -> int:
+    """Return how many counts a bar has by a text, such as `two beats to the bar` or `16 bars (48 counts)`; 0 if it
+    doesn't say."""
+    if said := _METER.search(text):
+        return number(said[1] or said[2])
+    said = _MEASURED.search(text)
+    return number(said[2]) // (number(said[1]) or 1) if said else 0
+
+
+def facts_of(line: str, tradition: str, bar: int = 0) -> tuple[list[Fact], str]:
+    """Return the facts that a line states in so many words, and what is left of the line.
+
+    `bar` is how many counts a bar has, where another line says it.
+    """
     found: list[Fact] = []
     rest = plain(line.replace("\t", "   "))
+    bar = meter(rest) or bar
+    rest = _METER.sub(lambda said: "bars" if said[2] else "\u241f", rest)
     for key, pattern in FACTS:
         match = pattern.search(rest)
         if match and key == "wait" and _OTHERS.match(rest[match.end() :]):
@@ -107,9 +126,10 @@ def facts_of(line: str, tradition: str) -> tuple[list[Fact], str]:
             continue
         value = next(filter(None, match.groups())).strip()
         if key in ("walls", "counts", "wait"):
-            if number(value) < 1 or (key == "walls" and number(value) > 8):
+            many = number(value) * (bar if any(match.groupdict().values()) else 1)
+            if many < 1 or (key == "walls" and many > 8):
                 continue
-            value = str(number(value)) + ({"line": " counts", "clogging": " beats"}[tradition] if key == "wait" else "")
+            value = str(many) + ({"line": " counts", "clogging": " beats"}[tradition] if key == "wait" else "")
         if key == "tempo":
             digits = re.search(r"\d+", value)
             around = (value.replace(digits[0], "") if digits else "").strip(" ,.")
@@ -132,7 +152,7 @@ def level(text: str, tradition: str) -> Fact | None:
     said = match[1].strip()
     word = said.casefold().rstrip(".").replace("-", " ")
     word = _SHORT.get(word, word)
-    club = (*(("beginner", "improver") if tradition == "line" else ("basic", "easy")), "intermediate", "advanced")
+    club = (*(("improver",) if tradition == "line" else ("basic", "easy")), "beginner", "intermediate", "advanced")
     if word in club:
         return Fact("level", f"{word}, club scheme", said)
     if tradition == "clogging" and word in ("easy intermediate", "basic plus", "intermediate plus", "challenge"):
@@ -150,7 +170,6 @@ def tidy(text: str) -> str:
     return " ".join(text.split()).strip(" .,;:-/|*")
 
 
-GRADE = LEVEL.pattern[4:].replace("((?:", "(?:(?:", 1)
 _SMALL = r"(?:an?|the|of|in|on|and|&|to|at|for|from|n|o|de|van|von|la|los|las|del|der|el|le|her|his|their|with)"
 NAME = re.compile(
     rf"(?:{_SMALL} )*[A-Z\d][\w'&.-]*(?:(?:, (?=(?:{_SMALL} )*[A-Z])| )(?:{_SMALL} )*"

@@ -3,7 +3,7 @@
 import itertools
 import re
 
-from stepcheck.pages.facts import GRADE, LEVEL, NAME, ORDER, Fact, facts_of, level, stands, tidy
+from stepcheck.pages.facts import GRADE, LEVEL, NAME, ORDER, Fact, facts_of, level, meter, stands, tidy
 from stepcheck.steps.vocabulary import plain
 
 _MUSIC = re.compile(
@@ -177,8 +177,8 @@ def _labelled(text: str, first: bool) -> str:
 class Header:
     """The lines above the steps while they are read: the facts, and what of the lines says something else."""
 
-    def __init__(self, tradition: str) -> None:
-        self.tradition = tradition
+    def __init__(self, tradition: str, bar: int) -> None:
+        self.tradition, self.bar = tradition, bar
         self.found: list[Fact] = []
         self.left: list[str] = []
         self.beside: list[str] = []
@@ -201,7 +201,7 @@ class Header:
         grades = [each[0] for each in LEVEL.finditer(text) if re.search(r"(?i)beg|imp|int|adv|nov", each[1])]
         if grades and re.search(r"(?i)\bfor\b", text) and (graded := level(tidy(grades[0]), self.tradition)):
             self.put(graded)  # `an easy dance for absolute beginners`
-        stated, rest = facts_of(text, self.tradition)
+        stated, rest = facts_of(text, self.tradition, self.bar)
         signs = ((" / ", 2), (" - ", 3), (" * ", 2)) if first or not _MUSIC.match(text) else ()
         for sign in (sign for sign, many in signs if plain(text).count(sign) >= many):
             rest = rest.replace(sign, "   ")
@@ -329,7 +329,7 @@ def header_of(
 
     The first is the title, unless it greets: then the dance is called something further on.
     """
-    header = Header(tradition)
+    header = Header(tradition, max(map(meter, texts), default=0))
     greeted = bool(texts and _GREETING.match(texts[0]))
     header.left += [text for text in texts if greeted and _SUBJECT.match(text)]
     mail = bool(texts and _SUBJECT.match(texts[0]))

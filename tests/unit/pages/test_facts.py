@@ -1,0 +1,115 @@
+"""Facts of a header that are said in so many words: the wait, its bars, the foot that starts, the level."""
+
+import pytest
+
+import stepcheck as sc
+from stepcheck.pages.facts import facts_of
+
+
+def said(line: str, key: str, tradition: str = "clogging") -> str:
+    """Return what a line says of a field, "" for nothing."""
+    return next((fact.value for fact in facts_of(line, tradition)[0] if fact.key == key), "")
+
+
+@pytest.mark.parametrize(
+    ("line", "wait"),
+    [
+        ("Intro: Wait 16 beats.", 16),
+        ("Intro - 24 beats", 24),
+        ("INTRO wait 16 + 2 basics", 16),
+        ("Introduction: wait sixteen beats. Left foot first.", 16),
+        ("hold 32 and go when he sings", 32),
+        ("8 cts in", 8),
+        ("24 beats wait, the fiddle plays alone", 24),
+        ("let the first 16 pass", 16),
+        ('start on "hey" (after 32)', 32),
+        ("in on 16", 16),
+        ("w 16", 16),
+        ("8-count intro x 4 (= 32)", 32),
+    ],
+)
+def test_a_wait_is_a_number_beside_a_word_of_waiting(line: str, wait: int) -> None:
+    """Before it or behind it, with or without its unit."""
+    assert f"{wait} beats" == said(line, "wait")
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "typed on the phone in the shed",
+        "Wait 8 measures",
+        "Intro: 4 bars",
+        "276 beats in total",
+        "hold 2, stomp, hold 2",
+        "start again after 16 counts",
+        "after the intro. 2 restarts",
+    ],
+)
+def test_no_wait_is_made_of_other_numbers(line: str) -> None:
+    """A part of a word, bars of which nobody says how long they are, a total, a step and a restart are none."""
+    assert "" == said(line, "wait")
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "Wait 8 measures | Two beats to the measure",
+        "Wait 8 measures (two beats to a measure)",
+        "Wait 4 bars of 4",
+        "Intro: 4 measures (each measure = 4 beats)",
+        "8 measures intro, 2 beats per measure",
+        "Wait 8 bars (16 beats)",
+    ],
+)
+def test_bars_are_counted_by_what_a_bar_has(line: str) -> None:
+    """How many beats that are is said beside them; it is no length of the dance."""
+    assert "16 beats" == said(line, "wait")
+    assert "2" != said(line, "counts") != "4"
+
+
+def test_how_long_a_bar_is_may_stand_on_another_line() -> None:
+    """Else the wait is open, with its words."""
+    text = "Osier Row\nclogging\n{}\nWait 8 measures\n\nA (4 beats)\nTriple\n"
+
+    assert "wait: 16 beats\n" in sc.draft(text.format("Two beats to the measure")).text
+    unsaid = sc.draft(text.format("Level: Easy"))
+    assert "wait:" not in unsaid.text
+    assert any("Wait 8 measures" in each for each in unsaid.open)
+
+
+@pytest.mark.parametrize(
+    ("line", "foot"),
+    [
+        ("wait 16, left foot starts", "left"),
+        ("wait 16    R ft", "right"),
+        ("left foot starts, two triples, left then right", "left"),
+        ("rt foot lead", "right"),
+        ("weight on left", "right"),
+        ("wait 16 then left foot", "left"),
+        ("two triples, left then right", ""),
+        ("Foot: Left lead", "left"),
+    ],
+)
+def test_the_foot_that_starts_has_a_word_of_starting_beside_it(line: str, foot: str) -> None:
+    """The first that is said; feet of steps are none."""
+    assert foot == said(line, "lead")
+
+
+@pytest.mark.parametrize(
+    ("line", "level"),
+    [
+        ("Level: Beginner", "level: beginner, club scheme"),
+        ("Easy Int.", "level: easy intermediate, convention scheme"),
+        ("Intermediate plus", "level: intermediate plus, convention scheme"),
+        ("Level: Easy +", "# level: Easy +"),
+        ("Level: Beginner / Easy Intermediate", "# level: Beginner / Easy Intermediate"),
+        ("Beginner/Beginner plus", "# level: Beginner/Beginner plus"),
+        ("Beginner II", "# level: Beginner II"),
+    ],
+)
+def test_a_level_is_the_whole_of_its_words(line: str, level: str) -> None:
+    """What no scheme has, such as two levels at once, is a comment, and no part of it is taken for another."""
+    made = sc.draft(f"Osier Row (clogging)\n{line}\n\nA (4 beats)\nTriple\n").text
+
+    assert [level] == [each for each in made.splitlines() if each.split(":")[0] in ("level", "# level")]
+    assert "author:" not in made
