@@ -297,7 +297,7 @@ def _understood(item: Item) -> bool:
 
 
 _CLAIMED = re.compile(
-    rf"(?i)\b{NUMBER}[ -]?(?:counts?|beats?|cts?|walls?|times)\b|\bwalls? {NUMBER}|\d:\d\d|\bo'?clock"
+    rf"(?i)\b{NUMBER}[ -]?(?:counts?|beats?|cts?|walls?|times|min|sec)\b|\bwalls? {NUMBER}|\d:\d\d|\bo'?clock"
 )
 _NAMED = re.compile(r"\b[A-Z][a-z]+ (?:(?:&|and|the) )?[A-Z][a-z]+|\"")
 _RUN = re.compile(r"\w(?: x ?\d)?(?:\s+[-/|>]\s+\w+(?: x ?\d)?){3}")

@@ -10,6 +10,7 @@ from stepcheck.steps.vocabulary import plain
 
 _UNITS = r"(?:counts?|cts?|c|beats?)"
 _BARS = r"(?:measures?|meas\.?|bars?)"
+_ENDS = r"\s*(?:$|   |,|;)"
 _FOOTED = r"(?:the\s+|your\s+)?(left|right|l[ft]?|r[ft]?)\b(?:[ -]?(?:foot\b|ft\b\.?))?"
 _MUCH = (
     rf"(?<!\w){NUMBER}\)?\s*-?\s*(?:(?:slow|even|steady|quick)\s+)?"
@@ -35,18 +36,17 @@ _FACTS = (
         r"(?:go|start|begin|come in|pass|by|after|from)\b",
     ),
     ("wait", rf"^\W*w\.?\s?{_MUCH}(?=\s*(?:$|,))"),
-    ("tempo", r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*\d{2,3})\s*(?:bpm|beats (?:per|a) minute)\b"),
-    ("tempo", r"\bbpm\W*(\d{2,3})\b"),
     (
         "tempo",
-        r"\b(?:slowed|sped up|speeded|pitched|slow down|speed)\b[^\d;:]{0,24}?(?:to|:)\D{0,24}?(\d{2,3})\b(?!\s*%)",
+        r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*\d{2,3})\s*(?:bpm|beats (?:per|a) minute)\b|"
+        r"\b(?:bpm|speed)(?:\W|\babout\b)*(\d{2,3})\b(?!\s*%)|"
+        r"tempo\s*:?\s*((?:about|approx\.?)?\s*[a-z, ]*?\d{2,3})\b(?!\s*bars)",
     ),
-    ("tempo", r"tempo\s*:?\s*((?:about|approx\.?)?\s*[a-z, ]*?\d{2,3})\b(?!\s*bars)"),
+    ("tempo", r"\b(?:slowed|sped up|speeded|pitched|slow down)\b[^\d;:]{0,24}?(?:to|:)\D{0,24}?(\d{2,3})\b(?!\s*%)"),
+    ("walls", rf"\b(?:walls?|wl)(?:\s*[:=]\s*|\s{{2,}}|\s+(?=\d{_ENDS})){NUMBER}"),
     ("walls", rf"\b{NUMBER.replace('(?!-[a-z])', '(?!-(?!walls?))')}[ -]?w(?:alls?)?\b(?:\s+line dance)?"),
-    ("walls", rf"walls?\s*:\s*{NUMBER}"),
-    ("counts", rf"\b{NUMBER}[ -]?{_UNITS}\b(?!\s*(?:in|intro\w*)\b)"),
-    ("counts", rf"\b{NUMBER}[ -]steps\b"),
-    ("counts", rf"\bcounts?\s*:\s*{NUMBER}"),
+    ("counts", rf"\bcounts?(?:\s*[:=]\s*|\s{{2,}}|\s+(?=\d+{_ENDS})){NUMBER}"),
+    ("counts", rf"\b{NUMBER}[ -]?(?:{_UNITS}\b(?!\s*(?:in|intro\w*)\b)|steps\b)"),
     ("counts", r"(?:-|/|\s{2,})\s*(\d{2})(?=\s*/)"),
     ("lead", rf"\b(?:weight|wt)s?\s*(?:is\s*)?(?:on\s*)?{_FOOTED}(?:\s*to begin)?(?:,?\s*\w+ is free)?"),
     (
@@ -59,10 +59,6 @@ _FACTS = (
 )
 FACTS = tuple((name, re.compile(pattern, re.IGNORECASE)) for name, pattern in _FACTS)
 _OTHERS = re.compile(r"(?i)\s*(?:restarts?|tags?|walls?|parts?|sections?|steps?|bars?|times|x\b)")
-_WAITING = re.compile(
-    r"(?i)\b(?:lead|intro\w*|is|wait\w*|starts?|after|counts?|cts?|beats?|in|of|a|on|c|for|the|first|x|ct|and|go|let|hold|pass|measures?|"
-    r"bars?)\b|\d+|[-:.,()=&]"
-)
 _GRADE = (
     r"(?:(?:absolute|easy|ez|high|upper|low|phrased|first night|ultra|int|basic)[ -]?/?\s*)*"
     r"(?:beginners?|beg|improver|impr?|intermediate|intermed|int|advanced|adv|basic|easy|novice)(?![a-z])"
@@ -71,15 +67,7 @@ _GRADE = (
 GRADE = rf"\b(?:level\s*[:-]?\s*)?(?:{_GRADE}(?:(?:-|\s*/\s*|\s+)(?:{_GRADE}|plus\b))*\.?)"
 LEVEL = re.compile(rf"(?i){GRADE.replace('(?:(?:(?:abs', '((?:(?:abs', 1)}")
 """A level, or several of them, such as `Beginner/Easy Intermediate`."""
-_SHORT = {
-    "beg": "beginner",
-    "imp": "improver",
-    "int": "intermediate",
-    "adv": "advanced",
-    "easy int": "easy intermediate",
-    "ez int": "easy intermediate",
-    "intermed": "intermediate",
-}
+_SHORT = {"beg": "beginner", "imp": "improver", "int": "intermediate", "adv": "advanced", "ez": "easy"}
 ORDER = ("routine", "book", "level", "# level", "lead", "tempo", "wait", "walls", "song", "artist", "author")
 """The fields of a header, in the order in which a draft writes them."""
 
@@ -131,27 +119,28 @@ def facts_of(line: str, tradition: str, bar: int = 0) -> tuple[list[Fact], str]:
                 continue
             value = str(many) + ({"line": " counts", "clogging": " beats"}[tradition] if key == "wait" else "")
         if key == "tempo":
-            digits = re.search(r"\d+", value)
-            around = (value.replace(digits[0], "") if digits else "").strip(" ,.")
-            found.append(Fact(key, digits[0] if digits else value, around))
+            digits = re.sub(r"\D", "", value)
+            found.append(Fact(key, digits, value.removesuffix(digits).strip(" ,.")))
         elif key == "lead":
-            side = value[0].casefold()
-            on = match[0].casefold().startswith(("weight", "wt"))
-            found.append(Fact(key, {"l": "left", "r": "right"}[OTHER[side.upper()].casefold() if on else side]))
+            side = OTHER[value[0].upper()] if match[0][0] in "Ww" else value[0].upper()
+            found.append(Fact(key, {"L": "left", "R": "right"}[side]))
         else:
-            found.append(Fact(key, value, tidy(_WAITING.sub(" ", match[0])) if key == "wait" else ""))
+            told = re.search(r"(?i)\bon (?:the )?([\w\"' ]+?)\W*\bafter", match[0])
+            found.append(Fact(key, value, told[1] if key == "wait" and told else ""))
         rest = rest[: match.start()] + " \u241f " + rest[match.end() :]
     return found, rest
 
 
 def level(text: str, tradition: str) -> Fact | None:
     """Return the level that a piece of text states, where a book has it, else as the words that it is."""
-    match = LEVEL.search(text)
-    if not match:
+    found = [*LEVEL.finditer(text)]
+    meant = (each for each in found if re.search(r"(?i)\bfor\b[\w\s]*$", text[: each.start()]))
+    match = next(meant, found[0] if found else None)
+    if match is None:
         return None
     said = match[1].strip()
-    word = said.casefold().rstrip(".").replace("-", " ")
-    word = _SHORT.get(word, word)
+    words = re.sub(r"intermed\b", "int", said.casefold().rstrip(".").replace("-", " ")).split(" ")
+    word = " ".join(_SHORT.get(each, each) for each in words)
     club = (*(("improver",) if tradition == "line" else ("basic", "easy")), "beginner", "intermediate", "advanced")
     if word in club:
         return Fact("level", f"{word}, club scheme", said)

@@ -7,48 +7,39 @@ from stepcheck.pages.facts import GRADE, LEVEL, NAME, ORDER, Fact, facts_of, lev
 from stepcheck.steps.vocabulary import plain
 
 _MUSIC = re.compile(
-    r"(?i)^\W*(?:the\s+)?(?:(?:suggested )?music|mus|record(?=\s*:)|song|tune|track|trk|use|snd|band|"
+    r"(?i)^\W*(?:(?:the|we|i)\s+)?(?:(?:suggested )?music|mus|record(?=\s*:)|song|tune|track|trk|use|snd|band|"
     r"(?:choreographed|danced?|set) to(?=\s*:|\s+[A-Z\"])|"
     r"to(?=\s+(?-i:[A-Z\"'])))\b\s*(?:is|by)?\s*[:=\-,]?\s*"
 )
 _BY = re.compile(
     r"(?i)^\W*(?:(?:clog\w*|line)\s+(?=(?:routine|dance)\s+by\b))?(?:author|choreograph\w*|choreo|chor\b\.?|ch\b\.?(?=\s*:)|arranged|devised|"
     r"made up|put together|written down|written|clog(?:ged)?(?=\s*:)|steps(?=\s*:)|cal\.?|teacher|taught|as taught|"
-    r"cue ?(?:writer|sheet)|cued|cues?|routine|by|from|dance)\b\.?(?:\s*\b(?:by|from)\b)?\s*[:\-]?\s*"
+    r"cue ?(?:writer|sheet)|cue[rd]|cues?|routine|by|from|dance)\b\.?(?:\s*\b(?:by|from)\b)?\s*[:\-]?\s*"
 )
 _QUOTED = re.compile(r"[\"“]([^\"”]+)[\"”]|(?<!\w)'([^']{3,})'(?!\w)")
-_LABELS = tuple(
-    (re.compile(rf"(?i)(?:(?<=^)|(?<=   )|(?<=; )|(?<=, )|(?<=\. ))\W*{pattern}"), said)
-    for pattern, said in (
-        (
-            r"(?:name of (?:the )?dance|(?:dance|routine) (?:name|title|called)|name|title)(?:\s*[:=]|\s{2,})\s*",
-            "title: ",
-        ),
-        (r"(?:number of |no\.? of |total )?counts?\s*(?:[:=]|\s{2,})\s*(\d+)", r"\1 counts "),
-        (r"(?:number of |no\.? of )?(?:walls?|wl)\s*(?:[:=]|\s{2,})\s*(\w+)", r"\1 walls "),
-        (r"counts?\s+(\d+)(?=\s*(?:$|   |,|;))", r"\1 counts "),
-        (r"walls?\s+(\d)(?=\s*(?:$|   |,|;))", r"\1 walls "),
-        (r"(?:singer|sung by|performed by|performer|group)\s*[:=]\s*", "artist: "),
-        (r"(?:speed|bpm)\s*[:=]?\s*(?:about\s+)?(\d{2,3})(?!\w|%)", r"\1 bpm "),
-        (r"(start|begin|intro)s?\s*[:=]\s*", r"\1 "),
-    )
+_SUNG_IN_QUOTES = re.compile(
+    r"(?i)(?:^\W*|[),;:/-]\s*|\b(?:to|for|use|(?:music|song|track|tune)(?: is)?)\W*)"
+    rf"(?:{_QUOTED.pattern})(?=\W*$|\s*[-,.(/;:]|\s+(?:by|from|sung|as|which|at)\b|\s+(?-i:[A-Z\d]))"
 )
+"""A song: the line speaks of music before it, or begins with it, and a name or nothing is behind."""
 _LABELLING = re.compile(
     r"(?i)(?<=\S)(?<!\bof)(?<!ed)(?<!en)(?<!ht) "
     r"(?=(?:wl|walls?|lvl|level|int|intro|by|choreo|music|song|counts?|bpm)\s*:)"
 )
-"""What a label says, in the words that are read anywhere."""
 _BETWEEN = (
-    r"\s+by\s+",
-    r"\s+-+\s+",
-    r"\s+/\s+",
-    r"\s+BY\s+(?!(?:ME|MY|YOU|YOUR|HIM|HER|US|NOW)\b|.*\sBY\s)",
+    *(r"\s+by\s+", r"\s+(?:-+|/)\s+", r"\s+BY\s+(?!(?:M[EY]|YOUR?|HIM|HER|US|NOW)\b|.*\sBY\s)"),
     r",\s*(?:by\s+)?|\s{2,}|\.\s+",
 )
 """What stands between a song and its artist, the surest first."""
-
-
-_PLAYERS = re.compile(r"(?:&|\band) (?:[Tt]he|[Hh]is|[Hh]er) ")
+_BAND = re.compile(
+    r"(?i)\b(?:band|trio|duo|quartet|quintet|orchestra|boys|girls|bro(?:ther)?s|sisters|family|ramblers|assoc(?:iation)?|"
+    r"singers|players|kings|the .*\b(?:four|five|six))\.?$"
+)
+_PLAYERS = re.compile(rf"(?i)(?:&|\band) (?:the|his|her|their) |{_BAND.pattern[4:]}")
+"""What the name of a band ends in, or has before those who play with somebody."""
+_CLUB = re.compile(
+    r"(?i)\b(?:(?:clogg|hoof|stepp|stomp|stamp|tapp|danc|kick|shuffl|flatfoot)ers|club|ldc|team|boots)\b"
+)
 
 
 def song(text: str) -> tuple[Fact, ...]:
@@ -61,11 +52,10 @@ def song(text: str) -> tuple[Fact, ...]:
         found.append(Fact("tempo", pace[1], "taken as the tempo"))
         text = tidy(text[: pace.start()])
     if quoted := _QUOTED.search(text):
-        title = quoted[1] or quoted[2]
-        behind = re.sub(r"^\W*\(([^()]+)\).*", r"\1", text[quoted.end() :])
+        behind = tidy(re.sub(r"^\W*\(([^()]+)\).*", r"\1", text[quoted.end() :]))
         before = tidy(re.sub(r"(?i)\b(?:to|is|music|song|track|danced?|use|we)\b", " ", text[: quoted.start()]))
-        other = tidy(behind) or tidy(text[: quoted.start()])
-        found += [Fact("left", before)] if tidy(behind) and re.search(r"[A-Za-z]{3}", before) else []
+        title, other = quoted[1] or quoted[2], behind or tidy(text[: quoted.start()])
+        found += [Fact("left", before)] if behind and re.search(r"[A-Za-z]{3}", before) else []
     elif bracketed := re.fullmatch(r"([^()]+?)\s*\(([^()]+)\)(.*)", text):
         title, other = bracketed[1], bracketed[2]
         found += [Fact("left", bracketed[3])] if re.search(r"\w", bracketed[3]) else []
@@ -76,9 +66,11 @@ def song(text: str) -> tuple[Fact, ...]:
         title, other = parts[0], parts[1] if len(parts) > 1 else ""
         if not other and _PLAYERS.search(title):
             title, other = "", title
-    other = tidy(re.sub(r"(?i)^(?:(?:sung |performed |played )?by|the tune of)\s+|^track \d+$", "", other))
+    other = tidy(re.sub(r"(?i)^(?:(?:as )?(?:sung |performed |played )?by|the tune of)\s+|^track \d+$", "", other))
     found += [Fact("song", tidy(title))] if tidy(title) else []
     named = NAME.match(other) if other != other.lower() else re.match(r"[^,;/(]+", other)
+    if named and (last := re.search(r", (?![^,]*(?:&|\band) )", named[0])):  # `the SHORT version` is no player
+        named = re.match(re.escape(named[0][: last.start()]), other)
     left = tidy(other[named.end() :]) if named else other
     found += [Fact("left", left)] if left else []
     return (*found, Fact("artist", tidy(named[0]))) if named and re.search(r"\w{3}", named[0]) else tuple(found)
@@ -89,9 +81,7 @@ def author(text: str) -> Fact:
     text = tidy(re.sub(r"'s notebook\b|^\W*the notebook of\b|\s*(?:\.{2,}|…).*", "", _BY.sub("", text)))
     text = re.split(r" (?:by|BY) (?=[A-Z])", text)[-1]
     if "(" not in text:
-        parts = re.split(
-            r"\s*,\s*(?:of\s+(?:the\s+)?)?|\s+-\s+|\s+/\s+|\s+\*\s+|\s+(?:of|for) the\s+", text, maxsplit=1
-        )
+        parts = re.split(r"\s*,\s*(?:of\s+(?:the\s+)?)?|\s+[-/*]\s+|\s+(?:of|for) the\s+", text, maxsplit=1)
         text = parts[0]
         if len(parts) == 2 and re.match(r"(?:(?:for|of|at|from|the) )*[A-Z]", parts[1]):
             text = f"{parts[0]} ({tidy(re.sub(r'^(?:for|of|at|from) (?:the )?', '', parts[1]))})"
@@ -102,7 +92,7 @@ def author(text: str) -> Fact:
 
 def is_music(text: str) -> bool:
     """Say whether a piece is about the music."""
-    quoted = _QUOTED.search(text)
+    quoted = _SUNG_IN_QUOTES.search(text)
     return bool(_MUSIC.match(text)) or bool(quoted and not LEVEL.fullmatch(f"{quoted[1] or quoted[2]}"))
 
 
@@ -112,11 +102,12 @@ def is_author(text: str) -> bool:
 
 
 _CUTS = re.compile(
-    r"(?i)\s{2,}|\u241f|\s+//\s+|;\s+|(?<=[a-z]{3})(?<!\bcal)(?<!\bmrs)(?<!\bchor)(?<!\bchoreo)\.\s+(?=[A-Z])|"
-    r"\s+-{1,2}\s+(?=(?:to )?[\"']|music\b|song\b|track\b)|\s+--\s+"
-    rf"|\s+-+\s+(?=(?:{GRADE})[\s.]*(?:$|\s-\s)|\d{{2,3}}\s*$)|\s+-+\s+(?=put together\b)"
-    r"|,\s+(?=from\b|to [\"'])|\s+/\s+(?=(?:from|by)\b)|,?\s+(?=for [\"'])|\s+[-/]\s+(?=\u241f|$)"
+    r"(?i)\s{2,}|\u241f|\s*\.{4,}\s*|;\s+|(?:(?<=[a-z]{3})(?<!\bcal|\bmrs)(?<!\bchor)(?<!\bchoreo)|(?<=:\d\d))\.\s+(?=[A-Z])|"
+    rf"\s+(?:--|//)\s+|\s+-\s+(?=(?:to )?[\"']|(?:music|song|track|put together)\b|"
+    rf"(?:{GRADE})[\s.]*(?:$|\s-\s)|\d{{2,3}}\s*$)|,\s+(?=from\b|to [\"']|\d:\d\d|(?:we|i) use\b)|"
+    r"\s+/\s+(?=(?:from|by)\b)|,?\s+(?=for [\"'])|\s+[-/]\s+(?=\u241f|$)"
 )
+"""What stands between the fields of a line."""
 _NO_NAME = re.compile(
     r"(?i)\b(?:clog|clogging|class|feel|steps?|rows?|routine|notes|levels?|latin|waltz|quick|tempo|music|dance|start|"
     r"vocals|card|time|singing|lyrics|intro|club night|count|fast|slow|dear|please|promised|lead|foot|weight|wt|rf|lf|"
@@ -128,17 +119,21 @@ _OCCASION = re.compile(
 """What a class is told over the title of the dance, `tues class - new one!!`."""
 _WORDS = re.compile(r"\W*[^\W\d_][\w']*(?: [\w']+){0,5}\W*")
 """A line that may be a title."""
-_LABEL = re.compile(r"(?i)^(music|song|track|tune|choreo\w*|routine|by|teacher|band|artist)\s*:?$")
+_LABEL = re.compile(r"(?i)(?:music|song|track|tune|choreo\w*|routine|by|teacher|band|artist)\s*:?")
 _PERSON = re.compile(
     r"(?:(?:Mrs?|Ms|Dr)\.? )?(?!Over\b|Down\b|The\b|My\b|All\b|In\b|On\b)(?:[A-Z][\w'-]*\.?|[a-z]\.)"
     r"(?: (?:&|and|de|van|von|[A-Z][\w'&-]*\.?))+(?:$|\s*[,(/*-]| for the )"
 )
+_MADE = re.compile(
+    r"\b(?:by|choreographer:?) ((?:(?:Mrs?|Ms|Dr)\.? )?[A-Z][\w'.-]*(?: (?:(?:&|and) )?[A-Z][\w'-]*)+)|"
+    r"^((?:(?:Mrs?|Ms|Dr)\.? )?[A-Z]\w+(?: [A-Z]\w+)*)'s (?:routine|dance|steps|version)\b"
+)
+_TITLE = r"[A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*"
 _CALLED = re.compile(
-    r"\b(?:here is|this is how|called|named|dance is|(?:steps|notes|cues) (?:of|for|to))\s+(?:the )?\"?"
-    r"([A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*)"
+    rf"\b(?:here is|this is how|called|named|dance is|(?:steps|notes|cues) (?:of|for|to))\s+(?:the )?\"?({_TITLE})"
 )
 _SUBJECT = re.compile(r"(?i)^\s*(?:(?:subject|fwd?|re)\s*:\s*)+")
-_NAMES = re.compile(r"[A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*\s[A-Z][\w']*")
+_NAMES = re.compile(rf"{_TITLE}\s[A-Z][\w']*")
 _DATED = re.compile(
     r"\s*(?:,\s*|\s-\s+|\()(?:(?:[a-z0-9]|(?:Jan|Feb|Sept?|Oct|Nov|Dec)(?=\W|[a-z]+ary|[a-z]*ber)|"
     r"(?:March|Mar|April|Apr|May|June?|July?|Aug(?:ust)?)\b)[\w.]*(?![\w.])(?<!\bof)(?<!\bthe)(?<!\bat)"
@@ -149,13 +144,20 @@ _DATED = re.compile(
 )
 """What stands behind people and is no club: `, spring social`, `(ver. 2)`, `, May`, ` 10/22`."""
 _LOWER = re.compile(r"by (?!the\b)[\w'-]+(?: [\w'-]+)? (?:[&+]|and) [\w'-]+(?: [\w'-]+)?(?: \([^()]*\))?")
-_LABELLED = re.compile(r"(?i)\W*(?:dance|title|routine|name)\s*:")
-_FIRST = re.compile(r"\W*((?:[A-Z][\w']*\s)+[A-Z][\w']*)\s*[,(-]\s*(?=\d+\s*(?:counts?|cts?|c|beats?)\b|to\s+[\"A-Z])")
-"""A title, and the counts or the song of its dance behind it."""
-_BEGINS = re.compile(r"(?i)(?:we )?(?:start|begin)\w* (?:with|on|at)\b")
-_TITLED = re.compile(r"(?i)^\W*(?:[\w-]+\s)?(?:dance|title|routine|name)\s*:\s*")
-_OWNER = re.compile(r"((?:(?:Mrs?|Ms|Dr)\.? )?[A-Z]\w+(?: [A-Z]\w+)*)'s (?:routine|dance|steps|version)\b")
+_TITLED = re.compile(
+    r"(?i)^\W*(?:(?:[\w-]+\s)?(?:dance|title|routine|name)\s*[:=]|name of (?:the )?dance\s*[:=]|"
+    r"(?:title|name)\s{2,})\s*"
+)
+_FIRST = re.compile(
+    rf"\W*(?:({NAME.pattern})\s*[,(-]\s*(?=to\s+[\"A-Z])|"
+    r"((?-i:[A-Z])[\w' ]+?)\s*(?:[,(.]|\s-)\s|([a-z' ]+) - (?=.* - ))"
+)
+"""A title at the start of a line that says what the song is, or states facts."""
 _SAME_NAME = re.compile(r"(?i)(?:(?:of|has|with) )?(?:the )?same (?:name|title)(?: as .*)?|as the (?:dance|title|name)")
+_ARTIST = re.compile(
+    r"(?i)(?:band|artist|singer|performer|group|(?:rec(?:orded)?\.?|sung|performed|played|"
+    r"(?:song|tune|music|track)(?!.*\")) by)\s*:?\s*(.+)"
+)
 _SUNG = re.compile(r"([A-Z][^()/:-]{3,40}?) - ([A-Z][^()/:-]{3,40})")
 """A song and its artist, without a word for it."""
 
@@ -163,11 +165,10 @@ _SUNG = re.compile(r"([A-Z][^()/:-]{3,40}?) - ([A-Z][^()/:-]{3,40})")
 def _labelled(text: str, first: bool) -> str:
     """Return a line with its labels written one way, and a title, the first line, that is set wide as plain words."""
     text = re.sub(r"(?<=[A-Za-z]) ?: {2,}", ": ", text.replace("\t", "   "))
+    text = _TITLED.sub("", text) if first else text
     text = re.sub(r" [|\u00b7\u2022] ", "   ", text)
     text = re.sub(r"(?<![\d/])(\d{2,3})\s*/\s*([1248])(?=\s*(?:/|\)|$))", r"\1 counts / \2 walls", text)
     text = _LABELLING.sub("   ", text)
-    for label, said in _LABELS:
-        text = label.sub(said, text)
     if first and re.fullmatch(r"[A-Z']+(?: {2,}[A-Z']+)+|(?:\w ){2,}\w(?: {2,}(?:\w )*\w)*", text.strip()):
         text = re.sub(r"(?<=\b\w) (?=\w\b)", "", text) if re.match(r"\w \w \w", text.strip()) else text
         text = " ".join(text.split())
@@ -183,7 +184,9 @@ class Header:
         self.left: list[str] = []
         self.beside: list[str] = []
         self.at = self.signed = 0
-        self.alone = False
+        self.alone, self.whole = False, ""
+        self.unsure: tuple[int, str] | None = None
+        self.doubts: list[tuple[int, str]] = []
 
     def put(self, fact: Fact) -> bool:
         """Take a fact; return whether it is the first of its key."""
@@ -191,16 +194,12 @@ class Header:
             fact = Fact("song", next((other.value for other in self.found if other.key == "routine"), ""))
         new = bool(fact.value) and all(other.key != fact.key for other in self.found)
         self.found += [fact] * new
-        self.signed = self.at if new and fact.key == "author" else self.signed
         return new
 
     def line(self, text: str, first: bool) -> bool:
         """Take a line, the first being the title; return whether it states a fact."""
         given, whole, before, kept = text, " ".join(text.split()), len(self.found), len(self.left)
         text = _labelled(text, first)
-        grades = [each[0] for each in LEVEL.finditer(text) if re.search(r"(?i)beg|imp|int|adv|nov", each[1])]
-        if grades and re.search(r"(?i)\bfor\b", text) and (graded := level(tidy(grades[0]), self.tradition)):
-            self.put(graded)  # `an easy dance for absolute beginners`
         stated, rest = facts_of(text, self.tradition, self.bar)
         signs = ((" / ", 2), (" - ", 3), (" * ", 2)) if first or not _MUSIC.match(text) else ()
         for sign in (sign for sign, many in signs if plain(text).count(sign) >= many):
@@ -209,14 +208,15 @@ class Header:
         self.left += [whole for fact in stated if not self.put(fact) and fact.key != "counts"]
         pieces = [tidy(piece) if "(" not in piece else piece.strip() for piece in _CUTS.split(rest)]
         pieces = [piece for piece in pieces if re.search(r"\w", piece)]
-        if len(pieces) > 1 and _LABEL.match(pieces[0]):
-            names = [pieces[1], *itertools.takewhile(lambda piece: not piece[:1].islower(), pieces[2:])]
+        if len(pieces) > 1 and _LABEL.fullmatch(pieces[0]):
+            names = [pieces[1], *itertools.takewhile(NAME.fullmatch, pieces[2:])]
             pieces = [f"{pieces[0].rstrip(':')}: {', '.join(names)}", *pieces[1 + len(names) :]]
+        self.whole = whole
         self.at, self.alone = self.at + 1, [tidy(whole)] == [*map(tidy, pieces)]
         for place, piece in enumerate(pieces):
             bare = tidy(piece)
             if first and not place:
-                title, bare = _title(_TITLED.sub("", piece.strip()))
+                title, bare = _title(piece.strip())
                 self.put(Fact("routine", title))
             if bare and not self._said(bare, not first):
                 self._people(bare, piece, not first)
@@ -228,7 +228,6 @@ class Header:
         self.left += [whole] * bool(unsure)
         told = len(self.found) > before
         self.beside = self.left[kept:] if told else []
-        self.beside += [whole] * (told and sum(len(piece) < 10 for piece in pieces) > 3)
         if told and any(re.search(r"[^\W\d_]{3}|\d[/.]\d|\d{4}", each) for each in self.left[kept:]):
             self.left[kept:] = [whole]  # what is left of a line is seen with the whole of it
         elif told:
@@ -239,11 +238,7 @@ class Header:
 
     def _said(self, bare: str, later: bool) -> bool:
         """Take a piece about the band, the tempo or the music; return whether it is one."""
-        if band := re.match(
-            r"(?i)(?:band|artist|(?:rec(?:orded)?\.?|sung|performed|played) by|"
-            r"(?:song|tune|music|track) by(?!.*\"))\s*:?\s*(.+)",
-            bare,
-        ):
+        if band := _ARTIST.match(bare):
             for fact in (fact for fact in song(f"x by {band[1]}") if fact.key != "song"):
                 self.put(fact)
             return True
@@ -252,9 +247,10 @@ class Header:
             around = tidy(bare.replace(pace[1], "")).replace("ish", "about")
             if self.put(Fact("tempo", pace[1], around or "taken as the tempo")):
                 return True
-        if _BEGINS.match(bare) or not is_music(bare):
+        if not is_music(bare):
             return False
-        for fact in song(_MUSIC.sub("", bare)):
+        told = _MUSIC.sub("", bare)
+        for fact in (Fact("left", bare),) if re.match(r"(?i)(?:any|whatever)\b[^\"]*$", told) else song(told):
             if fact.key == "left" or (not self.put(fact) and all(fact.value != each.value for each in self.found)):
                 said = fact.value if fact.key == "left" else bare
                 self.left += [said] * (said not in self.left)
@@ -269,55 +265,58 @@ class Header:
             bare = tidy(_LEVEL_WORDS.sub(" ", LEVEL.sub(" ", bare, count=1)))
             if len(bare) < 4:
                 return
-        titled = None if any(fact.key == "song" for fact in self.found) else _SUNG.fullmatch(bare)
-        if (
-            later
-            and titled
-            and all(map(NAME.fullmatch, titled.groups()))
-            and (piece.startswith("(") or not _PERSON.match(titled[1]))
-        ):
-            self.put(Fact("song", titled[1]))
-            self.put(Fact("artist", titled[2]))
+        sung = _SUNG.fullmatch(bare) if later and all(fact.key != "song" for fact in self.found) else None
+        person = not piece.startswith("(") and (_PERSON.match(bare.split(" - ")[0]) or is_author(bare))
+        if sung and not person and all(map(NAME.fullmatch, sung.groups())):
+            self.put(Fact("song", sung[1]))
+            self.put(Fact("artist", sung[2]))
             return
-        people = next((fact for fact in self.found if fact.key == "author"), None)
-        if later and not people and (owner := _OWNER.match(bare)):
-            self.put(author(owner[1]))
-            return self._people(bare[owner.end() :].strip(" ,.") or owner[1], piece, later)
+        people = next((fact.value for fact in self.found if fact.key == "author"), "")
+        made = _MADE.search(bare)
         named = not _NO_NAME.search(bare)
         beside = self.signed == self.at or (self.alone and self.at == self.signed + 1)
         club = piece.startswith("(") or re.fullmatch(r"(?:[A-Z][\w']*[ ,]+)*[A-Z][\w']*[ ,]*", bare)
-        by = is_author(bare) and re.match(r"(?!(?:at|in|on)\b).*[A-Z]", _BY.sub("", bare))
+        by = is_author(bare) and re.match(r"(?!(?:at|in|on|(?:the )?(?:CD|album))\b).*[A-Z]", _BY.sub("", bare))
         by = by or (later and bare.islower() and _LOWER.fullmatch(bare))
-        made = re.search(r"\b(?:by|choreographer:?|notes by) (?=[A-Z][\w'.-]+ [A-Z])", bare)
-        if not people and made and not by and (names := _NAMES.match(bare, made.end())):
+        band = NAME.fullmatch(bare) and _BAND.search(bare)
+        alone = later and not by and not bare.isupper() and (band or (named and _PERSON.match(bare)))
+        people = "" if (by or made) and self.unsure else people
+        if (alone and _PLAYERS.search(bare)) or (re.match(r"by\b", bare) and _BAND.search(bare)):
+            self.put(Fact("artist", tidy(re.sub("^by ", "", bare))))
+        elif not people and made and not by and not alone:
             played = re.search(r"(?i)\b(?:tune|song|music|track)\b", bare[: made.start()])
-            more = re.match(rf" (?:&|and) {_NAMES.pattern}", bare[names.end() :])
-            people_named = names[0] + (more[0] if more else "")
-            self.put(Fact("artist", people_named) if played else author(people_named))
+            people = made[1] or made[2]
+            self.put(Fact("artist", people)) if played else self.credit(author(people), True)
             self.left += [bare] if len(bare[: made.start()].split()) > 2 else []
-        elif not people and (by or (later and named and _PERSON.match(bare) and not bare.isupper())):
-            self.put(author(_DATED.sub("", bare)))
+        elif not people and (by or (alone and not _CLUB.search(author(bare).value.split(" (")[0]))):
+            self.credit(author(_DATED.sub("", bare)), bool(by))
             self.left += [each[0] for each in _DATED.finditer(bare)]
-        elif (
-            people
-            and beside
-            and named
-            and club
-            and bare.isupper() == people.value.isupper()
-            and not _DATED.search(f", {bare}")
-            and re.search(r"[A-Za-z]{3}", bare)
-            and "(" not in people.value
-        ):
-            self.found[self.found.index(people)] = Fact("author", f"{people.value} ({bare})")
+        elif people and beside and named and club and _club_of(people, bare):
+            self.credit(Fact("author", f"{people} ({bare})"), True)
         elif not _NOTHING.fullmatch(bare):
             self.left.append(bare)
+            self.doubts += [(self.at - 1, self.whole)] * bool(alone and not people)
+
+    def credit(self, fact: Fact, sure: bool) -> None:
+        """Take the author, in the place of one who may be somebody else."""
+        at = next((index for index, other in enumerate(self.found) if other.key == "author"), len(self.found))
+        if self.unsure and fact.value.partition(" (")[0] not in self.unsure[1]:
+            self.doubts.append(self.unsure)
+        self.signed = self.at
+        self.found[at : at + 1] = [fact]
+        self.unsure = None if sure or "(" in fact.value else (self.at - 1, self.whole)
+
+
+def _club_of(people: str, text: str) -> bool:
+    """Say whether a name may be the club of people who have none: it is set like theirs, and is no date."""
+    said = text.isupper() == people.isupper() and re.search(r"[A-Za-z]{3}", text)
+    return bool(said) and "(" not in people and not _DATED.search(f", {text}")
 
 
 _LEVEL_WORDS = re.compile(r"(?i)\b(?:line dance|clogging|clog|routine|notes|level|lvl)\b|[()]")
 _NOTHING = re.compile(r"(?i)(?:a )?(?:line dance|intro|clogging|clog|routine|waltz|dance|in|beats?|counts?|\W)*")
 _GREETING = re.compile(
-    r"(?i)\s*(?:(?:dear|hello|hullo|hi|hiya|hey|good|to whom)\b|"
-    r"(?:from|to|date|sent|subject|fwd?|re)\s*:)"
+    r"(?i)\s*(?:(?:dear|hello|hullo|hi|hiya|hey|good|to whom)\b|(?:from|to|date|sent|subject|fwd?|re)\s*:)"
 )
 
 
@@ -332,52 +331,61 @@ def header_of(
     header = Header(tradition, max(map(meter, texts), default=0))
     greeted = bool(texts and _GREETING.match(texts[0]))
     header.left += [text for text in texts if greeted and _SUBJECT.match(text)]
-    mail = bool(texts and _SUBJECT.match(texts[0]))
+    mails = [at for at, text in enumerate(texts) if _SUBJECT.match(text)]
     texts = [_SUBJECT.sub("", text) for text in texts]
-    named = next(filter(None, map(_FIRST.match, texts[1:])), None) if greeted else None
+    named = next(filter(None, map(_first, texts[1:])), None) if greeted else None
     found = [each for text in texts if (each := _CALLED.search(text)) and not each[1].endswith("'s")]
     called = (next(iter(found), named) or _QUOTED.search(texts[0])) if greeted else None
     if called:
-        header.put(Fact("routine", re.sub(r"(?: (?:a|of|the|in|on|and|to|at))+$", "", called[1].strip())))
-    labels = (at for at, text in enumerate(texts) if _LABELLED.match(text))
+        title = next(filter(None, called.groups()))
+        header.put(Fact("routine", re.sub(r"(?: (?:a|of|the|in|on|and|to|at))+$", "", title.strip())))
+    labels = (at for at, text in enumerate(texts) if _TITLED.match(text.replace("\t", "   ")))
     first = next((at for at in labels if not at or not re.match(r"(?i)\W*routine\s*:", texts[at])), -1)
     first = first if first >= 0 else -1 if called else _titled(texts, greeted)
-    first = 0 if first < 0 and not called and mail and _NAMES.match(texts[0]) else first
+    if first < 0 and not called:
+        first = next((at for at in mails if _NAMES.fullmatch(texts[at]) and not _NO_NAME.search(texts[at])), -1)
     told, beside = set(), []
     for index, text in enumerate(texts):
         if header.line(text.replace(called[0], " ") if called else text, index == first):
             told.add(index)
             beside += [(index, said) for said in header.beside]
+    if header.unsure and all(fact.key != "artist" for fact in header.found):  # it may be the band
+        header.found = [fact for fact in header.found if fact.key != "author"]
+        header.doubts.append(header.unsure)
+    header.left += [said for _, said in header.doubts if said not in header.left]
+    beside += header.doubts
     return header.found, header.left, frozenset(told), tuple(beside)
+
+
+def _first(text: str) -> re.Match[str] | None:
+    """Return the title at the start of a line that goes on with its song, or with facts."""
+    said = _FIRST.match(text)
+    title = next(filter(None, said.groups())) if said else ""
+    other = LEVEL.search(title) or _NO_NAME.search(title) or facts_of(title, "line")[0] or len(title.split()) > 6
+    stated = said and not other and facts_of(text[said.end() :], "line")[0]
+    return said if said and (said[1] or stated) else None
 
 
 def _titled(texts: list[str], greeted: bool) -> int:
     """Return the index of the title: behind a greeting the first line of names, over facts; else the first line, or one
     in capitals or under a remark on the class below it; -1 if there is none."""
+    top, under = [*texts, "", ""][:2]
     if not greeted:
-        if (
-            len(texts) > 1
-            and _OCCASION.search(texts[0])
-            and _WORDS.fullmatch(texts[1])
-            and not _NO_NAME.search(texts[1])
-        ):
-            signed = texts[1].islower() or any(map(is_author, texts[2:])) or not _PERSON.match(texts[1])
-            return 1 if signed else -1
-        below = len(texts) > 1 and texts[1].isupper() and not texts[0].isupper() and not _NOTHING.fullmatch(texts[1])
-        return int(below and not facts_of(texts[1], "line")[0] and not is_music(texts[1]) and not is_author(texts[1]))
+        if _OCCASION.search(top) and _WORDS.fullmatch(under) and not _NO_NAME.search(under):
+            return 1 if under.islower() or any(map(is_author, texts[2:])) or not _PERSON.match(under) else -1
+        below = under.isupper() and not top.isupper() and not _NOTHING.fullmatch(under)
+        return int(below and not facts_of(under, "line")[0] and not is_music(under) and not is_author(under))
     names = (at for at, text in enumerate(texts[:-1]) if at and _NAMES.fullmatch(text.strip()))
     return next((at for at in names if facts_of(texts[at + 1], "line")[0]), -1)
 
 
+_BEHIND = re.compile(r"\s+-{1,2}\s+|\s*\[|\s+\.{2,}\s+|\s*\.\s+\.|\s*\(|,\s|(?<=\w{3})\.\s+(?!\d)|\s+\|\s+|\s+//?\s+")
+
+
 def _title(text: str) -> tuple[str, str]:
     """Return the title at the start of the first line, and what stands behind it."""
-    parts = re.split(
-        r"\s+-{1,2}\s+|\s*\[|\s+\.{2,}\s+|\s*\.\s+\.|\s*\(|,\s|(?<=\w{3})\.\s+(?!\d)|\s+\|\s+|\s+//?\s+",
-        text,
-        maxsplit=1,
-    )
-    rest = parts[1].strip(" .,;:-/()") if len(parts) > 1 else ""
-    return parts[0].strip(" .,;:-"), rest
+    title, *rest = _BEHIND.split(text, maxsplit=1)
+    return re.sub(r'^"([^"]+)"$', r"\1", plain(title.strip(" .,;:-"))), "".join(rest).strip(" .,;:-/()")
 
 
 def fresh(stated: list[Fact], known: list[Fact], keys: tuple[str, ...] = ORDER) -> list[Fact]:

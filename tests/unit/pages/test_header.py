@@ -1,0 +1,130 @@
+"""What the lines above the steps say of a dance's title, music and people, and what of them stays open."""
+
+import pytest
+
+import stepcheck as sc
+
+KEYS = ("routine", "level", "# level", "tempo", "wait", "walls", "song", "artist", "author")
+
+
+def stated(head: str, tradition: str = "clogging") -> tuple[list[str], str]:
+    """Return the fields that a draft has of a title and the lines under it, and what is open, in one text."""
+    steps = "1-4 Vine R, touch L\n" if tradition == "line" else "A (4 beats)\nTriple\n\nB (4 beats)\nDS DS RS RS\n"
+    made = sc.draft(f"{head}\n\n{steps}")
+    fields = made.text.split("\npart ")[0].splitlines()
+    return [each for each in fields if each.split(": ")[0] in KEYS], "\n".join(made.open)
+
+
+def under(head: str) -> tuple[set[str], str]:
+    """Return the people and the music that lines under a title state, and what is open."""
+    fields, said = stated(f"Osier Row (clogging)\n{head}")
+    return {each for each in fields if each.split(": ")[0] in ("song", "artist", "author")}, said
+
+
+@pytest.mark.parametrize(
+    ("said", "fields"),
+    [
+        ("Music: The Lantern Creek Boys", {"artist: The Lantern Creek Boys"}),
+        ("Music: Mudlark Jug Assoc.  |  Wait 8", {"artist: Mudlark Jug Assoc"}),
+        ("Music: Lantern Creek", {"song: Lantern Creek"}),
+        ("The Long Reed Band / 132 bpm / Int", {"artist: The Long Reed Band"}),
+        ("Velda Pym & Her Nephews       4/4   120 BPM", {"artist: Velda Pym & Her Nephews"}),
+        (
+            "by Ada Reed & the Tallow Trio\nsteps put together by Bo Lee for the hall, Bell Fork",
+            {"artist: Ada Reed & the Tallow Trio", "author: Bo Lee"},
+        ),
+    ],
+)
+def test_the_name_of_a_band_is_the_artist(said: str, fields: set[str]) -> None:
+    """Whether `Music:`, `by` or nothing stands before it; it is no song and no author."""
+    assert fields == under(said)[0]
+
+
+@pytest.mark.parametrize(
+    ("said", "fields", "opened"),
+    [
+        ('Artist - Reed Band, from the CD "Low Water"', {"artist: Reed Band"}, "Low Water"),
+        ('Double step is written "dbl-step". It takes one beat.', set(), ""),
+        ('Count it aloud and say "Clog!" on the eight', set(), ""),
+        ('"Low Water" means the slow part', set(), ""),
+        ('the word "water" is the cue', set(), ""),
+        (
+            'Music is "Reed Hill", Junior Ash, the SHORT version, 2:20.',
+            {"song: Reed Hill", "artist: Junior Ash"},
+            "2:20",
+        ),
+        (
+            'Tune: any slow waltz will do; I use "Low Water" as played by the Reed Trio.',
+            {"song: Low Water", "artist: the Reed Trio"},
+            "",
+        ),
+    ],
+)
+def test_words_in_quotes_are_a_song_where_the_line_speaks_of_music(said: str, fields: set[str], opened: str) -> None:
+    """No album, no word of a legend and none that is called out is the song."""
+    made, said_open = under(said)
+
+    assert fields == made
+    assert opened in said_open
+
+
+@pytest.mark.parametrize(
+    ("said", "people"),
+    [
+        ("Taught by Mrs. Ada Reed, Low Lane Cloggers", "Mrs. Ada Reed (Low Lane Cloggers)"),
+        ("Class handout prepared by Mrs. R. Reed, retired, who corrects spelling", "Mrs. R. Reed"),
+        ("steps by Ada Reed", "Ada Reed"),
+        ("Choreo Ada Reed", "Ada Reed"),
+        ("Choreography - Wes & Ada Reed", "Wes & Ada Reed"),
+        ("Reed Fork Hoofers - handout from the hall. Secretary: B. Meeks. Cuer: Uncle Bo", "Uncle Bo"),
+        ("Ada Reed, Low Lane Cloggers ........ 3 min 5 sec ........ Easy Int.", "Ada Reed (Low Lane Cloggers)"),
+        ("Ada Reed\nMusic: Low Water - The Tallows", "Ada Reed"),
+        ("Ada Reed\nby Bo Lee", "Bo Lee"),
+        ("(Corrie Ashlock -- fast! slow it down 5% to teach)", ""),
+        ("Reed Fork Hoofers - handout from the hall", ""),
+        ("Step Level: Beginner / Easy Intermediate", ""),
+        ('from the CD "Low Water"', ""),
+    ],
+)
+def test_the_author_has_a_word_of_making_or_a_club_beside(said: str, people: str) -> None:
+    """A name without either may be the band's or the club's: it is open, unless the artist is named elsewhere."""
+    fields, opened = under(said)
+
+    assert {f"author: {people}"} - {"author: "} == {each for each in fields if each.startswith("author")}
+    assert people or said.startswith("Step") or said.split(" --")[0].split(" - ")[0].strip("(") in opened
+
+
+@pytest.mark.parametrize(
+    "field", ["level: easy intermediate, convention scheme", "author: Ada Reed (Low Lane Cloggers)"]
+)
+def test_leaders_of_dots_stand_between_fields(field: str) -> None:
+    """Each is read for itself, and a length that no field takes is open."""
+    fields, opened = stated("Osier Row\nAda Reed, Low Lane Cloggers ........ 3 min 5 sec ........ Easy Int.\nclogging")
+
+    assert field in fields
+    assert "3 min 5 sec" in opened
+
+
+@pytest.mark.parametrize(
+    ("head", "title"),
+    [
+        ('"Low Water Reel"\nclogging', "Low Water Reel"),
+        ("Title\tLow Water\tLevel\tEasy\nclogging", "Low Water"),
+        ("To: all the class\nRe: Low Water\n\nclogging, wait 16", "Low Water"),
+        ("Dear all,\nThe Low Water Reel. Clogging, wait 16. Left foot to begin.", "The Low Water Reel"),
+        ("Hi girls\nlow water - the lonesome reeds - wait 8\nclogging", "low water"),
+        ("Hi,\nyou asked for the changes.\nLow Water, The Reed Ramblers, 2:48. Intermediate. Wait 16.", "Low Water"),
+        ("Subject: RE: RE: low water changes\nclogging, wait 16", ""),
+    ],
+)
+def test_a_title_stands_in_quotes_in_a_row_or_behind_a_greeting(head: str, title: str) -> None:
+    """It is the first name that the lines begin with; a subject that says more is none."""
+    assert [f"routine: {title}"] * bool(title) == [each for each in stated(head)[0] if each.startswith("routine")]
+
+
+def test_a_row_of_labels_and_cells_is_read_cell_by_cell() -> None:
+    """What stands in a cell of its own behind the music is not the artist's."""
+    head = "Slow Reed\t32 count\t2 wall\tIntermediate\nMusic\tReed in June – Elin Ash\tStart on vocals (approx 14 sec)"
+    fields = stated(head, "line")[0]
+
+    assert {"routine: Slow Reed", "walls: 2", "song: Reed in June", "artist: Elin Ash"} <= set(fields)
