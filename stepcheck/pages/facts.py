@@ -91,10 +91,8 @@ _MEASURED = re.compile(rf"(?i)\b{NUMBER}\s*{_BARS}\W*{NUMBER}\s*{_UNITS}")
 def meter(text: str) -> int:
     """Return how many counts a bar has by a text, such as `two beats to the bar` or `16 bars (48 counts)`; 0 if it
     doesn't say."""
-    if said := _METER.search(text):
-        return number(said[1] or said[2])
-    said = _MEASURED.search(text)
-    return number(said[2]) // (number(said[1]) or 1) if said else 0
+    said, whole = _METER.search(text), _MEASURED.search(text)
+    return number(said[1] or said[2]) if said else number(whole[2]) // (number(whole[1]) or 1) if whole else 0
 
 
 def facts_of(line: str, tradition: str, bar: int = 0) -> tuple[list[Fact], str]:
@@ -138,7 +136,7 @@ def level(text: str, tradition: str) -> Fact | None:
     match = next(meant, found[0] if found else None)
     if match is None:
         return None
-    said = match[1].strip()
+    said = match[1].rstrip(" .")
     words = re.sub(r"intermed\b", "int", said.casefold().rstrip(".").replace("-", " ")).split(" ")
     word = " ".join(_SHORT.get(each, each) for each in words)
     club = (*(("improver",) if tradition == "line" else ("basic", "easy")), "beginner", "intermediate", "advanced")
@@ -178,7 +176,7 @@ _LABELS_BESIDE = re.compile(
 def stands(fact: Fact, line: str) -> bool:
     """Say whether a name stands in its line just as it is: the words of a name, with a mark, a label or an end of the
     line on both sides."""
-    whole = re.sub(r"\t| {2,}", " | ", plain(line).strip())
+    whole = re.sub(r"\t| {2,}|(?:\s*\.){4,}\s*", " | ", plain(line).strip())
     people, _, club = fact.value.partition(" (") if fact.key == "author" else (fact.value, "", "")
     at = whole.find(people)
     if at < 0:

@@ -102,7 +102,7 @@ def is_author(text: str) -> bool:
 
 
 _CUTS = re.compile(
-    r"(?i)\s{2,}|\u241f|\s*\.{4,}\s*|;\s+|(?:(?<=[a-z]{3})(?<!\bcal|\bmrs)(?<!\bchor)(?<!\bchoreo)|(?<=:\d\d))\.\s+(?=[A-Z])|"
+    r"(?i)\s{2,}|\u241f|(?:\s*\.){4,}\s*|;\s+|(?:(?<=[a-z]{3})(?<!\bcal|\bmrs)(?<!\bchor)(?<!\bchoreo)|(?<=:\d\d))\.\s+(?=[A-Z])|"
     rf"\s+(?:--|//)\s+|\s+-\s+(?=(?:to )?[\"']|(?:music|song|track|put together)\b|"
     rf"(?:{GRADE})[\s.]*(?:$|\s-\s)|\d{{2,3}}\s*$)|,\s+(?=from\b|to [\"']|\d:\d\d|(?:we|i) use\b)|"
     r"\s+/\s+(?=(?:from|by)\b)|,?\s+(?=for [\"'])|\s+[-/]\s+(?=\u241f|$)"
@@ -114,19 +114,21 @@ _NO_NAME = re.compile(
     r"restarts?|tags?)\b"
 )
 _OCCASION = re.compile(
-    r"(?i)\bclass\b\s*[^\w\s]|\b(?:class|lesson|handout|homework)\W*$|\bnew (?:one|dance)\b|\b(?:this|next) week\b"
+    r"(?i)\b(?:class\b\s*[^\w\s]|(?:class|lesson|handout|homework)\W*$|new (?:one|dance)\b|(?:this|next) week\b)"
 )
 """What a class is told over the title of the dance, `tues class - new one!!`."""
 _WORDS = re.compile(r"\W*[^\W\d_][\w']*(?: [\w']+){0,5}\W*")
 """A line that may be a title."""
 _LABEL = re.compile(r"(?i)(?:music|song|track|tune|choreo\w*|routine|by|teacher|band|artist)\s*:?")
+_HONOUR = r"(?:(?:Mrs?|Ms|Dr)\.? )?"
 _PERSON = re.compile(
-    r"(?:(?:Mrs?|Ms|Dr)\.? )?(?!Over\b|Down\b|The\b|My\b|All\b|In\b|On\b)(?:[A-Z][\w'-]*\.?|[a-z]\.)"
+    rf"{_HONOUR}(?!Over\b|Down\b|The\b|My\b|All\b|In\b|On\b)(?:[A-Z][\w'-]*\.?|[a-z]\.)"
     r"(?: (?:&|and|de|van|von|[A-Z][\w'&-]*\.?))+(?:$|\s*[,(/*-]| for the )"
 )
 _MADE = re.compile(
-    r"\b(?:by|choreographer:?) ((?:(?:Mrs?|Ms|Dr)\.? )?[A-Z][\w'.-]*(?: (?:(?:&|and) )?[A-Z][\w'-]*)+)|"
-    r"^((?:(?:Mrs?|Ms|Dr)\.? )?[A-Z]\w+(?: [A-Z]\w+)*)'s (?:routine|dance|steps|version)\b"
+    rf"\b(?<!typed )(?<!sent )(?<!changed )(?:by|choreographer:?) "
+    rf"({_HONOUR}[A-Z][\w'.-]*(?: (?:(?:&|and) )?[A-Z][\w'-]*)+)|"
+    rf"^({_HONOUR}[A-Z]\w+(?: [A-Z]\w+)*)'s (?:routine|dance|steps|version)\b"
 )
 _TITLE = r"[A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*"
 _CALLED = re.compile(
@@ -228,10 +230,9 @@ class Header:
         self.left += [whole] * bool(unsure)
         told = len(self.found) > before
         self.beside = self.left[kept:] if told else []
-        if told and any(re.search(r"[^\W\d_]{3}|\d[/.]\d|\d{4}", each) for each in self.left[kept:]):
-            self.left[kept:] = [whole]  # what is left of a line is seen with the whole of it
-        elif told:
-            del self.left[kept:]
+        if told:  # what is left of a line is seen with the whole of it
+            says = any(re.search(r"[^\W\d_]{3}|\d[/.]\d|\d{4}", each) for each in self.left[kept:])
+            self.left[kept:] = [whole] * says
         elif len(self.left) == kept:
             self.left.append(whole)
         return told
@@ -276,12 +277,13 @@ class Header:
         named = not _NO_NAME.search(bare)
         beside = self.signed == self.at or (self.alone and self.at == self.signed + 1)
         club = piece.startswith("(") or re.fullmatch(r"(?:[A-Z][\w']*[ ,]+)*[A-Z][\w']*[ ,]*", bare)
+        same = bare.isupper() == people.isupper() and re.search(r"[A-Za-z]{3}", bare) and "(" not in people
         by = is_author(bare) and re.match(r"(?!(?:at|in|on|(?:the )?(?:CD|album))\b).*[A-Z]", _BY.sub("", bare))
         by = by or (later and bare.islower() and _LOWER.fullmatch(bare))
-        band = NAME.fullmatch(bare) and _BAND.search(bare)
+        band = NAME.fullmatch(bare) and _PLAYERS.search(bare) and not _CLUB.search(bare)
         alone = later and not by and not bare.isupper() and (band or (named and _PERSON.match(bare)))
         people = "" if (by or made) and self.unsure else people
-        if (alone and _PLAYERS.search(bare)) or (re.match(r"by\b", bare) and _BAND.search(bare)):
+        if (alone and band) or (re.match(r"by\b", bare) and _BAND.search(bare)):
             self.put(Fact("artist", tidy(re.sub("^by ", "", bare))))
         elif not people and made and not by and not alone:
             played = re.search(r"(?i)\b(?:tune|song|music|track)\b", bare[: made.start()])
@@ -291,7 +293,7 @@ class Header:
         elif not people and (by or (alone and not _CLUB.search(author(bare).value.split(" (")[0]))):
             self.credit(author(_DATED.sub("", bare)), bool(by))
             self.left += [each[0] for each in _DATED.finditer(bare)]
-        elif people and beside and named and club and _club_of(people, bare):
+        elif people and beside and named and club and same and not _DATED.search(f", {bare}"):
             self.credit(Fact("author", f"{people} ({bare})"), True)
         elif not _NOTHING.fullmatch(bare):
             self.left.append(bare)
@@ -305,12 +307,6 @@ class Header:
         self.signed = self.at
         self.found[at : at + 1] = [fact]
         self.unsure = None if sure or "(" in fact.value else (self.at - 1, self.whole)
-
-
-def _club_of(people: str, text: str) -> bool:
-    """Say whether a name may be the club of people who have none: it is set like theirs, and is no date."""
-    said = text.isupper() == people.isupper() and re.search(r"[A-Za-z]{3}", text)
-    return bool(said) and "(" not in people and not _DATED.search(f", {text}")
 
 
 _LEVEL_WORDS = re.compile(r"(?i)\b(?:line dance|clogging|clog|routine|notes|level|lvl)\b|[()]")
@@ -379,7 +375,9 @@ def _titled(texts: list[str], greeted: bool) -> int:
     return next((at for at in names if facts_of(texts[at + 1], "line")[0]), -1)
 
 
-_BEHIND = re.compile(r"\s+-{1,2}\s+|\s*\[|\s+\.{2,}\s+|\s*\.\s+\.|\s*\(|,\s|(?<=\w{3})\.\s+(?!\d)|\s+\|\s+|\s+//?\s+")
+_BEHIND = re.compile(
+    r"\s+by\s+(?=(?:[A-Z][\w'.-]* )+[A-Z])|\s+(?:--?|\.{2,}|\||//?)\s+|\s*(?:[\[(]|\.\s+\.)|,\s|(?<=\w{3})\.\s+(?=\D)"
+)
 
 
 def _title(text: str) -> tuple[str, str]:
