@@ -131,9 +131,8 @@ def facts_of(line: str, tradition: str, bar: int = 0) -> tuple[list[Fact], str]:
 
 def level(text: str, tradition: str) -> Fact | None:
     """Return the level that a piece of text states, where a book has it, else as the words that it is."""
-    found = [*LEVEL.finditer(text)]
-    meant = (each for each in found if re.search(r"(?i)\bfor\b[\w\s]*$", text[: each.start()]))
-    match = next(meant, found[0] if found else None)
+    meant = (each for each in LEVEL.finditer(text) if re.search(r"(?i)\bfor\b[\w\s]*$", text[: each.start()]))
+    match = next(meant, LEVEL.search(text))
     if match is None:
         return None
     said = match[1].rstrip(" .")
@@ -184,11 +183,8 @@ def stands(fact: Fact, line: str) -> bool:
     before, behind = whole[:at].rstrip(), whole[at + len(people) :].lstrip()
     if before[-1:] in ('"', "'") or (fact.key == "routine" and not before and not behind):
         return bool(people)
-    if (
-        _NO_TITLE.search(people)
-        or not re.search(r"\w\w", people)
-        or {*re.findall(r"\w+", club)} - {*re.findall(r"\w+", whole)}
-    ):
+    strange = {*re.findall(r"\w+", club)} - {*re.findall(r"\w+", whole)}
+    if strange or _NO_TITLE.search(people) or not re.search(r"\w\w", people):
         return False
     spoken = re.sub(r" and (?:her|his|their) .*", "", people) if fact.key == "author" else people
     if not NAME.fullmatch(spoken) and not whole.islower():

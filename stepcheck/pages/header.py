@@ -43,8 +43,7 @@ _CLUB = re.compile(
 
 
 def song(text: str) -> tuple[Fact, ...]:
-    """Return song, artist and tempo of a piece such as `"Tide Tables", Oona Pell`, `Boil Over by Stan Harker` or `A -
-    B`."""
+    """Return song, artist and tempo of a piece such as `"Tide Tables", Oona Pell` or `Boil Over by Stan Harker`."""
     text = tidy(text)
     found: list[Fact] = []
     pace = re.search(r"(?:,|-|\s)\s*\(?(?:(?:abt|about|ca)\.?\s*)?(\d{2,3})(?:ish)?\)?$", text)
@@ -113,6 +112,14 @@ _NO_NAME = re.compile(
     r"vocals|card|time|singing|lyrics|intro|club night|count|fast|slow|dear|please|promised|lead|foot|weight|wt|rf|lf|"
     r"restarts?|tags?)\b"
 )
+_LEVEL_WORDS = re.compile(r"(?i)\b(?:line dance|clogging|clog|routine|notes|level|lvl)\b|[()]")
+_NOTHING = re.compile(r"(?i)(?:a )?(?:line dance|intro|clogging|clog|routine|waltz|dance|in|beats?|counts?|\W)*")
+_GREETING = re.compile(
+    r"(?i)\s*(?:(?:dear|h[eu]llo|hi|hiya|hey|good|to whom)\b|(?:from|to|date|sent|subject|fwd?|re)\s*:)"
+)
+_BEHIND = re.compile(
+    r"\s+by\s+(?=(?:[A-Z][\w'.-]* )+[A-Z])|\s+(?:--?|\.{2,}|\||//?)\s+|\s*(?:[\[(]|\.\s+\.)|,\s|(?<=\w{3})\.\s+(?=\D)"
+)
 _OCCASION = re.compile(
     r"(?i)\b(?:class\b\s*[^\w\s]|(?:class|lesson|handout|homework)\W*$|new (?:one|dance)\b|(?:this|next) week\b)"
 )
@@ -166,9 +173,8 @@ _SUNG = re.compile(r"([A-Z][^()/:-]{3,40}?) - ([A-Z][^()/:-]{3,40})")
 
 def _labelled(text: str, first: bool) -> str:
     """Return a line with its labels written one way, and a title, the first line, that is set wide as plain words."""
-    text = re.sub(r"(?<=[A-Za-z]) ?: {2,}", ": ", text.replace("\t", "   "))
+    text = re.sub(r"(?<=[A-Za-z]) ?: {2,}", ": ", re.sub(r" [|\u00b7\u2022] |\t", "   ", text))
     text = _TITLED.sub("", text) if first else text
-    text = re.sub(r" [|\u00b7\u2022] ", "   ", text)
     text = re.sub(r"(?<![\d/])(\d{2,3})\s*/\s*([1248])(?=\s*(?:/|\)|$))", r"\1 counts / \2 walls", text)
     text = _LABELLING.sub("   ", text)
     if first and re.fullmatch(r"[A-Z']+(?: {2,}[A-Z']+)+|(?:\w ){2,}\w(?: {2,}(?:\w )*\w)*", text.strip()):
@@ -213,8 +219,7 @@ class Header:
         if len(pieces) > 1 and _LABEL.fullmatch(pieces[0]):
             names = [pieces[1], *itertools.takewhile(NAME.fullmatch, pieces[2:])]
             pieces = [f"{pieces[0].rstrip(':')}: {', '.join(names)}", *pieces[1 + len(names) :]]
-        self.whole = whole
-        self.at, self.alone = self.at + 1, [tidy(whole)] == [*map(tidy, pieces)]
+        self.at, self.whole, self.alone = self.at + 1, whole, [tidy(whole)] == [*map(tidy, pieces)]
         for place, piece in enumerate(pieces):
             bare = tidy(piece)
             if first and not place:
@@ -259,9 +264,8 @@ class Header:
 
     def _people(self, bare: str, piece: str, later: bool) -> None:
         """Take a piece about the level or the people; keep it where it is about neither."""
-        if (graded := level(bare, self.tradition)) and (
-            len(bare.split()) <= 6 or LEVEL.match(bare) or re.search(r"\b(?:level|for)\b", bare.casefold())
-        ):
+        graded = level(bare, self.tradition)
+        if graded and (len(bare.split()) <= 6 or LEVEL.match(bare) or re.search(r"(?i)\b(?:level|for)\b", bare)):
             self.put(graded)
             bare = tidy(_LEVEL_WORDS.sub(" ", LEVEL.sub(" ", bare, count=1)))
             if len(bare) < 4:
@@ -284,7 +288,7 @@ class Header:
         alone = later and not by and not bare.isupper() and (band or (named and _PERSON.match(bare)))
         people = "" if (by or made) and self.unsure else people
         if (alone and band) or (re.match(r"by\b", bare) and _BAND.search(bare)):
-            self.put(Fact("artist", tidy(re.sub("^by ", "", bare))))
+            self.left += [bare] * (not self.put(Fact("artist", tidy(re.sub("^by ", "", bare)))))
         elif not people and made and not by and not alone:
             played = re.search(r"(?i)\b(?:tune|song|music|track)\b", bare[: made.start()])
             people = made[1] or made[2]
@@ -297,7 +301,7 @@ class Header:
             self.credit(Fact("author", f"{people} ({bare})"), True)
         elif not _NOTHING.fullmatch(bare):
             self.left.append(bare)
-            self.doubts += [(self.at - 1, self.whole)] * bool(alone and not people)
+            self.doubts += [(self.at - 1, self.whole)] * (" by " in bare or bool(alone and not people))
 
     def credit(self, fact: Fact, sure: bool) -> None:
         """Take the author, in the place of one who may be somebody else."""
@@ -307,13 +311,6 @@ class Header:
         self.signed = self.at
         self.found[at : at + 1] = [fact]
         self.unsure = None if sure or "(" in fact.value else (self.at - 1, self.whole)
-
-
-_LEVEL_WORDS = re.compile(r"(?i)\b(?:line dance|clogging|clog|routine|notes|level|lvl)\b|[()]")
-_NOTHING = re.compile(r"(?i)(?:a )?(?:line dance|intro|clogging|clog|routine|waltz|dance|in|beats?|counts?|\W)*")
-_GREETING = re.compile(
-    r"(?i)\s*(?:(?:dear|hello|hullo|hi|hiya|hey|good|to whom)\b|(?:from|to|date|sent|subject|fwd?|re)\s*:)"
-)
 
 
 def header_of(
@@ -373,11 +370,6 @@ def _titled(texts: list[str], greeted: bool) -> int:
         return int(below and not facts_of(under, "line")[0] and not is_music(under) and not is_author(under))
     names = (at for at, text in enumerate(texts[:-1]) if at and _NAMES.fullmatch(text.strip()))
     return next((at for at in names if facts_of(texts[at + 1], "line")[0]), -1)
-
-
-_BEHIND = re.compile(
-    r"\s+by\s+(?=(?:[A-Z][\w'.-]* )+[A-Z])|\s+(?:--?|\.{2,}|\||//?)\s+|\s*(?:[\[(]|\.\s+\.)|,\s|(?<=\w{3})\.\s+(?=\D)"
-)
 
 
 def _title(text: str) -> tuple[str, str]:
