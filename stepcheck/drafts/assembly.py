@@ -27,7 +27,7 @@ def _passes(page: Page) -> Outline:
     main = page.parts[0] if page.parts else OpenPart("Main", 0)
     main.summed(int(total.value) if total else 0)
     main.beats, main.exact = int(total.value) if total else 0, False
-    made = main.finished(False, reader, "counts")
+    made = main.finished(False, reader)
     contract = (f"{total.value} counts",) if total and int(total.value) else ()
     parts = [evolve(made, contract=contract)] if main.items else []
     unsaid = page.passes.announced()
@@ -63,29 +63,25 @@ def _passes(page: Page) -> Outline:
 def _header(page: Page) -> tuple[tuple[str, str, str], ...]:
     """Return the fields of the header; a lead that isn't said is that of the first step, else of the tradition."""
     reader = page.reader
-    book = "line" if page.line else "clogging"
-    told = [Fact("book", book)]
-    said = re.search(r"line danc" if page.line else r"", page.all, re.IGNORECASE)
-    if not said:
+    told = [Fact("book", "line")]
+    if not re.search(r"line danc", page.all, re.IGNORECASE):
         reader.assumed.add("book line")
     if all(fact.key != "lead" for fact in page.facts):
         first = next(
             (_first_foot(item) for part in page.parts for item in part.items if not isinstance(item, Remark)), "R"
         )
-        lead = "left" if first == "L" or not page.line else "right"
+        lead = "left" if first == "L" else "right"
         told.append(Fact("lead", lead))
-        reader.assumed.add(
-            f"lead {lead}" + (": the first step is the left foot's" if page.line and first == "L" else "")
-        )
+        reader.assumed.add(f"lead {lead}" + (": the first step is the left foot's" if first == "L" else ""))
     several = page.parted and len(page.parts) > 1  # a lap is that of one part
-    for fact in page.facts if page.line and several else ():
+    for fact in page.facts if several else ():
         page.left += [f"walls: {fact.value}"] * (fact.key == "walls")
         reader.open += [f"the number of walls, {fact.value}, is said of no single part"] * (fact.key == "walls")
-    unsaid = {"counts"} if page.line and not several else {"counts", "walls"}
+    unsaid = {"counts", "walls"} if several else {"counts"}
     told += [fact for fact in page.facts if fact.key not in unsaid]
     graded = next((fact for fact in page.facts if fact.key == "level"), None)
     reader.open += [f"the level {fact.value} is in no scheme" for fact in page.facts if fact.key == "# level"]
-    if page.line and graded:
+    if graded:
         reader.assumed.add(f"level {graded.remark}: in the club scheme")
     return fields(told)
 
@@ -162,7 +158,7 @@ def _danced(page: Page) -> Outline:
     for at, name in enumerate(names):
         if (whole := name.removesuffix(", first half")) != name:
             size = lasting.get(whole, 0) // 2
-            names[at] = f"{whole}, first {size} {order.unit}" if size else whole
+            names[at] = f"{whole}, first {size} counts" if size else whole
             reader.assumed.add(f"half of {whole} is its first half")
             order.changed |= {} if size else {at: f"half of {whole}"}
     reader.open += [f"the order of the parts: {tight(said)}" for said in order.changed.values()]
@@ -190,9 +186,6 @@ def _danced(page: Page) -> Outline:
         page.ends.append(tight(said))
     if not out and page.parts and not partly:
         out = _as_they_stand(page, [(part.name, "") for part in page.parts] if unsure else page.danced)
-    unit = "counts" if page.line else "beats"
     header = _header(page)
-    parts = tuple(part.finished(part.name in twice, reader, unit) for part in page.parts if part.items)
-    tradition = reader.vocabulary.tradition
-    figures = tuple(page.cues.defined.values())
-    return Outline(header, tradition, tuple(page.left), figures, parts, tuple(out), tuple(page.ends))
+    parts = tuple(part.finished(part.name in twice, reader) for part in page.parts if part.items)
+    return Outline(header, "line", tuple(page.left), (), parts, tuple(out), tuple(page.ends))

@@ -5,39 +5,22 @@ from collections.abc import Callable
 
 from attrs import evolve, frozen
 
-from stepcheck.drafts.cue_lines import coded_line, cue_line, flush, lines_again, sentences_of, take_order
 from stepcheck.drafts.laying import lay, prose, steps, steps_again
-from stepcheck.drafts.learning import glossed, labelled, learn, lengths, spelled_out
-from stepcheck.drafts.remainder import (
-    another,
-    change,
-    claimed,
-    danced_again,
-    length_said,
-    people_said,
-    repeat_said,
-    steps_beside,
-    stray,
-    whole_part_again,
-    without_total,
-)
-from stepcheck.drafts.retold import counts_again, headed_again, part_again
-from stepcheck.drafts.tables import cued_cells, table_row
+from stepcheck.drafts.remainder import another, change, claimed, danced_again, steps_beside, stray, whole_part_again
+from stepcheck.drafts.retold import counts_again, headed_again, part_again, times_again
+from stepcheck.drafts.tables import table_row
 from stepcheck.pages.columns import columns
-from stepcheck.pages.facts import claim_behind, claims, facts_of
+from stepcheck.pages.facts import Fact, claim_behind, claims
 from stepcheck.pages.header import fresh, header_of
 from stepcheck.pages.heads import Heading, name_of
 from stepcheck.pages.layout import plainly
-from stepcheck.pages.order import ORDER_WORD, REMARK, is_legend, listed_lengths
+from stepcheck.pages.order import ORDER_WORD, PART_LASTS, REMARK, is_legend, listed_lengths, tokens
 from stepcheck.pages.page import NUMBERED, Page, dances, first_step, headed, of_one_time, sectioned, titling
 from stepcheck.pages.parts import Section
-from stepcheck.pages.passes import again, is_change, wall_by_wall
-from stepcheck.steps.codes import in_grid
+from stepcheck.pages.passes import again, is_change, of_walls, wall_by_wall
 from stepcheck.steps.counts import counted, cut, lasting, sentences, steps_said, unbulleted
-from stepcheck.steps.marks import lasting_cue, times_again
-from stepcheck.steps.outline import Line
 from stepcheck.steps.phrases import INSTEAD, events
-from stepcheck.steps.rows import Group
+from stepcheck.steps.rows import Group, rows_of
 from stepcheck.steps.steps import Aside, Facing, Unread, Weighted, clock
 from stepcheck.steps.vocabulary import plain, tight
 
@@ -56,7 +39,7 @@ class Said:
 
 def read_page(page: Page) -> None:
     """Read the whole description."""
-    numbered = learn(page)
+    numbered = page.reader.numbered()
     at = first_step(page, numbered)
     page.left += [tight(text) for _, text in numbered[:at] if is_legend(text)]
     above = [(number, text) for number, text in numbered[:at] if not is_legend(text)]
@@ -65,7 +48,7 @@ def read_page(page: Page) -> None:
         for number, text in above
         if not take_order(page, text, number) or page.order.beside
     ]
-    facts, left, told, beside = header_of([text for _, text in top], page.reader.vocabulary.tradition)
+    facts, left, told, beside = header_of(["" if of_walls(text) else text for _, text in top], "line")
     page.beside += [(top[index][0], said) for index, said in beside]
     for index, (number, _) in enumerate(top):
         page.reader.mark(number, "fact" if index in told or listed_lengths(dict(numbered)[number]) else "remark")
@@ -73,34 +56,61 @@ def read_page(page: Page) -> None:
     for number, _ in above:
         page.reader.mark(number, page.reader.kinds.get(number, "order"))
     for number, text in top:
-        if page.line and is_change(text):
+        if is_change(text):
             change(page, number, text)
-    page.left += [said for said in left if not (page.line and is_change(said))]
+    page.tag = None  # its steps stand below, and those of the dance before them
+    page.left += [said for said in left if not is_change(said)]
     for index, (number, text) in enumerate(numbered[at:], at):
         following = tuple(later for _, later in numbered[index + 1 : index + 3])
         laid = page.reader.laid[index]
         one(page, Said(number, text, following, laid.gap, laid.headed))
         danced = page.reader.kinds.get(number) in ("steps", "blank", "open")
-        if page.parts and not page.tag and number not in page.glossary and danced:
+        if page.parts and not page.tag and danced:
             page.sourced(number, text)
-    flush(page)
+
+
+def lengths(page: Page, text: str) -> str:
+    """Return a line without what it says of the lengths of parts, which are kept: `Part A is 32 counts`."""
+    for found in PART_LASTS.finditer(text) if page.parted else ():
+        page.beats[name_of(found[1], page.names).casefold()] = int(found[2])
+    return PART_LASTS.sub(" ", text) if page.parted else text
+
+
+def take_order(page: Page, text: str, number: int) -> bool:
+    """Take the sequence, where a line is one; what is danced at its end is a part."""
+    label = ORDER_WORD.match(text)
+    if not page.parted or (number != page.ordered and not (label and _orders(page, text))):
+        return False
+    ending = page.order.take(text, page.names)
+    if page.order.wait:
+        page.facts += fresh([Fact("wait", f"{page.order.wait} counts")], page.facts)
+    if ending:
+        said = Group(events(ending, page.reader.vocabulary), None, ending)
+        page.begin("Ending", 0).sections[-1].items.extend(rows_of(said, page.reader.book, page.reader.assumed))
+    return True
+
+
+def _orders(page: Page, text: str) -> bool:
+    """Say whether a line with a word for the sequence names parts."""
+    if not re.search(r"[:,\t|]|  | - |\b[A-H]\d?(?: ?[A-H]\d?)+\b", text):
+        return False
+    if re.match(r"(?i)\W*dance\b(?!\s*(?:order)?\s*:| it\b)", text):
+        return False
+    known = {name.casefold() for name in (*page.names, *(part.name for part in page.parts))}
+    spoken = {word.casefold() for word in tokens(text)}
+    return bool(known & spoken) or any(" " in name and name in text.casefold() for name in known)
 
 
 def one(page: Page, line: Said) -> None:
     """Read one line as the first kind that takes it."""
     noted = REMARK.match(line.text)
-    instead = (page.line and INSTEAD.match(line.text) and not is_change(line.text)) or of_one_time(page, line.text)
+    instead = (INSTEAD.match(line.text) and not is_change(line.text)) or of_one_time(page, line.text)
     if (noted and not is_change(bare := line.text[noted.end() :])) or is_legend(line.text) or instead:
         if instead or re.search(r"(?i)\bwalls? \d|\bwalls? (?:one|two|three|four|five|six)\b", line.text):
             page.reader.leave_open(line.number, line.text)
         return page.ends.append(tight(line.text))
     line = evolve(line, text=bare) if noted else line
-    if page.waiting is not None and page.waiting.takes(line.text):
-        return page.reader.mark(line.number, "steps")
-    flush(page)
-    if line.number in page.glossary:
-        return glossed(page, line.number, line.text)
-    said, behind = claim_behind(line.text) if page.line else (line.text, "")
+    said, behind = claim_behind(line.text)
     if behind and steps_said(said, page.reader.vocabulary) and counted(behind) is None:
         one(page, evolve(line, text=said))
         if not claimed(page, line.number, behind):
@@ -109,8 +119,7 @@ def one(page: Page, line: Said) -> None:
     parted = headed(page, line.text) or re.search(r"\b[A-H]\b", line.text) or page.order.repeat(line.text)
     if not parted and claimed(page, line.number, line.text):
         return None
-    kinds = (*_KINDS, *(_LINE_KINDS if page.line else _CUE_KINDS))
-    if not any(kind(page, line) for kind in kinds):
+    if not any(kind(page, line) for kind in _KINDS):
         stray(page, line.number, line.text)
     return None
 
@@ -128,18 +137,13 @@ def _column_heads(page: Page, line: Said) -> bool:
 def _table(page: Page, line: Said) -> bool:
     if not page.table or "\t" not in line.text:
         return False
-    table, retold = page.table, table_row(page, line.number, line.text, next(iter(line.following), ""))
-    if retold is None and is_change(line.text):
+    read = table_row(page, line.number, line.text, next(iter(line.following), ""))
+    if not read and is_change(line.text):
         kept, page.table = page.table, ()
         one(page, evolve(line, text=line.text.replace("\t", ": ", 1).replace("\t", ", ")))
         page.table = kept
-    elif retold is None:
+    elif not read:
         stray(page, line.number, line.text)
-    elif retold:
-        kept, page.table = page.table, ()
-        one(page, Said(line.number, retold))
-        flush(page)
-        page.table = kept and table
     return True
 
 
@@ -209,7 +213,8 @@ def _part_head(page: Page, line: Said) -> bool:
     rest = plainly(rest)[0] if "(" in rest else plainly(rest)[0].rstrip(")")
     said = re.sub(r"(?i)^\W*(?:and|then)\s+(?=repeat\b|twice\b)|\s*\(\d+\)\W*$", "", rest)
     if rest and (_is_remark(page, rest) or (beats and times_again(said))):
-        page.parts[-1].lasts("0", "", rest.strip("() ") if rest[0] + rest[-1] == "()" else rest)
+        bare = rest.strip("() ") if rest[0] + rest[-1] == "()" else rest
+        page.parts[-1].remark = page.parts[-1].remark or bare.strip(" ,.")
         times = max(map(times_again, re.split(r"[,;(]|-{1,2}(?!\w)", said)))
         if times and not page.names:
             page.danced[-1] = (f"{name} x{times}", "")
@@ -223,24 +228,21 @@ def _part_head(page: Page, line: Said) -> bool:
 
 
 def _is_remark(page: Page, text: str) -> bool:
-    """Say whether the words behind the head of a part say nothing that is danced in it, but how often it is."""
-    if re.fullmatch(r"\([^()]*\)", text):
-        return not (dances(page, text) and re.search(r"[,;]|\b[LR]F?\b|\b(?:left|right)\b", text))
-    again = bool(re.search(r"(?i)\b(?:same|as|repeat|again)\b", text)) or page.order.repeat(text)
-    return not (
-        again
-        or page.line
-        or counted(text)
-        or page.cues.moving(text)
-        or page.cues.led(text)[0]
-        or re.match(r"\W*\d|\W*(?i:hold|pause|wait)\b", text)
-    )
+    """Say whether the words behind the head of a part stand in a bracket and say nothing that is danced in it."""
+    stepped = dances(page, text) and re.search(r"[,;]|\b[LR]F?\b|\b(?:left|right)\b", text)
+    return re.fullmatch(r"\([^()]*\)", text) is not None and not stepped
+
+
+_BRACKETED = re.compile(r"\((?:=\s*)?(\d{1,2})(?:\s*(?:beats?|counts?|b\b\.?))?\)\s*\.?$")
+"""`(8)` at the end of a title."""
 
 
 def _section_head(page: Page, line: Said) -> bool:
     following = next(iter(line.following), "")
     if page.titled and NUMBERED.match(line.text):
-        found: Heading | None = Heading(tight(line.text), length=lasting_cue(line.text)[0])
+        found: Heading | None = Heading(
+            tight(line.text), length=int(length[1]) if (length := _BRACKETED.search(line.text)) else 0
+        )
     elif not (found := sectioned(page, line.text, following)) and _titles(page, line, following):
         found = Heading(tight(line.text), length=lasting(line.text)[0])
     if not found:
@@ -283,7 +285,8 @@ def _titles(page: Page, line: Said, following: str) -> bool:
     if not titling(line.text) or again(line.text):
         return False
     talk = any(isinstance(event, Facing | Weighted) for event in events(line.text, page.reader.vocabulary))
-    if later and later.first in (1, last + 1) and not talk and not line.text.lstrip().startswith("("):
+    begins = later and (later.first in (1, last + 1) or (page.parts and page.here.led_on(later.first)))
+    if later and begins and not talk and not line.text.lstrip().startswith("("):
         return steps_said(following, page.reader.vocabulary) > 0
     capitals = line.gap and line.text.isupper() and not following.isupper()
     return (line.headed or capitals) and bool(steps_said(following, page.reader.vocabulary))
@@ -327,74 +330,24 @@ def _steps(page: Page, line: Said) -> bool:
     return True
 
 
-_MIRRORED = re.compile(r"(?<=\b[LR])\s*:\s*(?:opposite|mirror\w*|ditto)(?: (?:foot|feet|footwork))?(?=\s*(?:\(|$))")
-"""`Vine R: opposite` behind a vine on the left."""
-
-
-def _cues(page: Page, line: Said) -> bool:
-    if not page.parts and (page.names or not dances(page, line.text)):
-        return False
-    page.opened()
-    told = bool(page.here.items) and labelled(page, line.text, line.gap)
-    if told or in_grid(line.text):
-        page.reader.leave_open(line.number, line.text)  # what a word means, or a row for each foot
-        page.ends += [tight(line.text)] * told
-        return True
-    line = evolve(line, text=re.sub(r"^\s*\d{1,2}[.)]\s+(?=[A-Za-z\d])", "", line.text))
-    line = evolve(
-        line,
-        text=re.sub(
-            r"(?i)(?<!\b[lr])(?<!\bleft)(?<!\bright),\s*(left|right)\s*:", r" \1:", _MIRRORED.sub("", line.text)
-        ),
-    )
-    if coded_line(page, line.number, line.text):
-        return True
-    beats, bare = page.cues.led(line.text)
-    for said in sentences_of(bare):
-        if not any(kind(page, evolve(line, text=said)) for kind in _SENTENCES) and not cue_line(
-            page, line.number, *without_total(page, said, beats)
-        ):
-            if beats:
-                page.here.items.append(Line(blank=True, counts=beats, measured=True, remark=tight(said)))
-                page.reader.leave_open(line.number, said, "blank")
-            else:
-                stray(page, line.number, said)
-    return True
-
-
-def _intro(page: Page, line: Said) -> bool:
-    if (
-        not re.match(r"(?i)\W*intro\b", line.text)
-        or headed(page, line.text)
-        or "intro" in map(str.casefold, page.names)
-    ):
-        return False
-    stated, rest = facts_of(line.text, "clogging")
-    page.facts += fresh(stated, page.facts)
-    if not stated or re.search(r"(?i)(?!intro\b|wait\b|beats?\b)\b[a-z]{3,}", rest):
-        page.left.append(tight(line.text))
-    page.reader.mark(line.number, "fact" if stated else "remark")
-    return True
-
-
 Kind = Callable[[Page, Said], bool]
 
 
-def _told(take: Callable[[Page, int, str], bool]) -> Kind:
-    """Return a kind of line that needs no more than its number and its text."""
-    return lambda page, line: take(page, line.number, line.text)
+def _whole_part_again(page: Page, line: Said) -> bool:
+    return whole_part_again(page, line.number, line.text)
 
 
-_KINDS: tuple[Kind, ...] = (_column_heads, _table, _sequence, _told(whole_part_again))
-_LINE_KINDS: tuple[Kind, ...] = (_passes, _retold, _change, _part_again, _part_head, _section_head, _closing, _steps)
-_CUE_KINDS: tuple[Kind, ...] = (
-    _intro,
-    _told(cued_cells),
-    _told(spelled_out),
-    _told(lines_again),
-    _told(counts_again),
+_KINDS: tuple[Kind, ...] = (
+    _column_heads,
+    _table,
+    _sequence,
+    _whole_part_again,
+    _passes,
+    _retold,
+    _change,
     _part_again,
     _part_head,
-    _cues,
+    _section_head,
+    _closing,
+    _steps,
 )
-_SENTENCES: tuple[Kind, ...] = (_told(people_said), _sequence, _told(repeat_said), _told(length_said))

@@ -18,12 +18,11 @@ from stepcheck.pages.header import is_author
 from stepcheck.pages.order import REMARK, is_legend
 from stepcheck.pages.page import Page
 from stepcheck.pages.reader import Reader
-from stepcheck.steps.codes import row_text
+from stepcheck.routines.routine import routine
 from stepcheck.steps.counts import steps_said, version
-from stepcheck.steps.marks import turn_text
-from stepcheck.steps.outline import Block, Expect, Item, Line, Outline, Part, Remark, solid
+from stepcheck.steps.outline import Block, Expect, Item, Line, Outline, Part, Remark, row_text, solid, turn_text
 from stepcheck.steps.steps import NUMBER, NUMBERS
-from stepcheck.steps.vocabulary import load, plain, tight, visible
+from stepcheck.steps.vocabulary import load, moving, plain, tight, visible
 
 
 def figure_of(line: Line, book: Book) -> str:
@@ -253,7 +252,7 @@ def tradition(text: str) -> str:
         or (beats > counts and (codes or len(clogged) >= len(lined)))
         or (len({each.casefold().rstrip("s") for each in clogged}) > 1 and len(clogged) > len(lined))
     )
-    return "clogging" if told and not LINE.search(text) else "line"
+    return "clogging" if told and (codes > 6 or not LINE.search(text) or len(clogged) > 3 * len(lined) + 3) else "line"
 
 
 _WIDE = re.compile(r"([^\w\n])\1{80,}")
@@ -279,6 +278,12 @@ def draft(text: str, vocabulary: str = "") -> Draft:
         load(kind, vocabulary),
         books.load(kind),
     )
+    if kind == "clogging":
+        outline = routine(reader)
+        understood = any(map(_understood, (item for part in outline.parts for item in part.lines)))
+        assumed, opened = tuple(reader.assumed.said), tuple(reader.open)
+        read = tuple(Drafted(number, kind, shown(said)) for number, kind, said in reader.sources())
+        return Draft(written(outline, assumed, opened), assumed, opened, read, understood)
     page = Page(reader)
     read_page(page)
     outline = assembled(page)
@@ -310,14 +315,14 @@ _PEOPLE = re.compile(r"^\W*[A-Z][a-z]+ [A-Z][a-z]+(?: for | \(|\W*$)")
 def holds(page: Page, text: str) -> bool:
     """Say whether a text holds what a dance is made of: a number, a foot, a facing, a step, a part."""
     said = plain(text)
-    numbers = re.search(r"\b[wx]?\d+\b", said) or any(
+    numbers = re.search(r"\b[wx]?\d+x?\b", said) or any(
         word in NUMBERS and word != "one" for word in said.casefold().split()
     )
     names = ({part.name for part in page.parts} | {*page.names}) - {"Main"}
     parts = any(len(name) > 1 and re.search(rf"(?i)\b{re.escape(name)}\b", said) for name in names)
     bare = re.sub(r"(?i)(?<![-\w])(?:steps?|bring|run)\b", " ", said)
-    moving = page.cues.moving(bare.replace("-", " "))
-    return bool(numbers or parts or FEET.search(said) or _WALLS.search(said) or moving)
+    stepped = moving(bare.replace("-", " "), page.reader.vocabulary)
+    return bool(numbers or parts or FEET.search(said) or _WALLS.search(said) or stepped)
 
 
 def _beside(page: Page) -> list[tuple[int, str]]:

@@ -5,9 +5,9 @@ import re
 from attrs import evolve
 
 from stepcheck.drafts.laying import lay, steps
-from stepcheck.drafts.retold import TO, part_again
-from stepcheck.pages.facts import ORDER, Claims, claims, facts_of, is_talk
-from stepcheck.pages.header import author, fresh, header_of, is_author, is_music
+from stepcheck.drafts.retold import TO
+from stepcheck.pages.facts import ORDER, Claims, Fact, claims, facts_of, is_talk
+from stepcheck.pages.header import author, fresh, header_of, is_music
 from stepcheck.pages.order import called
 from stepcheck.pages.page import Page
 from stepcheck.pages.parts import Section, source_of
@@ -18,45 +18,25 @@ from stepcheck.steps.phrases import events
 from stepcheck.steps.rows import Group, rows_of
 from stepcheck.steps.steps import NUMBER, Mention, Unread
 from stepcheck.steps.steps import number as number_of
-from stepcheck.steps.vocabulary import pieces, plain, tight
+from stepcheck.steps.vocabulary import moving, pieces, plain, tight
 
 _CREDIT = re.compile(r"[A-Z][\w']+(?: [A-Z][\w'-]+){1,3} \([^()]+\)")
-_AT = re.compile(r"\bat the (back|front)\b")
-_BEATS = re.compile(r"(?i)(\d{1,3})\s+beats?\b")
-_ALL_START = re.compile(r"(?i)\ball (?:parts )?start (?:on )?(?:the )?(left|right|l|r)\b")
-_PARTS = re.compile(r"(?i)\b(?:verse|chorus|bridge|break)\b")
 _EACH_ONE = re.compile(r"(?i)\b(?:every|each) step (?:is|has|gets) one (?:count|beat)")
-_SPOKEN_STEPS = re.compile(r"\b(?:DS|RS|beats?|turn\w*|steps?|stomp\w*|[Rr]epeat|again on|same)\b")
 
 
 def stray(page: Page, number: int, text: str) -> None:
     """Keep a line that says no steps: a fact, a remark, or open where it may say some."""
     said = tight(text)
-    tradition = page.reader.vocabulary.tradition
-    if found := _ALL_START.search(said):
-        for part in page.parts:
-            part.contract.append({"l": "left foot", "r": "right foot"}[found[1][0].casefold()])
-    if not page.line and (named := re.search(r"\bPart ([A-Z])\b", said)) and (length := _BEATS.search(said)):
-        page.begin(named[1], int(length[1])).sections[-1].items.append(
-            Line(blank=True, counts=int(length[1]), remark=said)
-        )
-        return page.reader.leave_open(number, said, "blank")
-    begins = page.line and re.match(r"(?i)\W*(?:intro|wait|start|begin)", said)
+    begins = re.match(r"(?i)\W*(?:intro|wait|start|begin)", said)
     begun = any(part.items for part in page.parts)  # then the foot is that of the middle of a dance
     keys: tuple[str, ...] = (("wait",) if begins else ()) + (() if begun else ("lead",))
-    if page.line and (not page.facts or "Music:" in text or is_music(text.strip())):
+    if not page.facts or "Music:" in text or is_music(text.strip()):
         titled = not page.facts and any(fact.key in ("counts", "walls") for fact in facts_of(said, "line")[0])
         keys = (*ORDER, "counts") if titled else tuple(key for key in ORDER if key not in ("routine", "author"))
-    if page.line and not is_change(text) and re.search(r"(?i)\b(?:\d|one|two|four)[ -]walls?\b|\bwalls?\s*:", text):
+    if not is_change(text) and re.search(r"(?i)\b(?:\d|one|two|four)[ -]walls?\b|\bwalls?\s*:", text):
         keys = (*keys, "counts", "walls")
-    stated = (
-        header_of([text] if "counts" in keys else ["", text], "line")[0]
-        if page.line and len(keys) > 2
-        else facts_of(text, tradition)[0]
-    )
-    new = fresh(stated, page.facts, keys)
-    page.facts += new
-    if new or found or _EACH_ONE.search(text):
+    new = _stated(page, number, text, keys)
+    if new or _EACH_ONE.search(text):
         page.reader.mark(number, "fact")
     if all(fact.key != "author" for fact in page.facts) and (by := _credited(page, said)):
         people, _, more = by.partition(" who ")
@@ -74,6 +54,18 @@ def stray(page: Page, number: int, text: str) -> None:
     return page.reader.mark(number, page.reader.kinds.get(number, "remark"))
 
 
+def _stated(page: Page, number: int, text: str, keys: tuple[str, ...]) -> list[Fact]:
+    """Take the facts of these keys that a line states; return those that are new."""
+    if len(keys) > 2:
+        stated, _, _, beside = header_of([text] if "counts" in keys else ["", text], "line")
+    else:
+        stated, beside = facts_of(text, "line")[0], ()
+    new = fresh(stated, page.facts, keys)
+    page.facts += new
+    page.beside += [(number, each) for _, each in beside if new and tight(each) != tight(text)]
+    return new
+
+
 def _blank_of(page: Page, text: str, told: bool) -> Line | None:
     """Return the blank that words are among the steps: of the counts that they state, or where they may say steps."""
     said, size = tight(text), lasting(text, True)[0] if page.sized else 0
@@ -81,35 +73,34 @@ def _blank_of(page: Page, text: str, told: bool) -> Line | None:
         return Line(blank=True, counts=size, measured=True, remark=said)
     stepped = steps_said(said, page.reader.vocabulary) or unbulleted(said) != said or _names_figure(page, said)
     said_so = stepped or re.search(r"(?i)\b(?:same|repeat)\b", said)
-    part = page.parts[-1]
-    unread = any(isinstance(item, Line) and item.blank and not item.counts for item in part.items)
-    short = part.beats > sum(map(beats_of, part.items)) and not (part.repeat or unread)
-    placed = page.line or (short and re.match(r"(?i)\W*(?:the\s+)?(?:same|repeat)\b", said))
-    bare = told and placed and page.here.used and said_so and not is_change(said)
+    bare = told and page.here.used and said_so and not is_change(said)
     return Line(blank=True, remark=said) if bare else None
 
 
 def _credited(page: Page, said: str) -> str:
-    if _CREDIT.fullmatch(said):
-        return said
-    return re.sub(r"^cues\s+", "", said) if not page.line and is_author(said) else ""
+    return said if _CREDIT.fullmatch(said) else ""
 
 
 def _may_say_steps(page: Page, said: str) -> bool:
     """Say whether words that aren't understood may speak of steps, counts, walls or repeats."""
-    if page.line:
-        return (
-            (steps_said(said, page.reader.vocabulary) > 0 and not again(said))
-            or (page.here.used and (unbulleted(said) != said or _names_figure(page, said)))
-            or is_change(said)
-            or bool(re.search(r"(?i)\b(?:restarts?|tags?|same)\b|\bwall \d", said) and not denied(said))
-        )
-    named = any(re.search(rf"(?i)\b{re.escape(part.name)} again\b", said) for part in page.parts)
-    return named or len(_PARTS.findall(said)) > 2 or (bool(_SPOKEN_STEPS.search(said)) and "=" not in said)
+    return (
+        (steps_said(said, page.reader.vocabulary) > 0 and not again(said))
+        or (page.here.used and (unbulleted(said) != said or _names_figure(page, said)))
+        or is_change(said)
+        or bool(re.search(r"(?i)\b(?:restarts?|tags?|same)\b|\bwall \d", said) and not denied(said))
+    )
 
 
 def _names_figure(page: Page, said: str) -> bool:
     return any(kind == "figure" for kind, *_ in pieces(said, page.reader.vocabulary))
+
+
+def announced(page: Page, text: str) -> Tag | None:
+    """Return the only tag that was announced, of which no steps are told so far, where a line names a tag and no
+    wall."""
+    tag = page.passes.tags[0] if len(page.passes.tags) == 1 else None
+    named = re.match(r"(?i)\W*tag\b(?:\s*[:\d-]|\W*$)", text) and not re.search(r"(?i)\bwalls?\b", text)
+    return tag if tag and named and not (tag.items or page.tag) and page.parts else None
 
 
 def change(page: Page, number: int, text: str, midway: bool = False) -> None:
@@ -121,6 +112,9 @@ def change(page: Page, number: int, text: str, midway: bool = False) -> None:
     ):
         lengths = []  # how long the sections are isn't known
     page.passes.total = next((int(fact.value) for fact in page.facts if fact.key == "counts"), 0)
+    if tag := announced(page, text):
+        page.reader.mark(number, "order")
+        return _tagged(page, number, evolve(tag, text=re.sub(r"(?i)^\W*tag\b(?:\s*\d\b(?!\s?[-&,\d]))?\W*", "", text)))
     found = page.passes.read(_lines_in_counts(page, text), sum(lengths) * midway, lengths)
     if found is not None and found is page.passes.end:
         if _ends(page, found):
@@ -179,44 +173,6 @@ def _ends(page: Page, end: Tag) -> bool:
     return bool(end.items) and all(isinstance(item, Line) and not item.blank for item in end.items)
 
 
-def at_wall(text: str) -> str:
-    """Return the wall that dancers are said to be at, back or front, "" if none is said."""
-    found = _AT.search(text)
-    return found[1] if found else ""
-
-
-def people_said(page: Page, number: int, text: str) -> bool:
-    if not is_author(text) and not _ALL_START.search(text):
-        return False
-    stray(page, number, text)
-    return True
-
-
-def repeat_said(page: Page, number: int, text: str) -> bool:
-    if danced_again(page, text):
-        return True
-    if not part_again(page, number, text):
-        return False
-    part = page.parts[-1]
-    part.once = int(length[1]) if (length := _BEATS.search(text)) else part.once
-    part.total = int(total[1]) if (total := re.search(r"\((\d+) beats in all\)", text)) else part.total
-    part.halfway = at_wall(text) or part.halfway
-    page.reader.mark(number, "order")
-    return True
-
-
-def length_said(page: Page, number: int, text: str) -> bool:
-    length = re.match(r"(?i)\W*(?:that makes |that is |and )?(\d{1,3}) beats\b(.*)", text)
-    if not length or page.cues.moving(length[2]):
-        return False
-    part = page.parts[-1]
-    part.contract += ["no turn"] if re.search(r"(?i)\bno turn\b", text) else []
-    talk = re.fullmatch(r"(?i)(?:no turn|and you are at the \w+)", length[2].strip(" ,."))
-    part.lasts(length[1], at_wall(text), "" if talk else length[2])
-    page.reader.mark(number, "steps")
-    return True
-
-
 _REPEATING = re.compile(r"(?i)\b(?:repeat|start|begin|go|dance|step|bring|run|return|turn|face|facing|pattern)\w*")
 FEET = re.compile(r"\b(?:[Ll]eft|[Rr]ight|LEFT|RIGHT|[LR]F?)\b")
 
@@ -224,10 +180,10 @@ FEET = re.compile(r"\b(?:[Ll]eft|[Rr]ight|LEFT|RIGHT|[LR]F?)\b")
 def steps_beside(page: Page, number: int, text: str) -> None:
     """Leave open the steps that stand beside the words that the dance begins again."""
     for each in re.split(r"[,;.!]\s+", tight(text)) if page.parts else ():
-        moving = page.cues.moving(_REPEATING.sub(" ", each))
+        stepped = moving(_REPEATING.sub(" ", each), page.reader.vocabulary)
         if again(each) or claims(each) or not FEET.search(each):
-            page.reader.open += [f"line {number}: not used: {each}"] * (moving and again(each))
-        elif moving:
+            page.reader.open += [f"line {number}: not used: {each}"] * (stepped and again(each))
+        elif stepped:
             page.here.items.append(Line(blank=True, remark=each))
             page.reader.leave_open(number, each)
         elif len(each.split()) > 3:
@@ -362,9 +318,6 @@ def _lasts(page: Page, counts: int, text: str) -> bool:
     """Take counts that are said of the section, or of all so far; return whether the lines can come to them."""
     part, here = page.parts[-1], page.here
     before = sum(section.counts for section in part.sections[:-1])
-    if not page.line:
-        part.beats = part.beats or counts
-        return part.beats == counts
     total = next((int(fact.value) for fact in page.facts if fact.key == "counts"), 0)
     if counts == here.counts + before and (here.length or here.stated or counts == total):
         return True
@@ -384,11 +337,3 @@ def _lasts(page: Page, counts: int, text: str) -> bool:
         here.length, here.title = fits[0], here.title or tight(text).strip(" ,;.-")
         page.section(Section())
     return bool(fits)
-
-
-def without_total(page: Page, said: str, beats: int) -> tuple[str, int]:
-    """Return a sentence without the beats of the part that it ends with, which are kept, and its own."""
-    if length := re.search(r",\s*(\d{1,3}) beats\b(?!\s+each)(.*)$", said):
-        page.parts[-1].lasts(length[1], at_wall(length[2]), "" if at_wall(length[2]) else length[2])
-        return said[: length.start()], beats
-    return said, beats

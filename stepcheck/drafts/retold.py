@@ -12,10 +12,9 @@ from stepcheck.pages.page import Page, doubled
 from stepcheck.pages.parts import REPEATED, Section, repeated
 from stepcheck.pages.passes import again
 from stepcheck.steps.counts import cut, lasting, unbulleted, version
-from stepcheck.steps.marks import EACH_WALL, lasting_cue, times_again, unaccounted
-from stepcheck.steps.outline import Block, Expect, Item, Line, beats_of, cells_of, lines_of, mirrored
+from stepcheck.steps.outline import Block, Expect, Item, Line, beats_of, cells_of, mirrored
 from stepcheck.steps.phrases import events
-from stepcheck.steps.steps import NUMBER, OTHER, Mention, Step, clock, number, wall
+from stepcheck.steps.steps import NUMBER, Mention, Step, clock, number, wall
 from stepcheck.steps.vocabulary import pieces, plain, tight
 
 TO = re.compile(r"(?i)\b(?:to|at|face|facing)\s+(?:(?:face|come|back)\s+)*(?:to\s+)?(?:the\s+)?(front|back)\b")
@@ -27,47 +26,18 @@ def counts_again(page: Page, number: int, text: str) -> bool:
     """Dance counts of before again, or the lines before on the other side; return whether a line says so."""
     if not page.parts:
         return False
-    if page.line and not page.parted and (named := _SECTIONS_AGAIN.match(plain(text))):
+    if not page.parted and (named := _SECTIONS_AGAIN.match(plain(text))):
         return all([_section_again(page, number, text, int(each)) for each in re.findall(r"\d", named[1])])
-    if page.line and (named := _SECTION_AGAIN.search(plain(text))):
+    if named := _SECTION_AGAIN.search(plain(text)):
         return _section_again(page, number, text, int(named[1]), wall(named[2] or ""))
-    whole = cut(text) if page.line else ()
+    whole = cut(text)
     span = whole[0].counts if len(whole) == 1 and re.fullmatch(r"(?i)\W*repeat\W*", whole[0].text) else None
     if span and span.whole and sum(map(beats_of, page.here.items)) == span.length:
         return _retake(page, number, text, (span.first, span.last, span.length, 0, 0), "")
     said = re.sub(r"(?i)\brepeat\s+(?:the\s+)?first\s+(\d+)", r"repeat 1-\1", _LISTED.sub(r"\1-\2  ", plain(text)))
-    if not page.line and (timed := re.match(r"(?i)\W*(\d{1,2})(?:\s*beats?)?\s*[:)]\s*(?=repeat)", said)):
-        told = REPEATED.fullmatch(said[timed.end() :])
-        said = said[timed.end() :] if told and timed[1] in (told[3], told[5]) else said
     if found := REPEATED.fullmatch(said):
         return _retake(page, number, text, tuple(map(int, found.groups("0")[:5])), wall(found[6] or ""))
-    return (not page.line and _on_its_foot(page, number, text)) or _told_again(page, number, text)
-
-
-_ITS_FOOT = re.compile(
-    r"(?i)[\s,(]*(?:\b(?:again|same|repeat)\b[\s,(]*)?\b(same|opp|opposite|other) (?:foot|feet|footwork|ft)\b[)\s]*"
-)
-
-
-def _on_its_foot(page: Page, number: int, text: str) -> bool:
-    """Dance a figure by its name with the foot of the last time, or the other one: `Vine, opp. foot`."""
-    beats, said = _stated(page, text)
-    if not (told := _ITS_FOOT.search(said)):
-        return False
-    rest = f"{said[: told.start()]} {said[told.end() :]}"
-    items = page.cues.cues(rest)
-    line = items[0] if len(items) == 1 else None
-    if not isinstance(line, Line) or not line.name or line.times > 1 or unaccounted(rest, items, page.cues):
-        return False
-    lines = [each for part in page.parts for item in part.items for each in lines_of(item)]
-    before = next((each.foot[:1] for each in reversed(lines) if key(each.name) == key(line.name)), "")
-    foot = before if told[1].casefold() == "same" else OTHER.get(before, "")
-    size = page.cues.beats(line)
-    if not foot or line.foot not in ("", foot) or beats not in (0, size):
-        return False
-    page.here.items.append(evolve(line, foot=foot, counts=size, measured=beats > 0))
-    page.reader.mark(number, "steps")
-    return True
+    return _told_again(page, number, text)
 
 
 TELLS = re.compile(
@@ -81,7 +51,6 @@ _WORDS = re.compile(
     r"going|travell?ing|moving|from|top|now|then|and|is|are|last|counts?|beats?|ends?|at|up|you|be|will|facing|face|finish(?:ing)?|"
     r"walls?|should)\b)*"
 )
-_MORE = re.compile(rf"(?i)\b(?:{NUMBER} more times|{NUMBER} times more)\b")
 _OTHER_FOOT = re.compile(r"(?i)\b(?:opp|opposite|other|mirror\w*|reverse)\b")
 _TOWARD = re.compile(
     r"(?i)(?:\b(?:(?P<lead>on|start\w*|lead\w*|beginning|with)|to|going|travell?ing|moving)\s+(?:on\s+)?(?:the\s+)?|,\s*)"
@@ -97,30 +66,20 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
     is said besides must be where they end, or their last movement, else they are a blank of their counts.
     """
     beats, said = _stated(page, text)
-    more = None if page.line else _MORE.search(said)
-    often = number(more[1] or more[2]) if more else 1
-    beats, said = (beats // often) * (not beats % often), EACH_WALL.sub(" ", _MORE.sub(" ", said)) if more else said
     told, *rest = [each for each in re.split(r"[,;()]|\s-+\s|\bbut\b", said) if re.search(r"\w", each)] or [""]
-    closing = page.line and again(text) and (beats > 16 or re.search(r"\b\d+ counts", said))
+    closing = again(text) and (beats > 16 or re.search(r"\b\d+ counts", said))
     closing = closing or (not beats and len(page.sections) > 1 and doubled(page, text))
-    here = re.compile(rf"\b(?:of )?(?:part )?{re.escape(page.parts[-1].name)}\b")  # `from the top of B`
-    told = told if page.line else here.sub(" ", told)
     words = " ".join(word[3] for word in pieces(plain(told), page.reader.vocabulary) if word[0] != "figure")
     bare, other = TO.sub(" ", words), _OTHER_FOOT.search(said)
     parts = [part.name.casefold() for part in page.parts]
-    if (
-        not TELLS.search(told)
-        or closing
-        or (page.line and re.fullmatch(r"(?i)\W*repeat\W*", said))
-        or not _WORDS.fullmatch(bare)
-    ):
+    if not TELLS.search(told) or closing or re.fullmatch(r"(?i)\W*repeat\W*", said) or not _WORDS.fullmatch(bare):
         return False
     whole = re.search(r"(?i)\b(?:all|everything|whole|above|so far)\b", bare)
     many = re.search(NUMBER, bare, re.IGNORECASE)
     both = "both" in bare.split()
-    if not (beats or many or whole or both or (other and (page.line or "," not in said)) or _TOWARD.search(said)):
-        return page.line and _same_again(page, at_line, text)
-    if page.order.repeat(said).casefold() in parts or not (beats or other or both or page.line):
+    if not (beats or many or whole or both or other or _TOWARD.search(said)):
+        return _same_again(page, at_line, text)
+    if page.order.repeat(said).casefold() in parts:
         return False  # all of the part again
     target = page.target
     before = page.sections[-2].items if not target and len(page.sections) > 1 else target
@@ -131,23 +90,22 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
     if walls[-1:] == ["back"] and 2 * _turned(taken) % EIGHTHS != EIGHTHS // 2:
         walls = []  # it begins there, or which end is meant isn't known
     made = _ended(page, _remade(page, taken, said, named), rest, walls)
-    stated = beats or (0 if page.line or (whole and not other) else sum(map(beats_of, taken or before)))
-    if not made and (not stated or (whole and not other and not page.line)):
+    if not made and not beats:
         return False
     if not made:
-        made, often = [Line(blank=True, counts=stated * often)], 1
+        made = [Line(blank=True, counts=beats)]
         page.reader.leave_open(at_line, text, "blank")
     made[0] = evolve(made[0], remark=tight(text))
-    counts = next((piece.counts for piece in cut(text) if piece.counts), None) if page.line else None
+    counts = next((piece.counts for piece in cut(text) if piece.counts), None)
     counts = counts if counts and counts.length == beats and not lasting(text, page.sized)[0] else None
     if counts:
         page.anew(counts.first, at_line)
         target = page.target
-    elif page.line and beats and not page.tag and page.here.last and not page.here.title:
+    elif beats and not page.tag and page.here.last and not page.here.title:
         page.section(Section("", None, at_line))
         target = page.target
     target += [Expect(f"facing {before_it}")] if before_it and not made[0].blank else []
-    target += [evolve(line, measured=True) for line in made * often]
+    target += [evolve(line, measured=True) for line in made]
     if counts:
         page.passed(counts.first, counts.last)
     page.reader.mark(at_line, "steps")
@@ -211,12 +169,9 @@ def _remade(page: Page, lines: list[Line], said: str, named: set[str]) -> list[L
         return []
     if not other and (not side or feet[0] == side):
         return lines
-    turning = any(line.turn for line in lines)
-    if (turning and not (_STAYS.search(said) or "mirror" in said.casefold())) or (page.line and turning):
+    if any(line.turn for line in lines):
         return []
-    made = [(line, mirrored(line)) for line in lines]
-    stays = _STAYS.search(said)
-    return [evolve(b, turn=a.turn if stays else b.turn) for a, b in made if isinstance(b, Line)]
+    return [made for line in lines if isinstance(made := mirrored(line), Line)]
 
 
 def _ends_so(page: Page, last: Item, said: str) -> bool:
@@ -256,19 +211,14 @@ def _stated(page: Page, text: str) -> tuple[int, str]:
     cells = [cell for cell in cells_of(text) if cell]
     if len(cells) > 1 and cells[-1].isdecimal():
         return int(cells[-1]), " ".join(cells[:-1])
-    if page.line:
-        found = cut(text)
-        counts = found[0].counts if len(found) == 1 else None
-        length, rest = lasting(text, page.sized)
-        if counts and len(counts.points) == 1 < counts.last and counts.first != page.here.last + 1:
-            return counts.last, found[0].text
-        if counts and not length:
-            return counts.length, f"{found[0].text}, {found[0].facing}".strip(", ")
-        return length, unbulleted(rest)
-    beats, bare = page.cues.led(re.sub(r"^\s*\d{1,2}[.)]\s+(?=[A-Za-z])", "", plain(text)))
-    bare = re.sub(r",\s*(\d{1,2}) beats\W*$", r" (\1)", bare)
-    length, rest = lasting_cue(bare)
-    return beats or length, rest if length else bare
+    found = cut(text)
+    counts = found[0].counts if len(found) == 1 else None
+    length, rest = lasting(text, page.sized)
+    if counts and len(counts.points) == 1 < counts.last and counts.first != page.here.last + 1:
+        return counts.last, found[0].text
+    if counts and not length:
+        return counts.length, f"{found[0].text}, {found[0].facing}".strip(", ")
+    return length, unbulleted(rest)
 
 
 _SECTIONS_AGAIN = re.compile(
@@ -361,12 +311,8 @@ def _whole_again(page: Page, text: str) -> bool:
 
 def part_again(page: Page, number: int, text: str) -> bool:
     """Take a part that is danced again: `Repeat A to the front`, `Do it all again`; return whether it is one."""
-    if page.line and _whole_again(page, text):
+    if _whole_again(page, text):
         return True
-    if not page.line and re.search(
-        r"(?i)\bto the (?:left|right)\b|\b(?:other|opposite|but|except|without|only now)\b", text
-    ):
-        return False
     said, found = tight(text), page.order.repeat(text)
     facing = [wall.casefold() for wall in TO.findall(text)]
     lettered = len(found) == 1 or re.search(r"(?i)part", text)
@@ -379,16 +325,45 @@ def part_again(page: Page, number: int, text: str) -> bool:
         page.danced += [(f"expect facing {facing[-1]}", said)] if facing else []
         return True
     if part is None:
-        part, times = page.parts[-1] if page.parts else None, times_again(text)
-        if not times or part is None or not part.items or page.line or page.interrupted(number):
-            return False
-        part.times, part.told = times, (len(part.sections), len(page.here.items), number, said)
-    part.once = part.once if page.line else page.cues.led(text)[0] or lasting_cue(text)[0] or part.once
-    if facing[-1:] == ["back"] and not page.line and _turned(part.items) % EIGHTHS == EIGHTHS // 2:
-        part.halfway, facing = "back", []
+        return False
     part.repeat, part.repeat_remark = facing[-1] if facing else "again", said.strip("()")
     if total := re.search(r"(?:=|\bmakes)\s*(\d+)|(\d+) beats in all", text):
         part.total = int(total[1] or total[2])
     if (more := re.search(r"(\d+) more\b(?! times)", text)) and part.beats:
         part.total = part.beats + int(more[1])
     return True
+
+
+_TIMES = {"a": 1, "an": 1, "one": 1, "another": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "eight": 8}
+_OFTEN = re.compile(
+    rf"(?i)^\W*(?:(?:now|then|and|all)\s+)*(?:(?:repeat|do|dance)\b(?:\s+(?:it|this|that|these|all|of|the|above|everything|whole|"
+    rf"lot|thing|part|two|three|four|steps?|same))*\s*)?(?:(?P<times>\d|{'|'.join(_TIMES)})\s+(?P<more>more\s+)?times(?P<also>\s+more)?"
+    rf"|(?P<twice>twice)|(?P<again>again|over|once more))?\b"
+)
+_ALL_SAME = re.compile(
+    r"(?i)^\W*(?:(?:and|then|the)\s+)*(?:same\b.*\b(?:again|once more)|repeat (?:all (?:of )?)?(?:that|this|it))\b"
+)
+_LOT = r"(?:all|above|everything|(?:do )?(?:all|that|it)|the (?:whole )?(?:lot|thing))"
+
+
+def times_again(text: str) -> int:
+    """Return how often what was before is danced in all: `Do this 4 times`, `Repeat all to the front`; else 0."""
+    said = re.sub(r"^\W*\(\d{1,2}\)", "", plain(text))
+    found = _OFTEN.match(said)
+    bare = re.match(r"(?i)\W*repeat\b(?!\s+(?:[A-Z]\b|part|last|first|counts?|beats?|\d))", said)
+    if re.search(r"(?i)\b(?:other|opposite|left|right|[lr]f?)\b", said):
+        return 0
+    if _ALL_SAME.search(said):
+        return 2
+    if all_of := re.fullmatch(rf"(?i)\W*(?:{_LOT}\s*)?x\s?(\d)(?:\s+{_LOT})?\W*", said):
+        return int(all_of[1])
+    if few := re.fullmatch(rf"(?i)\W*{NUMBER} of (?:them|these|those)\W*", said):
+        return number(few[1])
+    if not found or not (
+        bare or found["times"] or found["twice"] or (found["again"] and re.search(r"(?i)\b(?:do|dance)\b", found[0]))
+    ):
+        return 0
+    if found["times"]:
+        times = int(found["times"]) if found["times"].isdecimal() else _TIMES[found["times"].casefold()]
+        return times + bool(found["more"] or found["also"])
+    return 2

@@ -52,7 +52,7 @@ _FACTS = (
     (
         "lead",
         r"\b(?:begin|start|starts|starting|go off|go|off|lead|leading|first|free|"
-        rf"then(?=[^,;]*\b(?:foot|ft)\b))(?: foot)?(?: is)?\s*[:=]?\s*"
+        rf"then(?=[^,;]*\b(?:foot|ft)\b))\b(?: foot)?(?: is)?\s*[:=]?\s*"
         rf"(?:with\s+|on\s+)?{_FOOTED}(?!\s*(?:toe|heel|side))|"
         rf"\b{_FOOTED}[ -](?:leads?|first|starts?|(?:is )?free)\b|\b(left|right|[lr][ft]?)\s+(?:foot|ft\.?)\s*$",
     ),

@@ -42,10 +42,19 @@ _CLUB = re.compile(
 )
 
 
+_ALBUM = re.compile(
+    rf"(?i)[\s,(/-]*(?:(?:from|on|off) )?(?:(?:the|his|her|their) )?(?:album|cd|ep|lp):?\s*(?:{_QUOTED.pattern})\)?"
+)
+"""An album beside its song."""
+
+
 def song(text: str) -> tuple[Fact, ...]:
     """Return song, artist and tempo of a piece such as `"Tide Tables", Oona Pell` or `Boil Over by Stan Harker`."""
     text = tidy(text)
     found: list[Fact] = []
+    if album := _ALBUM.search(text):
+        found.append(Fact("left", tidy(album[0])))
+        text = tidy(text[: album.start()] + text[album.end() :])
     pace = re.search(r"(?:,|-|\s)\s*\(?(?:(?:abt|about|ca)\.?\s*)?(\d{2,3})(?:ish)?\)?$", text)
     if pace and 50 <= int(pace[1]) <= 220:
         found.append(Fact("tempo", pace[1], "taken as the tempo"))
@@ -155,7 +164,7 @@ _DATED = re.compile(
 _LOWER = re.compile(r"by (?!the\b)[\w'-]+(?: [\w'-]+)? (?:[&+]|and) [\w'-]+(?: [\w'-]+)?(?: \([^()]*\))?")
 _TITLED = re.compile(
     r"(?i)^\W*(?:(?:[\w-]+\s)?(?:dance|title|routine|name)\s*[:=]|name of (?:the )?dance\s*[:=]|"
-    r"(?:title|name)\s{2,})\s*"
+    r"(?:title|name|dance|routine)\s{2,})\s*"
 )
 _FIRST = re.compile(
     rf"\W*(?:({NAME.pattern})\s*[,(-]\s*(?=to\s+[\"A-Z])|"
@@ -328,7 +337,8 @@ def header_of(
     texts = [_SUBJECT.sub("", text) for text in texts]
     named = next(filter(None, map(_first, texts[1:])), None) if greeted else None
     found = [each for text in texts if (each := _CALLED.search(text)) and not each[1].endswith("'s")]
-    called = (next(iter(found), named) or _QUOTED.search(texts[0])) if greeted else None
+    sung = greeted and re.search(r"(?i)\b(?:music|song|track|trk|tune)(?: is)?\W{0,3}[\"\u201c]", texts[0])
+    called = (next(iter(found), named) or (None if sung else _QUOTED.search(texts[0]))) if greeted else None
     if called:
         title = next(filter(None, called.groups()))
         header.put(Fact("routine", re.sub(r"(?: (?:a|of|the|in|on|and|to|at))+$", "", title.strip())))

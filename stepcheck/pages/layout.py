@@ -10,7 +10,10 @@ from stepcheck.pages.columns import tabbed
 from stepcheck.steps.steps import NUMBER, NUMBERS, number
 
 _RULE = re.compile(r"[\s|:+*=_~.\u2013\u2014-]*")
-_HASHED = re.compile(r"\s*(?:\*{2,}\s*(\w.*?)\s*\*{2,}|#{1,6}\s+(.*?)\s*#*|={1,6}\s*(\w.*?)\s*=+|~+\s*(\w.*?)\s*~+)\s*")
+_HASHED = re.compile(
+    r"\s*(?:\*{2,}\s*(\w.*?)\s*\*{2,}|#{1,6}\s+(.*?)\s*#*|={1,6}\s*(\w.*?)\s*=+|~+\s*(\w.*?)\s*~+|"
+    r"(?:-{2,}|\u2013+)\s*([A-Z](?:[^.,;:-]|-(?!-)){0,40}?)\s*(?:-{2,}|\u2013+))\s*"
+)
 _BULLET = re.compile(
     r"^(\s*)(?:[*\u2022\u00b7+>\u00bb\u2192]|o(?= [A-Z\d])|-{1,3}(?!\S))\s+(?=[\w\[(\"&])|\s+-{2,}\s*$"
 )
@@ -28,6 +31,8 @@ _FOR = re.compile(
 )
 """`, for counts 5 to 8` at the end of a line."""
 _DOTTED = re.compile(r"(^\s*|; )((?:\d{1,2}|&)(?:\.(?:\d{1,2}|&))+)\.?(?=\s+[A-Za-z\d\u00bc-\u00be])")
+_SPACED = re.compile(r"^(\s*)(?=[\d\s]*&)((?:\d{1,2}|&)(?: (?:\d{1,2}|&))+)(?=\s{2,}\S|\t)")
+"""`1 2 &   `, `& 4   `: counts apart, before a gap."""
 _HALF = re.compile(r"^(\s*)(\d{1,2})\s+and\s+(\d{1,2})(?=\s*:?\s+[A-Za-z])")
 _DASHED = re.compile(r"(^\s*|;\s*)(\d{1,2}(?:\s*[-,&]\s*\d{1,2})+&?)\s*[-\u2013=]\s+(?=[A-Za-z\d\u00bc-\u00be])")
 _EIGHT = re.compile(
@@ -43,24 +48,6 @@ _ALONE = re.compile(
 _FOOT = re.compile(r"(?i)\b([rl])\.\s?f\.(?=\W)")
 _FEET = re.compile(r"(?<![\w.-])(?:[rl](?:\.[rl]){2,3}\.?|[rl](?:-?[rl]){2,3}|[RL](?:\.[RL]){2,3}\.?)(?![\w-])")
 _STOP = re.compile(r"\b((?i:fwd|bk|bwd|diag|tog|rec|rk|bts|opp|approx))\.(?=\s*[,;)]|\s+(?:[a-z]|[LR]\s*(?:[,;)]|$)))")
-_DOTS = re.compile(
-    r"(?i)(?:\s*\.{3,}\s*|\s+\.{1,2}\s+|(?<=[a-z\d)\"]) {4,}|(?<=[^\s=])\s*=\s*|"
-    r"\s+[-\u2013]\s+(?=\d+ (?:beats|counts))|(?P<weak>(?<=[a-z\d)\"]),\s+|(?<=[a-z\d)\"])\s+[-\u2013]?\s*))"
-    r"\(?(?P<beats>\d{1,2})\s*(?P<unit>beats?|counts?|cts?|b)?\)?\.?(?P<more>\s{2,}(?=[a-z])[^\t\d]{2,30})?\s*$"
-)
-"""How long a line lasts, at its end: behind dots, a gap or a sign; behind a comma or a dash, where several are."""
-_BEATS = re.compile(r"^\s*(\d{1,3})\s*-\s*(\d{1,3})\s*[:.)]?\s+(?=[A-Za-z])")
-_MARK = (
-    r"(?:[LR]|left|right|fwd|back|on the spot|in place|(?:turn )?(?:[\u00bc-\u00be]|\d/\d) (?:left|right|[LR]))(?=\s|$)"
-)
-_BETWEEN = re.compile(rf"(?i)\s+[-\u2013]\s+(?={_MARK}(?:\s+[-\u2013]\s.*)?\s+[-\u2013]\s+\d{{1,2}} {_UNIT})")
-"""The dash before a mark of a cue, where its length stands behind the next: `- L - turn 1/2 left - 4 beats`."""
-_INSIDE = re.compile(
-    rf"(?i)(?:\s*\.{{2,}}\s*(\d{{1,2}}(?:\s*{_UNIT})?)|\s{{3,}}(\d{{1,2}})(?=\s{{2}})|"
-    rf"(?<=\w)\s+[-\u2013]\s+(\d{{1,2}} {_UNIT}))"
-    r"\s+(\([^()]*\)|(?-i:[LR]{1,2}(?: [LR]{1,2})+))\s*$"
-)
-"""A length with a bracket, or a row of feet, behind it."""
 _LENGTH = re.compile(r"(?i)\W*\(\s*(\d{1,2})(?:\s*(?:counts?|beats?))?\s*\)\W*")
 _LEADERS = (
     (re.compile(r"^(\s*\d[\d &,-]*?)(?<=\d)\.{2,}\s*(?=[A-Za-z\u00bc-\u00be])"), r"\1  "),
@@ -90,7 +77,7 @@ _GLUED = re.compile(
 """`123 L fwd, R tog, L tog - 456 …`, `step R, touch L (12)`, `rec L 12 -> 3:00`."""
 _BARRED = re.compile(r"^\s*(\d{1,2})\s*\|\s+(?=[A-Za-z])")
 _TWO = re.compile(r"^\s*(\d{1,2})\.\s*(?:&|and|to|-)\s*(\d{1,2})\.\s+(?=\w)")
-_HEAD = re.compile(r"(?i)^\s*[\[(]((?:sec|sect|section|part|set)\.?\s*\w{1,3}|(?<=\[)[A-H](?=\]))[\])]\s*")
+_HEAD = re.compile(r"(?i)^\s*[\[(]((?:sec|sect|section|part|set)\.?\s*\w{1,3}|(?<=\[)[A-H]\d?(?=\]))[\])]\s*")
 _RULED = re.compile(r"^\s*(?:-{2,}|\u2013+)\s*([A-Z][A-Za-z]*(?: [A-Z\d][a-z]*)?)\s*(?:-{2,}|\u2013+)\s*(?=[\w(])")
 """`--- A --- 16 beats`: a name between dashes."""
 _LONG = {
@@ -125,31 +112,10 @@ class Laid:
     gap: bool = False
 
 
-def laid_out(texts: list[str], tradition: str) -> list[Laid]:
-    """Return the lines that say something, in plain layout; rules between lines are left out.
-
-    In clogging, a number behind dots is how many beats a cue lasts.
-    """
+def laid_out(texts: list[str]) -> list[Laid]:
+    """Return the lines that say something, in plain layout; rules between lines are left out."""
     out: list[Laid] = []
     texts = _summed(_apart(texts))
-    ends = {len(raw.rstrip()) for raw in texts if re.search(r"\S {3,}\d{1,2}\s*$", raw)}
-    if tradition == "clogging" and len(ends) == 1:  # a column of beats, whose widest line leaves it no gap
-        texts = [
-            re.sub(r"(?<=\S) (?=\d{1,2}$)", "      ", raw.rstrip()) if len(raw.rstrip()) in ends else raw
-            for raw in texts
-        ]
-    ends_so = re.compile(r"(?:(?<=[A-Za-z)])\s{2,}|(?<=[A-Za-z&] \d)\s{3,})(\d{1,2})\s*$")
-    if tradition == "clogging" and sum(map(bool, map(ends_so.search, texts))) > 3:
-        texts = [raw if "\t" in raw else _AT_END.sub(_beats_last, raw) for raw in texts]
-    if tradition == "clogging" and sum(map(bool, map(_COUNTED.search, texts))) > 2:
-        texts = [
-            raw if "\t" in raw or re.match(r"(?i)\W*(?:beats?|counts?)\b", raw) else _COUNTED.sub(_counted_last, raw)
-            for raw in texts
-        ]
-    found = [last for raw in texts if (last := _DOTS.search(raw)) and last["weak"] is not None]
-    listed = sum(1 for last in found if last["unit"] or last["weak"].strip()) > 2
-    labelled = tradition == "clogging" and sum(map(bool, map(_LABELLED.match, texts))) > 2
-    texts = [_LABELLED.sub("", raw) for raw in texts] if labelled else texts
     gap = False
     for at, raw in _parted(_told(tabbed(texts))):
         if _RULE.fullmatch(raw):
@@ -161,16 +127,7 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
         text, headed = plainly(raw)
         text = _TO_END.sub("Ending: ", text)
         text = _CUT_PART.sub(r"\1 (first \2)", text) if _IN_ORDER.match(text) else text
-        if tradition == "clogging":
-            text = _CODES.sub(lambda found: found[0].upper(), text.replace("[", "(").replace("]", ")"))
-            text = _LOW_CODES.sub(lambda found: _LOW_CODE.sub(lambda code: code[0].upper(), found[0]), text)
-            text = _FIELDS.sub(r", \2\3 (\1)" if "," in text else r"  \2\3 (\1)", text)
-            text = _HALVED.sub(r"1/2 \1", text.replace("(1 2)", "(12)"))
-            text = _INSIDE.sub(lambda said: f" {said[4]} ... {said[1] or said[2] or said[3]}", _BETWEEN.sub(", ", text))
-            text = _TOLD.sub(r" (\1 beats)", text) if len(_TOLD.findall(text)) > 1 else text
-            text = re.sub(r"(?<=\w)\s{3}(?=(?:DS|RS|STO)\b)", " / ", text) if " | " in raw else text
-            text = _BEATS.sub(lambda found: f"{int(found[2]) - int(found[1]) + 1}  ", _timed(text, listed))
-        if out and not headed and (joined := _onto(out[-1], text, gap, tradition)):
+        if out and not headed and (joined := _onto(out[-1], text, gap)):
             out[-1] = evolve(out[-1], text=joined, numbers=(*out[-1].numbers, at))
         else:
             out.append(Laid(text, (at,), headed, gap))
@@ -183,24 +140,6 @@ _HEADED = re.compile(
     r"(?: long| as well| too)?[.;,:]\s+"
 )
 """`The verse is thirty-two beats. Begin …`."""
-_AT_END = re.compile(r"(?<=[\w)\u00bc-\u00be])\s{2,}(\d{1,2})(?:\s{2,}(\([^()\d]*\)|[a-z][a-z ]*))?\s*$")
-"""A column of beats, with a remark behind it or none."""
-
-
-_COUNTED = re.compile(
-    r"(?<=[\w)\u00bc-\u00be])(?:\s{2,}|\s+[-\u2013]\s+)"
-    r"(\d{1,2}-\d{1,2}|\d{1,2}&\d{1,2}(?:\s+\d{1,2}&\d{1,2})*|\d{1,2}(?:\s+\d{1,2})+)\s*$"
-)
-"""A column of counts behind the cues: `5-8`, `1&2 3&4`."""
-
-
-def _counted_last(found: re.Match[str]) -> str:
-    first, last = (int(re.findall(r"\d+", found[1])[at]) for at in (0, -1))
-    return f" ({last - first + 1})" if last >= first else found[0]
-
-
-def _beats_last(found: re.Match[str]) -> str:
-    return f", {found[2]} ({found[1]})" if found[2] else f" ({found[1]})"
 
 
 def _parted(texts: Iterable[str]) -> Iterator[tuple[int, str]]:
@@ -217,41 +156,9 @@ def _parted(texts: Iterable[str]) -> Iterator[tuple[int, str]]:
         yield from ((at, each) for each in ((raw[: cut.start()], raw[cut.end() :]) if cut else (raw,)))
 
 
-def _timed(text: str, listed: bool) -> str:
-    """Return a line with the beats at its end in brackets; `listed` says that a comma or a dash is before them."""
-    found = _DOTS.search(text)
-    if (
-        not found
-        or not re.search(r"[A-Za-z]", text[: found.start()])
-        or text[: found.start()].count("(") > text[: found.start()].count(")")
-    ):
-        return text
-    weak, signed = found["weak"] is not None, bool(found["unit"] or (found["weak"] or "").strip())
-    if weak and (found["more"] or not (listed and signed)):
-        return text
-    text = re.sub(rf",\s*{found['beats']}$", "", text[: found.start()])
-    more = f", {found['more'].strip()}" if found["more"] else ""
-    return f"{text}{more} ({found['beats']}{' beats' if found['unit'] else ''})"
-
-
 _IN_ORDER = re.compile(r"(?i)\W*(?:sequence|seq|order|phrasing)\b")
 _CUT_PART = re.compile(r"\b([A-H])(?:\s?\(?(?=\d\d)|\s?\((?=\d\)))(\d{1,2})\b\)?(?:\s*(?:counts?|cts?)\)?)?")
 """`A(16)`, `A16` in a sequence."""
-_CODES = re.compile(r"\b(?:Tch|Br|Sl|Ba|Dr|Slr|Dt|Ds|Rs)(?=[-/( )]|$)(?! [a-z])")
-_LOW = r"(?:ds|rs|dt|br|sl|dr|sto|tch|ba|s|st|slr|slur|k|h|hd|up)"
-_LOW_CODE = re.compile(rf"\b{_LOW}\b(?!\))")
-_LOW_CODES = re.compile(
-    rf"\b(?=[\w\s/()-]*\b[dr]s\b){_LOW}\b(?:[\s/-]+(?:{_LOW}|xi[fb]|ots|hold)\b|\((?:xi[fb]|ots)\))+"
-)
-"""`ds ds xif dr s`."""
-_FIELDS = re.compile(r"\s+-\s+(\d{1,2})\s+-\s+([LR](?: [LR])*)(,[^\d()]*)?$")
-"""`- 8 - L` behind a cue: its beats and the foot that begins."""
-_HALVED = re.compile(r"\b([A-H]|[A-Z][a-z]+)\s*\((?:1/2|\u00bd|(?:first )?half)\)")
-"""`B(1/2)` in a sequence, and before what it means."""
-_TOLD = re.compile(r",\s+(\d{1,2}) (?:beats|b)\b(?=\s*(?:[,;.)]|$))")
-"""`two Basics, 4 beats, and a Triple, 4 beats`."""
-_LABELLED = re.compile(r"(?i)^\s*(?:[A-H]\d{1,2}\s*[.)]|line\s+\d{1,2}\s*[.):]?)\s+(?=\S)")
-"""`A1)` before each cue of a part, `line 1`."""
 _SUM = re.compile(r"(?i)\((\d{1,3})(?: (?:counts?|cts?|beats?))?\)\W*$")
 
 
@@ -287,7 +194,7 @@ _TO_END = re.compile(
 """`To end it, …`, `Last chorus: finish with …`."""
 
 
-def _onto(before: Laid, text: str, gap: bool, tradition: str) -> str:
+def _onto(before: Laid, text: str, gap: bool) -> str:
     """Return the line before with one that belongs to it: its length, `(8)`, its counts, a half behind its count."""
     said = before.text.rstrip()
     if _AT_WALLS.match(text) and (named := re.match(r"(?i)\W*(?:tag|restart)\b", said)):
@@ -301,8 +208,8 @@ def _onto(before: Laid, text: str, gap: bool, tradition: str) -> str:
     if prose and not gap and not said.endswith((".", ":", "!", "?", ")")):
         return f"{said} {text}"
     if (length := _LENGTH.fullmatch(text)) and not before.headed and int(length[1]) < 16:  # more: of its part
-        return f"{said} ({length[1]})" if tradition == "clogging" else f"{said} ({length[1]} counts)"
-    if not gap and tradition == "line" and _COUNTS.fullmatch(text) and re.search(r"[a-z]{2}", said):
+        return f"{said} ({length[1]} counts)"
+    if not gap and _COUNTS.fullmatch(text) and re.search(r"[a-z]{2}", said):
         return f"{said}   [{' '.join(text.split())}]"
     if not gap and re.match(r"\s*&\s+\w", text) and re.match(r"\s*\d{1,3}[\s:.)]+\w", said):
         first = re.sub(r"^(\W*\d+)\W*", r"\1&  ", said).replace("\t", " ")
@@ -363,6 +270,7 @@ def plainly(text: str) -> tuple[str, bool]:
     text = _ALONE.sub(r"[\2-\3] \1", text).rstrip()
     text = _FEET.sub(lambda found: re.sub(r"\W", "", found[0]).upper(), _FOOT.sub(r"\1f", _STOP.sub(r"\1", text)))
     text = _DOTTED.sub(lambda found: found[1] + found[2].replace(".&.", "&").replace(".", ","), text)
+    text = _SPACED.sub(lambda found: found[1] + re.sub(r" ?& ?", "&", found[2]).replace(" ", ","), text)
     text = _HALF.sub(r"\1\2&\3 ", text)
     text = _DASHED.sub(r"\1\2  ", text)
     if (behind := _FOR.search(text)) and re.search(r"[a-z]{3} ", text[: behind.start()]):

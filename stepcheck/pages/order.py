@@ -2,11 +2,11 @@
 
 import itertools
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from functools import lru_cache, partial
 
 from stepcheck.steps.steps import NUMBER, number
-from stepcheck.steps.vocabulary import Word, code, plain
+from stepcheck.steps.vocabulary import plain
 
 ORDER_WORD = re.compile(
     r"(?i)^\W*(?:(?:the\s+)?(?:how it goes|(?:so )?(?:the )?(?:whole |entire )?(?:dance|thing|routine) goes|"
@@ -28,31 +28,6 @@ _STANDS_FOR = re.compile(r"(?:^\W*|\s/\s+)(?![LR]F?\b)[A-Z]{2,4} [a-z]{2,}[a-z ]
 def is_legend(text: str) -> bool:
     """Say whether a line says what several abbreviations stand for: `tog = together, bk = back`."""
     return len(_SHORT_FOR.findall(text)) > 1 or len(_STANDS_FOR.findall(text)) > 2
-
-
-_STANDS = re.compile(
-    r"(?<!\S)([A-Za-z]{1,5})\.?\s*=\s*([A-Za-z]+(?:[ -][A-Za-z]+){0,2}?)(?=\s*(?:[,;/.]|$|\s[A-Za-z]{1,5}\.?\s*=))"
-)
-
-
-_NONE = Word("")
-
-
-def written_out(texts: list[str], known: Mapping[tuple[str, ...], Word]) -> list[str]:
-    """Return lines in which the abbreviations that a line of theirs explains, `rkg = rocking`, are written out; codes
-    and words that are known stay, unless a figure is meant, and a letter that has neither number nor foot beside it."""
-    short = {one.casefold(): means for text in texts if is_legend(text) for one, means in _STANDS.findall(text)}
-    figures = {
-        one for one, means in short.items() if known.get(tuple(means.casefold().split()), _NONE).kind == "figure"
-    }
-    short = {
-        one: means
-        for one, means in short.items()
-        if one in figures or not (len(one) == 1 or code(one.upper(), "clogging") or (one,) in known)
-    }
-    many, few = ("|".join(one for one in short if (len(one) > 1) == several) or "(?!)" for several in (True, False))
-    words = re.compile(rf"(?i)\b(?:{many})\b\.?(?!\s*=)|(?<=\d )(?:{few})\b|\b(?:{few})(?= [LR]\b)")
-    return [words.sub(lambda found: short[found[0].casefold().rstrip(".")], text) for text in texts] if short else texts
 
 
 _UNKNOWN = re.compile(r"[A-Z]|\d|[A-Z]{2,}|Chorus|Break|Bridge|Tag|Ending|Intro|Verse")
@@ -165,47 +140,6 @@ def named_in_order(texts: list[str]) -> tuple[tuple[str, ...], int]:
     return (), -1
 
 
-_TITLE = re.compile(
-    r"(?i)^[\W_]*(?:part )?(?:([a-z][a-z-]*(?: \d\b)?)\W*(?:\d{1,3}\s*(?:beats?|counts?|cts?|b)?\b)?\W*"
-    r"(?:\([^()]*\)\W*)?(?:-\s.*)?$|(verse|chorus|break|bridge|intro|tag|end(?:ing)?|finish|outro|[a-h])(?:\s*[:.)=(]|\s{2}))"
-)
-"""The head of a part, alone on its line."""
-
-
-def in_full(texts: list[str], known: Mapping[tuple[str, ...], Word]) -> list[str]:
-    """Return lines in which a sequence names its parts as their heads do: `V Ch V Ch Br` by Verse, Chorus and Break."""
-    heads = [_TITLE.match(plain(text)) for text in texts if not ORDER_WORD.match(text)]
-    titles = {each[1] or each[2] for each in heads if each}
-    titles -= {each for each in titles if known.get((each.casefold(),), _NONE).kind == "figure"}
-
-    def whole(found: re.Match[str]) -> str:
-        said = found[0].casefold()
-        named = {each for each in titles if _shortens(said, each.casefold())}
-        return next(iter(named)) if len(named) == 1 and said not in map(str.casefold, titles) else found[0]
-
-    halves = {half[1] for text in texts if (half := re.fullmatch(r"\W*1/2 ?([A-Za-z][\w-]+)\W*", plain(text)))}
-    halved = re.compile(rf"(?i)(?:1/2|\u00bd|half) ?(?=(?:{'|'.join(halves)})\b)")
-    out = [halved.sub("Half ", text) for text in texts] if halves else list(texts)  # a part that has its own lines
-    for at, text in enumerate(out):
-        label = ORDER_WORD.match(text)
-        said = text[label.end() if label else 0 :]
-        short = re.compile(r"(?<![\w'-])[A-Za-z]+(?![\w']|\s\d)")
-        words = [word[0] for word in short.finditer(re.sub(r"(?i)\bx\d", " ", said))]
-        full = short.sub(whole, said)
-        named = [one for one, other in zip(words, short.findall(full), strict=False) if one != other or one in titles]
-        if label or (len(named) > 3 and 2 * len(named) > len(words)):
-            out[at] = (label[0] if label else "") + full
-    return out
-
-
-def _shortens(word: str, name: str) -> bool:
-    """Say whether a word is a name cut off, or without some of its letters: `br` of break, `chs` of chorus."""
-    left = iter(name)
-    return len(word) < len(name) and (
-        name.startswith(word) or (len(word) < 4 and word[0] == name[0] and all(letter in left for letter in word))
-    )
-
-
 _ROW = re.compile(
     r"(?i)^\W*(?P<name>[a-z][\w']*(?: [\w']{1,8})?)(?P<often>\s*[x\u00d7]\s?\d|\s+twice)?"
     r"(?:\s*(?:[:.=]+|\s{2}|\t|\s-+\s|\()[\s.]*"
@@ -282,8 +216,8 @@ _FIRST = re.compile(
 
 PART_LASTS = re.compile(
     r"(?i)\b(part [A-H1-9]|(?-i:[A-H])|[b-h]|tag|chorus|verse|bridge|break|ending)\b\s*"
-    r"(?:=\s*(?=\d{1,3}\s*(?:[,;.]|$))|(?:is|has|=|:|-)?\s*(?=\d{1,3}\s*(?:counts?|beats?|cts?)\b))(\d{1,3})"
-    r"(?:\s*(?:counts?|beats?|cts?)\b)?[,;]?"
+    r"(?:=\s*(?=\d{1,3}\s*(?:[,;.]|$))|(?:is|has|=|:|-)?\s*(?=\d{1,3}\s*(?:counts?|beats?|cts?|c)\b))(\d{1,3})"
+    r"(?:\s*(?:counts?|beats?|cts?|c)\b)?[,;]?"
 )
 
 
@@ -293,11 +227,10 @@ def listed_lengths(text: str) -> bool:
 
 
 class Order:
-    """The words of the sequence, and the parts that they name; `unit` is count or beat."""
+    """The words of the sequence, and the parts that they name."""
 
-    def __init__(self, unit: str = "beats") -> None:
+    def __init__(self) -> None:
         self.said = ""
-        self.unit = unit
         self.left = ""
         self.wait = 0
         self.beside = ""
@@ -385,7 +318,7 @@ class Order:
             times = 2 if often and often[3] else number(often[1] or often[2]) if often else 1
             out.append(f"{name} x{times}" if times > 1 else f"{name}, first half" if half else name)
             if cut := _FIRST.match(rest):
-                out[-1] += f", first {cut[1]} {self.unit}"
+                out[-1] += f", first {cut[1]} counts"
                 rest = rest[cut.end() :]
             if often := re.match(rf"(?i)\W*{NUMBER}\s+times(?:\s+(?:through|over|in all))?\W*", rest):
                 out *= min(number(often[1]), 12)

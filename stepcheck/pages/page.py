@@ -10,13 +10,11 @@ from stepcheck.pages.facts import Fact, facts_of
 from stepcheck.pages.header import is_author, is_music
 from stepcheck.pages.heads import Heading, head, heading
 from stepcheck.pages.layout import Laid
-from stepcheck.pages.order import ORDER_WORD, Order, is_legend, listed_lengths, named_in_order
+from stepcheck.pages.order import Order, is_legend, listed_lengths, named_in_order
 from stepcheck.pages.parts import OpenPart, Section
 from stepcheck.pages.passes import Passes, Tag, is_change
 from stepcheck.pages.reader import Reader
-from stepcheck.steps.codes import Waiting, row
 from stepcheck.steps.counts import cut, lasting, sentences, sized, steps_said
-from stepcheck.steps.cues import IN_BRACKETS, Cues
 from stepcheck.steps.outline import Block, Item, Line, beats_of
 from stepcheck.steps.phrases import events
 from stepcheck.steps.steps import WEIGHT, Mention, Step, Unread
@@ -33,59 +31,32 @@ class Page:
     def __init__(self, reader: Reader) -> None:
         self.reader = reader
         self.alias: dict[str, str] = {}
-        self.line = reader.vocabulary.tradition == "line"
-        self.cues = Cues(reader.vocabulary, reader.book, reader.assumed)
         self.parts: list[OpenPart] = []
         self.facts: list[Fact] = []
         self.left: list[str] = []
         self.ends: list[str] = []
         self.beside: list[tuple[int, str]] = []
-        self.order, self.passes = Order("counts" if self.line else "beats"), Passes()
-        self.glossary: dict[int, str] = {}
+        self.order, self.passes = Order(), Passes()
         self.table: tuple[str, ...] = ()
         self.beats = {**reader.lengths}
-        self.waiting: Waiting | None = None
         self.danced: list[tuple[str, str]] = []
         self.several: list[tuple[int, str]] = []
         self.tag: Tag | None = None
-        self.closing = self.above = ""
-        self.labels: dict[int, int] = {}
-        self.spelled = (0, "", 0)  # the line of the cue that was spelled last, its codes so far, and their beats
+        self.closing = ""
         texts = [text for _, text in reader.numbered()]
         self.all = "\n".join(texts)
         self.names, at = named_in_order(texts)
         heads = [each[1].title() for each in map(_WORD_HEAD.match, texts) if each]
-        self.names = self.names or (tuple(dict.fromkeys(heads)) if self.line and len({*heads}) > 1 else ())
+        self.names = self.names or (tuple(dict.fromkeys(heads)) if len({*heads}) > 1 else ())
         self.ordered = reader.numbered()[at][0] if at >= 0 else 0
-        self.cues.spans = 0 if self.line else self._spans(texts)
-        self.cues.numbered = self.cues.spans < 0
         numbered = [re.match(r"\s*\(?\d{1,2}[.)]\s+[A-Za-z]", text) is not None for text in texts]
         alone = 3 * sum(one and other for one, other in itertools.pairwise([*numbered, True])) <= sum(numbered) - 2
-        self.titled = self.line and sum(numbered) > 2 and alone
-        if self.line:
-            reader.laid[:] = _headed_by_length(reader.laid)
-            texts = [text for _, text in reader.numbered()]
-        self.sized = self.line and sized(texts)
+        self.titled = sum(numbered) > 2 and alone
+        reader.laid[:] = _headed_by_length(reader.laid)
+        self.sized = sized([text for _, text in reader.numbered()])
         if self.sized:
             reader.laid[:] = _sections_apart(reader.laid)
-        self.cues.votes = 0 if self.line or self.cues.numbered else sum(self.cues.in_front(text)[2] for text in texts)
-        self.parted = (
-            not self.line or bool(self.names) or len(re.findall(r"^\W*part [a-h]\b", self.all, re.I | re.M)) > 1
-        )
-
-    def _spans(self, texts: list[str]) -> int:
-        """Return how many lines say that the numbers in brackets before cues are beats, less those that say that they
-        are times, which weigh twice; a part that states its beats and is filled by one of the two weighs as four."""
-        votes = stated = beats = times = 0
-        for text in (*texts, ""):
-            found = head(text, self.names)
-            if found or not text:
-                votes += 4 * ((beats == stated) - (times == stated)) if stated and beats else 0
-                stated, beats, times = found[1] if found else 0, 0, 0
-            size, lasts, vote = self.cues.in_front(text, IN_BRACKETS)
-            votes += min(vote, 2 * vote)
-            beats, times = beats + size, times + size * lasts
-        return votes
+        self.parted = bool(self.names) or len(re.findall(r"^\W*part [a-h]\b", self.all, re.I | re.M)) > 1
 
     @property
     def here(self) -> Section:
@@ -94,7 +65,7 @@ class Page:
 
     def opened(self) -> OpenPart:
         """Return the part that is open; the first steps open one where no head does."""
-        return self.parts[-1] if self.parts else self.begin("Main" if self.line else "A", 0)
+        return self.parts[-1] if self.parts else self.begin("Main", 0)
 
     def begin(self, name: str, beats: int) -> OpenPart:
         """Open a part."""
@@ -107,7 +78,7 @@ class Page:
         if self.parts and not self.parts[-1].sections[-1].used:
             self.parts[-1].sections.pop()
         elif not self.parts:
-            self.begin("Main" if self.line else "A", 0)
+            self.begin("Main", 0)
             self.parts[-1].sections.pop()
         self.parts[-1].sections.append(section)
 
@@ -120,7 +91,7 @@ class Page:
         """Open a section without a head for counts from one again, or behind those that the head over them states."""
         here = self.here
         beyond = here.items and here.stated and count > here.stated[1]
-        if not self.tag and (beyond or (not here.title and count <= here.last)):
+        if not self.tag and (beyond or here.led_on(count) or (not here.title and count <= here.last)):
             self.section(Section("", None, number))
 
     def close(self, text: str) -> None:
@@ -140,15 +111,6 @@ class Page:
         items = self.here.items
         items[:] = [_sourced(item, number) for item in items]
         self.here.sources.append((number, text))
-        if label := re.match(r"\s*(?:line\s+|no\.?\s*)?(\d{1,2})[.)]\s+[\w(]", text):
-            self.labels[int(label[1])] = number
-
-    def interrupted(self, number: int) -> bool:
-        """Say whether a line that was not read and may be a heading, with a number, stands in the open part before a
-        line."""
-        first = next((at for section in self.sections for at, _ in section.sources), number)
-        between = [at for at, text in self.reader.numbered() if first < at < number and re.search(r"\d", text)]
-        return any(self.reader.kinds.get(at) == "remark" for at in between)
 
     def stands(self) -> str:
         """Return the foot that the last line of movements leaves the weight on, "" if that isn't known."""
@@ -226,10 +188,7 @@ def _opens(page: Page, index: int, texts: list[str]) -> bool:
         return False
     if columns(text) or (headed(page, text) and (index or dances(page, following))):
         return True
-    if page.line:
-        return _stepping(page, index, text, following)
-    ordered = ORDER_WORD.match(text) and not re.match(r"(?i)\W*dance [a-z]{2}", text)
-    return bool(index) and not ordered and dances(page, text)
+    return _stepping(page, index, text, following)
 
 
 def dances(page: Page, text: str) -> bool:
@@ -237,8 +196,6 @@ def dances(page: Page, text: str) -> bool:
     found = [event for piece in cut(text) for event in events(piece.text, page.reader.vocabulary)]
     said = sum(isinstance(event, Step | Mention) for event in found)
     unread = sum(isinstance(event, Unread) for event in found)
-    if row(text):
-        return True
     told = _states(text) or re.search(r"(?i)\b(?:beginners?|improver|intermediate|advanced|novice)\b", text)
     return said > unread and not told and not is_music(text) and not is_author(text)
 
@@ -273,9 +230,9 @@ def _stepping(page: Page, index: int, text: str, following: str) -> bool:
 
 def headed(page: Page, text: str) -> tuple[str, int, str] | None:
     """Return the name, beats and rest of the head of a part, where the description has parts."""
-    found = head(text, page.names, page.line) if page.parted else None
+    found = head(text, page.names, True) if page.parted else None
     waits = found and found[0].casefold() == "intro" and "intro" not in map(str.casefold, page.names)
-    return None if waits and (page.line or re.search(r"(?i)\bwait|\bvocals|\bcounts? in\b", text)) else found
+    return None if waits else found
 
 
 _WHOLE = re.compile(
@@ -297,14 +254,12 @@ _ONE_TIME = r"(?:short\w*|last|final|first|second|third|fourth|\d(?:st|nd|rd|th)
 def of_one_time(page: Page, text: str) -> bool:
     """Say whether a line speaks of one of the times that a part of before is danced: `Last B: …`, `Short A (…): …`."""
     names = "|".join(re.escape(part.name) for part in page.parts if part.items and part.name != "Main")
-    said = page.line and names and re.match(rf"(?i)\W*(?:the )?{_ONE_TIME} (?:part )?(?:{names})\b\W", text)
+    said = names and re.match(rf"(?i)\W*(?:the )?{_ONE_TIME} (?:part )?(?:{names})\b\W", text)
     return bool(said)
 
 
 def sectioned(page: Page, text: str, following: str) -> Heading | None:
     """Return the head of a section that a line is, if it is one."""
-    if not page.line:
-        return None
     found = heading(text, following, lambda said: steps_said(said, page.reader.vocabulary))
     bare = page.parts and page.here.last and not (page.here.title or page.here.stated)
     return None if bare and found and found.counts and re.match(r"\s*\d", text) else found

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from attrs import evolve
 
 from stepcheck.pages.reader import Reader
-from stepcheck.steps.counts import steps_said
+from stepcheck.steps.counts import counted, steps_said
 from stepcheck.steps.outline import Block, Expect, Item, Line, Part, Remark, beats_of
 from stepcheck.steps.vocabulary import tight
 
@@ -17,13 +17,6 @@ REPEATED = re.compile(
 )
 """`9-16 Repeat last 8`, `Repeat counts 1-8`: the counts that it stands on, how many are repeated, or from which to
 which."""
-
-
-_AGAIN = re.compile(
-    r"(?i)(?:\W|\d+|\b(?:x\d|repeat|do|dance|again|same|thing|that|this|these|it|all|the|of|above|so|far|lot|everything|"
-    r"once|twice|more|times?|beats|counts|two|three|four|lines)\b)*"
-)
-"""Words that say no more than that, and how often, all before them is danced again."""
 
 
 class Section:
@@ -45,6 +38,10 @@ class Section:
         """Whether anything stands in it."""
         return bool(self.items or self.title or self.stated or self.length)
 
+    def led_on(self, count: int) -> bool:
+        """Say whether its last row, `8&1`, ends on the first count of the next eight, which goes on with this one."""
+        return count == 2 and self.last % 8 == 1 < self.last
+
     @property
     def counts(self) -> int:
         """The number of counts of its lines."""
@@ -62,6 +59,13 @@ class Section:
         """Whether its lines last as long as the counts that stand before them say, where its heading says nothing."""
         written = self.last - self.first + 1 if self.first and self.last else 0
         return bool(self.stated or self.length or self.prose) or written in (0, self.counts)
+
+    @property
+    def _rising(self) -> bool:
+        """Whether all its lines state their counts, which go up from row to row: then none is told twice."""
+        rows = [counted(text) for _, text in self.sources]
+        going = all(a and b and a.first < b.first and a.last < b.last for a, b in itertools.pairwise(rows))
+        return going and all(isinstance(item, Line) and item.measured for item in self.items if beats_of(item))
 
     def believed(self, length: int, reader: Reader) -> list[Item]:
         """Return its lines as `length` counts of them, 0 for any, can be believed."""
@@ -98,17 +102,17 @@ class Section:
         section."""
         stated = self.stated
         length = stated[1] - stated[0] + 1 if stated else self.length
-        counted = self.last - self.first + 1 if self.first and self.last else 0
-        self._titled(length or counted * self.twice, reader)
-        self.items = self.believed(length or (0 if self.prose else counted), reader)
-        if 0 < length < self.counts != counted:
+        written = self.last - self.first + 1 if self.first and self.last else 0
+        self._titled(length or written * self.twice, reader)
+        self.items = self.believed(length or (0 if self.prose else written), reader)
+        if 0 < length < self.counts != written and not self._rising:
             self._doubted(length, reader)
         blank = all(isinstance(item, Line) and item.blank for item in self.items)
         if stated is None and self.items and blank and 0 < self.counts < self.length:
             remark = "; ".join(item.remark for item in self.items if isinstance(item, Line))
             self.items = [Line(counts=self.length, blank=True, measured=True, remark=remark)]
-        spoken = self.prose and (self.length or counted != self.counts)
-        if stated is None and self.first and self.last and not spoken and self.length in (0, counted):
+        spoken = self.prose and (self.length or written != self.counts)
+        if stated is None and self.first and self.last and not spoken and self.length in (0, written):
             stated = (self.first, self.last)
         if stated is None and self.length:
             stated = (before + 1, before + self.length)
@@ -131,35 +135,24 @@ class Section:
 
 
 class OpenPart:
-    """A part while it is read: `beats` of one time, `total` of all, `once` where the source says it of one of several.
+    """A part while it is read: `beats` of one time, `total` of all.
 
-    `repeat` is the facing after it is danced again, "again" if none is said, "" if it isn't; `halfway` the one between;
-    `times` how often it is danced then; `told`, of a line that says so and names no part, how many sections and lines
-    stand before it, its number and its text; `doubted` the rows that may be the footwork of the cue over them,
-    and whether they are set as such.
+    `repeat` is the facing after it is danced again, "again" if none is said, "" if it isn't; `times` how often it is
+    danced then.
     """
 
     def __init__(self, name: str, beats: int) -> None:
         self.name, self.beats = name, beats
         self.sections = [Section()]
-        self.contract: list[str] = []
-        self.remark = self.repeat = self.repeat_remark = self.halfway = ""
-        self.total = self.once = 0
+        self.remark = self.repeat = self.repeat_remark = ""
+        self.total = 0
         self.exact = True
         self.times = 2
-        self.told: tuple[int, int, int, str] | None = None
-        self.doubted: dict[int, tuple[str, bool]] = {}
 
     @property
     def items(self) -> list[Item]:
         """The lines of all its sections."""
         return [item for section in self.sections for item in section.items]
-
-    def lasts(self, beats: str, halfway: str, remark: str) -> None:
-        """Note the beats that are stated of the part, the facing behind them, and the words beside them."""
-        self.beats = self.beats or int(beats)
-        self.halfway = halfway or self.halfway
-        self.remark = self.remark or remark.strip(" ,.")
 
     def often(self, times: int, remark: str) -> None:
         """Note how often the part is danced in one, 0 where that isn't said, and the beats of all its times."""
@@ -208,94 +201,47 @@ class OpenPart:
         for each in empty if len(others) == 1 and left == len(empty) * max(others) else ():
             each.length = max(others)
 
-    def _bounded(self, reader: Reader) -> None:
-        """Dance only the lines before a repeat again where more stand behind it, if these fill the part's counts; else
-        the repeat is open, a blank of the beats that it states."""
-        if self.told is None or not self.repeat:
-            return
-        sections, size, number, text = self.told
-        rest = [item for section in self.sections[sections:] for item in section.items]
-        here = self.sections[sections - 1]
-        before, behind = here.items[:size], [*here.items[size:], *rest]
-        if not any(isinstance(item, Line | Block) for item in behind):
-            return
-        fits = sections == 1 and self.repeat == "again" and not self.halfway and _AGAIN.fullmatch(text) is not None
-        fits = fits and self.times * sum(map(beats_of, before)) + sum(map(beats_of, behind)) == self.beats > 0
-        length = re.search(r"\((\d{1,3})(?: (?:beats|counts))?\)", text)
-        if fits:
-            here.items = [Block(f"{self.times} times", tuple(before), "", text), *here.items[size:]]
-        elif length:
-            here.items.insert(size, Line(blank=True, counts=int(length[1]), measured=True, remark=text, source=number))
-        else:
-            here.items.insert(size, Remark(text))
-        if not fits:
-            reader.leave_open(number, text, "blank" if length else "open")
-        self.repeat = ""
-
-    def _settled(self, reader: Reader) -> None:
-        """Dance rows that may be those of the cue over them where the part's length has room for both; else those that
-        are set as such, or all if the length has room for the cues alone, are open."""
-        rows = [item for item in self.items if source_of(item) in self.doubted]
-        sizes = [sum(map(beats_of, self.items)) - without for without in (0, sum(map(beats_of, rows)))]
-        both, alone = (0 < self.beats in (size, size * self.times * bool(self.repeat)) for size in sizes)
-        for number, (text, set_so) in self.doubted.items():
-            if (alone or set_so) and not (both and not alone):
-                reader.leave_open(number, text)
-                for section in self.sections:
-                    section.items = [item for item in section.items if source_of(item) != number]
-
-    def _lacking(self, beats: int, once: int, reader: Reader, unit: str) -> tuple[Item, ...]:
+    def _lacking(self, beats: int, once: int, reader: Reader) -> tuple[Item, ...]:
         """Return the blank of the beats that all times of the part lack, where its stated length is not that of one."""
         if beats < 1 or once in (0, self.beats):
             return ()
-        said = f"{self.beats} {unit} are stated"
+        said = f"{self.beats} counts are stated"
         reader.open.append(f"{self.name}: {said}, {self.times} times {once} are read")
         return (Line(blank=True, counts=beats, measured=True, remark=said),)
 
     def _again(self, lines: tuple[Item, ...], beats: int, behind: tuple[Item, ...], reader: Reader) -> tuple[Item, ...]:
         """Return the lines of the part under the head of its repeat, each time of `beats`, 0 where that isn't said."""
         inner: tuple[Item, ...] = (Block(f"beats 1-{beats}", lines),) if beats else lines
-        if self.halfway:
-            inner += (Block("1st time only", (Expect(f"facing {self.halfway}"),)),)
         faced = self.repeat != "again"
         reader.assumed.add(f"{self.name} in the sequence is {self.name} with its repeat")
         claim = (Expect(f"facing {self.repeat}", self.repeat_remark),) if faced else ()
         return (Block(f"{self.times} times", inner, "", "" if faced else self.repeat_remark), *behind, *claim)
 
-    def finished(self, twice: bool, reader: Reader, unit: str) -> Part:
+    def finished(self, twice: bool, reader: Reader) -> Part:
         """Return the part with its contract; danced again in one, its lines stand under `2 times`.
 
         `twice` says that the sequence has it twice in a row, and so does the repeat itself.
         """
         made: list[Item] = []
         so_far = 0
-        self._bounded(reader)
-        self._settled(reader)
-        if unit == "counts":
-            self._merged(reader)
-            self._emptied()
+        self._merged(reader)
+        self._emptied()
         for section in self.sections:
-            if unit == "beats":
-                if self.beats in (0, sum(map(beats_of, section.items))):
-                    section.items = fill_up(section.items, 0)
-                section.items = section.believed(self.beats if not self.repeat else 0, reader)
             made += section.lines(so_far, reader)
             so_far += section.length or section.counts
         once, stated, total = sum(map(beats_of, made)), self.beats, self.beats
         behind: tuple[Item, ...] = ()
         if again := bool(self.repeat) and not twice:
-            stated, total = self.once or self.beats, self.total
-            if lacking := self.beats - self.times * (self.once or once):
-                behind = self._lacking(lacking, once, reader, unit)
+            total = self.total
+            if lacking := self.beats - self.times * once:
+                behind = self._lacking(lacking, once, reader)
             if self.beats and (not lacking or behind):
-                stated, total = self.once, self.total or self.beats
+                stated, total = 0, self.total or self.beats
         whole = once == stated
         if stated and (once > stated or (once < stated and self.exact)):
-            reader.open.append(f"{self.name}: {stated} {unit} are stated, {once} are read")
-        if unit == "beats" and self.exact and stated > once > 0:
-            made.append(Line(blank=True, counts=stated - once, measured=True, remark=f"{stated} {unit} are stated"))
+            reader.open.append(f"{self.name}: {stated} counts are stated, {once} are read")
         lines = self._again(tuple(made), stated * whole, behind, reader) if again else tuple(made)
-        return Part(self.name, ((f"{total} {unit}",) if total else ()) + tuple(self.contract), lines, self.remark)
+        return Part(self.name, (f"{total} counts",) if total else (), lines, self.remark)
 
 
 def believed(items: list[Item], stated: int, sources: list[tuple[int, str]], reader: Reader) -> list[Item]:

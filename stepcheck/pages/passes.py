@@ -73,6 +73,11 @@ _STARTS = re.compile(
     r"(?i)\(?\b(?:start|begin)(?:s|ning|ing)?\s+(?:it\s+)?(?:(?:at|on|facing|to)\s+)?(?:the\s+)?(?:front|back|\d{1,2}:\d\d)(?:\s+wall)?\)?"
 )
 """Where a wall starts, which is not where a part of it ends."""
+_SQUARED = re.compile(
+    r"(?i)\b(?:squar|turn|straighten|fac)\w*(?: (?:up|off|round|around|back))? to (?:the )?(?:12|3|6|9)\b"
+    r"(?! ?(?:counts?|cts?)\b)"
+)
+"""`square up to 12`: a wall, and no count."""
 _WHEN = re.compile(r"(?i)\b(?:(?:at|after)\s+(?:the\s+)?)?(?:end(?:\s+of)?)\b|^\W*(?:at|after|of)\b")
 _AGAIN = re.compile(
     r"(?i)\b(?:starts?|begins?|goe?s?)\b.{0,20}\b(?:again|over|from the top)|"
@@ -114,6 +119,14 @@ def is_change(text: str) -> bool:
     return bool(_CHANGE.search(said) or re.search(r"(?i)\b(?:after|at the end of|on) walls?\W*\w", said)) or (
         bool(_ON_WALLS.search(said)) and bool(_SPEAKS.search(said) or _EXTRA.search(said) or _LEFT_OUT.search(said))
     )
+
+
+_OF_WALLS = re.compile(r"(?i)\W*(?:\w+\W+)?(?:tags?|restarts?)\b(?!.*(?:\d[ -]walls?\b|\bwalls?\s*[:=]))")
+
+
+def of_walls(text: str) -> bool:
+    """Say whether a line is of a tag or a restart only: the wall that it names is not how many there are."""
+    return bool(_OF_WALLS.match(text) and _ON_WALLS.search(plain(text)))
 
 
 def denied(text: str) -> bool:
@@ -193,7 +206,8 @@ class Passes:
 
         A restart that names no counts comes after those that were read before it; `sections` are the counts of each.
         """
-        text = re.sub(r"(?i)\b(?:tags|add-?ons?|extras|extra bit|bridge)\b", "tag", plain(line))
+        said = _SQUARED.sub(" ", plain(line))
+        text = re.sub(r"(?i)\b(?:tags|add-?ons?|extras|extra bit|bridge)\b", "tag", said)
         text = _DENIED.sub(" ", re.sub(r"\b(\d{1,2}) ?o'?clock", r"\1:00", text))
         several = [each for each in _CLAUSES.split(text) if _ON_WALLS.search(each)]
         if len(several) > 1 and ":" not in text:
@@ -252,7 +266,9 @@ class Passes:
             text = _WALLS_FACED.sub(" ", text)
         elif len(faced) > 1 and len(spots) == 1:
             faces = dict.fromkeys(faces, "")
-        named = re.search(r"(?i)\btag\b(?:\s*\d+\b(?!\s*(?:counts?|cts?|beats?)\b))?\W*", text)
+        named = re.search(
+            r"(?i)\btag\b(?:\s*\d+\b(?!\s*(?:counts?|cts?|beats?)\b)|[\s:=]+\d(?=\s*(?:[(\[;.]|$)))?\W*", text
+        )
         rest = text[named.end() :] if named else text
         gap = _EXTRA.search(text)
         length = _COUNTS.search(_ON_WALLS.sub(" ", rest)) or gap
@@ -265,8 +281,12 @@ class Passes:
             r"(?i)\b(?:then\s+|before\s+)?(?:(?:start|begin)(?:n?ing)?|carry(?:ing)? on)\b.*$", "", _WHEN.sub(" ", rest)
         )
         rest = re.sub(r"^\W*(?:(?:and|&|only|just|so)\W+)*|^\W+|[\s.,:;()\[\]-]+$", "", rest)
-        name = f"Tag {len(self.tags) + 1}" if self.tags else "Tag"
         counts = number(next(filter(None, length.groups()))) if length else 0
+        for tag in self.tags[-1:]:
+            if tag.walls == tuple(faces) and not (tag.items or tag.text):  # which announced this one
+                self.tags.pop()
+                counts = counts or tag.counts
+        name = f"Tag {len(self.tags) + 1}" if self.tags else "Tag"
         self.tags.append(Tag(name, counts, tuple(faces), tuple(faces.values()), rest, [], tight(line)))
         return self.tags[-1]
 

@@ -5,7 +5,7 @@ from attrs import evolve
 from stepcheck.books.book import Book
 from stepcheck.pages import shorthand as short
 from stepcheck.pages.layout import laid_out
-from stepcheck.pages.order import in_full, stacked, written_out
+from stepcheck.pages.order import stacked
 from stepcheck.steps.counts import steps_said
 from stepcheck.steps.outline import Assumptions
 from stepcheck.steps.vocabulary import Vocabulary, tight
@@ -23,11 +23,7 @@ class Reader:
                 lambda text: steps_said(text, vocabulary),
                 lambda text: self.assumed.add(f"what is taken back is not danced: {tight(text)}"),
             )
-        self.laid = laid_out(texts, vocabulary.tradition)
-        if vocabulary.tradition == "clogging":
-            texts = [line.text for line in self.laid]
-            texts = in_full(written_out(texts, vocabulary.phrases), vocabulary.phrases)
-            self.laid = [evolve(line, text=text) for line, text in zip(self.laid, texts, strict=True)]
+        self.laid = laid_out(texts) if vocabulary.tradition == "line" else []
         rows, said, self.lengths = stacked([line.text for line in self.laid])
         if said:
             numbers = tuple(at for line in self.laid[rows.start : rows.stop] for at in line.numbers)

@@ -122,6 +122,27 @@ _MIRROR = re.compile(r"(?i)^(\s*(\d{1,2})\S*\s+)mirror(?:ed)?(?: image)?(?: of)?
 """`7&8 mirror of 5&6`."""
 
 
+_STRAIGHT = re.compile(
+    r"(?i)^(\s*\d[\d&, -]*\s)\s*(?:straighten|square|turn)\w*(?: up| off)? to (?:face )?[\[(]?(12|3|6|9)"
+    r"(?::00)?[\])]?,?\s+(?=\S)(.*)$"
+)
+"""`3  straighten to [9], R side`: where the dancers face behind the step."""
+_DURING = re.compile(
+    r"(?i),?\s+w(?:/|ith)\s*(?:an? )?(sweep|ronde|drag|kick|hitch|flick) of (?:the )?(?=(?:[LR]|left|right)\b)"
+)
+"""`R side w/ sweep of L`."""
+_SWUNG = r"(?:in|out|left|right|L|R|cent(?:re|er)|ctr)\b"
+_IN_A_ROW = re.compile(rf"(?i)\b((?:heel swivels?|swivel (?:both )?heels?) )({_SWUNG}(?:[ ,/]+{_SWUNG})+)")
+"""`heel swivels out in out`."""
+_HEEL_HOOK = re.compile(r"(?i)\b(heel) (hook) (heel) (?=(?:together|step|close|flick|touch|home|tog)\b)")
+_HALF = re.compile(r"(?i)\bstep (?:1/2|\u00bd)(?=\s*(?:$|[,;/]|\s-))")
+"""`step 1/2`, where no counts say otherwise: a step and a pivot."""
+_HOUR = re.compile(
+    r"^(\s*(?:&\s?\d{1,2}\s|\d{1,2}[:.)]?\s\s|\d(?=[\d\s]*[&,-])[\d\s&,-]*\s).*)([(\[])12([)\]])(?=\W*$)"
+)
+"""`5   L side [12]`: behind its counts, the last number of a line is a wall."""
+
+
 def _apart(text: str) -> str:
     """Return a line in which counts in the middle begin a row of their own."""
     text = re.sub(r"(?i)^(\W*(?:counts?|beats?) \w+ to \w+) you (?:do )?(?:an? )?(?=[a-z])", r"\1 ", text)
@@ -130,7 +151,12 @@ def _apart(text: str) -> str:
     text = re.sub(
         r"(?i)\b(?:fcg|facing|face) (12|3|6|9)\b(?![:\d/])(?! ?(?:o\b|o'|counts?|times))", r"facing \1:00", text
     )
-    text = re.sub(r"^(\s*\d+\s?[-&,]\s?\d+.*)([(\[])12([)\]])\s*$", r"\1\g<2>12:00\3", text)  # a wall, by the hour
+    text = _STRAIGHT.sub(r"\1\3 [\2:00]", text)
+    text = _DURING.sub(r", \1 ", text)
+    text = _IN_A_ROW.sub(lambda found: found[1] + ", ".join(re.findall(r"\w+", found[2])), text)
+    text = _HEEL_HOOK.sub(r"\1, \2, \3, ", text)
+    text = text if _COUNTED.match(text) else _HALF.sub("step, pivot 1/2", text)
+    text = _HOUR.sub(r"\1\g<2>12:00\3", text)
     text = re.sub(r"(?i)\bback to back\b", "backs to backs", text)  # no wall
     text = _STEPPED.sub(_stepped, text)
     text = re.sub(

@@ -213,6 +213,14 @@ def _cut_at_counts(line: str) -> tuple[Counted, ...]:
     if not text[: found[0][0]].strip(" .:-"):
         for index, (begin, end, counts) in enumerate(found):
             stop = found[index + 1][0] if index + 1 < len(found) else len(text)
+            before = out[-1].counts if out else None
+            if (
+                before
+                and not text[end:stop].strip(" ).,;:")
+                and (before.first, before.last) == (counts.first, counts.last)
+            ):
+                out[-1] = evolve(out[-1], counts=counts)  # `5-8 volta (5&6&7&8)`: how it is counted
+                continue
             parts = _parts(text[begin:end])
             out.append(Counted(text[end:stop].lstrip(") ").strip(" ,;.:"), counts, "", "", parts))
         return tuple(out)

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from attrs import evolve, field, frozen
 
-from stepcheck.model.dance import TICKS
+from stepcheck.model.dance import EIGHTHS, TICKS
 from stepcheck.steps.steps import OTHER, Turn
 
 
@@ -191,3 +191,33 @@ def joined(items: list[Item]) -> Iterator[Item]:
             yield item
     if held is not None:
         yield held
+
+
+def row_text(line: Line, leads: bool = False) -> str:
+    """Return the movements of a row, each with its foot, and with its count where one stands off the next."""
+    off = line.syncopated or (leads and any(move.tick for move in line.moves))
+    return " ".join(
+        move.code
+        + (f"({move.foot})" if move.foot else "")
+        + (f"@{count_text(move.tick, leads)}" if off and move.code != "PV" else "")
+        for move in line.moves
+    )
+
+
+def count_text(tick: int, leads: bool = False) -> str:
+    """Return a tick as a movement's count: 1, 1&, and &1 for the half before count 1; where halves lead, &2 for 1&."""
+    beat, rest = divmod(tick, TICKS)
+    return (
+        f"&{beat + 1}"
+        if not beat or (leads and rest == TICKS // 2)
+        else f"{beat}{ {0: '', 3: 'e', 6: '&', 9: 'a'}[rest] }"
+    )
+
+
+def turn_text(turn: Turn, at: int = 0) -> str:
+    """Return a turn as a mark."""
+    whole, rest = divmod(turn.eighths, EIGHTHS)
+    part = next(f"{rest * n // EIGHTHS}/{n}" for n in (1, 2, 4, 8) if not rest * n % EIGHTHS) if rest else ""
+    size = "full" if not part and whole == 1 else " ".join(filter(None, (str(whole or ""), part)))
+    side = f" {turn.side}" if turn.side else ""
+    return f"turn {size}{side}" + (f" @{at}" if at else "")

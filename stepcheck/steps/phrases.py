@@ -8,7 +8,20 @@ from collections.abc import Iterator
 from attrs import evolve
 
 from stepcheck.steps.movements import moved
-from stepcheck.steps.steps import NUMBER, NUMBERS, OTHER, Aside, Event, Facing, Mention, Step, Unread, Weighted, wall
+from stepcheck.steps.steps import (
+    NUMBER,
+    NUMBERS,
+    OTHER,
+    WEIGHT,
+    Aside,
+    Event,
+    Facing,
+    Mention,
+    Step,
+    Unread,
+    Weighted,
+    wall,
+)
 from stepcheck.steps.vocabulary import Piece, Vocabulary, Word, pieces, plain
 
 _TO_WALL = r"\bto\s+(?:the\s+)?(?:front|back)\b(?:\s+again)?|"
@@ -48,7 +61,7 @@ RETRACTED = re.compile(
 _REPEATS = re.compile(r"(?i)\b(?:repeat|same|opposite|reverse|mirror)\b")
 """Words at the end of steps that are no remark: they ask for more steps."""
 _WEIGHT = ("weight", "weighted", "wt")
-_SHARED = re.compile(r"\(\s*([LR](?:\s*(?:,|&|and)\s*[LR])+)\s*\)\W*$")
+_SHARED = re.compile(r"\(\s*([LR](?:\s*(?:,|&|and)\s*[LR])*)\s*\)\W*$")
 """`heel, together, heel, together (R, L)`: feet that several steps share."""
 _FRONT, _BACK = "\u2191", "\u2193"
 
@@ -100,13 +113,17 @@ def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
 
 
 def _sharing(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
-    """Return steps behind which fewer feet stand in a bracket than they are, the bracket a remark; () for any other
-    text."""
+    """Return steps behind which fewer feet stand in a bracket than they are, the bracket a remark; one foot is that of
+    all where only the last takes weight; () for any other text."""
     found = _SHARED.search(text)
     before = events(text[: found.start()], vocabulary) if found else ()
     bare = all(isinstance(event, Step) and not event.foot for event in before)
     if found is None or not bare or len(before) <= len(re.findall("[LR]", found[1])):
         return ()
+    if len(found[1]) == 1:
+        moving = [event for event in before if isinstance(event, Step)]
+        free = all(step.codes[-1] not in WEIGHT for step in moving[:-1])
+        return tuple(evolve(step, foot=found[1]) for step in moving) if free else ()
     return (*before, Aside(found[0].strip(), inside=True))
 
 

@@ -86,13 +86,16 @@ def _uncounted(group: Group, assumed: Assumptions) -> tuple[Event, ...]:
     return (Unread(group.text),) if any(step.turned for step in steps) else tuple(made)
 
 
+_TURNS = re.compile(r"(?i)\bturn|\bspin|\d/\d|[\u00bc-\u00be]")
+
+
 def _titled(group: Group, book: Book) -> Group:
     """Return a group whose unknown title, before a colon, is a note of the steps behind it where these are its
     counts."""
     title, behind = group.events[0] if group.events else None, group.events[1:]
     size = len(group.counts.points) if group.counts else group.length
     told = isinstance(title, Unread) and title.spelled and bool(behind) and not only(behind, Unread)
-    if not isinstance(title, Unread) or not told or needs(behind, book) != size:
+    if not isinstance(title, Unread) or not told or needs(behind, book) != size or _TURNS.search(title.text):
         return group
     first = next((event for event in behind if isinstance(event, Step | Mention)), None)
     noted = [

@@ -5,34 +5,14 @@ import unicodedata
 from collections.abc import Iterator
 from fractions import Fraction
 from functools import lru_cache
-from importlib.resources import files
 
 from attrs import field, frozen
 
 from stepcheck.books import book as books
 from stepcheck.model.dance import EIGHTHS
-from stepcheck.model.source import SourceError
+from stepcheck.steps.sections import CUES, LISTS, entries, shipped
 from stepcheck.steps.steps import NUMBERS, number
 
-SECTIONS = (
-    "movements",
-    "movements of line",
-    "movements of clogging",
-    "with a side",
-    "parts of the foot",
-    "on a part of the foot",
-    "directions",
-    "places",
-    "small words",
-    "facing talk",
-    "turning words",
-    "sizes",
-    "twice",
-    "figures of line",
-    "figures of clogging",
-    "codes of clogging",
-)
-LISTS = ("with a side", "parts of the foot", "places", "small words", "facing talk", "turning words")
 _COMPOUNDS = ("DS", "RS", "HB", "TB")
 
 
@@ -84,28 +64,6 @@ class Vocabulary:
         return None
 
 
-def _entries(text: str, path: str) -> Iterator[tuple[str, str, str]]:
-    """Yield the section, meaning and phrase of each word of a vocabulary."""
-    section = ""
-    for at, raw in enumerate(text.splitlines(), 1):
-        line = raw.split("#")[0].rstrip()
-        if not line:
-            continue
-        if not line[0].isspace():
-            section = line.removesuffix(":").strip()
-            if section not in SECTIONS or not line.endswith(":"):
-                raise SourceError(f"{path}:{at}: {line} is no section of a vocabulary: {', '.join(SECTIONS)}")
-            continue
-        meaning, mark, rest = line.strip().partition(":")
-        if section in LISTS:
-            meaning, rest = "", line
-        elif not mark or not section:
-            raise SourceError(f"{path}:{at}: an entry is a meaning, a colon and words: {line.strip()}")
-        for phrase in rest.split(","):
-            if phrase.strip():
-                yield section, meaning.strip(), phrase.strip().casefold()
-
-
 SPELLED = "said by steps"
 """The note of a figure such as Step Touch, whose words are steps unless several are spoken of."""
 
@@ -132,15 +90,14 @@ def load(tradition: str, more: str = "", path: str = "vocabulary") -> Vocabulary
     Raises:
         SourceError: `more` is not written as a vocabulary is; `path` is what to call it by.
     """
-    shipped = files("stepcheck.steps").joinpath("vocabulary.txt").read_text(encoding="utf-8")
     phrases: dict[tuple[str, ...], Word] = {}
     combined: dict[frozenset[str], str] = {}
     lists: dict[str, set[str]] = {name: set() for name in LISTS}
     book = books.load(tradition)
-    for section, meaning, phrase in (*_entries(shipped, "vocabulary"), *_entries(more, path)):
+    for section, meaning, phrase in (*shipped(), *entries(more, path)):
         kind, _, of = section.partition(" of ")
         words = tuple(phrase.split())
-        if of in ("line", "clogging") and of != tradition:
+        if section in CUES or (of in ("line", "clogging") and of != tradition):
             continue
         if section in LISTS:
             lists[section].add(phrase)
@@ -200,6 +157,11 @@ def _derived(phrases: dict[tuple[str, ...], Word], book: books.Book) -> None:
 def _actor(code: str, book: books.Book) -> str:
     found = book.movement(code)
     return found[0].senses[found[0].usual].actor.name if found else ""
+
+
+def moving(text: str, vocabulary: Vocabulary) -> bool:
+    """Say whether a text has the word of a movement, a figure or a code."""
+    return any(kind in ("verb", "figure", "codes", "part") for kind, *_ in pieces(plain(text), vocabulary))
 
 
 @lru_cache(maxsize=1 << 12)

@@ -3,6 +3,7 @@
 import ast
 import subprocess
 import sys
+from collections import Counter
 from functools import cache
 from pathlib import Path
 
@@ -31,6 +32,8 @@ ORDER = (
     "formats",
     "steps",
     "pages",
+    "cues",
+    "routines",
     "drafts",
     "faces",
     "strategies",
@@ -44,7 +47,9 @@ FEWER: dict[str, tuple[str, ...]] = {
     "search": ("model", "language", "books", "music", "program", "walk", "breaks"),
     "steps": ("model", "language", "books"),
     "pages": ("books", "steps"),
-    "drafts": ("model", "language", "books", "steps", "pages"),
+    "cues": ("model", "language", "books", "steps", "pages"),
+    "routines": ("model", "language", "books", "steps", "pages", "cues"),
+    "drafts": ("model", "language", "books", "steps", "pages", "routines"),
     "strategies": ("model", "books", "program", "report"),
     "certify": (),
 }
@@ -74,6 +79,8 @@ SPECIAL: dict[str, tuple[str, ...]] = {
 
 LONGEST = 400
 """How many lines a module may have."""
+FULL = 12
+"""How many modules a room may have."""
 
 
 @cache
@@ -277,6 +284,13 @@ def test_modules_are_small() -> None:
     lines = {name: len(path.read_text(encoding="utf-8").splitlines()) for name, path in modules().items()}
 
     assert {name: length for name, length in lines.items() if length > LONGEST} == {}
+
+
+def test_rooms_are_small() -> None:
+    """A room is no heap: it has no more than `FULL` modules."""
+    held = Counter(name.partition(".")[0] for name in modules())
+
+    assert {room: size for room, size in held.items() if size > FULL} == {}
 
 
 def test_the_top_level_holds_what_it_should_and_no_more() -> None:

@@ -153,7 +153,7 @@ ENDING: stomp R and hold
         ("A: Triple L, then on the other foot", ["Triple, left foot", "Triple, right foot"]),
         ("A: Do two triples (8). Then a basic (2).", ["Triple x2", "Basic"]),
         ("A: Do two triples (6).", ["? 6 beats"]),
-        ("A: (16) Triple, Triple, Cowboy 1/2 R\n   (16) repeat to front", ["2 times:", "Triple", "Triple"]),
+        ("A: (16) Triple, Triple, Cowboy 1/2 R\n   (16) repeat to front", ["2 times:", "beats 1-16:", "Triple"]),
         ("A: (2) Triples", ["Triple x2"]),
         ("A: DS DS RS RS - 2 times, quarter left on each", ["DS DS RS RS, turn 1/4 left"] * 2),
         ("A = 2 x (Triple, Basic)", ["2 times:", "Triple", "Basic"]),

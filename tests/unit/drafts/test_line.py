@@ -571,3 +571,247 @@ def test_how_a_figure_ends_is_said_beside_it() -> None:
 def test_feet_before_a_kick_of_another_foot_are_steps(said: str) -> None:
     """They step; the movement is that of the foot behind it."""
     assert body(ROW.format(f"1-4 {said}\n5-8 hold"), "Main")[0] == "S(R) S(L) S(R) SCUFF(L)"
+
+
+PARTS = """Osier Row
+Phrased line dance{lengths}
+Sequence: A B A Tag B
+
+{rule} PART A {rule}
+1-4 Vine right
+5-8 Vine left
+
+{rule} PART B (the loud one) {rule}
+1-4 Rocking chair R
+5-8 Jazz box R
+
+{rule} TAG {rule}
+1-4 Sway R, L, R, L
+"""
+
+
+@pytest.mark.parametrize("rule", ["----", "--", "===="])
+def test_a_name_between_rules_heads_a_part(rule: str) -> None:
+    """What stands under it is that part's, and the sequence dances it."""
+    text = PARTS.format(rule=rule, lengths="")
+
+    assert body(text, "A") == ["Vine, right foot", "Vine, left foot"]
+    assert body(text, "B") == ["Rocking Chair, right foot", "Jazz Box, right foot"]
+    assert body(text, "Tag") == ["S(R) S(L) S(R) S(L)"]
+    assert danced(text) == ["A", "B", "A", "Tag", "B"]
+
+
+def test_a_sentence_between_rules_heads_nothing() -> None:
+    """It is a remark among the steps."""
+    text = "Osier Row\n8 counts, 1 wall, line dance\n\n1-4 Vine right\n   -- lovely fiddle here, listen --\n5-8 Vine left\n"
+
+    assert body(text, "Main") == ["Vine, right foot", "Vine, left foot"]
+    assert "fiddle" in drafted(text)
+
+
+@pytest.mark.parametrize("lengths", ["  |  A = 8c, B = 8c, TAG = 4c", "\nA = 8 counts, B = 8 counts, Tag = 4 counts"])
+def test_the_lengths_of_parts_are_read_in_a_row(lengths: str) -> None:
+    """However short the unit is written."""
+    made = drafted(PARTS.format(rule="----", lengths=lengths))
+
+    assert "part A: 8 counts" in made
+    assert "part Tag: 4 counts" in made
+
+
+TAGGED = """Osier Row
+Count / Wall\t16 / 2
+Tag\t1 (4 counts, end of wall 2)
+
+{}
+"""
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "1-8 Weave right for 8\n9-16 Weave left for 8\n\nTag: 1-4 Sway R, L, R, L",
+        "1-8 Weave right for 8\n9-16 Weave left for 8\n\nTAG\n1-4 Sway R, L, R, L",
+        "Sec\tCts\tSteps\n1\t1-8\tWeave right for 8\n2\t1-8\tWeave left for 8\n\nTAG\t1-4\tSway R, L, R, L",
+    ],
+)
+def test_a_tag_that_the_header_announces_takes_no_steps_but_its_own(said: str) -> None:
+    """The dance stands below the header; the steps of the tag under its own head."""
+    text = TAGGED.format(said)
+
+    assert len(body(text, "Main")) == 2
+    assert body(text, "Tag") == ["S(R) S(L) S(R) S(L)"]
+    assert danced(text) == ["Main x2", "Tag", "Main until the music ends"]
+    assert "part Main: 16 counts" in drafted(text)
+
+
+def test_rows_of_one_section_are_one_section() -> None:
+    """The cell of the section says the same in each row of it."""
+    rows = "Sec\tCts\tSteps\n1\t1-4\tVine right\n1\t5-8\tVine left\n2\t1-4\tVine right\n2\t5-8\tVine left"
+    made = drafted(f"Osier Row\n16 counts, 2 walls, line dance\n\n{rows}\n")
+
+    assert made.count("  counts ") == 2
+    assert "nothing stands" not in made
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1 2 &   R side, L behind, R side\n3-8 Hold", "S(R)@1 S(L)@2 S(R)@2&"),
+        ("1 & 2   R side, L behind, R side\n3-8 Hold", "S(R)@1 S(L)@1& S(R)@2"),
+        ("1    Hitch R\n& 2   R ball, L cross\n3-8 Hold", "Hitch, right foot"),
+    ],
+)
+def test_counts_written_apart_before_a_gap_are_the_lines_own(said: str, wanted: str) -> None:
+    """A half between or behind them is one of them, and never goes to the line before."""
+    made = body(ROW.format(said), "Main")
+
+    assert made[0] == wanted
+    assert "? " not in "".join(made)
+
+
+def test_counts_said_twice_of_one_piece_are_the_finer_ones() -> None:
+    """The bracket behind the words says how the counts before them are counted."""
+    made = body(ROW.format("[A] 1-4 hold   5-6 R side, L behind, R side (5&6)\n7-8 Hold"), "Main")
+
+    assert "S(R)@1 S(L)@1& S(R)@2" in made
+
+
+def test_a_label_in_brackets_before_counts_is_no_step() -> None:
+    """It heads its section; each of the spans on the line counts the words behind it."""
+    text = PARTS.format(rule="----", lengths="").replace(
+        "1-4 Rocking chair R\n5-8 Jazz box R", "[B1] 1-2 RF rock fwd, recover  3&4 shuffle back R   5-8 Jazz box L"
+    )
+
+    assert body(text, "B") == ["RK(R) RC(L)", "Shuffle, right foot", "Jazz Box, left foot"]
+
+
+@pytest.mark.parametrize("sign", ["[12]", "(12)"])
+def test_a_twelve_behind_the_steps_of_a_count_is_a_wall(sign: str) -> None:
+    """A line that begins with its counts ends in no others."""
+    text = ROW.format(
+        f"1-2  Step R fwd, pivot 1/2 L [6]\n3   1/2 L step R back  {sign}\n4&  L back, R together {sign}\n5   1/4 R step L side [3]\n6-8 Hold"
+    )
+
+    assert body(text, "Main")[1:3] == ["Step, right foot, turn 1/2 left, facing 12:00", "S(L)@1 S(R)@1&, facing 12:00"]
+
+
+def test_where_to_straighten_is_where_the_step_ends() -> None:
+    """It is a facing behind the step, and what the other foot does during it is a note."""
+    made = body(ROW.format("1&  L back, R back\n2   straighten to [9], L side w/ sweep of R\n3-8 Hold"), "Main")
+
+    assert made[1] == "Step, left foot, facing 9:00"
+
+
+@pytest.mark.parametrize("said", ["square up to 12 on the &", "square to the 12", "turn to 12 instead"])
+def test_the_wall_that_a_restart_squares_to_is_no_count(said: str) -> None:
+    """The restart is where its line stands."""
+    rows = "1-8 Walk R, L, R, L, R, L, R, L\n9-16 Walk R, L, R, L, R, L, R, L"
+    more = "17-24 Walk R, L, R, L, R, L, R, L\n25-32 Walk R, L, R, L, R, L, R, L"
+    text = f"Osier Row\n32 counts, 2 walls, line dance\n\n{rows}\n*** RESTART wall 3 here: {said} ***\n{more}\n"
+
+    assert "Main, first 16 counts" in danced(text)
+
+
+def test_a_summary_over_rows_that_go_on_from_the_next_eight_is_a_title() -> None:
+    """Rows end on `8&1` and go on with 2: what stands between them without counts is danced once."""
+    rows = "2 3 rock fwd R rec L\n4&5 shuffle back R\n6 7 rock back L rec R\n8&1 shuffle fwd L"
+    text = (
+        f"Osier Row\n17 counts, 2 walls, line dance\n\n1 step L side\n{rows}\n\nrock, shuffle, rock, shuffle\n{rows}\n"
+    )
+    made = drafted(text)
+
+    assert made.count("RK(R) RC(L)") == 2
+    assert "counts 10-17:  # rock, shuffle, rock, shuffle" in made
+
+
+def test_step_half_without_counts_is_a_step_and_a_pivot() -> None:
+    """So dancers say it; on one count the step itself turns."""
+    assert (
+        body(ROW.format("Walk R, walk L\nSTEP 1/2 - STEP 1/2\nSTOMP R, STOMP L"), "Main")[1:3]
+        == ["S PV S, turn 1/2 @2"] * 2
+    )
+
+
+def test_heel_hook_heel_is_three_movements_of_one_foot() -> None:
+    """The foot in the bracket is that of all of them; only the last takes the weight."""
+    assert body(ROW.format("HEEL hook HEEL together (R)\nHEEL hook HEEL together (L)"), "Main") == [
+        f"HT({foot}) HK({foot}) HT({foot}) S({foot})" for foot in "RL"
+    ]
+
+
+def test_heels_swivel_as_often_as_sides_are_said() -> None:
+    """Without commas too."""
+    assert "SWIVEL@1 SWIVEL@1& SWIVEL@2" in drafted(ROW.format("1&2 heel swivels out in out\n3-8 Hold"))
+
+
+def test_no_turn_of_a_title_is_lost() -> None:
+    """What turns before a colon is no note of the steps behind it."""
+    made = body(ROW.format("1-4 wavelet full turn R: cross R, side L, cross R, side L\n5-8 Hold"), "Main")
+
+    assert "turn" in made[0] or made[0] == "? 4 counts"
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("Choreo\tTam Freer (Quay Club)", "author: Tam Freer (Quay Club)"),
+        ("Dance\tOsier Waltz\nChoreo\tTam Freer", "routine: Osier Waltz"),
+        ('Music\tBoats Come In - Callum & the Cordage, album "Low Tide"', "song: Boats Come In"),
+        ('Music\tBoats Come In - Callum & the Cordage, album "Low Tide"', "artist: Callum & the Cordage"),
+    ],
+)
+def test_names_of_a_header_stand_whole(said: str, wanted: str) -> None:
+    """No word of a name is another fact, a label is none of its title, and an album is no song."""
+    made = drafted(f"Copied from the club's sheet\n{said}\n8 counts, 2 walls, line dance\n\n1-8 Weave right for 8\n")
+
+    assert f"\n{wanted}\n" in made
+
+
+def test_the_song_of_a_letter_is_not_its_dance() -> None:
+    """What is quoted behind a word for music is the song."""
+    made = drafted(
+        'hi Jo, here are the steps, track is "Lime Street" by Dessa Marrow, its 8 ct 2 wall, start on vocals\n\n'
+        "1-4 Vine right\n5-8 Vine left\n"
+    )
+
+    assert "\nsong: Lime Street\nartist: Dessa Marrow\n" in made
+    assert "routine: Lime" not in made
+
+
+def test_how_often_all_is_danced_is_never_lost() -> None:
+    """What is not read of it is open."""
+    assert "5x" in drafted(ROW.format("1-8 Walk R, L, R, L, R, L, R, L\n\n5x and a bow")).split("routine:")[0]
+
+
+def test_rows_that_state_their_counts_stand_where_their_section_is_too_short_for_them() -> None:
+    """Its length is what is in doubt, and open; none of the rows is lost in a blank of all."""
+    text = (
+        "Osier Row\n16 counts, 2 walls, line dance\n\nS1 (1-8) Walks\n1-2 Walk R, L\n3-4 Rock fwd R, recover L\n"
+        "4-6 Shuffle back R, hold\n7-8 Stomp R, stomp L\n\nS2 (9-16) Vines\n1-4 Vine right\n5-8 Vine left\n"
+    )
+    made = drafted(text)
+
+    assert body(text, "Main")[:2] == ["S(R) S(L)", "RK(R) RC(L)"]
+    assert "STO(R) STO(L)" in body(text, "Main")
+    assert "? 8 counts" not in made
+    assert "the section has counts 1 to 8, but 9 counts are read in it" in made.split("routine:")[0]
+
+
+@pytest.mark.parametrize(
+    ("above", "below"),
+    [
+        ("Tag: 4 counts after wall 2", "Tag (after wall 2): 1-4 Sway R, L, R, L"),
+        ("Tags: 1 (4 counts, end of wall 2)", "TAG:\nSway R, L, R, L"),
+        ("One tag, end of wall 2", "Tag\n1-2 Sway R, L\n3-4 Sway R, L"),
+        ("Tag: end of wall 2", "Tag 1-4 Sway R, L, R, L"),
+    ],
+)
+def test_a_tag_that_is_announced_is_danced_once(above: str, below: str) -> None:
+    """Its steps further down are those of the same tag, and its wall is not the number of walls."""
+    text = f"Osier Row\n8 counts, line dance, beginner\n{above}\n\n1-4 Vine right\n5-8 Vine left\n\n{below}\n"
+    made = drafted(text)
+
+    assert body(text, "Main") == ["Vine, right foot", "Vine, left foot"]
+    assert "".join(body(text, "Tag")).replace(")S", ") S") == "S(R) S(L) S(R) S(L)"
+    assert danced(text) == ["Main x2", "Tag", "Main until the music ends"]
+    assert "walls:" not in made

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 import stepcheck as sc
-from stepcheck.steps import vocabulary
+from stepcheck.steps.sections import SECTIONS
 
 PAGE = (Path(__file__).parents[3] / "specs" / "drafts.md").read_text(encoding="utf-8")
 BLOCKS = re.findall(r"^```(\w+)\n(.*?)^```$", PAGE, re.MULTILINE | re.DOTALL)
@@ -39,7 +39,7 @@ def test_the_vocabulary_of_the_page_adds_its_words() -> None:
 
 def test_the_table_of_sections_is_that_of_the_program() -> None:
     """Every section that a vocabulary may have stands on the page."""
-    assert all(f"`{name}:`" in PAGE for name in vocabulary.SECTIONS)
+    assert all(f"`{name}:`" in PAGE for name in SECTIONS)
 
 
 def test_a_vocabulary_that_is_not_one_is_refused() -> None:

@@ -1,0 +1,103 @@
+"""Rows of clogging codes, `DS DS RS RS`, each code with its foot beside or below it, and the beats that they last."""
+
+import re
+
+from attrs import evolve, frozen
+
+from stepcheck.books.book import Book
+from stepcheck.books.placing import last_beat, place
+from stepcheck.language.grammar import LineError
+from stepcheck.language.parser import parse_forms
+from stepcheck.model.dance import TICKS
+from stepcheck.steps.outline import Line
+
+_SIDES = r"\(?[LR]+\)?(?:\s*[-/]\s*[LR]+)?"
+_FEET_TOKEN = re.compile(_SIDES)
+
+
+@frozen
+class Row:
+    """A row of codes as written: each with its note ("" for none), and the feet and the beats beside or below them."""
+
+    codes: tuple[tuple[str, ...], ...]
+    notes: tuple[str, ...]
+    feet: tuple[str, ...] = ()
+    beats: tuple[str, ...] = ()
+
+    @property
+    def span(self) -> tuple[int, int]:
+        """The first and the last beat that are written under it, 0 if none is."""
+        said = [int(found[0]) for word in self.beats if (found := re.search(r"\d+", word))]
+        return (said[0], said[-1]) if said else (0, 0)
+
+    def placed(self, line: Line, book: Book) -> Line:
+        """Return a row on the beats that stand under it, if some of its movements need them."""
+        words, (first, last) = paired(self.codes, self.beats), self.span
+        words = (
+            tuple(
+                re.sub(r"^&(?=\d)", "", word) if group == ("RS",) else word
+                for word, group in zip(words, self.codes, strict=False)
+            )
+            if len(words) < len(self.beats)
+            else words
+        )
+        plainly = last and forms_beats(" ".join(move.code for move in line.moves), book) == last - first + 1
+        single = all(len(group) == 1 for group in self.codes)
+        if not line.moves or len(words) != len(self.codes) or ("&" not in words and plainly) or not single or not first:
+            return line
+        tick = 0
+        moves = []
+        for move, word in zip(line.moves, words, strict=True):
+            digits = re.sub(r"\D", "", word)
+            tick = (int(digits) - first + 1) * TICKS if digits else tick - tick % TICKS + TICKS // 2
+            moves.append(evolve(move, tick=tick))
+        ticks = [move.tick for move in moves]
+        return evolve(line, moves=tuple(moves)) if ticks == sorted(set(ticks)) and ticks[0] > 0 else line
+
+
+def forms_beats(row: str, book: Book) -> int:
+    """Return how many beats a row of movements lasts, 0 where it isn't understood."""
+    try:
+        actions, problems = place(parse_forms(row), book.movement, book.tradition)
+    except LineError:
+        return 0
+    return 0 if problems else last_beat(actions)
+
+
+def is_feet(text: str) -> bool:
+    """Say whether a line holds nothing but feet, as the row under a row of codes does."""
+    words = re.sub(r"\s*[-/]\s*", "-", text).split()
+    return bool(words) and all(re.fullmatch(r"\(?[LR]{1,2}\)?(?:-[LR]{1,2})?", word) for word in words)
+
+
+def is_beats(text: str) -> bool:
+    """Say whether a line holds nothing but beats, `&1 &2 & 3`."""
+    words = text.split()
+    return (
+        len(words) > 1
+        and any(map(str.isdecimal, text))
+        and all(re.fullmatch(r"&?a?\d{1,2}|[&ea]", word) for word in words)
+    )
+
+
+def feet_of(text: str) -> tuple[str, ...]:
+    """Return the feet of a row, a piece for each code: `L R L-R RL`."""
+    return tuple(re.sub(r"[^LR-]", "", found.replace("/", "-")) for found in _FEET_TOKEN.findall(text))
+
+
+def paired(codes: tuple[tuple[str, ...], ...], cells: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the cells under a row, one for each code, where each RS has two, its rock and its step, or a clap has
+    none."""
+    still = [group in (("CLAP",), ("HOLD",)) for group in codes]
+    if any(still) and len(cells) == len(codes) - sum(still):
+        feet = iter(cells)
+        return tuple("" if each else next(feet) for each in still)
+    if len(cells) != len(codes) + sum(group == ("RS",) for group in codes):
+        return cells
+    left = iter(cells)
+    return tuple(next(left) + (next(left) if group == ("RS",) else "") for group in codes)
+
+
+def sides(group: tuple[str, ...], said: str) -> list[str]:
+    """Return the feet of the codes that a piece such as `BR-SL` has, from `L-R` or `LR`."""
+    return list(said) if len(group) > 1 and "-" not in said else said.split("-")

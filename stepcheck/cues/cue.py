@@ -1,0 +1,376 @@
+"""The cues of one line: `2 Triples (DS DS DS RS), turn 1/4 L on each; Push Off L`."""
+
+import re
+from collections.abc import Mapping
+
+from attrs import evolve
+
+from stepcheck.cues.footwork import Footwork, is_feet
+from stepcheck.cues.marks import (
+    EACH,
+    GOES,
+    MARKS,
+    NTH,
+    TALK,
+    Cue,
+    called,
+    compound,
+    leading,
+    mark,
+    quiet,
+    risk,
+    unknown_name,
+    without_choice,
+)
+from stepcheck.cues.tokens import Tok, movement, number, placed, segments, spelled, toks
+from stepcheck.pages.reader import Reader
+from stepcheck.steps.phrases import events
+from stepcheck.steps.steps import NUMBERS, OTHER, Aside, Step, turn
+from stepcheck.steps.vocabulary import Vocabulary, pieces, tight
+
+_EXPLAINS = (":", "=", "-", "--")
+"""Signs behind a figure that may say what it is."""
+
+
+class Reading:
+    """Reads the cues of lines with the words of a vocabulary and the abbreviations that the sheet explains."""
+
+    def __init__(self, vocabulary: Vocabulary, legend: Mapping[str, tuple[str, ...]]) -> None:
+        self.vocabulary, self.legend = vocabulary, legend
+
+    def cues(self, text: str) -> list[Cue]:
+        """Return the cues of a line, none if it says none."""
+        out: list[Cue] = []
+        ahead: list[Tok] = []  # marks in front of the first cue
+        places: list[str] = []
+        apart = False
+        choices: list[tuple[int, str]] = []  # what may be danced instead of which cue
+        for sep, held in segments(toks(placed(spelled(text), places), self.vocabulary, self.legend)):
+            held, choice = without_choice(held)
+            choices.append((len(out) - (not held), choice))
+            if held:
+                apart = self._piece(held, sep, out, ahead, apart)
+        if ahead and out:
+            out[-1].doubt = out[-1].doubt or risk(ahead)
+        for at, choice in choices:
+            if choice and out:
+                out[min(max(at, 0), len(out) - 1)].choice = choice
+        out = _told_once(out)
+        for cue in out:
+            _replaced(cue, places)
+        if not out and ahead and (name := unknown_name(ahead)):
+            cue = Cue(text, name=name, unknown=True)
+            mark(cue, [tok for tok in ahead if tok.text not in name.split()], out)
+            return [cue]
+        return out
+
+    def _piece(self, held: list[Tok], sep: str, out: list[Cue], ahead: list[Tok], apart: bool) -> bool:
+        """Read a piece of a line as a cue, or as marks of those before it, or of the first; return whether it is a full
+        turn alone, `apart` whether the piece before is one."""
+        last = out[-1] if out else None
+        said = tight(" ".join(tok.text for tok in held if tok.text != "¦"))
+        if last and len(last.feet) == 1 and _mirrors(sep, held):  # `Triple L, then on the other foot`
+            if len(out) > 1 and {"same", "again", "repeat"} & {tok.low for tok in held}:  # the last, or all?
+                last.doubt = last.doubt or said
+                return apart
+            turns, notes = [*last.turns], [*last.notes]
+            out.append(evolve(last, text=said, feet=OTHER[last.feet], turns=turns, notes=notes))
+            return apart
+        if last and last.name and (onto := _onto(held, last.name)):
+            held = onto  # `…, 1/4 L on the second basic`
+        if last and last.name and not (last.row or last.steps) and sep in (":", "="):
+            last.explained = True
+        made = self._headed(held, sep, out)
+        if made and last and (self._named(made[0], last, sep) or _spelled(made[0], last, sep)):
+            return apart
+        if made is not None:
+            if last and apart:  # `Push Off L, 360 L, Push Off R`: a turn of the cue before, or a step of its own
+                last.unknown = True
+            _led(made, ahead, out)
+        elif out:
+            self._behind(held, out)
+            plain = {tok.kind if not tok.depth else "word" for tok in held}
+            if plain & {"part", "codes"} and plain <= {"part", "codes", "foot", "feet", "noise", "verb"}:
+                out[-1].doubt = out[-1].doubt or said  # `Basic, heel`
+            out[-1].text = f"{out[-1].text}, {said}".strip(", ")
+        else:
+            ahead += held
+        return made is None and [tok.kind for tok in held] == ["turned"] and turn(held[0].value).eighths == 8
+
+    def _named(self, cue: Cue, row: Cue, sep: str) -> bool:
+        """Say whether a cue is no more than the name of the row before it: `DS DS RS RS   fancy double`."""
+        bare = cue.name and not (cue.unknown or cue.row or cue.times or cue.feet[1:] or cue.turns or cue.doubt)
+        if not bare or row.row is None or row.name or sep not in ("¦", "=", "-", "--", ""):
+            return False
+        if cue.number and row.number:
+            return False
+        row.name, row.aside, row.feet = cue.name, cue.text, row.feet or cue.feet
+        row.number = row.number or cue.number
+        row.notes += cue.notes
+        return True
+
+    def marks(self, cue: Cue, text: str) -> None:
+        """Give a cue the marks that a text says."""
+        self._behind(without_choice(toks(spelled(text), self.vocabulary, self.legend))[0], [cue])
+
+    def _headed(self, held: list[Tok], sep: str, before: list[Cue]) -> list[Cue] | None:
+        """Return the cue that a piece of a line names, with its marks; None if it names none."""
+        said = tight(" ".join(tok.text for tok in held))
+        held = _unbroken(held)
+        figures = [at for at, tok in enumerate(held) if tok.kind == "figure" and not tok.depth]
+        rows = [at for at, tok in enumerate(held) if tok.row]
+        if len(figures) > 1 and _row_of_figures(held):
+            return [Cue(tok.text, name=tok.value) for tok in held]
+        if len(figures) > 1:
+            return [Cue(said, name=said, unknown=True, doubt=held[figures[1]].text)]
+        if figures:
+            at = figures[0]
+            cue = Cue(said, name=held[at].value, row=joined_rows([held[each] for each in rows]))
+            cue.number = leading(held[:at])
+            behind = number(held[at + 1]) if rows[:1] == [at + 2] and not cue.number else 0
+            if behind and cue.row and cue.row.once(behind) != cue.row:  # `Run 4 (DS DS DS DS)`
+                cue.number, held = behind, [*held[: at + 1], *held[at + 2 :]]
+            cue.row = cue.row and cue.row.once(cue.number)
+            cue.several = cue.number > 1 and held[at].low.endswith("s") and not held[at].value.endswith("s")
+            beside = compound(held, at)
+            if beside:
+                named = [tok for tok in held[: rows[0] if rows else None] if tok.kind not in MARKS]
+                cue.name, cue.unknown = called(named), True
+                mark(cue, [tok for tok in held if tok.kind in MARKS and not number(tok)], before)
+                return [cue]
+            mark(cue, held[:at], before, front=True)
+            mark(cue, held[at + 1 :], before)
+            return [cue]
+        if rows:
+            named = [
+                tok
+                for tok in held[: rows[0]]
+                if not tok.depth and tok.low not in EACH and tok.kind in ("word", "verb", "part", "dir", "codes")
+            ]
+            words = called(held[: rows[0]]) if named else ""
+            cue = Cue(said, name=words, row=joined_rows([held[each] for each in rows]), unknown=bool(words))
+            cue.number = leading(held[: rows[0]])
+            cue.row = cue.row and cue.row.once(cue.number)
+            if not words and sep == "¦" and before and before[-1].name and before[-1].row and not cue.number:
+                before[-1].row = joined_rows([Tok("row", "", "", 0, row) for row in (before[-1].row, cue.row)])
+                mark(before[-1], [tok for tok in held if not tok.row], before)
+                return []
+            if not words and before and before[-1].row is None and (held[rows[0]].depth or sep in (*_EXPLAINS, "¦")):
+                before[-1].row, before[-1].steps = (
+                    cue.row and cue.row.once(before[-1].number),
+                    (),
+                )  # `4 Brushes, 1/4 L each (DS BR/SL)`
+                mark(before[-1], [tok for tok in held if not tok.row], before)
+                return []
+            mark(cue, [] if words else held[: rows[0]], before, front=True)
+            mark(cue, held[rows[0] + 1 :], before)
+            return [cue]
+        return self._stepped(held, said, before)
+
+    def _stepped(self, held: list[Tok], said: str, before: list[Cue]) -> list[Cue] | None:
+        """Return single steps that a piece says in words, or a figure that no book has."""
+        outside = [tok for tok in held if not tok.depth]
+        moving = [tok for tok in outside if tok.kind in ("verb", "codes", "part")]
+        if (
+            before
+            and all(tok.low.endswith("ing") or tok.low in GOES for tok in moving)
+            and not any(tok.kind in ("foot", "feet", "twice", "turned") or number(tok) for tok in outside)
+        ):
+            moving = []
+        if before and any(tok.kind == "nth" for tok in held):
+            moving = []  # `clap on the rock`
+        if moving and (still := _still(outside)):
+            return [Cue(said, steps=(Step(("HOLD",)),) * still)]
+        if moving:
+            words = " ".join(tok.text for tok in outside if tok.low not in EACH)
+            found = [each for each in events(words, self.vocabulary) if not (isinstance(each, Aside) and each.inside)]
+            if found and all(isinstance(each, Step) for each in found):
+                cue = Cue(said, steps=tuple(each for each in found if isinstance(each, Step)), number=leading(outside))
+                feet = " ".join(tok.text for tok in held if tok.depth)
+                if is_feet(feet) and re.search("[LR]", feet):
+                    cue.feet = "".join(re.findall("[LR]", feet))
+                cue.doubt = risk([tok for tok in outside if tok.kind == "word" and tok.low not in NUMBERS])
+                return [cue]
+        inside = [tok for tok in held if tok.depth]
+        if (
+            before
+            and before[-1].steps
+            and not moving
+            and not risk(outside)
+            and any(tok.kind == "verb" for tok in inside)
+        ):
+            return self._stepped([evolve(tok, depth=0) for tok in inside], said, [])  # `shut the hatch (clap overhead)`
+        name = unknown_name(held)
+        if not name:
+            return None
+        cue = Cue(said, name=name, unknown=True, number=leading(held))
+        mark(cue, [tok for tok in held if tok.text not in name.split()], before, front=True)
+        return [cue]
+
+    def _behind(self, held: list[Tok], out: list[Cue]) -> None:
+        """Give the marks of a piece that names no cue to the cues before it."""
+        turned = any(tok.kind == "turned" for tok in held)
+        if len(out) > 1 and [tok.kind for tok in held] == ["twice"]:  # `Basic, Triple, twice`: both, or the last
+            for cue in out:
+                cue.unknown = True
+            return
+        each = any(tok.low in EACH for tok in held)
+        last = out[-1]
+        if turned and len(out) > 1 and each and last.number < 2 and last.times < 2:  # each cue's, not each time's
+            for cue in out:
+                mark(cue, held, out)
+                cue.doubt = cue.doubt or " ".join(tok.text for tok in held) * (cue.number > 1 or cue.times > 1)
+        elif turned and last.each and any(tok.value.startswith("8") for tok in held if tok.kind == "turned"):
+            mark(last, held, out)  # `1/4 L on each, all the way round`
+        elif turned and len(out) > 1 and not each and not any(tok.low in NTH for tok in held):
+            for cue in out:
+                cue.doubt = cue.doubt or next(tok.text for tok in held if tok.kind == "turned")
+        else:
+            mark(last, held, out)
+
+
+def _row_of_figures(held: list[Tok]) -> bool:
+    """Say whether a piece is nothing but figures, so many or so alike that they are no name: `basic basic triple`."""
+    names = [tok.value for tok in held if tok.kind == "figure" and not tok.depth]
+    return len(names) == len(held) and (len(names) > 2 or len({*names}) == 1)
+
+
+def _unnamed(cue: Cue) -> tuple[Step, ...]:
+    """Return the steps of a cue that names no figure."""
+    if cue.row is not None and not cue.name:
+        return tuple(Step(codes) for codes in cue.row.codes)
+    return cue.steps
+
+
+def _still(outside: list[Tok]) -> int:
+    """Return for how many beats a piece says to stand, `pause 4 beats`, 0 if it says anything else."""
+    holds = outside[0].value == "HOLD" and all(tok.kind in ("number", "noise", "word") for tok in outside[1:])
+    beats = [number(tok) for tok in outside[1:] if number(tok)]
+    words = {tok.low for tok in outside[1:] if tok.kind == "word" and not number(tok)}
+    return beats[0] if holds and len(beats) == 1 and words <= {"beats", "beat", "counts", "count", "more"} else 0
+
+
+def _told_once(cues: list[Cue]) -> list[Cue]:
+    """Return cues without those that say in words just the row before them: `STO STO (hold)   2 stomps, hold 1`."""
+    row, *words = cues or [Cue("")]
+    said = [code for cue in words for step in cue.steps for code in step.codes]
+    plainly = all(cue.steps and not (cue.times or cue.feet or cue.turns or cue.facing or cue.doubt) for cue in words)
+    if (
+        not words
+        or not plainly
+        or row.row is None
+        or row.name
+        or said != [each for codes in row.row.codes for each in codes]
+    ):
+        return cues
+    row.aside = ", ".join(cue.text for cue in words)
+    return [row]
+
+
+def _onto(held: list[Tok], name: str) -> list[Tok]:
+    """Return the marks of a piece that names a figure once more to say which of its times it speaks of, else
+    nothing."""
+    at = next((at for at, tok in enumerate(held) if tok.kind == "figure"), 0)
+    on = at > 1 and held[at].value == name and held[at - 1].low in {*NTH, *EACH}
+    said = any(tok.low == "on" for tok in held[:at]) and any(tok.kind == "turned" for tok in held)
+    return [tok for tok in held if tok is not held[at]] if on and said else []
+
+
+def _mirrors(sep: str, held: list[Tok]) -> bool:
+    """Say whether a piece asks for the cue before it on the other foot, and for nothing else."""
+    words = {tok.low for tok in held}
+    more = sep in ("then", "and", "&") or words & {"same", "again", "repeat"}
+    return bool(more and words & {"other", "opposite"}) and words <= {
+        *("on", "with", "the", "other", "opposite", "foot", "feet", "footwork", "side", "same", "again", "repeat")
+    }
+
+
+def _unbroken(held: list[Tok]) -> list[Tok]:
+    """Return a piece in which a row with a word that is no code, `DS TCH PLOP HEEL RS`, is a word as a whole."""
+    rows = [at for at, tok in enumerate(held) if tok.row]
+    inside = held[rows[0] : rows[-1]] if rows else []
+    if not any(tok.kind == "word" and tok.text.isupper() and len(tok.text) > 1 for tok in inside):
+        return held
+    words = " ".join(tok.text for tok in held[rows[0] : rows[-1] + 1])
+    return [*held[: rows[0]], Tok("word", words, words, 1), *held[rows[-1] + 1 :]]
+
+
+def _led(made: list[Cue], ahead: list[Tok], out: list[Cue]) -> None:
+    """Add cues, the first with the marks that stand ahead of it."""
+    odd = next((tok.text for tok in ahead if tok.kind in ("word", "part") and not quiet(tok)), "")
+    for cue in made:
+        cue.doubt = cue.doubt or odd
+        cue.number = cue.number or leading(ahead)
+        mark(cue, [*ahead], out, front=True)
+        odd = ""
+        ahead.clear()
+        out.append(cue)
+
+
+def _spelled(cue: Cue, figure: Cue, sep: str) -> bool:
+    """Take steps behind a figure that say what it is; return whether they do: `Charleston: touch, step, touch,
+    step`."""
+    steps = _unnamed(cue)
+    spelled_out = figure.explained or figure.spelling or (sep in _EXPLAINS and not figure.row)
+    if not figure.name or not steps or not spelled_out or (cue.row is not None and not figure.explained):
+        return False
+    figure.spelling += steps
+    figure.doubt = figure.doubt or cue.doubt
+    return True
+
+
+def _replaced(cue: Cue, places: list[str]) -> None:
+    """Put the words back for which signs stand in a cue: movements that something is done on, and walls."""
+    cue.text = re.sub(r"@(\d+)", lambda at: places[int(at[1]) - 1], cue.text)
+    cue.text = cue.text.replace("↑", "to the front").replace("↓", "to the back")
+    cue.place = movement(places[int(cue.place) - 1]) if cue.place.isdecimal() else cue.place
+    cue.notes = [places[int(each[1:]) - 1] if each.startswith("@") else each for each in cue.notes]
+
+
+def joined_rows(rows: list[Tok]) -> Footwork | None:
+    """Return rows that stand in one piece as one."""
+    made = [tok.row for tok in rows if tok.row]
+    if not made:
+        return None
+    if len(made) == 1:
+        return made[0]
+    feet = tuple(cell for row in made for cell in row.feet)
+    codes = tuple(group for row in made for group in row.codes)
+    spins = tuple(
+        (sum(len(row.codes) for row in made[:at]) + place, turn)
+        for at, row in enumerate(made)
+        for place, turn in row.spins
+    )
+    notes = tuple(each for row in made for each in row.notes)
+    return Footwork(
+        codes, notes, feet if len(feet) == len(codes) else (), spins=spins, own=all(row.own for row in made)
+    )
+
+
+_SPEAKS = ("foot", "feet", "number", "turned", "figure", "codes", "twice", "size", "verb", "part")
+
+
+def goes(text: str, reader: Reader) -> bool:
+    """Say whether a sentence says no more than where what was danced goes: `Walk forward with them`."""
+    found = pieces(text, reader.vocabulary)
+    verbs = {word.casefold() for kind, _, _, word in found if kind in ("verb", "codes", "part")}
+    return verbs <= GOES and not any(kind in ("foot", "feet", "number", "turned", "twice") for kind, _, _, _ in found)
+
+
+def talk(text: str, cues: list[Cue], reader: Reader) -> bool:
+    """Say whether a sentence only speaks of figures: none of its cues is read, and it does not begin with one."""
+    found = [piece for piece in pieces(text, reader.vocabulary) if piece[0] != "sep"]
+    begins = found and found[0][0] in ("number", "figure", "verb", "codes", "part", "turned", "foot")
+    named = found and found[0][3].casefold() in NUMBERS
+    talks = any(word.casefold() in TALK for _, _, _, word in found) or all(cue.doubt or cue.unknown for cue in cues)
+    return len(found) > 6 and not begins and not named and talks
+
+
+def risky(text: str, reader: Reader) -> bool:
+    """Say whether a text holds what a dance is made of: a number, a foot, a turn, a figure, a step."""
+    found = pieces(text, reader.vocabulary)
+    return any(
+        (kind in _SPEAKS and not (kind == "verb" and word.casefold().endswith("ing")))
+        or NUMBERS.get(word.casefold(), 0) > 1
+        for kind, _, _, word in found
+    )

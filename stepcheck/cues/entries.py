@@ -1,0 +1,344 @@
+"""The lines of a cue sheet in plain letters: bullets and rules off, and the beats that stand before or behind each."""
+
+import re
+
+from attrs import evolve, frozen
+
+from stepcheck.cues.codes import is_beats, is_feet
+from stepcheck.steps.sections import words_of
+from stepcheck.steps.vocabulary import plain, tight
+
+UNITS = r"(?:beats?|counts?|cts?\b\.?|bts?\b\.?|bt\b\.?|(?<=\d)(?-i:b)\b)"
+_MEASURES = r"(?:m\b\.?|m(?=\d)|meas(?:ures?)?\b\.?|bars?)"
+_RULE = re.compile(r"^\W*$")
+_BULLET = re.compile(r"^\s*(?:[-*•·~>#+=_]{1,4}\s+|[-*_=#~>]{2,}\s*)")
+_TITLE = re.compile(r"^\s*([~*=_]{1,3})(?=[A-Za-z])([^~*=_:]{1,24})(?<=\w)\1(?![\w:])")
+"""A head between signs, `~Chorus~`."""
+_RULED = re.compile(
+    r"(?i)^\s*[-*=_~|#]{2,}\s*(?!(?:repeat|rpt|rep|do|again|same)\b)(?P<name>[A-Za-z][\w' ]{0,28}?)"
+    r"(?P<rest>,[^-*=_~|#]*)?\s*[-*=_~|#]{2,}(?P<more>[^-*=_~|#]*)$"
+)
+"""A head between rules, `------ Opener, only once ------`, `|| A || 8 bars`."""
+_TAIL = re.compile(r"\s*[-*_=#~<|]{2,}\s*$")
+_SPAN = re.compile(
+    rf"(?i)^\s*(?:(?P<unit>{UNITS}|{_MEASURES})\s*(?P<a>\d{{1,3}})(?:\s*(?:-|to|through)\s*(?P<b>\d{{1,3}}))?|"
+    rf"\[?(?P<c>\d{{1,3}})\s*(?:-|to)\s*(?P<d>\d{{1,3}})\]?(?=\s*[:.)]|\]|\s{{2,}}))\s*[:.)\]]*\s*"
+)
+_LABEL = re.compile(r"^\s*(\d{1,2})[.)]\s+(?=\D)")
+_BEHIND = (
+    re.compile(rf"(?i)\s*[(\[]\s*=?\s*(?P<n>\d{{1,3}})\s*-?\s*{UNITS}?\s*(?:total|in all)?\s*[)\]]\s*\W*$"),
+    re.compile(rf"(?i)\s*[(\[]\s*(?P<n>\d{{2}}|8)\s+more(?:\s*{UNITS})?\s*[)\]]\s*\W*$"),
+    re.compile(rf"(?i)(?:\s*\.{{2,}}|\s*_{{2,}}|\s{{2,}}|\t|\s=|\s-)\s*(?P<n>\d{{1,3}})\s*{UNITS}?\s*\.?$"),
+    re.compile(
+        rf"(?i)(?<!wait)(?<!hold)(?<!pause)(?<!first)(?<!last)(?<!next)[\s,;:-]+(?P<n>\d{{1,3}})\s*-?\s*{UNITS}\.?$"
+    ),
+    re.compile(r"(?<=[A-Za-z)\]]),\s*(?P<n>\d{1,2})\s*$"),
+    re.compile(rf"(?i)\s*\.{{3,}}\s*(?P<n>\d{{1,3}})\s*{UNITS}?(?=\s{{3,}}\S)"),
+)
+_FIELDS = re.compile(r"\s-\s*(\d{1,3})\s*-\s*([LR](?:\s+[LR])*)$")
+_ON = re.compile(
+    r"(?i)(?<!repeat)(?<!again)(?<!same)(?<!beats)(?<!counts)(?<!steps)(?<!lines)(?:(?:\s{2,}|\t)\[?\(?|"
+    r"\s[\[(])(?P<a>\d{1,3})\s?-\s?(?P<b>\d{1,3})\)?\]?$"
+)
+"""Beats on which a line stands, in a column behind it."""
+_INSIDE = re.compile(rf"(?i)\s*[(\[]\s*(?P<n>\d{{1,3}})\s*-?\s*{UNITS}\s*[)\]]")
+_STILL = re.compile(rf"(?i)^\W*(?:then\s+)?(?:wait|hold|pause|rest|freeze)\b\W*(?:for\s+)?\d+\s*{UNITS}?\W*$")
+
+
+@frozen
+class Entry:
+    """A line of the source.
+
+    `text` is what it says, without its bullet, its number in a list (`label`), the beats or measures that it stands on
+    (`span`), and the beats that are stated of it (`stated`, 0 if none are). `loose` says that these stand before how
+    often it is danced, so that they may be those of one time; `led` that they have a column of their own. `gap` says
+    that an empty line stands before it, `section` of which set of a table it is, and where the dancers face behind
+    that; `also` are the numbers of the lines that go on with it; `named` is the head that rules stand around.
+    """
+
+    number: int
+    text: str
+    raw: str
+    span: tuple[int, int] = (0, 0)
+    measured: bool = False
+    stated: int = 0
+    loose: bool = False
+    led: bool = False
+    label: int = 0
+    indent: int = 0
+    gap: bool = False
+    section: tuple[str, str] = ("", "")
+    also: tuple[int, ...] = ()
+    named: str = ""
+
+    @property
+    def title(self) -> str:
+        """What stands between signs, if the line is that and its beats: `stamp break` for `~stamp break~ (8 beats)`."""
+        found = _TITLE.match(self.raw)
+        return self.named or (found[2] if found and self.text == f"{found[2]}:" else "")
+
+
+_DEGREES = {"45": "1/8", "90": "1/4", "180": "1/2", "270": "3/4", "360": "full"}
+CELL = re.compile(r"(?i)^(\s*)(?:counts?|moves?|steps?|foot|feet|timing|beats?|weight)\s*(?::|\s{2,})\s*")
+"""What a row of codes, feet or beats is called in front of it."""
+
+
+def _written(raw: str) -> str:
+    """Return a line with degrees as parts of a turn, `w/o` in full, and without an arrow and the remark behind it."""
+    text = re.sub(r"(?i)\bw/o\b", "without", re.sub(r"\s+<-+\s.*$", "", raw))
+    text = re.sub(r"(?<![-\d&])\b(45|90|180|270|360)\b\s*(?:degrees?|deg\b\.?|°)", lambda it: _DEGREES[it[1]], text)
+    text = re.sub(r"(?i)\b360\b(?=\W*(?:[LR]\b|left|right|$))", "full", text)
+    text = re.sub(r"(?<=\d/\d )([lr])(?=\W|$)", lambda found: found[1].upper(), text)
+    text = re.sub(r"(?i)(?<![\w-])(ds|st|s|tch|t|h|br|dt)-(x|xif|xib|xf|xb|f|b|os)(?![\w-])", r"\1(\2)", text)
+    bare = CELL.sub(r"\1", text)
+    return bare if is_beats(bare) or is_feet(bare) or re.match(r"\s*(?:DS|ds|STO|[A-Z]{2})\b", bare) else text
+
+
+def entries(texts: list[str]) -> list[Entry]:
+    """Return the lines that say something; a row of a table as the line of cues that it says, under the head of its
+    part."""
+    read = _Read()
+    for number, raw in enumerate(texts, 1):
+        read.line(number, raw)
+    return read.out
+
+
+class _Read:
+    """Lines while they are read: `gap` says that an empty one stands before, `kinds` are what the columns of a table
+    say, `part` and `above` the part and the row last said in it; `spans` and `heads` are the beats over the columns of
+    a grid, `wide` where columns begin."""
+
+    def __init__(self) -> None:
+        self.out: list[Entry] = []
+        self.gap, self.part, self.above = True, "", ""
+        self.kinds: list[str] = []
+        self.heads: list[str] = []
+        self.spans: list[tuple[int, int]] = []
+        self.wide: list[int] = []
+
+    def line(self, number: int, raw: str) -> None:
+        """Read a line."""
+        text, led = plain(_written(re.sub(r"(?<=\w) (?=[½¼¾⅛])", "", raw))).rstrip(), False
+        if _RULE.match(text) and not re.search(r"\d", text):
+            self.gap, self.wide = True, []
+            return
+        self.wide = _columns(raw) or self.wide
+        cells = _cells(raw, self.wide) or [cell.strip() for cell in re.split(r"\t|\s*\|\s*", raw.strip("|"))]
+        if self._grid(number, cells) or self._named(cells):
+            return
+        ordered = re.fullmatch(r"(?i)\W*(?:order|sequence|seq)\W*", cells[0])
+        if self.kinds and len(cells) > 1 and not ordered and not (self.gap and len(cells) < len(self.kinds) - 1):
+            text, led = self._row(number, cells, raw)
+        elif len(cells) < 2:
+            self.kinds = []
+        if not text:
+            return
+        made = evolve(_entry(number, text, raw, self.gap), led=led)
+        if self.out and not self.gap and _goes_on(self.out[-1], made):
+            self.out[-1] = _joined(self.out[-1], made)
+        else:
+            self.out.append(made)
+        self.gap = False
+
+    def _grid(self, number: int, cells: list[str]) -> bool:
+        """Take the head or a row of a grid, whose columns are beats; return whether cells are one."""
+        found = _spans(cells) if len(cells) > 2 else []
+        if not found and self.spans and len(cells) == len(self.spans):
+            self.out += _set(number, cells, self.spans, self.heads, self.out[-1] if self.out else None)
+            self.gap = False
+            return True
+        self.spans = found
+        if found:
+            self.heads, self.gap = cells, True
+        return bool(found)
+
+    def _named(self, cells: list[str]) -> bool:
+        """Take the head of a table; return whether cells are one."""
+        named = [_COLUMNS.get(cell.casefold().strip(" .:#"), "") for cell in cells]
+        if len(cells) < 3 or sum(map(bool, named)) < 3:
+            return False
+        self.kinds = ["row" if kind == "step" in named[:at] else kind for at, kind in enumerate(named)]
+        return True
+
+    def _row(self, number: int, cells: list[str], raw: str) -> tuple[str, bool]:
+        """Return what a row of a table says, "" for nothing, and whether it says its beats."""
+        said: dict[str, str] = {}
+        for kind, cell in zip(self.kinds, cells, strict=False):
+            kind = kind or "note" * (not cell.isdecimal())  # no column is lost but that of the line's number
+            said[kind] = f"{said.get(kind, '')}   {cell}".strip()
+        again = re.match(r"(?i)repeat|rpt|again|same", said.get("step", ""))
+        if _SAME.match(said.get("row", "")) and self.above:
+            said["row"] = "" if again else self.above
+        self.above = said.get("row", "")
+        if said.get("part", self.part) not in (self.part, "", '"'):
+            self.part = said["part"]
+            self.out.append(_entry(number, self.part, raw, self.gap))
+        return _told(said), bool(said.get("beats"))
+
+
+def _goes_on(before: Entry, entry: Entry) -> bool:
+    """Say whether a line goes on with the one above, which has a number and neither an end nor its beats."""
+    begun = before.label and not (before.stated or before.span[0]) and not re.search(r"[.:!?)\]]$", before.text)
+    bare = not (entry.label or entry.span[0] or is_beats(entry.raw) or is_feet(entry.raw))
+    return bool(begun and bare and entry.indent > before.indent and re.match(r"[a-z]", entry.text))
+
+
+def _joined(before: Entry, entry: Entry) -> Entry:
+    """Return two lines as one."""
+    text, raw = f"{before.text} {entry.text}", f"{before.raw} {entry.raw}"
+    return evolve(before, text=text, raw=raw, stated=entry.stated, also=(*before.also, entry.number))
+
+
+_SPANNED = re.compile(rf"(?i)(?:{UNITS}\s*)?(\d{{1,2}})\s*-\s*(\d{{1,2}})(?:\s*{UNITS})?")
+_GOES_ON = re.compile(r"(?i)\W*(?:cont|continue[sd]?|continued)\W*")
+
+
+def _spans(cells: list[str]) -> list[tuple[int, int]]:
+    """Return on which beats the cells of columns stand, (0, 0) for others, if heads say it: `Set | Beats 1-4 | Beats
+    5-8`."""
+    found = [_SPANNED.fullmatch(cell) for cell in cells]
+    wordy = re.search("[A-Za-z]", cells[0]) and not found[0]
+    return (
+        [(int(each[1]), int(each[2])) if each else (0, 0) for each in found]
+        if wordy and sum(map(bool, found)) > 1
+        else []
+    )
+
+
+def _set(
+    number: int, cells: list[str], spans: list[tuple[int, int]], heads: list[str], before: Entry | None
+) -> list[Entry]:
+    """Return the cells of a row as lines on their beats, under the head of their part, A for a set A1."""
+    name = cells[0].rstrip(" .:")
+    part = re.sub(r"(?<=^[A-H])\d$", "", name)
+    faced = [cell for cell, head in zip(cells, heads, strict=True) if re.match(r"(?i)fac|wall|end", head)]
+    faced = [cell.casefold() for cell in faced if re.fullmatch(r"(?i)front|back|\d{1,2}:00", cell)]
+    loose = [cell for cell, span in zip(cells[1:], spans[1:], strict=True) if not span[0]]
+    beside = [cell for cell in loose if cell.casefold() not in faced]
+    out: list[Entry] = []
+    for cell, (first, last) in zip(cells, spans, strict=True):
+        if first and out and _GOES_ON.fullmatch(cell):
+            out[-1] = evolve(out[-1], span=(out[-1].span[0], last), stated=last - out[-1].span[0] + 1)
+        elif first and cell:
+            made = timed(Entry(number, cell, cell))
+            out.append(
+                evolve(made, span=(first, last), stated=last - first + 1, led=True, section=(name, "".join(faced[:1])))
+            )
+    if out and beside:
+        out[-1] = evolve(out[-1], text=f"{out[-1].text}   {'   '.join(beside)}")
+    same = before is not None and re.sub(r"(?<=^[A-H])\d$", "", before.section[0]) == part
+    return out if same else [Entry(number, f"{part}:", part), *out]
+
+
+_COLUMNS = words_of("columns")
+
+
+_SAME = re.compile(r"(?i)^\W*(?:same|ditto|[\"-]+)\W*$")
+
+
+def _columns(text: str) -> list[int]:
+    """Return where the columns of a table that is set with spaces begin, if a line is their heads."""
+    found = [*re.finditer(r"\S+(?: \S+)*", text)]
+    heads = all(_COLUMNS.get(each[0].casefold().strip(" .:#")) for each in found)
+    return [each.start() for each in found] if heads and len(found) > 2 and "\t" not in text else []
+
+
+def _cells(text: str, columns: list[int]) -> list[str]:
+    """Return what stands under the heads of columns, nothing where a word stands across two."""
+    across = any(text[at - 1 : at].strip() for at in columns[1:])
+    ends = [*columns[1:], len(text)]
+    return (
+        []
+        if across
+        else [plain(text[at:end]).strip() for at, end in zip(columns, ends, strict=True)]
+        if columns
+        else []
+    )
+
+
+def _told(said: dict[str, str]) -> str:
+    """Return a row of a table as a line of cues."""
+    step = " ".join(filter(None, (re.sub(r"^-$", "", said.get("number", "")), said.get("step", ""))))
+    if not said.get("step") and not said.get("row"):
+        return ""
+    foot = said.get("feet", "")
+    row = _SAME.sub("", said.get("row", ""))
+    if row and "," in foot and len(foot.split(",")) == int((re.match(r"\d+", step) or ["0"])[0]):
+        step, foot = f"{step} ({foot})", ""  # a foot for each time
+    length = re.match(r"\d+", said.get("beats", "") or "")
+    bars = re.match(r"\d+", said.get("measures", "") or "")
+    note = re.sub(r"(?i)^(?=(?:left|right|[lr])$)", "to the ", said.get("note", ""))
+    pieces = (step, row, foot if row else f"({foot})" * bool(foot), said.get("counts", ""), note)
+    text = "   ".join(filter(None, pieces))
+    return f"{text} [{length[0]}]" if length else f"{text} [{bars[0]} measures]" if bars else text
+
+
+def _entry(number: int, text: str, raw: str, gap: bool) -> Entry:
+    indent = len(text) - len(text.lstrip())
+    label, named = 0, ""
+    if ruled := _RULED.match(text):
+        named, text = (
+            ruled["name"].strip(),
+            f"{ruled['name'].strip()}: {ruled['rest'] or ''}{ruled['more']}".replace(": ,", ":"),
+        )
+    text = _TAIL.sub("", text)
+    text = _TITLE.sub(r"\2: ", _BULLET.sub("", text))
+    if listed := _LABEL.match(text):
+        label, text = int(listed[1]), text[listed.end() :]
+    made = Entry(number, text.strip(), tight(raw), label=label, indent=indent, gap=gap, named=named)
+    return timed(made)
+
+
+def timed(entry: Entry) -> Entry:
+    """Return a line with the beats before and behind it taken off."""
+    text, span, measured = entry.text, entry.span, entry.measured
+    bars = re.search(r"\s*\[(\d{1,2}) measures\]$", text)
+    if bars:
+        text, measured, entry = text[: bars.start()], True, evolve(entry, stated=int(bars[1]))
+    if found := _SPAN.match(text):
+        first = int(found["a"] or found["c"])
+        last = int(found["b"] or found["d"] or (first if found["a"] else 0))
+        bare = not found["unit"] and not found["c"]
+        alone = found["unit"] and not found["b"] and not re.match(_MEASURES, found["unit"], re.IGNORECASE)
+        if first <= last and not bare and not alone:
+            span, text = (first, last), text[found.end() :]
+            measured = bool(found["unit"] and re.match(_MEASURES, found["unit"], re.IGNORECASE))
+    stated, loose = entry.stated, False
+    if led := re.match(r"\s*\[(\d{1,2})\]\s*(?=\S)", text):
+        stated, text = int(led[1]), text[led.end() :]
+    text = _FIELDS.sub(r"   \2 [\1]", text)
+    if (found := _ON.search(text)) and not span[0] and int(found["a"]) < int(found["b"]):
+        span, text = (int(found["a"]), int(found["b"])), text[: found.start()]
+    if not _STILL.match(text):
+        for pattern in _BEHIND:
+            behind = pattern.search(text)
+            whole = behind and re.search("(?i)total|in all", behind[0])
+            if behind and (whole or not re.search(rf"(?i)\d\s*{UNITS}(?!\w)", text[: behind.start()])):
+                stated, text = int(behind["n"]), text[: behind.start()] + text[behind.end() :]
+                break
+        else:
+            inside = _INSIDE.findall(text)
+            behind = _INSIDE.search(text)
+            more = re.findall(r"[A-Za-z]{3,}", text[behind.end() :]) if behind else []
+            if len(inside) == 1 and behind and len(more) < 3 and not re.match(r"\s*[,;]", text[behind.end() :]):
+                stated, loose = int(behind["n"]), True
+                text = text[: behind.start()] + " " + text[behind.end() :]
+    return evolve(entry, text=text.strip(), span=span, measured=measured, stated=stated, loose=loose)
+
+
+_ROW = re.compile(r"\(?(?:DS|STO|S|BA|[A-Z]{2,3})(?=[\s(-])")
+"""A row of codes, which goes on with what its name says: `Charleston.   DS(L) TCH(f)`."""
+
+
+def sentences(text: str) -> list[str]:
+    """Return a line cut at full stops behind which a sentence begins, outside brackets."""
+    out, depth, start = [], 0, 0
+    for found in re.finditer(r"[()\[\]]|(?<=[a-z\d)]{2})[.!]+\s+(?=[A-Z(])", text):
+        if found[0] in "([":
+            depth += 1
+        elif found[0] in ")]":
+            depth = max(0, depth - 1)
+        elif not depth and not _ROW.match(text, found.end()):
+            out.append(text[start : found.start()])
+            start = found.end()
+    return [each for each in (*out, text[start:]) if re.search(r"\w", each)]

@@ -1,0 +1,148 @@
+"""Figures of a clogging routine: those that its source spells out, how long each lasts, rows and steps as lines."""
+
+import itertools
+import re
+from collections.abc import Sequence
+
+from attrs import evolve
+
+from stepcheck.books.book import Book
+from stepcheck.books.placing import place
+from stepcheck.cues.codes import Row, forms_beats, paired, sides
+from stepcheck.language.parser import parse_forms
+from stepcheck.model.dance import TICKS, key
+from stepcheck.steps.outline import Assumptions, Block, Definition, Item, Line, Move, row_text
+from stepcheck.steps.rows import SAYS
+from stepcheck.steps.steps import Step
+from stepcheck.steps.vocabulary import Vocabulary, Word, mended, pieces, plain
+
+
+class Figures:
+    """The figures of a routine: the book's, and by key those that its source spells out, `defined`."""
+
+    def __init__(self, vocabulary: Vocabulary, book: Book, assumed: Assumptions) -> None:
+        self.vocabulary, self.book, self.assumed = vocabulary, book, assumed
+        self.defined: dict[str, Definition] = {}
+
+    def learn(self, name: str) -> str:
+        """Return how a figure is called: as the book spells it, else as the source does, which is learnt."""
+        words = tuple(mended(word, self.vocabulary) for word in name.casefold().replace("-", " ").split())
+        for at in (words, tuple(word.removesuffix("s") for word in words)):
+            found = self.vocabulary.phrases.get(at)
+            if found and found.kind == "figure":
+                return found.value
+        called = " ".join(name.split())
+        phrases = dict(self.vocabulary.phrases)
+        spelled = tuple(name.casefold().split())
+        for form in {each for one in (words, spelled) for each in (one, (*one[:-1], one[-1] + "s"))}:
+            phrases[form] = Word("figure", called)
+        self.vocabulary = evolve(self.vocabulary, phrases=phrases, longest=max(self.vocabulary.longest, len(words)))
+        return called
+
+    def define(self, name: str, row_: str, note: str = "", facts: str = "") -> str:
+        """Keep the footwork that the source gives for a figure, the first time that it does; return its name."""
+        if not names_figure(name, self.vocabulary):
+            return ""
+        called = self.learn(name)
+        if key(called) not in self.defined and forms_beats(row_, self.book):
+            self.defined[key(called)] = Definition(called, row_, note, facts)
+        return called
+
+    def beats(self, line: Line) -> int:
+        """Return how many beats a line lasts, 0 where the figure is unknown."""
+        if line.blank or not (line.name or line.moves):
+            return line.counts
+        if line.moves:
+            return forms_beats(row_text(line), self.book)
+        own = self.defined.get(key(line.name))
+        if own:
+            return forms_beats(own.row, self.book) * line.times
+        found = self.book.find(line.name)
+        if not found:
+            return 0
+        return found[0].length // TICKS * line.times
+
+    def spells(self, name: str, codes: list[str]) -> bool:
+        """Say whether codes are the footwork that a figure has in the sheet or in the book, if it has any."""
+        if own := self.defined.get(key(name)):
+            return own.row.split() == codes
+        moves = [
+            each.movement for each in place(parse_forms(" ".join(codes)), self.book.movement, self.book.tradition)[0]
+        ]
+        known = [[each.movement for each in one.actions] for kind in self.book.find(name) for one in kind.versions]
+        return not known or moves in known
+
+    def coded(self, found: Row, feet: tuple[str, ...]) -> Line:
+        """Return a row of codes with the feet beside or below it as a line, a blank where there are more or fewer."""
+        forms = [each for group in found.codes for each in group]
+        given = paired(found.codes, feet or found.feet)
+        if len(given) not in (0, 1, len(found.codes)):
+            return Line(blank=True, remark=" ".join(forms))
+        for each, means in (("BA", "B is a ball"), ("TT", "a toe with a place is a touch of the toe without weight")):
+            if each in forms:
+                self.assumed.add(means)
+        moves: list[Move] = []
+        for index, group in enumerate(found.codes):
+            said = sides(group, given[index]) if index < len(given) else []
+            for at, each in enumerate(group):
+                side = said[at][:1] if at < len(said) else ""
+                moves.append(Move(each, "" if each == "HOLD" else side, 0))
+        for move in [move for move in moves if move.code in SAYS]:
+            self.assumed.add(SAYS[move.code])
+        return Line(moves=tuple(moves), note=tuple(filter(None, found.notes)))
+
+    def lasts(self, item: Item) -> int:
+        """Return how many beats a line lasts, or the lines of a block."""
+        if isinstance(item, Block):
+            times = int(item.head.split()[0]) if item.head.endswith(" times") else 1
+            return times * sum(self.lasts(each) for each in item.lines)
+        return self.beats(item) if isinstance(item, Line) else 0
+
+    def stepped(self, steps: list[Step], slow: bool = False, facing: str = "") -> Line:
+        """Return single steps as a row; slow ones have a beat of stillness each."""
+        steps = [each for step in steps for each in ((step, Step(("HOLD",))) if slow else (step,))]
+        moves = [Move(each, step.foot if each != "HOLD" else "", 0) for step in steps for each in step.codes]
+        for move in [move for move in moves if move.code in SAYS]:
+            self.assumed.add(SAYS[move.code])
+        note = tuple(each for step in steps for each in step.note)
+        spin = next((step.turn for step in steps if step.turn), None)
+        return Line(tuple(moves), note=note, turn=spin, facing=facing)
+
+
+def split_foot(name: str) -> tuple[str, str]:
+    """Return a figure's name without the foot behind it, and the foot, or both of `Vine L & R`, `Push Off (left)`."""
+    both = re.search(r"(?i)[\s(]+(left|L)\s*(?:&|and|\+|,)\s*(?:right|R)\)?\s*$", name)
+    both = both or re.search(r"(?i)[\s(]+(right|R)\s*(?:&|and|\+|,)\s*(?:left|L)\)?\s*$", name)
+    if both:
+        return name[: both.start()].strip(" ("), "LR" if both[1][0].upper() == "L" else "RL"
+    found = re.search(r"(?i)[\s(]+(?:(?:to|on) (?:the )?)?(left|right|L|R)\)?\s*$", name)
+    return (name[: found.start()].strip(" ("), found[1][0].upper()) if found else (name.strip(), "")
+
+
+def names_figure(text: str, vocabulary: Vocabulary) -> bool:
+    """Say whether words may name a figure: one that is known, or words that do not all say where, or how far."""
+    kinds = {kind for kind, *_ in pieces(plain(text), vocabulary)}
+    return (
+        "figure" in kinds
+        or bool(text[:1].isupper() and kinds & {"word", "verb", "part"})
+        or bool("codes" in kinds and re.match(r"[A-Z][a-z]", text))
+    )
+
+
+def footed_once(line: Line, foot: str) -> Line:
+    """Return a figure, or a row, that a foot begins."""
+    if line.name:
+        return evolve(line, foot=foot)
+    return evolve(line, moves=(*(evolve(move, foot=foot) for move in line.moves[:1]), *line.moves[1:]))
+
+
+def footed(line: Line, feet: Sequence[str]) -> list[Line]:
+    """Return a figure on the feet that are said, one for each time or the first; a blank where they are others."""
+    feet = [each[:1] for each in feet]
+    if len(feet) == line.times > 1 and len({*feet}) == 1:
+        return [evolve(line, foot=feet[0], times=1)] * line.times
+    alternate = all(one != other for one, other in itertools.pairwise(feet))
+    if len(feet) == 2 and alternate and line.times == 1:
+        return [evolve(line, foot=side) for side in feet]
+    fits = alternate and len(feet) in (1, line.times)
+    return [evolve(line, foot=feet[0]) if fits else Line(blank=True, remark=f"{line.name} {' '.join(feet)}")]

@@ -1,0 +1,348 @@
+"""Rows of footwork in a line, `DS(L) BR/SL DS RS   L R L RL   &1 & 2 &3 &4`: their codes, feet and beats."""
+
+import itertools
+import re
+from collections.abc import Mapping
+
+from attrs import evolve, field, frozen
+
+from stepcheck.books.book import Book
+from stepcheck.cues.codes import Row, feet_of, forms_beats, paired
+from stepcheck.steps.sections import words_of
+from stepcheck.steps.steps import Turn
+from stepcheck.steps.vocabulary import code
+
+SIDES = {"l": "L", "r": "R", "left": "L", "right": "R", "lf": "L", "rf": "R"}
+_PLACES = frozenset(words_of("places of a row"))
+_WORDS = words_of("words of a row")
+"""Words of a row for the codes of the book."""
+_SMALL = frozenset(words_of("small codes"))
+"""Codes that are codes in small letters too, inside a row."""
+_WORD = re.compile(r"[A-Za-z]+")
+_BEGINS = re.compile(r"(?<![\w'-])[A-Za-z]")
+_COUNTED = re.compile(r"\d\s*x?\s*$")
+_INNER = re.compile(r" ?\(([A-Za-z ]{1,14})\)")
+_BETWEEN = re.compile(r"[\s,|+/-]*(?:\.\.+\s*)?")
+_FEET = re.compile(r"[\s,;|(]*((?:[LR]{1,2}(?:\s*[-/]\s*[LR]{1,2})?[\s,]+)+(?:then\s+)?[LR]{1,2}(?:-[LR])?)\b\)?")
+_BEATS = re.compile(r"[\s\[(|]*([&ea\d][&ea\d \t]*)[\])]?(?![\w/])")
+_ENDS = re.compile(
+    r"(?i:hold|pause) ?\d|(?:[LR]{1,2}(?:\s*[-/]\s*[LR]{1,2})?[\s,]+)+[LR]{1,2}(?![\w/(-])|R(?=\W*$|\s*(?:&|"
+    r"and\b)\s*L\b)"
+)
+"""What begins like codes and is feet, `DS RS RS   R LR LR`, or stillness of several beats."""
+_SPIN = re.compile(r"(?i),?\s+turn(?:ing|s)?\s+(1/[248]|3/4|half|quarter|full)\s+(?:to the )?(L|R|left|right)\b")
+_LED = re.compile(r"(?<=RS)\s+\(?[LR]\)?$")
+"""A foot behind a row, whose last rock and step has two: that on which the row begins."""
+_STILL = re.compile(r"(?i)\((hold|pause|rest|clap)\)")
+_EIGHTHS = {"1/8": 1, "1/4": 2, "1/2": 4, "3/4": 6, "quarter": 2, "half": 4, "full": 8}
+SIDE = {"L": "left", "R": "right"}
+_UNDER = re.compile(r"\s*(?:&|\band\b)\s+(?=(?:slide|drag|lift)\b)")
+_STRONG = ("DS", "RS")
+
+
+@frozen
+class Footwork:
+    """A row: the codes of each of its places, with its note; the feet and the beats beside or below it, and where it
+    stands in its text; `own` says that only some of its codes have feet, `spins` behind how many of its places it
+    turns, and how."""
+
+    codes: tuple[tuple[str, ...], ...]
+    notes: tuple[str, ...]
+    feet: tuple[str, ...] = ()
+    beats: tuple[str, ...] = ()
+    spins: tuple[tuple[int, Turn], ...] = ()
+    own: bool = False
+    start: int = field(default=0, eq=False)
+    end: int = field(default=0, eq=False)
+
+    @property
+    def row(self) -> Row:
+        """The codes with what stands under them."""
+        return Row(self.codes, self.notes, self.feet, self.beats)
+
+    def spin(self, book: Book) -> tuple[Turn, int] | None:
+        """Return the turn inside the row and its beat, None if it has none, or several."""
+        if len(self.spins) != 1:
+            return None
+        last, turn = self.spins[0]
+        return turn, max(1, forms_beats(" ".join(each for group in self.codes[:last] for each in group), book))
+
+    def once(self, times: int) -> "Footwork":
+        """Return the row of one of several times, where it is written for each: `4 Basics  DS RS DS RS DS RS DS RS`."""
+        size = len(self.codes) // max(1, times)
+        if times < 2 or not size or times * size < 3 or self.codes != self.codes[:size] * times:
+            return self
+        return evolve(self, codes=self.codes[:size], notes=self.notes[:size], feet=self.feet[:size], beats=(), spins=())
+
+    def lasts(self, book: Book) -> int:
+        """Return how many beats the row lasts: those written under it, else as its codes are danced, 0 if unknown."""
+        first, last = self.row.span
+        return last - first + 1 if last else forms_beats(" ".join(each for group in self.codes for each in group), book)
+
+
+@frozen
+class _Atom:
+    codes: tuple[str, ...]
+    feet: tuple[str, ...]
+    note: str
+    end: int
+    weak: bool
+    spin: Turn | None = None
+    spaced: bool = False
+
+
+def _code(word: str, legend: Mapping[str, tuple[str, ...]]) -> tuple[str, ...]:
+    low = word.casefold()
+    if low in legend:
+        return legend[low]
+    if low == "st" and not word.isupper():
+        return ()  # a step or a stomp
+    if low in _WORDS:
+        return (_WORDS[low],)
+    if word.isupper() or low in _SMALL:
+        return code(word.upper(), "clogging") if low != "l" else ()
+    return ()
+
+
+_HEELED = re.compile(r"(?i)toe[- ]heel\b(?:\(([a-z]+)\))?")
+_GLUED = re.compile(r"([A-Z]{1,3})(xif|xib|xf|xb|ots|os)")
+_HUNG = re.compile(r"-(xif|xib|xf|xb|ots|os)\b")
+_PLACED = re.compile(r"(?:xif|xib|xf|xb|ots|os|if|ib|[fb])\b")
+_JOINED = re.compile(r"(?:\s?/|/\s?)(?=[A-Za-z])|-(?=[A-Za-z])")
+_BESIDE = re.compile(r" ?(?:\(([LR])\)|([LR]|left|right)(?![\w'(])(?!\s*[-/,]?\s*(?:[LR]{1,2}|S|foot|feet|ft)\b))")
+_THERE = tuple(
+    re.compile(rf"\s+({ahead}[a-z]+)\b") for ahead in ("(?:in |to |out |out to |cross |cross in )?(?:the )?", "")
+)
+"""Where a foot goes, in words behind its code: `out to the side`, `out`."""
+
+
+def _atom(text: str, at: int, legend: Mapping[str, tuple[str, ...]]) -> _Atom | None:
+    """Return the code that begins at a place, with those that hang on it, their feet and places."""
+    if still := _STILL.match(text, at):  # `STO STO (hold)`
+        return _Atom((_WORDS.get(still[1].casefold(), "HOLD"),), ("",), "", still.end(), True)
+    made = _Atom((), (), "", at, True)
+    while each := _single(text, made.end, legend):
+        made = _Atom(
+            made.codes + each.codes, (*made.feet, *each.feet), made.note or each.note, each.end, made.weak and each.weak
+        )
+        joined = _JOINED.match(text, each.end)
+        apart = joined and joined[0] == "-" and each.codes[0] in _STRONG
+        if joined and not apart and (ahead := _WORD.match(text, joined.end())) and _code(ahead[0], legend):
+            made = evolve(made, end=joined.end())
+        elif not each.spaced or not re.compile("[A-Z]").match(text, each.end):
+            return made
+    return made if made.codes and not _WORD.match(text, made.end) else None
+
+
+def _single(text: str, at: int, legend: Mapping[str, tuple[str, ...]]) -> _Atom | None:
+    """Return the one code that begins at a place, with its foot and place; it is `spaced` if these stand behind it."""
+    if heeled := _HEELED.match(text, at):
+        place = heeled[1] if heeled[1] in _PLACES else ""
+        return _Atom(("TW", "HD"), ("",), place, heeled.end() if place else heeled.start() + 8, False)
+    found = _WORD.match(text, at)
+    glued = _GLUED.fullmatch(found[0]) if found else None
+    word, placed = (glued[1], glued[2]) if glued else (found[0] if found else "", "")
+    codes = _code(word, legend)
+    if not found or not codes:
+        return None
+    weak = not (word.isupper() and len(word) > 1) and word.casefold() not in ("ds", "rs")
+    end, foot, raised = found.end(), "", codes
+    while inner := _INNER.match(text, end):
+        said = inner[1].casefold().strip()
+        if said in SIDES or re.fullmatch("[LR]+", inner[1]):
+            foot = SIDES.get(said, inner[1])
+        elif codes == ("BR",) and said == "up":
+            raised = ("BR", "UP")
+        elif codes == ("BR",) and said == "sl":
+            raised = ("BR", "SL")
+        elif {*said.split()} <= {*_PLACES, "to", "the"}:
+            placed = said
+        else:
+            break
+        end = inner.end()
+    if not placed and (hung := _HUNG.match(text, end)):
+        placed, end = hung[1], hung.end()
+    if end != found.end() and (behind := _PLACED.match(text, end)):
+        placed, end = behind[0], behind.end()
+    return _Atom(raised, (foot,), placed, end, weak, spaced=end != found.end())
+
+
+def _run(text: str, at: int, legend: Mapping[str, tuple[str, ...]]) -> tuple[list[_Atom], list[int]]:
+    """Return the codes in a row from a place on, and where each begins."""
+    atoms: list[_Atom] = []
+    starts: list[int] = []
+    while (not atoms or not _ENDS.match(text, at)) and (found := _atom(text, at, legend)):
+        made = _spun(text, _beside(text, found), legend)
+        atoms.append(made)
+        starts.append(at)
+        gap = _UNDER.match(text, made.end) or _BETWEEN.match(text, made.end)
+        at = gap.end() if gap else made.end
+        if at == made.end:
+            break
+    return atoms, starts
+
+
+def _beside(text: str, made: _Atom) -> _Atom:
+    """Return a code with the foot and the place that are said in words behind it: `Stomp left`, `kick in front`."""
+    foot = _BESIDE.match(text, made.end)
+    if foot and len(made.codes) == 1 and not any(made.feet):
+        made = evolve(made, feet=(SIDES[(foot[1] or foot[2]).casefold()],), end=foot.end())
+    places = (pattern.match(text, made.end) for pattern in _THERE)
+    place = next(
+        (each for each in places if each and {*each[1].split()} <= {*_PLACES, "to", "the", "in", "back"}), None
+    )
+    if place and not (place[1] in _SMALL and len(place[1]) < 2):
+        more = ("UP",) if place[1] == "up" and made.codes[-1] in ("BR", "DT", "K") else ()
+        made = evolve(made, codes=made.codes + more, note=made.note if more else place[1], end=place.end())
+    return evolve(made, codes=("TT",)) if made.codes == ("T",) and made.note else made
+
+
+def _spun(text: str, made: _Atom, legend: Mapping[str, tuple[str, ...]]) -> _Atom:
+    """Return a code with the turn behind it, if the row goes on behind that."""
+    ahead = _SPIN.match(text, made.end)
+    follows = _BETWEEN.match(text, ahead.end()) if ahead else None
+    if not ahead or not follows or not _atom(text, follows.end(), legend):
+        return made
+    return evolve(made, end=ahead.end(), spin=Turn(_EIGHTHS[ahead[1].casefold()], SIDE[ahead[2][0].upper()]))
+
+
+def _whole(atoms: list[_Atom]) -> bool:
+    said = [each for atom in atoms for each in atom.codes]
+    strong = any(each in _STRONG for each in said) or sum(not atom.weak for atom in atoms) > 1
+    strong = strong or any(any(atom.feet) and not atom.weak for atom in atoms) or (len(said) > 2 and {*said} == {"STO"})
+    return len(said) > 1 and strong
+
+
+_STOMPS = re.compile(r"(?i)\bst(?=\.?\s+DS\s+DS\s+RS\b)|(?<=st )st\b|\bst(?= st\b)")
+"""`St` where it can be no step: before a double step of the other foot, or in a row of its like."""
+
+
+def found_in(text: str, legend: Mapping[str, tuple[str, ...]]) -> list[Footwork]:
+    """Return the rows of codes of a text, in order."""
+    if "st" not in legend and _STOMPS.search(text):
+        legend = {**legend, "st": ("STO",)}
+    out: list[Footwork] = []
+    at = 0
+    while spot := _BEGINS.search(text, at):
+        atoms, starts = _bounded(text, *_run(text, spot.start(), legend))
+        if atoms and not _whole(atoms):
+            at = max(_likely(atoms, starts), spot.end())
+        elif not atoms or _several(text, atoms, starts):
+            word = _WORD.match(text, spot.start())
+            at = word.end() if word else spot.end()
+        else:
+            out.append(_row(text, atoms, starts))
+            at = out[-1].end
+    return out
+
+
+_BROKEN = re.compile(r"[\s/,-]*(?:(?!(?:and|then|or|x)\b)(?:[A-Z]{2,}|[a-z]{1,4})(?:\([^()]*\))?[\s/,-]+){1,3}")
+
+
+def is_broken(text: str, legend: Mapping[str, tuple[str, ...]]) -> bool:
+    """Say whether codes that no book has stand between those of a row: `DS HOP(L)/LIFT(R) TCH HOP`."""
+    found = found_in(text, legend)
+    return any(_BROKEN.fullmatch(text[one.end : other.start]) for one, other in itertools.pairwise(found))
+
+
+def _several(text: str, atoms: list[_Atom], starts: list[int]) -> bool:
+    """Say whether the first of several codes is danced several times by itself: `2 RS, Stomp`."""
+    before = text[max(0, starts[0] - 8) : starts[0]]
+    return len(atoms) > 1 and "," in text[atoms[0].end : starts[1]] and _COUNTED.search(before) is not None
+
+
+def _likely(atoms: list[_Atom], starts: list[int]) -> int:
+    """Return from where on a row may begin, if codes in a row are none: no end of them is one, but stomps alone."""
+    stomps = [*itertools.takewhile(lambda atom: {*atom.codes} == {"STO"}, reversed(atoms))]
+    return starts[-len(stomps)] if stomps and len(stomps) < len(atoms) else atoms[-1].end
+
+
+def _bounded(text: str, atoms: list[_Atom], starts: list[int]) -> tuple[list[_Atom], list[int]]:
+    """Return codes in a row without the words of a name in front of them, `Brush Up   DS BR UP`, or of one behind them,
+    `ST DS DS RS    stomp double`: these stand apart by more than the codes do."""
+    gaps = [start - atom.end for atom, start in zip(atoms, starts[1:], strict=False)]
+    behind = [*itertools.accumulate(reversed(gaps), max, initial=1)][::-1]  # the widest from each code on
+    for first, atom in enumerate(atoms[:-1], 1):
+        if not atom.weak:
+            break
+        named = gaps[first - 1] > behind[first] or re.search(r"[(:]", text[atom.end : starts[first]])
+        if named and _whole(atoms[first:]):
+            atoms, starts, gaps = atoms[first:], starts[first:], gaps[first:]
+            break
+    before = [*itertools.accumulate(gaps, max, initial=1)]
+    for last in range(len(atoms) - 1, 0, -1):
+        foot = re.match(r"R(?![\w(])", text[starts[last] :]) is not None  # `DS DS DS RS    R`
+        if not atoms[last].weak or not (foot or re.compile(r"\s?[A-Za-z]{3}").match(text, atoms[-1].end)):
+            break
+        if gaps[last - 1] > before[last - 1] or re.match(r"R\s+(?:foot|ft|lead|side)\b", text[starts[last] :]):
+            return atoms[:last], starts[:last]
+    return atoms, starts
+
+
+def _row(text: str, atoms: list[_Atom], starts: list[int]) -> Footwork:
+    """Return codes as a row, with the feet and the beats that stand beside them."""
+    end = atoms[-1].end
+    feet: tuple[str, ...] = ()
+    if any(any(each.feet) for each in atoms):
+        feet = tuple("-".join(filter(None, each.feet)) for each in atoms)
+    if led := _LED.search(text[starts[-1] : end]) if any(feet) and not any(feet[:-1]) else None:
+        end, feet = starts[-1] + led.start(), ()
+    own = any(feet) and not all(feet)
+    if cells := _FEET.match(text, end):
+        under = feet_of(re.sub(r"\bthen\b|,", " ", cells[1]))
+        groups = tuple(atom.codes for atom in atoms)
+        if len(paired(groups, under)) == len(atoms) or not re.match(r"\s*[,;(]|[^;]*,", text[end : cells.end()]):
+            feet, end = under, cells.end()  # else `, L then R` is how often it is danced
+    beats: tuple[str, ...] = ()
+    if (cells := _BEATS.match(text, end)) and "&" in cells[1] and len(beats_of_row(cells[1])) > 1:
+        beats, end = beats_of_row(cells[1]), cells.end()
+    codes, notes, feet = _rocked(atoms, feet)
+    spins = tuple((len(_rocked(atoms[: at + 1], ())[0]), atom.spin) for at, atom in enumerate(atoms) if atom.spin)
+    return Footwork(codes, notes, feet, beats, spins, own, starts[0], end)
+
+
+def _rocked(
+    atoms: list[_Atom], feet: tuple[str, ...]
+) -> tuple[tuple[tuple[str, ...], ...], tuple[str, ...], tuple[str, ...]]:
+    """Return codes, notes and feet with `R S` as one rock step."""
+    codes: list[tuple[str, ...]] = []
+    notes: list[str] = []
+    sides: list[str] = []
+    own = len(feet) == len(atoms)
+    for at, each in enumerate(atoms):
+        if codes and codes[-1] == ("R",) and each.codes == ("S",):
+            codes[-1] = ("RS",)
+            sides[-1] += feet[at] if own else ""
+            continue
+        pair = each.codes == ("R", "S")
+        codes.append(("RS",) if pair else each.codes)
+        notes.append(each.note)
+        sides.append(feet[at].replace("-", "" if pair else "-") if own else "")
+    return tuple(codes), tuple(notes), tuple(sides) if own and any(sides) else feet
+
+
+def beats_of_row(text: str) -> tuple[str, ...]:
+    """Return the beats of a row, `e& a 1 & 2`, a word for each movement."""
+    return tuple(re.findall(r"[&ea]*\d+|[&ea]+", text.replace("&a", "&")))
+
+
+def beats_under(text: str) -> tuple[str, ...]:
+    """Return the beats that a line is, `Counts: &1 &2 & 3`, none if it is no such line."""
+    bare = re.sub(r"(?i)^\W*(?:counts?|beats?|timing)\s*:?\s+", "", text).strip(" []()")
+    return beats_of_row(bare) if is_beats(bare) and "&" in bare else ()
+
+
+def is_feet(text: str) -> bool:
+    """Say whether a text is feet alone, as the row under a row of codes is: `L RL then R`."""
+    words = re.sub(r"\s*[-/]\s*", "-", re.sub(r"\b(?:then|and)\b|[,()|]", " ", text)).split()
+    return bool(words) and all(re.fullmatch(r"[LR]{1,2}(?:-[LR]{1,2})?|-", word) for word in words)
+
+
+def is_beats(text: str) -> bool:
+    """Say whether a text is beats alone: `&1 &2 & 3`."""
+    words = re.sub(r"[\[\]()|]|\.{2,}", " ", text).split()
+    return (
+        len(words) > 1
+        and any(any(map(str.isdecimal, word)) for word in words)
+        and all(re.fullmatch(r"[&ea]*\d{0,2}[&ea]*", word) for word in words)
+    )

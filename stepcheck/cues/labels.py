@@ -1,0 +1,108 @@
+"""The lines of a cue sheet without what counts them: the beats on which they stand, numbers, letters, Roman numbers."""
+
+import re
+
+from attrs import evolve
+
+from stepcheck.cues.entries import Entry
+
+
+def labelled(lines: list[Entry]) -> list[Entry]:
+    """Return lines with their place in a list as their label, and the heads that Roman numbers count as their names."""
+    return _counted(_lettered(_outlined(_bracketed(_standing(lines)))))
+
+
+_STANDS = re.compile(r"^(\d{1,3})\s?-\s?(\d{1,3})\s+(?=\S)")
+
+
+def _standing(lines: list[Entry]) -> list[Entry]:
+    """Return lines with the beats on which they stand, where these run on from line to line: `1-4 Triple`, `5-8 2
+    Basics`."""
+    out = [*lines]
+    run: list[tuple[int, re.Match[str]]] = []
+    for at, found in enumerate([*(_STANDS.match(each.text) for each in lines), None]):
+        begins = int(run[-1][1][2]) + 1 if run else 1
+        if found and int(found[1]) == begins <= int(found[2]):
+            run.append((at, found))
+            continue
+        for each, mark in run if len(run) > 1 else ():
+            out[each] = evolve(lines[each], text=mark.string[mark.end() :], span=(int(mark[1]), int(mark[2])))
+        run = [(at, found)] if found and int(found[1]) == 1 <= int(found[2]) else []
+    return out
+
+
+_COUNTED = re.compile(r"^(\d{1,2})\s+(?=(\(?\d+\)?\s)?\S)")
+
+
+_ITEM = re.compile(r"\((\d)\)\s+(?=\S)")
+
+
+def _bracketed(lines: list[Entry]) -> list[Entry]:
+    """Return lines whose numbers in brackets count them, through all parts, with these as their labels."""
+    items = [(at, found) for at, each in enumerate(lines) if (found := _ITEM.match(each.text))]
+    counts = [int(found[1]) for _, found in items]
+    out = [*lines]
+    if (
+        len(counts) > 3
+        and max(counts) > 2
+        and all(one in (1, last + 1) for last, one in zip([0, *counts], counts, strict=False))
+    ):
+        for at, found in items:
+            out[at] = evolve(lines[at], text=lines[at].text[found.end() :], label=int(found[1]))
+    return out
+
+
+_LETTER = re.compile(r"^\(?([a-h])[.)]\s*(?:-\s*([a-h])[.)]\s*)?(?<=\s)(?=\S)")
+_LETTERS = re.compile(r"(?<![\w'])(?:[b-h]|a(?!\s+(?!thru|through|and\b|to\b)[A-Za-z]{3}))(?![\w'.])")
+
+
+def _lettered(lines: list[Entry]) -> list[Entry]:
+    """Return lines whose small letters count them, `a. Triple`, with these as their labels, and lines that name
+    these to dance them again, `do a thru d two times`, with the labels for them."""
+    items = [(at, found) for at, each in enumerate(lines) if (found := _LETTER.match(each.text))]
+    counts = [ord(found[1]) - ord("a") + 1 for _, found in items]
+    ends = [ord(found[2] or found[1]) - ord("a") + 1 for _, found in items]
+    out = [*lines]
+    if len(counts) > 2 and all(one in (1, last + 1) for last, one in zip([0, *ends], counts, strict=False)):
+        for (at, found), label in zip(items, counts, strict=True):
+            out[at] = evolve(lines[at], text=lines[at].text[found.end() :], label=label)
+        for at, each in enumerate(out):
+            if re.match(r"(?i)(?:do|repeat|rpt|same)\b", each.text):
+                text = _LETTERS.sub(lambda found: str(ord(found[0]) - ord("a") + 1), each.text)
+                out[at] = evolve(each, text=text)
+    return out
+
+
+_ROMAN = re.compile(r"^(I{1,3}|I?V|VI{1,3}|I?X)[.)]\s+(?=\S)")
+_ROMANS = ("I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X")
+
+
+def _outlined(lines: list[Entry]) -> list[Entry]:
+    """Return lines that Roman numbers count as the heads of parts: `II. SECOND FIGURE -- 32 beats`."""
+    items = [(at, found) for at, each in enumerate(lines) if (found := _ROMAN.match(each.text))]
+    out = [*lines]
+    if len(items) > 1 and [found[1] for _, found in items] == [*_ROMANS[: len(items)]]:
+        for number, (at, found) in enumerate(items, 1):
+            said = lines[at].text[found.end() :].strip(" -:.")
+            words = re.fullmatch(r"[A-Za-z][A-Za-z' ]{1,30}", said)
+            name, rest = (said.title(), "") if words else (f"Part {number}", said)
+            out[at] = evolve(lines[at], text=f"{name}: {rest}".strip(), named=name)
+    return out
+
+
+def _counted(lines: list[Entry]) -> list[Entry]:
+    """Return lines without the numbers in front of them that count the lines up from one, where how often one is danced
+    stands behind its number: `1 2 Triples`, `2 4 Basics`."""
+    out = [*lines]
+    run: list[int] = []
+    for at, found in enumerate([*(_COUNTED.match(each.text) for each in lines), None]):
+        if found and int(found[1]) == len(run) + 1:
+            run.append(at)
+            continue
+        marks = [_COUNTED.match(lines[each].text) for each in run]
+        if len(run) > 2 and any(each and each[2] for each in marks):
+            for each, mark in zip(run, marks, strict=True):
+                text = lines[each].text[mark.end() :] if mark else lines[each].text
+                out[each] = evolve(lines[each], text=text, label=each - run[0] + 1)
+        run = [at] if found and int(found[1]) == 1 else []
+    return out

@@ -1,0 +1,333 @@
+"""Lines of the sheet from the cues of a line: the reading that comes to its beats, a blank where none does."""
+
+import itertools
+
+from attrs import define, evolve, field
+
+from stepcheck.cues.codes import forms_beats
+from stepcheck.cues.figures import Figures, footed, footed_once
+from stepcheck.cues.footwork import Footwork
+from stepcheck.cues.marks import Cue
+from stepcheck.cues.repeats import Again
+from stepcheck.model.dance import key
+from stepcheck.steps.outline import Block, Item, Line, joined, lines_of, mirrored, row_text
+from stepcheck.steps.steps import OTHER, Turn
+from stepcheck.steps.vocabulary import tight
+
+Open = list[tuple[int, str, str]]
+"""What is open: the number of its line, its words, and "blank" or "open"."""
+
+
+@define
+class Told:
+    """A line of a part: its cues, `times` in all, or what it says to dance again; the beats that are stated of it,
+    and whether these may be those of one time; `leads` says that a number stands in front of it, `led` that its beats
+    do; `facing` is all that it says, if it says where the dancers face; `total` are the beats that it states of
+    all its cues, or of all lines so far, if it has none; `spare` says that it is danced only where its part has just
+    that room."""
+
+    number: int
+    text: str
+    cues: list[Cue] = field(factory=list)
+    times: int = 1
+    again: Again | None = None
+    stated: int = 0
+    loose: bool = False
+    span: tuple[int, int] = (0, 0)
+    label: int = 0
+    inner: list["Told"] = field(factory=list)
+    remark: str = ""
+    leads: bool = False
+    led: bool = False
+    facing: str = ""
+    total: int = 0
+    spare: bool = False
+
+
+class Lines:
+    """Turns cues to lines; `beats` says that a number in front of a cue is its beats."""
+
+    def __init__(self, cues: Figures, beats: bool) -> None:
+        self.cues, self.beats = cues, beats
+
+    def lasts(self, items: list[Item]) -> int:
+        """Return how many beats lines last, 0 if that is not known of one of them."""
+        known = [self.cues.lasts(item) for item in items if isinstance(item, Line | Block)]
+        return sum(known) if all(known) else 0
+
+    def of(self, told: Told, opened: Open) -> list[Item]:
+        """Return the lines of a told line, in the reading that comes to its beats; a blank where none does."""
+        front = told.cues[0].number if self.beats and told.leads and told.cues and not told.stated else 0
+        front = 0 if front and (front == 1 or told.cues[0].several) else front
+        stated = front or told.stated
+        if not told.cues and not told.inner and not stated:
+            opened.append((told.number, told.text, "open"))
+            return [Line(blank=True, remark=told.text, source=told.number)]
+        quiet: Open = []
+        items = [*joined(self._cues(told, quiet, front))]
+        if (spelled := self._explained(items)) and (self.lasts(items) != stated or not stated):
+            if not stated and not self._same(items):  # danced as well, or how it is danced here?
+                opened.append((told.number, told.text, "blank"))
+                return [Line(blank=True, remark=told.text, source=told.number)]
+            items = spelled
+        if told.times > 1 and items:
+            items = [Block(f"{told.times} times", tuple(items))]
+        size = self.lasts(items)
+        blanks = [line for item in items for line in lines_of(item) if line.blank]
+        alone = len(told.cues) == 1 and len(items) == 1 and not told.inner
+        if stated and alone and blanks and isinstance(items[0], Line):
+            items = [evolve(items[0], counts=stated, measured=True, remark=told.text)]
+        elif stated and (size not in _wanted(told, stated) or any(not line.counts for line in blanks)):
+            said = f"{stated} beats are stated, {size} are read: {told.text}" if size and not blanks else told.text
+            opened.append((told.number, said, "blank"))
+            return [Line(blank=True, counts=stated, measured=True, remark=told.text, source=told.number)]
+        opened += [(told.number, said, kind) for _, said, kind in quiet]
+        items = [self._sized(item, told, stated) for item in items]
+        if (front or told.led) and len(items) == 1 and isinstance(items[0], Line) and not items[0].blank:
+            items = [evolve(items[0], stated=True)]
+        return items
+
+    def _cues(self, told: Told, opened: Open, front: int) -> list[Item]:
+        """Return the lines of the cues of a told line; beats behind several are those of all since the last ones."""
+        items: list[Item] = []
+        for each in told.inner:
+            items += self.of(each, opened)
+        sizes = [self.lasts([item]) for item in items]
+        since = len(items)
+        for at, cue in enumerate(told.cues):
+            number = 0 if front and not at else cue.number
+            before: Open = []
+            made = self.cue(evolve(cue, beats=0), before, told, number) if at and cue.beats else []
+            own = [self.lasts([item]) for item in made]
+            sums = [sum(each) * all(each) for each in ([*sizes[since:], *own], [*sizes, *own])]
+            if made and not before and cue.beats in sums:
+                since = 0 if cue.beats == sums[1] else since
+                told.total = cue.beats if not since else 0  # `Rocking Chair, Basic, Basic, 8 beats`
+                since = len(items) + len(made)
+            else:
+                made = self.cue(cue, opened, told, number)
+                own = [self.lasts([item]) for item in made]
+            items += made
+            sizes += own
+        return items
+
+    def _explained(self, items: list[Item]) -> list[Item]:
+        """Return lines without the steps that spell the figure before them: three or more, on just its beats."""
+        out = [
+            item
+            for before, item in zip([None, *items], items, strict=False)
+            if not (
+                isinstance(item, Line)
+                and len(item.moves) > 2
+                and isinstance(before, Line)
+                and before.name
+                and before.times == 1
+                and self.cues.beats(item) == self.cues.beats(before)
+            )
+        ]
+        return out if len(out) < len(items) else []
+
+    def _same(self, items: list[Item]) -> bool:
+        """Say whether the rows behind figures are their own footwork."""
+        return all(
+            self.cues.spells(before.name, [move.code for move in item.moves])
+            for before, item in itertools.pairwise(items)
+            if isinstance(before, Line) and isinstance(item, Line) and before.name and len(item.moves) > 2
+        )
+
+    def _sized(self, item: Item, told: Told, stated: int) -> Item:
+        if isinstance(item, Block):
+            return evolve(item, lines=tuple(self._sized(each, told, stated) for each in item.lines))
+        if not isinstance(item, Line):
+            return item
+        counts = item.counts or self.cues.beats(item)
+        return evolve(item, counts=counts, measured=stated > 0, source=told.number)
+
+    def cue(self, cue: Cue, opened: Open, told: Told, number: int) -> list[Item]:
+        """Return the lines of a cue, `number` times; a blank of its beats where a word of it is not accounted for."""
+        times = cue.times or number or 1
+        made = self._line(cue, times)
+        bare = made or self._line(evolve(cue, turns=[], on="", feet=""), times)
+        often = number > 1 and cue.times > 1 and not cue.steps
+        known = self.lasts([*bare]) if bare and not often and not cue.unknown else 0
+        if not made or cue.doubt or often or cue.unknown or any(isinstance(i, Line) and i.blank for i in made):
+            counts = cue.beats * (times if cue.per else 1) or known
+            opened.append((told.number, cue.text, "blank" if counts or told.stated else "open"))
+            return [Line(blank=True, counts=counts, measured=counts > 0, remark=tight(cue.text))]
+        if cue.beats and known not in (
+            cue.beats * (not cue.per),
+            cue.beats * times,
+            cue.beats * len(cue.steps) * cue.each,
+        ):
+            opened.append((told.number, f"{cue.beats} beats are stated, {known} are read: {cue.text}", "blank"))
+            return [
+                Line(blank=True, counts=cue.beats * (times if cue.per else 1), measured=True, remark=tight(cue.text))
+            ]
+        last = made[-1]
+        return [*made[:-1], evolve(last, remark=last.remark or cue.choice)] if isinstance(last, Line) else made
+
+    def _beats(self, cue: Cue, times: int) -> int:
+        """Return how many beats a cue lasts, whatever else of it is not read; 0 if that is unknown."""
+        if cue.name and not cue.unknown:
+            return self.cues.beats(Line(name=cue.name, times=times))
+        return cue.row.lasts(self.cues.book) * times if cue.row is not None else 0
+
+    def _spells(self, cue: Cue, known: int, times: int, stated: int) -> bool:
+        """Say whether the steps behind a figure's colon are its own: they come to its beats, or the line states
+        these."""
+        line = self.cues.stepped(cue.spelling)
+        size = forms_beats(row_text(line), self.cues.book)
+        return size in (known, known // times) or (stated == known and size < known)
+
+    def _line(self, cue: Cue, times: int) -> list[Item]:
+        """Return a cue as lines, without its doubt."""
+        if cue.steps:
+            return self._steps(cue, times if cue.times else 1)
+        if cue.row is not None and (not cue.name or (cue.aside and cue.row.feet)):
+            return self._row(cue, cue.row, times)
+        return self._figure(cue, times)
+
+    def _row(self, cue: Cue, row: Footwork, times: int) -> list[Item]:
+        """Return a row of codes as lines, one for each time."""
+        book = self.cues.book
+        line = self.cues.coded(row.row, row.feet)
+        line = row.row.placed(line, book) if line.moves and not line.blank else evolve(line, moves=())
+        spin = row.spin(book)
+        if not line.moves or not forms_beats(row_text(line), book) or (row.spins and (not spin or cue.turns)):
+            return []
+        if cue.aside and times > 1:
+            once, size = self.cues.beats(Line(name=cue.name)), forms_beats(row_text(line), book)
+            if size not in (once, once * times):
+                return []
+            times = 1 if size == once * times else times  # `DS RS DS RS   2 Basics`
+        base = evolve(line, note=(*line.note, *[cue.aside] * bool(cue.aside), *cue.notes))
+        base = evolve(base, turn=spin[0], at=spin[1]) if spin else base
+        if len(cue.feet) > 1 and times not in (1, len(cue.feet)):
+            return []
+        feet = cue.feet[:1] if times == 1 and _shared(base, cue.feet) else cue.feet
+        return self._turned(_each_time(base, feet, times), cue, max(times, len(feet)))
+
+    def _figure(self, cue: Cue, times: int) -> list[Item]:
+        """Return a figure as lines."""
+        base = Line(name=cue.name, times=times, note=tuple(cue.notes))
+        own = self.cues.defined.get(key(cue.name))
+        if cue.row and cue.row.spins and "turn" not in (own.facts if own else ""):
+            spin = cue.row.spin(self.cues.book)
+            if not spin or cue.turns:
+                return []
+            base, cue = evolve(base, at=spin[1]), evolve(cue, turns=[spin[0]])
+        feet = cue.feet * (times if cue.alike and len(cue.feet) == 1 else 1)
+        spoken = cue.row.feet if cue.row and not cue.row.own else ()
+        feet = feet or (spoken[0][:1] if spoken and spoken[0] else "")
+        if not self.cues.beats(evolve(base, times=1)):
+            return []
+        if times == 1 and len(feet) in self._feet(cue.name) and all(a != b for a, b in itertools.pairwise(feet)):
+            feet = feet[0]  # of each of its steps
+        return self._turned(footed(base, feet) if feet else [base], cue, times)
+
+    def _feet(self, name: str) -> set[int]:
+        """Return how many feet the footwork of a figure has, a double step one, in each of its meanings; more than
+        two."""
+        own = self.cues.defined.get(key(name))
+        if own:
+            sizes = {sum(2 if code == "RS" else 1 for code in own.row.split())}
+        else:
+            versions = [each for found in self.cues.book.find(name) for each in found.versions]
+            sizes = {sum(each.movement.name != "double toe" for each in one.actions) for one in versions}
+        return {size for size in sizes if size > 2}
+
+    def _steps(self, cue: Cue, times: int) -> list[Item]:
+        """Return single steps as a row, on the feet that are said behind them."""
+        foot = cue.steps[0].foot if len(cue.steps) == times == 1 else ""
+        if foot and cue.feet not in ("", foot):  # `step L, R, L`
+            cue = evolve(cue, feet=foot + cue.feet, steps=(evolve(cue.steps[0], foot=""),))
+        steps = [*cue.steps] * (len(cue.feet) if foot and cue.feet else times)
+        line = self.cues.stepped(steps, cue.each and cue.beats == 2, cue.facing)
+        feet = cue.feet
+        if feet and len(feet) == len(line.moves):
+            line = evolve(
+                line, moves=tuple(evolve(move, foot=foot) for move, foot in zip(line.moves, feet, strict=True))
+            )
+        elif feet and (len(feet) > 1 or line.moves[0].foot not in ("", feet)):
+            return []
+        elif feet:
+            line = evolve(line, moves=(evolve(line.moves[0], foot=feet), *line.moves[1:]))
+        held = all(move.code == "HOLD" for move in line.moves)
+        counts = len(line.moves) if held else forms_beats(row_text(line), self.cues.book)
+        return self._turned([evolve(line, counts=counts, stated=held and counts > 1)], cue, 1) if counts else []
+
+    def _turned(self, lines: list[Line], cue: Cue, times: int) -> list[Item]:
+        """Return lines with the turn of their cue: each time's, the one time's that it names, or what is shared;
+        nothing where it may be any of these."""
+        turns = sorted(cue.turns, key=lambda each: -each.eighths) if cue.each else cue.turns
+        each = cue.each
+        if len(turns) == 2 and turns[0].eighths == 8 == turns[1].eighths * times:  # `full circle L (1/4 each)`
+            turns, each = [Turn(turns[1].eighths, turns[0].side or turns[1].side)], True
+        if len(turns) == times > 1 and len(lines) == 1 and not each:
+            line = evolve(lines[0], times=1)
+            out = [evolve(line, turn=spin) for spin in turns]
+        elif len(turns) > 1 or (cue.on and not turns):
+            return []
+        else:
+            out = self._spun(lines, cue, times, turns[0], each) if turns else lines
+        return [*out[:-1], evolve(out[-1], facing=cue.facing)] if cue.facing and out else [*out]
+
+    def _spun(self, lines: list[Line], cue: Cue, times: int, spin: Turn, each: bool) -> list[Line]:
+        """Return lines with one turn, nothing where it is not said of which of them it is."""
+        lines = [evolve(line, at=self._at(line, cue.place)) for line in lines]
+        single = len(lines) == 1 and lines[0].times == 1
+        if not spin.side and spin.eighths not in (4, 8):
+            return []
+        if cue.on and not single:
+            return [evolve(lines[0], turn=spin, on=cue.on)] if len(lines) == 1 and cue.on != "last" else []
+        if cue.shared and not spin.eighths % times:
+            return [evolve(line, turn=Turn(spin.eighths // times, spin.side)) for line in lines]
+        if single or each or cue.place:
+            return [evolve(line, turn=spin) for line in lines]
+        if spin.eighths == 8 and times in (2, 4, 8):
+            self.cues.assumed.add(f"a full turn over {times} {cue.name or 'row'}s is shared among them")
+            return [evolve(line, turn=Turn(8 // times, spin.side)) for line in lines]
+        return []
+
+    def _at(self, line: Line, place: str) -> int:
+        """Return the beat on which a row turns, where it says on which movement, and has just one of that; else 0."""
+        wanted = {"brush": "BR", "kick": "K", "stomp": "STO", "br": "BR"}.get(place, "")
+        forms = [move.code for move in line.moves]
+        if not wanted or forms.count(wanted) != 1:
+            return line.at
+        return forms_beats(" ".join(forms[: forms.index(wanted) + 1]), self.cues.book)
+
+
+def _ends_otherwise(line: Line) -> bool:
+    """Say whether behind a row with feet the other foot is free than the one that begins it: it is danced again on
+    that."""
+    first, last = line.moves[0], line.moves[-1]
+    free = {"RS": last.foot}.get(last.code, OTHER.get(last.foot, "") if last.code in ("S", "DS", "STO") else "")
+    return bool(first.foot and free and free != first.foot)
+
+
+def _shared(line: Line, feet: str) -> bool:
+    """Say whether feet in turn are those of the like pieces of one row: `H S H S  L R`."""
+    codes, many = [move.code for move in line.moves], len(feet)
+    size = len(codes) // max(many, 1)
+    alike = many > 1 and size * many == len(codes) and codes == codes[:size] * many
+    return alike and all(a != b for a, b in itertools.pairwise(feet))
+
+
+def _each_time(line: Line, feet: str, times: int) -> list[Line]:
+    """Return a row for each time that it is danced, on the feet that are said, or on those that are free."""
+    if len(feet) > 1:
+        return [footed_once(line, foot) for foot in feet]
+    own = any(move.foot for move in line.moves)
+    rows = [line if own or not feet else footed_once(line, feet)] * times
+    other = mirrored(rows[0])
+    if _ends_otherwise(line) and isinstance(other, Line):
+        return [evolve(other, turn=row.turn) if at % 2 else row for at, row in enumerate(rows)]
+    return rows
+
+
+def _wanted(told: Told, stated: int) -> set[int]:
+    """Return how many beats a line may last: those that are stated, or so many times these, where they may be of
+    one."""
+    often = {told.times, *(cue.times for cue in told.cues[:1] if cue.times)} if told.loose else ()
+    return {stated, *(told.stated * times for times in often)}

@@ -1,0 +1,313 @@
+"""Cues, and the marks of one; the first word that is no mark and could change what is danced is its doubt."""
+
+import re
+
+from attrs import define, field, frozen
+
+from stepcheck.cues.footwork import SIDES, Footwork
+from stepcheck.cues.tokens import Tok, number
+from stepcheck.steps.sections import words_of
+from stepcheck.steps.steps import OTHER, Step, Turn, turn
+from stepcheck.steps.vocabulary import tight
+
+EACH = frozenset(["each", "ea", "every", "both", "apiece"])
+OTHERWISE = frozenset(words_of("otherwise"))
+"""Words with which something else is danced than what is named."""
+NTH = {"first": "1st", "second": "2nd", "third": "3rd", "fourth": "4th", "last": "last"}
+NTH |= {each: each for each in ("1st", "2nd", "3rd", "4th")}
+_TOWARD = frozenset(words_of("toward"))
+_ARTICLES = frozenset(["the", "your", "our", "own", "a", "to"])
+_MANNER = frozenset(words_of("manner"))
+_ADDRESSED = frozenset(words_of("addressed"))
+_BODY = frozenset(words_of("body"))
+_UNITS = frozenset(["beat", "beats", "count", "counts", "ct", "cts", "bt", "bts"])
+
+
+_TIMING = frozenset(["double-time", "half-time"])
+"""Words with which a figure lasts otherwise."""
+_OMITS = frozenset(["skip", "omit", "leave", "drop", "without", "no", "minus"])
+"""Words in front of a figure that isn't danced."""
+
+
+@define
+class Cue:
+    """One cue while it is read.
+
+    `name` is its figure, `row` its steps, or those that spell the figure, `steps` its steps in words; `number` stands
+    in front of it, `times` says how often it is danced; `alike` says that each of its times begins on its foot, `per`
+    that its beats are those of each time, `several` that its name is a plural behind a number, `on` is the one of its
+    times that turns, `place` the movement on which it does; `explained` says that a colon stands behind it, `spelling`
+    are steps behind that, which say what it is or are danced as well; `aside` is what its row is called behind it,
+    `choice` what may be danced instead; `unknown` says that no book has what it names; `relates` says that it is on the
+    "same" or the "other" foot as the last time; `doubt` is the first word that its reading does not use though it could
+    change it.
+    """
+
+    text: str
+    name: str = ""
+    row: Footwork | None = None
+    steps: tuple[Step, ...] = ()
+    number: int = 0
+    times: int = 0
+    feet: str = ""
+    turns: list[Turn] = field(factory=list)
+    each: bool = False
+    alike: bool = False
+    per: bool = False
+    several: bool = False
+    shared: bool = False
+    on: str = ""
+    place: str = ""
+    spelling: list[Step] = field(factory=list)
+    explained: bool = False
+    facing: str = ""
+    beats: int = 0
+    aside: str = ""
+    choice: str = ""
+    notes: list[str] = field(factory=list)
+    unknown: bool = False
+    relates: str = ""
+    doubt: str = ""
+
+
+def without_choice(held: list[Tok]) -> tuple[list[Tok], str]:
+    """Return a piece without what may be danced instead, or if one likes, and that: `or just walk`, `if you like`."""
+    for at, tok in enumerate(held):
+        likes = not at and tok.low == "if" and len(held) > 2 and held[1].low in ("the", "you", "your", "they")
+        named = any(each.kind in ("figure", "row") for each in held[at:])
+        if likes or (tok.low in ("or", "optional", "optionally") and not named):
+            return held[:at], tight(" ".join(each.text for each in held[at:]))
+    return held, ""
+
+
+def leading(held: list[Tok]) -> int:
+    return next((size for tok in held if (size := number(tok))), 0)
+
+
+def called(held: list[Tok]) -> str:
+    """Return the words of a name in front of its row."""
+    kinds = ("word", "verb", "part", "dir", "codes", "figure", "noise", "turn")
+    words = [tok for tok in held if not tok.depth and tok.kind in kinds]
+    while words and (words[-1].kind == "noise" or words[0].kind == "noise" or number(words[0])):
+        words = words[1:] if words[0].kind == "noise" or number(words[0]) else words[:-1]
+    return tight(" ".join(tok.text for tok in words))
+
+
+def compound(held: list[Tok], at: int) -> str:
+    """Return the word beside a figure with which it may be another one, "" if there is none: `Canadian Basic`."""
+    before = held[at - 1] if at else None
+    after = held[at + 1] if at + 1 < len(held) else None
+    beside = [each for each in (before, after) if each and each.depth == held[at].depth]
+    return next((each.text for each in beside if _names(each, each is before)), "")
+
+
+def _names(tok: Tok, before: bool) -> bool:
+    """Say whether a word beside a figure makes another figure of it."""
+    if before and tok.value == "slowly":
+        return True  # `2 slow Basics`: on other beats
+    if tok.low in EACH | OTHERWISE | _MANNER or tok.low in NTH:
+        return False
+    if before:
+        return tok.kind in ("word", "verb", "part", "codes", "turn") and not number(tok) and tok.low not in _ADDRESSED
+    return tok.kind in ("word", "verb", "part", "codes") and not tok.low.endswith("ing") and tok.text not in "↑↓"
+
+
+MARKS = ("foot", "feet", "twice", "turned", "clock")
+GOES = frozenset(["walk", "move", "travel", "come", "go", "march"])
+"""Words that say how a figure travels, where no number or foot stands beside them."""
+TALK = frozenset(words_of("talk"))
+
+
+def unknown_name(held: list[Tok]) -> str:
+    """Return the words of a piece that look like the name of a figure that no book has: `Mountain Goat`, `2 turkeys
+    L`."""
+    plain = [tok for tok in held if not tok.depth]
+    words = [
+        tok
+        for tok in plain
+        if tok.kind in ("word", "verb", "part", "dir", "noise", "turn", "codes") and not number(tok)
+    ]
+    named = [tok for tok in words if tok.kind in ("word", "part", "verb") and tok.low not in EACH | OTHERWISE | _MANNER]
+    named = [tok for tok in named if tok.low not in NTH and tok.text not in "↑↓"]
+    if not named or len(words) > 4 or {tok.low for tok in words} & (TALK | _UNITS):
+        return ""
+    counted = bool(plain) and number(plain[0]) and plain[0].low not in ("a", "an")
+    marked = any(tok.kind in ("foot", "feet", "twice") for tok in plain[1:])
+    titled = all(tok.text[:1].isupper() or tok.kind in ("noise", "dir") for tok in words)
+    if not (counted or marked or titled) or any(tok.kind == "turned" for tok in plain[:1]):
+        return ""
+    return tight(" ".join(tok.text for tok in words if tok in named or tok.kind in ("verb", "dir", "turn", "codes")))
+
+
+def quiet(tok: Tok) -> bool:
+    """Say whether a word in front of a cue says nothing of it."""
+    return (
+        bool(number(tok))
+        or tok.low in TALK | _MANNER | _ADDRESSED | EACH | _UNITS
+        or tok.low in NTH
+        or tok.text in "↑↓¦"
+    )
+
+
+def risk(held: list[Tok]) -> str:
+    """Return the first word of a piece that could change a dance."""
+    for tok in held:
+        if (
+            tok.kind in ("foot", "feet", "turned", "twice", "number", "figure", "verb", "codes", "size")
+            or tok.low in OTHERWISE
+        ):
+            return tok.text
+    return ""
+
+
+@frozen
+class _Spot:
+    """A word among those beside a cue: these, where it stands, the cues before, and whether they stand in front."""
+
+    held: list[Tok]
+    at: int
+    before: list[Cue]
+    front: bool
+
+    @property
+    def tok(self) -> Tok:
+        """The word itself."""
+        return self.held[self.at]
+
+    @property
+    def past(self) -> list[str]:
+        """The three words before it."""
+        return [each.low for each in self.held[max(0, self.at - 3) : self.at]]
+
+    @property
+    def follows(self) -> str:
+        """The word behind it, "" if there is none."""
+        return self.held[self.at + 1].low if self.at + 1 < len(self.held) else ""
+
+    @property
+    def turned(self) -> bool:
+        """Whether one of the words is a turn."""
+        return any(each.kind == "turned" for each in self.held)
+
+
+def mark(cue: Cue, held: list[Tok], before: list[Cue], front: bool = False) -> None:
+    """Give a cue its marks; the first word that is none and could change it is its doubt."""
+    for at in range(len(held)):
+        spot = _Spot(held, at, before, front)
+        if not _placed(cue, spot) and not _counted(cue, spot):
+            _worded(cue, spot)
+
+
+def _placed(cue: Cue, spot: _Spot) -> bool:
+    """Take a foot, a turn, the movement on which it turns, or a facing; return whether a word is one."""
+    tok = spot.tok
+    if tok.kind in ("foot", "feet"):
+        _footed(cue, tok, spot.past, spot.follows)
+    elif tok.kind == "turned" and _part_of_it(spot):
+        cue.doubt, cue.unknown = cue.doubt or tok.text, True
+    elif tok.kind == "turned":
+        cue.turns.append(turn(tok.value))
+    elif tok.low in _TIMING:
+        cue.doubt, cue.unknown = cue.doubt or tok.text, True
+    elif tok.kind == "nth" and spot.turned:
+        cue.place = tok.value
+    elif tok.depth and cue.row is not None and any(tok.value in group for group in cue.row.codes):
+        cue.notes.append(tok.text)  # `DS SLR S DS RS (Slur)`
+    elif tok.kind == "clock":
+        cue.facing = tok.value
+    elif tok.text in "↑↓":
+        cue.facing = "front" if tok.text == "↑" else "back"
+    else:
+        return False
+    return True
+
+
+def _counted(cue: Cue, spot: _Spot) -> bool:
+    """Take how often a cue is danced, its beats, and for which of its times a mark is; return whether a word says
+    that."""
+    tok = spot.tok
+    if tok.kind == "twice":
+        cue.doubt = cue.doubt or tok.text * (cue.times > 0)
+        cue.times = int(tok.value)
+        cue.each = cue.each or bool(cue.turns)  # `turn 1/4 left, four times`
+    elif tok.kind != "noise" and number(tok):
+        _numbered(cue, spot)
+    elif tok.low in EACH and not (tok.depth and cue.per) and not (tok.low == "both" and spot.front):
+        cue.each, cue.alike = True, not spot.turned
+    elif tok.low in ("over", "total", "altogether") and spot.follows not in ("", "the"):
+        cue.shared = True
+    elif tok.low in NTH and [each.kind for each in spot.held[spot.at + 1 :][:1]] == ["foot"]:  # `first L, then R`
+        cue.doubt = cue.doubt or tok.text * (NTH[tok.low] != ("1st", "2nd", "3rd", "4th")[min(len(cue.feet), 3)])
+    elif tok.low in NTH and not cue.turns and not spot.turned and any(each.kind == "dir" for each in spot.held):
+        cue.notes.append(f"on the {tok.low}")  # `forward on the first`
+    elif tok.low in NTH:
+        cue.on = NTH[tok.low]
+    else:
+        return False
+    return True
+
+
+def _numbered(cue: Cue, spot: _Spot) -> None:
+    """Read a number as beats where it has their unit, and as the number in front; any other is in doubt."""
+    tok, size = spot.tok, number(spot.tok)
+    if spot.follows in _UNITS or (tok.depth and spot.follows in EACH):
+        cue.beats = size
+        cue.per = cue.per or any(each.low in EACH for each in spot.held[spot.at :][:3])
+    elif not (spot.front and size == cue.number) and tok.low != "one":
+        cue.doubt = cue.doubt or tok.text
+
+
+def _worded(cue: Cue, spot: _Spot) -> None:
+    """Read any other word: the name of a row, another foot, a doubt, or a note."""
+    tok = spot.tok
+    moves = tok.kind in ("verb", "codes", "size", "figure") and not tok.low.endswith("ing") and tok.value != "CLAP"
+    if tok.kind == "figure" and cue.row is not None and not cue.name:
+        cue.name = tok.value  # `DS DS DS RS (that's your Triple)`
+    elif spot.front and tok.low in _OMITS:
+        cue.doubt, cue.unknown = cue.doubt or tok.text, True
+    elif tok.low in OTHERWISE:
+        _other(cue, tok, spot.follows, spot.before)
+    elif moves or (tok.kind == "turn" and tok.low not in GOES and not spot.turned):
+        cue.doubt = cue.doubt or tok.text
+    elif tok.kind in ("dir", "word", "verb", "nth") and tok.text != "¦" and tok.low not in _UNITS:
+        before = spot.held[spot.at - 1].kind if spot.at else ""
+        beside = before in ("word", "noise", "talk") and tok.kind == "word" and cue.notes
+        said = tok.value if tok.kind == "dir" else tok.text
+        cue.notes[-1:] = [f"{cue.notes[-1]} {said}"] if beside else [*cue.notes[-1:], said]
+
+
+def _part_of_it(spot: _Spot) -> bool:
+    """Say whether a half is one of the figure and no turn: `half a Cowboy`, `Triple and a half`."""
+    beside = spot.front or spot.past[-1:] == ["a"]
+    return beside and not turn(spot.tok.value).side and not any(re.search("turn|circle", tok.low) for tok in spot.held)
+
+
+def _footed(cue: Cue, tok: Tok, past: list[str], follows: str) -> None:
+    """Give a cue its foot, or where it goes, `to the left`, or another part of the body, `left hand`."""
+    if tok.kind == "foot" and follows in _BODY:
+        cue.notes.append(tok.text)
+        return
+    if past[-1:] and past[-1] in ("then", "and", "&", "/") and past[-2:-1] and past[-2] in SIDES:
+        past = past[:-2]  # `move L then R`
+    toward = [word for word in past if word not in _ARTICLES or word == "to"]
+    if tok.kind == "foot" and toward and toward[-1] in _TOWARD:
+        side = SIDES.get(tok.low, tok.value)
+        cue.notes.append(f"to the {'left' if side == 'L' else 'right'}")
+    else:
+        cue.feet += tok.value
+
+
+def _other(cue: Cue, tok: Tok, follows: str, before: list[Cue]) -> None:
+    """Read `other foot` as the other foot of the cue before, and `same foot` as its own."""
+    on = follows in ("foot", "feet", "footwork", "side", "way")
+    if tok.low in ("other", "opposite") and cue.feet and (on or not follows):
+        return  # said twice
+    feet = before[-1].feet if before and before[-1] is not cue else ""
+    if tok.low in ("other", "opposite") and on and feet:
+        cue.feet = OTHER[feet[-1]]
+    elif tok.low == "same" and on and len(feet) == 1:
+        cue.feet = feet
+    else:
+        if on and not feet:
+            cue.relates = "same" if tok.low == "same" else "other"
+        cue.doubt = cue.doubt or tok.text

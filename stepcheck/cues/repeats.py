@@ -1,0 +1,228 @@
+"""What a line says to dance again: `Repeat A to the back`, `same on R`, `all of that 3 more times (16)`."""
+
+import re
+
+from attrs import evolve, frozen
+
+from stepcheck.cues.footwork import SIDES
+from stepcheck.cues.tokens import spelled
+from stepcheck.steps.sections import words_of
+from stepcheck.steps.steps import number
+from stepcheck.steps.vocabulary import Vocabulary, pieces, plain
+
+_BEGINS = re.compile(
+    r"(?i)^\W*(?:(?:ok|okay|and|then|now|so|next|will|we|you|please|just|over)\W+)*(?:(?:do|danced?|take|"
+    r"go through)\s+)?(?:(?:all|the|that|this|it|them|these|both|of|and|above|whole|everything|nos?\.?|numbers?|#|"
+    r"works|thing|lot|thru|through|steps?|part|section|verse|chorus|lines?|[a-h]|\d|two|three|"
+    r"four)\b\W*){0,6}(?:(?<=both )[a-z]+s\s+)?"
+    r"(?P<verb>(?:other|opp\.?|opposite)\s+(?:foot|feet|ft|side|footwork)(?=\W*$)|"
+    r"opp(?:osite)?(?=\W*$)|as above|as(?=\s+\d)|=(?=\s*(?:bars?|beats?|"
+    r"counts?|lines?|\d))|like(?=\s+(?:bars?|beats?|counts?|lines?)\b)|repeat\w*|mirror(?=\W)|rpt|rep|again|same|ditto|"
+    r"once more|over again|over|twice|x\s?\d|\d\s?x|\d times|(?:two|three|four) times|\d more times|(?:two|"
+    r"three) more times)\b"
+)
+_QUIET = frozenset(words_of("repeat"))
+
+
+@frozen
+class Again:
+    """A line that is danced again.
+
+    `last` says that it is the line before alone, `first` and `until` are the beats, or the numbers of lines, that it
+    names, or measures if `measured`, `names` the parts; `times` how often all is danced in all, `feet` is "same",
+    "other", "L" or "R", `facing` front, back or a time of the clock, `tail` the beats and `lines` the lines before it
+    that it speaks of, `total` the beats that it states of all so far; `turns` says that these stay as they are,
+    `toward` that it goes elsewhere, `figures` are those that it names; `doubt` the first word that is none of this.
+    """
+
+    last: bool = False
+    names: tuple[str, ...] = ()
+    first: int = 0
+    until: int = 0
+    numbered: tuple[int, ...] = ()
+    measured: bool = False
+    tail: int = 0
+    lines: int = 0
+    total: int = 0
+    toward: bool = False
+    times: int = 2
+    feet: str = "same"
+    turns: bool = False
+    figures: tuple[str, ...] = ()
+    facing: str = ""
+    doubt: str = ""
+
+
+_RANGE = re.compile(
+    r"(?i)\b(?:(?P<unit>beats?|counts?|cts?\b\.?|measures?|meas\b\.?|bars?|steps?|lines?|nos?\b\.?|numbers?|"
+    r"#)\s*)?(?P<a>\d{1,3})\s*(?:-|to|through|thru)\s*(?P<b>\d{1,3})\b"
+)
+_LAST = re.compile(
+    r"(?i)\b(?:last|previous)\s+(\d{1,2})(?:\s*(?:beats|counts|cts)\b|(?<!\D[123])(?!\s*(?:steps|lines|figures|things|"
+    r"times)\b)\b)"
+)
+_FIRST = re.compile(_LAST.pattern.replace("last|previous", "first"))
+_LISTED = re.compile(
+    r"(?i)\b(?:nos?\.?|numbers?|lines?|steps?|#)\s*((?:\d{1,2}\s*(?:,|&|and)\s*)*\d{1,2})\b|^\W*(?:repeat|rpt|"
+    r"do)\s+((?:\d{1,2}\s*(?:,|&|and)\s*)*\d{1,2})(?:\s+again)?\W*$|^\W*(?:same )?as\s+(\d)(?=[\s,]|$)(?!\s*-)"
+)
+_FACING = re.compile(
+    r"(?i)\b(?:back )?(?:to (?:get )?(?:back to )?(?:face )?|facing |faces? |at |toward )(?:the )?(front|back|"
+    r"frt)\b(?: wall)?(?: again)?"
+    r"|\b(?:end|finish|come|get)\w* (?:up )?(?:at |in |on )?(?:the )?(front)\b|\b(?:back )?(home)\b|\b(\d{1,2}:00)\b"
+)
+_FROM = re.compile(
+    r"(?i)\bfrom the (?:front|back)(?: wall)?\b|\b(?:to |for |on )?all (?:4|four)(?: of the)? walls\b|\bto each wall\b"
+)
+_MORE = re.compile(
+    r"(?i)\b(\d|one|once|twice|two|three|four|five)\s*(?:x|times)?\s*more(?: times?)?\b|\b(\d)\s?x\s+more\b"
+)
+_INALL = re.compile(r"(?i)\b(\d|two|three|four|five)\s+(?:times )?in all\b")
+_TIMES = re.compile(r"(?i)\bx\s?(\d)\b|\b(\d)\s?x\b|\b(\d|two|three|four|five|six)\s+times\b|\b(twice)\b")
+_OTHER = re.compile(
+    r"(?i)\b(?:other|opposite|opp|mirror)\b\.?(?:\s+(?:footwork|foot|feet|ft|side|way|lead|direction)\b)?"
+)
+_TURNS = re.compile(
+    r"(?i)\bturns? still(?:\s+\d/\d(?:\s+(?:L|R|left|right)\b)?)?|\bsame turns?\b|\bturn(?:s|ing)? (?:is |"
+    r"are )?(?:still )?(?:in )?the same(?: way| direction)?\b"
+)
+_FOOT = re.compile(
+    r"(?i)\b(?:(?:with|on|using|leading|starting|start|starts|beginning|begin)\s+)*(?:(?:with|on)\s+)?(?:the\s+|"
+    r"your\s+)?\(?\b(left|right|L|R|lf|rf)\b\)?(?:\s+(?:foot|ft|side|lead))*"
+)
+
+
+class _Rest:
+    """The words of a line that nothing has taken yet."""
+
+    def __init__(self, text: str) -> None:
+        self.text = text
+
+    def take(self, pattern: str | re.Pattern[str]) -> re.Match[str] | None:
+        """Take what a pattern finds first, wherever it stands."""
+        if found := re.search(pattern, self.text):
+            self.text = self.text.replace(found[0], " ")
+        return found
+
+
+def again(text: str, vocabulary: Vocabulary, names: tuple[str, ...] = ()) -> Again | None:
+    """Return what a line says to dance again, None if it does not begin with that."""
+    said = re.sub(r"(?:\[\d{1,2}\]\s*)+", " ", spelled(plain(text)))
+    said = re.sub(r"(?i)^\s*=\s*(?=(?:bars?|beats?|counts?|lines?)?\s*\d)", "repeat ", said)
+    begun = _BEGINS.match(said)
+    if not begun:
+        return None
+    whole = re.search(r"(?i)\ball\b|\babove\b|\bthings?\b.*\bagain\b|\bwhole\b|\bpart\b", said)
+    unturned = re.search(r"(?i)\b(?:no|without(?: the| a| any)?|do not|don'?t|doesn'?t) turn", text)
+    half = re.search(r"(?i)\b(?:first|second|1st|2nd|last) half\b|\bhalf of\b", text)
+    unturned = unturned or half
+    last = bool(re.match(r"same|ditto|other|opp|as above", begun["verb"].casefold())) and not whole
+    made, rest = Again(last=last, doubt=unturned[0] if unturned else ""), _Rest(said)
+    for part in (_meant, _often, _walls, _summed, _footed):
+        made = part(made, rest)
+    return _worded(_named(made, rest, names), rest, vocabulary)
+
+
+def _meant(made: Again, rest: _Rest) -> Again:
+    """Read which lines or beats are meant."""
+    if found := rest.take(_LAST):
+        made = evolve(made, tail=int(found[1]))
+    if found := rest.take(_FIRST):
+        return evolve(made, first=1, until=int(found[1]))
+    if found := rest.take(_RANGE):
+        first, until, unit = int(found["a"]), int(found["b"]), found["unit"] or ""
+        numbered = range(first, until + 1) if re.match(r"(?i)steps?|lines?|no|numbers?|#", unit) else ()
+        measured = bool(re.match(r"(?i)m|bar", unit))
+        return evolve(made, first=first, until=until, measured=measured, numbered=tuple(numbered))
+    if found := rest.take(_LISTED):
+        return evolve(made, numbered=tuple(map(int, re.findall(r"\d+", next(filter(None, found.groups()))))))
+    return made
+
+
+def _often(made: Again, rest: _Rest) -> Again:
+    """Read how often all is danced in all."""
+    if found := rest.take(_MORE):
+        times = 1 + ({"once": 1, "twice": 2}.get((found[1] or "").casefold()) or number(found[1] or found[2]))
+        total = rest.take(_INALL)
+        return evolve(made, times=times, doubt=total[0] if total and number(total[1]) != times else made.doubt)
+    if found := rest.take(_TIMES):
+        return evolve(made, times=2 if found[4] else number(found[1] or found[2] or found[3]))
+    return made
+
+
+def _walls(made: Again, rest: _Rest) -> Again:
+    """Read whether turns stay, and where all that ends."""
+    made = evolve(made, turns=rest.take(_TURNS) is not None)
+    rest.text = _FROM.sub(" ", rest.text)
+    walls = [*_FACING.finditer(rest.text)]
+    rest.text = _FACING.sub(" ", rest.text)
+    wall = next(filter(None, walls[-1].groups())).casefold() if walls else ""
+    return evolve(made, facing="front" if wall in ("front", "frt", "home") else wall)
+
+
+def _summed(made: Again, rest: _Rest) -> Again:
+    """Read how many beats it is in all, or of how many lines it is."""
+    if total := rest.take(r"(?i)(?:=|\bmakes)\s*(\d{1,3})\b"):
+        made = evolve(made, total=int(total[1]))
+    if few := rest.take(r"(?i)\b(\d|two|three|four)\s+(?:steps|lines|figures|things)\b"):
+        made = evolve(made, lines=number(few[1]))
+    return made
+
+
+def _footed(made: Again, rest: _Rest) -> Again:
+    """Read on which foot it is danced again."""
+    if rest.take(_OTHER):
+        rest.take(r"(?i)\b(?:to the|going|moving) (?:left|right|[LR])\b")
+        led = rest.take(r"(?i)\b(?:start|lead|begin)\w* (?:on |with )?(?:the )?(left|right|[LR])\b")
+        led = led or rest.take(r"(?i)\b(left|right|[LR])\b\W*(?:lead|foot|ft)\b")
+        return evolve(made, feet=SIDES[led[1].casefold()] if led else "other")
+    if rest.take(r"(?i)\bsame (?:foot|feet|lead|footwork)\b"):
+        return made
+    found = rest.take(_FOOT)
+    return evolve(made, feet=SIDES[found[1].casefold()]) if found else made
+
+
+def _named(made: Again, rest: _Rest, names: tuple[str, ...]) -> Again:
+    """Read which parts are named; a letter alone is one in capitals, or behind `part`."""
+    named = [
+        each
+        for each in names
+        if re.search(rf"(?<![\w'])(?i:{re.escape(each)})(?![\w'])", rest.text)
+        and (len(each) > 1 or re.search(rf"(?<![\w'])(?:(?i:part|section) {each}|{each.upper()})(?![\w'])", rest.text))
+    ]
+    for each in sorted(named, key=len, reverse=True):
+        rest.text = re.sub(rf"(?i)(?<![\w'])(?:part |section )?{re.escape(each)}(?![\w'])", " ", rest.text)
+    return evolve(made, names=tuple(named))
+
+
+def _worded(made: Again, rest: _Rest, vocabulary: Vocabulary) -> Again:
+    """Read the figures among the words that are left; the first word that could change what is danced is in doubt."""
+    figures: list[str] = []
+    for kind, value, _, word in pieces(rest.text, vocabulary):
+        if kind in ("sep", "noise", "talk") or not re.search(r"\w", word) or word.casefold() in _QUIET:
+            continue
+        if kind == "figure" and re.search(r"(?i)\bboth\b", rest.text):
+            figures.append(value)
+            continue
+        home = kind == "dir" and value in ("back", "in front", "home", "in place")
+        made = evolve(made, toward=made.toward or kind == "dir", doubt=made.doubt or word * (not home))
+    return evolve(made, figures=tuple(figures))
+
+
+def parted(text: str, vocabulary: Vocabulary) -> list[str]:
+    """Return a sentence cut before its last words, if these only say to dance again: `…, and the same once more`."""
+    for found in re.finditer(
+        r"(?:[,;]|\s-+\s)\s*(?:(?:and|so|then|but)\s+)*"
+        r"(?=(?:do|dance|repeat|rpt|rep|the same|same(?! (?:foot|feet|ft|lead|footwork)\b)|all|that|both|again)\b)",
+        text,
+    ):
+        repeated = again(text[found.end() :], vocabulary, ())
+        alike = repeated and (repeated.feet == "same" or (repeated.feet == "other" and "same" in text[found.end() :]))
+        if repeated and alike and not repeated.doubt and not repeated.turns:
+            return [text[: found.start()], text[found.end() :]]
+    return [text]
+
+
+def after(text: str) -> str:
+    """Return a cue behind the word that asks for it again: `Repeat Cowboy`, `then do the Charleston again`."""
+    return re.sub(r"(?i)^\W*(?:(?:and|then|now|do|dance|repeat|the)\s+)+", "", text)

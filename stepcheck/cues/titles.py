@@ -1,0 +1,167 @@
+"""The heads of parts, as a cue sheet says them: `PART A (32 beats)`, `Chorus - 16 cts`, `A:`."""
+
+import re
+from collections.abc import Sequence
+
+from attrs import frozen
+
+from stepcheck.cues.entries import UNITS
+from stepcheck.steps.sections import words_of
+from stepcheck.steps.steps import NUMBERS
+from stepcheck.steps.vocabulary import tight
+
+_ORDINAL = r"(?:first|second|third|fourth|1st|2nd|3rd|4th|last|main)"
+KIND = (
+    r"(?:chorus|chor|ch|verse|vs|vrs|v|bridge|brdg|brg|break|brk|br|intro(?:duction)?|interlude|instrumental|inst|solo|"
+    r"tag|refrain|"
+    r"ending|end|outro|finish|finale|fin(?=\s*:)|coda|last(?=\s*:)|vamp|turnaround|pre-?chorus|hook)"
+)
+_NAME = (
+    rf"(?:(?:part|pt|section|sect?|figure|step|phrase)\b\.?\s*(?:[A-H]\d?|\d{{1,2}}|one|two|three|four|five|six|"
+    rf"I{{1,3}}|IV)\b['*]?|"
+    rf"(?:{_ORDINAL}\s+(?:part|bit|section|half|verse|chorus))|(?:(?:half|1/2)\s+)?{KIND}\b\.?(?:\s*(?:\d|[A-D]|one|"
+    rf"two|three)\b)?['*]?|"
+    rf"tune\s+[A-H](?:,?\s*(?:{_ORDINAL})\s+time)?|"
+    rf"[A-H]\d?['*]?(?:\s+part)?(?![\w'&]))"
+)
+_HEAD = re.compile(rf"(?i)^\W*(?P<name>{_NAME})\W{{0,3}}?(?=$|\W)(?P<rest>.*)$")
+SHORT = words_of("short names")
+CLOSES = ("ending", "end", "fin", "outro", "finish", "finale", "coda", "last")
+
+
+@frozen
+class Head:
+    """The head of a part: its name, its stated beats (0 if none are), words beside it, and what it says behind."""
+
+    name: str
+    beats: int = 0
+    remark: str = ""
+    rest: str = ""
+
+
+def title(name: str) -> str:
+    """Return how a part is called in the sheet: `A` for `Part A`, `Chorus` for `CHORUS:`."""
+    bare = re.sub(
+        r"(?i)^(?:half|1/2) (\w)", lambda found: f"Half {found[1].upper()}", tight(re.sub(r"[.:,]", " ", name))
+    )
+    if lettered := re.fullmatch(r"(?i)(?:part|pt|section|sect?|step|phrase)?\s*([A-H]\d?['*]?)(?:\s+part)?", bare):
+        return lettered[1].upper()
+    if found := re.fullmatch(r"(?i)(?:part|pt|section|sect?)\s+(\w+)", bare):
+        return f"Part {found[1].title() if not found[1].isdecimal() else found[1]}"
+    return bare[:1].upper() + (bare[1:].lower() if bare.isupper() else bare[1:])
+
+
+def plainly(name: str) -> str:
+    """Return a name as names are compared: `CH` and `Chorus`, `part a` and `A` are one."""
+    said = re.sub(r"(?<![a-z])([i-z]|[a-z]{2,})(\d)", r"\1 \2", name.casefold())  # `V1`
+    words = re.sub(r"[.:]", " ", said).replace("1/2 ", "half ").split()
+    words = [SHORT.get(word, word) for word in words]
+    words = [str(NUMBERS.get(word, word)) for word in words]
+    if len(words) == 2 and words[0] in ("part", "pt", "section", "sect", "sec", "step", "phrase"):
+        words = words[1:]
+    elif len(words) == 2 and words[1] == "part":
+        words = words[:1]
+    words = [
+        "1"
+        if word in ("first", "1st")
+        else "2"
+        if word in ("second", "2nd")
+        else "3"
+        if word in ("third", "3rd")
+        else word
+        for word in words
+    ]
+    return " ".join(words)
+
+
+_LENGTH = re.compile(rf"(?i)^[\s.,:(\[=_-]*(\d{{1,3}})\s*-?\s*(?:{UNITS})?\s*[)\].]*(?=\W|$)")
+_MEASURED = re.compile(
+    r"(?i)^[\s.,:()\[=_-]*(?:bars?|meas(?:ures)?\.?|m)\s*1\s*-\s*(\d{1,2})[)\].]*|"
+    r"^[\s.,:()\[=_-]*(\d{1,2})\s*-?\s*(?:bars?|meas(?:ures)?\.?)(?: only)?[)\].]*"
+)
+
+
+def lengths(text: str) -> dict[str, int]:
+    """Return the beats of the parts that a line says, `beats: A 32, B 16`, by their names as these are compared."""
+    found = re.match(rf"(?i)^\W*(?:lengths?|{UNITS})\s*[:=-]\s*(.+?)\W*$", text)
+    said = (
+        [
+            re.fullmatch(rf"(?i)\W*(\w[\w ]*?)\W+(\d{{1,3}})(?:\s*{UNITS})?", each)
+            for each in re.split("[,;/]", found[1])
+        ]
+        if found
+        else []
+    )
+    return {plainly(each[1]): int(each[2]) for each in said if each} if all(said) else {}
+
+
+_INSIDE = re.compile(r"(?i)^[^:;.]{3,60}?,?\s(?:so|then|and|now)\s+(?P<name>part [A-H])(?P<rest>\s+is\b.*)$")
+"""A head inside a sentence: `Everybody knows the Basic, so Part A is eight of them`."""
+_OFTEN = re.compile(r"\s*:\s*[(\[]?[1-8][)\]]?\s+(?=[A-Za-z])")
+"""How often the first figure behind a head is danced: `Bridge: (4) Basics`."""
+
+
+def capital_head(text: str) -> str:
+    """Return the name in a line that is one in capitals and its length, `ENTRANCE (32)`, or words and `part`, "" if it
+    is neither."""
+    found = re.match(rf"([A-Z][A-Z'& ]+(?: \d)?)\s*[(\[]\s*\d{{1,3}}\+?\s*(?:{UNITS})?\s*[)\]]", text)
+    found = found or re.match(r"([A-Z][a-z]+ part)(?=\s*:)", text)
+    return tight(found[1]) if found else ""
+
+
+def head(text: str, measure: int, extra: Sequence[str] = ()) -> Head | None:
+    """Return the head of a part that a line is or begins with; `measure` is how many beats a measure has, 0 if unknown,
+    `extra` are names that the order of the dance has."""
+    found = _HEAD.match(text) or _INSIDE.match(text)
+    known = ""
+    for each in sorted(extra, key=len, reverse=True) if not found else ():
+        if not found and (found := re.match(rf"(?i)^\W*(?P<name>{re.escape(each)})(?P<rest>\W.*|)$", text)):
+            known = each
+    if not found:
+        return None
+    name, rest = found["name"], found["rest"]
+    name, rest = (name[:-1], f".{rest}") if name.endswith(".") else (name, rest)
+    if not _stands(name, rest):
+        return None
+    beats, remark, rest = _length(rest, measure)
+    if (behind := re.match(rf"(?i)^(.*?)[\s,.(-]+(\d{{1,3}})\s*{UNITS}\s*\)?\W*$", rest)) and not beats:
+        beats, rest = int(behind[2]), behind[1]
+    if inside := re.match(r"^\s*\(([^()]*)\)\s*(?=$|[:.-])", rest):
+        remark, rest = tight(f"{remark} {inside[1]}"), rest[inside.end() :]
+    return Head(known or title(name), beats, remark.strip(" ,;"), _trimmed(rest))
+
+
+def _stands(name: str, rest: str) -> bool:
+    """Say whether a name stands as a head does: with a sign, a length or the word for a part; one of a letter or two is
+    not the first word of a sentence."""
+    word = re.sub(r"\W", "", name)
+    if len(word) < 3 and word.islower() and rest.strip() and not re.match(r"\s*[:(\[-]", rest):
+        return False
+    if re.match(r"\s*(?:[:.()\[\]=|]|-{1,3}(?=\s|$)|\s{2,}|$|\.{2,}|(?:x\s?\d|\d\s?x)(?!\w))", rest):
+        return True
+    if len(word) < 3:
+        part = re.match(r"(?i)^(?:part|section)\b|.*\bpart$", name)
+        return bool(part or re.match(rf"(?i)^\s+\d+\s*(?:{UNITS}|$)", rest))
+    capitals = word.isupper() and len(rest) < 40
+    part = re.match(r"(?i)^(?:part|pt|section)", name)
+    return bool(capitals or part or re.match(r"(?i)^\s*(?:[,!]|is\b|\d|again|after|-)", rest))
+
+
+def _length(rest: str, measure: int) -> tuple[int, str, str]:
+    """Return the beats of a part that stand behind its name, 0 if none do, words beside them, and what is left."""
+    if bars := _MEASURED.match(rest):
+        return int(bars[1] or bars[2]) * measure, "", rest[bars.end() :]
+    length = _LENGTH.match(rest)
+    if length and int(length[1]) > 2 and not _OFTEN.match(rest):
+        unit = re.search(r"[(\[.=]|beat|count|ct|bt", length[0])
+        if unit or not rest[length.end() :].strip():
+            return int(length[1]), "", rest[length.end() :]
+    if inside := re.match(rf"(?i)^\s*\(([^()]*?)\b(\d{{1,3}})\s*{UNITS}([^()]*)\)", rest):
+        return int(inside[2]), tight(f"{inside[1]} {inside[3]}").strip(" ,;-"), rest[inside.end() :]
+    return 0, "", rest
+
+
+def _trimmed(text: str) -> str:
+    """Return a text without signs around it, with the brackets that belong together."""
+    bare = text.lstrip(" :.,-=)\t").rstrip(" :.,-=\t")
+    return bare.removesuffix(")") if bare.count(")") > bare.count("(") else bare

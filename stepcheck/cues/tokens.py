@@ -1,0 +1,182 @@
+"""The words and rows of a line of cues, and its pieces: what stands between commas, or says a cue of its own."""
+
+import re
+from collections.abc import Iterator, Mapping
+
+from attrs import frozen
+
+from stepcheck.cues.footwork import Footwork, found_in, is_beats
+from stepcheck.steps.steps import NUMBERS
+from stepcheck.steps.vocabulary import Vocabulary, pieces
+
+_SEPARATES = frozenset([",", ";", "/", "+", "&", "then", "and", ".", ":", "-", "=", "!", "?", "¦", "--"])
+_WALL = re.compile(
+    r"(?i)(?<!moving )(?<!travel )(?<!going )(?<!go )(?:\b(?:back )?(?:to (?:face )?|facing |faces? |"
+    r"towards? )(?:the )?(front|back|audience)(?: wall)?\b"
+    r"(?! \w+ (?:foot|line))(?: again)?|\b(front|back) wall(?: again)?\b)"
+)
+_DEGREES = {"45": "1/8", "90": "1/4", "180": "1/2", "270": "3/4", "360": "full"}
+_WHERE = r"(?:fwd|forwards?|back|backwards?|up|out|in)"
+_FEW = r"(?:\d|two|three|four)"
+_SPELLED = (
+    (r"(?i)\b(?:double|dbl)[ -](?:toe[ -])?steps?\b(?!s)", "DS"),
+    (r"(?i)(?<!double )(?<!dbl )\brock[ -]steps?\b", "RS"),
+    (r"(?i)\brock \(?([LR])\)?,? step \(?([LR])\)?(?!\w)", r"RS(\1\2)"),
+    (r"(?i)\bdbls?\b\.?", "double"),
+    (r"(?i)\bx (\d)\b", r"x\1"),
+    (r"(?<=\s)@\s*(?=\d/\d|full)", "turn "),
+    (r"(?:^|(?<=\s))[<>](?=\s|$)", " "),
+    (r"(?i)\blt\b\.?", "left"),
+    (r"(?i)\brt\b\.?", "right"),
+    (r"(?i)\bft\b\.?", "foot"),
+    (r"(?i)\b(double|half)[ -](?:time|speed|tempo)\b", r"\1-time"),
+    (r"(?i)\bopp\b\.?", "opposite"),
+    (r"(?i)\bea\b\.?", "each"),
+    (r"\b(?:ds|Ds)\b", "DS"),
+    (r"\b(?:rs|Rs)\b", "RS"),
+    (r"\bSt(?=\.? [LR]\b)", "Stomp"),
+    (
+        rf"(?i)\b({_WHERE})\s+{_FEW}(\s*(?:,|&|and|then|/)\s*{_WHERE})\s+{_FEW}\b(?!\s*(?:times|x\b|[A-Z]))",
+        r"\1\2",
+    ),  # `fwd 3, back 3`: over which of its steps it goes where
+    (
+        r"(?i)[,;]\s*(?:I (?:know|promise|swear)|believe me|trust me|sorry|"
+        r"honest(?:ly)?)\b,?(?: but so [a-z ]+)?(?=\W*$)",
+        " ",
+    ),
+    (
+        r"(?i)\b(?:(?:and|so)\s+)?(?:puts you|you(?:'re| are| end up| finish| come| should be)(?: now| home| back)*)"
+        r"\s+(?:at|to|on|in)\s+"
+        r"(?:the\s+)?(front|back)\b(?: wall)?",
+        r"facing the \1",
+    ),
+    (r"(?i)\ball the way (?:a)?round\b", "full turn"),
+    (r"(?i)\bfull circle\b", "full turn"),
+    (r"(?i)\bin (?:a |your own )?(?:little |big |small )?circle (?:to (?:the )?)?(?:left|right|[LR])\b", "around"),
+    (r"(?i)\bfull(?: turn)?, (left|right|[LR])\b", r"full turn \1"),
+    (r"(?i)\b(?:your|our|their|with|the) backs? to (?:the )?(?:audience|front|crowd|judges)\b", "facing back"),
+    (r"(?i)\b(?:do(?:es)? not|don'?t|doesn'?t|no|without(?: the| a)?) turn(?:s|ing)?\b", " "),
+    (r"(?i)\bin (?:your|their|our) own (?:little )?(?:circle|spot)\b", "in place"),
+)
+
+
+@frozen
+class Tok:
+    """A word or phrase of a line: its kind, what it stands for, its text, how deep in brackets, its row if it is
+    one."""
+
+    kind: str
+    value: str
+    text: str
+    depth: int = 0
+    row: Footwork | None = None
+
+    @property
+    def low(self) -> str:
+        """Its text in small letters."""
+        return self.text.casefold()
+
+
+_OFTEN = re.compile(r"(?i)\b(DS|RS|BA)[ ,]+x(\d)\b(?=[ ,]+(?:DS|RS|S|BA|ST|STO)\b)")
+"""A code that a row has several times in a row: `DS x7 RS`."""
+
+
+def spelled(text: str) -> str:
+    """Return a text with the abbreviations of cues written out, and degrees as parts of a turn."""
+    text = re.sub(r"[(\[]([^()\[\]]*)[)\]]", lambda found: " " if is_beats(found[1]) else found[0], text)
+    told = _OFTEN.sub(lambda found: " ".join([found[1]] * int(found[2])), text)
+    if told != text:  # the last of them as well: `DS x4, RS x2`
+        text = re.sub(r"\b(DS|RS|BA|S|STO)[ ,]+x(\d)\b", lambda found: " ".join([found[1]] * int(found[2])), told)
+    for pattern, said in _SPELLED:
+        text = re.sub(pattern, said, text)
+    return re.sub(
+        r"(?i)\b(45|90|180|270|360)\b(?:\s*(?:degrees?|deg\b\.?|°))?(?=\s*(?:\(?[LR]\b|to the |left|right|turn|$|"
+        r"[,.)]))",
+        lambda found: _DEGREES[found[1]],
+        text,
+    )
+
+
+def toks(text: str, vocabulary: Vocabulary, legend: Mapping[str, tuple[str, ...]]) -> list[Tok]:
+    """Return the words and rows of a line."""
+    out: list[Tok] = []
+    depth = at = 0
+    rows = found_in(text, legend)
+    for row in (*rows, None):
+        chunk = text[at : row.start if row else len(text)]
+        chunk = _WALL.sub(lambda found: f" {'↓' if (found[1] or found[2]).casefold() == 'back' else '↑'} ", chunk)
+        for kind, value, _, said in pieces(re.sub(r"\s{2,}|\t|\.{2,}", " ¦ ", chunk), vocabulary):
+            if said in ("(", "["):
+                depth += 1
+            elif said in (")", "]"):
+                depth = max(0, depth - 1)
+            else:
+                sep = said.casefold() in _SEPARATES
+                out.append(Tok("sep" if sep else kind, value, said, depth))
+        if row:
+            out.append(Tok("row", "", text[row.start : row.end], depth, row))
+            at = row.end
+    return out
+
+
+def segments(found: list[Tok]) -> Iterator[tuple[str, list[Tok]]]:
+    """Yield the pieces of a line between commas and the like, with what stands before each; one that names two figures,
+    each with its own marks, is two."""
+    sep, held = "", list[Tok]()
+    for at, tok in enumerate(found):
+        headed = any(each.kind in ("figure", "row") and not each.depth for each in held)
+        follows = found[at + 1] if at + 1 < len(found) else None
+        if tok.kind == "sep" and not tok.depth:
+            yield sep, held
+            sep, held = tok.low, []
+            continue
+        marked = bool(held) and (held[-1].kind in ("foot", "feet", "dir", "turned", "twice") or held[-1].depth > 0)
+        opens = not tok.depth and (
+            (tok.kind == "figure" and headed and marked)
+            or (number(tok) and headed and follows and follows.kind in ("figure", "verb", "codes", "part"))
+            or (
+                tok.kind == "verb"
+                and headed
+                and marked
+                and tok.value in ("STO", "CLAP")
+                and not tok.low.endswith("ing")
+            )
+        )
+        if opens:
+            yield sep, held
+            sep, held = "", []
+        held.append(tok)
+    yield sep, held
+
+
+_ON_MOVEMENT = re.compile(
+    r"(?i)\bon (?:(?:the|its|each|every) )?(?:(?:first|last|final|second) )?((?:\b(?:DS|RS|BR|brush(?:es)?|rocks?|"
+    r"kicks?|stomps?|slides?|drags?|"
+    r"steps?|doubles?|pulls?|touch(?:es)?|heels?|chain|vine)\b[ -]*)+)"
+)
+"""On which of its movements a figure turns, or does anything else."""
+
+
+def placed(text: str, places: list[str]) -> str:
+    """Return a text in which a sign stands for each movement that something is done on."""
+
+    def sign(found: re.Match[str]) -> str:
+        places.append(found[0].strip())
+        return f"@{len(places)} "
+
+    return _ON_MOVEMENT.sub(sign, text.replace("@", " at "))
+
+
+def movement(place: str) -> str:
+    """Return the movement that a place says, `rs` for `on the last RS`."""
+    found = _ON_MOVEMENT.match(place)
+    return found[1].strip().casefold() if found else ""
+
+
+def number(tok: Tok) -> int:
+    """Return the number that a word says, 0 if it says none."""
+    if tok.kind == "number":
+        return int(tok.value) if len(tok.value) < 3 else 0
+    if tok.kind == "word" or tok.low in ("a", "an", "one"):
+        return NUMBERS.get(tok.low, 0) or int(tok.low in ("a", "an", "one"))
+    return 0

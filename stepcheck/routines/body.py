@@ -1,0 +1,377 @@
+"""The lines of the parts of a cue sheet: cues, repeats, claims, rows below a cue, and remarks."""
+
+import re
+
+from attrs import evolve
+
+from stepcheck.cues.cue import goes, risky, talk
+from stepcheck.cues.entries import UNITS, Entry, sentences, timed
+from stepcheck.cues.figures import Figures
+from stepcheck.cues.footwork import found_in, is_broken
+from stepcheck.cues.lining import Lines, Open, Told
+from stepcheck.cues.marks import Cue
+from stepcheck.cues.repeats import Again, after, again, parted
+from stepcheck.cues.titles import plainly
+from stepcheck.pages.facts import Fact
+from stepcheck.pages.header import fresh
+from stepcheck.pages.reader import Reader
+from stepcheck.routines.key import Key
+from stepcheck.routines.order import Danced, order
+from stepcheck.routines.part import Piece
+from stepcheck.steps.outline import beats_of
+from stepcheck.steps.steps import OTHER, number
+from stepcheck.steps.vocabulary import tight
+
+WAIT = re.compile(
+    r"(?i)\b(?:wait|hold|start after|pause)\s*(?:for\s*)?(\d{1,3}|sixteen|eight|thirty-two|twenty-four)\s*"
+    r"(beats?|counts?|cts?|measures?|meas|bars?)?\b"
+)
+_CLAIM = re.compile(
+    r"(?i)^\W*(?:you\b.*?|now\b.*?|to |and )?(?:\b(?:facing|face|faces)\s+(?:the\s+)?(front|back)|(\d{1,2}:\d\d))\W*$"
+)
+_TOTAL = re.compile(
+    rf"(?i)^\W*(?:(?:in )?total\W+|in all\W+|(?:that|this|it|which)?\W*(?:makes|is|'?s)\W+|"
+    rf"for\W+(?:a\W+)?total\W+of\W+)*"
+    rf"\W*(\d{{1,3}})\s*(?:{UNITS})?\s*(?:in (?:all|total)|total|altogether)?\W*$"
+)
+"""How long a part is, on a line of its own below its lines."""
+_SUM = re.compile(
+    rf"(?i)(?:and\s+)?(?:that|this|it|which)(?:'s|\s+(?:makes|is|takes|comes to))\s+(\d{{1,3}})\s*{UNITS}"
+    r"(?:,?\s*(?:and|so)\s+(?:(?:it|that|this)\s+)?"
+    r"(?:puts you|you(?:'re| are| end up| finish| face| come))(?: now| home| back)*"
+    r"(?:\s+(?:at|to|on|in|facing))?\s+(?:the\s+)?(front|back)(?: wall)?)?\W*"
+)
+"""How long all is so far, and where it ends: `That makes 16 beats and puts you at the back`."""
+FRONT = re.compile(
+    rf"(?i)^\(?(\d{{1,2}})\)?(?:\s*(?P<unit>{UNITS})\s*(?:[:=-]+\s*)?|\s*(?:[:=]|\.{{2,}}|-\s)\s*|\s+)"
+    r"(?=(?P<many>\(?\d(?!/\d)|(?:two|three|four)\b)|(?P<more>repeat\b|rpt\b|same\b|again\b|all\b|both\b|that\b)|"
+    r"[A-Z(])"
+)
+"""Beats in front of a line: they have a unit, or what is danced has a number of its own, or is danced again."""
+_MANY = r"two|three|four|\d"
+_ALL_AGAIN = re.compile(
+    rf"(?i)(?:[.;]\s*(?:(?:do|dance|repeat)\s+(?:all|this|that|it|these|both)\s+)?|,\s*(?:do|dance)\s+(?:all|this|that|"
+    rf"it|these|both)\s+)"
+    rf"(?:(twice)|x\s?(\d)|(\d)\s?x|({_MANY}) times)\W*$"
+)
+"""How often all that stands before it is danced: `Basic, Triple; do this 4 times`."""
+_GROUPED = re.compile(
+    rf"(?i)(?:(?<![\d/])\b({_MANY})\s*(?:x|times)\s*)?[(\[]((?:[^()\[\]]|\([^()]*\))*[,+;&](?:[^()\[\]]|"
+    rf"\([^()]*\))*)[)\]]"
+    rf"\s*(?:x\s?(\d)|(\d)\s?x|({_MANY}) times|(twice))?"
+)
+_LEADS = re.compile(r"\(?(\d{1,2})\)?[\s:.-]+(?=[A-Za-z])")
+NAMED = re.compile(r"\b[A-Z][a-z]+ (?:(?:&|and|the) )?[A-Z][a-z]+|\"|\bby [A-Z]|\d:\d\d")
+"""Somebody, a title, or a length of the music."""
+_GRID = re.compile(r"(?i)^\W*(?:beats?|counts?)\W+1\W+2\W+3|^[LR]\s.*(?:\s{2,}|^)(?:\.|-[a-z]+|[a-z]+-)(?=\s{2,}|$)")
+"""A line of a grid: the beats, or what one foot does on each."""
+
+
+class Body:
+    """The parts of a description while their lines are read.
+
+    `names` are the names of its parts, `pieces` those that are read by now, `danced` the order in which their heads
+    stand; `facts` are those of the header, `left` and `ends` the remarks before and behind the first step, `pending` is
+    the cue to which the line below may belong; `unordered` says that a line may be the order and is not read.
+    """
+
+    def __init__(self, reader: Reader, lines: list[Entry]) -> None:
+        self.reader = reader
+        self.cues = Figures(reader.vocabulary, reader.book, reader.assumed)
+        self.key = Key(lines, self.cues)
+        self.names: list[str] = []
+        self.pieces: list[Piece] = []
+        self.danced: list[Danced] = []
+        self.asked: Open = []  # other parts that are danced again, where they stand
+        self.doubled: set[str] = set()
+        self.mixed: set[str] = set()
+        self.facings: dict[str, str] = {}
+        self.facts: list[Fact] = []
+        self.left: list[str] = []
+        self.ends: list[str] = []
+        self.pending: Cue | None = None
+        self.unordered = False
+
+    def line(self, entry: Entry, quiet: bool = False) -> bool:
+        """Read a line of a part; return whether it says any dance."""
+        piece = self.pieces[-1]
+        if _GRID.search(entry.text) or _GRID.search(entry.raw):
+            self.ends.append(entry.raw)
+            self.reader.leave_open(entry.number, entry.raw)
+            return True
+        if self._total(entry, piece) or self._waits(entry, piece) or self._claim(entry, piece):
+            return True
+        if re.fullmatch(r"\([^()]*\)\W*", entry.text) and not found_in(entry.text, self.key.legend) and not quiet:
+            return self._aside(entry, piece)
+        return self._told(entry, piece, quiet)
+
+    def _total(self, entry: Entry, piece: Piece) -> bool:
+        """Take a line that says how long its part is; return whether it does."""
+        total = _TOTAL.match(entry.raw)
+        bare = re.fullmatch(r"\W*", entry.text)
+        if not bare and not (total and (piece.told or re.fullmatch(r"\W*\d+\W*", entry.raw))):
+            return False
+        size = entry.stated or int(total[1] if total else 0)
+        if piece.told and size > 3 and piece.beats in (0, size):  # so far, or of the whole part if no lines follow
+            piece.told.append(Told(entry.number, entry.raw, total=size))
+            self.reader.mark(entry.number, "fact")
+            return True
+        piece.beats = piece.beats or size * (size > 3)
+        if piece.beats != size > 3:
+            self.reader.leave_open(entry.number, entry.raw)
+        elif size:
+            self.reader.mark(entry.number, "fact")
+        return True
+
+    def _waits(self, entry: Entry, piece: Piece) -> bool:
+        """Take a wait in front of all steps; return whether a line is one."""
+        wait = WAIT.match(entry.text.lstrip("( ")) if plainly(piece.name) == "introduction" else None
+        if piece.told or not (wait or (entry.stated and re.fullmatch(r"(?i)wait", entry.text))):
+            return False
+        if wait:
+            self.wait(wait)
+            piece.beats = max(0, piece.beats - int(wait[1])) if wait[1].isdecimal() and piece.beats else 0
+        else:
+            self.facts += fresh([Fact("wait", f"{entry.stated} beats")], self.facts)
+            piece.beats = 0
+        self.reader.mark(entry.number, "fact")
+        return True
+
+    def _claim(self, entry: Entry, piece: Piece) -> bool:
+        """Take a line that says where dancers face by now; return whether it does."""
+        found = _CLAIM.match(entry.text)
+        if found:
+            piece.told += [Told(entry.number, entry.raw, facing=found[1] or found[2])] * bool(piece.told)
+            self.reader.mark(entry.number, "steps")
+        return found is not None
+
+    def _told(self, entry: Entry, piece: Piece, quiet: bool) -> bool:
+        """Read the sentences of a line; return whether they say any dance."""
+        if entry.section[0]:
+            piece.sections[entry.number] = entry.section
+        stated, span = self._scaled(entry)
+        said = [part for each in sentences(entry.text) for part in parted(each, self.reader.vocabulary)]
+        inside = [evolve(entry, stated=stated, span=span)]
+        if len(said) > 1:
+            inside = [timed(evolve(entry, text=each, stated=0, span=(0, 0))) for each in said]
+        if len(said) > 1 and any(each.stated for each in inside):  # then the last length is the last sentence's
+            inside[-1], stated = evolve(inside[-1], stated=inside[-1].stated or stated), 0
+        told: list[Told] = []
+        beside: list[str] = []
+        for at, (each, inner) in enumerate(zip(said, inside, strict=True)):
+            where = span if len(said) == 1 else (0, 0)
+            made = self._sentence(evolve(inner, span=where), piece, bool(told) or at > 0, quiet and not told)
+            told += [made] if isinstance(made, Told) else []
+            beside += [entry.raw if len(said) == 1 and not quiet else each] if made is None else []
+        if quiet and not told:
+            return False
+        if not told and beside and (blank := _lasting(entry, stated, span, bool(piece.told))):
+            told.append(blank)
+        else:
+            for each in beside:
+                self.stray(entry, each)
+        stated = stated or (span[1] - span[0] + 1 if span[0] else 0)
+        if told and told[-1].again and len(said) > 1:
+            told[-1].stated = told[-1].stated or stated
+        whole = Told(entry.number, entry.raw, stated=stated, span=span, label=entry.label, inner=told)
+        piece.told += [whole] if len(said) > 1 and told and stated and not told[-1].again else told
+        if told:
+            self.reader.mark(entry.number, "steps")
+            self.pending = next((cue for each in reversed(told) for cue in reversed(each.cues)), None)
+        return True
+
+    def again_here(self, entry: Entry, repeated: Again) -> bool:
+        """Take a line that says to dance the part above it again, if it says no more: as its repeat, or where the order
+        has the part twice, as said there."""
+        if repeated.doubt:
+            return False
+        piece = self.pieces[-1]
+        if self.in_order(piece, repeated, entry.number, entry.raw):
+            self.reader.mark(entry.number, "order")
+        else:
+            piece.told.append(Told(entry.number, entry.raw, again=repeated, stated=entry.stated))
+            self.reader.mark(entry.number, "steps")
+        return True
+
+    def in_order(self, piece: Piece, repeated: Again, number: int, text: str) -> bool:
+        """Say whether it is the order that dances a part again; then where the dancers face is said there."""
+        if piece.name in self.mixed:  # now once, now several times: which it is, nothing says
+            self.asked.append((number, text, "open"))
+            return True
+        if piece.name not in self.doubled or repeated.times != 2 or repeated.feet != "same":
+            return False
+        size = sum(map(beats_of, piece.read(Lines(self.cues, False))[0]))
+        if size and piece.beats == 2 * size:
+            return False
+        if repeated.facing:
+            self.facings[piece.name] = repeated.facing
+        return True
+
+    def _scaled(self, entry: Entry) -> tuple[int, tuple[int, int]]:
+        """Return the beats that are stated of a line and those that it stands on, measures as so many beats."""
+        size = self.key.measure if entry.measured else 1
+        first, last = entry.span
+        span = ((first - 1) * size + 1, last * size) if first and size else (0, 0)
+        stated = entry.stated * size
+        return stated or (span[1] - span[0] + 1 if span[0] else 0), span
+
+    def _sentence(self, entry: Entry, piece: Piece, later: bool, quiet: bool) -> Told | bool | None:
+        """Return what a sentence of a line says; True where it is taken otherwise, None where it says nothing."""
+        text = entry.text.strip(" .")
+        base = Told(entry.number, entry.raw, stated=entry.stated, loose=entry.loose, span=entry.span, label=entry.label)
+        if not text:
+            return True
+        if (later or piece.told) and (total := _SUM.fullmatch(text)):
+            return evolve(base, stated=0, total=int(total[1]), facing=(total[2] or "").casefold())
+        if re.search(r"\d beats,\s*no turns?\b", text):
+            piece.says = ("no turn",)
+        if (front := FRONT.match(text)) and (front["unit"] or front["many"] or (front["more"] and int(front[1]) > 3)):
+            base.stated, base.led = base.stated or int(front[1]), True  # `(4) 2 Basics`
+            text = text[front.end() :]
+        if piece.told or later:
+            repeated = again(text, self.reader.vocabulary, tuple(self.names))
+            if repeated and entry.measured:  # `m. 9-16  same as 1-8`
+                repeated = evolve(repeated, measured=True, doubt=repeated.doubt if self.key.measure else text)
+            if repeated and self._repeats(repeated, base, piece, text):
+                return base if base.again else True
+            if repeated and repeated.names:
+                return None  # of a part, and more
+            text = after(text) if repeated else text
+        base.led |= entry.led
+        return self._cues(base, text, piece, later, quiet)
+
+    def _cues(self, base: Told, text: str, piece: Piece, later: bool, quiet: bool) -> Told | bool | None:
+        """Return a sentence with the cues that it says, None if it says none; `later` says that dance stands before it,
+        `quiet` that it stands behind a head."""
+        if found_in(text, self.key.legend):
+            text = re.sub(r'"[^"]*"', " ", text)
+        if re.search(r"(?i)\b(?:instead|except|unless|no wait|I mean)\b|\.\.\.?\s*no\b|\bno[:!]", text):
+            return None
+        if later and re.match(r"(?i)\W*(?:on|in|for|during|at|when|if) (?:the|your|you|we)\b", text):
+            return None  # `On the second Cowboy turn …`
+        if later and re.fullmatch(r"(?i)(?:very |really |nice )?(?:small|little|big|tiny|light|quick) steps!*", text):
+            self.reader.mark(base.number, "steps")
+            return True  # how, not what
+        if is_broken(text, self.key.legend):
+            base.cues = [Cue(text, name=text, unknown=True)]
+            return base
+        if inner := self._grouped(text):
+            base.inner = inner
+            return base
+        cues, times = self.cued(text) or ([], 1)
+        unknown = all(cue.unknown for cue in cues)
+        rowless = not any(cue.row for cue in cues)
+        if not cues or talk(text, cues, self.reader) or (unknown and (quiet or (later and rowless))):
+            return None
+        if later and all(cue.steps and not cue.feet and not cue.number for cue in cues) and goes(text, self.reader):
+            return True  # `Walk forward with them.`
+        for cue in cues:
+            _related(cue, [each for before in piece.told for each in before.cues])
+        base.cues, base.times = cues, times
+        base.leads = not base.led and bool(re.match(r"\(?\d", text)) and cues[0].number > 0
+        return base
+
+    def _repeats(self, repeated: Again, base: Told, piece: Piece, text: str) -> bool:
+        """Take lines of this part that are danced again, or parts that are; return whether it does."""
+        own = all(plainly(each) == plainly(piece.name) for each in repeated.names)
+        if own and not (repeated.doubt and self.cued(after(text))):
+            size = self.key.measure if repeated.measured else 1
+            first = (repeated.first - 1) * size + 1 if repeated.first else 0
+            if repeated.names and not repeated.doubt and self.in_order(piece, repeated, base.number, base.text):
+                self.reader.mark(base.number, "order")
+                return True
+            base.again = evolve(repeated, first=first, until=repeated.until * size)
+            return True
+        others = bool(repeated.names) and not own and not repeated.doubt and repeated.feet == "same"
+        if others:
+            *before, last = repeated.names
+            self.danced += [*map(Danced, before), Danced(last, facing=repeated.facing)]
+            self.asked.append((base.number, base.text, "open"))
+        return others
+
+    def cued(self, text: str) -> tuple[list[Cue], int] | None:
+        """Return the cues of a text and how often they are danced in a row, None if it says none."""
+        times, bare = 1, text
+        if found := _ALL_AGAIN.search(text):
+            times, bare = (2 if found[1] else number(next(filter(None, found.groups())))), text[: found.start()]
+        cues = self.key.reading.cues(bare)
+        return (cues, times) if cues else None
+
+    def _grouped(self, text: str) -> list[Told]:
+        """Return the pieces of a line of which some stand in brackets and are danced several times: `(A, B) x2 + C`."""
+        out: list[Told] = []
+        at = 0
+        for found in _GROUPED.finditer(text):
+            words = [each for at, each in enumerate(found.groups()) if each and at not in (1, 5)]
+            inner = self.cued(found[2]) if len(words) + bool(found[6]) == 1 else None
+            if inner is None:  # a bracket that is no repeat
+                continue
+            before = text[at : found.start()].strip(" ,+;&")
+            if re.search(r"[A-Za-z]", before) and (made := self.cued(before)):
+                out.append(Told(0, before, made[0]))
+            out.append(Told(0, found[2], inner[0], number(words[0]) if words else 2))
+            at = found.end()
+        if at and re.search(r"[A-Za-z]", text[at:]) and (made := self.cued(text[at:].strip(" ,+;&"))):
+            out.append(Told(0, text[at:], made[0]))
+        return out if at else []
+
+    def _aside(self, entry: Entry, piece: Piece) -> bool:
+        """Read a line that is one bracket: marks of the cue before, a repeat of it, or a remark."""
+        inner = entry.text.strip("(). ")
+        repeated = again(inner, self.reader.vocabulary, tuple(self.names)) if piece.told else None
+        if repeated and not repeated.doubt:
+            piece.told.append(Told(entry.number, entry.raw, again=evolve(repeated, last=True), stated=entry.stated))
+            self.reader.mark(entry.number, "steps")
+            return True
+        self.stray(entry, entry.text)
+        return True
+
+    def stray(self, entry: Entry, text: str) -> None:
+        """Keep what says no dance as a comment, and as open where it holds what could change one; what names several
+        parts may be their order, which is then not that in which they stand."""
+        parts, _, _ = order(text, self.names)
+        if len(parts) > 2:
+            self.reader.leave_open(entry.number, text)
+            self.unordered = True
+        asked = self.pieces and self.pieces[-1].told and again(text, self.reader.vocabulary, tuple(self.names))
+        if asked:
+            self.pieces[-1].told.append(Told(entry.number, text))  # dance of unknown length, which is open
+            return
+        elif self.pieces and self.pieces[-1].told:
+            self.ends.append(tight(text))
+        else:
+            self.left.append(tight(text))
+        if risky(text, self.reader) or re.search(
+            r"(?i)\b(?:turn|repeat|again|more|twice|instead|other|front|back)\b", text
+        ):
+            self.reader.leave_open(entry.number, text)
+        else:
+            self.reader.mark(entry.number, "remark")
+
+    def wait(self, found: re.Match[str]) -> None:
+        """Keep a wait in front of the dance, in beats; one in measures of unknown length is none."""
+        size = number(found[1]) * (self.key.measure if re.match(r"(?i)m|bar", found[2] or "") else 1)
+        self.facts += fresh([Fact("wait", f"{size} beats")] * (size > 0), self.facts)
+
+
+def _related(cue: Cue, before: list[Cue]) -> None:
+    """Give a cue the foot of its last time, or the other one, where it says so."""
+    feet = next((each.feet for each in reversed(before) if each.name == cue.name and each.feet), "")
+    foot = feet if cue.relates == "same" else OTHER.get(feet, "")
+    if (
+        cue.relates
+        and len(foot) == 1
+        and cue.feet in ("", foot)
+        and cue.doubt.casefold() in ("same", "other", "opposite")
+    ):
+        cue.feet, cue.doubt = foot, ""
+
+
+def _lasting(entry: Entry, stated: int, span: tuple[int, int], follows: bool) -> Told | None:
+    """Return a line that is not read as a blank of the beats that it states, or of the number in front of it, if the
+    numbers of the sheet are beats; None if it has neither."""
+    leads = _LEADS.match(entry.text) if follows and not stated else None
+    if not stated and not leads:
+        return None
+    cues = [Cue(entry.text, name=entry.text, unknown=True, number=int(leads[1]))] if leads else []
+    return Told(entry.number, entry.raw, cues, stated=stated, span=span, label=entry.label, leads=bool(leads))

@@ -1,0 +1,197 @@
+"""The heads of parts while they are read: which part each begins, which it is like, and what stands behind it."""
+
+import re
+
+from attrs import evolve
+
+from stepcheck.cues.cue import risky
+from stepcheck.cues.entries import UNITS, Entry, sentences, timed
+from stepcheck.cues.lining import Told
+from stepcheck.cues.marks import OTHERWISE
+from stepcheck.cues.repeats import Again, again
+from stepcheck.cues.titles import Head, plainly
+from stepcheck.pages.facts import Fact
+from stepcheck.pages.header import fresh
+from stepcheck.routines.body import WAIT, Body
+from stepcheck.routines.order import Danced, order
+from stepcheck.routines.part import Piece
+from stepcheck.steps.vocabulary import pieces, tight
+
+_SILENT = re.compile(r"(?i)\W*(?:(?:just|only|all)\W+)?(?:wait|hold|pause|listen|stand still)\W*")
+_MARKED = frozenset(["foot", "feet", "turned", "twice", "figure", "codes"])
+"""What a remark beside a head would change."""
+
+
+class Heads:
+    """Reads heads into the parts of a description; `alike` are parts that are another one, `listing` is the line that
+    says that a part is danced again, `told` that part, `ordered` whether the sheet has an order."""
+
+    def __init__(self, body: Body) -> None:
+        self.body, self.reader = body, body.reader
+        self.alike: dict[str, Danced] = {}
+        self.listing, self.ordered = 0, False
+        self.told: Piece | None = None
+
+    def take(self, entry: Entry, made: Head) -> None:
+        """Read the head of a part, and what stands behind it."""
+        same = [piece for piece in self.body.pieces if plainly(piece.name) == plainly(made.name)]
+        said = made.rest or made.remark
+        if same and same[-1].told:
+            return self._again(entry, said, same)
+        self.reader.mark(entry.number, "heading")
+        piece = self._piece(entry, made, same)
+        self.listing, self.told = 0, None
+        rest = made.rest
+        if self.like(entry, rest or made.remark, piece) or self._repeated(entry, made, piece):
+            return
+        if made.remark and (_MARKED & {each[0] for each in pieces(made.remark, self.reader.vocabulary)}):
+            self.reader.leave_open(entry.number, made.remark)
+        if plainly(made.name) == "introduction":
+            rest = self._waits(made, rest, piece)
+        if rest:
+            self._told_behind(entry, rest, piece)
+
+    def _again(self, entry: Entry, said: str, same: list[Piece]) -> None:
+        """Read a head of a part that is told above: it is danced again."""
+        self.listing, self.told = entry.number, same[-1]
+        bare = not said or not risky(said, self.reader)
+        turn_again = again(said, self.reader.vocabulary) if said else None
+        here = same[-1] is self.body.pieces[-1] and self.ordered
+        if turn_again and here and self.body.again_here(entry, turn_again):
+            return
+        self.reader.mark(entry.number, "order")
+        if turn_again and not turn_again.doubt and turn_again.feet == "same":
+            inside = same[0].repeat and same[0].repeat.again and same[0].repeat.again.times == turn_again.times
+            once = inside or re.match(r"(?i)\W*(?:again|same|repeat)\b", said)
+            self.body.danced.append(Danced(same[0].name, 1 if once else turn_again.times))
+        elif bare or re.fullmatch(r"\d+", said):
+            self.body.danced.append(Danced(same[0].name))
+        else:
+            self.body.danced.append(Danced(same[0].name, changed=entry.raw))
+
+    def below(self, entry: Entry) -> bool:
+        """Begin a part for a line below the head of a part that is told above: the same steps written out once more, or
+        behind an empty line the end of the dance; return whether nothing says which it is."""
+        told, self.told = self.told, None
+        if told is None:
+            return False
+        danced = self.body.danced[-1] if self.body.danced else Danced("")
+        names = {piece.name for piece in self.body.pieces}
+        name = "Ending" if entry.gap else f"{told.name} again"
+        if self.ordered or name in names or (not entry.gap and danced != Danced(told.name)):
+            return True
+        made = Piece(name, entry.number)
+        if not entry.gap:
+            made.again = told
+            self.body.danced.pop()
+        self.body.pieces.append(made)
+        self.body.danced.append(Danced(name))
+        return False
+
+    def _piece(self, entry: Entry, made: Head, same: list[Piece]) -> Piece:
+        """Return the part that a head begins, a new one or one that is named above and told here."""
+        body = self.body
+        if same and same[-1] is not body.pieces[-1]:
+            body.pieces = [*(each for each in body.pieces if each is not same[-1]), same[-1]]
+            body.danced.append(Danced(same[-1].name))
+        if same:
+            return same[-1]
+        several = len(sentences(made.rest)) > 1 or re.search(r"\(\d+\)", made.rest)  # the last may have the length
+        piece = Piece(made.name, entry.number, made.beats or entry.stated * (not several), made.remark)
+        body.pieces.append(piece)
+        if body.pieces[:-1] and not body.danced:  # lines without a head stand above
+            body.danced.append(Danced(body.pieces[0].name))
+        body.danced.append(Danced(made.name))
+        return piece
+
+    def _waits(self, made: Head, rest: str, piece: Piece) -> str:
+        """Take the wait that an introduction is, or that stands behind its head, from what does; return the rest."""
+        wait = WAIT.search(f"{made.rest} {made.remark}")
+        if piece.beats and _SILENT.fullmatch(rest):
+            self.body.facts += fresh([Fact("wait", f"{piece.beats} beats")], self.body.facts)
+            piece.beats, rest = 0, ""
+        if wait:
+            self.body.wait(wait)
+            rest = self._lead(rest)
+            rest = re.sub(r"(?i)^\W*(?:beats?|counts?|cts?)?\W*(?:then|and)?\W*$", "", rest.replace(wait[0], ""))
+            rest = re.sub(r"^[\W]+|(?i:^\W*(?:\+|then|and)\s+)", "", rest)
+        return rest
+
+    def _lead(self, text: str) -> str:
+        """Take the foot that starts, beside a wait, from a text; return the rest."""
+        found = re.search(
+            r"(?i)[,;]?\s*(?:(?:then|and|start\w*|begin\w*|on|with|the|go)\s+)*\b(left|right)(?: (?:foot|lead))\b", text
+        )
+        said = {fact.value for fact in self.body.facts if fact.key == "lead"}
+        if not found or said - {found[1].casefold()}:
+            return text
+        self.body.facts += fresh([Fact("lead", found[1].casefold())], self.body.facts)
+        return text.replace(found[0], " ")
+
+    def like(self, entry: Entry, said: str, piece: Piece) -> bool:
+        """Take a part that is said to be another one, `same as A`, or the one before on the other foot; one that is not
+        quite that is a blank of as many beats."""
+        words = re.sub(r"(?i)^\W*(?:(?:exactly|just|is|the)\s+)*(?:same as|as|like|=|repeat)\b", "same as", said)
+        found = again(words, self.reader.vocabulary, tuple(self.body.names)) if re.match(r"\W*same\b", words) else None
+        if found is None or piece.told:
+            return False
+        named = [each for each in found.names if plainly(each) != plainly(piece.name)]
+        before = [each for each in self.body.pieces if each is not piece and each.told]
+        models = [each for each in before if plainly(each.name) in map(plainly, named)] if named else before[-1:]
+        if (
+            len(models) != 1
+            or len(named) > 1
+            or found.times > 2
+            or re.search(r"(?i)\b(?:add|plus|then|extra|first|only)\b", said)
+        ):
+            return False
+        other = OTHERWISE & {*said.casefold().split()} - {"same", "other", "opposite"}
+        turned = any(cue.turns for told in models[0].told for cue in told.cues)
+        self.reader.mark(entry.number, "heading")
+        if found.doubt or other or found.feet not in ("same", "other") or (turned and found.feet == "other"):
+            piece.model, piece.remark, piece.number = models[0], tight(said), entry.number
+            return True
+        self.body.pieces.remove(piece)
+        self.alike[piece.name] = Danced(models[0].name, facing=found.facing, opposite=found.feet == "other")
+        return True
+
+    def _repeated(self, entry: Entry, made: Head, piece: Piece) -> bool:
+        """Take a head that says nothing of its part but how long it is and that it is danced again."""
+        said = ", ".join(filter(None, (made.rest, made.remark)))
+        if whole := re.search(rf"(?i)\s*\((\d{{1,3}})\s*(?:{UNITS})?\)\W*$", said):
+            said, piece.beats = said[: whole.start()], piece.beats or int(whole[1])
+        once = re.match(rf"(?i)\W*(\d{{1,3}})\s*{UNITS}(?!\w)", said)
+        found: Again | None = None
+        for each in re.split(r"[,;(]|\s-+\s|\bthen\b", said[once.end() :] if once else said):
+            repeated = again(each.strip(" .()"), self.reader.vocabulary) if re.search(r"\w", each) else None
+            if repeated and not repeated.doubt and not found:
+                found = repeated
+            elif repeated or risky(re.sub(r"(?i)\bone\b", "", each), self.reader):
+                return False
+        if found is None:
+            return False
+        if not self.body.in_order(piece, found, entry.number, entry.raw):
+            piece.repeat = Told(entry.number, tight(said), again=found)
+        piece.beats = piece.beats or (int(once[1]) if once else 0)
+        piece.remark = ""
+        return True
+
+    def _told_behind(self, entry: Entry, rest: str, piece: Piece) -> None:
+        """Read what stands behind the head of a part; what tells it by another part and a change is open."""
+        first = sentences(rest)[0] if re.search(r"\w", rest) else rest
+        others = [each for each in order(first, self.body.names)[0] if plainly(each.name) != plainly(piece.name)]
+        if others and OTHERWISE & {*re.findall(r"[\w']+", first.casefold())}:
+            piece.remark = tight(f"{piece.remark} {rest}")
+            return self.reader.leave_open(entry.number, rest)
+        if named := re.match(r"(?i)\s*is\s+((?:the|our|a)\s[a-z ]{2,20}):\s*(?=\w)", rest):  # `is the chorus: 2 Basics`
+            piece.remark, rest = tight(f"{piece.remark} {named[1]}"), rest[named.end() :]
+        bare = re.sub(r"(?i)^\s*is\s+(?:just\s+|only\s+)?", "", rest)
+        made = timed(evolve(entry, text=bare, stated=entry.stated * (len(sentences(bare)) > 1), span=(0, 0)))
+        whole = piece.beats in (0, made.stated) or made.stated == 0
+        if self.body.line(made if whole else evolve(made, text=bare), quiet=True):
+            return
+        piece.remark = tight(f"{piece.remark} {rest}")
+        if made.stated and not piece.beats:
+            piece.beats = made.stated
+        if risky(rest, self.reader):
+            self.reader.leave_open(entry.number, rest)

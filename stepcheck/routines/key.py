@@ -1,0 +1,285 @@
+"""What a whole cue sheet explains: its abbreviations, how long a measure is, and its figures."""
+
+import itertools
+import re
+from collections.abc import Sequence
+
+from attrs import evolve
+
+from stepcheck.books.placing import place
+from stepcheck.cues.codes import forms_beats
+from stepcheck.cues.cue import Reading
+from stepcheck.cues.entries import Entry
+from stepcheck.cues.figures import Figures, split_foot
+from stepcheck.cues.footwork import Footwork, beats_under, found_in, is_feet
+from stepcheck.cues.marks import Cue, risk
+from stepcheck.cues.titles import head
+from stepcheck.cues.tokens import Tok, spelled, toks
+from stepcheck.language.grammar import COUNTED
+from stepcheck.language.parser import parse_forms
+from stepcheck.model.dance import TICKS, key
+from stepcheck.steps.outline import row_text, turn_text
+from stepcheck.steps.steps import NUMBERS, Turn, turn
+from stepcheck.steps.vocabulary import code, pieces
+
+_DEFINED = re.compile(
+    r"^\s*(?:[Aa]n?\s+)?(?P<name>[A-Za-z][A-Za-z' -]{1,30}?)\s*(?:=|:|\bis\b|\s-\s|\s{2,})\s*(?P<row>.+)$"
+)
+LEGEND = re.compile(
+    r"(?<![\w-])\"?([A-Za-z]{1,5})\"?\s*(?:=|\bmeans\b|"
+    r"\bis\b(?= \"?[a-z]))\s*\"?([A-Za-z][A-Za-z ]{1,24}?)\"?(?=\s*(?:[,;./()]|$|\bof\b)|\s{2,})"
+)
+_SAID = re.compile(
+    r";|(?<=RS),(?=[^,;]*?(?:=|:|\bis\b|\s-\s|\s{2}))|(?<=[a-z]{2})\.\s|\s{2,}(?=[A-Za-z][\w' -]{1,30}?\s*=)"
+)
+"""What stands between the figures of one line."""
+_LISTED = re.compile(r"(?<![\w-])([A-Z][A-Za-z]{0,4})\s+([a-z]+(?: [a-z]+)?)\s*(?=/|,|$)")
+_MEASURE = re.compile(
+    r"(?i)\b(\d|two|four|three)\s*beats?\s*(?:to|per|in)\s*(?:a|the|each)?\s*(?:measure|bar)|(?:measure|"
+    r"bar)\s*(?:=|is|has)\s*(\d|two|three|four)\s*beats|\bbars? of (\d)\b"
+)
+
+
+_SIGN = r"(?:[=:]|\s-+\s|\s{2,}|\t)"
+_ROWED = r"(?:\t|\s{2,})(?:[LR]\s+)?"
+
+_WEIGHTED = frozenset(["rock", "double toe", "step", "stomp", "ball"])
+
+
+class Key:
+    """The key of a sheet: `legend`, the codes of its abbreviations, `measure`, the beats of a measure (0 if unknown),
+    and the figures that it spells out, which `cues` keeps."""
+
+    def __init__(self, entries: list[Entry], cues: Figures) -> None:
+        self.entries, self.cues = entries, cues
+        self.legend = self._legend()
+        self.entries = self._written()
+        self.measure = self._measure()
+        self.glossary = self._glossary()
+        self.explained: set[int] = set()
+        self._learn()
+
+    def _legend(self) -> dict[str, tuple[str, ...]]:
+        """Return the codes that the sheet's own abbreviations stand for."""
+        out: dict[str, tuple[str, ...]] = {}
+        for entry in self.entries:
+            pairs = LEGEND.findall(entry.text)
+            pairs = pairs or (_LISTED.findall(entry.text) if entry.text.count("/") > 3 else [])
+            for short, words in pairs if len(pairs) > 1 else ():
+                word = self.cues.vocabulary.phrases.get(tuple(words.casefold().split()))
+                if (
+                    word
+                    and not words.endswith("ing")
+                    and word.kind in ("verb", "codes")
+                    and word.value
+                    and " " not in word.value
+                ):
+                    out[short.casefold()] = code(word.value, "clogging") or (word.value,)
+        return {each: codes for each, codes in out.items() if codes}
+
+    def _written(self) -> list[Entry]:
+        """Return the lines with the words for which the sheet has abbreviations: `2 RKG CHRS`; one letter is one beside
+        a number or a foot only."""
+        lists = {entry.number: LEGEND.findall(entry.text) for entry in self.entries}
+        lists = {number: pairs for number, pairs in lists.items() if len(pairs) > 1}
+        words = {short: said for pairs in lists.values() for short, said in pairs if self._shortens(short)}
+        if not words:
+            return self.entries
+        long = "|".join(re.escape(each) for each in words if len(each) > 1) or "(?!)"
+        letter = "|".join(re.escape(each) for each in words if len(each) == 1) or "(?!)"
+        short = re.compile(
+            rf"(?<![\w-])(?:{long})(?![\w-])|(?<=\d )(?:{letter})(?!\w)|(?<!\w)(?:{letter})(?= \(?[LR]\b)"
+        )
+        return [
+            entry
+            if entry.number in lists
+            else evolve(entry, text=short.sub(lambda at: words[at[0]].strip(), entry.text))
+            for entry in self.entries
+        ]
+
+    def _shortens(self, short: str) -> bool:
+        """Say whether an abbreviation of the sheet stands for words: one in capitals, behind which a sign stands."""
+        signed = any(re.search(rf"(?<!\w){short}\"?\s*=", entry.text) for entry in self.entries)
+        return (
+            signed
+            and short.isupper()
+            and short.casefold() not in self.legend
+            and not (len(short) > 1 and head(short, 0))
+        )
+
+    def _measure(self) -> int:
+        for entry in self.entries:
+            if found := _MEASURE.search(entry.text):
+                said = next(filter(None, found.groups()))
+                return int(said) if said.isdecimal() else NUMBERS[said.casefold()]
+        return 0
+
+    def _glossary(self) -> dict[int, bool]:
+        """Return the numbers of the lines that say what figures are: `Triple = DS DS DS RS`, and behind the head of the
+        last part the paragraphs most lines of which are a name and its row; and whether all of such a line is read."""
+        out = {
+            entry.number: True
+            for entry in self.entries
+            if self._spelling(entry.raw, r"(?:=|\bis\b)") and not head(entry.text, 0)
+        }
+        last = max((at for at, entry in enumerate(self.entries) if head(entry.text, 0)), default=len(self.entries))
+        paragraph: list[Entry] = []
+        for entry in [*self.entries[last + 1 :], None]:
+            if entry is None or entry.gap:
+                explains = [each for each in paragraph if self._spelling(each.text, _SIGN)]
+                titled = paragraph and not self._spelling(paragraph[0].text, _SIGN)
+                rows = [each for each in paragraph if self._spelling(re.sub(r"^\d+\s+", "", each.text), _ROWED)]
+                if titled and not explains and paragraph[0].gap and 2 * len(rows) >= len(paragraph):
+                    out |= {each.number: each is paragraph[0] for each in paragraph}  # danced, or only explained
+                elif paragraph and paragraph[0].gap and 2 * len(explains) >= len(paragraph):
+                    out |= {each.number: each in explains or each is paragraph[0] for each in paragraph}
+                paragraph = []
+            if entry is not None:
+                paragraph.append(entry)
+        return out
+
+    def _spelling(self, text: str, sign: str) -> bool:
+        """Say whether a line is a name, a sign and its row."""
+        found = re.match(rf"^\W*(?:an? )?[A-Za-z][\w.' -]{{1,30}}?\s*{sign}\s*", text)
+        rows = found_in(text, self.legend) if found else []
+        return bool(found and rows and 0 < rows[0].start <= found.end())
+
+    @property
+    def reading(self) -> Reading:
+        """What reads cues with the words that are known by now."""
+        return Reading(self.cues.vocabulary, self.legend)
+
+    def _learn(self) -> None:
+        """Learn the figures that the sheet spells out, wherever it does, with the beats that stand below a row."""
+        for at, entry in enumerate(self.entries):
+            below = [each.raw for each in self.entries[at + 1 : at + 3]]
+            listed = len(LEGEND.findall(entry.text)) > 1 or len(_LISTED.findall(entry.text)) > 3
+            if listed or re.search(r"(?i)\b(?:instead|except|but)\b", entry.text):  # one time's steps
+                continue
+            entry = evolve(entry, text=self._whole(entry.text))
+            footed = bool(below) and is_feet(below[0])
+            under = beats_under(below[0]) if below else ()
+            under = under or (beats_under(below[1]) if footed and below[1:] else ())
+            self._defined(entry, under)
+            self._beside(entry, under, footed)
+
+    def _defined(self, entry: Entry, under: tuple[str, ...]) -> None:
+        """Learn the figures of a line behind whose names a sign and a row stand."""
+        if head(entry.text, 0):
+            return
+        for said in _SAID.split(entry.text):
+            front = re.match(r"(?i)\s*\(?(\d{1,2})\)?\s*(?:x\s*)?(?=[A-Za-z])", said)
+            found = _DEFINED.match(said[front.end() :] if front else said)
+            rows = found_in(found.string, self.legend) if found else []
+            if found and len(rows) == 1 and rows[0].start == found.start("row"):
+                row = evolve(rows[0], beats=rows[0].beats or under).once(int(front[1]) if front else 1)
+                self._spelled(entry, found["name"], row, found.string[rows[0].end :])
+
+    def _beside(self, entry: Entry, under: tuple[str, ...], footed: bool) -> None:
+        """Learn the figures among the cues of a line beside which a row stands; `footed` says that its feet are
+        below."""
+        made = head(entry.text, 0)
+        text = made.rest if made else entry.text
+        only = entry.number in self.glossary
+        for cue in self.reading.cues(text) if found_in(text, self.legend) else ():
+            named = cue.row is not None and cue.name and not (cue.aside and (cue.row.feet or footed))
+            if cue.row is None or not named or (only and (cue.doubt or cue.turns)):
+                continue
+            if _goes_on(toks(cue.doubt, self.cues.vocabulary, self.legend)):
+                continue
+            if self.define(cue.name, evolve(cue.row, beats=cue.row.beats or under)) and only:
+                self.explained.add(entry.number)
+
+    def _whole(self, text: str) -> str:
+        """Return a line with a name that a full stop cuts off, `Rocking Ch. =`, as the only figure that it begins."""
+        found = re.match(r"\s*([A-Za-z][A-Za-z' -]*?)\.\s*(?=[=:])", text)
+        phrases = self.cues.vocabulary.phrases.items() if found else ()
+        begun = key(found[1]).casefold() if found else ""
+        last = found[1].casefold().split()[-1] if found else ""
+        known = {
+            word.value
+            for said, word in phrases
+            if word.kind == "figure" and "".join(said).startswith(begun) and said[-1].startswith(last)
+        }
+        return f"{known.pop()} {text[found.end() :]}" if found and len(known) == 1 else text
+
+    def _spelled(self, entry: Entry, name: str, row: Footwork, behind: str) -> None:
+        """Learn what stands behind a name; in a line that only explains, what is behind its row must be its turn."""
+        left = toks(spelled(behind), self.cues.vocabulary, self.legend)
+        if entry.number not in self.glossary:
+            if not _goes_on(left):
+                self.define(name, row)
+            return
+        turns = [turn(tok.value) for tok in left if tok.kind == "turned"]
+        others = [tok for tok in left if tok.kind != "turned"]
+        if not risk(others) and len(turns) + len(row.spins) < 2 and self.define(name, row, entry.stated, turns):
+            self.explained.add(entry.number)
+
+    def _figure(self, name: str) -> str:
+        """Return the figure that a name is with its foot and its way, `triple L fwd`, "" if it is no such name."""
+        found = [(kind, value) for kind, value, _, _ in pieces(name, self.cues.vocabulary)]
+        figures = [value for kind, value in found if kind == "figure"]
+        marks = {kind for kind, _ in found} <= {"figure", "foot", "feet", "dir", "noise", "sep", "number"}
+        return figures[0] if len(figures) == 1 and marks and len(found) > 1 else ""
+
+    def define(self, name: str, row: Footwork, beats: int = 0, turns: Sequence[Turn] = ()) -> bool:
+        """Keep a row as the footwork of a figure, with the beats that are stated of it (0 if none are) and its turns,
+        but where the book has just these movements on other beats, of which the sheet says none; return whether it is
+        understood."""
+        coded, book = row.row, self.cues.book
+        line = self.cues.coded(coded, ())
+        counted = "|".join(["\\d+", *COUNTED])
+        name = re.sub(rf"(?i)^(?:{counted})\s+", "", name)
+        called = self._figure(name) or split_foot(name)[0]
+        if head(f"{called}:", 0):
+            return False  # a part
+        if len(called.split()) > 4 or re.search(r"(?i)\b(?:goes|then|next|is|it|you|do|does|makes|down)\b", called):
+            return False
+        known = book.find(self.cues.learn(called)) if line.moves and not row.beats else ()
+        if known and known[0].versions:
+            usual = [action.movement for action in known[0].versions[known[0].usual].actions]
+            forms = parse_forms(" ".join(move.code for move in line.moves))
+            odd = known[0].length // TICKS != row.lasts(book)
+            if odd and usual == [each.movement for each in place(forms, book.movement, book.tradition)[0]]:
+                return True
+        spin = row.spin(book)
+        told = bool(line.moves) and bool(spin or not row.spins)
+        if row.beats and not any(move.tick for move in coded.placed(line, book).moves):
+            told = row.lasts(book) == forms_beats(" ".join(move.code for move in line.moves), book)  # else not on these
+        if told:
+            moves = coded.placed(line, book).moves
+            bare = evolve(line, moves=moves if row.own else tuple(evolve(move, foot="") for move in moves))
+            facts = [*[f"{beats} beats"] * (beats > 0), *([turn_text(*spin)] if spin else map(turn_text, turns))]
+            self.cues.define(called, row_text(bare, leads=True), ", ".join(filter(None, row.notes)), ", ".join(facts))
+        return told and key(called) in self.cues.defined
+
+    def alike(self, cue: Cue, row: Footwork) -> bool:
+        """Say whether a row is the footwork that the book has of a cue but for one movement that takes no weight."""
+        said, book = " ".join(each for group in row.codes for each in group), self.cues.book
+        moves = [action.movement for action in place(parse_forms(said), book.movement, book.tradition)[0]]
+        known = [[each.movement for each in one.actions] for kind in book.find(cue.name) for one in kind.versions]
+        if key(cue.name) in self.cues.defined or moves in known:
+            return False
+        other = [
+            [pair for pair in zip(one, moves, strict=True) if pair[0] != pair[1]]
+            for one in known
+            if len(one) == len(moves)
+        ]
+        return any(len(each) == 1 and not {move.name for move in each[0]} & _WEIGHTED for each in other)
+
+    def spells(self, cue: Cue, row: Footwork) -> bool:
+        """Say whether a row is the footwork that a cue has in the sheet or in the book, if it has any."""
+        said = [each for group in row.codes for each in group]
+        if cue.unknown and key(cue.name) not in self.cues.defined:
+            return True
+        return self.cues.spells(cue.name, said)
+
+
+def _goes_on(found: list[Tok]) -> bool:
+    """Say whether words behind a row are more steps of it, which are not read: `DS TCH out H TCH x`."""
+    beside = itertools.takewhile(lambda tok: tok.kind != "sep", found)
+    return any(
+        tok.kind in ("verb", "codes", "part", "row")
+        and not (tok.depth or tok.value == "CLAP" or tok.low.endswith("ing"))
+        for tok in beside
+    )

@@ -1,0 +1,329 @@
+"""The order in which the parts of a cue sheet are danced."""
+
+import itertools
+import re
+from collections.abc import Callable, Mapping, Sequence
+
+from attrs import evolve, frozen
+
+from stepcheck.cues.codes import is_beats, is_feet
+from stepcheck.cues.entries import UNITS, Entry
+from stepcheck.cues.titles import CLOSES, KIND, SHORT, head, plainly, title
+from stepcheck.steps.outline import Assumptions
+from stepcheck.steps.steps import NUMBERS, number
+from stepcheck.steps.vocabulary import tight
+
+_BEGINS = (
+    r"(?:(?:the\s+)?(?:running\s+)?order\b[^:]{0,30}(?=:)|(?:(?:so|then|and)\s+)?(?:it'?s|its|it|that)\s+goes|so\s+its|"
+    r"(?:the\s+)?(?:dance\s+)?(?:order|sequence|seq|routine|format|"
+    r"structure|pattern|layout)(?:\s+(?:of|for)\s+(?:the\s+)?(?:dance|routine|song|parts))?(?:\s+is)?|"
+    r"(?:the\s+)?(?:running\s+)?order\b[^:]{0,30}(?=:)|(?:how\s+it|it|the tune|tune)\s+(?:runs|goes)|"
+    r"(?:then\s+)?(?:we|you)\s+(?:do|dance|go)|(?:how\s+)?(?:it|this)\s+goes|goes|dance\s+it|do|play|"
+    r"whole\s+dance(?:\s+is)?|dance(?=\s*:)|put(?:ting)? it together|all together)\b"
+)
+_ORDER = re.compile(rf"(?i)^\W*{_BEGINS}\s*(?:like this)?\s*(?:[:=.\-]+|\bis\b)?\s*")
+
+
+def order_words(text: str) -> str | None:
+    """Return what stands behind the word for the order of the dance, None if a line has none."""
+    found = _ORDER.match(text)
+    if not found and (later := re.search(rf"(?i)[.;]\s+(?={_BEGINS})", text)):  # `Intro. Sequence: A B A`
+        found = _ORDER.match(text[later.end() :])
+        return text[later.end() + found.end() :] if found else None
+    return text[found.end() :] if found else None
+
+
+@frozen
+class Danced:
+    """A part in the order of the dance: its name, how often in a row, the beats it is cut to or "half", a facing behind
+    it; `changed` is what is said of it that isn't read, `opposite` that it begins on the other foot."""
+
+    name: str
+    times: int = 1
+    half: bool = False
+    first: int = 0
+    facing: str = ""
+    changed: str = ""
+    opposite: bool = False
+
+
+def order(text: str, names: Sequence[str]) -> tuple[list[Danced], str, int]:
+    """Return the parts that a text names in order, what it says beside them, and how many words that has."""
+    known = {plainly(each): each for each in names}
+    closing = next((each for each in names if plainly(each) in CLOSES), "")
+    known |= {each: closing for each in CLOSES if closing and each != "last"}
+    out: list[Danced] = []
+    left: list[str] = []
+    rest = re.sub(
+        r"(?<![\w'])([A-H]{2,})(?![\w'])"
+        if re.fullmatch(r"[A-H\d\s,;/|>.-]+", text)
+        else r"(?<![\w'])([A-H]{3,})(?![\w'])",
+        lambda found: " ".join(found[1]) if {*found[1]} <= {*names} else found[0],
+        text,
+    )
+    known |= _initials(rest, names) or {each.casefold(): each for each in _letters(rest, names)}
+    single = "|".join(sorted((re.escape(each) for each in _spellings(known)), key=len, reverse=True))
+    spot = (
+        re.compile(
+            rf"(?i)(?:\b(half|1/2)\s+(?:of\s+)?(?:the\s+)?)?(?<![\w'])(?:the\s+|(?:part|step|"
+            rf"section)\s+(?=\w\b))?(?P<name>{single})(?![\w']|\s+(?:more\s+)?times|\s*(?:{UNITS}))"
+        )
+        if single
+        else None
+    )
+    whole = re.search(r"(?i)(?<=\w)\s*,\s*(?:x ?(\d)|(\d) ?x|(\d|two|three|four) times|(twice))\W*$", rest)
+    if whole and "," not in rest[: whole.start()]:  # `A1 A2 B, 2 times`
+        rest = rest[: whole.start()]
+    else:
+        whole = None
+    at = 0
+    ends = [] if spot is None else [*spot.finditer(rest)]
+    ends = [
+        each
+        for each in ends
+        if each["name"].isdecimal() or len(each["name"]) > 1 or each["name"].isupper() or not re.search(r"[A-H]", text)
+    ]
+    for index, found in enumerate(ends):
+        if (
+            between := re.sub(
+                r"(?i)\b(?:then|and|now|to|we|go|do|dance|back|the|again|with|so)\b|[\W_]",
+                " ",
+                rest[at : found.start()],
+            ).strip()
+            if not out
+            else ""
+        ):
+            left.append(between)
+        stop = ends[index + 1].start() if index + 1 < len(ends) else len(rest)
+        behind = rest[found.end() : stop]
+        own = known.get(f"half {plainly(found['name'])}", "") if found[1] else ""
+        made, beside = _modified(own or known[plainly(found["name"])], behind, bool(found[1] and not own))
+        more, beside = _unread(beside, known)
+        out += [made, *more]
+        if beside:
+            left.append(beside)
+        at = stop
+    if whole and out:
+        times = 2 if whole[4] else number(next(filter(None, whole.groups())))
+        out = out * times if len(out) > 1 else [evolve(out[0], times=times)]
+    return out, "; ".join(left), len(re.findall(r"[A-Za-z]+", " ".join(left)))
+
+
+def _initials(text: str, names: Sequence[str]) -> dict[str, str]:
+    """Return the parts by their first letters, where a text is no more than such letters: `V C V C`."""
+    first = [each[:1].upper() for each in names]
+    plainly = len({*first}) == len(first) and re.fullmatch(r"\W*(?:[A-Z]\W+)*[A-Z]\W*", text)
+    said = {*re.findall("[A-Z]", text)} if plainly else set()
+    return {each[:1].casefold(): each for each in names} if said and said <= {*first} else {}
+
+
+def _letters(text: str, names: Sequence[str]) -> list[str]:
+    """Return the letters among names of parts that no part has, as D in `A B D A`."""
+    words = re.findall(r"[\w']+", text)
+    letters = {each for each in names if len(each) == 1}
+    return [
+        word
+        for before, word, behind in zip(["A", *words], words, [*words[1:], "A"], strict=False)
+        if letters and re.fullmatch("[B-H]", word) and before in letters and (behind in letters or len(behind) > 2)
+    ]
+
+
+def _unread(beside: str, known: Mapping[str, str]) -> tuple[list[Danced], str]:
+    """Return the parts that words between the names of others may be, by a short name or one that no part has, and the
+    words that are none."""
+    out, left = list[Danced](), list[str]()
+    for said in re.split(r"\s*[,/|;>]\s*|\s+-+\s+", beside):
+        word = said.casefold()
+        short = [name for plain, name in known.items() if len(word) > 1 and _shortens(word, plain)]
+        if re.fullmatch(rf"(?i){KIND}", said) or re.fullmatch(r"[A-Z][a-z]+|[A-H]", said):
+            out.append(Danced(short[0] if len(short) == 1 else title(said)))
+        elif said:
+            left.append(said)
+    return out, ", ".join(left)
+
+
+def _shortens(short: str, name: str) -> bool:
+    """Say whether the letters of a short name stand in a name in their order, the first as its first."""
+    letters = iter(name)
+    return short[0] == name[:1] and all(letter in letters for letter in short)
+
+
+def _spellings(known: dict[str, str]) -> set[str]:
+    """Return how the parts may be called in the order."""
+    out = set()
+    for plain, name in known.items():
+        out |= {plain, name.casefold(), f"part {plain}"}
+        for short, word in SHORT.items():
+            if plain.split()[:1] == [word]:
+                out |= {" ".join([short, *plain.split()[1:]]), "".join([short, *plain.split()[1:]])}
+        for word, size in (("first", "one"), ("second", "two"), ("third", "three")):
+            if plain == str(NUMBERS[size]):
+                out |= {f"{word} part", f"part {size}"}
+                out |= {size} if len(known) > 1 else set()
+    return out
+
+
+_QUIET = re.compile(
+    r"(?i)\b(?:then|and|now|to|we|go|do|dance|the|again|with|so|a|once|more|time|is|at|by|it|that's|thats|after|"
+    r"finally|follow\w*|of|wait)\b|[\W_]|\bpart\b|\bsection\b"
+)
+_MANY = re.compile(r"(?i)^\W{0,3}(?:x\s?(\d)|(\d)\s?x|(\d|two|three|four) (?:more )?times|(twice))\b\)?")
+_CUT = re.compile(
+    rf"(?i)^\W{{0,3}}(?:(?:just |only )?(?:the )?(?:first|1st)\s+(?:(half)|(\d{{1,3}}|sixteen|eight|twenty-four|"
+    rf"thirty-two)(?:\s*{UNITS})?(?:\s+only)?)|(?:just |only )?(1/2|half)(?: of it)?(?:,?\s*\d+\s*{UNITS})?)\)?"
+)
+
+
+def _modified(name: str, behind: str, half: bool) -> tuple[Danced, str]:
+    """Return a part with what stands behind its name, and what of that says nothing of it."""
+    times, first, facing = 1, 0, ""
+    while True:
+        if found := _MANY.match(behind):
+            word = (found[1] or found[2] or found[3] or "2").casefold()
+            times = int(word) if word.isdecimal() else NUMBERS[word]
+        elif found := _CUT.match(behind):
+            half, first = (
+                bool(found[1] or found[3]),
+                int(found[2]) if (found[2] or "").isdecimal() else NUMBERS.get((found[2] or "").casefold(), 0),
+            )
+        elif found := re.match(r"(?i)^\W{0,3}(?:to|facing|face) (?:the )?(front|back)(?: wall)?\)?", behind):
+            facing = found[1].casefold()
+        else:
+            break
+        behind = behind[found.end() :]
+    changing = re.match(
+        r"(?i)^[-'](?=[\s,;)])|^\s?\*|^\W{0,3}(?:w/o|without|but|minus|no|with|only|short\w*|until|up to|stop\w*|"
+        r"except|instead|leave|leaving)\b[^,;/|>]*",
+        behind,
+    )
+    if changing:
+        return Danced(name, changed=f"{name}{re.sub(r'[ ,;]+[-/|> ]*$', '', behind)}"), ""
+    if (inside := re.match(r"\s*(\([^()]*\))", behind)) and _QUIET.sub("", inside[1]):
+        return Danced(name, changed=f"{name} {inside[1]}"), behind[inside.end() :].strip(" ,.;-")
+    said = tight(_QUIET.sub(" ", behind))
+    return Danced(name, times, half, first, facing), behind.strip(" ,.;-") if said else ""
+
+
+def parted(text: str, names: Sequence[str], explains: Callable[[str], bool]) -> tuple[str, list[str]]:
+    """Return the sentences of a text that name parts, and the others; `explains` says whether one explains a figure."""
+    found = re.split(r"(?<=[\w)])[.!]\s+(?=[A-Z][a-z]*\s+[a-z])", text)
+    behind = [each for each in found[1:] if explains(each) or not order(each, names)[0]]
+    return ". ".join(each for each in found if each not in behind), behind
+
+
+def said_of_order(text: str, names: Sequence[str]) -> str | None:
+    """Return what a line says of the order of the parts, None if it says nothing of it."""
+    names = names or [*dict.fromkeys(re.findall(r"(?<![\w'])[A-H](?![\w'])", text))]
+    words = order_words(text)
+    if words is not None:
+        found = order(words, names)[0]
+        if found and (len(found) > 1 or _WORD.search(text[: len(text) - len(words)])):
+            return words
+        return "" if not words.strip() and _ALONE.match(text) else None
+    found, _, left = order(text, names)
+    whole = len(found) > 2 and left < len(found) and len(re.findall(r"\w+", text)) <= 3 * len(found)
+    return text if whole and not re.match(r"(?i)^\W*(?:repeat|rpt)", text) else None
+
+
+def orders(entries: Sequence[Entry], names: Sequence[str], measure: int) -> dict[int, str]:
+    """Return what lines say of the order, by their numbers: behind a word for it, on the lines below that, or down the
+    page, a line for each part."""
+    out: dict[int, str] = {}
+    stack = False
+    before = 0
+    for entry in entries:
+        goes_on, before = before in out, entry.number
+        if (
+            re.match(r"(?i)\W*(?:\w+\*\s*=|(?:do|repeat|rpt)\s+(?:numbers?|nos?\b|lines?|steps?|#))", entry.text)
+            or is_beats(entry.raw)
+            or is_feet(entry.raw)
+        ):
+            continue  # what a changed part is, or what stands under a row
+        found, left, _ = order(entry.text, names)
+        if (
+            goes_on
+            and len(found) > 1
+            and not (left or entry.gap)
+            and re.fullmatch(r"(?:\W*\w+(?: \d)?){1,9}\W*", entry.text)
+        ):
+            out[entry.number] = entry.text  # a wrapped order
+            continue
+        if stack and found and (not left or len(found) > 3):
+            out[entry.number] = entry.text
+            continue
+        stack = False
+        if (said := said_of_order(entry.text, names)) is not None:
+            out[entry.number] = said
+            stack = not said.strip()
+    return out | _listed([each for each in entries if each.number not in out], measure)
+
+
+def _listed(entries: Sequence[Entry], measure: int) -> dict[int, str]:
+    """Return the lines of a list of at least three parts without any steps, each of which has its head elsewhere."""
+    heads = {entry.number: made for entry in entries if (made := head(entry.text, measure))}
+    names = {plainly(each.name) for each in heads.values()}
+    out: dict[int, str] = {}
+    run: dict[int, str] = {}
+    for entry in [*entries, None]:
+        found = heads.get(entry.number) if entry else None
+        said = found.rest if found and plainly(found.rest) in names else ""
+        if not said and found and not found.rest and not found.remark:
+            said = found.name
+        if entry and not found and re.match(r"(?i)wait\s+\d+\b[\w ]{0,7}$", entry.text):
+            said = entry.text
+        if entry and said:
+            run[entry.number] = said
+            continue
+        listed = [plainly(each) for each in run.values() if not each.casefold().startswith("wait")]
+        elsewhere = {plainly(each.name) for number, each in heads.items() if number not in run}
+        if len(listed) > 2 and {*listed} <= elsewhere:
+            out |= run
+        run = {}
+    return out
+
+
+_WORD = re.compile(r"(?i)\b(?:sequence|seq|order|routine)\b")
+_ALONE = re.compile(r"(?i)\W*(?:how|the order|order|sequence|seq|routine|dance order)")
+
+
+def doubled(danced: Sequence[Danced]) -> tuple[set[str], set[str]]:
+    """Return the parts that the order has twice in a row wherever it has them, and those that it has so here and
+    there."""
+    rows = [[*group] for _, group in itertools.groupby(danced, lambda each: each.name)]
+    often = [(row[0].name, sum(each.times for each in row)) for row in rows]
+    twice, others = ({name for name, times in often if (times == 2) is wanted} for wanted in (True, False))
+    return twice - others, twice & others
+
+
+def facing_behind(danced: list[Danced], facings: Mapping[str, str]) -> None:
+    """Say behind the first two times in a row of a part where the dancers face."""
+    for name, facing in facings.items():
+        spots = [at for at, each in enumerate(danced) for _ in range(each.times) if each.name == name]
+        for at in spots[1:2]:
+            danced[at] = evolve(danced[at], facing=danced[at].facing or facing)
+
+
+def dance(
+    danced: Sequence[Danced], lasting: Mapping[str, int], assumed: Assumptions, opened: list[tuple[int, str, str]]
+) -> list[tuple[str, str]]:
+    """Return the lines of the dance; `lasting` are the beats of the parts that are read."""
+    out: list[tuple[str, str]] = []
+    for each in danced:
+        if each.changed:
+            out.append(("", tight(each.changed)))
+            opened.append((0, f"the order of the parts: {tight(each.changed)}", "open"))
+        elif each.name not in lasting:
+            if plainly(each.name) != "introduction":  # an introduction without steps is the wait
+                opened.append((0, f"the order of the parts: no part {each.name} is read", "open"))
+                out.append((each.name, ""))
+        else:
+            first = each.first or (lasting[each.name] // 2 if each.half else 0)
+            if each.half and not each.first:
+                assumed.add(f"half of {each.name} is its first half")
+            if (each.half or each.first) and not first:
+                opened.append((0, f"the order of the parts: half of {each.name}", "open"))
+            name = f"{each.name}, first {first} beats" if 0 < first < lasting[each.name] else each.name
+            name += f" x{each.times}" * (each.times > 1) + ", opposite foot" * each.opposite
+            out.append((name, ""))
+            out += [(f"expect facing {each.facing}", "")] * bool(each.facing)
+    return out

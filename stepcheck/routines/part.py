@@ -1,0 +1,350 @@
+"""A part of a cue sheet: which readings of its lines come to its beats, and the lines of the sheet that they are."""
+
+import itertools
+import re
+from collections.abc import Iterator
+
+from attrs import evolve
+
+from stepcheck.cues.figures import footed_once
+from stepcheck.cues.lining import Lines, Open, Told
+from stepcheck.cues.repeats import Again
+from stepcheck.model.dance import EIGHTHS
+from stepcheck.steps.outline import Block, Expect, Item, Line, Part, Remark, beats_of, lines_of, mirrored
+from stepcheck.steps.steps import OTHER
+
+
+class Piece:
+    """A part while it is read: its name, the beats that are stated of it, words beside its head, its lines; `repeat` is
+    what its head says to dance again, `model` the part that it is but for something that isn't read."""
+
+    def __init__(self, name: str, number: int, beats: int = 0, remark: str = "") -> None:
+        self.name, self.number, self.beats, self.remark = name, number, beats, remark
+        self.told: list[Told] = []
+        self.sections: dict[int, tuple[str, str]] = {}  # the sets of a table by their lines, each with its facing
+        self.says: tuple[str, ...] = ()  # what else is stated of it
+        self.repeat: Told | None = None
+        self.spares = True  # whether what needs room is danced
+        self.model: Piece | None = None
+        self.again: Piece | None = None  # the part whose steps are written out once more
+
+    def read(self, lines: Lines) -> tuple[list[Item], Open]:
+        """Return the lines of the part in the reading that comes to its beats, the first if none does; what is danced
+        only where there is room for it is open else."""
+        spare = [each for each in self.told if each.spare]
+        self.spares = bool(spare)
+        items, opened = self._read(lines)
+        if spare and (not self.beats or sum(map(beats_of, items)) != self.beats):
+            self.spares = False
+            items, opened = self._read(lines)
+            opened = [*opened, *((each.number, each.text, "open") for each in spare)]
+        return items, opened
+
+    def _read(self, lines: Lines) -> tuple[list[Item], Open]:
+        if self.model and not self.told:
+            size = sum(map(beats_of, self.model.read(lines)[0]))
+            blank = Line(blank=True, counts=size, measured=size > 0, remark=self.remark, source=self.number)
+            return [blank], [(self.number, self.remark, "blank" if size else "open")]
+        first: tuple[list[Item], Open] | None = None
+        own: list[tuple[list[Item], Open]] = []  # what each line says by itself, whichever lines are meant by a repeat
+        for told in self._all:
+            quiet: Open = []
+            own.append((self._own(lines, told, quiet), quiet))
+        wanted = (self.beats, self.beats * self.times)
+        for choice in itertools.islice(self._choices(), 64):
+            opened: Open = []
+            items = self._lines(lines, own, choice, opened)
+            if first is None:
+                first = items, opened
+            if not self.beats or sum(map(beats_of, items)) in wanted:
+                return items, opened
+        return first or ([], [])
+
+    def _own(self, lines: Lines, told: Told, opened: Open) -> list[Item]:
+        if told.facing:
+            return [Expect(f"facing {told.facing}", told.text)]
+        if told.total and not told.cues and not told.inner:
+            return []
+        return lines.of(told, opened) if told.again is None else []
+
+    @property
+    def times(self) -> int:
+        """How often the part is danced in all, by its head."""
+        return self.repeat.again.times if self.repeat and self.repeat.again else 1
+
+    @property
+    def _all(self) -> list[Told]:
+        told = self.told if self.spares else [each for each in self.told if not each.spare]
+        return [*told, self.repeat] if self.repeat and told else told
+
+    def _choices(self) -> Iterator[tuple[int, ...]]:
+        """Yield, for each repeat, which lines before it may be meant: all, those since the repeat before, the last."""
+        repeats = sum(each.again is not None for each in self._all)
+        yield from itertools.product(range(3), repeat=repeats)
+
+    def _lines(
+        self, lines: Lines, own: list[tuple[list[Item], Open]], choice: tuple[int, ...], opened: Open
+    ) -> list[Item]:
+        out: list[Item] = []
+        begun: dict[int, tuple[int, int]] = {}  # of each told line, where its items begin and end
+        since = 0
+        chosen = iter(choice)
+        for index, told in enumerate(self._all):
+            start = len(out)
+            if told.total and not told.cues and told.total != sum(map(beats_of, out)):
+                opened.append((told.number, told.text, "open"))
+            if told.again is None:
+                out += own[index][0]
+                opened += own[index][1]
+            else:
+                made, replaced = self._again(
+                    lines, told, out, begun, since, next(chosen), index == len(self._all) - 1, opened
+                )
+                out[replaced:] = made
+                start = replaced
+                since = len(out)
+            begun[index] = (start, len(out))
+        return out
+
+    def _meant(
+        self, again: Again, told: Told, out: list[Item], begun: dict[int, tuple[int, int]], since: int, which: int
+    ) -> int | list[Item]:
+        """Return where the lines begin that are danced again, which all that follow are as well, or these lines."""
+        spans = {at: (self._all[at], *where) for at, where in begun.items()}
+        if again.numbered:
+            found = [out[a:b] for each, a, b in spans.values() if each.label in again.numbered]
+            return [item for each in found for item in each] if len(found) == len(again.numbered) else []
+        if again.total:  # of all lines so far
+            fits = [
+                at
+                for at in range(len(out))
+                if sum(map(beats_of, out)) + sum(map(beats_of, out[at:])) * (again.times - 1) == again.total
+            ]
+            return fits[0] if fits else []
+        labels = {each.label for each, *_ in spans.values()}
+        if again.first and {*range(again.first, again.until + 1)} <= labels and not again.measured:  # `Rpt 1-2`
+            flat = [
+                item for each, a, b in spans.values() if again.first <= each.label <= again.until for item in out[a:b]
+            ]
+            if told.stated in (0, sum(map(beats_of, flat))):
+                return flat
+        if again.first:
+            inner = [(each, a, b) for each, a, b in spans.values() if each.span[0]]
+            found = [out[a:b] for each, a, b in inner if again.first <= each.span[0] and each.span[1] <= again.until]
+            size = again.until - again.first + 1
+            flat = [item for each in found for item in each]
+            if sum(map(beats_of, flat)) == size or not inner:
+                return flat if inner else _slice(out, again.first, again.until)
+            return flat if inner and inner[0][0].span else []
+        if again.lines:
+            at = sorted(spans)[-again.lines :]
+            return spans[at[0]][1] if len(at) == again.lines else []
+        size = again.tail or told.stated // max(1, again.times - 1)
+        if size and told.stated == again.times * sum(map(beats_of, out)):
+            return 0  # the length of all times
+        if size:
+            return next((at for at in range(len(out) - 1, -1, -1) if sum(map(beats_of, out[at:])) == size), [])
+        starts = [0, since, spans[max(spans)][1]] if spans else [0]
+        return starts[::-1][min(which, len(starts) - 1)] if again.last else starts[min(which, len(starts) - 1)]
+
+    def _again(
+        self,
+        lines: Lines,
+        told: Told,
+        out: list[Item],
+        begun: dict[int, tuple[int, int]],
+        since: int,
+        which: int,
+        last: bool,
+        opened: Open,
+    ) -> tuple[list[Item], int]:
+        """Return the lines that stand for a repeat, and from where on they replace those before."""
+        again = told.again or Again()
+        meant = self._meant(again, told, out, begun, since, which)
+        base = out[meant:] if isinstance(meant, int) else meant
+        size = sum(map(beats_of, base))
+        named = {line.name for item in base for line in lines_of(item)} if again.figures else {*again.figures}
+        doubt = again.doubt or named != {*again.figures}
+        unknown = any(line.blank and not line.counts for item in base for line in lines_of(item))
+        so_far = sum(map(beats_of, out))
+        if told.stated > so_far and re.search(rf"=\s*{told.stated}\b", told.text):
+            told.stated -= so_far  # that is how long all so far lasts
+        blank = told.stated or size * (again.times - 1) * (not doubt and not unknown)
+        turns = any(line.turn for item in base for line in lines_of(item))
+        feet = again.feet
+        mirror = feet == "other" or (feet in OTHER and _foot(base) == OTHER[feet])
+        footless = feet in OTHER and bool(base) and any(line.blank for line in lines_of(base[0])[:1])
+        unsure = footless or (mirror and turns and not again.turns) or (mirror and again.times > 2)
+        if not base or doubt or unsure or any(isinstance(i, Line) and i.blank and not i.counts for i in base):
+            opened.append((told.number, told.text, "blank" if blank else "open"))
+            return [Line(blank=True, counts=blank, measured=blank > 0, remark=told.text, source=told.number)], len(out)
+        claim = [Expect(f"facing {again.facing}", told.text)] if again.facing else []
+        if mirror or feet in OTHER or not isinstance(meant, int):
+            copies = [_other(item, again.turns) if mirror else item for item in base]
+            if feet in OTHER and not _foot(copies):
+                copies = _led(copies, feet)
+            if mirror and not _foot(copies):
+                lines.cues.assumed.add("the other foot is the free one")
+            copies = [_plain(item, again.toward or mirror or feet in OTHER) for item in copies] * (again.times - 1)
+            if copies and isinstance(first := copies[0], Line):
+                copies[0] = evolve(first, remark=told.text)
+            return [*copies, *claim], len(out)
+        if not meant and last:
+            lines.cues.assumed.add(f"{self.name} in the sequence is {self.name} with its repeat")
+        turned = sum(
+            (line.turn.eighths * (1 if line.turn.side == "right" else -1)) * (1 if line.on else line.times)
+            for item in base
+            for line in lines_of(item)
+            if line.turn
+        )
+        inner = tuple(_first_faced(base, turned % EIGHTHS > 0))
+        if again.facing == "back" and again.times == 2 and turned % 8 == 4:
+            inner, claim = (*inner, Block("1st time only", (Expect("facing back"),))), []
+        return [Block(f"{again.times} times", inner, "", "" if claim else told.text), *claim], meant
+
+    def finished(self, lines: Lines, opened: Open, exact: bool = True) -> Part:
+        """Return the part with its contract; beats that lack are a blank at its end, or that of its one line of unknown
+        length."""
+        items, told = self.read(lines)
+        opened += told
+        items = self._timed(self._counted(items))
+        read = sum(map(beats_of, items))
+        if not self.beats and self._all and self._all[-1].total == read:
+            self.beats = read
+        unknown = [line for item in items for line in lines_of(item) if line.blank and not line.counts]
+        left = self.beats - read
+        if self.beats and left < 0 and len(self._all) == 1 and not self.told[0].stated:
+            opened[:] = [each for each in opened if each not in told]
+            opened.append((self.told[0].number, f"{self.beats} beats are stated, {read} are read", "blank"))
+            items = [Line(blank=True, counts=self.beats, measured=True, remark=self.told[0].text)]
+        elif self.beats and left > 0 and len(unknown) == 1:
+            items = [_filled(item, unknown[0], left) for item in items]
+        elif self.beats and left > 0 and exact and items:
+            opened.append((0, f"{self.name}: {self.beats} beats are stated, {read} are read", "open"))
+            at = max((at + 1 for at, item in enumerate(items) if not isinstance(item, Expect)), default=0)
+            items.insert(at, Line(blank=True, counts=left, measured=True, remark=f"{self.beats} beats are stated"))
+        elif self.beats and left < 0:
+            opened.append((0, f"{self.name}: {self.beats} beats are stated, {read} are read", "open"))
+        elif self.beats and not items:
+            opened.append((0, f"{self.name}: none of its {self.beats} beats are read", "open"))
+            items = [Line(blank=True, counts=self.beats, measured=True)]
+        items = [_spoken(item) for item in items]
+        contract = (*[f"{self.beats} beats"] * (self.beats > 0), *self.says * (self.beats == read))
+        return Part(self.name, contract, tuple(items), "" if self.model and not self.told else self.remark)
+
+    def _counted(self, items: list[Item]) -> list[Item]:
+        """Return lines with those that stand on the beats written under them, from the first on, under a heading, if
+        they are several."""
+        spans = {
+            each.number: each.cues[0].row.row.span
+            for each in self._all
+            if len(each.cues) == 1 and each.cues[0].row is not None and each.cues[0].row.beats
+        }
+        out: list[Item] = []
+        end = set_ = 0
+        for item in items:
+            if isinstance(item, Block):
+                item, end = evolve(item, lines=tuple(self._counted([*item.lines]))), 0
+            number = item.source if isinstance(item, Line) and item.source in self.sections else 0
+            if number and number == set_ and isinstance(block := out[-1], Block):
+                lines = (*block.lines, item)
+                out[-1] = evolve(block, head=f"beats 1-{sum(map(beats_of, lines))}", lines=lines)
+                continue
+            set_ = number
+            if number:
+                name, facing = self.sections[number]
+                out.append(Block(f"beats 1-{beats_of(item)}", (item,), facing, name))
+                continue
+            first, last = spans.get(item.source, (0, 0)) if isinstance(item, Line) else (0, 0)
+            if first and beats_of(item) != last - first + 1:
+                first = 0  # danced several times
+            if first > 1 and first == end + 1:
+                before = out.pop()
+                lines = (*(before.lines if isinstance(before, Block) else (before,)), item)
+                out.append(Block(f"beats 1-{last}", lines))
+            else:
+                last *= first == 1
+                out.append(item)
+            end = last
+        return out
+
+    def _timed(self, items: list[Item]) -> list[Item]:
+        """Return the lines of a part; where all of it is danced again, what is stated of one time stands on its lines,
+        and of the part what is stated of all its times."""
+        block, *behind = items or [Remark("")]
+        if not isinstance(block, Block) or not all(isinstance(each, Expect) for each in behind) or block.facing:
+            return items
+        repeats = [each for each in self._all if each.again]
+        size = beats_of(block)
+        once = sum(map(beats_of, block.lines))
+        if not once or size == once:
+            return items
+        said = any(each.stated in (size, size - once) or (each.again and each.again.total == size) for each in repeats)
+        if once in (self.beats, *(each.total for each in self._all)):
+            lines = [each for each in block.lines if not isinstance(each, Block) or beats_of(each)]
+            rest = [each for each in block.lines if each not in lines]
+            items = [evolve(block, lines=(Block(f"beats 1-{once}", tuple(lines)), *rest)), *behind]
+        if self.beats in (0, once):
+            self.beats = size if said else 0
+        return items
+
+
+def _first_faced(items: list[Item], turns: bool) -> Iterator[Item]:
+    """Yield lines that are danced several times: what is said of where the dancers face is of the first time, where
+    they turn on."""
+    for item in items:
+        if turns and isinstance(item, Line) and item.facing:
+            yield evolve(item, facing="")
+            yield Block("1st time only", (Expect(f"facing {item.facing}"),))
+        else:
+            yield Block("1st time only", (item,)) if isinstance(item, Expect) else item
+
+
+def _other(item: Item, turns: bool) -> Item:
+    """Return a line on the other foot, its turn as it is if `turns` says so."""
+    made = mirrored(item)
+    return evolve(made, turn=item.turn) if turns and isinstance(made, Line) and isinstance(item, Line) else made
+
+
+def _slice(items: list[Item], first: int, last: int) -> list[Item]:
+    """Return the lines that stand on just these beats of a part."""
+    at, out = 0, list[Item]()
+    for item in items:
+        if first <= at + 1 and at + beats_of(item) <= last:
+            out.append(item)
+        at += beats_of(item)
+    return out if sum(map(beats_of, out)) == last - first + 1 else []
+
+
+def _foot(items: list[Item]) -> str:
+    """Return the foot that lines say they begin with, "" if none is said."""
+    for item in items:
+        for line in lines_of(item):
+            return line.foot[:1] or next((move.foot for move in line.moves[:1]), "")
+    return ""
+
+
+def _led(items: list[Item], foot: str) -> list[Item]:
+    """Return lines the first of which is danced on a foot."""
+    first = items[0]
+    return [footed_once(first, foot), *items[1:]] if isinstance(first, Line) and not first.blank else items
+
+
+def _plain(item: Item, toward: bool) -> Item:
+    """Return a line without what was said of its first time, and where it went if it goes elsewhere now."""
+    if not isinstance(item, Line):
+        return item
+    return evolve(item, facing="", remark="", note=() if toward else item.note)
+
+
+def _filled(item: Item, blank: Line, counts: int) -> Item:
+    if isinstance(item, Block):
+        return evolve(item, lines=tuple(_filled(each, blank, counts) for each in item.lines))
+    return evolve(item, counts=counts) if item == blank else item
+
+
+def _spoken(item: Item) -> Item:
+    """Return a blank of unknown length as the comment that it is."""
+    if isinstance(item, Block):
+        return evolve(item, lines=tuple(_spoken(each) for each in item.lines))
+    return Remark(item.remark) if isinstance(item, Line) and item.blank and not item.counts else item

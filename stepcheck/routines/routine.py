@@ -1,0 +1,289 @@
+"""A clogging description, line by line: its header, its parts, and the order in which they are danced."""
+
+import functools
+import re
+
+from attrs import evolve
+
+from stepcheck.cues.cue import risky
+from stepcheck.cues.entries import Entry, entries, sentences, timed
+from stepcheck.cues.footwork import SIDE, found_in
+from stepcheck.cues.labels import labelled
+from stepcheck.cues.titles import Head, capital_head, head, lengths
+from stepcheck.pages.header import header_of
+from stepcheck.pages.reader import Reader
+from stepcheck.routines.body import FRONT, NAMED, WAIT, Body
+from stepcheck.routines.heads import Heads
+from stepcheck.routines.key import LEGEND
+from stepcheck.routines.order import Danced, doubled, order, orders, parted, said_of_order
+from stepcheck.routines.part import Piece
+from stepcheck.routines.under import Under
+from stepcheck.routines.whole import Whole
+from stepcheck.steps.outline import Outline
+from stepcheck.steps.vocabulary import tight
+
+_NOTE = re.compile(
+    r"(?i)^\W*(?:p\.?\s?s\b|notes?\s*[:.-]|note from\b|nb\b|n\.b\.|tips?\s*[:.-]|reminder|hint|remember\b|key\s*:|"
+    r"abbrev\w*)"
+)
+
+_FINISH = re.compile(
+    r"(?i)^\W*(?:(?:and |then )*to (?:end|finish)\b(?: it| the dance| off| up)*|"
+    r"(?:then |and )*(?:finish|end)(?: it| up| off)? with|(?:and )?at the (?:very )?end)"
+    r"\b\W*(?P<rest>.*)$"
+)
+_LEAD = re.compile(
+    r"(?i)^\W*(?:all|every|each)\b(?: of)?(?: the)?(?: parts?| sections?| steps?)? "
+    r"(?:start|begin|lead)s?(?: on| with)?(?: the| your)?"
+    r" (?P<foot>L|R|left|right)(?: foot)?(?:[.,;!]\s*(?P<rest>.*))?$"
+)
+_MEANS = re.compile(r"^\W*(?:an?\s+|the\s+)?(?P<name>[\w½/' .-]{1,24}?)\s*=\s*(?P<rest>[A-Za-z].*)$")
+_APART = re.compile(r"^(?P<name>[a-z]+(?: [a-z]+){0,3})\s*:\s+(?P<rest>\S.*)$")
+"""What a word means, and what a label sets apart from the part above."""
+
+
+class Routine:
+    """A description while it is read."""
+
+    def __init__(self, reader: Reader) -> None:
+        self.reader = reader
+        self.entries = labelled(entries(reader.texts))
+        self.body = Body(reader, self.entries)
+        self.entries = self.body.key.entries
+        self.orders: dict[int, str] = {}
+        self.lengths = {entry.number: said for entry in self.entries if (said := lengths(entry.raw))}
+        read = {number for entry in self.entries for number in (entry.number, *entry.also)}
+        for number, text in enumerate(reader.texts, 1):
+            if text.strip() and number not in read:
+                reader.mark(number, "heading")  # of a table
+        self.heads, self.under = Heads(self.body), Under(self.body)
+        self.closing = False  # the order stands in the line before
+        self.contract: tuple[str, ...] = ()
+
+    # --- what the whole sheet is looked through for
+
+    def _heads(self) -> None:
+        """Find the names of the parts."""
+        found = []
+        for entry in self.entries:
+            if said_of_order(entry.text, ()) is None and (made := head(entry.text, self.body.key.measure)):
+                found.append(made.name)
+            elif (name := entry.title or capital_head(entry.raw)) and not self._dances(name):
+                found.append(name)
+        self.body.names = [*dict.fromkeys(found)]
+        others = [entry for entry in self.entries if entry.number not in self.lengths]
+        self.orders = orders(others, self.body.names, self.body.key.measure)
+        self.heads.ordered = bool(self.orders)
+        danced = [each for text in self.orders.values() for each in order(text, self.body.names)[0]]
+        self.body.doubled, self.body.mixed = doubled(danced)
+
+    # --- the whole description
+
+    def read(self) -> Outline:
+        """Read all lines."""
+        self._heads()
+        begin = self._begin()
+        self._header(self.entries[:begin])
+        for index in range(begin, len(self.entries)):
+            self._line(self.entries[index], index)
+        for entry in self.entries:
+            for number in entry.also:
+                self.reader.mark(number, self.reader.kinds.get(entry.number, "remark"))
+        whole = Whole(self.reader, self.body, self.orders, self.lengths, self.heads.alike, self.contract)
+        return whole.outline()
+
+    def _begin(self) -> int:
+        """Return where the parts begin."""
+        heads = (
+            index
+            for index, entry in enumerate(self.entries)
+            if entry.number not in self.orders and head(entry.text, self.body.key.measure, self.body.names)
+        )
+        first = next(heads, len(self.entries))
+        headless = first == len(self.entries)
+        cued = [at for at, entry in enumerate(self.entries[1:first], 1) if self._cued(entry)]
+        numbered = sum(bool(re.match(r"\W*\d", self.entries[at].text)) for at in cued) > 1
+        several = numbered or any(at + 1 in cued and not self.entries[at + 1].gap for at in cued)
+        return next((at for at in cued if headless or several or self.entries[at].span[0]), first)
+
+    def _cued(self, entry: Entry) -> bool:
+        """Say whether a line is cues, each of them understood."""
+        made = self.body.cued(FRONT.sub("", entry.text))
+        return bool(
+            made
+            and all(not cue.doubt and not cue.unknown for cue in made[0])
+            and any(cue.name or cue.row for cue in made[0])
+        )
+
+    def _header(self, above: list[Entry]) -> None:
+        top: list[Entry] = []
+        for entry in above:
+            if entry.number in self.orders:
+                self._order(entry)
+            else:
+                top.append(entry)
+        facts, left, told, beside = header_of(
+            [self.reader.texts[entry.number - 1].strip() for entry in top], "clogging"
+        )
+        self.body.facts = [*facts]
+        self.body.left += [tight(said) for said in left]
+        for index, entry in enumerate(top):
+            self.reader.mark(entry.number, "fact" if index in told else "remark")
+            says = WAIT.search(entry.text) or (index and (NAMED.search(entry.raw) or risky(entry.text, self.reader)))
+            if index not in told and (says or re.search(r"(?i)\b(?:front|back)\b", entry.text)):
+                self.reader.leave_open(entry.number, entry.raw)
+        for index, said in beside:
+            if risky(said, self.reader) or NAMED.search(said):
+                self.reader.open.append(f"line {top[index].number}: not used: {tight(said)}")
+
+    def _line(self, entry: Entry, index: int) -> None:
+        """Read one line as the first kind that takes it."""
+        entry = self._item(entry)
+        text = entry.text
+        closing, self.closing = self.closing, False
+        if self.body.pending is not None and self.under.takes(entry):
+            return
+        self.body.pending = None
+        if entry.number in self.orders:
+            return self._order(entry)
+        if entry.number in self.lengths:
+            return self.reader.mark(entry.number, "fact")
+        if self._remark(entry) or self._explains(entry) or self._halved(entry):
+            return
+        if self._once(entry) or self._listed(entry, index):
+            return
+        if made := head(text, self.body.key.measure, self.body.names) or self._finish(text, closing):
+            return self.heads.take(entry, made)
+        if not self.body.pieces:
+            name = "Beginning" if "A" in self.body.names else "A"
+            self.body.pieces.append(Piece(name, entry.number))
+            self.body.danced.append(Danced(name))
+        elif self.heads.like(entry, text, self.body.pieces[-1]):
+            return
+        elif self._dances(text) and self.heads.below(entry):
+            return self.body.stray(entry, text)
+        self.body.line(entry)
+
+    def _finish(self, text: str, closing: bool) -> Head | None:
+        """Return the end of the dance as its last part, where a line says one: `To end, stomp`; `closing` says that the
+        order stands above it."""
+        found = _FINISH.match(text)
+        if not found or not (closing or re.match(r"(?i)\W*(?:(?:and|then) )*to", text)):
+            return None
+        return Head("Ending", rest=found["rest"]) if self._dances(found["rest"]) else None
+
+    def _item(self, entry: Entry) -> Entry:
+        """Return a line with the letter of its part and its number, `A1) Triple`, as the line of that number."""
+        found = re.match(r"([A-H])(\d{1,2})\)\s+", entry.text)
+        if not found or not self.body.pieces or self.body.pieces[-1].name != found[1]:
+            return entry
+        return evolve(entry, text=entry.text[found.end() :], label=int(found[2]))
+
+    def _listed(self, entry: Entry, index: int) -> bool:
+        """Take a part and how often it is danced below a line that has another one again: `Chorus twice`."""
+        found, left, _ = order(entry.text, self.body.names)
+        below = index > 0 and self.heads.listing == self.entries[index - 1].number
+        if (
+            not below
+            or len(found) != 1
+            or left
+            or not re.search(r"(?i)\b(?:twice|x ?\d|\d ?x|times|again)\W*$", entry.text)
+        ):
+            return False
+        self.body.danced += found
+        self.reader.mark(entry.number, "order")
+        self.heads.listing = entry.number
+        return True
+
+    def _once(self, entry: Entry) -> bool:
+        """Take what is said of one time of a part, `2nd Chorus: stop early`, which no order takes yet."""
+        known = "|".join(re.escape(piece.name) for piece in self.body.pieces if piece.told)
+        found = re.match(
+            rf"(?i)\W*(?:the )?(?:last|final|first|second|third|\d(?:st|nd|rd|th)) (?:{known})\W+(?P<rest>\w.*)",
+            entry.text,
+        )
+        if not known or not found or (self._dances(found["rest"]) and not re.match("(?i)finish|end", found["rest"])):
+            return False
+        self.body.ends.append(entry.raw)
+        self.reader.leave_open(entry.number, entry.raw)
+        return True
+
+    def _explains(self, entry: Entry) -> bool:
+        """Say whether a line is of those that explain what a word means, or tells something apart; what is not read of
+        it is open."""
+        glossary = self.body.key.glossary
+        if entry.number in glossary:
+            if entry.number in self.body.key.explained:
+                self.reader.mark(entry.number, "steps")
+            elif glossary[entry.number] and (entry.raw.endswith(":") or not risky(entry.text, self.reader)):
+                self.reader.mark(entry.number, "heading")
+            else:
+                self.reader.leave_open(entry.number, entry.raw)
+                self.body.ends.append(entry.raw)
+            return True
+        found = _MEANS.match(entry.raw) or (_APART.match(entry.raw) if entry.gap and self.body.pieces else None)
+        if not found or head(entry.text, 0, self.body.names) or self._dances(found["name"]):
+            return False
+        if found.re is _MEANS and self._dances(found["rest"]):
+            return False
+        self.reader.leave_open(entry.number, entry.raw)
+        self.body.ends.append(entry.raw)
+        return True
+
+    def _halved(self, entry: Entry) -> bool:
+        """Read a line in the middle of which the head of a part stands: `That's 8. Then BREAK (8 cts):`."""
+        said = sentences(entry.raw)
+        for at, each in enumerate(said[1:], 1):
+            bare = re.sub(r"(?i)^\W*(?:(?:then|next|now)\b\s*)+", "", each)
+            made = head(bare, self.body.key.measure, self.body.names)
+            if made and (made.beats or bare.endswith(":")):
+                self._line(timed(evolve(entry, text=". ".join(said[:at]), raw=". ".join(said[:at]), stated=0)), 0)
+                self.heads.take(evolve(entry, text=bare, stated=0), made)
+                return True
+        return False
+
+    def _dances(self, text: str) -> bool:
+        """Say whether a text is cues that are read."""
+        made = self.body.cued(text)
+        return made is not None and not any(cue.unknown or cue.doubt for cue in made[0])
+
+    def _remark(self, entry: Entry) -> bool:
+        if (found := _LEAD.match(entry.text)) and self.body.pieces:
+            self.contract = (f"{SIDE[found['foot'][0].upper()]} foot",)
+            self.body.ends += [found["rest"]] * bool(found["rest"])
+            self.reader.mark(entry.number, "fact")
+            return True
+        if _NOTE.match(entry.text) or (
+            len(LEGEND.findall(entry.text)) > 1 and not found_in(entry.text, self.body.key.legend)
+        ):
+            self.body.ends.append(entry.raw)
+            self.reader.mark(entry.number, "remark")
+            return True
+        return False
+
+    # --- the order
+
+    def _order(self, entry: Entry) -> None:
+        """Read a line of the order: the wait in it, and words in front of it."""
+        self.body.pending = None
+        self.reader.mark(entry.number, "order")
+        said = self.orders[entry.number]
+        front = re.match(r"(.*\w.*)[.;]\s+", entry.text.removesuffix(said))
+        if wait := WAIT.match(said.strip()) or (front and WAIT.search(front[1])):
+            self.body.wait(wait)
+            self.orders[entry.number] = said.replace(wait[0], " ")
+        elif front and not head(front[1], 0):
+            self.body.left.append(front[1])
+        self.closing = True
+        rows = functools.partial(found_in, legend=self.body.key.legend)
+        said, behind = parted(self.orders[entry.number], self.body.names, lambda text: bool(rows(text)))
+        self.orders[entry.number] = said
+        for each in behind:
+            if not rows(each):
+                self.body.stray(entry, each)
+        self.reader.mark(entry.number, "order")
+
+
+def routine(reader: Reader) -> Outline:
+    """Return what a clogging description comes to."""
+    return Routine(reader).read()

@@ -1,0 +1,120 @@
+"""The lines under a cue: feet, beats, how it turns, or the codes that spell it."""
+
+import re
+
+from attrs import evolve
+
+from stepcheck.cues.codes import feet_of
+from stepcheck.cues.cue import joined_rows
+from stepcheck.cues.entries import CELL, Entry
+from stepcheck.cues.figures import split_foot
+from stepcheck.cues.footwork import Footwork, beats_under, found_in, is_feet
+from stepcheck.cues.lining import Lines, Told
+from stepcheck.cues.marks import Cue
+from stepcheck.cues.tokens import Tok
+from stepcheck.model.dance import key
+from stepcheck.routines.body import Body
+
+
+class Under:
+    """Reads lines under a cue; `above` are the beats that stand over its row."""
+
+    def __init__(self, body: Body) -> None:
+        self.body = body
+        self.above: tuple[str, ...] = ()
+        self.taken: set[int] = set()  # lines that go on with the row above them
+
+    def takes(self, entry: Entry) -> bool:
+        """Take a line of feet, beats or codes that belongs to the cue above."""
+        if entry.number in self.taken:
+            self.body.reader.mark(entry.number, "steps")
+            return True
+        cue = self.body.pending
+        text = _bare(entry) if is_feet(_bare(entry)) else entry.text
+        if cue is None or entry.label or not self.body.pieces[-1].told:
+            return False
+        told = self.body.pieces[-1].told[-1]
+        if (entry.span[0] and told.span[0]) or (entry.stated and told.stated not in (0, entry.stated)):
+            return False  # beats of its own: a line of its own
+        if cue.row is not None and is_feet(text):
+            cells = text.split()
+            claps = "-" in cells  # a clap has no foot
+            feet = tuple(each.strip("-") for each in cells) if claps else feet_of(re.sub(r"\bthen\b.*", "", text))
+            cue.row = evolve(cue.row, feet=feet)
+        elif under := beats_under(_bare(entry)):
+            self.above = under if cue.row is None else ()
+            cue.row = cue.row and evolve(cue.row, beats=under)
+        elif cue.name and cue.row is None and re.match(r"(?i)\W*(?:same )?as above\b", entry.text):
+            pass  # its steps
+        elif not self._turn_under(cue, entry) and not (cue.row is None and self._spells(cue, entry)):
+            return False
+        self.body.reader.mark(entry.number, "steps")
+        return True
+
+    def _turn_under(self, cue: Cue, entry: Entry) -> bool:
+        """Take a line that says how the cue above it turns; return whether it does."""
+        if not re.match(r"(?i)\W*(?:turn\w*|facing)\b", entry.text):
+            return False
+        before = evolve(cue, turns=[*cue.turns], notes=[*cue.notes])
+        self.body.key.reading.marks(cue, entry.text)
+        if cue.doubt or len(cue.turns) != 1 or self.body.pieces[-1].told[-1].cues != [cue]:
+            for name in ("turns", "doubt", "notes", "each", "facing", "place"):
+                setattr(cue, name, getattr(before, name))
+            return False
+        return True
+
+    def _spells(self, cue: Cue, entry: Entry) -> bool:
+        """Say whether a row of codes spells the cue above it; then it is its footwork."""
+        told, rows = self.body.pieces[-1].told[-1], found_in(entry.text, self.body.key.legend)
+        if len(rows) != 1 or re.search(r"[A-Za-z]{3}", entry.text[: rows[0].start]) or not cue.name:
+            return False
+        rows[0] = evolve(rows[0], beats=rows[0].beats or self.above)
+        self.above = ()
+        size, lines = rows[0].lasts(self.body.reader.book), Lines(self.body.cues, False)
+        whole, own = (lines.lasts(lines.of(each, [])) for each in (told, evolve(told, cues=[cue], inner=[], stated=0)))
+        if own and 0 < size < own and (row := self._going_on(entry, rows[0], own)):
+            rows, size = [row], own
+        if own and size == whole != own:  # all cues of the line in one row
+            return True
+        if size * max(cue.times, cue.number, 1) == told.stated != own:
+            self.body.key.define(cue.name, rows[0])  # other footwork than the book's
+        elif own and not cue.unknown and size not in (own, own // max(cue.times, cue.number, 1)):
+            return bool(re.fullmatch(r"\(.*\)", entry.text)) and self._beside(entry)
+        elif own and self.body.key.alike(cue, rows[0]):
+            self.body.key.define(cue.name, rows[0])  # as this sheet dances it
+        elif own and not self.body.key.spells(cue, rows[0].once(max(cue.times, cue.number))):
+            return len(told.cues) == 1 and self._beside(entry)
+        cue.row = rows[0]
+        rest = entry.text[rows[0].end :]
+        if re.search(r"\w", rest):
+            self.body.key.reading.marks(cue, rest)
+        if cue.unknown:
+            self.body.key.define(cue.name, rows[0])
+            cue.unknown, cue.doubt = not self.body.cues.defined.get(key(split_foot(cue.name)[0])), ""
+        return True
+
+    def _going_on(self, entry: Entry, row: Footwork, own: int) -> Footwork | None:
+        """Return a row with those on the lines below it, if they come to the beats of the cue above just together."""
+        rows, taken = [row], set[int]()
+        for each in (each for each in self.body.key.entries if each.number > entry.number):
+            found = found_in(each.text, self.body.key.legend)
+            if each.gap or len(found) != 1 or found[0].start or each.text[found[0].end :].strip():
+                break
+            rows.append(found[0])
+            taken.add(each.number)
+            if sum(one.lasts(self.body.reader.book) for one in rows) == own:
+                self.taken |= taken
+                return joined_rows([Tok("row", "", "", 0, one) for one in rows])
+        return None
+
+    def _beside(self, entry: Entry) -> bool:
+        """Keep a row under a cue that has other footwork: it is danced if its part has just that room."""
+        made = self.body.cued(entry.text.strip("()"))
+        if made:
+            self.body.pieces[-1].told.append(Told(entry.number, entry.raw, made[0], made[1], spare=True))
+        return made is not None
+
+
+def _bare(entry: Entry) -> str:
+    """Return a line without what a row is called in front of it."""
+    return CELL.sub("", entry.raw)

@@ -1,0 +1,206 @@
+"""What a cue sheet comes to: its parts at their lengths, and the order in which they are danced."""
+
+import re
+
+from attrs import evolve
+
+from stepcheck.cues.cue import risky
+from stepcheck.cues.lining import Lines, Open, Told
+from stepcheck.cues.titles import CLOSES, plainly
+from stepcheck.pages.facts import Fact
+from stepcheck.pages.header import fields, fresh
+from stepcheck.pages.reader import Reader
+from stepcheck.routines.body import WAIT, Body
+from stepcheck.routines.order import Danced, dance, facing_behind, order
+from stepcheck.routines.part import Piece
+from stepcheck.steps.outline import Block, Item, Outline, Remark, beats_of, solid
+from stepcheck.steps.vocabulary import tight
+
+_CLOSING = re.compile(r"(?i)^\W*(?:(?:then|and|at the (?:very )?end|(?:end|finish)(?:ing)? with|an?)\b\s*)+")
+
+
+class Whole:
+    """All that is read of a sheet: `orders` are what its lines say of the order, `lengths` of the lengths of parts, by
+    number; `alike` are parts that are another one, `contract` is what is said of every part."""
+
+    def __init__(
+        self,
+        reader: Reader,
+        body: Body,
+        orders: dict[int, str],
+        lengths: dict[int, dict[str, int]],
+        alike: dict[str, Danced],
+        contract: tuple[str, ...],
+    ) -> None:
+        self.reader, self.body, self.orders, self.lengths = reader, body, orders, lengths
+        self.alike, self.contract = alike, contract
+
+    def _sequence(self, opened: Open) -> tuple[list[Danced], bool]:
+        """Return the parts in the order that the sheet says, and whether all of it is read; what is danced at its end
+        is a part."""
+        out: list[Danced] = []
+        whole = True
+        names = [*(piece.name for piece in self.body.pieces), *self.alike]
+        names += ["Intro"] * all(plainly(each) != "introduction" for each in names)
+        for number, said in self.orders.items():
+            found, left, _ = order(said, names)
+            out += found
+            for beside in filter(None, left.split("; ")):
+                last = said.rstrip(" .!").endswith(beside.rstrip(" .!"))
+                whole &= self._beside(number, beside, last, said.lstrip(" (").startswith(beside), out, opened)
+        facing_behind(out, self.body.facings)
+        return out, whole
+
+    def _beside(self, number: int, said: str, last: bool, first: bool, out: list[Danced], opened: Open) -> bool:
+        """Read what the order says beside the names of parts, `last` or `first` of all; return whether the order is
+        whole without it."""
+        if first and WAIT.match(said):
+            return True
+        cues = self.body.cued(_CLOSING.sub("", said)) if last else None
+        if cues and not any(cue.unknown or cue.doubt for cue in cues[0]):
+            self.body.pieces.append(Piece("Ending", number))
+            self.body.pieces[-1].told.append(Told(number, _CLOSING.sub("", said), cues[0]))
+            out.append(Danced("Ending"))
+            return True
+        remark = (last or first or said.startswith("(")) and not risky(said, self.reader)
+        if remark and len(said.split()) < 3 and len(said.strip()) > 1:
+            return True
+        opened.append((number, f"the order of the parts: {said}", "open"))
+        self.body.ends.append(tight(said))
+        return last or remark
+
+    def outline(self) -> Outline:
+        """Return the outline of the sheet."""
+        opened: Open = []
+        said, whole = self._sequence(opened)
+        lines = self._fitting()
+        parts = []
+        self._silence(said)
+        self._written_out(lines)
+        for number, stated in self.lengths.items():
+            self._lengths(number, stated)
+        for piece in self.body.pieces:
+            last = plainly(piece.name) in CLOSES
+            made = piece.finished(lines, opened, not last)
+            if made.lines or piece.beats:
+                parts.append(made)
+            elif plainly(piece.name) != "introduction" and all(
+                each.name != piece.name for each in said or self.body.danced
+            ):
+                words = tight(self.reader.texts[piece.number - 1])
+                opened.append((piece.number, f"nothing stands under it: {words}", "open"))
+                self.body.ends.append(words)
+        lasting = {
+            part.name: piece.beats or sum(map(beats_of, part.lines)) * (not any(map(_is_remark, part.lines)))
+            for part in parts
+            for piece in self.body.pieces
+            if piece.name == part.name and solid(part.lines)
+        }
+        opened += self.body.asked if said else []
+        every = [self._meant(each) for each in said or self.body.danced]
+        danced = dance(every, lasting, self.reader.assumed, opened)
+        danced = danced if whole and (said or not self.body.unordered) else []
+        if danced and not said:
+            self.reader.assumed.add("the parts are danced in the order in which they stand")
+        ends = [each for each in lasting if plainly(each) in CLOSES and all(each != part.name for part in said)]
+        danced += [(each, "") for each in ends if said and danced]
+        parts = [evolve(part, contract=(*part.contract, *self.contract)) for part in parts]
+        self._say(opened)
+        return Outline(
+            self._fields(),
+            "clogging",
+            tuple(self.body.left),
+            tuple(self.body.cues.defined.values()),
+            tuple(parts),
+            tuple(danced),
+            tuple(self.body.ends),
+        )
+
+    def _written_out(self, lines: Lines) -> None:
+        """Take a part whose steps are those of another one, written out once more, as that one."""
+        for piece in [each for each in self.body.pieces if each.again]:
+            if piece.again and piece.read(lines)[0] == piece.again.read(lines)[0]:
+                self.body.pieces.remove(piece)
+                self.body.danced = [
+                    evolve(each, name=piece.again.name) if each.name == piece.name else each
+                    for each in self.body.danced
+                ]
+
+    def _lengths(self, number: int, stated: dict[str, int]) -> None:
+        """Give parts the lengths that a line states of them."""
+        for name, size in stated.items():
+            pieces = [piece for piece in self.body.pieces if plainly(piece.name) == name]
+            if not pieces or pieces[-1].beats not in (0, size):
+                self.reader.leave_open(number, f"{name}: {size} beats")
+            for piece in pieces:
+                piece.beats = piece.beats or size
+
+    def _meant(self, danced: Danced) -> Danced:
+        """Return what is danced where a part stands that is another one."""
+        same = self.alike.get(danced.name)
+        return (
+            evolve(danced, name=same.name, facing=danced.facing or same.facing, opposite=same.opposite)
+            if same
+            else danced
+        )
+
+    def _silence(self, said: list[Danced]) -> None:
+        """Take an introduction under which nothing stands as the wait, and an end that no order names as the ending."""
+        for piece in self.body.pieces:
+            if piece.name == "End" and all(each.name != "End" for each in said):
+                piece.name = "Ending"
+                self.body.danced = [
+                    evolve(each, name=re.sub("^End$", "Ending", each.name)) for each in self.body.danced
+                ]
+            silent = plainly(piece.name) == "introduction" and piece.beats and not piece.told
+            if silent and (new := fresh([Fact("wait", f"{piece.beats} beats")], self.body.facts)):
+                self.body.facts += new
+                piece.beats = 0
+
+    def _fitting(self) -> Lines:
+        """Return the reader of lines for which the numbers in front of cues are what fits most parts: times, else
+        beats."""
+        times, beats = Lines(self.body.cues, False), Lines(self.body.cues, True)
+        numbered = [told for piece in self.body.pieces for told in piece.told if any(cue.number for cue in told.cues)]
+        if not numbered:
+            return times
+        plural = any(cue.several or cue.number == 1 for told in numbered for cue in told.cues)
+        marks = [self._mark(each) for each in (times, beats)]
+        if marks[1][0] > marks[0][0] or (len(numbered) > 2 and not plural and marks[1] > marks[0]):
+            return beats
+        bare = all(told.leads and not told.stated for told in numbered) and not any(p.beats for p in self.body.pieces)
+        if bare and not plural and marks[0] == marks[1] and len({told.cues[0].number for told in numbered}) > 1:
+            self.reader.assumed.add("the numbers in front of cues are their beats")  # each is that of its figure
+            return beats
+        return times
+
+    def _mark(self, lines: Lines) -> tuple[int, int]:
+        """Return how many parts come to their beats, and the fewer lines are open the more."""
+        fits = blanks = 0
+        for piece in self.body.pieces:
+            items, told = piece.read(lines)
+            fits += bool(piece.beats) and sum(map(beats_of, items)) in (piece.beats, piece.beats * piece.times)
+            blanks += len(told)
+        return fits, -blanks
+
+    def _say(self, opened: Open) -> None:
+        for number, said, kind in opened:
+            if number:
+                self.reader.leave_open(number, said, kind)
+            else:
+                self.reader.open.append(said)
+
+    def _fields(self) -> tuple[tuple[str, str, str], ...]:
+        told = [Fact("book", "clogging")]
+        if all(fact.key != "lead" for fact in self.body.facts):
+            told.append(Fact("lead", "left"))
+            self.reader.assumed.add("lead left")
+        told += [fact for fact in self.body.facts if fact.key not in ("counts", "walls")]
+        self.reader.open += [
+            f"the level {fact.value} is in no scheme" for fact in self.body.facts if fact.key == "# level"
+        ]
+        return fields(told)
+
+
+def _is_remark(item: Item) -> bool:
+    return isinstance(item, Remark) or (isinstance(item, Block) and any(map(_is_remark, item.lines)))

@@ -1,0 +1,80 @@
+"""The cues of a line: every word has its place in one, or is its doubt."""
+
+import pytest
+
+from stepcheck.cues.cue import Reading
+from stepcheck.cues.marks import Cue
+from stepcheck.steps.vocabulary import load, plain
+
+
+def cues(text: str) -> list[Cue]:
+    """Return the cues of a line, with the shipped words."""
+    return Reading(load("clogging"), {}).cues(plain(text))
+
+
+def said(cue: Cue) -> str:
+    """Return what a cue says, in short: number, name, times, feet, turns."""
+    turns = " ".join(f"{turn.eighths}{turn.side[:1]}" for turn in cue.turns)
+    name = cue.name or " ".join(code for step in cue.steps for code in step.codes)
+    row = " ".join(code for group in cue.row.codes for code in group) if cue.row else ""
+    return " / ".join(
+        filter(
+            None,
+            (str(cue.number or "") * (not cue.steps), name, row, f"x{cue.times}" * bool(cue.times), cue.feet, turns),
+        )
+    )
+
+
+@pytest.mark.parametrize(
+    ("text", "wanted"),
+    [
+        ("2 Triples (DS DS DS RS), turn 1/4 L on each; Push Off L", ["2 / Triple / DS DS DS RS / 2l", "Push-off / L"]),
+        ("push off left 4 beats, 2 basics 1 fancy double", ["Push-off / L", "2 / Basic", "1 / Fancy Double"]),
+        ("Triple L Triple R", ["Triple / L", "Triple / R"]),
+        ("Triple turning a quarter to the left, 4 times", ["Triple / x4 / 2l"]),
+        ("4 Basics in place (LRLR)", ["4 / Basic / LRLR"]),
+        ("CHAIN full turn L, CHAIN R", ["Chain / 8l", "Chain / R"]),
+        ("DS DS DS RS turning all the way around to the left, DS DS RS RS", ["DS DS DS RS / 8l", "DS DS RS RS"]),
+        ("STEP R, SLIDE L", ["S SL"]),
+        ("4 x DS-RS, full circle left", ["DS RS / x4 / 8l"]),
+        ("Four chugs, 2 stomps", ["4 / Chug", "STO STO"]),
+        ("pause 4 beats", ["HOLD HOLD HOLD HOLD"]),
+    ],
+)
+def test_each_word_of_a_cue_has_its_place(text: str, wanted: list[str]) -> None:
+    """Numbers, names, rows, feet and turns are read wherever they stand, and no word is in doubt."""
+    made = cues(text)
+
+    assert wanted == [said(cue) for cue in made]
+    assert not any(cue.doubt or cue.unknown for cue in made)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Canadian Basic L",
+        "2 slow Basics",
+        "2 Triples, but the second one slow",
+        "Triple, other foot",
+        "Triple turning",
+        "Basic 3",
+        "2 basics, chain, turn 1/2 L",
+        "Ladies triple",
+        "Mountain Goat",
+        "2 turkeys L",
+    ],
+)
+def test_a_word_without_a_place_leaves_its_cue_in_doubt(text: str) -> None:
+    """What could make another figure, foot, turn or number of it, and is not read, is named, or the figure is unknown."""
+    assert all(cue.doubt or cue.unknown for cue in cues(text))
+
+
+@pytest.mark.parametrize("text", ["smile at the judges", "nice and big", "to the tune of the old one"])
+def test_a_remark_is_no_cue(text: str) -> None:
+    """Words that name no figure, number, foot or turn say no dance."""
+    assert [] == cues(text)
+
+
+def test_left_and_right_may_be_where_dancers_go_or_another_part_of_the_body() -> None:
+    """`to the left` and `left hand` are notes, no foot."""
+    assert ["", ""] == [cue.feet for cue in cues("Triple moving left, Basic with the left hand up")]

@@ -1,0 +1,42 @@
+"""Rows of codes in a line, with their feet and beats."""
+
+import pytest
+
+from stepcheck.cues.footwork import found_in
+
+
+@pytest.mark.parametrize(
+    ("text", "codes", "feet"),
+    [
+        ("Cowboy   DS DS DS BR UP DS RS RS RS", "DS DS DS BR UP DS RS RS RS", ()),
+        ("DS(L) Tch(f)(R) H(L) RS(RL)", "DS TCH H RS", ("L", "R", "L", "RL")),
+        ("DS  BR/SL  DS  RS   L R-L R LR", "DS BR-SL DS RS", ("L", "R-L", "R", "LR")),
+        ("ds tch out h tch x h", "DS TCH H TCH H", ()),
+        ("DS R(XIF)S R(OTS)S", "DS RS RS", ()),
+        ("Brush Up   DS BR UP", "DS BR UP", ()),
+        ("St  DS  DS  RS", "STO DS DS RS", ()),
+        ("st ds ds rs          stomp double", "STO DS DS RS", ()),
+        ("DS DS DS R S", "DS DS DS RS", ()),
+        ("ds, ba(xib), s", "DS BA S", ()),
+    ],
+)
+def test_a_row_is_read_however_it_is_set(text: str, codes: str, feet: tuple[str, ...]) -> None:
+    """Codes in capitals or small letters, with places and feet in brackets or in columns; a name before or behind the row
+    is none of it."""
+    (row,) = found_in(text, {})
+
+    assert codes == " ".join("-".join(group) for group in row.codes)
+    assert feet == row.feet
+
+
+@pytest.mark.parametrize(
+    "text", ["Stomp L, Stomp R", "Brush Up L", "2 RS, Stomp", "Heel Pull", "step in place and hold"]
+)
+def test_words_of_single_steps_are_no_row(text: str) -> None:
+    """They need a double step, a rock step or codes in capitals among them."""
+    assert [] == found_in(text, {})
+
+
+def test_the_sheet_says_what_its_abbreviations_are() -> None:
+    """A legend comes before the codes of the book."""
+    assert (("STO",), ("DS",)) == found_in("Z DS", {"z": ("STO",)})[0].codes

@@ -1,0 +1,43 @@
+"""What a line says to dance again."""
+
+import pytest
+
+from stepcheck.cues.repeats import Again, again
+from stepcheck.steps.vocabulary import load
+
+NAMES = ("A", "B", "Verse", "part 1")
+
+
+@pytest.mark.parametrize(
+    ("text", "wanted"),
+    [
+        ("Repeat all of the above with opposite footwork.", Again(feet="other")),
+        ("Rpt Part B starting R foot to face front", Again(names=("B",), feet="R", facing="front")),
+        ("do all that again to get back to front", Again(facing="front")),
+        ("same to the right", Again(last=True, feet="R")),
+        ("Repeat 1-16", Again(first=1, until=16)),
+        ("repeat B 3 more times (4 in all)", Again(names=("B",), times=4)),
+        ("rep 3 more times to make the box", Again(times=4)),
+        ("Do it 2 times", Again()),
+        ("Repeat Verse facing back", Again(names=("Verse",), facing="back")),
+    ],
+)
+def test_a_repeat_says_which_lines_how_often_on_which_foot_and_where_it_ends(text: str, wanted: Again) -> None:
+    """Each of these has its place, and nothing is in doubt."""
+    assert wanted == again(text, load("clogging"), NAMES)
+
+
+@pytest.mark.parametrize(
+    "text", ["do all that again but turn 1/4 each triple", "Repeat, vine to the right", "repeat A, no turn"]
+)
+def test_a_repeat_with_a_change_is_in_doubt(text: str) -> None:
+    """A word that could change what is danced again is named."""
+    made = again(text, load("clogging"), NAMES)
+
+    assert made is None or made.doubt or made.figures
+
+
+@pytest.mark.parametrize("text", ["Triple again", "2 basics", "Cowboy, same foot", "part 1 is short"])
+def test_a_cue_is_no_repeat(text: str) -> None:
+    """A line that does not begin with words of repeating dances what it names."""
+    assert again(text, load("clogging"), NAMES) is None

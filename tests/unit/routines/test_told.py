@@ -1,0 +1,76 @@
+"""Parts that are told by letters, by Roman numbers, or once more in full."""
+
+import pytest
+
+import stepcheck as sc
+
+FRONT = "Osier Row (clogging)\nwait 8, left foot lead\nEach measure has two beats.\n\n"
+
+
+def parts(said: str) -> list[str]:
+    """Return the lines of the draft from its first part on, without remarks."""
+    text = sc.draft(FRONT + said).text
+    lines = [line.split("  #")[0].strip() for line in text[text.index("part ") :].splitlines()]
+    return [line for line in lines if line]
+
+
+@pytest.mark.parametrize("again", ["do a thru c two times", "repeat a-c"])
+def test_small_letters_count_the_lines_of_a_part(again: str) -> None:
+    """A line that names the letters of lines dances these again."""
+    made = parts(f"A\n a. Triple\n b. Basic\n c. Fancy Double\n {again}\n")
+
+    assert made == ["part A:", *["Triple", "Basic", "Fancy Double"] * 2, "dance:", "A"]
+
+
+def test_roman_numbers_count_the_parts() -> None:
+    """`II. SECOND FIGURE -- 8 beats` is the head of a part, by whose name the order calls it."""
+    made = parts(
+        "I. ON THE BANK -- 8 beats\n 2 Triples\nII. CHORUS -- 8 beats\n 4 Basics\n\nOrder:\nOn the Bank\nChorus\n"
+    )
+
+    assert made == [
+        "part On The Bank: 8 beats",
+        "Triple x2",
+        "part Chorus: 8 beats",
+        "Basic x4",
+        "dance:",
+        "On The Bank",
+        "Chorus",
+    ]
+
+
+def test_steps_written_out_once_more_are_those_of_their_part() -> None:
+    """A second telling of a part is that part if its steps are the same, else another one; never more of the part
+    before it."""
+    same = parts("A\n2 Triples\n\nB\n4 Basics\n\nA\n2 Triples\n")
+    other = parts("A\n2 Triples\n\nB\n4 Basics\n\nA\nFancy Double\n")
+
+    assert same == ["part A:", "Triple x2", "part B:", "Basic x4", "dance:", "A", "B", "A"]
+    assert other[-6:] == ["part A again:", "Fancy Double", "dance:", "A", "B", "A again"]
+
+
+def test_measures_are_danced_again_by_their_numbers() -> None:
+    """`m. 5-8  same as 1-4` dances the lines of these measures, not of these beats."""
+    made = parts("A\n m. 1-2 Triple\n m. 3-4 2 Basics\n m. 5-8 same as 1-4\n")
+
+    assert made[:5] == ["part A:", "Triple", "Basic x2", "Triple", "Basic x2"]
+
+
+@pytest.mark.parametrize(
+    ("line", "wanted"),
+    [
+        ("DS x4, RS x2", ["DS DS DS DS RS RS"]),
+        ("[HEEL-S HEEL-S] L R", ["H(L) S H S"]),
+        ("Vine left: ds ds-x ds rs", ["Vine, left foot"]),
+        ("Triple, DS DS DS RS", ["Triple"]),
+        ("Triple, DS RS DS RS", []),
+        ("Basic, Toe heel toe heel", []),
+        ("Basic, heel", ["? 2 beats"]),
+    ],
+)
+def test_no_step_behind_another_is_dropped(line: str, wanted: list[str]) -> None:
+    """Steps behind a figure spell it if they are its own; others are danced or open, never lost."""
+    made = sc.draft(f"{FRONT}A\n{line}\n4 Basics\n")
+
+    assert parts(f"A\n{line}\n4 Basics\n")[1:-3] == wanted
+    assert any(each.startswith("line 6") for each in made.open) == (not wanted or "?" in wanted[0])
