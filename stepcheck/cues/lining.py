@@ -66,9 +66,9 @@ class Lines:
         quiet: Open = []
         items = [*joined(self._cues(told, quiet, front))]
         if (spelled := self._explained(items)) and (self.lasts(items) != stated or not stated):
-            if not stated and not self._same(items):  # danced as well, or how it is danced here?
+            if not self._same(items):  # danced as well, or how it is danced here?
                 opened.append((told.number, told.text, "blank"))
-                return [Line(blank=True, remark=told.text, source=told.number)]
+                return [Line(blank=True, counts=stated, measured=stated > 0, remark=told.text, source=told.number)]
             items = spelled
         if told.times > 1 and items:
             items = [Block(f"{told.times} times", tuple(items))]

@@ -234,7 +234,7 @@ def _counted(cue: Cue, spot: _Spot) -> bool:
         _numbered(cue, spot)
     elif tok.low in EACH and not (tok.depth and cue.per) and not (tok.low == "both" and spot.front):
         cue.each, cue.alike = True, not spot.turned
-    elif tok.low in ("over", "total", "altogether") and spot.follows not in ("", "the"):
+    elif tok.low == "altogether" or (tok.low in ("over", "total") and spot.follows not in ("", "the")):
         cue.shared = True
     elif tok.low in NTH and [each.kind for each in spot.held[spot.at + 1 :][:1]] == ["foot"]:  # `first L, then R`
         cue.doubt = cue.doubt or tok.text * (NTH[tok.low] != ("1st", "2nd", "3rd", "4th")[min(len(cue.feet), 3)])

@@ -19,7 +19,8 @@ KIND = (
 _NAME = (
     rf"(?:(?:part|pt|section|sect?|figure|step|phrase)\b\.?\s*(?:[A-H]\d?|\d{{1,2}}|one|two|three|four|five|six|"
     rf"I{{1,3}}|IV)\b['*]?|"
-    rf"(?:{_ORDINAL}\s+(?:part|bit|section|half|verse|chorus))|(?:(?:half|1/2)\s+)?{KIND}\b\.?(?:\s*(?:\d|[A-D]|one|"
+    rf"(?:{_ORDINAL}\s+(?:part|bit|section|figure|half|verse|chorus))|"
+    rf"(?:(?:half|1/2)\s+)?{KIND}\b\.?(?:\s*(?:\d|[A-D]|one|"
     rf"two|three)\b)?['*]?|"
     rf"tune\s+[A-H](?:,?\s*(?:{_ORDINAL})\s+time)?|"
     rf"[A-H]\d?['*]?(?:\s+part)?(?![\w'&]))"

@@ -32,6 +32,7 @@ _SPELLED = (
     (r"(?i)\b(double|half)[ -](?:time|speed|tempo)\b", r"\1-time"),
     (r"(?i)\bopp\b\.?", "opposite"),
     (r"(?i)\bea\b\.?", "each"),
+    (r"(?i)\b(left|right|L|R|turn|around)\s+in (?:all|total)\b", r"\1 altogether"),
     (r"\b(?:ds|Ds)\b", "DS"),
     (r"\b(?:rs|Rs)\b", "RS"),
     (r"\bSt(?=\.? [LR]\b)", "Stomp"),

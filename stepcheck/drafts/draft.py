@@ -204,7 +204,8 @@ _CLOGGED = (
     r"samantha|outhouse|cowboy|donkey)s?\b"
 )
 """Figures of one tradition and not of the other."""
-_CODES, _BEATS, _COUNTS = r"\b(?:DS|RS)(?=\b|x)", r"(?i)\bbeats?\b", r"(?i)\b(?:counts?|cts?)\b"
+_DOUBLE = r"\bDS(?=\b|x)|(?i:\b(?:dbl|double)[- ](?:toe[- ])?steps?\b)"
+_CODES, _BEATS, _COUNTS = rf"{_DOUBLE}|\bRS(?=\b|x)", r"(?i)\bbeats?\b", r"(?i)\b(?:counts?|cts?)\b"
 
 
 @frozen
@@ -248,7 +249,7 @@ def tradition(text: str) -> str:
     codes, beats, counts = (len(re.findall(pattern, text)) for pattern in (_CODES, _BEATS, _COUNTS))
     clogged, lined = (re.findall(pattern, text) for pattern in (_CLOGGED, _LINED))
     told = (
-        (codes > 3 and "DS" in text)
+        (codes > 3 and re.search(_DOUBLE, text))
         or (beats > counts and (codes or len(clogged) >= len(lined)))
         or (len({each.casefold().rstrip("s") for each in clogged}) > 1 and len(clogged) > len(lined))
     )

@@ -61,6 +61,14 @@ def order(text: str, names: Sequence[str]) -> tuple[list[Danced], str, int]:
         lambda found: " ".join(found[1]) if {*found[1]} <= {*names} else found[0],
         text,
     )
+    firsts = [each.split()[0].casefold() for each in names if len(each.split()) > 1]
+    known |= {
+        each.split()[0].casefold(): each
+        for each in names
+        if len(each.split()[0]) > 3
+        and firsts.count(each.split()[0].casefold()) == 1
+        and each.split()[0].casefold() not in (*known, "part", "section", "first", "second", "third", "half", "last")
+    }  # `Porch` for `Porch Step`
     known |= _initials(rest, names) or {each.casefold(): each for each in _letters(rest, names)}
     single = "|".join(sorted((re.escape(each) for each in _spellings(known)), key=len, reverse=True))
     spot = (
@@ -315,7 +323,7 @@ def dance(
         elif each.name not in lasting:
             if plainly(each.name) != "introduction":  # an introduction without steps is the wait
                 opened.append((0, f"the order of the parts: no part {each.name} is read", "open"))
-                out.append((each.name, ""))
+                out.append((each.name + f" x{each.times}" * (each.times > 1), ""))
         else:
             first = each.first or (lasting[each.name] // 2 if each.half else 0)
             if each.half and not each.first:

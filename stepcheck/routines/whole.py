@@ -41,6 +41,7 @@ class Whole:
         out: list[Danced] = []
         whole = True
         names = [*(piece.name for piece in self.body.pieces), *self.alike]
+        names += [each for each in self.body.names if plainly(each) not in [plainly(name) for name in names]]
         names += ["Intro"] * all(plainly(each) != "introduction" for each in names)
         for number, said in self.orders.items():
             found, left, _ = order(said, names)

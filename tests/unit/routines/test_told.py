@@ -74,3 +74,30 @@ def test_no_step_behind_another_is_dropped(line: str, wanted: list[str]) -> None
 
     assert parts(f"A\n{line}\n4 Basics\n")[1:-3] == wanted
     assert any(each.startswith("line 6") for each in made.open) == (not wanted or "?" in wanted[0])
+
+
+def test_a_part_of_the_order_that_no_line_tells_is_named_open() -> None:
+    """`Bridge, twice` of which nothing is told stays in the dance, and is open."""
+    made = sc.draft(f"{FRONT}A\n2 Triples\n\nB\n4 Basics\n\nOrder:\nA\nB\nBridge, twice\n")
+
+    assert "Bridge x2" in made.text
+    assert any("Bridge" in each for each in made.open)
+
+
+def test_an_order_calls_a_part_by_its_first_word() -> None:
+    """`Porch` is the part `Porch Step`, if no other begins so."""
+    made = parts("** PORCH STEP **\n2 Triples\n\n** SWING **\n4 Basics\n\nOrder: Porch, Swing, Porch\n")
+
+    assert made[-4:] == ["dance:", "PORCH STEP", "SWING", "PORCH STEP"]
+
+
+def test_a_turn_in_all_is_shared_among_all_times() -> None:
+    """`4 Basics, turn 1/2 L in all` turns an eighth on each."""
+    assert parts("A\n4 Basics, turn 1/2 L in all (8)\n")[1] == "Basic x4, turn 1/8 left"
+
+
+def test_double_steps_in_words_are_those_of_cloggers() -> None:
+    """`dbl-step` says the tradition as the code for it does."""
+    said = "part a\ndbl-step dbl-step dbl-step rock-step\ndbl-step rock-step\ndbl-step rock-step\n"
+
+    assert "book: clogging\n" in sc.draft(f"reed row\nleft foot\n\n{said}").text
