@@ -190,11 +190,13 @@ def _pieces(way: Entry | None) -> Iterator[tuple[int, Entry]]:
     """Yield the states of an entry by their change of facing."""
     if way is None:
         return
-    for turn in range(EIGHTHS):
-        turns = tuple(one for one in way.turns if one % EIGHTHS == turn)
+    changes: tuple[list[int], ...] = tuple([] for _ in range(EIGHTHS))
+    for one in way.turns:
+        changes[one % EIGHTHS].append(one)
+    for turn, turns in enumerate(changes):
         loose = way.loose & 1 << turn
         if turns or loose:
-            yield turn, way._replace(turns=turns, loose=loose, more=way.more and len(turns) > 1)
+            yield turn, Entry(tuple(turns), loose, way.low, way.high, way.more and len(turns) > 1)
 
 
 def shifted(algebra: Algebra, front: Front, clocks: bool, turns: bool) -> tuple[object, tuple[tuple[int, int], ...]]:

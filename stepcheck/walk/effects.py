@@ -243,7 +243,14 @@ class Algebra:
             return effect
         bit = 1 << eighths % EIGHTHS
         return self.mapped(
-            effect, lambda e: e._replace(turns=tuple(turn + eighths for turn in e.turns), loose=rotated(e.loose, bit))
+            effect,
+            lambda e: Entry(
+                tuple([turn + eighths for turn in e.turns]),
+                rotated(e.loose, bit) if e.loose else 0,
+                e.low,
+                e.high,
+                e.more,
+            ),
         )
 
     def moved(self, effect: Effect, to: Sequence[int]) -> Effect:
