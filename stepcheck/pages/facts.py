@@ -95,6 +95,10 @@ def meter(text: str) -> int:
     return number(said[1] or said[2]) if said else number(whole[2]) // (number(whole[1]) or 1) if whole else 0
 
 
+_IN_ALL = re.compile(rf"(?i)^\s*\(\s*=?\s*\d{{1,3}} ?(?:{_UNITS})\s*\)")
+"""How long the bars of a wait last in all: `Wait 8 bars (16 counts)`."""
+
+
 def facts_of(line: str, tradition: str, bar: int = 0) -> tuple[list[Fact], str]:
     """Return the facts that a line states in so many words, and what is left of the line.
 
@@ -125,7 +129,8 @@ def facts_of(line: str, tradition: str, bar: int = 0) -> tuple[list[Fact], str]:
         else:
             told = re.search(r"(?i)\bon (?:the )?([\w\"' ]+?)\W*\bafter", match[0])
             found.append(Fact(key, value, told[1] if key == "wait" and told else ""))
-        rest = rest[: match.start()] + " \u241f " + rest[match.end() :]
+        behind = _IN_ALL.sub("", rest[match.end() :]) if key == "wait" else rest[match.end() :]
+        rest = f"{rest[: match.start()]} \u241f {behind}"
     return found, rest
 
 
