@@ -41,9 +41,11 @@ class Row:
             if len(words) < len(self.beats)
             else words
         )
-        plainly = last and forms_beats(" ".join(move.code for move in line.moves), book) == last - first + 1
         single = all(len(group) == 1 for group in self.codes)
-        if not line.moves or len(words) != len(self.codes) or ("&" not in words and plainly) or not single or not first:
+        if not line.moves or len(words) != len(self.codes) or not single or not first:
+            return line
+        row = " ".join(move.code for move in line.moves)
+        if "&" not in words and forms_beats(row, book) == last - first + 1:
             return line
         tick = 0
         moves = []

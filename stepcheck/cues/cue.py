@@ -125,7 +125,7 @@ class Reading:
             return [Cue(said, name=said, unknown=True, doubt=held[figures[1]].text)]
         if figures:
             at = figures[0]
-            cue = Cue(said, name=held[at].value, row=joined_rows([held[each] for each in rows]))
+            cue = Cue(said, name=held[at].value, row=joined_rows([tok.row for tok in held if tok.row]))
             cue.number = leading(held[:at])
             behind = number(held[at + 1]) if rows[:1] == [at + 2] and not cue.number else 0
             if behind and cue.row and cue.row.once(behind) != cue.row:  # `Run 4 (DS DS DS DS)`
@@ -148,11 +148,11 @@ class Reading:
                 if not tok.depth and tok.low not in EACH and tok.kind in ("word", "verb", "part", "dir", "codes")
             ]
             words = called(held[: rows[0]]) if named else ""
-            cue = Cue(said, name=words, row=joined_rows([held[each] for each in rows]), unknown=bool(words))
+            cue = Cue(said, name=words, row=joined_rows([tok.row for tok in held if tok.row]), unknown=bool(words))
             cue.number = leading(held[: rows[0]])
             cue.row = cue.row and cue.row.once(cue.number)
             if not words and sep == "¦" and before and before[-1].name and before[-1].row and not cue.number:
-                before[-1].row = joined_rows([Tok("row", "", "", 0, row) for row in (before[-1].row, cue.row)])
+                before[-1].row = joined_rows([row for row in (before[-1].row, cue.row) if row])
                 mark(before[-1], [tok for tok in held if not tok.row], before)
                 return []
             if not words and before and before[-1].row is None and (held[rows[0]].depth or sep in (*_EXPLAINS, "¦")):
@@ -327,9 +327,8 @@ def _replaced(cue: Cue, places: list[str]) -> None:
     cue.notes = [places[int(each[1:]) - 1] if each.startswith("@") else each for each in cue.notes]
 
 
-def joined_rows(rows: list[Tok]) -> Footwork | None:
+def joined_rows(made: list[Footwork]) -> Footwork | None:
     """Return rows that stand in one piece as one."""
-    made = [tok.row for tok in rows if tok.row]
     if not made:
         return None
     if len(made) == 1:

@@ -6,7 +6,7 @@ from attrs import evolve, frozen
 
 from stepcheck.cues.codes import is_beats, is_feet
 from stepcheck.steps.sections import words_of
-from stepcheck.steps.vocabulary import plain, tight
+from stepcheck.steps.vocabulary import PARTS_OF_A_TURN, plain, tight
 
 UNITS = r"(?:beats?|counts?|cts?\b\.?|bts?\b\.?|bt\b\.?|(?<=\d)(?-i:b)\b)"
 _MEASURES = r"(?:m\b\.?|m(?=\d)|meas(?:ures?)?\b\.?|bars?)"
@@ -78,7 +78,6 @@ class Entry:
         return self.named or (found[2] if found and self.text == f"{found[2]}:" else "")
 
 
-_DEGREES = {"45": "1/8", "90": "1/4", "180": "1/2", "270": "3/4", "360": "full"}
 CELL = re.compile(r"(?i)^(\s*)(?:counts?|moves?|steps?|foot|feet|timing|beats?|weight)\s*(?::|\s{2,})\s*")
 """What a row of codes, feet or beats is called in front of it."""
 
@@ -86,7 +85,9 @@ CELL = re.compile(r"(?i)^(\s*)(?:counts?|moves?|steps?|foot|feet|timing|beats?|w
 def _written(raw: str) -> str:
     """Return a line with degrees as parts of a turn, `w/o` in full, and without an arrow and the remark behind it."""
     text = re.sub(r"(?i)\bw/o\b", "without", re.sub(r"\s+<-+\s.*$", "", raw))
-    text = re.sub(r"(?<![-\d&])\b(45|90|180|270|360)\b\s*(?:degrees?|deg\b\.?|°)", lambda it: _DEGREES[it[1]], text)
+    text = re.sub(
+        r"(?<![-\d&])\b(45|90|180|270|360)\b\s*(?:degrees?|deg\b\.?|°)", lambda found: PARTS_OF_A_TURN[found[1]], text
+    )
     text = re.sub(r"(?i)\b360\b(?=\W*(?:[LR]\b|left|right|$))", "full", text)
     text = re.sub(r"(?<=\d/\d )([lr])(?=\W|$)", lambda found: found[1].upper(), text)
     text = re.sub(r"(?i)(?<![\w-])(ds|st|s|tch|t|h|br|dt)-(x|xif|xib|xf|xb|f|b|os)(?![\w-])", r"\1(\2)", text)

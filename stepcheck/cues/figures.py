@@ -11,6 +11,7 @@ from stepcheck.books.placing import place
 from stepcheck.cues.codes import Row, forms_beats, paired, sides
 from stepcheck.language.parser import parse_forms
 from stepcheck.model.dance import TICKS, key
+from stepcheck.model.movements import Movement
 from stepcheck.steps.outline import Assumptions, Block, Definition, Item, Line, Move, row_text
 from stepcheck.steps.rows import SAYS
 from stepcheck.steps.steps import Step
@@ -66,16 +67,19 @@ class Figures:
         """Say whether codes are the footwork that a figure has in the sheet or in the book, if it has any."""
         if own := self.defined.get(key(name)):
             return own.row.split() == codes
-        moves = [
-            each.movement for each in place(parse_forms(" ".join(codes)), self.book.movement, self.book.tradition)[0]
-        ]
-        known = [[each.movement for each in one.actions] for kind in self.book.find(name) for one in kind.versions]
+        moves, known = self.danced(name, codes)
         return not known or moves in known
 
-    def coded(self, found: Row, feet: tuple[str, ...]) -> Line:
+    def danced(self, name: str, codes: list[str]) -> tuple[list[Movement], list[list[Movement]]]:
+        """Return the movements of codes, and those that the book has of a figure in each of its versions."""
+        placed = place(parse_forms(" ".join(codes)), self.book.movement, self.book.tradition)[0]
+        known = [[each.movement for each in one.actions] for kind in self.book.find(name) for one in kind.versions]
+        return [each.movement for each in placed], known
+
+    def coded(self, found: Row) -> Line:
         """Return a row of codes with the feet beside or below it as a line, a blank where there are more or fewer."""
         forms = [each for group in found.codes for each in group]
-        given = paired(found.codes, feet or found.feet)
+        given = paired(found.codes, found.feet)
         if len(given) not in (0, 1, len(found.codes)):
             return Line(blank=True, remark=" ".join(forms))
         for each, means in (("BA", "B is a ball"), ("TT", "a toe with a place is a touch of the toe without weight")):

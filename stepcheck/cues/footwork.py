@@ -10,15 +10,15 @@ from stepcheck.books.book import Book
 from stepcheck.cues.codes import Row, feet_of, forms_beats, paired
 from stepcheck.steps.sections import words_of
 from stepcheck.steps.steps import Turn
-from stepcheck.steps.vocabulary import code
+from stepcheck.steps.vocabulary import SPOKEN_FEET, code
 
-SIDES = {"l": "L", "r": "R", "left": "L", "right": "R", "lf": "L", "rf": "R"}
 _PLACES = frozenset(words_of("places of a row"))
 _WORDS = words_of("words of a row")
 """Words of a row for the codes of the book."""
 _SMALL = frozenset(words_of("small codes"))
 """Codes that are codes in small letters too, inside a row."""
 _WORD = re.compile(r"[A-Za-z]+")
+_CAPITAL, _NAME = re.compile("[A-Z]"), re.compile(r"\s?[A-Za-z]{3}")
 _BEGINS = re.compile(r"(?<![\w'-])[A-Za-z]")
 _COUNTED = re.compile(r"\d\s*x?\s*$")
 _INNER = re.compile(r" ?\(([A-Za-z ]{1,14})\)")
@@ -129,7 +129,7 @@ def _atom(text: str, at: int, legend: Mapping[str, tuple[str, ...]]) -> _Atom | 
         apart = joined and joined[0] == "-" and each.codes[0] in _STRONG
         if joined and not apart and (ahead := _WORD.match(text, joined.end())) and _code(ahead[0], legend):
             made = evolve(made, end=joined.end())
-        elif not each.spaced or not re.compile("[A-Z]").match(text, each.end):
+        elif not each.spaced or not _CAPITAL.match(text, each.end):
             return made
     return made if made.codes and not _WORD.match(text, made.end) else None
 
@@ -149,8 +149,8 @@ def _single(text: str, at: int, legend: Mapping[str, tuple[str, ...]]) -> _Atom 
     end, foot, raised = found.end(), "", codes
     while inner := _INNER.match(text, end):
         said = inner[1].casefold().strip()
-        if said in SIDES or re.fullmatch("[LR]+", inner[1]):
-            foot = SIDES.get(said, inner[1])
+        if said in SPOKEN_FEET or re.fullmatch("[LR]+", inner[1]):
+            foot = SPOKEN_FEET.get(said, inner[1])
         elif codes == ("BR",) and said == "up":
             raised = ("BR", "UP")
         elif codes == ("BR",) and said == "sl":
@@ -186,7 +186,7 @@ def _beside(text: str, made: _Atom) -> _Atom:
     """Return a code with the foot and the place that are said in words behind it: `Stomp left`, `kick in front`."""
     foot = _BESIDE.match(text, made.end)
     if foot and len(made.codes) == 1 and not any(made.feet):
-        made = evolve(made, feet=(SIDES[(foot[1] or foot[2]).casefold()],), end=foot.end())
+        made = evolve(made, feet=(SPOKEN_FEET[(foot[1] or foot[2]).casefold()],), end=foot.end())
     places = (pattern.match(text, made.end) for pattern in _THERE)
     place = next(
         (each for each in places if each and {*each[1].split()} <= {*_PLACES, "to", "the", "in", "back"}), None
@@ -272,7 +272,7 @@ def _bounded(text: str, atoms: list[_Atom], starts: list[int]) -> tuple[list[_At
     before = [*itertools.accumulate(gaps, max, initial=1)]
     for last in range(len(atoms) - 1, 0, -1):
         foot = re.match(r"R(?![\w(])", text[starts[last] :]) is not None  # `DS DS DS RS    R`
-        if not atoms[last].weak or not (foot or re.compile(r"\s?[A-Za-z]{3}").match(text, atoms[-1].end)):
+        if not atoms[last].weak or not (foot or _NAME.match(text, atoms[-1].end)):
             break
         if gaps[last - 1] > before[last - 1] or re.match(r"R\s+(?:foot|ft|lead|side)\b", text[starts[last] :]):
             return atoms[:last], starts[:last]

@@ -94,15 +94,12 @@ def _counted(lines: list[Entry]) -> list[Entry]:
     """Return lines without the numbers in front of them that count the lines up from one, where how often one is danced
     stands behind its number: `1 2 Triples`, `2 4 Basics`."""
     out = [*lines]
-    run: list[int] = []
+    run: list[tuple[int, re.Match[str]]] = []
     for at, found in enumerate([*(_COUNTED.match(each.text) for each in lines), None]):
         if found and int(found[1]) == len(run) + 1:
-            run.append(at)
+            run.append((at, found))
             continue
-        marks = [_COUNTED.match(lines[each].text) for each in run]
-        if len(run) > 2 and any(each and each[2] for each in marks):
-            for each, mark in zip(run, marks, strict=True):
-                text = lines[each].text[mark.end() :] if mark else lines[each].text
-                out[each] = evolve(lines[each], text=text, label=each - run[0] + 1)
-        run = [at] if found and int(found[1]) == 1 else []
+        for label, (each, mark) in enumerate(run, 1) if len(run) > 2 and any(mark[2] for _, mark in run) else ():
+            out[each] = evolve(lines[each], text=lines[each].text[mark.end() :], label=label)
+        run = [(at, found)] if found and int(found[1]) == 1 else []
     return out

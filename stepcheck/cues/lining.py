@@ -166,19 +166,6 @@ class Lines:
         last = made[-1]
         return [*made[:-1], evolve(last, remark=last.remark or cue.choice)] if isinstance(last, Line) else made
 
-    def _beats(self, cue: Cue, times: int) -> int:
-        """Return how many beats a cue lasts, whatever else of it is not read; 0 if that is unknown."""
-        if cue.name and not cue.unknown:
-            return self.cues.beats(Line(name=cue.name, times=times))
-        return cue.row.lasts(self.cues.book) * times if cue.row is not None else 0
-
-    def _spells(self, cue: Cue, known: int, times: int, stated: int) -> bool:
-        """Say whether the steps behind a figure's colon are its own: they come to its beats, or the line states
-        these."""
-        line = self.cues.stepped(cue.spelling)
-        size = forms_beats(row_text(line), self.cues.book)
-        return size in (known, known // times) or (stated == known and size < known)
-
     def _line(self, cue: Cue, times: int) -> list[Item]:
         """Return a cue as lines, without its doubt."""
         if cue.steps:
@@ -190,7 +177,7 @@ class Lines:
     def _row(self, cue: Cue, row: Footwork, times: int) -> list[Item]:
         """Return a row of codes as lines, one for each time."""
         book = self.cues.book
-        line = self.cues.coded(row.row, row.feet)
+        line = self.cues.coded(row.row)
         line = row.row.placed(line, book) if line.moves and not line.blank else evolve(line, moves=())
         spin = row.spin(book)
         if not line.moves or not forms_beats(row_text(line), book) or (row.spins and (not spin or cue.turns)):

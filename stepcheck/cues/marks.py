@@ -4,11 +4,11 @@ import re
 
 from attrs import define, field, frozen
 
-from stepcheck.cues.footwork import SIDES, Footwork
+from stepcheck.cues.footwork import Footwork
 from stepcheck.cues.tokens import Tok, number
 from stepcheck.steps.sections import words_of
 from stepcheck.steps.steps import OTHER, Step, Turn, turn
-from stepcheck.steps.vocabulary import tight
+from stepcheck.steps.vocabulary import SPOKEN_FEET, tight
 
 EACH = frozenset(["each", "ea", "every", "both", "apiece"])
 OTHERWISE = frozenset(words_of("otherwise"))
@@ -287,11 +287,11 @@ def _footed(cue: Cue, tok: Tok, past: list[str], follows: str) -> None:
     if tok.kind == "foot" and follows in _BODY:
         cue.notes.append(tok.text)
         return
-    if past[-1:] and past[-1] in ("then", "and", "&", "/") and past[-2:-1] and past[-2] in SIDES:
+    if past[-1:] and past[-1] in ("then", "and", "&", "/") and past[-2:-1] and past[-2] in SPOKEN_FEET:
         past = past[:-2]  # `move L then R`
     toward = [word for word in past if word not in _ARTICLES or word == "to"]
     if tok.kind == "foot" and toward and toward[-1] in _TOWARD:
-        side = SIDES.get(tok.low, tok.value)
+        side = SPOKEN_FEET.get(tok.low, tok.value)
         cue.notes.append(f"to the {'left' if side == 'L' else 'right'}")
     else:
         cue.feet += tok.value

@@ -4,11 +4,10 @@ import re
 
 from attrs import evolve, frozen
 
-from stepcheck.cues.footwork import SIDES
 from stepcheck.cues.tokens import spelled
 from stepcheck.steps.sections import words_of
 from stepcheck.steps.steps import number
-from stepcheck.steps.vocabulary import Vocabulary, pieces, plain
+from stepcheck.steps.vocabulary import SPOKEN_FEET, Vocabulary, pieces, plain
 
 _BEGINS = re.compile(
     r"(?i)^\W*(?:(?:ok|okay|and|then|now|so|next|will|we|you|please|just|over)\W+)*(?:(?:do|danced?|take|"
@@ -175,11 +174,11 @@ def _footed(made: Again, rest: _Rest) -> Again:
         rest.take(r"(?i)\b(?:to the|going|moving) (?:left|right|[LR])\b")
         led = rest.take(r"(?i)\b(?:start|lead|begin)\w* (?:on |with )?(?:the )?(left|right|[LR])\b")
         led = led or rest.take(r"(?i)\b(left|right|[LR])\b\W*(?:lead|foot|ft)\b")
-        return evolve(made, feet=SIDES[led[1].casefold()] if led else "other")
+        return evolve(made, feet=SPOKEN_FEET[led[1].casefold()] if led else "other")
     if rest.take(r"(?i)\bsame (?:foot|feet|lead|footwork)\b"):
         return made
     found = rest.take(_FOOT)
-    return evolve(made, feet=SIDES[found[1].casefold()]) if found else made
+    return evolve(made, feet=SPOKEN_FEET[found[1].casefold()]) if found else made
 
 
 def _named(made: Again, rest: _Rest, names: tuple[str, ...]) -> Again:

@@ -7,7 +7,7 @@ from attrs import frozen
 
 from stepcheck.cues.footwork import Footwork, found_in, is_beats
 from stepcheck.steps.steps import NUMBERS
-from stepcheck.steps.vocabulary import Vocabulary, pieces
+from stepcheck.steps.vocabulary import PARTS_OF_A_TURN, Vocabulary, pieces
 
 _SEPARATES = frozenset([",", ";", "/", "+", "&", "then", "and", ".", ":", "-", "=", "!", "?", "¦", "--"])
 _WALL = re.compile(
@@ -15,7 +15,6 @@ _WALL = re.compile(
     r"towards? )(?:the )?(front|back|audience)(?: wall)?\b"
     r"(?! \w+ (?:foot|line))(?: again)?|\b(front|back) wall(?: again)?\b)"
 )
-_DEGREES = {"45": "1/8", "90": "1/4", "180": "1/2", "270": "3/4", "360": "full"}
 _WHERE = r"(?:fwd|forwards?|back|backwards?|up|out|in)"
 _FEW = r"(?:\d|two|three|four)"
 _SPELLED = (
@@ -78,6 +77,7 @@ class Tok:
         return self.text.casefold()
 
 
+_COMPILED = tuple((re.compile(pattern), said) for pattern, said in _SPELLED)  # more than the cache of `re` keeps
 _OFTEN = re.compile(r"(?i)\b(DS|RS|BA)[ ,]+x(\d)\b(?=[ ,]+(?:DS|RS|S|BA|ST|STO)\b)")
 """A code that a row has several times in a row: `DS x7 RS`."""
 
@@ -88,12 +88,12 @@ def spelled(text: str) -> str:
     told = _OFTEN.sub(lambda found: " ".join([found[1]] * int(found[2])), text)
     if told != text:  # the last of them as well: `DS x4, RS x2`
         text = re.sub(r"\b(DS|RS|BA|S|STO)[ ,]+x(\d)\b", lambda found: " ".join([found[1]] * int(found[2])), told)
-    for pattern, said in _SPELLED:
-        text = re.sub(pattern, said, text)
+    for pattern, said in _COMPILED:
+        text = pattern.sub(said, text)
     return re.sub(
         r"(?i)\b(45|90|180|270|360)\b(?:\s*(?:degrees?|deg\b\.?|°))?(?=\s*(?:\(?[LR]\b|to the |left|right|turn|$|"
         r"[,.)]))",
-        lambda found: _DEGREES[found[1]],
+        lambda found: PARTS_OF_A_TURN[found[1]],
         text,
     )
 

@@ -59,7 +59,7 @@ def _counted(page: Page, number: int, text: str) -> None:
     sizes = [each.counts.last for each in cuts if each.text and each.counts and len(each.counts.points) == 1]
     if len(cuts) == len(sizes) > 1 and min(sizes) > 1 and not any(a < b for a, b in itertools.pairwise(sizes)):
         for each, size in zip(cuts, sizes, strict=True):  # `Vine right (4). Vine left (4).`
-            group(page, number, [Counted(each.text, None)], each.text, size)
+            group(page, number, [Counted(each.text, None)], size)
         return None
     said = re.search(r"[,;]\s", re.sub(r"\([^()]*\)", " ", bare)) and re.match(r"\s*\d{1,2}\s+[A-Za-z]", plain(bare))
     single = said and len(cuts) == 1 and only and len(only.points) == 1
@@ -76,12 +76,12 @@ def _counted(page: Page, number: int, text: str) -> None:
     ):
         length, bare, only = only.last, cuts[0].text, None  # `(4)`: how long
     if length and (page.sized or only is None):
-        return group(page, number, [Counted(unbulleted(bare), None)], text, length)
+        return group(page, number, [Counted(unbulleted(bare), None)], length)
     return _rows(page, number, text)
 
 
 def _single(page: Page, text: str) -> bool:
-    """Say whether words are one step, and what is done during it."""
+    """Say whether words are one step; what is done while it is danced counts as part of it."""
     made = beside(events(text, page.reader.vocabulary))
     return len(made) == 1 and isinstance(made[0], Step)
 
@@ -92,7 +92,7 @@ def _rows(page: Page, number: int, text: str) -> None:
 
     def close() -> None:
         if singles:
-            group(page, number, singles, text)
+            group(page, number, singles)
             singles.clear()
 
     cuts = cut(text)
@@ -113,12 +113,12 @@ def _rows(page: Page, number: int, text: str) -> None:
                 close()
             continue
         close()
-        group(page, number, [piece], text)
+        group(page, number, [piece])
     close()
     return None
 
 
-def group(page: Page, number: int, group: list[Counted], text: str, length: int = 0) -> None:
+def group(page: Page, number: int, group: list[Counted], length: int = 0) -> None:
     """Read pieces that are one row; `length` is how many counts they are said to last, if no counts are."""
     counts = group[0].counts
     for other in group[1:]:

@@ -38,7 +38,7 @@ def stray(page: Page, number: int, text: str) -> None:
     new = _stated(page, number, text, keys)
     if new or _EACH_ONE.search(text):
         page.reader.mark(number, "fact")
-    if all(fact.key != "author" for fact in page.facts) and (by := _credited(page, said)):
+    if all(fact.key != "author" for fact in page.facts) and (by := _credited(said)):
         people, _, more = by.partition(" who ")
         page.facts.append(author(people))
         page.ends += [f"who {more}"] if more else []
@@ -77,7 +77,7 @@ def _blank_of(page: Page, text: str, told: bool) -> Line | None:
     return Line(blank=True, remark=said) if bare else None
 
 
-def _credited(page: Page, said: str) -> str:
+def _credited(said: str) -> str:
     return said if _CREDIT.fullmatch(said) else ""
 
 

@@ -89,7 +89,7 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
     before_it = "back" if walls[-1:] == ["back"] and _turned(taken) % EIGHTHS == EIGHTHS // 2 else ""
     if walls[-1:] == ["back"] and 2 * _turned(taken) % EIGHTHS != EIGHTHS // 2:
         walls = []  # it begins there, or which end is meant isn't known
-    made = _ended(page, _remade(page, taken, said, named), rest, walls)
+    made = _ended(page, _remade(taken, said, named), rest, walls)
     if not made and not beats:
         return False
     if not made:
@@ -160,7 +160,7 @@ def _taken(items: list[Item], beats: int, many: int, whole: bool) -> list[Line]:
     return lines if len(lines) == len(made) else []
 
 
-def _remade(page: Page, lines: list[Line], said: str, named: set[str]) -> list[Line]:
+def _remade(lines: list[Line], said: str, named: set[str]) -> list[Line]:
     """Return lines again, on the other side where that is said; [] where it isn't known what they are then."""
     toward, other = _TOWARD.search(said), _OTHER_FOOT.search(said)
     side = toward[2][0].upper() if toward else ""
@@ -263,7 +263,7 @@ def headed_again(page: Page, number: int, head: str) -> bool:
     before = known[int(named[1]) - 1] if named else known[-1]
     face = clock(said)
     bare = re.sub(r"\d{1,2}:\d\d|(?i:\bno\.|\b(?:section|sect?|part|as|number|bring\w*|you)\b)", " ", said)
-    made = _remade(page, _taken(before.items, 0, 0, True), said, set()) if _WORDS.fullmatch(bare) else []
+    made = _remade(_taken(before.items, 0, 0, True), said, set()) if _WORDS.fullmatch(bare) else []
     page.section(Section(tight(head), None, number, before.stated_counts))
     page.reader.mark(number, "heading")
     if made and sum(map(beats_of, made)) == before.stated_counts:

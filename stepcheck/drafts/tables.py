@@ -52,7 +52,7 @@ def table_row(page: Page, number: int, text: str, following: str = "") -> bool:
     words += ", ".join(f"{side} {said[side]}" for side in ("right", "left") if said.get(side))
     if counts is None or not words:
         return False
-    group(page, number, [Counted(words, counts, said.get("feet", ""), "")], text)
+    group(page, number, [Counted(words, counts, said.get("feet", ""), "")])
     facing = said.get("facing", "")
     face = _walled(facing)
     known = {"counts", "feet", "steps", "section", "where", "turn", "right", "left"} | ({"facing"} if face else set())

@@ -102,7 +102,8 @@ class Body:
         if self._total(entry, piece) or self._waits(entry, piece) or self._claim(entry, piece):
             return True
         if re.fullmatch(r"\([^()]*\)\W*", entry.text) and not found_in(entry.text, self.key.legend) and not quiet:
-            return self._aside(entry, piece)
+            self._aside(entry, piece)
+            return True
         return self._told(entry, piece, quiet)
 
     def _total(self, entry: Entry, piece: Piece) -> bool:
@@ -315,16 +316,14 @@ class Body:
             out.append(Told(0, text[at:], made[0]))
         return out if at else []
 
-    def _aside(self, entry: Entry, piece: Piece) -> bool:
-        """Read a line that is one bracket: marks of the cue before, a repeat of it, or a remark."""
+    def _aside(self, entry: Entry, piece: Piece) -> None:
+        """Read a line that is one bracket: a repeat of the line before it, or a remark."""
         inner = entry.text.strip("(). ")
         repeated = again(inner, self.reader.vocabulary, tuple(self.names)) if piece.told else None
         if repeated and not repeated.doubt:
             piece.told.append(Told(entry.number, entry.raw, again=evolve(repeated, last=True), stated=entry.stated))
-            self.reader.mark(entry.number, "steps")
-            return True
-        self.stray(entry, entry.text)
-        return True
+            return self.reader.mark(entry.number, "steps")
+        return self.stray(entry, entry.text)
 
     def stray(self, entry: Entry, text: str) -> None:
         """Keep what says no dance as a comment, and as open where it holds what could change one; what names several

@@ -19,7 +19,7 @@ from stepcheck.language.grammar import COUNTED
 from stepcheck.language.parser import parse_forms
 from stepcheck.model.dance import TICKS, key
 from stepcheck.steps.outline import row_text, turn_text
-from stepcheck.steps.steps import NUMBERS, Turn, turn
+from stepcheck.steps.steps import Turn, number, turn
 from stepcheck.steps.vocabulary import code, pieces
 
 _DEFINED = re.compile(
@@ -110,8 +110,7 @@ class Key:
     def _measure(self) -> int:
         for entry in self.entries:
             if found := _MEASURE.search(entry.text):
-                said = next(filter(None, found.groups()))
-                return int(said) if said.isdecimal() else NUMBERS[said.casefold()]
+                return number(next(filter(None, found.groups())))
         return 0
 
     def _glossary(self) -> dict[int, bool]:
@@ -227,7 +226,7 @@ class Key:
         but where the book has just these movements on other beats, of which the sheet says none; return whether it is
         understood."""
         coded, book = row.row, self.cues.book
-        line = self.cues.coded(coded, ())
+        line = self.cues.coded(coded)
         counted = "|".join(["\\d+", *COUNTED])
         name = re.sub(rf"(?i)^(?:{counted})\s+", "", name)
         called = self._figure(name) or split_foot(name)[0]
@@ -255,9 +254,7 @@ class Key:
 
     def alike(self, cue: Cue, row: Footwork) -> bool:
         """Say whether a row is the footwork that the book has of a cue but for one movement that takes no weight."""
-        said, book = " ".join(each for group in row.codes for each in group), self.cues.book
-        moves = [action.movement for action in place(parse_forms(said), book.movement, book.tradition)[0]]
-        known = [[each.movement for each in one.actions] for kind in book.find(cue.name) for one in kind.versions]
+        moves, known = self.cues.danced(cue.name, [each for group in row.codes for each in group])
         if key(cue.name) in self.cues.defined or moves in known:
             return False
         other = [

@@ -17,7 +17,7 @@ _BEGINS = (
     r"(?:(?:the\s+)?(?:running\s+)?order\b[^:]{0,30}(?=:)|(?:(?:so|then|and)\s+)?(?:it'?s|its|it|that)\s+goes|so\s+its|"
     r"(?:the\s+)?(?:dance\s+)?(?:order|sequence|seq|routine|format|"
     r"structure|pattern|layout)(?:\s+(?:of|for)\s+(?:the\s+)?(?:dance|routine|song|parts))?(?:\s+is)?|"
-    r"(?:the\s+)?(?:running\s+)?order\b[^:]{0,30}(?=:)|(?:how\s+it|it|the tune|tune)\s+(?:runs|goes)|"
+    r"(?:how\s+it|it|the tune|tune)\s+(?:runs|goes)|"
     r"(?:then\s+)?(?:we|you)\s+(?:do|dance|go)|(?:how\s+)?(?:it|this)\s+goes|goes|dance\s+it|do|play|"
     r"whole\s+dance(?:\s+is)?|dance(?=\s*:)|put(?:ting)? it together|all together)\b"
 )
@@ -35,8 +35,9 @@ def order_words(text: str) -> str | None:
 
 @frozen
 class Danced:
-    """A part in the order of the dance: its name, how often in a row, the beats it is cut to or "half", a facing behind
-    it; `changed` is what is said of it that isn't read, `opposite` that it begins on the other foot."""
+    """A part in the order of the dance: its name, `times` in a row, whether only `half` or only its `first` beats are
+    danced, the `facing` at its end; `changed` is what is said of it that isn't read, `opposite` that it begins on the
+    other foot."""
 
     name: str
     times: int = 1
@@ -187,13 +188,9 @@ def _modified(name: str, behind: str, half: bool) -> tuple[Danced, str]:
     times, first, facing = 1, 0, ""
     while True:
         if found := _MANY.match(behind):
-            word = (found[1] or found[2] or found[3] or "2").casefold()
-            times = int(word) if word.isdecimal() else NUMBERS[word]
+            times = number(found[1] or found[2] or found[3] or "2")
         elif found := _CUT.match(behind):
-            half, first = (
-                bool(found[1] or found[3]),
-                int(found[2]) if (found[2] or "").isdecimal() else NUMBERS.get((found[2] or "").casefold(), 0),
-            )
+            half, first = bool(found[1] or found[3]), number(found[2]) if found[2] else 0
         elif found := re.match(r"(?i)^\W{0,3}(?:to|facing|face) (?:the )?(front|back)(?: wall)?\)?", behind):
             facing = found[1].casefold()
         else:

@@ -110,7 +110,8 @@ class Piece:
         self, again: Again, told: Told, out: list[Item], begun: dict[int, tuple[int, int]], since: int, which: int
     ) -> int | list[Item]:
         """Return where the lines begin that are danced again, which all that follow are as well, or these lines."""
-        spans = {at: (self._all[at], *where) for at, where in begun.items()}
+        lines = self._all
+        spans = {at: (lines[at], *where) for at, where in begun.items()}
         if again.numbered:
             found = [out[a:b] for each, a, b in spans.values() if each.label in again.numbered]
             return [item for each in found for item in each] if len(found) == len(again.numbered) else []
@@ -131,11 +132,7 @@ class Piece:
         if again.first:
             inner = [(each, a, b) for each, a, b in spans.values() if each.span[0]]
             found = [out[a:b] for each, a, b in inner if again.first <= each.span[0] and each.span[1] <= again.until]
-            size = again.until - again.first + 1
-            flat = [item for each in found for item in each]
-            if sum(map(beats_of, flat)) == size or not inner:
-                return flat if inner else _slice(out, again.first, again.until)
-            return flat if inner and inner[0][0].span else []
+            return [item for each in found for item in each] if inner else _slice(out, again.first, again.until)
         if again.lines:
             at = sorted(spans)[-again.lines :]
             return spans[at[0]][1] if len(at) == again.lines else []
@@ -290,8 +287,8 @@ class Piece:
 
 
 def _first_faced(items: list[Item], turns: bool) -> Iterator[Item]:
-    """Yield lines that are danced several times: what is said of where the dancers face is of the first time, where
-    they turn on."""
+    """Yield the lines of a repeat. A claim of where the dancers face holds the first time only; so does the facing of a
+    line, if `turns` says that they turn on."""
     for item in items:
         if turns and isinstance(item, Line) and item.facing:
             yield evolve(item, facing="")

@@ -181,14 +181,11 @@ class Routine:
 
     def _listed(self, entry: Entry, index: int) -> bool:
         """Take a part and how often it is danced below a line that has another one again: `Chorus twice`."""
-        found, left, _ = order(entry.text, self.body.names)
         below = index > 0 and self.heads.listing == self.entries[index - 1].number
-        if (
-            not below
-            or len(found) != 1
-            or left
-            or not re.search(r"(?i)\b(?:twice|x ?\d|\d ?x|times|again)\W*$", entry.text)
-        ):
+        if not below or not re.search(r"(?i)\b(?:twice|x ?\d|\d ?x|times|again)\W*$", entry.text):
+            return False
+        found, left, _ = order(entry.text, self.body.names)
+        if len(found) != 1 or left:
             return False
         self.body.danced += found
         self.reader.mark(entry.number, "order")
@@ -196,7 +193,7 @@ class Routine:
         return True
 
     def _once(self, entry: Entry) -> bool:
-        """Take what is said of one time of a part, `2nd Chorus: stop early`, which no order takes yet."""
+        """Leave open a line that changes one time of a part, `2nd Chorus: stop early`; no order has words for it."""
         known = "|".join(re.escape(piece.name) for piece in self.body.pieces if piece.told)
         found = re.match(
             rf"(?i)\W*(?:the )?(?:last|final|first|second|third|\d(?:st|nd|rd|th)) (?:{known})\W+(?P<rest>\w.*)",

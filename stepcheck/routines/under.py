@@ -11,7 +11,6 @@ from stepcheck.cues.figures import split_foot
 from stepcheck.cues.footwork import Footwork, beats_under, found_in, is_feet
 from stepcheck.cues.lining import Lines, Told
 from stepcheck.cues.marks import Cue
-from stepcheck.cues.tokens import Tok
 from stepcheck.model.dance import key
 from stepcheck.routines.body import Body
 
@@ -104,7 +103,7 @@ class Under:
             taken.add(each.number)
             if sum(one.lasts(self.body.reader.book) for one in rows) == own:
                 self.taken |= taken
-                return joined_rows([Tok("row", "", "", 0, one) for one in rows])
+                return joined_rows(rows)
         return None
 
     def _beside(self, entry: Entry) -> bool:

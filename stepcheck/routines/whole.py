@@ -196,7 +196,7 @@ class Whole:
         if all(fact.key != "lead" for fact in self.body.facts):
             told.append(Fact("lead", "left"))
             self.reader.assumed.add("lead left")
-        told += [fact for fact in self.body.facts if fact.key not in ("counts", "walls")]
+        told += [fact for fact in self.body.facts if fact.key != "walls"]
         self.reader.open += [
             f"the level {fact.value} is in no scheme" for fact in self.body.facts if fact.key == "# level"
         ]

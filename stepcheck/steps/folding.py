@@ -82,7 +82,7 @@ def folded(
         elif named.spelled or len(behind) == len(counts.points if counts else ()):
             out.remove(named)
             out[out.index(steps[0])] = evolve(steps[0], note=(f"{named.name.casefold()}:", *steps[0].note))
-    return _ended(out, counts.length if counts else length, counts, book, assumed)
+    return _ended(out, counts.length if counts else length, book, assumed)
 
 
 def _on(counts: Counts, events: list[Event], named: Mention, moves: tuple[Move, ...], book: Book) -> bool:
@@ -98,7 +98,7 @@ def _put(events: list[Event], named: Mention, figure: Mention) -> Mention:
     return figure
 
 
-def _ended(events: list[Event], length: int, counts: Counts | None, book: Book, assumed: Assumptions) -> list[Event]:
+def _ended(events: list[Event], length: int, book: Book, assumed: Assumptions) -> list[Event]:
     """Return events whose figures have taken in the touch behind them that is their last movement.
 
     So it is where all such touches are what is too much for the counts, or where no counts are said.

@@ -63,9 +63,9 @@ class Expect:
     remark: str = ""
 
 
-def weighted(foot: str, remark: str = "") -> Expect:
+def weighted(foot: str) -> Expect:
     """Return the claim that the weight is on a foot, "L" or "R": the other one is free."""
-    return Expect(f"{'right' if foot == 'L' else 'left'} foot", remark)
+    return Expect(f"{'right' if foot == 'L' else 'left'} foot")
 
 
 @frozen

@@ -57,7 +57,7 @@ def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
     if counts and whole and needs(pieces, book) > len(counts.points) and lasts(pieces, book) == counts.length:
         items = _row(pieces, None, book, assumed)
     else:
-        tried = (_row(each, counts, book, assumed) for each in _readings(pieces, counts, group, book))
+        tried = (_row(each, counts, book, assumed) for each in _readings(pieces, counts, book))
         items = next((made for made in tried if made is not None), None)
     if items is None:
         length = counts.length if counts else 0
@@ -114,7 +114,7 @@ def _either(events: Sequence[Event]) -> Iterator[list[Event]]:
         yield [event for index, event in enumerate(events) if index != at]
 
 
-def _readings(events: list[Event], counts: Counts | None, group: Group, book: Book) -> Iterator[list[Event]]:
+def _readings(events: list[Event], counts: Counts | None, book: Book) -> Iterator[list[Event]]:
     """Yield the ways to take events: as they stand, without what brackets hold, and a figure or its steps alone.
 
     Where some of the words are not understood, the readings without them come first that take just the counts.

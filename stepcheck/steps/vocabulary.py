@@ -113,7 +113,7 @@ def load(tradition: str, more: str = "", path: str = "vocabulary") -> Vocabulary
     places, sided, talk = (frozenset(lists[name]) for name in ("places", "with a side", "facing talk"))
     codes = {word.value for word in phrases.values() if word.kind == "verb"} | set(combined.values())
     footless = frozenset(each for each in codes if _actor(each, book) in ("BOTH", "NOBODY"))
-    known = frozenset(word for phrase in phrases for word in phrase if word.isalpha()) | {*_SPOKEN_FEET}
+    known = frozenset(word for phrase in phrases for word in phrase if word.isalpha()) | {*SPOKEN_FEET}
     return Vocabulary(
         tradition, phrases, combined, places, sided, talk, footless, longest=max(map(len, phrases)), words=known
     )
@@ -180,7 +180,7 @@ def code(word: str, tradition: str) -> tuple[str, ...]:
 
 
 SIDES = {"l": "L", "r": "R", "left": "L", "right": "R"}
-_SPOKEN_FEET = SIDES | {"lf": "L", "rf": "R"}
+SPOKEN_FEET = SIDES | {"lf": "L", "rf": "R"}
 _TOKEN = re.compile(r"(?i)@-?\d+|\d+/\d+|\d{1,2}:\d\d|\d+(?:st|nd|rd|th)?|[^\W\d_][\w']*(?:-[^\W\d_][\w']*)*|\S")
 _FRACTIONS = str.maketrans({"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "\t": "  "}) | str.maketrans(
     "’‘–—×“”•", "''--x\"\" "
@@ -189,7 +189,7 @@ _BARS = re.compile(r"^\s*\|\s*([^|]{1,9}?)\s*\|")
 _WITH = re.compile(r"\bw/\s*|\bw (?=(?:a )?(?:\d/\d|[½¼¾]))|(?<=[a-z] )w\.\s+")
 _JOINED = re.compile(r"(?<=[a-z])-(?=(?:[LR]|left|right)\b)")
 _DEGREES = re.compile(r"(?i)(?:\b(turn\w*|pivot)\s+)?(?<![-&\w])(45|90|180|270|360)\b\s*(?:degrees?|°|(?=\W*$))")
-_PARTS = {"45": "1/8", "90": "1/4", "180": "1/2", "270": "3/4", "360": "full"}
+PARTS_OF_A_TURN = {"45": "1/8", "90": "1/4", "180": "1/2", "270": "3/4", "360": "full"}
 _WIDE = re.compile(r"\s{7,}")
 UNSEEN = ("Cc", "Cf", "Cs", "Zl", "Zp")
 """The Unicode categories of control and format characters."""
@@ -211,7 +211,7 @@ def plain(text: str) -> str:
     """Return a text with its typographic signs as plain ones: fractions, quotation marks, dashes."""
     text = _BARS.sub(r"[\1]", text)
     text = _WITH.sub("with ", _JOINED.sub(" ", text))
-    text = _DEGREES.sub(lambda found: f"{found[1]} {_PARTS[found[2]]}" if found[1] else " diagonally ", text)
+    text = _DEGREES.sub(lambda found: f"{found[1]} {PARTS_OF_A_TURN[found[2]]}" if found[1] else " diagonally ", text)
     return _WIDE.sub(" " * 6, text.translate(_FRACTIONS))
 
 
@@ -274,8 +274,8 @@ def _piece(raw: list[str], words: list[str], at: int, vocabulary: Vocabulary) ->
 
 def _plain_kind(word: str, low: str, meant: Word | None, tradition: str) -> tuple[str, str] | None:
     """Return the kind and value of a word that no vocabulary is needed for: feet, codes, sizes, times, numbers."""
-    if low in _SPOKEN_FEET:
-        return "foot", _SPOKEN_FEET[low]
+    if low in SPOKEN_FEET:
+        return "foot", SPOKEN_FEET[low]
     if (re.fullmatch(r"[LR](?:-?[LR])+", word) and low not in ("rr", "ll")) or word in ("RR", "LL"):
         return "feet", word.replace("-", "")
     if (codes := code(word, tradition) if tradition == "clogging" else ()) and not (meant and meant.kind == "codes"):
@@ -303,7 +303,7 @@ def _parted(word: str, vocabulary: Vocabulary) -> list[str]:
     parts = word.split("-")
     if len(parts) < 2 or not all(parts) or (word.casefold(),) in vocabulary.phrases or code(word, vocabulary.tradition):
         return [word]
-    known = [(part.casefold(),) in vocabulary.phrases or part.casefold() in _SPOKEN_FEET for part in parts]
+    known = [(part.casefold(),) in vocabulary.phrases or part.casefold() in SPOKEN_FEET for part in parts]
     feet = re.fullmatch(r"[LR](?:-?[LR])+", word)
     meant = [vocabulary.phrases.get((part.casefold(),), Word("")) for part in parts]
     named = "-".join(word.note or word.value for word in meant)
