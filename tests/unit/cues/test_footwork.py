@@ -40,3 +40,4 @@ def test_words_of_single_steps_are_no_row(text: str) -> None:
 def test_the_sheet_says_what_its_abbreviations_are() -> None:
     """A legend comes before the codes of the book."""
     assert (("STO",), ("DS",)) == found_in("Z DS", {"z": ("STO",)})[0].codes
+    assert (("STO",), ("DS",)) == found_in("DR DS", {"dr": ("STO",)})[0].codes

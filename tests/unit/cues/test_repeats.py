@@ -28,13 +28,19 @@ def test_a_repeat_says_which_lines_how_often_on_which_foot_and_where_it_ends(tex
 
 
 @pytest.mark.parametrize(
-    "text", ["do all that again but turn 1/4 each triple", "Repeat, vine to the right", "repeat A, no turn"]
+    ("text", "doubt"),
+    [
+        ("do all that again but turn 1/4 each triple", "turn 1/4"),
+        ("Repeat, vine to the right", "vine"),
+        ("repeat A, no turn", "no turn"),
+        ("same, the second half only", "second half"),
+    ],
 )
-def test_a_repeat_with_a_change_is_in_doubt(text: str) -> None:
+def test_a_repeat_with_a_change_is_in_doubt(text: str, doubt: str) -> None:
     """A word that could change what is danced again is named."""
     made = again(text, load("clogging"), NAMES)
 
-    assert made is None or made.doubt or made.figures
+    assert made is not None and doubt == made.doubt
 
 
 @pytest.mark.parametrize("text", ["Triple again", "2 basics", "Cowboy, same foot", "part 1 is short"])

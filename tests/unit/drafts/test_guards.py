@@ -680,7 +680,6 @@ def test_a_cue_that_its_reading_does_not_account_for_is_a_blank(said: str) -> No
         ("Triple L\nTriple, opp. footwork", ["Triple, left foot", "Triple, right foot"]),
         ("Vine L\nBasic\nVine R again, opp. foot (4)", ["Vine, left foot", "Basic", "Vine, right foot"]),
         ("Basic\nTriple\nBoth of these 2 more times, once to each wall (12)", ["3 times:", "Basic", "Triple"]),
-        ("Push Off L, 360 L, Push Off R", ["Push-off, right foot"]),
         ("2 Basics L & R, 1/4 L on the second basic", ["Basic x2, left foot, turn 1/4 left on 2nd"]),
         ("STO  CLAP  DS  RS\nL    -     R   LR", ["STO(L) CLAP DS(R) RS(L)"]),
     ],
@@ -688,6 +687,14 @@ def test_a_cue_that_its_reading_does_not_account_for_is_a_blank(said: str) -> No
 def test_marks_of_several_cues(said: str, wanted: list[str]) -> None:
     """What is said of each, of both, of the other foot or of more times is that, and nothing else."""
     assert wanted == lines(CLOG.replace(" ({} beats)", "").format(said))
+
+
+def test_a_turn_between_two_cues_is_open() -> None:
+    """It may be that of the cue before, or a step of its own."""
+    text = CLOG.replace(" ({} beats)", "").format("Push Off L, 360 L, Push Off R")
+
+    assert ["Push-off, right foot"] == lines(text)
+    assert ("line 5: Push Off L, full L",) == sc.draft(text).open
 
 
 def test_an_abbreviation_that_the_sheet_explains_is_written_out() -> None:
