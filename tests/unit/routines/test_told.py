@@ -101,3 +101,10 @@ def test_double_steps_in_words_are_those_of_cloggers() -> None:
     said = "part a\ndbl-step dbl-step dbl-step rock-step\ndbl-step rock-step\ndbl-step rock-step\n"
 
     assert "book: clogging\n" in sc.draft(f"reed row\nleft foot\n\n{said}").text
+
+
+def test_numbers_before_how_often_count_the_lines() -> None:
+    """`2 4 Basics` is the second line, which `repeat 1-2` dances again."""
+    made = parts("A\n1 2 Triples\n2 4 Basics\n3 1 Cowboy\nrepeat 1-2\n")
+
+    assert made[:6] == ["part A:", "Triple x2", "Basic x4", "Cowboy", "Triple x2", "Basic x4"]
