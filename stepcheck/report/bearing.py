@@ -176,7 +176,7 @@ def splits(
     if not left or not different:
         return {}
     found: dict[str, Split] = {}
-    algebra = algebra or Algebra()  # the walks of one program have most effects, and most passes, in common
+    algebra = algebra or Algebra()  # passes are shared, and need effects of one algebra
     passes: Passes = {}
     kept: list[Program] = []
     every = tuple(different)

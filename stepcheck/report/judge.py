@@ -216,14 +216,14 @@ class Judge:
         if item.lap:
             self._lap(state)
         self.danced[item.part] += 1
-        number, before = self.danced[item.part], self.danced.copy()
+        number = self.danced[item.part]
         # A pass looks at its own frame alone: deep inside, one that decides alike is not danced again.
         deep = len(self.outer) + len(self.parts) >= _DEEP or (number > _PASSES and len(self.outer) > 1)
         deep &= not self.alone
         key = (id(item.body), item.lasts, state.weight)
         if deep and (again := self._again(key, state)):
             return again
-        left = tuple(self.decisions.left) if deep else ()
+        left, before = (tuple(self.decisions.left), self.danced.copy()) if deep else ((), None)
         self.parts.append((item.part, item.line, number))
         self.starts.append((state.clock, state.facing))
         frame = evolve(state, loose=False, front=state.facing, turned=state.turn, since=state.clock)
@@ -238,7 +238,7 @@ class Judge:
             since=state.since,
             clock=inner.clock if item.lasts is None else state.clock + item.lasts,
         )
-        if deep:
+        if before is not None:
             decided, again = left[: len(left) - len(self.decisions.left)], evolve(after, loose=inner.loose)
             self._passed[key] = decided, state, again, self.danced - before
         return after
@@ -256,10 +256,11 @@ class Judge:
             return None
         for _ in decided:
             left.popleft()
-        self.danced.update(more)
+        for part, times in more.items():
+            self.danced[part] += times
         facing, turn = (state.facing + after.facing - earlier.facing) % EIGHTHS, state.turn + after.turn - earlier.turn
         clock, loose = state.clock + after.clock - earlier.clock, state.loose or after.loose
-        again = evolve(state, weight=after.weight, facing=facing, turn=turn, clock=clock, loose=loose)
+        again = State(after.weight, facing, turn, loose, clock, state.front, state.turned, state.since)
         return self._onward(state, again, self.rows[-1].times if self.rows else 1)
 
     def _repeat(self, repeat: dance.Repeat, state: State) -> State:
@@ -295,20 +296,21 @@ class Judge:
         """Dance a body `times` times with the same decisions; once it comes round, go whole rounds at a time."""
         done = 0
         self.outer.append(self.decisions)
-        seen: dict[tuple[Weight, int, bool], list[tuple[int, State, Counter[str]]]] = {}
+        seen: dict[tuple[Weight, int, bool], list[tuple[int, State, dict[str, int]]]] = {}
         while done < times:
             before = seen.setdefault((state.weight, state.facing, state.loose), [])
             if len(before) >= _ROUNDS and done > (_PLAIN_TIMES if len(self.outer) == 1 else 0):
                 at, earlier, counted = before[-1]
                 rounds, period = (times - done) // (done - at), done - at
                 if rounds:
-                    self.danced.update({part: rounds * more for part, more in (self.danced - counted).items()})
+                    for part, danced in self.danced.items():
+                        self.danced[part] += rounds * (danced - counted.get(part, 0))
                     turn, ticks = rounds * (state.turn - earlier.turn), rounds * (state.clock - earlier.clock)
                     after = evolve(state, turn=state.turn + turn, clock=state.clock + ticks)
                     state = self._onward(state, after, rounds * period)
                 done, seen = done + rounds * period, {}
                 continue
-            before.append((done, state, self.danced.copy()))
+            before.append((done, state, dict(self.danced)))
             self.decisions = Decisions(deque(decisions))
             state, done = self.run(body, state), done + 1
             if self.decisions.left:
@@ -319,8 +321,9 @@ class Judge:
     def _onward(self, state: State, after: State, times: int = 1) -> State:
         """Return the state after what is not danced again, and keep a row that stands for it."""
         if self.rows:
-            ticks = after.clock - state.clock
-            self.rows.append(evolve(self.rows[-1], tick=state.clock, ticks=ticks, times=times))
+            one, ticks = self.rows[-1], after.clock - state.clock
+            ends = one.before, one.after, one.facing_before, one.facing_after
+            self.rows.append(Row(state.clock, ticks, one.line, one.label, one.lead, *ends, times, one.turn))
         return after
 
     def _length(self, option: Body) -> int:

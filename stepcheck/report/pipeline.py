@@ -95,6 +95,7 @@ def examine(
     require(routine, Routine, ROUTINE)
     if engine not in ENGINES:
         raise UnknownOption(f"there is no engine {engine!r}; the engines are {', '.join(ENGINES)}")
+    algebra = algebra or Algebra()  # one sheet is walked again and again, and most effects are the same
     program = routine.program
     source = routine.sheet.source
     rest: dict[str, Any] = {"engine": engine, "versions": versions(engine != "walk"), "readings": routine.readings}

@@ -136,7 +136,6 @@ class Relations:
     def __init__(self, algebra: Algebra) -> None:
         self.known: dict[tuple[int, int | None], tuple[tuple[Relation, int], ...]] = {}
         self._algebra = algebra
-        self._squares: dict[tuple[int, bool], tuple[Relation, list[Relation]]] = {}
 
     def made(self, ends: list[Front], every: int) -> tuple[tuple[Relation, int], ...]:
         """Return relations with their assignments, from the front at the end of a body for each facing at its start."""
@@ -171,9 +170,10 @@ class Relations:
     def powers(self, relation: Relation, times: int, or_less: bool) -> tuple[Relation, ...]:
         """Return relations whose composition is `relation` danced `times` times; with `or_less` at most so often.
 
-        A relation that is `known` keeps its squares, since a body that is danced here and there is raised each time.
+        The algebra keeps the squares, since a body that is danced here and there, or in many walks, is raised each
+        time.
         """
-        _, squares = self._squares.setdefault((id(relation), or_less), (relation, []))
+        squares = self._algebra.squares.setdefault((relation, or_less), [])
         if not squares:
             still = self._algebra.start(WEIGHTS)
             squares.append(tuple(self._algebra.either(still, each) for each in relation) if or_less else relation)

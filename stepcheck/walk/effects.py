@@ -170,13 +170,15 @@ def _onward(row: Row, rows: tuple[Row, ...]) -> list[Entry | None]:
 class Algebra:
     """The effects of one run, each made once.
 
-    `known` are those of the steps of each figure, kept as long as the figure is.
+    `known` are those of the steps of each figure, kept as long as the figure is; `squares` are, by relation (see
+    `branches`) and whether fewer times will do, the relation danced once, twice, four times and so on.
     """
 
     def __init__(self) -> None:
         self._made: dict[tuple[tuple[Row, ...], bool], Effect] = {}
         self.known: WeakKeyDictionary[Figure, dict[object, Effect]] = WeakKeyDictionary()
         self._starts: dict[tuple[tuple[Weight, ...], bool], Effect] = {}
+        self.squares: dict[tuple[tuple[Effect, ...], bool], list[tuple[Effect, ...]]] = {}
 
     def effect(self, rows: Iterable[Iterable[Entry | None]], is_open: bool = False) -> Effect:
         """Return the effect with these rows."""

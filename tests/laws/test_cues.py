@@ -12,6 +12,7 @@ from stepcheck.drafts.draft import draft
 from stepcheck.language.parser import parse
 from stepcheck.language.printer import print_sheet
 from stepcheck.model.source import Source
+from tests.machine import in_time
 
 KINDS = {"fact", "heading", "steps", "order", "remark", "blank", "open"}
 FIGURES = [
@@ -217,5 +218,5 @@ def test_a_long_line_is_read_in_no_time(piece: str) -> None:
 
     made = draft(f"Weir Lane (clogging)\nA:\nBasic\nand {body}q\n2 Triples")
 
-    assert process_time() - began < 2
+    assert in_time(process_time() - began, 2)
     assert 5 == len(made.lines)

@@ -12,11 +12,9 @@ import pytest
 from stepcheck.model.outcome import Verdict
 from stepcheck.report.pipeline import check_text
 from stepcheck.report.values import Report
+from tests.machine import HEAD, clean, slowness
 
 BEYOND = 2.0  # seconds beyond a clean sheet of as many lines
-PEER = 20_000, 0.6  # lines of a clean sheet, and its seconds on the machine of the promise
-
-HEAD = "routine: Wide Weir\nbook: clogging\nlead: left\n\n"
 
 
 def timed(text: str) -> tuple[Report, float]:
@@ -24,12 +22,6 @@ def timed(text: str) -> tuple[Report, float]:
     began = process_time()
     report = check_text(text, engine="both")
     return report, process_time() - began
-
-
-def clean(lines: int) -> str:
-    """Return a sheet of so many lines in which nothing is wrong."""
-    body = "".join("  Triple\n" for _ in range(max(1, lines - 8)))
-    return f"{HEAD}part A: {4 * max(1, lines - 8)} beats\n{body}\ndance:\n  A\n"
 
 
 @pytest.fixture(scope="module", autouse=True)
@@ -49,8 +41,7 @@ def beside(text: str, other: str, allowed: float = BEYOND) -> Report:
     report, took = timed(text)
     for _ in range(2):
         if took > base + allowed:  # the machine is slower, or busy
-            lines, seconds = PEER
-            took = min(took, timed(text)[1] / max(1.0, timed(clean(lines))[1] / seconds))
+            took = min(took, timed(text)[1] / slowness())
     assert took <= base + allowed, f"{took:.2f} s, the other sheet {base:.2f} s"
     return report
 
