@@ -89,11 +89,12 @@ def test_a_number_of_any_length_is_read_or_refused(target: str) -> None:
             assert "" == fuzz.attempt(target, data[:at] + LONG.encode() + data[at:])[0], at
 
 
-def test_two_thousand_inputs_end_in_no_traceback() -> None:
+@pytest.mark.parametrize(("inputs", "seed"), [(1_000, 11), pytest.param(4_000, 12, marks=pytest.mark.nightly)])
+def test_thousands_of_inputs_end_in_no_traceback(inputs: int, seed: int) -> None:
     """Of every target, from words and from bytes: read, or refused in words of our own, at once, without growth."""
-    run = fuzz.fuzz(2_000, 11)
+    run = fuzz.fuzz(inputs, seed)
     assert [] == [(one.target, one.seed, one.said) for one in run.failures]
-    assert 2_000 == run.tried.total() and set(run.tried) == set(fuzz.TARGETS)
+    assert inputs == run.tried.total() and set(run.tried) == set(fuzz.TARGETS)
     assert all(run.refused[name] for name in ("layout", "book", "report", "entry"))
     assert all(grown < fuzz.GROWTH for grown in run.grown.values())
 

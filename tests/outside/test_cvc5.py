@@ -57,16 +57,20 @@ def test_cvc5_confirms_the_mistakes_of_the_catalogue() -> None:
     assert told["sat"] > 20 and not told["undecided"]
 
 
-def test_cvc5_confirms_a_hundred_random_sheets() -> None:
+@pytest.mark.parametrize("seeds", [range(40), pytest.param(range(40, 100), marks=pytest.mark.nightly)], ids=str)
+def test_cvc5_confirms_random_sheets(seeds: range) -> None:
     """So it is with sheets of every construct, blanks aside, from a writer that knows neither solver."""
     told = []
-    for seed in range(100):
+    for seed in seeds:
         program = confirm.drawn(seed).program
         if program is not None:
             right, said = confirm.verdict(program)
             assert said in (right, confirm.OPEN) or (right, said) == ("undecided", ""), seed
             told.append(said)
-    assert told.count("sat") > 40 and told.count("unsat") > 5 and told.count(confirm.OPEN) < 10
+    many = len(seeds)
+    assert (
+        told.count("sat") > 0.4 * many and told.count("unsat") > 0.05 * many and told.count(confirm.OPEN) < 0.1 * many
+    )
 
 
 def test_the_runner_counts_what_cvc5_says_otherwise(
