@@ -145,8 +145,9 @@ class Reading:
             named = [
                 tok
                 for tok in held[: rows[0]]
-                if not tok.depth and tok.low not in EACH and tok.kind in ("word", "verb", "part", "dir", "codes")
-            ]
+                if not tok.depth and tok.low not in EACH and tok.kind in ("word", "verb", "part", "codes")
+                if not (before and held[rows[0]].depth and tok.low.endswith("ing"))
+            ]  # `2 Triples, moving forward (DS DS DS RS)`
             words = called(held[: rows[0]]) if named else ""
             cue = Cue(said, name=words, row=joined_rows([tok.row for tok in held if tok.row]), unknown=bool(words))
             cue.number = leading(held[: rows[0]])

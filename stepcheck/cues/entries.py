@@ -5,6 +5,8 @@ import re
 from attrs import evolve, frozen
 
 from stepcheck.cues.codes import is_beats, is_feet
+from stepcheck.cues.footwork import found_in
+from stepcheck.cues.tokens import spelled
 from stepcheck.steps.sections import words_of
 from stepcheck.steps.vocabulary import PARTS_OF_A_TURN, plain, tight
 
@@ -42,6 +44,9 @@ _ON = re.compile(
 )
 """Beats on which a line stands, in a column behind it."""
 _INSIDE = re.compile(rf"(?i)\s*[(\[]\s*(?P<n>\d{{1,3}})\s*-?\s*{UNITS}\s*[)\]]")
+_BARRED = re.compile(r"(?i)\(?(\d{1,2})\s*(?:meas(?:ures?)?\b\.?|bars?)\)?\s*[:=-]+\s*(?=\S)")
+"""How many bars a line lasts, in front of it."""
+_BARS = re.compile(r"\s*\[(\d{1,2}) measures\]$")
 _STILL = re.compile(rf"(?i)^\W*(?:then\s+)?(?:wait|hold|pause|rest|freeze)\b\W*(?:for\s+)?\d+\s*{UNITS}?\W*$")
 
 
@@ -290,12 +295,18 @@ def _entry(number: int, text: str, raw: str, gap: bool) -> Entry:
     return timed(made)
 
 
+def _barred(text: str) -> tuple[str, int]:
+    """Return a line without the bars that stand in front of it or behind, and how many these are, 0 if none."""
+    if found := _BARRED.match(text):
+        return text[found.end() :], int(found[1])
+    found = _BARS.search(text)
+    return (text[: found.start()], int(found[1])) if found else (text, 0)
+
+
 def timed(entry: Entry) -> Entry:
     """Return a line with the beats before and behind it taken off."""
-    text, span, measured = entry.text, entry.span, entry.measured
-    bars = re.search(r"\s*\[(\d{1,2}) measures\]$", text)
-    if bars:
-        text, measured, entry = text[: bars.start()], True, evolve(entry, stated=int(bars[1]))
+    text, bars = _barred(entry.text)
+    span, measured = entry.span, entry.measured or bars > 0
     if found := _SPAN.match(text):
         first = int(found["a"] or found["c"])
         last = int(found["b"] or found["d"] or (first if found["a"] else 0))
@@ -304,7 +315,7 @@ def timed(entry: Entry) -> Entry:
         if first <= last and not bare and not alone:
             span, text = (first, last), text[found.end() :]
             measured = bool(found["unit"] and re.match(_MEASURES, found["unit"], re.IGNORECASE))
-    stated, loose = entry.stated, False
+    stated, loose = bars or entry.stated, False
     if led := re.match(r"\s*\[(\d{1,2})\]\s*(?=\S)", text):
         stated, text = int(led[1]), text[led.end() :]
     text = _FIELDS.sub(r"   \2 [\1]", text)
@@ -331,6 +342,12 @@ _ROW = re.compile(r"\(?(?:DS|STO|S|BA|[A-Z]{2,3})(?=[\s(-])")
 """A row of codes, which goes on with what its name says: `Charleston.   DS(L) TCH(f)`."""
 
 
+def _spells(text: str) -> bool:
+    """Say whether a text begins with a row in brackets, in codes or in words: `(Double step, rock step.)`."""
+    rows = found_in(spelled(text), {}) if text.startswith("(") else []
+    return bool(rows) and rows[0].start == 1
+
+
 def sentences(text: str) -> list[str]:
     """Return a line cut at full stops behind which a sentence begins, outside brackets."""
     out, depth, start = [], 0, 0
@@ -339,7 +356,7 @@ def sentences(text: str) -> list[str]:
             depth += 1
         elif found[0] in ")]":
             depth = max(0, depth - 1)
-        elif not depth and not _ROW.match(text, found.end()):
+        elif not depth and not _ROW.match(text, found.end()) and not _spells(text[found.end() :]):
             out.append(text[start : found.start()])
             start = found.end()
     return [each for each in (*out, text[start:]) if re.search(r"\w", each)]

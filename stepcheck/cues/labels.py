@@ -1,5 +1,6 @@
 """The lines of a cue sheet without what counts them: the beats on which they stand, numbers, letters, Roman numbers."""
 
+import itertools
 import re
 
 from attrs import evolve
@@ -34,21 +35,19 @@ def _standing(lines: list[Entry]) -> list[Entry]:
 _COUNTED = re.compile(r"^(\d{1,2})\s+(?=(\(?\d+\)?\s)?\S)")
 
 
-_ITEM = re.compile(r"\((\d)\)\s+(?=\S)")
+_ITEM = re.compile(r"\(?(\d{1,2})\)\s+(?=\S)")
 
 
 def _bracketed(lines: list[Entry]) -> list[Entry]:
     """Return lines whose numbers in brackets count them, through all parts, with these as their labels."""
-    items = [(at, found) for at, each in enumerate(lines) if (found := _ITEM.match(each.text))]
-    counts = [int(found[1]) for _, found in items]
+    items = [(at, each.label, None if each.label else _ITEM.match(each.text)) for at, each in enumerate(lines)]
+    counts = [(at, int(found[1]) if found else label, found) for at, label, found in items if found or label]
+    numbers = [number for _, number, _ in counts]
     out = [*lines]
-    if (
-        len(counts) > 3
-        and max(counts) > 2
-        and all(one in (1, last + 1) for last, one in zip([0, *counts], counts, strict=False))
-    ):
-        for at, found in items:
-            out[at] = evolve(lines[at], text=lines[at].text[found.end() :], label=int(found[1]))
+    if len(counts) > 3 and max(numbers) > 2 and all(b in (1, a + 1) for a, b in itertools.pairwise([0, *numbers])):
+        for at, number, found in counts:
+            text = lines[at].text
+            out[at] = evolve(lines[at], text=text[found.end() :] if found else text, label=number)
     return out
 
 

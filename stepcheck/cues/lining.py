@@ -112,7 +112,8 @@ class Lines:
         return items
 
     def _explained(self, items: list[Item]) -> list[Item]:
-        """Return lines without the steps that spell the figure before them: three or more, on just its beats."""
+        """Return lines without the steps that spell the figure before them: three or more, on just its beats; of a
+        figure that is danced several times only its own footwork."""
         out = [
             item
             for before, item in zip([None, *items], items, strict=False)
@@ -121,8 +122,8 @@ class Lines:
                 and len(item.moves) > 2
                 and isinstance(before, Line)
                 and before.name
-                and before.times == 1
-                and self.cues.beats(item) == self.cues.beats(before)
+                and self.cues.beats(item) * before.times == self.cues.beats(before)
+                and (before.times == 1 or self.cues.spells(before.name, [move.code for move in item.moves]))
             )
         ]
         return out if len(out) < len(items) else []

@@ -21,6 +21,7 @@ _MANNER = frozenset(words_of("manner"))
 _ADDRESSED = frozenset(words_of("addressed"))
 _BODY = frozenset(words_of("body"))
 _UNITS = frozenset(["beat", "beats", "count", "counts", "ct", "cts", "bt", "bts"])
+_BARS = frozenset(["bar", "bars", "meas", "measure", "measures"])
 
 
 _TIMING = frozenset(["double-time", "half-time"])
@@ -129,7 +130,7 @@ def unknown_name(held: list[Tok]) -> str:
     ]
     named = [tok for tok in words if tok.kind in ("word", "part", "verb") and tok.low not in EACH | OTHERWISE | _MANNER]
     named = [tok for tok in named if tok.low not in NTH and tok.text not in "↑↓"]
-    if not named or len(words) > 4 or {tok.low for tok in words} & (TALK | _UNITS):
+    if not named or len(words) > 4 or {tok.low for tok in words} & (TALK | _UNITS | _BARS):
         return ""
     counted = bool(plain) and number(plain[0]) and plain[0].low not in ("a", "an")
     marked = any(tok.kind in ("foot", "feet", "twice") for tok in plain[1:])
@@ -232,6 +233,8 @@ def _counted(cue: Cue, spot: _Spot) -> bool:
         cue.each = cue.each or bool(cue.turns)  # `turn 1/4 left, four times`
     elif tok.kind != "noise" and number(tok):
         _numbered(cue, spot)
+    elif tok.low == "every" and re.fullmatch(r"\d+(?:th|rd|nd)|other|eighth|fourth", spot.follows):
+        cue.doubt = cue.doubt or f"every {spot.follows}"
     elif tok.low in EACH and not (tok.depth and cue.per) and not (tok.low == "both" and spot.front):
         cue.each, cue.alike = True, not spot.turned
     elif tok.low == "altogether" or (tok.low in ("over", "total") and spot.follows not in ("", "the")):

@@ -15,7 +15,7 @@ _BEGINS = re.compile(
     r"works|thing|lot|thru|through|steps?|part|section|verse|chorus|lines?|[a-h]|\d|two|three|"
     r"four)\b\W*){0,6}(?:(?<=both )[a-z]+s\s+)?"
     r"(?P<verb>(?:other|opp\.?|opposite)\s+(?:foot|feet|ft|side|footwork)(?=\W*$)|"
-    r"opp(?:osite)?(?=\W*$)|as above|as(?=\s+\d)|=(?=\s*(?:bars?|beats?|"
+    r"opp(?:osite)?(?=\W*$)|as above|as(?=\s+(?:m\b\.?\s*)?\d)|=(?=\s*(?:bars?|beats?|"
     r"counts?|lines?|\d))|like(?=\s+(?:bars?|beats?|counts?|lines?)\b)|repeat\w*|mirror(?=\W)|rpt|rep|again|same|ditto|"
     r"once more|over again|over|twice|x\s?\d|\d\s?x|\d times|(?:two|three|four) times|\d more times|(?:two|"
     r"three) more times)\b"
@@ -53,7 +53,7 @@ class Again:
 
 
 _RANGE = re.compile(
-    r"(?i)\b(?:(?P<unit>beats?|counts?|cts?\b\.?|measures?|meas\b\.?|bars?|steps?|lines?|nos?\b\.?|numbers?|"
+    r"(?i)\b(?:(?P<unit>beats?|counts?|cts?\b\.?|measures?|meas\b\.?|m\b\.?|bars?|steps?|lines?|nos?\b\.?|numbers?|"
     r"#)\s*)?(?P<a>\d{1,3})\s*(?:-|to|through|thru)\s*(?P<b>\d{1,3})\b"
 )
 _LAST = re.compile(

@@ -20,7 +20,7 @@ _NAME = (
     rf"(?:(?:part|pt|section|sect?|figure|step|phrase)\b\.?\s*(?:[A-H]\d?|\d{{1,2}}|one|two|three|four|five|six|"
     rf"I{{1,3}}|IV)\b['*]?|"
     rf"(?:{_ORDINAL}\s+(?:part|bit|section|figure|half|verse|chorus))|"
-    rf"(?:(?:half|1/2)\s+)?{KIND}\b\.?(?:\s*(?:\d|[A-D]|one|"
+    rf"(?:(?:half|1/2)\s+)?{KIND}\b\.?(?:\s*(?:\d(?!\s*(?:{UNITS}|bars?\b|meas))|[A-D]|one|"
     rf"two|three)\b)?['*]?|"
     rf"tune\s+[A-H](?:,?\s*(?:{_ORDINAL})\s+time)?|"
     rf"[A-H]\d?['*]?(?:\s+part)?(?![\w'&]))"
@@ -142,7 +142,7 @@ def _stands(name: str, rest: str) -> bool:
         return True
     if len(word) < 3:
         part = re.match(r"(?i)^(?:part|section)\b|.*\bpart$", name)
-        return bool(part or re.match(rf"(?i)^\s+\d+\s*(?:{UNITS}|$)", rest))
+        return bool(part or re.match(rf"(?i)^\s+\d+\s*(?:{UNITS}|bars?\b|meas|$)", rest))
     capitals = word.isupper() and len(rest) < 40
     part = re.match(r"(?i)^(?:part|pt|section)", name)
     return bool(capitals or part or re.match(r"(?i)^\s*(?:[,!]|is\b|\d|again|after|-)", rest))

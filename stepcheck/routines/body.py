@@ -60,6 +60,11 @@ _GROUPED = re.compile(
     rf"\([^()]*\))*)[)\]]"
     rf"\s*(?:x\s?(\d)|(\d)\s?x|({_MANY}) times|(twice))?"
 )
+_OTHERWISE = re.compile(
+    r"(?i)\b(?:instead|except|unless|no wait|I mean|(?:the )?(?:others|rest) (?:do|dance)s?)\b|\.\.\.?\s*no\b|"
+    r"\bno[:!]"
+)
+"""Words of a line that takes something back, or tells what only some dance."""
 _LEADS = re.compile(r"\(?(\d{1,2})\)?[\s:.-]+(?=[A-Za-z])")
 NAMED = re.compile(r"\b[A-Z][a-z]+ (?:(?:&|and|the) )?[A-Z][a-z]+|\"|\bby [A-Z]|\d:\d\d")
 """Somebody, a title, or a length of the music."""
@@ -246,7 +251,7 @@ class Body:
         `quiet` that it stands behind a head."""
         if found_in(text, self.key.legend):
             text = re.sub(r'"[^"]*"', " ", text)
-        if re.search(r"(?i)\b(?:instead|except|unless|no wait|I mean)\b|\.\.\.?\s*no\b|\bno[:!]", text):
+        if _OTHERWISE.search(text):
             return None
         if later and re.match(r"(?i)\W*(?:on|in|for|during|at|when|if) (?:the|your|you|we)\b", text):
             return None  # `On the second Cowboy turn …`

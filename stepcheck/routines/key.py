@@ -35,8 +35,8 @@ _SAID = re.compile(
 """What stands between the figures of one line."""
 _LISTED = re.compile(r"(?<![\w-])([A-Z][A-Za-z]{0,4})\s+([a-z]+(?: [a-z]+)?)\s*(?=/|,|$)")
 _MEASURE = re.compile(
-    r"(?i)\b(\d|two|four|three)\s*beats?\s*(?:to|per|in)\s*(?:a|the|each)?\s*(?:measure|bar)|(?:measure|"
-    r"bar)\s*(?:=|is|has)\s*(\d|two|three|four)\s*beats|\bbars? of (\d)\b"
+    r"(?i)\b(\d|two|four|three)\s*(?:beats?|counts?)\s*(?:to|per|in)\s*(?:a|the|each)?\s*(?:measure|bar)|(?:measure|"
+    r"bar)s?\s*(?:=|is|are|has|have)\s*(\d|two|three|four)\s*(?:beats|counts|cts)|\bbars? of (\d)\b"
 )
 
 
@@ -47,11 +47,12 @@ _WEIGHTED = frozenset(["rock", "double toe", "step", "stomp", "ball"])
 
 
 class Key:
-    """The key of a sheet: `legend`, the codes of its abbreviations, `measure`, the beats of a measure (0 if unknown),
-    and the figures that it spells out, which `cues` keeps."""
+    """The key of a sheet: `pairs`, its abbreviations by their lines, `legend`, the codes of these, `measure`, the beats
+    of a measure (0 if unknown), and the figures that it spells out, which `cues` keeps."""
 
     def __init__(self, entries: list[Entry], cues: Figures) -> None:
         self.entries, self.cues = entries, cues
+        self.pairs = self._pairs()
         self.legend = self._legend()
         self.entries = self._written()
         self.measure = self._measure()
@@ -59,13 +60,24 @@ class Key:
         self.explained: set[int] = set()
         self._learn()
 
+    def _pairs(self) -> dict[int, list[tuple[str, str]]]:
+        """Return by their numbers the lines that say what abbreviations mean, with these and their words: several of
+        them in a line, or lines with one each, one below the other."""
+        several = {entry.number: LEGEND.findall(entry.text) for entry in self.entries}
+        out = {number: pairs for number, pairs in several.items() if len(pairs) > 1}
+        alone = [LEGEND.match(entry.text) for entry in self.entries]
+        said = [found if found and "=" in found[0] and not found_in(found[2], {}) else None for found in alone]
+        for (one, found), (other, below) in itertools.pairwise(zip(self.entries, said, strict=True)):
+            if found and below:
+                out |= {each.number: [(at[1], at[2])] for each, at in ((one, found), (other, below))}
+        return out
+
     def _legend(self) -> dict[str, tuple[str, ...]]:
         """Return the codes that the sheet's own abbreviations stand for."""
         out: dict[str, tuple[str, ...]] = {}
         for entry in self.entries:
-            pairs = LEGEND.findall(entry.text)
-            pairs = pairs or (_LISTED.findall(entry.text) if entry.text.count("/") > 3 else [])
-            for short, words in pairs if len(pairs) > 1 else ():
+            listed = _LISTED.findall(entry.text) if entry.text.count("/") > 3 else []
+            for short, words in self.pairs.get(entry.number, listed if len(listed) > 1 else []):
                 word = self.cues.vocabulary.phrases.get(tuple(words.casefold().split()))
                 if (
                     word
@@ -80,9 +92,7 @@ class Key:
     def _written(self) -> list[Entry]:
         """Return the lines with the words for which the sheet has abbreviations: `2 RKG CHRS`; one letter is one beside
         a number or a foot only."""
-        lists = {entry.number: LEGEND.findall(entry.text) for entry in self.entries}
-        lists = {number: pairs for number, pairs in lists.items() if len(pairs) > 1}
-        words = {short: said for pairs in lists.values() for short, said in pairs if self._shortens(short)}
+        words = {short: said for pairs in self.pairs.values() for short, said in pairs if self._shortens(short)}
         if not words:
             return self.entries
         long = "|".join(re.escape(each) for each in words if len(each) > 1) or "(?!)"
@@ -92,7 +102,7 @@ class Key:
         )
         return [
             entry
-            if entry.number in lists
+            if entry.number in self.pairs
             else evolve(entry, text=short.sub(lambda at: words[at[0]].strip(), entry.text))
             for entry in self.entries
         ]
@@ -108,10 +118,25 @@ class Key:
         )
 
     def _measure(self) -> int:
+        """Return the beats of a measure: as the sheet says, or as all lines have them that state measures and are one
+        row."""
         for entry in self.entries:
-            if found := _MEASURE.search(entry.text):
+            if found := _MEASURE.search(entry.raw):
                 return number(next(filter(None, found.groups())))
-        return 0
+        sizes = set[float]()
+        for entry in self.entries:
+            rows = found_in(entry.text, self.legend) if entry.measured else []
+            many = entry.span[1] - entry.span[0] + 1 if entry.span[0] else entry.stated
+            if len(rows) == 1 and not rows[0].start and many:
+                sizes.add(rows[0].lasts(self.cues.book) / many)
+        return int(size) if len(sizes) == 1 and (size := sizes.pop()).is_integer() else 0
+
+    def means(self, entry: Entry) -> bool:
+        """Say whether a line only says what abbreviations mean, or how long a measure is."""
+        bare = re.sub(r"(?i)^\W*(?:each|every|all|a|one|1)\b|\W+$", "", entry.raw).strip()
+        pairs = self.pairs.get(entry.number, [])
+        signed = "=" in entry.raw or any(short.casefold() in self.legend for short, _ in pairs)
+        return bool(pairs and signed) or _MEASURE.fullmatch(bare) is not None
 
     def _glossary(self) -> dict[int, bool]:
         """Return the numbers of the lines that say what figures are: `Triple = DS DS DS RS`, and behind the head of the
@@ -152,7 +177,7 @@ class Key:
         """Learn the figures that the sheet spells out, wherever it does, with the beats that stand below a row."""
         for at, entry in enumerate(self.entries):
             below = [each.raw for each in self.entries[at + 1 : at + 3]]
-            listed = len(LEGEND.findall(entry.text)) > 1 or len(_LISTED.findall(entry.text)) > 3
+            listed = entry.number in self.pairs or len(_LISTED.findall(entry.text)) > 3
             if listed or re.search(r"(?i)\b(?:instead|except|but)\b", entry.text):  # one time's steps
                 continue
             entry = evolve(entry, text=self._whole(entry.text))

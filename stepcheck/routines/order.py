@@ -18,7 +18,7 @@ _BEGINS = (
     r"(?:the\s+)?(?:dance\s+)?(?:order|sequence|seq|routine|format|"
     r"structure|pattern|layout)(?:\s+(?:of|for)\s+(?:the\s+)?(?:dance|routine|song|parts))?(?:\s+is)?|"
     r"(?:how\s+it|it|the tune|tune)\s+(?:runs|goes)|"
-    r"(?:then\s+)?(?:we|you)\s+(?:do|dance|go)|(?:how\s+)?(?:it|this)\s+goes|goes|dance\s+it|do|play|"
+    r"(?:then\s+)?(?:we|you)\s+(?:do|dance|go)|(?:(?:we|you)\s+)?run(?:\s+it)?|(?:how\s+)?(?:it|this)\s+goes|goes|dance\s+it|do|play|"
     r"whole\s+dance(?:\s+is)?|dance(?=\s*:)|put(?:ting)? it together|all together)\b"
 )
 _ORDER = re.compile(rf"(?i)^\W*{_BEGINS}\s*(?:like this)?\s*(?:[:=.\-]+|\bis\b)?\s*")
@@ -71,7 +71,8 @@ def order(text: str, names: Sequence[str]) -> tuple[list[Danced], str, int]:
         and each.split()[0].casefold() not in (*known, "part", "section", "first", "second", "third", "half", "last")
     }  # `Porch` for `Porch Step`
     known |= _initials(rest, names) or {each.casefold(): each for each in _letters(rest, names)}
-    single = "|".join(sorted((re.escape(each) for each in _spellings(known)), key=len, reverse=True))
+    called = _spellings(known)
+    single = "|".join(sorted(map(re.escape, called), key=len, reverse=True))
     spot = (
         re.compile(
             rf"(?i)(?:\b(half|1/2)\s+(?:of\s+)?(?:the\s+)?)?(?<![\w'])(?:the\s+|(?:part|step|"
@@ -106,7 +107,7 @@ def order(text: str, names: Sequence[str]) -> tuple[list[Danced], str, int]:
         stop = ends[index + 1].start() if index + 1 < len(ends) else len(rest)
         behind = rest[found.end() : stop]
         own = known.get(f"half {plainly(found['name'])}", "") if found[1] else ""
-        made, beside = _modified(own or known[plainly(found["name"])], behind, bool(found[1] and not own))
+        made, beside = _modified(own or called[found["name"].casefold()], behind, bool(found[1] and not own))
         more, beside = _unread(beside, known)
         out += [made, *more]
         if beside:
@@ -157,18 +158,19 @@ def _shortens(short: str, name: str) -> bool:
     return short[0] == name[:1] and all(letter in letters for letter in short)
 
 
-def _spellings(known: dict[str, str]) -> set[str]:
-    """Return how the parts may be called in the order."""
-    out = set()
+def _spellings(known: dict[str, str]) -> dict[str, str]:
+    """Return how the parts may be called in the order, in small letters, with their names."""
+    out: dict[str, str] = {}
     for plain, name in known.items():
-        out |= {plain, name.casefold(), f"part {plain}"}
+        said = {plain, name.casefold(), f"part {plain}"}
         for short, word in SHORT.items():
             if plain.split()[:1] == [word]:
-                out |= {" ".join([short, *plain.split()[1:]]), "".join([short, *plain.split()[1:]])}
+                said |= {" ".join([short, *plain.split()[1:]]), "".join([short, *plain.split()[1:]])}
         for word, size in (("first", "one"), ("second", "two"), ("third", "three")):
             if plain == str(NUMBERS[size]):
-                out |= {f"{word} part", f"part {size}"}
-                out |= {size} if len(known) > 1 else set()
+                said |= {f"{word} part", f"part {size}"}
+                said |= {size} if len(known) > 1 else set()
+        out |= {each: out.get(each, name) for each in said}
     return out
 
 
@@ -272,7 +274,7 @@ def _listed(entries: Sequence[Entry], measure: int) -> dict[int, str]:
     for entry in [*entries, None]:
         found = heads.get(entry.number) if entry else None
         said = found.rest if found and plainly(found.rest) in names else ""
-        if not said and found and not found.rest and not found.remark:
+        if not said and found and not re.sub(r"(?i)\W|once|again|more|another|time", "", found.rest + found.remark):
             said = found.name
         if entry and not found and re.match(r"(?i)wait\s+\d+\b[\w ]{0,7}$", entry.text):
             said = entry.text
@@ -288,7 +290,7 @@ def _listed(entries: Sequence[Entry], measure: int) -> dict[int, str]:
 
 
 _WORD = re.compile(r"(?i)\b(?:sequence|seq|order|routine)\b")
-_ALONE = re.compile(r"(?i)\W*(?:how|the order|order|sequence|seq|routine|dance order)")
+_ALONE = re.compile(r"(?i)\W*(?:how|(?:the|what|dance) order|order|sequence|seq|routine)")
 
 
 def doubled(danced: Sequence[Danced]) -> tuple[set[str], set[str]]:
@@ -323,10 +325,12 @@ def dance(
                 out.append((each.name + f" x{each.times}" * (each.times > 1), ""))
         else:
             first = each.first or (lasting[each.name] // 2 if each.half else 0)
-            if each.half and not each.first:
+            if each.half and first and not each.first:
                 assumed.add(f"half of {each.name} is its first half")
-            if (each.half or each.first) and not first:
+            if each.half and not first:
                 opened.append((0, f"the order of the parts: half of {each.name}", "open"))
+                out.append(("", f"half of {each.name}"))
+                continue
             name = f"{each.name}, first {first} beats" if 0 < first < lasting[each.name] else each.name
             name += f" x{each.times}" * (each.times > 1) + ", opposite foot" * each.opposite
             out.append((name, ""))

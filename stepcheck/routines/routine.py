@@ -14,7 +14,6 @@ from stepcheck.pages.header import header_of
 from stepcheck.pages.reader import Reader
 from stepcheck.routines.body import FRONT, NAMED, WAIT, Body
 from stepcheck.routines.heads import Heads
-from stepcheck.routines.key import LEGEND
 from stepcheck.routines.order import Danced, doubled, order, orders, parted, said_of_order
 from stepcheck.routines.part import Piece
 from stepcheck.routines.under import Under
@@ -68,6 +67,8 @@ class Routine:
         for entry in self.entries:
             if said_of_order(entry.text, ()) is None and (made := head(entry.text, self.body.key.measure)):
                 found.append(made.name)
+            elif entry is self.entries[0]:
+                continue  # between signs or not, what is no usual name of a part is the title
             elif (name := entry.title or capital_head(entry.raw)) and not self._dances(name):
                 found.append(name)
         self.body.names = [*dict.fromkeys(found)]
@@ -120,6 +121,11 @@ class Routine:
         for entry in above:
             if entry.number in self.orders:
                 self._order(entry)
+            elif entry.number in self.body.key.glossary:
+                self._explains(entry)
+            elif self.body.key.means(entry):
+                self.reader.mark(entry.number, "remark")
+                self.body.left.append(entry.raw)
             else:
                 top.append(entry)
         facts, left, told, beside = header_of(
@@ -251,7 +257,7 @@ class Routine:
             self.reader.mark(entry.number, "fact")
             return True
         if _NOTE.match(entry.text) or (
-            len(LEGEND.findall(entry.text)) > 1 and not found_in(entry.text, self.body.key.legend)
+            entry.number in self.body.key.pairs and not found_in(entry.text, self.body.key.legend)
         ):
             self.body.ends.append(entry.raw)
             self.reader.mark(entry.number, "remark")

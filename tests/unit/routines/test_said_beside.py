@@ -1,0 +1,130 @@
+"""What stands beside the steps of a description: numbers of a list, bars, keys, footwork behind a name, words of the order."""
+
+import pytest
+
+import stepcheck as sc
+
+FRONT = "Osier Row (clogging)\nwait 8, left foot lead\n\n"
+
+
+def drafted(said: str) -> list[str]:
+    """Return the lines of the draft below its header, without remarks."""
+    text = sc.draft(FRONT + said).text
+    lines = [line.split("#")[0].strip() for line in text[text.index("lead:") :].splitlines()]
+    return [line for line in lines if line][2:]
+
+
+def test_numbers_of_a_list_are_no_beats() -> None:
+    """`1) 4 Basics`, `2) 2 Triples` are counted up from part to part; `4) 2 Basics` alone is four beats."""
+    counted = drafted("A\n1) 4 Basics\n2) 2 Triples\n\nB\n1) Rocking Chair\n2) 3 Basics\n3) Triple\n")
+
+    assert ["part A:", "Basic x4", "Triple x2", "part B:", "Rocking Chair", "Basic x3", "Triple"] == counted[:7]
+    assert ["part A:", "Basic x2, 4 beats"] == drafted("A\n4) 2 Basics\n4) Triple\n")[:2]
+
+
+@pytest.mark.parametrize("unit", ["bar", "bars", "meas.", "measures"])
+def test_bars_stand_in_front_of_a_line_as_its_length(unit: str) -> None:
+    """`2 bars: 2 Triples` lasts two bars; how long one is, the lines say that state both."""
+    made = drafted(f"A\n- 1 {unit}: DS DS DS RS\n- 2 {unit}: 2 Triples\n- 2 {unit}: something odd\n")
+
+    assert ["part A:", "DS DS DS RS", "Triple x2", "? 8 beats"] == made[:4]
+
+
+def test_a_key_may_have_a_line_for_each_code() -> None:
+    """Lines that only say what codes mean are no steps."""
+    text = "DS = double step (toe, then step)\nRS = rock step\nST = stomp (flat)\nTRIPLE = DS DS DS RS\n\nA\nST DS DS RS\n2 Triples\n"
+    made = drafted(text)
+
+    assert not sc.draft(FRONT + text).open
+    assert made == ["figures:", "Triple: DS DS DS RS", "part A:", "STO DS DS RS", "Triple x2", "dance:", "A"]
+
+
+@pytest.mark.parametrize(
+    ("line", "wanted"),
+    [
+        (
+            "Two Triples, moving forward. (Double step, double step, double step, rock step. Left, then right.)",
+            "Triple x2",
+        ),
+        ("One Fancy Double. (Double step, double step, rock step, rock step.)", "Fancy Double"),
+        ("2 Triples. DS DS DS RS each time", "Triple x2"),
+    ],
+)
+def test_footwork_in_a_sentence_behind_a_figure_is_its_own(line: str, wanted: str) -> None:
+    """A figure and its footwork in the next sentence are danced once."""
+    made = [each for each in drafted(f"A\n{line}\n4 Basics\n") if "figures" not in each and ": DS" not in each]
+
+    assert made[1].startswith(wanted) and made[2:] == ["Basic x4", "dance:", "A"]
+
+
+def test_other_footwork_behind_a_figure_is_no_footwork_of_it() -> None:
+    """Steps behind a figure that are not its own are danced behind it."""
+    assert drafted("A\n2 Triples. DS RS DS RS\n")[:3] == ["part A:", "Triple x2", "DS RS DS RS"]
+
+
+def test_an_introduction_without_a_name_of_its_own_is_no_mistake() -> None:
+    """`Intro` in the order is the wait, wherever a head says `INTRO`."""
+    said = sc.draft(
+        "Osier Row (clogging)\nall measures are 4 beats\n\nINTRO     4 meas. wait\n\nPART A\nm. 1-2  2 Triples\n"
+        "m. 3-4  as m. 1-2\n\nIntro - A - A - A\n"
+    )
+
+    assert "wait: 16 beats" in said.text and not said.open
+    assert "dance:\n  A\n  A\n  A\n" in said.text
+
+
+@pytest.mark.parametrize("word", ["run it", "Run", "we run it"])
+def test_the_order_may_be_run(word: str) -> None:
+    """`run it A B A` is the order, whatever follows as prose."""
+    assert drafted(f"A\n2 Triples\n\nB\n4 Basics\n\n{word} A B A\n")[-4:] == ["dance:", "A", "B", "A"]
+
+
+def test_a_list_of_parts_may_say_that_one_comes_again() -> None:
+    """`Chorus again` in a list of parts is the chorus once more, no repeat inside the part."""
+    made = drafted("A\n2 Triples\n\nChorus\n4 Basics\n\nWhat order?\nA\nChorus\nA\nChorus\nChorus again\n")
+
+    assert ["part Chorus:", "Basic x4", "dance:", "A", "Chorus", "A", "Chorus", "Chorus"] == made[2:]
+
+
+def test_half_of_a_part_of_unknown_length_is_no_whole_one() -> None:
+    """Where nobody knows how long a part is, half of it stands in the order as it was written."""
+    said = sc.draft(f"{FRONT}A\n2 Triples\n2 Turkeys\n\nB\n4 Basics\n\nOrder: A B A(half)\n")
+
+    assert said.text.rstrip().endswith("dance:\n  A\n  B\n  # half of A")
+
+
+def test_what_others_do_is_no_step_of_everybody() -> None:
+    """`others do basics` is not danced."""
+    said = sc.draft(f"{FRONT}A.....just lines 1 & 2 dance, others do basics\n4 Triples\n")
+
+    assert "  Basic" not in said.text and "  Triple x4" in said.text and any("others" in one for one in said.open)
+
+
+def test_a_row_of_beats_may_end_in_a_hold() -> None:
+    """`&1 &2 & 3 ...hold 4` is the beats of the row above it, and says that the last is held."""
+    made = drafted("A (4)\nHeron    DS DS R S     (4)\n         L  R  L R\n         &1 &2 &  3  ...hold 4\n")
+
+    assert not any("hold" in line for line in made)
+
+
+def test_a_title_between_signs_is_no_part() -> None:
+    """`*** OSIER ROW ***` on the first line is the title."""
+    said = sc.draft(
+        "*** OSIER ROW ***\n(our first clogging dance)\n\nwait 16, left foot\n\n*** PART A ***\n2 Triples\n"
+    )
+
+    assert "routine: OSIER ROW" in said.text and "part A:" in said.text and "part OSIER" not in said.text
+
+
+def test_every_eighth_is_no_turn_on_each() -> None:
+    """`4 Basics turn 1/2 L (one every 8th)` is not half a turn on each."""
+    assert not any("turn 1/2" in line for line in drafted("A\n4 Basics turn 1/2 L (one every 8th)\n"))
+
+
+@pytest.mark.parametrize("said", ["1 bar = 4 counts", "Each measure has 4 beats.", "4 beats to the bar"])
+def test_a_line_may_say_how_long_a_bar_is(said: str) -> None:
+    """Heads and an introduction in bars have as many beats as that line says; nothing of it is open."""
+    text = f"Osier Row (clogging)\n{said}\n\nintro 4 bars\n\nA 2 bars\nbar 1  Triple\nbar 2  2 Basics\n"
+    made = sc.draft(text)
+
+    assert "wait: 16 beats" in made.text and "part A: 8 beats\n  Triple\n  Basic x2\n" in made.text and not made.open
