@@ -227,7 +227,7 @@ class Routine:
         found = _MEANS.match(entry.raw) or (_APART.match(entry.raw) if entry.gap and self.body.pieces else None)
         if not found or head(entry.text, 0, self.body.names) or self._dances(found["name"]):
             return False
-        if found.re is _MEANS and self._dances(found["rest"]):
+        if found.re is _MEANS and (entry.span[0] or self._dances(found["rest"])):
             return False
         self.reader.leave_open(entry.number, entry.raw)
         self.body.ends.append(entry.raw)

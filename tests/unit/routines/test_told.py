@@ -49,9 +49,10 @@ def test_steps_written_out_once_more_are_those_of_their_part() -> None:
     assert other[-6:] == ["part A again:", "Fancy Double", "dance:", "A", "B", "A again"]
 
 
-def test_measures_are_danced_again_by_their_numbers() -> None:
+@pytest.mark.parametrize("said", ["same as", "as", "= bars"])
+def test_measures_are_danced_again_by_their_numbers(said: str) -> None:
     """`m. 5-8  same as 1-4` dances the lines of these measures, not of these beats."""
-    made = parts("A\n m. 1-2 Triple\n m. 3-4 2 Basics\n m. 5-8 same as 1-4\n")
+    made = parts(f"A\n m. 1-2 Triple\n m. 3-4 2 Basics\n m. 5-8 {said} 1-4\n")
 
     assert made[:5] == ["part A:", "Triple", "Basic x2", "Triple", "Basic x2"]
 
