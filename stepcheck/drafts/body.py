@@ -37,6 +37,10 @@ class Said:
     headed: bool = False
 
 
+_FIELDS = re.compile(r"//|\s{3,}")
+"""What stands between the fields of a header, each of which speaks of a wall of its own."""
+
+
 def read_page(page: Page) -> None:
     """Read the whole description."""
     numbered = page.reader.numbered()
@@ -55,11 +59,12 @@ def read_page(page: Page) -> None:
     page.facts = [*facts, *fresh(page.facts, facts)]
     for number, _ in above:
         page.reader.mark(number, page.reader.kinds.get(number, "order"))
+    changing = {text: [*filter(is_change, _FIELDS.split(text))] for _, text in top if is_change(text)}
     for number, text in top:
-        if is_change(text):
-            change(page, number, text)
+        for field in changing.get(text, ()):
+            change(page, number, field)
     page.tag = None  # its steps stand below, and those of the dance before them
-    page.left += [said for said in left if not is_change(said)]
+    page.left += [said for said in left if said not in {tight(text) for text in changing if changing[text]}]
     for index, (number, text) in enumerate(numbered[at:], at):
         following = tuple(later for _, later in numbered[index + 1 : index + 3])
         laid = page.reader.laid[index]
@@ -73,7 +78,7 @@ def lengths(page: Page, text: str) -> str:
     """Return a line without what it says of the lengths of parts, which are kept: `Part A is 32 counts`."""
     for found in PART_LASTS.finditer(text) if page.parted else ():
         page.beats[name_of(found[1], page.names).casefold()] = int(found[2])
-    return PART_LASTS.sub(" ", text) if page.parted else text
+    return re.sub(r"\(\s*\)", " ", PART_LASTS.sub(" ", text)) if page.parted else text
 
 
 def take_order(page: Page, text: str, number: int) -> bool:
@@ -278,7 +283,7 @@ def _titles(page: Page, line: Said, following: str) -> bool:
     numbered = single and alone and (alone.first != last + 1 or not last)
     length, bare = lasting(line.text)
     if length > 2 and not alone and titling(line.text) and not line.text.endswith("."):
-        capitals = bare.isupper() and not following.isupper()
+        capitals = bare.isupper() and not (following.isupper() or page.capital)
         return (capitals or not steps_said(bare, page.reader.vocabulary)) and dances(page, following)
     if (alone and not numbered) or lasting(line.text, page.sized)[0]:
         return False
@@ -288,7 +293,7 @@ def _titles(page: Page, line: Said, following: str) -> bool:
     begins = later and (later.first in (1, last + 1) or (page.parts and page.here.led_on(later.first)))
     if later and begins and not talk and not line.text.lstrip().startswith("("):
         return steps_said(following, page.reader.vocabulary) > 0
-    capitals = line.gap and line.text.isupper() and not following.isupper()
+    capitals = line.gap and line.text.isupper() and not (following.isupper() or page.capital)
     return (line.headed or capitals) and bool(steps_said(following, page.reader.vocabulary))
 
 

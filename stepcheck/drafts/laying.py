@@ -33,7 +33,9 @@ from stepcheck.steps.steps import NUMBER, Aside, Event, Facing, Mention, Step, U
 from stepcheck.steps.steps import number as number_of
 from stepcheck.steps.vocabulary import plain, tight
 
-_LENGTH = re.compile(r"(?i)(?:that is|that's|that makes|=)\s*(\d{1,3})\b(?:\s*counts?)?|^\W*(\d{1,3})\s+counts?\b")
+_LENGTH = re.compile(
+    r"(?i)(?:that is|that's|that makes|=)\s*(\d{1,3})\b(?!:\d)(?:\s*counts?)?|^\W*(\d{1,3})\s+counts?\b"
+)
 _OFTEN = re.compile(
     r"(?i)\W*(?:and\s+)?(?:do\s+)?(?:exactly\s+)?(?:(?:that|this|it|all|all that|the same)\s+)?"
     rf"(?:twice|x\s?(\d)|{NUMBER}\s*(?:x|times)|repeat\w*|again|once more)(?:\s+(?:each|more))?\W*"

@@ -10,7 +10,7 @@ from stepcheck.steps.vocabulary import plain
 
 _UNITS = r"(?:counts?|cts?|c|beats?)"
 _BARS = r"(?:measures?|meas\.?|bars?)"
-_ENDS = r"\s*(?:$|   |,|;)"
+_ENDS = r"\s*(?:$|   |,|;|\+|/(?!\s?\d))"
 _FOOTED = r"(?:the\s+|your\s+)?(left|right|l[ft]?|r[ft]?)\b(?:[ -]?(?:foot\b|ft\b\.?))?"
 _MUCH = (
     rf"(?<!\w){NUMBER}\)?\s*-?\s*(?:(?:slow|even|steady|quick)\s+)?"
@@ -45,9 +45,9 @@ _FACTS = (
     ("tempo", r"\b(?:slowed|sped up|speeded|pitched|slow down)\b[^\d;:]{0,24}?(?:to|:)\D{0,24}?(\d{2,3})\b(?!\s*%)"),
     ("walls", rf"\b(?:walls?|wl)(?:\s*[:=]\s*|\s{{2,}}|\s+(?=\d{_ENDS})){NUMBER}"),
     ("walls", rf"\b{NUMBER.replace('(?!-[a-z])', '(?!-(?!walls?))')}[ -]?w(?:alls?)?\b(?:\s+line dance)?"),
-    ("counts", rf"\bcounts?(?:\s*[:=]\s*|\s{{2,}}|\s+(?=\d+{_ENDS})){NUMBER}"),
+    ("counts", rf"(?<!\d )\bcounts?(?:\s*[:=]\s*|\s{{2,}}|\s+(?=\d+{_ENDS})){NUMBER}"),
     ("counts", rf"\b{NUMBER}[ -]?(?:{_UNITS}\b(?!\s*(?:in|intro\w*)\b)|steps\b)"),
-    ("counts", r"(?:-|/|\s{2,})\s*(\d{2})(?=\s*/)"),
+    ("counts", r"(?:-|/|\s{2,})\s*(\d{2})(?=\s*(?:/|[-,|]\s*\u241f))"),
     ("lead", rf"\b(?:weight|wt)s?\s*(?:is\s*)?(?:on\s*)?{_FOOTED}(?:\s*to begin)?(?:,?\s*\w+ is free)?"),
     (
         "lead",

@@ -4,84 +4,21 @@ import itertools
 import re
 
 from stepcheck.pages.facts import GRADE, LEVEL, NAME, ORDER, Fact, facts_of, level, meter, stands, tidy
+from stepcheck.pages.song import BAND, MUSIC, PLAYERS, QUOTED, is_music, song
 from stepcheck.steps.vocabulary import plain
 
-_MUSIC = re.compile(
-    r"(?i)^\W*(?:(?:the|we|i)\s+)?(?:(?:suggested )?music|mus|record(?=\s*:)|song|tune|track|trk|use|snd|band|"
-    r"(?:choreographed|danced?|set) to(?=\s*:|\s+[A-Z\"])|"
-    r"to(?=\s+(?-i:[A-Z\"'])))\b\s*(?:is|by)?\s*[:=\-,]?\s*"
-)
 _BY = re.compile(
     r"(?i)^\W*(?:(?:clog\w*|line)\s+(?=(?:routine|dance)\s+by\b))?(?:author|choreograph\w*|choreo|chor\b\.?|ch\b\.?(?=\s*:)|arranged|devised|"
     r"made up|put together|written down|written|clog(?:ged)?(?=\s*:)|steps(?=\s*:)|cal\.?|teacher|taught|as taught|"
     r"cue ?(?:writer|sheet)|cue[rd]|cues?|routine|by|from|dance)\b\.?(?:\s*\b(?:by|from)\b)?\s*[:\-]?\s*"
 )
-_QUOTED = re.compile(r"[\"“]([^\"”]+)[\"”]|(?<!\w)'([^']{3,})'(?!\w)")
-_SUNG_IN_QUOTES = re.compile(
-    r"(?i)(?:^\W*|[),;:/-]\s*|\b(?:to|for|use|(?:music|song|track|tune)(?: is)?)\W*)"
-    rf"(?:{_QUOTED.pattern})(?=\W*$|\s*[-,.(/;:]|\s+(?:by|from|sung|as|which|at)\b|\s+(?-i:[A-Z\d]))"
-)
-"""A song: the line speaks of music before it, or begins with it, and a name or nothing is behind."""
 _LABELLING = re.compile(
     r"(?i)(?<=\S)(?<!\bof)(?<!ed)(?<!en)(?<!ht) "
     r"(?=(?:wl|walls?|lvl|level|int|intro|by|choreo|music|song|counts?|bpm)\s*:)"
 )
-_BETWEEN = (
-    *(r"\s+by\s+", r"\s+(?:-+|/)\s+", r"\s+BY\s+(?!(?:M[EY]|YOUR?|HIM|HER|US|NOW)\b|.*\sBY\s)"),
-    r",\s*(?:by\s+)?|\s{2,}|\.\s+",
-)
-"""What stands between a song and its artist, the surest first."""
-_BAND = re.compile(
-    r"(?i)\b(?:band|trio|duo|quartet|quintet|orchestra|boys|girls|bro(?:ther)?s|sisters|family|ramblers|assoc(?:iation)?|"
-    r"singers|players|kings|the .*\b(?:four|five|six))\.?$"
-)
-_PLAYERS = re.compile(rf"(?i)(?:&|\band) (?:the|his|her|their) |{_BAND.pattern[4:]}")
-"""What the name of a band ends in, or has before those who play with somebody."""
 _CLUB = re.compile(
     r"(?i)\b(?:(?:clogg|hoof|stepp|stomp|stamp|tapp|danc|kick|shuffl|flatfoot)ers|club|ldc|team|boots)\b"
 )
-
-
-_ALBUM = re.compile(
-    rf"(?i)[\s,(/-]*(?:(?:from|on|off) )?(?:(?:the|his|her|their) )?(?:album|cd|ep|lp):?\s*(?:{_QUOTED.pattern})\)?"
-)
-"""An album beside its song."""
-
-
-def song(text: str) -> tuple[Fact, ...]:
-    """Return song, artist and tempo of a piece such as `"Tide Tables", Oona Pell` or `Boil Over by Stan Harker`."""
-    text = tidy(text)
-    found: list[Fact] = []
-    if album := _ALBUM.search(text):
-        found.append(Fact("left", tidy(album[0])))
-        text = tidy(text[: album.start()] + text[album.end() :])
-    pace = re.search(r"(?:,|-|\s)\s*\(?(?:(?:abt|about|ca)\.?\s*)?(\d{2,3})(?:ish)?\)?$", text)
-    if pace and 50 <= int(pace[1]) <= 220:
-        found.append(Fact("tempo", pace[1], "taken as the tempo"))
-        text = tidy(text[: pace.start()])
-    if quoted := _QUOTED.search(text):
-        behind = tidy(re.sub(r"^\W*\(([^()]+)\).*", r"\1", text[quoted.end() :]))
-        before = tidy(re.sub(r"(?i)\b(?:to|is|music|song|track|danced?|use|we)\b", " ", text[: quoted.start()]))
-        title, other = quoted[1] or quoted[2], behind or tidy(text[: quoted.start()])
-        found += [Fact("left", before)] if behind and re.search(r"[A-Za-z]{3}", before) else []
-    elif bracketed := re.fullmatch(r"([^()]+?)\s*\(([^()]+)\)(.*)", text):
-        title, other = bracketed[1], bracketed[2]
-        found += [Fact("left", bracketed[3])] if re.search(r"\w", bracketed[3]) else []
-    else:
-        once = re.sub(r"\b(\w+) BY \1\b", " ", text)  # `SIDE BY SIDE`
-        between = next((each for each in _BETWEEN if re.search(each, once)), r"$")
-        parts = re.split(between, text, maxsplit=1)
-        title, other = parts[0], parts[1] if len(parts) > 1 else ""
-        if not other and _PLAYERS.search(title):
-            title, other = "", title
-    other = tidy(re.sub(r"(?i)^(?:(?:as )?(?:sung |performed |played )?by|the tune of)\s+|^track \d+$", "", other))
-    found += [Fact("song", tidy(title))] if tidy(title) else []
-    named = NAME.match(other) if other != other.lower() else re.match(r"[^,;/(]+", other)
-    if named and (last := re.search(r", (?![^,]*(?:&|\band) )", named[0])):  # `the SHORT version` is no player
-        named = re.match(re.escape(named[0][: last.start()]), other)
-    left = tidy(other[named.end() :]) if named else other
-    found += [Fact("left", left)] if left else []
-    return (*found, Fact("artist", tidy(named[0]))) if named and re.search(r"\w{3}", named[0]) else tuple(found)
 
 
 def author(text: str) -> Fact:
@@ -96,12 +33,6 @@ def author(text: str) -> Fact:
     elif at := re.fullmatch(r"(.+?) at ([A-Z][\w ]+) \((.+)\)", text):
         text = f"{at[1]} ({at[3]}, {at[2]})"
     return Fact("author", text)
-
-
-def is_music(text: str) -> bool:
-    """Say whether a piece is about the music."""
-    quoted = _SUNG_IN_QUOTES.search(text)
-    return bool(_MUSIC.match(text)) or bool(quoted and not LEVEL.fullmatch(f"{quoted[1] or quoted[2]}"))
 
 
 def is_author(text: str) -> bool:
@@ -218,7 +149,7 @@ class Header:
         given, whole, before, kept = text, " ".join(text.split()), len(self.found), len(self.left)
         text = _labelled(text, first)
         stated, rest = facts_of(text, self.tradition, self.bar)
-        signs = ((" / ", 2), (" - ", 3), (" * ", 2)) if first or not _MUSIC.match(text) else ()
+        signs = ((" / ", 2), (" - ", 3), (" * ", 2)) if first or not MUSIC.match(text) else ()
         for sign in (sign for sign, many in signs if plain(text).count(sign) >= many):
             rest = rest.replace(sign, "   ")
         rest = re.sub(r"\(([^()]*\u241f[^()]*)\)", "\u241f\\1\u241f", rest)  # what stands beside a fact in brackets
@@ -264,7 +195,7 @@ class Header:
                 return True
         if not is_music(bare):
             return False
-        told = _MUSIC.sub("", bare)
+        told = MUSIC.sub("", bare)
         for fact in (Fact("left", bare),) if re.match(r"(?i)(?:any|whatever)\b[^\"]*$", told) else song(told):
             if fact.key == "left" or (not self.put(fact) and all(fact.value != each.value for each in self.found)):
                 said = fact.value if fact.key == "left" else bare
@@ -293,10 +224,10 @@ class Header:
         same = bare.isupper() == people.isupper() and re.search(r"[A-Za-z]{3}", bare) and "(" not in people
         by = is_author(bare) and re.match(r"(?!(?:at|in|on|(?:the )?(?:CD|album))\b).*[A-Z]", _BY.sub("", bare))
         by = by or (later and bare.islower() and _LOWER.fullmatch(bare))
-        band = NAME.fullmatch(bare) and _PLAYERS.search(bare) and not _CLUB.search(bare)
+        band = NAME.fullmatch(bare) and PLAYERS.search(bare) and not _CLUB.search(bare)
         alone = later and not by and not bare.isupper() and (band or (named and _PERSON.match(bare)))
         people = "" if (by or made) and self.unsure else people
-        if (alone and band) or (re.match(r"by\b", bare) and _BAND.search(bare)):
+        if (alone and band) or (re.match(r"by\b", bare) and BAND.search(bare)):
             self.left += [bare] * (not self.put(Fact("artist", tidy(re.sub("^by ", "", bare)))))
         elif not people and made and not by and not alone:
             played = re.search(r"(?i)\b(?:tune|song|music|track)\b", bare[: made.start()])
@@ -338,7 +269,7 @@ def header_of(
     named = next(filter(None, map(_first, texts[1:])), None) if greeted else None
     found = [each for text in texts if (each := _CALLED.search(text)) and not each[1].endswith("'s")]
     sung = greeted and re.search(r"(?i)\b(?:music|song|track|trk|tune)(?: is)?\W{0,3}[\"\u201c]", texts[0])
-    called = (next(iter(found), named) or (None if sung else _QUOTED.search(texts[0]))) if greeted else None
+    called = (next(iter(found), named) or (None if sung else QUOTED.search(texts[0]))) if greeted else None
     if called:
         title = next(filter(None, called.groups()))
         header.put(Fact("routine", re.sub(r"(?: (?:a|of|the|in|on|and|to|at))+$", "", title.strip())))

@@ -216,7 +216,7 @@ _FIRST = re.compile(
 
 PART_LASTS = re.compile(
     r"(?i)\b(part [A-H1-9]|(?-i:[A-H])|[b-h]|tag|chorus|verse|bridge|break|ending)\b\s*"
-    r"(?:=\s*(?=\d{1,3}\s*(?:[,;.]|$))|(?:is|has|=|:|-)?\s*(?=\d{1,3}\s*(?:counts?|beats?|cts?|c)\b))(\d{1,3})"
+    r"(?:=\s*(?=\d{1,3}\s*(?:[,;.)]|$))|(?:is|has|=|:|-)?\s*(?=\d{1,3}\s*(?:counts?|beats?|cts?|c)\b))(\d{1,3})"
     r"(?:\s*(?:counts?|beats?|cts?|c)\b)?[,;]?"
 )
 

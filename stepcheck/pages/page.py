@@ -7,13 +7,14 @@ from attrs import evolve
 
 from stepcheck.pages.columns import columns
 from stepcheck.pages.facts import Fact, facts_of
-from stepcheck.pages.header import is_author, is_music
+from stepcheck.pages.header import is_author
 from stepcheck.pages.heads import Heading, head, heading
 from stepcheck.pages.layout import Laid
 from stepcheck.pages.order import Order, is_legend, listed_lengths, named_in_order
 from stepcheck.pages.parts import OpenPart, Section
 from stepcheck.pages.passes import Passes, Tag, is_change
 from stepcheck.pages.reader import Reader
+from stepcheck.pages.song import is_music
 from stepcheck.steps.counts import cut, lasting, sentences, sized, steps_said
 from stepcheck.steps.outline import Block, Item, Line, beats_of
 from stepcheck.steps.phrases import events
@@ -25,7 +26,8 @@ class Page:
     """A description while it is read.
 
     `parts` are those that have begun, the last of which is open; `tag` is the tag that lines go to until it is full;
-    `beside` are the words that stand beside what was read of a line, with its number.
+    `beside` are the words that stand beside what was read of a line, with its number; `capital` says that most lines
+    are in capitals, which then set no title apart.
     """
 
     def __init__(self, reader: Reader) -> None:
@@ -45,6 +47,7 @@ class Page:
         self.closing = ""
         texts = [text for _, text in reader.numbered()]
         self.all = "\n".join(texts)
+        self.capital = 2 * sum(map(str.isupper, texts)) > len(texts)
         self.names, at = named_in_order(texts)
         heads = [each[1].title() for each in map(_WORD_HEAD.match, texts) if each]
         self.names = self.names or (tuple(dict.fromkeys(heads)) if len({*heads}) > 1 else ())

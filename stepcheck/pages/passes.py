@@ -21,8 +21,10 @@ _ON_WALLS = re.compile(
     rf"{NUMBER}\b(?!\s*(?:counts?|cts?|beats?)))*)"
     rf"|\b({'|'.join(_NTH)}|\d{{1,2}}(?:st|nd|rd|th))\s+(?:wall|time|pass)\b"
 )
+_OF_OTHERS = r"(?!\s+(?!(?:counts|cts|beats|eights|restarts|starts|begins|goes|is)\b)[a-z]+s\b)"
+"""No number of counts has the name of several things behind it: `to 2 stomps`."""
 _AFTER = re.compile(
-    rf"(?i)\b(?:after|to|until|till|through|at)\s+(?:the\s+)?(?:end\s+of\s+)?(?:first\s+)?(?:counts?\s+)?(?:{NUMBER}\b(?:\s*counts?)?"
+    rf"(?i)\b(?:after|to|until|till|through|at)\s+(?:the\s+)?(?:end\s+of\s+)?(?:first\s+)?(?:counts?\s+)?(?:{NUMBER}\b(?:\s*counts?)?{_OF_OTHERS}"
     rf"|({'|'.join(_NTH)})\s+(?:eight|8))\b|\b(?:first|dance|dancing|do)\s+(?:only\s+)?(?:the\s+)?(?:first\s+)?(?:counts?\s+)?(?:1\s*-\s*)?{NUMBER}\b(?:\s+(?:counts?|cts?|beats?))?(?!\s*(?:times|walls?|parts?|sections?|eights?))"
 )
 _COUNTS = re.compile(rf"(?i)\b{NUMBER}\s*(?:counts?|cts?|beats?)\b|\((\d{{1,2}})\)")

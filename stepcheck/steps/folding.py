@@ -249,7 +249,8 @@ def pivoted(events: Sequence[Event], assumed: Assumptions) -> Iterator[Event]:
     """Yield the events, a turn that is said apart from its step as a pivot on a count of its own."""
     for event in events:
         if isinstance(event, Step) and event.turned:
-            small = event.turn is not None and event.turn.eighths < 4 and "forward" not in event.note
+            ahead = "forward" in event.note or re.match(r"(?i)step\W+\d", event.text)
+            small = event.turn is not None and event.turn.eighths < 4 and not ahead
             assumed.add(f"a turn with a count of its own is a {'step' if small else 'pivot'}")
             yield evolve(event, turn=None, turned=False)
             yield Step(("S",) if small else ("PV", "S"), "", (), event.turn, event.text)

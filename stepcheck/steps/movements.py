@@ -95,9 +95,11 @@ class Phrase:
         return kind in ("part", "figure", "codes", "turned", "twice", "feet", "nth")
 
     def _apart(self, value: str, low: str) -> bool:
-        """Say whether a turn may have a count of its own: it is told to be made, or is away from a step forward."""
+        """Say whether a turn may have a count of its own: it is told to be made, is away from a step forward, or all
+        that is said of a step is how far it turns."""
         away = self.foot and "forward" in self.note and not value.endswith(self.foot)
-        return low.startswith("turn ") or bool(away and "turn" in low.split())
+        bare = self.word == "step" and self.feeble and len(self.chunk) == 2
+        return low.startswith("turn ") or bare or bool(away and "turn" in low.split())
 
     def _footed(self, index: int, foot: str, after_place: bool, after_to: bool) -> None:
         """Take a foot: the one that moves, one more, or the one that another goes to."""

@@ -1,12 +1,12 @@
 """From words to steps: a text is cut into phrases, each of which moves one foot, names a figure, or says where it
 ends."""
 
-import itertools
 import re
 from collections.abc import Iterator
 
 from attrs import evolve
 
+from stepcheck.steps.feet import bare_feet, feet_behind, footed, footless, waiting_for_feet
 from stepcheck.steps.movements import moved
 from stepcheck.steps.steps import (
     NUMBER,
@@ -61,6 +61,7 @@ RETRACTED = re.compile(
 _REPEATS = re.compile(r"(?i)\b(?:repeat|same|opposite|reverse|mirror)\b")
 """Words at the end of steps that are no remark: they ask for more steps."""
 _WEIGHT = ("weight", "weighted", "wt")
+_FEET_LISTED = re.compile(r"\(\s*[LR](?:\s*(?:,|&|and)?\s*[LR])+\s*\)")
 _SHARED = re.compile(r"\(\s*([LR](?:\s*(?:,|&|and)\s*[LR])*)\s*\)\W*$")
 """`heel, together, heel, together (R, L)`: feet that several steps share."""
 _FRONT, _BACK = "\u2191", "\u2193"
@@ -82,6 +83,8 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
 
 def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     text = _ON_STEP.sub(lambda found: f" @{_ORDINALS[found[1].casefold()]} ", _OCLOCK.sub(r"\1:00", plain(text)))
+    lined = vocabulary.tradition == "line"
+    text = _FEET_LISTED.sub(lambda found: re.sub(r"[^LR()]", "", found[0]), text) if lined else text
     walls = _WALLS[vocabulary.tradition]
     text = walls.sub(lambda found: f" {_BACK if 'back' in found[0].casefold() else _FRONT} ", text)
     out: list[Event] = []
@@ -89,13 +92,15 @@ def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     waiting: list[int] = []  # the places of the steps of one phrase whose feet may still be said
     for chunk, inside, sign, end in _chunks(pieces(text, vocabulary)):
         said = " ".join(piece[3] for piece in chunk)
-        feet = _bare_feet(chunk) if waiting else ""
+        feet = bare_feet(chunk) if waiting else ""
         only = out[waiting[0]] if len(waiting) == 1 else None
         lone = isinstance(only, Step) and not only.foot  # `march in place, R-L-R-L`
-        if (lead := _bare_feet(chunk)) in OTHER and end == ":":
+        if (lead := bare_feet(chunk)) in OTHER and end == ":":
             leading = lead  # `Right foot: side, together`
+        elif inside and lined and (those := footless(out, bare_feet(chunk))):
+            out[-len(those) :] = those
         elif feet and (not lone or len(feet) > 1 or inside):
-            if not _footed(out, waiting, feet):
+            if not footed(out, waiting, feet):
                 out[waiting[0]] = Unread(f"{getattr(out[waiting[0]], 'text', '')} {said}")
         else:
             start = len(out)
@@ -104,12 +109,12 @@ def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
             if leading and len(out) > start and isinstance(first := out[start], Step):
                 out[start] = evolve(first, foot=first.foot or leading)
                 leading = ""
-            waiting = _waiting(out, start, chunk)
+            waiting = waiting_for_feet(out, start, chunk)
             if end == ":":
                 _explain(out, start)
     if out and isinstance(last := out[-1], Aside) and not last.inside and _REPEATS.search(last.text):
         out[-1] = Unread(last.text)
-    return tuple(out)
+    return feet_behind(out, text) if lined else tuple(out)
 
 
 def _sharing(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
@@ -168,50 +173,6 @@ def _put(events: list[Event], event: Event) -> None:
         events[-1] = event if ":" in event.wall else before
     else:
         events.append(event)
-
-
-def _waiting(events: list[Event], start: int, chunk: list[Piece]) -> list[int]:
-    """Return the places of the events from `start` on whose feet may stand behind them: several steps, or figures."""
-    made = events[start:]
-    if len(made) == 1:
-        only = made[0]
-        bare = isinstance(only, Step) and only.codes == ("S",) and not only.foot
-        return [start] if bare or (isinstance(only, Mention) and (only.times > 1 or only.several)) else []
-    several = any(piece[0] in ("number", "twice") or piece[3].casefold() in NUMBERS for piece in chunk)
-    steps = all(isinstance(each, Step) and len(each.codes) == 1 and not each.foot for each in made)
-    steps = steps or all(isinstance(each, Step) and each.codes == ("S",) for each in made)
-    return list(range(start, len(events))) if steps and several else []
-
-
-def _bare_feet(chunk: list[Piece]) -> str:
-    """Return the feet of a chunk that says nothing else, "" if it does."""
-    feet = "".join(piece[1] for piece in chunk if piece[0] in ("foot", "feet"))
-    return feet if all(piece[0] in ("foot", "feet", "noise") for piece in chunk) else ""
-
-
-def _footed(events: list[Event], waiting: list[int], feet: str) -> bool:
-    """Give feet to the steps, or to the times of a figure, that wait for them; return whether they can have them."""
-    first = events[waiting[0]]
-    if isinstance(first, Mention):
-        heard = first.heard + feet
-        if any(one == other for one, other in itertools.pairwise(heard)) or 1 < first.times < len(heard):
-            return False
-        if not first.heard and first.feet and first.feet[-1:] != feet[:1]:
-            heard = first.feet + feet
-        times = first.times if first.times > 1 else len(heard)
-        events[waiting[0]] = evolve(first, feet=heard[:1], heard=heard, times=len(heard) if first.several else times)
-        return True
-    if len(waiting) == 1 and isinstance(first, Step) and not first.foot:
-        rest = [evolve(first, foot=foot, note=(), turn=None) for foot in feet[1:]]
-        events[waiting[0] : waiting[0] + 1] = [evolve(first, foot=feet[0]), *rest]
-        waiting.clear()
-        return True
-    for foot in feet:
-        if waiting and isinstance(step := events[waiting[0]], Step) and step.foot in ("", foot):
-            events[waiting.pop(0)] = evolve(step, foot=foot)
-        else:
-            return False
-    return True
 
 
 def _chunks(pieces: list[Piece]) -> Iterator[tuple[list[Piece], bool, str, str]]:
@@ -291,7 +252,7 @@ def _begins(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
     placed = [other[1] for other in chunk if other[0] == "foot"]
     bare = bool(chunk) and all(other[0] in ("foot", "dir", "noise") for other in chunk)
     where = any(other[0] == "dir" for other in chunk)
-    several = len(_bare_feet(chunk)) > 1  # `R L R scuff L`
+    several = len(bare_feet(chunk)) > 1  # `R L R scuff L`
     if ((placed and bare and where) or several) and piece[:2] in _FREE and later and later[0][0] == "foot":
         return several or later[0][1] not in placed  # `R side touch L`, `side R touch L`
     if piece[3].casefold() == "ball" and chunk and chunk[-1][0] in ("part", "codes"):

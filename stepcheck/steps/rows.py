@@ -81,7 +81,7 @@ def _uncounted(group: Group, assumed: Assumptions) -> tuple[Event, ...]:
     other that is said apart may have a count, or none."""
     made = clapping(group.events)
     steps = only(made, Step)
-    if any(a.turned and a.foot == b.foot and b.codes == ("S",) for a, b in itertools.pairwise(steps)):
+    if any(a.turned and a.foot == b.foot != "" and b.codes == ("S",) for a, b in itertools.pairwise(steps)):
         return tuple(pivoted(made, assumed))
     return (Unread(group.text),) if any(step.turned for step in steps) else tuple(made)
 

@@ -225,9 +225,18 @@ def pieces(text: str, vocabulary: Vocabulary) -> list[Piece]:
         piece, size = _piece(raw, words, at, vocabulary)
         if piece[0] == "figure" and out and out[-1][:2] == ("verb", "S") and out[-1][2] and out[-1][2].note == "cross":
             out[-1] = ("dir", "cross", None, out[-1][3])  # `cross toe strut`
+        crossed = piece[0] == "verb" and piece[2] and piece[2].note == "cross" and "over" in piece[3].casefold()
+        if crossed and _figure_before(out) and [*raw, "."][at + size] in ",;/&+()[].-":
+            piece = ("dir", "over", None, piece[3])  # `toe strut cross over`
         out.append(piece)
         at += size
     return list(_turned(out))
+
+
+def _figure_before(said: list[Piece]) -> bool:
+    """Say whether a figure stands before, and no sign behind it."""
+    kinds = [kind for kind, *_ in reversed(said)]
+    return "figure" in kinds and "sep" not in kinds[: kinds.index("figure")]
 
 
 def mended(word: str, vocabulary: Vocabulary) -> str:

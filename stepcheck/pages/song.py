@@ -1,0 +1,85 @@
+"""What a line says of the music: the song, who plays it, how fast it is."""
+
+import re
+
+from stepcheck.pages.facts import LEVEL, NAME, Fact, tidy
+
+MUSIC = re.compile(
+    r"(?i)^\W*(?:(?:the|we|i)\s+)?(?:(?:suggested )?music|mus|record(?=\s*:)|song|tune|track|trk|use|snd|band|"
+    r"(?:choreographed|danced?|set) to(?=\s*:|\s+[A-Z\"])|"
+    r"to(?=\s+(?-i:[A-Z\"'])))\b\s*(?:is|by)?\s*[:=\-,]?\s*"
+)
+QUOTED = re.compile(r"[\"“]([^\"”]+)[\"”]|(?<!\w)'([^']{3,})'(?!\w)")
+_SUNG_IN_QUOTES = re.compile(
+    r"(?i)(?:^\W*|[),;:/-]\s*|\b(?:to|for|use|(?:music|song|track|tune)(?: is)?)\W*)"
+    rf"(?:{QUOTED.pattern})(?=\W*$|\s*[-,.(/;:]|\s+(?:by|from|sung|as|which|at)\b|\s+(?-i:[A-Z\d]))"
+)
+"""A song: the line speaks of music before it, or begins with it, and a name or nothing is behind."""
+_BETWEEN = (
+    *(r"\s+by\s+", r"\s+(?:-+|/)\s+", r"\s+BY\s+(?!(?:M[EY]|YOUR?|HIM|HER|US|NOW)\b|.*\sBY\s)"),
+    r",\s*(?:by\s+)?|\s{2,}|\.\s+",
+)
+"""What stands between a song and its artist, the surest first."""
+BAND = re.compile(
+    r"(?i)\b(?:band|trio|duo|quartet|quintet|orchestra|boys|girls|bro(?:ther)?s|sisters|family|ramblers|assoc(?:iation)?|"
+    r"singers|players|kings|the .*\b(?:four|five|six))\.?$"
+)
+PLAYERS = re.compile(rf"(?i)(?:&|\band) (?:the|his|her|their) |{BAND.pattern[4:]}")
+"""What the name of a band ends in, or has before those who play with somebody."""
+_ALBUM = re.compile(
+    rf"(?i)[\s,(/-]*(?:(?:from|on|off) )?(?:(?:the|his|her|their) )?(?:album|cd|ep|lp):?\s*(?:{QUOTED.pattern})\)?"
+)
+"""An album beside its song."""
+
+
+def _names_artist(bracketed: re.Match[str]) -> bool:
+    """Say whether a bracket behind a song names who plays it: a name is in it, and no other one is said outside."""
+    said, outside = re.sub(r"^(?:(?:as )?\w+ )?by ", "", bracketed[2]), f"{bracketed[1]}{bracketed[3]}"
+    named = NAME.match(said) or (outside.islower() and re.fullmatch(r"[a-z' ]+", said))
+    return bool(named) and not re.search(r"(?:\s|^)(?:by|-+)\s", outside)
+
+
+def song(text: str) -> tuple[Fact, ...]:
+    """Return song, artist and tempo of a piece such as `"Tide Tables", Oona Pell` or `Boil Over by Stan Harker`."""
+    text = tidy(text)
+    found: list[Fact] = []
+    if album := _ALBUM.search(text):
+        found.append(Fact("left", tidy(album[0])))
+        text = tidy(text[: album.start()] + text[album.end() :])
+    pace = re.search(r"(?:,|-|\s)\s*\(?(?:(?:abt|about|ca)\.?\s*)?(\d{2,3})(?:ish)?\)?$", text)
+    if pace and 50 <= int(pace[1]) <= 220:
+        found.append(Fact("tempo", pace[1], "taken as the tempo"))
+        text = tidy(text[: pace.start()])
+    bracketed = re.fullmatch(r"([^()]+?)\s*\(([^()]+)\)(.*)", text)
+    if bracketed and not QUOTED.search(text) and not _names_artist(bracketed):
+        found.append(Fact("left", tidy(bracketed[2])))
+        text, bracketed = tidy(f"{bracketed[1]}{bracketed[3]}"), None
+    if quoted := QUOTED.search(text):
+        behind = tidy(re.sub(r"^\W*\(([^()]+)\).*", r"\1", text[quoted.end() :]))
+        before = tidy(re.sub(r"(?i)\b(?:to|is|music|song|track|danced?|use|we)\b", " ", text[: quoted.start()]))
+        title, other = quoted[1] or quoted[2], behind or tidy(text[: quoted.start()])
+        found += [Fact("left", before)] if behind and re.search(r"[A-Za-z]{3}", before) else []
+    elif bracketed:
+        title, other = bracketed[1], bracketed[2]
+        found += [Fact("left", bracketed[3])] if re.search(r"\w", bracketed[3]) else []
+    else:
+        once = re.sub(r"\b(\w+) BY \1\b", " ", text)  # `SIDE BY SIDE`
+        between = next((each for each in _BETWEEN if re.search(each, once)), r"$")
+        parts = re.split(between, text, maxsplit=1)
+        title, other = parts[0], parts[1] if len(parts) > 1 else ""
+        if not other and PLAYERS.search(title):
+            title, other = "", title
+    other = tidy(re.sub(r"(?i)^(?:(?:as )?(?:sung |performed |played )?by|the tune of)\s+|^track \d+$", "", other))
+    found += [Fact("song", tidy(title))] if tidy(title) else []
+    named = NAME.match(other) if other != other.lower() else re.match(r"[^,;/(]+", other)
+    if named and (last := re.search(r", (?![^,]*(?:&|\band) )", named[0])):  # `the SHORT version` is no player
+        named = re.match(re.escape(named[0][: last.start()]), other)
+    left = tidy(other[named.end() :]) if named else other
+    found += [Fact("left", left)] if left else []
+    return (*found, Fact("artist", tidy(named[0]))) if named and re.search(r"\w{3}", named[0]) else tuple(found)
+
+
+def is_music(text: str) -> bool:
+    """Say whether a piece is about the music."""
+    quoted = _SUNG_IN_QUOTES.search(text)
+    return bool(MUSIC.match(text)) or bool(quoted and not LEVEL.fullmatch(f"{quoted[1] or quoted[2]}"))

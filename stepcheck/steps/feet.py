@@ -1,0 +1,85 @@
+"""Feet that stand behind the steps that they make: alone, in a row, or in brackets."""
+
+import itertools
+import re
+
+from attrs import evolve
+
+from stepcheck.steps.steps import NUMBERS, Event, Mention, Step, Unread
+from stepcheck.steps.vocabulary import Piece
+
+_FEET = re.compile(r"(?i)[lr]f?|left|right|[LR]+")
+
+
+def bare_feet(chunk: list[Piece]) -> str:
+    """Return the feet of a chunk that says nothing else, "" if it does."""
+    feet = "".join(piece[1] for piece in chunk if piece[0] in ("foot", "feet"))
+    return feet if all(piece[0] in ("foot", "feet", "noise") for piece in chunk) else ""
+
+
+def waiting_for_feet(events: list[Event], start: int, chunk: list[Piece]) -> list[int]:
+    """Return the places of the events from `start` on whose feet may stand behind them: several steps, or figures."""
+    made = events[start:]
+    if len(made) == 1:
+        only = made[0]
+        bare = isinstance(only, Step) and only.codes == ("S",) and not only.foot
+        return [start] if bare or (isinstance(only, Mention) and (only.times > 1 or only.several)) else []
+    several = any(piece[0] in ("number", "twice") or piece[3].casefold() in NUMBERS for piece in chunk)
+    steps = all(isinstance(each, Step) and len(each.codes) == 1 and not each.foot for each in made)
+    steps = steps or all(isinstance(each, Step) and each.codes == ("S",) for each in made)
+    return list(range(start, len(events))) if steps and several else []
+
+
+def footed(events: list[Event], waiting: list[int], feet: str) -> bool:
+    """Give feet to the steps, or to the times of a figure, that wait for them; return whether they can have them."""
+    first = events[waiting[0]]
+    if isinstance(first, Mention):
+        heard = first.heard + feet
+        if any(one == other for one, other in itertools.pairwise(heard)) or 1 < first.times < len(heard):
+            return False
+        if not first.heard and first.feet and first.feet[-1:] != feet[:1]:
+            heard = first.feet + feet
+        times = first.times if first.times > 1 else len(heard)
+        events[waiting[0]] = evolve(first, feet=heard[:1], heard=heard, times=len(heard) if first.several else times)
+        return True
+    if len(waiting) == 1 and isinstance(first, Step) and not first.foot:
+        rest = [evolve(first, foot=foot, note=(), turn=None) for foot in feet[1:]]
+        events[waiting[0] : waiting[0] + 1] = [evolve(first, foot=feet[0]), *rest]
+        waiting.clear()
+        return True
+    for foot in feet:
+        if waiting and isinstance(step := events[waiting[0]], Step) and step.foot in ("", foot):
+            events[waiting.pop(0)] = evolve(step, foot=foot)
+        else:
+            return False
+    return True
+
+
+def footless(events: list[Event], feet: str) -> list[Step]:
+    """Return the last steps, as many as feet, with these feet, where none of them has one; [] where there are not as
+    many."""
+    last = [step for step in events[-len(feet) :] if isinstance(step, Step) and not (step.foot or step.inside)]
+    made = [evolve(step, foot=foot) for step, foot in zip(last, feet, strict=False)]
+    return made if 1 < len(feet) == len(made) else []
+
+
+def feet_behind(events: list[Event], text: str) -> tuple[Event, ...]:
+    """Return events of which feet alone in brackets are those of the step before them, and no steps but those that a
+    row of feet adds to one that begins it; all unread where they are not."""
+    out: list[Event] = []
+    for inside, run in itertools.groupby(events, lambda event: getattr(event, "inside", False)):
+        said, before = list(run), out[-1] if out else None
+        feet = [e for e in said if inside and isinstance(e, Step) and e.bare and _FEET.fullmatch(e.text)]
+        if not feet or any(isinstance(event, Mention) for event in out):
+            out += said
+        elif (
+            len(feet) < len(said)
+            or not isinstance(before, Step)
+            or before.foot not in ("", feet[0].foot)
+            or (len(feet) > 1 and before.codes != ("S",))
+        ):
+            return (Unread(text),)
+        else:
+            out[-1] = evolve(before, foot=feet[0].foot)
+            out += [evolve(before, foot=foot.foot, note=(), turn=None) for foot in feet[1:]]
+    return tuple(out)

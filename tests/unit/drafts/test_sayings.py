@@ -1,0 +1,121 @@
+"""What a number, a bracket or a sign of line dance belongs to: to what stands beside it, or the line is a blank."""
+
+import pytest
+
+import stepcheck as sc
+from stepcheck.pages.facts import facts_of
+from stepcheck.pages.song import song
+from tests.unit.drafts.test_wordings import body, danced
+
+ROW = "Osier Row\n8 counts, 1 wall, line dance\n\n{}\n"
+VINES = "1-8 Vine right, vine left\n9-16 Vine right, vine left\n"
+
+
+def drafted(text: str) -> str:
+    """Return the sheet of a description."""
+    return sc.draft(text).text
+
+
+@pytest.mark.parametrize(
+    ("line", "counts", "walls"),
+    [
+        ("Osier Row    32 - 4W - BEG", "32", "4"),
+        ("48 counts = 16 bars of 3. Two walls.", "48", "2"),
+        ("Count 32 + a tag // Wall 4 // Level: Beginner", "32", "4"),
+        ("Counts 64 / Walls 2", "64", "2"),
+    ],
+)
+def test_fields_of_a_header_are_apart_by_signs(line: str, counts: str, walls: str) -> None:
+    """A number before the walls is the counts; bars behind an equal sign are none."""
+    said = {fact.key: fact.value for fact in facts_of(line, "line")[0]}
+
+    assert (counts, walls) == (said.get("counts"), said.get("walls"))
+
+
+@pytest.mark.parametrize(
+    ("said", "title", "player"),
+    [
+        ("Low Water, by Ada Reed (album: Slow Tide)", "Low Water", "Ada Reed"),
+        ("Low Water by Ada Reed (live)", "Low Water", "Ada Reed"),
+        ("Low Water (live) - Ada Reed", "Low Water", "Ada Reed"),
+        ("Low Water, Reed & Tallow (any slow waltz will do)", "Low Water", "Reed & Tallow"),
+        ("Low Water (Ada Reed)", "Low Water", "Ada Reed"),
+        ("Low Water (sung by Ada Reed)", "Low Water", "Ada Reed"),
+    ],
+)
+def test_a_bracket_behind_a_song_is_the_artist_where_it_holds_a_name(said: str, title: str, player: str) -> None:
+    """And where none stands outside it; else it is a remark, and no artist is left in the title."""
+    found = {fact.key: fact.value for fact in song(said)}
+
+    assert (title, player) == (found.get("song"), found.get("artist"))
+
+
+def test_a_field_of_a_header_names_no_wall_of_another_fields_tag() -> None:
+    """`two tags // Wall 4` says how many tags there are, and how many walls."""
+    text = f"Osier Row\nCounts 16 + a wee tag // Wall 4 // Beginner\nline dance\n\n{VINES}"
+
+    assert "walls: 4\n" in drafted(text)
+    assert danced(text) == ["Main until the music ends"]
+    assert "# Counts 16 + a wee tag // Wall 4 // Beginner" in drafted(text)
+
+
+def test_a_number_of_steps_is_no_place_where_a_wall_is_cut() -> None:
+    """`to 2 stomps` says what is danced, `here` where."""
+    said = "Restart here on wall 3, changing the last touch to 2 stomps"
+    text = f"Osier Row\n16 counts, 2 walls, line dance\n\n1-8 Vine right, vine left\n{said}\n9-16 Weave left for 8\n"
+
+    assert danced(text)[:2] == ["Main x2", "Main, first 8 counts"]
+
+
+def test_a_wall_behind_an_equal_sign_is_no_length() -> None:
+    """`= 3:00` ends a row facing there, and heads nothing."""
+    text = ROW.format("R shuffle, L shuffle\nR rocking chair turning 1/4 R   = 3:00")
+
+    assert body(text, "Main")[-1] == "Rocking Chair, right foot, turn 1/4 right, facing 3:00"
+
+
+def test_the_last_of_the_lengths_in_a_bracket_is_read() -> None:
+    """`(A = 8, B = 4)` says how long B is."""
+    steps = "PART A\n1-8 Vine right, vine left\n\nPART B\n1-4 Vine right\n"
+    made = drafted(f"Osier Row\nline dance (A = 8, B = 4)\nSequence: A B A\n\n{steps}")
+
+    assert "part A: 8 counts" in made
+    assert "part B: 4 counts" in made
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-4 R toe strut x-over - L toe strut side\n5-8 Hold", ["Toe Strut, right foot", "Toe Strut, left foot"]),
+        ("1-2 Stomp, stomp (R, L)\n3-8 Hold", ["STO(R) STO(L)"]),
+        ("1-2 Walk fwd (R, L)\n3-8 Hold", ["S(R) S(L)"]),
+        ("1-2 Step R side, touch (L)\n3-8 Hold", ["S(R) TCH(L)"]),
+        ("1-2 Stomp, stomp (R, up)\n3-8 Hold", ["? 2 counts"]),
+        ("1-3 L fwd 1/2 turn L (L, R, L)\n4-8 Hold", ["S(L) S(R) S(L), turn 1/2 left"]),
+        ("1 Touch R (L)\n2-8 Hold", ["? 1 count"]),
+    ],
+)
+def test_what_stands_in_a_bracket_or_behind_a_figure_is_no_step(said: str, wanted: list[str]) -> None:
+    """Feet in a bracket are those of the steps before it, `x-over` is where a figure goes; what neither is, is a
+    blank."""
+    assert body(ROW.format(said), "Main")[:-1] == wanted
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-4 Step 1/2 L, step 1/4 L\n5-8 Hold", ["S PV S, turn 1/2 left @2", "S PV S, turn 1/4 left @2"]),
+        ("1-2 Step 1/2 L, step 1/4 L\n3-8 Hold", ["Step, turn 1/2 left", "Step, turn 1/4 left"]),
+        ("Step 1/2 L, step 1/4 L\nVine R", ["? 4 counts", "Vine, right foot"]),
+    ],
+)
+def test_a_step_that_only_turns_is_a_pivot_where_it_has_two_counts(said: str, wanted: list[str]) -> None:
+    """The stated counts decide; without any it is a blank."""
+    assert body(ROW.format(said), "Main")[: len(wanted)] == wanted
+
+
+def test_capitals_head_nothing_where_all_is_in_capitals() -> None:
+    """A line of steps behind a gap is danced."""
+    made = drafted("OSIER ROW\n8 COUNTS, 1 WALL, LINE DANCE\n\nWALK R, L, R\n\nVINE R\nwalk back (smile!)\n")
+
+    assert "  Vine, right foot\n" in made
