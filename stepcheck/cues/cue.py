@@ -80,7 +80,7 @@ class Reading:
             held = onto  # `…, 1/4 L on the second basic`
         if last and last.name and not (last.row or last.steps) and sep in (":", "="):
             last.explained = True
-        made = self._headed(held, sep, out)
+        made = self._asked(held, sep, out)
         if made and last and (self._named(made[0], last, sep) or _spelled(made[0], last, sep)):
             return apart
         if made is not None:
@@ -112,6 +112,14 @@ class Reading:
     def marks(self, cue: Cue, text: str) -> None:
         """Give a cue the marks that a text says."""
         self._behind(without_choice(toks(spelled(text), self.vocabulary, self.legend))[0], [cue])
+
+    def _asked(self, held: list[Tok], sep: str, before: list[Cue]) -> list[Cue] | None:
+        """Return the cue that a piece of a line names, in doubt if a bracket says something of one of its steps."""
+        held, about = _about_a_step(held, before)
+        made = self._headed(held, sep, before) if held else []
+        for cue in (made or before[-1:]) if about else ():
+            cue.doubt = cue.doubt or about
+        return made
 
     def _headed(self, held: list[Tok], sep: str, before: list[Cue]) -> list[Cue] | None:
         """Return the cue that a piece of a line names, with its marks; None if it names none."""
@@ -180,7 +188,7 @@ class Reading:
             moving = []
         if before and any(tok.kind == "nth" for tok in held):
             moving = []  # `clap on the rock`
-        if moving and (still := _still(outside)):
+        if outside and (still := _still(outside)):
             return [Cue(said, steps=(Step(("HOLD",)),) * still)]
         if moving:
             words = " ".join(tok.text for tok in outside if tok.low not in EACH)
@@ -230,6 +238,16 @@ class Reading:
             mark(last, held, out)
 
 
+def _about_a_step(held: list[Tok], before: list[Cue]) -> tuple[list[Tok], str]:
+    """Return a piece without the bracket behind its row, or that of the cue before, that says something of one of the
+    steps, `(last DS RS turns 1/2)`, and what that says."""
+    inner = [tok for tok in held if tok.depth]
+    told = any(tok.row for tok in inner) and any(tok.kind in ("nth", "turned") or tok.low in NTH for tok in inner)
+    outer = [tok for tok in held if not tok.depth]
+    rowed = any(tok.row for tok in outer) if outer else bool(before and before[-1].row)
+    return (outer, tight(" ".join(tok.text for tok in inner))) if told and rowed else (held, "")
+
+
 def _row_of_figures(held: list[Tok]) -> bool:
     """Say whether a piece is nothing but figures, so many or so alike that they are no name: `basic basic triple`."""
     names = [tok.value for tok in held if tok.kind == "figure" and not tok.depth]
@@ -245,7 +263,9 @@ def _unnamed(cue: Cue) -> tuple[Step, ...]:
 
 def _still(outside: list[Tok]) -> int:
     """Return for how many beats a piece says to stand, `pause 4 beats`, 0 if it says anything else."""
-    holds = outside[0].value == "HOLD" and all(tok.kind in ("number", "noise", "word") for tok in outside[1:])
+    holds = (outside[0].value == "HOLD" or outside[0].low == "wait") and all(
+        tok.kind in ("number", "noise", "word") for tok in outside[1:]
+    )
     beats = [number(tok) for tok in outside[1:] if number(tok)]
     words = {tok.low for tok in outside[1:] if tok.kind == "word" and not number(tok)}
     return beats[0] if holds and len(beats) == 1 and words <= {"beats", "beat", "counts", "count", "more"} else 0

@@ -108,7 +108,8 @@ def again(text: str, vocabulary: Vocabulary, names: tuple[str, ...] = ()) -> Aga
     """Return what a line says to dance again, None if it does not begin with that."""
     said = re.sub(r"(?:\[\d{1,2}\]\s*)+", " ", spelled(plain(text)))
     said = re.sub(r"(?i)^\s*=\s*(?=(?:bars?|beats?|counts?|lines?)?\s*\d)", "repeat ", said)
-    begun = _BEGINS.match(said)
+    called = "|".join(re.escape(each) for each in names if len(each) > 2)
+    begun = _BEGINS.match(re.sub(rf"(?i)\b(?:{called})\b", "part", said) if called else said)
     if not begun:
         return None
     whole = re.search(r"(?i)\ball\b|\babove\b|\bthings?\b.*\bagain\b|\bwhole\b|\bpart\b", said)

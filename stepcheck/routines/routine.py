@@ -10,7 +10,8 @@ from stepcheck.cues.entries import Entry, entries, sentences, timed
 from stepcheck.cues.footwork import SIDE, found_in
 from stepcheck.cues.labels import labelled
 from stepcheck.cues.titles import Head, capital_head, head, lengths
-from stepcheck.pages.header import header_of
+from stepcheck.pages.facts import Fact
+from stepcheck.pages.header import fresh, header_of
 from stepcheck.pages.reader import Reader
 from stepcheck.routines.body import FRONT, NAMED, WAIT, Body
 from stepcheck.routines.heads import Heads
@@ -65,6 +66,8 @@ class Routine:
         """Find the names of the parts."""
         found = []
         for entry in self.entries:
+            if self.body.key.means(entry):
+                continue
             if said_of_order(entry.text, ()) is None and (made := head(entry.text, self.body.key.measure)):
                 found.append(made.name)
             elif entry is self.entries[0]:
@@ -98,7 +101,9 @@ class Routine:
         heads = (
             index
             for index, entry in enumerate(self.entries)
-            if entry.number not in self.orders and head(entry.text, self.body.key.measure, self.body.names)
+            if entry.number not in self.orders
+            and not self.body.key.means(entry)
+            and head(entry.text, self.body.key.measure, self.body.names)
         )
         first = next(heads, len(self.entries))
         headless = first == len(self.entries)
@@ -108,7 +113,9 @@ class Routine:
         return next((at for at in cued if headless or several or self.entries[at].span[0]), first)
 
     def _cued(self, entry: Entry) -> bool:
-        """Say whether a line is cues, each of them understood."""
+        """Say whether a line is cues, each of them understood, and no wait."""
+        if WAIT.match(entry.text):
+            return False
         made = self.body.cued(FRONT.sub("", entry.text))
         return bool(
             made
@@ -123,6 +130,9 @@ class Routine:
                 self._order(entry)
             elif entry.number in self.body.key.glossary:
                 self._explains(entry)
+            elif entry.stated and re.fullmatch(r"(?i)\W*wait\W*", entry.text):
+                self.reader.mark(entry.number, "fact")
+                self.body.facts.append(Fact("wait", f"{entry.stated} beats"))
             elif self.body.key.means(entry):
                 self.reader.mark(entry.number, "remark")
                 self.body.left.append(entry.raw)
@@ -131,7 +141,7 @@ class Routine:
         facts, left, told, beside = header_of(
             [self.reader.texts[entry.number - 1].strip() for entry in top], "clogging"
         )
-        self.body.facts = [*facts]
+        self.body.facts += fresh([*facts], self.body.facts)
         self.body.left += [tight(said) for said in left]
         for index, entry in enumerate(top):
             self.reader.mark(entry.number, "fact" if index in told else "remark")

@@ -128,3 +128,32 @@ def test_a_line_may_say_how_long_a_bar_is(said: str) -> None:
     made = sc.draft(text)
 
     assert "wait: 16 beats" in made.text and "part A: 8 beats\n  Triple\n  Basic x2\n" in made.text and not made.open
+
+
+@pytest.mark.parametrize(
+    ("line", "wanted"),
+    [
+        ("2 TRIP FWD", ["Triple x2 (forward)"]),
+        ("4 BAS", ["Basic x4"]),
+        ("Stomp stomp, wait 2", ["STO STO", "hold 2 beats"]),
+        ("4 Basics\nDO CHORUS 2 TIMES", ["2 times:", "Basic x4"]),
+    ],
+)
+def test_short_words_of_a_cue(line: str, wanted: list[str]) -> None:
+    """`TRIP` and `BAS` are the figures, a wait between steps is a hold, and a part is done twice by its name."""
+    made = drafted(f"Chorus\n{line}\n\nB\n2 Triples\n")
+
+    assert made[: len(wanted) + 1] == ["part Chorus:", *wanted]
+
+
+def test_what_a_bracket_says_of_a_step_of_the_row_is_danced_once() -> None:
+    """`(last DS RS turns 1/2)` behind a row is no step of its own, and leaves the row open, at its
+    length."""
+    made = drafted("A\nStomp (L), clap, Stomp (R), clap, DS DS RS    (last DS RS turns 1/2, then home)\n")
+
+    assert made == ["part A:", "STO(L) CLAP STO(R) CLAP", "? 3 beats", "dance:", "A"]
+
+
+def test_a_wait_above_the_parts_may_have_its_beats_in_front() -> None:
+    """`[8] wait` is how long the dancers wait."""
+    assert "wait: 8 beats" in sc.draft("Osier Row (clogging)\n\n[8]  wait\nPART A\n[4] Triple\n").text
