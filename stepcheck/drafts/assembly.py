@@ -152,6 +152,7 @@ def _partly(page: Page) -> bool:
 def _danced(page: Page) -> Outline:
     """Return a dance of parts in the order of its sequence."""
     reader, order = page.reader, page.order
+    page.ends += [page.closing] * bool(page.closing)
     _starred(page)
     names = [page.alias.get(name, name) for name in order.danced([*(part.name for part in page.parts), *page.alias])]
     lasting = {part.name: part.beats for part in page.parts}

@@ -309,7 +309,7 @@ def _closing(page: Page, line: Said) -> bool:
     page.facts += fresh(
         header_of([line.text], "line")[0], page.facts, ("routine", "counts", "walls") if not page.facts else ()
     )
-    page.reader.mark(line.number, "order")
+    page.reader.mark(line.number, "remark" if page.parted else "order")
     return True
 
 

@@ -130,7 +130,12 @@ def change(page: Page, number: int, text: str, midway: bool = False) -> None:
     page.reader.mark(number, "order")
     if re.search(r"(?i)\b(?:chang\w*|instead|replac\w*|swap\w*)\b", text) and not isinstance(found, Tag):
         page.reader.leave_open(number, text)
-    return _tagged(page, number, found) if isinstance(found, Tag) else None
+    if isinstance(found, Tag):
+        return _tagged(page, number, found)
+    footed = (each for each in re.split(r"[.;!]\s+", text)[1:] if FEET.search(each))
+    unsaid = [tight(each) for each in footed if not (is_change(each) or claims(each))]
+    page.reader.open += [f"line {number}: not used: {each}" for each in unsaid]
+    return None
 
 
 _LINES = re.compile(r"(?i)\blines? (?:1\s*(?:-|to)\s*)?(\d)\b")

@@ -116,7 +116,7 @@ def laid_out(texts: list[str]) -> list[Laid]:
     """Return the lines that say something, in plain layout; rules between lines are left out."""
     out: list[Laid] = []
     texts = _summed(_apart(texts))
-    gap = False
+    gap, small = False, _small(texts)
     for at, raw in _parted(_told(tabbed(texts))):
         if _RULE.fullmatch(raw):
             rule = raw.strip()
@@ -127,7 +127,7 @@ def laid_out(texts: list[str]) -> list[Laid]:
         text, headed = plainly(raw)
         text = _TO_END.sub("Ending: ", text)
         text = _CUT_PART.sub(r"\1 (first \2)", text) if _IN_ORDER.match(text) else text
-        if out and not headed and (joined := _onto(out[-1], text, gap)):
+        if out and not headed and (joined := _onto(out[-1], text, gap, small)):
             out[-1] = evolve(out[-1], text=joined, numbers=(*out[-1].numbers, at))
         else:
             out.append(Laid(text, (at,), headed, gap))
@@ -194,8 +194,20 @@ _TO_END = re.compile(
 """`To end it, …`, `Last chorus: finish with …`."""
 
 
-def _onto(before: Laid, text: str, gap: bool) -> str:
-    """Return the line before with one that belongs to it: its length, `(8)`, its counts, a half behind its count."""
+def _small(texts: list[str]) -> bool:
+    """Say whether sentences begin in small letters: most paragraphs do."""
+    begun = [
+        text.lstrip()[:1] for before, text in itertools.pairwise(["", *texts]) if text.strip() and not before.strip()
+    ]
+    letters = [each for each in begun if each.isalpha()]
+    return 2 * sum(map(str.islower, letters)) > len(letters)
+
+
+def _onto(before: Laid, text: str, gap: bool, small: bool) -> str:
+    """Return the line before with one that belongs to it: its length, `(8)`, its counts, a half behind its count.
+
+    `small` says that a small letter at its beginning doesn't tell that a sentence goes on.
+    """
     said = before.text.rstrip()
     if _AT_WALLS.match(text) and (named := re.match(r"(?i)\W*(?:tag|restart)\b", said)):
         return f"{named[0]} {text.strip()},{said[named.end() :]}"
@@ -203,7 +215,7 @@ def _onto(before: Laid, text: str, gap: bool) -> str:
         len(said) > 62
         and "\t" not in said + text
         and not re.search(r"^\W*[\d&]|\d\W*$", said)
-        and (_GOES_ON.match(text) or (text[:1].islower() and _CUT_OFF(said)))
+        and ((not small and _GOES_ON.match(text)) or (text[:1].islower() and _CUT_OFF(said)))
     )
     if prose and not gap and not said.endswith((".", ":", "!", "?", ")")):
         return f"{said} {text}"

@@ -75,6 +75,7 @@ _STARTS = re.compile(
     r"(?i)\(?\b(?:start|begin)(?:s|ning|ing)?\s+(?:it\s+)?(?:(?:at|on|facing|to)\s+)?(?:the\s+)?(?:front|back|\d{1,2}:\d\d)(?:\s+wall)?\)?"
 )
 """Where a wall starts, which is not where a part of it ends."""
+_STARTS_AT = re.compile(r"(?i)\b(?:start|begin)(?:s|ning|ing)? (?:at|on|facing) (?:12|3|6|9)\b(?! ?(?:counts?|cts?)\b)")
 _SQUARED = re.compile(
     r"(?i)\b(?:squar|turn|straighten|fac)\w*(?: (?:up|off|round|around|back))? to (?:the )?(?:12|3|6|9)\b"
     r"(?! ?(?:counts?|cts?)\b)"
@@ -172,7 +173,7 @@ def _facing(text: str) -> str:
 
 def _cut_after(text: str, sections: Sequence[int]) -> int:
     """Return after how many counts a wall is said to be cut, 0 if it isn't; `sections` are the counts of each."""
-    said = re.sub(r"\d{1,2}:\d\d", " ", _ON_WALLS.sub(" ", text))
+    said = re.sub(r"\d{1,2}:\d\d", " ", _ON_WALLS.sub(" ", _STARTS_AT.sub(" ", text)))
     if part := _SECTIONS.search(said):
         at = number(part[2] or part[1] or part[3])
         stated = _COUNTS.search(said)
@@ -234,10 +235,20 @@ class Passes:
             return None
         foot = re.search(r"(?i)\bwith the (left|right)(?: foot)?\b", text)
         lead = f"{foot[1].casefold()} foot" if foot else ""
-        known = {other.wall for other in self.restarts if other.counts}
-        for (walls, said), length in zip(spots, counts, strict=True):
-            face = _facing(said if len(spots) > 1 else text)
-            self.restarts += [Restart(each, length, face, lead, tight(line)) for each in walls if each not in known]
+        known = {other.wall: other for other in self.restarts if other.counts}
+        told = [
+            Restart(each, length, _facing(said if len(spots) > 1 else text), lead, tight(line))
+            for (walls, said), length in zip(spots, counts, strict=True)
+            for each in walls
+        ]
+        if any(each.counts not in (0, known.get(each.wall, each).counts) for each in told):
+            return None
+        self.restarts += [each for each in told if each.wall not in known]
+        for at, other in enumerate(self.restarts):
+            again = next((each for each in told if each.wall == other.wall and other in known.values()), other)
+            self.restarts[at] = evolve(other, facing=other.facing or again.facing, foot=other.foot or again.foot)
+        if known and all(each.wall in known for each in told):
+            self.remarks.append(tight(line))  # which tells it again
         return self.restarts[-1] if self.restarts else None
 
     def _end(

@@ -119,3 +119,48 @@ def test_capitals_head_nothing_where_all_is_in_capitals() -> None:
     made = drafted("OSIER ROW\n8 COUNTS, 1 WALL, LINE DANCE\n\nWALK R, L, R\n\nVINE R\nwalk back (smile!)\n")
 
     assert "  Vine, right foot\n" in made
+
+
+def test_small_letters_join_no_lines_where_sentences_begin_in_them() -> None:
+    """A long row of steps is not a restart because the remark below it speaks of one."""
+    row = "cross R over, L side, R sailor, cross L over, R back, L side, R tog"
+    text = f"osier row\n16 counts, 2 walls, line dance\n\nvine right, vine left\n\n{row}\nthats all, wall 3 is the odd one\n"
+
+    assert "  Sailor Step, right foot\n" in drafted(text)
+    assert "  Main until the music ends" in drafted(text)
+
+
+TOLD = "Osier Row\n16 counts, 2 walls, line dance\n\n1-8 Weave right for 8\n{}\n9-16 Weave left for 8\n\n{}\n"
+
+
+def test_a_restart_that_is_told_again_says_where_it_faces() -> None:
+    """The second line stands in the sheet; it adds what the first leaves out."""
+    text = TOLD.format("Restart here on wall 3", "Restart on wall 3 after 8 counts, facing 6:00")
+
+    assert danced(text)[1:3] == ["Main, first 8 counts", "expect facing 6:00"]
+    assert "# Restart on wall 3 after 8 counts, facing 6:00" in drafted(text)
+
+
+def test_a_restart_that_is_told_otherwise_is_open() -> None:
+    """Neither of two places is chosen in silence."""
+    said = "Restart on wall 3 after 12 counts"
+
+    assert any(said in each for each in sc.draft(TOLD.format("Restart here on wall 3", said)).open)
+
+
+def test_where_a_wall_starts_is_not_where_it_is_cut() -> None:
+    """`wall 3 starts at 12` says an hour; what else its line says of a foot is open."""
+    said = "Think that's it. The half after L is L home. Wall 3 starts at 12 so the restart faces the back"
+    text = TOLD.format("", said)
+
+    assert not any("first 12" in each for each in danced(text))
+    assert any("L is L home" in each for each in sc.draft(text).open)
+
+
+def test_a_part_of_which_all_is_repeated_is_danced_twice() -> None:
+    """`Repeat all of B once` is said of B, and the end of a dance of parts is in the sheet."""
+    parts = "PART A\n1-8 Vine right, vine left\n\nPART B\n1-4 Vine right\nRepeat all of B once\n\nThen begin again, smiling\n"
+    made = drafted(f"Osier Row\nline dance (A = 8, B = 8)\nSequence: A B A\n\n{parts}")
+
+    assert "part B: 8 counts\n  2 times:  # Repeat all of B once" in made
+    assert "# Then begin again, smiling" in made
