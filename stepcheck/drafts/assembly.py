@@ -52,6 +52,8 @@ def _passes(page: Page) -> Outline:
     for tag in page.passes.tags:
         if not solid(tuple(tag.items)):
             reader.leave_open(tag.number, tag.source, "blank")
+        if not tag.walls:
+            reader.open.append(f"{tag.name}: on which walls it is danced is not said")
     header = _header(page)
     reader.open += [f"the dance: no steps of {part.name} are read" for part in parts if not solid(part.lines)]
     if not page.closing:

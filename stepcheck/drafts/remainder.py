@@ -11,7 +11,7 @@ from stepcheck.pages.header import author, fresh, header_of
 from stepcheck.pages.order import called
 from stepcheck.pages.page import Page
 from stepcheck.pages.parts import Section, source_of
-from stepcheck.pages.passes import POSE, Tag, again, denied, is_change
+from stepcheck.pages.passes import POSE, Tag, again, denied, is_change, of_walls
 from stepcheck.pages.song import is_music
 from stepcheck.steps.counts import lasting, steps_said, unbulleted
 from stepcheck.steps.outline import Expect, Line, beats_of
@@ -96,12 +96,29 @@ def _names_figure(page: Page, said: str) -> bool:
     return any(kind == "figure" for kind, *_ in pieces(said, page.reader.vocabulary))
 
 
-def announced(page: Page, text: str) -> Tag | None:
-    """Return the only tag that was announced, of which no steps are told so far, where a line names a tag and no
-    wall."""
-    tag = page.passes.tags[0] if len(page.passes.tags) == 1 else None
-    named = re.match(r"(?i)\W*tag\b(?:\s*[:\d-]|\W*$)", text) and not re.search(r"(?i)\bwalls?\b", text)
-    return tag if tag and named and not (tag.items or page.tag) and page.parts else None
+_TAG_HEAD = re.compile(
+    r"(?i)\W*tag\b(?:\s*(?P<which>\d)\b(?!\s?[-&,\d]|\s*(?:counts?|cts?|c|beats?)\b))?"
+    r"(?:\W*?(?P<counts>\d{1,2})\s*(?:counts?|cts?|c|beats?)\b|(?=\s*[:\d-]|\W*$))\W*"
+)
+"""`Tag (4 counts)`, `Tag 2: …`."""
+
+
+def announced(page: Page, text: str, new: bool = False) -> Tag | None:
+    """Return the tag whose steps a line heads that names no wall: the one of its number, or the only one, that was
+    announced and of which no steps are told so far; a `new` one is of walls that may still be said."""
+    head = _TAG_HEAD.match(text)
+    if not head or of_walls(text) or denied(text) or page.tag or not page.parts:
+        return None
+    tags = page.passes.tags
+    at = int(head["which"] or len(tags) or 1) - 1
+    rest, counts = text[head.end() :], int(head["counts"] or 0)
+    if at < len(tags) and not tags[at].items and (head["which"] or len(tags) == 1):
+        tags[at] = evolve(tags[at], text=rest, counts=counts or tags[at].counts)
+        return tags[at]
+    if not new or (head["which"] and at != len(tags)):
+        return None
+    tags.append(Tag(f"Tag {len(tags) + 1}" if tags else "Tag", counts, (), (), rest, [], tight(text)))
+    return tags[-1]
 
 
 def change(page: Page, number: int, text: str, midway: bool = False) -> None:
@@ -113,9 +130,9 @@ def change(page: Page, number: int, text: str, midway: bool = False) -> None:
     ):
         lengths = []  # how long the sections are isn't known
     page.passes.total = next((int(fact.value) for fact in page.facts if fact.key == "counts"), 0)
-    if tag := announced(page, text):
+    if tag := announced(page, text, True):
         page.reader.mark(number, "order")
-        return _tagged(page, number, evolve(tag, text=re.sub(r"(?i)^\W*tag\b(?:\s*\d\b(?!\s?[-&,\d]))?\W*", "", text)))
+        return _tagged(page, number, tag)
     found = page.passes.read(_lines_in_counts(page, text), sum(lengths) * midway, lengths)
     if found is not None and found is page.passes.end:
         if _ends(page, found):
@@ -151,7 +168,8 @@ def _lines_in_counts(page: Page, text: str) -> str:
 
 def _tagged(page: Page, number: int, found: Tag) -> None:
     """Open a tag with the steps that stand on its line."""
-    page.tag = page.passes.tags[-1] = tag = evolve(found, number=number)
+    at = page.passes.tags.index(found)
+    page.tag = page.passes.tags[at] = tag = evolve(found, number=number)
     of = re.fullmatch(rf"(?i)\W*(?:(?:repeat|dance|do|just)\s+)*{_OF_SECTION}\W*", tag.text)
     whole = page.sections[int(of[1]) - 1].items if of and int(of[1]) <= len(page.sections) else []
     if whole and tag.counts in (0, sum(map(beats_of, whole))):

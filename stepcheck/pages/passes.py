@@ -17,7 +17,7 @@ _CHANGE = re.compile(
     r"\b(?:on (?:the )?|^\W*(?:the )?)(?:last|final) wall\b|^\W*repeat\b.*\b(?:no tags?|no restarts?)"
 )
 _ON_WALLS = re.compile(
-    rf"(?i)\b(?:walls?\s*#?\s*|w ?(?=\d+\b(?!/)))({NUMBER}(?:\s*(?:,|and|&|\+)\s*(?:walls?\s*|w(?=\d))?"
+    rf"(?i)\b(?:walls?\s*#?\s*|w ?(?=\d+\b(?!/)))({NUMBER}(?:\s*(?:,|and|&|\+|\bn\b)\s*(?:walls?\s*|w(?=\d))?"
     rf"{NUMBER}\b(?!\s*(?:counts?|cts?|beats?)))*)"
     rf"|\b({'|'.join(_NTH)}|\d{{1,2}}(?:st|nd|rd|th))\s+(?:wall|time|pass)\b"
 )
@@ -27,7 +27,7 @@ _AFTER = re.compile(
     rf"(?i)\b(?:after|to|until|till|through|at)\s+(?:the\s+)?(?:end\s+of\s+)?(?:first\s+)?(?:counts?\s+)?(?:{NUMBER}\b(?:\s*counts?)?{_OF_OTHERS}"
     rf"|({'|'.join(_NTH)})\s+(?:eight|8))\b|\b(?:first|dance|dancing|do)\s+(?:only\s+)?(?:the\s+)?(?:first\s+)?(?:counts?\s+)?(?:1\s*-\s*)?{NUMBER}\b(?:\s+(?:counts?|cts?|beats?))?(?!\s*(?:times|walls?|parts?|sections?|eights?))"
 )
-_COUNTS = re.compile(rf"(?i)\b{NUMBER}\s*(?:counts?|cts?|beats?)\b|\((\d{{1,2}})\)")
+_COUNTS = re.compile(rf"(?i)\b{NUMBER}\s*(?:counts?|cts?|c|beats?)\b|\((\d{{1,2}})\)")
 _SECTIONS = re.compile(
     rf"(?i)\b(?:after|to|through|until|dance|only|first|do|end of)\b[^.;:]*?"
     rf"(?:\b(?:sections?|sect?|parts?|set|s)\s*|#){NUMBER}\b"
@@ -295,6 +295,12 @@ class Passes:
         )
         rest = re.sub(r"^\W*(?:(?:and|&|only|just|so)\W+)*|^\W+|[\s.,:;()\[\]-]+$", "", rest)
         counts = number(next(filter(None, length.groups()))) if length else 0
+        unplaced = next((at for at, tag in enumerate(self.tags) if not tag.walls), -1)
+        if unplaced >= 0 and not rest and counts in (0, self.tags[unplaced].counts):  # whose steps stood before
+            self.tags[unplaced] = evolve(
+                self.tags[unplaced], walls=tuple(faces), facings=tuple(faces.values()), text="", source=tight(line)
+            )
+            return self.tags[unplaced]
         for tag in self.tags[-1:]:
             if tag.walls == tuple(faces) and not (tag.items or tag.text):  # which announced this one
                 self.tags.pop()

@@ -164,3 +164,31 @@ def test_a_part_of_which_all_is_repeated_is_danced_twice() -> None:
 
     assert "part B: 8 counts\n  2 times:  # Repeat all of B once" in made
     assert "# Then begin again, smiling" in made
+
+
+TAGGED = "Osier Row\n16 counts, 2 walls, line dance\n{}\n1-8 Weave right for 8\n9-16 Weave left for 8\n\n{}\n"
+
+
+@pytest.mark.parametrize(
+    ("above", "below"),
+    [
+        ("1 tag end of wall 2 n w4\n", "tag 4c\nsway R, L, R, L"),
+        ("Tag after walls 2 and 4\n", "Tag (4 counts)\nSway R, L, R, L"),
+        ("", "Tag (4 counts): sway R, L, R, L\nTag at the end of walls 2 and 4"),
+        ("", "TAG\n1-4 Sway R, L, R, L\n\nTag at the end of walls 2 and 4"),
+    ],
+)
+def test_the_steps_of_a_tag_and_its_walls_may_stand_apart(above: str, below: str) -> None:
+    """In any order; the steps under the head of a tag are never the dance's."""
+    text = TAGGED.format(above, below)
+
+    assert body(text, "Tag") == ["S(R) S(L) S(R) S(L)"]
+    assert danced(text) == ["Main x2", "Tag", "Main x2", "Tag", "Main until the music ends"]
+
+
+def test_a_tag_of_no_wall_is_open() -> None:
+    """It is a part that is not danced."""
+    made = sc.draft(TAGGED.format("", "tag 4c\nsway R, L, R, L"))
+
+    assert "part Tag: 4 counts\n  S(R)" in made.text
+    assert "Tag: on which walls it is danced is not said" in made.open
