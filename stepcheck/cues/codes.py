@@ -66,22 +66,6 @@ def forms_beats(row: str, book: Book) -> int:
     return 0 if problems else last_beat(actions)
 
 
-def is_feet(text: str) -> bool:
-    """Say whether a line holds nothing but feet, as the row under a row of codes does."""
-    words = re.sub(r"\s*[-/]\s*", "-", text).split()
-    return bool(words) and all(re.fullmatch(r"\(?[LR]{1,2}\)?(?:-[LR]{1,2})?", word) for word in words)
-
-
-def is_beats(text: str) -> bool:
-    """Say whether a line holds nothing but beats, `&1 &2 & 3`."""
-    words = text.split()
-    return (
-        len(words) > 1
-        and any(map(str.isdecimal, text))
-        and all(re.fullmatch(r"&?a?\d{1,2}|[&ea]", word) for word in words)
-    )
-
-
 def feet_of(text: str) -> tuple[str, ...]:
     """Return the feet of a row, a piece for each code: `L R L-R RL`."""
     return tuple(re.sub(r"[^LR-]", "", found.replace("/", "-")) for found in _FEET_TOKEN.findall(text))

@@ -4,8 +4,7 @@ import re
 
 from attrs import evolve, frozen
 
-from stepcheck.cues.codes import is_beats, is_feet
-from stepcheck.cues.footwork import found_in
+from stepcheck.cues.footwork import found_in, is_beats, is_feet
 from stepcheck.cues.tokens import spelled
 from stepcheck.steps.sections import words_of
 from stepcheck.steps.vocabulary import PARTS_OF_A_TURN, plain, tight
@@ -46,6 +45,8 @@ _ON = re.compile(
 _INSIDE = re.compile(rf"(?i)\s*[(\[]\s*(?P<n>\d{{1,3}})\s*-?\s*{UNITS}\s*[)\]]")
 _BARRED = re.compile(r"(?i)\(?(\d{1,2})\s*(?:meas(?:ures?)?\b\.?|bars?)\)?\s*[:=-]+\s*(?=\S)")
 """How many bars a line lasts, in front of it."""
+_BEATEN = re.compile(r"^([\s&ea\d]+?)(?:\s{2,}|\s*\.{2,}\s*)([^\s&\d].*)$")
+"""Beats under a row, and what is said behind them."""
 _BARS = re.compile(r"\s*\[(\d{1,2}) measures\]$")
 _STILL = re.compile(rf"(?i)^\W*(?:then\s+)?(?:wait|hold|pause|rest|freeze)\b\W*(?:for\s+)?\d+\s*{UNITS}?\W*$")
 
@@ -139,6 +140,11 @@ class _Read:
             self.kinds = []
         if not text:
             return
+        if (found := _BEATEN.match(text)) and is_beats(found[1]) and "&" in found[1]:
+            self.out.append(_entry(number, found[1], found[1], self.gap))
+            self.gap, text, raw = False, found[2], found[2].lstrip(" .")
+            if re.fullmatch(r"(?i)hold \d{1,2}", raw):
+                return  # for how long the last of them lasts
         made = evolve(_entry(number, text, raw, self.gap), led=led)
         if self.out and not self.gap and _goes_on(self.out[-1], made):
             self.out[-1] = _joined(self.out[-1], made)

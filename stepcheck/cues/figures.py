@@ -11,7 +11,7 @@ from stepcheck.books.placing import place
 from stepcheck.cues.codes import Row, forms_beats, paired, sides
 from stepcheck.language.parser import parse_forms
 from stepcheck.model.dance import TICKS, key
-from stepcheck.model.movements import Movement
+from stepcheck.model.movements import Actor, Movement
 from stepcheck.steps.outline import Assumptions, Block, Definition, Item, Line, Move, row_text
 from stepcheck.steps.rows import SAYS
 from stepcheck.steps.steps import Step
@@ -75,6 +75,18 @@ class Figures:
         placed = place(parse_forms(" ".join(codes)), self.book.movement, self.book.tradition)[0]
         known = [[each.movement for each in one.actions] for kind in self.book.find(name) for one in kind.versions]
         return [each.movement for each in placed], known
+
+    def changes(self, line: Line) -> int | None:
+        """Return how often the weight comes to another foot in a line, None where that is not known."""
+        own = self.defined.get(key(line.name)) if line.name else None
+        codes = own.row.split() if own else [move.code for move in line.moves]
+        placed = place(parse_forms(" ".join(codes)), self.book.movement, self.book.tradition)[0] if codes else ()
+        found = self.book.find(line.name) if not codes else ()
+        actions = placed or (found[0].versions[found[0].usual].actions if found and found[0].versions else ())
+        if line.blank or not actions:
+            return None
+        senses = [each.movement.senses[each.movement.usual] for each in actions]
+        return line.times * sum(sense.lands and sense.actor is Actor.FREE for sense in senses)
 
     def coded(self, found: Row) -> Line:
         """Return a row of codes with the feet beside or below it as a line, a blank where there are more or fewer."""

@@ -208,7 +208,8 @@ def _spun(text: str, made: _Atom, legend: Mapping[str, tuple[str, ...]]) -> _Ato
 
 def _whole(atoms: list[_Atom]) -> bool:
     said = [each for atom in atoms for each in atom.codes]
-    strong = any(each in _STRONG for each in said) or sum(not atom.weak for atom in atoms) > 1
+    rocks = any(pair == ("R", "S") for pair in itertools.pairwise(said)) and not all(atom.weak for atom in atoms)
+    strong = rocks or any(each in _STRONG for each in said) or sum(not atom.weak for atom in atoms) > 1
     strong = strong or any(any(atom.feet) and not atom.weak for atom in atoms) or (len(said) > 2 and {*said} == {"STO"})
     return len(said) > 1 and strong
 

@@ -177,8 +177,8 @@ class _Spot:
 
     @property
     def past(self) -> list[str]:
-        """The three words before it."""
-        return [each.low for each in self.held[max(0, self.at - 3) : self.at]]
+        """The three words before it, without commas."""
+        return [each.low for each in self.held[: self.at] if each.text != ","][-3:]
 
     @property
     def follows(self) -> str:

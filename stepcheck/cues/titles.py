@@ -19,6 +19,7 @@ KIND = (
 _NAME = (
     rf"(?:(?:part|pt|section|sect?|figure|step|phrase)\b\.?\s*(?:[A-H]\d?|\d{{1,2}}|one|two|three|four|five|six|"
     rf"I{{1,3}}|IV)\b['*]?|"
+    r"(?:(?:1st|2nd|3rd|4th|first|second|third|fourth)(?=\W*$))|"
     rf"(?:{_ORDINAL}\s+(?:part|bit|section|figure|half|verse|chorus))|"
     rf"(?:(?:half|1/2)\s+)?{KIND}\b\.?(?:\s*(?:\d(?!\s*(?:{UNITS}|bars?\b|meas))|[A-D]|one|"
     rf"two|three)\b)?['*]?|"
@@ -52,6 +53,10 @@ def title(name: str) -> str:
     return bare[:1].upper() + (bare[1:].lower() if bare.isupper() else bare[1:])
 
 
+_NUMBERED = {"first": "1", "second": "2", "third": "3", "fourth": "4"}
+_NUMBERED |= {"1st": "1", "2nd": "2", "3rd": "3", "4th": "4"}
+
+
 def plainly(name: str) -> str:
     """Return a name as names are compared: `CH` and `Chorus`, `part a` and `A` are one."""
     said = re.sub(r"(?<![a-z])([i-z]|[a-z]{2,})(\d)", r"\1 \2", name.casefold())  # `V1`
@@ -62,16 +67,7 @@ def plainly(name: str) -> str:
         words = words[1:]
     elif len(words) == 2 and words[1] == "part":
         words = words[:1]
-    words = [
-        "1"
-        if word in ("first", "1st")
-        else "2"
-        if word in ("second", "2nd")
-        else "3"
-        if word in ("third", "3rd")
-        else word
-        for word in words
-    ]
+    words = [_NUMBERED.get(word, word) for word in words]
     return " ".join(words)
 
 
@@ -121,6 +117,8 @@ def head(text: str, measure: int, extra: Sequence[str] = ()) -> Head | None:
     if not found:
         return None
     name, rest = found["name"], found["rest"]
+    if re.fullmatch(r"(?i)\d\w\w|first|second|third|fourth", name):  # the length behind it is that of its line
+        return Head(f"Part {plainly(name)}")
     name, rest = (name[:-1], f".{rest}") if name.endswith(".") else (name, rest)
     if not _stands(name, rest):
         return None

@@ -7,7 +7,7 @@ from attrs import evolve
 from stepcheck.cues.cue import goes, risky, talk
 from stepcheck.cues.entries import UNITS, Entry, sentences, timed
 from stepcheck.cues.figures import Figures
-from stepcheck.cues.footwork import found_in, is_broken
+from stepcheck.cues.footwork import beats_under, found_in, is_broken
 from stepcheck.cues.lining import Lines, Open, Told
 from stepcheck.cues.marks import Cue
 from stepcheck.cues.repeats import Again, after, again, parted
@@ -100,7 +100,7 @@ class Body:
     def line(self, entry: Entry, quiet: bool = False) -> bool:
         """Read a line of a part; return whether it says any dance."""
         piece = self.pieces[-1]
-        if _GRID.search(entry.text) or _GRID.search(entry.raw):
+        if _GRID.search(entry.text) or _GRID.search(entry.raw) or beats_under(entry.raw):
             self.ends.append(entry.raw)
             self.reader.leave_open(entry.number, entry.raw)
             return True

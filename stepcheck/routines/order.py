@@ -6,8 +6,8 @@ from collections.abc import Callable, Mapping, Sequence
 
 from attrs import evolve, frozen
 
-from stepcheck.cues.codes import is_beats, is_feet
 from stepcheck.cues.entries import UNITS, Entry
+from stepcheck.cues.footwork import is_beats, is_feet
 from stepcheck.cues.titles import CLOSES, KIND, SHORT, head, plainly, title
 from stepcheck.steps.outline import Assumptions
 from stepcheck.steps.steps import NUMBERS, number
@@ -88,6 +88,7 @@ def order(text: str, names: Sequence[str]) -> tuple[list[Danced], str, int]:
         whole = None
     at = 0
     ends = [] if spot is None else [*spot.finditer(rest)]
+    ends = [each for each in ends if not (each["name"].isdecimal() and _COUNTS.match(rest, each.end()))]  # `2 Basics`
     ends = [
         each
         for each in ends
@@ -174,6 +175,8 @@ def _spellings(known: dict[str, str]) -> dict[str, str]:
     return out
 
 
+_COUNTS = re.compile(r"\s+(?!(?:times|parts|sections|steps)\b)[A-Za-z]+s\b|/\d")
+"""What stands behind a number that is no part: figures, or the rest of a turn."""
 _QUIET = re.compile(
     r"(?i)\b(?:then|and|now|to|we|go|do|dance|the|again|with|so|a|once|more|time|is|at|by|it|that's|thats|after|"
     r"finally|follow\w*|of|wait)\b|[\W_]|\bpart\b|\bsection\b"

@@ -171,7 +171,10 @@ class Piece:
         feet = again.feet
         mirror = feet == "other" or (feet in OTHER and _foot(base) == OTHER[feet])
         footless = feet in OTHER and bool(base) and any(line.blank for line in lines_of(base[0])[:1])
-        unsure = footless or (mirror and turns and not again.turns) or (mirror and again.times > 2)
+        changes = [lines.cues.changes(line) for item in base for line in lines_of(item)]
+        even = None not in changes and not sum(each or 0 for each in changes) % 2
+        taken = feet == "other" and not _foot(base) and even  # the foot is free that began
+        unsure = taken or footless or (mirror and turns and not again.turns) or (mirror and again.times > 2)
         if not base or doubt or unsure or any(isinstance(i, Line) and i.blank and not i.counts for i in base):
             opened.append((told.number, told.text, "blank" if blank else "open"))
             return [Line(blank=True, counts=blank, measured=blank > 0, remark=told.text, source=told.number)], len(out)

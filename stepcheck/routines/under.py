@@ -40,8 +40,11 @@ class Under:
             claps = "-" in cells  # a clap has no foot
             feet = tuple(each.strip("-") for each in cells) if claps else feet_of(re.sub(r"\bthen\b.*", "", text))
             cue.row = evolve(cue.row, feet=feet)
+        elif cue.steps and is_feet(text) and len(text.split()) > 2:
+            _doubt(told, text)  # which of the steps each foot dances
         elif under := beats_under(_bare(entry)):
             self.above = under if cue.row is None else ()
+            _doubt(told, entry.text)  # steps on other beats than these words have
             cue.row = cue.row and evolve(cue.row, beats=under)
         elif cue.name and cue.row is None and re.match(r"(?i)\W*(?:same )?as above\b", entry.text):
             pass  # its steps
@@ -112,6 +115,13 @@ class Under:
         if made:
             self.body.pieces[-1].told.append(Told(entry.number, entry.raw, made[0], made[1], spare=True))
         return made is not None
+
+
+def _doubt(told: Told, words: str) -> None:
+    """Leave the steps of a line in doubt, for feet or beats below them that they don't take."""
+    for cue in told.cues:
+        if cue.steps:
+            cue.doubt, cue.unknown = cue.doubt or words, True
 
 
 def _bare(entry: Entry) -> str:

@@ -101,10 +101,17 @@ def test_what_others_do_is_no_step_of_everybody() -> None:
 
 
 def test_a_row_of_beats_may_end_in_a_hold() -> None:
-    """`&1 &2 & 3 ...hold 4` is the beats of the row above it, and says that the last is held."""
-    made = drafted("A (4)\nHeron    DS DS R S     (4)\n         L  R  L R\n         &1 &2 &  3  ...hold 4\n")
+    """`&1 &2 & 3 ...hold 4` is the beats of the row above it; four beats of standing still it is not."""
+    made = drafted("A\nHeron    DS DS R S     (4)\n         L  R  L R\n         &1 &2 &  3  ...hold 4\nBasic\n")
 
-    assert not any("hold" in line for line in made)
+    assert ["? 4 beats", "Basic"] == made[-4:-2]
+
+
+def test_steps_in_words_are_on_the_beats_below_them_or_open() -> None:
+    """`T H T H` above `& 1 & 2` is not four beats, whatever the words last by themselves."""
+    made = drafted("A\n T  H  T  H\n L  L  R  R\n &  1  &  2\nDT S R S R S\nL  L R L R L\n&a 1 & 2 & 3\n")
+
+    assert "T H T H" not in made and "DT(L)@&1 S(L)@1 RS(R)@2 RS(R)@3" in made
 
 
 def test_a_title_between_signs_is_no_part() -> None:
@@ -157,3 +164,17 @@ def test_what_a_bracket_says_of_a_step_of_the_row_is_danced_once() -> None:
 def test_a_wait_above_the_parts_may_have_its_beats_in_front() -> None:
     """`[8] wait` is how long the dancers wait."""
     assert "wait: 8 beats" in sc.draft("Osier Row (clogging)\n\n[8]  wait\nPART A\n[4] Triple\n").text
+
+
+def test_words_behind_a_row_of_beats_are_said_of_its_row() -> None:
+    """`&1 &2 & 3    turn 1/4 left` is the beats of the row above, and its turn."""
+    made = drafted("A\nDS DS R S\nL  R  L R\n&1 &2 & 3      turn 1/4 left\nDS RS\nL  RL\n&1 &2    (smile)\n")
+
+    assert made[:2] == ["part A:", "DS(L)@&1 DS(R)@&2 RS(L)@3, turn 1/4 left"] or "turn 1/4 left" in made[1]
+
+
+def test_numbers_of_figures_are_no_parts_in_order() -> None:
+    """`2 Basics, 1/2 turn` is no order of parts 1 and 2."""
+    made = drafted("1ST 16 COUNTS\n4 Triples\n2 Basics, 1/2 turn L on each\n\n2ND 16 COUNTS\n8 Basics\n")
+
+    assert made[-3:] == ["dance:", "Part 1", "Part 2"] and "Basic x8" in made

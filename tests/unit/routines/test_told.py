@@ -109,3 +109,29 @@ def test_numbers_before_how_often_count_the_lines() -> None:
     made = parts("A\n1 2 Triples\n2 4 Basics\n3 1 Cowboy\nrepeat 1-2\n")
 
     assert made[:6] == ["part A:", "Triple x2", "Basic x4", "Cowboy", "Triple x2", "Basic x4"]
+
+
+def test_the_other_foot_is_one_that_is_free() -> None:
+    """`opp` behind two Triples, after which the foot is free that began them, is open; behind one it is the other."""
+    assert (
+        "Triple x2" == parts("A\n2 Triples\nopp\n4 Basics\n")[1] and "Triple x2" not in parts("A\n2 Triples\nopp\n")[2:]
+    )
+    assert ["Triple", "Triple"] == parts("A\nTriple\nopp\n")[1:3]
+    assert ["DS RS", "DS RS"] == parts("A\nDS RS\nopp\n")[1:3]
+    assert sc.draft(f"{FRONT}A\nDS RS DS RS\nopp\n").open
+
+
+@pytest.mark.parametrize(
+    ("line", "wanted"),
+    [("Basic (move left, then right)", "Basic (to the left, to the right)"), ("step-together x2", "S S S S")],
+)
+def test_a_way_is_no_foot_and_a_hyphen_joins_two_steps(line: str, wanted: str) -> None:
+    """What dancers move toward is said beside the figure, and `step-together` is two steps."""
+    assert wanted == parts(f"A\n{line}\n")[1]
+
+
+def test_ordinals_with_a_length_are_heads() -> None:
+    """`1ST 32 COUNTS` begins the first part, `2ND 32 COUNTS` the second."""
+    made = parts("1ST 32 COUNTS\n8 Triples\n\n2ND 32 COUNTS\n16 Basics\n")
+
+    assert ["part Part 1: 32 beats", "Triple x8", "part Part 2: 32 beats", "Basic x16"] == made[:4]
