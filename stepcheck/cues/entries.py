@@ -90,7 +90,8 @@ CELL = re.compile(r"(?i)^(\s*)(?:counts?|moves?|steps?|foot|feet|timing|beats?|w
 
 def _written(raw: str) -> str:
     """Return a line with degrees as parts of a turn, `w/o` in full, and without an arrow and the remark behind it."""
-    text = re.sub(r"(?i)\bw/o\b", "without", re.sub(r"\s+<-+\s.*$", "", raw))
+    text = re.sub(r"\s+-+>\s+", " - ", re.sub(r"\s+<-+\s.*$", "", re.sub(r"[{}]", "", raw)))
+    text = re.sub(r"(?i)\bw/o\b", "without", text)
     text = re.sub(
         r"(?<![-\d&])\b(45|90|180|270|360)\b\s*(?:degrees?|deg\b\.?|°)", lambda found: PARTS_OF_A_TURN[found[1]], text
     )

@@ -10,7 +10,13 @@ from stepcheck.cues.entries import Entry
 
 def labelled(lines: list[Entry]) -> list[Entry]:
     """Return lines with their place in a list as their label, and the heads that Roman numbers count as their names."""
-    return _counted(_lettered(_outlined(_bracketed(_standing(lines)))))
+    return _counted(_lettered(_outlined(_bracketed(_standing([*map(_part, lines)])))))
+
+
+def _part(line: Entry) -> Entry:
+    """Return a line with the number that stands before the word for a part behind that: `1. Part (Verse)`."""
+    text = re.sub(r"(?i)^part\b(?=\s*[(:,-]|\s*$)", f"Part {line.label}", line.text) if line.label else line.text
+    return evolve(line, text=text, label=0) if text != line.text else line
 
 
 _STANDS = re.compile(r"^(\d{1,3})\s?-\s?(\d{1,3})\s+(?=\S)")

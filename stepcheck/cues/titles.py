@@ -20,13 +20,13 @@ _NAME = (
     rf"(?:(?:part|pt|section|sect?|figure|step|phrase)\b\.?\s*(?:[A-H]\d?|\d{{1,2}}|one|two|three|four|five|six|"
     rf"I{{1,3}}|IV)\b['*]?|"
     r"(?:(?:1st|2nd|3rd|4th|first|second|third|fourth)(?=\W*$))|"
-    rf"(?:{_ORDINAL}\s+(?:part|bit|section|figure|half|verse|chorus))|"
+    rf"(?:{_ORDINAL}\s+(?:part|bit|section|figure|half|verse|chorus|(?-i:[A-H])(?![\w'])))|"
     rf"(?:(?:half|1/2)\s+)?{KIND}\b\.?(?:\s*(?:\d(?!\s*(?:{UNITS}|bars?\b|meas))|[A-D]|one|"
     rf"two|three)\b)?['*]?|"
     rf"tune\s+[A-H](?:,?\s*(?:{_ORDINAL})\s+time)?|"
     rf"[A-H]\d?['*]?(?:\s+part)?(?![\w'&]))"
 )
-_HEAD = re.compile(rf"(?i)^\W*(?P<name>{_NAME})\W{{0,3}}?(?=$|\W)(?P<rest>.*)$")
+_HEAD = re.compile(rf"(?i)^\W*(?:the\s+)?(?P<name>{_NAME})\W{{0,3}}?(?=$|\W)(?P<rest>.*)$")
 SHORT = words_of("short names")
 CLOSES = ("ending", "end", "fin", "outro", "finish", "finale", "coda", "last")
 
@@ -104,6 +104,11 @@ def capital_head(text: str) -> str:
     found = re.match(rf"([A-Z][A-Z'& ]+(?: \d)?)\s*[(\[]\s*\d{{1,3}}\+?\s*(?:{UNITS})?\s*[)\]]", text)
     found = found or re.match(r"([A-Z][a-z]+ part)(?=\s*:)", text)
     return tight(found[1]) if found else ""
+
+
+def lone(text: str) -> bool:
+    """Say whether a text may be a name of a part that nobody else has: some words, each with a capital."""
+    return re.fullmatch(r"[A-Z][a-z']+(?: [A-Z][a-z']+){0,3}", text) is not None
 
 
 def head(text: str, measure: int, extra: Sequence[str] = ()) -> Head | None:

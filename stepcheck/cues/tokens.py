@@ -30,6 +30,7 @@ _SPELLED = (
     (r"(?i)\bft\b\.?", "foot"),
     (r"(?i)\b(double|half)[ -](?:time|speed|tempo)\b", r"\1-time"),
     (r"(?i)\bopp\b\.?", "opposite"),
+    (r"(?i)\bdito\b", "ditto"),
     (r"(?i)\bea\b\.?", "each"),
     (r"(?i)\b(left|right|L|R|turn|around)\s+in (?:all|total)\b", r"\1 altogether"),
     (r"\b(?:ds|Ds)\b", "DS"),

@@ -193,10 +193,14 @@ class Header:
             around = tidy(bare.replace(pace[1], "")).replace("ish", "about")
             if self.put(Fact("tempo", pace[1], around or "taken as the tempo")):
                 return True
-        if not is_music(bare):
+        if not is_music(bare) or re.match(r"(?i)\W*(?:wait|start|begin|hold) ", self.whole):  # `wait for "hey!"`
             return False
         told = MUSIC.sub("", bare)
-        for fact in (Fact("left", bare),) if re.match(r"(?i)(?:any|whatever)\b[^\"]*$", told) else song(told):
+        sung = (Fact("left", bare),) if re.match(r"(?i)(?:any|whatever)\b[^\"]*$", told) else tuple(song(told))
+        title = next((fact.value.casefold() for fact in self.found if fact.key == "routine"), "")
+        if [each.key for each in sung] == ["song", "artist"] and sung[1].value.casefold() == title:
+            sung = (Fact("song", sung[1].value), Fact("artist", sung[0].value))  # `music: the band - the title`
+        for fact in sung:
             if fact.key == "left" or (not self.put(fact) and all(fact.value != each.value for each in self.found)):
                 said = fact.value if fact.key == "left" else bare
                 self.left += [said] * (said not in self.left)
@@ -254,14 +258,14 @@ class Header:
 
 
 def header_of(
-    texts: list[str], tradition: str
+    texts: list[str], tradition: str, measure: int = 0
 ) -> tuple[list[Fact], list[str], frozenset[int], tuple[tuple[int, str], ...]]:
     """Return the facts of the lines above the steps, what of them says something else, which lines state a fact, and
-    what these say beside it.
+    what these say beside it; `measure` are the beats of a measure, 0 if only these lines may say it.
 
     The first is the title, unless it greets: then the dance is called something further on.
     """
-    header = Header(tradition, max(map(meter, texts), default=0))
+    header = Header(tradition, max((measure, *map(meter, texts))))
     greeted = bool(texts and _GREETING.match(texts[0]))
     header.left += [text for text in texts if greeted and _SUBJECT.match(text)]
     mails = [at for at, text in enumerate(texts) if _SUBJECT.match(text)]

@@ -9,7 +9,7 @@ from stepcheck.cues.cue import risky
 from stepcheck.cues.entries import Entry, entries, sentences, timed
 from stepcheck.cues.footwork import SIDE, found_in
 from stepcheck.cues.labels import labelled
-from stepcheck.cues.titles import Head, capital_head, head, lengths
+from stepcheck.cues.titles import Head, capital_head, head, lengths, lone
 from stepcheck.pages.facts import Fact
 from stepcheck.pages.header import fresh, header_of
 from stepcheck.pages.reader import Reader
@@ -74,6 +74,8 @@ class Routine:
                 continue  # between signs or not, what is no usual name of a part is the title
             elif (name := entry.title or capital_head(entry.raw)) and not self._dances(name):
                 found.append(name)
+            elif entry.gap and entry.stated > 7 and lone(entry.text) and not risky(entry.text, self.reader):
+                found.append(entry.text)
         self.body.names = [*dict.fromkeys(found)]
         others = [entry for entry in self.entries if entry.number not in self.lengths]
         self.orders = orders(others, self.body.names, self.body.key.measure)
@@ -139,7 +141,7 @@ class Routine:
             else:
                 top.append(entry)
         facts, left, told, beside = header_of(
-            [self.reader.texts[entry.number - 1].strip() for entry in top], "clogging"
+            [self.reader.texts[entry.number - 1].strip() for entry in top], "clogging", self.body.key.measure
         )
         self.body.facts += fresh([*facts], self.body.facts)
         self.body.left += [tight(said) for said in left]

@@ -135,3 +135,47 @@ def test_ordinals_with_a_length_are_heads() -> None:
     made = parts("1ST 32 COUNTS\n8 Triples\n\n2ND 32 COUNTS\n16 Basics\n")
 
     assert ["part Part 1: 32 beats", "Triple x8", "part Part 2: 32 beats", "Basic x16"] == made[:4]
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "names"),
+    [
+        ("The First Part (the verse), 8 beats", "The Second Part, 8 beats", ("First Part", "Second Part")),
+        ("The Verse, 8 beats", "The Refrain, 8 beats", ("Verse", "Refrain")),
+        ("1. Part (Verse): 8 counts", "2. Part (Chorus): 8 counts", ("Part 1", "Part 2")),
+        ("1st A", "2nd A", ("1st A", "2nd A")),
+        ("Meadow, 8 beats", "Hill Top, 8 beats", ("Meadow", "Hill Top")),
+    ],
+)
+def test_heads_by_ordinals_articles_and_names_of_their_own(first: str, second: str, names: tuple[str, str]) -> None:
+    """What stands alone above lines, with an ordinal or its length, begins a part, and is no blank of that length."""
+    made = parts(f"{first}\n2 Triples\n\n{second}\n4 Basics\n\nOrder: {names[0]}, {names[1]}, {names[0]}\n")
+
+    heads = [line.removeprefix("part ").split(":")[0] for line in made if line.startswith("part ")]
+    assert [*names] == heads and ["dance:", names[0], names[1], names[0]] == made[-4:]
+    assert not any(line.startswith("?") for line in made)
+
+
+@pytest.mark.parametrize("line", ["{DS DS DS RS} twice + {DS RS} four times", "2x Triple -> nice and light"])
+def test_signs_around_and_behind_steps_change_nothing(line: str) -> None:
+    """Braces around a row and an arrow before a remark are no words."""
+    assert not any(line.startswith("?") for line in parts(f"A\n{line}\n"))
+
+
+def test_ditto_may_be_misspelt() -> None:
+    """`dito on R` is the line above once more."""
+    assert ["Triple, left foot", "Triple, right foot"] == parts("A\nTriple L\ndito on R\n")[1:3]
+
+
+def test_the_song_is_the_one_that_is_called_as_the_dance() -> None:
+    """Of `music: X - Y` the one that the title repeats is the song."""
+    said = sc.draft(
+        "Osier Row\nmusic: Fern Ridge Boys - Osier Row (120 bpm)\nwait 8\n\nA\n2 Triples\n4 Basics DS RS\n"
+    ).text
+
+    assert "song: Osier Row" in said and "artist: Fern Ridge Boys" in said
+
+
+def test_a_call_in_quotes_is_no_song() -> None:
+    """`wait for "hey!"` names no music."""
+    assert "song:" not in sc.draft('Osier Row (clogging)\nwait for "hey!"\n\nA\n2 Triples\n').text
