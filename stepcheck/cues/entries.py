@@ -349,6 +349,10 @@ _ROW = re.compile(r"\(?(?:DS|STO|S|BA|[A-Z]{2,3})(?=[\s(-])")
 """A row of codes, which goes on with what its name says: `Charleston.   DS(L) TCH(f)`."""
 
 
+_STOPS = re.compile(r"[()\[\]]|(?<=[a-z\d)]{2})[.!]+\s+(?=[A-Z(])|(?<= [LR])[.!]+\s+(?=[A-Z][a-z]+ [a-z])")
+"""Brackets, and the stops of sentences."""
+
+
 def _spells(text: str) -> bool:
     """Say whether a text begins with a row in brackets, in codes or in words: `(Double step, rock step.)`."""
     rows = found_in(spelled(text), {}) if text.startswith("(") else []
@@ -358,7 +362,7 @@ def _spells(text: str) -> bool:
 def sentences(text: str) -> list[str]:
     """Return a line cut at full stops behind which a sentence begins, outside brackets."""
     out, depth, start = [], 0, 0
-    for found in re.finditer(r"[()\[\]]|(?<=[a-z\d)]{2})[.!]+\s+(?=[A-Z(])", text):
+    for found in _STOPS.finditer(text):
         if found[0] in "([":
             depth += 1
         elif found[0] in ")]":

@@ -7,7 +7,7 @@ from attrs import define, evolve, field
 from stepcheck.cues.codes import forms_beats
 from stepcheck.cues.figures import Figures, footed, footed_once
 from stepcheck.cues.footwork import Footwork
-from stepcheck.cues.marks import Cue
+from stepcheck.cues.marks import Cue, prose
 from stepcheck.cues.repeats import Again
 from stepcheck.model.dance import key
 from stepcheck.steps.outline import Block, Item, Line, joined, lines_of, mirrored, row_text
@@ -64,6 +64,7 @@ class Lines:
             opened.append((told.number, told.text, "open"))
             return [Line(blank=True, remark=told.text, source=told.number)]
         quiet: Open = []
+        told = self._full(told, stated, front)
         items = [*joined(self._cues(told, quiet, front))]
         if (spelled := self._explained(items)) and (self.lasts(items) != stated or not stated):
             if not self._same(items):  # danced as well, or how it is danced here?
@@ -86,6 +87,15 @@ class Lines:
         if (front or told.led) and len(items) == 1 and isinstance(items[0], Line) and not items[0].blank:
             items = [evolve(items[0], stated=True)]
         return items
+
+    def _full(self, told: Told, stated: int, front: int) -> Told:
+        """Return a told line without the cues behind those that fill its stated beats, if they are prose: `[4] Triple,
+        toes pointed to the corner`."""
+        for many in range(1, len(told.cues)) if stated else ():
+            if all(prose(cue.text, self.cues.vocabulary) for cue in told.cues[many:]):
+                bare = evolve(told, cues=told.cues[:many])
+                return bare if self.lasts([*joined(self._cues(bare, [], front))]) in _wanted(told, stated) else told
+        return told
 
     def _cues(self, told: Told, opened: Open, front: int) -> list[Item]:
         """Return the lines of the cues of a told line; beats behind several are those of all since the last ones."""

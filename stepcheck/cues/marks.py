@@ -7,8 +7,8 @@ from attrs import define, field, frozen
 from stepcheck.cues.footwork import Footwork
 from stepcheck.cues.tokens import Tok, number
 from stepcheck.steps.sections import words_of
-from stepcheck.steps.steps import OTHER, Step, Turn, turn
-from stepcheck.steps.vocabulary import SPOKEN_FEET, tight
+from stepcheck.steps.steps import NUMBERS, OTHER, Step, Turn, turn
+from stepcheck.steps.vocabulary import SPOKEN_FEET, Vocabulary, pieces, tight
 
 EACH = frozenset(["each", "ea", "every", "both", "apiece"])
 OTHERWISE = frozenset(words_of("otherwise"))
@@ -159,6 +159,18 @@ def risk(held: list[Tok]) -> str:
         ):
             return tok.text
     return ""
+
+
+_CHANGES = ("feet", "turned", "twice", "number", "figure", "size", "nth", "clock")
+
+
+def prose(text: str, vocabulary: Vocabulary) -> bool:
+    """Say whether words tell no dance: there is one among them that no cue is made of, and none that changes one."""
+    words = re.sub(r"(?i)\b(?:to|toward|towards) (?:the )?(?:left|right|L|R)\b", " ", text)
+    words = re.sub(rf"(?i)\b(?:left|right|L|R) (?:{'|'.join(_BODY)})\b", " ", words)
+    found = [(kind, word.casefold()) for kind, _, _, word in pieces(words, vocabulary)]
+    changes = any(kind in (*_CHANGES, "foot") or word in OTHERWISE or NUMBERS.get(word) for kind, word in found)
+    return not changes and any(kind == "word" and len(word) > 3 for kind, word in found)
 
 
 @frozen

@@ -9,7 +9,7 @@ from stepcheck.cues.entries import UNITS, Entry, sentences, timed
 from stepcheck.cues.figures import Figures
 from stepcheck.cues.footwork import beats_under, found_in, is_broken
 from stepcheck.cues.lining import Lines, Open, Told
-from stepcheck.cues.marks import Cue
+from stepcheck.cues.marks import Cue, prose
 from stepcheck.cues.repeats import Again, after, again, parted
 from stepcheck.cues.titles import plainly
 from stepcheck.pages.facts import Fact
@@ -171,6 +171,7 @@ class Body:
             beside += [entry.raw if len(said) == 1 and not quiet else each] if made is None else []
         if quiet and not told:
             return False
+        told, beside = self._filled(told, beside, stated)
         if not told and beside and (blank := _lasting(entry, stated, span, bool(piece.told))):
             told.append(blank)
         else:
@@ -185,6 +186,15 @@ class Body:
             self.reader.mark(entry.number, "steps")
             self.pending = next((cue for each in reversed(told) for cue in reversed(each.cues)), None)
         return True
+
+    def _filled(self, told: list[Told], beside: list[str], stated: int) -> tuple[list[Told], list[str]]:
+        """Return the sentences of a line that are danced and those that are not: behind one that fills the stated beats
+        prose is none."""
+        lines, rest = Lines(self.cues, False), [each.text for each in told[1:]]
+        full = len(told) > 1 and stated and lines.lasts(lines.of(told[0], [])) == stated
+        if full and all(prose(cue.text, self.cues.vocabulary) for each in told[1:] for cue in each.cues):
+            return told[:1], [*beside, *rest]
+        return told, beside
 
     def again_here(self, entry: Entry, repeated: Again) -> bool:
         """Take a line that says to dance the part above it again, if it says no more: as its repeat, or where the order

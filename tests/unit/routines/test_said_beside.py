@@ -178,3 +178,26 @@ def test_numbers_of_figures_are_no_parts_in_order() -> None:
     made = drafted("1ST 16 COUNTS\n4 Triples\n2 Basics, 1/2 turn L on each\n\n2ND 16 COUNTS\n8 Basics\n")
 
     assert made[-3:] == ["dance:", "Part 1", "Part 2"] and "Basic x8" in made
+
+
+@pytest.mark.parametrize(
+    ("line", "wanted"),
+    [
+        ("Stomp Double L. Nobody stomps early. Harold. (4)", "Stomp Double, left foot"),
+        ("[4] Triple L...toes pointed to the L corner", "Triple, left foot"),
+        ("[16] 4 Triples...lines trade places, pass R shoulders", "Triple x4"),
+    ],
+)
+def test_prose_behind_steps_that_fill_their_beats_is_no_step(line: str, wanted: str) -> None:
+    """Where the stated beats are full, words of a sentence that hold a movement say how, or nothing."""
+    assert wanted == drafted(f"A\n{line}\n4 Basics\n")[1].split(" (")[0].split(", 4 beats")[0].split(", 16 beats")[0]
+
+
+@pytest.mark.parametrize(
+    "line", ["[4] Triple, then stomp stomp", "Triple. Then 2 stomps. (4)", "[4] Triple, turn 1/4 on it"]
+)
+def test_steps_beyond_the_stated_beats_are_no_prose(line: str) -> None:
+    """More steps than there is room for, or a turn, are never dropped."""
+    made = drafted(f"A\n{line}\n4 Basics\n")
+
+    assert made[1].startswith("? 4 beats") or "turn 1/4" in made[1]
