@@ -7,6 +7,7 @@ from attrs import evolve, frozen
 from stepcheck.cues.footwork import found_in, is_beats, is_feet
 from stepcheck.cues.tokens import spelled
 from stepcheck.steps.sections import words_of
+from stepcheck.steps.steps import NUMBERS
 from stepcheck.steps.vocabulary import PARTS_OF_A_TURN, plain, tight
 
 UNITS = r"(?:beats?|counts?|cts?\b\.?|bts?\b\.?|bt\b\.?|(?<=\d)(?-i:b)\b)"
@@ -31,7 +32,7 @@ _BEHIND = (
     re.compile(rf"(?i)\s*[(\[]\s*(?P<n>\d{{2}}|8)\s+more(?:\s*{UNITS})?\s*[)\]]\s*\W*$"),
     re.compile(rf"(?i)(?:\s*\.{{2,}}|\s*_{{2,}}|\s{{2,}}|\t|\s=|\s-)\s*(?P<n>\d{{1,3}})\s*{UNITS}?\s*\.?$"),
     re.compile(
-        rf"(?i)(?<!wait)(?<!hold)(?<!pause)(?<!first)(?<!last)(?<!next)[\s,;:-]+(?P<n>\d{{1,3}})\s*-?\s*{UNITS}\.?$"
+        rf"(?i)(?<!wait)(?<!hold)(?<!pause)(?<!first)(?<!last)(?<!next)(?<!takes)(?<!each)(?<!lasts)[\s,;:-]+(?P<n>\d{{1,3}})\s*-?\s*{UNITS}\.?$"
     ),
     re.compile(r"(?<=[A-Za-z)\]]),\s*(?P<n>\d{1,2})\s*$"),
     re.compile(rf"(?i)\s*\.{{3,}}\s*(?P<n>\d{{1,3}})\s*{UNITS}?(?=\s{{3,}}\S)"),
@@ -45,6 +46,8 @@ _ON = re.compile(
 _INSIDE = re.compile(rf"(?i)\s*[(\[]\s*(?P<n>\d{{1,3}})\s*-?\s*{UNITS}\s*[)\]]")
 _BARRED = re.compile(r"(?i)\(?(\d{1,2})\s*(?:meas(?:ures?)?\b\.?|bars?)\)?\s*[:=-]+\s*(?=\S)")
 """How many bars a line lasts, in front of it."""
+_SPOKEN = re.compile(rf"(?i)\b([a-z]{{3,9}}(?:-[a-z]{{3,5}})?)(?= {UNITS})")
+"""Beats in words."""
 _BEATEN = re.compile(r"^([\s&ea\d]+?)(?:\s{2,}|\s*\.{2,}\s*)([^\s&\d].*)$")
 """Beats under a row, and what is said behind them."""
 _BARS = re.compile(r"\s*\[(\d{1,2}) measures\]$")
@@ -92,6 +95,7 @@ def _written(raw: str) -> str:
     """Return a line with degrees as parts of a turn, `w/o` in full, and without an arrow and the remark behind it."""
     text = re.sub(r"\s+-+>\s+", " - ", re.sub(r"\s+<-+\s.*$", "", re.sub(r"[{}]", "", raw)))
     text = re.sub(r"(?i)\bw/o\b", "without", text)
+    text = _SPOKEN.sub(lambda found: str(NUMBERS.get(found[1].casefold(), 0) or found[1]), text)
     text = re.sub(
         r"(?<![-\d&])\b(45|90|180|270|360)\b\s*(?:degrees?|deg\b\.?|°)", lambda found: PARTS_OF_A_TURN[found[1]], text
     )

@@ -68,7 +68,7 @@ class Under:
     def _spells(self, cue: Cue, entry: Entry) -> bool:
         """Say whether a row of codes spells the cue above it; then it is its footwork."""
         told, rows = self.body.pieces[-1].told[-1], found_in(entry.text, self.body.key.legend)
-        if len(rows) != 1 or re.search(r"[A-Za-z]{3}", entry.text[: rows[0].start]) or not cue.name:
+        if len(rows) != 1 or re.search(r"[A-Za-z]{3}", entry.text[: rows[0].start]) or self._other(cue, entry):
             return False
         rows[0] = evolve(rows[0], beats=rows[0].beats or self.above)
         self.above = ()
@@ -94,6 +94,12 @@ class Under:
             self.body.key.define(cue.name, rows[0])
             cue.unknown, cue.doubt = not self.body.cues.defined.get(key(split_foot(cue.name)[0])), ""
         return True
+
+    def _other(self, cue: Cue, entry: Entry) -> bool:
+        """Say whether a row names a figure of its own, or the cue above it none."""
+        said = self.body.cued(entry.text)
+        named = said[0][0].name if said else ""
+        return not cue.name or bool(named and key(named) != key(cue.name))
 
     def _going_on(self, entry: Entry, row: Footwork, own: int) -> Footwork | None:
         """Return a row with those on the lines below it, if they come to the beats of the cue above just together."""

@@ -201,3 +201,24 @@ def test_steps_beyond_the_stated_beats_are_no_prose(line: str) -> None:
     made = drafted(f"A\n{line}\n4 Basics\n")
 
     assert made[1].startswith("? 4 beats") or "turn 1/4" in made[1]
+
+
+def test_a_row_with_its_own_name_is_not_the_footwork_of_the_line_above() -> None:
+    """`DS DS RS RS - Fancy Double` below another figure is danced for itself."""
+    assert ["part A:", "Kentucky Drag x2", "Fancy Double"] == drafted(
+        "A\n2 Kentucky Drags\nDS DS RS RS - Fancy Double\n"
+    )[-5:-2]
+
+
+@pytest.mark.parametrize(
+    ("line", "wanted"),
+    [
+        ("Two Triples. Eight beats.", "Triple x2, 8 beats"),
+        ("Something odd, sixteen counts", "? 16 beats"),
+        ("Two Triples. Each takes four beats.", "Triple x2"),
+    ],
+)
+def test_beats_may_be_said_in_words(line: str, wanted: str) -> None:
+    """`Eight beats.` behind steps is how long they last; of each it is no length of all."""
+    assert drafted(f"A\n{line}\nBasic\n")[1].startswith(wanted.split(",")[0])
+    assert ("Something" in line) == drafted(f"A\n{line}\nBasic\n")[1].startswith("?")
