@@ -23,8 +23,8 @@ from stepcheck.steps.steps import OTHER, number
 from stepcheck.steps.vocabulary import tight
 
 WAIT = re.compile(
-    r"(?i)\b(?:wait|hold|start after|pause)\s*(?:for\s*)?(\d{1,3}|sixteen|eight|thirty-two|twenty-four)\s*"
-    r"(beats?|counts?|cts?|measures?|meas|bars?)?\b"
+    r"(?i)\b(?:wait|hold|start after|pause)\s*(?:(?:for|through|out)\s*)?(\d{1,3}|sixteen|eight|thirty-two|"
+    r"twenty-four)\s*(beats?|counts?|cts?|measures?|meas|bars?)?\b"
 )
 _CLAIM = re.compile(
     r"(?i)^\W*(?:you\b.*?|now\b.*?|to |and )?(?:\b(?:facing|face|faces)\s+(?:the\s+)?(front|back)|(\d{1,2}:\d\d))\W*$"
@@ -343,7 +343,7 @@ class Body:
     def stray(self, entry: Entry, text: str) -> None:
         """Keep what says no dance as a comment, and as open where it holds what could change one; what names several
         parts may be their order, which is then not that in which they stand."""
-        parts, _, _ = order(text, self.names)
+        parts, _ = order(text, self.names)
         if len(parts) > 2:
             self.reader.leave_open(entry.number, text)
             self.unordered = True

@@ -2,7 +2,7 @@
 
 import itertools
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from attrs import evolve, frozen
 
@@ -48,20 +48,58 @@ class Danced:
     opposite: bool = False
 
 
-def order(text: str, names: Sequence[str]) -> tuple[list[Danced], str, int]:
-    """Return the parts that a text names in order, what it says beside them, and how many words that has."""
-    known = {plainly(each): each for each in names}
-    closing = next((each for each in names if plainly(each) in CLOSES), "")
-    known |= {each: closing for each in CLOSES if closing and each != "last"}
+def order(text: str, names: Sequence[str]) -> tuple[list[Danced], str]:
+    """Return the parts that a text names in order, and what it says beside them."""
+    text = _spaced(text, names)
+    text, times = _whole(text)
+    known = _known(text, names)
+    called = _spellings(known)
     out: list[Danced] = []
     left: list[str] = []
-    rest = re.sub(
-        r"(?<![\w'])([A-H]{2,})(?![\w'])"
-        if re.fullmatch(r"[A-H\d\s,;/|>.-]+", text)
-        else r"(?<![\w'])([A-H]{3,})(?![\w'])",
+    spots = _spots(text, called)
+    for found, follows in itertools.zip_longest(spots, spots[1:]):
+        behind = text[found.end() : follows.start() if follows else len(text)]
+        if not out and (before := _BEFORE.sub(" ", text[: found.start()]).strip()):
+            left.append(before)
+        own = known.get(f"half {plainly(found['name'])}", "") if found[1] else ""
+        made, beside = _modified(own or called[found["name"].casefold()], behind, bool(found[1] and not own))
+        more, beside = _unread(beside, known)
+        out += [made, *more]
+        left += [beside] * bool(beside)
+    if times > 1 and out:
+        out = out * times if len(out) > 1 else [evolve(out[0], times=times)]
+    return out, "; ".join(left)
+
+
+_BEFORE = re.compile(r"(?i)\b(?:then|and|now|to|we|go|do|dance|back|the|again|with|so)\b|[\W_]")
+"""Words in front of the first part that say nothing."""
+_TIMES = re.compile(r"(?i)(?<=\w)\s*,\s*(?:x ?(\d)|(\d) ?x|(\d|two|three|four) times|(twice))\W*$")
+"""How often all of an order is danced: `A1 A2 B, 2 times`."""
+
+
+def _spaced(text: str, names: Sequence[str]) -> str:
+    """Return a text with parts that are written as one word apart: `ABCAB`."""
+    least = 2 if re.fullmatch(r"[A-H\d\s,;/|>.-]+", text) else 3
+    return re.sub(
+        rf"(?<![\w'])([A-H]{{{least},}})(?![\w'])",
         lambda found: " ".join(found[1]) if {*found[1]} <= {*names} else found[0],
         text,
     )
+
+
+def _whole(text: str) -> tuple[str, int]:
+    """Return a text without how often all of it is danced, and how often that is."""
+    found = _TIMES.search(text)
+    if not found or "," in text[: found.start()]:
+        return text, 1
+    return text[: found.start()], 2 if found[4] else number(next(filter(None, found.groups())))
+
+
+def _known(text: str, names: Sequence[str]) -> dict[str, str]:
+    """Return the parts by what a text may call them: their names, the first of several words, first letters."""
+    known = {plainly(each): each for each in names}
+    closing = next((each for each in names if plainly(each) in CLOSES), "")
+    known |= {each: closing for each in CLOSES if closing and each != "last"}
     firsts = [each.split()[0].casefold() for each in names if len(each.split()) > 1]
     known |= {
         each.split()[0].casefold(): each
@@ -70,54 +108,25 @@ def order(text: str, names: Sequence[str]) -> tuple[list[Danced], str, int]:
         and firsts.count(each.split()[0].casefold()) == 1
         and each.split()[0].casefold() not in (*known, "part", "section", "first", "second", "third", "half", "last")
     }  # `Porch` for `Porch Step`
-    known |= _initials(rest, names) or {each.casefold(): each for each in _letters(rest, names)}
-    called = _spellings(known)
+    return known | (_initials(text, names) or {each.casefold(): each for each in _letters(text, names)})
+
+
+def _spots(text: str, called: Iterable[str]) -> list[re.Match[str]]:
+    """Return where a text names parts, by what they are called."""
     single = "|".join(sorted(map(re.escape, called), key=len, reverse=True))
-    spot = (
-        re.compile(
-            rf"(?i)(?:\b(half|1/2)\s+(?:of\s+)?(?:the\s+)?)?(?<![\w'])(?:the\s+|(?:part|step|"
-            rf"section)\s+(?=\w\b))?(?P<name>{single})(?![\w']|\s+(?:more\s+)?times|\s*(?:{UNITS}))"
-        )
-        if single
-        else None
+    if not single:
+        return []
+    spot = re.compile(
+        rf"(?i)(?:\b(half|1/2)\s+(?:of\s+)?(?:the\s+)?)?(?<![\w'])(?:the\s+|(?:part|step|section)\s+(?=\w\b))?"
+        rf"(?P<name>{single})(?![\w']|\s+(?:more\s+)?times|\s*(?:{UNITS}))"
     )
-    whole = re.search(r"(?i)(?<=\w)\s*,\s*(?:x ?(\d)|(\d) ?x|(\d|two|three|four) times|(twice))\W*$", rest)
-    if whole and "," not in rest[: whole.start()]:  # `A1 A2 B, 2 times`
-        rest = rest[: whole.start()]
-    else:
-        whole = None
-    at = 0
-    ends = [] if spot is None else [*spot.finditer(rest)]
-    ends = [each for each in ends if not (each["name"].isdecimal() and _COUNTS.match(rest, each.end()))]  # `2 Basics`
-    ends = [
+    capitals = re.search(r"[A-H]", text)
+    return [
         each
-        for each in ends
-        if each["name"].isdecimal() or len(each["name"]) > 1 or each["name"].isupper() or not re.search(r"[A-H]", text)
+        for each in spot.finditer(text)
+        if (each["name"].isdecimal() and not _COUNTS.match(text, each.end()))  # no `2 Basics`
+        or (not each["name"].isdecimal() and (len(each["name"]) > 1 or each["name"].isupper() or not capitals))
     ]
-    for index, found in enumerate(ends):
-        if (
-            between := re.sub(
-                r"(?i)\b(?:then|and|now|to|we|go|do|dance|back|the|again|with|so)\b|[\W_]",
-                " ",
-                rest[at : found.start()],
-            ).strip()
-            if not out
-            else ""
-        ):
-            left.append(between)
-        stop = ends[index + 1].start() if index + 1 < len(ends) else len(rest)
-        behind = rest[found.end() : stop]
-        own = known.get(f"half {plainly(found['name'])}", "") if found[1] else ""
-        made, beside = _modified(own or called[found["name"].casefold()], behind, bool(found[1] and not own))
-        more, beside = _unread(beside, known)
-        out += [made, *more]
-        if beside:
-            left.append(beside)
-        at = stop
-    if whole and out:
-        times = 2 if whole[4] else number(next(filter(None, whole.groups())))
-        out = out * times if len(out) > 1 else [evolve(out[0], times=times)]
-    return out, "; ".join(left), len(re.findall(r"[A-Za-z]+", " ".join(left)))
 
 
 def _initials(text: str, names: Sequence[str]) -> dict[str, str]:
@@ -230,8 +239,12 @@ def said_of_order(text: str, names: Sequence[str]) -> str | None:
         if found and (len(found) > 1 or _WORD.search(text[: len(text) - len(words)])):
             return words
         return "" if not words.strip() and _ALONE.match(text) else None
-    found, _, left = order(text, names)
-    whole = len(found) > 2 and left < len(found) and len(re.findall(r"\w+", text)) <= 3 * len(found)
+    found, beside = order(text, names)
+    whole = (
+        len(found) > 2
+        and len(re.findall(r"[A-Za-z]+", beside)) < len(found)
+        and len(re.findall(r"\w+", text)) <= 3 * len(found)
+    )
     return text if whole and not re.match(r"(?i)^\W*(?:repeat|rpt)", text) else None
 
 
@@ -249,7 +262,7 @@ def orders(entries: Sequence[Entry], names: Sequence[str], measure: int) -> dict
             or is_feet(entry.raw)
         ):
             continue  # what a changed part is, or what stands under a row
-        found, left, _ = order(entry.text, names)
+        found, left = order(entry.text, names)
         if (
             goes_on
             and len(found) > 1

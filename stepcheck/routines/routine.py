@@ -202,7 +202,7 @@ class Routine:
         below = index > 0 and self.heads.listing == self.entries[index - 1].number
         if not below or not re.search(r"(?i)\b(?:twice|x ?\d|\d ?x|times|again)\W*$", entry.text):
             return False
-        found, left, _ = order(entry.text, self.body.names)
+        found, left = order(entry.text, self.body.names)
         if len(found) != 1 or left:
             return False
         self.body.danced += found

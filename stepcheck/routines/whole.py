@@ -44,7 +44,7 @@ class Whole:
         names += [each for each in self.body.names if plainly(each) not in [plainly(name) for name in names]]
         names += ["Intro"] * all(plainly(each) != "introduction" for each in names)
         for number, said in self.orders.items():
-            found, left, _ = order(said, names)
+            found, left = order(said, names)
             out += found
             for beside in filter(None, left.split("; ")):
                 last = said.rstrip(" .!").endswith(beside.rstrip(" .!"))

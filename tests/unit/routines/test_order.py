@@ -26,7 +26,7 @@ def test_the_order_names_parts_with_how_often_and_how_much(
     text: str, names: tuple[str, ...], wanted: list[str]
 ) -> None:
     """Parts are found by all that they are called; one that is changed is open."""
-    found, left, _ = order(text, names)
+    found, left = order(text, names)
     said = [
         "?"
         if each.changed

@@ -161,9 +161,10 @@ def test_what_a_bracket_says_of_a_step_of_the_row_is_danced_once() -> None:
     assert made == ["part A:", "STO(L) CLAP STO(R) CLAP", "? 3 beats", "dance:", "A"]
 
 
-def test_a_wait_above_the_parts_may_have_its_beats_in_front() -> None:
-    """`[8] wait` is how long the dancers wait."""
-    assert "wait: 8 beats" in sc.draft("Osier Row (clogging)\n\n[8]  wait\nPART A\n[4] Triple\n").text
+@pytest.mark.parametrize("said", ["[8]  wait", "INTRO: Wait through eight beats. Begin with the left foot."])
+def test_a_wait_above_the_parts_may_be_said_otherwise(said: str) -> None:
+    """`[8] wait` and `wait through eight beats` are how long the dancers wait."""
+    assert "wait: 8 beats" in sc.draft(f"Osier Row (clogging)\n\n{said}\n\nPART A\n[4] Triple\n").text
 
 
 def test_words_behind_a_row_of_beats_are_said_of_its_row() -> None:
