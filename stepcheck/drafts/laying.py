@@ -270,8 +270,16 @@ def prose(page: Page, number: int, text: str, gap: bool) -> None:
         if again(sentence) and steps_said(sentence, page.reader.vocabulary) < 3:
             page.close(sentence)
         elif not length:
-            lay(page, number, Group(events(sentence, page.reader.vocabulary), None, sentence))
+            _in_rows(page, number, sentence)
     return page.reader.mark(number, "steps")
+
+
+def _in_rows(page: Page, number: int, sentence: str) -> None:
+    """Lay the rows of a sentence that stand apart by strokes, where each says steps."""
+    rows = re.split(r"\s+/\s+", sentence)
+    apart = all(steps_said(each, page.reader.vocabulary) > 1 for each in rows)
+    for each in rows if apart else [sentence]:
+        lay(page, number, Group(events(each, page.reader.vocabulary), None, each))
 
 
 def _lasting(page: Page, number: int, text: str, size: int) -> None:

@@ -56,10 +56,12 @@ class Page:
         alone = 3 * sum(one and other for one, other in itertools.pairwise([*numbered, True])) <= sum(numbered) - 2
         self.titled = sum(numbered) > 2 and alone
         reader.laid[:] = _headed_by_length(reader.laid)
+        self.parted = bool(self.names) or len(re.findall(r"^\W*part [a-h]\b", self.all, re.I | re.M)) > 1
+        if not self.parted:
+            reader.laid[:] = _lettered(reader.laid)
         self.sized = sized([text for _, text in reader.numbered()])
         if self.sized:
             reader.laid[:] = _sections_apart(reader.laid)
-        self.parted = bool(self.names) or len(re.findall(r"^\W*part [a-h]\b", self.all, re.I | re.M)) > 1
 
     @property
     def here(self) -> Section:
@@ -138,6 +140,23 @@ def _sections_apart(laid: list[Laid]) -> list[Laid]:
     """Return lines of stated lengths with the numbers of sections before them, 1, 2, 3, as heads of their own."""
     found = [re.match(r"\s*(\d{1,2})\s{2,}(?=[A-Za-z])", line.text) for line in laid]
     if [int(each[1]) for each in found if each] != [*range(1, 1 + len(list(filter(None, found))))]:
+        return laid
+    out: list[Laid] = []
+    for line, label in zip(laid, found, strict=True):
+        if label:
+            out += [evolve(line, text=f"Section {label[1]}"), evolve(line, text=line.text[label.end() :], gap=False)]
+        else:
+            out.append(line)
+    return out
+
+
+def _lettered(laid: list[Laid]) -> list[Laid]:
+    """Return lines in which the first of each paragraph of steps begins with a letter, `A)`, `B)`, with these as heads
+    of their own, where just as many sections of eight counts are the dance."""
+    found = [re.match(r"\s*([A-H])[.)]\s+(?=\S)", line.text) if line.gap else None for line in laid]
+    letters = "".join(each[1] for each in found if each)
+    stated = {fact.value for line in laid for fact in facts_of(line.text, "line")[0] if fact.key == "counts"}
+    if len(letters) < 2 or letters != "ABCDEFGH"[: len(letters)] or str(8 * len(letters)) not in stated:
         return laid
     out: list[Laid] = []
     for line, label in zip(laid, found, strict=True):

@@ -191,6 +191,15 @@ class OpenPart:
             for each in loose[1:]:
                 each.items = []
 
+    def _evened(self) -> None:
+        """Give sections under heads of which only the lengths are not said eight counts each, where these are just the
+        counts of the part."""
+        used = [each for each in self.sections if each.used]
+        bare = all(each.title and each.number and not (each.stated or each.length or each.first) for each in used)
+        if len(used) > 1 and bare and self.beats == 8 * len(used):
+            for each in used:
+                each.length = 8
+
     def _emptied(self) -> None:
         """Give sections under whose heads nothing stands the counts of the others, where just these lack."""
         empty = [
@@ -224,6 +233,7 @@ class OpenPart:
         """
         made: list[Item] = []
         so_far = 0
+        self._evened()
         self._merged(reader)
         self._emptied()
         for section in self.sections:
@@ -255,9 +265,11 @@ def believed(items: list[Item], stated: int, sources: list[tuple[int, str]], rea
     unread = [item for item in items if isinstance(item, Line) and item.blank and not item.counts]
     bare = len(unread) == 1 or any(isinstance(item, Line) and not item.blank and not item.counts for item in items)
     unsure = any(steps_said(item.remark, reader.vocabulary) for item in unread)
-    for other in (items, *either(items)):
+    for other in (items, *either(items), quickened(items)):
         spoken = unsure and any(isinstance(i, Line) and i.counts and not i.measured for i in other)
         if not stated or (sum(map(beats_of, other)) == stated and not spoken):
+            if other != items and any(isinstance(item, Line) and item.quick for item in items):
+                reader.assumed.add("an & is a half, and three steps a triple, where their section has no more counts")
             return fill_up(other, 0)
     left = stated - sum(map(beats_of, items))
     loose = [at for at, i in enumerate(items) if not (i.measured if isinstance(i, Line) else not beats_of(i))]
@@ -280,6 +292,16 @@ def believed(items: list[Item], stated: int, sources: list[tuple[int, str]], rea
     faced = [item.facing for item in items[first : last + 1] if isinstance(item, Line) and item.facing]
     blank = Line(counts=size, blank=True, measured=True, remark=remark)
     return [*items[:first], blank, *(Expect(f"facing {wall}") for wall in faced[-1:]), *items[last + 1 :]]
+
+
+def quickened(items: list[Item]) -> list[Item]:
+    """Return lines of which those that may be danced on fewer counts are."""
+    return [
+        evolve(item.quick, facing=item.facing, remark=item.remark, source=item.source)
+        if isinstance(item, Line) and item.quick
+        else item
+        for item in items
+    ]
 
 
 def source_of(item: Item) -> int:

@@ -143,6 +143,27 @@ _HOUR = re.compile(
 """`5   L side [12]`: behind its counts, the last number of a line is a wall."""
 
 
+_ENDS_AT = re.compile(r"\((\d{1,2})\)(\W*)$")
+_TURNS = re.compile(r"(?i)\d/\d|[\u00bc-\u00be]|\b(?:turn\w*|pivot\w*|monterey|half|quarter)\b")
+_SHOULDER = re.compile(
+    r"(?i)((?:1/4|1/2|3/4|full|half|quarter|[\u00bc-\u00be])(?: turn\w*)?)\b(?! (?:to the )?(?:l|r|left|right)\b)"
+    r"([^,;/()]*?) (?:over|by) (?:the |your )?(l|r|left|right) shoulder\b"
+)
+"""`1/2 turn shuffle over R shoulder`: the way of the turn."""
+
+
+def _walled(texts: list[str]) -> list[str]:
+    """Return lines with the hours in which they end, `(6)`, as such, where each line that ends in a number in brackets
+    turns, and each is an hour of a wall."""
+    found = [(at, last) for at, text in enumerate(texts) if (last := _ENDS_AT.search(text))]
+    if not found or not all(each[1] in ("3", "6", "9", "12") and _TURNS.search(texts[at]) for at, each in found):
+        return texts
+    out = list(texts)
+    for at, last in found:
+        out[at] = f"{texts[at][: last.start()]}({last[1]}:00){last[2]}"
+    return out
+
+
 def _apart(text: str) -> str:
     """Return a line in which counts in the middle begin a row of their own."""
     text = re.sub(r"(?i)^(\W*(?:counts?|beats?) \w+ to \w+) you (?:do )?(?:an? )?(?=[a-z])", r"\1 ", text)
@@ -152,7 +173,7 @@ def _apart(text: str) -> str:
         r"(?i)\b(?:fcg|facing|face) (12|3|6|9)\b(?![:\d/])(?! ?(?:o\b|o'|counts?|times))", r"facing \1:00", text
     )
     text = _STRAIGHT.sub(r"\1\3 [\2:00]", text)
-    text = _DURING.sub(r", \1 ", text)
+    text = _SHOULDER.sub(r"\1 \3\2", _DURING.sub(r", \1 ", text))
     text = _IN_A_ROW.sub(lambda found: found[1] + ", ".join(re.findall(r"\w+", found[2])), text)
     text = _HEEL_HOOK.sub(r"\1, \2, \3, ", text)
     text = text if _COUNTED.match(text) else _HALF.sub("step, pivot 1/2", text)
@@ -213,7 +234,7 @@ def written_out(texts: list[str], said: Callable[[str], int], taken: Callable[[s
         taken: told of the words that are taken back.
     """
     whole = "\n".join(texts)
-    out = _corrected([_STILL.sub(_held, text) for text in texts], said, taken)
+    out = _corrected([_STILL.sub(_held, text) for text in _walled(texts)], said, taken)
     if size := _beats(whole):
         out = _barred(out, size)
         out = [re.sub(r"(?i)\b(forward|fwd|back|bk) basic\b", r"waltz basic \1", text) for text in out]

@@ -63,9 +63,9 @@ def footless(events: list[Event], feet: str) -> list[Step]:
     return made if 1 < len(feet) == len(made) else []
 
 
-def feet_behind(events: list[Event], text: str) -> tuple[Event, ...]:
+def feet_behind(events: list[Event]) -> tuple[Event, ...]:
     """Return events of which feet alone in brackets are those of the step before them, and no steps but those that a
-    row of feet adds to one that begins it; all unread where they are not."""
+    row of feet adds to one that begins it; else that step and the bracket are unread."""
     out: list[Event] = []
     for inside, run in itertools.groupby(events, lambda event: getattr(event, "inside", False)):
         said, before = list(run), out[-1] if out else None
@@ -78,7 +78,7 @@ def feet_behind(events: list[Event], text: str) -> tuple[Event, ...]:
             or before.foot not in ("", feet[0].foot)
             or (len(feet) > 1 and before.codes != ("S",))
         ):
-            return (Unread(text),)
+            out[-1:] = [Unread(", ".join(event.text for event in (*out[-1:], *said) if hasattr(event, "text")))]
         else:
             out[-1] = evolve(before, foot=feet[0].foot)
             out += [evolve(before, foot=foot.foot, note=(), turn=None) for foot in feet[1:]]

@@ -28,7 +28,7 @@ class Line:
     source states them, `measured` that it states those of its line, and that they are just these; `spells` that it may
     be the steps of the figure before it; `source` is the number of its line in the source, 0 if unknown. `turn` is at
     count `at`, 0 for the whole line, on the times `on` of several, "" for all; `facing` is what is said to hold behind
-    it.
+    it. `quick` is the same row where it is danced on fewer counts, which the source doesn't say.
     """
 
     moves: tuple[Move, ...] = ()
@@ -47,6 +47,7 @@ class Line:
     note: tuple[str, ...] = ()
     remark: str = ""
     source: int = field(default=0, eq=False)
+    quick: "Line | None" = field(default=None, eq=False)
 
     @property
     def syncopated(self) -> bool:

@@ -105,7 +105,9 @@ def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
         else:
             start = len(out)
             for event in _said(chunk, vocabulary, out, inside):
-                _put(out, _placed(event, chunk, inside, sign if out else "", end))
+                placed = _placed(event, chunk, inside, sign if out else "", end)
+                halved = lined and sign == "&" and isinstance(placed, Step) and len(out) == start
+                _put(out, evolve(placed, half=True) if halved and isinstance(placed, Step) else placed)
             if leading and len(out) > start and isinstance(first := out[start], Step):
                 out[start] = evolve(first, foot=first.foot or leading)
                 leading = ""
@@ -114,7 +116,7 @@ def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
                 _explain(out, start)
     if out and isinstance(last := out[-1], Aside) and not last.inside and _REPEATS.search(last.text):
         out[-1] = Unread(last.text)
-    return feet_behind(out, text) if lined else tuple(out)
+    return feet_behind(out) if lined else tuple(out)
 
 
 def _sharing(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:

@@ -59,6 +59,7 @@ def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
     else:
         tried = (_row(each, counts, book, assumed) for each in _readings(pieces, counts, book))
         items = next((made for made in tried if made is not None), None)
+    items = _quickened(items, pieces, book, assumed) if items and counts is None else items
     if items is None:
         length = counts.length if counts else 0
         return [Line(counts=length, blank=True, remark=group.text) if length else Remark(group.text)]
@@ -74,6 +75,29 @@ def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
         else:
             items.append(Remark(asides))
     return items
+
+
+def _quick(events: Sequence[Event]) -> Counts | None:
+    """Return the counts of steps without counts that an `&` joins, each of these on a half, or of three steps that may
+    be a triple; None for any others."""
+    steps = only(events, Step)
+    triple = len(steps) == 3 and all(step.codes[-1] in WEIGHT and len(step.codes) == 1 for step in steps)
+    if len(steps) < sum(not isinstance(event, Facing) for event in events):
+        return None
+    if any(step.half for step in steps):
+        points = [0]
+        for step in steps:
+            points.append(points[-1] // TICKS * TICKS + (TICKS // 2 if step.half else TICKS))
+        return Counts(tuple(points[1:]))
+    return Counts((TICKS, TICKS + TICKS // 2, 2 * TICKS)) if triple else None
+
+
+def _quickened(items: list[Item], events: Sequence[Event], book: Book, assumed: Assumptions) -> list[Item]:
+    """Return the only row that steps without counts are, with what it is if it is danced on fewer."""
+    points, slow = _quick(events), items[0]
+    made = _row(events, points, book, assumed) if points and len(items) == 1 else None
+    quick = made[0] if made else None
+    return [evolve(slow, quick=quick)] if isinstance(slow, Line) and isinstance(quick, Line) else items
 
 
 def _uncounted(group: Group, assumed: Assumptions) -> tuple[Event, ...]:

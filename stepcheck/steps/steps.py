@@ -27,7 +27,8 @@ class Step:
     """A movement: its codes, who makes it ("L", "R" or "" where it isn't said), where it goes, and what turns at it.
 
     `bare` says that no word says the movement, `inside` that it stands in brackets, `turned` that its turn is said
-    apart from it, `beside` that it may be made together with the one before: `touch L and clap`.
+    apart from it, `beside` that it may be made together with the one before: `touch L and clap`, `half` that an `&`
+    leads to it.
     """
 
     codes: tuple[str, ...]
@@ -39,6 +40,7 @@ class Step:
     turned: bool = False
     beside: bool = False
     bare: bool = False
+    half: bool = False
 
 
 @frozen

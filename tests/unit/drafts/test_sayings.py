@@ -90,7 +90,7 @@ def test_the_last_of_the_lengths_in_a_bracket_is_read() -> None:
         ("1-2 Stomp, stomp (R, L)\n3-8 Hold", ["STO(R) STO(L)"]),
         ("1-2 Walk fwd (R, L)\n3-8 Hold", ["S(R) S(L)"]),
         ("1-2 Step R side, touch (L)\n3-8 Hold", ["S(R) TCH(L)"]),
-        ("1-2 Stomp, stomp (R, up)\n3-8 Hold", ["? 2 counts"]),
+        ("1-2 Stomp R, stomp (R, up)\n3-8 Hold", ["Stomp, right foot", "? 1 count"]),
         ("1-3 L fwd 1/2 turn L (L, R, L)\n4-8 Hold", ["S(L) S(R) S(L), turn 1/2 left"]),
         ("1 Touch R (L)\n2-8 Hold", ["? 1 count"]),
     ],
@@ -192,3 +192,68 @@ def test_a_tag_of_no_wall_is_open() -> None:
 
     assert "part Tag: 4 counts\n  S(R)" in made.text
     assert "Tag: on which walls it is danced is not said" in made.open
+
+
+def test_sections_of_the_whole_dance_are_eights() -> None:
+    """Where one doesn't come to eight counts, only that one is a blank."""
+    one, other = "Vine right, vine left", "Walk R, L, kick R"
+    text = f"Osier Row\n24 counts, 2 walls, line dance\n\nS1 vines\n{one}\n\nS2 walks\n{other}\n\nS3\n{one}\n"
+    vines = ["Vine, right foot", "Vine, left foot"]
+
+    assert body(text, "Main") == [*vines, "? 8 counts", *vines]
+    assert "  counts 17-24:" in drafted(text)
+
+
+def test_paragraphs_behind_letters_are_sections() -> None:
+    """`A)`, `B)` before the first line of each."""
+    made = drafted("Osier Row\n16 - 2W - line dance\n\nA) vine right\nvine left\n\nB) vine right\nwalk R, L, R, L\n")
+
+    assert "  counts 1-8:" in made
+    assert "  counts 9-16:" in made
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        (
+            "r fwd, l lock behind & r fwd / l fwd, r lock behind & l fwd",
+            ["S(R)@1 S(L)@2 S(R)@2&", "S(L)@1 S(R)@2 S(L)@2&"],
+        ),
+        ("r rock side, rec l / r x over l, l side, r x over l", ["RK(R) RC(L)", "S(R)@1 S(L)@1& S(R)@2"]),
+        (
+            "& r side, l heel fwd, & l home, r x over l / l side, r touch",
+            ["S(R)@&1 HT(L)@1 S(L)@1& S(R)@2", "S(L) TCH(R)"],
+        ),
+    ],
+)
+def test_a_section_that_has_no_more_counts_says_what_is_quick(said: str, wanted: list[str]) -> None:
+    """An `&` is a half, and three steps are a triple; with a count for each they are not."""
+    quick = f"Osier Row\n16 counts, 2 walls, line dance\n\nS1 vines\nvine right, vine left\n\nS2\nvine right\n{said}\n"
+    slow = "Osier Row\n8 counts, 2 walls, line dance\n\nvine right\nr x over l, l side, r x over l\nclap\n"
+
+    assert body(quick, "Main")[-2:] == wanted
+    assert body(slow, "Main")[1:] == ["S(R) S(L) S(R)", "Clap"]
+
+
+def test_hours_behind_lines_that_turn_are_walls() -> None:
+    """`(6)` is no length there; beside other numbers it is none."""
+    text = "Osier Row\n8 counts, 2 walls, line dance\n\nr fwd, pivot 1/2 l (6)\nr fwd, pivot 1/4 l (3)\nvine right\n"
+    made = body(text, "Main")
+
+    assert made[0].endswith("facing 6:00")
+    assert made[1].endswith("facing 3:00")
+
+
+def test_a_turn_over_a_shoulder_has_its_side() -> None:
+    """`1/2 turn shuffle over R shoulder` turns right."""
+    made = body(ROW.format("1&2 1/2 turn shuffle over R shoulder R L R\n3-8 Hold"), "Main")
+
+    assert made[0] == "Shuffle, right foot, turn 1/2 right"
+
+
+def test_what_the_finish_is_is_not_danced_in_the_dance() -> None:
+    """`FINISH: … stomp` is an ending, or open."""
+    text = "Osier Row\n8 counts, 2 walls, line dance\n\nVine right, vine left\n\nFinish: walk R, L, then stomp R\n"
+
+    assert body(text, "Main") == ["Vine, right foot", "Vine, left foot"]
+    assert any("Finish" in each for each in sc.draft(text).open)
