@@ -41,11 +41,19 @@ _OFTEN = re.compile(
     rf"(?:twice|x\s?(\d)|{NUMBER}\s*(?:x|times)|repeat\w*|again|once more)(?:\s+(?:each|more))?\W*"
 )
 """How often, and nothing else."""
+_STOPS = re.compile(r"(?<=[\w)])[.;!]+\s+")
 _BEHIND = re.compile(rf"(?i)[\s(]+(?:twice|x\s?\d|{NUMBER}\s*(?:x|times))\W*$")
 
 
 def steps(page: Page, number: int, text: str) -> None:
-    """Read a line of steps with counts; pieces of one count each are a row together."""
+    """Read a line of steps with counts; pieces of one count each are a row together, and what some dance instead is
+    open."""
+    instead = next((e for e in _STOPS.finditer(text) if INSTEAD.match(text, e.end())), None)
+    if instead:
+        steps(page, number, text[: instead.start()])
+        page.target.append(Remark(tight(text[instead.end() :])))
+        page.reader.open.append(f"line {number}: not used: {tight(text[instead.end() :])}")
+        return
     pieces = re.split(r";\s+", text)
     if any(REPEATED.fullmatch(plain(piece)) or re.match(r"\s*\d+\s?-\s?\d", piece) for piece in pieces[1:]):
         for piece in pieces:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from attrs import evolve
 
 from stepcheck.model.dance import EIGHTHS, key
-from stepcheck.pages.facts import claims
+from stepcheck.pages.facts import claims, is_talk
 from stepcheck.pages.heads import name_of
 from stepcheck.pages.page import Page, doubled
 from stepcheck.pages.parts import REPEATED, Section, repeated
@@ -35,6 +35,8 @@ def counts_again(page: Page, number: int, text: str) -> bool:
     if span and span.whole and sum(map(beats_of, page.here.items)) == span.length:
         return _retake(page, number, text, (span.first, span.last, span.length, 0, 0), "")
     said = re.sub(r"(?i)\brepeat\s+(?:the\s+)?first\s+(\d+)", r"repeat 1-\1", _LISTED.sub(r"\1-\2  ", plain(text)))
+    bare, *talk = re.split(r"[.!]\s+(?=[A-Z])", said, maxsplit=1)
+    said = bare if all(is_talk(re.sub(r"(?i)\bagain\b", " ", each)) for each in talk) else said
     if found := REPEATED.fullmatch(said):
         return _retake(page, number, text, tuple(map(int, found.groups("0")[:5])), wall(found[6] or ""))
     return _told_again(page, number, text)

@@ -196,7 +196,8 @@ class OpenPart:
         counts of the part."""
         used = [each for each in self.sections if each.used]
         bare = all(each.title and each.number and not (each.stated or each.length or each.first) for each in used)
-        if len(used) > 1 and bare and self.beats == 8 * len(used):
+        even = all(each.counts == 8 for each in used)
+        if len(used) > 1 and bare and self.beats == 8 * len(used) and not even:
             for each in used:
                 each.length = 8
 

@@ -53,8 +53,14 @@ _CLAUSES = re.compile(
     r"(?i)\s*[,;/&]\s*(?:and\s+)?(?=(?:\w+\s+)?(?:restart|tag)s?\b)|\s+and\s+(?=(?:a|one|1)\s+(?:restart|tag)\b)"
 )
 _LEFT_OUT = re.compile(rf"(?i)\b(?:leave|miss|skip|drop)\w*\b(?: out)?(?: off)? (?:the )?last {NUMBER}\b")
+_SKIPPED = re.compile(
+    r"(?i)\b(?:leav\w*\b(?! off (?:after|at)\b)|skip\w*|miss\w*|drop\w*|omit\w*)\b.*?"
+    r"(?:(?:section|sect?|s|part)\s*(\d)\b|$)"
+)
+"""`leave out section 4`; `leave off after` stops there."""
 _RESTART = re.compile(
-    r"(?i)\brestart|\b(?:start|begin|go)\b.{0,20}\b(?:again|over)|\bfrom the (?:top|beginning)|\bonly\b"
+    r"(?i)\brestart|\b(?:start|begin|go)\w* (?:again )?(?:from|at) (?:the )?(?:counts?|section) (?:1|one)\b|"
+    r"\b(?:start|begin|go)\b.{0,20}\b(?:again|over)|\bfrom the (?:top|beginning)|\bonly\b"
 )
 _SPEAKS = re.compile(
     r"(?i)\btags?\b|\b(?:after|end of|when|during|only on|except)\b[^.;:]*\b(?:wall|time|pass)\b|"
@@ -64,7 +70,7 @@ _SPEAKS = re.compile(
 _FACE = re.compile(
     r"(?i)[(\[]?\s*(?:you(?:'ll| will)? be\s+|you are\s+)?"
     r"(?:\b(?:fac(?:ing|e)|(?:you )?look(?:ing)? at|at)\s*(?:the\s+)?|(?<=[(\[]))"
-    r"(\d{1,2}:\d\d|front|back)(?:\s+wall)?\s*[)\]]?"
+    r"(\d{1,2}:\d\d|front|back)(?:\s+wall)?(?:\s+(?:both|each|every) times?)?\s*[)\]]?"
 )
 _ENDS = re.compile(
     r"(?i)^\W*(?:optional\s+|big\s+|to\s+)?(?:end(?:ing|s)?(?!\s+of\b)|finish|finale)\b|^\W*(?:the\s+)?(?:last|final)\s+wall\b"
@@ -179,7 +185,7 @@ def _cut_after(text: str, sections: Sequence[int]) -> int:
         stated = _COUNTS.search(said)
         upto = sum(sections[:at]) if at <= len(sections) else 0
         return number(stated[1] or stated[2]) if stated else upto if upto % 4 == 0 or upto % 6 == 0 else 0
-    if left := re.search(r"(?i)\b(?:leav\w*|skip|miss|drop|omit)\w*\b.*?(?:(?:section|sect?|s|part)\s*(\d)\b|$)", said):
+    if left := _SKIPPED.search(said):
         return sum(sections[:-1]) if left[1] and int(left[1]) == len(sections) else 0
     if (part := re.search(r"\bafter (?:section |part )?([A-H])\b", said)) and (at := ord(part[1]) - 64) <= len(
         sections
@@ -219,7 +225,9 @@ class Passes:
         spots = _spots(text)
         if _ENDS.match(text):
             return self._end(text, spots, line, sections)
-        if not spots or re.search(r"(?i)\?|\bno\b|\bnot\b|\bnever\b|\bmaybe\b", text):
+        whole = [text] if re.search(r"(?i)\btag\b", text) else re.split(r"[.!;]\s+", text)
+        spoken = (each for each in whole if _ON_WALLS.search(each))
+        if not spots or any(re.search(r"(?i)\?|\bno\b|\bnot\b|\bnever\b|\bmaybe\b", each) for each in spoken):
             return None
         if (re.search(r"(?i)\btag\b", text) or _EXTRA.search(text)) and not re.match(r"(?i)\W*restarts?\b", text):
             return self._tag(text, spots, line)

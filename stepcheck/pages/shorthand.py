@@ -145,6 +145,10 @@ _HOUR = re.compile(
 
 _ENDS_AT = re.compile(r"\((\d{1,2})\)(\W*)$")
 _TURNS = re.compile(r"(?i)\d/\d|[\u00bc-\u00be]|\b(?:turn\w*|pivot\w*|monterey|half|quarter)\b")
+_BACK_ON = re.compile(
+    r"(?i)(\brock\b[^.;]*?,\s*(?:and\s+)?)back (?:on|onto|on to|over to|to) (?:the |your )?(?=(?:L|R|left|right)\b)"
+)
+"""`rock R out, back on to L`: the weight goes back, no foot does."""
 _SHOULDER = re.compile(
     r"(?i)((?:1/4|1/2|3/4|full|half|quarter|[\u00bc-\u00be])(?: turn\w*)?)\b(?! (?:to the )?(?:l|r|left|right)\b)"
     r"([^,;/()]*?) (?:over|by) (?:the |your )?(l|r|left|right) shoulder\b"
@@ -173,6 +177,7 @@ def _apart(text: str) -> str:
         r"(?i)\b(?:fcg|facing|face) (12|3|6|9)\b(?![:\d/])(?! ?(?:o\b|o'|counts?|times))", r"facing \1:00", text
     )
     text = _STRAIGHT.sub(r"\1\3 [\2:00]", text)
+    text = _BACK_ON.sub(r"\1recover onto ", text)
     text = _SHOULDER.sub(r"\1 \3\2", _DURING.sub(r", \1 ", text))
     text = _IN_A_ROW.sub(lambda found: found[1] + ", ".join(re.findall(r"\w+", found[2])), text)
     text = _HEEL_HOOK.sub(r"\1, \2, \3, ", text)

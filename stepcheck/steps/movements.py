@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
+from stepcheck.model.dance import EIGHTHS
 from stepcheck.steps.steps import (
     FREE,
     NUMBERS,
@@ -204,6 +205,23 @@ _ADDED = {"clap", "snap", "sway", "slowly", "small", "long"}
 """Notes that alone belong to the movement before them."""
 
 
+def _turning(said: Phrase, spin: Turn, text: str, before: list[Event]) -> list[Event]:
+    """Return what a turn alone says, which is made at the step before it; one in all that is said again is none."""
+    last = _last(before)
+    turned = [each.turn for each in before if isinstance(each, Step) and each.turn]
+    if spin.eighths == EIGHTHS and turned and spin in (turned[-1], evolve(turned[-1], side="")):
+        return []  # `RLR turning full right, one full turn`
+    if last is None or last.turn is not None:
+        return [Unread(text) if last or spin.side else Aside(text)]
+    at = before.index(last)
+    before[at] = (
+        evolve(last, turn=spin, turned=True)
+        if isinstance(last, Step)
+        else evolve(last, turn=spin, each=said.each, nth=said.nth)
+    )
+    return []
+
+
 def _told(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]) -> list[Event] | None:
     """Return what a phrase without a movement says; None where its foot or direction is a step."""
     last, footed = _last(before), bool(said.foot or said.feet)
@@ -214,15 +232,7 @@ def _told(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]) -
     if endless or (clogging and footed and not isinstance(last, Step)):
         return [Unread(text)]
     if said.spin and said.feeble:
-        if last is None or last.turn is not None:
-            return [Unread(text) if last or said.spin.side else Aside(text)]
-        at = before.index(last)
-        before[at] = (
-            evolve(last, turn=said.spin, turned=True)
-            if isinstance(last, Step)
-            else evolve(last, turn=said.spin, each=said.each, nth=said.nth)
-        )
-        return []
+        return _turning(said, said.spin, text, before)
     if said.feeble and said.inside and said.times > 1 and [last] == before and isinstance(last, Mention):
         before[0] = evolve(last, times=said.times) if last.times == 1 else Unread(f"{last.text} ({text})")
         return []  # `Step touches (x4)`, and nothing before them

@@ -48,7 +48,7 @@ _OPTION = re.compile(
 """What may be danced instead, `(or just walk)`: a remark."""
 INSTEAD = re.compile(
     r"(?i)\W*(?:any(?:one|body)|those|people|folks?|if (?:you|your|the|any\w*|some\w*|it)|"
-    r"for (?:those|anyone|beginners)|beginners)"
+    r"for (?:those|anyone|beginners)|beginners|[a-z]+ (?:people|folks?|dancers|knees)(?=\s*:))"
     r"\b(?!.*\bwalls? \d)"
 )
 """The beginning of a sentence that says what some do instead."""
@@ -308,10 +308,15 @@ def _said(chunk: list[Piece], vocabulary: Vocabulary, before: list[Event], insid
         yield Aside(text)  # `all chassés`: what the steps behind it are
     elif _AGAIN.search(text) and not kinds - {"noise", "talk", "word"}:
         yield Unread(text)  # `and do that again`
+    elif "word" in kinds and chunk[0][3].casefold() in _SPEAKERS and not kinds & _DANCED:
+        yield Aside(text)
     elif kinds - {"noise", "talk"}:
         yield from moved(chunk, text, vocabulary, before, inside)
 
 
+_DANCED = {"verb", "foot", "feet", "figure", "codes", "turned", "number"}
+_SPEAKERS = ("we", "you", "they", "i", "we're", "you're", "they're", "there's", "that's")
+"""What begins a remark to the dancers: `we are in a hall`."""
 _AGAIN = re.compile(r"(?i)\b(?:do|all|same)\b.*\b(?:again|once more)\b|^\W*(?:again|once more)\W*$")
 
 

@@ -208,8 +208,7 @@ def test_paragraphs_behind_letters_are_sections() -> None:
     """`A)`, `B)` before the first line of each."""
     made = drafted("Osier Row\n16 - 2W - line dance\n\nA) vine right\nvine left\n\nB) vine right\nwalk R, L, R, L\n")
 
-    assert "  counts 1-8:" in made
-    assert "  counts 9-16:" in made
+    assert "  # Section A\n  Vine, right foot\n  Vine, left foot\n  # Section B\n" in made
 
 
 @pytest.mark.parametrize(
@@ -257,3 +256,48 @@ def test_what_the_finish_is_is_not_danced_in_the_dance() -> None:
 
     assert body(text, "Main") == ["Vine, right foot", "Vine, left foot"]
     assert any("Finish" in each for each in sc.draft(text).open)
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-4 Vine right\n5-8 repeat 1-4. You should be home again.", ["Vine, right foot", "Vine, right foot"]),
+        ("1-2 Rock R out to right, back on to L\n3-8 Hold", ["RK(R) RC(L)"]),
+        ("1-3 Full turn to the left, L R L, one full turn\n4-8 Hold", ["S(L) S(R) S(L), turn full left"]),
+        ("1-2 Step R fwd. Kick L fwd, low please, we are in a hall\n3-8 Hold", ["S(R) K(L)"]),
+        ("1-2 Step R fwd, touch L. Tired people: just step R, hold.\n3-8 Hold", ["S(R) TCH(L)"]),
+    ],
+)
+def test_what_is_said_to_the_dancers_or_twice_is_no_step(said: str, wanted: list[str]) -> None:
+    """A wish, what some dance instead, a turn in all that is told again; weight that goes back steps nowhere."""
+    made = [each for each in body(ROW.format(said), "Main") if each[0] != "#"]
+
+    assert made[: len(wanted)] == wanted
+    assert not any(each[0] == "?" for each in made)
+
+
+TWICE = "Osier Row\n16 counts, 2 walls, line dance\n\n1-8 Weave right for 8\n9-16 Weave left for 8\n\n{}\n"
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("5th time: leave off after count 8 and begin from count 1", ["Main x4", "Main, first 8 counts"]),
+        ("Restart: wall 3, do the first 8 then start again. You have no free leg", ["Main x2", "Main, first 8 counts"]),
+        (
+            "Tag: end of wall 2, 2 counts: sway R, L\nTag 2: end of wall 4: do tag 1 twice = 4 counts",
+            ["Main x2", "Tag"],
+        ),
+        ("Finish: wall 6, dance 4 counts, then stomp R", ["Main x5", "Main, first 4 counts", "Ending"]),
+    ],
+)
+def test_other_words_about_a_wall(said: str, wanted: list[str]) -> None:
+    """Where it is left, and which tag is danced again."""
+    assert danced(TWICE.format(said))[: len(wanted)] == wanted
+
+
+def test_a_tag_that_is_another_one_twice_has_its_steps() -> None:
+    """And as many counts as are said."""
+    said = "Tag: end of wall 2, 2 counts: sway R, L\nTag 2: end of wall 4 (facing front each time): do tag 1 twice = 4 counts"
+
+    assert body(TWICE.format(said), "Tag 2") == ["S(R) S(L)", "S(R) S(L)"]

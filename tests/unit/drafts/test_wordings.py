@@ -195,7 +195,7 @@ def test_names_and_brackets_are_no_more_steps(said: str, wanted: list[str]) -> N
             "1 RST (W3), 1 TAG (AFTER W4)\nRST on W3 after 4 counts\nTAG after W4: stomp R",
             ["Main x2", "Main, first 4 counts", "Main", "Tag"],
         ),
-        ("Finish: wall 6, dance 4 counts and whoop, then stomp R", []),
+        ("Finish: some late wall, dance 4 counts and whoop, then stomp R", []),
         ("Finish: after the lot stomp R", []),
     ],
 )
