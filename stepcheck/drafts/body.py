@@ -210,8 +210,9 @@ def _part_head(page: Page, line: Said) -> bool:
         page.danced.append((name, ""))
         page.reader.mark(line.number, "order")
         return True
-    if known and re.fullmatch(r"(?:\W|\d|x\d)*\d(?:\W|\d)*", rest):
-        page.reader.leave_open(line.number, line.text)  # in an order that isn't read
+    cut = beats and re.search(rf"(?<!\w){re.escape(name)} ?\((?:first )?{beats}\)", page.order.said)
+    if known and (cut or re.fullmatch(r"(?:\W|\d|x\d)*\d(?:\W|\d)*", rest)):
+        page.reader.leave_open(line.number, line.text)  # in an order that isn't read, or one that cuts it so
         return True
     if not page.parts or page.parts[-1].name != name:
         page.begin(name, beats or page.beats.get(name.casefold(), 0))

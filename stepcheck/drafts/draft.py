@@ -302,6 +302,8 @@ def _understood(item: Item) -> bool:
 _CLAIMED = re.compile(
     rf"(?i)\b{NUMBER}[ -]?(?:counts?|beats?|cts?|walls?|times|min|sec)\b|\bwalls? {NUMBER}|\d:\d\d|\bo'?clock"
 )
+_STARTS = re.compile(r"(?i)\b(?:starts?|begins?|starting) (?:on|with|when|at)\b")
+"""When a dance begins, where no wait is said."""
 _NAMED = re.compile(r"\b[A-Z][a-z]+ (?:(?:&|and|the) )?[A-Z][a-z]+|\"")
 _RUN = re.compile(r"\w(?: x ?\d)?(?:\s+[-/|>]\s+\w+(?: x ?\d)?){3}")
 """Names in a row, as in a sequence."""
@@ -325,10 +327,14 @@ def holds(page: Page, text: str) -> bool:
 
 def _beside(page: Page) -> list[tuple[int, str]]:
     """Return the words beside what was read of a line, with its number, that claim something or name somebody."""
+    waits = any(fact.key == "wait" for fact in page.facts)
     return [
         (number, said)
         for number, said in page.beside
-        if _CLAIMED.search(plain(said)) or _NAMED.search(said) or _RUN.search(plain(said))
+        if _CLAIMED.search(plain(said))
+        or _NAMED.search(said)
+        or _RUN.search(plain(said))
+        or (not waits and _STARTS.search(said))
     ]
 
 

@@ -258,13 +258,15 @@ def headed_again(page: Page, number: int, head: str) -> bool:
     known = [section for section in page.sections if section.items]
     said = re.sub(r"(?i)^\W*(?:(?:section|sect?|set|part|s)\W*)?[A-H]?\d{1,2}\W+", "", plain(head))
     named = re.search(
-        r"(?i)(?:\b(?:as|no\.?|number|section|sect?|part|repeat|do)\s+|#)[A-H]?(\d)\b(?!\s*(?:times|x|/))", said
+        rf"(?i)(?:\b(?:as|no\.?|number|section|sect?|part|repeat|do)\s+(?-i:[A-H])?|#|"
+        rf"^{re.escape(page.parts[-1].name if page.parts else ' ')})(\d)\b(?!\s*(?:times|x|/))",
+        said,
     )
     if not known or page.tag or not TELLS.search(said) or (named and int(named[1]) > len(known)):
         return False
     before = known[int(named[1]) - 1] if named else known[-1]
     face = clock(said)
-    bare = re.sub(r"\d{1,2}:\d\d|(?i:\bno\.|\b(?:section|sect?|part|as|number|bring\w*|you)\b)", " ", said)
+    bare = re.sub(r"\d{1,2}:\d\d|^[A-H]\d\b|(?i:\bno\.|\b(?:section|sect?|part|as|number|bring\w*|you)\b)", " ", said)
     made = _remade(_taken(before.items, 0, 0, True), said, set()) if _WORDS.fullmatch(bare) else []
     page.section(Section(tight(head), None, number, before.stated_counts))
     page.reader.mark(number, "heading")

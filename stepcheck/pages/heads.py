@@ -99,7 +99,7 @@ _EIGHT = re.compile(
     rf"{_LENGTH}\s*[:.\-]*\s*|^\W*{_LENGTH}\s*[:.]?\s*$"
 )
 _SECTION = re.compile(
-    rf"(?i)^\s*(?:(?:section|sect?|set|part|block)\s*\.?\s*{_ORDINAL}\b|(?:s\s?|#\s?)\d{{1,2}}\b(?!\s*(?:counts?|cts?|beats?)\b)|[A-H]\d\b(?=\s*[:.\[(]|\s{{2,}}|\t|\s-))\s*[.:)\-]*\s*"
+    rf"(?i)^\s*(?:(?:section|sect?|set|part|block)\s*\.?\s*{_ORDINAL}\b|(?:s\s?|#\s?)\d{{1,2}}\b(?!\s*(?:counts?|cts?|beats?)\b)|[A-H]\d\b(?=\s*[:.\[(=]|\s{{2,}}|\t|\s-))\s*[.:)\-]*\s*"
 )
 _RANGE = re.compile(r"(?i)^\s*[\[(]?\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*[\])]?\s*[:.]?\s*")
 _ENDS = re.compile(r"(?i)[\[(]\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*&?\s*[\])]\W*$")

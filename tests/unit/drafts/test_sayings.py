@@ -301,3 +301,46 @@ def test_a_tag_that_is_another_one_twice_has_its_steps() -> None:
     said = "Tag: end of wall 2, 2 counts: sway R, L\nTag 2: end of wall 4 (facing front each time): do tag 1 twice = 4 counts"
 
     assert body(TWICE.format(said), "Tag 2") == ["S(R) S(L)", "S(R) S(L)"]
+
+
+PARTS = """Osier Row
+line dance
+Sequence: A B A B A(8) Tag B
+
+PART A
+1-8 Vine right, vine left
+9-16 Vine right, vine left
+
+PART B
+B1
+1-2 R side, touch L
+3-4 L side, touch R
+5-8 Rock back L, recover R, stomp L, stomp R
+B2 = B1 mirrored, starting LF
+
+TAG: 4 counts. Stomp R, stomp L, clap, clap
+
+A(8): only the first vines. You face 9:00 then.
+"""
+
+
+def test_a_section_that_is_another_one_mirrored_has_its_steps() -> None:
+    """`B2 = B1 mirrored`: the same counts with the other feet."""
+    made = [each for each in body(PARTS, "B") if each[0] != "c"]
+
+    assert made[3:] == ["S(L) TCH(R)", "S(R) TCH(L)", "RK(R) RC(L) STO(R) STO(L)"]
+
+
+def test_what_is_said_of_a_cut_part_heads_no_part() -> None:
+    """`A(8): …` tells of the A of which eight counts are danced; the line is open."""
+    made = sc.draft(PARTS)
+
+    assert made.text.count("\npart A") == 1
+    assert any("A(8): only the first vines" in each for each in made.open)
+
+
+def test_when_a_dance_begins_is_open_where_no_wait_is_said() -> None:
+    """`start on vocals` beside facts of its line."""
+    made = sc.draft("Osier Row\n8 counts, 2 walls, start on vocals\n\n1-8 Weave right for 8\n")
+
+    assert any("start on vocals" in each for each in made.open)
