@@ -1,5 +1,6 @@
 """What no kind of line takes: restarts and tags, facts among the steps, remarks, and lines that stay open."""
 
+import itertools
 import re
 
 from attrs import evolve
@@ -11,7 +12,7 @@ from stepcheck.pages.header import author, fresh, header_of
 from stepcheck.pages.order import called
 from stepcheck.pages.page import Page
 from stepcheck.pages.parts import Section, source_of
-from stepcheck.pages.passes import POSE, Tag, again, denied, is_change, of_walls
+from stepcheck.pages.passes import POSE, SKIPPED, Tag, again, denied, is_change, of_walls
 from stepcheck.pages.song import is_music
 from stepcheck.steps.counts import lasting, steps_said, unbulleted
 from stepcheck.steps.outline import Expect, Item, Line, beats_of
@@ -121,14 +122,18 @@ def announced(page: Page, text: str, new: bool = False) -> Tag | None:
     return tags[-1]
 
 
+def _is_known(section: Section) -> bool:
+    """Say whether it is known how long a section is."""
+    return section.agrees and not any(isinstance(i, Line) and i.blank and not i.counts for i in section.items)
+
+
 def change(page: Page, number: int, text: str, midway: bool = False) -> None:
     """Read a line about a restart, a tag or the last wall; `midway` says that steps stand behind it."""
     page.tag = None
-    lengths = [section.stated_counts for section in page.sections]
-    if any(isinstance(i, Line) and i.blank and not i.counts for section in page.sections for i in section.items) or any(
-        not section.agrees for section in page.sections
-    ):
-        lengths = []  # how long the sections are isn't known
+    sections = page.sections
+    lengths = [each.stated_counts for each in itertools.takewhile(_is_known, sections)]
+    if len(lengths) < len(sections):  # how long the others are isn't known
+        midway, lengths = False, [] if SKIPPED.search(text) else lengths
     page.passes.total = next((int(fact.value) for fact in page.facts if fact.key == "counts"), 0)
     if tag := announced(page, text, True):
         page.reader.mark(number, "order")

@@ -147,6 +147,9 @@ class Header:
     def line(self, text: str, first: bool) -> bool:
         """Take a line, the first being the title; return whether it states a fact."""
         given, whole, before, kept = text, " ".join(text.split()), len(self.found), len(self.left)
+        if any(fact.key == "routine" and fact.value.casefold() == tidy(whole).casefold() for fact in self.found):
+            self.at, self.beside = self.at + 1, []
+            return True  # the title again
         text = _labelled(text, first)
         stated, rest = facts_of(text, self.tradition, self.bar)
         signs = ((" / ", 2), (" - ", 3), (" * ", 2)) if first or not MUSIC.match(text) else ()

@@ -34,7 +34,7 @@ _DOTTED = re.compile(r"(^\s*|; )((?:\d{1,2}|&)(?:\.(?:\d{1,2}|&))+)\.?(?=\s+[A-Z
 _SPACED = re.compile(r"^(\s*)(?=[\d\s]*&)((?:\d{1,2}|&)(?: (?:\d{1,2}|&))+)(?=\s{2,}\S|\t)")
 """`1 2 &   `, `& 4   `: counts apart, before a gap."""
 _HALF = re.compile(r"^(\s*)(\d{1,2})\s+and\s+(\d{1,2})(?=\s*:?\s+[A-Za-z])")
-_DASHED = re.compile(r"(^\s*|;\s*)(\d{1,2}(?:\s*[-,&]\s*\d{1,2})+&?)\s*[-\u2013=]\s+(?=[A-Za-z\d\u00bc-\u00be])")
+_DASHED = re.compile(r"(^\s*|;\s*)(\d{1,2}(?:(?:\s*[-,&]\s*|\s)\d{1,2})+&?)\s*[-\u2013=]\s+(?=[A-Za-z\d\u00bc-\u00be])")
 _EIGHT = re.compile(
     r"(?i)^\W*(?:(?:and|then|so|now|next)\s+)*(?:the\s+)?"
     r"((?:first|second|third|fourth|fifth|sixth|seventh|last|\d(?:st|nd|rd|th))\s+(?:8|eight))"

@@ -195,11 +195,12 @@ class OpenPart:
         """Give sections under heads of which only the lengths are not said eight counts each, where these are just the
         counts of the part."""
         used = [each for each in self.sections if each.used]
-        bare = all(each.title and each.number and not (each.stated or each.length or each.first) for each in used)
-        even = all(each.counts == 8 for each in used)
-        if len(used) > 1 and bare and self.beats == 8 * len(used) and not even:
-            for each in used:
-                each.length = 8
+        loose = [each for each in used if not (each.stated or each.length or each.first)]
+        headed = all(each.title and each.number for each in loose)
+        known = all(each.stated_counts == 8 for each in used if each not in loose)
+        uneven = any(each.counts != 8 for each in loose)
+        for each in loose if headed and known and uneven and self.beats == 8 * len(used) > 8 else ():
+            each.length = 8
 
     def _emptied(self) -> None:
         """Give sections under whose heads nothing stands the counts of the others, where just these lack."""

@@ -13,7 +13,8 @@ from stepcheck.steps.vocabulary import plain, tight
 
 _NTH = {"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8, "ninth": 9}
 _CHANGE = re.compile(
-    r"(?i)^\W*(?:\d+\s+)?(?:no\s+)?(?:restarts?|tags?|ending|end|bridge|optional ending|finish(?=\s*[:-]))\b|"
+    r"(?i)^\W*(?:\d+\s+)?(?:no\s+)?(?:restarts?|tags?|ending|end|bridge|optional ending)\b|"
+    r"^\W*finish(?=\s*[:-]|\s+(?:facing|at|to) )|"
     r"\b(?:on (?:the )?|^\W*(?:the )?)(?:last|final) wall\b|^\W*repeat\b.*\b(?:no tags?|no restarts?)"
 )
 _ON_WALLS = re.compile(
@@ -53,7 +54,7 @@ _CLAUSES = re.compile(
     r"(?i)\s*[,;/&]\s*(?:and\s+)?(?=(?:\w+\s+)?(?:restart|tag)s?\b)|\s+and\s+(?=(?:a|one|1)\s+(?:restart|tag)\b)"
 )
 _LEFT_OUT = re.compile(rf"(?i)\b(?:leave|miss|skip|drop)\w*\b(?: out)?(?: off)? (?:the )?last {NUMBER}\b")
-_SKIPPED = re.compile(
+SKIPPED = re.compile(
     r"(?i)\b(?:leav\w*\b(?! off (?:after|at)\b)|skip\w*|miss\w*|drop\w*|omit\w*)\b.*?"
     r"(?:(?:section|sect?|s|part)\s*(\d)\b|$)"
 )
@@ -185,7 +186,7 @@ def _cut_after(text: str, sections: Sequence[int]) -> int:
         stated = _COUNTS.search(said)
         upto = sum(sections[:at]) if at <= len(sections) else 0
         return number(stated[1] or stated[2]) if stated else upto if upto % 4 == 0 or upto % 6 == 0 else 0
-    if left := _SKIPPED.search(said):
+    if left := SKIPPED.search(said):
         return sum(sections[:-1]) if left[1] and int(left[1]) == len(sections) else 0
     if (part := re.search(r"\bafter (?:section |part )?([A-H])\b", said)) and (at := ord(part[1]) - 64) <= len(
         sections
@@ -230,7 +231,8 @@ class Passes:
         if not spots or any(re.search(r"(?i)\?|\bno\b|\bnot\b|\bnever\b|\bmaybe\b", each) for each in spoken):
             return None
         if (re.search(r"(?i)\btag\b", text) or _EXTRA.search(text)) and not re.match(r"(?i)\W*restarts?\b", text):
-            return self._tag(text, spots, line)
+            both = re.search(r"(?i)\brestart", text) and any(_cut_after(said, sections) for _, said in spots)
+            return None if both else self._tag(text, spots, line)  # a tag in the middle of a wall
         here = (
             counts_so_far
             if counts_so_far != self.total and re.search(r"(?i)^\W*(?:\d+\W+)?restart|\brestart here\b", text)

@@ -280,6 +280,12 @@ def _begins(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
     return pivot or (piece[0] in ("verb", "figure") and any(other[0] in ("verb", "figure") for other in chunk))
 
 
+def _beside_steps(chunk: list[Piece], text: str, kinds: set[str], inside: bool) -> bool:
+    """Say whether a phrase is a remark to the dancers, or a bracket that says on which count they clap."""
+    spoken = "word" in kinds and chunk[0][3].casefold() in _SPEAKERS and not kinds & _DANCED
+    return spoken or (inside and _CLAPPED.fullmatch(text) is not None)
+
+
 def _said(chunk: list[Piece], vocabulary: Vocabulary, before: list[Event], inside: bool) -> Iterator[Event]:
     """Yield what one phrase says."""
     text = " ".join(piece[3] for piece in chunk)
@@ -308,13 +314,15 @@ def _said(chunk: list[Piece], vocabulary: Vocabulary, before: list[Event], insid
         yield Aside(text)  # `all chassés`: what the steps behind it are
     elif _AGAIN.search(text) and not kinds - {"noise", "talk", "word"}:
         yield Unread(text)  # `and do that again`
-    elif "word" in kinds and chunk[0][3].casefold() in _SPEAKERS and not kinds & _DANCED:
+    elif _beside_steps(chunk, text, kinds, inside):
         yield Aside(text)
     elif kinds - {"noise", "talk"}:
         yield from moved(chunk, text, vocabulary, before, inside)
 
 
 _DANCED = {"verb", "foot", "feet", "figure", "codes", "turned", "number"}
+_CLAPPED = re.compile(r"(?i)(?:clap|snap|click)(?: \w+)? on \d")
+"""`(clap on 8)`: what is done beside a step of that count."""
 _SPEAKERS = ("we", "you", "they", "i", "we're", "you're", "they're", "there's", "that's")
 """What begins a remark to the dancers: `we are in a hall`."""
 _AGAIN = re.compile(r"(?i)\b(?:do|all|same)\b.*\b(?:again|once more)\b|^\W*(?:again|once more)\W*$")

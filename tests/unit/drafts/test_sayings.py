@@ -344,3 +344,55 @@ def test_when_a_dance_begins_is_open_where_no_wait_is_said() -> None:
     made = sc.draft("Osier Row\n8 counts, 2 walls, start on vocals\n\n1-8 Weave right for 8\n")
 
     assert any("start on vocals" in each for each in made.open)
+
+
+def test_a_wall_is_cut_behind_sections_whose_lengths_are_known() -> None:
+    """Whatever is open further down."""
+    rows = "S1\n1-8 Vine right, vine left\n\nS2\nvine right, vine left\n\nS3\nwiggle R and sink\n\n"
+    text = (
+        f"Osier Row\n24 counts, 2 walls, line dance\n\n{rows}Restart wall 5 after section 2 (you'll be at 3 o'clock)\n"
+    )
+
+    assert danced(text)[:3] == ["Main x4", "Main, first 16 counts", "expect facing 3:00"]
+
+
+def test_sections_beside_one_that_counts_are_eights_as_well() -> None:
+    """What is not understood in one makes no other one a blank."""
+    rows = "S1\n1-8 Vine right, vine left\n\nS2\nvine right\nwiggle and sink\n\nS3\nvine right, vine left\n"
+    text = f"Osier Row\n24 counts, 2 walls, line dance\n\n{rows}\nFinish facing front with a stomp\n"
+    vines = ["Vine, right foot", "Vine, left foot"]
+
+    assert body(text, "Main") == [*vines, "? 8 counts", *vines]
+    assert "Stomp" not in drafted(text)
+
+
+def test_a_title_that_is_told_again_is_nobody() -> None:
+    """The line under a greeting that has nothing but the title names no author."""
+    made = sc.draft(
+        'Hi all, steps for "Osier Row" as promised\n\nOsier Row\n8 counts, 2 walls\n\n1-8 Weave right for 8\n'
+    )
+
+    assert "routine: Osier Row\n" in made.text
+    assert "author:" not in made.text
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1&2 3&4 - Shuffle fwd R L R, shuffle fwd L R L\n5-8 Hold", ["Shuffle, right foot", "Shuffle, left foot"]),
+        ("1 2 - Rock fwd R, replace L\n3-8 Hold", ["RK(R) RC(L)"]),
+        ("1-2 Rock back R, rec L (clap on 2)\n3-8 Hold", ["RK(R) RC(L)"]),
+    ],
+)
+def test_counts_before_a_dash_and_claps_on_a_count(said: str, wanted: list[str]) -> None:
+    """Rows of counts apart by spaces are the line's; a clap in brackets that names its count has none of its own."""
+    assert body(ROW.format(said), "Main")[:-1] == wanted
+
+
+def test_a_tag_in_the_middle_of_a_wall_is_open() -> None:
+    """`dance up to count 8, add 2 stomps and restart` is neither a tag behind the wall nor a mere restart."""
+    said = "Tag/restart: on wall 3 dance up to count 8 then add 2 stomps and restart"
+
+    assert danced(TWICE.format(said))[-1:] == ["Main until the music ends"]
+    assert any("add 2 stomps" in each for each in sc.draft(TWICE.format(said)).open)
+    assert "part Tag" not in drafted(TWICE.format(said))
