@@ -205,7 +205,7 @@ def _tag_again(page: Page, tag: Tag) -> list[Item]:
     return before[at].items * times if alone and at >= 0 else []
 
 
-_OF_SECTION = r"(?:section|sect?|s|part)\s*#?(\d)(?:\s+(?:again|once more|one more time))?"
+_OF_SECTION = r"(?:section|sect?|set|s|part)\s*#?(\d)(?:\s+(?:again|once more|one more time|only))?"
 
 
 def _ends(page: Page, end: Tag) -> bool:

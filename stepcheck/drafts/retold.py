@@ -27,7 +27,10 @@ def counts_again(page: Page, number: int, text: str) -> bool:
     if not page.parts:
         return False
     if not page.parted and (named := _SECTIONS_AGAIN.match(plain(text))):
-        return all([_section_again(page, number, text, int(each)) for each in re.findall(r"\d", named[1])])
+        listed = re.sub(
+            r"(\d)\s*-\s*(\d)", lambda run: " ".join(map(str, range(int(run[1]), int(run[2]) + 1))), named[1]
+        )
+        return all([_section_again(page, number, text, int(each)) for each in re.findall(r"\d", listed)])
     if named := _SECTION_AGAIN.search(plain(text)):
         return _section_again(page, number, text, int(named[1]), wall(named[2] or ""))
     whole = cut(text)
@@ -224,7 +227,7 @@ def _stated(page: Page, text: str) -> tuple[int, str]:
 
 
 _SECTIONS_AGAIN = re.compile(
-    r"(?i)\W*(?:sections|blocks|parts)\s*\d(?:\W*(?:and\W*)?\d)+\W*(?:repeat|as|same as|=)\s+(?:[a-z]+s)?\s*"
+    r"(?i)\W*(?:sections|sects|sets|blocks|parts)\s*\d(?:\W*(?:and\W*)?\d)+\W*(?:repeat|as|same as|=)\s+(?:[a-z]+s)?\s*"
     r"(\d(?:\W*(?:and\W*)?\d)+)(?!\d)"
 )
 """`Sections 3 + 4: repeat 1 & 2`."""
@@ -239,12 +242,12 @@ _SECTION_AGAIN = re.compile(
 def _section_again(page: Page, number: int, text: str, at: int, face: str = "") -> bool:
     """Dance a section again as a section of its own, without its facings but with the one that is said of its end; one
     that isn't there stays open."""
-    known = [section for section in page.sections if section.items]
+    known = [section for section in page.sections if section.used]
     if at > len(known) or page.tag:
         page.reader.leave_open(number, text)
         return True
     before = known[at - 1]
-    page.section(Section(tight(text), before.stated, number, before.length))
+    page.section(Section(tight(text), before.stated, number, before.length or before.stated_counts))
     page.here.items += [evolve(i, facing="", source=0) if isinstance(i, Line) else i for i in before.items]
     page.here.items += [Expect(f"facing {face}")] if face else []
     page.here.first, page.here.last = before.first, before.last
@@ -255,7 +258,7 @@ def _section_again(page: Page, number: int, text: str, at: int, face: str = "") 
 def headed_again(page: Page, number: int, head: str) -> bool:
     """Dance a section again under a head that says so, `S2: all of that again on the other foot`, `8. Do no. 7 once
     more`; what more is said of it makes it a blank of its counts."""
-    known = [section for section in page.sections if section.items]
+    known = [section for section in page.sections if section.used]
     said = re.sub(r"(?i)^\W*(?:(?:section|sect?|set|part|s)\W*)?[A-H]?\d{1,2}\W+", "", plain(head))
     named = re.search(
         rf"(?i)(?:\b(?:as|no\.?|number|section|sect?|part|repeat|do)\s+(?-i:[A-H])?|#|"

@@ -47,7 +47,7 @@ _FACTS = (
     ("walls", rf"\b{NUMBER.replace('(?!-[a-z])', '(?!-(?!walls?))')}[ -]?w(?:alls?)?\b(?:\s+line dance)?"),
     ("counts", rf"(?<!\d )\bcounts?(?:\s*[:=]\s*|\s{{2,}}|\s+(?=\d+{_ENDS})){NUMBER}"),
     ("counts", rf"\b{NUMBER}[ -]?(?:{_UNITS}\b(?!\s*(?:in|intro\w*)\b)|steps\b)"),
-    ("counts", r"(?:^|-|/|\s{2,})\s*(\d{2})(?=\s*(?:/|[-,|]\s*\u241f))"),
+    ("counts", r"(?:^|-|/|\s{2,})\s*(\d{2})(?=\s*(?:/|[-,|]\s*\u241f)|\s{3,}\u241f)"),
     ("lead", rf"\b(?:weight|wt)s?\s*(?:is\s*)?(?:on\s*)?{_FOOTED}(?:\s*to begin)?(?:,?\s*\w+ is free)?"),
     (
         "lead",

@@ -9,6 +9,7 @@ from attrs import evolve
 from stepcheck.pages.reader import Reader
 from stepcheck.steps.counts import counted, steps_said
 from stepcheck.steps.outline import Block, Expect, Item, Line, Part, Remark, beats_of
+from stepcheck.steps.rows import PLACE
 from stepcheck.steps.vocabulary import tight
 
 REPEATED = re.compile(
@@ -275,7 +276,8 @@ def believed(items: list[Item], stated: int, sources: list[tuple[int, str]], rea
             return fill_up(other, 0)
     left = stated - sum(map(beats_of, items))
     loose = [at for at, i in enumerate(items) if not (i.measured if isinstance(i, Line) else not beats_of(i))]
-    if left > 0 and (bare or not loose):
+    placed = left > 1 and len(unread) == 1 and PLACE.fullmatch(unread[0].remark)
+    if left > 0 and (bare or not loose) and not placed:
         return fill_up(items, left)
     size = left + sum(beats_of(items[at]) for at in loose)
     if not loose or size < 0:

@@ -91,7 +91,7 @@ _SQUARED = re.compile(
 _WHEN = re.compile(r"(?i)\b(?:(?:at|after)\s+(?:the\s+)?)?(?:end(?:\s+of)?)\b|^\W*(?:at|after|of)\b")
 _AGAIN = re.compile(
     r"(?i)\b(?:starts?|begins?|goe?s?)\b.{0,20}\b(?:again|over|from the top)|"
-    r"\brepeat\b(?!\s+(?:section|sect?|set|part|last)\b)|"
+    r"\brepeat\b(?!\s+(?:(?:sections?|sects?|sets?|parts?|last)\b|(?-i:[A-H])\s*(?:-|to|&)\s*(?-i:[A-H])\b))|"
     r"(?:^\W*|\bagain )from the (?:top|beginning|start)\b|\boff we go again|\bover and over|"
     r"^\W*no (?:restarts?|tags?)\b|\balways the front wall"
 )

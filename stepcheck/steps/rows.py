@@ -231,6 +231,8 @@ def _row(events: Sequence[Event], counts: Counts | None, book: Book, assumed: As
     return _cut(done, book, assumed) if laid_on else None
 
 
+PLACE = re.compile(r"(?i)(?:forward|fwd|back|bk|side|together|tog|behind|over|across|beside|in|out)")
+"""Where one foot goes, which lasts no several counts."""
 _FOOT = re.compile(r"(?i)[lr]f?|left|right")
 
 
@@ -241,6 +243,8 @@ def _with_blank(events: Sequence[Event], counts: Counts, book: Book, assumed: As
     before, after, points = events[:at], events[at + 1 :], counts.points
     start, end = needs(before, book), len(points) - needs(after, book)
     middle = points[start:end]
+    if len(middle) > 1 and PLACE.fullmatch(unread.text):
+        return None
     if not middle or any(point % TICKS for point in (*middle, *points[end : end + 1])):
         return None
     if any(isinstance(event, Step) and _FOOT.fullmatch(event.text) for event in before[-1:]):

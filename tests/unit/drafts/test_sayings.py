@@ -396,3 +396,49 @@ def test_a_tag_in_the_middle_of_a_wall_is_open() -> None:
     assert danced(TWICE.format(said))[-1:] == ["Main until the music ends"]
     assert any("add 2 stomps" in each for each in sc.draft(TWICE.format(said)).open)
     assert "part Tag" not in drafted(TWICE.format(said))
+
+
+SETS = """Osier Row
+{} counts, 2 walls, line dance
+
+Set 1
+1-8 Vine right, vine left
+
+Set 2  Repeat set 1 with a wiggle, nose first
+
+Set 3
+1-8 Rocking chair R, rocking chair R
+
+{}
+"""
+
+
+def test_sections_are_counted_with_those_that_are_blanks() -> None:
+    """`Repeat sets 2-3` is the second and the third, though the second is not read."""
+    made = body(SETS.format(40, "Sets 4-5 Repeat sets 2-3"), "Main")
+
+    assert made[3:] == ["Rocking Chair, right foot"] * 2 + ["? 8 counts"] + ["Rocking Chair, right foot"] * 2
+
+
+def test_a_tag_may_be_a_section_only() -> None:
+    """`set 1 only` behind the wall at whose end it is danced."""
+    text = SETS.format(24, "Tag (8 counts) - end of wall 4: set 1 only")
+
+    assert body(text, "Tag") == ["Vine, right foot", "Vine, left foot"]
+
+
+def test_a_row_of_a_table_that_says_its_steps_heads_nothing() -> None:
+    """Whatever counts it has, and whatever stands below it; letters of sections end no dance."""
+    row = "D\t1-6\tL over R, R side, L behind R, R side, L over R, point R"
+    table = f"Section\tCounts\tSteps\nC\t1-3\tL fwd, R fwd, L fwd\n{row}\nRepeat C-D on the other foot"
+    made = drafted(f"Osier Row   18   2 walls   line dance\n\n{table}\n")
+
+    assert "S(L) S(R) S(L) S(R) S(L) PT(R)" in made
+    assert "Main until the music ends\n" in made
+    assert "part Main: 18 counts" in made
+
+
+def test_one_place_of_a_foot_lasts_no_several_counts() -> None:
+    """Where a word that says where one foot goes is not a step, all of its counts are a blank."""
+    assert body(ROW.format("1-8 Touch R, touch L, side tog, touch R"), "Main") == ["? 8 counts"]
+    assert body(ROW.format("Touch R, touch L, side tog, touch R"), "Main") == ["? 8 counts"]
