@@ -358,9 +358,11 @@ _STOPS = re.compile(r"[()\[\]]|(?<=[a-z\d)]{2})[.!]+\s+(?=[A-Z(])|(?<= [LR])[.!]
 
 
 def _spells(text: str) -> bool:
-    """Say whether a text begins with a row in brackets, in codes or in words: `(Double step, rock step.)`."""
-    rows = found_in(spelled(text), {}) if text.startswith("(") else []
-    return bool(rows) and rows[0].start == 1
+    """Say whether a text begins with a row in brackets, or is one, in words: `(Double step, rock step.)`."""
+    said = spelled(text if text.startswith("(") else re.split(r"[.!]", text)[0])
+    rows = found_in(said, {})
+    whole = bool(rows) and not rows[0].start and not re.search(r"\w", said[rows[0].end :])
+    return whole or (said.startswith("(") and bool(rows) and rows[0].start == 1)
 
 
 def sentences(text: str) -> list[str]:

@@ -129,8 +129,8 @@ class Lines:
             for before, item in zip([None, *items], items, strict=False)
             if not (
                 isinstance(item, Line)
-                and len(item.moves) > 2
                 and isinstance(before, Line)
+                and len(item.moves) > (1 if before.times > 1 else 2)
                 and before.name
                 and self.cues.beats(item) * before.times == self.cues.beats(before)
                 and (before.times == 1 or self.cues.spells(before.name, [move.code for move in item.moves]))

@@ -111,6 +111,16 @@ def lone(text: str) -> bool:
     return re.fullmatch(r"[A-Z][a-z']+(?: [A-Z][a-z']+){0,3}", text) is not None
 
 
+_SET = re.compile(r"([A-Za-z][a-z']+(?: [a-z']+){1,4})\s*(?: -|:)")
+"""A name on a line of its own, with a sign behind it."""
+
+
+def set_apart(text: str) -> str:
+    """Return the words that stand alone before a sign, `little bit after chorus -`, "" if a text is no such line."""
+    found = _SET.fullmatch(text)
+    return found[1] if found else ""
+
+
 def head(text: str, measure: int, extra: Sequence[str] = ()) -> Head | None:
     """Return the head of a part that a line is or begins with; `measure` is how many beats a measure has, 0 if unknown,
     `extra` are names that the order of the dance has."""
@@ -141,7 +151,7 @@ def _stands(name: str, rest: str) -> bool:
     word = re.sub(r"\W", "", name)
     if len(word) < 3 and word.islower() and rest.strip() and not re.match(r"\s*[:(\[-]", rest):
         return False
-    if re.match(r"\s*(?:[:.()\[\]=|]|-{1,3}(?=\s|$)|\s{2,}|$|\.{2,}|(?:x\s?\d|\d\s?x)(?!\w))", rest):
+    if re.match(r"\s*(?:[:.()\[\]=|]|-{1,3}(?=\s|\d\d?\W*$|$)|\s{2,}|$|\.{2,}|(?:x\s?\d|\d\s?x)(?!\w))", rest):
         return True
     if len(word) < 3:
         part = re.match(r"(?i)^(?:part|section)\b|.*\bpart$", name)

@@ -31,6 +31,8 @@ _SPELLED = (
     (r"(?i)\b(double|half)[ -](?:time|speed|tempo)\b", r"\1-time"),
     (r"(?i)\bopp\b\.?", "opposite"),
     (r"(?i)\bdito\b", "ditto"),
+    (r"(?i)\bon the (first|second|third|last)(?: (?:one|time|of them))? only\b", r"on the \1"),
+    (r"(?i)\bover (?:the (?:two|three|four)|both|all (?:two|three|four))(?: of (?:them|these))?\b", "altogether"),
     (r"(?i)\bea\b\.?", "each"),
     (r"(?i)\b(left|right|L|R|turn|around)\s+in (?:all|total)\b", r"\1 altogether"),
     (r"\b(?:ds|Ds)\b", "DS"),

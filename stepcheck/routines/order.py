@@ -108,6 +108,13 @@ def _known(text: str, names: Sequence[str]) -> dict[str, str]:
         and firsts.count(each.split()[0].casefold()) == 1
         and each.split()[0].casefold() not in (*known, "part", "section", "first", "second", "third", "half", "last")
     }  # `Porch` for `Porch Step`
+    pairs = [" ".join(each.casefold().split()[:2]) for each in names if len(each.split()) > 2]
+    known |= {
+        pair: each
+        for each in names
+        for pair in [" ".join(each.casefold().split()[:2])]
+        if pairs.count(pair) == 1 and pair not in known and len(each.split()) > 2
+    }  # `little bit` for `little bit after chorus`
     return known | (_initials(text, names) or {each.casefold(): each for each in _letters(text, names)})
 
 

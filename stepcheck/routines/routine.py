@@ -9,7 +9,7 @@ from stepcheck.cues.cue import risky
 from stepcheck.cues.entries import Entry, entries, sentences, timed
 from stepcheck.cues.footwork import SIDE, found_in
 from stepcheck.cues.labels import labelled
-from stepcheck.cues.titles import Head, capital_head, head, lengths, lone
+from stepcheck.cues.titles import Head, capital_head, head, lengths, lone, set_apart
 from stepcheck.pages.facts import Fact
 from stepcheck.pages.header import fresh, header_of
 from stepcheck.pages.reader import Reader
@@ -38,7 +38,10 @@ _LEAD = re.compile(
     r" (?P<foot>L|R|left|right)(?: foot)?(?:[.,;!]\s*(?P<rest>.*))?$"
 )
 _MEANS = re.compile(r"^\W*(?:an?\s+|the\s+)?(?P<name>[\w½/' .-]{1,24}?)\s*=\s*(?P<rest>[A-Za-z].*)$")
-_APART = re.compile(r"^(?P<name>[a-z]+(?: [a-z]+){0,3})\s*:\s+(?P<rest>\S.*)$")
+_WORDY = re.compile(
+    r"(?i)\b(?:steps?|dance|key|words?|notes?|glossary|abbrev\w*|figures?|moves?|explained|by|for|is|are)\b"
+)
+_APART = re.compile(r"^(?P<name>[A-Za-z]?[a-z]+(?: [a-z]+){0,3})\s*:\s+(?P<rest>\S.*)$")
 """What a word means, and what a label sets apart from the part above."""
 
 
@@ -76,12 +79,21 @@ class Routine:
                 found.append(name)
             elif entry.gap and entry.stated > 7 and lone(entry.text) and not risky(entry.text, self.reader):
                 found.append(entry.text)
+            elif found and entry.gap and (name := set_apart(entry.raw)) and self._unsaid(entry, name):
+                found.append(name)
         self.body.names = [*dict.fromkeys(found)]
         others = [entry for entry in self.entries if entry.number not in self.lengths]
         self.orders = orders(others, self.body.names, self.body.key.measure)
         self.heads.ordered = bool(self.orders)
         danced = [each for text in self.orders.values() for each in order(text, self.body.names)[0]]
         self.body.doubled, self.body.mixed = doubled(danced)
+
+    def _unsaid(self, entry: Entry, name: str) -> bool:
+        """Say whether words may name a part: they are nothing else that a sheet says, and hold no step."""
+        glossary = self.body.key.glossary
+        return not (
+            _NOTE.match(entry.raw) or entry.number in glossary or risky(name, self.reader) or _WORDY.search(name)
+        )
 
     # --- the whole description
 
@@ -239,6 +251,9 @@ class Routine:
         found = _MEANS.match(entry.raw) or (_APART.match(entry.raw) if entry.gap and self.body.pieces else None)
         if not found or head(entry.text, 0, self.body.names) or self._dances(found["name"]):
             return False
+        rows = found_in(found["rest"], self.body.key.legend)
+        if found.re is _APART and rows and not rows[0].start:
+            return False  # a figure and its row
         if found.re is _MEANS and (entry.span[0] or self._dances(found["rest"])):
             return False
         self.reader.leave_open(entry.number, entry.raw)

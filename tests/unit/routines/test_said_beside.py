@@ -223,3 +223,42 @@ def test_beats_may_be_said_in_words(line: str, wanted: str) -> None:
     """`Eight beats.` behind steps is how long they last; of each it is no length of all."""
     assert drafted(f"A\n{line}\nBasic\n")[1].startswith(wanted.split(",")[0])
     assert ("Something" in line) == drafted(f"A\n{line}\nBasic\n")[1].startswith("?")
+
+
+@pytest.mark.parametrize(
+    ("line", "wanted"),
+    [
+        ("Four Basics in place. Double Toe Step, Rock Step. Nice and easy.", "Basic x4"),
+        (
+            "One Triple moving forward, left foot. Double Toe Step, Double Toe Step, Double Toe Step, Rock Step.",
+            "Triple, left foot",
+        ),
+        ("Two Basics, making a quarter turn to the left on the first one only", "Basic x2, turn 1/4 left on 1st"),
+        ("Two Triples, turning one half to the left over the two of them", "Triple x2, turn 1/4 left"),
+    ],
+)
+def test_plain_english_says_what_a_cue_says(line: str, wanted: str) -> None:
+    """Footwork in a sentence of its own, `on the first one only` and `over the two of them` are read."""
+    made = drafted(f"A\n{line}\n\nB\n4 Basics\n")
+
+    assert made[1].startswith(wanted) and made[2] == "part B:"
+
+
+def test_what_is_set_apart_under_a_word_of_its_own_is_no_dance() -> None:
+    """`Homework: the Chain, ten times a day` behind the parts is open."""
+    said = sc.draft(f"{FRONT}A\n4 Basics\n\nHomework: the Chain, at the counter, ten times a day.\n")
+
+    assert "Chain x10" not in said.text and any("Homework" in one for one in said.open)
+
+
+def test_heads_may_have_their_length_behind_a_dash_or_nothing() -> None:
+    """`A-32` and `little bit after chorus -` are heads, by the first words of which the order calls the part."""
+    made = drafted(
+        "A-8\n 2 TRIPLES\n\nB-8\n 4 BASICS\n\nlittle bit after chorus -\nCharleston\n\norder: A, B, little bit, A\n"
+    )
+
+    assert ["part A: 8 beats", "Triple x2", "part B: 8 beats", "Basic x4"] == made[:4]
+    assert ["part little bit after chorus:", "Charleston"] == made[4:6] and made[-2:] == [
+        "little bit after chorus",
+        "A",
+    ]
