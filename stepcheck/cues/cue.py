@@ -139,6 +139,8 @@ class Reading:
             if behind and cue.row and cue.row.once(behind) != cue.row:  # `Run 4 (DS DS DS DS)`
                 cue.number, held = behind, [*held[: at + 1], *held[at + 2 :]]
             cue.row = cue.row and cue.row.once(cue.number)
+            between = {tok.kind for tok in held[at + 1 : rows[0]]} if rows[:1] > [at] else {""}
+            cue.runs_on = between <= {"foot", "feet", "dir"} and not held[rows[0]].depth
             cue.several = cue.number > 1 and held[at].low.endswith("s") and not held[at].value.endswith("s")
             beside = compound(held, at)
             if beside:

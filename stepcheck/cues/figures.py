@@ -67,14 +67,17 @@ class Figures:
         """Say whether codes are the footwork that a figure has in the sheet or in the book, if it has any."""
         if own := self.defined.get(key(name)):
             return own.row.split() == codes
-        moves, known = self.danced(name, codes)
-        return not known or moves in known
+        known = self.known(name)
+        return not known or self.moves(codes) in known
 
-    def danced(self, name: str, codes: list[str]) -> tuple[list[Movement], list[list[Movement]]]:
-        """Return the movements of codes, and those that the book has of a figure in each of its versions."""
+    def moves(self, codes: list[str]) -> list[Movement]:
+        """Return the movements of codes."""
         placed = place(parse_forms(" ".join(codes)), self.book.movement, self.book.tradition)[0]
-        known = [[each.movement for each in one.actions] for kind in self.book.find(name) for one in kind.versions]
-        return [each.movement for each in placed], known
+        return [each.movement for each in placed]
+
+    def known(self, name: str) -> list[list[Movement]]:
+        """Return the movements that the book has of a figure, in each of its versions."""
+        return [[each.movement for each in one.actions] for kind in self.book.find(name) for one in kind.versions]
 
     def changes(self, line: Line) -> int | None:
         """Return how often the weight comes to another foot in a line, None where that is not known."""

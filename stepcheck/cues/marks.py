@@ -40,7 +40,8 @@ class Cue:
     times that turns, `place` the movement on which it does; `explained` says that a colon stands behind it, `spelling`
     are steps behind that, which say what it is or are danced as well; `aside` is what its row is called behind it,
     `choice` what may be danced instead; `unknown` says that no book has what it names; `relates` says that it is on the
-    "same" or the "other" foot as the last time; `doubt` is the first word that its reading does not use though it could
+    "same" or the "other" foot as the last time; `runs_on` says that only a space is between its name and its row;
+    `doubt` is the first word that its reading does not use though it could
     change it.
     """
 
@@ -68,6 +69,7 @@ class Cue:
     notes: list[str] = field(factory=list)
     unknown: bool = False
     relates: str = ""
+    runs_on: bool = False
     doubt: str = ""
 
 

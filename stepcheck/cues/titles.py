@@ -21,7 +21,7 @@ _NAME = (
     rf"I{{1,3}}|IV)\b['*]?|"
     r"(?:(?:1st|2nd|3rd|4th|first|second|third|fourth)(?=\W*$))|"
     rf"(?:{_ORDINAL}\s+(?:part|bit|section|figure|half|verse|chorus|(?-i:[A-H])(?![\w'])))|"
-    rf"(?:(?:half|1/2)\s+)?{KIND}\b\.?(?:\s*(?:\d(?!\s*(?:{UNITS}|bars?\b|meas))|[A-D]|one|"
+    rf"(?:(?:half|1/2)\s+)?(?:{KIND}(?=\d)|{KIND}\b\.?)(?:\s*(?:\d(?!\s*(?:{UNITS}|bars?\b|meas))|[A-D]|one|"
     rf"two|three)\b)?['*]?|"
     rf"tune\s+[A-H](?:,?\s*(?:{_ORDINAL})\s+time)?|"
     rf"[A-H]\d?['*]?(?:\s+part)?(?![\w'&]))"

@@ -310,7 +310,7 @@ class Body:
         times, bare = 1, text
         if found := _ALL_AGAIN.search(text):
             times, bare = (2 if found[1] else number(next(filter(None, found.groups())))), text[: found.start()]
-        cues = self.key.reading.cues(bare)
+        cues = self.key.cues_of(bare)
         return (cues, times) if cues else None
 
     def _grouped(self, text: str) -> list[Told]:

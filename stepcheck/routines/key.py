@@ -11,14 +11,15 @@ from stepcheck.cues.codes import forms_beats
 from stepcheck.cues.cue import Reading
 from stepcheck.cues.entries import Entry
 from stepcheck.cues.figures import Figures, split_foot
-from stepcheck.cues.footwork import Footwork, beats_under, found_in, is_feet
+from stepcheck.cues.footwork import Footwork, beats_under, found_in, is_broken, is_feet
 from stepcheck.cues.marks import Cue, risk
 from stepcheck.cues.titles import head
 from stepcheck.cues.tokens import Tok, spelled, toks
 from stepcheck.language.grammar import COUNTED
 from stepcheck.language.parser import parse_forms
 from stepcheck.model.dance import TICKS, key
-from stepcheck.steps.outline import row_text, turn_text
+from stepcheck.model.movements import Movement
+from stepcheck.steps.outline import Line, row_text, turn_text
 from stepcheck.steps.steps import Turn, number, turn
 from stepcheck.steps.vocabulary import code, pieces
 
@@ -173,11 +174,64 @@ class Key:
         """What reads cues with the words that are known by now."""
         return Reading(self.cues.vocabulary, self.legend)
 
+    def cues_of(self, text: str) -> list[Cue]:
+        """Return the cues of a text, of which none has a row that is no footwork of it.
+
+        A row that has the steps of several cues before it is no one's; steps behind a name with nothing but a space
+        between are danced as well where the figure has none of them, and are in doubt where it has others.
+        """
+        out: list[Cue] = []
+        for cue in self.reading.cues(text):
+            out.append(cue)
+            own, row = self._size(cue), cue.row
+            if row is None or not own or cue.aside:
+                continue
+            together = next((at for at in range(len(out) - 2, -1, -1) if self._shares(out[at:], row)), -1)
+            if together >= 0:
+                cue.row, first = None, out[together]
+                first.feet = first.feet or "".join(row.feet[:1])[:1]
+            elif cue.runs_on and row.lasts(self.cues.book) not in (own, own // max(1, cue.number)):
+                cue.row = None
+                if self._apart(cue.name, row):
+                    out.append(Cue(text[row.start : row.end], row=row))
+                else:
+                    cue.doubt, cue.unknown = cue.doubt or text[row.start : row.end], True
+            elif cue.runs_on and not (self.spells(cue, row.once(cue.number)) or self.alike(cue, row)):
+                cue.doubt = cue.doubt or text[row.start : row.end]
+        return out
+
+    def _size(self, cue: Cue) -> int:
+        """Return how many beats a cue lasts as its figure is known, 0 if it is not."""
+        return 0 if cue.unknown else self.cues.beats(Line(name=cue.name, times=max(1, cue.number, cue.times)))
+
+    def _shares(self, cues: Sequence[Cue], row: Footwork) -> bool:
+        """Say whether a row is the footwork of several cues, one behind the other."""
+        sizes = [self._size(cue) * (not cue.steps) for cue in cues]
+        if not all(sizes) or any(cue.row for cue in cues[:-1]) or sum(sizes) != row.lasts(self.cues.book):
+            return False
+        versions = [[each * max(1, cue.number, cue.times) for each in self._known(cue.name)] for cue in cues]
+        moves = self._moves(row)
+        return any(moves == [*itertools.chain(*each)] for each in itertools.product(*versions))
+
+    def _moves(self, row: Footwork) -> list[Movement]:
+        return self.cues.moves([each for group in row.codes for each in group])
+
+    def _known(self, name: str) -> list[list[Movement]]:
+        """Return the movements of a figure in the sheet, or those of the book."""
+        own = self.cues.defined.get(key(name))
+        return [self.cues.moves(own.row.split())] if own else self.cues.known(name)
+
+    def _apart(self, name: str, row: Footwork) -> bool:
+        """Say whether a figure has none of the movements of a row."""
+        return not any(move in one for move in self._moves(row) for one in self._known(name))
+
     def _learn(self) -> None:
         """Learn the figures that the sheet spells out, wherever it does, with the beats that stand below a row."""
         for at, entry in enumerate(self.entries):
             below = [each.raw for each in self.entries[at + 1 : at + 3]]
             listed = entry.number in self.pairs or len(_LISTED.findall(entry.text)) > 3
+            if is_broken(entry.text, self.legend):
+                continue
             if listed or re.search(r"(?i)\b(?:instead|except|but)\b", entry.text):  # one time's steps
                 continue
             entry = evolve(entry, text=self._whole(entry.text))
@@ -205,7 +259,7 @@ class Key:
         made = head(entry.text, 0)
         text = made.rest if made else entry.text
         only = entry.number in self.glossary
-        for cue in self.reading.cues(text) if found_in(text, self.legend) else ():
+        for cue in self.cues_of(text) if found_in(text, self.legend) else ():
             named = cue.row is not None and cue.name and not (cue.aside and (cue.row.feet or footed))
             if cue.row is None or not named or (only and (cue.doubt or cue.turns)):
                 continue
@@ -279,7 +333,7 @@ class Key:
 
     def alike(self, cue: Cue, row: Footwork) -> bool:
         """Say whether a row is the footwork that the book has of a cue but for one movement that takes no weight."""
-        moves, known = self.cues.danced(cue.name, [each for group in row.codes for each in group])
+        moves, known = self._moves(row), self.cues.known(cue.name)
         if key(cue.name) in self.cues.defined or moves in known:
             return False
         other = [

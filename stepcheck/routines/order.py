@@ -100,13 +100,14 @@ def _known(text: str, names: Sequence[str]) -> dict[str, str]:
     known = {plainly(each): each for each in names}
     closing = next((each for each in names if plainly(each) in CLOSES), "")
     known |= {each: closing for each in CLOSES if closing and each != "last"}
-    firsts = [each.split()[0].casefold() for each in names if len(each.split()) > 1]
+    firsts = [(plainly(each.split()[0]), each) for each in names if len(each.split()) > 1]
+    many = [first for first, _ in firsts]
     known |= {
-        each.split()[0].casefold(): each
-        for each in names
-        if len(each.split()[0]) > 3
-        and firsts.count(each.split()[0].casefold()) == 1
-        and each.split()[0].casefold() not in (*known, "part", "section", "first", "second", "third", "half", "last")
+        first: each
+        for first, each in firsts
+        if len(first) > 3
+        and many.count(first) == 1
+        and first not in (*known, "part", "section", "first", "second", "third", "half", "last")
     }  # `Porch` for `Porch Step`
     pairs = [" ".join(each.casefold().split()[:2]) for each in names if len(each.split()) > 2]
     known |= {

@@ -57,12 +57,12 @@ class Under:
         """Take a line that says how the cue above it turns; return whether it does."""
         if not re.match(r"(?i)\W*(?:turn\w*|facing)\b", entry.text):
             return False
-        before = evolve(cue, turns=[*cue.turns], notes=[*cue.notes])
-        self.body.key.reading.marks(cue, entry.text)
-        if cue.doubt or len(cue.turns) != 1 or self.body.pieces[-1].told[-1].cues != [cue]:
-            for name in ("turns", "doubt", "notes", "each", "facing", "place"):
-                setattr(cue, name, getattr(before, name))
+        marked = evolve(cue, turns=[*cue.turns], notes=[*cue.notes])
+        self.body.key.reading.marks(marked, entry.text)
+        told = self.body.pieces[-1].told[-1]
+        if marked.doubt or len(marked.turns) != 1 or told.cues != [cue] or marked.feet != cue.feet:
             return False
+        told.cues, self.body.pending = [marked], marked
         return True
 
     def _spells(self, cue: Cue, entry: Entry) -> bool:

@@ -1,0 +1,63 @@
+"""Steps beside the name of a figure: its footwork, that of several figures, or danced as well."""
+
+import pytest
+
+import stepcheck as sc
+
+FRONT = "Teasel Bank (clogging)\nwait 8, left foot lead\n\nA\n"
+
+
+def read(line: str) -> tuple[list[str], str]:
+    """Return the lines of part A that a line becomes, and the figures that are learnt."""
+    text = sc.draft(f"{FRONT}{line}\n4 Basics\n").text
+    figures, _, rest = text.partition("part A")
+    said = [each.split("  #")[0].strip() for each in rest.split("dance:")[0].splitlines()[1:]]
+    return [each for each in said if each][:-1], figures.partition("figures:")[2].strip()
+
+
+@pytest.mark.parametrize(
+    ("line", "wanted"),
+    [
+        ("Basic, Basic   DS RS DS RS   R LR L RL", ["Basic, right foot", "Basic"]),
+        ("2 Basics and a Triple (ds rs, ds rs, ds ds ds rs)", ["Basic x2", "Triple"]),
+        ("Chain, Fancy Double = DS RS RS RS DS DS RS RS", ["Chain", "Fancy Double"]),
+    ],
+)
+def test_a_row_behind_several_figures_is_the_footwork_of_them_all(line: str, wanted: list[str]) -> None:
+    """Steps that are those of several figures one behind the other make no figure of the last one."""
+    assert (wanted, "") == read(line)
+
+
+def test_steps_behind_a_name_without_a_sign_are_danced_as_well() -> None:
+    """`Triple stomp stomp` is a Triple and two stomps; no figure of the book gets steps that it has none of."""
+    assert (["Triple, left foot", "STO STO"], "") == read("TRIPLE L STOMP STOMP")
+
+
+@pytest.mark.parametrize("line", ["Triple DS RS DS RS", "Triple DS DS RS DS DS RS", "Triple kick DS DS RS"])
+def test_other_footwork_behind_a_name_without_a_sign_is_open(line: str) -> None:
+    """Whether such steps are danced as well, or are how the figure is danced here, nothing says."""
+    made = sc.draft(f"{FRONT}{line}\n4 Basics\n")
+
+    assert "Triple:" not in made.text and "  Triple\n" not in made.text
+    assert any(each.startswith("line 5") for each in made.open)
+
+
+def test_a_row_with_a_word_that_is_no_code_is_no_footwork() -> None:
+    """A figure is not learnt from the codes around a word that isn't read."""
+    assert "Samantha:" not in sc.draft(f"{FRONT}2 Basics\nsamantha is ds ds(xif) dr st(ib) rs ds ds rs\n").text
+
+
+@pytest.mark.parametrize("line", ["INTRO   4 meas. wait", "Intro: 4 bars", "Intro 16 beats"])
+def test_a_number_before_its_unit_is_no_number_of_a_part(line: str) -> None:
+    """An introduction of four measures is no part `Intro 4`; its measures are as many beats as any line says."""
+    made = sc.draft(f"Teasel Bank (clogging)\n1 bar = 4 counts\n{line}\n\nA\n2 Triples\n\nIntro - A - A\n")
+
+    assert "wait: 16 beats" in made.text
+    assert made.text.endswith("dance:\n  A\n  A\n")
+
+
+def test_a_line_that_is_no_turn_of_the_cue_above_gives_it_no_foot() -> None:
+    """`turn trpl L, trpl R` below a cue is a line of its own."""
+    assert ["Charleston x2", "Triple, right foot"] == [
+        each for each in read("charleston 2x\nturn trpl 360 L, trpl R")[0] if "?" not in each
+    ]
