@@ -347,7 +347,7 @@ def _replaced(cue: Cue, places: list[str]) -> None:
     cue.text = re.sub(r"@(\d+)", lambda at: places[int(at[1]) - 1], cue.text)
     cue.text = cue.text.replace("↑", "to the front").replace("↓", "to the back")
     cue.place = movement(places[int(cue.place) - 1]) if cue.place.isdecimal() else cue.place
-    cue.notes = [places[int(each[1:]) - 1] if each.startswith("@") else each for each in cue.notes]
+    cue.notes = [re.sub(r"^@(\d+)", lambda at: places[int(at[1]) - 1], each) for each in cue.notes]
 
 
 def joined_rows(made: list[Footwork]) -> Footwork | None:

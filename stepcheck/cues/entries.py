@@ -37,6 +37,8 @@ _BEHIND = (
     re.compile(r"(?<=[A-Za-z)\]]),\s*(?P<n>\d{1,2})\s*$"),
     re.compile(rf"(?i)\s*\.{{3,}}\s*(?P<n>\d{{1,3}})\s*{UNITS}?(?=\s{{3,}}\S)"),
 )
+QUOTED = re.compile(r"^\s*\"(\w[\w' -]{1,30})\"(?=\s*(?:$|[\w(:=]))")
+"""The name of a figure in quotes, with which a line begins: `"Joey" right foot`."""
 _FIELDS = re.compile(r"\s-\s*(\d{1,3})\s*-\s*([LR](?:\s+[LR])*)$")
 _ON = re.compile(
     r"(?i)(?<!repeat)(?<!again)(?<!same)(?<!beats)(?<!counts)(?<!steps)(?<!lines)(?:(?:\s{2,}|\t)\[?\(?|"
@@ -51,6 +53,8 @@ _SPOKEN = re.compile(rf"(?i)\b([a-z]{{3,9}}(?:-[a-z]{{3,5}})?)(?= {UNITS})")
 _BEATEN = re.compile(r"^([\s&ea\d]+?)(?:\s{2,}|\s*\.{2,}\s*)([^\s&\d].*)$")
 """Beats under a row, and what is said behind them."""
 _BARS = re.compile(r"\s*\[(\d{1,2}) measures\]$")
+_EARLIER = re.compile(rf"(?i)\d\s*{UNITS}(?!\w)|[\w)]\s*\(\d{{1,2}}\)\s*[,;+&]")
+"""Beats of a cue before the last one, whose own are then no others'."""
 _STILL = re.compile(rf"(?i)^\W*(?:then\s+)?(?:wait|hold|pause|rest|freeze)\b\W*(?:for\s+)?\d+\s*{UNITS}?\W*$")
 
 
@@ -184,8 +188,9 @@ class _Read:
             kind = kind or "note" * (not cell.isdecimal())  # no column is lost but that of the line's number
             said[kind] = f"{said.get(kind, '')}   {cell}".strip()
         again = re.match(r"(?i)repeat|rpt|again|same", said.get("step", ""))
-        if _SAME.match(said.get("row", "")) and self.above:
-            said["row"] = "" if again else self.above
+        if (same := _SAME.match(said.get("row", ""))) and self.above:
+            said["row"] = "" if again or (same[1] and said.get("step")) else self.above
+            said["note"] = f"{same[1]}   {said.get('note', '')}".strip()
         self.above = said.get("row", "")
         if said.get("part", self.part) not in (self.part, "", '"'):
             self.part = said["part"]
@@ -250,7 +255,7 @@ def _set(
 _COLUMNS = words_of("columns")
 
 
-_SAME = re.compile(r"(?i)^\W*(?:same|ditto|[\"-]+)\W*$")
+_SAME = re.compile(r"(?i)^\W*(?:(?:same|ditto)\b(?!\s+as)|[\"-]+(?=$))\W*(.*)$")
 
 
 def _columns(text: str) -> list[int]:
@@ -279,12 +284,13 @@ def _told(said: dict[str, str]) -> str:
     if not said.get("step") and not said.get("row"):
         return ""
     foot = said.get("feet", "")
-    row = _SAME.sub("", said.get("row", ""))
+    row = re.sub(r"^\W*(?i:same|ditto)?\W*$", "", said.get("row", ""))
     if row and "," in foot and len(foot.split(",")) == int((re.match(r"\d+", step) or ["0"])[0]):
         step, foot = f"{step} ({foot})", ""  # a foot for each time
     length = re.match(r"\d+", said.get("beats", "") or "")
     bars = re.match(r"\d+", said.get("measures", "") or "")
-    note = re.sub(r"(?i)^(?=(?:left|right|[lr])$)", "to the ", said.get("note", ""))
+    notes = said.get("note", "").split("   ")
+    note = "   ".join(re.sub(r"(?i)^(?=(?:left|right|[lr])$)", "to the ", each) for each in notes)
     pieces = (step, row, foot if row else f"({foot})" * bool(foot), said.get("counts", ""), note)
     text = "   ".join(filter(None, pieces))
     return f"{text} [{length[0]}]" if length else f"{text} [{bars[0]} measures]" if bars else text
@@ -302,6 +308,7 @@ def _entry(number: int, text: str, raw: str, gap: bool) -> Entry:
     text = _TITLE.sub(r"\2: ", _BULLET.sub("", text))
     if listed := _LABEL.match(text):
         label, text = int(listed[1]), text[listed.end() :]
+    text = QUOTED.sub(r"\1", text)
     made = Entry(number, text.strip(), tight(raw), label=label, indent=indent, gap=gap, named=named)
     return timed(made)
 
@@ -336,7 +343,7 @@ def timed(entry: Entry) -> Entry:
         for pattern in _BEHIND:
             behind = pattern.search(text)
             whole = behind and re.search("(?i)total|in all", behind[0])
-            if behind and (whole or not re.search(rf"(?i)\d\s*{UNITS}(?!\w)", text[: behind.start()])):
+            if behind and (whole or not _EARLIER.search(text[: behind.start()])):
                 stated, text = int(behind["n"]), text[: behind.start()] + text[behind.end() :]
                 break
         else:

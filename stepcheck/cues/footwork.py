@@ -111,7 +111,7 @@ _PLACED = re.compile(r"(?:xif|xib|xf|xb|ots|os|if|ib|[fb])\b")
 _JOINED = re.compile(r"(?:\s?/|/\s?)(?=[A-Za-z])|-(?=[A-Za-z])")
 _BESIDE = re.compile(r" ?(?:\(([LR])\)|([LR]|left|right)(?![\w'(])(?!\s*[-/,]?\s*(?:[LR]{1,2}|S|foot|feet|ft)\b))")
 _THERE = tuple(
-    re.compile(rf"\s+({ahead}[a-z]+)\b") for ahead in ("(?:in |to |out |out to |cross |cross in )?(?:the )?", "")
+    re.compile(rf"\s({ahead}[a-z]+)\b") for ahead in ("(?:in |to |out |out to |cross |cross in )?(?:the )?", "")
 )
 """Where a foot goes, in words behind its code: `out to the side`, `out`."""
 
@@ -187,10 +187,8 @@ def _beside(text: str, made: _Atom) -> _Atom:
     foot = _BESIDE.match(text, made.end)
     if foot and len(made.codes) == 1 and not any(made.feet):
         made = evolve(made, feet=(SPOKEN_FEET[(foot[1] or foot[2]).casefold()],), end=foot.end())
-    places = (pattern.match(text, made.end) for pattern in _THERE)
-    place = next(
-        (each for each in places if each and {*each[1].split()} <= {*_PLACES, "to", "the", "in", "back"}), None
-    )
+    found = ((each, {*each[1].split()}) for pattern in _THERE if (each := pattern.match(text, made.end)))
+    place = next((each for each, said in found if said & _PLACES and said <= {*_PLACES, "to", "the"}), None)
     if place and not (place[1] in _SMALL and len(place[1]) < 2):
         more = ("UP",) if place[1] == "up" and made.codes[-1] in ("BR", "DT", "K") else ()
         made = evolve(made, codes=made.codes + more, note=made.note if more else place[1], end=place.end())
@@ -275,7 +273,9 @@ def _bounded(text: str, atoms: list[_Atom], starts: list[int]) -> tuple[list[_At
         foot = re.match(r"R(?![\w(])", text[starts[last] :]) is not None  # `DS DS DS RS    R`
         if not atoms[last].weak or not (foot or _NAME.match(text, atoms[-1].end)):
             break
-        if gaps[last - 1] > before[last - 1] or re.match(r"R\s+(?:foot|ft|lead|side)\b", text[starts[last] :]):
+        if gaps[last - 1] > before[last - 1] or re.match(
+            r"R\s+(?:foot|ft|lead|side|diag|corner)", text[starts[last] :]
+        ):
             return atoms[:last], starts[:last]
     return atoms, starts
 
@@ -312,7 +312,7 @@ def _rocked(
     own = len(feet) == len(atoms)
     for at, each in enumerate(atoms):
         if codes and codes[-1] == ("R",) and each.codes == ("S",):
-            codes[-1] = ("RS",)
+            codes[-1], notes[-1] = ("RS",), ", ".join(filter(None, (notes[-1], each.note)))
             sides[-1] += feet[at] if own else ""
             continue
         pair = each.codes == ("R", "S")
@@ -327,9 +327,15 @@ def beats_of_row(text: str) -> tuple[str, ...]:
     return tuple(re.findall(r"[&ea]*\d+|[&ea]+", text.replace("&a", "&")))
 
 
+BESIDE_BEATS = re.compile(
+    r"^((?:[&ea]*\d*[&ea]*[\s.|]+){3,})((?!(?i:hold|pause|rest|wait|clap))(?:[A-Za-z]{3}|\d/\d).*)$"
+)
+"""Words behind the beats under a row, `&1 &2 &3 &4   turn 1/2 R`."""
+
+
 def beats_under(text: str) -> tuple[str, ...]:
     """Return the beats that a line is, `Counts: &1 &2 & 3`, none if it is no such line."""
-    bare = re.sub(r"(?i)^\W*(?:counts?|beats?|timing)\s*:?\s+", "", text).strip(" []()")
+    bare = re.sub(r"(?i)^\W*(?:counts?|beats?|timing)\s*:?\s+", "", BESIDE_BEATS.sub(r"\1", text)).strip(" []()")
     return beats_of_row(bare) if is_beats(bare) and "&" in bare else ()
 
 

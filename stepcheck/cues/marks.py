@@ -26,6 +26,7 @@ _BARS = frozenset(["bar", "bars", "meas", "measure", "measures"])
 
 _TIMING = frozenset(["double-time", "half-time"])
 """Words with which a figure lasts otherwise."""
+_STAYS = frozenset(["stay", "stays", "staying", "straight", "none"])
 _OMITS = frozenset(["skip", "omit", "leave", "drop", "without", "no", "minus"])
 """Words in front of a figure that isn't danced."""
 
@@ -200,6 +201,12 @@ class _Spot:
         return self.held[self.at + 1].low if self.at + 1 < len(self.held) else ""
 
     @property
+    def alone(self) -> bool:
+        """Whether the word is a number that is all that brackets hold: `(4)`."""
+        beside = self.held[max(0, self.at - 1) : self.at + 2]
+        return self.tok.kind == "number" and self.tok.depth > 0 and sum(each.depth > 0 for each in beside) == 1
+
+    @property
     def turned(self) -> bool:
         """Whether one of the words is a turn."""
         return any(each.kind == "turned" for each in self.held)
@@ -257,6 +264,8 @@ def _counted(cue: Cue, spot: _Spot) -> bool:
         cue.doubt = cue.doubt or tok.text * (NTH[tok.low] != ("1st", "2nd", "3rd", "4th")[min(len(cue.feet), 3)])
     elif tok.low in NTH and not cue.turns and not spot.turned and any(each.kind == "dir" for each in spot.held):
         cue.notes.append(f"on the {tok.low}")  # `forward on the first`
+    elif tok.low in NTH and cue.on and not spot.turned:  # `1/4 L on the first, stay on the second`
+        cue.doubt = cue.doubt or tok.text * (not _STAYS & {each.low for each in spot.held})
     elif tok.low in NTH:
         cue.on = NTH[tok.low]
     else:
@@ -267,7 +276,7 @@ def _counted(cue: Cue, spot: _Spot) -> bool:
 def _numbered(cue: Cue, spot: _Spot) -> None:
     """Read a number as beats where it has their unit, and as the number in front; any other is in doubt."""
     tok, size = spot.tok, number(spot.tok)
-    if spot.follows in _UNITS or (tok.depth and spot.follows in EACH):
+    if spot.follows in _UNITS or (tok.depth and spot.follows in EACH) or (spot.alone and not spot.front):
         cue.beats = size
         cue.per = cue.per or any(each.low in EACH for each in spot.held[spot.at :][:3])
     elif not (spot.front and size == cue.number) and tok.low != "one":
@@ -282,6 +291,8 @@ def _worded(cue: Cue, spot: _Spot) -> None:
         cue.name = tok.value  # `DS DS DS RS (that's your Triple)`
     elif spot.front and tok.low in _OMITS:
         cue.doubt, cue.unknown = cue.doubt or tok.text, True
+    elif tok.low == "same" and [each.low for each in spot.held[spot.at + 1 : spot.at + 3]] == ["as", "above"]:
+        pass  # its steps
     elif tok.low in OTHERWISE:
         _other(cue, tok, spot.follows, spot.before)
     elif moves or (tok.kind == "turn" and tok.low not in GOES and not spot.turned):

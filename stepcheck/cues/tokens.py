@@ -23,6 +23,8 @@ _SPELLED = (
     (r"(?i)\brock \(?([LR])\)?,? step \(?([LR])\)?(?!\w)", r"RS(\1\2)"),
     (r"(?i)\bdbls?\b\.?", "double"),
     (r"(?i)\bx (\d)\b", r"x\1"),
+    (r"(?i)(?<=[\w)])[\s,]+do (\d)(?=\W*$)|\b(\d) of (?:them|these|those)\b", r" x\1\2"),
+    (r"(?i)\bfrt\b", "front"),
     (r"(?<=\s)@\s*(?=\d/\d|full)", "turn "),
     (r"(?:^|(?<=\s))[<>](?=\s|$)", " "),
     (r"(?i)\blt\b\.?", "left"),
@@ -156,7 +158,7 @@ def segments(found: list[Tok]) -> Iterator[tuple[str, list[Tok]]]:
 _ON_MOVEMENT = re.compile(
     r"(?i)\bon (?:(?:the|its|each|every) )?(?:(?:first|last|final|second) )?((?:\b(?:DS|RS|BR|brush(?:es)?|rocks?|"
     r"kicks?|stomps?|slides?|drags?|"
-    r"steps?|doubles?|pulls?|touch(?:es)?|heels?|chain|vine)\b[ -]*)+)"
+    r"steps?|doubles?|pulls?|touch(?:es)?|heels?|chain|vine)(?:'s)?\b[ -]*)+)"
 )
 """On which of its movements a figure turns, or does anything else."""
 

@@ -26,6 +26,7 @@ WAIT = re.compile(
     r"(?i)\b(?:wait|hold|start after|pause)\s*(?:(?:for|through|out)\s*)?(\d{1,3}|sixteen|eight|thirty-two|"
     r"twenty-four)\s*(beats?|counts?|cts?|measures?|meas|bars?)?\b"
 )
+_STILL = re.compile(r"(?i)\W*(?:(?:just|all)\s+)?(?:wait|hold|pause|listen|stand still)\b")
 _CLAIM = re.compile(
     r"(?i)^\W*(?:you\b.*?|now\b.*?|to |and )?(?:\b(?:facing|face|faces)\s+(?:the\s+)?(front|back)|(\d{1,2}:\d\d))\W*$"
 )
@@ -132,7 +133,8 @@ class Body:
     def _waits(self, entry: Entry, piece: Piece) -> bool:
         """Take a wait in front of all steps; return whether a line is one."""
         wait = WAIT.match(entry.text.lstrip("( ")) if plainly(piece.name) == "introduction" else None
-        if piece.told or not (wait or (entry.stated and re.fullmatch(r"(?i)wait", entry.text))):
+        still = _STILL if plainly(piece.name) == "introduction" else re.compile("(?i)wait$")
+        if piece.told or not (wait or (entry.stated and still.match(entry.text) and not self._steps(entry.text))):
             return False
         if wait:
             self.wait(wait)
@@ -142,6 +144,13 @@ class Body:
             piece.beats = 0
         self.reader.mark(entry.number, "fact")
         return True
+
+    def _steps(self, text: str) -> bool:
+        """Say whether cues of a text are more than stillness."""
+        cues = self.cued(text)
+        return cues is not None and any(
+            cue.name or cue.row or any(code != "HOLD" for step in cue.steps for code in step.codes) for cue in cues[0]
+        )
 
     def _claim(self, entry: Entry, piece: Piece) -> bool:
         """Take a line that says where dancers face by now; return whether it does."""

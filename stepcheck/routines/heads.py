@@ -159,7 +159,7 @@ class Heads:
         """Take a head that says nothing of its part but how long it is and that it is danced again."""
         said = ", ".join(filter(None, (made.rest, made.remark)))
         if whole := re.search(rf"(?i)\s*\((\d{{1,3}})\s*(?:{UNITS})?\)\W*$", said):
-            said, piece.beats = said[: whole.start()], piece.beats or int(whole[1])
+            said = said[: whole.start()]
         once = re.match(rf"(?i)\W*(\d{{1,3}})\s*{UNITS}(?!\w)", said)
         found: Again | None = None
         for each in re.split(r"[,;(]|\s-+\s|\bthen\b", said[once.end() :] if once else said):
@@ -172,7 +172,7 @@ class Heads:
             return False
         if not self.body.in_order(piece, found, entry.number, entry.raw):
             piece.repeat = Told(entry.number, tight(said), again=found)
-        piece.beats = piece.beats or (int(once[1]) if once else 0)
+        piece.beats = piece.beats or int(whole[1] if whole else once[1] if once else 0)
         piece.remark = ""
         return True
 

@@ -9,9 +9,9 @@ from attrs import evolve
 from stepcheck.books.placing import place
 from stepcheck.cues.codes import forms_beats
 from stepcheck.cues.cue import Reading
-from stepcheck.cues.entries import Entry
+from stepcheck.cues.entries import QUOTED, Entry
 from stepcheck.cues.figures import Figures, split_foot
-from stepcheck.cues.footwork import Footwork, beats_under, found_in, is_broken, is_feet
+from stepcheck.cues.footwork import Footwork, beats_under, found_in, is_beats, is_broken, is_feet
 from stepcheck.cues.marks import Cue, risk
 from stepcheck.cues.titles import head
 from stepcheck.cues.tokens import Tok, spelled, toks
@@ -56,9 +56,10 @@ class Key:
         self.pairs = self._pairs()
         self.legend = self._legend()
         self.entries = self._written()
+        self._quoted()
         self.measure = self._measure()
-        self.glossary = self._glossary()
         self.explained: set[int] = set()
+        self.glossary = self._glossary()
         self._learn()
 
     def _pairs(self) -> dict[int, list[tuple[str, str]]]:
@@ -108,6 +109,13 @@ class Key:
             for entry in self.entries
         ]
 
+    def _quoted(self) -> None:
+        """Learn the names in quotes under which a row stands."""
+        for entry, below in itertools.pairwise(self.entries):
+            found, rows = QUOTED.match(entry.raw), found_in(below.text, self.legend)
+            if found and rows and not rows[0].start:
+                self.cues.learn(found[1])
+
     def _shortens(self, short: str) -> bool:
         """Say whether an abbreviation of the sheet stands for words: one in capitals, behind which a sign stands."""
         signed = any(re.search(rf"(?<!\w){short}\"?\s*=", entry.text) for entry in self.entries)
@@ -141,7 +149,8 @@ class Key:
 
     def _glossary(self) -> dict[int, bool]:
         """Return the numbers of the lines that say what figures are: `Triple = DS DS DS RS`, and behind the head of the
-        last part the paragraphs most lines of which are a name and its row; and whether all of such a line is read."""
+        last part the paragraphs most lines of which are a name and its row, or feet and beats under one; and whether
+        all of such a line is read."""
         out = {
             entry.number: True
             for entry in self.entries
@@ -151,6 +160,8 @@ class Key:
         paragraph: list[Entry] = []
         for entry in [*self.entries[last + 1 :], None]:
             if entry is None or entry.gap:
+                under = [each for each in paragraph if is_feet(each.raw) or is_beats(each.raw)]
+                paragraph = [each for each in paragraph if each not in under]
                 explains = [each for each in paragraph if self._spelling(each.text, _SIGN)]
                 titled = paragraph and not self._spelling(paragraph[0].text, _SIGN)
                 rows = [each for each in paragraph if self._spelling(re.sub(r"^\d+\s+", "", each.text), _ROWED)]
@@ -158,6 +169,8 @@ class Key:
                     out |= {each.number: each is paragraph[0] for each in paragraph}  # danced, or only explained
                 elif paragraph and paragraph[0].gap and 2 * len(explains) >= len(paragraph):
                     out |= {each.number: each in explains or each is paragraph[0] for each in paragraph}
+                    out |= {each.number: True for each in under}
+                    self.explained |= {each.number for each in under}
                 paragraph = []
             if entry is not None:
                 paragraph.append(entry)
@@ -228,7 +241,7 @@ class Key:
     def _learn(self) -> None:
         """Learn the figures that the sheet spells out, wherever it does, with the beats that stand below a row."""
         for at, entry in enumerate(self.entries):
-            below = [each.raw for each in self.entries[at + 1 : at + 3]]
+            below = [each.raw for each in self.entries[at + 1 : at + 2]]
             listed = entry.number in self.pairs or len(_LISTED.findall(entry.text)) > 3
             if is_broken(entry.text, self.legend):
                 continue
@@ -236,10 +249,15 @@ class Key:
                 continue
             entry = evolve(entry, text=self._whole(entry.text))
             footed = bool(below) and is_feet(below[0])
-            under = beats_under(below[0]) if below else ()
-            under = under or (beats_under(below[1]) if footed and below[1:] else ())
+            under = self.under(entry)
             self._defined(entry, under)
             self._beside(entry, under, footed)
+
+    def under(self, entry: Entry) -> tuple[str, ...]:
+        """Return the beats that stand below a row, or below its feet."""
+        behind = [each.raw for each in self.entries if each.number > entry.number][:2]
+        behind = behind[1:] if behind and is_feet(behind[0]) else behind[:1]
+        return beats_under(behind[0]) if behind else ()
 
     def _defined(self, entry: Entry, under: tuple[str, ...]) -> None:
         """Learn the figures of a line behind whose names a sign and a row stand."""

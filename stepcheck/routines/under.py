@@ -8,7 +8,7 @@ from stepcheck.cues.codes import feet_of
 from stepcheck.cues.cue import joined_rows
 from stepcheck.cues.entries import CELL, Entry
 from stepcheck.cues.figures import split_foot
-from stepcheck.cues.footwork import Footwork, beats_under, found_in, is_feet
+from stepcheck.cues.footwork import BESIDE_BEATS, Footwork, beats_under, found_in, is_feet
 from stepcheck.cues.lining import Lines, Told
 from stepcheck.cues.marks import Cue
 from stepcheck.model.dance import key
@@ -46,6 +46,8 @@ class Under:
             self.above = under if cue.row is None else ()
             _doubt(told, entry.text)  # steps on other beats than these words have
             cue.row = cue.row and evolve(cue.row, beats=under)
+            if rest := BESIDE_BEATS.match(entry.raw):
+                self.body.key.reading.marks(cue, rest[2])
         elif cue.name and cue.row is None and re.match(r"(?i)\W*(?:same )?as above\b", entry.text):
             pass  # its steps
         elif not self._turn_under(cue, entry) and not (cue.row is None and self._spells(cue, entry)):
@@ -70,7 +72,7 @@ class Under:
         told, rows = self.body.pieces[-1].told[-1], found_in(entry.text, self.body.key.legend)
         if len(rows) != 1 or re.search(r"[A-Za-z]{3}", entry.text[: rows[0].start]) or self._other(cue, entry):
             return False
-        rows[0] = evolve(rows[0], beats=rows[0].beats or self.above)
+        rows[0] = evolve(rows[0], beats=rows[0].beats or self.above or self.body.key.under(entry))
         self.above = ()
         size, lines = rows[0].lasts(self.body.reader.book), Lines(self.body.cues, False)
         whole, own = (lines.lasts(lines.of(each, [])) for each in (told, evolve(told, cues=[cue], inner=[], stated=0)))
@@ -90,7 +92,7 @@ class Under:
         rest = entry.text[rows[0].end :]
         if re.search(r"\w", rest):
             self.body.key.reading.marks(cue, rest)
-        if cue.unknown:
+        if cue.unknown or not own:
             self.body.key.define(cue.name, rows[0])
             cue.unknown, cue.doubt = not self.body.cues.defined.get(key(split_foot(cue.name)[0])), ""
         return True

@@ -157,7 +157,7 @@ def test_a_table_of_cues_needs_no_head_of_a_part() -> None:
         "8       Mountain Goat\n"
     )
 
-    assert ["part A:", "Triple, 4 beats", "Basic, left foot, 2 beats", "? 8 beats"] == body(CLOG + rows)
+    assert ["part A:", "Triple, 4 beats", "Basic, 2 beats", "? 8 beats"] == body(CLOG + rows)
 
 
 def test_a_heel_walk_is_no_touch_of_the_heel() -> None:
