@@ -20,8 +20,8 @@ _MUCH = (
 _FACTS = (
     (
         "wait",
-        r"(?<!\w)(?:intro(?:duction)?s?(?:\s*x\s*\d+)?|lead[ -]?in|wait(?:ing)?|pause|listen to|hear|in on|"
-        r"count(?=\s+\d+\s+in\b)|in after|"
+        r"(?<!\w)(?:int(?=\W{0,2}\d)|intro(?:duction)?s?(?:\s*x\s*\d+)?|lead[ -]?in|wait(?:ing)?|pause|listen to|"
+        r"hear|in on|count(?=\s+\d+\s+in\b)|in after|"
         r"(?:start|begin|come in|(?:go|in)(?= on))s?(?: on (?:the )?[\w\"' ]{1,24}?)?\W*\bafter)\b"
         rf"(?:[\s.:,(=-]|\b(?:is|of|for|a|the|first|opening|wait)\b)*{_MUCH}(?:\s+intro\w*)?(?:\W*wait)?",
     ),
@@ -38,7 +38,7 @@ _FACTS = (
     ("wait", rf"^\W*w\.?\s?{_MUCH}(?=\s*(?:$|,))"),
     (
         "tempo",
-        r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*\d{2,3})\s*(?:bpm|beats (?:per|a) minute)\b|"
+        r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*\d{2,3})\s*(?:bpm\b|b\.p\.m\.|beats (?:per|a) minute\b)|"
         r"\b(?:bpm|speed)(?:\W|\babout\b)*(\d{2,3})\b(?!\s*%)|"
         r"tempo\s*:?\s*((?:about|approx\.?)?\s*[a-z, ]*?\d{2,3})\b(?!\s*bars)",
     ),
@@ -61,10 +61,10 @@ FACTS = tuple((name, re.compile(pattern, re.IGNORECASE)) for name, pattern in _F
 _OTHERS = re.compile(r"(?i)\s*(?:restarts?|tags?|walls?|parts?|sections?|steps?|bars?|times|x\b)")
 _GRADE = (
     r"(?:(?:absolute|easy|ez|high|upper|low|phrased|first night|ultra|int|basic)[ -]?/?\s*)*"
-    r"(?:beginners?|beg|improver|impr?|intermediate|intermed|int|advanced|adv|basic|easy|novice)(?![a-z])"
+    r"(?:beginners?|beg|improver|impr?|intermediate|intermed|int(?!\W*\d)|advanced|adv|basic|easy|novice)(?![a-z])"
     r"(?:[ -]plus\b|\.?\s?\+|(?-i:\s+I{1,3}\b))?"
 )
-GRADE = rf"\b(?:level\s*[:-]?\s*)?(?:{_GRADE}(?:(?:-|\s*/\s*|\s+)(?:{_GRADE}|plus\b))*\.?)"
+GRADE = rf"\b(?:level\s*[:-]?\s*)?(?:{_GRADE}(?:(?:-|\s*/\s*|\.?\s+)(?:{_GRADE}|plus\b))*\.?)"
 LEVEL = re.compile(rf"(?i){GRADE.replace('(?:(?:(?:abs', '((?:(?:abs', 1)}")
 """A level, or several of them, such as `Beginner/Easy Intermediate`."""
 _SHORT = {"beg": "beginner", "imp": "improver", "int": "intermediate", "adv": "advanced", "ez": "easy"}

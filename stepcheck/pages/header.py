@@ -41,7 +41,7 @@ def is_author(text: str) -> bool:
 
 
 _CUTS = re.compile(
-    r"(?i)\s{2,}|\u241f|(?:\s*\.){4,}\s*|;\s+|(?:(?<=[a-z]{3})(?<!\bcal|\bmrs)(?<!\bchor)(?<!\bchoreo)|(?<=:\d\d))\.\s+(?=[A-Z])|"
+    r"(?i)\s{2,}|\u241f|(?:\s*\.){4,}\s*|;\s+|(?:(?<=[a-z]{3})(?<!\bcal|\bmrs)(?<!\bchor)(?<!\bchoreo)(?<!\badv)(?<!\bint)(?<!\bbeg)|(?<=:\d\d))\.\s+(?=[A-Z])|"
     rf"\s+(?:--|//)\s+|\s+-\s+(?=(?:to )?[\"']|(?:music|song|track|put together)\b|"
     rf"(?:{GRADE})[\s.]*(?:$|\s-\s)|\d{{2,3}}\s*$)|,\s+(?=from\b|to [\"']|\d:\d\d|(?:we|i) use\b)|"
     r"\s+/\s+(?=(?:from|by)\b)|,?\s+(?=for [\"'])|\s+[-/]\s+(?=\u241f|$)"
@@ -77,6 +77,7 @@ _MADE = re.compile(
     rf"({_HONOUR}[A-Z][\w'.-]*(?: (?:(?:&|and) )?[A-Z][\w'-]*)+)|"
     rf"^({_HONOUR}[A-Z]\w+(?: [A-Z]\w+)*)'s (?:routine|dance|steps|version)\b"
 )
+_COMPOSES = re.compile(r"(?i)\W*(?:choreo\w*|clogged|steps)\b")
 _TITLE = r"[A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*"
 _CALLED = re.compile(
     rf"\b(?:here is|this is how|called|named|dance is|(?:steps|notes|cues) (?:of|for|to))\s+(?:the )?\"?({_TITLE})"
@@ -94,8 +95,8 @@ _DATED = re.compile(
 """What stands behind people and is no club: `, spring social`, `(ver. 2)`, `, May`, ` 10/22`."""
 _LOWER = re.compile(r"by (?!the\b)[\w'-]+(?: [\w'-]+)? (?:[&+]|and) [\w'-]+(?: [\w'-]+)?(?: \([^()]*\))?")
 _TITLED = re.compile(
-    r"(?i)^\W*(?:(?:[\w-]+\s)?(?:dance|title|routine|name)\s*[:=]|name of (?:the )?dance\s*[:=]|"
-    r"(?:title|name|dance|routine)\s{2,})\s*"
+    rf"(?i)^\W*(?!dance\s*:\s*{GRADE}\s*(?:$|\s\s|[,|]))(?:(?:[\w-]+\s)?(?:dance|title|routine|name)\s*[:=]|"
+    r"name of (?:the )?dance\s*[:=]|(?:title|name|dance|routine)\s{2,})\s*"
 )
 _FIRST = re.compile(
     rf"\W*(?:({NAME.pattern})\s*[,(-]\s*(?=to\s+[\"A-Z])|"
@@ -132,7 +133,7 @@ class Header:
         self.left: list[str] = []
         self.beside: list[str] = []
         self.at = self.signed = 0
-        self.alone, self.whole = False, ""
+        self.alone, self.whole, self.bare = False, "", False  # whether the author is no more than `by` somebody
         self.unsure: tuple[int, str] | None = None
         self.doubts: list[tuple[int, str]] = []
 
@@ -234,8 +235,11 @@ class Header:
         band = NAME.fullmatch(bare) and PLAYERS.search(bare) and not _CLUB.search(bare)
         alone = later and not by and not bare.isupper() and (band or (named and _PERSON.match(bare)))
         people = "" if (by or made) and self.unsure else people
-        if (alone and band) or (re.match(r"by\b", bare) and BAND.search(bare)):
-            self.left += [bare] * (not self.put(Fact("artist", tidy(re.sub("^by ", "", bare)))))
+        people = "" if by and self._performs(bare, people) else people
+        players = None if by or not made else re.fullmatch(r"by (.*(?:&|\band) the .*)", bare[made.start() :])
+        if (alone and band) or players or (re.match(r"by\b", bare) and BAND.search(bare)):
+            name = players[1] if players else tidy(re.sub("^by ", "", bare))
+            self.left += [bare] * (not self.put(Fact("artist", name)))
         elif not people and made and not by and not alone:
             played = re.search(r"(?i)\b(?:tune|song|music|track)\b", bare[: made.start()])
             people = made[1] or made[2]
@@ -243,12 +247,22 @@ class Header:
             self.left += [bare] if len(bare[: made.start()].split()) > 2 else []
         elif not people and (by or (alone and not _CLUB.search(author(bare).value.split(" (")[0]))):
             self.credit(author(_DATED.sub("", bare)), bool(by))
+            self.bare = bool(re.match(r"by\b", bare))
             self.left += [each[0] for each in _DATED.finditer(bare)]
         elif people and beside and named and club and same and not _DATED.search(f", {bare}"):
             self.credit(Fact("author", f"{people} ({bare})"), True)
         elif not _NOTHING.fullmatch(bare):
             self.left.append(bare)
             self.doubts += [(self.at - 1, self.whole)] * (" by " in bare or bool(alone and not people))
+
+    def _performs(self, bare: str, people: str) -> bool:
+        """Take whom the dance is no more than `by` as the performer of its song, where a piece names its maker; return
+        whether it does."""
+        performs = bool(people and self.bare and _COMPOSES.match(bare))
+        if performs:
+            self.found = [each for each in self.found if each.key != "author"]
+            self.left += [people] * (not self.put(Fact("artist", people)))
+        return performs
 
     def credit(self, fact: Fact, sure: bool) -> None:
         """Take the author, in the place of one who may be somebody else."""

@@ -82,4 +82,5 @@ def song(text: str) -> tuple[Fact, ...]:
 def is_music(text: str) -> bool:
     """Say whether a piece is about the music."""
     quoted = _SUNG_IN_QUOTES.search(text)
+    quoted = quoted if text.islower() or (quoted and quoted[0] != quoted[0].lower()) else None
     return bool(MUSIC.match(text)) or bool(quoted and not LEVEL.fullmatch(f"{quoted[1] or quoted[2]}"))
