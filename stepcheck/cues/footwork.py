@@ -327,15 +327,9 @@ def beats_of_row(text: str) -> tuple[str, ...]:
     return tuple(re.findall(r"[&ea]*\d+|[&ea]+", text.replace("&a", "&")))
 
 
-BESIDE_BEATS = re.compile(
-    r"^((?:[&ea]*\d*[&ea]*[\s.|]+){3,})((?!(?i:hold|pause|rest|wait|clap))(?:[A-Za-z]{3}|\d/\d).*)$"
-)
-"""Words behind the beats under a row, `&1 &2 &3 &4   turn 1/2 R`."""
-
-
 def beats_under(text: str) -> tuple[str, ...]:
     """Return the beats that a line is, `Counts: &1 &2 & 3`, none if it is no such line."""
-    bare = re.sub(r"(?i)^\W*(?:counts?|beats?|timing)\s*:?\s+", "", BESIDE_BEATS.sub(r"\1", text)).strip(" []()")
+    bare = re.sub(r"(?i)^\W*(?:counts?|beats?|timing)\s*:?\s+", "", text).strip(" []()")
     return beats_of_row(bare) if is_beats(bare) and "&" in bare else ()
 
 

@@ -8,7 +8,7 @@ from stepcheck.cues.codes import feet_of
 from stepcheck.cues.cue import joined_rows
 from stepcheck.cues.entries import CELL, Entry
 from stepcheck.cues.figures import split_foot
-from stepcheck.cues.footwork import BESIDE_BEATS, Footwork, beats_under, found_in, is_feet
+from stepcheck.cues.footwork import Footwork, beats_under, found_in, is_feet
 from stepcheck.cues.lining import Lines, Told
 from stepcheck.cues.marks import Cue
 from stepcheck.model.dance import key
@@ -46,8 +46,6 @@ class Under:
             self.above = under if cue.row is None else ()
             _doubt(told, entry.text)  # steps on other beats than these words have
             cue.row = cue.row and evolve(cue.row, beats=under)
-            if rest := BESIDE_BEATS.match(entry.raw):
-                self.body.key.reading.marks(cue, rest[2])
         elif cue.name and cue.row is None and re.match(r"(?i)\W*(?:same )?as above\b", entry.text):
             pass  # its steps
         elif not self._turn_under(cue, entry) and not (cue.row is None and self._spells(cue, entry)):
