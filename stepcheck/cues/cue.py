@@ -5,7 +5,7 @@ from collections.abc import Mapping
 
 from attrs import evolve
 
-from stepcheck.cues.footwork import Footwork, is_feet
+from stepcheck.cues.footwork import is_feet, joined_rows
 from stepcheck.cues.marks import (
     EACH,
     GOES,
@@ -81,7 +81,7 @@ class Reading:
         if last and last.name and not (last.row or last.steps) and sep in (":", "="):
             last.explained = True
         made = self._asked(held, sep, out)
-        if made and last and (self._named(made[0], last, sep) or _spelled(made[0], last, sep)):
+        if made and last and self._joins(made[0], sep, out):
             return apart
         if made is not None:
             if last and apart:  # `Push Off L, 360 L, Push Off R`: a turn of the cue before, or a step of its own
@@ -96,6 +96,14 @@ class Reading:
         else:
             ahead += held
         return made is None and [tok.kind for tok in held] == ["turned"] and turn(held[0].value).eighths == 8
+
+    def _joins(self, cue: Cue, sep: str, out: list[Cue]) -> bool:
+        """Take a cue that only says the one before it once more, names it or spells it; return whether it does."""
+        last = out[-1]
+        if sep == "¦" and _alike(last, cue):  # `Stomp   STO   R`
+            out[-1] = evolve(cue, feet=cue.feet or last.feet, number=last.number, notes=last.notes + cue.notes)
+            return True
+        return self._named(cue, last, sep) or _spelled(cue, last, sep)
 
     def _named(self, cue: Cue, row: Cue, sep: str) -> bool:
         """Say whether a cue is no more than the name of the row before it: `DS DS RS RS   fancy double`."""
@@ -193,7 +201,8 @@ class Reading:
         if outside and (still := _still(outside)):
             return [Cue(said, steps=(Step(("HOLD",)),) * still)]
         if moving:
-            words = " ".join(tok.text for tok in outside if tok.low not in EACH)
+            often = [tok for tok in outside if tok.kind == "twice"] if len(moving) > 1 else []
+            words = " ".join(tok.text for tok in outside if tok.low not in EACH and tok not in often)
             found = [each for each in events(words, self.vocabulary) if not (isinstance(each, Aside) and each.inside)]
             if found and all(isinstance(each, Step) for each in found):
                 cue = Cue(said, steps=tuple(each for each in found if isinstance(each, Step)), number=leading(outside))
@@ -201,6 +210,8 @@ class Reading:
                 if is_feet(feet) and re.search("[LR]", feet):
                     cue.feet = "".join(re.findall("[LR]", feet))
                 cue.doubt = risk([tok for tok in outside if tok.kind == "word" and tok.low not in NUMBERS])
+                for tok in often:  # `step touch 4x`
+                    cue.times, cue.doubt = int(tok.value), cue.doubt or tok.text * (cue.times > 0)
                 return [cue]
         inside = [tok for tok in held if tok.depth]
         if (
@@ -342,31 +353,19 @@ def _spelled(cue: Cue, figure: Cue, sep: str) -> bool:
     return True
 
 
+def _alike(words: Cue, cue: Cue) -> bool:
+    """Say whether a cue in the next column is just the steps that the one before says in words."""
+    one, other = ([code for step in _unnamed(each) for code in step.codes] for each in (words, cue))
+    marked = words.times or words.turns or words.doubt or words.facing or cue.doubt or cue.times
+    return bool(words.steps and one == other and not marked)
+
+
 def _replaced(cue: Cue, places: list[str]) -> None:
     """Put the words back for which signs stand in a cue: movements that something is done on, and walls."""
     cue.text = re.sub(r"@(\d+)", lambda at: places[int(at[1]) - 1], cue.text)
     cue.text = cue.text.replace("↑", "to the front").replace("↓", "to the back")
     cue.place = movement(places[int(cue.place) - 1]) if cue.place.isdecimal() else cue.place
     cue.notes = [re.sub(r"^@(\d+)", lambda at: places[int(at[1]) - 1], each) for each in cue.notes]
-
-
-def joined_rows(made: list[Footwork]) -> Footwork | None:
-    """Return rows that stand in one piece as one."""
-    if not made:
-        return None
-    if len(made) == 1:
-        return made[0]
-    feet = tuple(cell for row in made for cell in row.feet)
-    codes = tuple(group for row in made for group in row.codes)
-    spins = tuple(
-        (sum(len(row.codes) for row in made[:at]) + place, turn)
-        for at, row in enumerate(made)
-        for place, turn in row.spins
-    )
-    notes = tuple(each for row in made for each in row.notes)
-    return Footwork(
-        codes, notes, feet if len(feet) == len(codes) else (), spins=spins, own=all(row.own for row in made)
-    )
 
 
 _SPEAKS = ("foot", "feet", "number", "turned", "figure", "codes", "twice", "size", "verb", "part")

@@ -39,6 +39,8 @@ _BEHIND = (
 )
 QUOTED = re.compile(r"^\s*\"(\w[\w' -]{1,30})\"(?=\s*(?:$|[\w(:=]))")
 """The name of a figure in quotes, with which a line begins: `"Joey" right foot`."""
+_OFTEN = re.compile(r"^\s*\((\d{1,2})\)\s*x\s*(\d{1,2})\s+(?=[A-Za-z])")
+"""The beats of one time, and how often: `(2)x7 Basic`."""
 _FIELDS = re.compile(r"\s-\s*(\d{1,3})\s*-\s*([LR](?:\s+[LR])*)$")
 _ON = re.compile(
     r"(?i)(?<!repeat)(?<!again)(?<!same)(?<!beats)(?<!counts)(?<!steps)(?<!lines)(?:(?:\s{2,}|\t)\[?\(?|"
@@ -308,7 +310,7 @@ def _entry(number: int, text: str, raw: str, gap: bool) -> Entry:
     text = _TITLE.sub(r"\2: ", _BULLET.sub("", text))
     if listed := _LABEL.match(text):
         label, text = int(listed[1]), text[listed.end() :]
-    text = QUOTED.sub(r"\1", text)
+    text = _OFTEN.sub(lambda at: f"[{int(at[1]) * int(at[2])}] {at[2]} ", QUOTED.sub(r"\1", text))
     made = Entry(number, text.strip(), tight(raw), label=label, indent=indent, gap=gap, named=named)
     return timed(made)
 

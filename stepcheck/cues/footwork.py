@@ -265,7 +265,8 @@ def _bounded(text: str, atoms: list[_Atom], starts: list[int]) -> tuple[list[_At
         if not atom.weak:
             break
         named = gaps[first - 1] > behind[first] or re.search(r"[(:]", text[atom.end : starts[first]])
-        if named and _whole(atoms[first:]):
+        told = gaps[first - 1] > 1 and [each.codes for each in atoms[:first]] == [each.codes for each in atoms[first:]]
+        if told or (named and _whole(atoms[first:])):
             atoms, starts, gaps = atoms[first:], starts[first:], gaps[first:]
             break
     before = [*itertools.accumulate(gaps, max, initial=1)]
@@ -346,4 +347,23 @@ def is_beats(text: str) -> bool:
         len(words) > 1
         and any(any(map(str.isdecimal, word)) for word in words)
         and all(re.fullmatch(r"[&ea]*\d{0,2}[&ea]*", word) for word in words)
+    )
+
+
+def joined_rows(made: list[Footwork]) -> Footwork | None:
+    """Return rows that stand in one piece as one."""
+    if not made:
+        return None
+    if len(made) == 1:
+        return made[0]
+    feet = tuple(cell for row in made for cell in row.feet)
+    codes = tuple(group for row in made for group in row.codes)
+    spins = tuple(
+        (sum(len(row.codes) for row in made[:at]) + place, turn)
+        for at, row in enumerate(made)
+        for place, turn in row.spins
+    )
+    notes = tuple(each for row in made for each in row.notes)
+    return Footwork(
+        codes, notes, feet if len(feet) == len(codes) else (), spins=spins, own=all(row.own for row in made)
     )

@@ -171,9 +171,9 @@ class Lines:
             cue.beats * len(cue.steps) * cue.each,
         ):
             opened.append((told.number, f"{cue.beats} beats are stated, {known} are read: {cue.text}", "blank"))
-            return [
-                Line(blank=True, counts=cue.beats * (times if cue.per else 1), measured=True, remark=tight(cue.text))
-            ]
+            unsaid = cue.per and times == 1 < len(cue.steps)  # beats of each, of how many
+            counts = 0 if unsaid else cue.beats * (times if cue.per else 1)
+            return [Line(blank=True, counts=counts, measured=counts > 0, remark=tight(cue.text))]
         last = made[-1]
         return [*made[:-1], evolve(last, remark=last.remark or cue.choice)] if isinstance(last, Line) else made
 
@@ -240,12 +240,12 @@ class Lines:
         if foot and cue.feet not in ("", foot):  # `step L, R, L`
             cue = evolve(cue, feet=foot + cue.feet, steps=(evolve(cue.steps[0], foot=""),))
         steps = [*cue.steps] * (len(cue.feet) if foot and cue.feet else times)
-        line = self.cues.stepped(steps, cue.each and cue.beats == 2, cue.facing)
+        line = self.cues.stepped(steps, cue.each and cue.beats == 2 and not cue.times, cue.facing)
         feet = cue.feet
-        if feet and len(feet) == len(line.moves):
-            line = evolve(
-                line, moves=tuple(evolve(move, foot=foot) for move, foot in zip(line.moves, feet, strict=True))
-            )
+        if feet and len(feet) == sum(move.code != "HOLD" for move in line.moves):
+            sides = iter(feet)
+            moves = tuple(evolve(each, foot=next(sides)) if each.code != "HOLD" else each for each in line.moves)
+            line = evolve(line, moves=moves)
         elif feet and (len(feet) > 1 or line.moves[0].foot not in ("", feet)):
             return []
         elif feet:

@@ -5,10 +5,9 @@ import re
 from attrs import evolve
 
 from stepcheck.cues.codes import feet_of
-from stepcheck.cues.cue import joined_rows
 from stepcheck.cues.entries import CELL, Entry
 from stepcheck.cues.figures import split_foot
-from stepcheck.cues.footwork import Footwork, beats_under, found_in, is_feet
+from stepcheck.cues.footwork import Footwork, beats_under, found_in, is_feet, joined_rows
 from stepcheck.cues.lining import Lines, Told
 from stepcheck.cues.marks import Cue
 from stepcheck.model.dance import key

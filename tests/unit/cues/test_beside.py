@@ -77,3 +77,20 @@ def test_a_figure_spelled_below_the_last_part_is_no_dance() -> None:
 def test_braces_are_no_name() -> None:
     """`{DS RS RS RS} L` is the row on that foot."""
     assert ["DS(L) RS RS RS", "DS RS DS RS"] == part("A\n{DS RS RS RS} L\n{DS RS} twice\n")
+
+
+@pytest.mark.parametrize(
+    ("line", "wanted"),
+    [
+        ("Step touch 4x slow, 2 beats each", "? 8 beats"),
+        ("Four slow stomps, left right left right, 2 beats each", "STO(L) HOLD STO(R) HOLD STO(L) HOLD STO(R) HOLD"),
+        ("(2)x7 Basic   DS RS", "Basic x7"),
+        ("(2)x4 Gander   with a honk", "? 8 beats"),
+        ("Stomp   STO   R   (1)", "Stomp, right foot"),
+        ("Stomp Stomp   STO-STO   R-L", "STO(R) STO(L)"),
+    ],
+)
+def test_beats_of_each_time_are_those_of_all_times_together(line: str, wanted: str) -> None:
+    """`4x, 2 beats each` and `(2)x4` last eight beats, also where the words are not read; steps in words and in codes
+    beside them are the same steps."""
+    assert wanted == part(f"A\n{line}\n4 Basics\n")[0].split(" (slowly")[0]
