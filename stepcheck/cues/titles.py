@@ -14,7 +14,7 @@ _ORDINAL = r"(?:first|second|third|fourth|1st|2nd|3rd|4th|last|main)"
 KIND = (
     r"(?:chorus|chor|ch|verse|vs|vrs|v|bridge|brdg|brg|break|brk|br|intro(?:duction)?|interlude|instrumental|inst|solo|"
     r"tag|refrain|"
-    r"ending|end|outro|finish|finale|fin(?=\s*:)|coda|last(?=\s*:)|vamp|turnaround|pre-?chorus|hook)"
+    r"ending|end|outro|finish|finale|fin(?=\s*:)|coda|last(?=\s*:)|vamp|turnaround|pre-?chorus|pre(?=\W*$)|hook)"
 )
 _NAME = (
     rf"(?:(?:part|pt|section|sect?|figure|step|phrase)\b\.?\s*(?:[A-H]\d?|\d{{1,2}}|one|two|three|four|five|six|"
@@ -102,7 +102,7 @@ def capital_head(text: str) -> str:
     """Return the name in a line that is one in capitals and its length, `ENTRANCE (32)`, or words and `part`, "" if it
     is neither."""
     found = re.match(rf"([A-Z][A-Z'& ]+(?: \d)?)\s*[(\[]\s*\d{{1,3}}\+?\s*(?:{UNITS})?\s*[)\]]", text)
-    found = found or re.match(r"([A-Z][a-z]+ part)(?=\s*:)", text)
+    found = found or re.match(r"([A-Z][a-z]+ part)(?=\s*[:.])", text)
     return tight(found[1]) if found else ""
 
 

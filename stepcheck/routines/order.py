@@ -8,7 +8,7 @@ from attrs import evolve, frozen
 
 from stepcheck.cues.entries import UNITS, Entry
 from stepcheck.cues.footwork import is_beats, is_feet
-from stepcheck.cues.titles import CLOSES, KIND, SHORT, head, plainly, title
+from stepcheck.cues.titles import CLOSES, KIND, SHORT, capital_head, head, plainly, title
 from stepcheck.steps.outline import Assumptions
 from stepcheck.steps.steps import NUMBERS, number
 from stepcheck.steps.vocabulary import tight
@@ -28,7 +28,8 @@ def order_words(text: str) -> str | None:
     """Return what stands behind the word for the order of the dance, None if a line has none."""
     found = _ORDER.match(text)
     if not found and (later := re.search(rf"(?i)[.;]\s+(?={_BEGINS})", text)):  # `Intro. Sequence: A B A`
-        found = _ORDER.match(text[later.end() :])
+        spoken = text[later.end() :]
+        found = _ORDER.match(spoken) if _WORD.match(spoken) or not head(text, 0) else None  # `First part. Do a Triple`
         return text[later.end() + found.end() :] if found else None
     return text[found.end() :] if found else None
 
@@ -187,7 +188,7 @@ def _spellings(known: dict[str, str]) -> dict[str, str]:
         for word, size in (("first", "one"), ("second", "two"), ("third", "three")):
             if plain == str(NUMBERS[size]):
                 said |= {f"{word} part", f"part {size}"}
-                said |= {size} if len(known) > 1 else set()
+                said |= {size, word} if len(known) > 1 else set()
         out |= {each: out.get(each, name) for each in said}
     return out
 
@@ -219,8 +220,8 @@ def _modified(name: str, behind: str, half: bool) -> tuple[Danced, str]:
             break
         behind = behind[found.end() :]
     changing = re.match(
-        r"(?i)^[-'](?=[\s,;)])|^\s?\*|^\W{0,3}(?:w/o|without|but|minus|no|with|only|short\w*|until|up to|stop\w*|"
-        r"except|instead|leave|leaving)\b[^,;/|>]*",
+        r"(?i)^[-'](?=[\s,;)])|^\s?\*|^\W{0,3}(?:again,? )?(?:w/o|without|but|minus|no|with|only|short\w*|until|"
+        r"up to|stop\w*|except|instead|leave|leaving)\b[^,;/|>]*",
         behind,
     )
     if changing:
@@ -268,6 +269,7 @@ def orders(entries: Sequence[Entry], names: Sequence[str], measure: int) -> dict
             re.match(r"(?i)\W*(?:\w+\*\s*=|(?:do|repeat|rpt)\s+(?:numbers?|nos?\b|lines?|steps?|#))", entry.text)
             or is_beats(entry.raw)
             or is_feet(entry.raw)
+            or capital_head(entry.raw).endswith(" part")
         ):
             continue  # what a changed part is, or what stands under a row
         found, left = order(entry.text, names)

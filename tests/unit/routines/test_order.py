@@ -2,6 +2,7 @@
 
 import pytest
 
+import stepcheck as sc
 from stepcheck.routines.order import order
 
 
@@ -37,3 +38,27 @@ def test_the_order_names_parts_with_how_often_and_how_much(
 
     assert wanted == said
     assert "" == left
+
+
+def test_heads_in_running_text_begin_parts_and_no_order() -> None:
+    """`First part. Do one Triple` is a part told in sentences, which the order calls `First`; `Marshy part.` is one by a
+    word of its own."""
+    text = sc.draft(
+        "Sallow Row (clogging)\nwait 8, left foot lead\n\nFirst part. Begin nicely. Do one Triple and a Basic left.\n\n"
+        "Second part. Four Basics.\n\nMarshy part. Two Cowboys.\n\nThat makes: First, Second, Marshy, Second, First.\n"
+    ).text
+
+    assert "part First part:\n  Triple\n  Basic, left foot\n" in text
+    said = [each.strip() for each in text.split("dance:\n")[1].splitlines()]
+    assert said == ["First part", "Second part", "Marshy part", "Second part", "First part"]
+
+
+def test_pre_alone_on_its_line_is_a_part() -> None:
+    """What stands below `Pre` is no dance of the verse."""
+    text = sc.draft(
+        "Sallow Row (clogging)\nwait 8, left foot lead\n\nV1\n4 basics\n\nPre\ncharleston 2x\n\nCh\n2 cowboys\n\n"
+        "V1, Pre, Ch, Ch again but only the first bit\n"
+    ).text
+
+    assert "part Pre:\n  Charleston x2\n" in text and "part V1:\n  Basic x4\n\n" in text
+    assert "dance:\n  V1\n  Pre\n  Ch\n  # Ch again but only the first bit" in text
