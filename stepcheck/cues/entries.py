@@ -87,6 +87,11 @@ class Entry:
     named: str = ""
 
     @property
+    def quoted(self) -> bool:
+        """Whether it begins with a name in quotes, which is a figure."""
+        return QUOTED.match(self.raw) is not None
+
+    @property
     def title(self) -> str:
         """What stands between signs, if the line is that and its beats: `stamp break` for `~stamp break~ (8 beats)`."""
         found = _TITLE.match(self.raw)

@@ -127,7 +127,7 @@ def _spots(text: str, called: Iterable[str]) -> list[re.Match[str]]:
         return []
     spot = re.compile(
         rf"(?i)(?:\b(half|1/2)\s+(?:of\s+)?(?:the\s+)?)?(?<![\w'])(?:the\s+|(?:part|step|section)\s+(?=\w\b))?"
-        rf"(?P<name>{single})(?![\w']|\s+(?:more\s+)?times|\s*(?:{UNITS}))"
+        rf"(?P<name>{single})(?![\w']|\s+(?:more\s+)?times?\b|\s*(?:{UNITS}))"
     )
     capitals = re.search(r"[A-H]", text)
     return [

@@ -77,6 +77,8 @@ class Routine:
                 continue  # between signs or not, what is no usual name of a part is the title
             elif (name := entry.title or capital_head(entry.raw)) and not self._dances(name):
                 found.append(name)
+            elif entry.quoted:
+                continue
             elif entry.gap and entry.stated > 7 and lone(entry.text) and not risky(entry.text, self.reader):
                 found.append(entry.text)
             elif found and entry.gap and (name := set_apart(entry.raw)) and self._unsaid(entry, name):

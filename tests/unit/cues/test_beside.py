@@ -28,6 +28,13 @@ def test_a_name_in_quotes_over_its_row_is_a_figure() -> None:
     assert "Stamp Kick: DS@1 STA@&2 K@2 RS@3" in sc.draft(FRONT + said).text
 
 
+def test_a_name_in_quotes_with_its_length_is_no_head() -> None:
+    """`"Mill Wheel" (8)` over its row is danced in the part above."""
+    said = 'A\n2 Triples\n\n"Mill Wheel" (8)\n DS DS DR S DR S RS DS DS RS\n R L L R R L RL R L RL\n'
+
+    assert ["Triple x2", "Mill Wheel, right foot"] == part(said)
+
+
 def test_beats_with_gaps_are_no_beats_of_their_row() -> None:
     """A figure whose beats stand under only some of its codes has no known length."""
     made = sc.draft(f'{FRONT}A\n"Back Buck"\n DS DT BA H BA H DS RS\n L R R R L L R LR\n &1 & 2 & 3 ...\n\n2 Basics\n')
