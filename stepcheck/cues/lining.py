@@ -263,7 +263,7 @@ class Lines:
             turns, each = [Turn(turns[1].eighths, turns[0].side or turns[1].side)], True
         if len(turns) == times > 1 and len(lines) == 1 and not each:
             line = evolve(lines[0], times=1)
-            out = [evolve(line, turn=spin) for spin in turns]
+            out = [evolve(line, turn=spin, foot="" if at else line.foot) for at, spin in enumerate(turns)]
         elif len(turns) > 1 or (cue.on and not turns):
             return []
         else:

@@ -71,10 +71,10 @@ def plainly(name: str) -> str:
     return " ".join(words)
 
 
-_LENGTH = re.compile(rf"(?i)^[\s.,:(\[=_-]*(\d{{1,3}})\s*-?\s*(?:{UNITS})?\s*[)\].]*(?=\W|$)")
+_LENGTH = re.compile(rf"(?i)^[\s.,:(\[\]=_-]*(\d{{1,3}})\s*-?\s*(?:{UNITS})?\s*[)\].]*(?=\W|$)")
 _MEASURED = re.compile(
-    r"(?i)^[\s.,:()\[=_-]*(?:bars?|meas(?:ures)?\.?|m)\s*1\s*-\s*(\d{1,2})[)\].]*|"
-    r"^[\s.,:()\[=_-]*(\d{1,2})\s*-?\s*(?:bars?|meas(?:ures)?\.?)(?: only)?[)\].]*"
+    r"(?i)^[\s.,:()\[\]=_-]*(?:bars?|meas(?:ures)?\.?|m)\s*1\s*-\s*(\d{1,2})[)\].]*|"
+    r"^[\s.,:()\[\]=_-]*(\d{1,2})\s*-?\s*(?:bars?|meas(?:ures)?\.?)(?: only)?[)\].]*"
 )
 
 
@@ -102,23 +102,21 @@ def capital_head(text: str) -> str:
     """Return the name in a line that is one in capitals and its length, `ENTRANCE (32)`, or words and `part`, "" if it
     is neither."""
     found = re.match(rf"([A-Z][A-Z'& ]+(?: \d)?)\s*[(\[]\s*\d{{1,3}}\+?\s*(?:{UNITS})?\s*[)\]]", text)
-    found = found or re.match(r"([A-Z][a-z]+ part)(?=\s*[:.])", text)
+    found = found or re.match(r"([A-Z][a-z]+ part)(?=\s*[:.(])", text)
     return tight(found[1]) if found else ""
 
 
-def lone(text: str) -> bool:
-    """Say whether a text may be a name of a part that nobody else has: some words, each with a capital."""
-    return re.fullmatch(r"[A-Z][a-z']+(?: [A-Z][a-z']+){0,3}", text) is not None
-
-
-_SET = re.compile(r"([A-Za-z][a-z']+(?: [a-z']+){1,4})\s*(?: -|:)")
-"""A name on a line of its own, with a sign behind it."""
+_SET = re.compile(
+    r"([A-Za-z][a-z']+(?: [a-z']+){1,4})\s*(?: -|:)|\"([A-Za-z][A-Za-z', ]{2,40})[.!?]*\"|"
+    rf"([A-Z][a-z']+(?: [A-Za-z][a-z']+){{0,3}})\W+(?:[89]|\d\d)\s*{UNITS}\W*"
+)
+"""What stands on a line of its own: a name with a sign behind it, a line of the song, a name and its length."""
 
 
 def set_apart(text: str) -> str:
-    """Return the words that stand alone before a sign, `little bit after chorus -`, "" if a text is no such line."""
+    """Return the words that a line sets apart, `little bit after chorus -`, `Hill Top, 16 beats`, "" if it does not."""
     found = _SET.fullmatch(text)
-    return found[1] if found else ""
+    return next(filter(None, found.groups())).replace(",", "") if found else ""
 
 
 def head(text: str, measure: int, extra: Sequence[str] = ()) -> Head | None:

@@ -107,7 +107,8 @@ class Heads:
     def _waits(self, made: Head, rest: str, piece: Piece) -> str:
         """Take the wait that an introduction is, or that stands behind its head, from what does; return the rest."""
         wait = WAIT.search(f"{made.rest} {made.remark}")
-        if piece.beats and _SILENT.fullmatch(rest):
+        plays = re.match(r"(?i)\W*(?:[a-z]+\s+){1,3}(?:plays?|vamps?|starts?|by (?:itself|themselves)|alone)\b", rest)
+        if piece.beats and (_SILENT.fullmatch(rest) or plays):
             self.body.facts += fresh([Fact("wait", f"{piece.beats} beats")], self.body.facts)
             piece.beats, rest = 0, ""
         if wait:

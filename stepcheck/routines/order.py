@@ -72,6 +72,7 @@ def order(text: str, names: Sequence[str]) -> tuple[list[Danced], str]:
     return out, "; ".join(left)
 
 
+_WORDS = re.compile(r"[A-Za-z]{2,}")
 _BEFORE = re.compile(r"(?i)\b(?:then|and|now|to|we|go|do|dance|back|the|again|with|so)\b|[\W_]")
 """Words in front of the first part that say nothing."""
 _TIMES = re.compile(r"(?i)(?<=\w)\s*,\s*(?:x ?(\d)|(\d) ?x|(\d|two|three|four) times|(twice))\W*$")
@@ -130,11 +131,16 @@ def _spots(text: str, called: Iterable[str]) -> list[re.Match[str]]:
         rf"(?P<name>{single})(?![\w']|\s+(?:more\s+)?times?\b|\s*(?:{UNITS}))"
     )
     capitals = re.search(r"[A-H]", text)
+    prose = [found.span() for found in re.finditer(r"\([^()]*\)", text) if len(_WORDS.findall(found[0])) > 2]
     return [
         each
         for each in spot.finditer(text)
-        if (each["name"].isdecimal() and not _COUNTS.match(text, each.end()))  # no `2 Basics`
-        or (not each["name"].isdecimal() and (len(each["name"]) > 1 or each["name"].isupper() or not capitals))
+        if not any(first < each.start() < last for first, last in prose)
+        and (
+            not _COUNTS.match(text, each.end())  # no `2 Basics`
+            if each["name"].isdecimal()
+            else len(each["name"]) > 1 or each["name"].isupper() or not capitals
+        )
     ]
 
 

@@ -9,7 +9,7 @@ from stepcheck.cues.cue import risky
 from stepcheck.cues.entries import Entry, entries, sentences, timed
 from stepcheck.cues.footwork import SIDE, found_in
 from stepcheck.cues.labels import labelled
-from stepcheck.cues.titles import Head, capital_head, head, lengths, lone, set_apart
+from stepcheck.cues.titles import Head, capital_head, head, lengths, set_apart
 from stepcheck.pages.facts import Fact
 from stepcheck.pages.header import fresh, header_of
 from stepcheck.pages.reader import Reader
@@ -39,7 +39,7 @@ _LEAD = re.compile(
 )
 _MEANS = re.compile(r"^\W*(?:an?\s+|the\s+)?(?P<name>[\w½/' .-]{1,24}?)\s*=\s*(?P<rest>[A-Za-z].*)$")
 _WORDY = re.compile(
-    r"(?i)\b(?:steps?|dance|key|words?|notes?|glossary|abbrev\w*|figures?|moves?|explained|by|for|is|are)\b"
+    r"(?i)\b(?:wait|hold|pause|steps?|dance|key|words?|notes?|glossary|abbrev\w*|figures?|moves?|explained|by|for|is|are)\b"
 )
 _APART = re.compile(r"^(?P<name>[A-Za-z]?[a-z]+(?: [a-z]+){0,3})\s*:\s+(?P<rest>\S.*)$")
 """What a word means, and what a label sets apart from the part above."""
@@ -79,9 +79,7 @@ class Routine:
                 found.append(name)
             elif entry.quoted:
                 continue
-            elif entry.gap and entry.stated > 7 and lone(entry.text) and not risky(entry.text, self.reader):
-                found.append(entry.text)
-            elif found and entry.gap and (name := set_apart(entry.raw)) and self._unsaid(entry, name):
+            elif (name := set_apart(entry.raw)) and self._unsaid(entry, name) and (found or entry.raw[-1] != ":"):
                 found.append(name)
         self.body.names = [*dict.fromkeys(found)]
         others = [entry for entry in self.entries if entry.number not in self.lengths]
@@ -254,8 +252,8 @@ class Routine:
         if not found or head(entry.text, 0, self.body.names) or self._dances(found["name"]):
             return False
         rows = found_in(found["rest"], self.body.key.legend)
-        if found.re is _APART and rows and not rows[0].start:
-            return False  # a figure and its row
+        if found.re is _APART and ((rows and not rows[0].start) or _FINISH.match(entry.text)):
+            return False  # a figure and its row, or the end
         if found.re is _MEANS and (entry.span[0] or self._dances(found["rest"])):
             return False
         self.reader.leave_open(entry.number, entry.raw)

@@ -179,3 +179,38 @@ def test_the_song_is_the_one_that_is_called_as_the_dance() -> None:
 def test_a_call_in_quotes_is_no_song() -> None:
     """`wait for "hey!"` names no music."""
     assert "song:" not in sc.draft('Osier Row (clogging)\nwait for "hey!"\n\nA\n2 Triples\n').text
+
+
+@pytest.mark.parametrize(
+    "head", ['"Round and round..."', "Banjo bit, 16 counts:", "Slow part (she sings):", "[B] 8 bars"]
+)
+def test_heads_in_quotes_brackets_and_words(head: str) -> None:
+    """A line of the song, a name with its length or `part`, or a letter in brackets begins a part."""
+    made = parts(f"Intro: wait 8\n\nA\n2 Triples\n\n{head}\n4 Basics\n")
+
+    assert ["part A:", "Triple x2"] == made[:2] and made[2].startswith("part ") and made[2] != "part A:"
+    assert made[3].startswith("Basic x4")
+
+
+def test_what_the_band_plays_first_is_the_wait() -> None:
+    """`Intro: fiddle plays 16 counts` is how long the dancers wait."""
+    said = sc.draft("Osier Row (clogging)\n\nIntro: fiddle plays 16 counts\n\nA\n2 Triples\n").text
+
+    assert "wait: 16 beats" in said and "part Intro" not in said
+
+
+def test_a_bracket_of_prose_names_no_part_of_the_order() -> None:
+    """`A B C (last bar of C: stop)` dances C once, and what the bracket says of it is open."""
+    said = sc.draft(
+        f"{FRONT}A\n2 Triples\n\nB\n4 Basics\n\nC\nCharleston\n\nForm: A B / A C / A B (last bar of B: STO and stop)\n"
+    )
+
+    assert said.text.count("\n  A\n") == 3 and said.text.count("\n  B\n") == 1 and said.text.count("\n  C\n") == 1
+    assert any("last bar" in one for one in said.open)
+
+
+def test_feet_in_turn_are_those_of_figures_that_turn_in_turn() -> None:
+    """`2 Triples (R then L, first turns 1/4 R, 2nd turns 1/2 L)` never begins twice on one foot."""
+    made = parts("A\n2 Triples (R then L, first turns 1/4 R, 2nd turns 1/2 L)\n")
+
+    assert ["Triple, right foot, turn 1/4 right", "Triple, turn 1/2 left"] == made[1:3]
