@@ -108,7 +108,7 @@ def capital_head(text: str) -> str:
 
 _SET = re.compile(
     r"([A-Za-z][a-z']+(?: [a-z']+){1,4})\s*(?: -|:)|\"([A-Za-z][A-Za-z', ]{2,40})[.!?]*\"|"
-    rf"([A-Z][a-z']+(?: [A-Za-z][a-z']+){{0,3}})\W+(?:[89]|\d\d)\s*{UNITS}\W*"
+    rf"([A-Z][a-z']+(?: [A-Za-z][a-z']+){{0,3}})\s*[,:(\[-]+\s*(?:[89]|\d\d)\s*{UNITS}\W*"
 )
 """What stands on a line of its own: a name with a sign behind it, a line of the song, a name and its length."""
 
