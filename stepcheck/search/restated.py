@@ -12,7 +12,7 @@ from stepcheck.model.claims import FIXED, Check, Claim, Kind, Test
 from stepcheck.model.dance import EIGHTHS, TICKS, Foot, Walls, Weight
 from stepcheck.program.claims import Swap, turned
 from stepcheck.search.slots import Outline
-from stepcheck.search.transitions import Dancers, Result, fits, mended
+from stepcheck.search.transitions import Dancers, Result, fits, mended, values
 
 
 @frozen
@@ -72,28 +72,23 @@ class Restating:
             yield self.prices[kind], Restated(sort, value, kind)
 
     def _values(self, check: Check, dancers: Dancers, swap: Swap, front: int) -> Iterator[tuple[str, Any]]:
+        found = {*values(check.test.about, dancers, front)}
+        if check.test is Test.LEAD:
+            if check.value in found or found == {Weight.BOTH}:
+                yield "foot", _foot(Foot(check.number).other, swap)
+            return
+        if len(found) != 1:
+            return
+        value = found.pop()
         match check.test.about:
             case "weight":
-                weights = {weight for _, weight, _, _ in dancers}
-                if check.test is Test.LEAD:
-                    if check.value in weights or weights == {Weight.BOTH}:
-                        assert check.value is not None
-                        yield "foot", _foot(int(Foot(check.value).other), swap)
-                elif len(weights) == 1:
-                    weight = weights.pop()
-                    yield "foot", None if weight == Weight.BOTH else _foot(1 - weight, swap)
+                yield "foot", None if value == Weight.BOTH else _foot(1 - value, swap)
             case "facing":
-                facings = {(front + turn) % EIGHTHS for _, _, turn, _ in dancers}
-                if len(facings) == 1:
-                    yield "facing", turned(facings.pop(), swap) % EIGHTHS
+                yield "facing", turned(value, swap) % EIGHTHS
             case "clock":
-                clocks = {clock for _, _, _, clock in dancers}
-                if len(clocks) == 1:
-                    yield from self._clock(check, clocks.pop())
+                yield from self._clock(check, value)
             case _:
-                turns = {turned(turn, swap) for _, _, turn, _ in dancers}
-                if len(turns) == 1:
-                    yield "turn", turns.pop()  # with its side, even where the claim had none
+                yield "turn", turned(value, swap)  # with its side, even where the claim had none
 
     def _clock(self, check: Check, clock: int) -> Iterator[tuple[str, Any]]:
         if check.claim.kind is not Kind.COUNTS:

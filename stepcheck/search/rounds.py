@@ -6,14 +6,14 @@ from typing import Any
 from attrs import evolve
 
 from stepcheck.language.syntax import ExpectRow, GapRow, HoldRow, Row
-from stepcheck.model.dance import EIGHTHS, Body, Forever, Item, Lap, Lined, Repeat
+from stepcheck.model.dance import Body, Forever, Item, Lap, Lined, Repeat
 from stepcheck.model.items import Mapped, inside
 from stepcheck.program.claims import LineFails
 from stepcheck.program.cutting import CutFails, Uncut, cut
 from stepcheck.program.layout import Around
 from stepcheck.search.changes import Offers, Variant
 from stepcheck.search.slots import Key, Nodes, Outline, Slot, parted
-from stepcheck.search.transitions import Dancer, Dancers, Picks, Result, Scope, Unclear, timeless
+from stepcheck.search.transitions import Dancer, Dancers, Picks, Result, Scope, Unclear, lapped, timeless
 
 
 class Cuts:
@@ -144,7 +144,7 @@ class Rounds:
             ends = [found]
             for dancer in dancers:
                 ends = [
-                    one._replace(laps=self._lapped(one.laps, dancer, alone), picks=one.picks + alone.picks)
+                    one._replace(laps=_lapped(one.laps, dancer, alone), picks=one.picks + alone.picks)
                     for one in ends
                     # Who dances alone needs no second look.
                     for alone in (
@@ -154,13 +154,6 @@ class Rounds:
                     )
                 ]
             yield from ends
-
-    @staticmethod
-    def _lapped(laps: int, dancer: Dancer, alone: Result) -> int:
-        """Return the bits of laps with those of one that a dancer makes alone."""
-        for origin, after, turn, _ in alone.dancers:
-            laps |= (1 << (turn - dancer[2]) % EIGHTHS | 256 << after) << 11 * (origin // 3)
-        return laps
 
     def endless(self, node: Forever, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
         """Yield the results of any number of laps."""
@@ -201,3 +194,10 @@ class Rounds:
                 here = again[0].dancers if again else here
             if again:
                 yield found._replace(dancers=here, laps=laps)
+
+
+def _lapped(laps: int, dancer: Dancer, alone: Result) -> int:
+    """Return the bits of laps with those of one that a dancer makes alone."""
+    for origin, weight, turn, _ in alone.dancers:
+        laps = lapped(laps, origin, turn - dancer[2], weight)
+    return laps

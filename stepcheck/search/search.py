@@ -19,7 +19,7 @@ from stepcheck.search.changes import Offers, Variant
 from stepcheck.search.restated import claimed
 from stepcheck.search.rounds import Cuts, Rounds
 from stepcheck.search.slots import Nodes, Outline, Slot, swap_of
-from stepcheck.search.transitions import Dancer, Dancers, Picks, Result, Scope, Unclear, fits, mended, moved
+from stepcheck.search.transitions import Dancer, Dancers, Picks, Result, Scope, Unclear, fits, lapped, mended, moved
 
 Sorted: TypeAlias = tuple[dict[int, dict[int, list[tuple[int, Variant]]]], tuple[Variant, ...]]
 
@@ -285,7 +285,7 @@ class Search:
                     if came == code:
                         out[origin, after, turn + more, clock + ticks] = None
                         if part.lap:
-                            laps |= (1 << more % EIGHTHS | 256 << after) << 11 * (origin // 3)
+                            laps = lapped(laps, origin, more, after)
             yield result._replace(dancers=tuple(sorted(out)), laps=laps)
 
     def _timed(self, node: Timed, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:

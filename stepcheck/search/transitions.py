@@ -5,20 +5,19 @@ None where a claim inside fails or nothing can be danced.  Turns add up exactly 
 been mended on the way.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import lru_cache, reduce
 from typing import Any, NamedTuple, TypeAlias
 
 from attrs import evolve, frozen
 
-from stepcheck.books.footwork import MOST_ASSIGNMENTS, Impossible, Words, dance, is_still
+from stepcheck.books.footwork import MOST_ASSIGNMENTS, Impossible, Words, ends
 from stepcheck.model.claims import Check, Test
 from stepcheck.model.dance import (
     EIGHTHS,
     Body,
     Choice,
     Figure,
-    Foot,
     Item,
     Program,
     Repeat,
@@ -27,6 +26,7 @@ from stepcheck.model.dance import (
     Timed,
     Together,
     Version,
+    Weight,
 )
 from stepcheck.model.items import checks
 from stepcheck.program.claims import Swap
@@ -68,7 +68,6 @@ class Deeds:
         self.assignments = tuple(number for number in range(self.words.total) if every >> number & 1)
         self.still: Deed = tuple((Way(weight, 0, 0),) for _ in self.assignments for weight in range(3))
         self.nothing: Deed = (None,) * len(self.still)
-        self._figures: dict[Figure, Deed] = {}
         self._steps: dict[tuple[Figure, int | None], Deed] = {}
         self._powers: dict[tuple[Deed, int], Deed] = {}
 
@@ -92,10 +91,7 @@ class Deeds:
             case Repeat(times=int(times)):
                 return self.power(self.body(item.body), times)
             case Timed(lasts=int(ticks)):
-                return tuple(
-                    None if row is None else tuple(dict.fromkeys(way._replace(ticks=ticks) for way in row))
-                    for row in self.body(item.body)
-                )
+                return _each(self.body(item.body), lambda way: way._replace(ticks=ticks))
             case Timed():
                 *inner, last = item.body
                 if isinstance(last, Check) and last.test is Test.CLOCK:
@@ -109,20 +105,11 @@ class Deeds:
     def step(self, figure: Figure, turn: int | None = None) -> Deed:
         """Return the deed of a figure; `turn` in eighths, as written, is absolute and replaces its own."""
         where = (figure, turn)
-        made = self._steps.get(where)
-        if made is None:
-            own = self._figures.get(figure)
-            if own is None:
-                own = self._figures[figure] = self._figure(figure)
-            made = (
-                own
-                if turn is None
-                else tuple(
-                    None if row is None else tuple(dict.fromkeys(way._replace(turn=turn) for way in row)) for row in own
-                )
+        if where not in self._steps:
+            self._steps[where] = (
+                self._figure(figure) if turn is None else _each(self.step(figure), lambda way: way._replace(turn=turn))
             )
-            self._steps[where] = made
-        return made
+        return self._steps[where]
 
     def _figure(self, figure: Figure) -> Deed:
         if not self.words.words:
@@ -167,17 +154,11 @@ class Deeds:
         """Return a deed done `times` times."""
         if times == 1:
             return deed
-        made = self._powers.get((deed, times))
-        if made is None:
-            out, square, left = self.still, deed, times
-            while left:
-                if left & 1:
-                    out = then(out, square)
-                left >>= 1
-                if left:
-                    square = then(square, square)
-            made = self._powers[deed, times] = out
-        return made
+        where = (deed, times)
+        if where not in self._powers:
+            even = self.power(then(deed, deed), times // 2)
+            self._powers[where] = then(deed, even) if times % 2 else even
+        return self._powers[where]
 
 
 @lru_cache(maxsize=8192)
@@ -188,18 +169,18 @@ def _usual(figure: Figure) -> tuple[Ways, Ways, Ways]:
 
 def _danced(figure: Figure, version: Version, senses: Mapping[str, int]) -> tuple[Ways, Ways, Ways]:
     """Return the ways of a figure under one reading of it and of its movements, from each weight."""
-    ways: list[Ways] = []
-    for lead in (Foot.RIGHT, Foot.LEFT):
-        swap = lead is not figure.lead
-        end = dance(version, lead, swap, senses)
-        turn = -version.turn if swap else version.turn
-        ways.append(None if isinstance(end, Impossible) else (Way(int(end), turn, version.length),))
-    if is_still(version, senses):
-        own = ways[figure.lead is Foot.LEFT]
-        both: Ways = None if own is None else tuple(way._replace(weight=2) for way in own)
-    else:
-        both = tuple(dict.fromkeys(way for some in reversed(ways) if some is not None for way in some))
-    return ways[0], ways[1], both or None
+
+    def ways(weight: Weight) -> Ways:
+        led = sorted(ends(figure, weight, version, senses), key=lambda one: one.lead)
+        made = (Way(int(e.weight), e.turn, version.length) for e in led if not isinstance(e.weight, Impossible))
+        return tuple(dict.fromkeys(made)) or None
+
+    return ways(Weight.LEFT), ways(Weight.RIGHT), ways(Weight.BOTH)
+
+
+def _each(deed: Deed, change: Callable[[Way], Way]) -> Deed:
+    """Return a deed with a change made to each of its ways."""
+    return tuple(None if row is None else tuple(dict.fromkeys(map(change, row))) for row in deed)
 
 
 def then(one: Deed, other: Deed) -> Deed:
@@ -280,17 +261,22 @@ class Scope:
         return evolve(self, known={**self.known, **dict(picks)}) if picks else self
 
 
-def fits(check: Check, dancers: Dancers, front: int) -> bool:
-    """Say whether a check holds for all dancers; `front` is the facing at which turns began to be counted."""
-    holds = asked(check).holds
-    match check.test.about:
+def values(about: str, dancers: Dancers, front: int) -> list[int]:
+    """Return for each dancer what a test is `about`; `front` is the facing at which turns began to be counted."""
+    match about:
         case "weight":
-            return all(weight in holds for _, weight, _, _ in dancers)
+            return [weight for _, weight, _, _ in dancers]
         case "facing":
-            return all((front + turn) % EIGHTHS in holds for _, _, turn, _ in dancers)
+            return [(front + turn) % EIGHTHS for _, _, turn, _ in dancers]
         case "clock":
-            return all(clock in holds for _, _, _, clock in dancers)
-    return all(turn in holds for _, _, turn, _ in dancers)
+            return [clock for _, _, _, clock in dancers]
+    return [turn for _, _, turn, _ in dancers]
+
+
+def fits(check: Check, dancers: Dancers, front: int) -> bool:
+    """Say whether a check holds for all dancers; `front` is as for `values`."""
+    holds = asked(check).holds
+    return all(value in holds for value in values(check.test.about, dancers, front))
 
 
 def mended(check: Check, dancers: Dancers, front: int) -> Dancers:
@@ -299,19 +285,24 @@ def mended(check: Check, dancers: Dancers, front: int) -> Dancers:
     if len(goal.holds) == 1 and fits(check, dancers, front):
         return dancers
     out = set()
-    for origin, weight, turn, clock in dancers:
+    for (origin, weight, turn, clock), value in zip(dancers, values(about, dancers, front), strict=True):
+        after = goal.after(value)
         match about:
             case "weight":
-                weight = goal.after(weight)
+                weight = after
             case "facing":
-                faced = (front + turn) % EIGHTHS
-                turn += (goal.after(faced) - faced) % EIGHTHS
+                turn += (after - value) % EIGHTHS
             case "clock":
-                clock = goal.after(clock)
+                clock = after
             case _:
-                turn = goal.after(turn)
+                turn = after
         out.add((origin, weight, turn, clock))
     return dancers if out == {*dancers} else tuple(sorted(out))
+
+
+def lapped(laps: int, origin: int, turn: int, weight: int) -> int:
+    """Return the bits of laps with those of one of a dancer: its change of facing, and the weight at its end."""
+    return laps | (1 << turn % EIGHTHS | 256 << weight) << 11 * (origin // 3)
 
 
 def timeless(dancers: Dancers) -> Dancers:

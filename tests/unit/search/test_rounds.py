@@ -7,7 +7,7 @@ import pytest
 
 from stepcheck.model.dance import Forever
 from stepcheck.program.cutting import Uncut
-from stepcheck.search.rounds import Rounds
+from stepcheck.search.rounds import Rounds, _lapped
 from stepcheck.search.transitions import Dancers, Result, Scope
 
 SKETCH: Any = SimpleNamespace(nodes=lambda body: body)
@@ -31,8 +31,8 @@ def test_nothing_is_changed_the_second_time() -> None:
 def test_a_lap_leaves_its_turn_and_its_weight() -> None:
     """Eight bits for the turn from where it began, three for the weight, for each reading."""
     alone = Result(((1, 0, 5, 48), (4, 2, 3, 48)), 0, 0, ())
-    assert (1 << 2 | 256) | (1 << 0 | 1024) << 11 == Rounds._lapped(0, (1, 1, 3, 24), alone)
-    assert 7 << 20 | 1 << 2 | 256 == Rounds._lapped(7 << 20, (1, 1, 3, 24), alone._replace(dancers=alone.dancers[:1]))
+    assert (1 << 2 | 256) | (1 << 0 | 1024) << 11 == _lapped(0, (1, 1, 3, 24), alone)
+    assert 7 << 20 | 1 << 2 | 256 == _lapped(7 << 20, (1, 1, 3, 24), alone._replace(dancers=alone.dancers[:1]))
 
 
 @pytest.mark.parametrize(
