@@ -9,7 +9,7 @@ from typing import NamedTuple
 from attrs import evolve, frozen
 
 from stepcheck.model.dance import Action, Figure, Foot, Program, Step, Version, Weight, Word
-from stepcheck.model.items import once
+from stepcheck.model.items import every_item
 from stepcheck.model.movements import Actor, Movement, Sense
 
 MOST_ASSIGNMENTS = 1 << 16
@@ -162,8 +162,7 @@ def danced(program: Program) -> tuple[tuple[int, Figure], ...]:
     """Return the figures that a program dances, each with the line on which it first stands, in the order of the
     dance."""
     found: dict[Figure, int] = {}
-    walls = (program.walls.body,) if program.walls else ()
-    for item in once(program.dance, *(spare.body for spare in program.spares), *walls):
+    for item in every_item(program):
         if isinstance(item, Step) and item.figure.versions[0].length:  # a group's start takes no time
             found.setdefault(item.figure, item.line)
     return tuple((line, figure) for figure, line in found.items())

@@ -7,7 +7,6 @@ from typing import TypeAlias
 from attrs import evolve, frozen
 
 from stepcheck.breaks.states import Placed, lines
-from stepcheck.language import parser
 from stepcheck.language.printer import print_node
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import At, FootMark, GapRow, Line, Row, Sheet, TimesHead, TurnMark
@@ -16,8 +15,8 @@ from stepcheck.model.findings import Severity
 from stepcheck.model.items import Change, mapped
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source
-from stepcheck.program.routine import Routine, elaborate
-from stepcheck.walk.arrivals import Arrival, Place, arrivals, fails
+from stepcheck.program.routine import Routine, reread
+from stepcheck.walk.arrivals import Place, arrivals, fails
 from stepcheck.walk.effects import Algebra
 from stepcheck.walk.walk import survey, walk
 
@@ -166,12 +165,7 @@ class Trials:
 
     def laid(self, fillings: tuple[Filling, ...]) -> Routine:
         """Return the routine with some of its blanks filled."""
-        return self.read(filled(self.routine.sheet.source, fillings))
-
-    def read(self, text: str) -> Routine:
-        """Return the routine that a text describes, read as this one was."""
-        sheet, found = parser.parse(Source(self.routine.path, text))
-        return elaborate(sheet, found, readings=self.routine.readings, book=self.routine.facts.book)
+        return reread(self.routine, filled(self.routine.sheet.source, fillings))
 
     def fits(self, routine: Routine, change: Change | None = None) -> bool:
         """Say whether nothing is refuted yet in a routine, perhaps with a change to its program.
@@ -211,21 +205,13 @@ class Trials:
             return False
         return all(one.verdict is Verdict.PROVED for one in walk(routine.program, algebra=self._algebra))
 
-    def weights(self, program: Program, line: int) -> tuple[set[Weight], set[Weight]]:
-        """Return the weights with which the dance surely comes to a line, and all with which it may."""
-        return _weights(arrivals(program, Place(line=line, before=True), self._algebra))
-
-    def weights_at(self, program: Program, item: Item) -> tuple[set[Weight], set[Weight]]:
-        """Return the same for an item of a program."""
-        return _weights(arrivals(program, Place(before=True, items=(item,)), self._algebra))
+    def weights(self, program: Program, item: Item) -> tuple[set[Weight], set[Weight]]:
+        """Return the weights with which the dance surely comes to an item, and all with which it may."""
+        found = arrivals(program, Place(before=True, items=(item,)), self._algebra)
+        sure = {weight for one in found if not one.open for weight, _ in one.states}
+        return sure, {weight for one in found for weight, _ in one.states}
 
     def _count(self) -> None:
         self.tried += 1
         if self.tried > self.budget:
             raise Spent
-
-
-def _weights(found: tuple[Arrival, ...]) -> tuple[set[Weight], set[Weight]]:
-    """Return the weights that surely come, and all that may."""
-    sure = {weight for one in found if not one.open for weight, _ in one.states}
-    return sure, {weight for one in found for weight, _ in one.states}

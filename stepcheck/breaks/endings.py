@@ -13,7 +13,7 @@ from stepcheck.breaks.material import Material, material
 from stepcheck.breaks.requests import Break, Request, reason
 from stepcheck.breaks.states import SearchError, State, read
 from stepcheck.language.printer import print_node
-from stepcheck.language.stretches import dance_of, mark_of, rows
+from stepcheck.language.stretches import dance_of, mark_of, parts, rows
 from stepcheck.language.syntax import DanceHead, FirstMark, Option, PartHead, Row, UntilMark
 from stepcheck.model.dance import TICKS, Body, Figure, Forever, Item, Lap, Pass, Program, Repeat, Timed, Weight, key
 from stepcheck.model.source import ROUTINE, require
@@ -76,7 +76,6 @@ def break_after(
     starts = tuple(State(*state) for state in sorted({state for one in sure for state in one.states}))
     stuff = material(routine, level)
     asked = _request(
-        routine,
         stuff,
         starts,
         None if end is None else read(end),
@@ -118,11 +117,11 @@ def _nowhere(routine: Routine, place: str | int) -> str:
     """Return the reason why the dance never reaches a place."""
     if isinstance(place, int):
         return f"line {place} is never danced"
-    parts = {key(line.node.name): line.node.name for line in routine.sheet.lines if isinstance(line.node, PartHead)}
-    if key(place) in parts:
+    names = {name: head.name for name, head in parts(routine.sheet).items()}
+    if key(place) in names:
         return f"{place} is never danced"
-    near = get_close_matches(key(place), parts, 1)
-    advice = f"did you mean {parts[near[0]]}?" if near else f"there is {listed(tuple(parts.values()))}" if parts else ""
+    near = get_close_matches(key(place), names, 1)
+    advice = f"did you mean {names[near[0]]}?" if near else f"there is {listed(tuple(names.values()))}" if names else ""
     return f"there is no part {place!r}" + (f"; {advice}" if advice else "; give the number of a line of the dance")
 
 
@@ -178,7 +177,7 @@ def find_endings(
                 states = tuple(State(*state) for state in starts)
                 return Breaks((Break((), (), Fraction(0), states, states),), "", lines)
             continue
-        asked = _request(routine, stuff, tuple(State(*state) for state in starts), end, size * TICKS)
+        asked = _request(stuff, tuple(State(*state) for state in starts), end, size * TICKS)
         found = asked.found(limit)
         if found:
             return Breaks(found, "", lines)
@@ -196,13 +195,7 @@ def _program(routine: Routine) -> Program:
 
 
 def _request(
-    routine: Routine,
-    stuff: Material,
-    starts: tuple[State, ...],
-    end: State | None,
-    ticks: int,
-    known: Iterable[str] = (),
-    **more: Any,
+    stuff: Material, starts: tuple[State, ...], end: State | None, ticks: int, known: Iterable[str] = (), **more: Any
 ) -> Request:
     """Return the request for rows out of a routine's material."""
     asked = request(
@@ -220,7 +213,7 @@ def _request(
 
 def _round(routine: Routine) -> str:
     """Return the part that the dance goes round in."""
-    heads = [line.node.name for line in routine.sheet.lines if isinstance(line.node, PartHead)]
+    heads = [head.name for head in parts(routine.sheet).values()]
     for option in (option for _, row in rows(dance_of(routine.sheet).body) for option in row.options):
         if mark_of(option, UntilMark):
             return option.name

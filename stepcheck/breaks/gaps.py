@@ -14,12 +14,13 @@ from attrs import frozen
 
 from stepcheck.breaks.blanks import Blank, Filling, Trials, filling
 from stepcheck.breaks.material import Material
-from stepcheck.breaks.requests import made, written
+from stepcheck.breaks.requests import written
 from stepcheck.breaks.rows import CROSSED, LOOSE, Goal, Search
 from stepcheck.breaks.runs import Row, State
-from stepcheck.model.dance import Action, Body, Figure, Foot, Item, Program, Repeat, Step, Version, Weight
+from stepcheck.breaks.states import repertoire
+from stepcheck.model.dance import Action, Figure, Foot, Item, Program, Repeat, Step, Version, Weight
 from stepcheck.model.dance import Gap as Silence
-from stepcheck.model.items import Change, mapped
+from stepcheck.model.items import Change, every_item, mapped
 from stepcheck.model.movements import Actor, Movement, Sense
 from stepcheck.program.routine import Routine
 
@@ -52,7 +53,7 @@ def search(material: Material, custom: bool = True) -> Search:
     """
     hard = set(material.hard)
     pool = tuple(figure for figure in material.figures if figure not in hard and (custom or not figure.one_lead))
-    return Search(made(pool, material.readings, material.book.lead, False), material.known, True)
+    return Search(repertoire(pool, material.readings, first=material.book.lead), material.known, True)
 
 
 class Gap:
@@ -89,13 +90,13 @@ class Gap:
         perhaps: list[Dancer] = []
         for kind in self.kinds if program is not None else ():
             assert program is not None
-            marked = items.get(kind) or Silence(self.line, self.blank.ticks, *kind)
-            if kind in items:
-                found = self.trials.weights_at(program, marked)
-            else:
-                found = self.trials.weights_at(mapped(program, with_items(self.line, {kind: marked})), marked)
-            sure += [(kind, weight) for weight in sorted(found[0])]
-            perhaps += [(kind, weight) for weight in sorted(found[1])]
+            marked, here = items.get(kind), program
+            if marked is None:
+                marked = Silence(self.line, self.blank.ticks, *kind)
+                here = mapped(program, with_items(self.line, {kind: marked}))
+            surely, maybe = self.trials.weights(here, marked)
+            sure += [(kind, weight) for weight in sorted(surely)]
+            perhaps += [(kind, weight) for weight in sorted(maybe)]
         return tuple(sure), tuple(perhaps)
 
     # -- what rows can do --------------------------------------------------------------------------------------------
@@ -193,18 +194,19 @@ class Gap:
         ):
             found = self.search.outcomes(self.blank.ticks, bases[0])
             for state, cost in sorted(found.items(), key=lambda one: (one[1], one[0])):
-                yield tuple((dancer, _seen(dancer, state)) for dancer in dancers), cost, ()
+                yield tuple((dancer, _mirrored(dancer, state)) for dancer in dancers), cost, ()
             return
         for states, cost, row in self.search.joint(self.blank.ticks, bases):
-            by_base = dict(zip(bases, states, strict=True))
-            yield tuple((dancer, _seen(dancer, by_base[based[dancer]])) for dancer in dancers), cost, row
+            ends = dict(zip(bases, states, strict=True))
+            yield tuple((dancer, _mirrored(dancer, ends[based[dancer]])) for dancer in dancers), cost, row
 
     def _rows(self, outcome: Outcome) -> Iterator[tuple[Order, Filling]]:
         based = _bases(tuple(dancer for dancer, _ in outcome))
-        goals = {
-            based[dancer]: Goal(based[dancer], frozenset({_danced(dancer, end, based[dancer] // CROSSED * CROSSED)}))
-            for dancer, end in outcome
-        }
+        goals: dict[int, Goal] = {}
+        for dancer, end in outcome:
+            base = based[dancer]
+            weight, turn = _mirrored(dancer, end)
+            goals[base] = Goal(base, frozenset({(weight + base // CROSSED * CROSSED, turn)}))
         for row in self.search.rows(self.blank.ticks, tuple(goals.values())):
             yield self.search.order(row), filling(self.blank, written(row))
 
@@ -215,7 +217,7 @@ def _bases(dancers: Dancers) -> dict[Dancer, int]:
     found = {}
     for dancer in dancers:
         (feet, turns), weight = dancer
-        base = _mirrored(weight, turns)
+        base, _ = _mirrored(dancer, (weight, 0))
         if feet is not turns:
             base += CROSSED
         elif turns and plain and base not in plain:
@@ -224,37 +226,20 @@ def _bases(dancers: Dancers) -> dict[Dancer, int]:
     return found
 
 
-def _mirrored(weight: int, mirrored: bool) -> int:
-    return 1 - weight if mirrored and weight != Weight.BOTH else int(weight)
-
-
-def _seen(dancer: Dancer, state: State) -> State:
-    """Return the end state of a row for a dancer, from its end state in the search."""
+def _mirrored(dancer: Dancer, state: State) -> State:
+    """Return the mirror image of a state, without the mark of a search on its weight, for a dancer whose turns are
+    swapped; for another the state itself."""
     (_, turns), _ = dancer
-    weight, turn = state
-    return _mirrored(weight % CROSSED, turns), -turn if turns else turn
-
-
-def _danced(dancer: Dancer, state: State, more: int) -> State:
-    """Return the end state of a row in the search, from its end state for a dancer; `more` is the offset of weights
-    there."""
-    (_, turns), _ = dancer
-    weight, turn = state
-    return _mirrored(weight, turns) + more, -turn if turns else turn
+    weight, turn = state[0] % CROSSED, state[1]
+    if not turns:
+        return weight, turn
+    return weight if weight == Weight.BOTH else 1 - weight, -turn
 
 
 def _gaps(program: Program | None, line: int) -> tuple[Silence, ...]:
     """Return the gaps of a line in a program."""
-    found: list[Silence] = []
-
-    def look(item: Item) -> Body:
-        if isinstance(item, Silence) and item.line == line:
-            found.append(item)
-        return (item,)
-
-    if program is not None:
-        mapped(program, look)
-    return tuple(found)
+    items = every_item(program) if program is not None else ()
+    return tuple(item for item in items if isinstance(item, Silence) and item.line == line)
 
 
 # -- what stands in the place of a gap -------------------------------------------------------------------------------

@@ -4,18 +4,15 @@ together.
 
 from collections.abc import Iterator
 from fractions import Fraction
-from functools import lru_cache
 from typing import Any
 
 from attrs import evolve, frozen
 
 from stepcheck.breaks.rows import Goal, Search
 from stepcheck.breaks.runs import Limits, Row
-from stepcheck.breaks.states import Placed, Readings, Repertoire, State, lines, repertoire
+from stepcheck.breaks.states import Placed, Readings, State, lines, repertoire
 from stepcheck.model import words
 from stepcheck.model.dance import EIGHTHS, TICKS, Figure, Foot, Weight
-
-_CONDITIONS = ("wanted", "unwanted", "steps", "most_in_a_row", "most_turn", "level", "custom", "facing", "foot")
 
 
 @frozen
@@ -71,9 +68,14 @@ class Request:
     any_lead: bool = False
 
     @property
+    def _asked_ends(self) -> list[State]:
+        """The end that is asked for, or else the starts, to which the row leads back."""
+        return [self.end] if self.end is not None else [state for starts in self.starts for state in starts]
+
+    @property
     def conditions(self) -> tuple[str, ...]:
         """The conditions beside the length, by name, in the order in which they are given up."""
-        ends = [self.end] if self.end is not None else [state for starts in self.starts for state in starts]
+        ends = self._asked_ends
         asked = {
             "wanted": bool(self.limits.wanted),
             "unwanted": bool(self.unwanted),
@@ -85,7 +87,7 @@ class Request:
             "facing": any(end.facing is not None for end in ends),
             "foot": any(end.weight is not None for end in ends),
         }
-        return tuple(name for name in _CONDITIONS if asked[name])
+        return tuple(name for name, wanted in asked.items() if wanted)
 
     def without(self, condition: str) -> "Request":
         """Return this request without one of its conditions."""
@@ -98,12 +100,8 @@ class Request:
                 return evolve(self, any_lead=True)
             case "facing" | "foot":
                 left = "weight" if condition == "facing" else "facing"
-                if self.end is not None:
-                    return evolve(self, end=State(**{left: getattr(self.end, left)}))
-                kept = {getattr(state, left) for starts in self.starts for state in starts}
-                if len(kept) == 1:
-                    return evolve(self, end=State(**{left: kept.pop()}))
-                return evolve(self, end=State())
+                kept = {getattr(state, left) for state in self._asked_ends}
+                return evolve(self, end=State(**{left: kept.pop()}) if len(kept) == 1 else State())
             case _:
                 none: dict[str, Any] = {condition: () if condition == "wanted" else None}
                 return evolve(self, limits=evolve(self.limits, **none))
@@ -112,7 +110,7 @@ class Request:
         """Return the search among the figures that may be used."""
         barred = {*self.hard, *self.unwanted}
         pool = tuple(figure for figure in self.figures if figure not in barred)
-        return Search(made(pool, self.readings, self.first, self.any_lead), self.known)
+        return Search(repertoire(pool, self.readings, first=self.first, any_lead=self.any_lead), self.known)
 
     def goal(self, start: State) -> Goal:
         """Return the goal of the row from a full state."""
@@ -136,8 +134,8 @@ class Request:
         rows.sort(key=lambda found: found[:3])
         out: dict[tuple[str, ...], Break] = {}
         for _, _, number, row in rows:
-            made_break = _break(row, self.starts[number])
-            out.setdefault(made_break.lines, made_break)
+            made = _break(row, self.starts[number])
+            out.setdefault(made.lines, made)
         return tuple(out.values())[:limit]
 
     @property
@@ -154,12 +152,6 @@ class Request:
         for end in State().each(self.first):
             if evolve(self, end=end).possible:
                 yield end
-
-
-@lru_cache(maxsize=64)
-def made(figures: tuple[Figure, ...], readings: Readings, first: Foot, any_lead: bool) -> Repertoire:
-    """Return the repertoire of these figures; the same question again is answered with the same one."""
-    return repertoire(figures, readings, first=first, any_lead=any_lead)
 
 
 def written(row: Row) -> tuple[Placed, ...]:

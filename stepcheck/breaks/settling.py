@@ -1,6 +1,7 @@
 """A claim that settles a sheet with several ways to fill its blanks: added to the sheet, it leaves one of them."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import partial
 from itertools import islice
 
 from attrs import evolve
@@ -10,7 +11,8 @@ from stepcheck.breaks.puzzle import Puzzle
 from stepcheck.language.printer import print_node
 from stepcheck.language.syntax import At, Length, Line, PartHead, TurnMark
 from stepcheck.model import words
-from stepcheck.model.dance import Weight
+from stepcheck.model.dance import Program, Weight
+from stepcheck.program.routine import reread
 from stepcheck.walk.arrivals import Place, arrivals, measures
 
 
@@ -22,13 +24,12 @@ def settling(puzzle: Puzzle, text: str, fillings: tuple[Filling, ...]) -> str:
         text: the sheet as the filling makes it.
         fillings: the filling.
     """
-    after = puzzle.trials.read(text)
-    for said, with_blanks, with_filling in _claims(puzzle, text, fillings):
-        routine = puzzle.trials.read(with_filling)
-        if routine.program is None or after.program is None or not puzzle.trials.holds(routine):
+    program = reread(puzzle.routine, text).program
+    for said, with_blanks, with_filling in _claims(puzzle, program, text, fillings) if program is not None else ():
+        if not puzzle.trials.holds(reread(puzzle.routine, with_filling)):
             continue
         try:
-            again = Puzzle(puzzle.trials.read(with_blanks), puzzle.material, puzzle.trials.budget, puzzle)
+            again = Puzzle(reread(puzzle.routine, with_blanks), puzzle.material, puzzle.trials.budget, puzzle)
             if sum(1 for _ in islice(again.distinct(), 2)) == 1:
                 return said
         except Spent:
@@ -36,44 +37,36 @@ def settling(puzzle: Puzzle, text: str, fillings: tuple[Filling, ...]) -> str:
     return ""
 
 
-def _claims(puzzle: Puzzle, text: str, fillings: tuple[Filling, ...]) -> Iterator[tuple[str, str, str]]:
-    """Yield claims to try, each with the sheet that makes it: with its blanks, and filled."""
+def _claims(
+    puzzle: Puzzle, program: Program, text: str, fillings: tuple[Filling, ...]
+) -> Iterator[tuple[str, str, str]]:
+    """Yield claims to try, each with the sheet that makes it: with its blanks, and filled; `program` is that of the
+    filled sheet."""
     source = puzzle.routine.sheet.source
+
+    def both(number: int, change: Callable[[str], str]) -> tuple[str, str]:
+        """Return the sheet with one line changed: with its blanks, and filled."""
+        return _changed(source.text, number, change), _changed(text, number + _added(fillings, number), change)
+
     for blank in puzzle.blanks:
         line = puzzle.lines[blank.line]
         below, raw = _below(line), source.line(blank.line)
         margin = raw[: len(raw) - len(raw.lstrip())]
-        for state in _states(puzzle, text, line.number + _added(fillings, line.number)):
+        for state in _states(program, line.number + _added(fillings, line.number)):
             said = f"expect {state}"
-            there = below + _added(fillings, below)
-            yield (
-                f"{said}, under line {below}",
-                _inserted(source.text, below, margin + said),
-                _inserted(text, there, margin + said),
-            )
-    program = puzzle.trials.read(text).program
+            yield f"{said}, under line {below}", *both(below, partial(_followed, margin + said))
     for head in puzzle.routine.sheet.lines:
-        if program is not None and isinstance(head.node, PartHead):
-            there = head.number + _added(fillings, head.number)
+        if isinstance(head.node, PartHead):
+            where = f"in the heading of {head.node.name}, line {head.number}"
             for vague, sharper in _sharper(head.node):
-                yield (
-                    f"{sharper} in the heading of {head.node.name}, line {head.number}",
-                    _replaced(source.text, head.number, vague.at, sharper),
-                    _replaced(text, there, vague.at, sharper),
-                )
+                yield f"{sharper} {where}", *both(head.number, partial(_replaced, vague.at, sharper))
             for piece in _pieces(head.node, *measures(program, head.node.name)):
-                yield (
-                    f"{piece} in the heading of {head.node.name}, line {head.number}",
-                    _headed(source.text, head.number, head.node, piece),
-                    _headed(text, there, head.node, piece),
-                )
+                yield f"{piece} {where}", *both(head.number, partial(_headed, head.node, piece))
 
 
-def _states(puzzle: Puzzle, text: str, line: int) -> list[str]:
+def _states(program: Program, line: int) -> list[str]:
     """Return the facing and the foot that hold after a line of the filled sheet, where they always do."""
-    program = puzzle.trials.read(text).program
-    found = () if program is None else arrivals(program, Place(line=line))
-    states = [state for one in found for state in one.states]
+    states = [state for one in arrivals(program, Place(line=line)) for state in one.states]
     walls = sorted({facing for _, facing in states})
     weights = sorted({weight for weight, _ in states})
     out = [f"facing {words.facing(walls[0])}"] if len(walls) == 1 else []
@@ -86,7 +79,7 @@ def _pieces(head: PartHead, ticks: int | None, turn: int | None) -> Iterator[str
     """Yield the length and the turn of a part that its contract does not state."""
     kinds = {type(piece) for piece in head.pieces}
     if TurnMark not in kinds and turn is not None:
-        yield _said(TurnMark(abs(turn), (turn > 0) - (turn < 0)))
+        yield _said(TurnMark.of(turn))
     if Length not in kinds and ticks is not None:
         yield print_node(Length(ticks))
 
@@ -104,11 +97,27 @@ def _said(piece: TurnMark) -> str:
     return print_node(PartHead("A", (piece,))).removeprefix("part A: ")
 
 
-def _replaced(text: str, number: int, at: At, said: str) -> str:
-    """Return a text with a piece of one of its lines, which has no margin, replaced."""
+def _changed(text: str, number: int, change: Callable[[str], str]) -> str:
+    """Return a text with a change made to one of its lines."""
     lines = text.split("\n")
-    lines[number - 1] = lines[number - 1][: at[0]] + said + lines[number - 1][at[1] :]
+    lines[number - 1] = change(lines[number - 1])
     return "\n".join(lines)
+
+
+def _followed(new: str, line: str) -> str:
+    """Return a line with a new one below it."""
+    return f"{line}\n{new}"
+
+
+def _replaced(at: At, said: str, line: str) -> str:
+    """Return a line, which has no margin, with a piece of it replaced."""
+    return line[: at[0]] + said + line[at[1] :]
+
+
+def _headed(head: PartHead, piece: str, line: str) -> str:
+    """Return the heading of a part with one more piece in its contract."""
+    before, colon, after = line.partition(":")
+    return f"{before}{colon} {piece}{',' if head.pieces else ''}{after}"
 
 
 def _below(line: Line) -> int:
@@ -119,17 +128,3 @@ def _below(line: Line) -> int:
 def _added(fillings: tuple[Filling, ...], line: int) -> int:
     """Return how many lines the fillings put in above or on a line."""
     return sum(len(one.lines) - 1 for one in fillings if one.blank.kind == "beats" and one.blank.line <= line)
-
-
-def _inserted(text: str, below: int, line: str) -> str:
-    """Return a text with one more line."""
-    lines = text.split("\n")
-    return "\n".join([*lines[:below], line, *lines[below:]])
-
-
-def _headed(text: str, number: int, head: PartHead, piece: str) -> str:
-    """Return a text with one more piece in the contract of a part."""
-    lines = text.split("\n")
-    before, colon, after = lines[number - 1].partition(":")
-    lines[number - 1] = f"{before}{colon} {piece}{',' if head.pieces else ''}{after}"
-    return "\n".join(lines)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
+from functools import lru_cache
 from itertools import product
 
 from attrs import evolve, field, frozen
@@ -14,6 +15,7 @@ from stepcheck.model.dance import EIGHTHS, Figure, Foot, Version, Weight, key
 from stepcheck.model.movements import Movement
 from stepcheck.model.source import SearchError as SearchError
 from stepcheck.model.source import require
+from stepcheck.program.names import settled_as
 
 _FEET = {"left foot": Weight(Foot.LEFT.other), "right foot": Weight(Foot.RIGHT.other), "both feet": Weight.BOTH}
 _ANY_FOOT = ("any foot", "either foot")
@@ -151,8 +153,9 @@ class Repertoire:
     ways: Mapping[Weight, tuple[Way, ...]] = field(repr=False)
 
 
+@lru_cache(maxsize=64)
 def repertoire(
-    figures: Iterable[Figure], readings: Readings = Readings(), *, first: Foot = Foot.LEFT, any_lead: bool = False
+    figures: tuple[Figure, ...], readings: Readings = Readings(), *, first: Foot = Foot.LEFT, any_lead: bool = False
 ) -> Repertoire:
     """Return the ways from each weight with `figures`.
 
@@ -165,13 +168,12 @@ def repertoire(
         first: the foot that goes first in this kind of dance.
         any_lead: whether figures that custom leads with one foot only are led with the other one as well.
     """
-    kept = tuple(figures)
     ways: dict[Weight, list[Way]] = {weight: [] for weight in Weight}
     homes: dict[str, set[str]] = {}
-    for figure in kept:
+    for figure in figures:
         for name in (figure.name, *figure.names):
             homes.setdefault(key(name), set()).add(figure.book)
-    for place, figure in enumerate(kept):
+    for place, figure in enumerate(figures):
         # where all of it is still, nobody has to choose a lead for it from both feet
         still = all(is_still(version, senses) for version, senses in _meanings(figure, readings))
         book = figure.book if len(homes[key(figure.name)]) > 1 else None
@@ -184,7 +186,9 @@ def repertoire(
                     ways[Weight.BOTH].append(evolve(way, placed=evolve(way.placed, named=True)))
                 elif lead is figure.lead:
                     ways[Weight.BOTH].append(evolve(way, placed=evolve(way.placed, lead=None), after=Weight.BOTH))
-    return Repertoire(kept, {weight: tuple(sorted(found, key=lambda way: way.rank)) for weight, found in ways.items()})
+    return Repertoire(
+        figures, {weight: tuple(sorted(found, key=lambda way: way.rank)) for weight, found in ways.items()}
+    )
 
 
 def lines(row: Iterable[Placed]) -> tuple[str, ...]:
@@ -204,7 +208,7 @@ def _option(placed: Placed) -> Option:
     if placed.named and placed.lead is not None:
         marks.append(FootMark(placed.lead))
     if placed.eighths is not None:
-        marks.append(TurnMark(abs(placed.eighths), (placed.eighths > 0) - (placed.eighths < 0)))
+        marks.append(TurnMark.of(placed.eighths))
     return Option(placed.figure.name, book=placed.book, marks=tuple(marks))
 
 
@@ -237,7 +241,7 @@ def _ways(figure: Figure, lead: Foot, readings: Readings, book: str | None, rank
 def _meanings(figure: Figure, readings: Readings) -> Iterator[tuple[Version, dict[str, int]]]:
     """Yield each version of a figure that may be meant, with senses for the movements in it."""
     labels = tuple(version.label for version in figure.versions)
-    own = _settled(readings.figures, figure.name, labels)
+    own = settled_as(readings.figures, figure.name, labels)
     every = range(len(figure.versions)) if readings.open else (figure.usual,)
     for number in every if own is None else (own,):
         version = figure.versions[number]
@@ -251,12 +255,7 @@ def _meanings(figure: Figure, readings: Readings) -> Iterator[tuple[Version, dic
 
 def _senses(movement: Movement, readings: Readings) -> Iterable[int]:
     """Return the senses of a movement that may be meant."""
-    chosen = _settled(readings.movements, movement.name, tuple(sense.label for sense in movement.senses))
+    chosen = settled_as(readings.movements, movement.name, tuple(sense.label for sense in movement.senses))
     if chosen is not None:
         return (chosen,)
     return range(len(movement.senses)) if readings.open else (movement.usual,)
-
-
-def _settled(settled: tuple[tuple[str, str], ...], name: str, labels: tuple[str, ...]) -> int | None:
-    """Return which of the readings of a word is settled, the first that it has; None if none is."""
-    return next((labels.index(label) for word, label in settled if word == name and label in labels), None)

@@ -75,7 +75,7 @@ def state_graph(
         assert state.weight is not None
         graph.add_node(str(state), weight=state.weight.name.lower(), facing=state.facing)
     known = shelf.figures() if isinstance(shelf, Book) else shelf
-    for weight, ways in repertoire(known, readings, first=first, any_lead=any_lead).ways.items():
+    for weight, ways in repertoire(tuple(known), readings, first=first, any_lead=any_lead).ways.items():
         for way in ways:
             said = lines((way.placed,))[0]
             about = {"figure": way.placed.name, "line": said, "beats": way.ticks / TICKS, "turn": way.turn}

@@ -12,15 +12,13 @@ from attrs import frozen
 
 from stepcheck.breaks.material import Material
 from stepcheck.fixes.protected import dances
-from stepcheck.language import parser
 from stepcheck.language.alterations import traced
 from stepcheck.language.edits import Edit
 from stepcheck.language.stretches import every_line, parents
 from stepcheck.model.claims import Claim
-from stepcheck.model.source import Source
 from stepcheck.model.words import visible
 from stepcheck.model.work import WorkSpent
-from stepcheck.program.routine import Routine, elaborate
+from stepcheck.program.routine import Routine, reread
 from stepcheck.search.cheapest import Cheapest, Solution
 from stepcheck.search.slots import Unfit, standings, without
 from stepcheck.search.transitions import Unclear
@@ -148,8 +146,7 @@ class _Finder:
         """Return a fix with what it breaks, after it has been danced; None if nothing is left of the dance."""
         edits = tuple(choice[0] for choice in solution.choices)
         text, origins = traced(self.routine.sheet, edits)
-        sheet, found = parser.parse(Source(self.routine.path, text))
-        after = elaborate(sheet, found, readings=self.routine.readings, book=self.routine.facts.book).program
+        after = reread(self.routine, text).program
         if after is None:
             raise _Lost
         if dances(self.program) and not dances(after):

@@ -13,7 +13,7 @@ from stepcheck.fixes.protected import Trials
 from stepcheck.language import edits, parser, syntax
 from stepcheck.language.alterations import applied
 from stepcheck.language.edits import Edit
-from stepcheck.language.stretches import dance_of, every_line, mark_of, numbered, rows
+from stepcheck.language.stretches import dance_of, every_line, mark_of, numbered, parts, rows
 from stepcheck.language.syntax import Line, Row
 from stepcheck.model import words
 from stepcheck.model.claims import Claim, Kind
@@ -22,11 +22,10 @@ from stepcheck.model.findings import Diagnostic, Severity
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source
 from stepcheck.program.claims import register
-from stepcheck.program.routine import Routine, elaborate
+from stepcheck.program.routine import Routine, elaborate, reread
 from stepcheck.search.shapes import label
 from stepcheck.walk.walk import failing
 
-BOTH_FEET = 2
 _TURNING = (Kind.TURN, Kind.NET, Kind.FACING, Kind.WALLS)
 FOURS, WHOLE = (4 * TICKS, 3 * TICKS), (4 * TICKS, 6 * TICKS)
 """The usual lengths of phrases of music: fours, or the threes and sixes of a waltz."""
@@ -115,7 +114,7 @@ def _restated(
         if len(values) != 1 or args.get("only_with"):
             continue
         value = _danced(claim.kind, values[0], routine.sheet, line)
-        both = claim.kind in (Kind.LEAD, Kind.FOOT, Kind.BOTH) and value == BOTH_FEET
+        both = claim.kind in (Kind.LEAD, Kind.FOOT, Kind.BOTH) and value == Weight.BOTH
         if claim.kind is Kind.SECTION and values[0]:
             yield claim, edits.ChangeMusic(line, values[0]), args["expected_value"], values[0]
         elif value is not None:
@@ -141,7 +140,7 @@ def _danced(kind: Kind, value: int, sheet: syntax.Sheet, line: int) -> int | tup
         case Kind.LEAD if any(one.number == line and isinstance(one.node, syntax.PartHead) for one in sheet.lines):
             return Foot(value).other if value != Weight.BOTH else None
         case Kind.FOOT | Kind.BOTH:
-            return BOTH_FEET if value == Weight.BOTH else Foot(value).other
+            return Weight.BOTH if value == Weight.BOTH else Foot(value).other
         case Kind.WALLS:
             return EIGHTHS // gcd(value, EIGHTHS)
         case Kind.COUNTS if value % TICKS == 0:
@@ -166,9 +165,9 @@ def _misspelt(claimed: int | None, danced: int) -> bool:
 
 def _lengths(sheet: syntax.Sheet) -> dict[str, set[int]]:
     """Return the lengths that the parts say, in ticks."""
-    heads = [head.node for head in sheet.lines if isinstance(head.node, syntax.PartHead)]
     return {
-        key(head.name): {piece.ticks for piece in head.pieces if isinstance(piece, syntax.Length)} for head in heads
+        name: {piece.ticks for piece in head.pieces if isinstance(piece, syntax.Length)}
+        for name, head in parts(sheet).items()
     }
 
 
@@ -210,7 +209,7 @@ def _turns(sheet: syntax.Sheet, head: int) -> list[tuple[int, int]]:
         if isinstance(line.node, syntax.TimesHead)
     ]
     return [
-        (mark.side * mark.eighths, (option.times or 1) * prod(times for times, inner in blocks if number in inner))
+        (mark.signed, (option.times or 1) * prod(times for times, inner in blocks if number in inner))
         for number, row in rows(part)
         for option in row.options
         for mark in option.marks
@@ -221,7 +220,7 @@ def _turns(sheet: syntax.Sheet, head: int) -> list[tuple[int, int]]:
 def _unsure(sheet: syntax.Sheet) -> bool:
     """Say whether a line has a part danced with the opposite foot or mirrored, or may name the wrong part."""
     options = (option for _, row in rows(sheet.lines) for option in row.options)
-    return any(named(dance_of(sheet), called(sheet))) or any(mark_of(one, syntax.SwapMark) for one in options)
+    return any(named(dance_of(sheet), parts(sheet))) or any(mark_of(one, syntax.SwapMark) for one in options)
 
 
 def _joins(sheet: syntax.Sheet, line: int, counts: Any) -> bool:
@@ -248,12 +247,7 @@ def _ends(routine: Routine, proved: frozenset[str]) -> dict[tuple[int, Kind], in
     return found
 
 
-def called(sheet: syntax.Sheet) -> dict[str, str]:
-    """Return the names of the parts of a sheet by their keys."""
-    return {key(one.node.name): str(one.node.name) for one in sheet.lines if isinstance(one.node, syntax.PartHead)}
-
-
-def named(dance: Line, parts: Mapping[str, str]) -> Iterator[edits.NameSection]:
+def named(dance: Line, heads: Mapping[str, syntax.PartHead]) -> Iterator[edits.NameSection]:
     """Yield the lines of a dance that are to name the part of the name of their section of the music, what all other
     sections of that name, but for its number, are danced to, or what alone stands between the same two elsewhere."""
     lines = rows(dance.body)
@@ -266,15 +260,17 @@ def named(dance: Line, parts: Mapping[str, str]) -> Iterator[edits.NameSection]:
     for at, (number, _) in enumerate(lines):
         section, fellows = sections[number], set[str]()
         if section is not None:
-            fellows |= {key(section)} & {*parts}
+            fellows |= {key(section)} & {*heads}
             alike = {names[n] for n, (one, _) in enumerate(lines) if n != at and base(sections[one]) == base(section)}
             fellows |= alike if len(alike) == 1 else set()
         pairs = {pair for n, pair in enumerate(pairwise(names)) if n not in (at - 1, at)}
         around = (*names[max(at - 1, 0) : at], *names[at + 1 : at + 2])
-        if names[at] in parts and len(around) == 2:
-            between = {name for name in parts if {(around[0], name), (name, around[1])} <= pairs}
+        if names[at] in heads and len(around) == 2:
+            between = {name for name in heads if {(around[0], name), (name, around[1])} <= pairs}
             fellows |= between if not {(around[0], names[at]), (names[at], around[1])} <= pairs else set()
-        yield from (edits.NameSection(number, parts[name]) for name in fellows if name in parts and name != names[at])
+        yield from (
+            edits.NameSection(number, heads[name].name) for name in fellows if name in heads and name != names[at]
+        )
 
 
 def base(section: str | None) -> str | None:
@@ -298,7 +294,7 @@ def respelled(routine: Routine, rounds: int = ROUNDS) -> Iterator[tuple[tuple[ed
     Nothing is yielded if something else is wrong with it too.
     """
     wrong = [found for found in routine.diagnostics if found.code.severity is Severity.ERROR]
-    options = [tuple(_meant(routine, found)) for found in wrong]
+    options = [tuple(_meant(found)) for found in wrong]
     if not rounds or not wrong or not all(options):
         return
     for fixes in islice(product(*options), MOST_TRIES):
@@ -330,13 +326,12 @@ def relabelled(routine: Routine) -> Iterator[tuple[tuple[Edit], Routine]]:
             same = one.node == other.node and one.body == other.body
             found.append(edits.DeleteTwin(other.number) if same else edits.Exchange(one.number, other.number, True))
         found += (edits.DeleteLine(line.number) for line in lines)
-    after = {edit: parser.parse(Source(routine.path, applied(routine.sheet, (edit,)))) for edit in found}
-    made = {edit: elaborate(*one, readings=routine.readings, book=routine.facts.book) for edit, one in after.items()}
+    made = {edit: reread(routine, applied(routine.sheet, (edit,))) for edit in found}
     fits = [((edit,), one) for edit, one in made.items() if one.program is not None]
     yield from [way for way in fits if way[1].program is not None and not failing(way[1].program)] or fits
 
 
-def _meant(routine: Routine, found: Diagnostic) -> Iterator[edits.FixName]:
+def _meant(found: Diagnostic) -> Iterator[edits.FixName]:
     """Yield what may have been meant in the place of a finding: what its hints would write there."""
     if found.code.name not in NAMES:
         return

@@ -173,8 +173,7 @@ def _renamed(routine: Routine, terms: Terms) -> Repairs:
     found = [
         fix
         for edits, after in ways
-        if {edit.kind for edit in edits} <= {*terms.prices}
-        and not terms.kept & {number for edit in edits for number in (edit.line, getattr(edit, "other", edit.line))}
+        if {edit.kind for edit in edits} <= {*terms.prices} and not any(terms.kept & edit.lines for edit in edits)
         for fix in Mend(Trials(after), terms, edits, routine).run()
     ]
     if not found:

@@ -155,7 +155,7 @@ class Mend:
         costs: dict[int, list[Edit]] = {}
         for edit in dict.fromkeys(self._on_lines(apart)):
             cost = self.prices.get(edit.kind, self.terms.most + 1) + self.spent
-            if cost <= self.terms.most and not self.kept & {edit.line, getattr(edit, "other", edit.line)}:
+            if cost <= self.terms.most and not self.kept & edit.lines:
                 costs.setdefault(cost - self.spent, []).append(edit)
         spent = False
         for cost, edits in sorted(costs.items()):

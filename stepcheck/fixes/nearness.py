@@ -137,7 +137,7 @@ def said(option: Option) -> object:
 def turn_of(option: Option) -> int | None:
     """Return the signed eighths that are written; None if no turn is."""
     mark = mark_of(option, syntax.TurnMark)
-    return None if mark is None else mark.side * (mark.eighths or 0)
+    return None if mark is None else mark.signed
 
 
 def sides(way: tuple[int, int]) -> tuple[int, ...]:

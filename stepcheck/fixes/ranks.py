@@ -43,7 +43,7 @@ class Ranking:
         self._marks = {mark for _, option in self._options for mark in option.marks}
         turns = ((option.name, mark) for _, option in self._options for mark in option.marks)
         self._turned = {
-            (key(name), mark.side * mark.eighths)
+            (key(name), mark.signed)
             for name, mark in turns
             if isinstance(mark, syntax.TurnMark) and mark.eighths is not None
         }
@@ -303,7 +303,7 @@ class Ranking:
         turns."""
         row = self.lines[edit.line].node
         if isinstance(row, syntax.FigureRow):
-            before = row.turn.side * (row.turn.eighths or 0) if row.turn is not None else 0
+            before = row.turn.signed if row.turn is not None else 0
             return Rank(beats=edit.turn != -before, place=abs((edit.turn or 0) - before))
         option = self._option(edit)
         figure = self._figure(option.name)

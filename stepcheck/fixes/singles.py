@@ -13,20 +13,21 @@ from attrs import evolve
 from stepcheck.books.placing import last_beat
 from stepcheck.books.placing import place as placed
 from stepcheck.breaks.material import Material
-from stepcheck.fixes.evident import base, call, called, named, restatements
+from stepcheck.fixes.evident import base, call, named, restatements
 from stepcheck.fixes.nearness import akin
 from stepcheck.fixes.protected import Trials
 from stepcheck.language import edits, syntax
 from stepcheck.language.alterations import changed
 from stepcheck.language.edits import Edit
 from stepcheck.language.printer import print_node
-from stepcheck.language.stretches import dance_of, every_line, rows
+from stepcheck.language.stretches import dance_of, every_line, parts, rows
 from stepcheck.language.syntax import Line, Row, Sheet, TravelMark
 from stepcheck.model.dance import EIGHTHS, TICKS, Foot, key
 from stepcheck.model.findings import Diagnostic
 from stepcheck.program.header import FACINGS
 from stepcheck.program.routine import Routine
 from stepcheck.search.changes import MOST_TIMES as OFTEN
+from stepcheck.search.changes import others
 from stepcheck.search.shapes import label, swaps, unfilled
 
 MOST_TIME, FAR = 6, 1 << 30
@@ -90,7 +91,7 @@ def ways(sheet: Sheet) -> Iterator[edits.ChangeWay]:
     """Yield the other ways that lines and figures of the sheet could go: as far to another side, otherwise far to the
     same; one that says no way, as far as others go."""
     lines = [*every_line(sheet.lines)]
-    calls = {key(line.node.name) for line in lines if isinstance(line.node, syntax.PartHead)}
+    calls = parts(sheet).keys()
     marks = [mark for line in lines for _, mark in _going(line, calls) if mark is not None]
     sizes = sorted({abs(mark.right or mark.forward) for mark in marks} - {0})
     for line in lines:
@@ -125,7 +126,7 @@ def otherwise(sheet: Sheet, part: str, known: Collection[str], close: Collection
         known: the names of figures that may be put in.
         close: the parts that return to where they begin, as they claim.
     """
-    parts = {key(line.node.name): line.node.name for line in sheet.lines if isinstance(line.node, syntax.PartHead)}
+    names = {name: head.name for name, head in parts(sheet).items()}
     for head in sheet.lines:
         if isinstance(head.node, syntax.PartHead) and part in ("", head.node.name):
             spots = (piece for piece in head.node.pieces if isinstance(piece, syntax.SpotMark) and piece.steps)
@@ -140,32 +141,30 @@ def otherwise(sheet: Sheet, part: str, known: Collection[str], close: Collection
             continue
         for line in every_line(head.body):
             if isinstance(line.node, Row):
-                yield from _row(line.number, line.node, parts, known)
+                yield from _row(line.number, line.node, names, known)
                 if isinstance(head.node, syntax.DanceHead):
-                    yield from (edits.InsertLine(line.number, name) for name in parts.values())
+                    yield from (edits.InsertLine(line.number, name) for name in names.values())
             if isinstance(line.node, Row | syntax.HoldRow):
                 yield edits.DeleteLine(line.number)
             if isinstance(line.node, syntax.TimesHead) and line.node.times:
-                most = max(MOST_TIMES, 2 * line.node.times)
-                yield from (edits.ChangeBlock(line.number, n) for n in range(1, most + 1) if n != line.node.times)
+                yield from (edits.ChangeBlock(line.number, n) for n in others(line.node.times, MOST_TIMES))
 
 
-def _row(number: int, row: Row, parts: dict[str, str], known: Collection[str]) -> Iterator[Edit]:
+def _row(number: int, row: Row, names: dict[str, str], known: Collection[str]) -> Iterator[Edit]:
     """Yield what one row could say otherwise."""
-    yield from swaps(number, row, parts)
+    yield from swaps(number, row, names)
     for place, option in enumerate(row.options):
-        called = key(option.name) in parts
+        called = key(option.name) in names
         if option.times is not None:
-            most = max(MOST_TIMES, 2 * option.times)
-            yield from (edits.ChangeTimes(number, n, place) for n in range(1, most + 1) if n != option.times)
+            yield from (edits.ChangeTimes(number, n, place) for n in others(option.times, MOST_TIMES))
         feet = [mark.foot for mark in option.marks if isinstance(mark, syntax.FootMark)]
         yield from (edits.ChangeLead(number, foot.other, place) for foot in feet if isinstance(foot, Foot))
         if called:
             yield from (
-                edits.ReplacePart(number, name, place) for name in parts.values() if key(name) != key(option.name)
+                edits.ReplacePart(number, name, place) for name in names.values() if key(name) != key(option.name)
             )
             continue
-        turns = [mark.side * (mark.eighths or 0) for mark in option.marks if isinstance(mark, syntax.TurnMark)]
+        turns = [mark.signed for mark in option.marks if isinstance(mark, syntax.TurnMark)]
         yield from (
             edits.ChangeTurn(number, turn, place) for turn in (*TURNS, *([None] if turns else [])) if [turn] != turns
         )
@@ -188,12 +187,12 @@ def singles(trials: Trials, stuff: Material, kept: frozenset[int], closed: froze
         closed: lines beside which nothing is put in.
     """
     routine, told = trials.routine, trials.report.diagnostics
-    parts = called(routine.sheet)
+    heads = parts(routine.sheet)
     found: list[Edit] = [*restatements(trials), *waits(routine.sheet), *starts(routine.sheet)]
     found += _akin(routine.sheet, stuff)
     for line in every_line(routine.sheet.lines):
         if isinstance(line.node, syntax.DanceHead):
-            found += named(line, parts)
+            found += named(line, heads)
         if isinstance(line.node, syntax.TimesHead) and line.node.times == 1:
             found.append(edits.ChangeBlock(line.number, 2))
         if isinstance(line.node, syntax.FigureRow):
@@ -210,7 +209,7 @@ def singles(trials: Trials, stuff: Material, kept: frozenset[int], closed: froze
                 found.append(edits.DeleteTwin(other.number))
         if line.body:
             found += _exchanges(line)
-    yield from (edit for edit in found if not kept & {edit.line, getattr(edit, "other", edit.line)})
+    yield from (edit for edit in found if not kept & edit.lines)
     calls = (*_calls(routine.sheet), *_missing(routine.sheet), *_fillings(routine, stuff, told), *_cuts(routine, told))
     yield from (edit for edit in calls if edit.line not in closed)
 
@@ -350,12 +349,12 @@ def _missing(sheet: Sheet) -> Iterator[edits.InsertCall]:
     that part, the part of its name, or what is danced to another section of its name."""
     lines = rows(sheet.lines)
     called = {key(option.name) for _, row in lines for option in row.options}
-    parts = [str(line.node.name) for line in sheet.lines if isinstance(line.node, syntax.PartHead)]
-    never = [name for name in parts if key(name) not in called]
+    names = [head.name for head in parts(sheet).values()]
+    never = [name for name in names if key(name) not in called]
     for section, number, ahead in unfilled(sheet):
         alike = (row for _, row in lines if base(row.section) == base(section.name))
         texts = [print_node(evolve(row, section=None)) for row in alike]
-        texts += [name for name in parts if key(name) == base(section.name) or name in never]
+        texts += [name for name in names if key(name) == base(section.name) or name in never]
         yield from (edits.InsertCall(number, f"{section.name}: {text}", ahead) for text in texts)
     if never:
         body = dance_of(sheet).body

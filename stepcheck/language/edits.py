@@ -27,6 +27,11 @@ class Edit:
     def __init_subclass__(cls, kind: str = "") -> None:
         cls.kind = kind or cls.kind  # attrs makes a class a second time, with what the first one had
 
+    @property
+    def lines(self) -> frozenset[int]:
+        """The lines that change: one, or the two that are exchanged."""
+        return frozenset((self.line,))
+
 
 @frozen
 class ReplaceFigure(Edit, kind="figure"):
@@ -151,6 +156,11 @@ class Exchange(Edit, kind="order"):
 
     other: int
     whole: bool = False
+
+    @property
+    def lines(self) -> frozenset[int]:
+        """The two lines."""
+        return frozenset((self.line, self.other))
 
 
 @frozen

@@ -9,6 +9,7 @@ from stepcheck.language.syntax import (
     LabelHead,
     Line,
     Option,
+    PartHead,
     Row,
     Sheet,
     StateMark,
@@ -17,6 +18,7 @@ from stepcheck.language.syntax import (
     UntilHead,
     UntilMark,
 )
+from stepcheck.model.dance import key
 from stepcheck.model.floor import RELATIONS
 
 M = TypeVar("M")
@@ -67,6 +69,12 @@ def rows(lines: tuple[Line, ...]) -> list[tuple[int, Row]]:
 def parents(sheet: Sheet) -> dict[int, int]:
     """Return for each line under another the one that it stands under."""
     return {inner.number: line.number for line in every_line(sheet.lines) for inner in line.body}
+
+
+def parts(sheet: Sheet) -> dict[str, PartHead]:
+    """Return what the headings of the parts of a sheet say, by the keys of their names."""
+    heads = (line.node for line in sheet.lines)
+    return {key(head.name): head for head in heads if isinstance(head, PartHead)}
 
 
 def dance_of(sheet: Sheet) -> Line:

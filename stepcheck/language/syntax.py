@@ -74,6 +74,16 @@ class TurnMark(Value):
     time: int | None = None
     at: At = field(default=NOWHERE, eq=False)
 
+    @classmethod
+    def of(cls, signed: int) -> "TurnMark":
+        """Return a turn of so many signed eighths, left negative."""
+        return cls(abs(signed), (signed > 0) - (signed < 0))
+
+    @property
+    def signed(self) -> int:
+        """The turn in signed eighths, left negative; 0 where its size or its side is not said."""
+        return self.side * (self.eighths or 0)
+
 
 @frozen(repr=False)
 class NetMark(Value):

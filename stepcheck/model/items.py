@@ -88,6 +88,12 @@ def once(*bodies: Body, seen: set[int] | None = None) -> list[Item]:
     return found
 
 
+def every_item(program: Program) -> list[Item]:
+    """Return the items of a program, of its dance, its spare parts and its walls, as `once`."""
+    walls = (program.walls.body,) if program.walls else ()
+    return once(program.dance, *(spare.body for spare in program.spares), *walls)
+
+
 def spliced(body: Body) -> Body:
     """Return a body with the items that its lines lay in the place of the lines."""
     if not any(isinstance(item, Lined) for item in body):

@@ -212,7 +212,7 @@ class Names:
 
     def _settle(self, figure: Figure, version: int | None) -> Figure:
         name, versions, usual = figure.name, figure.versions, figure.usual
-        chosen = version if version is not None else _chosen(self.facts.figures, name, labels_of(figure))
+        chosen = version if version is not None else settled_as(self.facts.figures, name, labels_of(figure))
         if chosen is not None:
             versions, usual = (versions[chosen],), 0
         if len({one.length for one in versions}) > 1:
@@ -221,7 +221,7 @@ class Names:
             name = self._open(name, labels_of(figure), usual, figure.book)
         movements: dict[Movement, Movement] = {}
         for movement in _with_senses(versions) if chosen is not None else _ambiguous(figure):
-            index = _chosen(self.facts.movements, movement.name, labels_of(movement))
+            index = settled_as(self.facts.movements, movement.name, labels_of(movement))
             if index is None:
                 word = self._open(movement.name, labels_of(movement), movement.usual, figure.book)
                 movements[movement] = movement if word == movement.name else evolve(movement, name=word)
@@ -281,9 +281,9 @@ def _by_length(figure: Figure, option: Option) -> int | None:
     return None if rest else next((own.index(label) for label in labels if label in own), None)
 
 
-def _chosen(settled: tuple[tuple[str, str], ...], name: str, labels: tuple[str, ...]) -> int | None:
+def settled_as(readings: tuple[tuple[str, str], ...], name: str, labels: tuple[str, ...]) -> int | None:
     """Return which of the readings `labels` of a word is settled, the first that it has; None if none is."""
-    return next((labels.index(label) for word, label in settled if word == name and label in labels), None)
+    return next((labels.index(label) for word, label in readings if word == name and label in labels), None)
 
 
 def _with(version: Version, movements: dict[Movement, Movement]) -> Version:

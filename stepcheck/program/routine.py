@@ -154,6 +154,12 @@ def elaborate(
     return evolve(made, diagnostics=tried(source, made.diagnostics, again))
 
 
+def reread(like: Routine, text: str) -> Routine:
+    """Return the routine that another text describes, read as one that is known: its path, book and readings."""
+    sheet, found = parser.parse(Source(like.path, text))
+    return elaborate(sheet, found, readings=like.readings, book=like.facts.book)
+
+
 def _read(sheet: Sheet, found: tuple[Diagnostic, ...], readings: Reading, book: Book | None) -> Routine:
     """Return the routine that a sheet describes, with hints that nobody has tried."""
     facts, wrong = read(sheet, book=book)

@@ -11,7 +11,7 @@ from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.language.syntax import Line, Option, Sheet
-from stepcheck.model.dance import Body, Figure, Gap, Item, Repeat, Step
+from stepcheck.model.dance import Body, Figure, Gap, Item, Repeat, Step, Weight
 from stepcheck.model.items import Mapped, every
 from stepcheck.model.source import Source
 from stepcheck.program.claims import LineFails, register
@@ -70,7 +70,6 @@ def _named(names: Names, figure: Figure) -> Candidate | None:
 
 TURNS = tuple(range(-8, 9))
 MOST_TIMES = 64
-BOTH = 2
 
 
 def wishes(deeds: Deeds, bodies: tuple[tuple[Body, int], ...]) -> Iterator[tuple[Deed, ...]]:
@@ -96,7 +95,7 @@ def _rows(deeds: Deeds, ticks: int) -> Iterator[Deed]:
     """Yield the possible deeds of a row; from the other foot it is mirrored, but written turns stay."""
     for turn in TURNS:
         for other in {turn, -turn}:
-            for ends in ((0, 1), (1, 0), (BOTH, BOTH)):
+            for ends in ((0, 1), (1, 0), (Weight.BOTH, Weight.BOTH)):
                 ways = tuple((Way(ends[weight], (other, turn)[weight], ticks),) for weight in (0, 1))
                 row = (*ways, tuple(dict.fromkeys(ways[1] + ways[0])))
                 yield row * len(deeds.assignments)

@@ -18,17 +18,21 @@ from stepcheck.model.claims import Check, Claim, Kind, Test
 from stepcheck.model.dance import TICKS, Body, Choice, Figure, Foot, Repeat, Rest, Step, key
 from stepcheck.program.claims import LineFails
 from stepcheck.program.cutting import length
-from stepcheck.search.candidates import Candidate, wishes
+from stepcheck.search.candidates import TURNS, Candidate, wishes
 from stepcheck.search.slots import Outline, Slot, timed
 from stepcheck.search.transitions import Deed, Deeds, Unclear, then
 
-TURNS = tuple(range(-8, 9))
 MOST_TIMES = 8
 INSERTED = (1, 2, 3, 4)
 HOLDS = range(1, 9)
 FILL = "fill"
 """The kind of a filling of a blank, which is no change."""
 _NOBODY = Claim("", Kind.LEAD, 0, "")
+
+
+def others(number: int, most: int = MOST_TIMES) -> Iterator[int]:
+    """Yield the other numbers that may have been meant for one: from 1 to `most`, and to twice as many as it says."""
+    return (other for other in range(1, max(most, 2 * number) + 1) if other != number)
 
 
 class Offer(NamedTuple):
@@ -46,7 +50,7 @@ class Offer(NamedTuple):
         if self.candidate is None:
             return HoldRow(Length((self.value or 1) * TICKS))
         turn = self.turn or 0
-        marks = (TurnMark(abs(turn), (turn > 0) - (turn < 0)),) if turn else ()
+        marks = (TurnMark.of(turn),) if turn else ()
         return Row((Option(self.candidate.name, self.value, self.candidate.book, marks=marks),))
 
 
@@ -216,10 +220,8 @@ class Offers:
         marked: bool,
     ) -> Iterator[tuple[tuple[Deed, ...], Offer]]:
         if "times" in self.prices:
-            for number in range(1, max(MOST_TIMES, 2 * times) + 1):
-                if number != times:
-                    made = tuple(self._danced(figure, number, turn) for turn in turns)
-                    yield made, Offer("times", value=number)
+            for number in others(times):
+                yield tuple(self._danced(figure, number, turn) for turn in turns), Offer("times", value=number)
         if "turn" in self.prices:
             for turn in (*TURNS, *((None,) if marked else ())):
                 made = tuple(self._danced(figure, times, None if turn is None else sign * turn) for sign in signs)
@@ -244,10 +246,7 @@ class Offers:
                     yield from ((made, Offer(sort, one, option=number)) for sort, one in sorts if sort in self.prices)
             offers = []
             if "times" in self.prices and option.times is not None:
-                most = max(MOST_TIMES, 2 * option.times)
-                offers += [
-                    Offer("times", value=times, option=number) for times in range(1, most + 1) if times != option.times
-                ]
+                offers += [Offer("times", value=times, option=number) for times in others(option.times)]
             if "turn" in self.prices and not mark_of(option, FirstMark):
                 marked = mark_of(option, TurnMark) is not None
                 offers += [Offer("turn", value=turn, option=number) for turn in (*TURNS, *((None,) if marked else ()))]

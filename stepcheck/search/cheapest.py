@@ -17,10 +17,10 @@ from stepcheck.language.alterations import EditError, applied, traced
 from stepcheck.language.edits import DeleteLine, Edit
 from stepcheck.language.stretches import parents
 from stepcheck.model.claims import Kind
-from stepcheck.model.dance import Pass
+from stepcheck.model.dance import TICKS, Pass
 from stepcheck.model.source import Source
 from stepcheck.model.work import LAYING, Work
-from stepcheck.program.routine import Routine, elaborate
+from stepcheck.program.routine import Routine, reread
 from stepcheck.search import restated
 from stepcheck.search.bounds import Callers
 from stepcheck.search.candidates import Candidate, candidates
@@ -112,15 +112,14 @@ class Cheapest:
     def _view(self, shape: tuple[Group, ...], sketch: Outline, origins: tuple[int, ...]) -> View:
         """Return a sheet in one shape, with the search among its rows."""
         kept, closed, levels = self.kept, self.closed, None
+
+        def there(lines: frozenset[int], inserted: bool) -> frozenset[int]:
+            """Return some lines, and those that the shape changes, by their numbers in it; with its new lines."""
+            lines |= {edit.line for edit, *_ in shape if (edit.kind == "insert") is inserted}
+            return frozenset(number for number, old in enumerate(origins, 1) if not old or old in lines)
+
         if shape:
-            done = {edit.line for edit, *_ in shape if edit.kind != "insert"}
-            beside = {edit.line for edit, *_ in shape if edit.kind == "insert"}
-            kept = frozenset(
-                number for number, old in enumerate(origins, 1) if not old or old in self.kept or old in done
-            )
-            closed = frozenset(
-                number for number, old in enumerate(origins, 1) if not old or old in closed or old in beside
-            )
+            kept, closed = there(kept, False), there(closed, True)
         if not _idle(sketch):
             alike = sketch.program.words == () and sketch.routine.facts.movements == self.routine.facts.movements
             alike = alike and sketch.routine.facts.figures == self.routine.facts.figures
@@ -128,7 +127,7 @@ class Cheapest:
             pool = self.pool if alike else self._pool(sketch)
             offers = Offers(sketch, deeds, pool, self.prices, kept, closed, self.shared if alike else None)
             levels = Search(sketch, offers, self.work)
-        return View(sum(self.prices[some[0].kind] for some in shape), shape, origins, sketch, levels)
+        return View(self._price(shape), shape, origins, sketch, levels)
 
     def _shaped(self, shape: tuple[Group, ...]) -> View | None:
         """Return the sheet after changes to its shape; None if it is ill-formed then, or they do not go together."""
@@ -211,9 +210,7 @@ class Cheapest:
             text = applied(self.routine.sheet, [some[0] for some in shape])
         except EditError:
             return False
-        sheet, found = parser.parse(Source(self.routine.path, text))
-        like = self.routine
-        after = elaborate(sheet, found, readings=like.readings, book=like.facts.book).program
+        after = reread(self.routine, text).program
         return after is not None and not failing(after, self.algebra)
 
     def _price(self, shape: tuple[Group, ...]) -> int:
@@ -239,13 +236,13 @@ class Cheapest:
                 if cost - own in rests and self._least(shape, cost) <= cost:
                     yield shape
                 return
-            places = {(some[0].line, some[0].kind == "insert") for some in shape}
+            places = {_place(some[0]) for some in shape}
             for at in range(start, len(self.singles)):
                 more, after = own + prices[at], net + nets[at]
                 if more + (left - 1) * cheap > cost or after + (left - 1) * min(gain, 0) > slack:
                     continue
                 edit = self.singles[at][0]
-                if (edit.line, edit.kind == "insert") not in places:
+                if _place(edit) not in places:
                     yield from grown((*shape, self.singles[at]), at + 1, more, after, left - 1)
 
         for number in range(cost // min(self.prices.values(), default=cost + 1) + 1):
@@ -278,7 +275,7 @@ class Cheapest:
 
     def _solution(self, view: View, cost: int, picks: Picks) -> Solution | None:
         """Return the picked changes as edits of the original sheet; None if a line is changed twice."""
-        touched = {(some[0].line, some[0].kind == "insert") for some in view.shape}
+        touched = {_place(some[0]) for some in view.shape}
         choices = list(view.shape)
         for place, pick in picks:
             if isinstance(pick, Variant) and not pick.cost:
@@ -289,11 +286,16 @@ class Cheapest:
                 else (restated.edit_of(view.sketch, place, pick),)
             )
             line = view.origins[edits[0].line - 1]
-            where = (line, edits[0].kind == "insert")
-            if not line or (where in touched and view.shape):
+            edits = tuple(evolve(edit, line=line) for edit in edits)
+            if not line or _place(edits[0]) in touched:
                 return None
-            choices.append(tuple(evolve(edit, line=line) for edit in edits))
+            choices.append(edits)
         return Solution(cost, tuple(choices))
+
+
+def _place(edit: Edit) -> tuple[int, bool]:
+    """Return the line of an edit, and whether it is put in beside that."""
+    return edit.line, edit.kind == "insert"
 
 
 def _in_rows(edit: Edit, rows: Offers) -> bool:
@@ -311,7 +313,7 @@ def _idle(sketch: Outline) -> bool:
     if sketch.program.walls is not None:
         reached.add(sketch.program.walls.claim.id)
     if any(
-        length.ticks != last_beat(length.figure.versions[length.figure.usual].actions) * 12
+        length.ticks != last_beat(length.figure.versions[length.figure.usual].actions) * TICKS
         for length in sketch.program.lengths
     ):
         return True

@@ -10,7 +10,7 @@ from stepcheck.books.placing import last_beat
 from stepcheck.language import edits, syntax
 from stepcheck.language.edits import Edit
 from stepcheck.language.printer import print_node
-from stepcheck.language.stretches import block_times, every_line, falls, goes_on, mark_of, numbered, rows
+from stepcheck.language.stretches import block_times, every_line, falls, goes_on, mark_of, numbered, parts, rows
 from stepcheck.language.syntax import Line, Option, Row, Times
 from stepcheck.model.claims import Test
 from stepcheck.model.dance import TICKS, Body, Lengths, Pass, Repeat, Timed, key
@@ -19,7 +19,7 @@ from stepcheck.program.cutting import length
 from stepcheck.program.header import labels_of
 from stepcheck.program.routine import Routine
 from stepcheck.search.candidates import Candidate
-from stepcheck.search.changes import MOST_TIMES
+from stepcheck.search.changes import MOST_TIMES, others
 from stepcheck.search.transitions import Deed, Deeds
 
 MOST_CALLS = 4
@@ -28,10 +28,10 @@ PHRASE = 8
 SWAPS = ("", "opposite foot", "mirrored")
 
 
-def swaps(number: int, row: Row, parts: Collection[str]) -> Iterator[edits.ChangeSwap]:
+def swaps(number: int, row: Row, names: Collection[str]) -> Iterator[edits.ChangeSwap]:
     """Yield the ways to dance the parts on a row: as written, with the opposite foot, or mirrored."""
     for place, option in enumerate(row.options):
-        if key(option.name) in parts:
+        if key(option.name) in names:
             mark = mark_of(option, syntax.SwapMark)
             had = SWAPS[1 + mark.turns] if mark else ""
             yield from (edits.ChangeSwap(number, swap, place) for swap in SWAPS if swap != had)
@@ -42,9 +42,7 @@ class _Finder:
 
     def __init__(self, routine: Routine, pool: Iterable[Candidate], deeds: Deeds) -> None:
         self.routine, self.pool, self.deeds = routine, tuple(pool), deeds
-        self.parts = {
-            key(line.node.name): line for line in routine.sheet.lines if isinstance(line.node, syntax.PartHead)
-        }
+        self.parts = parts(routine.sheet)
         self.nodes = {number: line.node for number, line in numbered(routine.sheet).items()}
         self.repeats = block_times(routine.sheet)
         options = (option for _, row in rows(routine.sheet.lines) for option in row.options)
@@ -68,9 +66,7 @@ class _Finder:
             case Row():
                 yield from self._row(number, node)
             case syntax.TimesHead(times=int(times)):
-                yield from (
-                    edits.ChangeBlock(number, n) for n in range(1, max(MOST_TIMES, 2 * times) + 1) if n != times
-                )
+                yield from (edits.ChangeBlock(number, other) for other in others(times))
             case syntax.OnlyHead(times=times):
                 yield from (
                     edits.ChangeBlock(number, other) for other in _other_times(times) if times.every or not other.every
@@ -80,7 +76,7 @@ class _Finder:
         if in_dance:
             for part in self.parts.values():
                 for marks in ((), *((mark,) for mark in self.swaps)):
-                    call = print_node(Row((Option(str(part.node.name), marks=marks),)))  # type: ignore[union-attr]
+                    call = print_node(Row((Option(part.name, marks=marks),)))
                     if first and label(line) is None:
                         yield edits.InsertLine(number, call, before=True)
                     if not goes_on(node):
@@ -92,10 +88,9 @@ class _Finder:
             call = key(option.name) in self.parts
             for name, part in self.parts.items() if call else ():
                 if name != key(option.name):
-                    yield edits.ReplacePart(number, str(part.node.name), place)  # type: ignore[union-attr]
+                    yield edits.ReplacePart(number, part.name, place)
             if call and option.times is not None and not goes_on(row):
-                most = max(MOST_CALLS, 2 * option.times)
-                yield from (edits.ChangeTimes(number, n, place) for n in range(1, most + 1) if n != option.times)
+                yield from (edits.ChangeTimes(number, n, place) for n in others(option.times, MOST_CALLS))
             for mark in option.marks:
                 if isinstance(mark, syntax.FirstMark):
                     most = self._longest(option) if call else mark.ticks // TICKS + 8
@@ -111,7 +106,7 @@ class _Finder:
 
     def _longest(self, option: Option) -> int:
         """Return how many beats a part is said to last; many if it is not said."""
-        pieces = self.parts[key(option.name)].node.pieces  # type: ignore[union-attr]
+        pieces = self.parts[key(option.name)].pieces
         return max((piece.ticks // TICKS for piece in pieces if isinstance(piece, syntax.Length)), default=64)
 
     # -- restarts ----------------------------------------------------------------------------------------------------
@@ -154,7 +149,7 @@ class _Finder:
         """Yield the lines that last as long as a section: parts, and figures some times, those with the same deed
         together."""
         for part in self.parts.values():
-            yield (print_node(Row((Option(str(part.node.name)),))),)  # type: ignore[union-attr]
+            yield (print_node(Row((Option(part.name),))),)
         groups: dict[Deed, list[str]] = {}
         for one in self.pool:
             ticks = one.figure.length

@@ -2,10 +2,11 @@
 
 import pytest
 
-from stepcheck.fixes.evident import called, facts, named, restatements, slips
+from stepcheck.fixes.evident import facts, named, restatements, slips
 from stepcheck.fixes.protected import Trials
 from stepcheck.fixes.repairs import priced
 from stepcheck.language.edits import ChangeClaim, ChangeMusic, CorrectSlip
+from stepcheck.language.stretches import parts
 from stepcheck.language.syntax import DanceHead
 from stepcheck.model.dance import Foot
 from stepcheck.report import pipeline
@@ -135,7 +136,7 @@ def test_walls_are_a_slip_where_a_turn_is_claimed(claim: str, slip: bool) -> Non
 )
 def test_a_part_stands_between_two_as_elsewhere(dance: str, found: set[tuple[int, str]]) -> None:
     """Another part that stands between the same two elsewhere may be meant where the written one does not."""
-    parts = "".join(f"part {name}:\n  Triple\n" for name in "ABNX")
-    sheet = pipeline.loads(HEAD + parts + "dance:\n" + "".join(f"  {name}\n" for name in dance)).sheet
+    written = "".join(f"part {name}:\n  Triple\n" for name in "ABNX")
+    sheet = pipeline.loads(HEAD + written + "dance:\n" + "".join(f"  {name}\n" for name in dance)).sheet
     head = next(line for line in sheet.lines if isinstance(line.node, DanceHead))
-    assert found == {(one.line - head.number, one.name) for one in named(head, called(sheet))}
+    assert found == {(one.line - head.number, one.name) for one in named(head, parts(sheet))}
