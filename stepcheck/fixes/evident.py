@@ -13,7 +13,7 @@ from stepcheck.fixes.protected import Trials
 from stepcheck.language import edits, parser, syntax
 from stepcheck.language.alterations import applied
 from stepcheck.language.edits import Edit
-from stepcheck.language.stretches import dance_of, every_line, mark_of, numbered, parts, rows
+from stepcheck.language.stretches import dance_of, every_line, label, mark_of, numbered, parts, rows
 from stepcheck.language.syntax import Line, Row
 from stepcheck.model import words
 from stepcheck.model.claims import Claim, Kind
@@ -23,7 +23,6 @@ from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source
 from stepcheck.program.claims import register
 from stepcheck.program.routine import Routine, elaborate, reread
-from stepcheck.search.shapes import label
 from stepcheck.walk.walk import failing
 
 _TURNING = (Kind.TURN, Kind.NET, Kind.FACING, Kind.WALLS)

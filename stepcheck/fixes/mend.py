@@ -277,7 +277,7 @@ class Mend:
             return None  # two alternatives that say the same are none
         if self.danced and after.program is not None and not dances(after.program):
             return None
-        if not self.target and made.open and self.blanks and not _fillable(after):
+        if not self.target and made.open and blanks(self.routine.sheet) and not _fillable(after):
             return None
         fix = None if self.quick else self._fix(edits, made, cost, search, below)
         return None if fix is None and not self.quick else Way(edits, cost + self.spent, made, fix)
@@ -297,11 +297,6 @@ class Mend:
         return Fix(
             every, name, cost + self.spent, diff, text, report, self.evidence, any(map(self.ranking.is_new, edits))
         )
-
-    @property
-    def blanks(self) -> bool:
-        """Whether the sheet has a blank."""
-        return bool(blanks(self.routine.sheet))
 
     def _evidence(self, cost: int, search: Cheapest | None, below: bool) -> Evidence:
         """Return why nothing costs less than the first fix, which costs `cost`."""

@@ -20,7 +20,7 @@ from stepcheck.language import edits, syntax
 from stepcheck.language.alterations import changed
 from stepcheck.language.edits import Edit
 from stepcheck.language.printer import print_node
-from stepcheck.language.stretches import dance_of, every_line, parts, rows
+from stepcheck.language.stretches import dance_of, every_line, label, parts, rows
 from stepcheck.language.syntax import Line, Row, Sheet, TravelMark
 from stepcheck.model.dance import EIGHTHS, TICKS, Foot, key
 from stepcheck.model.findings import Diagnostic
@@ -28,7 +28,7 @@ from stepcheck.program.header import FACINGS
 from stepcheck.program.routine import Routine
 from stepcheck.search.changes import MOST_TIMES as OFTEN
 from stepcheck.search.changes import others
-from stepcheck.search.shapes import label, swaps, unfilled
+from stepcheck.search.shapes import swaps, unfilled
 
 MOST_TIME, FAR = 6, 1 << 30
 LIKE = {"S": "TCH", "TCH": "S", "DS": "RS", "RS": "DS"}

@@ -37,18 +37,24 @@ def groups(lines: tuple[Line, ...], most: int) -> list[tuple[str | None, tuple[L
                 found.append((name, [line]))
             case TimesHead(times=int(times)) if labelled(line.body):
                 for _ in range(min(times, most)):
-                    found += ((label, list(inner)) for label, inner in groups(line.body, most))
+                    found += ((name, list(inner)) for name, inner in groups(line.body, most))
             case _ if found:
                 found[-1][1].append(line)
             case _:
                 found.append((None, [line]))
-    return [(label, tuple(inner)) for label, inner in found if inner]
+    return [(name, tuple(inner)) for name, inner in found if inner]
 
 
 def labelled(lines: tuple[Line, ...]) -> bool:
     """Say whether lines name sections of the music."""
-    nodes = (line.node for line in every_line(lines))
-    return any(isinstance(one, LabelHead) or (isinstance(one, Row) and one.section is not None) for one in nodes)
+    return any(label(line) is not None for line in every_line(lines))
+
+
+def label(line: Line) -> str | None:
+    """Return the section of the music that a line of the dance names."""
+    if isinstance(line.node, LabelHead):
+        return line.node.name
+    return line.node.section if isinstance(line.node, Row) else None
 
 
 def every_line(lines: tuple[Line, ...]) -> list[Line]:

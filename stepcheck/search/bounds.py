@@ -18,7 +18,7 @@ from stepcheck.model.dance import EIGHTHS, Forever, Lap, Pass, Repeat, Timed, ke
 from stepcheck.program.cutting import Uncut
 from stepcheck.search.changes import Offers
 from stepcheck.search.slots import Key, Node, Nodes, Outline, Slot, swap_of
-from stepcheck.search.transitions import Dancers, Deed, Result, Scope
+from stepcheck.search.transitions import Deed, Follow, Scope
 from stepcheck.walk.conditions import asked
 
 
@@ -56,8 +56,6 @@ class Recurring:
         return self._known[id(nodes)]
 
 
-Ways = Callable[[Nodes, Dancers, Scope, int], list[Result]]
-
 FAR = 1 << 30
 """A cost beyond every budget."""
 
@@ -73,7 +71,7 @@ class Bounds:
         fixed: says whether nothing of a part may be changed.
     """
 
-    def __init__(self, sketch: Outline, ways: Ways, codes: int, least: int, fixed: Callable[[Pass], bool]) -> None:
+    def __init__(self, sketch: Outline, ways: Follow, codes: int, least: int, fixed: Callable[[Pass], bool]) -> None:
         self.sketch, self.ways, self.codes, self.least, self.fixed = sketch, ways, codes, least, fixed
         self._bounds: dict[int, tuple[int, ...]] = {}
         self._floors: dict[int, int] = {}

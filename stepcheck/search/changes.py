@@ -190,7 +190,7 @@ class Offers:
         ticks = figure.length
         yield from self._once(("figure", times, turns, ticks), self._figures(times, turns, ticks))
         named, marked = (mark_of(option, kind) is not None for kind in (FootMark, TurnMark))
-        rest = self._others(figure, times, turns, signs, named, marked)
+        rest = self._others(figure, option, turns, signs)
         yield from self._once((figure, times, turns, signs, named, marked, self.leads), rest)
 
     def _once(self, where: object, found: Iterator[tuple[tuple[Deed, ...], Offer]]) -> tuple[Variant, ...]:
@@ -211,25 +211,26 @@ class Offers:
                 yield tuple(self._danced(one.figure, times, turn) for turn in turns), Offer(kind, one)
 
     def _others(
-        self,
-        figure: Figure,
-        times: int,
-        turns: tuple[int | None, ...],
-        signs: tuple[int, ...],
-        named: bool,
-        marked: bool,
+        self, figure: Figure, option: Option, turns: tuple[int | None, ...], signs: tuple[int, ...]
     ) -> Iterator[tuple[tuple[Deed, ...], Offer]]:
-        if "times" in self.prices:
-            for number in others(times):
-                yield tuple(self._danced(figure, number, turn) for turn in turns), Offer("times", value=number)
-        if "turn" in self.prices:
-            for turn in (*TURNS, *((None,) if marked else ())):
-                made = tuple(self._danced(figure, times, None if turn is None else sign * turn) for sign in signs)
-                yield made, Offer("turn", value=turn)
-        if "lead" in self.prices and self.leads and not named:
+        times = option.times or 1
+        for offer in self._numbers(option, 0):
+            turned, number = turns, offer.value
+            if offer.kind == "turn":
+                turned, number = tuple(None if offer.value is None else sign * offer.value for sign in signs), times
+            yield tuple(self._danced(figure, number or 1, turn) for turn in turned), offer
+        if "lead" in self.prices and self.leads and not mark_of(option, FootMark):
             for foot in Foot:
                 lead = self.deeds.item(Check(0, _NOBODY, Test.LEAD, int(foot)))
                 yield tuple(then(lead, self._danced(figure, times, turn)) for turn in turns), Offer("lead", value=foot)
+
+    def _numbers(self, option: Option, number: int) -> Iterator[Offer]:
+        """Yield the other times and turns that alternative number `number` could have."""
+        if "times" in self.prices and option.times is not None:
+            yield from (Offer("times", value=times, option=number) for times in others(option.times))
+        if "turn" in self.prices and not mark_of(option, FirstMark):
+            own = (None,) if mark_of(option, TurnMark) else ()
+            yield from (Offer("turn", value=turn, option=number) for turn in (*TURNS, *own))
 
     # -- other rows --------------------------------------------------------------------------------------------------
 
@@ -244,14 +245,7 @@ class Offers:
                 if made is not None:
                     sorts = ((kind if same or one.known else "other length", one) for one in alike)
                     yield from ((made, Offer(sort, one, option=number)) for sort, one in sorts if sort in self.prices)
-            offers = []
-            if "times" in self.prices and option.times is not None:
-                offers += [Offer("times", value=times, option=number) for times in others(option.times)]
-            if "turn" in self.prices and not mark_of(option, FirstMark):
-                marked = mark_of(option, TurnMark) is not None
-                offers += [Offer("turn", value=turn, option=number) for turn in (*TURNS, *((None,) if marked else ()))]
-            offers += self._lengths(slots, number, option)
-            for offer in offers:
+            for offer in (*self._numbers(option, number), *self._lengths(slots, number, option)):
                 made = self._again(slots, offer)
                 if made is not None:
                     yield made, offer

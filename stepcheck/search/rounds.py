@@ -1,6 +1,6 @@
 """Repeats and cut passes in the search: both depend on the changes made at the first time of their lines."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from attrs import evolve
@@ -13,7 +13,7 @@ from stepcheck.program.cutting import CutFails, Uncut, cut
 from stepcheck.program.layout import Around
 from stepcheck.search.changes import Offers, Variant
 from stepcheck.search.slots import Key, Nodes, Outline, Slot, parted
-from stepcheck.search.transitions import Dancer, Dancers, Picks, Result, Scope, Unclear, lapped, timeless
+from stepcheck.search.transitions import Dancer, Dancers, Follow, Picks, Result, Scope, Unclear, lapped, timeless
 
 
 class Cuts:
@@ -106,14 +106,13 @@ class Cuts:
         return Mapped(change).body(body) if known else body
 
 
-Ways = Callable[[Nodes, Dancers, Scope, int], list[Result]]
 MOST_ROUNDS = 64
 
 
 class Rounds:
     """The rounds of one search; `ways` follows dancers through nodes."""
 
-    def __init__(self, sketch: Outline, ways: Ways, cuts: Cuts) -> None:
+    def __init__(self, sketch: Outline, ways: Follow, cuts: Cuts) -> None:
         self.sketch, self.ways, self.cuts = sketch, ways, cuts
 
     def again(self, nodes: Nodes, dancers: Dancers, scope: Scope) -> list[Result]:

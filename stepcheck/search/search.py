@@ -73,13 +73,12 @@ class Search:
     def found(self, budget: int) -> list[Picks]:
         """Return every set of changes of cost `budget` after which nothing fails."""
         program = self.sketch.program
-        start = int(program.lead.other)
-        begin = tuple((3 * place + start, start, 0, 0) for place in range(len(self.deeds.assignments)))
+        begin = self._begin(int(program.lead.other))
         results = self.ways(self.sketch.dance, begin, Scope({}, front=program.facing), budget)
         closed = self.recurring.keys(self.sketch.dance)
         for weights, nodes in self.sketch.spares:
             for weight in weights:
-                begin = tuple((3 * place + weight, weight, 0, 0) for place in range(len(self.deeds.assignments)))
+                begin = self._begin(weight)
                 results = [
                     Result((), result.laps, result.cost + more.cost, result.picks + more.picks)
                     for result in results
@@ -89,6 +88,10 @@ class Search:
         if program.walls is not None:
             results = [more for result in results for more in self._walls(result, budget)]
         return [result.picks for result in results if result.cost == budget]
+
+    def _begin(self, weight: int) -> Dancers:
+        """Return a dancer with this weight for each assignment of readings."""
+        return tuple((3 * place + weight, weight, 0, 0) for place in range(len(self.deeds.assignments)))
 
     def _walls(self, result: Result, budget: int) -> Iterator[Result]:
         """Yield a result if the laps turn alike and come home after as many as the sheet has walls, or claims so
@@ -290,34 +293,29 @@ class Search:
 
     def _timed(self, node: Timed, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
         """Yield the results of a stretch with a clock of its own."""
-        clocks = {origin // 3: clock for origin, _, _, clock in dancers}
-        inside = tuple((origin, weight, turn, 0) for origin, weight, turn, _ in dancers)
-        for found in self.ways(self.sketch.nodes(node.body), inside, scope, budget):
-            yield found._replace(dancers=tuple((o, w, t, c + clocks[o // 3]) for o, w, t, c in found.dancers))
+        for found in self.ways(self.sketch.nodes(node.body), _reset(dancers), scope, budget):
+            yield found._replace(dancers=_later(found.dancers, dancers))
 
     def _choice(self, node: Choice, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
         """Yield the results of alternatives, each chosen afresh; a change in one holds in those after it."""
-        clocks = {origin // 3: clock for origin, _, _, clock in dancers}
-        inside = tuple((origin, weight, turn, 0) for origin, weight, turn, _ in dancers)
         found = [Result((), 0, 0, ())]
         closed, alike = scope.closed, node.claim is not None and bool(node.claim.id)
         for number, option in enumerate(self.sketch.inside(node)):
             onward = []
             for before in found:
                 around = evolve(scope, closed=closed).settled(before.picks)
-                for more in self.ways(option, inside, around, budget - before.cost):
+                for more in self.ways(option, _reset(dancers), around, budget - before.cost):
                     ends = more.dancers
                     if number and not alike:
-                        long = {origin // 3: clock for origin, _, _, clock in before.dancers}
-                        ends = tuple((o, w, t, long[o // 3]) for o, w, t, _ in ends)
+                        ends = _later(_reset(ends), before.dancers)
                     ends = tuple(sorted({*before.dancers, *ends}))
                     onward.append(
                         Result(ends, before.laps | more.laps, before.cost + more.cost, before.picks + more.picks)
                     )
             found, closed = onward, closed | self.recurring.keys(option)
         for one in found:
-            if len({(origin // 3, clock) for origin, _, _, clock in one.dancers}) == len(clocks):
-                yield one._replace(dancers=tuple((o, w, t, c + clocks[o // 3]) for o, w, t, c in one.dancers))
+            if len({(origin // 3, clock) for origin, _, _, clock in one.dancers}) == len(_clocks(dancers)):
+                yield one._replace(dancers=_later(one.dancers, dancers))
 
     def _lasting(self, uncut: Uncut, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
         """Yield the results of laps until the music ends; where it ends before the first lap does, that is cut."""
@@ -349,6 +347,22 @@ class Search:
         if where not in self._memo:
             self._memo[where] = self.ways(nodes, dancers, scope, budget)
         return self._memo[where]
+
+
+def _clocks(dancers: Dancers) -> dict[int, int]:
+    """Return the clock of dancers by their assignments of readings."""
+    return {origin // 3: clock for origin, _, _, clock in dancers}
+
+
+def _reset(dancers: Dancers) -> Dancers:
+    """Return dancers whose clocks begin anew."""
+    return tuple((origin, weight, turn, 0) for origin, weight, turn, _ in dancers)
+
+
+def _later(dancers: Dancers, before: Dancers) -> Dancers:
+    """Return dancers whose clocks go on from those of the dancers before."""
+    clocks = _clocks(before)
+    return tuple((origin, weight, turn, clock + clocks[origin // 3]) for origin, weight, turn, clock in dancers)
 
 
 def _foot_found(dancers: Dancers) -> Iterator[Result]:

@@ -10,7 +10,7 @@ from stepcheck.books.placing import last_beat
 from stepcheck.language import edits, syntax
 from stepcheck.language.edits import Edit
 from stepcheck.language.printer import print_node
-from stepcheck.language.stretches import block_times, every_line, falls, goes_on, mark_of, numbered, parts, rows
+from stepcheck.language.stretches import block_times, falls, goes_on, label, labelled, mark_of, numbered, parts, rows
 from stepcheck.language.syntax import Line, Option, Row, Times
 from stepcheck.model.claims import Test
 from stepcheck.model.dance import TICKS, Body, Lengths, Pass, Repeat, Timed, key
@@ -171,13 +171,13 @@ class _Finder:
         for _, line in words:
             field = line.node
             assert book is not None and isinstance(field, syntax.HeaderField)
-            for label in dict.fromkeys(label for word in book.readings(field.key) for label in labels_of(word)):
-                if key(label) != key(field.value):
-                    yield edits.SettleReading(line.number, field.key, label)
+            for reading in dict.fromkeys(one for word in book.readings(field.key) for one in labels_of(word)):
+                if key(reading) != key(field.value):
+                    yield edits.SettleReading(line.number, field.key, reading)
         if last:
             for word in self.routine.words:
                 if key(word.key) not in fields:
-                    yield from (edits.SettleReading(last, word.key, label, True) for label in word.labels)
+                    yield from (edits.SettleReading(last, word.key, reading, True) for reading in word.labels)
 
     def figures(self, lengths: tuple[Lengths, ...]) -> Iterator[Edit]:
         """Yield the lengths that figures of the sheet's own should state."""
@@ -262,7 +262,7 @@ def _labels(
         most: how many times there are.
     """
     said = [line for line in lines if line.node is not None]
-    heads = [at for at, line in enumerate(said) if any(label(one) is not None for one in every_line((line,)))]
+    heads = [at for at, line in enumerate(said) if labelled((line,))]
     for at, end in zip(heads, [*heads, len(said)][1:], strict=True):
         line, rest = said[at], said[at:end]
         danced = max((n for n, one in enumerate(rest) if not isinstance(one.node, syntax.ExpectRow)), default=0)
@@ -276,13 +276,6 @@ def _labels(
                 yield from _labels(line.body, behind if number == times else (), number, times)
         elif not isinstance(line.node, syntax.OnlyHead) or (time in falls(line.node.times, most)) != line.node.exclude:
             yield from _labels(line.body, behind)
-
-
-def label(line: Line) -> str | None:
-    """Return the section of the music that a line of the dance names."""
-    if isinstance(line.node, syntax.LabelHead):
-        return line.node.name
-    return line.node.section if isinstance(line.node, Row) else None
 
 
 def _turning(times: Times | None, most: int | None) -> Iterator[Times | None]:

@@ -30,7 +30,7 @@ from stepcheck.model.dance import (
 )
 from stepcheck.model.items import checks
 from stepcheck.program.claims import Swap
-from stepcheck.search.slots import Key
+from stepcheck.search.slots import Key, Nodes
 from stepcheck.walk.conditions import asked
 
 MOST_READINGS = 64
@@ -191,13 +191,6 @@ def then(one: Deed, other: Deed) -> Deed:
             out.append(None)
             continue
         base = number - number % 3
-        if len(ways) == 1:
-            way = ways[0]
-            onward = other[base + way.weight]
-            if onward is not None and len(onward) == 1 and not onward[0].needs and not way.needs:
-                last = onward[0]
-                out.append((Way(last.weight, way.turn + last.turn, way.ticks + last.ticks),))
-                continue
         found: dict[Way, None] = {}
         for way in ways:
             onward = other[base + way.weight]
@@ -261,6 +254,10 @@ class Scope:
         return evolve(self, known={**self.known, **dict(picks)}) if picks else self
 
 
+Follow: TypeAlias = Callable[[Nodes, Dancers, Scope, int], list[Result]]
+"""What follows dancers through nodes, with what holds around them and a budget for changes."""
+
+
 def values(about: str, dancers: Dancers, front: int) -> list[int]:
     """Return for each dancer what a test is `about`; `front` is the facing at which turns began to be counted."""
     match about:
@@ -312,14 +309,6 @@ def timeless(dancers: Dancers) -> Dancers:
 
 def moved(deed: Deed, dancers: Dancers, front: int) -> Dancers | None:
     """Return dancers after a deed; None if one of them cannot do it, or does not face as claimed."""
-    if len(dancers) == 1:
-        origin, weight, turn, clock = dancers[0]
-        ways = deed[origin - origin % 3 + weight]
-        if ways is None:
-            return None
-        if len(ways) == 1 and not ways[0].needs:
-            way = ways[0]
-            return ((origin, way.weight, turn + way.turn, clock + way.ticks),)
     out = set()
     for origin, weight, turn, clock in dancers:
         ways = deed[origin - origin % 3 + weight]
