@@ -15,7 +15,21 @@ from stepcheck.breaks.states import SearchError, State, read
 from stepcheck.language.printer import print_node
 from stepcheck.language.stretches import dance_of, mark_of, parts, rows
 from stepcheck.language.syntax import DanceHead, FirstMark, Option, PartHead, Row, UntilMark
-from stepcheck.model.dance import TICKS, Body, Figure, Forever, Item, Lap, Pass, Program, Repeat, Timed, Weight, key
+from stepcheck.model.dance import (
+    EIGHTHS,
+    TICKS,
+    Body,
+    Figure,
+    Forever,
+    Item,
+    Lap,
+    Pass,
+    Program,
+    Repeat,
+    Timed,
+    Weight,
+    key,
+)
 from stepcheck.model.source import ROUTINE, require
 from stepcheck.model.words import count as said_count
 from stepcheck.model.words import length as said_length
@@ -268,7 +282,7 @@ def _at(
     for weight in dict.fromkeys(weight for weight, _ in onward(program, before)):
         for turned in dict.fromkeys(turn for _, turn in onward(program, full, weight)):
             for after, turn in onward(program, short, weight):
-                found[after, (wall - turned + turn) % 8] = None
+                found[after, (wall - turned + turn) % EIGHTHS] = None
     return tuple(sorted(found))
 
 

@@ -57,9 +57,14 @@ def search(material: Material, custom: bool = True) -> Search:
 
 
 class Gap:
-    """A blank of whole beats in a routine whose blanks before it are filled; `line` is where it stands there.
+    """A blank of whole beats in a routine whose blanks before it are filled.
 
-    `searches` looks for rows in parts that are never swapped, and in others.
+    Args:
+        trials: the routine.
+        searches: the search for rows in parts that are never swapped, and that in others.
+        blank: the blank.
+        done: the fillings of the blanks before it.
+        line: its line once they are filled.
     """
 
     def __init__(

@@ -4,7 +4,7 @@ Numbers of times come first, since lengths depend on nothing else; then the blan
 each one the sheet is walked with the blanks that are left: a claim refuted then is refuted whatever fills them.
 """
 
-from collections.abc import Hashable, Iterator
+from collections.abc import Callable, Hashable, Iterable, Iterator
 from heapq import heappop, heappush
 from typing import TypeAlias
 
@@ -115,35 +115,53 @@ class Puzzle:
         blank = self.blanks[len(done)]
         match blank.kind:
             case "foot":
-                for foot in Foot:
-                    one = filling(blank, foot)
-                    if self.trials.fits(self.trials.laid((*done, one))):
-                        yield Candidate(foot, one)
+                yield from self._fitting(blank, done, Foot)
             case "turn":
-                yield from self._turns(blank, done)
+                alone = sum(isinstance(mark, TurnMark) for mark in _marks(self.lines[blank.line])) == 1
+                base = self.trials.laid((*done, filling(blank, 1))) if alone else None
+                yield from self._fitting(blank, done, self._turns(blank), base, _with_turn)
             case "times":
-                yield from self._times(blank, done)
+                beside = [other for other in self.blanks if (other.line, other.kind) == (blank.line, blank.kind)]
+                base = None if self._named_times or len(beside) > 1 else self.trials.laid(done)
+                yield from self._fitting(blank, done, range(1, MOST_TIMES + 1), base, _with_times)
             case _:
                 gap = Gap(self.trials, self.searches, blank, done, self.line(blank, done))
                 for rows in gap.choices():
                     yield Candidate(rows.outcome, rows.first, rows)
 
-    def _turns(self, blank: Blank, done: Solution) -> Iterator[Candidate]:
-        """Yield the turns that fit: those that are usual for the figure first, then the smallest, right before left."""
-        usual = self._usual_turns(blank)
-        alone = sum(isinstance(mark, TurnMark) for mark in _marks(self.lines[blank.line])) == 1
-        base = self.trials.laid((*done, filling(blank, 1))) if alone else None
+    def _fitting(
+        self,
+        blank: Blank,
+        done: Solution,
+        values: Iterable[int],
+        base: Routine | None = None,
+        change: Callable[[int, int], Change] | None = None,
+    ) -> Iterator[Candidate]:
+        """Yield those of some values that fit a blank; of numbers of times none behind one that is too many.
+
+        Args:
+            blank: the blank.
+            done: the fillings before it.
+            values: what is tried.
+            base: the routine in which a change to the program does what another value would; None to lay each out.
+            change: returns that change, for the line and a value but 0.
+        """
         line = self.line(blank, done)
-        for turn in sorted(
-            range(-EIGHTHS, EIGHTHS + 1), key=lambda turn: (abs(turn) not in usual, abs(turn), turn < 0)
-        ):
-            one = filling(blank, turn)
-            if base is not None and base.program is not None and turn:
-                fits = self.trials.fits(base, _with_turn(line, turn))
-            else:
+        for value in values:
+            one = filling(blank, value)
+            if base is None or base.program is None or change is None or not value:
                 fits = self.trials.fits(self.trials.laid((*done, one)))
+            else:
+                fits = self.trials.fits(base, change(line, value))
             if fits:
-                yield Candidate(turn, one)
+                yield Candidate(value, one)
+            elif blank.kind == "times" and self.trials.late:
+                return
+
+    def _turns(self, blank: Blank) -> list[int]:
+        """Return all turns: those that are usual for the figure first, then the smallest, right before left."""
+        usual = self._usual_turns(blank)
+        return sorted(range(-EIGHTHS, EIGHTHS + 1), key=lambda turn: (abs(turn) not in usual, abs(turn), turn < 0))
 
     def _usual_turns(self, blank: Blank) -> set[int]:
         """Return how far the figures of a line usually turn, whichever side."""
@@ -153,23 +171,6 @@ class Puzzle:
             for figure in self.material.book.find(option.name, option.book):
                 sizes.update(map(abs, figure.usual_turns), (abs(version.turn) for version in figure.versions))
         return sizes
-
-    def _times(self, blank: Blank, done: Solution) -> Iterator[Candidate]:
-        """Yield the numbers of times that fit, the smallest first."""
-        base = self.trials.laid(done)
-        line = self.line(blank, done)
-        beside = [other for other in self.blanks if (other.line, other.kind) == (blank.line, blank.kind)]
-        direct = self._named_times or base.program is None or len(beside) > 1
-        for times in range(1, MOST_TIMES + 1):
-            one = filling(blank, times)
-            if direct:
-                fits = self.trials.fits(self.trials.laid((*done, one)))
-            else:
-                fits = self.trials.fits(base, _with_times(line, times))
-            if fits:
-                yield Candidate(times, one)
-            elif self.trials.late:
-                return
 
     def line(self, blank: Blank, done: Solution) -> int:
         """Return the line of a blank once rows of several lines have been put in above it."""
@@ -223,7 +224,7 @@ def _names_times(line: Line) -> bool:
     """Say whether something on a line happens on some times only."""
     node = line.node
     if isinstance(node, PartHead):
-        return any(piece.time is not None for piece in node.pieces if hasattr(piece, "time"))
+        return any(getattr(piece, "time", None) is not None for piece in node.pieces)
     return isinstance(node, OnlyHead) or any(
         isinstance(mark, TurnMark) and mark.times is not None for mark in _marks(line)
     )

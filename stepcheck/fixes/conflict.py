@@ -14,7 +14,7 @@ from stepcheck.breaks.material import Material
 from stepcheck.fixes.protected import dances
 from stepcheck.language.alterations import traced
 from stepcheck.language.edits import Edit
-from stepcheck.language.stretches import every_line, parents
+from stepcheck.language.stretches import numbered, parents
 from stepcheck.model.claims import Claim
 from stepcheck.model.words import visible
 from stepcheck.model.work import WorkSpent
@@ -216,8 +216,7 @@ class _Finder:
         if isinstance(piece, str):
             claim = self.claims[piece]
             return Held("claim", claim.line, claim.text, claim.part, claim.line in self.kept, without)
-        line = next(line for line in every_line(self.routine.sheet.lines) if line.number == piece)
-        return Held("line", piece, _shown(line.text), "", True, without)
+        return Held("line", piece, _shown(numbered(self.routine.sheet)[piece].text), "", True, without)
 
 
 def _shown(text: str) -> str:

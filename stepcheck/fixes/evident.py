@@ -136,14 +136,14 @@ def _danced(kind: Kind, value: int, sheet: syntax.Sheet, line: int) -> int | tup
     match kind:
         case Kind.LENGTH | Kind.FIGURE | Kind.TURN | Kind.NET | Kind.FACING:
             return value
-        case Kind.LEAD if any(one.number == line and isinstance(one.node, syntax.PartHead) for one in sheet.lines):
+        case Kind.LEAD if isinstance(numbered(sheet)[line].node, syntax.PartHead):
             return Foot(value).other if value != Weight.BOTH else None
         case Kind.FOOT | Kind.BOTH:
             return Weight.BOTH if value == Weight.BOTH else Foot(value).other
         case Kind.WALLS:
             return EIGHTHS // gcd(value, EIGHTHS)
         case Kind.COUNTS if value % TICKS == 0:
-            head = next(one.node for one in every_line(sheet.lines) if one.number == line)
+            head = numbered(sheet)[line].node
             assert isinstance(head, syntax.CountsHead)
             late, end = (value // TICKS + 1, head.last), (head.first, value // TICKS)
             if _joins(sheet, line, late):
@@ -238,10 +238,11 @@ def _ends(routine: Routine, proved: frozenset[str]) -> dict[tuple[int, Kind], in
     found: dict[tuple[int, Kind], int] = {}
     for part in routine.sheet.lines:
         for line in part.body:
-            if isinstance(line.node, syntax.CountsHead) and (line.number, Kind.COUNTS) in claims:
+            if not isinstance(line.node, syntax.CountsHead):
+                continue
+            if (line.number, Kind.COUNTS) in claims:
                 found[part.number, Kind.LENGTH] = line.node.last * TICKS
-            if isinstance(line.node, syntax.CountsHead) and (line.number, Kind.FACING) in claims:
-                assert line.node.facing is not None
+            if line.node.facing is not None and (line.number, Kind.FACING) in claims:
                 found[part.number, Kind.FACING] = line.node.facing.facing
     return found
 

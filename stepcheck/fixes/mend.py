@@ -20,7 +20,7 @@ from stepcheck.fixes.singles import otherwise, singles, ways
 from stepcheck.language.alterations import described
 from stepcheck.language.edits import ChangeClaim, Edit
 from stepcheck.language.patch import difference
-from stepcheck.language.stretches import parents, rows
+from stepcheck.language.stretches import rows, under
 from stepcheck.model.claims import Claim, Kind
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.work import LAYING, Work, WorkSpent
@@ -78,9 +78,18 @@ class Way:
 class Mend:
     """The repair of one well-formed sheet.
 
-    `first` are changes that were made before, and `original` the sheet before them.  With a `target` only that claim is
-    to hold after a fix, and no more are to fail than before.  All that costs `done` or less was looked at.  The second
-    engine is asked about what costs less than `asked`.
+    Args:
+        trials: the sheet.
+        terms: what fixes are looked for.
+        first: changes that were made before, which each fix begins with.
+        original: the sheet before them.
+        target: the id of the only claim that is to hold after a fix; no more claims are to fail than before.
+        quick: whether ways are enough, without the fixes that they make.
+
+    Attributes:
+        found: the ways found so far.
+        done: the cost up to which everything was looked at, -1 for none.
+        asked: the second engine is asked about fixes that cost less than this.
     """
 
     def __init__(
@@ -109,10 +118,10 @@ class Mend:
 
     def run(self, why: bool = True) -> Repairs:
         """Return the fixes; if there are none, and `why` is asked for, the conflict."""
-        limit, most_cost, wrong = self.terms.limit, self.terms.most, self.trials.wrong
+        wrong = self.trials.wrong
         if not wrong:
             if self.first:
-                self._add([Solution(0, ())], 0, None, True, 1)
+                self._add([Solution(0, ())], 0, None, True)
                 return Repairs(self._fixes())
             return Repairs(needed=False, reason="Nothing fails: there is nothing to mend.")
         looked_for = {self.target} if self.target else wrong
@@ -120,15 +129,15 @@ class Mend:
         if apart:
             return self._on_the_floor(apart)
         prices = {kind: cost for kind, cost in self.prices.items() if kind != "name" and kind not in ALONE}
-        shown = self._shown(most_cost - self.spent)
+        shown = self._shown()
         try:
             search = Cheapest(
                 self.routine, self.stuff, prices, self.kept, self.work, self.given, shared=self.trials.shared
             )
-            sure = self._search(search, shown, limit, most_cost)
+            sure = self._search(search, shown)
         except (Unfit, Unclear, WorkSpent) as reason:
             for cost in sorted(shown):
-                self._add(shown[cost], cost, None, False, limit)
+                self._add(shown[cost], cost, None, False)
             spent = isinstance(reason, WorkSpent)
             said = "" if self.found else SPENT if spent else f"No fix is looked for: {reason}."
             return Repairs(self._fixes(), said, complete=not (spent or self.found))
@@ -136,8 +145,8 @@ class Mend:
             said = "" if self.found else "No change by itself mends it."
             return Repairs(self._fixes(), said, complete=search.complete)
         if why:
-            return evolve(self._none(search, most_cost, sure), complete=search.complete)
-        return Repairs(reason=_said(search, most_cost), complete=search.complete)
+            return evolve(self._none(search, sure), complete=search.complete)
+        return Repairs(reason=self._said(search), complete=search.complete)
 
     def ways(self) -> list[Way]:
         """Return the ways to mend the sheet."""
@@ -166,7 +175,7 @@ class Mend:
             except WorkSpent:
                 spent = True
                 break
-            self._add(made, cost, None, cost <= least, self.terms.limit)
+            self._add(made, cost, None, cost <= least)
         about = "where a part leads" if apart[0].kind is Kind.SPOT else "several groups at once"
         said = f"No change of a line mends it: line {apart[0].line} is about {about}."
         return Repairs(self._fixes(), "" if found else said, complete=not spent)
@@ -206,12 +215,12 @@ class Mend:
             given |= more
         return frozenset(self.trials.stands[name] for name in given)
 
-    def _search(self, search: Cheapest, shown: dict[int, list[Solution]], limit: int, most_cost: int) -> list[int]:
+    def _search(self, search: Cheapest, shown: dict[int, list[Solution]]) -> list[int]:
         """Find what the sheet speaks for (`shown`, by cost) and what a search finds; return the costs up to which that
         was complete, the greatest first."""
-        found = self.found
+        found, limit = self.found, self.terms.limit
         sure: list[int] = []
-        costs = search.sums(most_cost - self.spent)
+        costs = search.sums(self.terms.most - self.spent)
         ended = False
         for cost in sorted({*costs, *shown}):
             dearer = cost + self.spent - found[0].cost if found else 0
@@ -225,19 +234,19 @@ class Mend:
                 self.done = cost
             if search.complete and search.shaped <= FEW_SHAPES:
                 sure.insert(0, cost)
-            self._add(made, cost, search, below, limit)
+            self._add(made, cost, search, below)
             if len(found) == limit or (found and ended):
                 break
         for cost in sorted(shown) if found else ():  # fewer than asked for: what the sheet speaks for at any cost
             if len(found) < limit:
-                self._add(shown[cost], cost, search, False, limit)
+                self._add(shown[cost], cost, search, False)
         return sure
 
-    def _shown(self, most_cost: int) -> dict[int, list[Solution]]:
+    def _shown(self) -> dict[int, list[Solution]]:
         """Return by cost the changes that the sheet itself speaks for, and that mend it alone."""
         found: dict[int, list[Solution]] = {}
-        closed = frozenset(number for number, head in parents(self.routine.sheet).items() if head in self.kept)
-        for edit in dict.fromkeys(singles(self.trials, self.stuff, self.kept, closed)):
+        most_cost = self.terms.most - self.spent
+        for edit in dict.fromkeys(singles(self.trials, self.stuff, self.kept, under(self.routine.sheet, self.kept))):
             cost = self.prices.get(edit.kind, most_cost + 1)
             if cost <= most_cost and (made := self._alone((edit,), cost)):
                 found.setdefault(cost, []).extend(made)
@@ -250,8 +259,8 @@ class Mend:
         goal = self.trials.stands[self.target]
         return goal not in after.left and after.left <= self.given and len(after.left) <= len(self.trials.wrong)
 
-    def _add(self, made: list[Solution], cost: int, search: Cheapest | None, below: bool, limit: int) -> None:
-        """Add the ways of one cost, in their order, up to a limit."""
+    def _add(self, made: list[Solution], cost: int, search: Cheapest | None, below: bool) -> None:
+        """Add the ways of one cost, in their order, up to the limit."""
         for edits in islice(self.ranking.ordered(made), TRIES if self.target else None):
             if any(set(edits) > set(way.edits) for way in self.found):
                 continue
@@ -260,7 +269,7 @@ class Mend:
                 continue  # what leaves a claim open is no fix beside one that proves all
             if all(format_text(way.sheet.text) != format_text(other.sheet.text) for other in self.found):
                 self.found.append(way)
-            if len(self.found) == limit:
+            if len(self.found) == self.terms.limit:
                 return
 
     def made(self, edits: tuple[Edit, ...]) -> Way | None:
@@ -319,13 +328,17 @@ class Mend:
         searched = cost > min(search.prices.values(), default=cost) or self.spent > 1
         return Evidence(cost + self.spent, below, single, shapes, solver, text, searched=searched)
 
-    def _none(self, search: Cheapest, most_cost: int, sure: list[int]) -> Repairs:
+    def _said(self, search: Cheapest) -> str:
+        """Return that a search has found no fix."""
+        return f"No set of changes that costs {self.terms.most} or less mends it." if search.complete else SPENT
+
+    def _none(self, search: Cheapest, sure: list[int]) -> Repairs:
         """Return that there is no fix, and why; `sure` are costs up to which all was looked at, the greatest first."""
-        known, said = search.complete, _said(search, most_cost).rstrip(".")
+        known, said, most = search.complete, self._said(search).rstrip("."), self.terms.most
         if (why := conflict(self.routine, self.stuff, search.prices, self.kept, sure, self.work // WHY)) is None:
             return Repairs(reason=f"{said}.")
-        if known and why.bound == max(search.sums(most_cost - self.spent)):
-            why = evolve(why, bound=most_cost)
+        if known and why.bound == max(search.sums(most - self.spent)):
+            why = evolve(why, bound=most)
             return Repairs(reason=f"{said}, since {why.sentence}.", conflict=why)
         why = evolve(why, bound=why.bound + self.spent)
         return Repairs(reason=f"{said}. For {why.bound} or less {why.sentence}.", conflict=why)
@@ -344,10 +357,6 @@ def _made(search: Cheapest, cost: int, some: bool = False) -> tuple[list[Solutio
         search.complete = False
         return made, True
     return made, False
-
-
-def _said(search: Cheapest, most_cost: int) -> str:
-    return f"No set of changes that costs {most_cost} or less mends it." if search.complete else SPENT
 
 
 def _fillable(after: Routine) -> bool:

@@ -169,8 +169,11 @@ class Neighbours:
         )
 
     def joined(self, line: int, name: str, before: bool) -> tuple[int, int]:
-        """Return how new what stands beside it is to a part put in behind a line, or `before` it, and how far it stands
-        from its place: one that no line has danced yet stands between two passes, or at the end if its name says so."""
+        """Return two ranks of a part that is put in behind a line, or `before` it: how many neighbours it has nowhere
+        else, and how far it is from its place.
+
+        The place of a part that no line has danced yet is between two passes, or at the end if its name says so.
+        """
         late = int(self.expected(line))
         if any(key(name) in names for _, names in self.blocks[:-1]):
             alone = (

@@ -237,7 +237,7 @@ def _figure(routine: Routine, number: int, row: syntax.FigureRow) -> Iterator[Ed
 def _lasts(routine: Routine, row: syntax.Node) -> int:
     """Return how long the movements of a figure of the sheet last, in ticks; 0 if they are not understood."""
     book = routine.facts.book
-    assert book is not None and isinstance(row, syntax.FigureRow)
+    assert isinstance(row, syntax.FigureRow)
     actions, problems = placed(row.forms, book.movement, book.tradition)
     return 0 if problems else last_beat(actions) * TICKS
 

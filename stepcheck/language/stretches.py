@@ -1,6 +1,7 @@
-"""The lines of a sheet: all of them, its rows, and those of the dance by the sections of the music and by what repeats
-them."""
+"""The lines of a sheet: all of them, its rows and parts, and those of the dance by the sections of the music and by
+what repeats them."""
 
+from collections.abc import Collection
 from typing import TypeVar
 
 from stepcheck.language.syntax import (
@@ -81,6 +82,11 @@ def parts(sheet: Sheet) -> dict[str, PartHead]:
     """Return what the headings of the parts of a sheet say, by the keys of their names."""
     heads = (line.node for line in sheet.lines)
     return {key(head.name): head for head in heads if isinstance(head, PartHead)}
+
+
+def under(sheet: Sheet, heads: Collection[int]) -> frozenset[int]:
+    """Return the lines right under some headings, all by their numbers."""
+    return frozenset(number for number, head in parents(sheet).items() if head in heads)
 
 
 def dance_of(sheet: Sheet) -> Line:

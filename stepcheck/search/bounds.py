@@ -346,8 +346,7 @@ class Callers:
         return known[1]
 
     def _found(self, name: str, edit: Edit) -> frozenset[int] | None:
-        inner = {name, *self.names.called(self.names.parts[name].body)}
-        home = self.home.get(edit.line)
+        home, inner = self.home.get(edit.line), self._danced(name)
         if home is None or home in inner or not all(self.layout.patterns.of(one).plain for one in inner):
             return None
         # A part that is danced no more is checked by itself, and its mirror image is checked as it is: it fails as it
@@ -356,19 +355,20 @@ class Callers:
         if not inner & self.marked and (isinstance(edit, edits.DeleteLine | edits.ReplacePart) or mirrored):
             return frozenset()
         if home:
-            return (
-                frozenset(self.sure.get(name, set()))
-                if name in self.names.called((self.lines[edit.line],))
-                else frozenset()
-            )
+            calls = name in self.names.called((self.lines[edit.line],))
+            return frozenset(self.sure.get(name, ())) if calls else frozenset()
         if isinstance(edit, edits.DeleteLine | edits.ChangeCut | edits.CutPass | edits.ChangeSwap):
             return frozenset(line.number for line in every_line((self.lines[edit.line],)))
         return frozenset() if isinstance(edit, edits.InsertLine | edits.ChangeTimes | edits.ChangeBlock) else None
 
     def within(self, part: Pass, edit: Edit) -> bool:
         """Say whether an edit stands in a part, or in one that it has danced, or in the header."""
-        name, home = key(part.part), self.home.get(edit.line)
-        return home is None or home in {name, *self.names.called(self.names.parts[name].body)}
+        home = self.home.get(edit.line)
+        return home is None or home in self._danced(key(part.part))
+
+    def _danced(self, name: str) -> set[str]:
+        """Return a part with those that it has danced."""
+        return {name, *self.names.called(self.names.parts[name].body)}
 
 
 def _sure(lines: tuple[Line, ...]) -> Iterator[Line]:

@@ -38,9 +38,7 @@ def candidates(names: Names, figures: Iterable[Figure]) -> Iterator[Candidate]:
         names: the names of the sheet.
         figures: its own figures and those of its book.
     """
-    book = names.facts.book
-    assert book is not None
-    shelf = _shelf(book, names.facts.movements, names.facts.figures)
+    shelf = _shelf(names.facts.book, names.facts.movements, names.facts.figures)
     for figure in figures:
         found = shelf.get(figure) if figure.book else _named(names, figure)
         if found is not None:

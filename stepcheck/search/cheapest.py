@@ -15,7 +15,7 @@ from stepcheck.breaks.material import Material
 from stepcheck.language import parser
 from stepcheck.language.alterations import EditError, applied, traced
 from stepcheck.language.edits import DeleteLine, Edit
-from stepcheck.language.stretches import parents
+from stepcheck.language.stretches import under
 from stepcheck.model.claims import Kind
 from stepcheck.model.dance import TICKS, Pass
 from stepcheck.model.source import Source
@@ -83,8 +83,7 @@ class Cheapest:
     ) -> None:
         self.routine, self.stuff, self.prices, self.kept, self.work = routine, stuff, prices, kept, Work(budget)
         self.given, self.most_shapes = given, most_shapes
-        over = parents(routine.sheet)
-        self.closed = frozenset(number for number, head in over.items() if head in kept)
+        self.closed = under(routine.sheet, kept)
         self.complete = True
         self.shared: dict[object, Any] = {} if shared is None else shared
         sketch = outline(routine, given)

@@ -48,8 +48,7 @@ class _Finder:
         options = (option for _, row in rows(routine.sheet.lines) for option in row.options)
         marks = (mark for option in options for mark in option.marks)
         self.swaps = dict.fromkeys(mark for mark in marks if isinstance(mark, syntax.SwapMark))
-        book = routine.facts.book
-        self.unit = "counts" if book is not None and book.tradition == "line" else "beats"
+        self.unit = "counts" if routine.facts.book.tradition == "line" else "beats"
 
     def lines(self, lines: tuple[Line, ...], in_dance: bool) -> Iterator[Edit]:
         """Yield the changes to lines and to those under them."""
@@ -162,22 +161,17 @@ class _Finder:
 
     def readings(self) -> Iterator[Edit]:
         """Yield the readings that words of the dance could be settled to."""
-        book = self.routine.facts.book
-        fields = {
-            key(line.node.key): line for line in self.routine.sheet.lines if isinstance(line.node, syntax.HeaderField)
-        }
-        last = max((line.number for line in fields.values()), default=0)
-        words = [(name, line) for name, line in fields.items() if book is not None and book.readings(line.node.key)]  # type: ignore[union-attr]
-        for _, line in words:
-            field = line.node
-            assert book is not None and isinstance(field, syntax.HeaderField)
-            for reading in dict.fromkeys(one for word in book.readings(field.key) for one in labels_of(word)):
+        nodes = ((line.number, line.node) for line in self.routine.sheet.lines)
+        fields = {key(node.key): (number, node) for number, node in nodes if isinstance(node, syntax.HeaderField)}
+        for number, field in fields.values():
+            words = self.routine.facts.book.readings(field.key)
+            for reading in dict.fromkeys(one for word in words for one in labels_of(word)):
                 if key(reading) != key(field.value):
-                    yield edits.SettleReading(line.number, field.key, reading)
-        if last:
-            for word in self.routine.words:
-                if key(word.key) not in fields:
-                    yield from (edits.SettleReading(last, word.key, reading, True) for reading in word.labels)
+                    yield edits.SettleReading(number, field.key, reading)
+        last = max((number for number, _ in fields.values()), default=0)
+        for word in self.routine.words if last else ():
+            if key(word.key) not in fields:
+                yield from (edits.SettleReading(last, word.key, reading, True) for reading in word.labels)
 
     def figures(self, lengths: tuple[Lengths, ...]) -> Iterator[Edit]:
         """Yield the lengths that figures of the sheet's own should state."""

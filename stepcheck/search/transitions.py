@@ -114,16 +114,10 @@ class Deeds:
     def _figure(self, figure: Figure) -> Deed:
         if not self.words.words:
             return _usual(figure)
-        parts = self.words.partition(figure)
-        out: list[Ways] = []
-        done: dict[int, tuple[Ways, Ways, Ways]] = {}
-        for number in self.assignments:
-            kind = next(at for at, (_, _, who) in enumerate(parts) if who >> number & 1)
-            if kind not in done:
-                version, senses, _ = parts[kind]
-                done[kind] = _danced(figure, version, senses)
-            out += done[kind]
-        return tuple(out)
+        meanings = self.words.partition(figure)
+        danced = [(who, _danced(figure, version, senses)) for version, senses, who in meanings]
+        each = (next(ways for who, ways in danced if who >> number & 1) for number in self.assignments)
+        return tuple(one for ways in each for one in ways)
 
     def _choice(self, options: list[Deed], alike: bool | None) -> Deed:
         """Return the deed of a variation, whose options have to last equally long if they are to be `alike`.
@@ -223,9 +217,8 @@ Picks: TypeAlias = tuple[Pick, ...]
 class Result(NamedTuple):
     """A result of some nodes: the dancers at their end, the changes that this needs, and their cost.
 
-    A dancer is where it came from (three times the assignment of readings, and its weight), its weight, its signed turn
-    and its clock since the frame began.  `laps` has the bits of the changes of facing of the laps, and of the weights
-    at their ends.
+    `laps` has eleven bits for each assignment of readings: eight for the changes of facing of its laps, three for the
+    weights at their ends.
     """
 
     dancers: Dancers
