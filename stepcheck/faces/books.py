@@ -20,7 +20,7 @@ from stepcheck.model.dance import Figure, key
 from stepcheck.model.findings import CODES
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import StepcheckError
-from stepcheck.report.text import word
+from stepcheck.report.text import arrow, word
 
 CODES_SCHEMA = "stepcheck-codes-1"
 
@@ -216,7 +216,7 @@ def _impact(old: Book, new: Book, paths: tuple[str, ...], form: str) -> int:
 
 
 def _arrow(*verdicts: Verdict | None) -> str:
-    return " → ".join(dict.fromkeys("not said" if verdict is None else verdict.word for verdict in verdicts))
+    return arrow("not said" if verdict is None else verdict.word for verdict in verdicts)
 
 
 @click.command("explain", short_help="Explain a code such as SR501.")

@@ -104,7 +104,6 @@ def calls(routine: Routine, *, rounds: int | None = None, group: str | None = No
         IllFormed: it is not understood as written.
         StepcheckError: it has no tempo, is too slow or too long to be called, or has no such group.
     """
-    program_of(routine)
     routine = of_group(routine, group)
     program = program_of(routine)
     tempo = routine.facts.tempo

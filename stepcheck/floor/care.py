@@ -8,8 +8,8 @@ from stepcheck.books.book import level_of
 from stepcheck.books.footwork import made
 from stepcheck.floor.stretches import is_line, moments
 from stepcheck.model import words
-from stepcheck.model.dance import EIGHTHS, TICKS, Figure, Foot, Weight, key
-from stepcheck.model.movements import Actor
+from stepcheck.model.dance import EIGHTHS, TICKS, Action, Figure, Foot, Weight, key
+from stepcheck.model.movements import Actor, Sense
 from stepcheck.model.source import SearchError
 from stepcheck.program.routine import Routine
 from stepcheck.walk.stands import Moment
@@ -25,6 +25,7 @@ HARD = ("hop", "stomp", "stomp up", "stamp", "bounce", "jump")
 PLAIN = {"clogging": (2, 160, 135), "line": (1, 200, 154)}
 FASTEST = {"clogging": "cloggingresource.com/resources", "line": "cduttlinger.wixsite.com/dance/blank-2"}
 _SILENT = ("hold", "clap", "pivot")
+_FREEING = ("hop", "pivot", "slide", "drag")  # movements that unweight the foot that has the weight
 
 
 @frozen
@@ -96,22 +97,20 @@ def _one_foot(danced: tuple[Moment, ...]) -> Iterator[Care]:
 
 def _strikes(one: Moment) -> Iterator[tuple[Foot | None, int]]:
     """Yield the feet that hop or stomp in a figure, each with its tick; None for both."""
-    lead = _lead(one)
-    if one.figure is None or lead is None:
-        return
-    version = one.figure.versions[one.figure.usual]
-    for action, foot, _ in made(version, lead, lead is not one.figure.lead, {}):
+    for action, foot, sense in _deeds(one) or ():
         if action.movement.name in HARD:
-            both = action.movement.senses[action.movement.usual].actor is Actor.BOTH
-            yield None if both else foot, one.tick + action.tick - TICKS
+            yield None if sense.actor is Actor.BOTH else foot, one.tick + action.tick - TICKS
 
 
-def _lead(one: Moment) -> Foot | None:
-    """Return the foot that leads a figure; None behind a blank."""
-    weight = one.feet[0]
-    if one.figure is None or weight is None:
+def _deeds(one: Moment) -> tuple[tuple[Action, Foot, Sense], ...] | None:
+    """Return the movements of a figure, led by the free foot, each with its foot and its usual reading; None behind a
+    blank and for what is no figure."""
+    figure, weight = one.figure, one.feet[0]
+    if figure is None or weight is None:
         return None
-    return one.figure.lead if weight is Weight.BOTH else Foot(weight).other
+    lead = figure.lead if weight is Weight.BOTH else Foot(weight).other
+    found = made(figure.versions[figure.usual], lead, lead is not figure.lead, {})
+    return tuple((action, foot, action.movement.senses[action.movement.usual]) for action, foot, _ in found)
 
 
 def _level(routine: Routine, figures: dict[Figure, int]) -> Iterator[Care]:
@@ -149,14 +148,13 @@ def _tempo(routine: Routine, figures: dict[Figure, int]) -> Iterator[Care]:
 def _sticking(danced: tuple[Moment, ...]) -> Iterator[Care]:
     """Yield the turns of a foot with the weight on it: fewer movements unweight a foot than there are half turns."""
     for one in danced:
-        lead = _lead(one)
-        if abs(one.turn) < EIGHTHS // 4 or one.figure is None or lead is None:
+        deeds = _deeds(one)
+        if abs(one.turn) < EIGHTHS // 4 or deeds is None:
             continue
-        version, freed = one.figure.versions[one.figure.usual], 0
-        for action, _, _ in made(version, lead, lead is not one.figure.lead, {}):
-            sense = action.movement.senses[action.movement.usual]
-            lifts = sense.actor in (Actor.FREE, Actor.BOTH) and sense.lands
-            freed += lifts or action.movement.name in ("hop", "pivot", "slide", "drag")
+        freed = sum(
+            action.movement.name in _FREEING or (sense.lands and sense.actor in (Actor.FREE, Actor.BOTH))
+            for action, _, sense in deeds
+        )
         if freed < -(-abs(one.turn) // (EIGHTHS // 2)):
             leaves = f"{words.turn(one.turn)} on {one.label} leaves the weight on the foot that turns"
             message = f"{leaves}; step or hop round"

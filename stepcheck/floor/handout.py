@@ -2,7 +2,7 @@
 of a sheet with where the dance comes to each."""
 
 from fractions import Fraction
-from itertools import groupby
+from itertools import islice
 
 from attrs import evolve, frozen
 
@@ -13,7 +13,7 @@ from stepcheck.language.syntax import ExpectRow, GapRow, HoldRow, PartHead, Row
 from stepcheck.model import words
 from stepcheck.model.dance import EIGHTHS, key
 from stepcheck.program.routine import Routine
-from stepcheck.walk.stands import Stand
+from stepcheck.walk.stands import Stand, Timeline
 from stepcheck.walk.tracks import Tracks, timeline, tracks
 
 _FACTS = ("song", "artist", "author", "level", "tempo", "wait", "walls")
@@ -117,20 +117,13 @@ def handout(routine: Routine) -> Handout:
     """
     clock, found = is_line(routine), timeline(program_of(routine), MOST)
     moments = danced(found)
-    rows = [
-        tuple(row)
-        for _, row in groupby(
-            zip(moments, told(moments, clock), strict=True), lambda both: (both[0].part, both[0].time)
-        )
-    ]
+    said = told(moments, clock)
     pieces: dict[object, Piece] = {}
     order = []
-    for row in rows:
-        first, last = row[0][0], row[-1][0]
-        way = Way(
-            words.free(first.feet[0]), words.free(last.feet[1]), first.facings[0], sum(one.turn for one, _ in row)
-        )
-        steps = tuple(said for _, said in row)
+    for row in Timeline(moments).passes:
+        first, last, steps = row[0], row[-1], tuple(islice(said, len(row)))
+        turn = sum(one.turn for one in row)
+        way = Way(words.free(first.feet[0]), words.free(last.feet[1]), first.facings[0], turn)
         beats = sum((one.beats for one in steps), Fraction())
         order.append(Turn(first.part or steps[0].words, first.time, words.beat(first.tick), way))
         look = first.part, tuple((one.line, one.words, one.free) for one in steps)

@@ -267,9 +267,9 @@ class Layouts:
         most = min(left, MOST_BREAK * TICKS)
         return tuple(sorted({*range(TICKS, most + 1, TICKS), *([left] if 0 < left <= most else [])}))
 
-    def breaks(self, place: Place, lengths: tuple[int, ...] | None = None) -> Iterator[tuple[Cost, Step, Place]]:
-        """Yield the breaks that may stand at a place, of these lengths or of any: cost, step, and the place behind."""
-        for ticks in self.lengths(place) if lengths is None else lengths:
+    def breaks(self, place: Place, lengths: tuple[int, ...]) -> Iterator[tuple[Cost, Step, Place]]:
+        """Yield the breaks of some lengths that may stand at a place: the cost, the step, and the place behind it."""
+        for ticks in lengths:
             for after in self.rows(place.front, ticks):
                 step = Step(place.tick, place.tick + ticks, -1, 0, False, place.front, after)
                 yield Cost(1, ticks, lines=1), step, place._replace(tick=place.tick + ticks, front=after)

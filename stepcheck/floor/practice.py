@@ -126,7 +126,6 @@ def practise(routine: Routine, *, group: str | None = None) -> Practice:
         IllFormed: it is not understood as written.
         StepcheckError: it has no such group.
     """
-    program_of(routine)
     routine = of_group(routine, group)
     unit = "counts" if is_line(routine) else "beats"
     danced = moments(routine, 2, each=True)

@@ -66,13 +66,14 @@ def of_group(routine: Routine, group: str | None) -> Routine:
     """Return a routine as one group of the floor dances it, the first unless one is named.
 
     Raises:
+        IllFormed: it is not understood as written.
         StepcheckError: there is no such group.
     """
-    program, keys = routine.program, [key(one) for one in routine.facts.groups]
+    program, keys = program_of(routine), [key(one) for one in routine.facts.groups]
     if group is not None and key(group) not in keys:
         has = f"the groups are {words.listed(routine.facts.groups)}" if keys else "all dance alike"
         raise StepcheckError(f"{routine.path} has no group {group}: {has}")
-    if program is None or not keys:
+    if not keys:
         return routine
     choice, *ever = program.dance
     assert isinstance(choice, Choice)

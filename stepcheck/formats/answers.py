@@ -37,13 +37,8 @@ def repairs_text(found: "Repairs") -> str:
     out = []
     for number, fix in enumerate(found.fixes, 1):
         out.append(f"{number}. {words.visible(fix.name)} (cost {fix.cost}){_waiting(fix)}\n{fix.diff}\n")
-    return (
-        "".join(out)
-        + f"{found.statement}\n"
-        + _singles(found)
-        + "\n"
-        + caution_text(turns(found), any(fix.new for fix in found.fixes))
-    )
+    caution = caution_text(turns(found), any(fix.new for fix in found.fixes))
+    return f"{''.join(out)}{found.statement}\n{_singles(found)}\n{caution}"
 
 
 def _singles(found: "Repairs") -> str:
@@ -114,7 +109,7 @@ def fills_text(found: "Filled") -> str:
         out.append(one.diff)
     new = any(filling.blank.kind in ("beats", "turn") for one in found.fills for filling in one.fillings)
     out.append("\n" + caution_text(turns(found), new))
-    return "\n".join(out[:1]) + "".join(out[1:])
+    return "".join(out)
 
 
 def _verdict(found: "Filled") -> str:

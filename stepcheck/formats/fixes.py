@@ -76,15 +76,11 @@ def mends(source: Source, report: Report, finding: Diagnostic, patch: Patch) -> 
     """Say whether a sheet without this finding, and with no other instead of it, comes of a change."""
     after = pipeline.check_text(patch.applied(source), path=source.path, engine="walk")
     if finding.claim:
-        before = _wrong_claims(report)
-        return _wrong_claims(after) < before and after.verdict <= report.verdict
-    return len(_ill_formed(after)) < len(_ill_formed(report))
+        return _wrong(after) < _wrong(report) and after.verdict <= report.verdict
+    return _wrong(after)[0] < _wrong(report)[0]
 
 
-def _wrong_claims(report: Report) -> int:
-    ill = len(_ill_formed(report)) * 1_000_000
-    return ill + sum(claim.verdict not in (Verdict.PROVED, Verdict.UNDECIDED) for claim in report.claims)
-
-
-def _ill_formed(report: Report) -> list[Diagnostic]:
-    return [finding for finding in report.diagnostics if finding.code.id[2] in "1234"]
+def _wrong(report: Report) -> tuple[int, int]:
+    """Return how many findings about the writing a report has, and how many claims that fail or are vacuous."""
+    ill = sum(finding.code.id[2] in "1234" for finding in report.diagnostics)
+    return ill, sum(claim.verdict not in (Verdict.PROVED, Verdict.UNDECIDED) for claim in report.claims)

@@ -1,7 +1,6 @@
 """A sheet for the class as a page, for a phone and for paper, and as one picture."""
 
 from collections.abc import Iterator
-from math import cos, pi, sin
 from textwrap import wrap
 
 from attrs import frozen
@@ -9,7 +8,7 @@ from attrs import frozen
 from stepcheck.floor.care import WHO
 from stepcheck.floor.handout import Handout, Piece, Turn, Way
 from stepcheck.formats.answers import TITLE, cautions
-from stepcheck.formats.markup import FREE, Markup, document, joined, shoes, symbols, tag
+from stepcheck.formats.markup import FREE, Markup, document, joined, on_circle, shoes, symbols, tag
 from stepcheck.model import words
 from stepcheck.model.dance import EIGHTHS
 
@@ -124,20 +123,16 @@ def _about(one: Piece, made: Handout) -> str:
 def room(way: Way, clock: bool, **at: str) -> Markup:
     """Return the room from above, its front at the top: the wall that is faced, the dancer, and the way turned; `at` is
     where it stands in another picture."""
-    half, parts = (
-        _ROOM // 2,
-        [
-            tag("rect", x=4, y=4, width=56, height=56, class_="walls"),
-            tag("rect", x=26, y=0, width=12, height=3, class_="front"),
-        ],
-    )
+    half = _ROOM // 2
+    parts = [
+        tag("rect", x=4, y=4, width=56, height=56, class_="walls"),
+        tag("rect", x=26, y=0, width=12, height=3, class_="front"),
+    ]
     said = f"facing {words.towards(way.facing, clock)}, then {words.turn(way.turn)}"
     if way.facing >= 0:
-        turned = f"rotate({90 * (way.facing // 2)} {half} {half})"
-        parts.append(tag("path", d="M36 5H59V28" if way.facing % 2 else "M8 5H56", transform=turned, class_="faced"))
-        parts.append(
-            tag("path", d="M32 20 39 41H25Z", transform=f"rotate({45 * way.facing} {half} {half})", class_="dancer")
-        )
+        wall, turned = (f"rotate({angle} {half} {half})" for angle in (90 * (way.facing // 2), 45 * way.facing))
+        parts.append(tag("path", d="M36 5H59V28" if way.facing % 2 else "M8 5H56", transform=wall, class_="faced"))
+        parts.append(tag("path", d="M32 20 39 41H25Z", transform=turned, class_="dancer"))
         parts += _arc(way)
     return tag("svg", *parts, viewBox=f"0 0 {_ROOM} {_ROOM}", class_="room", role="img", aria_label=said, **at)
 
@@ -148,19 +143,13 @@ def _arc(way: Way) -> Iterator[Markup]:
         return
     side = 1 if way.turn > 0 else -1
     far = min(abs(way.turn), EIGHTHS - 0.8) * side
-    ends = [_at(way.facing + share, _ARC + 5) for share in (0.0, far)]
     large = int(abs(far) > EIGHTHS / 2)
-    (x, y), (z, w) = ends
+    (x, y), (z, w) = (on_circle(_ROOM / 2, _ARC + 5, way.facing + share) for share in (0.0, far))
     yield tag(
         "path", d=f"M{x:.1f} {y:.1f}A{_ARC + 5} {_ARC + 5} 0 {large} {int(side > 0)} {z:.1f} {w:.1f}", class_="turned"
     )
     angle = 45 * (way.facing + far) + (0 if side > 0 else 180)
     yield tag("path", d="M-5 -5 5 0-5 5Z", transform=f"translate({z:.1f} {w:.1f}) rotate({angle:.1f})", class_="tip")
-
-
-def _at(eighths: float, far: float) -> tuple[float, float]:
-    angle = eighths * pi / 4
-    return _ROOM / 2 + far * sin(angle), _ROOM / 2 - far * cos(angle)
 
 
 # -- one picture -----------------------------------------------------------------------------------------------------

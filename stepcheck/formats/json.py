@@ -1,8 +1,8 @@
 """Every answer as JSON, and reports back from it.
 
 One rule writes all values: a value is an object of its fields, a row a list, a fraction a number, a verdict or another
-choice its word.  `OTHERWISE` is what departs from that.  The layout of reports is published as a schema beside the
-specifications; `SCHEMA` names its version and changes with it.
+choice its word.  `SHOWN` and `OTHERWISE` are what departs from that.  The layout of reports is published as a schema
+beside the specifications; `SCHEMA` names its version and changes with it.
 """
 
 import json
@@ -135,11 +135,13 @@ def plain(value: Any) -> Any:
 
 @cache
 def _shown(kind: Any) -> tuple[str, ...]:
-    return tuple(field.name for field in fields(kind) if field.repr)
+    named = SHOWN.get(kind.__name__)
+    return tuple(named.split() if named else (field.name for field in fields(kind) if field.repr))
 
 
 def members(value: Any, names: str = "", **called: str) -> dict[str, Any]:
-    """Return some attributes of a value by name, its shown fields if none are named; `called` has other names."""
+    """Return attributes of a value by name: those in `names`, else those that `SHOWN` has for its class, else its
+    fields; `called` has other names for them."""
     made = {}
     for name in names.split() or _shown(value.__class__):
         one = getattr(value, name)
@@ -165,10 +167,7 @@ def _beats(ticks: int | None) -> float | None:
 
 
 def _report(report: Report) -> dict[str, Any]:
-    made = members(
-        report,
-        "path title verdict exit_status engine claims diagnostics effort versions quotes readings leaning finish",
-    )
+    made = members(report)
     numbered = [{"number": number, **one} for number, one in enumerate(made["diagnostics"], 1)]
     tables = {"effort": dict(report.effort), "versions": dict(report.versions)}
     return made | {"diagnostics": numbered, **tables}
@@ -222,10 +221,26 @@ def _filling(filling: Any) -> dict[str, Any]:
 
 CALLED = {"feet": "free_foot", "facings": "facing"}
 PAIRS = {"levels": ("level", "scheme"), "quotes": ("line", "text"), "settle": ("word", "reading")}
-# By the name of the class, so that no room is loaded which an answer does not come from.
+# By the name of the class, so that no room is loaded which an answer does not come from: the attributes that are
+# written where they are not the fields, and what is written otherwise.
+SHOWN = {
+    "Break": "figures lines beats starts ends turning",
+    "Breaks": "breaks before reason",
+    "Draft": "text assumed open lines",
+    "Evidence": "cost complete single shapes solver script left searched statement",
+    "Fill": "fillings diff text report",
+    "Filled": "fills unique unique_effect settled_by complete reason",
+    "Fit": "path title fits hard unknown reason",
+    "Fitted": "sections lines breaks restarts moved places diff text report reason statement confirmed",
+    "Fix": "name edits cost diff text report evidence",
+    "Page": "code name",
+    "Placed": "name turn lead",
+    "Repairs": "needed fixes reason conflict statement singles",
+    "Report": "path title verdict exit_status engine claims diagnostics effort versions quotes readings leaning finish",
+    "TraceRow": "beat line figure feet facings times marked",
+    "Use": "figure book times places",
+}
 OTHERWISE: dict[str, Callable[[Any], Any]] = {
-    "Break": lambda one: members(one, "figures lines beats starts ends turning"),
-    "Breaks": lambda one: members(one, "breaks before reason"),
     "Card": lambda one: (
         members(one)
         | {
@@ -236,33 +251,19 @@ OTHERWISE: dict[str, Callable[[Any], Any]] = {
     ),
     "Code": _form,
     "Diagnostic": _finding,
-    "Draft": lambda one: members(one, "text assumed open lines"),
-    "Evidence": lambda one: members(one, "cost complete single shapes solver script left searched statement"),
-    "Fill": lambda one: members(one, "fillings diff text report"),
-    "Filled": lambda one: members(one, "fills unique unique_effect settled_by complete reason"),
     "Filling": _filling,
     "Finish": lambda one: members(one, **CALLED) | {"sentence": str(one)},
-    "Fit": lambda one: members(one, "path title fits hard unknown reason"),
-    "Fitted": lambda one: (
-        members(one, "sections lines breaks restarts moved places diff text report reason statement confirmed")
-        | {"breaks": [members(row, "lines beats") for row in one.breaks]}
-    ),
-    "Fix": lambda one: members(one, "name edits cost diff text report evidence"),
-    "Page": lambda one: members(one, "code name") | {"sections": dict(one.sections)},
-    "Placed": lambda one: members(one, "name turn lead", name="figure"),
+    "Fitted": lambda one: members(one) | {"breaks": [members(row, "lines beats") for row in one.breaks]},
+    "Page": lambda one: members(one) | {"sections": dict(one.sections)},
+    "Placed": lambda one: members(one, name="figure"),
     "Recurrence": lambda one: {
         "routines": one.routines,
         "places": [{"path": path, "part": part, "mirrored": (path, part) in one.mirrored} for path, part in one.places],
     },
-    "Repairs": lambda one: members(one, "needed fixes reason conflict statement singles"),
     "Report": _report,
     "Section": lambda one: {"name": one.name, "beats": _beats(one.ticks), "phrase": one.phrase},
     "State": str,
-    "TraceRow": lambda one: {
-        **members(one, "beat line figure feet facings times marked", **CALLED),
-        **({"turn": one.turn} if one.turn else {}),
-    },
-    "Use": lambda one: members(one, "figure book times places"),
+    "TraceRow": lambda one: members(one, **CALLED) | ({"turn": one.turn} if one.turn else {}),
 }
 
 

@@ -3,6 +3,7 @@
 The layout is the schema `junit-10.xsd` of the xUnit plugin of Jenkins, which its readers agree on.
 """
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from xml.sax.saxutils import escape, quoteattr
 
@@ -10,9 +11,10 @@ from stepcheck.model.findings import Diagnostic, Severity
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.words import count, visible
 from stepcheck.report.text import text, word
-from stepcheck.report.values import ClaimReport, Report
+from stepcheck.report.values import Report
 
 READS = "reads as a sheet"
+TAGS = {Verdict.PROVED: "", Verdict.REFUTED: "failure", Verdict.VACUOUS: "failure", Verdict.UNDECIDED: "skipped"}
 
 
 def junit(reports: Iterable[Report], errors: Iterable[Mapping[str, str]] = ()) -> str:
@@ -41,15 +43,17 @@ def _suite(report: Report) -> tuple[tuple[int, int, int], list[str]]:
     """Return how many tests, failures and errors a sheet has, and its lines."""
     by_claim = {one.claim: one for one in report.diagnostics if one.claim}
     wrong = [one for one in report.diagnostics if word(one.code) in ("ill-formed", "internal error")]
-    failures = sum(claim.verdict in (Verdict.REFUTED, Verdict.VACUOUS) for claim in report.claims)
-    skipped = sum(claim.verdict is Verdict.UNDECIDED for claim in report.claims)
-    counts = (len(report.claims) + 1, failures, 1 if wrong else 0)
+    tally = Counter(TAGS[claim.verdict] for claim in report.claims)
+    counts = (len(report.claims) + 1, tally["failure"], 1 if wrong else 0)
     lines = [
         f'  <testsuite name={_quoted(report.title or report.path)} file={_quoted(report.path)} tests="{counts[0]}" '
-        f'failures="{counts[1]}" errors="{counts[2]}" skipped="{skipped}">',
-        *_case(report, READS, "error", wrong, f"{count(len(wrong), 'mistake')} in the writing"),
-        *(line for claim in report.claims for line in _claim(report, claim, by_claim.get(claim.id))),
+        f'failures="{counts[1]}" errors="{counts[2]}" skipped="{tally["skipped"]}">',
+        *_case(report, READS, "error" if wrong else "", wrong, f"{count(len(wrong), 'mistake')} in the writing"),
     ]
+    for claim in report.claims:
+        found = [by_claim[claim.id]] if claim.id in by_claim else []
+        name, message = f"{claim.id} (line {claim.line})", claim.sentence or claim.text
+        lines += _case(report, name, TAGS[claim.verdict], found, message, claim.verdict.word)
     notes = [one for one in report.diagnostics if one.code.severity is Severity.NOTE]
     if notes:
         said = "\n".join(f"line {one.span.line}: {visible(one.message)}" for one in notes)
@@ -57,27 +61,17 @@ def _suite(report: Report) -> tuple[tuple[int, int, int], list[str]]:
     return counts, [*lines, "  </testsuite>"]
 
 
-def _claim(report: Report, claim: ClaimReport, finding: Diagnostic | None) -> Iterator[str]:
-    """Yield the case of one claim."""
-    name = f"{claim.id} (line {claim.line})"
-    tags = {Verdict.REFUTED: "failure", Verdict.VACUOUS: "failure", Verdict.UNDECIDED: "skipped"}
-    if claim.verdict is Verdict.PROVED:
-        yield f"    {_opened(report, name)}/>"
-    else:
-        found = [finding] if finding else []
-        yield from _case(report, name, tags[claim.verdict], found, claim.sentence or claim.text, claim.verdict.word)
-
-
 def _case(
     report: Report, name: str, tag: str, found: list[Diagnostic], message: str, kind: str = "ill-formed"
 ) -> Iterator[str]:
-    """Yield a case that ends as `tag` says if anything was found or a claim does not hold."""
-    if not found and name == READS:
-        yield f"    {_opened(report, name)}/>"
+    """Yield a case that ends as `tag` says, with what was found; one without a tag is passed."""
+    opened = f"<testcase classname={_quoted(report.path)} name={_quoted(name)}"
+    if not tag:
+        yield f"    {opened}/>"
         return
     only = Report(report.path, report.title, report.verdict, report.claims, tuple(found), quotes=report.quotes)
     said = "\n".join(text((only,)).splitlines()[:-1])
-    yield f"    {_opened(report, name)}>"
+    yield f"    {opened}>"
     yield f"      <{tag} type={_quoted(kind)} message={_quoted(message)}>{_escaped(said)}</{tag}>"
     yield "    </testcase>"
 
@@ -92,10 +86,6 @@ def _broken(error: Mapping[str, str]) -> tuple[tuple[int, int, int], list[str]]:
         "    </testcase>",
         "  </testsuite>",
     ]
-
-
-def _opened(report: Report, name: str) -> str:
-    return f"<testcase classname={_quoted(report.path)} name={_quoted(name)}"
 
 
 def _quoted(said: str) -> str:

@@ -179,17 +179,22 @@ def _dial(danced: tuple[int, ...], clock: bool) -> Markup:
     come."""
     pieces = [tag("circle", cx=60, cy=60, r=50, class_="floor")]
     for eighth in range(EIGHTHS):
-        x, y = (round(60 + 36 * way(eighth * pi / 4) * sign, 1) for way, sign in ((sin, 1), (cos, -1)))
-        number = danced.index(eighth) + 1 if eighth in danced else 0
-        if number:
-            bar = tag("rect", x=46, y=6, width=28, height=7, transform=f"rotate({45 * eighth} 60 60)", class_="wall")
-            pieces += [bar, tag("text", str(number), x=str(x), y=str(y + 4), text_anchor="middle")]
+        x, y = (round(place, 1) for place in on_circle(60, 36, eighth))
+        turned = f"rotate({45 * eighth} 60 60)"
+        if eighth in danced:
+            number = str(danced.index(eighth) + 1)
+            pieces.append(tag("rect", x=46, y=6, width=28, height=7, transform=turned, class_="wall"))
+            pieces.append(tag("text", number, x=str(x), y=str(y + 4), text_anchor="middle"))
         elif eighth % 2 == 0:
-            pieces.append(
-                tag("rect", x=58, y=6, width=4, height=4, transform=f"rotate({45 * eighth} 60 60)", class_="gap")
-            )
+            pieces.append(tag("rect", x=58, y=6, width=4, height=4, transform=turned, class_="gap"))
     said = ", ".join(words.facing(wall, clock) for wall in danced)
     return tag("svg", *pieces, viewBox="0 0 120 120", class_="dial", role="img", aria_label=f"rounds begin on {said}")
+
+
+def on_circle(middle: float, radius: float, eighths: float) -> tuple[float, float]:
+    """Return the place on a circle in a square picture, so many eighths of a turn clockwise from its top."""
+    angle = eighths * pi / 4
+    return middle + radius * sin(angle), middle - radius * cos(angle)
 
 
 # -- the strip -------------------------------------------------------------------------------------------------------

@@ -12,7 +12,7 @@ from stepcheck.formats.markup import FREE, Child, Markup, badge, joined, prose, 
 from stepcheck.model import words
 from stepcheck.model.findings import Code, Diagnostic, Severity, TraceRow
 from stepcheck.model.outcome import Verdict
-from stepcheck.report.text import shown, word
+from stepcheck.report.text import arrow, repeated, shown, word
 from stepcheck.report.values import ClaimReport, Report, summary
 
 AROUND = 3  # lines of a long sheet are shown on either side of one with a finding
@@ -293,15 +293,11 @@ def _claims(number: int, claims: tuple[ClaimReport, ...]) -> Markup:
 def _steps(rows: tuple[TraceRow, ...]) -> Markup:
     body = []
     for row in rows:
-        times = f" x{row.times}" if row.times > 1 else ""
-        name = joined(tag("span", "▸ ", class_="at") if row.marked else None, row.figure + times)
+        name = joined(tag("span", "▸ ", class_="at") if row.marked else None, repeated(row))
         cells = [tag("td", row.beat, data_label="beat"), tag("th", name, scope="row")]
-        for label, (before, after) in (("free foot", row.feet), ("facing", row.facings)):
-            same = before == after
-            said = before if same else f"{before} → {after}"
-            more = row.turn if label == "facing" else ""
-            said += f", {more}" if more else ""
-            cells.append(tag("td", said if same and not more else tag("b", said), data_label=label))
+        for label, pair, turn in (("free foot", row.feet, ""), ("facing", row.facings, row.turn)):
+            said = arrow(pair) + (f", {turn}" if turn else "")
+            cells.append(tag("td", said if said == pair[0] else tag("b", said), data_label=label))
         body.append(tag("tr", *cells, class_="here" if row.marked else None))
     return table("steps", ("beat", "figure", "free foot", "facing"), body)
 

@@ -14,7 +14,7 @@ from stepcheck.formats.reference import page
 from stepcheck.model.findings import Code, Diagnostic, Patch, Severity, TraceRow
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Span
-from stepcheck.report.text import word
+from stepcheck.report.text import arrow, repeated, word
 from stepcheck.report.values import Report
 
 SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
@@ -131,9 +131,7 @@ def _flow(path: str, rows: tuple[TraceRow, ...], artifact: int) -> dict[str, Any
 
 def step(row: TraceRow) -> str:
     """Return a step that leads to a finding, in a line."""
-    times = f" x{row.times}" if row.times > 1 else ""
-    feet, walls = (" → ".join(dict.fromkeys(pair)) for pair in (row.feet, row.facings))
-    return f"beat {row.beat}: {row.figure}{times}, free foot {feet}, facing {walls}"
+    return f"beat {row.beat}: {repeated(row)}, free foot {arrow(row.feet)}, facing {arrow(row.facings)}"
 
 
 def _fix(path: str, patch: Patch, artifact: int) -> dict[str, Any]:
@@ -155,9 +153,7 @@ def _marked(finding: Diagnostic) -> str:
         if rows:
             lines = ["| beat | figure | free foot | facing |", "|---|---|---|---|"]
             for row in rows:
-                feet, walls = (" → ".join(dict.fromkeys(pair)) for pair in (row.feet, row.facings))
-                times = f" x{row.times}" if row.times > 1 else ""
-                cells = [_escaped(cell) for cell in (row.beat, row.figure + times, feet, walls)]
+                cells = map(_escaped, (row.beat, repeated(row), arrow(row.feet), arrow(row.facings)))
                 lines.append(f"| {' | '.join(f'**{cell}**' if row.marked else cell for cell in cells)} |")
             blocks.append("\n".join(lines))
     if finding.hints:

@@ -180,8 +180,7 @@ def side_by_side(groups: tuple[str, ...], dances: tuple[tuple[TraceRow, ...], ..
         line: tuple[str, ...] = (beat,)
         for rows in dances:
             row = next((row for row in rows if row.beat == beat), None)
-            times = f" x{row.times}" if row and row.times > 1 else ""
-            line += (row.figure + times, row.feet[1], row.facings[1]) if row else ("", "", "")
+            line += (repeated(row), row.feet[1], row.facings[1]) if row else ("", "", "")
         cells.append(line)
     widths = _widths(cells)
     over = max(0, sum(widths) + 3 + 2 * len(widths) - width)
@@ -199,15 +198,23 @@ def _cells(rows: tuple[TraceRow, ...], brief: bool = False) -> list[tuple[str, s
     """Return the cells of a table under its heads; `brief` leaves out what a foot or a wall changes from."""
 
     def change(pair: tuple[str, ...]) -> str:
-        steps = list(dict.fromkeys(pair))
-        return f"→ {steps[-1]}" if brief and len(steps) > 1 else " → ".join(steps)
+        return f"→ {pair[-1]}" if brief and len(set(pair)) > 1 else arrow(pair)
 
     cells = [("beat", "figure", "free" if brief else "free foot", "facing")]
     for row in rows:
-        figure = words.visible(row.figure) + (f" x{row.times}" if row.times > 1 else "")
         walls = change(row.facings) + (f", {row.turn}" if row.turn else "")
-        cells.append((row.beat, figure, change(row.feet), walls))
+        cells.append((row.beat, words.visible(repeated(row)), change(row.feet), walls))
     return cells
+
+
+def repeated(row: TraceRow) -> str:
+    """Return the figure of a step that leads to a finding, with how often it is danced in a row: `Triple x3`."""
+    return row.figure + (f" x{row.times}" if row.times > 1 else "")
+
+
+def arrow(states: Iterable[str]) -> str:
+    """Return what comes after what, `left → right`; what stays the same is said once."""
+    return " → ".join(dict.fromkeys(states))
 
 
 def caret(finding: Diagnostic, quote: str, colour: bool = False, width: int = 100) -> Iterator[str]:

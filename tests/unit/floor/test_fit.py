@@ -254,7 +254,7 @@ def every(layouts: Layouts, place: Place, cost: Cost, breaks: int) -> Iterator[C
         return
     for more, _, after in layouts.onward(place):
         yield from every(layouts, after, cost.plus(more), breaks)
-    for more, _, after in layouts.breaks(place) if breaks else ():
+    for more, _, after in layouts.breaks(place, layouts.lengths(place)) if breaks else ():
         yield from every(layouts, after, cost.plus(more), breaks - 1)
 
 
@@ -264,7 +264,7 @@ def spent(layouts: Layouts, steps: tuple[Step, ...]) -> Cost:
     for step in steps:
         found = [
             (more, after)
-            for more, one, after in (*layouts.onward(place), *layouts.breaks(place))
+            for more, one, after in (*layouts.onward(place), *layouts.breaks(place, layouts.lengths(place)))
             if (one.number, one.cut, one.end, one.after) == (step.number, step.cut, step.end, step.after)
         ]
         more, place = found[0]
@@ -304,7 +304,7 @@ def optimum(layouts: Layouts) -> Cost | None:
             else []
         )
         if breaks < layouts.task.breaks:
-            onward += [(more, (after, breaks + 1)) for more, _, after in layouts.breaks(place)]
+            onward += [(more, (after, breaks + 1)) for more, _, after in layouts.breaks(place, layouts.lengths(place))]
         if place.tick == layouts.task.total and lands(layouts.sequence.end.states, place.front):
             onward.append((layouts._rest(place.last), "end"))
         for more, after in onward:
