@@ -29,12 +29,13 @@ from stepcheck.report.values import VERSION, Report
 SCHEMA = 4
 MARK = 0x57_41_4C_4B  # of the file, so that no other data base is taken for one of ours
 MOST = 200_000  # answers are kept; of more, half are dropped, whichever
-BATCH = 32  # answers are looked up, or written, at once
+BATCH = 32  # answers are written at once
 PATIENCE = 10.0  # seconds to wait for another process
 SUFFIX = ".sqlite"
 HEAD = 100  # bytes at the start of a data base, which say what it is
 _MAGIC = b"SQLite format 3\0"
 _TABLE = "create table answers (key blob primary key, report text, books text, dances text, seal blob)"
+_LOOK = "select report, books, dances, seal from answers where key = ?"
 
 
 class NotACache(StepcheckError, OSError):
@@ -99,7 +100,6 @@ class Cache:
         self._turn = time.time_ns() % spot
         self._base: sqlite3.Connection | None = None
         self._inode: tuple[int, int] | None = None
-        self._looks = 0
         self._new: dict[bytes, Kept] = {}
         self._digest = once(evidence.digest)  # of a book beside a sheet, as it was when this run first looked
         with self._guarded():
@@ -131,7 +131,8 @@ class Cache:
         """Return the answer that was kept, if there is one that may be believed."""
         row = None
         with self._guarded():
-            row = self._row(key)
+            if self._base is not None:
+                row = self._base.execute(_LOOK, (key,)).fetchone()
         if row is None:
             return None
         *texts, seal = row
@@ -139,7 +140,6 @@ class Cache:
             self._say(f"what was kept of {path} is damaged, and is left out")
             with self._guarded():
                 if self._base is not None:
-                    self._base.commit()
                     self._base.execute("delete from answers where key = ?", (key,))
             return None
         books = tuple((name, made) for name, made in json.loads(texts[1]))
@@ -152,19 +152,6 @@ class Cache:
             self._say(f"{error}; nothing that was kept is believed any more")
             self._set_aside()
             return None
-
-    def _row(self, key: bytes) -> tuple[str, str, str, bytes] | None:
-        """Return what the file has of a key; a few looks share one view of it, so that it is locked once for all of
-        them."""
-        if self._base is None:
-            return None
-        if not self._base.in_transaction:
-            self._base.execute("begin")
-        found = self._base.execute("select report, books, dances, seal from answers where key = ?", (key,)).fetchone()
-        self._looks += 1
-        if self._looks % BATCH == 0:
-            self._base.commit()
-        return found  # type: ignore[no-any-return]
 
     def put(self, key: bytes, kept: Kept) -> None:
         """Keep an answer; it is written with others, at the latest when the cache is closed."""
@@ -179,7 +166,6 @@ class Cache:
         rows = [(key, *row, _seal(key, *row)) for key, row in texts.items()]
         with self._guarded():
             if self._base is not None and rows:
-                self._base.commit()  # of what was looked up
                 with self._base:
                     self._base.execute("begin immediate")
                     self._base.executemany("insert or replace into answers values (?, ?, ?, ?, ?)", rows)
@@ -189,7 +175,6 @@ class Cache:
         self.flush()
         with self._guarded():
             if self._base is not None:
-                self._base.commit()
                 (many,) = self._base.execute("select count(*) from answers").fetchone()
                 if many > MOST:
                     self._base.execute(

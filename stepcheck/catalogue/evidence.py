@@ -219,7 +219,8 @@ def _of_each(kinds: tuple[Any, ...], make: Callable[..., Any]) -> Rows:
 
 
 def _of_fields(kind: Any) -> Rows:
-    """Return it for a class of attrs: the fields up to the last that is not what it is by default."""
+    """Return how values of a class of attrs are written and read: their fields, up to the last that differs from its
+    default."""
     hints, usual = get_type_hints(kind), {field.name: field.default for field in fields(kind)}
     write, read = _of_each(tuple(hints[name] for name in usual), kind)
 
@@ -233,7 +234,8 @@ def _of_fields(kind: Any) -> Rows:
 
 
 def _of_any(kinds: tuple[Any, ...]) -> Rows | None:
-    """Return it for one of several classes, whose number comes first, or for one type or None."""
+    """Return how values of one of several classes are written and read, the number of the class first; or of one type
+    or None."""
     if len(kinds) > 1:
 
         def write(value: Any) -> list[Any]:

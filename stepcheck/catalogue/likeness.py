@@ -25,8 +25,7 @@ Likeness: TypeAlias = tuple[object, ...]
 
 @frozen
 class Danced:
-    """A stretch of dance: `steps` as it is, `mirror` with the other foot and the other side; `after` is where the
-    weight is then; None for a stretch that holds a blank."""
+    """A stretch of dance: its `steps`, those of its mirror image, and where the weight is after it."""
 
     steps: Likeness
     mirror: Likeness
@@ -40,6 +39,11 @@ class Danced:
 
 class Blank(Exception):
     """A stretch that is not known yet cannot be compared."""
+
+
+def plain_name(figure: dance.Figure) -> str:
+    """Return the name of a figure as its book has it; where two books have it, its name in a program says which."""
+    return figure.name.partition(" from ")[0]
 
 
 def danced(program: dance.Program) -> Danced | None:
@@ -174,7 +178,7 @@ def _deeds(figure: dance.Figure) -> tuple[object, ...]:
     feet as its lead has them, so that two names for it are one.
     """
     if figure.book:
-        return (figure.book, figure.name.partition(" from ")[0], figure.versions[figure.usual].label)
+        return (figure.book, plain_name(figure), figure.versions[figure.usual].label)
     mirrored = figure.lead is dance.Foot.RIGHT
     out = []
     for action in figure.versions[figure.usual].actions:

@@ -11,6 +11,7 @@ from stepcheck.books import book as books
 from stepcheck.books.book import Book, too_hard
 from stepcheck.breaks.states import SearchError
 from stepcheck.catalogue.discovery import sheets
+from stepcheck.catalogue.likeness import plain_name
 from stepcheck.catalogue.relations import Shelf, alike, likeness_graph
 from stepcheck.model.choices import Engine
 from stepcheck.model.dance import Body, Figure, Program, Repeat, Step, key
@@ -18,6 +19,7 @@ from stepcheck.model.items import inside
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import SourceError
 from stepcheck.report import pipeline
+from stepcheck.report.text import mistakes
 from stepcheck.report.values import Report
 from stepcheck.walk.effects import Algebra
 
@@ -60,7 +62,7 @@ def uses(shelf: Shelf) -> tuple[Use, ...]:
     for routine, program in shelf.programs:
         for figure, (times, lines) in _counted(program).items():
             place = Place(routine.path, times, tuple(sorted(lines)))
-            found.setdefault((figure.name.partition(" from ")[0], figure.book), []).append(place)
+            found.setdefault((plain_name(figure), figure.book), []).append(place)
     made = [Use(name, book, tuple(places)) for (name, book), places in found.items()]
     return tuple(sorted(made, key=lambda use: (-len(use.places), -use.times, use.figure, use.book)))
 
@@ -115,7 +117,7 @@ class Twins:
 def twins(shelf: Shelf) -> tuple[Twins, ...]:
     """Return the routines that are the same dance, whatever its title and its parts are called.
 
-    Neither do the names of figures count that a sheet defines itself, nor how repeats are written, nor the first wall.
+    The names of a sheet's own figures do not count either, nor how repeats are written, nor the first wall.
     """
     out = []
     for some in alike(likeness_graph(shelf), "routine"):
@@ -182,7 +184,7 @@ def danceable(shelf: Shelf, level: str) -> tuple[Fit, ...]:
     for routine, program in shelf.programs:
         book = routine.facts.book
         assert book is not None
-        names = {figure.name.partition(" from ")[0]: figure for figure in _counted(program)}
+        names = {plain_name(figure): figure for figure in _counted(program)}
         # the figures of the book, before their words were settled
         known = {name: found[0] for name, figure in names.items() if figure.book and (found := book.find(name))}
         try:
@@ -256,6 +258,11 @@ class Impact:
     unconcerned: tuple[str, ...] = ()
     missing: tuple[tuple[str, str], ...] = ()
 
+    @property
+    def changed(self) -> tuple[Change, ...]:
+        """The sheets in which a verdict or a finding about the writing is another one."""
+        return tuple(one for one in self.changes if one.shifts or one.before is not one.after)
+
 
 def impact(
     old_book: str | os.PathLike[str] | Book,
@@ -281,8 +288,7 @@ def impact(
         SourceError: a book cannot be read.
     """
     old, new = (one if isinstance(one, Book) else books.load(one) for one in (old_book, new_book))
-    found = survey_impact(old, new, paths, engine=engine, budget=budget)
-    return tuple(change for change in found.changes if change.shifts or change.before is not change.after)
+    return survey_impact(old, new, paths, engine=engine, budget=budget).changed
 
 
 def survey_impact(
@@ -343,10 +349,7 @@ def _shifts(before: Report, after: Report) -> tuple[Shift, ...]:
             verdict = old[claim].verdict if claim in old else None
             if verdict is not told.verdict:
                 out.append(Shift(claim, told.line, told.sentence, verdict, told.verdict))
-    gone, came = (
-        {(one.span.line, one.message) for one in report.diagnostics if one.code.severity and one.code.id[2] in "1234"}
-        for report in (before, after)
-    )
+    gone, came = ({(one.span.line, one.message) for one in mistakes(report)} for report in (before, after))
     out += (Shift("", *one, None, Verdict.ILL_FORMED) for one in sorted(came - gone))
     out += (Shift("", *one, Verdict.ILL_FORMED, None) for one in sorted(gone - came))
     return tuple(out)

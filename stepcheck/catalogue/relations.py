@@ -105,9 +105,9 @@ def _use(graph: Any, routine: Routine, body: Body, user: str) -> None:
 
 def _figure(graph: Any, routine: Routine, figure: Figure) -> str:
     """Return the node of a figure, added with the movements that it is made of."""
-    label, name = figure.name.partition(" from ")[0], _node(routine, figure)
+    name = _node(routine, figure)
     if name not in graph:
-        graph.add_node(name, kind="figure", label=label)
+        graph.add_node(name, kind="figure", label=likeness.plain_name(figure))
         for version in figure.versions:
             for action in version.actions:
                 movement = f"{action.movement.name} (movement)"
@@ -117,7 +117,7 @@ def _figure(graph: Any, routine: Routine, figure: Figure) -> str:
 
 
 def _node(routine: Routine, figure: Figure) -> str:
-    return f"{figure.name.partition(' from ')[0]} ({figure.book or routine.path})"
+    return f"{likeness.plain_name(figure)} ({figure.book or routine.path})"
 
 
 def teaching_order(routine: Routine) -> tuple[tuple[str, str], ...]:

@@ -68,8 +68,7 @@ class Catalogue(Printed):
     @property
     def summary(self) -> str:
         """The line that ends a run: `12 sheets: 11 proved, 1 undecided`."""
-        failed = f"; {len(self.failures)} could not be checked" if self.failures else ""
-        return summary(self.reports) + failed
+        return summary(self.reports, len(self.failures))
 
     @property
     def exit_status(self) -> int:

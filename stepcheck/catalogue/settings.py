@@ -45,7 +45,7 @@ class Settings:
         """Return what is left out, with patterns of the command line, which start from the current folder."""
         if not self.root:
             return (*self.exclude, *more)
-        here = os.path.relpath(os.curdir, self.root).replace(os.sep, "/")
+        here = relative(os.curdir, self.root)
         return (*self.exclude, *(_moved(pattern, here) for pattern in more))
 
     def budgets_of(self, sheets: Iterable[str]) -> dict[str, int]:

@@ -6,7 +6,6 @@ to an answer who found it.
 
 import os
 import signal
-import time
 import traceback
 from collections import deque
 from contextlib import suppress
@@ -29,7 +28,6 @@ if TYPE_CHECKING:
     from stepcheck.catalogue.evidence import Kept
 
 RECYCLE = 2_000  # sheets, after which a worker process is replaced, with whatever it has heaped up
-HELD = 0.05  # seconds at most that a worker process keeps an answer, to send several at once
 FRESH = 500  # sheets, after which effects are made anew
 MOST_STILLBORN = 4  # workers that die one after the other while they start, until no more are started
 WINDOW = 64  # chunks that a handed-in executor has at once
@@ -285,12 +283,9 @@ def work(pipe: "Connection", options: Options) -> None:
     try:
         pipe.send(None)
         while (jobs := pipe.recv()) is not None:
-            since = time.monotonic()
             for job in jobs:
                 alone.take((job,))
-                if job is jobs[-1] or time.monotonic() - since > HELD:
-                    pipe.send(alone.answers(patient=False))
-                    since = time.monotonic()
+                pipe.send(alone.answers(patient=False))
     except MemoryError:  # the answer itself does not fit
         os._exit(SHORT)
     except (EOFError, OSError):

@@ -203,16 +203,15 @@ def _impact(old: Book, new: Book, paths: tuple[str, ...], form: str) -> int:
         complain(f"{path}: {reason}")
     if not found.changes and not found.missing:
         raise NoSuchFigure(f"none of the sheets uses the book {old.name}")
-    changed = [change for change in found.changes if change.shifts or change.before is not change.after]
     if form == "json":
-        _json(changes=changed, unconcerned=found.unconcerned)
+        _json(changes=found.changed, unconcerned=found.unconcerned)
     else:
-        for change in changed:
+        for change in found.changed:
             say([f"{change.path}: {_arrow(change.before, change.after)}"])
             say(f"   line {one.line}: {_arrow(one.before, one.after)}: {one.sentence}" for one in change.shifts)
     rest = f", {words.count(len(found.unconcerned), 'sheet')} without the book" if found.unconcerned else ""
-    remark(f"{words.count(len(found.changes), 'sheet')}: {len(changed)} changed{rest}")
-    return 2 if found.missing else 1 if any(change.worse for change in changed) else 0
+    remark(f"{words.count(len(found.changes), 'sheet')}: {len(found.changed)} changed{rest}")
+    return 2 if found.missing else 1 if any(change.worse for change in found.changed) else 0
 
 
 def _arrow(*verdicts: Verdict | None) -> str:

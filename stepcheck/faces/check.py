@@ -188,7 +188,7 @@ def check(  # noqa: C901 - one run, from its options to its status
             put(said)
         if output is not None and (stopped or not done):
             raise _Unwritten
-    remark(summary(done) + (f"; {len(errors)} could not be checked" if errors else ""))
+    remark(summary(done, len(errors)))
     if stopped:
         unwritten = "; a file is written only by a run that ends" if output else ""
         complain(f"stopped after {len(done) + len(errors)} of {len(found)}{unwritten}")

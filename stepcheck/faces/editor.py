@@ -8,9 +8,11 @@ import asyncio
 import io
 import re
 import sys
+from bisect import bisect_right
 from collections.abc import Iterator
 from contextlib import contextmanager
 from importlib.metadata import version
+from itertools import accumulate
 from typing import Any, BinaryIO, cast
 
 from attrs import evolve, frozen
@@ -55,6 +57,10 @@ LISTED = {
 }
 
 
+UNITS = {"utf-8": ("utf-8", 1), "utf-16": ("utf-16-le", 2), "utf-32": ("utf-32-le", 4)}
+"""How a text is encoded for an editor that counts in these units, and the bytes of a unit."""
+
+
 @frozen
 class Ruler:
     """Places of a text as an editor counts them: lines from 0, columns in the units of `encoding` from 0."""
@@ -64,20 +70,16 @@ class Ruler:
 
     def position(self, line: int, column: int) -> types.Position:
         """Return the editor's position of a line and column, both from 1."""
-        if self.encoding == types.PositionEncodingKind.Utf16:
-            return types.Position(line - 1, self.source.utf16(line, column))
-        before = self.source.line(line)[: column - 1]
-        wide = self.encoding == types.PositionEncodingKind.Utf32
-        return types.Position(line - 1, len(before) if wide else len(before.encode("utf-8")))
+        return types.Position(line - 1, self._units(self.source.line(line)[: column - 1]))
 
     def place(self, position: types.Position) -> tuple[int, int]:
         """Return the line and column, both from 1, of an editor's position."""
-        line, units = position.line + 1, position.character
-        if self.encoding == types.PositionEncodingKind.Utf16:
-            return line, self.source.column_of_utf16(line, units)
-        if self.encoding == types.PositionEncodingKind.Utf32:
-            return line, units + 1
-        return line, len(self.source.line(line).encode("utf-8")[:units].decode("utf-8", "ignore")) + 1
+        ends = tuple(accumulate(map(self._units, self.source.line(position.line + 1))))
+        return position.line + 1, bisect_right(ends, position.character) + 1
+
+    def _units(self, said: str) -> int:
+        codec, size = UNITS[self.encoding]
+        return len(said.encode(codec, "surrogatepass")) // size
 
     def range(self, span: Span) -> types.Range:
         """Return a span as an editor's range."""

@@ -23,7 +23,7 @@ from stepcheck.model.words import visible
 
 
 def ready() -> None:
-    """Open nothing in the place of each stream that the command was started without."""
+    """Open the null device in the place of each standard stream that the command was started without."""
     for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
         if getattr(sys, name) is None:
             setattr(sys, name, open(os.devnull, mode, encoding="utf-8"))  # noqa: SIM115 - it stays open to the end
@@ -79,7 +79,8 @@ def destination(output: str | None, *, force: bool = False, sheet: bool = False)
 
 
 def forsake(stream: int) -> None:
-    """Have all that is written to a stream from now on go nowhere, what the interpreter empties on its way out too."""
+    """Lead a stream to the null device: what is written to it from now on is dropped, what the interpreter flushes at
+    its end too."""
     nothing = os.open(os.devnull, os.O_WRONLY)
     os.dup2(nothing, stream)
     os.close(nothing)

@@ -26,6 +26,7 @@ from stepcheck.language.grammar import LARGEST
 from stepcheck.model import words
 from stepcheck.model.dance import EIGHTHS
 from stepcheck.model.source import SearchError, SourceError, StepcheckError, read_bytes
+from stepcheck.model.source import plain as plain_text
 from stepcheck.model.statuses import PROVED, WRONG
 from stepcheck.program.formatter import format_text
 from stepcheck.program.routine import Routine
@@ -203,7 +204,7 @@ def _text(path: str, name: str) -> str:
     source, findings = decode(data, name)
     if source.text == REFUSED:
         raise SourceError(f"{name}:{findings[0].span.line}: {findings[0].message}")
-    return data.decode("utf-8-sig", errors="replace").replace("\r\n", "\n").replace("\r", "\n")
+    return plain_text(data.decode("utf-8", errors="replace"))
 
 
 # -- the floor -------------------------------------------------------------------------------------------------------

@@ -117,8 +117,7 @@ def _ending(path: str, given: dict[str, Any]) -> Any:
 def _beats(given: dict[str, Any]) -> str:
     if "beats" not in given:
         raise click.UsageError("say how long it is: --beats N")
-    beats: str = given["beats"]
-    return beats
+    return str(given["beats"])
 
 
 def _only(given: dict[str, Any], names: Iterable[str]) -> dict[str, Any]:

@@ -1,7 +1,8 @@
 """The question to the second engine whether some layout is better than the best that was found, as SMT-LIB 2.
 
-Better is: fewer breaks, or as many that are shorter together, or these alike and fewer restarts. What a line and a row
-of figures does from each foot and wall comes from the first engine; that none of their sequences is better is z3's.
+A layout is better with fewer breaks; of as many, with less time in them; of as much, with fewer restarts. The first
+engine says what each line and each row of figures does from each foot and wall; z3 decides whether any sequence of them
+is better.
 """
 
 from collections.abc import Iterator

@@ -13,6 +13,7 @@ from typing import TypeAlias
 from attrs import evolve, field, frozen
 
 from stepcheck.breaks.requests import Break
+from stepcheck.catalogue.discovery import relative
 from stepcheck.floor.better import better
 from stepcheck.floor.layouts import Layouts, Step, Task
 from stepcheck.floor.moves import Move, sequence, written
@@ -196,7 +197,7 @@ def _beside(sheet: str, song: str) -> str:
     folder = os.path.realpath(os.path.dirname(sheet) or os.curdir)
     path = os.path.realpath(song)
     near = not sheet.startswith("<") and os.path.commonpath((folder, path)) == folder
-    return os.path.relpath(path, folder).replace(os.sep, "/") if near else ""
+    return relative(path, folder) if near else ""
 
 
 def _laid(routine: Routine, task: Task, music: tuple[str, ...], confirm: bool) -> Fitted:

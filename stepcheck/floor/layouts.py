@@ -105,7 +105,8 @@ class Step(NamedTuple):
 class Partial(NamedTuple):
     """A layout up to a place; `told` are its steps as numbers, which decide between equally good ones.
 
-    One that goes on with a break has the `lengths` that this can have, the cost of the shortest, and that `before` it.
+    Where a break comes next, `lengths` are those that it may have, the shortest first; `cost` is that with the
+    shortest, `before` that without a break.
     """
 
     cost: Cost

@@ -89,6 +89,8 @@ def sequence(routine: Routine) -> Sequence:
 
 
 class _Reader:
+    """Reads the lines of a dance; `loop` is the number of the first move that goes on until the music ends."""
+
     def __init__(self, parts: frozenset[str]) -> None:
         self.parts = parts
         self.moves: list[Move] = []

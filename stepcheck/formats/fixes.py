@@ -10,6 +10,7 @@ from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source, SourceError
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
+from stepcheck.report.text import mistakes
 from stepcheck.report.values import Report
 
 QUICK = 30_000  # places of dancers that are looked at for an editor
@@ -82,5 +83,5 @@ def mends(source: Source, report: Report, finding: Diagnostic, patch: Patch) -> 
 
 def _wrong(report: Report) -> tuple[int, int]:
     """Return how many findings about the writing a report has, and how many claims that fail or are vacuous."""
-    ill = sum(finding.code.id[2] in "1234" for finding in report.diagnostics)
-    return ill, sum(claim.verdict not in (Verdict.PROVED, Verdict.UNDECIDED) for claim in report.claims)
+    wrong = sum(claim.verdict not in (Verdict.PROVED, Verdict.UNDECIDED) for claim in report.claims)
+    return len(mistakes(report)), wrong

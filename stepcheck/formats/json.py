@@ -272,7 +272,8 @@ OTHERWISE: dict[str, Callable[[Any], Any]] = {
 
 @cache
 def _reader(kind: Any) -> Callable[[Any], Any]:
-    """Return what makes a value of a type from plain data: a class of attrs, a row of such, a verdict, one or None."""
+    """Return the function that reads a value of a type from plain data: of a class of attrs, a tuple, a verdict, or one
+    of these or None."""
     origin, inner = get_origin(kind), get_args(kind)
     if kind is Diagnostic:
         return _read_finding

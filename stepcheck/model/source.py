@@ -2,7 +2,6 @@
 
 import os
 import stat
-from bisect import bisect_right
 from collections.abc import Callable
 from functools import cache
 from operator import attrgetter
@@ -111,19 +110,6 @@ class Source:
         text = self.line(number)
         start = len(text) - len(text.lstrip()) + 1
         return Span(number, start, number, max(start, len(text.rstrip()) + 1))
-
-    def utf16(self, line: int, column: int) -> int:
-        """Return the 0-based UTF-16 offset in `line` of the 1-based `column`, as editors count."""
-        return len(self.line(line)[: column - 1].encode("utf-16-le")) // 2
-
-    def column_of_utf16(self, line: int, units: int) -> int:
-        """Return the 1-based column of the 0-based UTF-16 offset `units` in `line`."""
-        text = self.line(line)
-        ends, total = [], 0
-        for char in text:
-            total += 2 if ord(char) > 0xFFFF else 1
-            ends.append(total)
-        return bisect_right(ends, units) + 1
 
 
 def read_bytes(path: str | os.PathLike[str]) -> bytes:

@@ -37,6 +37,11 @@ def word(code: Code) -> str:
     return BANDS.get(code.id[2], Verdict.ILL_FORMED).word
 
 
+def mistakes(report: "Report") -> tuple[Diagnostic, ...]:
+    """Return the findings about the writing of a sheet."""
+    return tuple(one for one in report.diagnostics if word(one.code) == Verdict.ILL_FORMED.word)
+
+
 def text(reports: "Iterable[Report]", *, colour: bool = False, width: int = 100, verbose: bool = False) -> str:
     """Return `reports` for people: each finding, then one line for each sheet.
 
@@ -75,7 +80,7 @@ def _tally(report: "Report") -> str:
     total = words.count(len(report.claims), "claim")
     if report.verdict is Verdict.PROVED:
         return f"{total} hold{'s' if len(report.claims) == 1 else ''}" if report.claims else "it claims nothing"
-    bad = sum(word(finding.code) == Verdict.ILL_FORMED.word for finding in report.diagnostics)
+    bad = len(mistakes(report))
     tally = Counter(claim.verdict for claim in report.claims)
     counts = [words.count(bad, "mistake") + " in the writing"] if bad else []
     counts += [f"{tally[verdict]} {verdict.word}" for verdict in Verdict if tally[verdict]]

@@ -254,13 +254,14 @@ def build(
     return Report(source.path, title, worst, told, found, quotes=quotes, **rest)
 
 
-def summary(reports: Iterable[Report]) -> str:
-    """Return the one line that ends a run: `12 sheets: 11 proved, 1 undecided`."""
+def summary(reports: Iterable[Report], failed: int = 0) -> str:
+    """Return the one line that ends a run: `12 sheets: 11 proved, 1 undecided`, with how many could not be checked."""
     tally = dict.fromkeys(reversed(Verdict), 0)
     for report in reports:
         tally[report.verdict] += 1
     counts = [f"{number:,} {verdict.word}" for verdict, number in reversed(tally.items()) if number]
-    return words.count(sum(tally.values()), "sheet") + (f": {', '.join(counts)}" if counts else "")
+    rest = f"; {failed} could not be checked" if failed else ""
+    return words.count(sum(tally.values()), "sheet") + (f": {', '.join(counts)}" if counts else "") + rest
 
 
 def finish(program: Program, clock: bool, tempo: Fraction | None) -> Finish | None:

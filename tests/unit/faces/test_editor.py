@@ -462,7 +462,8 @@ def test_without_its_extra_the_command_says_what_is_missing(
 
 @pytest.mark.parametrize("encoding", list(types.PositionEncodingKind))
 def test_places_go_there_and_back(encoding: types.PositionEncodingKind) -> None:
-    """Every column of every line comes back from the editor as it went."""
+    """Every column of every line comes back from the editor as it went; a letter beyond the basic plane counts there as
+    the units of the editor do, and what lies inside it or behind the line is the column before."""
     source = Source("x", "a𝄞é水\n\n\tb")
     ruler = Ruler(source, encoding.value)
 
@@ -470,3 +471,7 @@ def test_places_go_there_and_back(encoding: types.PositionEncodingKind) -> None:
         for column in range(1, len(text) + 2):
             assert (line, column) == ruler.place(ruler.position(line, column))
     assert types.Range(types.Position(0, 0), types.Position(2, 2)) == ruler.range(Span(1, 1, 3, 3))
+    units = {"utf-8": [1, 5], "utf-16": [1, 3], "utf-32": [1, 2]}[encoding.value]
+    assert units == [ruler.position(1, column).character for column in (2, 3)]
+    assert (1, 2) == ruler.place(types.Position(0, units[1] - 1))
+    assert (1, 5) == ruler.place(types.Position(0, 99))

@@ -21,14 +21,6 @@ def test_a_whole_line_is_without_its_indentation():
     assert source.whole_line(3).column == source.whole_line(3).end_column
 
 
-@pytest.mark.parametrize(("column", "units"), [(1, 0), (2, 1), (3, 3), (4, 4)])
-def test_editors_count_in_utf16(column, units):
-    """A letter beyond the basic plane counts twice for an editor, once for us, in both directions."""
-    source = Source("x", "a\U0001d11eb")
-    assert units == source.utf16(1, column)
-    assert column == source.column_of_utf16(1, units)
-
-
 def test_line_ends_become_one():
     """Every kind of line end becomes one, and a byte-order mark goes."""
     assert "a\nb\nc\n\nd" == plain("\ufeffa\r\nb\rc\n\nd")
