@@ -30,11 +30,11 @@ class NoSuchFigure(StepcheckError, LookupError):
 
 
 @click.command(short_help="Show the figures of the books, and check a book.")
-@click.argument("names", nargs=-1, metavar="[NAME]", type=FIGURE)
-@option("--book titles", "BOOK", "A shipped book, or a *.book file; again for more.", multiple=True, type=BOOK)
-@option("--level", "LEVEL", "Only figures of at most this level, such as 'easy' or 'basic in convention'.", type=LEVEL)
+@click.argument("names", nargs=-1, metavar="[NAME]", shell_complete=FIGURE)
+@option("--book titles", "BOOK", "A shipped book, or a *.book file; again for more.", multiple=True, words=BOOK)
+@option("--level", "LEVEL", "Only figures of at most this level, such as 'easy' or 'basic in convention'.", words=LEVEL)
 @flag("--movements coded", "The codes of movements instead: form, foot, weight, place, readings.")
-@option("--same-as", "NAME", "The figures that can stand in for this one: same effect, same length.", type=FIGURE)
+@option("--same-as", "NAME", "The figures that can stand in for this one: same effect, same length.", words=FIGURE)
 @flag("--check lints", "Check the books that are named instead of a figure.")
 @flag(
     "--impact compares", "OLD NEW PATH…: which of the sheets change verdict when the book NEW takes the place of OLD."
@@ -219,7 +219,7 @@ def _arrow(*verdicts: Verdict | None) -> str:
 
 
 @click.command("explain", short_help="Explain a code such as SR501.")
-@click.argument("codes", nargs=-1, metavar="[CODE…]", type=CODE)
+@click.argument("codes", nargs=-1, metavar="[CODE…]", shell_complete=CODE)
 @among("--schema form", SCHEMAS, "Print the JSON Schema of a format instead.")
 @among("--format layout", ("text", "json"), "What to print.", "text")
 def explain(codes: tuple[str, ...], form: str | None, layout: str) -> int:

@@ -21,7 +21,7 @@ GRAPHS = ("graphml", "dot", "svg")
 @click.argument("question", type=click.Choice(QUESTIONS), metavar="QUESTION")
 @PATHS
 @shared.option(
-    "--level", "LEVEL", "The level of the class, such as 'easy' or 'basic in convention'.", type=shared.LEVEL
+    "--level", "LEVEL", "The level of the class, such as 'easy' or 'basic in convention'.", words=shared.LEVEL
 )
 @shared.among(
     "--format form",
@@ -29,7 +29,7 @@ GRAPHS = ("graphml", "dot", "svg")
     "What to print; graphml, dot and svg print the graph that the question is asked of.",
     "text",
 )
-@shared.option("--figure", "NAME", "The figure or movement that is to change, for touched.", type=shared.FIGURE)
+@shared.option("--figure", "NAME", "The figure or movement that is to change, for touched.", words=shared.FIGURE)
 def ask(question: str, paths: tuple[str, ...], level: str | None, form: str, figure: str | None) -> int:
     """Ask about many sheets; each PATH is a sheet, a folder or a pattern, as for check. QUESTION is one of
 

@@ -143,9 +143,10 @@ def whole(value: str | int) -> int:
 Option: TypeAlias = Callable[[Any], Any]
 
 
-def option(names: str, metavar: str, about: str, **more: Any) -> Option:
-    """Return an option with a value, called `metavar`; `names` stand with spaces between them."""
-    return click.option(*names.split(), metavar=metavar, help=about, **more)
+def option(names: str, metavar: str, about: str, words: "Completion | None" = None, **more: Any) -> Option:
+    """Return an option with a value, called `metavar`, for which a shell offers `words`; `names` stand with spaces
+    between them."""
+    return click.option(*names.split(), metavar=metavar, help=about, shell_complete=words, **more)
 
 
 def flag(names: str, about: str) -> Option:
@@ -302,31 +303,25 @@ def _files(values: dict[str, Any]) -> list[str | int]:
 
 # -- what a shell offers ----------------------------------------------------------------------------------------------
 
-Found = Callable[[click.Context], Iterable[str]]
+Found: TypeAlias = Callable[[click.Context], Iterable[str]]
+Completion: TypeAlias = "Callable[[click.Context, click.Parameter, str], list[CompletionItem]]"
 
 
-class Offered(click.ParamType):
-    """A text for which words are offered; any other is taken as well."""
+def offering(found: Found) -> "Completion":
+    """Return what completes a text: the words that begin with what has been typed, whatever its case; none where a file
+    cannot be read."""
 
-    name = "text"
-
-    def __init__(self, found: Found) -> None:
-        self._found = found
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> str:
-        """Return the text as it was written."""
-        return str(value)
-
-    def shell_complete(self, ctx: click.Context, param: click.Parameter, incomplete: str) -> "list[CompletionItem]":
-        """Return the words that begin with what has been typed, whatever its case; none where a file cannot be read."""
+    def offered(context: click.Context, param: click.Parameter, incomplete: str) -> "list[CompletionItem]":
         from click.shell_completion import CompletionItem
 
         begun = incomplete.casefold()
         try:
-            words = dict.fromkeys(word for word in self._found(ctx) if word.casefold().startswith(begun))
+            words = dict.fromkeys(word for word in found(context) if word.casefold().startswith(begun))
         except StepcheckError:
             return []
         return [CompletionItem(_written(word)) for word in words]
+
+    return offered
 
 
 def _written(word: str) -> str:
@@ -374,8 +369,8 @@ def _codes(context: click.Context) -> Iterator[str]:
 
 
 FIGURE, LEVEL, BOOK, PART, CODE = map(
-    Offered, (lambda context: _shelf(context).names(), _levels, _books, _parts, _codes)
+    offering, (lambda context: _shelf(context).names(), _levels, _books, _parts, _codes)
 )
 LEVELLED = option(
-    "--level", "LEVEL", "The hardest level of figures; `any` for all.  [default: that of the header]", type=LEVEL
+    "--level", "LEVEL", "The hardest level of figures; `any` for all.  [default: that of the header]", words=LEVEL
 )

@@ -317,7 +317,7 @@ def _steps(rows: tuple[Stretch, ...], marked: tuple[Stretch, ...]) -> Iterator[s
 @option("--music", "SONG", "A file (ABC, MusicXML, MIDI), or sections: `verse 32, chorus 32`.")
 @number("--beats", "Cut the dance to so many beats.", "NUMBER")
 @option("--length", "TIME", "Cut it to a track that lasts so long, such as 120s or 2:00.")
-@option("--level", "LEVEL", "The hardest level of figures in breaks.", type=shared.LEVEL)
+@option("--level", "LEVEL", "The hardest level of figures in breaks.", words=shared.LEVEL)
 @flag("--apply", "Write it into the file.")
 @shared.SMT2
 @shared.FORCE

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from stepcheck.faces import options as shared
-from stepcheck.faces.options import flag, number, option
+from stepcheck.faces.options import LEVEL, flag, number, option
 from stepcheck.fixes.repairs import COSTS
 from stepcheck.language import files
 from stepcheck.model import words
@@ -23,7 +23,7 @@ ENDING = ("passes", "counts", "facing", "both_feet", "part")
 
 @click.command("break", short_help="Find rows of figures of exactly so many beats between two states.")
 @click.argument("path", required=False, metavar="[FILE]", type=click.Path(allow_dash=True))
-@option("--book", "BOOK", "A shipped book or a *.book file.  [default: clogging]", type=shared.BOOK)
+@option("--book", "BOOK", "A shipped book or a *.book file.  [default: clogging]", words=shared.BOOK)
 @option("--beats", "N", "How long the row is: 8, 7.5, 15/2.")
 @option("--start", "STATE", "Where it starts, the foot being the free one.  [default: left foot, front]")
 @option(
@@ -32,21 +32,19 @@ ENDING = ("passes", "counts", "facing", "both_feet", "part")
     "Where it leads, in full or in part: `left foot, back`, `back`, `both feet`.  [default: where it starts]",
 )
 @option(
-    "--after", "PART", "Take the start from FILE: after this part, or after the line of this number.", type=shared.PART
+    "--after", "PART", "Take the start from FILE: after this part, or after the line of this number.", words=shared.PART
 )
 @flag("--ending", "Find the shortest ending where the music stops inside a pass of FILE.")
 @number("--passes", "With --ending: in which pass it stops.")
 @number("--counts", "With --ending: after how many counts of the pass.")
 @option("--facing", "WALL", "With --ending: the wall that is faced then.  [default: as the sheet has it]")
 @flag("--both-feet", "With --ending: end with the weight on both feet.")
-@option("--part", "PART", "With --ending: the part that goes round.", type=shared.PART)
+@option("--part", "PART", "With --ending: the part that goes round.", words=shared.PART)
 @number("--limit", "How many answers.", default=5, show_default=True)
-@option(
-    "--level", "LEVEL", "The hardest level of figures, such as `easy` or `basic plus in convention`.", type=shared.LEVEL
-)
-@option("--wanted", "NAME", "A figure that has to be in it.", multiple=True, type=shared.FIGURE)
-@option("--unwanted", "NAME", "A figure that must not be in it.", multiple=True, type=shared.FIGURE)
-@option("--known", "NAME", "A figure that the class knows; these are preferred.", multiple=True, type=shared.FIGURE)
+@option("--level", "LEVEL", "The hardest level of figures, such as `easy` or `basic plus in convention`.", words=LEVEL)
+@option("--wanted", "NAME", "A figure that has to be in it.", multiple=True, words=shared.FIGURE)
+@option("--unwanted", "NAME", "A figure that must not be in it.", multiple=True, words=shared.FIGURE)
+@option("--known", "NAME", "A figure that the class knows; these are preferred.", multiple=True, words=shared.FIGURE)
 @option(
     "--steps",
     "N-M",
@@ -192,7 +190,7 @@ def _uncertified(routine: "Routine", found: "Repairs", path: str, force: bool) -
     "PART",
     "Leave a part as it is (the class knows it), `dance`, or a line by its number.",
     multiple=True,
-    type=shared.PART,
+    words=shared.PART,
 )
 @option("--without", "KIND", "Make no change of this kind.", multiple=True, type=click.Choice(tuple(COSTS)))
 @option(
