@@ -2,7 +2,7 @@
 
 Python raises KeyboardInterrupt between any two steps, and one that is raised while an object is being cleared away is
 printed and forgotten.  Here it is remembered, and nothing of that kind is printed once somebody has asked to stop.
-It raises nothing at all while something outside Python works; so the process of the command is watched by a thread.
+While code outside Python runs, Python raises nothing at all; so a thread watches the process of the command.
 """
 
 import gc

@@ -228,7 +228,8 @@ def references(desk: Desk, line: int, column: int, *, declared: bool = True) -> 
 
 
 def meant(desk: Desk, name: Name) -> tuple[str, int] | None:
-    """Return what tells the part or figure of a name apart: its book, none for the sheet, and its line there."""
+    """Return what identifies the part or figure that a name stands for: its book, empty for the sheet itself, and its
+    line there."""
     own = defined(desk, name)
     if own is not None:
         return "", own.line.number

@@ -1,8 +1,8 @@
 """What commands share: where they write, options, what is offered in a shell, the sheet that is named.
 
-Answers go to stdout or a file, messages to stderr, what shows a failure of stepcheck's own again to a file.  A reader
-that leaves early, as in `stepcheck … | head`, is no error: what is written from then on goes nowhere, and the exit
-status is what it would have been.
+Answers go to stdout or a file, messages to stderr; where stepcheck itself fails, a file keeps what is needed to see it
+fail again.  A reader that leaves early, as in `stepcheck … | head`, is no error: what is written from then on is
+dropped, and the exit status is what it would have been.
 """
 
 import copy

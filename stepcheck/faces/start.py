@@ -1,7 +1,7 @@
-"""Where the command's process begins and ends: from here on Ctrl-C is heard, whatever is being loaded, asked or cleared
-away.
+"""The start and the end of the command's process: from here on Ctrl-C is handled, whatever is being loaded, run or
+cleared away.
 
-To import this module is to begin: it is for the script that is installed, and nothing else imports it.
+Importing this module has effects, so that only the installed script imports it.
 """
 
 import gc

@@ -149,9 +149,9 @@ def handout(routine: Routine) -> Handout:
 
 @frozen
 class Later:
-    """What a later pass of a part comes to a line with, where it differs from the first; `time` is which one.
+    """A later pass of a part, number `time`, that comes to a line on another beat, foot or facing than the first pass.
 
-    Of passes that differ alike the first is meant.
+    Of passes that come to it alike the first is meant.
     """
 
     time: int

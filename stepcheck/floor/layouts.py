@@ -62,9 +62,9 @@ class Task:
 class Cost(NamedTuple):
     """The cost of a layout, compared from the first piece on.
 
-    `breaks` and how long they are together, in ticks; `restarts` are passes cut short; `lost` are parts left out where
-    they come for the first time, `moved` lines that stand behind another one than in the sheet, `lines` how many there
-    are, or of a dance that is cut, how many are left out.
+    `breaks` are counted, `new` is the time in them together, in ticks; `restarts` are passes cut short; `lost` are
+    parts left out where they come for the first time, `moved` lines that do not stand behind the line that they follow
+    in the sheet; `lines` is the number of lines, or for a dance that is cut, of lines left out.
     """
 
     breaks: int = 0
