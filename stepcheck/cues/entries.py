@@ -48,7 +48,7 @@ _ON = re.compile(
 )
 """Beats on which a line stands, in a column behind it."""
 _INSIDE = re.compile(rf"(?i)\s*[(\[]\s*(?P<n>\d{{1,3}})\s*-?\s*{UNITS}\s*[)\]]")
-_BARRED = re.compile(r"(?i)\(?(\d{1,2})\s*(?:meas(?:ures?)?\b\.?|bars?)\)?\s*[:=-]+\s*(?=\S)")
+_BARRED = re.compile(r"(?i)\(?(\d{1,2})\s*(?:meas(?:ures?)?\b\.?|bars?\b)\)?(?:\s*[:=-]+\s*|\s+)(?=\S)")
 """How many bars a line lasts, in front of it."""
 _SPOKEN = re.compile(rf"(?i)\b([a-z]{{3,9}}(?:-[a-z]{{3,5}})?)(?= {UNITS})")
 """Beats in words."""
@@ -154,6 +154,8 @@ class _Read:
             text, led = self._row(number, cells, raw)
         elif len(cells) < 2:
             self.kinds = []
+        if text.count("|") > 1 and not self.kinds and found_in(bare := text.replace("|", " "), {}):
+            text = bare  # bar lines
         if not text:
             return
         if (found := _BEATEN.match(text)) and is_beats(found[1]) and "&" in found[1]:

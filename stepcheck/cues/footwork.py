@@ -334,6 +334,15 @@ def beats_under(text: str) -> tuple[str, ...]:
     return beats_of_row(bare) if is_beats(bare) and "&" in bare else ()
 
 
+def counts_on(text: str) -> bool:
+    """Say whether a line is beats, from one to another or one after the other, and what is said of them: `5 - 8`,
+    `5 6 7 8 each time`."""
+    digits = re.match(r"\W*((?:&?\s*\d\s+){2,}&?\s*\d)(?!\w)", text)
+    numbers = [int(each) for each in re.findall(r"\d", digits[1])] if digits else []
+    rises = bool(numbers) and numbers == [*range(numbers[0], numbers[0] + len(numbers))]
+    return rises or bool(beats_under(text)) or re.fullmatch(r"\W*&?\d\s*-\s*&?\d\W*", text) is not None
+
+
 def is_feet(text: str) -> bool:
     """Say whether a text is feet alone, as the row under a row of codes is: `L RL then R`."""
     words = re.sub(r"\s*[-/]\s*", "-", re.sub(r"\b(?:then|and)\b|[,()|]", " ", text)).split()

@@ -17,7 +17,7 @@ KIND = (
     r"ending|end|outro|finish|finale|fin(?=\s*:)|coda|last(?=\s*:)|vamp|turnaround|pre-?chorus|pre(?=\W*$)|hook)"
 )
 _NAME = (
-    rf"(?:(?:part|pt|section|sect?|figure|step|phrase)\b\.?\s*(?:[A-H]\d?|\d{{1,2}}|one|two|three|four|five|six|"
+    rf"(?:(?:part|pt|section|sect?|figure|step|phrase|strain)\b\.?\s*(?:[A-H]\d?|\d{{1,2}}|one|two|three|four|five|six|"
     rf"I{{1,3}}|IV)\b['*]?|"
     r"(?:(?:1st|2nd|3rd|4th|first|second|third|fourth)(?=\W*$))|"
     rf"(?:{_ORDINAL}\s+(?:part|bit|section|figure|half|verse|chorus|(?-i:[A-H])(?![\w'])))|"
@@ -46,7 +46,9 @@ def title(name: str) -> str:
     bare = re.sub(
         r"(?i)^(?:half|1/2) (\w)", lambda found: f"Half {found[1].upper()}", tight(re.sub(r"[.:,]", " ", name))
     )
-    if lettered := re.fullmatch(r"(?i)(?:part|pt|section|sect?|step|phrase)?\s*([A-H]\d?['*]?)(?:\s+part)?", bare):
+    if lettered := re.fullmatch(
+        r"(?i)(?:part|pt|section|sect?|step|phrase|strain)?\s*([A-H]\d?['*]?)(?:\s+part)?", bare
+    ):
         return lettered[1].upper()
     if found := re.fullmatch(r"(?i)(?:part|pt|section|sect?)\s+(\w+)", bare):
         return f"Part {found[1].title() if not found[1].isdecimal() else found[1]}"
@@ -63,7 +65,7 @@ def plainly(name: str) -> str:
     words = re.sub(r"[.:]", " ", said).replace("1/2 ", "half ").split()
     words = [SHORT.get(word, word) for word in words]
     words = [str(NUMBERS.get(word, word)) for word in words]
-    if len(words) == 2 and words[0] in ("part", "pt", "section", "sect", "sec", "step", "phrase"):
+    if len(words) == 2 and words[0] in ("part", "pt", "section", "sect", "sec", "step", "phrase", "strain"):
         words = words[1:]
     elif len(words) == 2 and words[1] == "part":
         words = words[:1]
@@ -108,6 +110,7 @@ def capital_head(text: str) -> str:
 
 _SET = re.compile(
     r"([A-Za-z][a-z']+(?: [a-z']+){1,4})\s*(?: -|:)|\"([A-Za-z][A-Za-z', ]{2,40})[.!?]*\"|"
+    r"([A-Za-z]+(?:-[a-z]+)? (?:bit|part))(?:\s*\([^()]*\))?\W*|"
     rf"([A-Z][a-z']+(?: [A-Za-z][a-z']+){{0,3}})\s*[,:(\[-]+\s*(?:[89]|\d\d)\s*{UNITS}\W*"
 )
 """What stands on a line of its own: a name with a sign behind it, a line of the song, a name and its length."""

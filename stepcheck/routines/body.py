@@ -7,7 +7,7 @@ from attrs import evolve
 from stepcheck.cues.cue import goes, risky, talk
 from stepcheck.cues.entries import UNITS, Entry, sentences, timed
 from stepcheck.cues.figures import Figures
-from stepcheck.cues.footwork import beats_under, found_in, is_broken
+from stepcheck.cues.footwork import counts_on, found_in, is_broken
 from stepcheck.cues.lining import Lines, Open, Told
 from stepcheck.cues.marks import Cue, prose
 from stepcheck.cues.repeats import Again, after, again, parted
@@ -66,6 +66,10 @@ _OTHERWISE = re.compile(
     r"\bno[:!]"
 )
 """Words of a line that takes something back, or tells what only some dance."""
+_ABOUT = re.compile(
+    r"(?i)\W*(?:(?:on|in|for|during|at|when|if) (?:the|your|you|we)\b|(?:the )?(?:left|right) foot [a-z]+s\b)"
+)
+"""A sentence about what stands before it: `On the second Cowboy turn …`, `Left foot stomps`."""
 _LEADS = re.compile(r"\(?(\d{1,2})\)?[\s:.-]+(?=[A-Za-z])")
 NAMED = re.compile(r"\b[A-Z][a-z]+ (?:(?:&|and|the) )?[A-Z][a-z]+|\"|\bby [A-Z]|\d:\d\d")
 """Somebody, a title, or a length of the music."""
@@ -101,7 +105,7 @@ class Body:
     def line(self, entry: Entry, quiet: bool = False) -> bool:
         """Read a line of a part; return whether it says any dance."""
         piece = self.pieces[-1]
-        if _GRID.search(entry.text) or _GRID.search(entry.raw) or beats_under(entry.raw):
+        if any(_GRID.search(said) or counts_on(said) for said in (entry.text, entry.raw)):
             self.ends.append(entry.raw)
             self.reader.leave_open(entry.number, entry.raw)
             return True
@@ -270,19 +274,15 @@ class Body:
         `quiet` that it stands behind a head."""
         if found_in(text, self.key.legend):
             text = re.sub(r'"[^"]*"', " ", text)
-        if _OTHERWISE.search(text):
+        if _OTHERWISE.search(text) or (later and _ABOUT.match(text)):
             return None
-        if later and re.match(r"(?i)\W*(?:on|in|for|during|at|when|if) (?:the|your|you|we)\b", text):
-            return None  # `On the second Cowboy turn …`
         if later and re.fullmatch(r"(?i)(?:very |really |nice )?(?:small|little|big|tiny|light|quick) steps!*", text):
             self.reader.mark(base.number, "steps")
             return True  # how, not what
         if is_broken(text, self.key.legend):
-            base.cues = [Cue(text, name=text, unknown=True)]
-            return base
+            return evolve(base, cues=[Cue(text, name=text, unknown=True)])
         if inner := self._grouped(text):
-            base.inner = inner
-            return base
+            return evolve(base, inner=inner)
         cues, times = self.cued(text) or ([], 1)
         unknown = all(cue.unknown for cue in cues)
         rowless = not any(cue.row for cue in cues)

@@ -42,6 +42,7 @@ _MEASURE = re.compile(
 )
 
 
+_BARS = re.compile(r"(?i)\b([1-9]\d?)\s*(?:bars|meas\b\.?|measures)\s*(?:=|is|are)\s*(\d{1,3})\s*(?:beats|counts|cts)")
 _SIGN = r"(?:[=:]|\s-+\s|\s{2,}|\t)"
 _ROWED = r"(?:\t|\s{2,})(?:[LR]\s+)?"
 
@@ -133,6 +134,8 @@ class Key:
         for entry in self.entries:
             if found := _MEASURE.search(entry.raw):
                 return number(next(filter(None, found.groups())))
+            if (found := _BARS.search(entry.raw)) and not int(found[2]) % int(found[1]):
+                return int(found[2]) // int(found[1])
         sizes = set[float]()
         for entry in self.entries:
             rows = found_in(entry.text, self.legend) if entry.measured else []

@@ -262,3 +262,38 @@ def test_heads_may_have_their_length_behind_a_dash_or_nothing() -> None:
         "little bit after chorus",
         "A",
     ]
+
+
+def test_bar_lines_cut_no_row_and_bars_are_no_beats() -> None:
+    """`| DS DS | RS RS |` is one row; `2 meas.` before a line are measures, of as many beats as the sheet says."""
+    made = drafted("8 meas. = 16 beats\n\nA\n| DS DS | RS RS |\n4 meas.  Pitty-pats, small\n2 meas.  2 Basics\n")
+
+    assert ["part A:", "DS DS RS RS", "? 8 beats", "Basic x2"] == made[:4]
+
+
+@pytest.mark.parametrize("head", ["middle bit", "In-between part (there are two)", "Strain C (key change)"])
+def test_bits_parts_and_strains_are_heads(head: str) -> None:
+    """What is called a bit, a part or a strain, alone behind an empty line, begins a part."""
+    made = drafted(f"A\n2 Triples\n\n{head}\n4 Basics\n")
+
+    assert made[:2] == ["part A:", "Triple x2"] and made[2].startswith("part ") and made[3] == "Basic x4"
+
+
+@pytest.mark.parametrize("line", ["&5 - 8", "5 6 7 8 this after each one!!"])
+def test_counts_on_a_line_of_their_own_are_no_length(line: str) -> None:
+    """Numbers that only count on are not beats to be danced."""
+    assert not any(each.startswith("?") for each in drafted(f"A\n2 Triples\nJoey R\n{line}\n"))
+
+
+def test_a_line_may_be_danced_again_behind_its_bracket() -> None:
+    """`(turn 1/2 L) do it again to front` dances the line twice and then faces front."""
+    made = drafted("A\n2 Basics, Triple (turn 1/2 L) do it again to front\n\nB\nTriple\n")
+
+    assert any("2 times" in line for line in made) and any("facing front" in line for line in made)
+
+
+def test_which_foot_does_what_is_no_step() -> None:
+    """`Left foot stomps.` behind a row adds no stomp."""
+    made = drafted("A\n1. Stomp, double step, double step, rock step. Left foot stomps.\n2. Basic\n")
+
+    assert made[1:3] == ["STO DS DS RS", "Basic"]
