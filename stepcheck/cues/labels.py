@@ -50,7 +50,9 @@ def _bracketed(lines: list[Entry]) -> list[Entry]:
     counts = [(at, int(found[1]) if found else label, found) for at, label, found in items if found or label]
     numbers = [number for _, number, _ in counts]
     out = [*lines]
-    if len(counts) > 3 and max(numbers) > 2 and all(b in (1, a + 1) for a, b in itertools.pairwise([0, *numbers])):
+    half = all(found[0][0] != "(" for _, _, found in counts if found)  # `1) `, which is never how often
+    many = len(counts) > (1 if half else 3) and max(numbers) > (1 if half else 2)
+    if many and all(b in (1, a + 1) for a, b in itertools.pairwise([0, *numbers])):
         for at, number, found in counts:
             text = lines[at].text
             out[at] = evolve(lines[at], text=text[found.end() :] if found else text, label=number)

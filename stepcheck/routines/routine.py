@@ -90,10 +90,10 @@ class Routine:
 
     def _unsaid(self, entry: Entry, name: str) -> bool:
         """Say whether words may name a part: they are nothing else that a sheet says, and hold no step."""
-        glossary = self.body.key.glossary
-        return not (
-            _NOTE.match(entry.raw) or entry.number in glossary or risky(name, self.reader) or _WORDY.search(name)
-        )
+        said = _NOTE.match(entry.raw) or entry.number in self.body.key.glossary or self._dances(name)
+        if said or not entry.gap:
+            return False
+        return entry.raw.startswith('"') or not (risky(name, self.reader) or _WORDY.search(name))
 
     # --- the whole description
 

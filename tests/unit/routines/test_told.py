@@ -182,7 +182,8 @@ def test_a_call_in_quotes_is_no_song() -> None:
 
 
 @pytest.mark.parametrize(
-    "head", ['"Round and round..."', "Banjo bit, 16 counts:", "Slow part (she sings):", "[B] 8 bars"]
+    "head",
+    ['"Round and round..."', '"Down by the weir..."', "Banjo bit, 16 counts:", "Slow part (she sings):", "[B] 8 bars"],
 )
 def test_heads_in_quotes_brackets_and_words(head: str) -> None:
     """A line of the song, a name with its length or `part`, or a letter in brackets begins a part."""
