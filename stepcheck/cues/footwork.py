@@ -335,8 +335,8 @@ def beats_under(text: str) -> tuple[str, ...]:
 
 
 def counts_on(text: str) -> bool:
-    """Say whether a line is beats, from one to another or one after the other, and what is said of them: `5 - 8`,
-    `5 6 7 8 each time`."""
+    """Say whether a line begins with a range of beats, `5 - 8`, with beats that rise by one, `5 6 7 8 each time`, or is
+    the beats of a row, `&1 &2`."""
     digits = re.match(r"\W*((?:&?\s*\d\s+){2,}&?\s*\d)(?!\w)", text)
     numbers = [int(each) for each in re.findall(r"\d", digits[1])] if digits else []
     rises = bool(numbers) and numbers == [*range(numbers[0], numbers[0] + len(numbers))]

@@ -91,7 +91,7 @@ def _counted(page: Page, number: int, text: str) -> None:
 
 
 def _single(page: Page, text: str) -> bool:
-    """Say whether words are one step; what is done while it is danced counts as part of it."""
+    """Say whether words are one step, with or without a clap, a sweep or a drag beside it."""
     made = beside(events(text, page.reader.vocabulary))
     return len(made) == 1 and isinstance(made[0], Step)
 

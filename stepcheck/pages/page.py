@@ -141,6 +141,11 @@ def _sections_apart(laid: list[Laid]) -> list[Laid]:
     found = [re.match(r"\s*(\d{1,2})\s{2,}(?=[A-Za-z])", line.text) for line in laid]
     if [int(each[1]) for each in found if each] != [*range(1, 1 + len(list(filter(None, found))))]:
         return laid
+    return _apart(laid, found)
+
+
+def _apart(laid: list[Laid], found: list[re.Match[str] | None]) -> list[Laid]:
+    """Return lines with the label that is found at the start of some as the head of a section above it."""
     out: list[Laid] = []
     for line, label in zip(laid, found, strict=True):
         if label:
@@ -158,13 +163,7 @@ def _lettered(laid: list[Laid]) -> list[Laid]:
     stated = {fact.value for line in laid for fact in facts_of(line.text, "line")[0] if fact.key == "counts"}
     if len(letters) < 2 or letters != "ABCDEFGH"[: len(letters)] or str(8 * len(letters)) not in stated:
         return laid
-    out: list[Laid] = []
-    for line, label in zip(laid, found, strict=True):
-        if label:
-            out += [evolve(line, text=f"Section {label[1]}"), evolve(line, text=line.text[label.end() :], gap=False)]
-        else:
-            out.append(line)
-    return out
+    return _apart(laid, found)
 
 
 _LASTS = re.compile(r"(?i)\s*\(?\b(\d{1,2})(?: ?(?:counts?|cts?|beats?))?\)?\W*$")

@@ -102,22 +102,13 @@ def _known(text: str, names: Sequence[str]) -> dict[str, str]:
     known = {plainly(each): each for each in names}
     closing = next((each for each in names if plainly(each) in CLOSES), "")
     known |= {each: closing for each in CLOSES if closing and each != "last"}
-    firsts = [(plainly(each.split()[0]), each) for each in names if len(each.split()) > 1]
-    many = [first for first, _ in firsts]
-    known |= {
-        first: each
-        for first, each in firsts
-        if len(first) > 3
-        and many.count(first) == 1
-        and first not in (*known, "part", "section", "first", "second", "third", "half", "last")
-    }  # `Porch` for `Porch Step`
-    pairs = [" ".join(each.casefold().split()[:2]) for each in names if len(each.split()) > 2]
-    known |= {
-        pair: each
-        for each in names
-        for pair in [" ".join(each.casefold().split()[:2])]
-        if pairs.count(pair) == 1 and pair not in known and len(each.split()) > 2
-    }  # `little bit` for `little bit after chorus`
+    for size in (1, 2):  # `Porch` for `Porch Step`, `little bit` for `little bit after chorus`
+        begins = [(plainly(" ".join(each.split()[:size])), each) for each in names if len(each.split()) > size]
+        often = [begin for begin, _ in begins]
+        usual = (*known, "part", "section", "first", "second", "third", "half", "last")
+        known |= {
+            begin: each for begin, each in begins if len(begin) > 3 and often.count(begin) == 1 and begin not in usual
+        }
     return known | (_initials(text, names) or {each.casefold(): each for each in _letters(text, names)})
 
 

@@ -322,7 +322,7 @@ def _said(chunk: list[Piece], vocabulary: Vocabulary, before: list[Event], insid
 
 _DANCED = {"verb", "foot", "feet", "figure", "codes", "turned", "number"}
 _CLAPPED = re.compile(r"(?i)(?:clap|snap|click)(?: \w+)? on \d")
-"""`(clap on 8)`: what is done beside a step of that count."""
+"""A clap, snap or click on a count on which a step stands: `(clap on 8)`."""
 _SPEAKERS = ("we", "you", "they", "i", "we're", "you're", "they're", "there's", "that's")
 """What begins a remark to the dancers: `we are in a hall`."""
 _AGAIN = re.compile(r"(?i)\b(?:do|all|same)\b.*\b(?:again|once more)\b|^\W*(?:again|once more)\W*$")
