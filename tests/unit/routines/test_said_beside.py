@@ -19,6 +19,10 @@ def test_numbers_of_a_list_are_no_beats() -> None:
     counted = drafted("A\n1) 4 Basics\n2) 2 Triples\n\nB\n1) Rocking Chair\n2) 3 Basics\n3) Triple\n")
 
     assert ["part A:", "Basic x4", "Triple x2", "part B:", "Rocking Chair", "Basic x3", "Triple"] == counted[:7]
+    again = drafted(
+        "A (32)\n1) 2 Triples. (Double step, double step, double step, rock step.)\n2) 4 Basics\n3) Same again\n"
+    )
+    assert ["part A: 32 beats", "2 times:", "Triple x2", "Basic x4"] == again[:4]
     assert ["part A:", "Basic x2, 4 beats"] == drafted("A\n4) 2 Basics\n4) Triple\n")[:2]
 
 
@@ -185,13 +189,21 @@ def test_numbers_of_figures_are_no_parts_in_order() -> None:
     ("line", "wanted"),
     [
         ("Stomp Double L. Nobody stomps early. Harold. (4)", "Stomp Double, left foot"),
+        ("Cowboy. Kick and come home along the rocks. (8)", "Cowboy"),
         ("[4] Triple L...toes pointed to the L corner", "Triple, left foot"),
         ("[16] 4 Triples...lines trade places, pass R shoulders", "Triple x4"),
     ],
 )
 def test_prose_behind_steps_that_fill_their_beats_is_no_step(line: str, wanted: str) -> None:
     """Where the stated beats are full, words of a sentence that hold a movement say how, or nothing."""
-    assert wanted == drafted(f"A\n{line}\n4 Basics\n")[1].split(" (")[0].split(", 4 beats")[0].split(", 16 beats")[0]
+    assert (
+        wanted
+        == drafted(f"A\n{line}\n4 Basics\n")[1]
+        .split(" (")[0]
+        .split(", 4 beats")[0]
+        .split(", 16 beats")[0]
+        .split(", 8 beats")[0]
+    )
 
 
 @pytest.mark.parametrize(
@@ -266,9 +278,11 @@ def test_heads_may_have_their_length_behind_a_dash_or_nothing() -> None:
 
 def test_bar_lines_cut_no_row_and_bars_are_no_beats() -> None:
     """`| DS DS | RS RS |` is one row; `2 meas.` before a line are measures, of as many beats as the sheet says."""
-    made = drafted("8 meas. = 16 beats\n\nA\n| DS DS | RS RS |\n4 meas.  Pitty-pats, small\n2 meas.  2 Basics\n")
+    made = drafted(
+        "8 meas. = 16 beats\n\nA\n| DT Ba H-Ba | DT Ba H-Ba |\n| DS DS | RS RS |\n4 meas.  Pitty-pats, small\n2 meas.  2 Basics\n"
+    )
 
-    assert ["part A:", "DS DS RS RS", "? 8 beats", "Basic x2"] == made[:4]
+    assert ["DS DS RS RS", "? 8 beats", "Basic x2"] == made[-5:-2] and "part A:" == made[0]
 
 
 @pytest.mark.parametrize("head", ["middle bit", "In-between part (there are two)", "Strain C (key change)"])
