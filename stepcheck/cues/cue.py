@@ -18,11 +18,12 @@ from stepcheck.cues.marks import (
     leading,
     mark,
     quiet,
+    replaced,
     risk,
     unknown_name,
     without_choice,
 )
-from stepcheck.cues.tokens import Tok, movement, number, placed, segments, spelled, toks
+from stepcheck.cues.tokens import Tok, number, placed, segments, spelled, toks
 from stepcheck.pages.reader import Reader
 from stepcheck.steps.phrases import events
 from stepcheck.steps.steps import NUMBERS, OTHER, Aside, Step, turn
@@ -57,7 +58,7 @@ class Reading:
                 out[min(max(at, 0), len(out) - 1)].choice = choice
         out = _told_once(out)
         for cue in out:
-            _replaced(cue, places)
+            replaced(cue, places)
         if not out and ahead and (name := unknown_name(ahead)):
             cue = Cue(text, name=name, unknown=True)
             mark(cue, [tok for tok in ahead if tok.text not in name.split()], out)
@@ -119,7 +120,9 @@ class Reading:
 
     def marks(self, cue: Cue, text: str) -> None:
         """Give a cue the marks that a text says."""
-        self._behind(without_choice(toks(spelled(text), self.vocabulary, self.legend))[0], [cue])
+        places: list[str] = []
+        self._behind(without_choice(toks(placed(spelled(text), places), self.vocabulary, self.legend))[0], [cue])
+        replaced(cue, places)
 
     def _asked(self, held: list[Tok], sep: str, before: list[Cue]) -> list[Cue] | None:
         """Return the cue that a piece of a line names, in doubt if a bracket says something of one of its steps."""
@@ -357,15 +360,7 @@ def _alike(words: Cue, cue: Cue) -> bool:
     """Say whether a cue in the next column is just the steps that the one before says in words."""
     one, other = ([code for step in _unnamed(each) for code in step.codes] for each in (words, cue))
     marked = words.times or words.turns or words.doubt or words.facing or cue.doubt or cue.times
-    return bool(words.steps and one == other and not marked)
-
-
-def _replaced(cue: Cue, places: list[str]) -> None:
-    """Put the words back for which signs stand in a cue: movements that something is done on, and walls."""
-    cue.text = re.sub(r"@(\d+)", lambda at: places[int(at[1]) - 1], cue.text)
-    cue.text = cue.text.replace("↑", "to the front").replace("↓", "to the back")
-    cue.place = movement(places[int(cue.place) - 1]) if cue.place.isdecimal() else cue.place
-    cue.notes = [re.sub(r"^@(\d+)", lambda at: places[int(at[1]) - 1], each) for each in cue.notes]
+    return bool(words.steps and one == other and not marked and words.text.casefold() != cue.text.casefold())
 
 
 _SPEAKS = ("foot", "feet", "number", "turned", "figure", "codes", "twice", "size", "verb", "part")

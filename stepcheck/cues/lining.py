@@ -92,8 +92,10 @@ class Lines:
         """Return a told line without the cues behind those that fill its stated beats, if they are prose: `[4] Triple,
         toes pointed to the corner`."""
         for many in range(1, len(told.cues)) if stated else ():
-            if all(prose(cue.text, self.cues.vocabulary) for cue in told.cues[many:]):
-                bare = evolve(told, cues=told.cues[:many])
+            rest = told.cues[many:]
+            said = _said_of(told.cues[many - 1], rest[0]) if len(rest) == 1 else None
+            if said or all(prose(cue.text, self.cues.vocabulary) for cue in rest):
+                bare = evolve(told, cues=[*told.cues[: many - 1], said or told.cues[many - 1]])
                 return bare if self.lasts([*joined(self._cues(bare, [], front))]) in _wanted(told, stated) else told
         return told
 
@@ -198,12 +200,15 @@ class Lines:
             if size not in (once, once * times):
                 return []
             times = 1 if size == once * times else times  # `DS RS DS RS   2 Basics`
-        base = evolve(line, note=(*line.note, *[cue.aside] * bool(cue.aside), *cue.notes))
+        whole = [note for note in cue.notes if note[:1].isdecimal()]  # `4 forward, 4 back`: of all times
+        own = [note for note in cue.notes if note not in whole]
+        base = evolve(line, note=(*line.note, *[cue.aside] * bool(cue.aside), *own))
         base = evolve(base, turn=spin[0], at=spin[1]) if spin else base
         if len(cue.feet) > 1 and times not in (1, len(cue.feet)):
             return []
         feet = cue.feet[:1] if times == 1 and _shared(base, cue.feet) else cue.feet
-        return self._turned(_each_time(base, feet, times), cue, max(times, len(feet)))
+        first, *rows = _each_time(base, feet, times)
+        return self._turned([evolve(first, note=(*first.note, *whole)), *rows], cue, max(times, len(feet)))
 
     def _figure(self, cue: Cue, times: int) -> list[Item]:
         """Return a figure as lines."""
@@ -322,6 +327,17 @@ def _each_time(line: Line, feet: str, times: int) -> list[Line]:
     if _ends_otherwise(line) and isinstance(other, Line):
         return [evolve(other, turn=row.turn) if at % 2 else row for at, row in enumerate(rows)]
     return rows
+
+
+def _said_of(row: Cue, words: Cue) -> Cue | None:
+    """Return a row of which words behind it name the first step once more, on the foot that these say, None if they say
+    anything else: `STO DS DS RS   stomp with the left`."""
+    said = [code for step in words.steps for code in step.codes]
+    feet = {*words.feet, *(step.foot for step in words.steps if step.foot)}
+    more = words.number or words.times or words.turns or words.doubt or row.feet or len(feet) != 1
+    if row.row is None or row.name or more or said != [*row.row.codes[0]]:
+        return None
+    return evolve(row, feet=feet.pop())
 
 
 def _wanted(told: Told, stated: int) -> set[int]:

@@ -5,7 +5,7 @@ import re
 from attrs import define, field, frozen
 
 from stepcheck.cues.footwork import Footwork
-from stepcheck.cues.tokens import Tok, number
+from stepcheck.cues.tokens import Tok, movement, number
 from stepcheck.steps.sections import words_of
 from stepcheck.steps.steps import NUMBERS, OTHER, Step, Turn, turn
 from stepcheck.steps.vocabulary import SPOKEN_FEET, Vocabulary, pieces, tight
@@ -339,3 +339,18 @@ def _other(cue: Cue, tok: Tok, follows: str, before: list[Cue]) -> None:
         if on and not feet:
             cue.relates = "same" if tok.low == "same" else "other"
         cue.doubt = cue.doubt or tok.text
+
+
+def replaced(cue: Cue, places: list[str]) -> None:
+    """Put the words back for which signs stand in a cue: movements that something is done on, walls, and numbers with
+    directions, which are in doubt if they don't come to the number of the cue."""
+    cue.text = re.sub(r"@(\d+)", lambda at: places[int(at[1]) - 1], cue.text)
+    cue.text = cue.text.replace("↑", "to the front").replace("↓", "to the back")
+    if cue.place.isdecimal():
+        told = places[int(cue.place) - 1]
+        cue.place = movement(told)
+        cue.notes += [told] * (not cue.place)
+    cue.notes = [re.sub(r"^@(\d+)", lambda at: places[int(at[1]) - 1], each) for each in cue.notes]
+    for note in cue.notes:
+        ways = [int(each) for each in re.findall(r"\d+", note)] if note in places else []
+        cue.doubt = cue.doubt or note * (bool(ways) and sum(ways) != (cue.times or cue.number or 1))

@@ -6,7 +6,8 @@ from collections.abc import Iterator, Mapping
 from attrs import frozen
 
 from stepcheck.cues.footwork import Footwork, found_in, is_beats
-from stepcheck.steps.steps import NUMBERS
+from stepcheck.steps.steps import NUMBER, NUMBERS
+from stepcheck.steps.steps import number as said_number
 from stepcheck.steps.vocabulary import PARTS_OF_A_TURN, Vocabulary, pieces
 
 _SEPARATES = frozenset([",", ";", "/", "+", "&", "then", "and", ".", ":", "-", "=", "!", "?", "¦", "--"])
@@ -23,7 +24,7 @@ _SPELLED = (
     (r"(?i)\brock \(?([LR])\)?,? step \(?([LR])\)?(?!\w)", r"RS(\1\2)"),
     (r"(?i)\bdbls?\b\.?", "double"),
     (r"(?i)\bx (\d)\b", r"x\1"),
-    (r"(?i)(?<=[\w)])[\s,]+do (\d)(?=\W*$)|\b(\d) of (?:them|these|those)\b", r" x\1\2"),
+    (r"(?i)(?<=[\w)])[\s,]+do (\d)(?=\W*$)", r" x\1"),
     (r"(?i)\bfrt\b", "front"),
     (r"(?<=\s)@\s*(?=\d/\d|full)", "turn "),
     (r"(?:^|(?<=\s))[<>](?=\s|$)", " "),
@@ -83,6 +84,7 @@ class Tok:
 
 
 _COMPILED = tuple((re.compile(pattern), said) for pattern, said in _SPELLED)  # more than the cache of `re` keeps
+_OF_THEM = re.compile(rf"(?i)(?:\b(?:dance|do)\s+)?\b{NUMBER} of (?:them|these|those)\b")
 _OFTEN = re.compile(r"(?i)\b(DS|RS|BA)[ ,]+x(\d)\b(?=[ ,]+(?:DS|RS|S|BA|ST|STO)\b)")
 """A code that a row has several times in a row: `DS x7 RS`."""
 
@@ -95,6 +97,7 @@ def spelled(text: str) -> str:
         text = re.sub(r"\b(DS|RS|BA|S|STO)[ ,]+x(\d)\b", lambda found: " ".join([found[1]] * int(found[2])), told)
     for pattern, said in _COMPILED:
         text = pattern.sub(said, text)
+    text = _OF_THEM.sub(lambda found: f" x{of}" if (of := said_number(found[1])) > 1 else found[0], text)
     return re.sub(
         r"(?i)\b(45|90|180|270|360)\b(?:\s*(?:degrees?|deg\b\.?|°))?(?=\s*(?:\(?[LR]\b|to the |left|right|turn|$|"
         r"[,.)]))",
@@ -163,14 +166,29 @@ _ON_MOVEMENT = re.compile(
 """On which of its movements a figure turns, or does anything else."""
 
 
+_WAY = (
+    rf"{NUMBER}\s+(?:(?:moving|going|to the|in)\s+)*"
+    r"(f(?:or)?w(?:ar)?d|b(?:ac)?k(?:ward)?|up|out|in|left|right|place)s?\b"
+)
+_WAYS = re.compile(rf"(?i)\b{_WAY}(?:\s*(?:,|;|and|&|then)\s*|\s+)+{_WAY}")
+"""Two numbers, each with a direction: `four forward, four back`."""
+
+
 def placed(text: str, places: list[str]) -> str:
-    """Return a text in which a sign stands for each movement that something is done on."""
+    """Return a text in which a sign stands for each movement that something is done on, and for numbers of which each
+    has a direction."""
 
     def sign(found: re.Match[str]) -> str:
         places.append(found[0].strip())
         return f"@{len(places)} "
 
-    return _ON_MOVEMENT.sub(sign, text.replace("@", " at "))
+    def ways(found: re.Match[str]) -> str:
+        said = ((found[1], found[2].casefold()), (found[3], found[4].casefold()))
+        long = {"f": "forward", "b": "back"}
+        places.append(", ".join(f"{said_number(many)} {long.get(way[0], way)}" for many, way in said))
+        return f"@{len(places)} "
+
+    return _ON_MOVEMENT.sub(sign, _WAYS.sub(ways, text.replace("@", " at ")))
 
 
 def movement(place: str) -> str:

@@ -15,11 +15,12 @@ from stepcheck.cues.titles import plainly
 from stepcheck.pages.facts import Fact
 from stepcheck.pages.header import fresh
 from stepcheck.pages.reader import Reader
+from stepcheck.routines.beside import marked, related
 from stepcheck.routines.key import Key
 from stepcheck.routines.order import Danced, order
 from stepcheck.routines.part import Piece
 from stepcheck.steps.outline import beats_of
-from stepcheck.steps.steps import OTHER, number
+from stepcheck.steps.steps import number
 from stepcheck.steps.vocabulary import tight
 
 WAIT = re.compile(
@@ -179,7 +180,7 @@ class Body:
         beside: list[str] = []
         for at, (each, inner) in enumerate(zip(said, inside, strict=True)):
             where = span if len(said) == 1 else (0, 0)
-            made = self._sentence(evolve(inner, span=where), piece, bool(told) or at > 0, quiet and not told)
+            made = self._sentence(evolve(inner, span=where), piece, told, at > 0, quiet and not told)
             told += [made] if isinstance(made, Told) else []
             beside += [entry.raw if len(said) == 1 and not quiet else each] if made is None else []
         if quiet and not told:
@@ -244,9 +245,14 @@ class Body:
         stated = entry.stated * size
         return stated or (span[1] - span[0] + 1 if span[0] else 0), span
 
-    def _sentence(self, entry: Entry, piece: Piece, later: bool, quiet: bool) -> Told | bool | None:
-        """Return what a sentence of a line says; True where it is taken otherwise, None where it says nothing."""
+    def _sentence(self, entry: Entry, piece: Piece, told: list[Told], later: bool, quiet: bool) -> Told | bool | None:
+        """Return what a sentence of a line says behind those that are `told`; True where it is taken otherwise, None
+        where it says nothing."""
         text = entry.text.strip(" .")
+        later |= bool(told)
+        if told and (beside := marked(told[-1], text, self.key)):
+            told[-1] = beside
+            return True
         base = Told(entry.number, entry.raw, stated=entry.stated, loose=entry.loose, span=entry.span, label=entry.label)
         if not text:
             return True
@@ -291,7 +297,7 @@ class Body:
         if later and all(cue.steps and not cue.feet and not cue.number for cue in cues) and goes(text, self.reader):
             return True  # `Walk forward with them.`
         for cue in cues:
-            _related(cue, [each for before in piece.told for each in before.cues])
+            related(cue, [each for before in piece.told for each in before.cues])
         base.cues, base.times = cues, times
         base.leads = not base.led and bool(re.match(r"\(?\d", text)) and cues[0].number > 0
         return base
@@ -375,19 +381,6 @@ class Body:
         """Keep a wait in front of the dance, in beats; one in measures of unknown length is none."""
         size = number(found[1]) * (self.key.measure if re.match(r"(?i)m|bar", found[2] or "") else 1)
         self.facts += fresh([Fact("wait", f"{size} beats")] * (size > 0), self.facts)
-
-
-def _related(cue: Cue, before: list[Cue]) -> None:
-    """Give a cue the foot of its last time, or the other one, where it says so."""
-    feet = next((each.feet for each in reversed(before) if each.name == cue.name and each.feet), "")
-    foot = feet if cue.relates == "same" else OTHER.get(feet, "")
-    if (
-        cue.relates
-        and len(foot) == 1
-        and cue.feet in ("", foot)
-        and cue.doubt.casefold() in ("same", "other", "opposite")
-    ):
-        cue.feet, cue.doubt = foot, ""
 
 
 def _lasting(entry: Entry, stated: int, span: tuple[int, int], follows: bool) -> Told | None:

@@ -287,7 +287,7 @@ class Key:
                 continue
             if _goes_on(toks(cue.doubt, self.cues.vocabulary, self.legend)):
                 continue
-            if self.define(cue.name, evolve(cue.row, beats=cue.row.beats or under)) and only:
+            if self.define(cue.name, evolve(cue.row.once(cue.number), beats=cue.row.beats or under)) and only:
                 self.explained.add(entry.number)
 
     def _whole(self, text: str) -> str:

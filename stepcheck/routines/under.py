@@ -11,6 +11,7 @@ from stepcheck.cues.footwork import Footwork, beats_under, found_in, is_feet, jo
 from stepcheck.cues.lining import Lines, Told
 from stepcheck.cues.marks import Cue
 from stepcheck.model.dance import key
+from stepcheck.routines.beside import marked
 from stepcheck.routines.body import Body
 
 
@@ -47,21 +48,19 @@ class Under:
             cue.row = cue.row and evolve(cue.row, beats=under)
         elif cue.name and cue.row is None and re.match(r"(?i)\W*(?:same )?as above\b", entry.text):
             pass  # its steps
-        elif not self._turn_under(cue, entry) and not (cue.row is None and self._spells(cue, entry)):
+        elif not self._marks_under(cue, entry) and not (cue.row is None and self._spells(cue, entry)):
             return False
         self.body.reader.mark(entry.number, "steps")
         return True
 
-    def _turn_under(self, cue: Cue, entry: Entry) -> bool:
-        """Take a line that says how the cue above it turns; return whether it does."""
-        if not re.match(r"(?i)\W*(?:turn\w*|facing)\b", entry.text):
-            return False
-        marked = evolve(cue, turns=[*cue.turns], notes=[*cue.notes])
-        self.body.key.reading.marks(marked, entry.text)
+    def _marks_under(self, cue: Cue, entry: Entry) -> bool:
+        """Take a line that says no more than how the cue above it turns, on which foot it is or where it goes; return
+        whether it does."""
         told = self.body.pieces[-1].told[-1]
-        if marked.doubt or len(marked.turns) != 1 or told.cues != [cue] or marked.feet != cue.feet:
+        made = marked(told, entry.text, self.body.key) if told.cues == [cue] and not entry.gap else None
+        if made is None or made.cues[0].times != cue.times:
             return False
-        told.cues, self.body.pending = [marked], marked
+        told.cues, self.body.pending = made.cues, made.cues[0]
         return True
 
     def _spells(self, cue: Cue, entry: Entry) -> bool:

@@ -1,0 +1,86 @@
+"""Sentences and lines behind a cue that are marks of it: how often, how it turns, on which foot, where it goes."""
+
+import pytest
+
+import stepcheck as sc
+
+FRONT = "Quern Lane (clogging)\nwait 8, left foot lead\n\n"
+
+
+def part(said: str) -> list[str]:
+    """Return the lines of the first part of the draft, without remarks."""
+    text = sc.draft(FRONT + said).text
+    lines = [line.split("  #")[0].strip() for line in text.partition("\npart ")[2].splitlines()[1:]]
+    return [line for line in lines[: lines.index("")] if line]
+
+
+@pytest.mark.parametrize("said", ["Two of these.", "Dance two of them.", "Do 2 of those."])
+def test_a_sentence_says_how_often_the_cue_before_it_is_danced(said: str) -> None:
+    """`Fancy Double. Two of these.` is danced twice."""
+    assert part(f"A\nFancy Double. {said}\n4 Basics\n") == ["Fancy Double x2", "Basic x4"]
+
+
+def test_a_sentence_says_how_often_and_where_the_row_before_it_goes() -> None:
+    """The number and the directions of a sentence are those of the row that stands before it; numbers of which each has
+    a direction and which come to that number are where it goes."""
+    said = "A\nDouble step, rock step. Dance eight of them: four moving forward, and four moving back.\n"
+
+    assert part(said) == ["DS RS DS RS DS RS DS RS DS RS DS RS DS RS DS RS (4 forward, 4 back)"]
+
+
+@pytest.mark.parametrize("said", ["(4 fwd, 4 bk)", "(4 FWD 4 BACK)", "- 4 forward and 4 back"])
+def test_numbers_with_directions_that_come_to_the_number_of_the_cue_say_where_it_goes(said: str) -> None:
+    """`8 Basics (4 fwd, 4 back)` is eight Basics; other sums are in doubt."""
+    assert part(f"A\n8 Basics {said}\n2 Triples\n") == ["Basic x8 (4 forward, 4 back)", "Triple x2"]
+    assert part(f"A\n8 Basics {said.replace('4', '3')}\n2 Triples\n")[0].startswith("?")
+
+
+def test_a_turn_in_a_sentence_of_its_own_is_the_turn_of_the_cue_before_it() -> None:
+    """`2 Rocking Chairs. Turn a quarter to the left on each one.`"""
+    made = part("A\n2 Rocking Chairs. Turn a quarter to the left on each one. (8 beats)\n4 Basics\n")
+
+    assert made == ["Rocking Chair x2, turn 1/4 left", "Basic x4"]
+
+
+@pytest.mark.parametrize(
+    "below, marks",
+    [
+        ("          move forward", " (forward)"),
+        ("          moving to the left", " (to the left)"),
+        ("          turn 1/4 left", ", turn 1/4 left"),
+        ("          right foot", ", right foot"),
+    ],
+)
+def test_a_line_of_marks_under_a_row_is_of_its_cue(below: str, marks: str) -> None:
+    """A foot, a turn or a direction alone on the line below a cue is that of the cue."""
+    made = part(f"A\n 1 Triple    DS DS DS RS\n{below}\n 2 Basics    DS RS\n")
+
+    assert made == ["Triple" + marks, "Basic x2"]
+
+
+def test_what_is_no_mark_stays_apart() -> None:
+    """Talk behind a cue is a remark, and a turn behind several cues is open."""
+    made = sc.draft(f"{FRONT}A\nTriple. Just stand there and get comfy.\nTriple, 2 Basics. Turn 1/4 left.\n")
+
+    assert "  Triple\n" in made.text
+    assert "Just stand there" not in made.text.partition("part A")[2].partition("\n\n")[0]
+    assert any("Turn 1/4 left" in each for each in made.open)
+
+
+def test_words_in_columns_are_steps_each() -> None:
+    """`step  step  step  clap` is four beats, however wide the spaces are."""
+    assert part("Tag: step  step  step  clap\n") == ["S S S CLAP"]
+
+
+def test_a_row_of_several_is_named_by_its_number() -> None:
+    """`DS RS DS RS   two Basics` is two Basics and no other Basic."""
+    made = part("A\n[1-4]     DS RS DS RS      two Basics, L then R. Just stand there\n[5-8]     2 Basics\n")
+
+    assert made == ["Basic x2, left foot", "Basic x2"]
+    assert "Basic: DS RS\n" in sc.draft(f"{FRONT}A\n[1-4]     DS RS DS RS      two Basics, L then R\n2 Basics\n").text
+
+
+@pytest.mark.parametrize("behind", ["stomp with the L", "stomp with your left foot"])
+def test_a_step_in_words_behind_a_full_row_is_one_of_its_steps(behind: str) -> None:
+    """Where the row alone has the stated beats, a word behind it that names its first step says its foot."""
+    assert part(f"A\n1-4     STO DS DS RS      {behind}\n5-8     2 Basics\n")[0].startswith("STO(L) DS DS RS")
