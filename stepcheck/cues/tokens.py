@@ -168,7 +168,7 @@ _ON_MOVEMENT = re.compile(
 
 _WAY = (
     rf"{NUMBER}\s+(?:(?:moving|going|to the|in)\s+)*"
-    r"(f(?:or)?w(?:ar)?d|b(?:ac)?k(?:ward)?|up|out|in|left|right|place)s?\b"
+    r"(f(?:or)?w(?:ar)?d|b(?:ac)?k(?:ward)?|up|place)s?\b"
 )
 _WAYS = re.compile(rf"(?i)\b{_WAY}(?:\s*(?:,|;|and|&|then)\s*|\s+)+{_WAY}")
 """Two numbers, each with a direction: `four forward, four back`."""

@@ -1,15 +1,20 @@
 """Marks that stand apart from their cue, in a sentence behind it or on the line below it."""
 
+import re
+
 from attrs import evolve
 
-from stepcheck.cues.lining import Told
+from stepcheck.cues.lining import Lines, Told
 from stepcheck.cues.marks import EACH, GOES, NTH, Cue
 from stepcheck.cues.tokens import Tok, number, placed, spelled, toks
 from stepcheck.routines.key import Key
+from stepcheck.steps.outline import Item, lines_of
 from stepcheck.steps.steps import OTHER
 
 _MARKS = ("foot", "feet", "turned", "twice", "dir", "clock")
 """What a mark says: a foot, a turn, how often, or where it goes."""
+_MORE = re.compile(r"(?i)\b(?:again|another|it|that|this|other|opposite|same|both|all|then|now|next|more)\b")
+"""Words with which something is danced once more, or something else is."""
 _BESIDE = ("noise", "sep", "talk")
 
 
@@ -17,10 +22,11 @@ def marked(told: Told, text: str, key: Key) -> Told | None:
     """Return a line of cues with the marks that a text says of its last cue.
 
     `key` has the words of the sheet. None where the text says anything but marks, or where one of them is said
-    already, or may be of several cues.
+    already, may be of several cues, or does not fit the cue.
     """
+    text = re.sub(r"(?i)\bwhile you do (?:this|that|it)\b", " ", text)
     held = toks(placed(spelled(text), []), key.cues.vocabulary, key.legend)
-    if not told.cues or told.again or told.inner or not _only_marks(held):
+    if not told.cues or told.again or told.inner or _MORE.search(text) or not _only_marks(held):
         return None
     last = told.cues[-1]
     made = evolve(last, turns=[*last.turns], notes=[*last.notes])
@@ -28,9 +34,16 @@ def marked(told: Told, text: str, key: Key) -> Told | None:
     turned, footed, often = (made.turns != last.turns, made.feet != last.feet, made.times != last.times)
     twice = (turned and last.turns) or (footed and last.feet) or (often and (last.times or last.number > 1))
     several = (turned or often) and len(told.cues) > 1
-    if made.doubt != last.doubt or twice or several:
+    if made == last or made.doubt != last.doubt or twice or several:
         return None
-    return evolve(told, cues=[*told.cues[:-1], made])
+    whole = evolve(told, cues=[*told.cues[:-1], made])
+    blanks = [line for each in (told, whole) for item in _lines(each, key) for line in lines_of(item) if line.blank]
+    return None if blanks else whole
+
+
+def _lines(told: Told, key: Key) -> list[Item]:
+    """Return the lines of a line of cues, without the beats that it states."""
+    return Lines(key.cues, False).of(evolve(told, stated=0), [])
 
 
 def _only_marks(held: list[Tok]) -> bool:

@@ -175,6 +175,9 @@ class Piece:
         even = None not in changes and not sum(each or 0 for each in changes) % 2
         taken = feet == "other" and not _foot(base) and even  # the foot is free that began
         unsure = taken or footless or (mirror and turns and not again.turns) or (mirror and again.times > 2)
+        mine = sum(sum(map(beats_of, out[a:b])) for at, (a, b) in begun.items() if self._all[at].number == told.number)
+        if mine < blank == told.stated:
+            blank -= mine  # the beats of a line are those of all its sentences
         if not base or doubt or unsure or any(isinstance(i, Line) and i.blank and not i.counts for i in base):
             opened.append((told.number, told.text, "blank" if blank else "open"))
             return [Line(blank=True, counts=blank, measured=blank > 0, remark=told.text, source=told.number)], len(out)

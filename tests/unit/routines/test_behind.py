@@ -84,3 +84,12 @@ def test_a_row_of_several_is_named_by_its_number() -> None:
 def test_a_step_in_words_behind_a_full_row_is_one_of_its_steps(behind: str) -> None:
     """Where the row alone has the stated beats, a word behind it that names its first step says its foot."""
     assert part(f"A\n1-4     STO DS DS RS      {behind}\n5-8     2 Basics\n")[0].startswith("STO(L) DS DS RS")
+
+
+def test_the_beats_of_a_line_are_those_of_all_its_sentences() -> None:
+    """A line that dances what it says again, and isn't read, is a blank of just its beats."""
+    said = "A\nRocking Chair: double step left, brush the right heel while you lift, rock left, step right. Do four of these, turning a quarter to the left on each brush. (16 beats)\n"
+    made = part(f"{said}4 Basics\n")
+
+    assert made[-1] == "Basic x4"
+    assert sum(int(line.split()[1]) for line in made[:-1]) == 16
