@@ -17,20 +17,22 @@ _BULLET = re.compile(r"^\s*(?:[-*•·~>#+=_]{1,4}\s+|[-*_=#~>]{2,}\s*)")
 _TITLE = re.compile(r"^\s*([~*=_]{1,3})(?=[A-Za-z])([^~*=_:]{1,24})(?<=\w)\1(?![\w:])")
 """A head between signs, `~Chorus~`."""
 _RULED = re.compile(
-    r"(?i)^\s*[-*=_~|#]{2,}\s*(?!(?:repeat|rpt|rep|do|again|same)\b)(?P<name>[A-Za-z][\w' ]{0,28}?)"
-    r"(?P<rest>,[^-*=_~|#]*)?\s*[-*=_~|#]{2,}(?P<more>[^-*=_~|#]*)$"
+    r"(?i)^\s*[-*=_~|#]{2,}\s*(?!(?:repeat|rpt|rep|do|again|same)\b)(?P<name>[A-Za-z][\w' ]{0,28}?\*?)"
+    r"(?P<rest>,[^-*=_~|#]*)?\s*[-*=_~|#]{2,}(?P<more>\s*=?[^-*=_~|#]*)$"
 )
 """A head between rules, `------ Opener, only once ------`, `|| A || 8 bars`."""
 _TAIL = re.compile(r"\s*[-*_=#~<|]{2,}\s*$")
 _SPAN = re.compile(
-    rf"(?i)^\s*(?:(?P<unit>{UNITS}|{_MEASURES})\s*(?P<a>\d{{1,3}})(?:\s*(?:-|to|through)\s*(?P<b>\d{{1,3}}))?|"
+    rf"(?i)^\s*(?:(?P<unit>{UNITS}|{_MEASURES})\s*(?P<a>\d{{1,3}})(?:\s*(?P<sign>-|to|through|[+/&]|and)\s*(?P<b>\d{{1,3}}))?|"
     rf"\[?(?P<c>\d{{1,3}})\s*(?:-|to)\s*(?P<d>\d{{1,3}})\]?(?=\s*[:.)]|\]|\s{{2,}}))\s*[:.)\]]*\s*"
 )
 _LABEL = re.compile(r"^\s*(\d{1,2})[.)]\s+(?=\D)")
 _BEHIND = (
     re.compile(rf"(?i)\s*[(\[]\s*=?\s*(?P<n>\d{{1,3}})\s*-?\s*{UNITS}?\s*(?:total|in all)?\s*[)\]]\s*\W*$"),
     re.compile(rf"(?i)\s*[(\[]\s*(?P<n>\d{{2}}|8)\s+more(?:\s*{UNITS})?\s*[)\]]\s*\W*$"),
-    re.compile(rf"(?i)(?:\s*\.{{2,}}|\s*_{{2,}}|\s{{2,}}|\t|\s=|\s-)\s*(?P<n>\d{{1,3}})\s*{UNITS}?\s*\.?$"),
+    re.compile(
+        rf"(?i)(?:\s*\.{{2,}}|\s*_{{2,}}|\s{{2,}}|\t|\s=|(?<!\s\d)(?<!\s\d\d)\s-)\s*(?P<n>\d{{1,3}})\s*{UNITS}?\s*\.?$"
+    ),
     re.compile(
         rf"(?i)(?<!wait)(?<!hold)(?<!pause)(?<!first)(?<!last)(?<!next)(?<!takes)(?<!each)(?<!lasts)[\s,;:-]+(?P<n>\d{{1,3}})\s*-?\s*{UNITS}\.?$"
     ),
@@ -103,9 +105,9 @@ CELL = re.compile(r"(?i)^(\s*)(?:counts?|moves?|steps?|foot|feet|timing|beats?|w
 
 
 def _written(raw: str) -> str:
-    """Return a line with degrees as parts of a turn, `w/o` in full, and without an arrow and the remark behind it."""
+    """Return a line with degrees as parts of a turn, `w/o` and `PT A` in full, and without an arrow and its remark."""
     text = re.sub(r"\s+-+>\s+", " - ", re.sub(r"\s+<-+\s.*$", "", re.sub(r"[{}]", "", raw)))
-    text = re.sub(r"(?i)\bw/o\b", "without", text)
+    text = re.sub(r"(?i)\bpt\b\.?(?=\s+(?-i:[A-H])\d?(?![\w'&]))", "part", re.sub(r"(?i)\bw/o\b", "without", text))
     text = _SPOKEN.sub(lambda found: str(NUMBERS.get(found[1].casefold(), 0) or found[1]), text)
     text = re.sub(
         r"(?<![-\d&])\b(45|90|180|270|360)\b\s*(?:degrees?|deg\b\.?|°)", lambda found: PARTS_OF_A_TURN[found[1]], text
@@ -339,7 +341,9 @@ def timed(entry: Entry) -> Entry:
         last = int(found["b"] or found["d"] or (first if found["a"] else 0))
         bare = not found["unit"] and not found["c"]
         alone = found["unit"] and not found["b"] and not re.match(_MEASURES, found["unit"], re.IGNORECASE)
-        if first <= last and not bare and not alone:
+        two = found["sign"] in ("+", "/", "&", "and")
+        apart = two and (last != first + 1 or not re.match(_MEASURES, found["unit"], re.IGNORECASE))
+        if first <= last and not bare and not alone and not apart:
             span, text = (first, last), text[found.end() :]
             measured = bool(found["unit"] and re.match(_MEASURES, found["unit"], re.IGNORECASE))
     stated, loose = bars or entry.stated, False

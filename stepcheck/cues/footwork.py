@@ -21,7 +21,9 @@ _WORD = re.compile(r"[A-Za-z]+")
 _CAPITAL, _NAME = re.compile("[A-Z]"), re.compile(r"\s?[A-Za-z]{3}")
 _BEGINS = re.compile(r"(?<![\w'-])[A-Za-z]")
 _COUNTED = re.compile(r"\d\s*x?\s*$")
-_INNER = re.compile(r" ?\(([A-Za-z ]{1,14})\)")
+_INNER = re.compile(r" ?\(([A-Za-z, ]{1,14})\)")
+_FOOTED = re.compile(r"([LR]+)(?:,\s*(\w+))?")
+"""The foot of a code, and its place in the same bracket: `DS(R,xif)`."""
 _BETWEEN = re.compile(r"[\s,|+/-]*(?:\.\.+\s*)?")
 _FEET = re.compile(r"[\s,;|(]*((?:[LR]{1,2}(?:\s*[-/]\s*[LR]{1,2})?[\s,]+)+(?:then\s+)?[LR]{1,2}(?:-[LR])?)\b\)?")
 _BEATS = re.compile(r"[\s\[(|]*([&ea\d][&ea\d \t]*)[\])]?(?![\w/])")
@@ -31,8 +33,8 @@ _ENDS = re.compile(
 )
 """What begins like codes and is feet, `DS RS RS   R LR LR`, or stillness of several beats."""
 _SPIN = re.compile(r"(?i),?\s+turn(?:ing|s)?\s+(1/[248]|3/4|half|quarter|full)\s+(?:to the )?(L|R|left|right)\b")
-_LED = re.compile(r"(?<=RS)\s+\(?[LR]\)?$")
-"""A foot behind a row, whose last rock and step has two: that on which the row begins."""
+_LED = re.compile(r"(?i:\s+\((?:[LR]|lf|rf|left|right)\)|(?<=RS)\s+\(?[LR]\)?)$")
+"""A foot apart behind a row no other step of which has one: that on which the row begins."""
 _STILL = re.compile(r"(?i)\((hold|pause|rest|clap)\)")
 _EIGHTHS = {"1/8": 1, "1/4": 2, "1/2": 4, "3/4": 6, "quarter": 2, "half": 4, "full": 8}
 SIDE = {"L": "left", "R": "right"}
@@ -148,9 +150,9 @@ def _single(text: str, at: int, legend: Mapping[str, tuple[str, ...]]) -> _Atom 
     weak = not (word.isupper() and len(word) > 1) and word.casefold() not in ("ds", "rs")
     end, foot, raised = found.end(), "", codes
     while inner := _INNER.match(text, end):
-        said = inner[1].casefold().strip()
-        if said in SPOKEN_FEET or re.fullmatch("[LR]+", inner[1]):
-            foot = SPOKEN_FEET.get(said, inner[1])
+        said, footed = inner[1].casefold().strip(), _FOOTED.fullmatch(inner[1])
+        if said in SPOKEN_FEET or (footed and footed[2] in (None, *_PLACES)):
+            foot, placed = SPOKEN_FEET.get(said) or inner[1].split(",")[0], (footed and footed[2]) or placed
         elif codes == ("BR",) and said == "up":
             raised = ("BR", "UP")
         elif codes == ("BR",) and said == "sl":
@@ -238,9 +240,15 @@ def found_in(text: str, legend: Mapping[str, tuple[str, ...]]) -> list[Footwork]
 _BROKEN = re.compile(r"[\s/,-]*(?:(?!(?:and|then|or|x)\b)(?:[A-Z]{2,}|[a-z]{1,4})(?:\([^()]*\))?[\s/,-]+){1,3}")
 
 
-def is_broken(text: str, legend: Mapping[str, tuple[str, ...]]) -> bool:
-    """Say whether codes that no book has stand between those of a row: `DS HOP(L)/LIFT(R) TCH HOP`."""
+def is_broken(text: str, legend: Mapping[str, tuple[str, ...]], timed: bool = False) -> bool:
+    """Say whether codes that no book has stand between those of a row, `DS HOP(L)/LIFT(R) TCH HOP`, or stops that may
+    be rests, `S . S . S S S`; between all codes of a row whose beats are stated, `timed`, they are none."""
     found = found_in(text, legend)
+    words = re.sub(r"\([^()]*\)", "", text).split()
+    coded = ["." if word == "." else "code" if _code(word.strip(",;"), legend) else "" for word in words]
+    said = " ".join(coded).strip(" .")
+    if "code . code" in said and not (timed and "code code" not in said):
+        return True
     return any(_BROKEN.fullmatch(text[one.end : other.start]) for one, other in itertools.pairwise(found))
 
 
@@ -262,7 +270,8 @@ def _bounded(text: str, atoms: list[_Atom], starts: list[int]) -> tuple[list[_At
     gaps = [start - atom.end for atom, start in zip(atoms, starts[1:], strict=False)]
     behind = [*itertools.accumulate(reversed(gaps), max, initial=1)][::-1]  # the widest from each code on
     for first, atom in enumerate(atoms[:-1], 1):
-        if not atom.weak:
+        dotted = ".." in text[atom.end : starts[first]] and len(text[starts[first - 1] : atom.end]) > 3
+        if not (atom.weak or dotted):  # `TRIPLE BRUSH.... DS DS DS BR UP`
             break
         named = gaps[first - 1] > behind[first] or re.search(r"[(:]", text[atom.end : starts[first]])
         told = gaps[first - 1] > 1 and [each.codes for each in atoms[:first]] == [each.codes for each in atoms[first:]]

@@ -10,7 +10,7 @@ from stepcheck.cues.entries import Entry
 
 def labelled(lines: list[Entry]) -> list[Entry]:
     """Return lines with their place in a list as their label, and the heads that Roman numbers count as their names."""
-    return _counted(_lettered(_outlined(_bracketed(_standing([*map(_part, lines)])))))
+    return _counted(_lettered(_outlined(_squared(_bracketed(_standing([*map(_part, lines)]))))))
 
 
 def _part(line: Entry) -> Entry:
@@ -42,6 +42,7 @@ _COUNTED = re.compile(r"^(\d{1,2})\s+(?=(\(?\d+\)?\s)?\S)")
 
 
 _ITEM = re.compile(r"\(?(\d{1,2})\)\s+(?=\S)")
+_SQUARE = re.compile(r"\s*\[(\d{1,2})\]\s+(?=\S)")
 
 
 def _bracketed(lines: list[Entry]) -> list[Entry]:
@@ -56,6 +57,21 @@ def _bracketed(lines: list[Entry]) -> list[Entry]:
         for at, number, found in counts:
             text = lines[at].text
             out[at] = evolve(lines[at], text=text[found.end() :] if found else text, label=number)
+    return out
+
+
+def _squared(lines: list[Entry]) -> list[Entry]:
+    """Return lines that numbers in square brackets count, in each part anew, with these as their labels and no beats:
+    `[1] Triple`, `[2] Basic`, `[3] [1] again`."""
+    items = [(at, int(found[1])) for at, each in enumerate(lines) if (found := _SQUARE.match(each.raw))]
+    numbers = [number for _, number in items]
+    out = [*lines]
+    if len(items) > 2 and max(numbers) > 2 and all(b in (1, a + 1) for a, b in itertools.pairwise([0, *numbers])):
+        for at, number in items:
+            named = lines[at].text.startswith("[")
+            text = "repeat lines " + re.sub(r"[\[\]]", "", lines[at].text) if named else lines[at].text
+            stated = lines[at].stated if lines[at].stated != number else 0
+            out[at] = evolve(lines[at], text=text, label=number, stated=stated)
     return out
 
 

@@ -1,5 +1,6 @@
 """Cues, and the marks of one; the first word that is no mark and could change what is danced is its doubt."""
 
+import itertools
 import re
 
 from attrs import define, field, frozen
@@ -133,7 +134,11 @@ def unknown_name(held: list[Tok]) -> str:
     ]
     named = [tok for tok in words if tok.kind in ("word", "part", "verb") and tok.low not in EACH | OTHERWISE | _MANNER]
     named = [tok for tok in named if tok.low not in NTH and tok.text not in "↑↓"]
-    if not named or len(words) > 4 or {tok.low for tok in words} & (TALK | _UNITS | _BARS):
+    if (
+        not re.search(r"[^\W\d_]", " ".join(tok.text for tok in named))
+        or len(words) > 4
+        or {tok.low for tok in words} & (TALK | _UNITS | _BARS)
+    ):
         return ""
     counted = bool(plain) and number(plain[0]) and plain[0].low not in ("a", "an")
     marked = any(tok.kind in ("foot", "feet", "twice") for tok in plain[1:])
@@ -199,6 +204,12 @@ class _Spot:
     def follows(self) -> str:
         """The word behind it, "" if there is none."""
         return self.held[self.at + 1].low if self.at + 1 < len(self.held) else ""
+
+    @property
+    def shares(self) -> int:
+        """How many times words share out among directions, `4 forward, 4 back`, 0 if the word is no such number."""
+        ways = [number(each) for each, to in itertools.pairwise(self.held) if to.kind == "dir" and number(each)]
+        return sum(ways) * (len(ways) > 1 and [each.kind for each in self.held[self.at + 1 :][:1]] == ["dir"])
 
     @property
     def alone(self) -> bool:
@@ -276,7 +287,9 @@ def _counted(cue: Cue, spot: _Spot) -> bool:
 def _numbered(cue: Cue, spot: _Spot) -> None:
     """Read a number as beats where it has their unit, and as the number in front; any other is in doubt."""
     tok, size = spot.tok, number(spot.tok)
-    if spot.follows in _UNITS or (tok.depth and spot.follows in EACH) or (spot.alone and not spot.front):
+    if spot.shares and cue.number == spot.shares:
+        cue.notes.append(tok.text)  # `8 Basics (4 forward, 4 back)`
+    elif spot.follows in _UNITS or (tok.depth and spot.follows in EACH) or (spot.alone and not spot.front):
         cue.beats = size
         cue.per = cue.per or any(each.low in EACH for each in spot.held[spot.at :][:3])
     elif not (spot.front and size == cue.number) and tok.low != "one":
@@ -299,9 +312,9 @@ def _worded(cue: Cue, spot: _Spot) -> None:
         cue.doubt = cue.doubt or tok.text
     elif tok.kind in ("dir", "word", "verb", "nth") and tok.text != "¦" and tok.low not in _UNITS:
         before = spot.held[spot.at - 1].kind if spot.at else ""
-        beside = before in ("word", "noise", "talk") and tok.kind == "word" and cue.notes
+        beside = (before in ("word", "noise", "talk") and tok.kind == "word") or before == "number"
         said = tok.value if tok.kind == "dir" else tok.text
-        cue.notes[-1:] = [f"{cue.notes[-1]} {said}"] if beside else [*cue.notes[-1:], said]
+        cue.notes[-1:] = [f"{cue.notes[-1]} {said}"] if beside and cue.notes else [*cue.notes[-1:], said]
 
 
 def _part_of_it(spot: _Spot) -> bool:
@@ -318,7 +331,7 @@ def _footed(cue: Cue, tok: Tok, past: list[str], follows: str) -> None:
     if past[-1:] and past[-1] in ("then", "and", "&", "/") and past[-2:-1] and past[-2] in SPOKEN_FEET:
         past = past[:-2]  # `move L then R`
     toward = [word for word in past if word not in _ARTICLES or word == "to"]
-    if tok.kind == "foot" and toward and toward[-1] in _TOWARD:
+    if tok.kind == "foot" and toward and toward[-1] in _TOWARD and follows not in ("foot", "ft", "lead"):
         side = SPOKEN_FEET.get(tok.low, tok.value)
         cue.notes.append(f"to the {'left' if side == 'L' else 'right'}")
     else:

@@ -15,7 +15,7 @@ _BEGINS = re.compile(
     r"works|thing|lot|thru|through|steps?|part|section|verse|chorus|lines?|[a-h]|\d|two|three|"
     r"four)\b\W*){0,6}(?:(?<=both )[a-z]+s\s+)?"
     r"(?P<verb>(?:other|opp\.?|opposite)\s+(?:foot|feet|ft|side|footwork)(?=\W*$)|"
-    r"opp(?:osite)?(?=\W*$)|as above|as(?=\s+(?:m\b\.?\s*)?\d)|=(?=\s*(?:bars?|beats?|"
+    r"opp(?:osite)?(?=\W*$)|as above|as(?=\s+(?:m(?:eas(?:ures?)?)?\b\.?\s*|bars?\s*)?\d)|=(?=\s*(?:bars?|beats?|"
     r"counts?|lines?|\d))|like(?=\s+(?:bars?|beats?|counts?|lines?)\b)|repeat\w*|mirror(?=\W)|rpt|rep|again|same|ditto|"
     r"once more|over again|over|twice|x\s?\d|\d\s?x|\d times|(?:two|three|four) times|\d more times|(?:two|"
     r"three) more times)\b"
@@ -56,6 +56,7 @@ _RANGE = re.compile(
     r"(?i)\b(?:(?P<unit>beats?|counts?|cts?\b\.?|measures?|meas\b\.?|m\b\.?|bars?|steps?|lines?|nos?\b\.?|numbers?|"
     r"#)\s*)?(?P<a>\d{1,3})\s*(?:-|to|through|thru)\s*(?P<b>\d{1,3})\b"
 )
+_BAR = re.compile(r"(?i)\b(?:measures?|meas\b\.?|m\b\.?|bars?)\s*(\d{1,2})\b(?:\s*(?:[+/&]|and)\s*(\d{1,2})\b)?")
 _LAST = re.compile(
     r"(?i)\b(?:last|previous)\s+(\d{1,2})(?:\s*(?:beats|counts|cts)\b|(?<!\D[123])(?!\s*(?:steps|lines|figures|things|"
     r"times)\b)\b)"
@@ -134,6 +135,8 @@ def _meant(made: Again, rest: _Rest) -> Again:
         numbered = range(first, until + 1) if re.match(r"(?i)steps?|lines?|no|numbers?|#", unit) else ()
         measured = bool(re.match(r"(?i)m|bar", unit))
         return evolve(made, first=first, until=until, measured=measured, numbered=tuple(numbered))
+    if found := rest.take(_BAR):
+        return evolve(made, first=int(found[1]), until=int(found[2] or found[1]), measured=True)
     if found := rest.take(_LISTED):
         return evolve(made, numbered=tuple(map(int, re.findall(r"\d+", next(filter(None, found.groups()))))))
     return made

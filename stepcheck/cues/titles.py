@@ -76,7 +76,7 @@ def plainly(name: str) -> str:
 _LENGTH = re.compile(rf"(?i)^[\s.,:(\[\]=_-]*(\d{{1,3}})\s*-?\s*(?:{UNITS})?\s*[)\].]*(?=\W|$)")
 _MEASURED = re.compile(
     r"(?i)^[\s.,:()\[\]=_-]*(?:bars?|meas(?:ures)?\.?|m)\s*1\s*-\s*(\d{1,2})[)\].]*|"
-    r"^[\s.,:()\[\]=_-]*(\d{1,2})\s*-?\s*(?:bars?|meas(?:ures)?\.?)(?: only)?[)\].]*"
+    r"^[\s.,:()\[\]=_-]*(\d{1,2})\s*-?\s*(?:bars?|meas(?:ures?)?\.?)(?: only| of \d)?[)\].]*"
 )
 
 
@@ -111,15 +111,21 @@ def capital_head(text: str) -> str:
 _SET = re.compile(
     r"([A-Za-z][a-z']+(?: [a-z']+){1,4})\s*(?: -|:)|\"([A-Za-z][A-Za-z', ]{2,40})[.!?]*\"|"
     r"([A-Za-z]+(?:-[a-z]+)? (?:bit|part))(?:\s*\([^()]*\))?\W*|"
-    rf"([A-Z][a-z']+(?: [A-Za-z][a-z']+){{0,3}})\s*[,:(\[-]+\s*(?:[89]|\d\d)\s*{UNITS}\W*"
+    rf"([A-Z][a-z']+(?: [A-Za-z][a-z']+){{0,3}})\s*[,:(\[-]+\s*(?:[89]|\d\d)\s*{UNITS}\W*|"
+    rf"\[([A-Za-z][\w' ]{{1,20}})\](?:\W*\d{{1,3}}\s*(?:{UNITS}|measures?|bars?))?\W*"
 )
-"""What stands on a line of its own: a name with a sign behind it, a line of the song, a name and its length."""
+"""What stands on a line of its own: a name with a sign behind it, a line of the song, a name and its length or in
+brackets."""
 
 
 def set_apart(text: str) -> str:
     """Return the words that a line sets apart, `little bit after chorus -`, `Hill Top, 16 beats`, "" if it does not."""
     found = _SET.fullmatch(text)
     return next(filter(None, found.groups())).replace(",", "") if found else ""
+
+
+_BEFORE = re.compile(r"\s*\"?((?<=\")[^\"]+\"(?=\W*$)|(?:after|at|on|for|in)\b[\w\s']{2,30}(?=:))")
+"""What stands beside the name of a head and says no dance: words in quotes, or when it is danced."""
 
 
 def head(text: str, measure: int, extra: Sequence[str] = ()) -> Head | None:
@@ -138,7 +144,8 @@ def head(text: str, measure: int, extra: Sequence[str] = ()) -> Head | None:
     name, rest = (name[:-1], f".{rest}") if name.endswith(".") else (name, rest)
     if not _stands(name, rest):
         return None
-    beats, remark, rest = _length(rest, measure)
+    told = _BEFORE.match(rest)  # `C "scurry"`, `Ending after last B: Stomp`
+    beats, remark, rest = (0, told[1].strip('"'), rest[told.end() :]) if told else _length(rest, measure)
     if (behind := re.match(rf"(?i)^(.*?)[\s,.(-]+(\d{{1,3}})\s*{UNITS}\s*\)?\W*$", rest)) and not beats:
         beats, rest = int(behind[2]), behind[1]
     if inside := re.match(r"^\s*\(([^()]*)\)\s*(?=$|[:.-])", rest):
@@ -150,6 +157,8 @@ def _stands(name: str, rest: str) -> bool:
     """Say whether a name stands as a head does: with a sign, a length or the word for a part; one of a letter or two is
     not the first word of a sentence."""
     word = re.sub(r"\W", "", name)
+    if _BEFORE.match(rest):
+        return True
     if len(word) < 3 and word.islower() and rest.strip() and not re.match(r"\s*[:(\[-]", rest):
         return False
     if re.match(r"\s*(?:[:.()\[\]=|]|-{1,3}(?=\s|\d\d?\W*$|$)|\s{2,}|$|\.{2,}|(?:x\s?\d|\d\s?x)(?!\w))", rest):

@@ -27,7 +27,14 @@ _SPELLED = (
     (r"(?i)(?<=[\w)])[\s,]+do (\d)(?=\W*$)", r" x\1"),
     (r"(?i)\bfrt\b", "front"),
     (r"(?<=\s)@\s*(?=\d/\d|full)", "turn "),
-    (r"(?:^|(?<=\s))[<>](?=\s|$)", " "),
+    (r"(?i)\b(?:mov|mvg|mvng|trav)\b\.?", "moving"),
+    (
+        r"(?i)\b(moving|travel(?:l?ing)?) (left|right|L|R)\s*,?\s*(?:then|and|&|/)\s*(?:to the )?"
+        r"(left|right|L|R)(?=\W*$)",
+        r"\1 \2 to the \3",
+    ),
+    (r"(?:^|(?<=\s))[<>]{1,3}\s*(?=[LR](?!\w))", "moving "),
+    (r"(?:^|(?<=\s))[<>]{1,3}(?=\s|$)", " "),
     (r"(?i)\blt\b\.?", "left"),
     (r"(?i)\brt\b\.?", "right"),
     (r"(?i)\bft\b\.?", "foot"),
@@ -120,12 +127,23 @@ def toks(text: str, vocabulary: Vocabulary, legend: Mapping[str, tuple[str, ...]
             elif said in (")", "]"):
                 depth = max(0, depth - 1)
             else:
+                kind, value = _way(kind, value, said, out, vocabulary)
                 sep = said.casefold() in _SEPARATES
                 out.append(Tok("sep" if sep else kind, value, said, depth))
         if row:
             out.append(Tok("row", "", text[row.start : row.end], depth, row))
             at = row.end
     return out
+
+
+def _way(kind: str, value: str, said: str, before: list[Tok], vocabulary: Vocabulary) -> tuple[str, str]:
+    """Return the kind and the value of a word; a code alone that is a small word or a direction too, `(TO SIDE)`,
+    `4 BASICS BK`, is that behind no step."""
+    word = vocabulary.phrases.get((said.casefold(),)) if kind == "codes" else None
+    stepped = bool(before) and before[-1].kind in ("codes", "verb", "part", "row", "sep")
+    return (
+        (word.kind, word.value) if word and word.kind in ("noise", "dir") and before and not stepped else (kind, value)
+    )
 
 
 def segments(found: list[Tok]) -> Iterator[tuple[str, list[Tok]]]:

@@ -225,13 +225,13 @@ class Body:
 
     def in_order(self, piece: Piece, repeated: Again, number: int, text: str) -> bool:
         """Say whether it is the order that dances a part again; then where the dancers face is said there."""
+        size = sum(map(beats_of, piece.read(Lines(self.cues, False))[0]))
+        if size and piece.beats == 2 * size:
+            return False
         if piece.name in self.mixed:  # now once, now several times: which it is, nothing says
             self.asked.append((number, text, "open"))
             return True
         if piece.name not in self.doubled or repeated.times != 2 or repeated.feet != "same":
-            return False
-        size = sum(map(beats_of, piece.read(Lines(self.cues, False))[0]))
-        if size and piece.beats == 2 * size:
             return False
         if repeated.facing:
             self.facings[piece.name] = repeated.facing
@@ -285,8 +285,8 @@ class Body:
         if later and re.fullmatch(r"(?i)(?:very |really |nice )?(?:small|little|big|tiny|light|quick) steps!*", text):
             self.reader.mark(base.number, "steps")
             return True  # how, not what
-        if is_broken(text, self.key.legend):
-            return evolve(base, cues=[Cue(text, name=text, unknown=True)])
+        if is_broken(text, self.key.legend, base.stated > 0):
+            return evolve(base, cues=[Cue(text, unknown=True, doubt=text)])
         if inner := self._grouped(text):
             return evolve(base, inner=inner)
         cues, times = self.cued(text) or ([], 1)

@@ -18,6 +18,11 @@ from stepcheck.routines.part import Piece
 from stepcheck.steps.vocabulary import pieces, tight
 
 _SILENT = re.compile(r"(?i)\W*(?:(?:just|only|all)\W+)?(?:wait|hold|pause|listen|stand still)\W*")
+_FIRST = re.compile(
+    rf"(?i)\W*(?:(?:is|just|only|the)\s+)*(?:first|1st)\s+(half|\d{{1,3}}\s*{UNITS})\s+(?:only )?of\s+"
+    r"([^.(;,]+?)(?:\s+only)?(?:\s*[.(;,]\s*(.*))?"
+)
+"""The beginning of a part."""
 _MARKED = frozenset(["foot", "feet", "turned", "twice", "figure", "codes"])
 """What a remark beside a head would change."""
 
@@ -42,7 +47,8 @@ class Heads:
         piece = self._piece(entry, made, same)
         self.listing, self.told = 0, None
         rest = made.rest
-        if self.like(entry, rest or made.remark, piece) or self._repeated(entry, made, piece):
+        said = rest or made.remark
+        if self._cut(entry, said, piece) or self.like(entry, said, piece) or self._repeated(entry, made, piece):
             return
         if made.remark and (_MARKED & {each[0] for each in pieces(made.remark, self.reader.vocabulary)}):
             self.reader.leave_open(entry.number, made.remark)
@@ -68,6 +74,8 @@ class Heads:
             self.body.danced.append(Danced(same[0].name))
         else:
             self.body.danced.append(Danced(same[0].name, changed=entry.raw))
+            if self.ordered:
+                self.reader.leave_open(entry.number, entry.raw)
 
     def below(self, entry: Entry) -> bool:
         """Begin a part for a line below the head of a part that is told above: the same steps written out once more, or
@@ -154,6 +162,19 @@ class Heads:
             return True
         self.body.pieces.remove(piece)
         self.alike[piece.name] = Danced(models[0].name, facing=found.facing, opposite=found.feet == "other")
+        return True
+
+    def _cut(self, entry: Entry, said: str, piece: Piece) -> bool:
+        """Take a part that is said to be the beginning of another one: `A* = first 16 beats of A only`."""
+        found = _FIRST.fullmatch(said)
+        cut = order(f"{found[2]}, first {found[1]}", self.body.names) if found else ([], "")
+        if len(cut[0]) != 1 or cut[1] or not (cut[0][0].first or cut[0][0].half) or cut[0][0].name == piece.name:
+            return False
+        self.body.pieces.remove(piece)
+        self.alike[piece.name] = cut[0][0]
+        if found and found[3]:
+            self.reader.leave_open(entry.number, found[3])
+            self.body.ends.append(found[3])
         return True
 
     def _repeated(self, entry: Entry, made: Head, piece: Piece) -> bool:

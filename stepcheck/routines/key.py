@@ -331,8 +331,9 @@ class Key:
         counted = "|".join(["\\d+", *COUNTED])
         name = re.sub(rf"(?i)^(?:{counted})\s+", "", name)
         called = self._figure(name) or split_foot(name)[0]
-        if head(f"{called}:", 0):
-            return False  # a part
+        ways = {kind for kind, *_ in pieces(called, self.cues.vocabulary)} <= {"dir", "noise", "sep", "turn", "foot"}
+        if head(f"{called}:", 0) or ways or not re.search(r"[^\W\d_]", called):
+            return False  # a part, or where it goes
         if len(called.split()) > 4 or re.search(r"(?i)\b(?:goes|then|next|is|it|you|do|does|makes|down)\b", called):
             return False
         known = book.find(self.cues.learn(called)) if line.moves and not row.beats else ()

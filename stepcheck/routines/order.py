@@ -270,11 +270,12 @@ def orders(entries: Sequence[Entry], names: Sequence[str], measure: int) -> dict
         ):
             continue  # what a changed part is, or what stands under a row
         found, left = order(entry.text, names)
+        dotted = goes_on and ".." in entry.text and ".." in next(reversed(out.values()))
         if (
             goes_on
-            and len(found) > 1
-            and not (left or entry.gap)
-            and re.fullmatch(r"(?:\W*\w+(?: \d)?){1,9}\W*", entry.text)
+            and len(found) > (0 if dotted else 1)
+            and not entry.gap
+            and (dotted or (not left and re.fullmatch(r"(?:\W*\w+(?: \d)?){1,9}\W*", entry.text)))
         ):
             out[entry.number] = entry.text  # a wrapped order
             continue
@@ -313,7 +314,7 @@ def _listed(entries: Sequence[Entry], measure: int) -> dict[int, str]:
 
 
 _WORD = re.compile(r"(?i)\b(?:sequence|seq|order|routine)\b")
-_ALONE = re.compile(r"(?i)\W*(?:how|(?:the|what|dance) order|order|sequence|seq|routine)")
+_ALONE = re.compile(r"(?i)\W*(?:how|(?:the|what|dance|running) order|order|sequence|seq|routine)")
 
 
 def doubled(danced: Sequence[Danced]) -> tuple[set[str], set[str]]:
@@ -334,9 +335,14 @@ def facing_behind(danced: list[Danced], facings: Mapping[str, str]) -> None:
 
 
 def dance(
-    danced: Sequence[Danced], lasting: Mapping[str, int], assumed: Assumptions, opened: list[tuple[int, str, str]]
+    danced: Sequence[Danced],
+    lasting: Mapping[str, int],
+    ends: Mapping[str, frozenset[int]],
+    assumed: Assumptions,
+    opened: list[tuple[int, str, str]],
 ) -> list[tuple[str, str]]:
-    """Return the lines of the dance; `lasting` are the beats of the parts that are read."""
+    """Return the lines of the dance; `lasting` are the beats of the parts that are read, `ends` those on which their
+    lines end."""
     out: list[tuple[str, str]] = []
     for each in danced:
         if each.changed:
@@ -347,7 +353,8 @@ def dance(
                 opened.append((0, f"the order of the parts: no part {each.name} is read", "open"))
                 out.append((each.name + f" x{each.times}" * (each.times > 1), ""))
         else:
-            first = each.first or (lasting[each.name] // 2 if each.half else 0)
+            half = lasting[each.name] // 2
+            first = each.first or half * (each.half and half in ends[each.name])
             if each.half and first and not each.first:
                 assumed.add(f"half of {each.name} is its first half")
             if each.half and not first:

@@ -1,6 +1,7 @@
 """What a cue sheet comes to: its parts at their lengths, and the order in which they are danced."""
 
 import re
+from collections.abc import Iterator, Sequence
 
 from attrs import evolve
 
@@ -13,7 +14,7 @@ from stepcheck.pages.reader import Reader
 from stepcheck.routines.body import WAIT, Body
 from stepcheck.routines.order import Danced, dance, facing_behind, order
 from stepcheck.routines.part import Piece
-from stepcheck.steps.outline import Block, Item, Outline, Remark, beats_of, solid
+from stepcheck.steps.outline import Block, Item, Line, Outline, Remark, beats_of, solid
 from stepcheck.steps.vocabulary import tight
 
 _CLOSING = re.compile(r"(?i)^\W*(?:(?:then|and|at the (?:very )?end|(?:end|finish)(?:ing)? with|an?)\b\s*)+")
@@ -99,7 +100,8 @@ class Whole:
         }
         opened += self.body.asked if said else []
         every = [self._meant(each) for each in said or self.body.danced]
-        danced = dance(every, lasting, self.reader.assumed, opened)
+        halves = {part.name: frozenset(_ends([*part.lines])) for part in parts}
+        danced = dance(every, lasting, halves, self.reader.assumed, opened)
         danced = danced if whole and (said or not self.body.unordered) else []
         if danced and not said:
             self.reader.assumed.add("the parts are danced in the order in which they stand")
@@ -139,11 +141,7 @@ class Whole:
     def _meant(self, danced: Danced) -> Danced:
         """Return what is danced where a part stands that is another one."""
         same = self.alike.get(danced.name)
-        return (
-            evolve(danced, name=same.name, facing=danced.facing or same.facing, opposite=same.opposite)
-            if same
-            else danced
-        )
+        return evolve(same, times=danced.times, facing=danced.facing or same.facing) if same else danced
 
     def _silence(self, said: list[Danced]) -> None:
         """Take an introduction under which nothing stands as the wait, and an end that no order names as the ending."""
@@ -201,6 +199,20 @@ class Whole:
             f"the level {fact.value} is in no scheme" for fact in self.body.facts if fact.key == "# level"
         ]
         return fields(told)
+
+
+def _ends(items: Sequence[Item]) -> Iterator[int]:
+    """Yield the beats on which lines end, each time of one that is danced several times; in a blank it may be any."""
+    at = 0
+    for item in items:
+        size = beats_of(item)
+        if isinstance(item, Block):
+            once = sum(map(beats_of, item.lines))
+            yield from (at + begun + end for begun in range(0, size, once or 1) for end in _ends(item.lines))
+        elif isinstance(item, Line):
+            once = 1 if item.blank else max(1, size // item.times)
+            yield from range(at + once, at + size + 1, once)
+        at += size
 
 
 def _is_remark(item: Item) -> bool:

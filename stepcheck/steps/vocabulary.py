@@ -186,7 +186,7 @@ _FRACTIONS = str.maketrans({"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1
     "’‘–—×“”•", "''--x\"\" "
 )
 _BARS = re.compile(r"^\s*\|\s*([^|]{1,9}?)\s*\|")
-_WITH = re.compile(r"\bw/\s*|\bw (?=(?:a )?(?:\d/\d|[½¼¾]))|(?<=[a-z] )w\.\s+")
+_WITH = re.compile(r"\bw/\s*|\bw (?=[a-z]|\d/\d|[½¼¾])|(?<=[a-z] )w\.\s+")
 _JOINED = re.compile(r"(?<=[a-z])-(?=(?:[LR]|left|right)\b)")
 _DEGREES = re.compile(r"(?i)(?:\b(turn\w*|pivot)\s+)?(?<![-&\w])(45|90|180|270|360)\b\s*(?:degrees?|°|(?=\W*$))")
 PARTS_OF_A_TURN = {"45": "1/8", "90": "1/4", "180": "1/2", "270": "3/4", "360": "full"}

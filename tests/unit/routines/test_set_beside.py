@@ -1,0 +1,157 @@
+"""What is set beside rows and heads: lone feet, bars, numbers in square brackets, arrows, dots, words in quotes."""
+
+import pytest
+
+import stepcheck as sc
+
+FRONT = "Reed Bank (clogging)\nwait 8, left foot lead\n1 bar = 4 beats\n\n"
+
+
+def drafted(said: str) -> list[str]:
+    """Return the lines of the draft from its figures or its first part on, without remarks."""
+    text = sc.draft(FRONT + said).text
+    lines = [line.split("  #")[0].strip() for line in text[text.index("1 bar = 4 beats") :].splitlines()[1:]]
+    return [line for line in lines if line and line[0] != "#"]
+
+
+@pytest.mark.parametrize(
+    ("line", "wanted"),
+    [
+        ("DS RS RS RS (lf) turn 360 left", "DS(L) RS RS RS, turn full left"),
+        ("DS TCH(xif)-H TCH(ots)-H TCH(xif)-H (R)", "DS(R) TCH H TCH H TCH H (xif, ots, xif)"),
+        ("DS(L) TCH H TCH(L) H", "DS(L) TCH H TCH(L) H"),
+        ("DS(R,xif) RS(LR) DS(L) RS", "DS(R) RS(L) DS(L) RS (xif)"),
+        ("DS DT(xif)-H DT(unx)-H RS DR-S DR-S RS", "DS DT H DT H RS DR S DR S RS (xif, unx)"),
+    ],
+)
+def test_a_foot_apart_behind_a_row_begins_it(line: str, wanted: str) -> None:
+    """A lone foot behind a row without others is the cue's, never the last step's; a foot and its place may share a
+    bracket, and a row is not cut at a place."""
+    assert ["part A:", wanted] == drafted(f"A\n{line}\n4 Basics\n")[:2]
+
+
+def test_bars_that_stand_side_by_side_are_a_range() -> None:
+    """`bar 3 + 4` and `bar 5 / 6` are two bars; `= bar 1 - 2` and `as bar 2` dance theirs again."""
+    made = drafted(
+        "A, 10 bars\nbar 1  DS DS DS RS (lf)\nbar 2  DS RS RS RS\nbar 3 + 4  2 Triples\nbar 5 / 6  4 Basics\n"
+        "bar 7 - 8  = bar 1 - 2\nbar 9  as bar 2 with rf\nbar 10  Triple\n"
+    )
+
+    assert made[1:6] == ["DS(L) DS DS RS", "DS RS RS RS", "Triple x2", "Basic x4", "DS(L) DS DS RS"]
+    assert made[6:9] == ["DS RS RS RS", "DS(R) RS RS RS", "Triple"]
+
+
+def test_numbers_in_square_brackets_that_rise_count_the_lines() -> None:
+    """`[3] [1] again` is the third line and dances the first; `[4]`, `[2]` that do not rise are beats."""
+    made = drafted("[A]\n[1] 2 Triples\n[2] 4 Basics\n[3] [1] again\n\n[Pre] 1 bar\n[1] Cowboy\n[2] 2 Basics\n")
+    timed = drafted("A\n[4] Triple\n[2] something odd\n[8] 4 Basics\n")
+
+    assert made[:4] == ["part A:", "Triple x2", "Basic x4", "Triple x2"] and "part Pre: 4 beats" in made
+    assert timed[:4] == ["part A:", "Triple", "? 2 beats", "Basic x4"]
+
+
+def test_what_another_line_in_square_brackets_changes_is_open() -> None:
+    """`[1], turning` is no line that is danced as the first one."""
+    said = f"{FRONT}A\n[1] 2 Triples\n[2] 4 Basics\n[3] [1], turning 1/4 L on each DS\n"
+
+    assert "# [3] [1], turning" in sc.draft(said).text and any("line 8" in each for each in sc.draft(said).open)
+
+
+def test_pt_is_a_part() -> None:
+    """`REPEAT PT A`, and cells with dots between them as the order."""
+    made = drafted(
+        "PT A\n2 TRIPLES\nREPEAT PT A\n\nPT B\n2 TRIPLE BRUSH.... DS DS DS BR UP.... L & R\n\n"
+        "PT A.... PT B.... PT A\nPT B.... STOMP STOMP\n"
+    )
+
+    assert made[:2] == ["figures:", "Triple Brush: DS DS DS BR UP"]
+    assert made[2:7] == ["part A:", "2 times:", "Triple x2", "part B:", "Triple Brush x2, left foot"]
+    assert made[7:] == ["part Ending:", "STO STO", "dance:", "A", "B", "A", "B", "Ending"]
+
+
+@pytest.mark.parametrize(
+    ("line", "wanted"),
+    [
+        ("DS DS RS RS  >> L", "DS DS RS RS (to the left)"),
+        ("DS DS RS RS  << R", "DS DS RS RS (to the right)"),
+        ("DS DS DS LOOP-S DS RS RS RS  > >", "DS DS DS LOOP S DS RS RS RS"),
+        (
+            "STO DS DS RS, 2x  mov L then R",
+            "STO DS DS RS STO DS DS RS (to the left, to the right, to the left, to the right)",
+        ),
+        ("TRIPLE L (TO SIDE)", "Triple, left foot (side)"),
+        ("8 BASICS (4 FWD 4 BK)", "Basic x8 (4 forward, 4 back)"),
+        ("8 Basics (4 fwd 2 back)", "? 16 beats"),
+        ("2 Basics, in diagonal left", "Basic x2 (in, diagonally, to the left)"),
+        ("2 Basics, diagonally left foot", "Basic x2, left foot (diagonally)"),
+        ("Triple (spot)", "Triple (in place)"),
+        ("2 Basics, back on place", "Basic x2 (back, in place)"),
+    ],
+)
+def test_ways_are_no_feet_and_no_figures(line: str, wanted: str) -> None:
+    """Arrows, abbreviations of moving and diagonals say where it goes; a share of its times is no other number."""
+    assert ["part A:", wanted] == drafted(f"A\n{line}\n4 Basics\n")[:2]
+
+
+@pytest.mark.parametrize("name", ["> >", "* *", "fwd", "to the left"])
+def test_no_figure_is_named_by_signs_or_ways(name: str) -> None:
+    """A row beside such words is a row."""
+    assert "figures:" not in drafted(f"A\n{name}   DS DS DS LOOP-S DS RS RS RS\n4 Basics\n")
+
+
+@pytest.mark.parametrize("row", ["S(ots) . S(ots) . S S S clap", "DS . DS . RS"])
+def test_stops_between_codes_may_be_rests(row: str) -> None:
+    """Such a row is open, and gives no figure; where stops stand between all codes and the beats fit, it is read."""
+    made = sc.draft(f"{FRONT}A\n{row}\n2 Triples\n")
+    fits = drafted("A\nbar 1  DS . DS . DS . RS .\n2 Triples\n")
+
+    assert f"# {row}" in made.text and any("line 6" in each for each in made.open)
+    assert fits[1] == "DS DS DS RS"
+
+
+def test_words_beside_a_head_are_a_remark() -> None:
+    """`C "scurry"` begins C; `Ending after last C: …` says the end."""
+    made = drafted(
+        'A\n2 Triples\n\nC "scurry"\n4 Basics\n\nOrder: A C A C\nEnding after last C: Stomp left, arms high!\n'
+    )
+
+    assert made[2:4] == ["part C:", "Basic x4"] and made[4:6] == ["part Ending:", "Stomp, left foot"]
+    assert made[-1] == "Ending"
+
+
+@pytest.mark.parametrize("head", ["** PART A* ** = first 8 beats of A only", "A* = the first 8 counts of A"])
+def test_a_part_with_a_star_is_the_beginning_of_another(head: str) -> None:
+    """In the order it is that part, cut."""
+    made = drafted(f"** PART A **\n2 Triples\n4 Basics\n\n** PART B **\n2 Cowboys\n\n{head}\n\nSEQ: A, B, A*, B\n")
+
+    assert made[-5:] == ["dance:", "A", "B", "A, first 8 beats", "B"]
+
+
+def test_a_half_inside_a_line_is_open() -> None:
+    """`1/2 A` is the first half only where a line ends there."""
+    even = drafted("A\n4 Basics\n2 Triples\n\nB\n2 Cowboys\n\nOrder: A, B, 1/2 A, B\n")
+    odd = sc.draft(f"{FRONT}A\nTriple\n1 Cowboy\n\nB\n2 Cowboys\n\nOrder: A, B, 1/2 A, B\n")
+
+    assert "A, first 8 beats" in even
+    assert "A, first" not in odd.text and any("half of A" in each for each in odd.open)
+
+
+def test_a_line_below_the_order_with_a_changed_part_is_never_lost() -> None:
+    """What it says of one time of a part is open."""
+    made = sc.draft(f"{FRONT}A\n2 Triples\n\nB\n4 Basics\n\nOrder: A B A B\n\nB (half: only two)\n")
+
+    assert any("half: only two" in each for each in made.open)
+
+
+def test_a_repeat_that_the_length_of_its_part_needs_is_inside_it() -> None:
+    """Where the order has a part once and twice in a row, its stated length says whether the repeat is its own."""
+    made = drafted("A 16 beats\n2 Triples\nRepeat A\n\nB\n4 Basics\n\nOrder: A B A A B\n")
+
+    assert made[:3] == ["part A: 16 beats", "2 times:", "Triple x2"]
+
+
+def test_w_alone_is_with() -> None:
+    """`end w stomp L stomp R` behind the order is the ending."""
+    made = drafted("A\n2 Triples\n\nB\n4 Basics\n\nOrder: A B A B\nend w stomp L stomp R\n")
+
+    assert ["part Ending:", "STO(L) STO(R)"] == made[4:6]
