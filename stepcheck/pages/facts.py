@@ -12,15 +12,18 @@ _UNITS = r"(?:counts?|cts?|c|beats?)"
 _BARS = r"(?:measures?|meas\.?|bars?)"
 _ENDS = r"\s*(?:$|   |,|;|\+|/(?!\s?\d))"
 _FOOTED = r"(?:the\s+|your\s+)?(left|right|l[ft]?|r[ft]?)\b(?:[ -]?(?:foot\b|ft\b\.?))?"
-_MUCH = (
-    rf"(?<!\w){NUMBER}\)?\s*-?\s*(?:(?:slow|even|steady|quick)\s+)?"
+_LASTING = (
+    rf"{NUMBER}\)?\s*-?\s*(?:(?:slow|even|steady|quick)\s+)?"
     rf"(?:{_UNITS}(?!\w)|(?P<bars>{_BARS}(?!\w))|(?![\w:/%]))"
 )
+_MUCH = rf"(?<!\w){_LASTING}"
 """How long a wait is, in counts or in bars."""
 _FACTS = (
     (
         "wait",
-        r"(?<!\w)(?:int(?=\W{0,2}\d)|intro(?:duction)?s?(?:\s*x\s*\d+)?|lead[ -]?in|wait(?:ing)?|pause|listen to|"
+        r"(?<!\w)(?:int(?=\W{0,2}\d)|intro(?:duction)?s?(?:\s*x\s*\d+|\W*(?:\w+ ){1,2}plays\b)?|"
+        r"lead[ -]?in|wait(?:ing)?|pause|listen to|"
+        r"(?-i:IN)(?=\s*:)|"
         r"hear|in on|count(?=\s+\d+\s+in\b)|in after|"
         r"(?:start|begin|come in|(?:go|in)(?= on))s?(?: on (?:the )?[\w\"' ]{1,24}?)?\W*\bafter)\b"
         rf"(?:[\s.:,(=-]|\b(?:is|of|for|a|the|first|opening|wait)\b)*{_MUCH}(?:\s+intro\w*)?(?:\W*wait)?",
@@ -32,14 +35,15 @@ _FACTS = (
     ),
     (
         "wait",
-        rf"\b(?:hold|let(?:\s+the)?(?:\s+first)?|start\w*|begin\w*)[\s:]+{_MUCH}[\s,;&]*(?:(?:and|then)\s+)*"
+        rf"\b(?:hold|(?:let|allow)(?:\s+the)?(?:\s+first)?|start\w*|begin\w*)[\s:]+{_MUCH}[\s,;&]*(?:(?:and|then|to)\s+)*"
         r"(?:go|start|begin|come in|pass|by|after|from)\b",
     ),
-    ("wait", rf"^\W*w\.?\s?{_MUCH}(?=\s*(?:$|,))"),
+    ("wait", rf"\blet\s[^.;\d]{{1,40}}?\s(?:go(?: by)?|pass)\W+(?:(?:and|then)\s+)*{_MUCH}\s*more\b"),
+    ("wait", rf"^\W*w\.?\s?(?=8\b|\d\d){_LASTING}(?=\s*(?:$|,))"),
     (
         "tempo",
         r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*\d{2,3})\s*(?:bpm\b|b\.p\.m\.|beats (?:per|a) minute\b)|"
-        r"\b(?:bpm|speed)(?:\W|\babout\b)*(\d{2,3})\b(?!\s*%)|"
+        r"\bbpm(?:\W|\babout\b)*(\d{2,3})\b(?!\s*%)|\bspeed\b\W*(?:[a-z]+\W+){0,2}?((?:about )?\d{2,3})\b(?!\s*%)|"
         r"tempo\s*:?\s*((?:about|approx\.?)?\s*[a-z, ]*?\d{2,3})\b(?!\s*bars)",
     ),
     ("tempo", r"\b(?:slowed|sped up|speeded|pitched|slow down)\b[^\d;:]{0,24}?(?:to|:)\D{0,24}?(\d{2,3})\b(?!\s*%)"),
@@ -48,25 +52,28 @@ _FACTS = (
     ("counts", rf"(?<!\d )\bcounts?(?:\s*[:=]\s*|\s{{2,}}|\s+(?=\d+{_ENDS})){NUMBER}"),
     ("counts", rf"\b{NUMBER}[ -]?(?:{_UNITS}\b(?!\s*(?:in|intro\w*)\b)|steps\b)"),
     ("counts", r"(?:^|-|/|\s{2,})\s*(\d{2})(?=\s*(?:/|[-,|]\s*\u241f)|\s{3,}\u241f)"),
-    ("lead", rf"\b(?:weight|wt)s?\s*(?:is\s*)?(?:on\s*)?{_FOOTED}(?:\s*to begin)?(?:,?\s*\w+ is free)?"),
+    ("lead", rf"\b(?:weight|wt)s?\s*(?:is\s*)?(?:(?:up)?on\s*)?{_FOOTED}(?:\s*to begin)?(?:,?\s*\w+ is free)?"),
     (
         "lead",
         r"\b(?:begin|start|starts|starting|go off|go|off|lead|leading|first|free|"
         rf"then(?=[^,;]*\b(?:foot|ft)\b))\b(?: foot)?(?: is)?\s*[:=]?\s*"
-        rf"(?:with\s+|on\s+)?{_FOOTED}(?!\s*(?:toe|heel|side))|"
+        rf"(?:with\s+|on\s+)?{_FOOTED}(?!\s*(?:toe|heel|side)|(?<=right)\s+(?:after|when|on|as|at|in|into|away)\b)|"
         rf"\b{_FOOTED}[ -](?:leads?|first|starts?|(?:is )?free)\b|\b(left|right|[lr][ft]?)\s+(?:foot|ft\.?)\s*$",
     ),
 )
 FACTS = tuple((name, re.compile(pattern, re.IGNORECASE)) for name, pattern in _FACTS)
 _OTHERS = re.compile(r"(?i)\s*(?:restarts?|tags?|walls?|parts?|sections?|steps?|bars?|times|x\b)")
+_PRACTICE = re.compile(r"(?i)\b(?:practi[cs]|learn|teach|rehears)\w*[^.;()]*$")
 _GRADE = (
     r"(?:(?:absolute|easy|ez|high|upper|low|phrased|first night|ultra|int|basic)[ -]?/?\s*)*"
     r"(?:beginners?|beg|improver|impr?|intermediate|intermed|int(?!\W*\d)|advanced|adv|basic|easy|novice)(?![a-z])"
     r"(?:[ -]plus\b|\.?\s?\+|(?-i:\s+I{1,3}\b))?"
 )
-GRADE = rf"\b(?:level\s*[:-]?\s*)?(?:{_GRADE}(?:(?:-|\s*/\s*|\.?\s+)(?:{_GRADE}|plus\b))*\.?)"
+GRADE = rf"\b(?:level\s*[:=-]?\s*)?(?:{_GRADE}(?:(?:-|\s*/\s*|\.?\s+)(?:{_GRADE}|plus\b))*\.?)"
 LEVEL = re.compile(rf"(?i){GRADE.replace('(?:(?:(?:abs', '((?:(?:abs', 1)}")
 """A level, or several of them, such as `Beginner/Easy Intermediate`."""
+_MEANS = re.compile(r"=[^.;,]*\u241f|\u241f[^.;,]*=")
+"""A word that is explained, or explains: `A basic = 2 beats`."""
 _SHORT = {"beg": "beginner", "imp": "improver", "int": "intermediate", "adv": "advanced", "ez": "easy"}
 ORDER = ("routine", "book", "level", "# level", "lead", "tempo", "wait", "walls", "song", "artist", "author")
 """The fields of a header, in the order in which a draft writes them."""
@@ -95,8 +102,19 @@ def meter(text: str) -> int:
     return number(said[1] or said[2]) if said else number(whole[2]) // (number(whole[1]) or 1) if whole else 0
 
 
+_UPON = re.compile(
+    r"(?i)\bon (?:the )?(?!(?:left|right|[lr])\b)([\w\"' ]+?)\W*\bafter|\blet ([^.;\d]+?) (?:go|pass)\b.*more"
+)
+"""What a wait ends in, or begins behind: `start on the words after 16`."""
 _IN_ALL = re.compile(rf"(?i)^\s*\(\s*=?\s*\d{{1,3}} ?(?:{_UNITS})\s*\)")
 """How long the bars of a wait last in all: `Wait 8 bars (16 counts)`."""
+
+
+def _refused(key: str, before: str, behind: str) -> bool:
+    """Say whether a fact is only asked for, `LF free?`, or one of something else: `after the intro. 2 restarts`, `for
+    practice 100 bpm`."""
+    other = (key == "wait" and _OTHERS.match(behind)) or (key == "tempo" and _PRACTICE.search(before))
+    return bool(other or re.match(r"\s*\?", behind))
 
 
 def facts_of(line: str, tradition: str, bar: int = 0) -> tuple[list[Fact], str]:
@@ -109,9 +127,10 @@ def facts_of(line: str, tradition: str, bar: int = 0) -> tuple[list[Fact], str]:
     bar = meter(rest) or bar
     rest = _METER.sub(lambda said: "bars" if said[2] else "\u241f", rest)
     for key, pattern in FACTS:
-        match = pattern.search(rest)
-        if match and key == "wait" and _OTHERS.match(rest[match.end() :]):
-            match = None  # `after the intro. 2 restarts`
+        all_of = (
+            each for each in pattern.finditer(rest) if not _refused(key, rest[: each.start()], rest[each.end() :])
+        )
+        match = next(all_of, None)
         if not match or any(fact.key == key for fact in found):
             continue
         value = next(filter(None, match.groups())).strip()
@@ -127,8 +146,8 @@ def facts_of(line: str, tradition: str, bar: int = 0) -> tuple[list[Fact], str]:
             side = OTHER[value[0].upper()] if match[0][0] in "Ww" else value[0].upper()
             found.append(Fact(key, {"L": "left", "R": "right"}[side]))
         else:
-            told = re.search(r"(?i)\bon (?:the )?([\w\"' ]+?)\W*\bafter", match[0])
-            found.append(Fact(key, value, told[1] if key == "wait" and told else ""))
+            told = _UPON.search(match[0]) if key == "wait" else None
+            found.append(Fact(key, value, (told[1] or f"after {told[2]}") if told else ""))
         behind = _IN_ALL.sub("", rest[match.end() :]) if key == "wait" else rest[match.end() :]
         rest = f"{rest[: match.start()]} \u241f {behind}"
     return found, rest
@@ -136,8 +155,9 @@ def facts_of(line: str, tradition: str, bar: int = 0) -> tuple[list[Fact], str]:
 
 def level(text: str, tradition: str) -> Fact | None:
     """Return the level that a piece of text states, where a book has it, else as the words that it is."""
-    meant = (each for each in LEVEL.finditer(text) if re.search(r"(?i)\bfor\b[\w\s]*$", text[: each.start()]))
-    match = next(meant, LEVEL.search(text))
+    graded = [at for at in LEVEL.finditer(text) if not _MEANS.search(f"{text[: at.start()]}\u241f{text[at.end() :]}")]
+    meant = (each for each in graded if re.search(r"(?i)\bfor\b[\w\s]*$", text[: each.start()]))
+    match = next(meant, next(iter(graded), None))
     if match is None:
         return None
     said = match[1].rstrip(" .")
@@ -151,6 +171,27 @@ def level(text: str, tradition: str) -> Fact | None:
     return Fact("# level", said, said)
 
 
+_NO_FIELD = re.compile(
+    r"(?i)\b(?:(?:time|length|lasts|runs?(?: for)?)\b\W{0,3})?"
+    r"(?:\d{1,2}[:.]\d\d\b(?![:.]\d)|\d+ ?min\w*\b\.?)(?: ?(?:min|\d* ?sec)\w*\.?)?"
+    r"|(?:about|approx\w*\.?|around|ca\.?)?\s*\b\d+ ?sec\w*\b\.?(?:\s+in\b)?"
+    r"|\b(?:[2346]/[48](?: time)?(?!\w)|(?:tempo|speed|club)\s*:|(?:radio|single) edit\b|page \d+ of \d+)"
+    r"|\b(?:(?:nice and|very|quite|rather|tempo|speed) )?(?:slow|fast|medium|moderate|quick|normal|as is)\b"
+    r"(?: (?:tempo|speed)\b)?"
+    r"|(?:\b(?:and|then) )?(?:\b(?:dance )?(?:starts?|begins?|go|comes? in) )?\b(?:on|with|as|when|at) "
+    r"(?:(?:the|(?:s?he|they) (?:sings?|says?)) )*(?:(?:vocals?|singing|lyrics|words?)\b\s*(?:\"[^\"]*\")?|\"[^\"]*\")"
+    r"|\(?\b(?:notes |re)?typed\b.*|\b(?:card|sheet) (?:no\.? ?)?\d+"
+)
+"""What no field of a sheet holds: how long the music is, what it is like, on which word it starts, who typed."""
+CLUB = re.compile(r"(?i)\b(?:(?:clogg|hoof|stepp|stomp|stamp|tapp|danc|kick|shuffl|flatfoot)ers|club|ldc|team|boots)\b")
+
+
+def no_field(text: str) -> bool:
+    """Say whether all pieces of a text are the name of a club, or say what no field of a sheet holds."""
+    pieces = re.split(r"\s{2,}|\s[|/-]+\s", _NO_FIELD.sub(" ", plain(text)))
+    return all(not re.search(r"\w", each) or (CLUB.search(each) and NAME.fullmatch(tidy(each))) for each in pieces)
+
+
 def tidy(text: str) -> str:
     """Return a piece without the signs around it, and without brackets that have no other half."""
     text = " ".join(text.replace("\u241f", " ").split()).strip(" .,;:-/|*")
@@ -161,7 +202,9 @@ def tidy(text: str) -> str:
     return " ".join(text.split()).strip(" .,;:-/|*")
 
 
-_SMALL = r"(?:an?|the|of|in|on|and|&|to|at|for|from|n|o|de|van|von|la|los|las|del|der|el|le|her|his|their|with)"
+_SMALL = (
+    r"(?:an?|the|of|in|on|and|&|to|at|for|from|f(?:ea)?t\.?|n|o|de|van|von|la|los|las|del|der|el|le|her|his|their|with)"
+)
 NAME = re.compile(
     rf"(?:{_SMALL} )*[A-Z\d][\w'&.-]*(?:(?:, (?=(?:{_SMALL} )*[A-Z])| )(?:{_SMALL} )*"
     r"(?:[A-Z\d][\w'&.-]*|band|trio|duo|quartet|orchestra|group|singers)\b\.?)*"
@@ -186,7 +229,7 @@ def stands(fact: Fact, line: str) -> bool:
     if at < 0:
         return fact.key == "routine" and re.sub(r"\W", "", people) in re.sub(r"\W", "", whole)
     before, behind = whole[:at].rstrip(), whole[at + len(people) :].lstrip()
-    if before[-1:] in ('"', "'") or (fact.key == "routine" and not before and not behind):
+    if before[-1:] in ('"', "'", "*", "~") or (fact.key == "routine" and not before and not behind):
         return bool(people)
     strange = {*re.findall(r"\w+", club)} - {*re.findall(r"\w+", whole)}
     if strange or _NO_TITLE.search(people) or not re.search(r"\w\w", people):

@@ -3,36 +3,38 @@
 import itertools
 import re
 
-from stepcheck.pages.facts import GRADE, LEVEL, NAME, ORDER, Fact, facts_of, level, meter, stands, tidy
-from stepcheck.pages.song import BAND, MUSIC, PLAYERS, QUOTED, is_music, song
+from stepcheck.pages.facts import CLUB, GRADE, LEVEL, NAME, ORDER, Fact, facts_of, level, meter, no_field, stands, tidy
+from stepcheck.pages.song import BAND, MUSIC, PLAYERS, QUOTED, is_music, song, told_apart
 from stepcheck.steps.vocabulary import plain
 
 _BY = re.compile(
-    r"(?i)^\W*(?:(?:clog\w*|line)\s+(?=(?:routine|dance)\s+by\b))?(?:author|choreograph\w*|choreo|chor\b\.?|ch\b\.?(?=\s*:)|arranged|devised|"
+    r"(?i)^\W*(?:(?:clog\w*|line)\s+(?=(?:routine|dance)\s+by\b))?(?:author|choreogra\w*|choreo|chor\b\.?|ch\b\.?(?=\s*:)|arranged|devised|"
     r"made up|put together|written down|written|clog(?:ged)?(?=\s*:)|steps(?=\s*:)|cal\.?|teacher|taught|as taught|"
     r"cue ?(?:writer|sheet)|cue[rd]|cues?|routine|by|from|dance)\b\.?(?:\s*\b(?:by|from)\b)?\s*[:\-]?\s*"
 )
 _LABELLING = re.compile(
-    r"(?i)(?<=\S)(?<!\bof)(?<!ed)(?<!en)(?<!ht) "
+    r"(?i)(?<=\S)(?<!\bof)(?<!ed)(?<!en)(?<!ht)(?<!\bsong)(?<!\btune)(?<!\btrack)(?<!\bmusic) "
     r"(?=(?:wl|walls?|lvl|level|int|intro|by|choreo|music|song|counts?|bpm)\s*:)"
 )
-_CLUB = re.compile(
-    r"(?i)\b(?:(?:clogg|hoof|stepp|stomp|stamp|tapp|danc|kick|shuffl|flatfoot)ers|club|ldc|team|boots)\b"
-)
+_TAUGHT = re.compile(r"(?i)\W*(?:as )?(?:taught|teacher|instructor|coach)\b")
+"""Who teaches a dance need not have made it."""
+_FOR = re.compile(r"(?:,\s*|\s+\(?)(?:for|prepared for) .*|\s*\(with\b[^()]*\)|,?\s+with (?:many )?thanks .*")
+"""For whom somebody made it, and with whose help."""
 
 
 def author(text: str) -> Fact:
     """Return the people that a piece names, a club in brackets behind them."""
     text = tidy(re.sub(r"'s notebook\b|^\W*the notebook of\b|\s*(?:\.{2,}|…).*", "", _BY.sub("", text)))
     text = re.split(r" (?:by|BY) (?=[A-Z])", text)[-1]
+    text, beside = _FOR.sub("", text), "".join(_FOR.findall(text)[:1])
     if "(" not in text:
-        parts = re.split(r"\s*,\s*(?:of\s+(?:the\s+)?)?|\s+[-/*]\s+|\s+(?:of|for) the\s+", text, maxsplit=1)
+        parts = re.split(r"\s*,\s*(?:of\s+(?:the\s+)?)?|\s+[-/*]\s+|\s+of the\s+", text, maxsplit=1)
         text = parts[0]
-        if len(parts) == 2 and re.match(r"(?:(?:for|of|at|from|the) )*[A-Z]", parts[1]):
-            text = f"{parts[0]} ({tidy(re.sub(r'^(?:for|of|at|from) (?:the )?', '', parts[1]))})"
+        if len(parts) == 2 and re.match(r"(?:(?:of|at|from|the) )*[A-Z]", parts[1]):
+            text = f"{parts[0]} ({tidy(re.sub(r'^(?:of|at|from) (?:the )?', '', parts[1]))})"
     elif at := re.fullmatch(r"(.+?) at ([A-Z][\w ]+) \((.+)\)", text):
         text = f"{at[1]} ({at[3]}, {at[2]})"
-    return Fact("author", text)
+    return Fact("author", text, tidy(beside))
 
 
 def is_author(text: str) -> bool:
@@ -41,7 +43,9 @@ def is_author(text: str) -> bool:
 
 
 _CUTS = re.compile(
-    r"(?i)\s{2,}|\u241f|(?:\s*\.){4,}\s*|;\s+|(?:(?<=[a-z]{3})(?<!\bcal|\bmrs)(?<!\bchor)(?<!\bchoreo)(?<!\badv)(?<!\bint)(?<!\bbeg)|(?<=:\d\d))\.\s+(?=[A-Z])|"
+    r"(?i)\s{2,}|\u241f|(?:\s*\.){4,}\s*|;\s+|"
+    r"(?:(?<=[a-z]{3})(?<!\bcal|\bmrs)(?<!\bchor|\bfeat)(?<!\bchoreo)(?<!\badv|\bint|\bbeg)|(?<=:\d\d))\.\s+(?=[A-Z])|"
+    r"\.\s+(?=(?:song|music|tune|track) (?:is|by)\b)|"
     rf"\s+(?:--|//)\s+|\s+-\s+(?=(?:to )?[\"']|(?:music|song|track|put together)\b|"
     rf"(?:{GRADE})[\s.]*(?:$|\s-\s)|\d{{2,3}}\s*$)|,\s+(?=from\b|to [\"']|\d:\d\d|(?:we|i) use\b)|"
     r"\s+/\s+(?=(?:from|by)\b)|,?\s+(?=for [\"'])|\s+[-/]\s+(?=\u241f|$)"
@@ -67,21 +71,23 @@ _OCCASION = re.compile(
 _WORDS = re.compile(r"\W*[^\W\d_][\w']*(?: [\w']+){0,5}\W*")
 """A line that may be a title."""
 _LABEL = re.compile(r"(?i)(?:music|song|track|tune|choreo\w*|routine|by|teacher|band|artist)\s*:?")
-_HONOUR = r"(?:(?:Mrs?|Ms|Dr)\.? )?"
+_HONOUR = r"(?:(?:Mrs?|Ms|Dr|Prof)\.? |Miss )?"
 _PERSON = re.compile(
     rf"{_HONOUR}(?!Over\b|Down\b|The\b|My\b|All\b|In\b|On\b)(?:[A-Z][\w'-]*\.?|[a-z]\.)"
     r"(?: (?:&|and|de|van|von|[A-Z][\w'&-]*\.?))+(?:$|\s*[,(/*-]| for the )"
 )
 _MADE = re.compile(
     rf"\b(?<!typed )(?<!sent )(?<!changed )(?:by|choreographer:?) "
-    rf"({_HONOUR}[A-Z][\w'.-]*(?: (?:(?:&|and) )?[A-Z][\w'-]*)+)|"
+    rf"({_HONOUR}[A-Z][\w'.-]*(?: (?:(?:&|and) )?(?:[A-Z]\.|[A-Z][\w'-]*))+)|"
     rf"^({_HONOUR}[A-Z]\w+(?: [A-Z]\w+)*)'s (?:routine|dance|steps|version)\b"
 )
 _COMPOSES = re.compile(r"(?i)\W*(?:choreo\w*|clogged|steps)\b")
 _TITLE = r"[A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*"
 _CALLED = re.compile(
-    rf"\b(?:here is|this is how|called|named|dance is|(?:steps|notes|cues) (?:of|for|to))\s+(?:the )?\"?({_TITLE})"
+    rf"\b(?:(?:here is|this is how|called|named|dance is|(?:steps|notes|cues) (?:of|for|to))\s+(?:the )?\"?({_TITLE})|"
+    rf"(?i:here's)\s+(?:\"([^\"]+)\"|({_TITLE}\s[A-Z][\w']*)))(?:\s+\(by ((?:the )?[A-Z][^()]+)\))?"
 )
+_MAIL = re.compile(r"(?i)\s*(?:from|to|date|sent|cc)\s*:")
 _SUBJECT = re.compile(r"(?i)^\s*(?:(?:subject|fwd?|re)\s*:\s*)+")
 _NAMES = re.compile(rf"{_TITLE}\s[A-Z][\w']*")
 _DATED = re.compile(
@@ -98,6 +104,11 @@ _TITLED = re.compile(
     rf"(?i)^\W*(?!dance\s*:\s*{GRADE}\s*(?:$|\s\s|[,|]))(?:(?:[\w-]+\s)?(?:dance|title|routine|name)\s*[:=]|"
     r"name of (?:the )?dance\s*[:=]|(?:title|name|dance|routine)\s{2,})\s*"
 )
+_SIGNED = re.compile(r"^\s*([*~=]{1,3})\s*([^*~=]+?)\s*\1\s*(?=\S)")
+_LONE = re.compile(
+    r"(?i)(?:(?:and|then|on|with|the|your) )*([lr])(?:eft|ight)?(?:\W?f(?:(?:oo)?t\.?)?)?(?:\W?l(?:ead)?)?"
+)
+"""A foot that is all of a piece, the one that starts."""
 _FIRST = re.compile(
     rf"\W*(?:({NAME.pattern})\s*[,(-]\s*(?=to\s+[\"A-Z])|"
     r"((?-i:[A-Z])[\w' ]+?)\s*(?:[,(.]|\s-)\s|([a-z' ]+) - (?=.* - ))"
@@ -115,7 +126,7 @@ _SUNG = re.compile(r"([A-Z][^()/:-]{3,40}?) - ([A-Z][^()/:-]{3,40})")
 def _labelled(text: str, first: bool) -> str:
     """Return a line with its labels written one way, and a title, the first line, that is set wide as plain words."""
     text = re.sub(r"(?<=[A-Za-z]) ?: {2,}", ": ", re.sub(r" [|\u00b7\u2022] |\t", "   ", text))
-    text = _TITLED.sub("", text) if first else text
+    text = _SIGNED.sub(r"\2   ", _TITLED.sub("", text)) if first else text
     text = re.sub(r"(?<![\d/])(\d{2,3})\s*/\s*([1248])(?=\s*(?:/|\)|$))", r"\1 counts / \2 walls", text)
     text = _LABELLING.sub("   ", text)
     if first and re.fullmatch(r"[A-Z']+(?: {2,}[A-Z']+)+|(?:\w ){2,}\w(?: {2,}(?:\w )*\w)*", text.strip()):
@@ -131,8 +142,9 @@ class Header:
         self.tradition, self.bar = tradition, bar
         self.found: list[Fact] = []
         self.left: list[str] = []
+        self.aside: list[str] = []
         self.beside: list[str] = []
-        self.at = self.signed = 0
+        self.at = self.signed = self.taught = 0
         self.alone, self.whole, self.bare = False, "", False  # whether the author is no more than `by` somebody
         self.unsure: tuple[int, str] | None = None
         self.doubts: list[tuple[int, str]] = []
@@ -141,13 +153,15 @@ class Header:
         """Take a fact; return whether it is the first of its key."""
         if fact.key == "song" and _SAME_NAME.fullmatch(fact.value):
             fact = Fact("song", next((other.value for other in self.found if other.key == "routine"), ""))
-        new = bool(fact.value) and all(other.key != fact.key for other in self.found)
+        new = bool(fact.value) and all(other.key.lstrip("# ") != fact.key.lstrip("# ") for other in self.found)
         self.found += [fact] * new
         return new
 
-    def line(self, text: str, first: bool) -> bool:
-        """Take a line, the first being the title; return whether it states a fact."""
-        given, whole, before, kept = text, " ".join(text.split()), len(self.found), len(self.left)
+    def line(self, text: str, first: bool, given: str) -> bool:
+        """Take a line, the first being the title, of which `given` is the whole; return whether it states a fact, or
+        nothing that a field holds."""
+        self.aside = []
+        whole, before, kept = " ".join(given.split()), len(self.found), len(self.left)
         if any(fact.key == "routine" and fact.value.casefold() == tidy(whole).casefold() for fact in self.found):
             self.at, self.beside = self.at + 1, []
             return True  # the title again
@@ -169,6 +183,8 @@ class Header:
             if first and not place:
                 title, bare = _title(piece.strip())
                 self.put(Fact("routine", title))
+            elif self._stated(bare):
+                continue
             if bare and not self._said(bare, not first):
                 self._people(bare, piece, not first)
         named = [each for each in self.found[before:] if each.key in ("routine", "song", "artist", "author")]
@@ -178,13 +194,21 @@ class Header:
         self.found[before:] = [each for each in self.found[before:] if each.key not in unsure]
         self.left += [whole] * bool(unsure)
         told = len(self.found) > before
-        self.beside = self.left[kept:] if told else []
-        if told:  # what is left of a line is seen with the whole of it
-            says = any(re.search(r"[^\W\d_]{3}|\d[/.]\d|\d{4}", each) for each in self.left[kept:])
-            self.left[kept:] = [whole] * says
-        elif len(self.left) == kept:
-            self.left.append(whole)
-        return told
+        self.beside = [each for each in self.left[kept:] if told and not no_field(each)]
+        # what is left of a line is seen with the whole of it
+        says = any(re.search(r"[^\W\d_]{3}|\d[/.]\d|\d{4}", each) for each in (*self.left[kept:], *self.aside))
+        self.left[kept:] = [whole] * (says or not told)
+        return told or (not first and no_field(given))
+
+    def _stated(self, bare: str) -> bool:
+        """Take a piece that is a fact and no more, `W8`, or a foot alone; return whether it is one."""
+        lone = _LONE.fullmatch(bare)
+        stated, rest = (
+            ([Fact("lead", {"L": "left", "R": "right"}[lone[1].upper()])], "")
+            if lone
+            else facts_of(bare, self.tradition, self.bar)
+        )
+        return bool(stated) and not re.search(r"\w", rest) and all([self.put(fact) for fact in stated])
 
     def _said(self, bare: str, later: bool) -> bool:
         """Take a piece about the band, the tempo or the music; return whether it is one."""
@@ -200,15 +224,17 @@ class Header:
         if not is_music(bare) or re.match(r"(?i)\W*(?:wait|start|begin|hold) ", self.whole):  # `wait for "hey!"`
             return False
         told = MUSIC.sub("", bare)
-        sung = (Fact("left", bare),) if re.match(r"(?i)(?:any|whatever)\b[^\"]*$", told) else tuple(song(told))
-        title = next((fact.value.casefold() for fact in self.found if fact.key == "routine"), "")
-        if [each.key for each in sung] == ["song", "artist"] and sung[1].value.casefold() == title:
-            sung = (Fact("song", sung[1].value), Fact("artist", sung[0].value))  # `music: the band - the title`
+        sung = (Fact("left", bare),) if re.match(r"(?i)(?:any\w*|whatever)\b[^\"]*$", told) else self._sung(bare)
         for fact in sung:
             if fact.key == "left" or (not self.put(fact) and all(fact.value != each.value for each in self.found)):
                 said = fact.value if fact.key == "left" else bare
                 self.left += [said] * (said not in self.left)
         return True
+
+    def _sung(self, text: str) -> tuple[Fact, ...]:
+        """Return what a text says of the music, with the title of the dance beside it."""
+        sung = MUSIC.sub("", text)
+        return told_apart(song(sung), text, next((fact.value for fact in self.found if fact.key == "routine"), ""))
 
     def _people(self, bare: str, piece: str, later: bool) -> None:
         """Take a piece about the level or the people; keep it where it is about neither."""
@@ -220,40 +246,50 @@ class Header:
                 return
         sung = _SUNG.fullmatch(bare) if later and all(fact.key != "song" for fact in self.found) else None
         person = not piece.startswith("(") and (_PERSON.match(bare.split(" - ")[0]) or is_author(bare))
-        if sung and not person and all(map(NAME.fullmatch, sung.groups())):
-            self.put(Fact("song", sung[1]))
-            self.put(Fact("artist", sung[2]))
+        if sung and not person and not CLUB.search(bare) and all(map(NAME.fullmatch, sung.groups())):
+            self.left += [fact.value for fact in self._sung(bare) if fact.key == "left" or not self.put(fact)]
+            return
+        if _TAUGHT.match(bare):
+            self.taught = self.at
+            self.doubts.append((self.at - 1, self.whole))
             return
         people = next((fact.value for fact in self.found if fact.key == "author"), "")
         made = _MADE.search(bare)
         named = not _NO_NAME.search(bare)
         beside = self.signed == self.at or (self.alone and self.at == self.signed + 1)
+        named = named and self.taught != self.at  # of whom teaches
         club = piece.startswith("(") or re.fullmatch(r"(?:[A-Z][\w']*[ ,]+)*[A-Z][\w']*[ ,]*", bare)
         same = bare.isupper() == people.isupper() and re.search(r"[A-Za-z]{3}", bare) and "(" not in people
-        by = is_author(bare) and re.match(r"(?!(?:at|in|on|(?:the )?(?:CD|album))\b).*[A-Z]", _BY.sub("", bare))
+        by = is_author(bare) and re.match(
+            r"(?!(?:at|in|on|(?:the )?(?:CD|album)|(?i:sheet|card|notes?|no))\b).*[A-Z]", _BY.sub("", bare)
+        )
         by = by or (later and bare.islower() and _LOWER.fullmatch(bare))
-        band = NAME.fullmatch(bare) and PLAYERS.search(bare) and not _CLUB.search(bare)
+        band = NAME.fullmatch(bare) and PLAYERS.search(bare) and not CLUB.search(bare)
         alone = later and not by and not bare.isupper() and (band or (named and _PERSON.match(bare)))
         people = "" if (by or made) and self.unsure else people
         people = "" if by and self._performs(bare, people) else people
         players = None if by or not made else re.fullmatch(r"by (.*(?:&|\band) the .*)", bare[made.start() :])
-        if (alone and band) or players or (re.match(r"by\b", bare) and BAND.search(bare)):
+        if (band and (alone or not later)) or players or (re.match(r"by\b", bare) and BAND.search(bare)):
             name = players[1] if players else tidy(re.sub("^by ", "", bare))
             self.left += [bare] * (not self.put(Fact("artist", name)))
         elif not people and made and not by and not alone:
             played = re.search(r"(?i)\b(?:tune|song|music|track)\b", bare[: made.start()])
             people = made[1] or made[2]
             self.put(Fact("artist", people)) if played else self.credit(author(people), True)
-            self.left += [bare] if len(bare[: made.start()].split()) > 2 else []
-        elif not people and (by or (alone and not _CLUB.search(author(bare).value.split(" (")[0]))):
-            self.credit(author(_DATED.sub("", bare)), bool(by))
+            before = re.sub(r" for .*", "", bare[: made.start()]).split()
+            self.left += [bare] if len(before) > 2 and not _COMPOSES.match(bare) else []
+            self.aside += [bare[: made.start()], bare[made.end() :]]
+        elif not people and (by or (alone and not CLUB.search(author(bare).value.split(" (")[0]))):
+            self.credit(author(re.sub(r"\([^()]*$", r"\g<0>)", _DATED.sub("", bare))), bool(by))
             self.bare = bool(re.match(r"by\b", bare))
             self.left += [each[0] for each in _DATED.finditer(bare)]
         elif people and beside and named and club and same and not _DATED.search(f", {bare}"):
             self.credit(Fact("author", f"{people} ({bare})"), True)
         elif not _NOTHING.fullmatch(bare):
             self.left.append(bare)
-            self.doubts += [(self.at - 1, self.whole)] * (" by " in bare or bool(alone and not people))
+            self.doubts += [(self.at - 1, self.whole)] * (
+                (" by " in bare or bool(alone and not people)) and not no_field(bare)
+            )
 
     def _performs(self, bare: str, people: str) -> bool:
         """Take whom the dance is no more than `by` as the performer of its song, where a piece names its maker; return
@@ -269,7 +305,7 @@ class Header:
         at = next((index for index, other in enumerate(self.found) if other.key == "author"), len(self.found))
         if self.unsure and fact.value.partition(" (")[0] not in self.unsure[1]:
             self.doubts.append(self.unsure)
-        self.signed = self.at
+        self.signed, self.aside = self.at, [*self.aside, *filter(None, [fact.remark])]
         self.found[at : at + 1] = [fact]
         self.unsure = None if sure or "(" in fact.value else (self.at - 1, self.whole)
 
@@ -285,15 +321,18 @@ def header_of(
     header = Header(tradition, max((measure, *map(meter, texts))))
     greeted = bool(texts and _GREETING.match(texts[0]))
     header.left += [text for text in texts if greeted and _SUBJECT.match(text)]
+    header.left += [text for text in texts if greeted and _MAIL.match(text)]
+    texts = ["" if greeted and _MAIL.match(text) else text for text in texts]
     mails = [at for at, text in enumerate(texts) if _SUBJECT.match(text)]
     texts = [_SUBJECT.sub("", text) for text in texts]
     named = next(filter(None, map(_first, texts[1:])), None) if greeted else None
-    found = [each for text in texts if (each := _CALLED.search(text)) and not each[1].endswith("'s")]
+    found = [each for text in texts if (each := _CALLED.search(text)) and not (each[1] or "").endswith("'s")]
     sung = greeted and re.search(r"(?i)\b(?:music|song|track|trk|tune)(?: is)?\W{0,3}[\"\u201c]", texts[0])
     called = (next(iter(found), named) or (None if sung else QUOTED.search(texts[0]))) if greeted else None
     if called:
         title = next(filter(None, called.groups()))
         header.put(Fact("routine", re.sub(r"(?: (?:a|of|the|in|on|and|to|at))+$", "", title.strip())))
+        header.put(Fact("artist", called[4] if called.re is _CALLED and called[4] else ""))
     labels = (at for at, text in enumerate(texts) if _TITLED.match(text.replace("\t", "   ")))
     first = next((at for at in labels if not at or not re.match(r"(?i)\W*routine\s*:", texts[at])), -1)
     first = first if first >= 0 else -1 if called else _titled(texts, greeted)
@@ -301,7 +340,7 @@ def header_of(
         first = next((at for at in mails if _NAMES.fullmatch(texts[at]) and not _NO_NAME.search(texts[at])), -1)
     told, beside = set(), []
     for index, text in enumerate(texts):
-        if header.line(text.replace(called[0], " ") if called else text, index == first):
+        if text and header.line(text.replace(called[0], " ") if called else text, index == first, text):
             told.add(index)
             beside += [(index, said) for said in header.beside]
     if header.unsure and all(fact.key != "artist" for fact in header.found):  # it may be the band

@@ -26,6 +26,13 @@ BAND = re.compile(
 )
 PLAYERS = re.compile(rf"(?i)(?:&|\band) (?:the|his|her|their) |{BAND.pattern[4:]}")
 """What the name of a band ends in, or has before those who play with somebody."""
+_PLAY = re.compile(rf"(?i){PLAYERS.pattern[4:]}|\b(?:feat|ft|featuring)\b|& co\b|^the (?:[\w'-]+ ){{0,3}}[\w'-]+s\.?$")
+"""A name that players have rather than songs."""
+_SONG = re.compile(
+    r"(?i)\w (?:of|in|on|to|at|an?|is|for|my|your|me|you|up|down|all|no)\b|"
+    r"\b(?:blues|boogie|rag|waltz|reel|polka|march|jig|hornpipe|song|lullaby)$"
+)
+"""A name that songs have rather than players."""
 _ALBUM = re.compile(
     rf"(?i)[\s,(/-]*(?:(?:from|on|off) )?(?:(?:the|his|her|their) )?(?:album|cd|ep|lp):?\s*(?:{QUOTED.pattern})\)?"
 )
@@ -84,3 +91,28 @@ def is_music(text: str) -> bool:
     quoted = _SUNG_IN_QUOTES.search(text)
     quoted = quoted if text.islower() or (quoted and quoted[0] != quoted[0].lower()) else None
     return bool(MUSIC.match(text)) or bool(quoted and not LEVEL.fullmatch(f"{quoted[1] or quoted[2]}"))
+
+
+def _like(side: str, title: str) -> bool:
+    """Say whether a name has a long word of the title, or is it."""
+    said, known = (set(re.findall(r"\w{4,}", each.casefold())) for each in (side, title))
+    return bool(said & known) or side.casefold() == title.casefold()
+
+
+def told_apart(found: tuple[Fact, ...], text: str, title: str) -> tuple[Fact, ...]:
+    """Return song and artist that a piece names the right way round, both as left if nothing says which is which.
+
+    Quotes do, `by` does, a bracket does, else the title of the dance, a word of bands, a word that only songs have, and
+    last what the piece calls itself: `Song:`.
+    """
+    sides = {fact.key: fact.value for fact in found}
+    first, second = sides.get("song", ""), sides.get("artist", "")
+    if not first or QUOTED.search(text) or re.search(rf"(?i)\bby\b|\(\s*{re.escape(second or '(')}", text):
+        return found
+    likely = [
+        4 * _like(each, title) - 2 * bool(_PLAY.search(each)) + bool(_SONG.search(each)) for each in (first, second)
+    ]
+    sure = likely[0] - likely[1] if second else min(likely[0], 0) + 1
+    sure = sure or bool(re.match(r"(?i)\W*(?:the )?(?:song|tune|track|trk)\b", text))
+    keys = {"song": "artist", "artist": "song"} if sure < 0 else {} if sure else {"song": "left", "artist": "left"}
+    return tuple(Fact(keys.get(fact.key, fact.key), fact.value, fact.remark) for fact in found)

@@ -24,7 +24,7 @@ from stepcheck.steps.steps import number
 from stepcheck.steps.vocabulary import tight
 
 WAIT = re.compile(
-    r"(?i)\b(?:wait|hold|start after|pause)\s*(?:(?:for|through|out)\s*)?(\d{1,3}|sixteen|eight|thirty-two|"
+    r"(?i)\b(?:wait|hold|start after|pause)[\s()\[-]*(?:(?:for|through|out)\s*)?(\d{1,3}|sixteen|eight|thirty-two|"
     r"twenty-four)\s*(beats?|counts?|cts?|measures?|meas|bars?)?\b"
 )
 _STILL = re.compile(r"(?i)\W*(?:(?:just|all)\s+)?(?:wait|hold|pause|listen|stand still)\b")

@@ -303,7 +303,7 @@ def test_the_foot_of_a_row_is_that_of_its_first_step(row: str, wanted: str) -> N
         ),
         ("song by Dob & Marigold Fenner, abt 116", ["tempo: 116", "artist: Dob & Marigold Fenner"]),
         ("48 CT / 2 WALL / INT. / CHOR. H. P. DRUMGOLE", ["author: H. P. DRUMGOLE"]),
-        ("Teacher: Hester Pomfrey ... written down from memory", ["author: Hester Pomfrey"]),
+        ("Cuer: Hester Pomfrey ... written down from memory", ["author: Hester Pomfrey"]),
         ("Song:  Three Quarters – the Barley Band.  medium pace.", ["song: Three Quarters", "artist: the Barley Band"]),
         (
             'We use "Windowpane" by Corrie Ashlock, which goes at about 104 beats a minute',

@@ -366,7 +366,11 @@ def test_a_row_of_words_between_counts_that_run_on_is_a_title() -> None:
             "Reed Cutter",
             "Nan Ollerton",
         ),
-        ("From: Nan Ollerton\nSubject: steps for Reed Cutter\n\n8 counts, 1 wall", "Reed Cutter", "Nan Ollerton"),
+        (
+            "From: Bo Lee\nSubject: steps for Reed Cutter\n\n8 counts, 1 wall, by Nan Ollerton",
+            "Reed Cutter",
+            "Nan Ollerton",
+        ),
         ("Sheet no. 7\nREED CUTTER\nline dance by Nan Ollerton\n8 counts, 1 wall", "REED CUTTER", "Nan Ollerton"),
     ],
 )

@@ -340,10 +340,10 @@ def test_what_is_said_of_a_cut_part_heads_no_part() -> None:
 
 
 def test_when_a_dance_begins_is_open_where_no_wait_is_said() -> None:
-    """`start on vocals` beside facts of its line."""
-    made = sc.draft("Osier Row\n8 counts, 2 walls, start on vocals\n\n1-8 Weave right for 8\n")
+    """`start when he coughs` beside facts of its line."""
+    made = sc.draft("Osier Row\n8 counts, 2 walls, start when he coughs\n\n1-8 Weave right for 8\n")
 
-    assert any("start on vocals" in each for each in made.open)
+    assert any("start when he coughs" in each for each in made.open)
 
 
 def test_a_wall_is_cut_behind_sections_whose_lengths_are_known() -> None:

@@ -299,7 +299,7 @@ def test_what_looks_like_counts_but_runs_on_from_none_is_left_alone() -> None:
     ("line", "wanted"),
     [
         ("BPM 118   INTRO 16 CT", {"tempo: 118", "wait: 16 counts"}),
-        ("Music: Low Lamps - Ada Reed, slowed to 116", {"tempo: 116", "artist: Ada Reed"}),
+        ("Song: Low Lamps - Ada Reed, slowed to 116", {"tempo: 116", "artist: Ada Reed"}),
         (
             "Cues: Ada Reed, Low Bridge Line Club - Improver",
             {"level: improver, club scheme", "author: Ada Reed (Low Bridge Line Club)"},

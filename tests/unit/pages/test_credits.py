@@ -37,3 +37,96 @@ def test_each_name_of_a_header_is_what_its_words_say(header: str, wanted: list[s
 
     assert all(each in text for each in wanted), text
     assert unwanted not in text
+
+
+@pytest.mark.parametrize(
+    ("line", "author", "opened"),
+    [
+        ("written out by Miss E. Sedgeway (retd.)", "Miss E. Sedgeway", ""),
+        ("prepared by R. J. Sedgeway for the Monday class", "R. J. Sedgeway", ""),
+        ("Choreographed by T. Sedge-Marsh for Reed-Feast-by-the-Weir", "T. Sedge-Marsh", ""),
+        ("Choreo: Orla Sedge, Reed Fork Cloggers, for the Monday class", "Orla Sedge (Reed Fork Cloggers)", ""),
+        ('by Orla Sedge (with thanks to Tom)\nMusic: "Mill" by Bo Finch', "Orla Sedge", ""),
+        ("Choreografin: Orla Sedge, Reed Fork Cloggers", "Orla Sedge (Reed Fork Cloggers)", ""),
+        ("Choreographer: Orla Sedge-Marsh (Reedham, May)", "Orla Sedge-Marsh (Reedham)", ""),
+        ("Taught by Orla S., workshop Reedham", "", "Taught by Orla S."),
+        ("Teacher: Orla Sedge    Alder Hall, Reedham", "", "Orla Sedge"),
+        ("Reed Fork Stompers -- Dance Sheet No. 12", "", ""),
+        ("Taught by Orla Sedge\nChoreo: Bo Finch", "Bo Finch", "Orla Sedge"),
+    ],
+)
+def test_the_author_is_who_made_the_dance(line: str, author: str, opened: str) -> None:
+    """Initials belong to the name, whom it is made for or with does not, and who only taught it is no author, but
+    named as open."""
+    made = sc.draft(f"SEDGE MILL\n{line}\nclogging, wait 8{STEPS}")
+
+    assert [f"author: {author}"] * bool(author) == [each for each in made.text.splitlines() if each[:6] == "author"]
+    assert opened in "\n".join(made.open)
+    assert all(word in made.text for word in line.split() if word.isalpha() and word.islower() and len(word) > 5)
+
+
+def test_the_head_of_a_mail_names_no_people_of_the_dance() -> None:
+    """Neither who sent it nor whom it went to, and no level of theirs."""
+    text = sc.draft(f"From: Orla\nTo: monday beginners\nDate: 3 May\n\nSedge Mill, clogging, wait 8{STEPS}").text
+
+    assert "From: Orla" in text
+    assert "author:" not in text
+    assert "level:" not in text
+
+
+@pytest.mark.parametrize(
+    ("music", "fields"),
+    [
+        ("Song by: Orla Finch", ["artist: Orla Finch"]),
+        ("Music: Sedge Mill - Orla Finch", ["song: Sedge Mill", "artist: Orla Finch"]),
+        ("Music: Orla Finch - Sedge Mill", ["song: Sedge Mill", "artist: Orla Finch"]),
+        ("Music: Orla Finch, Down at the Mill", ["song: Down at the Mill", "artist: Orla Finch"]),
+        ("Music: Low Water by Orla Finch", ["song: Low Water", "artist: Orla Finch"]),
+        ("Music: Low Water (Orla Finch)", ["song: Low Water", "artist: Orla Finch"]),
+        ("Music: The Reed Trio / Low Water", ["song: Low Water", "artist: The Reed Trio"]),
+        ("Music: Low Water - Orla Finch feat. Bo Lee", ["song: Low Water", "artist: Orla Finch feat. Bo Lee"]),
+        ("Song: Low Water - Orla Finch", ["song: Low Water", "artist: Orla Finch"]),
+        ("Music: Orla Finch - Low Water", []),
+        ("Music: Low Water, Orla Finch", []),
+        ('Music: anything steady. We use "Low Water" by Orla Finch.', ["song: Low Water", "artist: Orla Finch"]),
+        ("Demo - Reed Fork Cloggers", []),
+    ],
+)
+def test_a_song_and_its_artist_are_told_apart_or_both_open(music: str, fields: list[str]) -> None:
+    """By quotes, by `by`, by a bracket, by the title of the dance or by a word of bands; nothing is taken the wrong way
+    round."""
+    made = sc.draft(f"Sedge Mill\n32 counts, 4 walls\n{music}\n\n1-4 Vine R, touch L\n")
+
+    assert fields == [each for each in made.text.splitlines() if each.split(":")[0] in ("song", "artist")]
+    assert fields or any(music.split(": ")[-1] in each for each in made.open)
+
+
+@pytest.mark.parametrize(
+    ("header", "fields"),
+    [
+        (
+            "SEDGE MILL (Orla Finch Band)  wait 16  L",
+            ["routine: SEDGE MILL", "artist: Orla Finch Band", "wait: 16 beats"],
+        ),
+        (
+            "SEDGE MILL .... ORLA FINCH AND THE REEDS\nBEG .... WAIT 16 .... L FT",
+            ["routine: SEDGE MILL", "artist: ORLA FINCH AND THE REEDS", "lead: left", "wait: 16 beats"],
+        ),
+        ("SEDGE MILL - The Reed Trio - 124bpm - int - W8 - RF", ["tempo: 124", "wait: 8 beats", "lead: right"]),
+        (
+            'Hi all,\nhere\'s "Sedge Mill" (by the Reed Sisters) for you',
+            ["routine: Sedge Mill", "artist: the Reed Sisters"],
+        ),
+        (
+            "** Sedge Mill You Know ** Beg+ (Choreographed at home by Bo Lee)",
+            ["routine: Sedge Mill You Know", "author: Bo Lee"],
+        ),
+        ("hi, no time. song is Low Water by Orla Finch, wait 16", ["song: Low Water", "artist: Orla Finch"]),
+    ],
+)
+def test_a_line_may_say_all_of_a_dance(header: str, fields: list[str]) -> None:
+    """A title, its band in brackets, the wait and the foot in letters between signs, and a title in a sentence."""
+    made = sc.draft(f"{header}{STEPS}".replace("Part A", "Part A (clogging)"))
+
+    assert {*fields} <= {*made.text.splitlines()}, made.text
+    assert not any("not used" in each for each in made.open), made.open

@@ -1,5 +1,7 @@
 """Facts of a header that are said in so many words: the wait, its bars, the foot that starts, the level."""
 
+import re
+
 import pytest
 
 import stepcheck as sc
@@ -26,6 +28,10 @@ def said(line: str, key: str, tradition: str = "clogging") -> str:
         ("in on 16", 16),
         ("w 16", 16),
         ("8-count intro x 4 (= 32)", 32),
+        ("Intro: allow sixteen beats to pass", 16),
+        ("Let the church bell go by, then 16 more, and left foot", 16),
+        ("IN: 24", 24),
+        ("Intro: banjo plays 16 counts", 16),
     ],
 )
 def test_a_wait_is_a_number_beside_a_word_of_waiting(line: str, wait: int) -> None:
@@ -43,6 +49,7 @@ def test_a_wait_is_a_number_beside_a_word_of_waiting(line: str, wait: int) -> No
         "hold 2, stomp, hold 2",
         "start again after 16 counts",
         "after the intro. 2 restarts",
+        "wait 16? No.",
     ],
 )
 def test_no_wait_is_made_of_other_numbers(line: str) -> None:
@@ -88,6 +95,9 @@ def test_how_long_a_bar_is_may_stand_on_another_line() -> None:
         ("wait 16 then left foot", "left"),
         ("two triples, left then right", ""),
         ("Foot: Left lead", "left"),
+        ("the weight upon the right foot", "left"),
+        ("LF free? No: start R.", "right"),
+        ("go right after she says so", ""),
     ],
 )
 def test_the_foot_that_starts_has_a_word_of_starting_beside_it(line: str, foot: str) -> None:
@@ -105,6 +115,7 @@ def test_the_foot_that_starts_has_a_word_of_starting_beside_it(line: str, foot: 
         ("Level: Beginner / Easy Intermediate", "# level: Beginner / Easy Intermediate"),
         ("Beginner/Beginner plus", "# level: Beginner/Beginner plus"),
         ("Beginner II", "# level: Beginner II"),
+        ("Level: Easy Plus. A basic = two beats, one Basic.", "# level: Easy Plus"),
     ],
 )
 def test_a_level_is_the_whole_of_its_words(line: str, level: str) -> None:
@@ -121,3 +132,54 @@ def test_the_length_of_a_wait_is_no_length_of_the_dance() -> None:
 
     assert "wait: 16 counts\n" in made
     assert "part Main:\n" in made
+
+
+@pytest.mark.parametrize(
+    ("line", "tempo"),
+    [
+        ("Speed: slow enough (about 112)", "112"),
+        ("Low Water, 3.04 ; to practise: anything at 100 bpm", ""),
+        ("134 bpm, for practice 115 bpm", "134"),
+    ],
+)
+def test_the_tempo_is_that_of_the_song(line: str, tempo: str) -> None:
+    """Not of what is played to learn the dance."""
+    assert tempo == said(line, "tempo")
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "Level: Easy    Time 2:41",
+        "Level: Easy (3:12, medium)",
+        "Level: Easy, 4/4, moderate",
+        "Level: Easy, start on the singing, about 12 secs in",
+        'Wait 16, and begin on the word "kettle"',
+        "Level: Easy    Reed Fork Stompers    typed by the secretary, 14/3",
+        "Reed Fork Cloggers",
+    ],
+)
+@pytest.mark.parametrize("tradition", ["clogging", "line"])
+def test_what_no_field_holds_and_no_step_depends_on_is_a_comment(line: str, tradition: str) -> None:
+    """How long the music is, what it is like, on which word it starts, a club and who typed it: the words stand in the
+    sheet, and nothing of them is open."""
+    body = "Part A (4 beats)\nTriple\n" if tradition == "clogging" else "1-4 Vine right\n5-8 Vine left\n"
+    made = sc.draft(f"Osier Row\n{tradition} dance\n{line}\n\n{body}")
+
+    assert not [each for each in made.open if each.startswith("line 3")]
+    assert all(word in made.text for word in re.findall(r"[a-z]{5,}", line))
+
+
+def test_a_row_of_a_table_that_waits_is_the_wait() -> None:
+    """In whatever column its beats stand."""
+    for head, row in (
+        ("Beats\tPart\tStep\tFoot\tDir", "16\tIntro\twait\t-\t-"),
+        ("Part\tStep\tFoot\tBeats\tNotes", "Intro\tWait\t\t16\t"),
+    ):
+        cells = {"Beats": "4", "Part": "A", "Step": "Triple", "Foot": "L"}
+        step = "\t".join(cells.get(each, "") for each in head.split("\t"))
+        made = sc.draft(f"Osier Row\nclogging\n\n{head}\n{row}\n{step}\n")
+
+        assert "wait: 16 beats" in made.text
+        assert "Triple" in made.text
+        assert not made.open
