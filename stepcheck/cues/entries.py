@@ -54,7 +54,7 @@ _BARRED = re.compile(r"(?i)\(?(\d{1,2})\s*(?:meas(?:ures?)?\b\.?|bars?\b)\)?(?:\
 """How many bars a line lasts, in front of it."""
 _SPOKEN = re.compile(rf"(?i)\b([a-z]{{3,9}}(?:-[a-z]{{3,5}})?)(?= {UNITS})")
 """Beats in words."""
-_BEATEN = re.compile(r"^([\s&ea\d]+?)(?:\s{2,}|\s*\.{2,}\s*)([^\s&\d].*)$")
+_BEATEN = re.compile(r"^([\s&ea\d]+?)(?:\s{2,}|\s*\.{2,}\s*)((?:[^\s&\d]|\dx\b|\d times\b).*)$")
 """The beats under a row, and the words behind these beats: `&1 &2 & 3    turn 1/4 left`."""
 _BARS = re.compile(r"\s*\[(\d{1,2}) measures\]$")
 _EARLIER = re.compile(rf"(?i)\d\s*{UNITS}(?!\w)|[\w)]\s*\(\d{{1,2}}\)\s*[,;+&]")

@@ -349,8 +349,8 @@ def _other(cue: Cue, tok: Tok, follows: str, before: list[Cue]) -> None:
     elif tok.low == "same" and on and len(feet) == 1:
         cue.feet = feet
     else:
-        if on and not feet:
-            cue.relates = "same" if tok.low == "same" else "other"
+        if (on and not feet) or (tok.low == "same" and not follows):
+            cue.relates = "as named" if not on else "same" if tok.low == "same" else "other"
         cue.doubt = cue.doubt or tok.text
 
 

@@ -12,7 +12,7 @@ from stepcheck.steps.vocabulary import SPOKEN_FEET, Vocabulary, pieces, plain
 _BEGINS = re.compile(
     r"(?i)^\W*(?:(?:ok|okay|and|then|now|so|next|will|we|you|please|just|over)\W+)*(?:(?:do|danced?|take|"
     r"go through)\s+)?(?:(?:all|the|that|this|it|them|these|both|of|and|above|whole|everything|nos?\.?|numbers?|#|"
-    r"works|thing|lot|thru|through|steps?|part|section|verse|chorus|lines?|[a-h]|\d|two|three|"
+    r"works|thing|lot|thru|through|steps?|part|section|verse|chorus|lines?|[a-h]|\d{1,2}|two|three|"
     r"four)\b\W*){0,6}(?:(?<=both )[a-z]+s\s+)?"
     r"(?P<verb>(?:other|opp\.?|opposite)\s+(?:foot|feet|ft|side|footwork)(?=\W*$)|"
     r"opp(?:osite)?(?=\W*$)|as above|as(?=\s+(?:m(?:eas(?:ures?)?)?\b\.?\s*|bars?\s*)?\d)|=(?=\s*(?:bars?|beats?|"
@@ -31,7 +31,8 @@ class Again:
     names, or measures if `measured`, `names` the parts; `times` how often all is danced in all, `feet` is "same",
     "other", "L" or "R", `facing` front, back or a time of the clock, `tail` the beats and `lines` the lines before it
     that it speaks of, `total` the beats that it states of all so far; `turns` says that these stay as they are,
-    `toward` that it goes elsewhere, `figures` are those that it names; `doubt` the first word that is none of this.
+    `toward` that it goes elsewhere, `figures` are those that it names, `turned` is one that turns this time, and how;
+    `doubt` the first word that is none of this.
     """
 
     last: bool = False
@@ -44,6 +45,7 @@ class Again:
     lines: int = 0
     total: int = 0
     toward: bool = False
+    turned: tuple[str, str] = ("", "")
     times: int = 2
     feet: str = "same"
     turns: bool = False
@@ -118,10 +120,27 @@ def again(text: str, vocabulary: Vocabulary, names: tuple[str, ...] = ()) -> Aga
     half = re.search(r"(?i)\b(?:first|second|1st|2nd|last) half\b|\bhalf of\b", text)
     unturned = unturned or half
     last = bool(re.match(r"same|ditto|other|opp|as above", begun["verb"].casefold())) and not whole
-    made, rest = Again(last=last, doubt=unturned[0] if unturned else ""), _Rest(said)
+    said, turned = _changed(said, vocabulary)
+    made, rest = Again(last=last, turned=turned, doubt=unturned[0] if unturned else ""), _Rest(said)
     for part in (_meant, _often, _walls, _summed, _footed):
         made = part(made, rest)
     return _worded(_named(made, rest, names), rest, vocabulary)
+
+
+_BUT = re.compile(r"(?i)\W*\b(?:but|only)(?: this time)?\b(?P<change>.*)$")
+
+
+def _changed(text: str, vocabulary: Vocabulary) -> tuple[str, tuple[str, str]]:
+    """Return a text without the turn that each of a figure has this time, `but turn 1/4 L on each Triple`, the figure
+    and its turn; the text as it is where it says any other change."""
+    found = _BUT.search(text)
+    said = pieces(found["change"], vocabulary) if found else []
+    named = [(kind, value) for kind, value, _, _ in said if kind in ("figure", "turned")]
+    others = [word.casefold() for kind, _, _, word in said if kind not in ("figure", "turned", "noise", "sep", "turn")]
+    turned, figure = dict(named).get("turned", ""), dict(named).get("figure", "")
+    if not found or len(named) != 2 or not (turned and figure) or not {*others} <= {"each", "every", "on", "both"}:
+        return text, ("", "")
+    return text[: found.start()], (figure, turned)
 
 
 def _meant(made: Again, rest: _Rest) -> Again:

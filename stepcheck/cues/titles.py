@@ -55,8 +55,8 @@ def title(name: str) -> str:
     return bare[:1].upper() + (bare[1:].lower() if bare.isupper() else bare[1:])
 
 
-_NUMBERED = {"first": "1", "second": "2", "third": "3", "fourth": "4"}
-_NUMBERED |= {"1st": "1", "2nd": "2", "3rd": "3", "4th": "4"}
+ORDINAL = {"1": "1st", "2": "2nd", "3": "3rd", "4": "4th"}
+_NUMBERED = {"first": "1", "second": "2", "third": "3", "fourth": "4"} | {at: each for each, at in ORDINAL.items()}
 
 
 def plainly(name: str) -> str:
@@ -65,9 +65,9 @@ def plainly(name: str) -> str:
     words = re.sub(r"[.:]", " ", said).replace("1/2 ", "half ").split()
     words = [SHORT.get(word, word) for word in words]
     words = [str(NUMBERS.get(word, word)) for word in words]
-    if len(words) == 2 and words[0] in ("part", "pt", "section", "sect", "sec", "step", "phrase", "strain"):
+    if len(words) == 2 and words[0] in ("part", "pt", "section", "sect", "sec", "figure", "step", "phrase", "strain"):
         words = words[1:]
-    elif len(words) == 2 and words[1] == "part":
+    elif len(words) == 2 and (words[1] == "part" or (words[1] in ("bit", "section") and words[0] in _NUMBERED)):
         words = words[:1]
     words = [_NUMBERED.get(word, word) for word in words]
     return " ".join(words)

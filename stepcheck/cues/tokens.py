@@ -63,6 +63,11 @@ _SPELLED = (
         r"(?:the\s+)?(front|back)\b(?: wall)?",
         r"facing the \1",
     ),
+    (
+        r"(?i)\b(?:which|that) (?:brings|gets|takes|puts) (?:you|us) (?:back )?(?:home|to (?:the )?front)\b",
+        "facing the front",
+    ),
+    (r"(?i)\b(left|right)(?: (?:foot|ft))? lead\b", r"\1 foot"),
     (r"(?i)\ball the way (?:a)?round\b", "full turn"),
     (r"(?i)\bfull circle\b", "full turn"),
     (r"(?i)\bin (?:a |your own )?(?:little |big |small )?circle (?:to (?:the )?)?(?:left|right|[LR])\b", "around"),

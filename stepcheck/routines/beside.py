@@ -4,6 +4,7 @@ import re
 
 from attrs import evolve
 
+from stepcheck.cues.entries import UNITS
 from stepcheck.cues.lining import Lines, Told
 from stepcheck.cues.marks import EACH, GOES, NTH, Cue
 from stepcheck.cues.tokens import Tok, number, placed, spelled, toks
@@ -16,6 +17,18 @@ _MARKS = ("foot", "feet", "turned", "twice", "dir", "clock")
 _MORE = re.compile(r"(?i)\b(?:again|another|it|that|this|other|opposite|same|both|all|then|now|next|more)\b")
 """Words with which something is danced once more, or something else is."""
 _BESIDE = ("noise", "sep", "talk")
+
+CLAIM = re.compile(
+    r"(?i)^\W*(?:you\b.*?|now\b.*?|to |and )?(?:\b(?:facing|face|faces|(?:back )?to)\s+(?:the\s+)?(front|back)|"
+    r"(\d{1,2}:\d\d))\W*$"
+)
+_SUM = re.compile(
+    rf"(?i)(?:and\s+)?(?:that|this|it|which)(?:'s|\s+(?:makes|is|takes|comes to))\s+(\d{{1,3}})\s*{UNITS}"
+    r"(?:,?\s*(?:and|so)\s+(?:(?:it|that|this)\s+)?"
+    r"(?:puts you|you(?:'re| are| end up| finish| face| come))(?: now| home| back)*"
+    r"(?:\s+(?:at|to|on|in|facing))?\s+(?:the\s+)?(front|back)(?: wall)?)?\W*"
+)
+"""How long all is so far, and where it ends: `That makes 16 beats and puts you at the back`."""
 
 
 def marked(told: Told, text: str, key: Key) -> Told | None:
@@ -62,9 +75,20 @@ def _only_marks(held: list[Tok]) -> bool:
     return bool(said) and all(quiet)
 
 
+def reached(text: str, base: Told) -> Told | None:
+    """Return what a sentence says of the lines before it: how long these are, or where the dancers face by now; None if
+    it says neither."""
+    if total := _SUM.fullmatch(text):
+        return evolve(base, stated=0, total=int(total[1]), facing=(total[2] or "").casefold())
+    claim = CLAIM.match(text) if re.match(r"(?i)you\b|now\b", text) else None
+    return evolve(base, stated=0, facing=claim[1] or claim[2]) if claim else None
+
+
 def related(cue: Cue, before: list[Cue]) -> None:
     """Give a cue the foot of its last time, or the other one, where it says so."""
     feet = next((each.feet for each in reversed(before) if each.name == cue.name and each.feet), "")
+    if cue.relates == "as named" and cue.doubt.casefold() == "same" and len(cue.feet) == 1:
+        cue.doubt *= all(each.name != cue.name for each in before)
     foot = feet if cue.relates == "same" else OTHER.get(feet, "")
     if (
         cue.relates

@@ -15,7 +15,7 @@ from stepcheck.cues.titles import plainly
 from stepcheck.pages.facts import Fact
 from stepcheck.pages.header import fresh
 from stepcheck.pages.reader import Reader
-from stepcheck.routines.beside import marked, related
+from stepcheck.routines.beside import CLAIM, marked, reached, related
 from stepcheck.routines.key import Key
 from stepcheck.routines.order import Danced, order
 from stepcheck.routines.part import Piece
@@ -28,22 +28,12 @@ WAIT = re.compile(
     r"twenty-four)\s*(beats?|counts?|cts?|measures?|meas|bars?)?\b"
 )
 _STILL = re.compile(r"(?i)\W*(?:(?:just|all)\s+)?(?:wait|hold|pause|listen|stand still)\b")
-_CLAIM = re.compile(
-    r"(?i)^\W*(?:you\b.*?|now\b.*?|to |and )?(?:\b(?:facing|face|faces)\s+(?:the\s+)?(front|back)|(\d{1,2}:\d\d))\W*$"
-)
 _TOTAL = re.compile(
     rf"(?i)^\W*(?:(?:in )?total\W+|in all\W+|(?:that|this|it|which)?\W*(?:makes|is|'?s)\W+|"
     rf"for\W+(?:a\W+)?total\W+of\W+)*"
     rf"\W*(\d{{1,3}})\s*(?:{UNITS})?\s*(?:in (?:all|total)|total|altogether)?\W*$"
 )
 """How long a part is, on a line of its own below its lines."""
-_SUM = re.compile(
-    rf"(?i)(?:and\s+)?(?:that|this|it|which)(?:'s|\s+(?:makes|is|takes|comes to))\s+(\d{{1,3}})\s*{UNITS}"
-    r"(?:,?\s*(?:and|so)\s+(?:(?:it|that|this)\s+)?"
-    r"(?:puts you|you(?:'re| are| end up| finish| face| come))(?: now| home| back)*"
-    r"(?:\s+(?:at|to|on|in|facing))?\s+(?:the\s+)?(front|back)(?: wall)?)?\W*"
-)
-"""How long all is so far, and where it ends: `That makes 16 beats and puts you at the back`."""
 FRONT = re.compile(
     rf"(?i)^\(?(\d{{1,2}})\)?(?:\s*(?P<unit>{UNITS})\s*(?:[:=-]+\s*)?|\s*(?:[:=]|\.{{2,}}|-\s)\s*|\s+)"
     r"(?=(?P<many>\(?\d(?!/\d)|(?:two|three|four)\b)|(?P<more>repeat\b|rpt\b|same\b|again\b|all\b|both\b|that\b)|"
@@ -62,6 +52,10 @@ _GROUPED = re.compile(
     rf"\([^()]*\))*)[)\]]"
     rf"\s*(?:x\s?(\d)|(\d)\s?x|({_MANY}) times|(twice))?"
 )
+_BACK = re.compile(
+    r"(?i)^\W*(?:(?:oh|oops|er|um|sorry|hang on|hold on)\W+)*(?:wait\W+no|no\W+wait|hang on|scratch that|no)\b\W*$"
+)
+"""A sentence that takes back what stands before it."""
 _OTHERWISE = re.compile(
     r"(?i)\b(?:instead|except|unless|no wait|I mean|(?:the )?(?:others|rest) (?:do|dance)s?)\b|\.\.\.?\s*no\b|"
     r"\bno[:!]"
@@ -112,6 +106,10 @@ class Body:
             return True
         if self._total(entry, piece) or self._waits(entry, piece) or self._claim(entry, piece):
             return True
+        if any(_BACK.match(each) for each in sentences(entry.text)[1:]):
+            stated, span = self._scaled(entry)
+            piece.told.append(Told(entry.number, entry.raw, stated=stated, span=span, label=entry.label))
+            return True
         if re.fullmatch(r"\([^()]*\)\W*", entry.text) and not found_in(entry.text, self.key.legend) and not quiet:
             self._aside(entry, piece)
             return True
@@ -159,7 +157,7 @@ class Body:
 
     def _claim(self, entry: Entry, piece: Piece) -> bool:
         """Take a line that says where dancers face by now; return whether it does."""
-        found = _CLAIM.match(entry.text)
+        found = CLAIM.match(entry.text)
         if found:
             piece.told += [Told(entry.number, entry.raw, facing=found[1] or found[2])] * bool(piece.told)
             self.reader.mark(entry.number, "steps")
@@ -185,7 +183,8 @@ class Body:
             beside += [entry.raw if len(said) == 1 and not quiet else each] if made is None else []
         if quiet and not told:
             return False
-        told, beside = self._filled(told, beside, stated)
+        claims = [each for each in told if each.facing and not each.total]
+        told, beside = self._filled([each for each in told if each not in claims], beside, stated)
         if not told and beside and (blank := _lasting(entry, stated, span, bool(piece.told))):
             told.append(blank)
         else:
@@ -196,6 +195,7 @@ class Body:
             told[-1].stated = told[-1].stated or stated
         whole = Told(entry.number, entry.raw, stated=stated, span=span, label=entry.label, inner=told)
         piece.told += [whole] if len(said) > 1 and told and stated and not told[-1].again else told
+        piece.told += claims
         if told:
             self.reader.mark(entry.number, "steps")
             self.pending = next((cue for each in reversed(told) for cue in reversed(each.cues)), None)
@@ -256,8 +256,8 @@ class Body:
         base = Told(entry.number, entry.raw, stated=entry.stated, loose=entry.loose, span=entry.span, label=entry.label)
         if not text:
             return True
-        if (later or piece.told) and (total := _SUM.fullmatch(text)):
-            return evolve(base, stated=0, total=int(total[1]), facing=(total[2] or "").casefold())
+        if (later or piece.told) and (result := reached(text, base)):
+            return result
         if re.search(r"\d beats,\s*no turns?\b", text):
             piece.says = ("no turn",)
         if (front := FRONT.match(text)) and (front["unit"] or front["many"] or (front["more"] and int(front[1]) > 3)):

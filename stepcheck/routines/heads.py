@@ -105,7 +105,10 @@ class Heads:
         if same:
             return same[-1]
         several = len(sentences(made.rest)) > 1 or re.search(r"\(\d+\)", made.rest)  # the last may have the length
-        piece = Piece(made.name, entry.number, made.beats or entry.stated * (not several), made.remark)
+        stated = entry.stated * (not several)
+        short = bool(made.rest) and stated < 8  # if lines follow, of what stands behind the head
+        piece = Piece(made.name, entry.number, made.beats or stated * (not short), made.remark)
+        piece.first = stated * short
         body.pieces.append(piece)
         if body.pieces[:-1] and not body.danced:  # lines without a head stand above
             body.danced.append(Danced(body.pieces[0].name))
@@ -208,10 +211,13 @@ class Heads:
         if named := re.match(r"(?i)\s*is\s+((?:the|our|a)\s[a-z ]{2,20}):\s*(?=\w)", rest):  # `is the chorus: 2 Basics`
             piece.remark, rest = tight(f"{piece.remark} {named[1]}"), rest[named.end() :]
         bare = re.sub(r"(?i)^\s*is\s+(?:just\s+|only\s+)?", "", rest)
-        made = timed(evolve(entry, text=bare, stated=entry.stated * (len(sentences(bare)) > 1), span=(0, 0)))
+        several = len(sentences(bare)) > 1 or entry.stated < 8
+        made = timed(evolve(entry, text=bare, stated=entry.stated * several, span=(0, 0)))
         whole = piece.beats in (0, made.stated) or made.stated == 0
         if self.body.line(made if whole else evolve(made, text=bare), quiet=True):
             return
+        if 0 < made.stated < 8 and not piece.beats:
+            return piece.told.append(Told(entry.number, tight(rest), stated=made.stated))
         piece.remark = tight(f"{piece.remark} {rest}")
         if made.stated and not piece.beats:
             piece.beats = made.stated

@@ -7,17 +7,17 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from attrs import evolve, frozen
 
 from stepcheck.cues.entries import UNITS, Entry
-from stepcheck.cues.footwork import is_beats, is_feet
-from stepcheck.cues.titles import CLOSES, KIND, SHORT, capital_head, head, plainly, title
+from stepcheck.cues.footwork import counts_on, is_beats, is_feet
+from stepcheck.cues.titles import CLOSES, KIND, ORDINAL, SHORT, capital_head, head, plainly, title
 from stepcheck.steps.outline import Assumptions
 from stepcheck.steps.steps import NUMBERS, number
 from stepcheck.steps.vocabulary import tight
 
 _BEGINS = (
-    r"(?:(?:the\s+)?(?:running\s+)?order\b[^:]{0,30}(?=:)|(?:(?:so|then|and)\s+)?(?:it'?s|its|it|that)\s+goes|so\s+its|"
+    r"(?:(?:the\s+)?(?:running\s+)?order\b[^:]{0,30}(?=:)|(?:(?:so|then|and)\s+)?(?:it'?s|its|it|that|the\s+whole\s+thing)\s+goes|so\s+its|"
     r"(?:the\s+)?(?:dance\s+)?(?:order|sequence|seq|routine|format|"
     r"structure|pattern|layout)(?:\s+(?:of|for)\s+(?:the\s+)?(?:dance|routine|song|parts))?(?:\s+is)?|"
-    r"(?:how\s+it|it|the tune|tune)\s+(?:runs|goes)|"
+    r"(?:(?:how\s+)?(?:it|(?:the\s+)?(?:tune|song|music|whole\s+(?:thing|dance)))|how\s+the\s+dance)\s+(?:runs|goes)|"
     r"(?:then\s+)?(?:we|you)\s+(?:do|dance|go)|(?:(?:we|you)\s+)?run(?:\s+it)?|(?:how\s+)?(?:it|this)\s+goes|goes|dance\s+it|do|play|"
     r"whole\s+dance(?:\s+is)?|dance(?=\s*:)|put(?:ting)? it together|all together)\b"
 )
@@ -128,7 +128,7 @@ def _spots(text: str, called: Iterable[str]) -> list[re.Match[str]]:
         for each in spot.finditer(text)
         if not any(first < each.start() < last for first, last in prose)
         and (
-            not _COUNTS.match(text, each.end())  # no `2 Basics`
+            not (_COUNTS.match(text, each.end()) or ("," in text and _NAMED.search(text[: each.start()])))
             if each["name"].isdecimal()
             else len(each["name"]) > 1 or each["name"].isupper() or not capitals
         )
@@ -185,13 +185,15 @@ def _spellings(known: dict[str, str]) -> dict[str, str]:
         for word, size in (("first", "one"), ("second", "two"), ("third", "three")):
             if plain == str(NUMBERS[size]):
                 said |= {f"{word} part", f"part {size}"}
-                said |= {size, word} if len(known) > 1 else set()
+                said |= {size, word, ORDINAL[plain]} if len(known) > 1 else set()
         out |= {each: out.get(each, name) for each in said}
     return out
 
 
 _COUNTS = re.compile(r"\s+(?!(?:times|parts|sections|steps)\b)[A-Za-z]+s\b|/\d")
-"""What stands behind a number that is no part: figures, or the rest of a turn."""
+"""What stands behind a number that is no part, `2 Basics`: figures, or the rest of a turn."""
+_NAMED = re.compile(r"(?i)\b(?!(?:then|and|now|do|dance|part|plus)\b)[a-z]{2,}[.]? $")
+"""A word in front of a number that is its name: `Break 2`."""
 _QUIET = re.compile(
     r"(?i)\b(?:then|and|now|to|we|go|do|dance|the|again|with|so|a|once|more|time|is|at|by|it|that's|thats|after|"
     r"finally|follow\w*|of|wait)\b|[\W_]|\bpart\b|\bsection\b"
@@ -251,6 +253,8 @@ def said_of_order(text: str, names: Sequence[str]) -> str | None:
         and len(re.findall(r"[A-Za-z]+", beside)) < len(found)
         and len(re.findall(r"\w+", text)) <= 3 * len(found)
     )
+    if beside and "=" in text:
+        return None
     return text if whole and not re.match(r"(?i)^\W*(?:repeat|rpt)", text) else None
 
 
@@ -265,6 +269,7 @@ def orders(entries: Sequence[Entry], names: Sequence[str], measure: int) -> dict
         if (
             re.match(r"(?i)\W*(?:\w+\*\s*=|(?:do|repeat|rpt)\s+(?:numbers?|nos?\b|lines?|steps?|#))", entry.text)
             or is_beats(entry.raw)
+            or counts_on(entry.raw)
             or is_feet(entry.raw)
             or capital_head(entry.raw).endswith(" part")
         ):

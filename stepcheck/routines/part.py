@@ -11,7 +11,7 @@ from stepcheck.cues.lining import Lines, Open, Told
 from stepcheck.cues.repeats import Again
 from stepcheck.model.dance import EIGHTHS
 from stepcheck.steps.outline import Block, Expect, Item, Line, Part, Remark, beats_of, lines_of, mirrored
-from stepcheck.steps.steps import OTHER
+from stepcheck.steps.steps import OTHER, turn
 
 
 class Piece:
@@ -22,6 +22,7 @@ class Piece:
         self.name, self.number, self.beats, self.remark = name, number, beats, remark
         self.told: list[Told] = []
         self.sections: dict[int, tuple[str, str]] = {}  # the sets of a table by their lines, each with its facing
+        self.first = 0  # the beats behind what stands beside its head
         self.says: tuple[str, ...] = ()  # what else is stated of it
         self.repeat: Told | None = None
         self.spares = True  # whether what needs room is danced
@@ -174,7 +175,9 @@ class Piece:
         changes = [lines.cues.changes(line) for item in base for line in lines_of(item)]
         even = None not in changes and not sum(each or 0 for each in changes) % 2
         taken = feet == "other" and not _foot(base) and even  # the foot is free that began
-        unsure = taken or footless or (mirror and turns and not again.turns) or (mirror and again.times > 2)
+        spun = [line for item in base for line in lines_of(item) if line.name == again.turned[0]]
+        unturned = bool(again.turned[0]) and (not spun or any(line.turn for line in spun))
+        unsure = unturned or taken or footless or (mirror and turns and not again.turns) or (mirror and again.times > 2)
         mine = sum(sum(map(beats_of, out[a:b])) for at, (a, b) in begun.items() if self._all[at].number == told.number)
         if mine < blank == told.stated:
             blank -= mine  # the beats of a line are those of all its sentences
@@ -182,8 +185,8 @@ class Piece:
             opened.append((told.number, told.text, "blank" if blank else "open"))
             return [Line(blank=True, counts=blank, measured=blank > 0, remark=told.text, source=told.number)], len(out)
         claim = [Expect(f"facing {again.facing}", told.text)] if again.facing else []
-        if mirror or feet in OTHER or not isinstance(meant, int):
-            copies = [_other(item, again.turns) if mirror else item for item in base]
+        if mirror or feet in OTHER or again.turned[0] or not isinstance(meant, int):
+            copies = [_spun(_other(item, again.turns) if mirror else item, again.turned) for item in base]
             if feet in OTHER and not _foot(copies):
                 copies = _led(copies, feet)
             if mirror and not _foot(copies):
@@ -208,6 +211,8 @@ class Piece:
     def finished(self, lines: Lines, opened: Open, exact: bool = True) -> Part:
         """Return the part with its contract; beats that lack are a blank at its end, or that of its one line of unknown
         length."""
+        if len(self.told) == 1:
+            self.beats = self.beats or self.first
         items, told = self.read(lines)
         opened += told
         items = self._timed(self._counted(items))
@@ -307,6 +312,13 @@ def _other(item: Item, turns: bool) -> Item:
     """Return a line on the other foot, its turn as it is if `turns` says so."""
     made = mirrored(item)
     return evolve(made, turn=item.turn) if turns and isinstance(made, Line) and isinstance(item, Line) else made
+
+
+def _spun(item: Item, turned: tuple[str, str]) -> Item:
+    """Return a line of a figure that turns this time with its turn."""
+    if isinstance(item, Block):
+        return evolve(item, lines=tuple(_spun(each, turned) for each in item.lines))
+    return evolve(item, turn=turn(turned[1])) if isinstance(item, Line) and item.name == turned[0] != "" else item
 
 
 def _slice(items: list[Item], first: int, last: int) -> list[Item]:

@@ -21,6 +21,7 @@ class Under:
     def __init__(self, body: Body) -> None:
         self.body = body
         self.above: tuple[str, ...] = ()
+        self.counted = 0  # the line of the last beats
         self.taken: set[int] = set()  # lines that go on with the row above them
 
     def takes(self, entry: Entry) -> bool:
@@ -35,15 +36,12 @@ class Under:
         told = self.body.pieces[-1].told[-1]
         if (entry.span[0] and told.span[0]) or (entry.stated and told.stated not in (0, entry.stated)):
             return False  # beats of its own: a line of its own
-        if cue.row is not None and is_feet(text):
-            cells = text.split()
-            claps = "-" in cells  # a clap has no foot
-            feet = tuple(each.strip("-") for each in cells) if claps else feet_of(re.sub(r"\bthen\b.*", "", text))
-            cue.row = evolve(cue.row, feet=feet)
+        if cue.row is not None and self._feet_under(cue, entry, text):
+            pass
         elif cue.steps and is_feet(text) and len(text.split()) > 2:
             _doubt(told, text)  # which of the steps each foot dances
         elif under := beats_under(_bare(entry)):
-            self.above = under if cue.row is None else ()
+            self.above, self.counted = under if cue.row is None else (), entry.number
             _doubt(told, entry.text)  # steps on other beats than these words have
             cue.row = cue.row and evolve(cue.row, beats=under)
         elif cue.name and cue.row is None and re.match(r"(?i)\W*(?:same )?as above\b", entry.text):
@@ -53,12 +51,23 @@ class Under:
         self.body.reader.mark(entry.number, "steps")
         return True
 
+    def _feet_under(self, cue: Cue, entry: Entry, text: str) -> bool:
+        """Take the feet of a row, and marks behind them; return whether a line is that."""
+        feet, marks = _feet_first(text)
+        if not feet or (marks and not self._marks_under(cue, evolve(entry, text=marks))):
+            return False
+        cells, cue = feet.split(), self.body.pending or cue
+        claps = "-" in cells  # a clap has no foot
+        under = tuple(each.strip("-") for each in cells) if claps else feet_of(re.sub(r"\bthen\b.*", "", feet))
+        cue.row = cue.row and evolve(cue.row, feet=under)
+        return True
+
     def _marks_under(self, cue: Cue, entry: Entry) -> bool:
         """Take a line that says no more than how the cue above it turns, on which foot it is or where it goes; return
         whether it does."""
         told = self.body.pieces[-1].told[-1]
         made = marked(told, entry.text, self.body.key) if told.cues == [cue] and not entry.gap else None
-        if made is None or made.cues[0].times != cue.times:
+        if made is None or (made.cues[0].times != cue.times and entry.number != self.counted):
             return False
         told.cues, self.body.pending = made.cues, made.cues[0]
         return True
@@ -119,6 +128,15 @@ class Under:
         if made:
             self.body.pieces[-1].told.append(Told(entry.number, entry.raw, made[0], made[1], spare=True))
         return made is not None
+
+
+def _feet_first(text: str) -> tuple[str, str]:
+    """Return the feet with which a text begins, three of them at least, "" if it begins with none, and what stands
+    behind these."""
+    if is_feet(text):
+        return text, ""
+    found = re.match(r"((?:[LR]{1,2}\s+){2,}[LR]{1,2})\s+(?=\S)", text)
+    return (found[1], text[found.end() :]) if found else ("", "")
 
 
 def _doubt(told: Told, words: str) -> None:

@@ -46,6 +46,10 @@ class Whole:
         names += ["Intro"] * all(plainly(each) != "introduction" for each in names)
         for number, said in self.orders.items():
             found, left = order(said, names)
+            told = {each.name for each in self.body.danced}
+            if not out and re.match(r"(?i)\W*then\b", said) and found and told - {each.name for each in found}:
+                self.reader.assumed.add("the parts are danced in the order in which they stand")
+                out += self.body.danced  # `Then B, A`: behind all that stands above
             out += found
             for beside in filter(None, left.split("; ")):
                 last = said.rstrip(" .!").endswith(beside.rstrip(" .!"))

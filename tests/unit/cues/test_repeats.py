@@ -30,7 +30,7 @@ def test_a_repeat_says_which_lines_how_often_on_which_foot_and_where_it_ends(tex
 @pytest.mark.parametrize(
     ("text", "doubt"),
     [
-        ("do all that again but turn 1/4 each triple", "turn 1/4"),
+        ("do all that again but turn 1/4 on the last triple", "turn 1/4"),
         ("Repeat, vine to the right", "vine"),
         ("repeat A, no turn", "no turn"),
         ("same, the second half only", "second half"),

@@ -1,0 +1,141 @@
+"""What is danced again with a change, what is taken back, and where dancers face behind it."""
+
+import pytest
+
+import stepcheck as sc
+
+FRONT = "Quern Lane (clogging)\nwait 8, left foot lead\n\n"
+
+
+def lines(said: str, mark: str = "part ") -> list[str]:
+    """Return the lines of the draft from the first that begins with a mark, without remarks."""
+    text = sc.draft(FRONT + said).text
+    made = [line.split("  #")[0].strip() for line in text[text.index("\n" + mark) :].splitlines()]
+    return [line for line in made if line and not line.startswith("#")]
+
+
+@pytest.mark.parametrize(
+    "again",
+    [
+        "Repeat all of the above, but turn 1/2 left on each Triple.",
+        "Do all of that again, but turn half to the left on every triple",
+        "Repeat, only this time 1/2 L on each Triple",
+        "9-16   Do 1-8 again      but turn half to the left on every Triple",
+    ],
+)
+def test_a_repeat_may_turn_one_of_its_figures(again: str) -> None:
+    """The lines above are danced once more, the figure that is named with its turn; one that isn't among them is
+    open."""
+    made = lines(f"A\n2 Basics\nTriple\n{again}\n\nB\nTriple\n")
+
+    assert made[:5] == ["part A:", "Basic x2", "Triple", "Basic x2", "Triple, turn 1/2 left"]
+    assert "part B:" in made
+    other = sc.draft(f"{FRONT}A\n2 Basics\nFancy Double\n{again}\n")
+    assert any(again[-14:] in each for each in other.open)
+
+
+def test_a_sentence_says_where_the_dancers_face_behind_a_repeat() -> None:
+    """`You'll end up facing the back` is a claim, wherever in its line it stands."""
+    made = lines(
+        "B\n1-4     2 Basics\n5-8     Triple, turn 1/2 left\n9-16    4 Basics. You'll end up facing the back. Good!\n"
+    )
+
+    assert made[1:5] == ["Basic x2", "Triple, turn 1/2 left", "Basic x4", "expect facing back"]
+
+
+@pytest.mark.parametrize("said", ["----- to front", "to the front", "back to the front"])
+def test_a_line_may_be_no_more_than_where_the_dancers_face(said: str) -> None:
+    """`to the front` alone on its line is a claim."""
+    assert lines(f"V:\n2 Triples\n{said}\n")[:3] == ["part V:", "Triple x2", "expect facing front"]
+
+
+@pytest.mark.parametrize("back", ["Wait, no.", "No, wait.", "Scratch that.", "Hang on, no."])
+def test_what_is_taken_back_is_not_danced(back: str) -> None:
+    """A line that corrects itself is open as a whole."""
+    made = sc.draft(f"{FRONT}C\n2 Basics, Push Off. {back} It's 2 Basics and a Triple.\n4 Basics\n")
+
+    assert "Push-off" not in made.text.replace("# ", "#") or "  Push-off" not in made.text
+    assert "  Basic x2\n" not in made.text and "  Basic x4\n" in made.text
+    assert any("Push Off" in each for each in made.open)
+
+
+def test_same_behind_a_figure_is_the_figure_on_the_foot_that_is_said() -> None:
+    """`Vine same, moving right, right foot lead` is the Vine of the line above on the right foot; with no foot it is
+    in doubt."""
+    made = lines("A\n1 Vine   DS DS(xib) DS RS   L R L RL\n1 Vine same, moving right, right foot lead\n")
+
+    assert made[-4:] == ["Vine, left foot", "Vine, right foot (to the right)", "dance:", "A"]
+    assert "Vine x" not in "".join(lines("A\nVine, left foot\nVine same\n"))
+
+
+@pytest.mark.parametrize(
+    "said", ["which brings us home", "that gets you to the front", "which brings you back to the front"]
+)
+def test_words_behind_a_turn_say_where_it_leads(said: str) -> None:
+    """`turn 1/4 left on each, which brings us home` claims the front."""
+    made = lines(f"A\n2 Rocking Chairs, turn 1/4 left on each, {said}\n")
+
+    assert made[1] == "Rocking Chair x2, turn 1/4 left, facing front"
+
+
+def test_feet_and_marks_stand_in_one_line_under_a_row() -> None:
+    """Feet under a row are its feet, what stands behind them are its marks."""
+    made = lines("A\nSTO  DS   DS   RS\n1    &2   &3   &4            L R L RL  quarter turn right\n2 Basics\n")
+
+    assert made[1] == "STO(L) DS(R) DS(L) RS(R), turn 1/4 right"
+
+
+def test_an_order_that_goes_on_stands_behind_the_parts() -> None:
+    """`Then B, A` is danced behind all parts as they stand, if it doesn't name all of them."""
+    said = "A\n4 Basics\n\nB\n2 Triples\n\nC\n2 Fancy Doubles\n\nThen B, A, B\n"
+
+    assert lines(said, "dance:")[1:] == ["A", "B", "C", "B", "A", "B"]
+
+
+def test_numbers_that_are_no_parts_are_no_order() -> None:
+    """`Front line = 1 2 3 4` and `Break 1` name no Figure 1."""
+    said = "Figure 1\n4 Basics\n\nFigure 2\n2 Triples\n\nOrder: Figure 1, Break 1, 2\n"
+    made = sc.draft(f"{FRONT}Front line = 1 2 1 2 (from audience left)\n\n{said}")
+
+    assert "dance:" not in made.text
+    assert [each for each in made.open if "Break 1" in each] == ["line 12: the order of the parts: Break 1"]
+
+
+@pytest.mark.parametrize(
+    "said", ["then 1st 2nd 1st 3rd 2nd 2nd", "Order of the dance\n  One, Two; One, Three; Two; Two."]
+)
+def test_parts_are_called_by_their_ordinals_and_numbers(said: str) -> None:
+    """`1st bit` is `1st` in the order, `Figure One` is `One`."""
+    names = ("1st bit", "2nd bit", "3rd bit") if "1st" in said else ("Figure One", "Figure Two", "Figure Three")
+    steps = ("4 Basics", "2 Triples", "2 Fancy Doubles")
+    text = "\n\n".join(f"{name}\n{step}" for name, step in zip(names, steps, strict=True))
+
+    assert lines(f"{text}\n\n{said}\n", "dance:")[1:] == [names[at] for at in (0, 1, 0, 2, 1, 1)]
+
+
+@pytest.mark.parametrize("begins", ["How the song goes:", "So the whole thing goes"])
+def test_a_sentence_may_say_the_order(begins: str) -> None:
+    """What stands behind the parts in it is open."""
+    said = (
+        f"Verse\n4 Basics\n\nChorus\n2 Triples\n\n{begins} Verse, Chorus, Verse, Chorus, and then three big stomps.\n"
+    )
+
+    assert lines(said, "dance:")[1:] == ["Verse", "Chorus", "Verse", "Chorus"]
+    assert any("three big stomps" in each for each in sc.draft(FRONT + said).open)
+
+
+def test_beats_in_front_of_a_repeat_are_no_order() -> None:
+    """`&1 &2 &3 &4   2x, forward` stands under a row and names no parts."""
+    made = sc.draft(
+        f"{FRONT}Part 1\nDS  DS  RS  RS\n&1  &2  &3  &4     2x, forward\n\nPart 2\n4 Basics\n\nOrder: 1 2 1 2\n"
+    )
+
+    assert made.text.split("dance:\n")[1].split() == ["Part", "1", "Part", "2"] * 2
+    assert "  DS DS RS RS DS DS RS RS (forward, forward)\n" in made.text
+
+
+def test_the_beats_of_the_first_line_of_a_part_are_not_its_length() -> None:
+    """`CH: Pothole (4)` says how long that figure is, while lines follow."""
+    made = sc.draft(f"{FRONT}V:\n2 Triples\n\nCH: turkey basic (4)\n    2 Triples\n\nV CH V CH\n")
+
+    assert "part Ch:\n  ? 4 beats  # turkey basic" in made.text
