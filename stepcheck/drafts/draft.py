@@ -14,10 +14,10 @@ from stepcheck.language.printer import print_sheet
 from stepcheck.model.dance import key
 from stepcheck.model.source import Source, require
 from stepcheck.pages.columns import columns
-from stepcheck.pages.header import is_author
 from stepcheck.pages.order import REMARK, is_legend
 from stepcheck.pages.page import Page
 from stepcheck.pages.reader import Reader
+from stepcheck.pages.song import is_author
 from stepcheck.routines.routine import routine
 from stepcheck.steps.counts import steps_said, version
 from stepcheck.steps.outline import Block, Expect, Item, Line, Outline, Part, Remark, row_text, solid, turn_text

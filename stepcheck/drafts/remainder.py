@@ -8,12 +8,12 @@ from attrs import evolve
 from stepcheck.drafts.laying import lay, steps
 from stepcheck.drafts.retold import TO
 from stepcheck.pages.facts import ORDER, Claims, Fact, claims, facts_of, is_talk
-from stepcheck.pages.header import author, fresh, header_of
+from stepcheck.pages.header import fresh, header_of
 from stepcheck.pages.order import called
 from stepcheck.pages.page import Page
 from stepcheck.pages.parts import Section, source_of
 from stepcheck.pages.passes import POSE, SKIPPED, Tag, again, denied, is_change, of_walls
-from stepcheck.pages.song import is_music
+from stepcheck.pages.song import author, is_music
 from stepcheck.steps.counts import lasting, steps_said, unbulleted
 from stepcheck.steps.outline import Expect, Item, Line, beats_of
 from stepcheck.steps.phrases import events

@@ -55,14 +55,16 @@ _FACTS = (
     ("lead", rf"\b(?:weight|wt)s?\s*(?:is\s*)?(?:(?:up)?on\s*)?{_FOOTED}(?:\s*to begin)?(?:,?\s*\w+ is free)?"),
     (
         "lead",
-        r"\b(?:begin|start|starts|starting|go off|go|off|lead|leading|first|free|"
+        r"\b(?:begin|start|starts|starting|go off|go|off|leads?|leading|first|free|"
         rf"then(?=[^,;]*\b(?:foot|ft)\b))\b(?: foot)?(?: is)?\s*[:=]?\s*"
         rf"(?:with\s+|on\s+)?{_FOOTED}(?!\s*(?:toe|heel|side)|(?<=right)\s+(?:after|when|on|as|at|in|into|away)\b)|"
-        rf"\b{_FOOTED}[ -](?:leads?|first|starts?|(?:is )?free)\b|\b(left|right|[lr][ft]?)\s+(?:foot|ft\.?)\s*$",
+        rf"\b{_FOOTED}[ -](?:leads?|first|starts?|to (?:begin|start)|(?:is )?free)\b|"
+        r"\b(left|right|[lr][ft]?)\s+(?:foot|ft\.?)\s*$",
     ),
 )
 FACTS = tuple((name, re.compile(pattern, re.IGNORECASE)) for name, pattern in _FACTS)
 _OTHERS = re.compile(r"(?i)\s*(?:restarts?|tags?|walls?|parts?|sections?|steps?|bars?|times|x\b)")
+_SUM = re.compile(r"(?i)\bcount(?:[ -]in)?\s*:?\s*(\d+(?:\s*\+\s*\d+)+)")
 _PRACTICE = re.compile(r"(?i)\b(?:practi[cs]|learn|teach|rehears)\w*[^.;()]*$")
 _GRADE = (
     r"(?:(?:absolute|easy|ez|high|upper|low|phrased|first night|ultra|int|basic)[ -]?/?\s*)*"
@@ -123,7 +125,7 @@ def facts_of(line: str, tradition: str, bar: int = 0) -> tuple[list[Fact], str]:
     `bar` is how many counts a bar has, where another line says it.
     """
     found: list[Fact] = []
-    rest = plain(line.replace("\t", "   "))
+    rest = _SUM.sub(lambda said: f"wait {sum(map(int, said[1].split('+')))}", plain(line.replace("\t", "   ")))
     bar = meter(rest) or bar
     rest = _METER.sub(lambda said: "bars" if said[2] else "\u241f", rest)
     for key, pattern in FACTS:
@@ -176,11 +178,18 @@ _NO_FIELD = re.compile(
     r"(?:\d{1,2}[:.]\d\d\b(?![:.]\d)|\d+ ?min\w*\b\.?)(?: ?(?:min|\d* ?sec)\w*\.?)?"
     r"|(?:about|approx\w*\.?|around|ca\.?)?\s*\b\d+ ?sec\w*\b\.?(?:\s+in\b)?"
     r"|\b(?:[2346]/[48](?: time)?(?!\w)|(?:tempo|speed|club)\s*:|(?:radio|single) edit\b|page \d+ of \d+)"
+    r"|(?:\b(?:it|maybe|may|can|be|please)\s+)*"
+    r"\bslow(?:ed)? (?:it|down|by)\b(?: (?:by )?(?:\S+ ?(?:%|per ?cent)|a \w+))?"
+    r"|\b(?:speed\W*)?[+-]?\d{1,2} ?%|\b(?:for|while|to|when) (?:the kids|(?:practi|learn|teach)\w*)\W*\d*"
     r"|\b(?:(?:nice and|very|quite|rather|tempo|speed) )?(?:slow|fast|medium|moderate|quick|normal|as is)\b"
     r"(?: (?:tempo|speed)\b)?"
     r"|(?:\b(?:and|then) )?(?:\b(?:dance )?(?:starts?|begins?|go|comes? in) )?\b(?:on|with|as|when|at) "
     r"(?:(?:the|(?:s?he|they) (?:sings?|says?)) )*(?:(?:vocals?|singing|lyrics|words?)\b\s*(?:\"[^\"]*\")?|\"[^\"]*\")"
-    r"|\(?\b(?:notes |re)?typed\b.*|\b(?:card|sheet) (?:no\.? ?)?\d+"
+    r"|(?:\bfrom (?:the |his |her |their )?)?\b(?:cd|album)\b\W*(?:\"[^\"]*\"|[^,;|()]*)"
+    r"|\b(?:unless|except)\b[^|;.]*?\b(?:marked|noted|says?|said|tell|told|otherwise)\b|(?:^|[(,;])\s*yes\b[^()|;]*"
+    r"|\b(?:re)?typed\b.*|\b(?:card|sheet) (?:no\.? ?)?\d+|\bweeks? \d+|\b(?:revised|copied)\b[^|;()]*"
+    r"|\b(?:(?:secretary|sec|sec'y|club|class|my|[A-Z]\w+)(?:'s)? )?(?:copy|hand-?out)\b(?: (?:from|for) the [\w ]*)?"
+    r"|^\W*(?:hi|hello|hey|dear)\b[\w ]{0,24},?\W*$"
 )
 """What no field of a sheet holds: how long the music is, what it is like, on which word it starts, who typed."""
 CLUB = re.compile(r"(?i)\b(?:(?:clogg|hoof|stepp|stomp|stamp|tapp|danc|kick|shuffl|flatfoot)ers|club|ldc|team|boots)\b")
@@ -188,8 +197,9 @@ CLUB = re.compile(r"(?i)\b(?:(?:clogg|hoof|stepp|stomp|stamp|tapp|danc|kick|shuf
 
 def no_field(text: str) -> bool:
     """Say whether all pieces of a text are the name of a club, or say what no field of a sheet holds."""
-    pieces = re.split(r"\s{2,}|\s[|/-]+\s", _NO_FIELD.sub(" ", plain(text)))
-    return all(not re.search(r"\w", each) or (CLUB.search(each) and NAME.fullmatch(tidy(each))) for each in pieces)
+    pieces = re.split(r"\s{2,}|\s[|/-]+\s", _NO_FIELD.sub("   ", plain(text)))
+    bare = re.compile(r"(?i)(?:\W|\b(?:the|an?|and|then|notes|all (?:the )?steps)\b)*")
+    return all(bare.fullmatch(each) or (CLUB.search(each) and NAME.fullmatch(tidy(each))) for each in pieces)
 
 
 def tidy(text: str) -> str:
@@ -203,7 +213,8 @@ def tidy(text: str) -> str:
 
 
 _SMALL = (
-    r"(?:an?|the|of|in|on|and|&|to|at|for|from|f(?:ea)?t\.?|n|o|de|van|von|la|los|las|del|der|el|le|her|his|their|with)"
+    r"(?:an?|the|of|in|on|and|&|to|at|for|from|f(?:ea)?t\.?|\+|n|o|"
+    r"de|van|von|la|los|las|del|der|el|le|her|his|their|with)"
 )
 NAME = re.compile(
     rf"(?:{_SMALL} )*[A-Z\d][\w'&.-]*(?:(?:, (?=(?:{_SMALL} )*[A-Z])| )(?:{_SMALL} )*"

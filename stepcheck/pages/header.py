@@ -4,44 +4,13 @@ import itertools
 import re
 
 from stepcheck.pages.facts import CLUB, GRADE, LEVEL, NAME, ORDER, Fact, facts_of, level, meter, no_field, stands, tidy
-from stepcheck.pages.song import BAND, MUSIC, PLAYERS, QUOTED, is_music, song, told_apart
+from stepcheck.pages.song import BAND, BY, MUSIC, PLAYERS, QUOTED, TAUGHT, author, is_author, is_music, song, told_apart
 from stepcheck.steps.vocabulary import plain
 
-_BY = re.compile(
-    r"(?i)^\W*(?:(?:clog\w*|line)\s+(?=(?:routine|dance)\s+by\b))?(?:author|choreogra\w*|choreo|chor\b\.?|ch\b\.?(?=\s*:)|arranged|devised|"
-    r"made up|put together|written down|written|clog(?:ged)?(?=\s*:)|steps(?=\s*:)|cal\.?|teacher|taught|as taught|"
-    r"cue ?(?:writer|sheet)|cue[rd]|cues?|routine|by|from|dance)\b\.?(?:\s*\b(?:by|from)\b)?\s*[:\-]?\s*"
-)
 _LABELLING = re.compile(
     r"(?i)(?<=\S)(?<!\bof)(?<!ed)(?<!en)(?<!ht)(?<!\bsong)(?<!\btune)(?<!\btrack)(?<!\bmusic) "
     r"(?=(?:wl|walls?|lvl|level|int|intro|by|choreo|music|song|counts?|bpm)\s*:)"
 )
-_TAUGHT = re.compile(r"(?i)\W*(?:as )?(?:taught|teacher|instructor|coach)\b")
-"""Who teaches a dance need not have made it."""
-_FOR = re.compile(r"(?:,\s*|\s+\(?)(?:for|prepared for) .*|\s*\(with\b[^()]*\)|,?\s+with (?:many )?thanks .*")
-"""For whom somebody made it, and with whose help."""
-
-
-def author(text: str) -> Fact:
-    """Return the people that a piece names, a club in brackets behind them."""
-    text = tidy(re.sub(r"'s notebook\b|^\W*the notebook of\b|\s*(?:\.{2,}|…).*", "", _BY.sub("", text)))
-    text = re.split(r" (?:by|BY) (?=[A-Z])", text)[-1]
-    text, beside = _FOR.sub("", text), "".join(_FOR.findall(text)[:1])
-    if "(" not in text:
-        parts = re.split(r"\s*,\s*(?:of\s+(?:the\s+)?)?|\s+[-/*]\s+|\s+of the\s+", text, maxsplit=1)
-        text = parts[0]
-        if len(parts) == 2 and re.match(r"(?:(?:of|at|from|the) )*[A-Z]", parts[1]):
-            text = f"{parts[0]} ({tidy(re.sub(r'^(?:of|at|from) (?:the )?', '', parts[1]))})"
-    elif at := re.fullmatch(r"(.+?) at ([A-Z][\w ]+) \((.+)\)", text):
-        text = f"{at[1]} ({at[3]}, {at[2]})"
-    return Fact("author", text, tidy(beside))
-
-
-def is_author(text: str) -> bool:
-    """Say whether a piece is about the people."""
-    return bool(_BY.match(text))
-
-
 _CUTS = re.compile(
     r"(?i)\s{2,}|\u241f|(?:\s*\.){4,}\s*|;\s+|"
     r"(?:(?<=[a-z]{3})(?<!\bcal|\bmrs)(?<!\bchor|\bfeat)(?<!\bchoreo)(?<!\badv|\bint|\bbeg)|(?<=:\d\d))\.\s+(?=[A-Z])|"
@@ -77,15 +46,16 @@ _PERSON = re.compile(
     r"(?: (?:&|and|de|van|von|[A-Z][\w'&-]*\.?))+(?:$|\s*[,(/*-]| for the )"
 )
 _MADE = re.compile(
-    rf"\b(?<!typed )(?<!sent )(?<!changed )(?:by|choreographer:?) "
+    rf"\b(?<!yped )(?<![Ss]ent )(?<!hanged )(?<!ubmitted )(?<!pproved )(?:by:?|choreographer:?) "
     rf"({_HONOUR}[A-Z][\w'.-]*(?: (?:(?:&|and) )?(?:[A-Z]\.|[A-Z][\w'-]*))+)|"
     rf"^({_HONOUR}[A-Z]\w+(?: [A-Z]\w+)*)'s (?:routine|dance|steps|version)\b"
 )
 _COMPOSES = re.compile(r"(?i)\W*(?:choreo\w*|clogged|steps)\b")
 _TITLE = r"[A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*"
 _CALLED = re.compile(
-    rf"\b(?:(?:here is|this is how|called|named|dance is|(?:steps|notes|cues) (?:of|for|to))\s+(?:the )?\"?({_TITLE})|"
-    rf"(?i:here's)\s+(?:\"([^\"]+)\"|({_TITLE}\s[A-Z][\w']*)))(?:\s+\(by ((?:the )?[A-Z][^()]+)\))?"
+    rf"\b(?:(?:here is|this is how|called|named|dance is|what we did(?: \w+)? for|"
+    rf"(?:steps|notes|cues) (?:of|for|to))\s+(?:the )?\"?({_TITLE})|"
+    rf"(?i:here's)\s+(?:\"([^\"]+)\"|({_TITLE}\s[A-Z][\w']*)))(?:\s+\((by )?((?:the )?[A-Z][^(),]+))?"
 )
 _MAIL = re.compile(r"(?i)\s*(?:from|to|date|sent|cc)\s*:")
 _SUBJECT = re.compile(r"(?i)^\s*(?:(?:subject|fwd?|re)\s*:\s*)+")
@@ -119,6 +89,7 @@ _ARTIST = re.compile(
     r"(?i)(?:band|artist|singer|performer|group|(?:rec(?:orded)?\.?|sung|performed|played|"
     r"(?:song|tune|music|track)(?!.*\")) by)\s*:?\s*(.+)"
 )
+_VERSION = re.compile(r"(?<!not )\bthe ((?:(?:&|and|the|[A-Z][a-z][\w'-]*) ){1,5})(?:version|recording)\b")
 _SUNG = re.compile(r"([A-Z][^()/:-]{3,40}?) - ([A-Z][^()/:-]{3,40})")
 """A song and its artist, without a word for it."""
 
@@ -212,6 +183,8 @@ class Header:
 
     def _said(self, bare: str, later: bool) -> bool:
         """Take a piece about the band, the tempo or the music; return whether it is one."""
+        if self._version(bare):
+            return True
         if band := _ARTIST.match(bare):
             for fact in (fact for fact in song(f"x by {band[1]}") if fact.key != "song"):
                 self.put(fact)
@@ -229,6 +202,18 @@ class Header:
             if fact.key == "left" or (not self.put(fact) and all(fact.value != each.value for each in self.found)):
                 said = fact.value if fact.key == "left" else bare
                 self.left += [said] * (said not in self.left)
+        return True
+
+    def _version(self, bare: str) -> bool:
+        """Take whose version the music is, before which stands its title and no author; return whether one is said."""
+        found = _VERSION.search(bare)
+        if not found or not self.put(Fact("artist", found[1].strip())):
+            return False
+        self.left.append(bare.replace(found[0], " "))
+        self.found += fresh([*filter(None, [level(bare, self.tradition)])], self.found)
+        if self.unsure and self.signed == self.at:
+            self.doubts.append(self.unsure)
+            self.found, self.unsure = [fact for fact in self.found if fact.key != "author"], None
         return True
 
     def _sung(self, text: str) -> tuple[Fact, ...]:
@@ -249,7 +234,7 @@ class Header:
         if sung and not person and not CLUB.search(bare) and all(map(NAME.fullmatch, sung.groups())):
             self.left += [fact.value for fact in self._sung(bare) if fact.key == "left" or not self.put(fact)]
             return
-        if _TAUGHT.match(bare):
+        if TAUGHT.match(bare):
             self.taught = self.at
             self.doubts.append((self.at - 1, self.whole))
             return
@@ -261,11 +246,16 @@ class Header:
         club = piece.startswith("(") or re.fullmatch(r"(?:[A-Z][\w']*[ ,]+)*[A-Z][\w']*[ ,]*", bare)
         same = bare.isupper() == people.isupper() and re.search(r"[A-Za-z]{3}", bare) and "(" not in people
         by = is_author(bare) and re.match(
-            r"(?!(?:at|in|on|(?:the )?(?:CD|album)|(?i:sheet|card|notes?|no))\b).*[A-Z]", _BY.sub("", bare)
+            r"(?!(?:at|in|on|(?:the )?(?:CD|album)|(?i:sheet|card|notes?|no))\b).*[A-Z]", BY.sub("", bare)
         )
         by = by or (later and bare.islower() and _LOWER.fullmatch(bare))
         band = NAME.fullmatch(bare) and PLAYERS.search(bare) and not CLUB.search(bare)
-        alone = later and not by and not bare.isupper() and (band or (named and _PERSON.match(bare)))
+        alone = (
+            later
+            and not by
+            and not bare.isupper()
+            and (band or (named and _PERSON.match(bare) and not _GREETING.match(bare)))
+        )
         people = "" if (by or made) and self.unsure else people
         people = "" if by and self._performs(bare, people) else people
         players = None if by or not made else re.fullmatch(r"by (.*(?:&|\band) the .*)", bare[made.start() :])
@@ -330,16 +320,18 @@ def header_of(
     sung = greeted and re.search(r"(?i)\b(?:music|song|track|trk|tune)(?: is)?\W{0,3}[\"\u201c]", texts[0])
     called = (next(iter(found), named) or (None if sung else QUOTED.search(texts[0]))) if greeted else None
     if called:
-        title = next(filter(None, called.groups()))
+        title = next(filter(None, called.groups()[:3]))
         header.put(Fact("routine", re.sub(r"(?: (?:a|of|the|in|on|and|to|at))+$", "", title.strip())))
-        header.put(Fact("artist", called[4] if called.re is _CALLED and called[4] else ""))
+        played = called.re is _CALLED and called[5] and (called[4] or PLAYERS.search(called[5]))
+        header.put(Fact("artist", called[5].strip() if played else ""))
     labels = (at for at, text in enumerate(texts) if _TITLED.match(text.replace("\t", "   ")))
     first = next((at for at in labels if not at or not re.match(r"(?i)\W*routine\s*:", texts[at])), -1)
     first = first if first >= 0 else -1 if called else _titled(texts, greeted)
     if first < 0 and not called:
         first = next((at for at in mails if _NAMES.fullmatch(texts[at]) and not _NO_NAME.search(texts[at])), -1)
-    told, beside = set(), []
+    told, beside = {at for at, text in enumerate(texts) if called and called[0] in text}, []
     for index, text in enumerate(texts):
+        header.at = index
         if text and header.line(text.replace(called[0], " ") if called else text, index == first, text):
             told.add(index)
             beside += [(index, said) for said in header.beside]
@@ -355,7 +347,12 @@ def _first(text: str) -> re.Match[str] | None:
     """Return the title at the start of a line that goes on with its song, or with facts."""
     said = _FIRST.match(text)
     title = next(filter(None, said.groups())) if said else ""
-    other = LEVEL.search(title) or _NO_NAME.search(title) or facts_of(title, "line")[0] or len(title.split()) > 6
+    other = (
+        LEVEL.search(title)
+        or _NO_NAME.search(title.removesuffix(" Waltz"))
+        or facts_of(title, "line")[0]
+        or len(title.split()) > 6
+    )
     stated = said and not other and facts_of(text[said.end() :], "line")[0]
     return said if said and (said[1] or stated) else None
 

@@ -7,14 +7,13 @@ from attrs import evolve
 
 from stepcheck.pages.columns import columns
 from stepcheck.pages.facts import Fact, facts_of
-from stepcheck.pages.header import is_author
 from stepcheck.pages.heads import Heading, head, heading
 from stepcheck.pages.layout import Laid
 from stepcheck.pages.order import Order, is_legend, listed_lengths, named_in_order
 from stepcheck.pages.parts import OpenPart, Section
 from stepcheck.pages.passes import Passes, Tag, is_change
 from stepcheck.pages.reader import Reader
-from stepcheck.pages.song import is_music
+from stepcheck.pages.song import is_author, is_music
 from stepcheck.steps.counts import cut, lasting, sentences, sized, steps_said
 from stepcheck.steps.outline import Block, Item, Line, beats_of
 from stepcheck.steps.phrases import events

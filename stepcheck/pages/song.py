@@ -1,4 +1,4 @@
-"""What a line says of the music: the song, who plays it, how fast it is."""
+"""What a line says of the music, the song, who plays it, how fast it is, and who made the dance."""
 
 import re
 
@@ -16,7 +16,11 @@ _SUNG_IN_QUOTES = re.compile(
 )
 """A song: the line speaks of music before it, or begins with it, and a name or nothing is behind."""
 _BETWEEN = (
-    *(r"\s+by\s+", r"\s+(?:-+|/)\s+", r"\s+BY\s+(?!(?:M[EY]|YOUR?|HIM|HER|US|NOW)\b|.*\sBY\s)"),
+    *(
+        r",?\s+(?:(?:as )?(?:sung|played|performed|recorded) )?by\s+",
+        r"\s+(?:-+|/)\s+",
+        r"\s+BY\s+(?!(?:M[EY]|YOUR?|HIM|HER|US|NOW)\b|.*\sBY\s)",
+    ),
     r",\s*(?:by\s+)?|\s{2,}|\.\s+",
 )
 """What stands between a song and its artist, the surest first."""
@@ -24,7 +28,7 @@ BAND = re.compile(
     r"(?i)\b(?:band|trio|duo|quartet|quintet|orchestra|boys|girls|bro(?:ther)?s|sisters|family|ramblers|assoc(?:iation)?|"
     r"singers|players|kings|the .*\b(?:four|five|six))\.?$"
 )
-PLAYERS = re.compile(rf"(?i)(?:&|\band) (?:the|his|her|their) |{BAND.pattern[4:]}")
+PLAYERS = re.compile(rf"(?i)(?:&|\+|\band) (?:the|his|her|their) |{BAND.pattern[4:]}")
 """What the name of a band ends in, or has before those who play with somebody."""
 _PLAY = re.compile(rf"(?i){PLAYERS.pattern[4:]}|\b(?:feat|ft|featuring)\b|& co\b|^the (?:[\w'-]+ ){{0,3}}[\w'-]+s\.?$")
 """A name that players have rather than songs."""
@@ -88,7 +92,7 @@ def song(text: str) -> tuple[Fact, ...]:
 
 def is_music(text: str) -> bool:
     """Say whether a piece is about the music."""
-    quoted = _SUNG_IN_QUOTES.search(text)
+    quoted = _SUNG_IN_QUOTES.search(_ALBUM.sub(" ", text))
     quoted = quoted if text.islower() or (quoted and quoted[0] != quoted[0].lower()) else None
     return bool(MUSIC.match(text)) or bool(quoted and not LEVEL.fullmatch(f"{quoted[1] or quoted[2]}"))
 
@@ -116,3 +120,34 @@ def told_apart(found: tuple[Fact, ...], text: str, title: str) -> tuple[Fact, ..
     sure = sure or bool(re.match(r"(?i)\W*(?:the )?(?:song|tune|track|trk)\b", text))
     keys = {"song": "artist", "artist": "song"} if sure < 0 else {} if sure else {"song": "left", "artist": "left"}
     return tuple(Fact(keys.get(fact.key, fact.key), fact.value, fact.remark) for fact in found)
+
+
+BY = re.compile(
+    r"(?i)^\W*(?:(?:clog\w*|line)\s+(?=(?:routine|dance)\s+by\b))?(?:author|choreogra\w*|choreo|chor\b\.?|ch\b\.?(?=\s*:)|arranged|devised|"
+    r"made up|put together|written down|written|clog(?:ged)?(?=\s*:)|steps(?=\s*:)|cal\.?|teacher|taught|as taught|"
+    r"cue ?(?:writer|sheet)|cue[rd]|cues?|routine|by|from|dance)\b\.?(?:\s*\b(?:by|from)\b)?\s*[:\-]?\s*"
+)
+TAUGHT = re.compile(r"(?i)\W*(?:as )?(?:taught|teacher|instructor|coach)\b")
+"""Who teaches a dance need not have made it."""
+_FOR = re.compile(r"(?:,\s*|\s+\(?)(?:for|prepared for) .*|\s*\(with\b[^()]*\)|,?\s+with (?:many )?thanks .*")
+"""For whom somebody made it, and with whose help."""
+
+
+def author(text: str) -> Fact:
+    """Return the people that a piece names, a club in brackets behind them."""
+    text = tidy(re.sub(r"'s notebook\b|^\W*the notebook of\b|\s*(?:\.{2,}|…).*", "", BY.sub("", text)))
+    text = re.split(r" (?:by|BY) (?=[A-Z])", text)[-1]
+    text, beside = _FOR.sub("", text), "".join(_FOR.findall(text)[:1])
+    if "(" not in text:
+        parts = re.split(r"\s*,\s*(?:of\s+(?:the\s+)?)?|\s+[-/*]\s+|\s+of the\s+", text, maxsplit=1)
+        text = parts[0]
+        if len(parts) == 2 and re.match(r"(?:(?:of|at|from|the) )*[A-Z]", parts[1]):
+            text = f"{parts[0]} ({tidy(re.sub(r'^(?:of|at|from) (?:the )?', '', parts[1]))})"
+    elif at := re.fullmatch(r"(.+?) at ([A-Z][\w ]+) \((.+)\)", text):
+        text = f"{at[1]} ({at[3]}, {at[2]})"
+    return Fact("author", text, tidy(beside))
+
+
+def is_author(text: str) -> bool:
+    """Say whether a piece is about the people."""
+    return bool(BY.match(text))

@@ -10,7 +10,7 @@ from stepcheck.cues.lining import Told
 from stepcheck.cues.marks import OTHERWISE
 from stepcheck.cues.repeats import Again, again
 from stepcheck.cues.titles import Head, plainly
-from stepcheck.pages.facts import Fact
+from stepcheck.pages.facts import Fact, facts_of, no_field
 from stepcheck.pages.header import fresh
 from stepcheck.routines.body import WAIT, Body
 from stepcheck.routines.order import Danced, order
@@ -117,6 +117,14 @@ class Heads:
 
     def _waits(self, made: Head, rest: str, piece: Piece) -> str:
         """Take the wait that an introduction is, or that stands behind its head, from what does; return the rest."""
+        stated, left = facts_of(f"intro {piece.beats or ''} {rest}", "clogging", self.body.key.measure)
+        first, _, others = left.removeprefix("intro").partition(". ")
+        waits = rest and any(each.key == "wait" for each in stated)
+        if waits and no_field(first) and not risky(others, self.reader):
+            self.body.facts += fresh([each for each in stated if each.key in ("wait", "lead")], self.body.facts)
+            self.body.ends += [rest] * bool(re.search(r"\w\w", others))
+            piece.beats = 0
+            return ""
         wait = WAIT.search(f"{made.rest} {made.remark}")
         plays = re.match(r"(?i)\W*(?:[a-z]+\s+){1,3}(?:plays?|vamps?|starts?|by (?:itself|themselves)|alone)\b", rest)
         if piece.beats and (_SILENT.fullmatch(rest) or plays):

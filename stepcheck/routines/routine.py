@@ -163,7 +163,8 @@ class Routine:
             if index not in told and (says or re.search(r"(?i)\b(?:front|back)\b", entry.text)):
                 self.reader.leave_open(entry.number, entry.raw)
         for index, said in beside:
-            if risky(said, self.reader) or NAMED.search(said):
+            known = f"line {top[index].number}: {tight(said)}" in self.reader.open
+            if not known and (risky(said, self.reader) or NAMED.search(said)):
                 self.reader.open.append(f"line {top[index].number}: not used: {tight(said)}")
 
     def _line(self, entry: Entry, index: int) -> None:

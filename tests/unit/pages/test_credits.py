@@ -48,8 +48,10 @@ def test_each_name_of_a_header_is_what_its_words_say(header: str, wanted: list[s
         ("Choreo: Orla Sedge, Reed Fork Cloggers, for the Monday class", "Orla Sedge (Reed Fork Cloggers)", ""),
         ('by Orla Sedge (with thanks to Tom)\nMusic: "Mill" by Bo Finch', "Orla Sedge", ""),
         ("Choreografin: Orla Sedge, Reed Fork Cloggers", "Orla Sedge (Reed Fork Cloggers)", ""),
+        ("Prepared by: Miss E. Sedgeway, for the Monday dancers", "Miss E. Sedgeway", ""),
         ("Choreographer: Orla Sedge-Marsh (Reedham, May)", "Orla Sedge-Marsh (Reedham)", ""),
         ("Taught by Orla S., workshop Reedham", "", "Taught by Orla S."),
+        ("Submitted by: O. Sedge, Secretary", "", ""),
         ("Teacher: Orla Sedge    Alder Hall, Reedham", "", "Orla Sedge"),
         ("Reed Fork Stompers -- Dance Sheet No. 12", "", ""),
         ("Taught by Orla Sedge\nChoreo: Bo Finch", "Bo Finch", "Orla Sedge"),
@@ -74,6 +76,15 @@ def test_the_head_of_a_mail_names_no_people_of_the_dance() -> None:
     assert "level:" not in text
 
 
+def test_a_name_before_the_version_of_a_band_is_no_author() -> None:
+    """It may be the dance or its song, and stays open."""
+    made = sc.draft(f"Hi all, notes below.\n\nLow Water Friday  - the Finch Brothers version!!  easy\nwait 16{STEPS}")
+
+    assert "artist: Finch Brothers" in made.text
+    assert "author:" not in made.text
+    assert any("Low Water Friday" in each for each in made.open)
+
+
 @pytest.mark.parametrize(
     ("music", "fields"),
     [
@@ -90,6 +101,10 @@ def test_the_head_of_a_mail_names_no_people_of_the_dance() -> None:
         ("Music: Low Water, Orla Finch", []),
         ('Music: anything steady. We use "Low Water" by Orla Finch.', ["song: Low Water", "artist: Orla Finch"]),
         ("Demo - Reed Fork Cloggers", []),
+        (
+            "Music: Down at the Mill, played by Orla & Finch String Band",
+            ["song: Down at the Mill", "artist: Orla & Finch String Band"],
+        ),
     ],
 )
 def test_a_song_and_its_artist_are_told_apart_or_both_open(music: str, fields: list[str]) -> None:
@@ -121,6 +136,16 @@ def test_a_song_and_its_artist_are_told_apart_or_both_open(music: str, fields: l
             "** Sedge Mill You Know ** Beg+ (Choreographed at home by Bo Lee)",
             ["routine: Sedge Mill You Know", "author: Bo Lee"],
         ),
+        ("SEDGE MILL (Orla Finch + the Tin Reeds)", ["routine: SEDGE MILL", "artist: Orla Finch + the Tin Reeds"]),
+        (
+            "Hi,\nit is what we did for Sedge Mill (Orla Finch Band, the fast one)",
+            ["routine: Sedge Mill", "artist: Orla Finch Band"],
+        ),
+        ("SEDGE MILL - the Finch Brothers version", ["routine: SEDGE MILL", "artist: Finch Brothers"]),
+        (
+            "Dear all,\nThe Miller's Waltz. Left foot to begin. Wait 16.",
+            ["routine: The Miller's Waltz", "wait: 16 beats"],
+        ),
         ("hi, no time. song is Low Water by Orla Finch, wait 16", ["song: Low Water", "artist: Orla Finch"]),
     ],
 )
@@ -130,3 +155,11 @@ def test_a_line_may_say_all_of_a_dance(header: str, fields: list[str]) -> None:
 
     assert {*fields} <= {*made.text.splitlines()}, made.text
     assert not any("not used" in each for each in made.open), made.open
+
+
+def test_what_a_mail_leaves_open_stands_on_its_own_line() -> None:
+    """Whatever lines of its head are above, and no line is open twice."""
+    made = sc.draft(f"from: my phone\nok its Sedge Mill by Orla Finch, wait 24\nTaught by Bo Lee{STEPS}").open
+
+    assert "line 2" in next(each for each in made if "Sedge Mill" in each)
+    assert 1 == sum("Bo Lee" in each for each in made)

@@ -31,6 +31,8 @@ def said(line: str, key: str, tradition: str = "clogging") -> str:
         ("Intro: allow sixteen beats to pass", 16),
         ("Let the church bell go by, then 16 more, and left foot", 16),
         ("IN: 24", 24),
+        ("Count in: 8 + 8 + 8", 24),
+        ("count 8 + 8 after the drums and go", 16),
         ("Intro: banjo plays 16 counts", 16),
     ],
 )
@@ -98,6 +100,7 @@ def test_how_long_a_bar_is_may_stand_on_another_line() -> None:
         ("the weight upon the right foot", "left"),
         ("LF free? No: start R.", "right"),
         ("go right after she says so", ""),
+        ("Leads: R", "right"),
     ],
 )
 def test_the_foot_that_starts_has_a_word_of_starting_beside_it(line: str, foot: str) -> None:
@@ -157,6 +160,13 @@ def test_the_tempo_is_that_of_the_song(line: str, tempo: str) -> None:
         'Wait 16, and begin on the word "kettle"',
         "Level: Easy    Reed Fork Stompers    typed by the secretary, 14/3",
         "Reed Fork Cloggers",
+        'Level: Easy (album: "Half a Loaf")',
+        "Secretary's copy - Reed Fork Stompers - revised March",
+        "Level: Easy    handout from the October workshop    week 3",
+        "Left foot starts unless marked (yes, left!)",
+        "Level: Easy. It may be slowed by five per cent while learning.",
+        "Speed +5%, Level: Easy, for practice 115",
+        "Hi Edda,",
     ],
 )
 @pytest.mark.parametrize("tradition", ["clogging", "line"])
@@ -183,3 +193,23 @@ def test_a_row_of_a_table_that_waits_is_the_wait() -> None:
         assert "wait: 16 beats" in made.text
         assert "Triple" in made.text
         assert not made.open
+
+
+@pytest.mark.parametrize(
+    ("line", "facts"),
+    [
+        ("Intro 16 counts, start with right", ["wait: 16 beats", "lead: right"]),
+        ("Introduction: allow sixteen beats to pass. Please do not whistle.", ["wait: 16 beats"]),
+        ("Intro: fiddle plays 16 counts", ["wait: 16 beats"]),
+    ],
+)
+def test_an_introduction_that_says_no_step_is_the_wait(line: str, facts: list[str]) -> None:
+    """With the foot that starts behind it."""
+    made = sc.draft(f"Osier Row (clogging)\n\n{line}\n\nA (4 beats)\nTriple\n")
+
+    assert {*facts} <= {*made.text.splitlines()}
+    assert "part Intro" not in made.text
+    assert not made.open
+    danced = sc.draft("Osier Row (clogging)\n\nIntro 8 counts, 4 Basics\n\nA (4 beats)\nTriple\n").text
+    assert "wait:" not in danced
+    assert "Basic x4" in danced
