@@ -183,8 +183,12 @@ _NO_FIELD = re.compile(
     r"|\b(?:speed\W*)?[+-]?\d{1,2} ?%|\b(?:for|while|to|when) (?:the kids|(?:practi|learn|teach)\w*)\W*\d*"
     r"|\b(?:(?:nice and|very|quite|rather|tempo|speed) )?(?:slow|fast|medium|moderate|quick|normal|as is)\b"
     r"(?: (?:tempo|speed)\b)?"
-    r"|(?:\b(?:and|then) )?(?:\b(?:dance )?(?:starts?|begins?|go|comes? in) )?\b(?:on|with|as|when|at) "
+    r"|(?:\b(?:and|then) )?(?:\b(?:dance )?(?:starts?|begins?|go|comes? in) (?:right )?)?"
+    r"\b(?:on|with|as|when|at|after) "
     r"(?:(?:the|(?:s?he|they) (?:sings?|says?)) )*(?:(?:vocals?|singing|lyrics|words?)\b\s*(?:\"[^\"]*\")?|\"[^\"]*\")"
+    r"|\bs?he says \"[^\"]*\"|\bthe \"[^\"]*\"|\b(?:starts? |begins? |go )?"
+    r"(?:when|as|once|after) [a-z' ]{1,28}? (?:starts?|begins?|comes? in|sings?)\b(?: singing| to sing)?"
+    r"|^\W*(?:prepared )?for (?:the|my|our) (?!chorus|verse|part|break|bridge|intro|tag|end)(?-i:[A-Z])[^\"\d]*$"
     r"|(?:\bfrom (?:the |his |her |their )?)?\b(?:cd|album)\b\W*(?:\"[^\"]*\"|[^,;|()]*)"
     r"|\b(?:unless|except)\b[^|;.]*?\b(?:marked|noted|says?|said|tell|told|otherwise)\b|(?:^|[(,;])\s*yes\b[^()|;]*"
     r"|\b(?:re)?typed\b.*|\b(?:card|sheet) (?:no\.? ?)?\d+|\bweeks? \d+|\b(?:revised|copied)\b[^|;()]*"
@@ -198,7 +202,7 @@ CLUB = re.compile(r"(?i)\b(?:(?:clogg|hoof|stepp|stomp|stamp|tapp|danc|kick|shuf
 def no_field(text: str) -> bool:
     """Say whether all pieces of a text are the name of a club, or say what no field of a sheet holds."""
     pieces = re.split(r"\s{2,}|\s[|/-]+\s", _NO_FIELD.sub("   ", plain(text)))
-    bare = re.compile(r"(?i)(?:\W|\b(?:the|an?|and|then|notes|all (?:the )?steps)\b)*")
+    bare = re.compile(r"(?i)(?:\W|\b(?:the|an?|and|then|notes|class|all (?:the )?steps)\b)*")
     return all(bare.fullmatch(each) or (CLUB.search(each) and NAME.fullmatch(tidy(each))) for each in pieces)
 
 

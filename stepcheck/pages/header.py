@@ -183,8 +183,11 @@ class Header:
 
     def _said(self, bare: str, later: bool) -> bool:
         """Take a piece about the band, the tempo or the music; return whether it is one."""
-        if self._version(bare):
+        rest = self._version(bare)
+        if rest is not None and not is_music(rest):
+            self.left.append(rest)
             return True
+        bare = bare if rest is None else rest
         if band := _ARTIST.match(bare):
             for fact in (fact for fact in song(f"x by {band[1]}") if fact.key != "song"):
                 self.put(fact)
@@ -204,17 +207,18 @@ class Header:
                 self.left += [said] * (said not in self.left)
         return True
 
-    def _version(self, bare: str) -> bool:
-        """Take whose version the music is, before which stands its title and no author; return whether one is said."""
+    def _version(self, bare: str) -> str | None:
+        """Take whose version the music is, before which stands its title no author; return the rest, None for none."""
         found = _VERSION.search(bare)
         if not found or not self.put(Fact("artist", found[1].strip())):
-            return False
-        self.left.append(bare.replace(found[0], " "))
+            return None
         self.found += fresh([*filter(None, [level(bare, self.tradition)])], self.found)
         if self.unsure and self.signed == self.at:
             self.doubts.append(self.unsure)
             self.found, self.unsure = [fact for fact in self.found if fact.key != "author"], None
-        return True
+        title, *others = re.split(r"(?i),?\s+(?=not\b)", bare.replace(found[0], " "), maxsplit=1)
+        self.aside += others
+        return title
 
     def _sung(self, text: str) -> tuple[Fact, ...]:
         """Return what a text says of the music, with the title of the dance beside it."""

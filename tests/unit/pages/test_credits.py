@@ -78,10 +78,13 @@ def test_the_head_of_a_mail_names_no_people_of_the_dance() -> None:
 
 def test_a_name_before_the_version_of_a_band_is_no_author() -> None:
     """It may be the dance or its song, and stays open."""
-    made = sc.draft(f"Hi all, notes below.\n\nLow Water Friday  - the Finch Brothers version!!  easy\nwait 16{STEPS}")
+    made = sc.draft(
+        f"Hi all, notes below.\n\nLow Water Friday  - the Finch Brothers version not the slow one!!  easy\nwait 16{STEPS}"
+    )
 
     assert "artist: Finch Brothers" in made.text
     assert "author:" not in made.text
+    assert not any("not used: the Finch" in each for each in made.open)
     assert any("Low Water Friday" in each for each in made.open)
 
 
@@ -100,6 +103,8 @@ def test_a_name_before_the_version_of_a_band_is_no_author() -> None:
         ("Music: Orla Finch - Low Water", []),
         ("Music: Low Water, Orla Finch", []),
         ('Music: anything steady. We use "Low Water" by Orla Finch.', ["song: Low Water", "artist: Orla Finch"]),
+        ("Song is Low Water, the Orla Finch version NOT the slow one.", ["song: Low Water", "artist: Orla Finch"]),
+        ("The music is the Orla Finch recording, not the fast one.", ["artist: Orla Finch"]),
         ("Demo - Reed Fork Cloggers", []),
         (
             "Music: Down at the Mill, played by Orla & Finch String Band",

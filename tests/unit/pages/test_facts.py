@@ -167,6 +167,9 @@ def test_the_tempo_is_that_of_the_song(line: str, tempo: str) -> None:
         "Level: Easy. It may be slowed by five per cent while learning.",
         "Speed +5%, Level: Easy, for practice 115",
         "Hi Edda,",
+        "Wait 32, start when Big Edda starts singing",
+        'Wait 32. (She says "mind the kettle" - go right after "kettle".)',
+        "Level: Easy    for the Monday dancers, Reed Hall",
     ],
 )
 @pytest.mark.parametrize("tradition", ["clogging", "line"])
