@@ -244,6 +244,9 @@ def is_broken(text: str, legend: Mapping[str, tuple[str, ...]], timed: bool = Fa
     """Say whether codes that no book has stand between those of a row, `DS HOP(L)/LIFT(R) TCH HOP`, or stops that may
     be rests, `S . S . S S S`; between all codes of a row whose beats are stated, `timed`, they are none."""
     found = found_in(text, legend)
+    apart = {*re.findall(r"(?<=\w)\.+(?=\w)", text)}
+    if len(apart) > 1 and all(_code(word, legend) for word in re.split(r"\.+", text.strip(" .!"))):
+        return True  # `stomp....stomp..stomp`: when each is danced
     words = re.sub(r"\([^()]*\)", "", text).split()
     coded = ["." if word == "." else "code" if _code(word.strip(",;"), legend) else "" for word in words]
     said = " ".join(coded).strip(" .")

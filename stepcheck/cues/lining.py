@@ -162,7 +162,8 @@ class Lines:
         made = self._line(cue, times)
         bare = made or self._line(evolve(cue, turns=[], on="", feet=""), times)
         often = number > 1 and cue.times > 1 and not cue.steps
-        known = self.lasts([*bare]) if bare and not often and not cue.unknown else 0
+        many = often or (cue.doubt and len(cue.feet) > max(2, times))  # how often, nothing says
+        known = self.lasts([*bare]) if bare and not many and not cue.unknown else 0
         if not made or cue.doubt or often or cue.unknown or any(isinstance(i, Line) and i.blank for i in made):
             counts = cue.beats * (times if cue.per else 1) or known
             opened.append((told.number, cue.text, "blank" if counts or told.stated else "open"))

@@ -1,6 +1,5 @@
 """Cues, and the marks of one; the first word that is no mark and could change what is danced is its doubt."""
 
-import itertools
 import re
 
 from attrs import define, field, frozen
@@ -206,12 +205,6 @@ class _Spot:
         return self.held[self.at + 1].low if self.at + 1 < len(self.held) else ""
 
     @property
-    def shares(self) -> int:
-        """How many times words share out among directions, `4 forward, 4 back`, 0 if the word is no such number."""
-        ways = [number(each) for each, to in itertools.pairwise(self.held) if to.kind == "dir" and number(each)]
-        return sum(ways) * (len(ways) > 1 and [each.kind for each in self.held[self.at + 1 :][:1]] == ["dir"])
-
-    @property
     def alone(self) -> bool:
         """Whether the word is a number that is all that brackets hold: `(4)`."""
         beside = self.held[max(0, self.at - 1) : self.at + 2]
@@ -240,7 +233,7 @@ def _placed(cue: Cue, spot: _Spot) -> bool:
         cue.doubt, cue.unknown = cue.doubt or tok.text, True
     elif tok.kind == "turned":
         cue.turns.append(turn(tok.value))
-    elif tok.low in _TIMING:
+    elif tok.low in _TIMING or tok.low == "etc":
         cue.doubt, cue.unknown = cue.doubt or tok.text, True
     elif tok.kind == "nth" and spot.turned:
         cue.place = tok.value
@@ -287,9 +280,7 @@ def _counted(cue: Cue, spot: _Spot) -> bool:
 def _numbered(cue: Cue, spot: _Spot) -> None:
     """Read a number as beats where it has their unit, and as the number in front; any other is in doubt."""
     tok, size = spot.tok, number(spot.tok)
-    if spot.shares and cue.number == spot.shares:
-        cue.notes.append(tok.text)  # `8 Basics (4 forward, 4 back)`
-    elif spot.follows in _UNITS or (tok.depth and spot.follows in EACH) or (spot.alone and not spot.front):
+    if spot.follows in _UNITS or (tok.depth and spot.follows in EACH) or (spot.alone and not spot.front):
         cue.beats = size
         cue.per = cue.per or any(each.low in EACH for each in spot.held[spot.at :][:3])
     elif not (spot.front and size == cue.number) and tok.low != "one":
@@ -312,9 +303,9 @@ def _worded(cue: Cue, spot: _Spot) -> None:
         cue.doubt = cue.doubt or tok.text
     elif tok.kind in ("dir", "word", "verb", "nth") and tok.text != "¦" and tok.low not in _UNITS:
         before = spot.held[spot.at - 1].kind if spot.at else ""
-        beside = (before in ("word", "noise", "talk") and tok.kind == "word") or before == "number"
+        beside = before in ("word", "noise", "talk") and tok.kind == "word" and cue.notes
         said = tok.value if tok.kind == "dir" else tok.text
-        cue.notes[-1:] = [f"{cue.notes[-1]} {said}"] if beside and cue.notes else [*cue.notes[-1:], said]
+        cue.notes[-1:] = [f"{cue.notes[-1]} {said}"] if beside else [*cue.notes[-1:], said]
 
 
 def _part_of_it(spot: _Spot) -> bool:

@@ -138,7 +138,7 @@ def head(text: str, measure: int, extra: Sequence[str] = ()) -> Head | None:
             known = each
     if not found:
         return None
-    name, rest = found["name"], found["rest"]
+    name, rest = found["name"], found["rest"] if re.search(r"[\w.:=|-]", found["rest"]) else ""
     if re.fullmatch(r"(?i)\d\w\w|first|second|third|fourth", name):  # the length behind it is that of its line
         return Head(f"Part {plainly(name)}")
     name, rest = (name[:-1], f".{rest}") if name.endswith(".") else (name, rest)

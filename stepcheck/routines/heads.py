@@ -224,8 +224,10 @@ class Heads:
         whole = piece.beats in (0, made.stated) or made.stated == 0
         if self.body.line(made if whole else evolve(made, text=bare), quiet=True):
             return
-        if 0 < made.stated < 8 and not piece.beats:
-            return piece.told.append(Told(entry.number, tight(rest), stated=made.stated))
+        unread = [cue for cue in (self.body.cued(rest) or ([], 1))[0] if cue.unknown and cue.name and cue.feet]
+        few = 0 < made.stated < 8 and not piece.beats
+        if few or (unread and plainly(piece.name) != "introduction"):  # dance that is not read: `Chorus: hazel walk L`
+            return piece.told.append(Told(entry.number, tight(rest), stated=made.stated * few))
         piece.remark = tight(f"{piece.remark} {rest}")
         if made.stated and not piece.beats:
             piece.beats = made.stated

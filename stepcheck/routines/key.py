@@ -249,7 +249,9 @@ class Key:
             listed = entry.number in self.pairs or len(_LISTED.findall(entry.text)) > 3
             if is_broken(entry.text, self.legend):
                 continue
-            if listed or re.search(r"(?i)\b(?:instead|except|but)\b", entry.text):  # one time's steps
+            if listed or re.search(
+                r"(?i)\b(?:instead|except|but|etc)\b|(?<!\.)\.{2,3}$", entry.text
+            ):  # one time's, or not all
                 continue
             entry = evolve(entry, text=self._whole(entry.text))
             footed = bool(below) and is_feet(below[0])

@@ -248,6 +248,8 @@ def said_of_order(text: str, names: Sequence[str]) -> str | None:
             return words
         return "" if not words.strip() and _ALONE.match(text) else None
     found, beside = order(text, names)
+    if names and re.match(rf"\W*(?:(?:{'|'.join(map(re.escape, names))})(?![\w'])[^\w*]*){{4,}}", text):
+        return text
     whole = (
         len(found) > 2
         and len(re.findall(r"[A-Za-z]+", beside)) < len(found)

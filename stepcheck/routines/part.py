@@ -43,7 +43,9 @@ class Piece:
 
     def _read(self, lines: Lines) -> tuple[list[Item], Open]:
         if self.model and not self.told:
-            size = sum(map(beats_of, self.model.read(lines)[0]))
+            items = self.model.read(lines)[0]
+            unknown = any(line.blank and not line.counts for item in items for line in lines_of(item))
+            size = self.model.beats or sum(map(beats_of, items)) * (not unknown)
             blank = Line(blank=True, counts=size, measured=size > 0, remark=self.remark, source=self.number)
             return [blank], [(self.number, self.remark, "blank" if size else "open")]
         first: tuple[list[Item], Open] | None = None

@@ -61,6 +61,8 @@ class Routine:
                 reader.mark(number, "heading")  # of a table
         self.heads, self.under = Heads(self.body), Under(self.body)
         self.closing = False  # the order stands in the line before
+        self.behind = False  # the order stands behind the last part
+        self.noting = False  # the lines are those of a list of notes
         self.contract: tuple[str, ...] = ()
 
     # --- what the whole sheet is looked through for
@@ -184,6 +186,7 @@ class Routine:
         if self._once(entry) or self._listed(entry, index):
             return
         if made := head(text, self.body.key.measure, self.body.names) or self._finish(text, closing):
+            self.behind = False
             return self.heads.take(entry, made)
         if not self.body.pieces:
             name = "Beginning" if "A" in self.body.names else "A"
@@ -191,7 +194,7 @@ class Routine:
             self.body.danced.append(Danced(name))
         elif self.heads.like(entry, text, self.body.pieces[-1]):
             return
-        elif self._dances(text) and self.heads.below(entry):
+        elif self._dances(text) and (self.behind or self.heads.below(entry)):  # of which part, nothing says
             return self.body.stray(entry, text)
         self.body.line(entry)
 
@@ -259,6 +262,7 @@ class Routine:
             return False
         self.reader.leave_open(entry.number, entry.raw)
         self.body.ends.append(entry.raw)
+        self.body.unordered |= len(order(entry.raw, self.body.names)[0]) > 2
         return True
 
     def _halved(self, entry: Entry) -> bool:
@@ -284,9 +288,16 @@ class Routine:
             self.body.ends += [found["rest"]] * bool(found["rest"])
             self.reader.mark(entry.number, "fact")
             return True
-        if _NOTE.match(entry.text) or (
-            entry.number in self.body.key.pairs and not found_in(entry.text, self.body.key.legend)
-        ):
+        note = _NOTE.match(entry.text)
+        self.noting = bool(note and entry.raw.endswith(":")) or (self.noting and not entry.gap)
+        if self.noting and not note:
+            self.body.ends.append(entry.raw)
+            if risky(entry.text, self.reader):
+                self.reader.leave_open(entry.number, entry.raw)
+            else:
+                self.reader.mark(entry.number, "remark")
+            return True
+        if note or (entry.number in self.body.key.pairs and not found_in(entry.text, self.body.key.legend)):
             self.body.ends.append(entry.raw)
             self.reader.mark(entry.number, "remark")
             return True
@@ -305,7 +316,7 @@ class Routine:
             self.orders[entry.number] = said.replace(wait[0], " ")
         elif front and not head(front[1], 0):
             self.body.left.append(front[1])
-        self.closing = True
+        self.closing, self.behind = True, bool(self.body.pieces)
         rows = functools.partial(found_in, legend=self.body.key.legend)
         said, behind = parted(self.orders[entry.number], self.body.names, lambda text: bool(rows(text)))
         self.orders[entry.number] = said

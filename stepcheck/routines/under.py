@@ -5,6 +5,7 @@ import re
 from attrs import evolve
 
 from stepcheck.cues.codes import feet_of
+from stepcheck.cues.cue import risky
 from stepcheck.cues.entries import CELL, Entry
 from stepcheck.cues.figures import split_foot
 from stepcheck.cues.footwork import Footwork, beats_under, found_in, is_feet, joined_rows
@@ -13,6 +14,11 @@ from stepcheck.cues.marks import Cue
 from stepcheck.model.dance import key
 from stepcheck.routines.beside import marked
 from stepcheck.routines.body import Body
+
+_OTHER_FOOT = re.compile(
+    r"(?i)\W*(?:(?:&|and|then|on|with|the|[LR]|foot|ft)\W+)*\b(?:rpt|repeat|again|reverse|opp|opposite|other)\b"
+    r"(?:\W*\b(?:on|with|the|opp|opposite|other|foot|feet|ft|footwork)\b)*\W*"
+)
 
 
 class Under:
@@ -54,8 +60,17 @@ class Under:
     def _feet_under(self, cue: Cue, entry: Entry, text: str) -> bool:
         """Take the feet of a row, and marks behind them; return whether a line is that."""
         feet, marks = _feet_first(text)
-        if not feet or (marks and not self._marks_under(cue, evolve(entry, text=marks))):
+        if not feet and not (entry.number == self.counted and re.search(r"\w", text)):
             return False
+        marks = marks if feet else text
+        if _OTHER_FOOT.fullmatch(marks) and max(cue.number, cue.times) == 2:
+            marks = ""  # the second time
+        if marks and not self._marks_under(cue, evolve(entry, text=marks)):
+            if not risky(marks, self.body.reader) or _OTHER_FOOT.search(marks):
+                return False
+            cue.doubt = cue.doubt or marks
+        if not feet:
+            return True
         cells, cue = feet.split(), self.body.pending or cue
         claps = "-" in cells  # a clap has no foot
         under = tuple(each.strip("-") for each in cells) if claps else feet_of(re.sub(r"\bthen\b.*", "", feet))

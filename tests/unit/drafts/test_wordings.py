@@ -533,8 +533,8 @@ def test_a_table_of_words_is_read_under_its_heads() -> None:
     said = CLOG.format("", table)
 
     assert ["Triple x2, left foot, 8 beats", "Basic x4, left foot, 8 beats, turn 1/4 left"] == body(said, "A")
-    assert "Otter, left foot" in " ".join(body(said, "B"))
-    assert ["A", "B", "A"] == danced(said)
+    assert "Otter, left foot" in " ".join(body(said, "B")) and "Triple" not in body(said, "B")
+    assert ["A", "B", "A"] == [each for each in danced(said) if each[0] != "#"]
 
 
 @pytest.mark.parametrize(

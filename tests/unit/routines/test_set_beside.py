@@ -155,3 +155,100 @@ def test_w_alone_is_with() -> None:
     made = drafted("A\n2 Triples\n\nB\n4 Basics\n\nOrder: A B A B\nend w stomp L stomp R\n")
 
     assert ["part Ending:", "STO(L) STO(R)"] == made[4:6]
+
+
+@pytest.mark.parametrize(
+    ("below", "wanted"),
+    [
+        ("1    &2   &3   &4      L R L RL  quarter turn right", "STO(L) DS(R) DS(L) RS(R), turn 1/4 right"),
+        ("L R L RL   turn 1/4 right", "STO(L) DS(R) DS(L) RS(R), turn 1/4 right"),
+        ("1    &2   &3   &4      2x, forward", "STO DS DS RS STO DS DS RS (forward, forward)"),
+        ("1    &2   &3   &4      L R L RL   alternate feet, quarter left with no. 2", "# STO  DS   DS   RS"),
+    ],
+)
+def test_marks_behind_the_feet_or_beats_under_a_row_are_its_own(below: str, wanted: str) -> None:
+    """Feet, turns and how often stand under their row; what isn't understood there leaves the row open, never bare."""
+    text = sc.draft(f"{FRONT}A\nSTO  DS   DS   RS\n{below}\n4 Basics\n").text
+
+    assert wanted in text or ("? 4 beats" in text and wanted[0] == "#")
+
+
+@pytest.mark.parametrize("words", ["& reverse feet", "repeat on opp ft", "(R foot rpt)"])
+def test_the_second_of_two_times_is_on_the_other_foot(words: str) -> None:
+    """Feet under a figure that is danced twice are those of its first time."""
+    assert "Triple x2, left foot" in drafted(f"A\n2 Triples   DS DS DS RS\n L R L RL {words}\n4 Basics\n")
+
+
+@pytest.mark.parametrize("line", ["hazel walk left (8 ct one, ds ds x ds ds etc)", "hazel walk is ds ds(xif) ds .."])
+def test_a_row_that_goes_on_unsaid_is_no_figure(line: str) -> None:
+    """`etc` and dots at its end leave out steps."""
+    assert not any("hazel walk" in each and "DS" in each for each in drafted(f"A\n{line}\n4 Basics\nhazel walk\n"))
+
+
+def test_a_sign_behind_a_head_changes_nothing() -> None:
+    """`loose bit \u2605` over its lines begins a part."""
+    assert "part loose bit:" in drafted("A\n2 Triples\n\nloose bit \u2605\n4 Basics\n\nOrder: A, loose, A\n")
+
+
+def test_beats_under_a_row_are_no_order() -> None:
+    """The parts are danced as the order says, and no line of beats is one."""
+    row = "DS  DS  RS  RS\n&1  &2  &3  &4              2x, forward\n"
+    made = drafted(f"Part 1\n{row}\nPart 2\n4 Basics\n\nPart 3\nCowboy\n\nOrder: 1 2 3 1\n")
+
+    assert made[-5:] == ["dance:", "Part 1", "Part 2", "Part 3", "Part 1"]
+
+
+def test_how_the_song_goes_is_the_order() -> None:
+    """So is a row of the names of parts, whatever is said behind it."""
+    parts = "A\n2 Triples\n\nB\n4 Basics\n\n"
+
+    assert drafted(f"{parts}How the song goes: A, B, B, A\n")[-4:] == ["A", "B", "B", "A"]
+    assert drafted(f"{parts}(A)(B)(B)(A) and when the engine coughs we bow\n")[-4:] == ["A", "B", "B", "A"]
+
+
+@pytest.mark.parametrize("words", ["Wait, no.", "No, wait!", "Scratch that.", "Oops, no."])
+def test_what_a_sentence_takes_back_is_not_danced(words: str) -> None:
+    """Which of the words around it are danced, nothing says: the line is open as a whole."""
+    said = f"{FRONT}A\n2 Triples, 2 Basics. {words} It's 2 Triples, FOUR Basics.\nCowboy\n"
+
+    assert "Triple x2" not in sc.draft(said).text and any(
+        "line 6: 2 Triples, 2 Basics" in one for one in sc.draft(said).open
+    )
+
+
+def test_steps_below_the_order_are_in_no_part() -> None:
+    """A line without a head behind the order is open, never the last part's."""
+    made = sc.draft(f"{FRONT}A\n2 Triples\n\nB\n4 Basics\n\nOrder: A B A B\n\nSTO DS DS RS\n")
+
+    assert "  STO" not in made.text and any("STO DS DS RS" in each for each in made.open)
+
+
+@pytest.mark.parametrize("line", ["stomp......stomp....stomp..stomp.stomp", "S(ots) . S . S S"])
+def test_dots_of_several_lengths_say_when(line: str) -> None:
+    """Steps between them are open."""
+    made = sc.draft(f"{FRONT}A\n{line}\n4 Basics\n")
+
+    assert "STO" not in made.text and any("line 6" in each for each in made.open)
+
+
+def test_tips_in_a_list_are_no_dance() -> None:
+    """Lines under `Tips:` are remarks, and open where they hold steps."""
+    made = sc.draft(f"{FRONT}A\n2 Triples\n\nTips:\n * Don't rush.\n * 4 Basics at the end.\n\nB\nCowboy\n")
+
+    assert "Basic x4" not in made.text and any("4 Basics at the end" in each for each in made.open)
+    assert "part B:\n  Cowboy" in made.text
+
+
+@pytest.mark.parametrize("said", ["hazel walk (4)", "hazel walk L / hazel walk R"])
+def test_a_figure_behind_a_head_is_a_line_of_its_part(said: str) -> None:
+    """One that no book has is open there; its number is the length of no part, and it no remark."""
+    made = sc.draft(f"{FRONT}A: {said}\n4 Basics\n")
+
+    assert f"# {said.split(' (')[0]}\n  Basic x4" in made.text and "part A:\n" in made.text
+
+
+def test_a_part_that_changes_one_of_unknown_length_has_none() -> None:
+    """A part like one that is not read through is no blank of its read beats."""
+    made = drafted("A\n2 Triples\nhazel walk on toes L\n\nB - as A, but leave out the last one\n\nC\n4 Basics\n")
+
+    assert not any(each.startswith("? 8") for each in made)
