@@ -66,8 +66,10 @@ class Under:
         if _OTHER_FOOT.fullmatch(marks) and max(cue.number, cue.times) == 2:
             marks = ""  # the second time
         if marks and not self._marks_under(cue, evolve(entry, text=marks)):
-            if not risky(marks, self.body.reader) or _OTHER_FOOT.search(marks):
+            words = re.fullmatch(r"\([^()\d]*\)", marks)
+            if words or not risky(marks, self.body.reader) or _OTHER_FOOT.search(marks):
                 return False
+            self.body.key.reading.marks(cue, marks)
             cue.doubt = cue.doubt or marks
         if not feet:
             return True
