@@ -65,7 +65,8 @@ _FACTS = (
 FACTS = tuple((name, re.compile(pattern, re.IGNORECASE)) for name, pattern in _FACTS)
 _OTHERS = re.compile(r"(?i)\s*(?:restarts?|tags?|walls?|parts?|sections?|steps?|bars?|times|x\b)")
 _SUM = re.compile(r"(?i)\bcount(?:[ -]in)?\s*:?\s*(\d+(?:\s*\+\s*\d+)+)")
-_PRACTICE = re.compile(r"(?i)\b(?:practi[cs]|learn|teach|rehears)\w*[^.;()]*$")
+_LEARN = re.compile(r"(?i)\s*(?:for|to) (?:practi[cs]|learn|teach|rehears)")
+_PRACTICE = re.compile(r"(?i)\b(?:practi[cs]|learn|teach|rehears)\w*[^.;,()]*$")
 _GRADE = (
     r"(?:(?:absolute|easy|ez|high|upper|low|phrased|first night|ultra|int|basic)[ -]?/?\s*)*"
     r"(?:beginners?|beg|improver|impr?|intermediate|intermed|int(?!\W*\d)|advanced|adv|basic|easy|novice)(?![a-z])"
@@ -115,7 +116,9 @@ _IN_ALL = re.compile(rf"(?i)^\s*\(\s*=?\s*\d{{1,3}} ?(?:{_UNITS})\s*\)")
 def _refused(key: str, before: str, behind: str) -> bool:
     """Say whether a fact is only asked for, `LF free?`, or one of something else: `after the intro. 2 restarts`, `for
     practice 100 bpm`."""
-    other = (key == "wait" and _OTHERS.match(behind)) or (key == "tempo" and _PRACTICE.search(before))
+    other = (key == "wait" and _OTHERS.match(behind)) or (
+        key == "tempo" and (_PRACTICE.search(before) or _LEARN.match(behind))
+    )
     return bool(other or re.match(r"\s*\?", behind))
 
 

@@ -333,6 +333,7 @@ def header_of(
     first = first if first >= 0 else -1 if called else _titled(texts, greeted)
     if first < 0 and not called:
         first = next((at for at in mails if _NAMES.fullmatch(texts[at]) and not _NO_NAME.search(texts[at])), -1)
+    texts = ["" if called and at in mails else text for at, text in enumerate(texts)]
     told, beside = {at for at, text in enumerate(texts) if called and called[0] in text}, []
     for index, text in enumerate(texts):
         header.at = index

@@ -116,7 +116,7 @@ def told_apart(found: tuple[Fact, ...], text: str, title: str) -> tuple[Fact, ..
     likely = [
         4 * _like(each, title) - 2 * bool(_PLAY.search(each)) + bool(_SONG.search(each)) for each in (first, second)
     ]
-    sure = likely[0] - likely[1] if second else min(likely[0], 0) + 1
+    sure = likely[0] - likely[1] if second else int(likely[0] >= 0)
     sure = sure or bool(re.match(r"(?i)\W*(?:the )?(?:song|tune|track|trk)\b", text))
     keys = {"song": "artist", "artist": "song"} if sure < 0 else {} if sure else {"song": "left", "artist": "left"}
     return tuple(Fact(keys.get(fact.key, fact.key), fact.value, fact.remark) for fact in found)
@@ -127,7 +127,7 @@ BY = re.compile(
     r"made up|put together|written down|written|clog(?:ged)?(?=\s*:)|steps(?=\s*:)|cal\.?|teacher|taught|as taught|"
     r"cue ?(?:writer|sheet)|cue[rd]|cues?|routine|by|from|dance)\b\.?(?:\s*\b(?:by|from)\b)?\s*[:\-]?\s*"
 )
-TAUGHT = re.compile(r"(?i)\W*(?:as )?(?:taught|teacher|instructor|coach)\b")
+TAUGHT = re.compile(r"(?i)\W*(?:as )?(?:taught|teacher|instructor|coach)\b(?!.*\b(?:choreo|devised|arranged))")
 """Who teaches a dance need not have made it."""
 _FOR = re.compile(r"(?:,\s*|\s+\(?)(?:for|prepared for) .*|\s*\(with\b[^()]*\)|,?\s+with (?:many )?thanks .*")
 """For whom somebody made it, and with whose help."""
@@ -136,8 +136,8 @@ _FOR = re.compile(r"(?:,\s*|\s+\(?)(?:for|prepared for) .*|\s*\(with\b[^()]*\)|,
 def author(text: str) -> Fact:
     """Return the people that a piece names, a club in brackets behind them."""
     text = tidy(re.sub(r"'s notebook\b|^\W*the notebook of\b|\s*(?:\.{2,}|…).*", "", BY.sub("", text)))
-    text = re.split(r" (?:by|BY) (?=[A-Z])", text)[-1]
-    text, beside = _FOR.sub("", text), "".join(_FOR.findall(text)[:1])
+    *earlier, text = re.split(r" (?:by|BY) (?=[A-Z])", text)
+    text, beside = _FOR.sub("", text), " ".join([*earlier, *_FOR.findall(text)[:1]])
     if "(" not in text:
         parts = re.split(r"\s*,\s*(?:of\s+(?:the\s+)?)?|\s+[-/*]\s+|\s+of the\s+", text, maxsplit=1)
         text = parts[0]

@@ -51,6 +51,7 @@ def test_each_name_of_a_header_is_what_its_words_say(header: str, wanted: list[s
         ("Prepared by: Miss E. Sedgeway, for the Monday dancers", "Miss E. Sedgeway", ""),
         ("Choreographer: Orla Sedge-Marsh (Reedham, May)", "Orla Sedge-Marsh (Reedham)", ""),
         ("Taught by Orla S., workshop Reedham", "", "Taught by Orla S."),
+        ("taught by Orla Sedge, choreographed by Lee Ann Finch", "Lee Ann Finch", ""),
         ("Submitted by: O. Sedge, Secretary", "", ""),
         ("Teacher: Orla Sedge    Alder Hall, Reedham", "", "Orla Sedge"),
         ("Reed Fork Stompers -- Dance Sheet No. 12", "", ""),
@@ -74,6 +75,15 @@ def test_the_head_of_a_mail_names_no_people_of_the_dance() -> None:
     assert "From: Orla" in text
     assert "author:" not in text
     assert "level:" not in text
+
+
+def test_the_subject_of_a_mail_that_names_its_dance_further_on_is_nobody() -> None:
+    """It is a comment."""
+    text = sc.draft(f"Subject: Sedge Mill\nhi all here's Sedge Mill Rag (by Finch Band), wait 16{STEPS}").text
+
+    assert "routine: Sedge Mill Rag\n" in text
+    assert "author:" not in text
+    assert "Subject: Sedge Mill" in text
 
 
 def test_a_name_before_the_version_of_a_band_is_no_author() -> None:
@@ -105,6 +115,8 @@ def test_a_name_before_the_version_of_a_band_is_no_author() -> None:
         ('Music: anything steady. We use "Low Water" by Orla Finch.', ["song: Low Water", "artist: Orla Finch"]),
         ("Song is Low Water, the Orla Finch version NOT the slow one.", ["song: Low Water", "artist: Orla Finch"]),
         ("The music is the Orla Finch recording, not the fast one.", ["artist: Orla Finch"]),
+        ("Music: The Long Reeds", []),
+        ("Track: The Long Reeds", ["song: The Long Reeds"]),
         ("Demo - Reed Fork Cloggers", []),
         (
             "Music: Down at the Mill, played by Orla & Finch String Band",
