@@ -114,7 +114,7 @@ class Reading:
         if cue.number and row.number:
             return False
         row.name, row.aside, row.feet = cue.name, cue.text, row.feet or cue.feet
-        row.number = row.number or cue.number
+        row.number = row.number or cue.number * (cue.number != row.times)
         row.notes += cue.notes
         return True
 

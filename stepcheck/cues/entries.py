@@ -28,7 +28,9 @@ _SPAN = re.compile(
 )
 _LABEL = re.compile(r"^\s*(\d{1,2})[.)]\s+(?=\D)")
 _BEHIND = (
-    re.compile(rf"(?i)\s*[(\[]\s*=?\s*(?P<n>\d{{1,3}})\s*-?\s*{UNITS}?\s*(?:total|in all)?\s*[)\]]\s*\W*$"),
+    re.compile(
+        rf"(?i)(?<!times)(?<!times )\s*[(\[]\s*=?\s*(?P<n>\d{{1,3}})\s*-?\s*{UNITS}?\s*(?:total|in all)?\s*[)\]]\s*\W*$"
+    ),
     re.compile(rf"(?i)\s*[(\[]\s*(?P<n>\d{{2}}|8)\s+more(?:\s*{UNITS})?\s*[)\]]\s*\W*$"),
     re.compile(
         rf"(?i)(?:\s*\.{{2,}}|\s*_{{2,}}|\s{{2,}}|\t|\s=|(?<!\s\d)(?<!\s\d\d)\s-)\s*(?P<n>\d{{1,3}})\s*{UNITS}?\s*\.?$"
@@ -373,7 +375,10 @@ _ROW = re.compile(r"\(?(?:DS|STO|S|BA|[A-Z]{2,3})(?=[\s(-])")
 """A row of codes, which goes on with what its name says: `Charleston.   DS(L) TCH(f)`."""
 
 
-_STOPS = re.compile(r"[()\[\]]|(?<=[a-z\d)]{2})[.!]+\s+(?=[A-Z(])|(?<= [LR])[.!]+\s+(?=[A-Z][a-z]+ [a-z])")
+_STOPS = re.compile(
+    r"[()\[\]]|(?<=[a-z\d)]{2})[.!]+\s+(?=[A-Z(])|(?<= [LR])[.!]+\s+(?=[A-Z][a-z]+ [a-z])|"
+    r"(?<=[A-Z]{2})[.!]+\s+(?=[A-Z][a-z']+ [a-z])"
+)
 """Brackets, and the stops of sentences."""
 
 

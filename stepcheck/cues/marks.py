@@ -268,8 +268,11 @@ def _counted(cue: Cue, spot: _Spot) -> bool:
         cue.doubt = cue.doubt or tok.text * (NTH[tok.low] != ("1st", "2nd", "3rd", "4th")[min(len(cue.feet), 3)])
     elif tok.low in NTH and not cue.turns and not spot.turned and any(each.kind == "dir" for each in spot.held):
         cue.notes.append(f"on the {tok.low}")  # `forward on the first`
-    elif tok.low in NTH and cue.on and not spot.turned:  # `1/4 L on the first, stay on the second`
-        cue.doubt = cue.doubt or tok.text * (not _STAYS & {each.low for each in spot.held})
+    elif tok.low in NTH and cue.on and not any(each.kind == "turned" for each in spot.held[spot.at + 1 :]):
+        stays = _STAYS & {each.low for each in spot.held}  # `1/4 L on the first, stay on the second`
+        more = [each for each in spot.held[spot.at + 1 :] if each.kind in (*MARKS, "figure")]
+        cue.doubt = cue.doubt or tok.text * bool(more and not stays)
+        cue.notes.append(f"on the {tok.low}")
     elif tok.low in NTH:
         cue.on = NTH[tok.low]
     else:

@@ -11,8 +11,9 @@ from stepcheck.steps.vocabulary import SPOKEN_FEET, Vocabulary, pieces, plain
 
 _BEGINS = re.compile(
     r"(?i)^\W*(?:(?:ok|okay|and|then|now|so|next|will|we|you|please|just|over)\W+)*(?:(?:do|danced?|take|"
-    r"go through)\s+)?(?:(?:all|the|that|this|it|them|these|both|of|and|above|whole|everything|nos?\.?|numbers?|#|"
-    r"works|thing|lot|thru|through|steps?|part|section|verse|chorus|lines?|[a-h]|\d{1,2}|two|three|"
+    r"go through)\s+)?(?:(?:all|the|that|this|it|them|these|those|both|of|and|above|whole|everything|nos?\.?|numbers?|"
+    r"#|works|thing|lot|thru|through|steps?|part|section|verse|chorus|lines?|[a-h]|"
+    r"(?:all|the|those|these) \d{1,2}(?: (?:beats|counts|cts))?|\d{1,2} ?(?:-|to) ?\d{1,2}|\d|two|three|"
     r"four)\b\W*){0,6}(?:(?<=both )[a-z]+s\s+)?"
     r"(?P<verb>(?:other|opp\.?|opposite)\s+(?:foot|feet|ft|side|footwork)(?=\W*$)|"
     r"opp(?:osite)?(?=\W*$)|as above|as(?=\s+(?:m(?:eas(?:ures?)?)?\b\.?\s*|bars?\s*)?\d)|=(?=\s*(?:bars?|beats?|"
@@ -31,8 +32,8 @@ class Again:
     names, or measures if `measured`, `names` the parts; `times` how often all is danced in all, `feet` is "same",
     "other", "L" or "R", `facing` front, back or a time of the clock, `tail` the beats and `lines` the lines before it
     that it speaks of, `total` the beats that it states of all so far; `turns` says that these stay as they are,
-    `toward` that it goes elsewhere, `figures` are those that it names, `turned` is one that turns this time, and how;
-    `doubt` the first word that is none of this.
+    `toward` that it goes elsewhere, `figures` are those that it names, `turned` is one that turns this time, and how,
+    `once` says that it is danced just once; `doubt` the first word that is none of this.
     """
 
     last: bool = False
@@ -46,6 +47,7 @@ class Again:
     total: int = 0
     toward: bool = False
     turned: tuple[str, str] = ("", "")
+    once: bool = False
     times: int = 2
     feet: str = "same"
     turns: bool = False
@@ -64,9 +66,16 @@ _LAST = re.compile(
     r"times)\b)\b)"
 )
 _FIRST = re.compile(_LAST.pattern.replace("last|previous", "first"))
+_WHOLE = re.compile(
+    r"(?i)\b(?:all|the|those|these) (\d{1,2})(?:\s*(?:beats|counts|cts)\b|(?<=[1-9]\d)(?=\W*$|\s+(?:over|again)))"
+)
 _LISTED = re.compile(
     r"(?i)\b(?:nos?\.?|numbers?|lines?|steps?|#)\s*((?:\d{1,2}\s*(?:,|&|and)\s*)*\d{1,2})\b|^\W*(?:repeat|rpt|"
     r"do)\s+((?:\d{1,2}\s*(?:,|&|and)\s*)*\d{1,2})(?:\s+again)?\W*$|^\W*(?:same )?as\s+(\d)(?=[\s,]|$)(?!\s*-)"
+)
+_FEW = re.compile(
+    r"(?i)\b(\d|two|three|four)\s+(?:steps|lines|figures|things)\b|"
+    r"\b(?:those|these|last) (two|three)(?=\s+(?:over|again|once)\b|\W*$)"
 )
 _FACING = re.compile(
     r"(?i)\b(?:back )?(?:to (?:get )?(?:back to )?(?:face )?|facing |faces? |at |toward )(?:the )?(front|back|"
@@ -120,10 +129,15 @@ def again(text: str, vocabulary: Vocabulary, names: tuple[str, ...] = ()) -> Aga
     half = re.search(r"(?i)\b(?:first|second|1st|2nd|last) half\b|\bhalf of\b", text)
     unturned = unturned or half
     last = bool(re.match(r"same|ditto|other|opp|as above", begun["verb"].casefold())) and not whole
+    once = not re.search(r"(?i)\b(?:each|every|both)\b", said)
     said, turned = _changed(said, vocabulary)
-    made, rest = Again(last=last, turned=turned, doubt=unturned[0] if unturned else ""), _Rest(said)
+    made, rest = (
+        Again(last=last, turned=turned, once=once and bool(turned[0]), doubt=unturned[0] if unturned else ""),
+        _Rest(said),
+    )
     for part in (_meant, _often, _walls, _summed, _footed):
         made = part(made, rest)
+    rest.take(r"(?i)\bover again\b")
     return _worded(_named(made, rest, names), rest, vocabulary)
 
 
@@ -134,11 +148,16 @@ def _changed(text: str, vocabulary: Vocabulary) -> tuple[str, tuple[str, str]]:
     """Return a text without the turn that each of a figure has this time, `but turn 1/4 L on each Triple`, the figure
     and its turn; the text as it is where it says any other change."""
     found = _BUT.search(text)
-    said = pieces(found["change"], vocabulary) if found else []
+    said = pieces(re.sub(r"(?i)\bon (?:the|each|every)\b", ", ", found["change"]), vocabulary) if found else []
     named = [(kind, value) for kind, value, _, _ in said if kind in ("figure", "turned")]
     others = [word.casefold() for kind, _, _, word in said if kind not in ("figure", "turned", "noise", "sep", "turn")]
     turned, figure = dict(named).get("turned", ""), dict(named).get("figure", "")
-    if not found or len(named) != 2 or not (turned and figure) or not {*others} <= {"each", "every", "on", "both"}:
+    if (
+        not found
+        or len(named) != 2
+        or not (turned and figure)
+        or not {*others} <= {"each", "every", "on", "both", "make"}
+    ):
         return text, ("", "")
     return text[: found.start()], (figure, turned)
 
@@ -146,6 +165,8 @@ def _changed(text: str, vocabulary: Vocabulary) -> tuple[str, tuple[str, str]]:
 def _meant(made: Again, rest: _Rest) -> Again:
     """Read which lines or beats are meant."""
     if found := rest.take(_LAST):
+        made = evolve(made, tail=int(found[1]))
+    if found := rest.take(_WHOLE):
         made = evolve(made, tail=int(found[1]))
     if found := rest.take(_FIRST):
         return evolve(made, first=1, until=int(found[1]))
@@ -186,8 +207,8 @@ def _summed(made: Again, rest: _Rest) -> Again:
     """Read how many beats it is in all, or of how many lines it is."""
     if total := rest.take(r"(?i)(?:=|\bmakes)\s*(\d{1,3})\b"):
         made = evolve(made, total=int(total[1]))
-    if few := rest.take(r"(?i)\b(\d|two|three|four)\s+(?:steps|lines|figures|things)\b"):
-        made = evolve(made, lines=number(few[1]))
+    if few := rest.take(_FEW):
+        made = evolve(made, lines=number(few[1] or few[2]))
     return made
 
 
@@ -200,6 +221,7 @@ def _footed(made: Again, rest: _Rest) -> Again:
         return evolve(made, feet=SPOKEN_FEET[led[1].casefold()] if led else "other")
     if rest.take(r"(?i)\bsame (?:foot|feet|lead|footwork)\b"):
         return made
+    rest.take(r"(?i)\b(?:to the|going|moving) (?:left|right|[LR])\b(?=.*\b(?:left|right|[LR])\b)")
     found = rest.take(_FOOT)
     return evolve(made, feet=SPOKEN_FEET[found[1].casefold()]) if found else made
 

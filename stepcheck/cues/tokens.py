@@ -68,6 +68,14 @@ _SPELLED = (
         "facing the front",
     ),
     (r"(?i)\b(left|right)(?: (?:foot|ft))? lead\b", r"\1 foot"),
+    (
+        r"(?i)^(?!\W*(?:do|dance|repeat|and|then|all|it|that|same)\b)([\w ]{3,24}?)\bagain,?\s+(?:but|only)"
+        r"(?: this time)?\s+(?=turn)",
+        r"\1, ",
+    ),
+    (r"(?i)\b2 (?=(?:the )?(?:face|front|back)\b)", "to "),
+    (rf"(?i)\b({_WHERE})(?:\s+(?:on|for))?\s+\d\s?-\s?\d(?=[\s,;)])", r"\1"),  # `up on 1-4`: on which of its beats
+    (r"(?i)\bhold(?= (?:it )?(?:till|until)\b)", "holding"),
     (r"(?i)\ball the way (?:a)?round\b", "full turn"),
     (r"(?i)\bfull circle\b", "full turn"),
     (r"(?i)\bin (?:a |your own )?(?:little |big |small )?circle (?:to (?:the )?)?(?:left|right|[LR])\b", "around"),

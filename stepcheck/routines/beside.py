@@ -54,6 +54,29 @@ def marked(told: Told, text: str, key: Key) -> Told | None:
     return None if blanks else whole
 
 
+IS = re.compile(
+    rf"(?i)\W*(?:(?:this|that|it|which)(?: is|'s)(?: called)?|called|=)\s+(?:an?|the|one|your|our)?\s*"
+    rf"(?P<name>[a-z][\w' -]+?)"
+    rf"(?:,?\s*(?:and|which)?\s*(?:it )?(?:takes|lasts|is)\s+(?P<beats>\d+)\s*{UNITS})?\W*"
+)
+"""What a row is called, in a sentence behind it: `This is the Basic, and takes 2 beats`."""
+
+
+def called(told: Told, text: str, key: Key) -> Told | None:
+    """Return a line whose last cue is a row, with the figure that a sentence says it is, None if the sentence says
+    anything else, or the row is not the figure's."""
+    found = IS.fullmatch(text)
+    row = told.cues[-1].row if told.cues and not told.again else None
+    cues = key.cues_of(found["name"]) if found and row else []
+    plain = len(cues) == 1 and cues[0] == Cue(cues[0].text, name=cues[0].name) and cues[0].name
+    if not found or not row or not plain or told.cues[-1].name or not key.spells(cues[0], row):
+        return None
+    size = row.lasts(key.cues.book)
+    if found["beats"] and int(found["beats"]) != size:
+        return None
+    return evolve(told, cues=[*told.cues[:-1], evolve(told.cues[-1], name=cues[0].name, aside=cues[0].text)])
+
+
 def _lines(told: Told, key: Key) -> list[Item]:
     """Return the lines of a line of cues, without the beats that it states."""
     return Lines(key.cues, False).of(evolve(told, stated=0), [])

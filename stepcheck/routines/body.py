@@ -15,7 +15,7 @@ from stepcheck.cues.titles import plainly
 from stepcheck.pages.facts import Fact
 from stepcheck.pages.header import fresh
 from stepcheck.pages.reader import Reader
-from stepcheck.routines.beside import CLAIM, marked, reached, related
+from stepcheck.routines.beside import CLAIM, called, marked, reached, related
 from stepcheck.routines.key import Key
 from stepcheck.routines.order import Danced, order
 from stepcheck.routines.part import Piece
@@ -250,7 +250,7 @@ class Body:
         where it says nothing."""
         text = entry.text.strip(" .")
         later |= bool(told)
-        if told and (beside := marked(told[-1], text, self.key)):
+        if told and (beside := marked(told[-1], text, self.key) or called(told[-1], text, self.key)):
             told[-1] = beside
             return True
         base = Told(entry.number, entry.raw, stated=entry.stated, loose=entry.loose, span=entry.span, label=entry.label)

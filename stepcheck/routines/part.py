@@ -178,7 +178,8 @@ class Piece:
         even = None not in changes and not sum(each or 0 for each in changes) % 2
         taken = feet == "other" and not _foot(base) and even  # the foot is free that began
         spun = [line for item in base for line in lines_of(item) if line.name == again.turned[0]]
-        unturned = bool(again.turned[0]) and (not spun or any(line.turn for line in spun))
+        several = again.once and sum(line.times for line in spun) != 1
+        unturned = bool(again.turned[0]) and (not spun or several or any(line.turn for line in spun))
         unsure = unturned or taken or footless or (mirror and turns and not again.turns) or (mirror and again.times > 2)
         mine = sum(sum(map(beats_of, out[a:b])) for at, (a, b) in begun.items() if self._all[at].number == told.number)
         if mine < blank == told.stated:

@@ -6,13 +6,13 @@ from attrs import evolve
 
 from stepcheck.cues.codes import feet_of
 from stepcheck.cues.cue import risky
-from stepcheck.cues.entries import CELL, Entry
+from stepcheck.cues.entries import CELL, Entry, sentences
 from stepcheck.cues.figures import split_foot
 from stepcheck.cues.footwork import Footwork, beats_under, found_in, is_feet, joined_rows
 from stepcheck.cues.lining import Lines, Told
 from stepcheck.cues.marks import Cue
 from stepcheck.model.dance import key
-from stepcheck.routines.beside import marked
+from stepcheck.routines.beside import IS, marked
 from stepcheck.routines.body import Body
 
 _OTHER_FOOT = re.compile(
@@ -121,6 +121,8 @@ class Under:
 
     def _other(self, cue: Cue, entry: Entry) -> bool:
         """Say whether a row names a figure of its own, or the cue above it none."""
+        if any(IS.fullmatch(each) for each in sentences(entry.text)[1:]):
+            return True  # `DS DS DS RS. That's a Triple.`
         said = self.body.cued(entry.text)
         named = said[0][0].name if said else ""
         return not cue.name or bool(named and key(named) != key(cue.name))

@@ -139,3 +139,40 @@ def test_the_beats_of_the_first_line_of_a_part_are_not_its_length() -> None:
     made = sc.draft(f"{FRONT}V:\n2 Triples\n\nCH: turkey basic (4)\n    2 Triples\n\nV CH V CH\n")
 
     assert "part Ch:\n  ? 4 beats  # turkey basic" in made.text
+
+
+@pytest.mark.parametrize(
+    "again",
+    [
+        "same thing again 2 face front",
+        "Do those two over again (should be at front)",
+        "Repeat the two lines to the front",
+        "Do all 12 beats over again to face the front",
+    ],
+)
+def test_a_repeat_may_be_said_in_many_words(again: str) -> None:
+    """The lines that are meant are danced again, and the front is a claim."""
+    made = lines(f"A\n2 Basics\n2 Triples, turn 1/4 L each\n{again}\n")
+
+    assert made[:5] == ["part A:", "2 times:", "Basic x2", "Triple x2, turn 1/4 left", "expect facing front"]
+
+
+def test_times_in_all_are_no_beats() -> None:
+    """`repeat D 3 more times (4 in all)` dances it four times."""
+    assert lines("D\n2 Basics\nrepeat D 3 more times (4 in all)\n")[:3] == ["part D:", "4 times:", "Basic x2"]
+
+
+def test_a_figure_again_may_turn() -> None:
+    """`Triple again but turning 1/2` is one more Triple, with its turn."""
+    assert lines("A\nTriple, left foot\nTriple again but turning 1/2 L\n")[1:3] == [
+        "Triple, left foot",
+        "Triple, turn 1/2 left",
+    ]
+
+
+def test_one_of_its_figures_turns_where_it_is_danced_once() -> None:
+    """`on the Triple` means one Triple; of several, nothing says which."""
+    said = "Repeat everything above, but this time make a half turn to the left on the Triple"
+
+    assert lines(f"A\n2 Basics\nTriple\n{said}\n")[3:5] == ["Basic x2", "Triple, turn 1/2 left"]
+    assert any("half turn" in each for each in sc.draft(f"{FRONT}A\n2 Basics\n2 Triples\n{said}\n").open)

@@ -93,3 +93,32 @@ def test_the_beats_of_a_line_are_those_of_all_its_sentences() -> None:
 
     assert made[-1] == "Basic x4"
     assert sum(int(line.split()[1]) for line in made[:-1]) == 16
+
+
+@pytest.mark.parametrize(
+    "said", ["That's a Triple.", "This is the Triple, and takes four beats.", "It is called a Triple.", "(The Triple.)"]
+)
+def test_a_sentence_says_what_the_row_before_it_is_called(said: str) -> None:
+    """`DS DS DS RS. That's a Triple.` is danced once; a name that the row doesn't spell is open."""
+    assert part(f"A\n2 Cowboys\nDS DS DS RS. {said}\n2 Basics\n")[1:] in (
+        ["Triple (Triple)", "Basic x2"],
+        ["Triple", "Basic x2"],
+    )
+    other = sc.draft(f"{FRONT}A\n2 Cowboys\nDS DS DS RS. {said.replace('Triple', 'Charleston')}\n2 Basics\n")
+    assert "\n  Charleston\n" not in other.text or "Charleston: DS DS DS RS" in other.text
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1 Cowboy (up on 1-4, back on 5-8)", ["Cowboy (up, back)"]),
+        ("2 Triples (1st one full turn L, 2nd one clap)", ["Triple x2, turn full left on 1st (on the 2nd, clap)"]),
+        ("[8]    DS RS x 4    four Basics. Stay put if you like", ["Basic x4"]),
+        ("1 Stomp   Sto   (hands out. Hold till the banjo quits)", ["Stomp"]),
+        ("Stomp Double, else 4 Basics", ["Stomp Double", "? 8 beats"]),
+    ],
+)
+def test_brackets_and_second_names_say_no_other_dance(said: str, wanted: list[str]) -> None:
+    """On which of its beats a figure goes where, what its second time is, and talk change nothing; what is danced else
+    is a blank."""
+    assert [each.split(" (hands")[0] for each in part(f"A\n{said}\n")] == wanted
