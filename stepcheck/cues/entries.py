@@ -4,9 +4,9 @@ import re
 
 from attrs import evolve, frozen
 
+from stepcheck.cues.cells import SAME, cells_of, columns, kinds, told_in
 from stepcheck.cues.footwork import found_in, is_beats, is_feet
 from stepcheck.cues.tokens import spelled
-from stepcheck.steps.sections import words_of
 from stepcheck.steps.steps import NUMBERS
 from stepcheck.steps.vocabulary import PARTS_OF_A_TURN, plain, tight
 
@@ -149,8 +149,8 @@ class _Read:
         if _RULE.match(text) and not re.search(r"\d", text):
             self.gap, self.wide = True, []
             return
-        self.wide = _columns(raw) or self.wide
-        cells = _cells(raw, self.wide) or [cell.strip() for cell in re.split(r"\t|\s*\|\s*", raw.strip("|"))]
+        self.wide = columns(raw) or self.wide
+        cells = cells_of(raw, self.wide) or [cell.strip() for cell in re.split(r"\t|\s*\|\s*", raw.strip("|"))]
         if self._grid(number, cells) or self._named(cells):
             return
         ordered = re.fullmatch(r"(?i)\W*(?:order|sequence|seq)\W*", cells[0])
@@ -188,11 +188,9 @@ class _Read:
 
     def _named(self, cells: list[str]) -> bool:
         """Take the head of a table; return whether cells are one."""
-        named = [_COLUMNS.get(cell.casefold().strip(" .:#"), "") for cell in cells]
-        if len(cells) < 3 or sum(map(bool, named)) < 3:
-            return False
-        self.kinds = ["row" if kind == "step" in named[:at] else kind for at, kind in enumerate(named)]
-        return True
+        found = kinds(cells)
+        self.kinds = found or self.kinds
+        return bool(found)
 
     def _row(self, number: int, cells: list[str], raw: str) -> tuple[str, bool]:
         """Return what a row of a table says, "" for nothing, and whether it says its beats."""
@@ -201,14 +199,14 @@ class _Read:
             kind = kind or "note" * (not cell.isdecimal())  # no column is lost but that of the line's number
             said[kind] = f"{said.get(kind, '')}   {cell}".strip()
         again = re.match(r"(?i)repeat|rpt|again|same", said.get("step", ""))
-        if (same := _SAME.match(said.get("row", ""))) and self.above:
+        if (same := SAME.match(said.get("row", ""))) and self.above:
             said["row"] = "" if again or (same[1] and said.get("step")) else self.above
             said["note"] = f"{same[1]}   {said.get('note', '')}".strip()
         self.above = said.get("row", "")
         if said.get("part", self.part) not in (self.part, "", '"'):
             self.part = said["part"]
             self.out.append(_entry(number, self.part, raw, self.gap))
-        return _told(said), bool(said.get("beats"))
+        return told_in(said), bool(said.get("beats"))
 
 
 def _goes_on(before: Entry, entry: Entry) -> bool:
@@ -263,50 +261,6 @@ def _set(
         out[-1] = evolve(out[-1], text=f"{out[-1].text}   {'   '.join(beside)}")
     same = before is not None and re.sub(r"(?<=^[A-H])\d$", "", before.section[0]) == part
     return out if same else [Entry(number, f"{part}:", part), *out]
-
-
-_COLUMNS = words_of("columns")
-
-
-_SAME = re.compile(r"(?i)^\W*(?:(?:same|ditto)\b(?!\s+as)|[\"-]+(?=$))\W*(.*)$")
-
-
-def _columns(text: str) -> list[int]:
-    """Return where the columns of a table that is set with spaces begin, if a line is their heads."""
-    found = [*re.finditer(r"\S+(?: \S+)*", text)]
-    heads = all(_COLUMNS.get(each[0].casefold().strip(" .:#")) for each in found)
-    return [each.start() for each in found] if heads and len(found) > 2 and "\t" not in text else []
-
-
-def _cells(text: str, columns: list[int]) -> list[str]:
-    """Return what stands under the heads of columns, nothing where a word stands across two."""
-    across = any(text[at - 1 : at].strip() for at in columns[1:])
-    ends = [*columns[1:], len(text)]
-    return (
-        []
-        if across
-        else [plain(text[at:end]).strip() for at, end in zip(columns, ends, strict=True)]
-        if columns
-        else []
-    )
-
-
-def _told(said: dict[str, str]) -> str:
-    """Return a row of a table as a line of cues."""
-    step = " ".join(filter(None, (re.sub(r"^-$", "", said.get("number", "")), said.get("step", ""))))
-    if not said.get("step") and not said.get("row"):
-        return ""
-    foot = said.get("feet", "")
-    row = re.sub(r"^\W*(?i:same|ditto)?\W*$", "", said.get("row", ""))
-    if row and "," in foot and len(foot.split(",")) == int((re.match(r"\d+", step) or ["0"])[0]):
-        step, foot = f"{step} ({foot})", ""  # a foot for each time
-    length = re.match(r"\d+", said.get("beats", "") or "")
-    bars = re.match(r"\d+", said.get("measures", "") or "")
-    notes = said.get("note", "").split("   ")
-    note = "   ".join(re.sub(r"(?i)^(?=(?:left|right|[lr])$)", "to the ", each) for each in notes)
-    pieces = (step, row, foot if row else f"({foot})" * bool(foot), said.get("counts", ""), note)
-    text = "   ".join(filter(None, pieces))
-    return f"{text} [{length[0]}]" if length else f"{text} [{bars[0]} measures]" if bars else text
 
 
 def _entry(number: int, text: str, raw: str, gap: bool) -> Entry:

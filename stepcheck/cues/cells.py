@@ -1,0 +1,58 @@
+"""The cells of tables: in which column each stands, and the line of cues that a row says."""
+
+import re
+
+from stepcheck.steps.sections import words_of
+from stepcheck.steps.vocabulary import plain
+
+_COLUMNS = words_of("columns")
+"""What the heads of columns say that these hold."""
+SAME = re.compile(r"(?i)^\W*(?:(?:same|ditto)\b(?!\s+as)|[\"-]+(?=$))\W*(.*)$")
+"""A cell that is the one above it once more, and words behind that."""
+
+
+def kinds(cells: list[str]) -> list[str]:
+    """Return what the columns of a table hold by their heads, "" for one that no word names; none if these are no
+    heads."""
+    named = [_COLUMNS.get(cell.casefold().strip(" .:#"), "") for cell in cells]
+    if len(cells) < 3 or sum(map(bool, named)) < 3:
+        return []
+    return ["row" if kind == "step" in named[:at] else kind for at, kind in enumerate(named)]
+
+
+def columns(text: str) -> list[int]:
+    """Return where the columns of a table that is set with spaces begin, if a line is their heads."""
+    found = [*re.finditer(r"\S+(?: \S+)*", text)]
+    heads = all(_COLUMNS.get(each[0].casefold().strip(" .:#")) for each in found)
+    return [each.start() for each in found] if heads and len(found) > 2 and "\t" not in text else []
+
+
+def cells_of(text: str, columns: list[int]) -> list[str]:
+    """Return what stands under the heads of columns, nothing where a word stands across two."""
+    across = any(text[at - 1 : at].strip() for at in columns[1:])
+    ends = [*columns[1:], len(text)]
+    return (
+        []
+        if across
+        else [plain(text[at:end]).strip() for at, end in zip(columns, ends, strict=True)]
+        if columns
+        else []
+    )
+
+
+def told_in(said: dict[str, str]) -> str:
+    """Return a row of a table as a line of cues."""
+    step = " ".join(filter(None, (re.sub(r"^-$", "", said.get("number", "")), said.get("step", ""))))
+    if not said.get("step") and not said.get("row"):
+        return ""
+    foot = said.get("feet", "")
+    row = re.sub(r"^\W*(?i:same|ditto)?\W*$", "", said.get("row", ""))
+    if row and "," in foot and len(foot.split(",")) == int((re.match(r"\d+", step) or ["0"])[0]):
+        step, foot = f"{step} ({foot})", ""  # a foot for each time
+    length = re.match(r"\d+", said.get("beats", "") or "")
+    bars = re.match(r"\d+", said.get("measures", "") or "")
+    notes = said.get("note", "").split("   ")
+    note = "   ".join(re.sub(r"(?i)^(?=(?:left|right|[lr])$)", "to the ", each) for each in notes)
+    pieces = (step, row, foot if row else f"({foot})" * bool(foot), said.get("counts", ""), note)
+    text = "   ".join(filter(None, pieces))
+    return f"{text} [{length[0]}]" if length else f"{text} [{bars[0]} measures]" if bars else text
