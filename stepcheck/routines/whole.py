@@ -80,6 +80,7 @@ class Whole:
         opened: Open = []
         said, whole = self._sequence(opened)
         lines = self._fitting()
+        self._otherwise(lines)
         parts = []
         self._silence(said)
         self._written_out(lines)
@@ -122,6 +123,17 @@ class Whole:
             tuple(danced),
             tuple(self.body.ends),
         )
+
+    def _otherwise(self, lines: Lines) -> None:
+        """Leave a figure unread, wherever no beats are stated of it, whose stated beats are never those of the book."""
+        fits, odd = set[str](), set[str]()
+        told = [each for piece in self.body.pieces for each in piece.told]
+        for each in told:
+            if len(each.cues) == 1 and each.stated and each.cues[0].row is None and not each.cues[0].doubt:
+                size = lines.lasts(lines.of(evolve(each, stated=0), []))
+                (fits if size == each.stated else odd).add(each.cues[0].name)
+        for cue in (cue for each in told if not each.stated for cue in each.cues):
+            cue.unknown |= bool(cue.name) and cue.name in odd - fits and not cue.beats and cue.row is None
 
     def _written_out(self, lines: Lines) -> None:
         """Take a part whose steps are those of another one, written out once more, as that one."""

@@ -252,3 +252,12 @@ def test_a_part_that_changes_one_of_unknown_length_has_none() -> None:
     made = drafted("A\n2 Triples\nhazel walk on toes L\n\nB - as A, but leave out the last one\n\nC\n4 Basics\n")
 
     assert not any(each.startswith("? 8") for each in made)
+
+
+def test_a_figure_of_other_beats_than_the_book_s_is_read_nowhere() -> None:
+    """`Vine left 8 cts` is another Vine than the book's, and so is `Vine right`; where one line fits, both are its."""
+    other = drafted("A\nVine left 8 cts\n2 Triples\nVine right\n4 Basics\n")
+    fits = drafted("A\nVine left 8 cts\n2 Triples\nVine right 4 cts\nVine left\n")
+
+    assert other[:4] == ["part A:", "? 8 beats", "Triple x2", "Basic x4"]
+    assert fits[:5] == ["part A:", "? 8 beats", "Triple x2", "Vine, right foot", "Vine, left foot"]
