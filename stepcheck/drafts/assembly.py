@@ -5,6 +5,7 @@ import re
 
 from attrs import evolve
 
+from stepcheck.drafts.summaries import agrees, how_many
 from stepcheck.pages.facts import Fact
 from stepcheck.pages.header import fields
 from stepcheck.pages.order import ORDER_WORD, called, names_parts
@@ -31,6 +32,9 @@ def _passes(page: Page) -> Outline:
     contract = (f"{total.value} counts",) if total and int(total.value) else ()
     parts = [evolve(made, contract=contract)] if main.items else []
     unsaid = page.passes.announced()
+    for number, text in page.counted:
+        if not agrees(how_many(text), page.passes):
+            reader.leave_open(number, text)
     for number, text in reader.numbered():
         if tight(text) in unsaid:
             reader.leave_open(number, text)

@@ -8,7 +8,8 @@ from attrs import evolve, frozen
 from stepcheck.drafts.laying import lay, prose, steps, steps_again
 from stepcheck.drafts.remainder import another, change, claimed, danced_again, steps_beside, stray, whole_part_again
 from stepcheck.drafts.retold import counts_again, headed_again, part_again, times_again
-from stepcheck.drafts.tables import table_row
+from stepcheck.drafts.summaries import wall_by_wall
+from stepcheck.drafts.tables import facing_said, table_row
 from stepcheck.pages.columns import columns
 from stepcheck.pages.facts import Fact, claim_behind, claims
 from stepcheck.pages.header import fresh, header_of
@@ -17,7 +18,7 @@ from stepcheck.pages.layout import plainly
 from stepcheck.pages.order import ORDER_WORD, PART_LASTS, REMARK, is_legend, listed_lengths, tokens
 from stepcheck.pages.page import NUMBERED, Page, dances, first_step, headed, of_one_time, sectioned, titling
 from stepcheck.pages.parts import Section
-from stepcheck.pages.passes import again, is_change, of_walls, wall_by_wall
+from stepcheck.pages.passes import again, is_change, of_walls
 from stepcheck.steps.counts import counted, cut, lasting, sentences, steps_said, unbulleted
 from stepcheck.steps.phrases import INSTEAD, events
 from stepcheck.steps.rows import Group, rows_of
@@ -144,8 +145,9 @@ def _table(page: Page, line: Said) -> bool:
         return False
     read = table_row(page, line.number, line.text, next(iter(line.following), ""))
     if not read and is_change(line.text):
+        told = "\t".join(facing_said(page, line.text))
         kept, page.table = page.table, ()
-        one(page, evolve(line, text=line.text.replace("\t", ": ", 1).replace("\t", ", ")))
+        one(page, evolve(line, text=re.sub(r":?\t", ": ", told, count=1).replace("\t", ", ")))
         page.table = kept
     elif not read:
         stray(page, line.number, line.text)

@@ -7,12 +7,13 @@ from attrs import evolve
 
 from stepcheck.drafts.laying import lay, steps
 from stepcheck.drafts.retold import TO
+from stepcheck.drafts.summaries import how_many
 from stepcheck.pages.facts import ORDER, Claims, Fact, claims, facts_of, is_talk
 from stepcheck.pages.header import fresh, header_of
 from stepcheck.pages.order import called
 from stepcheck.pages.page import Page
 from stepcheck.pages.parts import Section, source_of
-from stepcheck.pages.passes import POSE, SKIPPED, Tag, again, denied, is_change, of_walls
+from stepcheck.pages.passes import POSE, SKIPPED, Restart, Tag, again, denied, is_change, of_walls
 from stepcheck.pages.song import author, is_music
 from stepcheck.steps.counts import lasting, steps_said, unbulleted
 from stepcheck.steps.outline import Expect, Item, Line, beats_of
@@ -148,8 +149,12 @@ def change(page: Page, number: int, text: str, midway: bool = False) -> None:
             page.ends.append(tight(text))
             return page.reader.mark(number, "order")
         page.passes.remarks.append(tight(text))
+        if not page.parted and how_many(text):
+            page.counted.append((number, text))
+            return page.reader.mark(number, "order")
         return page.reader.leave_open(number, text)
     page.reader.mark(number, "order")
+    page.cut = number if isinstance(found, Restart) and not midway else 0
     if re.search(r"(?i)\b(?:chang\w*|instead|replac\w*|swap\w*)\b", text) and not isinstance(found, Tag):
         page.reader.leave_open(number, text)
     if isinstance(found, Tag):
@@ -334,6 +339,10 @@ def claimed(page: Page, number_: int, text: str) -> bool:
     if not found or not all(each.pure if each else again(piece) or is_talk(piece) for piece, each in said):
         return False
     counts = next((each.counts for each in found if each.counts), 0)
+    if page.cut == number_ - 1 > 0 and found == [Claims(said[0][1].facing if said[0][1] else "")]:
+        page.passes.faced(found[0].facing)
+        page.reader.mark(number_, "order")
+        return True
     if counts and not _lasts(page, counts, text):
         if re.fullmatch(r"\W*\d+[.):]?\W*", text):
             return False  # a number alone may be that of a section

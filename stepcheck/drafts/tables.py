@@ -68,6 +68,14 @@ def table_row(page: Page, number: int, text: str, following: str = "") -> bool:
     return True
 
 
+def facing_said(page: Page, text: str) -> list[str]:
+    """Return the cells of a row that is none of steps, an hour in a column of facings as one."""
+    cells = cells_of(text)
+    kinds = (*page.table, *[""] * (len(cells) - len(page.table)))
+    faces = [_walled(cell) if kind == "facing" else "" for kind, cell in zip(kinds, cells, strict=False)]
+    return [f"facing {face}" if face else cell for face, cell in zip(faces, cells, strict=True)]
+
+
 def _walled(cell: str) -> str:
     """Return the facing that a cell says, "" for none."""
     said = cell.casefold().strip(" .")

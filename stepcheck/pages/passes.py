@@ -6,7 +6,6 @@ from collections.abc import Sequence
 
 from attrs import evolve, field, frozen
 
-from stepcheck.pages.order import ORDER_WORD
 from stepcheck.steps.outline import Item
 from stepcheck.steps.steps import NUMBER, number, wall
 from stepcheck.steps.vocabulary import plain, tight
@@ -17,10 +16,11 @@ _CHANGE = re.compile(
     r"^\W*finish(?=\s*[:-]|\s+(?:facing|at|to) )|"
     r"\b(?:on (?:the )?|^\W*(?:the )?)(?:last|final) wall\b|^\W*repeat\b.*\b(?:no tags?|no restarts?)"
 )
+_ORDINAL = rf"(?:{'|'.join(_NTH)}|\d{{1,2}}(?:st|nd|rd|th))\b"
 _ON_WALLS = re.compile(
     rf"(?i)\b(?:walls?\s*#?\s*|w ?(?=\d+\b(?!/)))({NUMBER}(?:\s*(?:,|and|&|\+|\bn\b)\s*(?:walls?\s*|w(?=\d))?"
     rf"{NUMBER}\b(?!\s*(?:counts?|cts?|beats?)))*)"
-    rf"|\b({'|'.join(_NTH)}|\d{{1,2}}(?:st|nd|rd|th))\s+(?:wall|time|pass)\b"
+    rf"|\b({_ORDINAL}(?:[\s,]*(?:,|and|&|\+|\bn\b)\s*(?:the\s+)?{_ORDINAL})*)\s+(?:walls?|times?|pass(?:es)?)\b"
 )
 _OF_OTHERS = r"(?!\s+(?!(?:counts|cts|beats|eights|restarts|starts|begins|goes|is)\b)[a-z]+s\b)"
 """No number of counts has the name of several things behind it: `to 2 stomps`."""
@@ -69,7 +69,7 @@ _SPEAKS = re.compile(
 )
 """Words of a line about one wall that change how it is danced."""
 _FACE = re.compile(
-    r"(?i)[(\[]?\s*(?:you(?:'ll| will)? be\s+|you are\s+)?"
+    r"(?i)[(\[]?\s*(?:(?:both|each|every) times?,?\s+)?(?:you(?:'ll| will)? be\s+|you(?:'re| are)\s+)?"
     r"(?:\b(?:fac(?:ing|e)|(?:you )?look(?:ing)? at|at)\s*(?:the\s+)?|(?<=[(\[]))"
     r"(\d{1,2}:\d\d|front|back)(?:\s+wall)?(?:\s+(?:both|each|every) times?)?\s*[)\]]?"
 )
@@ -77,7 +77,10 @@ _ENDS = re.compile(
     r"(?i)^\W*(?:optional\s+|big\s+|to\s+)?(?:end(?:ing|s)?(?!\s+of\b)|finish|finale)\b|^\W*(?:the\s+)?(?:last|final)\s+wall\b"
 )
 POSE = re.compile(r"(?i)\b(?:poses?|posing|smile|bow|strike|freeze|tip your hat)\b")
-_WALLS_FACED = re.compile(r"(?i)(?<![\w:])(?:\d{1,2}:\d\d|front|back(?! at\b))\b")
+_WALLS_FACED = re.compile(
+    r"(?i)(?<![\w:])(?:\d{1,2}:\d\d|"
+    r"(?:(?<=[(\[,])|(?<=, )|(?<=\bthe )|(?<=\bthen )|(?<=\band )|(?<=ing ))(?:front|back(?! at\b)))\b"
+)
 _STARTS = re.compile(
     r"(?i)\(?\b(?:start|begin)(?:s|ning|ing)?\s+(?:it\s+)?(?:(?:at|on|facing|to)\s+)?(?:the\s+)?(?:front|back|\d{1,2}:\d\d)(?:\s+wall)?\)?"
 )
@@ -88,7 +91,9 @@ _SQUARED = re.compile(
     r"(?! ?(?:counts?|cts?)\b)"
 )
 """`square up to 12`: a wall, and no count."""
-_WHEN = re.compile(r"(?i)\b(?:(?:at|after)\s+(?:the\s+)?)?(?:end(?:\s+of)?)\b|^\W*(?:at|after|of)\b")
+_WHEN = re.compile(
+    r"(?i)\b(?:(?:at|after)\s+(?:the\s+)?)?(?:(?:end|close)(?:\s+of(?:\s+the\b)?)?)\b|^\W*(?:at|after|of)\b"
+)
 _AGAIN = re.compile(
     r"(?i)\b(?:starts?|begins?|goe?s?)\b.{0,20}\b(?:again|over|from the top)|"
     r"\brepeat\b(?!\s+(?:(?:sections?|sects?|sets?|parts?|last)\b|(?-i:[A-H])\s*(?:-|to|&)\s*(?-i:[A-H])\b))|"
@@ -157,19 +162,25 @@ def _walls(found: re.Match[str]) -> tuple[int, ...]:
             for word in word
             if word
         )
-    word = found.groups()[-1].casefold()
-    return (_NTH.get(word) or int(re.sub(r"\D", "", word)),)
+    words = re.findall(_ORDINAL, found.groups()[-1].casefold())
+    return tuple(_NTH.get(word) or int(re.sub(r"\D", "", word)) for word in words)
 
 
 def _spots(text: str) -> list[tuple[tuple[int, ...], str]]:
-    """Return the walls that a text names, each with the words that speak of it."""
+    """Return the walls that a text names, each with the words that speak of it; those that a bracket names beside them
+    are others: `wall 3 (walls 4 and 5 are sideways)`."""
     found = [*_ON_WALLS.finditer(text)]
+    found = [each for each in found if not _bracketed(text, each)] or found
     ends = [0]
     for one, other in itertools.pairwise(found):
         signs = [*re.finditer(r"[;,]|\band\b|&", text[one.end() : other.start()])]
         ends.append(one.end() + signs[-1].start() if signs else other.start())
     ends.append(len(text))
     return [(_walls(each), text[begin:end]) for each, begin, end in zip(found, ends, ends[1:], strict=False)]
+
+
+def _bracketed(text: str, found: re.Match[str]) -> bool:
+    return len(re.findall(r"[(\[]", text[: found.start()])) > len(re.findall(r"[)\]]", text[: found.start()]))
 
 
 def _facing(text: str) -> str:
@@ -295,7 +306,9 @@ class Passes:
         rest = text[named.end() :] if named else text
         gap = _EXTRA.search(text)
         length = _COUNTS.search(_ON_WALLS.sub(" ", rest)) or gap
-        if not named:
+        if named:
+            rest = rest.replace(gap[0], " ") if gap else rest
+        else:
             rest = re.sub(r"^.*?:(?!\d)", "", rest) if re.search(r":(?!\d)", rest) else text[gap.end() :] if gap else ""
         rest = _FACE.sub(" ", _ON_WALLS.sub(" ", rest))
         own = named or _COUNTS.match(rest.lstrip())  # else of a step: `a gap, 4 counts: hold 4 counts`
@@ -303,7 +316,9 @@ class Passes:
         rest = re.sub(
             r"(?i)\b(?:then\s+|before\s+)?(?:(?:start|begin)(?:n?ing)?|carry(?:ing)? on)\b.*$", "", _WHEN.sub(" ", rest)
         )
-        rest = re.sub(r"^\W*(?:(?:and|&|only|just|so)\W+)*|^\W+|[\s.,:;()\[\]-]+$", "", rest)
+        rest = re.sub(
+            r"(?i)^\W*(?:(?:and|&|only|just|so|add|the|through|round|there|are)\W+)*|^\W+|[\s.,:;()\[\]-]+$", "", rest
+        )
         counts = number(next(filter(None, length.groups()))) if length else 0
         unplaced = next((at for at, tag in enumerate(self.tags) if not tag.walls), -1)
         if unplaced >= 0 and not rest and counts in (0, self.tags[unplaced].counts):  # whose steps stood before
@@ -318,6 +333,11 @@ class Passes:
         name = f"Tag {len(self.tags) + 1}" if self.tags else "Tag"
         self.tags.append(Tag(name, counts, tuple(faces), tuple(faces.values()), rest, [], tight(line)))
         return self.tags[-1]
+
+    def faced(self, facing: str) -> None:
+        """Keep where dancers are said to face at the last restart, if that isn't known."""
+        last = self.restarts[-1]
+        self.restarts[-1] = evolve(last, facing=last.facing or facing)
 
     def announced(self) -> list[str]:
         """Return the lines that announce a restart of which no other one says more; drop tags that are announced."""
@@ -367,28 +387,3 @@ class Passes:
             return [*out, ("Ending", self.end.source)]
         out.append((f"{part} until the music ends", closing))
         return out
-
-
-_WALL_BY_WALL = re.compile(
-    r"(?i)(?:walls?\b|\bw(?=\d)|\d{1,2}\b|\([^()]*\)|\b(?:tag|end|ending|full|whole|restart|and|then|to)\b|[\s,;:.=>/+-])*"
-)
-
-
-def wall_by_wall(text: str, passes: Passes) -> bool | None:
-    """Say whether a line that goes through the walls, `Order: 1, 2, tag, 3 (16), 4`, agrees with the restarts and tags
-    that were read; None for any other line."""
-    label = ORDER_WORD.match(plain(text))
-    rest = re.sub(r"(?i)^\W*order\W*", "", plain(text)[label.end() :]) if label else ""
-    if len(re.findall(r"\d+", rest)) < 3 or not _WALL_BY_WALL.fullmatch(rest):
-        return None
-    cuts: dict[int, int] = {}
-    tags: set[int] = set()
-    last = 0
-    for found in re.finditer(r"(?i)(?:\bw)?(\d{1,2})\b(?:\s*\(\D*(\d{1,2})[^()]*\))?|\b(tag)\b", rest):
-        tags |= {last} if found[3] else set()
-        last = int(found[1] or last)
-        cuts |= {last: int(found[2])} if found[2] else {}
-    return (cuts, tags) == (
-        {each.wall: each.counts for each in passes.restarts},
-        {at for tag in passes.tags for at in tag.walls},
-    )
