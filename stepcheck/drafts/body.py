@@ -125,9 +125,24 @@ def one(page: Page, line: Said) -> None:
     parted = headed(page, line.text) or re.search(r"\b[A-H]\b", line.text) or page.order.repeat(line.text)
     if not parted and claimed(page, line.number, line.text):
         return None
+    if _over(page, line):
+        page.reader.leave_open(line.number, line.text)
+        return page.ends.append(tight(line.text))
     if not any(kind(page, line) for kind in _KINDS):
         stray(page, line.number, line.text)
     return None
+
+
+def _over(page: Page, line: Said) -> bool:
+    """Say whether steps in a line are none of the dance: from an empty line on behind all its counts, or behind the
+    words that it begins again, only lines that begin with counts, heads, restarts, tags and the end are."""
+    total = next((int(fact.value) for fact in page.facts if fact.key == "counts"), 0)
+    full = total and sum(section.counts for section in page.sections) == total
+    page.over = page.over or bool(line.gap and not (page.parted or page.tag) and (page.closing or full))
+    following = next(iter(line.following), "")
+    led = re.match(r"\W*[\d&]", line.text) or is_change(line.text) or sectioned(page, line.text, following)
+    said = steps_said(line.text, page.reader.vocabulary) or counted(line.text)
+    return bool(page.over and said and not (page.tag or led or again(line.text)))
 
 
 # --- kinds of lines, each of which says whether it takes a line
@@ -264,7 +279,7 @@ def _section_head(page: Page, line: Said) -> bool:
     bare = not found.counts and not found.rest and (over or not steps_said(following, page.reader.vocabulary))
     if bare and headed_again(page, line.number, found.text):
         return True
-    page.section(Section(found.text, found.counts, line.number, found.length))
+    page.section(Section(found.text, _begun(page, found.counts), line.number, found.length))
     page.here.facing = clock(found.text) if not found.rest else ""
     if any(map(times_again, re.split(r"[,;(]|\s-+\s", plain(found.text))[1:])):
         page.reader.leave_open(line.number, line.text)  # how often, of a section that counts its lines once
@@ -277,6 +292,12 @@ def _section_head(page: Page, line: Said) -> bool:
     if found.rest and not over and (inner := counted(following)) and inner.first == 1:
         page.here.twice, page.here.first, page.here.last = True, 0, 0
     return True
+
+
+def _begun(page: Page, counts: tuple[int, int] | None) -> tuple[int, int] | None:
+    """Return the counts of a head, behind the last one of the section before where they begin on it: `8-16`."""
+    before = page.here.stated if page.parts else None
+    return (counts[0] + 1, counts[1]) if counts and before and before[1] == counts[0] > 1 else counts
 
 
 def _titles(page: Page, line: Said, following: str) -> bool:

@@ -54,7 +54,7 @@ def steps(page: Page, number: int, text: str) -> None:
         page.target.append(Remark(tight(text[instead.end() :])))
         page.reader.open.append(f"line {number}: not used: {tight(text[instead.end() :])}")
         return
-    pieces = re.split(r";\s+", text)
+    pieces = re.split(r";\s+|\s{3,}(?=\d+(?:\s?[-&]\s?\d+)+\s+[A-Za-z])", text.strip())
     if any(REPEATED.fullmatch(plain(piece)) or re.match(r"\s*\d+\s?-\s?\d", piece) for piece in pieces[1:]):
         for piece in pieces:
             if not counts_again(page, number, piece):
@@ -96,8 +96,13 @@ def _single(page: Page, text: str) -> bool:
     return len(made) == 1 and isinstance(made[0], Step)
 
 
+_NEW = re.compile(r"[\d&]\s*[)\]]\s*[.!]\s*$")
+"""The end of a sentence behind its counts."""
+
+
 def _rows(page: Page, number: int, text: str) -> None:
-    """Read the pieces of a line that state counts; those of one count each are a row together."""
+    """Read the pieces of a line that state counts; those of one count each are a row together, and a sentence behind
+    the last counts is a remark."""
     singles: list[Counted] = []
 
     def close() -> None:
@@ -106,11 +111,18 @@ def _rows(page: Page, number: int, text: str) -> None:
             singles.clear()
 
     cuts = cut(text)
+    behind = len(cuts) > 1 and all(piece.counts for piece in cuts[:-1]) and not re.match(r"\W*[\d&]", text)
     spans = [piece.counts for piece in cuts if piece.counts and piece.counts is not AFTER]
     if len(spans) > 1 and spans[0].whole and any(b.points[0] <= spans[0].points[0] for b in spans[1:]):
         return lay(page, number, Group((Unread(text),), spans[0], text))  # counts that go back are others' counts
     for piece in cuts:
         counts = piece.counts
+        alone = counts is None and behind and steps_said(piece.text, page.reader.vocabulary)
+        if alone and _NEW.search(text[: text.rfind(piece.text)]):
+            close()
+            page.target.append(Remark(piece.text))
+            page.reader.open.append(f"line {number}: not used: {piece.text}")
+            continue
         if counts is AFTER:
             before = singles[-1].counts if singles else None
             half = before and Counts((before.points[-1] + TICKS // 2,))

@@ -15,7 +15,7 @@ from stepcheck.pages.page import Page
 from stepcheck.pages.parts import Section, source_of
 from stepcheck.pages.passes import POSE, SKIPPED, Restart, Tag, again, denied, is_change, of_walls
 from stepcheck.pages.song import author, is_music
-from stepcheck.steps.counts import lasting, steps_said, unbulleted
+from stepcheck.steps.counts import counted, lasting, steps_said, unbulleted
 from stepcheck.steps.outline import Expect, Item, Line, beats_of
 from stepcheck.steps.phrases import events
 from stepcheck.steps.rows import Group, rows_of
@@ -47,7 +47,7 @@ def stray(page: Page, number: int, text: str) -> None:
         page.ends += [f"who {more}"] if more else []
         return page.reader.mark(number, "fact")
     told = not new and page.parts and _may_say_steps(page, said)
-    blank = _blank_of(page, text, bool(told)) if not new and page.parts and not page.tag else None
+    blank = _blank_of(page, text, bool(told)) if not new and page.parts and not (page.tag or page.over) else None
     if told or blank:
         page.reader.leave_open(number, said, "blank" if blank and blank.counts else "open")
     if blank:
@@ -70,10 +70,15 @@ def _stated(page: Page, number: int, text: str, keys: tuple[str, ...]) -> list[F
 
 
 def _blank_of(page: Page, text: str, told: bool) -> Line | None:
-    """Return the blank that words are among the steps: of the counts that they state, or where they may say steps."""
+    """Return the blank that words are among the steps: of counts that they state or that run on, or where they may say
+    steps."""
     said, size = tight(text), lasting(text, True)[0] if page.sized else 0
     if 0 < size <= 32:
         return Line(blank=True, counts=size, measured=True, remark=said)
+    led, here = counted(text) if re.match(r"\W*\d{1,3}\s*[-&,]\s*\d", text) else None, page.here
+    if led and led.whole and led.first == here.last + 1 and told:
+        page.passed(led.first, led.last)
+        return Line(blank=True, counts=led.length, measured=True, remark=said)
     stepped = steps_said(said, page.reader.vocabulary) or unbulleted(said) != said or _names_figure(page, said)
     said_so = stepped or re.search(r"(?i)\b(?:same|repeat)\b", said)
     bare = told and page.here.used and said_so and not is_change(said)

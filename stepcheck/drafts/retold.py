@@ -15,6 +15,7 @@ from stepcheck.steps.counts import cut, lasting, unbulleted, version
 from stepcheck.steps.outline import Block, Expect, Item, Line, beats_of, cells_of, mirrored
 from stepcheck.steps.phrases import events
 from stepcheck.steps.steps import NUMBER, Mention, Step, clock, number, wall
+from stepcheck.steps.steps import number as number_of
 from stepcheck.steps.vocabulary import pieces, plain, tight
 
 TO = re.compile(r"(?i)\b(?:to|at|face|facing)\s+(?:(?:face|come|back)\s+)*(?:to\s+)?(?:the\s+)?(front|back)\b")
@@ -31,8 +32,11 @@ def counts_again(page: Page, number: int, text: str) -> bool:
             r"(\d)\s*-\s*(\d)", lambda run: " ".join(map(str, range(int(run[1]), int(run[2]) + 1))), named[1]
         )
         return all([_section_again(page, number, text, int(each)) for each in re.findall(r"\d", listed)])
+    if (named := _OF_SECTION.fullmatch(plain(text))) and number_of(named[3]) <= len(page.sections):
+        spans = (int(named[1]), int(named[2]), 0, int(named[4]), int(named[5]))
+        return _retake(page, number, text, spans, "", page.sections[number_of(named[3]) - 1], bool(named[6]))
     if named := _SECTION_AGAIN.search(plain(text)):
-        return _section_again(page, number, text, int(named[1]), wall(named[2] or ""))
+        return _section_again(page, number, text, number_of(named[1]), wall(named[2] or ""))
     whole = cut(text)
     span = whole[0].counts if len(whole) == 1 and re.fullmatch(r"(?i)\W*repeat\W*", whole[0].text) else None
     if span and span.whole and sum(map(beats_of, page.here.items)) == span.length:
@@ -231,9 +235,16 @@ _SECTIONS_AGAIN = re.compile(
     r"(\d(?:\W*(?:and\W*)?\d)+)(?!\d)"
 )
 """`Sections 3 + 4: repeat 1 & 2`."""
+_OF_SECTION = re.compile(
+    rf"(?i)\W*(\d{{1,2}})\s*[-&]\s*(\d{{1,2}})\W+(?:(?:same )?as|repeat)\s+(?:section|sect?|s)\.?\s*{NUMBER}\W+"
+    r"(?:counts? )?(\d{1,2})\s*[-&]\s*(\d{1,2})(?:\W+(?:(?:but|on|with|using|the) )*(opposite|other) "
+    r"(?:foot|feet|side))?\W*"
+)
+"""`1-4 As S1 1-4 on opposite foot`."""
 _SECTION_AGAIN = re.compile(
     r"(?i)(?:\b(?:repeat|(?:same )?as|again)|=)\s+(?:(?:section|sect?|set|part|s|nos?|number)\.?\s*|#\s*|"
-    r"(?=[A-H]?\d\b(?!\s*[-&]| (?:counts?|beats?|cts?|times))))[A-H]?(\d)\b(?:\s*again)?\W*(?:\(?\d+-\d+\)?\W*)?"
+    rf"(?=[A-H]?\d\b(?!\s*[-&]| (?:counts?|beats?|cts?|times))))[A-H]?{NUMBER}(?!\w)"
+    r"(?:\s*again)?\W*(?:\(?\d+-\d+\)?\W*)?"
     r"(?:(?:turn\w*|fac\w*|to|now|ends?|at)\W+)*(\d{1,2}:\d\d)?\W*$"
 )
 """`Repeat section 1, turning to 12:00`, `same as A1`."""
@@ -280,17 +291,27 @@ def headed_again(page: Page, number: int, head: str) -> bool:
     return True
 
 
-def _retake(page: Page, number: int, text: str, spans: tuple[int, ...], face: str) -> bool:
-    """Dance counts again, facing `face` behind them: so many last ones, else those of the section from one to another.
+def _retake(
+    page: Page,
+    number: int,
+    text: str,
+    spans: tuple[int, ...],
+    face: str,
+    of: Section | None = None,
+    other: bool = False,
+) -> bool:
+    """Dance counts again, facing `face` behind them: so many last ones, else those of the section, or `of` another one,
+    from one to another; `other` says that they are danced on the other foot.
 
     `spans` are the first and the last count that the line stands on, 0 where it has none, how many are danced again,
     and from which to which.  What can't be danced again on its counts is a blank of them.
     """
     begin, end, size, first, last = spans
     here = page.here
-    items = here.items if first else [item for section in page.sections for item in section.items]
-    before = max(0, here.first - 1)
+    items = (of or here).items if first else [item for section in page.sections for item in section.items]
+    before = max(0, (of or here).first - 1)
     made = repeated(items, size, first - before, last - before, tight(text))
+    made = [mirrored(item) for item in made] if other else made
     length = sum(map(beats_of, made))
     if not made or page.tag or (begin and (length != end - begin + 1 or begin <= here.last)):
         if page.tag or not begin or begin <= here.last or end < begin:

@@ -264,7 +264,7 @@ _FOOT = r"(?:the |your )?(left|right|lf|rf|l|r)\b(?: foot)?"
 _FREE = re.compile(
     rf"(?i)\b(?P<on>(?:weight(?:ed)?|wt)\W*(?:(?:is|ends?|ending|now|stays|should be|all)\s+)*(?:on(?:to)?\s+)?){_FOOT}"
     rf"|\b{_FOOT}\s+(?:(?:is|now|will be|foot)\s+)*(?:free|next|leads)\b"
-    rf"|\b(?:starts?|begins?)\b[\w ,]{{0,30}}\b(?:again|over)\b[\w ,]{{0,12}}?\b(?:with|on)\s+{_FOOT}"
+    rf"|\b(?:starts?|begins?)\b[\w ,]{{0,30}}\b(?:again|over)\b[\w ,]{{0,12}}?\b(?:with|on)\s+{_FOOT}(?! wall)"
     rf"|\b(?:free foot|ready|next foot)\W*(?:(?:is|to|start|begin|go|lead|with|on|for)\s+)*{_FOOT}"
 )
 _CLOCK = re.compile(r"(?i)[(\[]?\s*(?:\d{1,2}:\d\d|\d{1,2}\s*o'?\s?clock)\s*[)\]]?")

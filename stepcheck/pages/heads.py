@@ -193,6 +193,7 @@ def _numbered(line: str, head: str, rest: str, following: str, steps: Callable[[
             if said is None or not goes_on:
                 counts = None if goes_on else (first, last)
                 return Heading(line.strip(), counts, behind_span if begins else f"{first}-{last}  {behind_span}")
-    if steps(rest) > 1 and (_SECTION.match(plain(following)) or not steps(following)) and behind is None:
+    led = inner and inner.first == 1 and len(inner.points) > 1  # which are those of the first line under it
+    if steps(rest) > 1 and (_SECTION.match(plain(following)) or not (steps(following) or led)) and behind is None:
         return Heading(head.strip(), None, rest)
     return Heading(line.strip(), None, "" if behind is None else rest)

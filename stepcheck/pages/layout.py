@@ -31,8 +31,8 @@ _FOR = re.compile(
 )
 """`, for counts 5 to 8` at the end of a line."""
 _DOTTED = re.compile(r"(^\s*|; )((?:\d{1,2}|&)(?:\.(?:\d{1,2}|&))+)\.?(?=\s+[A-Za-z\d\u00bc-\u00be])")
-_SPACED = re.compile(r"^(\s*)(?=[\d\s]*&)((?:\d{1,2}|&)(?: (?:\d{1,2}|&))+)(?=\s{2,}\S|\t)")
-"""`1 2 &   `, `& 4   `: counts apart, before a gap."""
+_SPACED = re.compile(r"^(\s*)(?=[\d\s,]*&)((?:\d{1,2}|&)(?:(?:, ?| )(?:\d{1,2}|&))+)(?=\s{2,}\S|\t)")
+"""`1 2 &   `, `1, 2 &   `: counts apart, before a gap."""
 _HALF = re.compile(r"^(\s*)(\d{1,2})\s+and\s+(\d{1,2})(?=\s*:?\s+[A-Za-z])")
 _DASHED = re.compile(r"(^\s*|;\s*)(\d{1,2}(?:(?:\s*[-,&]\s*|\s)\d{1,2})+&?)\s*[-\u2013=]\s+(?=[A-Za-z\d\u00bc-\u00be])")
 _EIGHT = re.compile(
@@ -223,10 +223,22 @@ def _onto(before: Laid, text: str, gap: bool, small: bool) -> str:
         return f"{said} ({length[1]} counts)"
     if not gap and _COUNTS.fullmatch(text) and re.search(r"[a-z]{2}", said):
         return f"{said}   [{' '.join(text.split())}]"
-    if not gap and re.match(r"\s*&\s+\w", text) and re.match(r"\s*\d{1,3}[\s:.)]+\w", said):
-        first = re.sub(r"^(\W*\d+)\W*", r"\1&  ", said).replace("\t", " ")
+    if not gap and re.match(r"\s*&\s+[A-Za-z]", text) and re.match(r"\s*\d[\d&-]*(?<=\d)[\s:.)]+\w", said):
+        first = re.sub(r"^(\W*\d[\d&-]*)\W*", r"\1&  ", said).replace("\t", " ")
         return f"{first}, {' '.join(text.split()).strip(' &')}"
     return ""
+
+
+_SPOKEN = re.compile(r"(?:^|(?<=\s\s)|(?<=[(\[]))\s*([1-9]{4,8}(?: [1-9]{4})?)(?=\W*$|[)\]])")
+"""`1234 5678` alone or at an end: each figure a count."""
+
+
+def _spoken(found: re.Match[str]) -> str:
+    """Return figures that go up one by one as their counts."""
+    said = found[1].replace(" ", "")
+    alone = not re.search(r"\w", found.string[: found.start()])
+    counts = ",".join(said) if alone else f"[{said[0]}-{said[-1]}]"
+    return counts if said in "123456789" else found[0]
 
 
 def _apart(texts: list[str]) -> list[str]:
@@ -234,6 +246,7 @@ def _apart(texts: list[str]) -> list[str]:
 
     Behind words without a bracket they run on from the counts before, or to those behind.
     """
+    texts = [_SPOKEN.sub(_spoken, text) for text in texts]
     found = [
         (at, each, next(filter(None, each.groups()))) for at, text in enumerate(texts) for each in _GLUED.finditer(text)
     ]
@@ -282,7 +295,7 @@ def plainly(text: str) -> tuple[str, bool]:
     text = _ALONE.sub(r"[\2-\3] \1", text).rstrip()
     text = _FEET.sub(lambda found: re.sub(r"\W", "", found[0]).upper(), _FOOT.sub(r"\1f", _STOP.sub(r"\1", text)))
     text = _DOTTED.sub(lambda found: found[1] + found[2].replace(".&.", "&").replace(".", ","), text)
-    text = _SPACED.sub(lambda found: found[1] + re.sub(r" ?& ?", "&", found[2]).replace(" ", ","), text)
+    text = _SPACED.sub(lambda found: found[1] + re.sub(r", ?| ", ",", re.sub(r",? ?& ?", "&", found[2])), text)
     text = _HALF.sub(r"\1\2&\3 ", text)
     text = _DASHED.sub(r"\1\2  ", text)
     if (behind := _FOR.search(text)) and re.search(r"[a-z]{3} ", text[: behind.start()]):

@@ -27,7 +27,8 @@ class Page:
     `parts` are those that have begun, the last of which is open; `tag` is the tag that lines go to until it is full;
     `beside` are the words that stand beside what was read of a line, with its number; `capital` says that most lines
     are in capitals, which then set no title apart; `counted` are the lines that count restarts and tags; `cut` is the
-    number of the line that told the last restart, where no steps stand behind it.
+    number of the line that told the last restart, where no steps stand behind it; `over` says that all
+    is danced.
     """
 
     def __init__(self, reader: Reader) -> None:
@@ -47,6 +48,7 @@ class Page:
         self.closing = ""
         self.counted: list[tuple[int, str]] = []
         self.cut = 0
+        self.over = False
         texts = [text for _, text in reader.numbered()]
         self.all = "\n".join(texts)
         self.capital = 2 * sum(map(str.isupper, texts)) > len(texts)

@@ -127,6 +127,12 @@ _STRAIGHT = re.compile(
     r"(?::00)?[\])]?,?\s+(?=\S)(.*)$"
 )
 """`3  straighten to [9], R side`: where the dancers face behind the step."""
+_FACED = re.compile(
+    r"(?i)(?<=\w)[)\]]?\s*(?:[-=]*>+|\u2192)\s*[(\[]?(1[0-2]|[1-9])(?::00|\s*o'?\s?clock)[)\]]?(?=\W*$)"
+)
+"""`>6:00` behind steps: where dancers face."""
+_STROKES = re.compile(r"\([\d\s&,-]+(?:/[\d\s&,-]+)+\)")
+"""`(1 2& 3 4& / 5-6)`: one row of counts."""
 _DURING = re.compile(
     r"(?i),?\s+w(?:/|ith)\s*(?:an? )?(sweep|ronde|drag|kick|hitch|flick) of (?:the )?(?=(?:[LR]|left|right)\b)"
 )
@@ -176,6 +182,8 @@ def _apart(text: str) -> str:
     text = re.sub(
         r"(?i)\b(?:fcg|facing|face) (12|3|6|9)\b(?![:\d/])(?! ?(?:o\b|o'|counts?|times))", r"facing \1:00", text
     )
+    text = _FACED.sub(r" (\1:00)", text)
+    text = _STROKES.sub(lambda found: found[0].replace("/", " "), text)
     text = _STRAIGHT.sub(r"\1\3 [\2:00]", text)
     text = _BACK_ON.sub(r"\1recover onto ", text)
     text = _SHOULDER.sub(r"\1 \3\2", _DURING.sub(r", \1 ", text))

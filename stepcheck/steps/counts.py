@@ -214,12 +214,9 @@ def _cut_at_counts(line: str) -> tuple[Counted, ...]:
         for index, (begin, end, counts) in enumerate(found):
             stop = found[index + 1][0] if index + 1 < len(found) else len(text)
             before = out[-1].counts if out else None
-            if (
-                before
-                and not text[end:stop].strip(" ).,;:")
-                and (before.first, before.last) == (counts.first, counts.last)
-            ):
-                out[-1] = evolve(out[-1], counts=counts)  # `5-8 volta (5&6&7&8)`: how it is counted
+            finer = _finer(before, counts) if before and not text[end:stop].strip(" ).,;:") else None
+            if finer:
+                out[-1] = evolve(out[-1], counts=finer[0], parts=finer[1])
                 continue
             parts = _parts(text[begin:end])
             out.append(Counted(text[end:stop].lstrip(") ").strip(" ,;.:"), counts, "", "", parts))
@@ -236,6 +233,17 @@ def _cut_at_counts(line: str) -> tuple[Counted, ...]:
     if rest:
         out.append(Counted(rest, None))
     return tuple(out)
+
+
+def _finer(before: Counts, counts: Counts) -> tuple[Counts, tuple[Counts, ...]] | None:
+    """Return the counts of words with those behind them that say how they are counted, and the rows that these are:
+    `5-8 volta (5&6&7&8)`, `1-4 walk R, L, shuffle fwd (3&4)`; None where they say something else."""
+    if before.last != counts.last or not before.whole or counts.first < before.first:
+        return (counts, ()) if (before.first, before.last) == (counts.first, counts.last) else None
+    if before.first == counts.first:
+        return counts, ()
+    first = Counts(tuple(point for point in before.points if point < counts.points[0]))
+    return first.joined(counts), (first, counts)
 
 
 _NEAR = 200  # letters before counts that say what they are; looking at all makes long lines slow

@@ -11,7 +11,7 @@ from stepcheck.books.book import Book
 from stepcheck.model.dance import Figure
 from stepcheck.steps.counts import Counts, code_of, counts_at, counts_of_figure, fits, needs, version
 from stepcheck.steps.outline import Assumptions, Move
-from stepcheck.steps.steps import OTHER, WEIGHT, Aside, Event, Mention, Step
+from stepcheck.steps.steps import OTHER, WEIGHT, Aside, Event, Mention, Step, Unread
 from stepcheck.steps.vocabulary import plain
 
 Kind = TypeVar("Kind")
@@ -47,6 +47,7 @@ def folded(
     names = only(out, Mention)
     for named in names:
         figure = version(named.name, book)
+        out = _explained(named, out, sum(move.code != "PV" for move in figure[1])) if figure else out
         behind = only(out[out.index(named) + 1 :], Step)
         if named.bracketed and behind and behind[0].inside:
             named = _put(out, named, evolve(named, spelled=True))
@@ -90,6 +91,17 @@ def _on(counts: Counts, events: list[Event], named: Mention, moves: tuple[Move, 
     at = needs(events[: events.index(named)], book)
     taken = counts.points[at : at + needs([named], book)]
     return bool(taken) and fits(Counts(taken), moves)
+
+
+def _explained(named: Mention, events: list[Event], size: int) -> list[Event]:
+    """Return events in which a bracket behind a figure of so many movements that says fewer, or what isn't understood,
+    spells none, and is a remark."""
+    at = events.index(named) + 1
+    inside = [*itertools.takewhile(lambda event: getattr(event, "inside", False), events[at:])]
+    if not named.bracketed or not (only(inside, Unread) or 0 < len(only(inside, Step)) < size):
+        return events
+    said = ", ".join(getattr(event, "text", "") for event in inside)
+    return [*events[:at], Aside(said, inside=True), *events[at + len(inside) :]]
 
 
 def _put(events: list[Event], named: Mention, figure: Mention) -> Mention:
@@ -249,7 +261,8 @@ def pivoted(events: Sequence[Event], assumed: Assumptions) -> Iterator[Event]:
     """Yield the events, a turn that is said apart from its step as a pivot on a count of its own."""
     for event in events:
         if isinstance(event, Step) and event.turned:
-            ahead = "forward" in event.note or re.match(r"(?i)step\W+\d", event.text)
+            away = event.turn is not None and event.turn.side[:1].upper() == OTHER.get(event.foot) and not event.note
+            ahead = away or "forward" in event.note or re.match(r"(?i)step\W+\d", event.text)
             small = event.turn is not None and event.turn.eighths < 4 and not ahead
             assumed.add(f"a turn with a count of its own is a {'step' if small else 'pivot'}")
             yield evolve(event, turn=None, turned=False)

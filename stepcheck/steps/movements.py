@@ -80,12 +80,13 @@ class Phrase:
         """Take a part of the foot, a figure, codes, a turn, how often, or feet; return whether a word is one."""
         if kind == "part":
             part = low if low == "hips" else low.rstrip("s")
-            self.part, self.unknown = part, self.unknown or self.part not in ("", part)
+            self.part, self.unknown = part, self.unknown or self.part != ""
         elif kind == "figure":
             self.name, self.several = value, low.endswith("s") and not value.casefold().endswith("s")
         elif kind == "codes":
             self.codes = (*self.codes, *value.split())
         elif kind == "turned":
+            self.unknown = self.unknown or self.spin is not None
             self.spin, self.apart = turn(value), self.verb is not None and self._apart(value, low)
         elif kind == "twice":
             self.times = int(value)
@@ -98,7 +99,7 @@ class Phrase:
     def _apart(self, value: str, low: str) -> bool:
         """Say whether a turn may have a count of its own: it is told to be made, is away from a step forward, or all
         that is said of a step is how far it turns."""
-        away = self.foot and "forward" in self.note and not value.endswith(self.foot)
+        away = self.foot and not {*self.note} - {"forward"} and not value.endswith(self.foot)
         bare = self.word == "step" and self.feeble and len(self.chunk) == 2
         return low.startswith("turn ") or bare or bool(away and "turn" in low.split())
 
@@ -201,6 +202,8 @@ def _last(before: list[Event]) -> Step | Mention | None:
 _WAYS = {"forward", "back", "side", "diagonally"}
 _PLACES = {*_WAYS, "together", "in place", "in", "out", "behind", "over", "in front", "beside", "center", "snap"}
 """Where a foot is put: each alone is a step."""
+_ELSEWHERE = ({"forward", "back"}, {"forward", "behind"}, {"in", "out"})
+"""Places to which no single step goes."""
 _ADDED = {"clap", "snap", "sway", "slowly", "small", "long"}
 """Notes that alone belong to the movement before them."""
 
@@ -251,7 +254,7 @@ def _told(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]) -
 def _stepped(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]) -> Iterator[Event]:
     """Yield the steps of a phrase with a movement, or with a foot or a direction that is a step."""
     vocabulary, last = said.vocabulary, _last(before)
-    found, foot = _codes(said), said.foot
+    found, foot = _codes(said, last), said.foot
     free = isinstance(last, Step) and last.codes[-1] not in {*WEIGHT, "HOLD", "CLAP", *vocabulary.repeating}
     alone = said.verb is None and not said.part
     if alone and not (foot or said.feet) and ((free and set(note) & _WAYS) or not set(note) & _PLACES):
@@ -287,8 +290,11 @@ def _stepped(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]
 
 def _carried(
     said: Phrase, note: tuple[str, ...], last: Step | Mention | None
-) -> tuple[tuple[str, ...], str, tuple[str, ...]]:
-    """Return the codes, the foot and the note of a phrase that says no movement: a step, or that of before again."""
+) -> tuple[tuple[str, ...] | None, str, tuple[str, ...]]:
+    """Return the codes, the foot and the note of a phrase that says no movement: a step, or that of before again; no
+    codes where it goes to two places."""
+    if any(both <= {*note} for both in _ELSEWHERE):
+        return None, said.foot, note
     if not isinstance(last, Step):
         return ("S",), said.foot, note
     if note or said.placed:
@@ -320,9 +326,14 @@ def _made_by(found: tuple[str, ...], said: Phrase, foot: str) -> list[str] | Non
     return list(feet or foot) * times
 
 
-def _codes(said: Phrase) -> tuple[str, ...] | None:
-    """Return the codes of a movement, on a part of the foot if one is said; None if the two have none together."""
+def _codes(said: Phrase, last: Step | Mention | None) -> tuple[str, ...] | None:
+    """Return the codes of a movement, on a part of the foot if one is said; None if the two have none together.
+
+    Behind a swivel, `last`, heels and toes alone swivel as well: `swivel heels R, toes R`.
+    """
     verb, stem, vocabulary = said.verb, said.word.split()[:1], said.vocabulary
+    if verb is None and said.part in ("toe", "heel") and isinstance(last, Step) and last.codes == ("SWIVEL",):
+        return last.codes
     if said.part and said.word.startswith(("walk", "march", "run")):
         return None  # `heel walk`
     if said.part:

@@ -1,6 +1,7 @@
 """From words to steps: a text is cut into phrases, each of which moves one foot, names a figure, or says where it
 ends."""
 
+import itertools
 import re
 from collections.abc import Iterator
 
@@ -62,6 +63,8 @@ _REPEATS = re.compile(r"(?i)\b(?:repeat|same|opposite|reverse|mirror)\b")
 """Words at the end of steps that are no remark: they ask for more steps."""
 _WEIGHT = ("weight", "weighted", "wt")
 _FEET_LISTED = re.compile(r"\(\s*[LR](?:\s*(?:,|&|and)?\s*[LR])+\s*\)")
+_THATS = re.compile(r"(?i)[.,;]?\s*\bthat'?s\s+((?-i:[LR])(?:[\s,-]+(?-i:[LR]))+)\b")
+"""`out out in in. that's R L R L`: the feet of the steps before."""
 _SHARED = re.compile(r"\(\s*([LR](?:\s*(?:,|&|and)\s*[LR])*)\s*\)\W*$")
 """`heel, together, heel, together (R, L)`: feet that several steps share."""
 _FRONT, _BACK = "\u2191", "\u2193"
@@ -84,6 +87,7 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
 def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     text = _ON_STEP.sub(lambda found: f" @{_ORDINALS[found[1].casefold()]} ", _OCLOCK.sub(r"\1:00", plain(text)))
     lined = vocabulary.tradition == "line"
+    text = _THATS.sub(r" (\1)", text) if lined else text
     text = _FEET_LISTED.sub(lambda found: re.sub(r"[^LR()]", "", found[0]), text) if lined else text
     walls = _WALLS[vocabulary.tradition]
     text = walls.sub(lambda found: f" {_BACK if 'back' in found[0].casefold() else _FRONT} ", text)
@@ -145,7 +149,7 @@ def _explain(events: list[Event], start: int) -> None:
 def _placed(event: Event, chunk: list[Piece], inside: bool, sign: str, end: str) -> Event:
     """Return an event with what stands around its phrase: brackets, the signs before and behind it."""
     once = all(piece[0] not in ("twice", "number") for piece in chunk)
-    if sign == "and" and once and isinstance(event, Step) and event.codes == ("CLAP",):
+    if (sign == "and" or inside) and once and isinstance(event, Step) and event.codes == ("CLAP",):
         return evolve(event, inside=inside, beside=True)
     if isinstance(event, Unread) and sign in ("-", "!") and not inside:
         return Aside(event.text)
@@ -209,6 +213,7 @@ def _chunks(pieces: list[Piece]) -> Iterator[tuple[list[Piece], bool, str, str]]
             if ends_run or _begins(piece, chunk, pieces[at + 1 : at + 2]):
                 ends = "with" if len(chunk) > 1 and any(other[3].casefold() == "with" for other in chunk[-2:]) else ""
                 turning = kind == "verb" and chunk[-1][0] == "turned" and all(other[0] != "figure" for other in chunk)
+                turning = turning and not _turns(pieces[at + 1 :])
                 turning, run = turning and not ends_run, run or kind == "dir" or _locks(piece)
                 head = [chunk.pop()] if turning else []
                 yield chunk, depth > 0, sign, ends
@@ -216,6 +221,12 @@ def _chunks(pieces: list[Piece]) -> Iterator[tuple[list[Piece], bool, str, str]]
             chunk.append(piece)
     if chunk:
         yield chunk, depth > 0, sign, ""
+
+
+def _turns(later: list[Piece]) -> bool:
+    """Say whether the words behind a movement say how far it turns itself: `step R 1/2 L step R 1/4 L`."""
+    own = itertools.takewhile(lambda piece: piece[0] not in ("sep", "verb", "figure"), later)
+    return any(piece[0] == "turned" for piece in own)
 
 
 def _counts_steps(piece: Piece, chunk: list[Piece]) -> bool:
@@ -249,11 +260,20 @@ def _locks(piece: Piece) -> bool:
     return piece[2] is not None and piece[2].note == "lock"
 
 
+def _lands(piece: Piece, chunk: list[Piece]) -> bool:
+    """Say whether a foot comes together behind its heel or toe, which is a step: `heel R tog`."""
+    kinds = [other[0] for other in chunk]
+    back = piece[0] == "dir" and piece[1] in ("together", "in place")
+    came = piece[0] == "part" and kinds == ["dir"] and chunk[0][1] in ("together", "in place")  # `tog heel L`
+    return came or (back and "part" in kinds and "foot" in kinds and "verb" not in kinds)
+
+
 def _begins(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
     """Say whether a movement begins a phrase of its own; `later` is the word behind it."""
     placed = [other[1] for other in chunk if other[0] == "foot"]
     bare = bool(chunk) and all(other[0] in ("foot", "dir", "noise") for other in chunk)
     where = any(other[0] == "dir" for other in chunk)
+    footed = bool(placed)
     several = len(bare_feet(chunk)) > 1  # `R L R scuff L`
     if ((placed and bare and where) or several) and piece[:2] in _FREE and later and later[0][0] == "foot":
         return several or later[0][1] not in placed  # `R side touch L`, `side R touch L`
@@ -265,8 +285,8 @@ def _begins(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
         return True  # `kick ball cross`
     pivot = piece[:2] == ("verb", "PV S") and any(other[0] in ("foot", "dir") for other in chunk)
     ways = ("forward", "back", "together", "in place", "in", "out")
-    footed = any(other[0] == "foot" for other in chunk)
-    if bare and ({piece[1], chunk[-1][1]} <= _PLACED or piece[1] == chunk[-1][1]):
+    both = {piece[1], chunk[-1][1]} if chunk else set()
+    if bare and (both <= _PLACED or both <= {"out", "in"} or len(both) == 1):
         return piece[0] == "dir" and piece[3].casefold() != "home"  # `side together side`, `out out`, but `back home`
     if piece[0] == "foot" and footed and chunk[-1][0] == "dir":
         placing = bare and piece[1] not in placed and bool(later) and later[0][0] == "dir"  # `R side L behind`
@@ -277,7 +297,8 @@ def _begins(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
         return chunk[-1][0] == "foot" and later[0][0] == "dir"  # `recover R L together`
     if bare and where and footed and _locks(piece):
         return True  # `R fwd lock fwd`
-    return pivot or (piece[0] in ("verb", "figure") and any(other[0] in ("verb", "figure") for other in chunk))
+    moves = piece[0] in ("verb", "figure") and any(other[0] in ("verb", "figure") for other in chunk)
+    return pivot or moves or _lands(piece, chunk)
 
 
 def _beside_steps(chunk: list[Piece], text: str, kinds: set[str], inside: bool) -> bool:
@@ -331,7 +352,9 @@ _AGAIN = re.compile(r"(?i)\b(?:do|all|same)\b.*\b(?:again|once more)\b|^\W*(?:ag
 def _lasts(chunk: list[Piece]) -> bool:
     """Say whether words in brackets are how many counts the step before them lasts."""
     said = " ".join(piece[3] for piece in chunk)
-    return re.fullmatch(rf"(?i)(?:for |over )?{NUMBER} (?:counts?|cts?|beats?)(?:,? no weight)?", said) is not None
+    return (
+        re.fullmatch(rf"(?i)(?:for |over )?{NUMBER} (?:counts?|cts?|beats?)(?: each|,? no weight)?", said) is not None
+    )
 
 
 def _weighted(

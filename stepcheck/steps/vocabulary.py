@@ -265,6 +265,7 @@ def _piece(raw: list[str], words: list[str], at: int, vocabulary: Vocabulary) ->
     """Return what the word at a place is, or the phrase that begins there, and how many words that has."""
     word, low = raw[at], words[at]
     size, meant = vocabulary.match(words, at) or (1, None)
+    low = "and" if low == "n" and vocabulary.tradition == "line" else low
     separates = low in ("then", "and") or word in ",;/&+:()[]!?=.-"
     spoken = words[max(0, at - 2) : at] == ["on", "the"]  # `turn on the brush` speaks of a movement
     times = _TIMES.fullmatch(" ".join(words[at : at + 2])) or _TIMES.fullmatch(low)
@@ -318,7 +319,8 @@ def _parted(word: str, vocabulary: Vocabulary) -> list[str]:
     named = "-".join(word.note or word.value for word in meant)
     if len(parts) > 2 and (named,) in vocabulary.phrases:
         return [named]  # `bhd-sd-x`
-    if len(parts) > 2 and all(word.kind in ("verb", "dir") for word in meant):
+    moved = ("verb", "dir", "part") if vocabulary.tradition == "line" else ("verb", "dir")
+    if len(parts) > 2 and all(word.kind in moved for word in meant):
         return [said for each in parts for said in (",", each)][1:]  # `cross-back-side-fwd`
     return parts if all(known) and not feet else [word]
 

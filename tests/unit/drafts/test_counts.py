@@ -1,0 +1,159 @@
+"""Counts of line dance: where they stand on their lines, and what keeps its place whatever a line is too long for."""
+
+import pytest
+
+import stepcheck as sc
+from tests.unit.drafts.test_wordings import body
+
+ROW = "Osier Row\n8 counts, 1 wall, line dance\n\n{}\n"
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-2 Walk R, L\n3-4 Repeat 1-2        5-6  Rock fwd R, recover L\n7-8 Walk R, L", 4),
+        ("1-4 Vine right     5-8 Vine left", 2),
+    ],
+)
+def test_counts_behind_a_gap_begin_a_row_of_their_own(said: str, wanted: int) -> None:
+    """Two spans on one line are two rows, of which one may repeat."""
+    made = body(ROW.format(said), "Main")
+
+    assert len(made) == wanted and not any("?" in line for line in made)
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-4 R side, L together, shuffle fwd RLR (3&4)", ["S(R) S(L)", "Shuffle, right foot"]),
+        ("1-4 Rock fwd R, recover L, coaster R (3&4)", ["RK(R) RC(L)", "Coaster, right foot"]),
+    ],
+)
+def test_counts_in_a_bracket_are_those_of_the_last_steps(said: str, wanted: list[str]) -> None:
+    """The counts before them are those of the steps before."""
+    assert body(ROW.format(f"{said}\n5-8 Vine left"), "Main") == [*wanted, "Vine, left foot"]
+
+
+def test_a_half_on_a_line_of_its_own_is_behind_the_counts_above_it() -> None:
+    """It adds no count, and moves none."""
+    text = ROW.format("1-4 Vine right, touch\n5-6 Vine\n7&8 L heel fwd, clap twice\n&     L in place").replace(
+        "5-6 Vine", "5-6 Walk L, R"
+    )
+
+    assert body(text, "Main")[-1] == "HT(L)@1 CLAP@1& CLAP@2 S(L)@2&"
+
+
+@pytest.mark.parametrize("heads", [("1-8", "8-16", "16-24"), ("1-8", "9-16", "16-24"), ("[1-8]", "[9-16]", "[16-24]")])
+def test_a_section_that_begins_on_the_last_count_of_the_one_before_begins_behind_it(heads: tuple[str, ...]) -> None:
+    """It is a slip of the head, and no count more."""
+    rows = "\n".join(f"{head}\nVine right, touch\nVine left, touch" for head in heads)
+    made = sc.draft(f"Osier Row\n24 counts, 1 wall, line dance\n\n{rows}\n").text
+
+    assert "counts 9-16:" in made and "counts 17-24:" in made and "25" not in made
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        "vine right touch left, vine left touch right\n   1234 5678",
+        "vine right touch left, vine left touch right\n12345678",
+        "vine right touch left  1234\nvine left touch right  5678",
+        "vine right touch left (1 2 3 4) vine left touch right (5 6 7 8)",
+    ],
+)
+def test_figures_under_or_behind_the_words_are_their_counts(rows: str) -> None:
+    """They are counted as they are spoken, each figure a count."""
+    assert body(ROW.format(rows), "Main") == ["Vine, right foot", "Vine, left foot"]
+    assert not sc.draft(ROW.format(rows)).open
+
+
+@pytest.mark.parametrize("joined", ["n", "and", "&"])
+def test_n_is_and(joined: str) -> None:
+    """However the word is spelled."""
+    made = body(ROW.format(f"1-2 Step R fwd, touch L {joined} clap\n3-4 Step L back, touch R\n5-8 Vine R"), "Main")
+
+    assert made[0] == "S(R) TCH(L)"
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Walk forward right, left, right (1,2,3) and kick the left (4). Small kick, Harold.",
+        "Walk forward right, left, right (1, 2, 3), kick left (4). Please kick low.",
+    ],
+)
+def test_a_sentence_behind_the_last_counts_is_no_step(said: str) -> None:
+    """Where counts stand in brackets behind their words, words behind the last ones have none: a remark, and open."""
+    text = ROW.format(f"{said}\nWalk back left, right, left (5,6,7) and touch the right beside the left (8).")
+
+    assert body(text, "Main") == ["S(R) S(L) S(R)", "Kick, left foot", "S(L) S(R) S(L)", "Touch, right foot"]
+    assert any("ick" in each for each in sc.draft(text).open)
+
+
+def test_what_is_not_understood_before_its_counts_is_a_blank_of_these() -> None:
+    """No other line moves for it."""
+    rows = "Right heel out in front (1), put it back home (2).\nLeft heel wobbles (3), back home (4).\nWalk right, left (5,6), and two claps (7, 8)."
+    made = body(ROW.format(rows), "Main")
+
+    assert made[-2:] == ["S(R) S(L)", "CLAP CLAP"]
+    assert made[0] == "One Heel Touch, right foot"
+    assert "? 8 counts" not in made and sc.draft(ROW.format(rows)).text.count("are read") == 0
+
+
+@pytest.mark.parametrize(
+    "said", ["Walk R L R, walk L (1 2& 3 / 4)", "R nightclub basic, L nightclub basic (1 2& 3 4& / 5-6, 7-8)"]
+)
+def test_strokes_between_counts_of_one_bracket_are_no_rows(said: str) -> None:
+    """All that stands in it is one row of counts."""
+    assert not any("/" in each for each in sc.draft(ROW.format(said)).text.split("counts 1-8")[-1].split("  # /"))
+
+
+@pytest.mark.parametrize("counts", ["1, 2 &", "1,2 &", "1 2 &"])
+def test_a_half_behind_the_counts_is_the_last_of_them(counts: str) -> None:
+    """However many commas and spaces stand between."""
+    text = ROW.format(
+        f"{counts}   step RF fwd, lock LF behind RF, RF small step fwd\n3, 4    walk LF, RF\n5-8   vine L"
+    )
+
+    assert body(text, "Main")[0] == "S(R)@1 S(L)@2 S(R)@2&"
+
+
+TWO = "Osier Row\n16 counts, 1 wall, line dance\n\nS1: ONE\n1-2 Walk R, L\n3-4 Rock fwd R, recover L\n5-8 Vine right, touch\nS2: WALK, ROCK, WALK, WALK\n{}\n5-8 Walk R, L, R, L\n{}\n"
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-4 As S1 1-4 on opposite foot", ["S(L) S(R)", "RK(L) RC(R)"]),
+        ("1-4 repeat section 1, counts 1-4", ["S(R) S(L)", "RK(R) RC(L)"]),
+        ("1-4 Same as S1 1-4", ["S(R) S(L)", "RK(R) RC(L)"]),
+        ("1-4 As S1 1-4 but wobblier", ["? 4 counts"]),
+        ("1-4 As S1 2-5", ["? 4 counts"]),
+    ],
+)
+def test_counts_of_another_section_are_danced_again(said: str, wanted: list[str]) -> None:
+    """On the other foot where that is said; what is not understood of them is a blank of the counts they stand on, and
+    a restart behind it falls behind all of them."""
+    text = TWO.replace("16 counts", "24 counts").format(
+        said, "Restart here on wall 3\nS3: THREE\n1-8 Walk R, L, R, L, R, L, R, L"
+    )
+
+    assert body(text, "Main")[3:] == [*wanted, "S(R) S(L) S(R) S(L)", " ".join(["S(R) S(L)"] * 4)]
+    assert "Main, first 16 counts" in sc.draft(text).text
+
+
+@pytest.mark.parametrize(
+    "said", ["1-4 heel r tog heel l tog", "1-4 R heel home, L heel home", "1234 heel r tog heel l tog"]
+)
+def test_a_foot_that_comes_together_behind_its_heel_is_a_step(said: str) -> None:
+    """No heel touches beside the other foot."""
+    assert body(ROW.format(f"{said}\n5-8 Vine left"), "Main")[0].replace("(R)", "").replace("(L)", "") == "HT S HT S"
+
+
+def test_a_wall_on_the_left_is_no_foot() -> None:
+    """`start over on the left wall` says where, and not with which foot."""
+    made = sc.draft(
+        ROW.format("1-8 Vine right, vine left\nweight ends on left\n\nthats it start over on the left wall")
+    )
+
+    assert "expect left foot" not in made.text and "expect right foot" in made.text

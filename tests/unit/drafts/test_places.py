@@ -1,0 +1,126 @@
+"""What one phrase of line dance moves: no place, turn or part of the foot that it says is lost."""
+
+import pytest
+
+import stepcheck as sc
+from tests.unit.drafts.test_wordings import body
+
+ROW = "Osier Row\n8 counts, 1 wall, line dance\n\n{}\n"
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-4 heel-hook-heel-tog R", "HT HK HT S(R)"),
+        ("1-4 Heel hook heel tog R", "HT HK HT S(R)"),
+        ("1-4 swivel both heels R, toes R, heels R, hold", "SWIVEL SWIVEL SWIVEL HOLD"),
+        ("1-4 swivel heels left, toes left, heels left, clap", "SWIVEL SWIVEL SWIVEL CLAP"),
+        ("1-4 touch R heel, toe R, heel R, hold", "HT(R) TT(R) HT(R) HOLD"),
+        ("1-4 out out in in, that's R L R L", "S(R) S(L) S(R) S(L)"),
+    ],
+)
+def test_each_word_of_a_chain_is_a_movement(said: str, wanted: str) -> None:
+    """Parts of the foot joined by hyphens, and those of feet that swivel."""
+    assert body(ROW.format(f"{said}\n5-8 Vine left"), "Main")[0] == wanted
+
+
+@pytest.mark.parametrize("said", ["1-2 L behind 1/4 R fwd", "1-2 heel hop heel R"])
+def test_a_phrase_of_two_places_is_no_single_step(said: str) -> None:
+    """What may be two steps is a blank of its counts, or two."""
+    assert body(ROW.format(f"{said}\n3-4 Walk R, L\n5-8 Vine left"), "Main")[0] in ("? 2 counts", "S(R) S(R)")
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "[1-4] step r 1/2 turn l step r 1/4 turn l",
+        "1-4 step R 1/2 turn L, step R 1/4 turn L",
+        "1-4 Step R half turn left step R quarter turn left",
+    ],
+)
+def test_a_turn_to_the_other_side_between_steps_of_one_foot_is_a_pivot(said: str) -> None:
+    """Both turns are danced, each behind its step."""
+    made = " ".join(body(ROW.format(f"{said}\n[5-8] Vine left"), "Main"))
+
+    assert made.startswith("S(R) PV S, turn 1/2 left @2 S(R) PV S, turn 1/4 left @2")
+
+
+def test_two_turns_of_one_phrase_are_a_blank() -> None:
+    """Neither is dropped for the other."""
+    assert body(ROW.format("1-2 step R fwd 1/4 R 1/2 R\n3-8 Hold"), "Main")[0] == "? 2 counts"
+
+
+@pytest.mark.parametrize("said", ["jazz box R (L tch on 8 -> no! step it)", "jazz box R (that wobbles L and taps)"])
+def test_a_bracket_that_is_not_understood_spells_no_figure(said: str) -> None:
+    """The figure stands if it fills its counts; else the line is a blank."""
+    made = body(ROW.format(f"[1-4] {said}\n[5-8] Vine left"), "Main")
+
+    assert made[0] in ("Jazz Box, right foot", "? 4 counts")
+
+
+def test_a_clap_in_a_bracket_takes_no_count() -> None:
+    """Where none is said, it is beside the step before it."""
+    text = ROW.format("First 8: walk fwd R L R, kick L (clap). walk back L R L, touch R.")
+
+    assert body(text, "Main") == ["S(R) S(L) S(R) K(L) S(L) S(R) S(L) TCH(R)"]
+
+
+@pytest.mark.parametrize(
+    "said", ["R out, L out, R in, L in (2 counts each)", "R out, L out, R in, L in, all slow (2 cts each)"]
+)
+def test_steps_of_two_counts_each_last_so_long(said: str) -> None:
+    """What a bracket says of each step is said of all before it."""
+    assert body(ROW.format(f"1-8 {said}"), "Main") == ["S(R) HOLD S(L) HOLD S(R) HOLD S(L) HOLD"]
+
+
+@pytest.mark.parametrize("arrow", ["  >6:00", " -> 6:00", " → (6:00)", "   >> 6:00", " --> 6 o'clock"])
+def test_an_hour_behind_an_arrow_is_where_dancers_face(arrow: str) -> None:
+    """It is no word of the steps."""
+    text = ROW.format(f"[1-4] step R, pivot 1/2 L, walk R, L{arrow}\n[5-8] Vine left")
+
+    assert "facing 6:00" in sc.draft(text).text and not sc.draft(text).open
+
+
+@pytest.mark.parametrize("said", ["R rkg chair", "R rocking chr", "rkg chair R"])
+def test_figures_are_written_short(said: str) -> None:
+    """By the first letters of their words."""
+    assert body(ROW.format(f"1-4 {said}\n5-8 Vine left"), "Main")[0] == "Rocking Chair, right foot"
+
+
+BEHIND = (
+    "Osier Row\n16 counts, 1 wall, line dance\n\nS1\n1-8 Vine right, vine left\nS2\n1-8 Vine right, vine left\n\n{}\n"
+)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "-- teach 9-16 first, slow, they lose it on the second vine",
+        "-- if no vines: 1-8 = point R, tog, point L, tog twice",
+        'Say it out loud: "side behind side touch, side behind side touch"',
+        "omg count the vine as 4. heel on 1 turn n step l on 2",
+    ],
+)
+def test_what_stands_behind_a_dance_whose_counts_are_full_is_not_danced(said: str) -> None:
+    """Steps in it are open, and add no count."""
+    text = BEHIND.format(said)
+
+    assert body(text, "Main") == ["Vine, right foot", "Vine, left foot"] * 2
+    assert any(said.split(" first")[0].strip("- ")[:12] in each for each in sc.draft(text).open)
+
+
+def test_what_is_said_behind_the_end_of_a_dance_is_not_danced() -> None:
+    """A line that lets the dance begin again ends it, also where some of its counts are open."""
+    text = BEHIND.replace("S2\n1-8 Vine right, vine left", "S2\n1-4 Vine right\nthe wobble").format(
+        "repeat til song ends\n\nomg count the vine as 4. heel on 1 turn n step l on 2"
+    )
+
+    assert "omg" not in sc.draft(text).text.split("part Main")[1].split("dance:")[0]
+
+
+@pytest.mark.parametrize("said", ["Section Two: Repeat Section One.", "Section 2: same as section one", "S2 = S1"])
+def test_a_section_is_danced_again_by_its_number_in_words(said: str) -> None:
+    """As by its number in figures."""
+    text = f"Osier Row\n16 counts, 1 wall, line dance\n\nSection One: vines\n1-8 Vine right, vine left\n\n{said}\n"
+
+    assert body(text, "Main") == ["Vine, right foot", "Vine, left foot"] * 2
