@@ -147,6 +147,7 @@ def group(page: Page, number: int, group: list[Counted], length: int = 0) -> Non
         if counts is not None and other.counts is not None and other.counts.points[0] > counts.points[-1]:
             counts = counts.joined(other.counts)
     said = ", ".join(piece.text for piece in group)
+    counts = counts and _led(counts, page.here.last, said)
     found = list(events(said, page.reader.vocabulary))
     found += [Facing(face) for piece in group if (face := clock(piece.facing))]
     if group[0].feet:
@@ -155,6 +156,18 @@ def group(page: Page, number: int, group: list[Counted], length: int = 0) -> Non
     whole = led_up(whole, page.here.last, page.reader.book, page.reader.assumed)
     for each in divided(whole, group[0].parts, page.reader.book) if group[0].parts else (whole,):
         lay(page, number, each)
+
+
+_OVER = re.compile(rf"(?i)\b(?:over|for|in)\s+(?:the first\s+)?{NUMBER}\s*(?:counts?|cts?|beats?)\b")
+
+
+def _led(counts: Counts, last: int, said: str) -> Counts:
+    """Return the counts behind words with those before them, where the words say how many these are: `hips over 4
+    counts, then knees R L R L (5-8)`."""
+    over, before = _OVER.search(said), counts.first - last - 1
+    if over is None or number_of(over[1]) != before:
+        return counts
+    return Counts((*(TICKS * (last + 1 + index) for index in range(before)), *counts.points))
 
 
 def lay(page: Page, number: int, group: Group) -> None:

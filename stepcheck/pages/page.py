@@ -160,9 +160,9 @@ def _apart(laid: list[Laid], found: list[re.Match[str] | None]) -> list[Laid]:
 
 
 def _lettered(laid: list[Laid]) -> list[Laid]:
-    """Return lines in which the first of each paragraph of steps begins with a letter, `A)`, `B)`, with these as heads
-    of their own, where just as many sections of eight counts are the dance."""
-    found = [re.match(r"\s*([A-H])[.)]\s+(?=\S)", line.text) if line.gap else None for line in laid]
+    """Return lines of which some begin with letters in their order, `A)`, `B)`, with these as heads of their own, where
+    just as many sections of eight counts are the dance."""
+    found = [re.match(r"\s*([A-H])[.)]\s+(?=\S)", line.text) for line in laid]
     letters = "".join(each[1] for each in found if each)
     stated = {fact.value for line in laid for fact in facts_of(line.text, "line")[0] if fact.key == "counts"}
     if len(letters) < 2 or letters != "ABCDEFGH"[: len(letters)] or str(8 * len(letters)) not in stated:

@@ -243,6 +243,8 @@ def fitted(events: Sequence[Event], counts: Counts, book: Book, assumed: Assumpt
     apart may be a pivot; the last step may last.
     """
     wanted, out = len(counts.points), list(events)
+    if needs(out, book) > wanted:
+        out = clapping(out)
     inside = [step for step in only(out, Step) if step.inside]
     if needs(out, book) > wanted and inside:
         out = [event for event in out if not any(event is step for step in inside)]

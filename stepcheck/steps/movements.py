@@ -27,6 +27,7 @@ _SHAPED = re.compile(r"(?i)(?:in|making|to make|to form|around|round) (?:a|an|yo
 """`in a square` says where a figure goes."""
 _SIZED = re.compile(r"(?i)/|\b(?:half|quarter)\b").search
 _MOVING = ("moving", "going", "travelling", "traveling", "heading")
+_LEG = ("shin", "knee", "leg", "ankle")
 _UNITS = ("count", "counts", "beat", "beats", "ct", "cts")
 _NONE: Piece = ("", "", None, "")
 
@@ -107,7 +108,8 @@ class Phrase:
         """Take a foot: the one that moves, one more, or the one that another goes to."""
         before = self.chunk[index - 1][3].casefold() if index else ""
         following = (*self.chunk, _NONE)[index + 1][:2]
-        placed = after_place and (self.foot or (self.name and not self.feet))
+        leg = (*self.chunk, _NONE)[index + 1][3].casefold() in _LEG
+        placed = after_place and (leg or self.foot or (self.name and not self.feet))
         sideways = following in (("dir", "side"), ("dir", "diagonally"))
         if placed or (after_to and self.foot and not self.name) or (sideways and self.foot):
             aside = after_to and not placed and not sideways and foot == self.foot
@@ -342,6 +344,6 @@ def _codes(said: Phrase, last: Step | Mention | None) -> tuple[str, ...] | None:
                 return (code,)
         for words, code in vocabulary.combined.items():
             alike = (vocabulary.phrases.get((word,), Word("")).value for word in words - {said.part})
-            if said.part in words and verb and len(words) == 2 and verb.value in alike:
+            if said.part in words and verb and len(words) == 2 and verb.value and verb.value in alike:
                 return (code,)
     return tuple(verb.value.split()) or None if verb else None

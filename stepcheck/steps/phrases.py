@@ -63,6 +63,10 @@ _REPEATS = re.compile(r"(?i)\b(?:repeat|same|opposite|reverse|mirror)\b")
 """Words at the end of steps that are no remark: they ask for more steps."""
 _WEIGHT = ("weight", "weighted", "wt")
 _FEET_LISTED = re.compile(r"\(\s*[LR](?:\s*(?:,|&|and)?\s*[LR])+\s*\)")
+_SWUNG = re.compile(
+    r"(?i)\b((?:toes?|heels?|hips?|knees?) (?:from )?)(?:[LR]|left|right) to (?:the )?(?:[LR]|left|right)\b"
+)
+"""`toes L to R`: the way that they go, and no feet."""
 _THATS = re.compile(r"(?i)[.,;]?\s*\bthat'?s\s+((?-i:[LR])(?:[\s,-]+(?-i:[LR]))+)\b")
 """`out out in in. that's R L R L`: the feet of the steps before."""
 _SHARED = re.compile(r"\(\s*([LR](?:\s*(?:,|&|and)\s*[LR])*)\s*\)\W*$")
@@ -87,6 +91,7 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
 def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     text = _ON_STEP.sub(lambda found: f" @{_ORDINALS[found[1].casefold()]} ", _OCLOCK.sub(r"\1:00", plain(text)))
     lined = vocabulary.tradition == "line"
+    text = _SWUNG.sub(r"\1", text) if lined else text
     text = _THATS.sub(r" (\1)", text) if lined else text
     text = _FEET_LISTED.sub(lambda found: re.sub(r"[^LR()]", "", found[0]), text) if lined else text
     walls = _WALLS[vocabulary.tradition]
@@ -161,7 +166,7 @@ def _placed(event: Event, chunk: list[Piece], inside: bool, sign: str, end: str)
             event,
             spelled=event.spelled or end == ":" or inside,
             bracketed=end == "(",
-            explained=end == "-",
+            explained=end in ("-", "."),
             ends=event.ends or joined,
         )
     if isinstance(event, Step | Aside) and inside:

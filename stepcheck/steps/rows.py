@@ -238,7 +238,12 @@ _FOOT = re.compile(r"(?i)[lr]f?|left|right")
 
 def _with_blank(events: Sequence[Event], counts: Counts, book: Book, assumed: Assumptions) -> list[Item] | None:
     """Return the rows before and behind words that aren't understood, and a blank of the counts that are left for
-    them."""
+    them; where a figure has halves, each lasts as long as the book says."""
+    if counts.whole and any(needs([each], book) > lasts([each], book) for each in only(events, Mention)):
+        left, items = counts.length - lasts(events, book), _around(events, book, assumed)
+        return items and [
+            evolve(i, counts=left) if isinstance(i, Line) and i.blank and not i.counts else i for i in items
+        ]
     at, unread = next((index, event) for index, event in enumerate(events) if isinstance(event, Unread))
     before, after, points = events[:at], events[at + 1 :], counts.points
     start, end = needs(before, book), len(points) - needs(after, book)
@@ -253,7 +258,8 @@ def _with_blank(events: Sequence[Event], counts: Counts, book: Book, assumed: As
     last = _row(after, Counts(points[end:]), book, assumed) if first is not None and end < len(points) else []
     if first is None or last is None:
         return None
-    return [*first, Line(counts=len(middle), blank=True, remark=unread.text), *last]
+    told = [weighted(each.foot) for each in only(after, Weighted) if each.foot and end == len(points)]
+    return [*first, Line(counts=len(middle), blank=True, remark=unread.text), *last, *told]
 
 
 def _around(events: Sequence[Event], book: Book, assumed: Assumptions) -> list[Item] | None:

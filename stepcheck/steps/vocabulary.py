@@ -267,7 +267,7 @@ def _piece(raw: list[str], words: list[str], at: int, vocabulary: Vocabulary) ->
     size, meant = vocabulary.match(words, at) or (1, None)
     low = "and" if low == "n" and vocabulary.tradition == "line" else low
     separates = low in ("then", "and") or word in ",;/&+:()[]!?=.-"
-    spoken = words[max(0, at - 2) : at] == ["on", "the"]  # `turn on the brush` speaks of a movement
+    spoken = words[max(0, at - 2) : at] == ["on", "the"] and low != "ball"  # `turn on the brush` speaks of a movement
     times = _TIMES.fullmatch(" ".join(words[at : at + 2])) or _TIMES.fullmatch(low)
     if meant and size > 1 and (separates or not (meant.kind == "figure" and spoken)):
         return (meant.kind, meant.value, meant, " ".join(raw[at : at + size])), size

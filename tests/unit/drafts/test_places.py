@@ -124,3 +124,70 @@ def test_a_section_is_danced_again_by_its_number_in_words(said: str) -> None:
     text = f"Osier Row\n16 counts, 1 wall, line dance\n\nSection One: vines\n1-8 Vine right, vine left\n\n{said}\n"
 
     assert body(text, "Main") == ["Vine, right foot", "Vine, left foot"] * 2
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-2 R heel, hook it over L shin", "HT(R) HK"),
+        ("1-2 R heel, hook R over L knee", "HT(R) HK(R)"),
+        ("1-2 cross L over R, touch R", "S(L) TCH(R)"),
+    ],
+)
+def test_the_shin_that_a_foot_crosses_is_not_its_own(said: str, wanted: str) -> None:
+    """A foot before a part of the leg, behind a word of place, does not move."""
+    assert body(ROW.format(f"{said}\n3-4 Walk R, L\n5-8 Vine left"), "Main")[0] == wanted
+
+
+def test_toes_that_go_from_side_to_side_are_no_foot() -> None:
+    """`toes L to R` says where they go; what they do then is not said by the foot."""
+    made = body(
+        ROW.format("&1,2 Step L slightly back, R heel fwd, grind toes L to R\n3-4 Walk R, L\n5-8 Vine left"), "Main"
+    )
+
+    assert "TW" not in made[0] and "L" not in made[0].split("HT")[-1]
+
+
+def test_a_syncopated_figure_lasts_as_long_as_the_book_says_where_counts_are_a_span() -> None:
+    """What is not understood beside it takes the counts that are left."""
+    made = body(ROW.format("[1-8] R side rock rec, R behind-side-cross, L side rock rec, L wobbles"), "Main")
+
+    assert made[-1] == "? 2 counts" and made[1].startswith("Behind-Side-Cross")
+
+
+def test_a_clap_in_a_cell_is_not_lost() -> None:
+    """Where it has no count, it is beside the step before it."""
+    made = sc.draft(
+        "Osier Row\n8 counts, 1 wall, line dance\n\nCount\tSteps\tFoot\n1-4\tWalk fwd 3, kick (clap)\tR L R, L\n5-8\tVine\tL\n"
+    )
+
+    assert "clap" in made.text.split("part Main")[1].split("dance:")[0]
+
+
+def test_steps_over_counts_before_those_in_the_bracket_have_these() -> None:
+    """`over 4 counts, then … (5 6 7 8)` is all of eight, and the section beside it has what is left."""
+    rows = "S1: Wobble over 4 counts, then knee pops R L R R (5 6 7 8)\nS2: Step R fwd, hold, pivot 1/2 L, hold, step R, pivot 1/2 L, walk R, walk L"
+    made = body(f"Osier Row\n16 counts, 1 wall, line dance\n\n{rows}\n", "Main")
+
+    assert made[0] == "? 8 counts" and not any("?" in line for line in made[1:])
+
+
+def test_letters_in_order_head_sections_of_eight_counts() -> None:
+    """Where as many eights are the counts of the dance, also without empty lines between; a restart may name them."""
+    rows = (
+        "A. TOE STRUTS x4 fwd  R L R L\nB. ROCK fwd R, rec, COASTER R\n   ROCK fwd L, rec, COASTER L\nC. VINE R, VINE L"
+    )
+    text = f"Osier Row  24 ct / 4W\n\n{rows}\n\nRESTART W3 after B\n"
+    made = sc.draft(text).text
+
+    assert body(text, "Main")[0] == "Toe Strut x4, right foot" and "Main, first 16 counts" in made
+
+
+@pytest.mark.parametrize(
+    "said", ["Twinkles. Cross L over R, step R to side, L in place. Cross R over L, step L to side, R in place."]
+)
+def test_a_name_before_a_full_stop_is_spelled_by_the_sentences_behind_it(said: str) -> None:
+    """The steps stand where they are just the counts."""
+    text = f"Osier Row\n6 counts, 1 wall, waltz\n\n1-6 {said}\n"
+
+    assert body(text, "Main") == ["Twinkle, left foot", "S(R) S(L) S(R)"]
