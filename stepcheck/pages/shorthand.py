@@ -99,9 +99,10 @@ _AS = re.compile(r"(?i)\b(?:the )?(?:same )?as (?:counts )?(\d{1,2})\s*(?:-|to)\
 
 
 _STEPPED = re.compile(
-    r"(?i)\b(rolling(?: full)? turn|(?:full|half|\u00bd|[13]/[24]) turn)"
+    r"(?i)\b(?:(?:turn|make|do) an? )?(rolling(?: full)? turn|(?:full|half|\u00bd|[13]/[24]) turn)"
     r"(?: to)?(?: the)? (left|right|L|R)\b(?! (?:with|on)\b)([^.;()\d]*?)"
-    r"(?:,? in (?:two|three) steps)?,?(?: stepping)?\s+((?-i:[LR])(?:(?:[\s,-]|then|and)*(?-i:[LR])\b){1,2})(?![\w'])"
+    r"(?:,? in (?:two|three) steps)?,?(?:(?: stepping)?\s+((?-i:[LR])(?:(?:[\s,-]|then|and)*(?-i:[LR])\b){1,2})|"
+    r"\s+stepping\s+((?:left|right)(?:(?:[\s,-]|then|and)*\b(?:left|right)\b){1,2}))(?![\w'])"
 )
 """`full turn R travelling fwd, stepping L then R`."""
 
@@ -109,12 +110,13 @@ _STEPPED = re.compile(
 def _stepped(found: re.Match[str]) -> str:
     """Return a turn that is made over steps as these steps, and the turn."""
     if re.search(
-        r"[a-z]{3,}", re.sub(r"(?i)\b(?:travel\w*|moving|going|forward|fwd|back|to|side|over|the)\b", "", found[3])
+        r"[a-z]{3,}",
+        re.sub(r"(?i)\b(?:travel\w*|moving|going|forward|fwd|back|to|side|over|the|left|right)\b", "", found[3]),
     ):
         return found[0]
     size = "full" if found[1].casefold().startswith("rolling") else found[1].split()[0]
     way = re.search(r"(?i)\b(?:forward|fwd|back|side)\b", found[3])
-    feet = "".join(re.findall(r"[LR]", re.sub(r"[a-z]", "", found[4])))
+    feet = "".join(re.findall(r"[LR]", re.sub(r"(?i)then|and|eft|ight", "", found[4] or found[5]).upper()))
     return f"step {feet}{f' {way[0]}' if way else ''} turning {size} {found[2]}"
 
 
@@ -131,6 +133,13 @@ _FACED = re.compile(
     r"(?i)(?<=\w)[)\]]?\s*(?:[-=]*>+|\u2192)\s*[(\[]?(1[0-2]|[1-9])(?::00|\s*o'?\s?clock)[)\]]?(?=\W*$)"
 )
 """`>6:00` behind steps: where dancers face."""
+_SPLIT = re.compile(
+    r"(?i)\b(1/[248]|3/4|[\u00bc-\u00be]|half|quarter)\s+((?!turn|wall)[a-z]{4,})\s+turn "
+    r"(?:to the )?(?=(?:L|R|left|right)\b)"
+)
+"""`1/2 shuffle turn R`: a shuffle that turns."""
+_MAKES = re.compile(r"\s=\s*(\d|1[0-6])[.!\s]*$")
+"""`walk fwd R L R kick L, walk back L R L touch R = 8`."""
 _STROKES = re.compile(r"\([\d\s&,-]+(?:/[\d\s&,-]+)+\)")
 """`(1 2& 3 4& / 5-6)`: one row of counts."""
 _DURING = re.compile(
@@ -182,7 +191,9 @@ def _apart(text: str) -> str:
     text = re.sub(
         r"(?i)\b(?:fcg|facing|face) (12|3|6|9)\b(?![:\d/])(?! ?(?:o\b|o'|counts?|times))", r"facing \1:00", text
     )
-    text = _FACED.sub(r" (\1:00)", text)
+    text = _SPLIT.sub(r"\2 \1 turn ", _FACED.sub(r" (\1:00)", text))
+    if (makes := _MAKES.search(text)) and len(re.findall(r"[A-Za-z]+", text[: makes.start()])) > 4:
+        text = f"{text[: makes.start()]} ({makes[1]} counts)"
     text = _STROKES.sub(lambda found: found[0].replace("/", " "), text)
     text = _STRAIGHT.sub(r"\1\3 [\2:00]", text)
     text = _BACK_ON.sub(r"\1recover onto ", text)

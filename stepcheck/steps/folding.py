@@ -284,6 +284,9 @@ def _stretched(events: Sequence[Event], missing: int, assumed: Assumptions) -> l
         return []
     if len(steps) > 1:
         assumed.add(f"the last of several steps lasts {missing + 1} counts: {last.text}")
+    elif last.codes == ("RK",) and missing == 1:
+        assumed.add("a rock of two counts is a rock and its recover")
+        still = Step(("RC",), OTHER.get(last.foot, ""))
     elif last.codes[0] in ("HOLD", "CLAP", "BUMP", "BOUNCE") and (missing < 4 or last.codes[0] == "HOLD"):
         still = last
     elif missing > 3:

@@ -265,7 +265,7 @@ def _stepped(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]
     if alone:
         found, foot, note = _carried(said, note, last)
     sided = said.word.removesuffix("s") in vocabulary.sided
-    if found is None or (sided and not (foot or said.feet)):
+    if found is None or any(both <= {*note} for both in _ELSEWHERE) or (sided and not (foot or said.feet)):
         yield Unread(text)
         return
     if sided and isinstance(last, Step) and (last.foot, last.codes) == (foot, ("S",)) and "sway" not in last.note:
@@ -292,11 +292,8 @@ def _stepped(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]
 
 def _carried(
     said: Phrase, note: tuple[str, ...], last: Step | Mention | None
-) -> tuple[tuple[str, ...] | None, str, tuple[str, ...]]:
-    """Return the codes, the foot and the note of a phrase that says no movement: a step, or that of before again; no
-    codes where it goes to two places."""
-    if any(both <= {*note} for both in _ELSEWHERE):
-        return None, said.foot, note
+) -> tuple[tuple[str, ...], str, tuple[str, ...]]:
+    """Return the codes, the foot and the note of a phrase that says no movement: a step, or that of before again."""
     if not isinstance(last, Step):
         return ("S",), said.foot, note
     if note or said.placed:

@@ -302,8 +302,9 @@ def _begins(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
         return chunk[-1][0] == "foot" and later[0][0] == "dir"  # `recover R L together`
     if bare and where and footed and _locks(piece):
         return True  # `R fwd lock fwd`
+    swings = piece[0] == "dir" and len(both) == 2 and both <= {"in", "out"}  # `fan R toe out in`
     moves = piece[0] in ("verb", "figure") and any(other[0] in ("verb", "figure") for other in chunk)
-    return pivot or moves or _lands(piece, chunk)
+    return pivot or moves or swings or _lands(piece, chunk)
 
 
 def _beside_steps(chunk: list[Piece], text: str, kinds: set[str], inside: bool) -> bool:

@@ -191,3 +191,62 @@ def test_a_name_before_a_full_stop_is_spelled_by_the_sentences_behind_it(said: s
     text = f"Osier Row\n6 counts, 1 wall, waltz\n\n1-6 {said}\n"
 
     assert body(text, "Main") == ["Twinkle, left foot", "S(R) S(L) S(R)"]
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        (
+            "1-4 Turn a full turn to the left, travelling to the left, stepping left, right, left; touch R",
+            "S(L) S(R) S(L) TCH(R), turn full left @1",
+        ),
+        ("1-4 Make a full turn left stepping left, right, left, touch R", "S(L) S(R) S(L) TCH(R), turn full left @1"),
+        (
+            "1-3 Step forward left commencing to turn, step right making a half turn to the left, step left beside right\n4 Hold for a count",
+            "S(L) S(R) S(L), turn 1/2 left @2",
+        ),
+        ("1-4 Step L, touch the right toe forward, hold for a count, step R", "S(L) TT(R) HOLD S(R)"),
+        (
+            "1&2 Kick the right foot, step on the ball of the right foot beside the left, step the left foot in place\n3-4 Walk R, L",
+            "K(R)@1 BA(R)@1& S(L)@2",
+        ),
+    ],
+)
+def test_sentences_of_careful_teachers_say_one_step_each(said: str, wanted: str) -> None:
+    """Also where the way, the turn and the part of the foot stand in many words."""
+    assert body(ROW.format(f"{said}\n5-8 Vine left"), "Main")[0] == wanted
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-2 back rock L\n3-4 side rock R", ["RK(L) RC(R)", "RK(R) RC(L)"]),
+        ("R rock back (1-2), walk R, L (3-4)", ["RK(R) RC(L)", "S(R) S(L)"]),
+    ],
+)
+def test_a_rock_of_two_counts_is_a_rock_and_its_recover(said: str, wanted: list[str]) -> None:
+    """Nothing is still for a count in it, and that is assumed."""
+    made = sc.draft(ROW.format(f"{said}\n5-8 Vine left"))
+
+    assert body(ROW.format(f"{said}\n5-8 Vine left"), "Main")[:2] == wanted
+    assert "a rock of two counts is a rock and its recover" in made.assumed
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-4 R toe fan out in out in", "FAN(R) FAN(R) FAN(R) FAN(R)"),
+        ("1-4 fan R toe out in, out in", "FAN(R) FAN(R) FAN(R) FAN(R)"),
+        ("1&2 1/2 shuffle turn R stepping RLR\n3-4 Walk L, R", "Shuffle, right foot, turn 1/2 right"),
+    ],
+)
+def test_words_without_signs_are_as_many_movements(said: str, wanted: str) -> None:
+    """Ways to and fro are one each; a turn that a figure splits is the figure's."""
+    assert body(ROW.format(f"{said}\n5-8 Vine left"), "Main")[0] == wanted
+
+
+def test_what_a_line_makes_is_its_length() -> None:
+    """`… = 8` at its end is no step."""
+    text = "Osier Row\n16 counts, 1 wall, line dance\n\nsec 1\nwalk fwd R L R kick L, walk back L R L touch R = 8\nsec 2\n1-8 Vine R, vine L\n"
+
+    assert body(text, "Main")[0] == "S(R) S(L) S(R) K(L) S(L) S(R) S(L) TCH(R)"
