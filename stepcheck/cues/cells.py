@@ -49,7 +49,7 @@ def told_in(said: dict[str, str]) -> str:
     row = re.sub(r"^\W*(?i:same|ditto)?\W*$", "", said.get("row", ""))
     if row and "," in foot and len(foot.split(",")) == int((re.match(r"\d+", step) or ["0"])[0]):
         step, foot = f"{step} ({foot})", ""  # a foot for each time
-    length = re.match(r"\d+", said.get("beats", "") or "")
+    length = [sum(map(int, each)) for each in [re.findall(r"\d+", said.get("beats", ""))] if each]
     bars = re.match(r"\d+", said.get("measures", "") or "")
     notes = said.get("note", "").split("   ")
     note = "   ".join(re.sub(r"(?i)^(?=(?:left|right|[lr])$)", "to the ", each) for each in notes)

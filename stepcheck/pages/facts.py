@@ -38,6 +38,7 @@ _FACTS = (
         rf"\b(?:hold|(?:let|allow)(?:\s+the)?(?:\s+first)?|start\w*|begin\w*)[\s:]+{_MUCH}[\s,;&]*(?:(?:and|then|to)\s+)*"
         r"(?:go|start|begin|come in|pass|by|after|from)\b",
     ),
+    ("wait", rf"^\W*hold[\s:]+(?=8\b|\d\d){_LASTING}\W*$"),
     ("wait", rf"\blet\s[^.;\d]{{1,40}}?\s(?:go(?: by)?|pass)\W+(?:(?:and|then)\s+)*{_MUCH}\s*more\b"),
     ("wait", rf"^\W*w\.?\s?(?=8\b|\d\d){_LASTING}(?=\s*(?:$|,))"),
     (

@@ -4,7 +4,7 @@ import re
 
 from attrs import evolve
 
-from stepcheck.cues.entries import UNITS
+from stepcheck.cues.entries import UNITS, Entry
 from stepcheck.cues.lining import Lines, Told
 from stepcheck.cues.marks import EACH, GOES, NTH, Cue
 from stepcheck.cues.tokens import Tok, number, placed, spelled, toks
@@ -12,10 +12,15 @@ from stepcheck.routines.key import Key
 from stepcheck.steps.outline import Item, lines_of
 from stepcheck.steps.steps import OTHER
 
+_LEADS = re.compile(r"\(?(\d{1,2})\)?[\s:.-]+(?=[A-Za-z])")
 _MARKS = ("foot", "feet", "turned", "twice", "dir", "clock")
 """What a mark says: a foot, a turn, how often, or where it goes."""
-_MORE = re.compile(r"(?i)\b(?:again|another|it|that|this|other|opposite|same|both|all|then|now|next|more)\b")
+_MORE = re.compile(r"(?i)\b(?:again|another|it|that|this|other|opposite|same|all|then|now|next|more)\b")
 """Words with which something is danced once more, or something else is."""
+_WHILE = re.compile(
+    r"(?i)\bwhile you do (?:this|that|it)\b|\b(?:until|till) (?:you|we)\b.*|\b(?:begin|start)(?:s|ning|ing)?\b"
+)
+"""For how long, or until when, a turn is made, and that a foot begins."""
 _BESIDE = ("noise", "sep", "talk")
 
 CLAIM = re.compile(
@@ -37,7 +42,7 @@ def marked(told: Told, text: str, key: Key) -> Told | None:
     `key` has the words of the sheet. None where the text says anything but marks, or where one of them is said
     already, may be of several cues, or does not fit the cue.
     """
-    text = re.sub(r"(?i)\bwhile you do (?:this|that|it)\b", " ", text)
+    text = _WHILE.sub(" ", text)
     held = toks(placed(spelled(text), []), key.cues.vocabulary, key.legend)
     if not told.cues or told.again or told.inner or _MORE.search(text) or not _only_marks(held):
         return None
@@ -46,7 +51,7 @@ def marked(told: Told, text: str, key: Key) -> Told | None:
     key.reading.marks(made, text)
     turned, footed, often = (made.turns != last.turns, made.feet != last.feet, made.times != last.times)
     twice = (turned and last.turns) or (footed and last.feet) or (often and (last.times or last.number > 1))
-    several = (turned or often) and len(told.cues) > 1
+    several = ((turned or often) and len(told.cues) > 1) or (last.number < 2 and re.search(r"(?i)\bboth\b", text))
     if made == last or made.doubt != last.doubt or twice or several:
         return None
     whole = evolve(told, cues=[*told.cues[:-1], made])
@@ -93,7 +98,9 @@ def _only_marks(held: list[Tok]) -> bool:
         or tok.low.endswith("ing")
         or tok.kind == "turn"
         or number(tok) == 1
-        for tok in others
+        or (number(tok) and (follows.low if follows else "") in {*EACH, "beat", "beats", "count", "counts"})
+        or tok.low in ("beat", "beats", "count", "counts")
+        for tok, follows in zip(others, [*others, None][1:], strict=True)
     )
     return bool(said) and all(quiet)
 
@@ -120,3 +127,25 @@ def related(cue: Cue, before: list[Cue]) -> None:
         and cue.doubt.casefold() in ("same", "other", "opposite")
     ):
         cue.feet, cue.doubt = foot, ""
+
+
+def lasting(entry: Entry, stated: int, span: tuple[int, int], above: list[Told], key: Key) -> Told | None:
+    """Return a line that is not read as a blank of the beats that it states, or of the number in front of it, if the
+    numbers of the sheet are beats; None if it has neither, or if these are the beats of the line `above`, behind which
+    it stands further in."""
+    leads = _LEADS.match(entry.text) if above and not stated else None
+    if (not stated and not leads) or any(_of_above(entry, stated, each, key) for each in above):
+        return None
+    cues = [Cue(entry.text, name=entry.text, unknown=True, number=int(leads[1]))] if leads else []
+    return Told(entry.number, entry.raw, cues, stated=stated, span=span, label=entry.label, leads=bool(leads))
+
+
+def _of_above(entry: Entry, stated: int, told: Told, key: Key) -> bool:
+    """Say whether the beats of a line are those of the line above, which then has them, and is all that it says."""
+    above = next((each for each in key.entries if each.number == told.number), entry)
+    if not stated or told.stated or told.again or entry.number != above.number + 1 or entry.indent <= above.indent:
+        return False
+    if Lines(key.cues, False).lasts(_lines(told, key)) != stated:
+        return False
+    told.stated = stated
+    return True

@@ -15,7 +15,7 @@ from stepcheck.cues.titles import plainly
 from stepcheck.pages.facts import Fact
 from stepcheck.pages.header import fresh
 from stepcheck.pages.reader import Reader
-from stepcheck.routines.beside import CLAIM, called, marked, reached, related
+from stepcheck.routines.beside import CLAIM, called, lasting, marked, reached, related
 from stepcheck.routines.key import Key
 from stepcheck.routines.order import Danced, order
 from stepcheck.routines.part import Piece
@@ -65,7 +65,6 @@ _ABOUT = re.compile(
     r"(?i)\W*(?:(?:on|in|for|during|at|when|if) (?:the|your|you|we)\b|(?:the )?(?:left|right) foot [a-z]+s\b)"
 )
 """A sentence about what stands before it: `On the second Cowboy turn …`, `Left foot stomps`."""
-_LEADS = re.compile(r"\(?(\d{1,2})\)?[\s:.-]+(?=[A-Za-z])")
 NAMED = re.compile(r"\b[A-Z][a-z]+ (?:(?:&|and|the) )?[A-Z][a-z]+|\"|\bby [A-Z]|\d:\d\d")
 """Somebody, a title, or a length of the music."""
 _GRID = re.compile(r"(?i)^\W*(?:beats?|counts?)\W+1\W+2\W+3|^[LR]\s.*(?:\s{2,}|^)(?:\.|-[a-z]+|[a-z]+-)(?=\s{2,}|$)")
@@ -185,7 +184,7 @@ class Body:
             return False
         claims = [each for each in told if each.facing and not each.total]
         told, beside = self._filled([each for each in told if each not in claims], beside, stated)
-        if not told and beside and (blank := _lasting(entry, stated, span, bool(piece.told))):
+        if not told and beside and (blank := lasting(entry, stated, span, piece.told[-1:], self.key)):
             told.append(blank)
         else:
             for each in beside:
@@ -381,13 +380,3 @@ class Body:
         """Keep a wait in front of the dance, in beats; one in measures of unknown length is none."""
         size = number(found[1]) * (self.key.measure if re.match(r"(?i)m|bar", found[2] or "") else 1)
         self.facts += fresh([Fact("wait", f"{size} beats")] * (size > 0), self.facts)
-
-
-def _lasting(entry: Entry, stated: int, span: tuple[int, int], follows: bool) -> Told | None:
-    """Return a line that is not read as a blank of the beats that it states, or of the number in front of it, if the
-    numbers of the sheet are beats; None if it has neither."""
-    leads = _LEADS.match(entry.text) if follows and not stated else None
-    if not stated and not leads:
-        return None
-    cues = [Cue(entry.text, name=entry.text, unknown=True, number=int(leads[1]))] if leads else []
-    return Told(entry.number, entry.raw, cues, stated=stated, span=span, label=entry.label, leads=bool(leads))

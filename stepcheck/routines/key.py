@@ -38,7 +38,7 @@ _LISTED = re.compile(r"(?<![\w-])([A-Z][A-Za-z]{0,4})\s+([a-z]+(?: [a-z]+)?)\s*(
 _MEASURE = re.compile(
     r"(?i)\b(\d|two|four|three)\s*(?:beats?|counts?)\s*(?:to|per|in)\s*(?:a|the|each)?\s*(?:measure|bar)|(?:measure|"
     r"bar)s?\s*(?:=|is|are|has|have)\s*(\d|two|three|four)\s*(?:beats|counts|cts)|"
-    r"\b(?:bars?|measures?) of (\d|two|three|four)\b"
+    r"\b(?:bars?|measures?) of (\d|two|three|four)\b|\b(\d)-(?:beat|count) (?:bars?|measures?)\b"
 )
 
 

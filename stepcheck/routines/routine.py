@@ -23,8 +23,8 @@ from stepcheck.steps.outline import Outline
 from stepcheck.steps.vocabulary import tight
 
 _NOTE = re.compile(
-    r"(?i)^\W*(?:p\.?\s?s\b|notes?\s*[:.-]|note from\b|nb\b|n\.b\.|tips?\s*[:.-]|reminder|hint|remember\b|key\s*:|"
-    r"abbrev\w*)"
+    r"(?i)^\W*(?:p\.?\s?s\b|notes?\s*(?:[:.-]|\d+\s*[:.-]?\s+(?!x\b))|note from\b|nb\b|n\.b\.|tips?\s*[:.-]|reminder|"
+    r"hint|remember\b|key\s*:|abbrev\w*)"
 )
 
 _FINISH = re.compile(

@@ -19,6 +19,12 @@ from stepcheck.steps.vocabulary import tight
 
 _CLOSING = re.compile(r"(?i)^\W*(?:(?:then|and|at the (?:very )?end|(?:end|finish)(?:ing)? with|an?)\b\s*)+")
 
+_AGAIN = re.compile(
+    r"(?i)\W*(?:(?:and|then|now|do|dance)\W+)*(?:the )?(?:whole (?:dance|thing|lot)|all of (?:that|it)|everything)"
+    r" (?:over )?again(?: from the (?:top|beginning|start))?\W*"
+)
+"""All that the order says, danced once more."""
+
 
 class Whole:
     """All that is read of a sheet: `orders` are what its lines say of the order, `lengths` of the lengths of parts, by
@@ -61,6 +67,9 @@ class Whole:
         """Read what the order says beside the names of parts, `last` or `first` of all; return whether the order is
         whole without it."""
         if first and WAIT.match(said):
+            return True
+        if out and last and _AGAIN.fullmatch(said):
+            out += out
             return True
         cues = self.body.cued(_CLOSING.sub("", said)) if last else None
         if cues and not any(cue.unknown or cue.doubt for cue in cues[0]):

@@ -34,6 +34,7 @@ def said(line: str, key: str, tradition: str = "clogging") -> str:
         ("Count in: 8 + 8 + 8", 24),
         ("count 8 + 8 after the drums and go", 16),
         ("Intro: banjo plays 16 counts", 16),
+        ("Hold 16 cts", 16),
     ],
 )
 def test_a_wait_is_a_number_beside_a_word_of_waiting(line: str, wait: int) -> None:

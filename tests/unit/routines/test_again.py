@@ -176,3 +176,10 @@ def test_one_of_its_figures_turns_where_it_is_danced_once() -> None:
 
     assert lines(f"A\n2 Basics\nTriple\n{said}\n")[3:5] == ["Basic x2", "Triple, turn 1/2 left"]
     assert any("half turn" in each for each in sc.draft(f"{FRONT}A\n2 Basics\n2 Triples\n{said}\n").open)
+
+
+def test_all_of_an_order_may_be_danced_once_more() -> None:
+    """`and then the whole dance again from the top` dances all parts that stand before it in the order."""
+    said = "A\n2 Triples\n\nB\n4 Basics\n\nWe dance A, B, A, and then the whole dance again from the top.\n"
+
+    assert lines(said, "dance:")[1:] == ["A", "B", "A", "A", "B", "A"]

@@ -122,3 +122,43 @@ def test_brackets_and_second_names_say_no_other_dance(said: str, wanted: list[st
     """On which of its beats a figure goes where, what its second time is, and talk change nothing; what is danced else
     is a blank."""
     assert [each.split(" (hands")[0] for each in part(f"A\n{said}\n")] == wanted
+
+
+def test_feet_and_beats_of_each_time_stand_under_a_row() -> None:
+    """`L R L RL  (4 ea, L & R)` under the row of two Triples says the feet of both, and their beats."""
+    made = part(
+        "A (16)\n2 Triples   DS  DS  DS  RS   turn 1/2 L on each\n            L   R   L   RL    (4 ea, L & R)\n4 Basics\n"
+    )
+
+    assert made == ["Triple x2, left foot, turn 1/2 left (each)", "Basic x4"]
+
+
+def test_both_times_of_a_cue_may_begin_on_a_foot() -> None:
+    """`Both begin on the left` behind two Fancy Doubles is the foot of each."""
+    assert part("A\nTwo Fancy Doubles. Both begin on the left. (8)\n") == ["Fancy Double, left foot"] * 2
+
+
+def test_the_beats_of_a_cue_may_stand_behind_a_remark_on_the_next_line() -> None:
+    """A line further in that says nothing of the dance, with just the beats of the cue above it, has no beats of its
+    own; on other beats it is a blank."""
+    said = "A (24)\n  Four Push-Offs: Double Step, Rock Step, Rock Step, Rock Step.\n     Turn a quarter to the left with every one until you see me. (16)\n"
+    look = "  Two Triples.\n     Look at the clock on the wall for these. (8)\n"
+
+    assert part(said + look) == ["Push-off x4, turn 1/4 left", "Triple x2"]
+    assert part(look.replace("(8)", "(4)")) == ["Triple x2", "? 4 beats"]
+
+
+@pytest.mark.parametrize("note", ["Note 1   ", "NOTE: ", "Note 2: "])
+def test_notes_may_be_numbered(note: str) -> None:
+    """A numbered note is a remark, whatever figures it names."""
+    made = sc.draft(
+        f"{FRONT}A\n2 Triples\n\nB\n4 Basics\n\n{note}The Triple was 8 in the first printing. Six Basics are right.\n"
+    )
+
+    assert "Basic x6" not in made.text and "  Basic x4\n\n" in made.text
+
+
+@pytest.mark.parametrize("said", ["I count in 4-beat measures.", "4-count bars throughout"])
+def test_measures_may_be_counted_in_an_adjective(said: str) -> None:
+    """`4-beat measures` are measures of four beats."""
+    assert part(f"{said}\n\nA - 4 meas\nm1    Triple L\nm2-4  Cowboy\n")[-1].startswith("? 12 beats")
