@@ -4,12 +4,18 @@ The examples of the laws are the same on every run, so that a red run is red for
 (`pytest -m nightly --hypothesis-profile=nightly`) runs every law on new ones, and what else is marked nightly.
 """
 
+import os
+import sys
+
 import pytest
 from hypothesis import settings
 
 from tests.profiles import NIGHTLY, is_nightly
 
 settings.load_profile("same")
+# Else each of the hundreds of processes that the tests start compiles the whole package again.
+sys.dont_write_bytecode = False
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 
 @pytest.hookimpl(optionalhook=True)
