@@ -1,23 +1,27 @@
-"""The language server, spoken to by a real client over stdin and stdout."""
+"""The language server, spoken to by a real client: in this process over two sockets that stand for stdin and stdout, and
+once each in the process of the command and of the module."""
 
 import asyncio
 import json
+import re
+import socket
 import subprocess
 import sys
 import time
 from collections.abc import AsyncIterator, Awaitable, Callable, Coroutine
 from contextlib import asynccontextmanager
 from pathlib import Path
-from typing import Any
+from typing import Any, BinaryIO, cast
 from urllib.parse import unquote, urlparse
 
 import pytest
 from lsprotocol import types
 from pygls.exceptions import JsonRpcException
+from pygls.io_ import run_async
 from pygls.lsp.client import LanguageClient
 
 from stepcheck.faces import cli
-from stepcheck.faces.editor import Ruler
+from stepcheck.faces.editor import Messages, Ruler, server
 from stepcheck.model.source import Source, Span
 
 URI = "file:///my%20sheets/gates.routine"  # with a space in its path, as many a folder has
@@ -68,9 +72,15 @@ class Session:
         return {"text_document": self.document, "position": types.Position(line, character)}
 
 
+def serve(ours: socket.socket) -> None:
+    """Serve one editor at the other end of a socket, as `stepcheck.faces.editor.main` does over stdin and stdout."""
+    with ours, ours.makefile("rb") as stdin, ours.makefile("wb") as stdout:
+        server().start_io(cast(BinaryIO, Messages(cast(BinaryIO, stdin))), cast(BinaryIO, stdout))
+
+
 @asynccontextmanager
-async def session(encodings: list[types.PositionEncodingKind] | None = None) -> AsyncIterator[Session]:
-    """A server of its own, started and shut down as an editor does."""
+async def session(encoding: types.PositionEncodingKind | None, command: tuple[str, ...]) -> AsyncIterator[Session]:
+    """A server of its own, started and shut down as an editor does: by a command, or without one in this process."""
     client = LanguageClient("tests", "1")
     made = Session(client)
 
@@ -78,11 +88,18 @@ async def session(encodings: list[types.PositionEncodingKind] | None = None) -> 
     def published(params: types.PublishDiagnosticsParams) -> None:
         made.published.put_nowait(params)
 
-    # An editor starts the command; the module does as well, and serves those who ask for an encoding.
-    await client.start_io(
-        sys.executable, *(["-m", "stepcheck.faces.editor"] if encodings else ["-m", "stepcheck.faces.cli", "editor"])
-    )
-    general = types.GeneralClientCapabilities(position_encodings=encodings) if encodings else None
+    tasks: list[asyncio.Task[Any]] = []
+    if command:
+        await client.start_io(sys.executable, *command)
+    else:
+        ours, theirs = socket.socketpair()
+        reader, writer = await asyncio.open_connection(sock=ours)
+        client.protocol.set_writer(writer)
+        tasks = [
+            asyncio.create_task(asyncio.to_thread(serve, theirs)),
+            asyncio.create_task(run_async(client._stop_event, reader, client.protocol)),
+        ]
+    general = types.GeneralClientCapabilities(position_encodings=[encoding]) if encoding else None
     await client.initialize_async(types.InitializeParams(types.ClientCapabilities(general=general)))
     client.initialized(types.InitializedParams())
     try:
@@ -90,14 +107,22 @@ async def session(encodings: list[types.PositionEncodingKind] | None = None) -> 
     finally:
         await client.shutdown_async(None)
         client.exit(None)
+        await asyncio.gather(*tasks)
+        if not command:
+            writer.close()
+            await writer.wait_closed()
         await client.stop()
 
 
-def talk(test: Callable[[Session], Awaitable[None]], encodings: list[types.PositionEncodingKind] | None = None) -> None:
+def talk(
+    test: Callable[[Session], Awaitable[None]],
+    encoding: types.PositionEncodingKind | None = None,
+    command: tuple[str, ...] = (),
+) -> None:
     """Run one conversation."""
 
     async def whole() -> None:
-        async with session(encodings) as made:
+        async with session(encoding, command) as made:
             await asyncio.wait_for(test(made), 60)
 
     asyncio.run(whole())
@@ -113,21 +138,31 @@ def conversation(test: Callable[[Session], Coroutine[Any, Any, None]]) -> Callab
     return run
 
 
-@conversation
-async def test_a_finding_comes_and_goes_with_the_typing(editor: Session) -> None:
-    """A sound sheet has no finding; a wrong foot brings one, with place, code and steps; put right, it is gone."""
-    editor.open(SHEET)
-    assert not (await editor.found()).diagnostics
+@pytest.mark.parametrize("module", [("stepcheck.faces.cli", "editor"), ("stepcheck.faces.editor",)], ids=" ".join)
+def test_a_finding_comes_and_goes_with_the_typing(module: tuple[str, ...]) -> None:
+    """A sound sheet has no finding; a wrong foot brings one, with place, code and steps; put right, it is gone.
 
-    editor.edit(6, 9, 13, "right")
-    (finding,) = (await editor.found()).diagnostics
-    assert types.Range(types.Position(6, 2), types.Position(6, 19)) == finding.range
-    assert ("SR502", "stepcheck", types.DiagnosticSeverity.Error) == (finding.code, finding.source, finding.severity)
-    assert "free foot" in finding.message and "mend: " in finding.message
+    An editor starts the command; the module does as well."""
 
-    editor.edit(6, 9, 14, "left")
-    last = await editor.found()
-    assert (0, 3) == (len(last.diagnostics), last.version)
+    async def test(editor: Session) -> None:
+        editor.open(SHEET)
+        assert not (await editor.found()).diagnostics
+
+        editor.edit(6, 9, 13, "right")
+        (finding,) = (await editor.found()).diagnostics
+        assert types.Range(types.Position(6, 2), types.Position(6, 19)) == finding.range
+        assert ("SR502", "stepcheck", types.DiagnosticSeverity.Error) == (
+            finding.code,
+            finding.source,
+            finding.severity,
+        )
+        assert "free foot" in finding.message and "mend: " in finding.message
+
+        editor.edit(6, 9, 14, "left")
+        last = await editor.found()
+        assert (0, 3) == (len(last.diagnostics), last.version)
+
+    talk(test, command=("-m", *module))
 
 
 @conversation
@@ -413,25 +448,24 @@ async def test_what_is_no_file_has_nothing_to_say(editor: Session) -> None:
     assert not (await editor.found()).diagnostics
 
 
-@pytest.mark.parametrize("length", ["x", "-5", "99999999999999999999", "9" * 5000, "999999999", ""])
-def test_a_length_that_is_none_ends_no_session(length: str) -> None:
+def test_a_length_that_is_none_ends_no_session() -> None:
     """A message with a bad heading is passed over; the next ones are answered."""
-    body = json.dumps({"jsonrpc": "2.0", "id": 7, "method": "shutdown"}).encode()
-    first = json.dumps(
-        {
-            "jsonrpc": "2.0",
-            "id": 1,
-            "method": "initialize",
-            "params": {"processId": None, "rootUri": None, "capabilities": {}},
-        }
-    ).encode()
-    bad = f"Content-Length: {length}\r\n\r\n".encode()
+    begin = {"method": "initialize", "params": {"processId": None, "rootUri": None, "capabilities": {}}}
+    place = {"textDocument": {"uri": URI}, "position": {"line": 0, "character": 0}}
+    hover, shutdown = {"method": "textDocument/hover", "params": place}, {"method": "shutdown"}
+    lengths = ["x", "-5", "99999999999999999999", "9" * 5000, "999999999", ""]
+    said = b""
+    for number, length in enumerate(lengths, 1):
+        asked = begin if number == 1 else shutdown if number == len(lengths) else hover
+        body = json.dumps({"jsonrpc": "2.0", "id": number, **asked}).encode()
+        said += f'Content-Length: {length}\r\n\r\n{{"id": 0}}Content-Length: {len(body)}\r\n\r\n'.encode() + body
     goodbye = json.dumps({"jsonrpc": "2.0", "method": "exit"}).encode()
-    said = b"".join(b"Content-Length: %d\r\n\r\n%s" % (len(one), one) for one in (first, body, goodbye))
+    said += b"Content-Length: %d\r\n\r\n%s" % (len(goodbye), goodbye)
     command = [sys.executable, "-m", "stepcheck.faces.editor"]
-    done = subprocess.run(command, input=bad + b'{"id": 0}' + said, capture_output=True, timeout=60, check=False)
+    done = subprocess.run(command, input=said, capture_output=True, timeout=60, check=False)
 
-    assert b'"id": 7' in done.stdout and b"Traceback" not in done.stderr
+    answered = [int(number) for number in re.findall(rb'"id": ?(\d+)', done.stdout)]
+    assert [1, 2, 3, 4, 5, 6] == sorted(answered) and b"Traceback" not in done.stderr
     assert 0 == done.returncode
 
 
@@ -446,7 +480,7 @@ def test_columns_are_counted_as_the_editor_counts(encoding: types.PositionEncodi
         found = [one for one in (await editor.found()).diagnostics if "Tripel" in one.message]
         assert [ends[encoding.value]] == [(one.range.start.character, one.range.end.character) for one in found]
 
-    talk(test, [encoding])
+    talk(test, encoding)
 
 
 def test_without_its_extra_the_command_says_what_is_missing(
