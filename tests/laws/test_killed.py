@@ -14,7 +14,6 @@ import pytest
 
 from stepcheck.catalogue.cache import Cache
 from stepcheck.catalogue.run import FEW, check_catalogue
-from tests.bench.generators import write
 from tests.corpus.expected import ROOT
 from tests.halls import BOOK, OWN, fill
 
@@ -27,8 +26,7 @@ UNTIDY = "routine:Towpath\nbook:clogging\npart A:8 beats\n    Triple  x2\ndance:
 def hall(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A catalogue with sheets of every kind, more than one process is thought enough for."""
     folder = tmp_path_factory.mktemp("hall")
-    fill(folder)
-    write(folder / "deep", FEW)
+    fill(folder, sound=FEW)
     (folder / "own.routine").write_text(OWN)
     (folder / "weir.book").write_text(BOOK)
     return folder
@@ -95,11 +93,10 @@ def kill_writing(times: int, seed: int, hall: Path, folder: Path) -> int:
     calls = []
     for words, file, old in writers(hall, folder):
         file.write_bytes(old)
-        begun(words).wait()
+        whole = seconds(words)
         new = file.read_bytes()
-        file.write_bytes(old)
         assert new != old
-        calls.append((words, file, old, new, seconds(words)))
+        calls.append((words, file, old, new, whole))
     many = 0
     for number in range(times):
         words, file, old, new, whole = calls[number % len(calls)]
