@@ -3,6 +3,7 @@
 A shape is a class, a constant, a range, [the shape of each], {key: shape} in order, or (one, or another).
 """
 
+from itertools import takewhile
 from typing import Any
 
 EIGHTHS = 8  # of a turn
@@ -74,23 +75,34 @@ def require(holds: object, said: str) -> None:
         raise Refused(said)
 
 
-def misshapen(value: Json, shape: Json, at: str) -> str:
-    """Return where a value has not its shape; nothing if it has."""
+def misshapen(value: Json, shape: Json) -> str | None:
+    """Return where in a value something has not its shape, nothing where that is the value itself; None if all has."""
+    if isinstance(shape, list | dict):
+        return _inside(value, shape)
     if isinstance(shape, tuple):
-        tries = [misshapen(value, one, at) for one in shape]
-        return max(tries, key=len) if all(tries) else ""
+        tries = tuple(takewhile(lambda at: at is not None, (misshapen(value, one) for one in shape)))
+        return max(filter(None, tries), key=len, default="") if len(tries) == len(shape) else None
     if isinstance(shape, range):
-        return "" if type(value) is int and value in shape else at
-    if isinstance(shape, type):
-        return "" if type(value) is shape else at
-    if type(value) is not type(shape):
-        return at
-    if isinstance(shape, list):
-        return next(filter(None, (misshapen(one, shape[0], f"{at}[{n}]") for n, one in enumerate(value))), "")
+        right = type(value) is int and value in shape
+    elif isinstance(shape, type):
+        right = type(value) is shape
+    else:
+        right = type(value) is type(shape) and value == shape
+    return None if right else ""
+
+
+def _inside(value: Json, shape: Json) -> str | None:
+    if type(value) is not type(shape) or (isinstance(shape, dict) and list(value) != list(shape)):
+        return ""
     if isinstance(shape, dict):
-        inner = (misshapen(value[key], one, f"{at}.{key}") for key, one in shape.items())
-        return at if list(value) != list(shape) else next(filter(None, inner), "")
-    return "" if value == shape else at
+        for key, one in value.items():
+            if (at := misshapen(one, shape[key])) is not None:
+                return f".{key}{at}"
+        return None
+    for number, one in enumerate(value):
+        if (at := misshapen(one, shape[0])) is not None:
+            return f"[{number}]{at}"
+    return None
 
 
 def mended(fix: Json) -> list[str]:

@@ -198,8 +198,8 @@ def verified(text: str) -> Json:
         certificate = json.loads(text)
     except ValueError as error:
         raise Refused(f"it is not JSON: {error}") from None
-    at = misshapen(certificate, CERTIFICATE, "it")
-    require(not at, f"{at} is not as the format has it")
+    at = misshapen(certificate, CERTIFICATE)
+    require(at is None, f"it{at} is not as the format has it")
     require(text == json.dumps(certificate, indent=1) + "\n", "it is not laid out in the one way")
     seal = sha256(text.rpartition(SEAL)[0].encode()).hexdigest()
     require(certificate["seal"] == seal, "it does not fit its seal")
