@@ -120,7 +120,8 @@ error = sc.SearchEror
 """
 
 
-MYPY = ["mypy", "--strict", "--follow-imports=silent", "--no-incremental"]
+KEPT = Path(__file__).parents[2] / ".mypy_cache" / "consumers"  # what mypy has found of the libraries, from run to run
+MYPY = ["mypy", "--strict", "--follow-imports=silent", f"--cache-dir={KEPT}"]
 PYRIGHT = ["pyright", "--pythonpath", sys.executable]
 
 
