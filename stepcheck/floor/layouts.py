@@ -280,24 +280,26 @@ class Layouts:
         turn = front[0][1]
         level = tuple((weight, (facing - turn) % EIGHTHS) for weight, facing in front)
         if (level, ticks) not in self._rows:
-            asked = self.asked(level, ticks, level)
-            self._search = self._search or asked.search()
-            ends = [
-                *(((weight, facing),) for weight in Weight for facing in range(EIGHTHS)),
-                *([level] if level[1:] else []),
-            ]
-            self._rows[level, ticks] = tuple(end for end in ends if self._leading(asked, end))
+            self._rows[level, ticks] = tuple(self._ends(level, ticks))
         return tuple(
             tuple(sorted((weight, (facing + turn) % EIGHTHS) for weight, facing in end))
             for end in self._rows[level, ticks]
         )
 
-    def _leading(self, asked: Request, end: Front) -> bool:
-        """Say whether some row leads from the start of a request to an end."""
-        assert self._search is not None
-        to = evolve(asked, end=State(*end[0]) if len(end) == 1 else None)
-        goals = tuple(map(to.goal, asked.starts[0]))
-        return next(self._search.rows(asked.ticks, goals, asked.limits, 1), None) is not None
+    def _ends(self, level: Front, ticks: int) -> Iterator[Front]:
+        """Yield where rows of so many ticks lead from a front of which the first dancer faces the front."""
+        asked = self.asked(level, ticks, level)
+        search = self._search = self._search or asked.search()
+        every: list[Front] = [((weight, facing),) for weight in Weight for facing in range(EIGHTHS)]
+        if not level[1:]:  # whatever one dancer can come to, some row leads to
+            found = {(weight, turn % EIGHTHS) for weight, turn in search.outcomes(ticks, level[0][0])}
+            yield from (end for end in every if end[0] in found)
+            return
+        for end in (*every, level):
+            to = evolve(asked, end=State(*end[0]) if len(end) == 1 else None)
+            goals = tuple(map(to.goal, asked.starts[0]))
+            if next(search.rows(ticks, goals, asked.limits, 1), None) is not None:
+                yield end
 
     def asked(self, front: Front, ticks: int, end: Front) -> Request:
         """Return the request for a break of so many ticks between two fronts."""
