@@ -2,7 +2,7 @@
 
 import random
 import re
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 
 import pytest
@@ -21,6 +21,7 @@ MEANT = 0.8
 SOME, MANY = 300, 10_000
 
 
+@lru_cache(64)
 def loads(text):
     """Return the routine of a text that stands where the good sheets stand, beside their books."""
     return pipeline.loads(text, path=str(GOOD[0].with_name("slip.routine")))
@@ -95,6 +96,12 @@ def slips(number, seed=0):
         yield text, "\n".join(rows), at
 
 
+@cache
+def printed(text):
+    """Return a sheet in its canonical layout."""
+    return print_sheet(loads(text).sheet)
+
+
 def counted(number, seed=0):
     """Return what is refused after slips, how many slips are found, hinted at, and put back as they were."""
     wrong, found, hinted, back = [], 0, 0, 0
@@ -106,7 +113,7 @@ def counted(number, seed=0):
         found += 1
         hints = [hint for one in mistakes for hint in one.hints]
         hinted += bool(hints)
-        meant = print_sheet(loads(before).sheet)
+        meant = printed(before)
         patches = [hint.patch for hint in hints if hint.patch is not None]
         back += any(print_sheet(loads(patch.applied(Source("x", after))).sheet) == meant for patch in patches)
     return wrong, found, hinted, back
