@@ -199,6 +199,8 @@ def _passes(page: Page, line: Said) -> bool:
 
 
 def _retold(page: Page, line: Said) -> bool:
+    if re.match(r"(?i)\W*(?:tag|bridge|ending)\b", line.text) and is_change(line.text):
+        return False  # it is danced there, and not in the dance
     over, inner = counted(line.text), counted(next(iter(line.following), ""))
     heads = over and inner and over.first > 1 == inner.first and sectioned(page, line.text, line.following[0])
     return not heads and counts_again(page, line.number, line.text)
@@ -279,7 +281,9 @@ def _section_head(page: Page, line: Said) -> bool:
     bare = not found.counts and not found.rest and (over or not steps_said(following, page.reader.vocabulary))
     if bare and headed_again(page, line.number, found.text):
         return True
-    page.section(Section(found.text, _begun(page, found.counts), line.number, found.length))
+    lettered = page.lettered and re.match(r"Section [A-H]\b", found.text) is not None
+    page.section(Section(found.text, _begun(page, found.counts), line.number, 8 if lettered else found.length))
+    page.here.twice = lettered
     page.here.facing = clock(found.text) if not found.rest else ""
     if any(map(times_again, re.split(r"[,;(]|\s-+\s", plain(found.text))[1:])):
         page.reader.leave_open(line.number, line.text)  # how often, of a section that counts its lines once

@@ -2,6 +2,7 @@
 
 import itertools
 import re
+from collections.abc import Callable
 
 from attrs import evolve
 
@@ -28,7 +29,7 @@ class Page:
     `beside` are the words that stand beside what was read of a line, with its number; `capital` says that most lines
     are in capitals, which then set no title apart; `counted` are the lines that count restarts and tags; `cut` is the
     number of the line that told the last restart, where no steps stand behind it; `over` says that all
-    is danced.
+    is danced; `lettered` says that sections of eight counts have letters.
     """
 
     def __init__(self, reader: Reader) -> None:
@@ -61,8 +62,10 @@ class Page:
         self.titled = sum(numbered) > 2 and alone
         reader.laid[:] = _headed_by_length(reader.laid)
         self.parted = bool(self.names) or len(re.findall(r"^\W*part [a-h]\b", self.all, re.I | re.M)) > 1
+        self.lettered = False
         if not self.parted:
-            reader.laid[:] = _lettered(reader.laid)
+            apart = _lettered(reader.laid, lambda said: steps_said(said, reader.vocabulary))
+            self.lettered, reader.laid[:] = apart is not reader.laid, apart
         self.sized = sized([text for _, text in reader.numbered()])
         if self.sized:
             reader.laid[:] = _sections_apart(reader.laid)
@@ -159,15 +162,20 @@ def _apart(laid: list[Laid], found: list[re.Match[str] | None]) -> list[Laid]:
     return out
 
 
-def _lettered(laid: list[Laid]) -> list[Laid]:
-    """Return lines of which some begin with letters in their order, `A)`, `B)`, with these as heads of their own, where
-    just as many sections of eight counts are the dance."""
-    found = [re.match(r"\s*([A-H])[.)]\s+(?=\S)", line.text) for line in laid]
+def _lettered(laid: list[Laid], steps: Callable[[str], int]) -> list[Laid]:
+    """Return lines of which some begin with letters in their order, `A)`, `(B)`, with these as heads, where as many
+    sections of eight counts are the dance; a title that says no steps stays with its letter."""
+    found = [re.match(r"\s*\(?([A-H])[.)]\s+(?=\S)", line.text) for line in laid]
     letters = "".join(each[1] for each in found if each)
     stated = {fact.value for line in laid for fact in facts_of(line.text, "line")[0] if fact.key == "counts"}
     if len(letters) < 2 or letters != "ABCDEFGH"[: len(letters)] or str(8 * len(letters)) not in stated:
         return laid
-    return _apart(laid, found)
+    titled = [label and not steps(line.text[label.end() :]) for line, label in zip(laid, found, strict=True)]
+    laid = [
+        evolve(line, text=f"Section {label[1]}: {line.text[label.end() :]}") if label and title else line
+        for line, label, title in zip(laid, found, titled, strict=True)
+    ]
+    return _apart(laid, [None if title else label for label, title in zip(found, titled, strict=True)])
 
 
 _LASTS = re.compile(r"(?i)\s*\(?\b(\d{1,2})(?: ?(?:counts?|cts?|beats?))?\)?\W*$")

@@ -199,7 +199,7 @@ def _cut_after(text: str, sections: Sequence[int]) -> int:
         return number(stated[1] or stated[2]) if stated else upto if upto % 4 == 0 or upto % 6 == 0 else 0
     if left := SKIPPED.search(said):
         return sum(sections[:-1]) if left[1] and int(left[1]) == len(sections) else 0
-    if (part := re.search(r"\bafter (?:section |part )?([A-H])\b", said)) and (at := ord(part[1]) - 64) <= len(
+    if (part := re.search(r"\bafter (?:section |part )?\(?([A-H])\b", said)) and (at := ord(part[1]) - 64) <= len(
         sections
     ):
         return sum(sections[:at])
@@ -346,7 +346,8 @@ class Passes:
         tagged = {wall for tag in told for wall in tag.walls}
         if len(told) < len(self.tags) and all(tagged >= {*tag.walls} for tag in self.tags):
             self.tags = [evolve(tag, name=f"Tag {at}" if at > 1 else "Tag") for at, tag in enumerate(told, 1)]
-        self.remarks += [each.text for each in self.restarts if not each.counts and each.text not in self.remarks]
+        unplaced = dict.fromkeys(each.text for each in self.restarts if not each.counts)
+        self.remarks += [text for text in unplaced if text not in self.remarks]
         return [each.text for each in self.restarts if not each.counts and each.wall not in cut]
 
     def dance(self, part: str, closing: str) -> list[tuple[str, str]]:

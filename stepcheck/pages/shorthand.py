@@ -191,6 +191,7 @@ def _apart(text: str) -> str:
     text = re.sub(
         r"(?i)\b(?:fcg|facing|face) (12|3|6|9)\b(?![:\d/])(?! ?(?:o\b|o'|counts?|times))", r"facing \1:00", text
     )
+    text = re.sub(r"\b8([A-H])\b", r"\1", re.sub(r"^(\s*)8([A-H])[.):]?\s+(?=\S)", r"\1\2) ", text))  # `8A`: an eight
     text = _SPLIT.sub(r"\2 \1 turn ", _FACED.sub(r" (\1:00)", text))
     if (makes := _MAKES.search(text)) and len(re.findall(r"[A-Za-z]+", text[: makes.start()])) > 4:
         text = f"{text[: makes.start()]} ({makes[1]} counts)"

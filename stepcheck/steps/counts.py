@@ -278,7 +278,7 @@ def _stands(said: str, before: str, after: str) -> bool:
     """Say whether numbers without brackets stand where counts do: several, or one at an end of the line."""
     first = not before.strip(" .:")
     apart = re.search(r"(?:\s{2,}|\.{2,}\s*)$", before[-_NEAR:]) is not None
-    if re.match(r"(?i)\s*(?:counts?|beats?|walls?|times|bpm|x(?=\s*(?:[\d,;.)]|$)))", after):
+    if re.match(r"(?i)\s*(?:counts?|beats?|walls?|times|bpm|x(?=\s*(?:[\d,;.)]|$)|\s[a-z -]+s\W*$))", after):
         return False
     if first and re.match(r"\s+-\s", after):
         return False

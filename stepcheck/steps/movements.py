@@ -274,7 +274,8 @@ def _stepped(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]
     marching = said.span and said.word.startswith(("walk", "march", "run"))
     said.times = said.span if marching else said.times
     row = _made_by(found, said, foot)
-    if row is None:
+    often = found == ("HOLD",) and any(piece[0] == "twice" for piece in said.chunk)
+    if row is None or (often and sum(isinstance(event, Step) for event in before) > 1):  # of all before it?
         yield Unread(text)
         return
     for index, side in enumerate(row):

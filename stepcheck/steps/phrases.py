@@ -284,7 +284,8 @@ def _begins(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
         return several or later[0][1] not in placed  # `R side touch L`, `side R touch L`
     if piece[3].casefold() == "ball" and chunk and chunk[-1][0] in ("part", "codes"):
         return True  # `DS ball ball step`
-    if piece[:2] == ("verb", "S") and chunk and chunk[-1][3].casefold() == "ball":
+    after = [other[3].casefold() for other in chunk]
+    if after[-1:] == ["ball"] and (piece[:2] == ("verb", "S") or (after == ["ball"] and piece[:2] in _FREE)):
         return True
     if piece[3].casefold() == "ball" and any(other[0] == "verb" and other[1] not in ("", "S") for other in chunk):
         return True  # `kick ball cross`
@@ -304,7 +305,8 @@ def _begins(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
         return True  # `R fwd lock fwd`
     swings = piece[0] == "dir" and len(both) == 2 and both <= {"in", "out"}  # `fan R toe out in`
     moves = piece[0] in ("verb", "figure") and any(other[0] in ("verb", "figure") for other in chunk)
-    return pivot or moves or swings or _lands(piece, chunk)
+    still = piece[:2] in (("verb", "HOLD"), ("verb", "CLAP")) and footed and any(o[0] in ("part", "dir") for o in chunk)
+    return pivot or moves or swings or still or _lands(piece, chunk)  # `R heel hold`
 
 
 def _beside_steps(chunk: list[Piece], text: str, kinds: set[str], inside: bool) -> bool:

@@ -223,8 +223,10 @@ def pieces(text: str, vocabulary: Vocabulary) -> list[Piece]:
     at = 0
     while at < len(raw):
         piece, size = _piece(raw, words, at, vocabulary)
-        if piece[0] == "figure" and out and out[-1][:2] == ("verb", "S") and out[-1][2] and out[-1][2].note == "cross":
-            out[-1] = ("dir", "cross", None, out[-1][3])  # `cross toe strut`
+        before = -2 if out and out[-1][0] == "foot" else -1
+        crosses = out[before][2] if len(out) >= -before else None
+        if piece[0] == "figure" and crosses and (crosses.kind, crosses.note) == ("verb", "cross"):
+            out[before] = ("dir", "cross", None, out[before][3])  # `cross L toe strut`
         crossed = piece[0] == "verb" and piece[2] and piece[2].note == "cross" and "over" in piece[3].casefold()
         if crossed and _figure_before(out) and [*raw, "."][at + size] in ",;/&+()[].-":
             piece = ("dir", "over", None, piece[3])  # `toe strut cross over`

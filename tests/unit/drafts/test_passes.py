@@ -85,3 +85,15 @@ def test_a_facing_under_a_restart_is_where_it_faces() -> None:
     assert danced(text)[:3] == ["Main x2", "Main, first 4 counts", "expect facing 6:00"]
     assert "facing 6:00" not in " ".join(body(text, "Main"))
     assert "Restart::" not in sc.draft(text).text
+
+
+@pytest.mark.parametrize(
+    "said", ["TAG: End of wall 2: 8 counts: repeat section 1", "Tag after wall 2: repeat section 1"]
+)
+def test_a_tag_that_repeats_a_section_is_not_danced_in_the_dance(said: str) -> None:
+    """Its lines are those of the tag."""
+    text = SHEET.format("", "", "", said)
+
+    assert len(body(text, "Main")) == 8
+    assert body(text, "Tag") == ["Vine, right foot", "Vine, left foot"]
+    assert danced(text)[:2] == ["Main x2", "Tag"]

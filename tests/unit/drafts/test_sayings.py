@@ -205,10 +205,12 @@ def test_sections_of_the_whole_dance_are_eights() -> None:
 
 
 def test_paragraphs_behind_letters_are_sections() -> None:
-    """`A)`, `B)` before the first line of each."""
+    """`A)`, `B)` before the first line of each, of eight counts."""
     made = drafted("Osier Row\n16 - 2W - line dance\n\nA) vine right\nvine left\n\nB) vine right\nwalk R, L, R, L\n")
 
-    assert "  # Section A\n  Vine, right foot\n  Vine, left foot\n  # Section B\n" in made
+    assert (
+        "  counts 1-8:  # Section A\n    Vine, right foot\n    Vine, left foot\n  counts 9-16:  # Section B\n" in made
+    )
 
 
 @pytest.mark.parametrize(
