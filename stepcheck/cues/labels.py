@@ -10,7 +10,16 @@ from stepcheck.cues.entries import Entry
 
 def labelled(lines: list[Entry]) -> list[Entry]:
     """Return lines with their place in a list as their label, and the heads that Roman numbers count as their names."""
-    return _counted(_lettered(_outlined(_squared(_bracketed(_standing([*map(_part, lines)]))))))
+    return _counted(_lettered(_outlined(_squared(_bracketed(_standing(_signed([*map(_part, lines)])))))))
+
+
+def _signed(lines: list[Entry]) -> list[Entry]:
+    """Return lines without the stop behind the initial of a person above part A: the letters of parts begin with it."""
+    first = next(
+        (at for at, each in enumerate(lines) if re.match(r"(?:(?i:part) )?A(?!\w)(?!\. ?[A-Z][a-z])", each.text)), 0
+    )
+    initial = re.compile(r"^([B-H])\.(?=\s+[A-Z][a-z])")
+    return [*(evolve(each, text=initial.sub(r"\1", each.text)) for each in lines[:first]), *lines[first:]]
 
 
 def _part(line: Entry) -> Entry:

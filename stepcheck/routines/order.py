@@ -11,7 +11,7 @@ from stepcheck.cues.footwork import counts_on, is_beats, is_feet
 from stepcheck.cues.titles import CLOSES, KIND, ORDINAL, SHORT, capital_head, head, plainly, title
 from stepcheck.steps.outline import Assumptions
 from stepcheck.steps.steps import NUMBERS, number
-from stepcheck.steps.vocabulary import tight
+from stepcheck.steps.vocabulary import code, tight
 
 _BEGINS = (
     r"(?:(?:the\s+)?(?:running\s+)?order\b[^:]{0,30}(?=:)|(?:(?:so|then|and)\s+)?(?:it'?s|its|it|that|the\s+whole\s+thing)\s+goes|so\s+its|"
@@ -80,11 +80,13 @@ _TIMES = re.compile(r"(?i)(?<=\w)\s*,\s*(?:x ?(\d)|(\d) ?x|(\d|two|three|four) t
 
 
 def _spaced(text: str, names: Sequence[str]) -> str:
-    """Return a text with parts that are written as one word apart: `ABCAB`."""
-    least = 2 if re.fullmatch(r"[A-H\d\s,;/|>.-]+", text) else 3
+    """Return a text with parts that are written as one word apart: `ABCAB`, `AA`; a code, `BA`, among letters alone."""
+    bare = re.fullmatch(r"[A-H\d\s,;/|>.-]+", text)
     return re.sub(
-        rf"(?<![\w'])([A-H]{{{least},}})(?![\w'])",
-        lambda found: " ".join(found[1]) if {*found[1]} <= {*names} else found[0],
+        r"(?<![\w'])([A-H]{2,})(?![\w'])",
+        lambda found: (
+            " ".join(found[1]) if {*found[1]} <= {*names} and (bare or not code(found[1], "clogging")) else found[0]
+        ),
         text,
     )
 

@@ -77,12 +77,13 @@ class Whole:
             self.body.pieces[-1].told.append(Told(number, _CLOSING.sub("", said), cues[0]))
             out.append(Danced("Ending"))
             return True
-        remark = (last or first or said.startswith("(")) and not risky(said, self.reader)
+        letters = re.search(r"\b[A-H]{2,}\b", said)  # parts that are not read
+        remark = (last or first or said.startswith("(")) and not letters and not risky(said, self.reader)
         if remark and len(said.split()) < 3 and len(said.strip()) > 1:
             return True
         opened.append((number, f"the order of the parts: {said}", "open"))
         self.body.ends.append(tight(said))
-        return last or remark
+        return (last and not letters) or remark
 
     def outline(self) -> Outline:
         """Return the outline of the sheet."""

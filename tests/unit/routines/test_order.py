@@ -21,6 +21,7 @@ from stepcheck.routines.order import order
         ("A, B, A (first sixteen beats only)", ("A", "B"), ["A", "B", "A 16"]),
         ("A  B  C*  B", ("A", "B", "C"), ["A", "B", "?", "B"]),
         ("A - B - A (no turn) - B", ("A", "B"), ["A", "B", "?", "B"]),
+        ("AA B, AA B, BB, and A", ("A", "B"), ["A", "A", "B", "A", "A", "B", "B", "B", "A"]),
     ],
 )
 def test_the_order_names_parts_with_how_often_and_how_much(
@@ -62,3 +63,24 @@ def test_pre_alone_on_its_line_is_a_part() -> None:
 
     assert "part Pre:\n  Charleston x2\n" in text and "part V1:\n  Basic x4\n\n" in text
     assert "dance:\n  V1\n  Pre\n  Ch\n  # Ch again but only the first bit" in text
+
+
+def test_letters_of_parts_in_front_of_the_order_are_never_dropped() -> None:
+    """`DD` names parts that nobody has: the order is not whole, and none is told."""
+    outline = sc.draft(
+        "Sallow Row (clogging)\nwait 8, left foot lead\n\nA\n4 basics\n\nB\n2 cowboys\n\nOrder: DD, A, B\n"
+    )
+
+    assert any("the order of the parts: DD" in each for each in outline.open)
+    assert "dance:" not in outline.text
+
+
+def test_an_initial_above_part_a_is_that_of_a_person() -> None:
+    """The letters of parts begin with A: `D. Overbury` above it is nobody's part."""
+    outline = sc.draft(
+        "Sallow Row (clogging)\nD. Overbury, 2/09\nwait 8, left foot lead\n\nA\n4 basics\n\nB\n2 cowboys\n\nA B A\n"
+    )
+
+    assert "D. Overbury" in outline.text
+    assert not any("nothing stands under it" in each for each in outline.open)
+    assert "dance:\n  A\n  B\n  A" in outline.text
