@@ -52,6 +52,8 @@ def told_in(said: dict[str, str]) -> str:
     length = [sum(map(int, each)) for each in [re.findall(r"\d+", said.get("beats", ""))] if each]
     bars = re.match(r"\d+", said.get("measures", "") or "")
     notes = said.get("note", "").split("   ")
+    feet, *told = (re.sub(r"\W|then|and", "", each) for each in (said.get("feet", ""), *notes))
+    notes = [note for note, each in zip(notes, told, strict=True) if len(feet) < 2 or each != feet]  # said twice
     note = "   ".join(re.sub(r"(?i)^(?=(?:left|right|[lr])$)", "to the ", each) for each in notes)
     pieces = (step, row, foot if row else f"({foot})" * bool(foot), said.get("counts", ""), note)
     text = "   ".join(filter(None, pieces))

@@ -23,7 +23,7 @@ from stepcheck.cues.marks import (
     unknown_name,
     without_choice,
 )
-from stepcheck.cues.tokens import Tok, number, placed, segments, spelled, toks
+from stepcheck.cues.tokens import Tok, mirrors, number, placed, row_of_figures, segments, spelled, toks, unbroken
 from stepcheck.pages.reader import Reader
 from stepcheck.steps.phrases import events
 from stepcheck.steps.steps import NUMBERS, OTHER, Aside, Step, turn
@@ -31,6 +31,8 @@ from stepcheck.steps.vocabulary import Vocabulary, pieces, tight
 
 _EXPLAINS = (":", "=", "-", "--")
 """Signs behind a figure that may say what it is."""
+_SLOW = re.compile(r"(?i)\W*(slow(?:ly)?)\s*[!:,.]")
+"""A word in front of a line with which all of it lasts otherwise."""
 
 
 class Reading:
@@ -57,7 +59,9 @@ class Reading:
             if choice and out:
                 out[min(max(at, 0), len(out) - 1)].choice = choice
         out = _told_once(out)
+        slow = _SLOW.match(text)
         for cue in out:
+            cue.doubt = cue.doubt or (slow[1] if slow else "")
             replaced(cue, places)
         if not out and ahead and (name := unknown_name(ahead)):
             cue = Cue(text, name=name, unknown=True)
@@ -70,7 +74,7 @@ class Reading:
         turn alone, `apart` whether the piece before is one."""
         last = out[-1] if out else None
         said = tight(" ".join(tok.text for tok in held if tok.text != "¦"))
-        if last and len(last.feet) == 1 and _mirrors(sep, held):  # `Triple L, then on the other foot`
+        if last and len(last.feet) == 1 and mirrors(sep, held):  # `Triple L, then on the other foot`
             if len(out) > 1 and {"same", "again", "repeat"} & {tok.low for tok in held}:  # the last, or all?
                 last.doubt = last.doubt or said
                 return apart
@@ -135,10 +139,10 @@ class Reading:
     def _headed(self, held: list[Tok], sep: str, before: list[Cue]) -> list[Cue] | None:
         """Return the cue that a piece of a line names, with its marks; None if it names none."""
         said = tight(" ".join(tok.text for tok in held))
-        held = _unbroken(held)
+        held = unbroken(held)
         figures = [at for at, tok in enumerate(held) if tok.kind == "figure" and not tok.depth]
         rows = [at for at, tok in enumerate(held) if tok.row]
-        if len(figures) > 1 and _row_of_figures(held):
+        if len(figures) > 1 and row_of_figures(held):
             return [Cue(tok.text, name=tok.value) for tok in held]
         if len(figures) > 1:
             return [Cue(said, name=said, unknown=True, doubt=held[figures[1]].text)]
@@ -163,31 +167,41 @@ class Reading:
             mark(cue, held[at + 1 :], before)
             return [cue]
         if rows:
-            named = [
-                tok
-                for tok in held[: rows[0]]
-                if not tok.depth and tok.low not in EACH and tok.kind in ("word", "verb", "part", "codes")
-                if not (before and held[rows[0]].depth and tok.low.endswith("ing"))
-            ]  # `2 Triples, moving forward (DS DS DS RS)`
-            words = called(held[: rows[0]]) if named else ""
-            cue = Cue(said, name=words, row=joined_rows([tok.row for tok in held if tok.row]), unknown=bool(words))
-            cue.number = leading(held[: rows[0]])
-            cue.row = cue.row and cue.row.once(cue.number)
-            if not words and sep == "¦" and before and before[-1].name and before[-1].row and not cue.number:
-                before[-1].row = joined_rows([row for row in (before[-1].row, cue.row) if row])
-                mark(before[-1], [tok for tok in held if not tok.row], before)
-                return []
-            if not words and before and before[-1].row is None and (held[rows[0]].depth or sep in (*_EXPLAINS, "¦")):
-                before[-1].row, before[-1].steps = (
-                    cue.row and cue.row.once(before[-1].number),
-                    (),
-                )  # `4 Brushes, 1/4 L each (DS BR/SL)`
-                mark(before[-1], [tok for tok in held if not tok.row], before)
-                return []
-            mark(cue, [] if words else held[: rows[0]], before, front=True)
-            mark(cue, held[rows[0] + 1 :], before)
-            return [cue]
+            return self._rowed(held, said, sep, before)
         return self._stepped(held, said, before)
+
+    def _rowed(self, held: list[Tok], said: str, sep: str, before: list[Cue]) -> list[Cue]:
+        """Return the cue that a row in a piece is, none if it is the footwork of the cue before."""
+        rows = [at for at, tok in enumerate(held) if tok.row]
+        named = [
+            tok
+            for tok in held[: rows[0]]
+            if not tok.depth and tok.low not in EACH and tok.kind in ("word", "verb", "part", "codes")
+            if not (before and held[rows[0]].depth and tok.low.endswith("ing"))
+        ]  # `2 Triples, moving forward (DS DS DS RS)`
+        words = called(held[: rows[0]]) if named else ""
+        cue = Cue(said, name=words, row=joined_rows([tok.row for tok in held if tok.row]), unknown=bool(words))
+        cue.number = leading(held[: rows[0]])
+        cue.row = cue.row and cue.row.once(cue.number)
+        so = not words and before and "so" in [tok.low for tok in held[: rows[0]]][-1:]
+        if so and len(before) > 1:
+            for each in before:  # `DS DS RS + a Basic... so DS DS RS DS RS`: all of it once more
+                each.doubt, each.unknown = each.doubt or said, True
+            return []
+        if not words and sep == "¦" and before and before[-1].name and before[-1].row and not cue.number:
+            before[-1].row = joined_rows([row for row in (before[-1].row, cue.row) if row])
+            mark(before[-1], [tok for tok in held if not tok.row], before)
+            return []
+        if not words and before and before[-1].row is None and (so or held[rows[0]].depth or sep in (*_EXPLAINS, "¦")):
+            before[-1].row, before[-1].steps = (
+                cue.row and cue.row.once(before[-1].number),
+                (),
+            )  # `4 Brushes, 1/4 L each (DS BR/SL)`
+            mark(before[-1], [tok for tok in held if not tok.row], before)
+            return []
+        mark(cue, [] if words else held[: rows[0]], before, front=True)
+        mark(cue, held[rows[0] + 1 :], before)
+        return [cue]
 
     def _stepped(self, held: list[Tok], said: str, before: list[Cue]) -> list[Cue] | None:
         """Return single steps that a piece says in words, or a figure that no book has."""
@@ -264,12 +278,6 @@ def _about_a_step(held: list[Tok], before: list[Cue]) -> tuple[list[Tok], str]:
     return (outer, tight(" ".join(tok.text for tok in inner))) if told and rowed else (held, "")
 
 
-def _row_of_figures(held: list[Tok]) -> bool:
-    """Say whether a piece is nothing but figures, so many or so alike that they are no name: `basic basic triple`."""
-    names = [tok.value for tok in held if tok.kind == "figure" and not tok.depth]
-    return len(names) == len(held) and (len(names) > 2 or len({*names}) == 1)
-
-
 def _unnamed(cue: Cue) -> tuple[Step, ...]:
     """Return the steps of a cue that names no figure."""
     if cue.row is not None and not cue.name:
@@ -311,25 +319,6 @@ def _onto(held: list[Tok], name: str) -> list[Tok]:
     on = at > 1 and held[at].value == name and held[at - 1].low in {*NTH, *EACH}
     said = any(tok.low == "on" for tok in held[:at]) and any(tok.kind == "turned" for tok in held)
     return [tok for tok in held if tok is not held[at]] if on and said else []
-
-
-def _mirrors(sep: str, held: list[Tok]) -> bool:
-    """Say whether a piece asks for the cue before it on the other foot, and for nothing else."""
-    words = {tok.low for tok in held}
-    more = sep in ("then", "and", "&") or words & {"same", "again", "repeat"}
-    return bool(more and words & {"other", "opposite"}) and words <= {
-        *("on", "with", "the", "other", "opposite", "foot", "feet", "footwork", "side", "same", "again", "repeat")
-    }
-
-
-def _unbroken(held: list[Tok]) -> list[Tok]:
-    """Return a piece in which a row with a word that is no code, `DS TCH PLOP HEEL RS`, is a word as a whole."""
-    rows = [at for at, tok in enumerate(held) if tok.row]
-    inside = held[rows[0] : rows[-1]] if rows else []
-    if not any(tok.kind == "word" and tok.text.isupper() and len(tok.text) > 1 for tok in inside):
-        return held
-    words = " ".join(tok.text for tok in held[rows[0] : rows[-1] + 1])
-    return [*held[: rows[0]], Tok("word", words, words, 1), *held[rows[-1] + 1 :]]
 
 
 def _led(made: list[Cue], ahead: list[Tok], out: list[Cue]) -> None:

@@ -39,6 +39,7 @@ _BEHIND = (
         rf"(?i)(?<!wait)(?<!hold)(?<!pause)(?<!first)(?<!last)(?<!next)(?<!takes)(?<!each)(?<!lasts)[\s,;:-]+(?P<n>\d{{1,3}})\s*-?\s*{UNITS}\.?$"
     ),
     re.compile(r"(?<=[A-Za-z)\]]),\s*(?P<n>\d{1,2})\s*$"),
+    re.compile(r"(?<=[\w)]{3}[.!])(?<!nos\.)\s+(?P<n>8|\d\d)\.$"),
     re.compile(rf"(?i)\s*\.{{3,}}\s*(?P<n>\d{{1,3}})\s*{UNITS}?(?=\s{{3,}}\S)"),
 )
 QUOTED = re.compile(r"^\s*\"(\w[\w' -]{1,30})\"(?=\s*(?:$|[\w(:=]))")

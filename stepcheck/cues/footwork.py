@@ -305,7 +305,9 @@ def _row(text: str, atoms: list[_Atom], starts: list[int]) -> Footwork:
     if cells := _FEET.match(text, end):
         under = feet_of(re.sub(r"\bthen\b|,", " ", cells[1]))
         groups = tuple(atom.codes for atom in atoms)
-        if len(paired(groups, under)) == len(atoms) or not re.match(r"\s*[,;(]|[^;]*,", text[end : cells.end()]):
+        if len(paired(groups, under)) == len(atoms) or not re.match(
+            r"\s*[,;(]|[^;]*(?:,|then)", text[end : cells.end()]
+        ):
             feet, end = under, cells.end()  # else `, L then R` is how often it is danced
     beats: tuple[str, ...] = ()
     if (cells := _BEATS.match(text, end)) and "&" in cells[1] and len(beats_of_row(cells[1])) > 1:

@@ -98,10 +98,14 @@ def called(held: list[Tok]) -> str:
 
 
 def compound(held: list[Tok], at: int) -> str:
-    """Return the word beside a figure with which it may be another one, "" if there is none: `Canadian Basic`."""
+    """Return the word beside a figure with which it may be another one, "" if there is none: `Canadian Basic`; of
+    several of which nothing says how many, `just the Vines`, their name."""
     before = held[at - 1] if at else None
     after = held[at + 1] if at + 1 < len(held) else None
     beside = [each for each in (before, after) if each and each.depth == held[at].depth]
+    several = held[at].low.endswith("s") and not held[at].value.endswith("s")
+    if several and before and before.low == "the" and not any(tok.kind in (*MARKS, "number") for tok in held):
+        return held[at].text
     return next((each.text for each in beside if _names(each, each is before)), "")
 
 

@@ -14,7 +14,7 @@ _ORDINAL = r"(?:first|second|third|fourth|1st|2nd|3rd|4th|last|main)"
 KIND = (
     r"(?:chorus|chor|ch|verse|vs|vrs|v|bridge|brdg|brg|break|brk|br|intro(?:duction)?|interlude|instrumental|inst|solo|"
     r"tag|refrain|"
-    r"ending|end|outro|finish|finale|fin(?=\s*:)|coda|last(?=\s*:)|vamp|turnaround|pre-?chorus|pre(?=\W*$)|hook)"
+    r"ending|end|outro|finish|finale|fin(?=\s*:)|coda|last(?=\s*:)|vamp|turnaround|pre[- ]?chorus|pre(?=\W*$)|hook)"
 )
 _NAME = (
     rf"(?:(?:part|pt|section|sect?|figure|step|phrase|strain)\b\.?\s*(?:[A-H]\d?|\d{{1,2}}|one|two|three|four|five|six|"
@@ -22,7 +22,7 @@ _NAME = (
     r"(?:(?:1st|2nd|3rd|4th|first|second|third|fourth)(?=\W*$))|"
     rf"(?:{_ORDINAL}\s+(?:part|bit|section|figure|half|verse|chorus|(?-i:[A-H])(?![\w'])))|"
     rf"(?:(?:half|1/2)\s+)?(?:{KIND}(?=\d)|{KIND}\b\.?)(?:\s*(?:\d(?!\s*(?:{UNITS}|bars?\b|meas))|[A-D]|one|"
-    rf"two|three)\b)?['*]?|"
+    rf"two|three)\b|\s+(?:thing|bit|part)\b(?!\s*[\dA-H]\b))?['*]?|"
     rf"tune\s+[A-H](?:,?\s*(?:{_ORDINAL})\s+time)?|"
     rf"[A-H]\d?['*]?(?:\s+part)?(?![\w'&]))"
 )
@@ -67,13 +67,15 @@ def plainly(name: str) -> str:
     words = [str(NUMBERS.get(word, word)) for word in words]
     if len(words) == 2 and words[0] in ("part", "pt", "section", "sect", "sec", "figure", "step", "phrase", "strain"):
         words = words[1:]
-    elif len(words) == 2 and (words[1] == "part" or (words[1] in ("bit", "section") and words[0] in _NUMBERED)):
+    elif len(words) == 2 and (
+        words[1] in ("part", "thing") or (words[1] in ("bit", "section") and words[0] in _NUMBERED)
+    ):
         words = words[:1]
     words = [_NUMBERED.get(word, word) for word in words]
     return " ".join(words)
 
 
-_LENGTH = re.compile(rf"(?i)^[\s.,:(\[\]=_-]*(\d{{1,3}})\s*-?\s*(?:{UNITS})?\s*[)\].]*(?=\W|$)")
+_LENGTH = re.compile(rf"(?i)^[\s.,:(\[\]=_-]*(?:(?:only|just)\s+)?(\d{{1,3}})\s*-?\s*(?:{UNITS})?\s*[)\].]*(?=\W|$)")
 _MEASURED = re.compile(
     r"(?i)^[\s.,:()\[\]=_-]*(?:bars?|meas(?:ures)?\.?|m)\s*1\s*-\s*(\d{1,2})[)\].]*|"
     r"^[\s.,:()\[\]=_-]*(\d{1,2})\s*-?\s*(?:bars?|meas(?:ures?)?\.?)(?: only| of \d)?[)\].]*"
@@ -124,7 +126,10 @@ def set_apart(text: str) -> str:
     return next(filter(None, found.groups())).replace(",", "") if found else ""
 
 
-_BEFORE = re.compile(r"\s*\"?((?<=\")[^\"]+\"(?=\W*$)|(?:after|at|on|for|in)\b[\w\s']{2,30}(?=:))")
+_BEFORE = re.compile(
+    r"\s*(?:-+\s+(?=(?:right )?after\b))?\"?((?<=\")[^\"]+\"(?=\W*$)|(?:after|at|on|for|in)\b[\w\s']{2,30}(?=:)|"
+    r"(?:right )?after\b[\w\s']{2,30}(?=\.\s))"
+)
 """What stands beside the name of a head and says no dance: words in quotes, or when it is danced."""
 
 

@@ -49,7 +49,8 @@ _SPELLED = (
     (r"\b(?:rs|Rs)\b", "RS"),
     (r"\bSt(?=\.? [LR]\b)", "Stomp"),
     (
-        rf"(?i)\b({_WHERE})\s+{_FEW}(\s*(?:,|&|and|then|/)\s*{_WHERE})\s+{_FEW}\b(?!\s*(?:times|x\b|[A-Z]))",
+        rf"(?i)\b({_WHERE})\s+{_FEW}(\s*(?:,|&|and|then|/)\s*{_WHERE})\s+(?:(?:it\s+)?up|{_FEW}\b(?!\s*(?:times|x\b|"
+        r"[A-Z])))\b",
         r"\1\2",
     ),  # `fwd 3, back 3`: over which of its steps it goes where
     (
@@ -235,3 +236,28 @@ def number(tok: Tok) -> int:
     if tok.kind == "word" or tok.low in ("a", "an", "one"):
         return NUMBERS.get(tok.low, 0) or int(tok.low in ("a", "an", "one"))
     return 0
+
+
+def row_of_figures(held: list[Tok]) -> bool:
+    """Say whether a piece is nothing but figures, so many or so alike that they are no name: `basic basic triple`."""
+    names = [tok.value for tok in held if tok.kind == "figure" and not tok.depth]
+    return len(names) == len(held) and (len(names) > 2 or len({*names}) == 1)
+
+
+def mirrors(sep: str, held: list[Tok]) -> bool:
+    """Say whether a piece asks for the cue before it on the other foot, and for nothing else."""
+    words = {tok.low for tok in held}
+    more = sep in ("then", "and", "&") or words & {"same", "again", "repeat"}
+    return bool(more and words & {"other", "opposite"}) and words <= {
+        *("on", "with", "the", "other", "opposite", "foot", "feet", "footwork", "side", "same", "again", "repeat")
+    }
+
+
+def unbroken(held: list[Tok]) -> list[Tok]:
+    """Return a piece in which a row with a word that is no code, `DS TCH PLOP HEEL RS`, is a word as a whole."""
+    rows = [at for at, tok in enumerate(held) if tok.row]
+    inside = held[rows[0] : rows[-1]] if rows else []
+    if not any(tok.kind == "word" and tok.text.isupper() and len(tok.text) > 1 for tok in inside):
+        return held
+    words = " ".join(tok.text for tok in held[rows[0] : rows[-1] + 1])
+    return [*held[: rows[0]], Tok("word", words, words, 1), *held[rows[-1] + 1 :]]

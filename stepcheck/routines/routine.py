@@ -194,7 +194,8 @@ class Routine:
             self.body.danced.append(Danced(name))
         elif self.heads.like(entry, text, self.body.pieces[-1]):
             return
-        elif self._dances(text) and (self.behind or self.heads.below(entry)):  # of which part, nothing says
+        elif (self.behind and self.body.cued(text)) or (self._dances(text) and self.heads.below(entry)):
+            # of which part, nothing says
             return self.body.stray(entry, text)
         self.body.line(entry)
 

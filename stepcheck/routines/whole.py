@@ -101,12 +101,11 @@ class Whole:
             made = piece.finished(lines, opened, not last)
             if made.lines or piece.beats:
                 parts.append(made)
-            elif plainly(piece.name) != "introduction" and all(
-                each.name != piece.name for each in said or self.body.danced
-            ):
+            elif plainly(piece.name) != "introduction":
                 words = tight(self.reader.texts[piece.number - 1])
-                opened.append((piece.number, f"nothing stands under it: {words}", "open"))
-                self.body.ends.append(words)
+                named = any(each.name == piece.name for each in said or self.body.danced)
+                opened += [(piece.number, f"nothing stands under it: {words}", "open")] * (not named)
+                self.body.ends += [words] * bool(piece.remark or not named)
         lasting = {
             part.name: piece.beats or sum(map(beats_of, part.lines)) * (not any(map(_is_remark, part.lines)))
             for part in parts

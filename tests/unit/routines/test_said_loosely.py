@@ -1,0 +1,83 @@
+"""How teachers write in haste: what is read of it, and what stays open."""
+
+import pytest
+
+import stepcheck as sc
+
+HEAD = "Sallow Row (clogging)\nwait 8, left foot lead\n\n"
+
+
+def drafted(said: str) -> sc.Draft:
+    """Return the draft of the parts of a sheet."""
+    return sc.draft(HEAD + said)
+
+
+@pytest.mark.parametrize("line", ["STOMP R. DONE.", "2 Stomps. Bow low, grin.", "Stomp L"])
+def test_steps_right_below_the_order_are_in_no_part(line: str) -> None:
+    """They end the dance, not the part that stands last: however little of them is read, they are open."""
+    made = drafted(f"A\n4 basics\n\nB\n2 cowboys\n\nA B A B\n{line}\n")
+
+    assert "part B:\n  Cowboy x2\n\n" in made.text
+    assert any(line.rstrip(".") in each for each in made.open)
+
+
+def test_a_usual_name_may_be_two_words_or_have_one_behind_it() -> None:
+    """`pre chorus`, `bridge thing` and `tag bit` head parts, and the order calls these by either."""
+    made = drafted(
+        "verse\n4 basics\n\npre chorus - only 8\n2 triples\n\nCHORUS\n2 cowboys\n\nbridge thing: 2 fancy doubles\n\n"
+        "tag bit\ncharleston x2\n\nverse pre chorus chorus / bridge / chorus / tag bit\n"
+    )
+
+    assert "part Pre chorus: 8 beats\n  Triple x2" in made.text
+    assert "part Bridge thing:\n  Fancy Double x2" in made.text
+    danced = [each.strip() for each in made.text.split("dance:\n")[1].splitlines()]
+    assert danced == ["Verse", "Pre chorus", "Chorus", "Bridge thing", "Chorus", "Tag bit"]
+
+
+def test_feet_with_then_behind_a_row_are_how_often_it_is_danced() -> None:
+    """Two feet with `then` between them are none of four codes."""
+    made = drafted("A\nstomp ds ds rs   L then R\nDS DS DS RS   R then L\n")
+
+    assert "  STO(L) DS DS RS STO(R) DS DS RS\n  DS(R) DS DS RS DS(L) DS DS RS\n" in made.text
+
+
+def test_a_row_behind_so_is_no_footwork_of_the_figure_before_it() -> None:
+    """`so` tells all that stands before it once more, not its last figure alone."""
+    made = drafted("A\nds ds kick (the hop) + a triple... so ds ds k h rs ds ds ds rs. 8 cts\n2 triples\n")
+
+    assert "figures:" not in made.text
+    assert "  ? 8 beats" in made.text and "  Triple x2" in made.text
+
+
+def test_several_of_unsaid_number_are_no_cue() -> None:
+    """How often `the Vines` are danced in a part that is cut short, nothing says."""
+    made = drafted(
+        "VERSE 1\n4 Basics\n2 Vines\n\nVERSE 2, short - just the Basics and the Vines\n\nCHORUS\n2 cowboys\n"
+    )
+
+    assert "\npart Verse 2" not in made.text
+    assert any("just the Basics and the Vines" in each for each in made.open)
+    assert "# VERSE 2, short - just the Basics and the Vines" in made.text
+
+
+def test_slow_in_front_of_steps_is_no_time_of_theirs() -> None:
+    """How slow they are, nothing says."""
+    made = drafted("A\n4 basics\nslow!!! step touch L, step touch R\n")
+
+    assert "S TCH" not in made.text
+    assert any("slow" in each for each in made.open)
+
+
+def test_a_figure_goes_forward_so_many_and_backs_up() -> None:
+    """The number is that of its own steps."""
+    assert "  Cowboy (forward, back)\n" in drafted("A\nCowboy, forward 3 & back it up\n").text
+
+
+def test_a_part_told_in_a_sentence_lasts_as_its_last_number_says() -> None:
+    """What isn't read of it is a blank of these beats, in a part of that name."""
+    made = drafted(
+        "A\n4 basics\n\nBridge - after second A. Weasel left, weasel right (or what you call it), two of those. 16.\n\n"
+        "Order is A, A, Bridge, A\n"
+    )
+
+    assert "part Bridge: 16 beats  # after second A\n  ? 16 beats" in made.text
