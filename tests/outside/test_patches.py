@@ -34,15 +34,20 @@ def styled(text: str, style: str) -> bytes:
     return (("\ufeff" if style in ("bom", "all") else "") + text).encode()
 
 
-def applies(folder: Path, name: str, data: bytes, diff: str, after: bytes) -> None:
-    """Hold a diff to what both tools make of the file."""
+def apply(folder: Path, files_: dict[str, tuple[bytes, str, bytes]]) -> None:
+    """Hold diffs to what both tools make of the files: each name with its bytes, the diff, and the bytes afterwards."""
     for number, tool in enumerate((["patch", "--binary", "-s", "-p0"], ["git", "apply", "-p0", "--whitespace=nowarn"])):
         here = folder / str(number)
-        here.mkdir(exist_ok=True)
-        (here / name).write_bytes(data)
+        here.mkdir()
+        for name, (data, _, _) in files_.items():
+            (here / name).write_bytes(data)
+        diffs = "".join(diff for _, diff, _ in files_.values())
         env = {**os.environ, "GIT_CEILING_DIRECTORIES": str(folder)}
-        done = subprocess.run(tool, input=diff.encode(), cwd=here, capture_output=True, env=env)
-        assert (0, after) == (done.returncode, (here / name).read_bytes()), (tool, done.stderr, done.stdout, diff)
+        done = subprocess.run(tool, input=diffs.encode(), cwd=here, capture_output=True, env=env)
+        assert 0 == done.returncode, (tool, done.stderr, done.stdout, diffs)
+        for name, (_, diff, after) in files_.items():
+            assert after == (here / name).read_bytes(), (tool, done.stderr, done.stdout, diff)
+        assert sorted(files_) == sorted(path.name for path in here.iterdir())
 
 
 def altered(random: Random, text: str) -> str:
@@ -75,14 +80,15 @@ def altered(random: Random, text: str) -> str:
 @pytest.mark.parametrize("seed", range(40))
 def test_every_diff_applies_with_both_tools(seed: int, tmp_path: Path) -> None:
     """Whatever the line ends of a file, a fix as a diff makes of it what writing the fix into it makes."""
-    random = Random(seed)
+    random, made = Random(seed), dict[str, tuple[bytes, str, bytes]]()
     for number in range(EACH):
         path, style = random.choice(SHEETS), STYLES[number % len(STYLES)]
         data = styled(path.read_text(encoding="utf-8"), style)
-        name = random.choice(("x.routine", "a sheet.routine"))
+        name = random.choice((f"x{number}.routine", f"a sheet {number}.routine"))
         source, _ = files.decode(data, name)
         after = altered(random, source.text)
-        applies(tmp_path, name, data, difference(source, after), restored(source, after).encode())
+        made[name] = data, difference(source, after), restored(source, after).encode()
+    apply(tmp_path, made)
 
 
 @pytest.mark.parametrize("style", STYLES)
@@ -92,6 +98,6 @@ def test_what_the_formatter_would_change_applies_as_well(style: str, tmp_path: P
     data = styled(text, style)
     laid = lay_out("x.routine", data)
     assert laid.after is not None and laid.changed
-    applies(tmp_path, "x.routine", data, laid.diff(), restored(laid.source, laid.after).encode())
+    apply(tmp_path, {"x.routine": (data, laid.diff(), restored(laid.source, laid.after).encode())})
     again = lay_out("x.routine", restored(laid.source, laid.after).encode())
     assert not again.changed
