@@ -21,13 +21,14 @@ from stepcheck.catalogue import run as runs
 from stepcheck.catalogue import workers
 from stepcheck.catalogue.cache import Cache
 from stepcheck.catalogue.run import check_catalogue
-from stepcheck.catalogue.workers import NO_MEMORY, Job, Options, Processes
+from stepcheck.catalogue.workers import NO_MEMORY, Options, Processes
 from stepcheck.model.choices import ENGINES
 from stepcheck.model.outcome import Verdict
 from stepcheck.report.pipeline import decide
 from stepcheck.strategies.pieces import BLANKS, TASTES
 from stepcheck.strategies.random_sheets import random_sheet
 from tests.corpus.expected import sheets
+from tests.deaths import starved
 from tests.halls import SOUND, fill
 from tests.laws.test_killed import hall, writers
 from tests.unit.catalogue.test_workers import run as answers
@@ -257,15 +258,6 @@ def test_a_clock_that_jumps_changes_nothing(leap: int, tmp_path: Path, monkeypat
 
 
 # -- memory ------------------------------------------------------------------------------------------------------------
-
-
-def starved(pipe: object, options: Options) -> None:
-    """Be a worker process with room for a small sheet and no large one."""
-    workers.answer(Job(0, "x", SOUND.encode()), options)  # what every sheet needs is loaded
-    pages = int(Path("/proc/self/statm").read_text().split()[0])
-    most = pages * resource.getpagesize() + (16 << 20)
-    resource.setrlimit(resource.RLIMIT_AS, (most, most))
-    workers.work(pipe, options)  # type: ignore[arg-type]
 
 
 @pytest.mark.skipif(sys.platform != "linux", reason="the size of a process is read as Linux has it")

@@ -19,6 +19,7 @@ from stepcheck.catalogue.run import FEW, Catalogue, check_catalogue
 from stepcheck.catalogue.workers import Answer, Job, Options, Processes
 from stepcheck.faces import cli
 from stepcheck.model.source import WrongValue
+from tests.deaths import deadly_work, refusing_work, starting_once_dead
 from tests.halls import BOOK, OWN, SOUND, WRONG, fill
 
 
@@ -111,27 +112,6 @@ def test_a_worker_of_another_version_is_not_believed(hall: Path, monkeypatch: py
 # -- processes that die ----------------------------------------------------------------------------------------------
 
 
-def deadly(job: Job, options: Options, algebra: object = None) -> Answer:
-    """Stand in for a check at which a process dies whenever the sheet says so."""
-    if b"deadly" in job.data:
-        os.kill(os.getpid(), signal.SIGKILL)
-    if b"once" in job.data and not os.path.exists(job.path + ".seen"):
-        Path(job.path + ".seen").write_text("")
-        os.kill(os.getpid(), signal.SIGKILL)
-    return Answer(job.number, job.path, reason="looked at")
-
-
-def deadly_work(pipe: object, options: Options) -> None:
-    """Do what a worker process does, with checks that may kill it."""
-    workers.answer = deadly
-    workers.work(pipe, options)  # type: ignore[arg-type]
-
-
-def refusing_work(pipe: object, options: Options) -> None:
-    """Be a worker process that does not start."""
-    raise SystemExit(3)
-
-
 @pytest.fixture
 def crew(monkeypatch: pytest.MonkeyPatch) -> Iterator[Processes]:
     """Two worker processes that may die of their sheets."""
@@ -152,15 +132,6 @@ def test_a_sheet_that_kills_its_process_harms_no_other(crew: Processes, tmp_path
     died = [answer.number for answer in answers if "died twice (exit status -9)" in answer.reason]
     assert [5, 11] == died
     assert 18 == sum(answer.reason == "looked at" for answer in answers)
-
-
-def starting_once_dead(pipe: object, options: Options) -> None:
-    """Be a worker process that dies while it starts, the first time."""
-    seen = Path(os.environ["STILLBORN"])
-    if not seen.exists():
-        seen.write_text("")
-        raise SystemExit(3)
-    deadly_work(pipe, options)
 
 
 def test_a_process_that_dies_while_it_starts_harms_no_sheet(
