@@ -43,7 +43,7 @@ from tests.laws import transforms as t
 from tests.profiles import law
 from tests.reference_layout import nodes
 
-LAW, MORE, FEW = law(40), law(100), law(25)
+LAW, MORE, FEW = law(20), law(50), law(15)
 
 
 def drawn(*tastes: str) -> st.SearchStrategy[t.Lines]:

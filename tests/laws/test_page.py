@@ -42,7 +42,7 @@ class Read(HTMLParser):
         assert tag == self.open.pop()
 
 
-@law(60)
+@law(30)
 @given(sheets())
 def test_the_page_of_any_sheet_is_whole_and_ends_as_the_report_says(text: str) -> None:
     """Every element is closed, every link leads somewhere, what is drawn as put right is refuted; and the strip of a

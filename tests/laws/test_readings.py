@@ -14,7 +14,7 @@ from stepcheck.report.readings import clarify, hangs_of, idle, opened_up, settle
 from stepcheck.walk.walk import survey, walk, walk_and_survey
 from tests.profiles import law
 
-SLOW = law(40)
+SLOW = law(20)
 
 FIGURES = """
   Toe Change, 2 beats: T(L)@1 S(R)@2

@@ -24,9 +24,9 @@ from tests.edit_sets import cheapest, singles
 from tests.profiles import law
 
 BOOK = books.load(Path(__file__).parents[1] / "small.book")
-SLOW = law(16)
+SLOW = law(8)
 FEW = law(8)
-FEWER = law(5)
+FEWER = law(4)
 ROWS = (
     "Change",
     "Two",

@@ -15,7 +15,7 @@ from stepcheck.program.routine import Routine
 from tests.bench.problems import WITHOUT, Sized, least, load, problem, search, sheet, toy_book
 from tests.bench.rivals import by_answer_sets, by_constraints
 
-IN_CI = 150
+IN_CI = 90
 NIGHTLY = 10_000
 CHUNK = 30
 
