@@ -222,7 +222,8 @@ class Reading:
             words = " ".join(tok.text for tok in outside if tok.low not in EACH and tok not in often)
             found = [each for each in events(words, self.vocabulary) if not (isinstance(each, Aside) and each.inside)]
             if found and all(isinstance(each, Step) for each in found):
-                cue = Cue(said, steps=tuple(each for each in found if isinstance(each, Step)), number=leading(outside))
+                steps = _begun(tuple(each for each in found if isinstance(each, Step)))
+                cue = Cue(said, steps=steps, number=leading(outside))
                 feet = " ".join(tok.text for tok in held if tok.depth)
                 if is_feet(feet) and re.search("[LR]", feet):
                     cue.feet = "".join(re.findall("[LR]", feet))
@@ -276,6 +277,13 @@ def _about_a_step(held: list[Tok], before: list[Cue]) -> tuple[list[Tok], str]:
     outer = [tok for tok in held if not tok.depth]
     rowed = any(tok.row for tok in outer) if outer else bool(before and before[-1].row)
     return (outer, tight(" ".join(tok.text for tok in inner))) if told and rowed else (held, "")
+
+
+def _begun(steps: tuple[Step, ...]) -> tuple[Step, ...]:
+    """Return steps said in one breath with the only foot, the last one's, as that of the first: `step touch L`."""
+    if not steps[1:] or not steps[-1].foot or any(step.foot for step in steps[:-1]):
+        return steps
+    return (evolve(steps[0], foot=steps[-1].foot), *steps[1:-1], evolve(steps[-1], foot=""))
 
 
 def _unnamed(cue: Cue) -> tuple[Step, ...]:

@@ -54,7 +54,7 @@ class Figures:
         if line.blank or not (line.name or line.moves):
             return line.counts
         if line.moves:
-            return forms_beats(row_text(line), self.book)
+            return forms_beats(row_text(line, leads=True), self.book)
         own = self.defined.get(key(line.name))
         if own:
             return forms_beats(own.row, self.book) * line.times
@@ -118,9 +118,14 @@ class Figures:
         return self.beats(item) if isinstance(item, Line) else 0
 
     def stepped(self, steps: list[Step], slow: bool = False, facing: str = "") -> Line:
-        """Return single steps as a row; slow ones have a beat of stillness each."""
+        """Return single steps as a row, each on a beat of its own; slow ones have a beat of stillness each."""
         steps = [each for step in steps for each in ((step, Step(("HOLD",))) if slow else (step,))]
-        moves = [Move(each, step.foot if each != "HOLD" else "", 0) for step in steps for each in step.codes]
+        own = all(len(step.codes) == 1 for step in steps)
+        moves = [
+            Move(each, step.foot if each != "HOLD" else "", at * TICKS * own)
+            for at, step in enumerate(steps, 1)
+            for each in step.codes
+        ]
         for move in [move for move in moves if move.code in SAYS]:
             self.assumed.add(SAYS[move.code])
         note = tuple(each for step in steps for each in step.note)

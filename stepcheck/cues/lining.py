@@ -14,6 +14,8 @@ from stepcheck.steps.outline import Block, Item, Line, joined, lines_of, mirrore
 from stepcheck.steps.steps import OTHER, Turn
 from stepcheck.steps.vocabulary import tight
 
+_TO_AND_FRO = frozenset(["S", "STO", "STA", "STU", "CL", "TCH", "PT", "K", "HT", "TT", "HITCH", "HOLD"])
+"""Movements that have a beat each where they are told in words."""
 Open = list[tuple[int, str, str]]
 """What is open: the number of its line, its words, and "blank" or "open"."""
 
@@ -65,7 +67,10 @@ class Lines:
             return [Line(blank=True, remark=told.text, source=told.number)]
         quiet: Open = []
         told = self._full(told, stated, front)
-        items = [*joined(self._cues(told, quiet, front))]
+        own = self._cues(told, quiet, front)
+        items = [*joined(self._apart(own))]
+        if stated and self.lasts(items) not in _wanted(told, stated):
+            items = [*joined(self._apart(own, keep=False))]
         if (spelled := self._explained(items)) and (self.lasts(items) != stated or not stated):
             if not self._same(items):  # danced as well, or how it is danced here?
                 opened.append((told.number, told.text, "blank"))
@@ -96,7 +101,11 @@ class Lines:
             said = _said_of(told.cues[many - 1], rest[0]) if len(rest) == 1 else None
             if said or all(prose(cue.text, self.cues.vocabulary) for cue in rest):
                 bare = evolve(told, cues=[*told.cues[: many - 1], said or told.cues[many - 1]])
-                return bare if self.lasts([*joined(self._cues(bare, [], front))]) in _wanted(told, stated) else told
+                return (
+                    bare
+                    if self.lasts([*joined(self._apart(self._cues(bare, [], front)))]) in _wanted(told, stated)
+                    else told
+                )
         return told
 
     def _cues(self, told: Told, opened: Open, front: int) -> list[Item]:
@@ -122,6 +131,24 @@ class Lines:
             items += made
             sizes += own
         return items
+
+    def _apart(self, items: list[Item], keep: bool = True) -> list[Item]:
+        """Return lines without the beats of steps in words, but, if `keep` says so, where these are steps to and fro,
+        which a row of codes has on halves: `step, touch, step, kick`."""
+        out: list[Item] = []
+        for counted, group in itertools.groupby(items, _on_beats):
+            lines = [*group]
+            codes = [move.code for item in lines if isinstance(item, Line) for move in item.moves]
+            plain = not {*codes} <= _TO_AND_FRO or forms_beats(" ".join(codes), self.cues.book) == len(codes)
+            out += map(self._untimed, lines) if counted and (plain or not keep) else lines
+        return out
+
+    def _untimed(self, item: Item) -> Item:
+        """Return a line without the counts of its movements."""
+        if not isinstance(item, Line):
+            return item
+        made = evolve(item, moves=tuple(evolve(move, tick=0) for move in item.moves))
+        return evolve(made, counts=forms_beats(row_text(made), self.cues.book))
 
     def _explained(self, items: list[Item]) -> list[Item]:
         """Return lines without the steps that spell the figure before them: three or more, on just its beats; of a
@@ -257,7 +284,7 @@ class Lines:
         elif feet:
             line = evolve(line, moves=(evolve(line.moves[0], foot=feet), *line.moves[1:]))
         held = all(move.code == "HOLD" for move in line.moves)
-        counts = len(line.moves) if held else forms_beats(row_text(line), self.cues.book)
+        counts = len(line.moves) if held else forms_beats(row_text(line, leads=True), self.cues.book)
         return self._turned([evolve(line, counts=counts, stated=held and counts > 1)], cue, 1) if counts else []
 
     def _turned(self, lines: list[Line], cue: Cue, times: int) -> list[Item]:
@@ -328,6 +355,12 @@ def _each_time(line: Line, feet: str, times: int) -> list[Line]:
     if _ends_otherwise(line) and isinstance(other, Line):
         return [evolve(other, turn=row.turn) if at % 2 else row for at, row in enumerate(rows)]
     return rows
+
+
+def _on_beats(item: Item) -> bool:
+    """Say whether a line is a row with each movement on a beat of its own."""
+    ticks = [move.tick for move in item.moves] if isinstance(item, Line) else []
+    return any(ticks) and isinstance(item, Line) and not item.syncopated
 
 
 def _said_of(row: Cue, words: Cue) -> Cue | None:

@@ -176,12 +176,14 @@ def mirrored(item: Item) -> Item:
 
 
 def joined(items: list[Item]) -> Iterator[Item]:
-    """Yield lines, single steps that follow each other as one row."""
+    """Yield lines, single steps that follow each other as one row, if both or neither of them stand on counts."""
     held: Line | None = None
     for item in items:
         single = isinstance(item, Line) and item.moves and not item.stated and not item.turn
-        if held is not None and single and isinstance(item, Line):
-            held = evolve(held, moves=held.moves + item.moves, counts=0, note=held.note + item.note, facing=item.facing)
+        if held is not None and single and isinstance(item, Line) and _timed(held) is _timed(item):
+            last = -(-max(move.tick for move in held.moves) // TICKS) * TICKS
+            more = tuple(evolve(move, tick=move.tick + last) for move in item.moves)
+            held = evolve(held, moves=held.moves + more, counts=0, note=held.note + item.note, facing=item.facing)
             continue
         if held is not None:
             yield held
@@ -192,6 +194,11 @@ def joined(items: list[Item]) -> Iterator[Item]:
             yield item
     if held is not None:
         yield held
+
+
+def _timed(line: Line) -> bool:
+    """Say whether the movements of a row stand on counts."""
+    return any(move.tick for move in line.moves)
 
 
 def row_text(line: Line, leads: bool = False) -> str:

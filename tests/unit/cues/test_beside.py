@@ -89,7 +89,7 @@ def test_braces_are_no_name() -> None:
 @pytest.mark.parametrize(
     ("line", "wanted"),
     [
-        ("Step touch 4x slow, 2 beats each", "? 8 beats"),
+        ("Step touch 4x slow, 2 beats each", "S@1 TCH@2 S@3 TCH@4 S@5 TCH@6 S@7 TCH@8"),
         ("Four slow stomps, left right left right, 2 beats each", "STO(L) HOLD STO(R) HOLD STO(L) HOLD STO(R) HOLD"),
         ("(2)x7 Basic   DS RS", "Basic x7"),
         ("(2)x4 Gander   with a honk", "? 8 beats"),
@@ -101,3 +101,20 @@ def test_beats_of_each_time_are_those_of_all_times_together(line: str, wanted: s
     """`4x, 2 beats each` and `(2)x4` last eight beats, also where the words are not read; steps in words and in codes
     beside them are the same steps."""
     assert wanted == part(f"A\n{line}\n4 Basics\n")[0].split(" (slowly")[0]
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("Step left, kick right; step right, kick left. Do this twice. (8 beats)", "2 times:"),
+        ("step touch L, step touch R", "S(L)@1 TCH@2 S(R)@3 TCH@4"),
+        ("step left, touch, step right, touch (4)", "S(L)@1 TCH@2 S(R)@3 TCH@4"),
+        ("step, step, step, clap", "S S S CLAP"),
+        ("rock left, step right (1)", "RK(L) S(R)"),
+        ("toe heel toe heel (2)", "TW HD TW HD"),
+    ],
+)
+def test_steps_to_and_fro_in_words_have_a_beat_each(said: str, wanted: str) -> None:
+    """`step touch` is two beats, though a row of codes has a touch on the half; a foot behind it is that of the step.
+    Stated beats decide, and buck steps stay on halves."""
+    assert part(f"Tag\n{said}\n2 Basics\n")[0] == wanted
