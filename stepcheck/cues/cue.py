@@ -11,7 +11,6 @@ from stepcheck.cues.marks import (
     GOES,
     MARKS,
     NTH,
-    TALK,
     Cue,
     called,
     compound,
@@ -24,10 +23,9 @@ from stepcheck.cues.marks import (
     without_choice,
 )
 from stepcheck.cues.tokens import Tok, mirrors, number, placed, row_of_figures, segments, spelled, toks, unbroken
-from stepcheck.pages.reader import Reader
 from stepcheck.steps.phrases import events
 from stepcheck.steps.steps import NUMBERS, OTHER, Aside, Step, turn
-from stepcheck.steps.vocabulary import Vocabulary, pieces, tight
+from stepcheck.steps.vocabulary import Vocabulary, tight
 
 _EXPLAINS = (":", "=", "-", "--")
 """Signs behind a figure that may say what it is."""
@@ -48,7 +46,10 @@ class Reading:
         places: list[str] = []
         apart = False
         choices: list[tuple[int, str]] = []  # what may be danced instead of which cue
-        for sep, held in segments(toks(placed(spelled(text), places), self.vocabulary, self.legend)):
+        cells = [*segments(toks(placed(spelled(text), places), self.vocabulary, self.legend))]
+        if _row_around_a_figure(cells):
+            return [Cue(text, name=text, unknown=True)]
+        for sep, held in cells:
             held, choice = without_choice(held)
             choices.append((len(out) - (not held), choice))
             if held:
@@ -205,7 +206,8 @@ class Reading:
 
     def _stepped(self, held: list[Tok], said: str, before: list[Cue]) -> list[Cue] | None:
         """Return single steps that a piece says in words, or a figure that no book has."""
-        outside = [tok for tok in held if not tok.depth]
+        first = [evolve(held[0], depth=0)] if held and held[0].depth and held[1:] and not held[1].depth else held[:1]
+        outside = [tok for tok in (*first, *held[1:]) if not tok.depth]  # `(4) DS forward`
         moving = [tok for tok in outside if tok.kind in ("verb", "codes", "part")]
         if (
             before
@@ -228,6 +230,10 @@ class Reading:
                 if is_feet(feet) and re.search("[LR]", feet):
                     cue.feet = "".join(re.findall("[LR]", feet))
                 cue.doubt = risk([tok for tok in outside if tok.kind == "word" and tok.low not in NUMBERS])
+                made = {code for step in steps for code in step.codes}
+                single = [tok for tok in moving if tok.kind in ("verb", "codes") and re.fullmatch("[A-Z]+", tok.value)]
+                lost = [tok.text for tok in single if tok.value not in made] * (len(steps) < len(single))
+                cue.doubt, cue.unknown = cue.doubt or "".join(lost[:1]), bool(lost)  # `Slur Brush L`
                 for tok in often:  # `step touch 4x`
                     cue.times, cue.doubt = int(tok.value), cue.doubt or tok.text * (cue.times > 0)
                 return [cue]
@@ -243,8 +249,10 @@ class Reading:
         name = unknown_name(held)
         if not name:
             return None
-        cue = Cue(said, name=name, unknown=True, number=leading(held))
-        mark(cue, [tok for tok in held if tok.text not in name.split()], before, front=True)
+        at = next(at for at, tok in enumerate(held) if tok.text in name.split())
+        cue = Cue(said, name=name, unknown=True, number=leading(held[:at]))
+        mark(cue, held[:at], before, front=True)
+        mark(cue, [tok for tok in held[at:] if tok.text not in name.split()], before)
         return [cue]
 
     def _behind(self, held: list[Tok], out: list[Cue]) -> None:
@@ -277,6 +285,13 @@ def _about_a_step(held: list[Tok], before: list[Cue]) -> tuple[list[Tok], str]:
     outer = [tok for tok in held if not tok.depth]
     rowed = any(tok.row for tok in outer) if outer else bool(before and before[-1].row)
     return (outer, tight(" ".join(tok.text for tok in inner))) if told and rowed else (held, "")
+
+
+def _row_around_a_figure(cells: list[tuple[str, list[Tok]]]) -> bool:
+    """Say whether columns are codes with a figure among them, which is then no code: `DS  Dbl-Up  DS RS`."""
+    first = [held[0].kind if held else "" for sep, held in cells if sep in ("", "¦")]
+    inside = first[1:-1] if len(first) == len(cells) > 2 else []
+    return "figure" in inside and first[0] in ("codes", "row") and first[-1] in ("codes", "row")
 
 
 def _begun(steps: tuple[Step, ...]) -> tuple[Step, ...]:
@@ -358,32 +373,3 @@ def _alike(words: Cue, cue: Cue) -> bool:
     one, other = ([code for step in _unnamed(each) for code in step.codes] for each in (words, cue))
     marked = words.times or words.turns or words.doubt or words.facing or cue.doubt or cue.times
     return bool(words.steps and one == other and not marked and words.text.casefold() != cue.text.casefold())
-
-
-_SPEAKS = ("foot", "feet", "number", "turned", "figure", "codes", "twice", "size", "verb", "part")
-
-
-def goes(text: str, reader: Reader) -> bool:
-    """Say whether a sentence says no more than where what was danced goes: `Walk forward with them`."""
-    found = pieces(text, reader.vocabulary)
-    verbs = {word.casefold() for kind, _, _, word in found if kind in ("verb", "codes", "part")}
-    return verbs <= GOES and not any(kind in ("foot", "feet", "number", "turned", "twice") for kind, _, _, _ in found)
-
-
-def talk(text: str, cues: list[Cue], reader: Reader) -> bool:
-    """Say whether a sentence only speaks of figures: none of its cues is read, and it does not begin with one."""
-    found = [piece for piece in pieces(text, reader.vocabulary) if piece[0] != "sep"]
-    begins = found and found[0][0] in ("number", "figure", "verb", "codes", "part", "turned", "foot")
-    named = found and found[0][3].casefold() in NUMBERS
-    talks = any(word.casefold() in TALK for _, _, _, word in found) or all(cue.doubt or cue.unknown for cue in cues)
-    return len(found) > 6 and not begins and not named and talks
-
-
-def risky(text: str, reader: Reader) -> bool:
-    """Say whether a text holds what a dance is made of: a number, a foot, a turn, a figure, a step."""
-    found = pieces(text, reader.vocabulary)
-    return any(
-        (kind in _SPEAKS and not (kind == "verb" and word.casefold().endswith("ing")))
-        or NUMBERS.get(word.casefold(), 0) > 1
-        for kind, _, _, word in found
-    )

@@ -188,7 +188,8 @@ class Lines:
         times = cue.times or number or 1
         made = self._line(cue, times)
         bare = made or self._line(evolve(cue, turns=[], on="", feet=""), times)
-        often = number > 1 and cue.times > 1 and not cue.steps
+        twice = cue.row is not None and number == cue.times  # `4 Basics   DS RS x4`
+        often = number > 1 and cue.times > 1 and not cue.steps and not twice
         many = often or (cue.doubt and len(cue.feet) > max(2, times))  # how often, nothing says
         known = self.lasts([*bare]) if bare and not many and not cue.unknown else 0
         if not made or cue.doubt or often or cue.unknown or any(isinstance(i, Line) and i.blank for i in made):

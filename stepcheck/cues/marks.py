@@ -6,6 +6,7 @@ from attrs import define, field, frozen
 
 from stepcheck.cues.footwork import Footwork
 from stepcheck.cues.tokens import Tok, movement, number
+from stepcheck.pages.reader import Reader
 from stepcheck.steps.sections import words_of
 from stepcheck.steps.steps import NUMBERS, OTHER, Step, Turn, turn
 from stepcheck.steps.vocabulary import SPOKEN_FEET, Vocabulary, pieces, tight
@@ -365,3 +366,32 @@ def replaced(cue: Cue, places: list[str]) -> None:
     for note in cue.notes:
         ways = [int(each) for each in re.findall(r"\d+", note)] if note in places else []
         cue.doubt = cue.doubt or note * (bool(ways) and sum(ways) != (cue.times or cue.number or 1))
+
+
+_SPEAKS = ("foot", "feet", "number", "turned", "figure", "codes", "twice", "size", "verb", "part")
+
+
+def goes(text: str, reader: Reader) -> bool:
+    """Say whether a sentence says no more than where what was danced goes: `Walk forward with them`."""
+    found = pieces(text, reader.vocabulary)
+    verbs = {word.casefold() for kind, _, _, word in found if kind in ("verb", "codes", "part")}
+    return verbs <= GOES and not any(kind in ("foot", "feet", "number", "turned", "twice") for kind, _, _, _ in found)
+
+
+def talk(text: str, cues: list[Cue], reader: Reader) -> bool:
+    """Say whether a sentence only speaks of figures: none of its cues is read, and it does not begin with one."""
+    found = [piece for piece in pieces(text, reader.vocabulary) if piece[0] != "sep"]
+    begins = found and found[0][0] in ("number", "figure", "verb", "codes", "part", "turned", "foot")
+    named = found and found[0][3].casefold() in NUMBERS
+    talks = any(word.casefold() in TALK for _, _, _, word in found) or all(cue.doubt or cue.unknown for cue in cues)
+    return len(found) > 6 and not begins and not named and talks
+
+
+def risky(text: str, reader: Reader) -> bool:
+    """Say whether a text holds what a dance is made of: a number, a foot, a turn, a figure, a step."""
+    found = pieces(text, reader.vocabulary)
+    return any(
+        (kind in _SPEAKS and not (kind == "verb" and word.casefold().endswith("ing")))
+        or NUMBERS.get(word.casefold(), 0) > 1
+        for kind, _, _, word in found
+    )

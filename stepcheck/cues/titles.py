@@ -182,9 +182,11 @@ def _length(rest: str, measure: int) -> tuple[int, str, str]:
         return int(bars[1] or bars[2]) * measure, "", rest[bars.end() :]
     length = _LENGTH.match(rest)
     if length and int(length[1]) > 2 and not _OFTEN.match(rest):
-        unit = re.search(r"[(\[.=]|beat|count|ct|bt", length[0])
-        if unit or not rest[length.end() :].strip():
-            return int(length[1]), "", rest[length.end() :]
+        behind = rest[length.end() :]
+        unit = re.search(r"[(\[=]|beat|count|ct|bt", length[0])
+        dotted = "." in length[0] and not re.match(r"\s*[A-Za-z]", behind)  # no `B....4 Basics`
+        if unit or dotted or not behind.strip():
+            return int(length[1]), "", behind
     if inside := re.match(rf"(?i)^\s*\(([^()]*?)\b(\d{{1,3}})\s*{UNITS}([^()]*)\)", rest):
         return int(inside[2]), tight(f"{inside[1]} {inside[3]}").strip(" ,;-"), rest[inside.end() :]
     return 0, "", rest

@@ -26,6 +26,8 @@ _SPELLED = (
     (r"(?i)\bx (\d)\b", r"x\1"),
     (r"(?i)(?<=[\w)])[\s,]+do (\d)(?=\W*$)", r" x\1"),
     (r"(?i)\bfrt\b", "front"),
+    (r"(?i)\b(fwd|forward|up|out)\s*(?:&|and|,|/|then)\s*bk\b", r"\1, back"),
+    (r"(?i)\bft?wo?rk\b|\bftwk\b", "footwork"),
     (r"(?<=\s)@\s*(?=\d/\d|full)", "turn "),
     (r"(?i)\b(?:mov|mvg|mvng|trav)\b\.?", "moving"),
     (

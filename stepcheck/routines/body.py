@@ -4,12 +4,11 @@ import re
 
 from attrs import evolve
 
-from stepcheck.cues.cue import goes, risky, talk
 from stepcheck.cues.entries import UNITS, Entry, sentences, timed
 from stepcheck.cues.figures import Figures
 from stepcheck.cues.footwork import counts_on, found_in, is_broken
 from stepcheck.cues.lining import Lines, Open, Told
-from stepcheck.cues.marks import Cue, prose
+from stepcheck.cues.marks import Cue, goes, prose, risky, talk
 from stepcheck.cues.repeats import Again, after, again, parted
 from stepcheck.cues.titles import plainly
 from stepcheck.pages.facts import Fact
@@ -370,7 +369,7 @@ class Body:
         else:
             self.left.append(tight(text))
         if risky(text, self.reader) or re.search(
-            r"(?i)\b(?:turn|repeat|again|more|twice|instead|other|front|back)\b", text
+            r"(?i)\b(?:turn|repeat|again|more|twice|instead|other|opp|opposite|reverse|front|back)\b", text
         ):
             self.reader.leave_open(entry.number, text)
         else:

@@ -4,10 +4,9 @@ import re
 
 from attrs import evolve
 
-from stepcheck.cues.cue import risky
 from stepcheck.cues.entries import UNITS, Entry, sentences, timed
 from stepcheck.cues.lining import Told
-from stepcheck.cues.marks import OTHERWISE
+from stepcheck.cues.marks import OTHERWISE, risky
 from stepcheck.cues.repeats import Again, again
 from stepcheck.cues.titles import Head, plainly
 from stepcheck.pages.facts import Fact, facts_of, no_field

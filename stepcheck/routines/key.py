@@ -336,6 +336,9 @@ class Key:
         ways = {kind for kind, *_ in pieces(called, self.cues.vocabulary)} <= {"dir", "noise", "sep", "turn", "foot"}
         if head(f"{called}:", 0) or ways or not re.search(r"[^\W\d_]", called):
             return False  # a part, or where it goes
+        verbs = [kind for kind, *_ in pieces(called, self.cues.vocabulary) if kind != "dir"]
+        if len(verbs) > 1 and {*verbs} <= {"verb", "foot"}:
+            return False  # steps in front of a row: `kick across, kick out`
         if len(called.split()) > 4 or re.search(r"(?i)\b(?:goes|then|next|is|it|you|do|does|makes|down)\b", called):
             return False
         known = book.find(self.cues.learn(called)) if line.moves and not row.beats else ()

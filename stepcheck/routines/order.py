@@ -197,8 +197,8 @@ _COUNTS = re.compile(r"\s+(?!(?:times|parts|sections|steps)\b)[A-Za-z]+s\b|/\d")
 _NAMED = re.compile(r"(?i)\b(?!(?:then|and|now|do|dance|part|plus)\b)[a-z]{2,}[.]? $")
 """A word in front of a number that is its name: `Break 2`."""
 _QUIET = re.compile(
-    r"(?i)\b(?:then|and|now|to|we|go|do|dance|the|again|with|so|a|once|more|time|is|at|by|it|that's|thats|after|"
-    r"finally|follow\w*|of|wait)\b|[\W_]|\bpart\b|\bsection\b"
+    r"(?i)\b(?:then|and|now|to|we|go|do|dance|the|again|with|so|a|once|more|time|to close|to finish|is|at|by|it|that's|"
+    r"thats|after|finally|follow\w*|of|wait)\b|[\W_]|\bpart\b|\bsection\b"
 )
 _MANY = re.compile(r"(?i)^\W{0,3}(?:x\s?(\d)|(\d)\s?x|(\d|two|three|four) (?:more )?times|(twice))\b\)?")
 _CUT = re.compile(
@@ -233,10 +233,14 @@ def _modified(name: str, behind: str, half: bool) -> tuple[Danced, str]:
     return Danced(name, times, half, first, facing), behind.strip(" ,.;-") if said else ""
 
 
+_ONE_TIME = re.compile(r"(?i)\W*(?:on )?(?:the )?(?:\d(?:st|nd|rd|th)|first|second|third|last) time\b")
+"""What is said of one time of a part."""
+
+
 def parted(text: str, names: Sequence[str], explains: Callable[[str], bool]) -> tuple[str, list[str]]:
     """Return the sentences of a text that name parts, and the others; `explains` says whether one explains a figure."""
-    found = re.split(r"(?<=[\w)])[.!]\s+(?=[A-Z][a-z]*\s+[a-z])", text)
-    behind = [each for each in found[1:] if explains(each) or not order(each, names)[0]]
+    found = re.split(r"(?<=[\w)])[.!]\s+(?=(?:[A-Z][a-z]*|\d(?:st|nd|rd|th))\s+[a-z])", text)
+    behind = [each for each in found[1:] if explains(each) or _ONE_TIME.match(each) or not order(each, names)[0]]
     return ". ".join(each for each in found if each not in behind), behind
 
 

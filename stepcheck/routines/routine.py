@@ -5,10 +5,10 @@ import re
 
 from attrs import evolve
 
-from stepcheck.cues.cue import risky
 from stepcheck.cues.entries import Entry, entries, sentences, timed
 from stepcheck.cues.footwork import SIDE, found_in
 from stepcheck.cues.labels import labelled
+from stepcheck.cues.marks import risky
 from stepcheck.cues.titles import Head, capital_head, head, lengths, set_apart
 from stepcheck.pages.facts import Fact
 from stepcheck.pages.header import fresh, header_of

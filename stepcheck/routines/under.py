@@ -5,12 +5,11 @@ import re
 from attrs import evolve
 
 from stepcheck.cues.codes import feet_of
-from stepcheck.cues.cue import risky
 from stepcheck.cues.entries import CELL, Entry, sentences
 from stepcheck.cues.figures import split_foot
 from stepcheck.cues.footwork import Footwork, beats_under, found_in, is_feet, joined_rows
 from stepcheck.cues.lining import Lines, Told
-from stepcheck.cues.marks import Cue
+from stepcheck.cues.marks import Cue, risky
 from stepcheck.model.dance import key
 from stepcheck.routines.beside import IS, marked
 from stepcheck.routines.body import Body
@@ -125,7 +124,11 @@ class Under:
             return True  # `DS DS DS RS. That's a Triple.`
         said = self.body.cued(entry.text)
         named = said[0][0].name if said else ""
-        return not cue.name or bool(named and key(named) != key(cue.name))
+        return (
+            not cue.name
+            or bool(found_in(cue.name, self.body.key.legend))
+            or bool(named and key(named) != key(cue.name))
+        )
 
     def _going_on(self, entry: Entry, row: Footwork, own: int) -> Footwork | None:
         """Return a row with those on the lines below it, if they come to the beats of the cue above just together."""

@@ -5,8 +5,8 @@ from collections.abc import Iterator, Sequence
 
 from attrs import evolve
 
-from stepcheck.cues.cue import risky
 from stepcheck.cues.lining import Lines, Open, Told
+from stepcheck.cues.marks import risky
 from stepcheck.cues.titles import CLOSES, plainly
 from stepcheck.pages.facts import Fact
 from stepcheck.pages.header import fields, fresh
@@ -17,6 +17,8 @@ from stepcheck.routines.part import Piece
 from stepcheck.steps.outline import Block, Item, Line, Outline, Remark, beats_of, solid
 from stepcheck.steps.vocabulary import tight
 
+_CLOSES = re.compile(r"(?i)\W*(?:(?:and|then|once|one|more|again|time)\W+)*to (?:close|finish|end)\W*")
+"""Words behind the last part of an order that say just that it is."""
 _CLOSING = re.compile(r"(?i)^\W*(?:(?:then|and|at the (?:very )?end|(?:end|finish)(?:ing)? with|an?)\b\s*)+")
 
 _AGAIN = re.compile(
@@ -66,7 +68,7 @@ class Whole:
     def _beside(self, number: int, said: str, last: bool, first: bool, out: list[Danced], opened: Open) -> bool:
         """Read what the order says beside the names of parts, `last` or `first` of all; return whether the order is
         whole without it."""
-        if first and WAIT.match(said):
+        if (first and WAIT.match(said)) or (last and _CLOSES.fullmatch(said)):
             return True
         if out and last and _AGAIN.fullmatch(said):
             out += out

@@ -183,3 +183,28 @@ def test_all_of_an_order_may_be_danced_once_more() -> None:
     said = "A\n2 Triples\n\nB\n4 Basics\n\nWe dance A, B, A, and then the whole dance again from the top.\n"
 
     assert lines(said, "dance:")[1:] == ["A", "B", "A", "A", "B", "A"]
+
+
+@pytest.mark.parametrize("said", ["opp ftwk", "opposite ftwork", "opp. ftwk, please"])
+def test_footwork_may_be_shortened(said: str) -> None:
+    """`opp ftwk` below the lines of a part dances them on the other foot, or is open; it is never lost."""
+    made = sc.draft(f"{FRONT}B\nCowboy, left foot\n2 Basics\n{said}\n")
+
+    assert "Cowboy, right foot" in made.text or any("ft" in each for each in made.open)
+
+
+def test_what_closes_an_order_is_no_step() -> None:
+    """`and One once more to close` ends with that part."""
+    said = "Part One\n4 Basics\n\nPart Two\n2 Triples\n\nThe order is One, Two, One, Two, and One once more to close. Bring water.\n"
+
+    assert lines(said, "dance:")[1:] == ["Part One", "Part Two", "Part One", "Part Two", "Part One"]
+
+
+def test_a_remark_behind_the_order_names_no_part() -> None:
+    """`2nd time thru A starts at the back` behind the order is said of a part, and open."""
+    made = sc.draft(
+        f"{FRONT}A\n4 Basics\n\nC\n2 Triples\n\nSeq. A, C, A, C, C.  2nd time thru A starts at the BACK so dont panic\n"
+    )
+
+    assert made.text.split("dance:\n")[1].split("\n\n")[0].split() == ["A", "C", "A", "C", "C"]
+    assert any("2nd time" in each for each in made.open)

@@ -162,3 +162,30 @@ def test_notes_may_be_numbered(note: str) -> None:
 def test_measures_may_be_counted_in_an_adjective(said: str) -> None:
     """`4-beat measures` are measures of four beats."""
     assert part(f"{said}\n\nA - 4 meas\nm1    Triple L\nm2-4  Cowboy\n")[-1].startswith("? 12 beats")
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("4 single basics in a circle to the left   ds rs x4", ["Single Basic x4 (around)"]),
+        ("B.......4 ROCKIN CHAIRS....TURN 1/4 L EA.", ["Rocking Chair x4, turn 1/4 left"]),
+        ("........2 CHAINS....FWD AND BK", ["Chain x2 (forward, back)"]),
+        ("(2) Triples (8) + Turkey (4)", ["Triple x2", "? 4 beats"]),
+        ("(4) ds fwd, chain", ["DS DS DS DS (forward)", "Chain"]),
+        ("Slur Brush L, R, L, R", []),
+        ("KICK L ACROSS KICK L OUT DS RS....SAME ON RT", []),
+    ],
+)
+def test_numbers_ways_and_names_beside_a_figure_are_what_they_are(said: str, wanted: list[str]) -> None:
+    """A number behind dots is of the figure behind it, `BK` behind a way is one, beats in brackets are the figure's
+    before them; a figure without footwork, and a row behind two movements, are no steps of a part."""
+    assert part(f"{said if said.startswith('B.') else f'B{chr(10)}{said}'}\n\nC\n2 Basics\n")[: len(wanted)] == wanted
+    made = sc.draft(f"{FRONT}B\n{said}\n2 Basics\n").text
+    assert "SLR" not in made and "KICK ACROSS" not in made
+
+
+def test_a_row_with_a_word_that_may_be_a_figure_stays_whole() -> None:
+    """`DS  Dbl-Up  DS  RS` under a name is open as a whole; no piece of it is danced."""
+    made = sc.draft(f'{FRONT}A\n[8]  "Mill Walk"\n     DS  Dbl-Up  DS  RS   DS  H-Ba  H-Ba  S\n[4]  DS DS RS RS\n').text
+
+    assert "Double-Up\n" not in made and "  ? 8 beats" in made and "  DS DS RS RS\n" in made
