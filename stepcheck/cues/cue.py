@@ -206,8 +206,7 @@ class Reading:
 
     def _stepped(self, held: list[Tok], said: str, before: list[Cue]) -> list[Cue] | None:
         """Return single steps that a piece says in words, or a figure that no book has."""
-        first = [evolve(held[0], depth=0)] if held and held[0].depth and held[1:] and not held[1].depth else held[:1]
-        outside = [tok for tok in (*first, *held[1:]) if not tok.depth]  # `(4) DS forward`
+        outside = [tok for tok in held if not tok.depth]
         moving = [tok for tok in outside if tok.kind in ("verb", "codes", "part")]
         if (
             before
@@ -219,24 +218,8 @@ class Reading:
             moving = []  # `clap on the rock`
         if outside and (still := _still(outside)):
             return [Cue(said, steps=(Step(("HOLD",)),) * still)]
-        if moving:
-            often = [tok for tok in outside if tok.kind == "twice"] if len(moving) > 1 else []
-            words = " ".join(tok.text for tok in outside if tok.low not in EACH and tok not in often)
-            found = [each for each in events(words, self.vocabulary) if not (isinstance(each, Aside) and each.inside)]
-            if found and all(isinstance(each, Step) for each in found):
-                steps = _begun(tuple(each for each in found if isinstance(each, Step)))
-                cue = Cue(said, steps=steps, number=leading(outside))
-                feet = " ".join(tok.text for tok in held if tok.depth)
-                if is_feet(feet) and re.search("[LR]", feet):
-                    cue.feet = "".join(re.findall("[LR]", feet))
-                cue.doubt = risk([tok for tok in outside if tok.kind == "word" and tok.low not in NUMBERS])
-                made = {code for step in steps for code in step.codes}
-                single = [tok for tok in moving if tok.kind in ("verb", "codes") and re.fullmatch("[A-Z]+", tok.value)]
-                lost = [tok.text for tok in single if tok.value not in made] * (len(steps) < len(single))
-                cue.doubt, cue.unknown = cue.doubt or "".join(lost[:1]), bool(lost)  # `Slur Brush L`
-                for tok in often:  # `step touch 4x`
-                    cue.times, cue.doubt = int(tok.value), cue.doubt or tok.text * (cue.times > 0)
-                return [cue]
+        if moving and (cue := self._in_words(held, said, moving)):
+            return [cue]
         inside = [tok for tok in held if tok.depth]
         if (
             before
@@ -254,6 +237,31 @@ class Reading:
         mark(cue, held[:at], before, front=True)
         mark(cue, [tok for tok in held[at:] if tok.text not in name.split()], before)
         return [cue]
+
+    def _in_words(self, held: list[Tok], said: str, moving: list[Tok]) -> Cue | None:
+        """Return the steps that words say, `moving` those that move, None if they say anything else; one that the steps
+        don't have is a doubt."""
+        outside = [tok for tok in held if not tok.depth]
+        often = [tok for tok in outside if tok.kind == "twice"] if len(moving) > 1 else []
+        words = " ".join(tok.text for tok in outside if tok.low not in EACH and tok not in often)
+        found = [each for each in events(words, self.vocabulary) if not (isinstance(each, Aside) and each.inside)]
+        if not found or not all(isinstance(each, Step) for each in found):
+            return None
+        steps = _begun(tuple(each for each in found if isinstance(each, Step)))
+        cue = Cue(said, steps=steps, number=leading(outside))
+        feet = " ".join(tok.text for tok in held if tok.depth)
+        if is_feet(feet) and re.search("[LR]", feet):
+            cue.feet = "".join(re.findall("[LR]", feet))
+        made = {code for step in steps for code in step.codes}
+        single = [tok for tok in moving if tok.kind in ("verb", "codes") and re.fullmatch("[A-Z]+", tok.value)]
+        lost = [tok.text for tok in single if tok.value not in made] * (len(steps) < len(single))  # `Slur Brush L`
+        cue.doubt = risk([tok for tok in outside if tok.kind == "word" and tok.low not in NUMBERS]) or "".join(lost[:1])
+        cue.unknown = bool(lost)
+        if held[0].depth and [tok.kind for tok in moving] == ["codes"]:
+            cue.times = number(held[0])  # `(4) DS forward`
+        for tok in often:  # `step touch 4x`
+            cue.times, cue.doubt = int(tok.value), cue.doubt or tok.text * (cue.times > 0)
+        return cue
 
     def _behind(self, held: list[Tok], out: list[Cue]) -> None:
         """Give the marks of a piece that names no cue to the cues before it."""

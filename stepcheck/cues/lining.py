@@ -190,7 +190,8 @@ class Lines:
         bare = made or self._line(evolve(cue, turns=[], on="", feet=""), times)
         twice = cue.row is not None and number == cue.times  # `4 Basics   DS RS x4`
         often = number > 1 and cue.times > 1 and not cue.steps and not twice
-        many = often or (cue.doubt and len(cue.feet) > max(2, times))  # how often, nothing says
+        mixed = cue.number > 1 and len({step.codes for step in cue.steps}) > 1  # `4 step touch`
+        many = often or (cue.doubt and (mixed or len(cue.feet) > max(2, times)))  # how often, nothing says
         known = self.lasts([*bare]) if bare and not many and not cue.unknown else 0
         if not made or cue.doubt or often or cue.unknown or any(isinstance(i, Line) and i.blank for i in made):
             counts = cue.beats * (times if cue.per else 1) or known

@@ -171,7 +171,7 @@ def test_measures_may_be_counted_in_an_adjective(said: str) -> None:
         ("B.......4 ROCKIN CHAIRS....TURN 1/4 L EA.", ["Rocking Chair x4, turn 1/4 left"]),
         ("........2 CHAINS....FWD AND BK", ["Chain x2 (forward, back)"]),
         ("(2) Triples (8) + Turkey (4)", ["Triple x2", "? 4 beats"]),
-        ("(4) ds fwd, chain", ["DS DS DS DS (forward)", "Chain"]),
+        ("(4) ds fwd, chain", ["DS DS DS DS (forward, forward, forward, forward)", "Chain"]),
         ("Slur Brush L, R, L, R", []),
         ("KICK L ACROSS KICK L OUT DS RS....SAME ON RT", []),
     ],
