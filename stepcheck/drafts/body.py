@@ -326,6 +326,16 @@ def _titles(page: Page, line: Said, following: str) -> bool:
 
 
 def _closing(page: Page, line: Said) -> bool:
+    first, *later = sentences(line.text)
+    if (
+        later
+        and counted(line.text)
+        and again(first)
+        and not (counted(first) or steps_said(first, page.reader.vocabulary))
+    ):
+        page.reader.leave_open(line.number, behind := " ".join(later))  # the counts are those that it speaks of
+        page.ends.append(behind)
+        return _closing(page, evolve(line, text=first))
     if not again(line.text) or counted(line.text) or steps_said(line.text, page.reader.vocabulary) > 2:
         return False
     if steps_again(page, line.number, line.text):

@@ -101,6 +101,7 @@ _EIGHT = re.compile(
 _SECTION = re.compile(
     rf"(?i)^\s*(?:(?:section|sect?|set|part|block)\s*\.?\s*{_ORDINAL}\b|(?:s\s?|#\s?)\d{{1,2}}\b(?!\s*(?:counts?|cts?|beats?)\b)|[A-H]\d\b(?=\s*[:.\[(=]|\s{{2,}}|\t|\s-))\s*[.:)\-]*\s*"
 )
+_TAGGED = re.compile(r"(?i)\W*(?:tag|bridge|restart)\b")
 _RANGE = re.compile(r"(?i)^\s*[\[(]?\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*[\])]?\s*[:.]?\s*")
 _ENDS = re.compile(r"(?i)[\[(]\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*&?\s*[\])]\W*$")
 _BARE = re.compile(r"\W*(?:[IVX]{1,4}|[A-H]|\d{1,2})(?:[.):]|(?<=[\[(]\w)[\])])\W*")
@@ -194,6 +195,7 @@ def _numbered(line: str, head: str, rest: str, following: str, steps: Callable[[
                 counts = None if goes_on else (first, last)
                 return Heading(line.strip(), counts, behind_span if begins else f"{first}-{last}  {behind_span}")
     led = inner and inner.first == 1 and len(inner.points) > 1  # which are those of the first line under it
-    if steps(rest) > 1 and (_SECTION.match(plain(following)) or not (steps(following) or led)) and behind is None:
+    apart = _SECTION.match(plain(following)) or _TAGGED.match(following)
+    if steps(rest) > 1 and (apart or not (steps(following) or led)) and behind is None:
         return Heading(head.strip(), None, rest)
     return Heading(line.strip(), None, "" if behind is None else rest)

@@ -257,7 +257,8 @@ def _expressions(text: str) -> Iterator[tuple[int, int, Counts]]:
         before, after, near = text[:begin].rstrip(), text[end:].lstrip(), max(0, begin - _NEAR)
         bracketed = before[-1:] in ("(", "[") and after[:1] in (")", "]")
         said = text[begin:end]
-        if not (said == "&" or bracketed or _stands(said, text[:begin], text[end:])):
+        goes_on = said == str(last + 1) and before[-1:] in (".", ";") and re.match(r"\s+[A-Za-z]", text[end:])
+        if not (said == "&" or bracketed or goes_on or _stands(said, text[:begin], text[end:])):
             continue
         while (counts := read(said)) is None and (shorter := re.match(r"(.*\S)\s+\d+$", said)):
             said = shorter[1]  # the last number is that of what is counted: `1-4 2 toe struts`

@@ -298,16 +298,26 @@ def _stretched(events: Sequence[Event], missing: int, assumed: Assumptions) -> l
 
 
 def beside(events: Sequence[Event]) -> list[Event]:
-    """Return events without the claps, sweeps and drags behind other steps, which are notes of these."""
+    """Return events without the claps, sweeps and drags behind other steps, which are notes of these, and without a
+    rock that says neither foot nor place beside a step, which is that rock: `rock/step R fwd`, `cross R and rock`."""
     out: list[Event] = []
     for event in events:
         before = out[-1] if out else None
         said = _BESIDE.get(event.codes[-1]) if isinstance(event, Step) and not event.turn else None
-        if said and isinstance(event, Step) and isinstance(before, Step):
+        if isinstance(event, Step) and isinstance(before, Step) and _rocks(before, event):
+            out[-1] = evolve(event if before.codes == ("RK",) else before, codes=("RK",))
+        elif said and isinstance(event, Step) and isinstance(before, Step):
             out[-1] = evolve(before, note=(*before.note, said, *(word for word in event.note if word not in said)))
         elif not (isinstance(event, Step) and event.codes == ("CLAP",)):
             out.append(event)
     return out
+
+
+def _rocks(one: Step, other: Step) -> bool:
+    """Say whether one of two steps is a bare rock, and the other a step of one foot that may be it."""
+    step, rock = (other, one) if one.codes == ("RK",) else (one, other)
+    bare = rock.codes == ("RK",) and not (rock.foot or rock.note or rock.turn)
+    return bare and step.codes == ("S",) and bool(step.foot)
 
 
 _BESIDE = {"CLAP": "clap", "SW": "sweep", "DRAW": "drag"}

@@ -41,7 +41,7 @@ _ON_STEP = re.compile(rf"(?i)(?:\b(?:on|with)|,(?=[^,]*\d/\d)) (?:the |its |your
 _OPTION = re.compile(
     r"(?i)[(\[]\s*(?:(?:easy|easier|harder|styling)\s+)?(?:option(?:al\w*)?|opt|or|alt\w*)\b[^()\[\]]*[)\]]|"
     r"[(\[]\s*(?:(?:easy|easier|harder)\s*[:=-]|[^()\[\]]*\bif you\b)[^()\[\]]*[)\]]|"
-    r"[(\[](?=[^()\[\]]*\b(?:you|you're|you'll|we|they)\b)(?![^()\[\]]*(?:\d|o'clock|\b(?:front|weight|wt|fac\w+|wall)\b))"
+    r"[(\[](?=[^()\[\]]*\b(?:you|you're|you'll|we|they|people|ppl|folks|some)\b)(?![^()\[\]]*(?:\d|o'clock|\b(?:front|weight|wt|fac\w+|wall)\b))"
     r"[^()\[\]]*[)\]]|"
     r"(?<=\bclap) (?:with|for|at) (?:the|your)\b[^,;.()]*|"
     r"(?<=\w)\s*[-;,.]\s*(?:(?:easy|easier|harder|styling)\s+)?option(?:al)?\b.*$"
@@ -100,6 +100,8 @@ def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     leading = ""
     waiting: list[int] = []  # the places of the steps of one phrase whose feet may still be said
     for chunk, inside, sign, end in _chunks(pieces(text, vocabulary)):
+        if lined and not sign and out and any(piece[0] == "twice" for piece in chunk):
+            return (Unread(text),)  # `kick ball cross x2`: of the last movement, or of all that stand in a row?
         said = " ".join(piece[3] for piece in chunk)
         feet = bare_feet(chunk) if waiting else ""
         only = out[waiting[0]] if len(waiting) == 1 else None
@@ -123,8 +125,10 @@ def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
             waiting = waiting_for_feet(out, start, chunk)
             if end == ":":
                 _explain(out, start)
-    if out and isinstance(last := out[-1], Aside) and not last.inside and _REPEATS.search(last.text):
-        out[-1] = Unread(last.text)
+    out[-1:] = [
+        Unread(each.text) if isinstance(each, Aside) and not each.inside and _REPEATS.search(each.text) else each
+        for each in out[-1:]
+    ]
     return feet_behind(out) if lined else tuple(out)
 
 
@@ -306,13 +310,14 @@ def _begins(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
     swings = piece[0] == "dir" and len(both) == 2 and both <= {"in", "out"}  # `fan R toe out in`
     moves = piece[0] in ("verb", "figure") and any(other[0] in ("verb", "figure") for other in chunk)
     still = piece[:2] in (("verb", "HOLD"), ("verb", "CLAP")) and footed and any(o[0] in ("part", "dir") for o in chunk)
-    return pivot or moves or swings or still or _lands(piece, chunk)  # `R heel hold`
+    doubled = piece[0] == "part" and chunk[-1:] and chunk[-1][3].casefold() == piece[3].casefold()  # `R heel heel`
+    return bool(pivot or moves or swings or still or doubled) or _lands(piece, chunk)  # `R heel hold`
 
 
 def _beside_steps(chunk: list[Piece], text: str, kinds: set[str], inside: bool) -> bool:
     """Say whether a phrase is a remark to the dancers, or a bracket that says on which count they clap."""
     spoken = "word" in kinds and chunk[0][3].casefold() in _SPEAKERS and not kinds & _DANCED
-    return spoken or (inside and _CLAPPED.fullmatch(text) is not None)
+    return spoken or (inside and _CLAPPED.fullmatch(text) is not None) or _ANGLED.fullmatch(text) is not None
 
 
 def _said(chunk: list[Piece], vocabulary: Vocabulary, before: list[Event], inside: bool) -> Iterator[Event]:
@@ -350,8 +355,10 @@ def _said(chunk: list[Piece], vocabulary: Vocabulary, before: list[Event], insid
 
 
 _DANCED = {"verb", "foot", "feet", "figure", "codes", "turned", "number"}
-_CLAPPED = re.compile(r"(?i)(?:clap|snap|click)(?: \w+)? on \d")
+_CLAPPED = re.compile(r"(?i)(?:clap|snap|click)s?(?: \w+)? on (?:\d|(?:all|each|every|both)\b[\w ]*)")
 """A clap, snap or click on a count on which a step stands: `(clap on 8)`."""
+_ANGLED = re.compile(r"(?i)(?:turn|angl|fac)\w+ slightly (?:to )?(?:the )?(?:left|right|L|R)")
+"""How a step is danced, and no turn to a wall."""
 _SPEAKERS = ("we", "you", "they", "i", "we're", "you're", "they're", "there's", "that's")
 """What begins a remark to the dancers: `we are in a hall`."""
 _AGAIN = re.compile(r"(?i)\b(?:do|all|same)\b.*\b(?:again|once more)\b|^\W*(?:again|once more)\W*$")

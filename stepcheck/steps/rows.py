@@ -350,7 +350,7 @@ def _figure(event: Mention, points: tuple[int, ...], facing: str, book: Book, as
 
 def _apart(event: Mention, counts: Counts, moves: tuple[Move, ...], facing: str, assumed: Assumptions) -> Line | None:
     """Return a figure as its movements on points that are not the book's, None where it has not just as many."""
-    if event.times > 1 or len(moves) != len(counts.points) or counts.whole:
+    if event.times > 1 or len(moves) != len(counts.points):
         return None
     feet = (event.heard or event.feet).ljust(len(moves))
     steps = [Step((move.code,), foot.strip(), text=move.code) for move, foot in zip(moves, feet, strict=False)]

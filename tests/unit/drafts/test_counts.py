@@ -157,3 +157,29 @@ def test_a_wall_on_the_left_is_no_foot() -> None:
     )
 
     assert "expect left foot" not in made.text and "expect right foot" in made.text
+
+
+def test_counts_before_each_sentence_of_a_line_are_those_of_the_sentence() -> None:
+    """`1 … . 2 … .`: a number behind a full stop that goes on from the one before it is a count."""
+    said = "1 Left foot steps forward. 2 Touch right beside left. 3 Right foot steps back. 4 Hold."
+    text = ROW.format(f"{said}\n5 Left to the left side. 6 Cross right over left. 7 Left to side. 8 Right together.")
+
+    assert body(text, "Main") == ["S(L) TCH(R) S(R) HOLD", "S(L) S(R) S(L) S(R)"]
+    assert not sc.draft(text).open
+
+
+@pytest.mark.parametrize("said", ["R mambo fwd, hold, L coaster, hold", "R coaster, hold, L coaster (slow), hold"])
+def test_figures_whose_movements_are_just_the_counts_are_danced_slowly(said: str) -> None:
+    """Behind each of three slow steps the fourth count is still: there is no other way to fill the line."""
+    made = body(ROW.format(f"[1-8] {said}"), "Main")
+
+    assert len(made) == 4 and not any("?" in line for line in made) and made[0].count("@") == 0
+    assert not sc.draft(ROW.format(f"[1-8] {said}")).open
+
+
+@pytest.mark.parametrize("often", ["x2", "twice", "2x"])
+def test_how_often_behind_a_row_of_movements_is_not_said_of_the_last_of_them(often: str) -> None:
+    """`kick ball cross x2` has no second cross alone: it is the row twice, or a blank of its counts."""
+    made = body(ROW.format(f"[1-8] R kick ball cross {often}, R side rock, behind side cross"), "Main")
+
+    assert "BA S S" not in made[0]

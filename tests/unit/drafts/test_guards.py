@@ -195,14 +195,10 @@ def test_a_letter_states_title_and_start() -> None:
 
 @pytest.mark.parametrize(
     ("said", "wanted"),
-    [
-        ("1-4  L coaster (slow), hold", ["? 3 counts", "hold 1 count"]),
-        ("1-4  2 heel digs (right, left)", ["? 4 counts"]),
-        ("1-4  R pivot 1/4 L x 2, as we like it", ["? 4 counts"]),
-    ],
+    [("1-4  2 heel digs (right, left)", ["? 4 counts"]), ("1-4  R pivot 1/4 L x 2, as we like it", ["? 4 counts"])],
 )
 def test_what_fits_only_in_part_is_open(said: str, wanted: list[str]) -> None:
-    """A bracket without steps spells no figure; feet behind several steps are theirs; a foot alone is no step."""
+    """Feet behind several steps are theirs; a foot alone is no step."""
     assert wanted == lines(f"{LINE.format(8)}{said}\n5-8 Vine R\n")[1:-1]
 
 
@@ -1064,3 +1060,32 @@ def test_a_line_that_is_not_read_is_a_blank_of_what_its_part_lacks_at_its_place(
 
     assert ["DS DS DS RS", "STO DS DS RS", "? 4 beats", "DS DS RS RS"] == lines(CLOG.format(16, rows))
     assert ["DS DS DS RS", "STO DS DS RS", "DS DS RS RS"] == lines(CLOG.format(12, rows))
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["Small steps, everyone.", "First, a word: we count to three, and to six for two bars. Small steps, everyone."],
+)
+def test_small_steps_are_how_it_is_danced(said: str) -> None:
+    """Steps in the plural, without a foot, a number or a way, are none that is danced."""
+    made = sc.draft(f"Osier Row\n4 counts, 1 wall, line dance\n\n{said}\n1-4 Vine right, touch\n").text
+
+    assert "small" not in made.replace(f"# {said}", "").replace("# Small", "") and "part Main: 4 counts" in made
+    assert made.count("Vine, right foot") == 1 and "S S" not in made
+
+
+def test_what_is_said_behind_the_words_that_begin_again_is_no_step() -> None:
+    """Counts that it names are those of the dance, and add none to it."""
+    said = "Begin again facing the back. Some complain that 3-4 leaves them on the wrong foot: touch with L, please."
+    made = sc.draft(f"Osier Row\n4 counts, 2 walls, line dance\n\n1-4 Vine right, touch\n\n{said}\n")
+
+    assert "?" not in made.text and "TCH" not in made.text
+    assert any("complain" in each for each in made.open)
+
+
+@pytest.mark.parametrize("said", ["(ppl do rolling vines here)", "(clap on all the touches)", "(some do a coaster)"])
+def test_a_bracket_about_some_dancers_or_the_claps_is_a_remark(said: str) -> None:
+    """The steps before it are danced as they stand."""
+    made = sc.draft(f"Osier Row\n8 counts, 1 wall, line dance\n\nR vine, touch\nL vine, touch {said}\n")
+
+    assert "Vine, left foot" in made.text and not [each for each in made.open if "vine" in each]

@@ -821,3 +821,30 @@ def test_a_tag_that_is_announced_is_danced_once(above: str, below: str) -> None:
     assert "".join(body(text, "Tag")).replace(")S", ") S") == "S(R) S(L) S(R) S(L)"
     assert danced(text) == ["Main x2", "Tag", "Main until the music ends"]
     assert "walls:" not in made
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-2 R heel heel\n3-4 R toe toe behind", ["HT(R) HT", "TT(R) TT"]),
+        ("1-2 Rock/Step R fwd, Replace wt L\n3,4 Rock/Step R back, Replace L", ["RK(R) RC(L)", "RK(R) RC(L)"]),
+        ("1-2 Cross R over L and rock, recover onto L\n3-4 Step R to side, L in place", ["RK(R) RC(L)", "S(R) S(L)"]),
+        ("1-2 Step R fwd, L in place, turning slightly to the left\n3-4 Walk R, L", ["S(R) S(L)", "S(R) S(L)"]),
+    ],
+)
+def test_two_words_for_one_step_are_one_and_one_word_twice_is_two(said: str, wanted: list[str]) -> None:
+    """A rock that says neither foot nor place is the step beside it; heels twice are two touches; an angle is none."""
+    text = f"Osier Row\n4 counts, 1 wall, line dance\n\n{said}\n"
+
+    assert body(text, "Main") == wanted and not sc.draft(text).open
+
+
+def test_steps_behind_a_label_before_a_tag_are_danced() -> None:
+    """The words under the head of the tag are none of the section before it."""
+    rows = "B1  Vine right, touch, vine left, touch\nB2  Charleston: touch R fwd, step R back, touch L back, step L fwd"
+    made = sc.draft(
+        f"Osier Row\n1 wall, line dance\nSequence: B B Tag\n\nPART B\n{rows}\n\nTAG - face the front\n1-4 Vine right"
+    )
+
+    assert "TCH(R) S(R) TCH(L) S(L) (charleston:" in made.text
+    assert not any("nothing stands" in each for each in made.open)
