@@ -12,7 +12,7 @@ from stepcheck.floor.better import better
 from stepcheck.floor.fit import Fitted, fit
 from stepcheck.floor.layouts import Cost, Layouts, Place, Step, Task
 from stepcheck.floor.moves import lands, sequence, ticks_of, written
-from stepcheck.model.dance import TICKS, key
+from stepcheck.model.dance import EIGHTHS, TICKS, Weight, key
 from stepcheck.model.source import SearchError
 from stepcheck.music.strains import Section
 
@@ -241,6 +241,18 @@ def test_moves_do_what_the_whole_sheet_says(seed: int) -> None:
     made = sc.loads(written(routine, (*told, *(f"  {line}" for line in layouts.sequence.end.expected))))
     refuted = [one for one in sc.check(made, engine="walk").claims if one.verdict is sc.Verdict.REFUTED]
     assert (bool(front) and lands(layouts.sequence.end.states, front)) is (not refuted)
+
+
+@pytest.mark.parametrize("beats", [1, 2, 3, 4])
+def test_a_break_leads_where_some_row_of_figures_leads(beats: int) -> None:
+    """The ends of breaks from either foot, and from both, are those for which a search for rows finds one."""
+    routine, task = problem(300, 8)
+    layouts = Layouts(routine, sequence(routine), task)
+    for weight in Weight:
+        here = ((weight, 0),)
+        ends = [((after, facing),) for after in Weight for facing in range(EIGHTHS)]
+        found = [end for end in ends if layouts.asked(here, beats * TICKS, end).found(1)]
+        assert found == list(layouts.rows(here, beats * TICKS))
 
 
 def every(layouts: Layouts, place: Place, cost: Cost, breaks: int) -> Iterator[Cost]:
