@@ -24,7 +24,7 @@ _FACTS = (
         r"(?<!\w)(?:int(?=\W{0,2}\d)|intro(?:duction)?s?(?:\s*x\s*\d+|\W*(?:\w+ ){1,2}plays\b)?|"
         r"lead[ -]?in|wait(?:ing)?|pause|listen to|"
         r"(?-i:IN)(?=\s*:)|"
-        r"hear|in on|count(?=\s+\d+\s+in\b)|in after|"
+        r"hear|in on|(?:count-|(?<!\w\s)count )in(?!\W*\d+\W+\d)|count(?=\s+\d+\s+in\b)|in after|"
         r"(?:start|begin|come in|(?:go|in)(?= on))s?(?: on (?:the )?[\w\"' ]{1,24}?)?\W*\bafter)\b"
         rf"(?:[\s.:,(=-]|\b(?:is|of|for|a|the|first|opening|wait)\b)*{_MUCH}(?:\s+intro\w*)?(?:\W*wait)?",
     ),
@@ -40,6 +40,7 @@ _FACTS = (
     ),
     ("wait", rf"^\W*hold[\s:]+(?=8\b|\d\d){_LASTING}\W*$"),
     ("wait", rf"\blet\s[^.;\d]{{1,40}}?\s(?:go(?: by)?|pass)\W+(?:(?:and|then)\s+)*{_MUCH}\s*more\b"),
+    ("wait", rf"\b(?:start|begin)s?\s+after\b[^.;\d]{{1,40}}?\bthen\s+{_LASTING}(?:\s*more)?\W*$"),
     ("wait", rf"^\W*w\.?\s?(?=8\b|\d\d){_LASTING}(?=\s*(?:$|,))"),
     (
         "tempo",
@@ -66,6 +67,11 @@ _FACTS = (
 FACTS = tuple((name, re.compile(pattern, re.IGNORECASE)) for name, pattern in _FACTS)
 _OTHERS = re.compile(r"(?i)\s*(?:restarts?|tags?|walls?|parts?|sections?|steps?|bars?|times|x\b)")
 _SUM = re.compile(r"(?i)\bcount(?:[ -]in)?\s*:?\s*(\d+(?:\s*\+\s*\d+)+)")
+_TIMES = re.compile(r"(?i)(?<![\w/])([2-8])\s*x\s*(4|8|16)(?=\s*(?:(?:counts?|cts?|beats?)\s*)?(?:in\b|intro|wait))")
+_TAKEN_BACK = re.compile(
+    rf"(?i)(?:[^;.\d]|\d/\d)*\b(?:no,|really|actually|i mean|make (?:it|that)|or rather|scratch that)\W+{NUMBER}"
+)
+"""What is said once more behind a number is what that is not: `1 wall, so really 4`, `8 bars... no, 4 bars`."""
 _LEARN = re.compile(r"(?i)\s*(?:for|to) (?:practi[cs]|learn|teach|rehears)")
 _PRACTICE = re.compile(r"(?i)\b(?:practi[cs]|learn|teach|rehears)\w*[^.;,()]*$")
 _GRADE = (
@@ -107,7 +113,8 @@ def meter(text: str) -> int:
 
 
 _UPON = re.compile(
-    r"(?i)\bon (?:the )?(?!(?:left|right|[lr])\b)([\w\"' ]+?)\W*\bafter|\blet ([^.;\d]+?) (?:go|pass)\b.*more"
+    r"(?i)\bon (?:the )?(?!(?:left|right|[lr])\b)([\w\"' ]+?)\W*\bafter|\blet ([^.;\d]+?) (?:go|pass)\b.*more|"
+    r"\bafter ([^.;\d]+?),?\s+then\b"
 )
 """What a wait ends in, or begins behind: `start on the words after 16`."""
 _IN_ALL = re.compile(rf"(?i)^\s*\(\s*=?\s*\d{{1,3}} ?(?:{_UNITS})\s*\)")
@@ -120,7 +127,7 @@ def _refused(key: str, before: str, behind: str) -> bool:
     other = (key == "wait" and _OTHERS.match(behind)) or (
         key == "tempo" and (_PRACTICE.search(before) or _LEARN.match(behind))
     )
-    return bool(other or re.match(r"\s*\?", behind))
+    return bool(other or _TAKEN_BACK.match(behind.lstrip(". ")) or re.match(r"\s*\?", behind))
 
 
 def facts_of(line: str, tradition: str, bar: int = 0) -> tuple[list[Fact], str]:
@@ -130,6 +137,7 @@ def facts_of(line: str, tradition: str, bar: int = 0) -> tuple[list[Fact], str]:
     """
     found: list[Fact] = []
     rest = _SUM.sub(lambda said: f"wait {sum(map(int, said[1].split('+')))}", plain(line.replace("\t", "   ")))
+    rest = _TIMES.sub(lambda said: str(int(said[1]) * int(said[2])), rest)
     bar = meter(rest) or bar
     rest = _METER.sub(lambda said: "bars" if said[2] else "\u241f", rest)
     for key, pattern in FACTS:
@@ -153,7 +161,7 @@ def facts_of(line: str, tradition: str, bar: int = 0) -> tuple[list[Fact], str]:
             found.append(Fact(key, {"L": "left", "R": "right"}[side]))
         else:
             told = _UPON.search(match[0]) if key == "wait" else None
-            found.append(Fact(key, value, (told[1] or f"after {told[2]}") if told else ""))
+            found.append(Fact(key, value, (told[1] or f"after {told[2] or told[3]}") if told else ""))
         behind = _IN_ALL.sub("", rest[match.end() :]) if key == "wait" else rest[match.end() :]
         rest = f"{rest[: match.start()]} \u241f {behind}"
     return found, rest
@@ -242,7 +250,7 @@ _LABELS_BESIDE = re.compile(
 def stands(fact: Fact, line: str) -> bool:
     """Say whether a name stands in its line just as it is: the words of a name, with a mark, a label or an end of the
     line on both sides."""
-    whole = re.sub(r"\t| {2,}|(?:\s*\.){4,}\s*", " | ", plain(line).strip())
+    whole = re.sub(r"\t| {2,}|(?:\s*\.){3,}\s*", " | ", plain(line).strip())
     people, _, club = fact.value.partition(" (") if fact.key == "author" else (fact.value, "", "")
     at = whole.find(people)
     if at < 0:

@@ -4,7 +4,22 @@ import itertools
 import re
 
 from stepcheck.pages.facts import CLUB, GRADE, LEVEL, NAME, ORDER, Fact, facts_of, level, meter, no_field, stands, tidy
-from stepcheck.pages.song import BAND, BY, MUSIC, PLAYERS, QUOTED, TAUGHT, author, is_author, is_music, song, told_apart
+from stepcheck.pages.song import (
+    BAND,
+    BY,
+    DATED,
+    MUSIC,
+    PERSON,
+    PLAYERS,
+    QUOTED,
+    TAUGHT,
+    author,
+    is_author,
+    is_music,
+    made_by,
+    song,
+    told_apart,
+)
 from stepcheck.steps.vocabulary import plain
 
 _LABELLING = re.compile(
@@ -31,25 +46,21 @@ _GREETING = re.compile(
     r"(?i)\s*(?:(?:dear|h[eu]llo|hi|hiya|hey|good|to whom)\b|(?:from|to|date|sent|subject|fwd?|re)\s*:)"
 )
 _BEHIND = re.compile(
-    r"\s+by\s+(?=(?:[A-Z][\w'.-]* )+[A-Z])|\s+(?:--?|\.{2,}|\||//?)\s+|\s*(?:[\[(]|\.\s+\.)|,\s|(?<=\w{3})\.\s+(?=\D)"
+    r"\s+by\s+(?=(?:[A-Z][\w'.-]* )+[A-Z])|\s+(?:--?|\.{2,}|\||//?)\s+|\s*(?:[\[(]|\.\s+\.)|,\s|(?<=\w{3})\.\s+(?=\D)|"
+    r"!{2,}\s+(?=\w+ \w+ \w)"
 )
 _OCCASION = re.compile(
     r"(?i)\b(?:class\b\s*[^\w\s]|(?:class|lesson|handout|homework)\W*$|new (?:one|dance)\b|(?:this|next) week\b)"
 )
 """What a class is told over the title of the dance, `tues class - new one!!`."""
+_PLACE = re.compile(
+    r"(?i)\b(?:convention|festival|workshop|weekend|jamboree|clinic|hall|room|"
+    r"(?:mon|tues?|wed|thurs?|fri|sat|sun)\b|\d:\d\d)"
+)
+"""Where and when a dance is taught."""
 _WORDS = re.compile(r"\W*[^\W\d_][\w']*(?: [\w']+){0,5}\W*")
 """A line that may be a title."""
 _LABEL = re.compile(r"(?i)(?:music|song|track|tune|choreo\w*|routine|by|teacher|band|artist)\s*:?")
-_HONOUR = r"(?:(?:Mrs?|Ms|Dr|Prof)\.? |Miss )?"
-_PERSON = re.compile(
-    rf"{_HONOUR}(?!Over\b|Down\b|The\b|My\b|All\b|In\b|On\b)(?:[A-Z][\w'-]*\.?|[a-z]\.)"
-    r"(?: (?:&|and|de|van|von|[A-Z][\w'&-]*\.?))+(?:$|\s*[,(/*-]| for the )"
-)
-_MADE = re.compile(
-    rf"\b(?<!yped )(?<![Ss]ent )(?<!hanged )(?<!ubmitted )(?<!pproved )(?:by:?|choreographer:?) "
-    rf"({_HONOUR}[A-Z][\w'.-]*(?: (?:(?:&|and) )?(?:[A-Z]\.|[A-Z][\w'-]*))+)|"
-    rf"^({_HONOUR}[A-Z]\w+(?: [A-Z]\w+)*)'s (?:routine|dance|steps|version)\b"
-)
 _COMPOSES = re.compile(r"(?i)\W*(?:choreo\w*|clogged|steps)\b")
 _TITLE = r"[A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*"
 _CALLED = re.compile(
@@ -60,15 +71,6 @@ _CALLED = re.compile(
 _MAIL = re.compile(r"(?i)\s*(?:from|to|date|sent|cc)\s*:")
 _SUBJECT = re.compile(r"(?i)^\s*(?:(?:subject|fwd?|re)\s*:\s*)+")
 _NAMES = re.compile(rf"{_TITLE}\s[A-Z][\w']*")
-_DATED = re.compile(
-    r"\s*(?:,\s*|\s-\s+|\()(?:(?:[a-z0-9]|(?:Jan|Feb|Sept?|Oct|Nov|Dec)(?=\W|[a-z]+ary|[a-z]*ber)|"
-    r"(?:March|Mar|April|Apr|May|June?|July?|Aug(?:ust)?)\b)[\w.]*(?![\w.])(?<!\bof)(?<!\bthe)(?<!\bat)"
-    r"(?: ['a-z\d.]+)*(?:, [a-z\d. ]+)?)\)?$"
-    r"|[\s,(-]+(?i:(?:spring|summer|autumn|fall|winter|"
-    r"(?:jan|feb|mar|apr|may|june?|july?|aug|sept?|oct|nov|dec)[a-z]*\.?),? )?"
-    r"(?:(?:\d{1,2}[/.-]){1,2}'?\d{2,4}|(?:19|20)\d\d)\)?$"
-)
-"""What stands behind people and is no club: `, spring social`, `(ver. 2)`, `, May`, ` 10/22`."""
 _LOWER = re.compile(r"by (?!the\b)[\w'-]+(?: [\w'-]+)? (?:[&+]|and) [\w'-]+(?: [\w'-]+)?(?: \([^()]*\))?")
 _TITLED = re.compile(
     rf"(?i)^\W*(?!dance\s*:\s*{GRADE}\s*(?:$|\s\s|[,|]))(?:(?:[\w-]+\s)?(?:dance|title|routine|name)\s*[:=]|"
@@ -138,7 +140,7 @@ class Header:
             return True  # the title again
         text = _labelled(text, first)
         stated, rest = facts_of(text, self.tradition, self.bar)
-        signs = ((" / ", 2), (" - ", 3), (" * ", 2)) if first or not MUSIC.match(text) else ()
+        signs = ((" / ", 2), (" - ", 3), (" * ", 2), *[("...", 2)] * first) if first or not MUSIC.match(text) else ()
         for sign in (sign for sign, many in signs if plain(text).count(sign) >= many):
             rest = rest.replace(sign, "   ")
         rest = re.sub(r"\(([^()]*\u241f[^()]*)\)", "\u241f\\1\u241f", rest)  # what stands beside a fact in brackets
@@ -234,7 +236,7 @@ class Header:
             if len(bare) < 4:
                 return
         sung = _SUNG.fullmatch(bare) if later and all(fact.key != "song" for fact in self.found) else None
-        person = not piece.startswith("(") and (_PERSON.match(bare.split(" - ")[0]) or is_author(bare))
+        person = not piece.startswith("(") and (PERSON.match(bare.split(" - ")[0]) or is_author(bare))
         if sung and not person and not CLUB.search(bare) and all(map(NAME.fullmatch, sung.groups())):
             self.left += [fact.value for fact in self._sung(bare) if fact.key == "left" or not self.put(fact)]
             return
@@ -243,7 +245,7 @@ class Header:
             self.doubts.append((self.at - 1, self.whole))
             return
         people = next((fact.value for fact in self.found if fact.key == "author"), "")
-        made = _MADE.search(bare)
+        made = made_by(bare)
         named = not _NO_NAME.search(bare)
         beside = self.signed == self.at or (self.alone and self.at == self.signed + 1)
         named = named and self.taught != self.at  # of whom teaches
@@ -258,7 +260,7 @@ class Header:
             later
             and not by
             and not bare.isupper()
-            and (band or (named and _PERSON.match(bare) and not _GREETING.match(bare)))
+            and (band or (named and PERSON.match(bare) and not _GREETING.match(bare)))
         )
         people = "" if (by or made) and self.unsure else people
         people = "" if by and self._performs(bare, people) else people
@@ -274,10 +276,10 @@ class Header:
             self.left += [bare] if len(before) > 2 and not _COMPOSES.match(bare) else []
             self.aside += [bare[: made.start()], bare[made.end() :]]
         elif not people and (by or (alone and not CLUB.search(author(bare).value.split(" (")[0]))):
-            self.credit(author(re.sub(r"\([^()]*$", r"\g<0>)", _DATED.sub("", bare))), bool(by))
+            self.credit(author(re.sub(r"\([^()]*$", r"\g<0>)", DATED.sub("", bare))), bool(by))
             self.bare = bool(re.match(r"by\b", bare))
-            self.left += [each[0] for each in _DATED.finditer(bare)]
-        elif people and beside and named and club and same and not _DATED.search(f", {bare}"):
+            self.left += [each[0] for each in DATED.finditer(bare)]
+        elif people and beside and named and club and same and not DATED.search(f", {bare}"):
             self.credit(Fact("author", f"{people} ({bare})"), True)
         elif not _NOTHING.fullmatch(bare):
             self.left.append(bare)
@@ -368,9 +370,12 @@ def _titled(texts: list[str], greeted: bool) -> int:
     top, under = [*texts, "", ""][:2]
     if not greeted:
         if _OCCASION.search(top) and _WORDS.fullmatch(under) and not _NO_NAME.search(under):
-            return 1 if under.islower() or any(map(is_author, texts[2:])) or not _PERSON.match(under) else -1
+            return 1 if under.islower() or any(map(is_author, texts[2:])) or not PERSON.match(under) else -1
+        if _PLACE.search(top) and re.match(r"\"[^\"]+\"(?:\W*$|\s{2,}|\t)", plain(under)):
+            return 1
         below = under.isupper() and not top.isupper() and not _NOTHING.fullmatch(under)
-        return int(below and not facts_of(under, "line")[0] and not is_music(under) and not is_author(under))
+        other = facts_of(under, "line")[0] or is_music(under) or is_author(under) or TAUGHT.match(under)
+        return int(below and not other)
     names = (at for at, text in enumerate(texts[:-1]) if at and _NAMES.fullmatch(text.strip()))
     return next((at for at in names if facts_of(texts[at + 1], "line")[0]), -1)
 

@@ -5,8 +5,8 @@ import re
 from stepcheck.pages.facts import LEVEL, NAME, Fact, tidy
 
 MUSIC = re.compile(
-    r"(?i)^\W*(?:(?:the|we|i)\s+)?(?:(?:suggested )?music|mus|record(?=\s*:)|song|tune|track|trk|use|snd|band|"
-    r"(?:choreographed|danced?|set) to(?=\s*:|\s+[A-Z\"])|"
+    r"(?i)^\W*(?:(?:the|we|i)\s+)?(?:(?:suggested )?music|mus|rec(?:ord(?=\s*:)|(?=\.?\s*[:\"]))|song|tune|track|trk|"
+    r"use|snd|band|(?:choreographed|danced?|set) to(?=\s*:|\s+[A-Z\"])|"
     r"to(?=\s+(?-i:[A-Z\"'])))\b\s*(?:is|by)?\s*[:=\-,]?\s*"
 )
 QUOTED = re.compile(r"[\"“]([^\"”]+)[\"”]|(?<!\w)'([^']{3,})'(?!\w)")
@@ -127,8 +127,34 @@ BY = re.compile(
     r"made up|put together|written down|written|clog(?:ged)?(?=\s*:)|steps(?=\s*:)|cal\.?|teacher|taught|as taught|"
     r"cue ?(?:writer|sheet)|cue[rd]|cues?|routine|by|from|dance)\b\.?(?:\s*\b(?:by|from)\b)?\s*[:\-]?\s*"
 )
-TAUGHT = re.compile(r"(?i)\W*(?:as )?(?:taught|teacher|instructor|coach)\b(?!.*\b(?:choreo|devised|arranged))")
-"""Who teaches a dance need not have made it."""
+TAUGHT = re.compile(
+    r"(?i)\W*(?:(?:as )?(?:taught|teacher|instructor|coach)\b|from (?!the\b)(?-i:[A-Z])(?!.*[,(]\s*(?-i:[A-Z])))"
+    r"(?!.*\b(?:choreo|devised|arranged))"
+)
+"""Who teaches a dance, or whom it is from without a club beside, need not have made it."""
+_HONOUR = r"(?:(?:Mrs?|Ms|Dr|Prof)\.? |Miss )?"
+PERSON = re.compile(
+    rf"{_HONOUR}(?!Over\b|Down\b|The\b|My\b|All\b|In\b|On\b)(?:[A-Z][\w'-]*\.?|[a-z]\.)"
+    r"(?: (?:&|and|de|van|von|[A-Z][\w'&-]*\.?))+(?:$|\s*[,(/*-]| for the )"
+)
+_MADE = re.compile(
+    rf"\b(?:by:?|choreographer:?) ({_HONOUR}[A-Z][\w'.-]*(?: (?:(?:&|and) )?(?:[A-Z]\.|[A-Z][\w'-]*))+)|"
+    rf"^({_HONOUR}[A-Z]\w+(?: [A-Z]\w+)*)'s (?:routine|dance|steps|version)\b"
+)
+_HANDED = re.compile(
+    r"(?i)\b(?!choreo|compos|devis|creat|invent|design|work|arrang|prepar|clogged|call|cued|record|perform|play)"
+    r"(?:\w+ed|sent)(?: \w+)? $"
+)
+"""What was done `by` somebody who need not have made the dance: `copied out by`."""
+DATED = re.compile(
+    r"\s*(?:,\s*|\s-\s+|\()(?:(?:[a-z0-9]|(?:Jan|Feb|Sept?|Oct|Nov|Dec)(?=\W|[a-z]+ary|[a-z]*ber)|"
+    r"(?:March|Mar|April|Apr|May|June?|July?|Aug(?:ust)?)\b)[\w.]*(?![\w.])(?<!\bof)(?<!\bthe)(?<!\bat)"
+    r"(?: ['a-z\d.]+)*(?:, [a-z\d. ]+)?)\)?$"
+    r"|[\s,(-]+(?i:(?:spring|summer|autumn|fall|winter|"
+    r"(?:jan|feb|mar|apr|may|june?|july?|aug|sept?|oct|nov|dec)[a-z]*\.?),? )?"
+    r"(?:(?:\d{1,2}[/.-]){1,2}'?\d{2,4}|(?:19|20)\d\d)\)?$"
+)
+"""What stands behind people and is no club: `, spring social`, `(ver. 2)`, `, May`, ` 10/22`."""
 _FOR = re.compile(r"(?:,\s*|\s+\(?)(?:for|prepared for) .*|\s*\(with\b[^()]*\)|,?\s+with (?:many )?thanks .*")
 """For whom somebody made it, and with whose help."""
 
@@ -146,6 +172,11 @@ def author(text: str) -> Fact:
     elif at := re.fullmatch(r"(.+?) at ([A-Z][\w ]+) \((.+)\)", text):
         text = f"{at[1]} ({at[3]}, {at[2]})"
     return Fact("author", text, tidy(beside))
+
+
+def made_by(text: str) -> re.Match[str] | None:
+    """Return where a text names who made something, the people in the first or the second group."""
+    return next((each for each in _MADE.finditer(text) if not _HANDED.search(text[: each.start()])), None)
 
 
 def is_author(text: str) -> bool:

@@ -11,7 +11,7 @@ from stepcheck.cues.lining import Lines, Open, Told
 from stepcheck.cues.marks import Cue, goes, prose, risky, talk
 from stepcheck.cues.repeats import Again, after, again, parted
 from stepcheck.cues.titles import plainly
-from stepcheck.pages.facts import Fact
+from stepcheck.pages.facts import Fact, facts_of
 from stepcheck.pages.header import fresh
 from stepcheck.pages.reader import Reader
 from stepcheck.routines.beside import CLAIM, called, lasting, marked, reached, related
@@ -64,7 +64,7 @@ _ABOUT = re.compile(
     r"(?i)\W*(?:(?:on|in|for|during|at|when|if) (?:the|your|you|we)\b|(?:the )?(?:left|right) foot [a-z]+s\b)"
 )
 """A sentence about what stands before it: `On the second Cowboy turn …`, `Left foot stomps`."""
-NAMED = re.compile(r"\b[A-Z][a-z]+ (?:(?:&|and|the) )?[A-Z][a-z]+|\"|\bby [A-Z]|\d:\d\d")
+NAMED = re.compile(r"\b[A-Z][a-z]+ (?:(?:&|and|the) )?[A-Z][a-z]+|\"|\bby [A-Z]|^\W*(?i:from) [A-Z]|\d:\d\d")
 """Somebody, a title, or a length of the music."""
 _GRID = re.compile(r"(?i)^\W*(?:beats?|counts?)\W+1\W+2\W+3|^[LR]\s.*(?:\s{2,}|^)(?:\.|-[a-z]+|[a-z]+-)(?=\s{2,}|$)")
 """A line of a grid: the beats, or what one foot does on each."""
@@ -135,8 +135,10 @@ class Body:
         """Take a wait in front of all steps; return whether a line is one."""
         wait = WAIT.match(entry.text.lstrip("( ")) if plainly(piece.name) == "introduction" else None
         still = _STILL if plainly(piece.name) == "introduction" else re.compile("(?i)wait$")
-        if piece.told or not (wait or (entry.stated and still.match(entry.text) and not self._steps(entry.text))):
+        stated, text = facts_of(entry.text, "clogging")  # the foot beside it
+        if piece.told or not (wait or (entry.stated and still.match(entry.text) and not self._steps(text))):
             return False
+        self.facts += fresh([each for each in stated if each.key == "lead"], self.facts)
         if wait:
             self.wait(wait)
             piece.beats = max(0, piece.beats - int(wait[1])) if wait[1].isdecimal() and piece.beats else 0

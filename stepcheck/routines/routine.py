@@ -5,12 +5,12 @@ import re
 
 from attrs import evolve
 
-from stepcheck.cues.entries import Entry, entries, sentences, timed
+from stepcheck.cues.entries import UNITS, Entry, entries, sentences, timed
 from stepcheck.cues.footwork import SIDE, found_in
 from stepcheck.cues.labels import labelled
 from stepcheck.cues.marks import risky
 from stepcheck.cues.titles import Head, capital_head, head, lengths, set_apart
-from stepcheck.pages.facts import Fact
+from stepcheck.pages.facts import Fact, facts_of
 from stepcheck.pages.header import fresh, header_of
 from stepcheck.pages.reader import Reader
 from stepcheck.routines.body import FRONT, NAMED, WAIT, Body
@@ -32,6 +32,10 @@ _FINISH = re.compile(
     r"(?:then |and )*(?:finish|end)(?: it| up| off)? with|(?:and )?at the (?:very )?end)"
     r"\b\W*(?P<rest>.*)$"
 )
+_MAKER = re.compile(r"\W*(?i:chor|ch)\b\.?\s*[:-]\s*((?:[A-Z][\w'-]*\.? (?:(?:&|and) )?)+[A-Z].*)")
+"""An abbreviation of Chorus, or of Choreographer, before a name."""
+_STARTS = re.compile(rf"(?i)\b(?:starts?|begins?|wait|after)\b[^.;]*\b\d{{1,3}}\s*{UNITS}")
+"""Counts beside a word of waiting."""
 _LEAD = re.compile(
     r"(?i)^\W*(?:all|every|each)\b(?: of)?(?: the)?(?: parts?| sections?| steps?)? "
     r"(?:start|begin|lead)s?(?: on| with)?(?: the| your)?"
@@ -52,7 +56,7 @@ class Routine:
         self.reader = reader
         self.entries = labelled(entries(reader.texts))
         self.body = Body(reader, self.entries)
-        self.entries = self.body.key.entries
+        self.entries = self._credited(self.body.key.entries)
         self.orders: dict[int, str] = {}
         self.lengths = {entry.number: said for entry in self.entries if (said := lengths(entry.raw))}
         read = {number for entry in self.entries for number in (entry.number, *entry.also)}
@@ -66,6 +70,17 @@ class Routine:
         self.contract: tuple[str, ...] = ()
 
     # --- what the whole sheet is looked through for
+
+    def _credited(self, lines: list[Entry]) -> list[Entry]:
+        """Return lines of which those above all parts that name a person behind `Chor:` are no heads."""
+        out = [*lines]
+        for at, entry in enumerate(lines):
+            found = _MAKER.match(entry.text)
+            if found and not any(map(self._dances, re.split(r",|\s{2,}", found[1]))):
+                out[at] = evolve(entry, text=f"Choreo: {found[1]}")
+            elif head(entry.text, self.body.key.measure):
+                break
+        return out
 
     def _heads(self) -> None:
         """Find the names of the parts."""
@@ -162,7 +177,10 @@ class Routine:
         for index, entry in enumerate(top):
             self.reader.mark(entry.number, "fact" if index in told else "remark")
             says = WAIT.search(entry.text) or (index and (NAMED.search(entry.raw) or risky(entry.text, self.reader)))
-            if index not in told and (says or re.search(r"(?i)\b(?:front|back)\b", entry.text)):
+            starts = _STARTS.search(entry.raw) and all(
+                each.key != "wait" for each in facts_of(entry.raw, "clogging")[0]
+            )
+            if starts or (index not in told and (says or re.search(r"(?i)\b(?:front|back)\b", entry.text))):
                 self.reader.leave_open(entry.number, entry.raw)
         for index, said in beside:
             known = f"line {top[index].number}: {tight(said)}" in self.reader.open

@@ -35,6 +35,11 @@ def said(line: str, key: str, tradition: str = "clogging") -> str:
         ("count 8 + 8 after the drums and go", 16),
         ("Intro: banjo plays 16 counts", 16),
         ("Hold 16 cts", 16),
+        ("count-in 8", 8),
+        ("Count in: 16 beats", 16),
+        ('begin after she says "hey now" then 16 cts', 16),
+        ("Start after the drum roll, then 8 more", 8),
+        ("Start 4 x 8 in, weight on R", 32),
     ],
 )
 def test_a_wait_is_a_number_beside_a_word_of_waiting(line: str, wait: int) -> None:
@@ -53,6 +58,10 @@ def test_a_wait_is_a_number_beside_a_word_of_waiting(line: str, wait: int) -> No
         "start again after 16 counts",
         "after the intro. 2 restarts",
         "wait 16? No.",
+        "In after 8 bars... no, 4 bars (16 c)",
+        "start after the tag then 2 Triples",
+        "Count in: 5 6 7 8",
+        "I count in 4-beat measures",
     ],
 )
 def test_no_wait_is_made_of_other_numbers(line: str) -> None:

@@ -27,6 +27,7 @@ def under(head: str) -> tuple[set[str], str]:
         ("Music: The Lantern Creek Boys", {"artist: The Lantern Creek Boys"}),
         ("Music: Mudlark Jug Assoc.  |  Wait 8", {"artist: Mudlark Jug Assoc"}),
         ("Music: Lantern Creek", {"song: Lantern Creek"}),
+        ('rec. "Low Water" by Reed Trio  |  100 bpm', {"song: Low Water", "artist: Reed Trio"}),
         ("Ada Reed and the Night Owls, 118 bpm", {"artist: Ada Reed and the Night Owls"}),
         ("The Long Reed Band / 132 bpm / Int", {"artist: The Long Reed Band"}),
         ("Velda Pym & Her Nephews       4/4   120 BPM", {"artist: Velda Pym & Her Nephews"}),
@@ -73,6 +74,14 @@ def test_words_in_quotes_are_a_song_where_the_line_speaks_of_music(said: str, fi
         ("steps by Ada Reed", "Ada Reed"),
         ("Choreo Ada Reed", "Ada Reed"),
         ("Choreography - Wes & Ada Reed", "Wes & Ada Reed"),
+        ("Chor: Ada Reed, Low Lane Cloggers      Level: Easy Intermediate", "Ada Reed (Low Lane Cloggers)"),
+        ("Chor: Ada Reed", "Ada Reed"),
+        ("from Ada R.'s notebook", ""),
+        ("FROM ADA R. AT THE HALL....RING ME", ""),
+        ("From Ada Reed, Low Lane Cloggers", "Ada Reed (Low Lane Cloggers)"),
+        ("(drawn and copied by A. Reed, treasurer)", ""),
+        ("Worked out by Ada Reed", "Ada Reed"),
+        ("sheet handed round by Ada Reed", ""),
         ("Reed Fork Hoofers - handout from the hall. Secretary: B. Meeks. Cuer: Uncle Bo", "Uncle Bo"),
         ("Ada Reed, Low Lane Cloggers ........ 3 min 5 sec ........ Easy Int.", "Ada Reed (Low Lane Cloggers)"),
         ("Ada Reed\nMusic: Low Water - The Tallows", "Ada Reed"),
@@ -89,7 +98,7 @@ def test_the_author_has_a_word_of_making_or_a_club_beside(said: str, people: str
     fields, opened = under(said)
 
     assert {f"author: {people}"} - {"author: "} == {each for each in fields if each.startswith("author")}
-    assert people or said[:4] == "Step" or said.split(" --")[0].split(" - ")[0].strip("(") in opened
+    assert people or said[:4] == "Step" or said.split(" --")[0].split(" - ")[0].strip("()") in opened
 
 
 @pytest.mark.parametrize(
@@ -115,6 +124,10 @@ def test_leaders_of_dots_stand_between_fields(field: str) -> None:
         ("Hi girls\nlow water - the lonesome reeds - wait 8\nclogging", "low water"),
         ("Hi,\nyou asked for the changes.\nLow Water, The Reed Ramblers, 2:48. Intermediate. Wait 16.", "Low Water"),
         ("Subject: RE: RE: low water changes\nclogging, wait 16", ""),
+        ('*** Fen Counties Clog Convention, Room 2, Sun 10:30 ***\n"LOW WATER"   Bo Lee   118 bpm', "LOW WATER"),
+        ('Saturday Night\n"Low Water" by The Reed Trio, clogging', "Saturday Night"),
+        ("LOW WATER...THE REED BOYS...EASY\nclogging", "LOW WATER"),
+        ("low water!! notes from the hall (sorry)\nclogging", "low water"),
     ],
 )
 def test_a_title_stands_in_quotes_in_a_row_or_behind_a_greeting(head: str, title: str) -> None:
@@ -128,3 +141,51 @@ def test_a_row_of_labels_and_cells_is_read_cell_by_cell() -> None:
     fields = stated(head, "line")[0]
 
     assert {"routine: Slow Reed", "walls: 2", "song: Reed in June", "artist: Elin Ash"} <= set(fields)
+
+
+def test_an_abbreviated_chorus_of_figures_is_a_part() -> None:
+    """`Chor:` is the choreographer only above all other parts and before a name that is no dance."""
+    steps = "Osier Row (clogging)\n\nChor: Fancy Double, Mountain Basic\nVerse: 2 Triples\n"
+
+    assert "part Chor:" in sc.draft(steps).text
+    assert "author" not in sc.draft(steps).text
+    assert "part Chor" not in sc.draft(steps.replace("Fancy Double, Mountain Basic", "Ada Reed, Low Lane")).text
+
+
+def test_a_level_and_a_name_share_a_line() -> None:
+    """What stands apart by spaces is a field of its own."""
+    fields = stated("Osier Row\nChor: Ada Reed, Low Lane Cloggers      Level: Easy Intermediate")[0]
+
+    assert "level: easy intermediate, convention scheme" in fields
+    assert "author: Ada Reed (Low Lane Cloggers)" in fields
+
+
+def test_counts_that_no_field_takes_are_open() -> None:
+    """A line above the steps that states counts beside a word of starting is a wait, or named as open."""
+    assert "12 counts" in stated("Osier Row\nclogging\nstart when the drums stop, it is 12 counts")[1]
+
+
+def test_numbers_that_are_taken_back_are_no_facts() -> None:
+    """`1 wall, so really 4` states neither."""
+    fields, opened = stated("Osier Row\n8 counts, 1 wall turning each time so really 4", "line")
+
+    assert "walls: 1" not in fields
+    assert "really 4" in opened
+
+
+@pytest.mark.parametrize("said", ["wait", "hold", "Wait"])
+def test_a_row_of_a_table_that_waits_is_the_wait(said: str) -> None:
+    """With the foot that is free beside it."""
+    head = "Osier Row\tLevel: Easy\n\nPart\tBeats\tHow many\tStep\tFootwork\tNotes\n"
+    made = sc.draft(f"{head}Intro\t16\t-\t{said}\t-\tright foot free\nA\t4\t1\tTriple\tDS DS DS RS\t\n")
+
+    assert "wait: 16 beats\n" in made.text
+    assert "lead: right\n" in made.text
+    assert not made.open
+
+
+def test_dots_in_the_first_line_stand_between_title_band_and_level() -> None:
+    """Three of them more than once, as well as leaders of dots."""
+    fields = stated("LOW WATER...THE REED BOYS...EASY\nclogging")[0]
+
+    assert ["routine: LOW WATER", "level: easy, club scheme", "artist: THE REED BOYS"] == fields
