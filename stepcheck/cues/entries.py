@@ -47,6 +47,8 @@ QUOTED = re.compile(r"^\s*\"(\w[\w' -]{1,30})\"(?=\s*(?:$|[\w(:=]))")
 _OFTEN = re.compile(r"^\s*\((\d{1,2})\)\s*x\s*(\d{1,2})\s+(?=[A-Za-z])")
 """The beats of one time, and how often: `(2)x7 Basic`."""
 _FIELDS = re.compile(r"\s-\s*(\d{1,3})\s*-\s*([LR](?:\s+[LR])*)$")
+_BOTH = re.compile(r"\s-\s*(\d{1,2})\s*;\s*([LR])\s*-\s*(\d{1,2})$")
+"""How long a line is on the foot that it says, and on the other one."""
 _ON = re.compile(
     r"(?i)(?<!repeat)(?<!again)(?<!same)(?<!beats)(?<!counts)(?<!steps)(?<!lines)(?:(?:\s{2,}|\t)\[?\(?|"
     r"\s[\[(])(?P<a>\d{1,3})\s?-\s?(?P<b>\d{1,3})\)?\]?$"
@@ -107,6 +109,13 @@ CELL = re.compile(r"(?i)^(\s*)(?:counts?|moves?|steps?|foot|feet|timing|beats?|w
 """What a row of codes, feet or beats is called in front of it."""
 
 
+_DOTTED = re.compile(
+    r"(?i)(?<![\w.])[a-z]{1,5}(?:-[a-z]+)?(?:\.[a-z]{1,5}(?:-[a-z]+)?)+(?:\.(?=\W*$|[)\]\s])(?!\.))?(?!\w)"
+)
+_STRONG = re.compile(r"(?i)(?<![\w-])(?:ds|rs)(?![\w])")
+"""Codes that single dots join, `ds.k-x.sl.rs.`, and those without which they are none."""
+
+
 def _written(raw: str) -> str:
     """Return a line with degrees as parts of a turn, `w/o` and `PT A` in full, and without an arrow and its remark."""
     text = re.sub(r"\s+-+>\s+", " - ", re.sub(r"\s+<-+\s.*$", "", re.sub(r"[{}]", "", raw)))
@@ -117,7 +126,10 @@ def _written(raw: str) -> str:
     )
     text = re.sub(r"(?i)\b360\b(?=\W*(?:[LR]\b|left|right|$))", "full", text)
     text = re.sub(r"(?<=\d/\d )([lr])(?=\W|$)", lambda found: found[1].upper(), text)
-    text = re.sub(r"(?i)(?<![\w-])(ds|st|s|tch|t|h|br|dt)-(x|xif|xib|xf|xb|f|b|os)(?![\w-])", r"\1(\2)", text)
+    text = _DOTTED.sub(
+        lambda found: found[0].rstrip(".").replace(".", " ") if _STRONG.search(found[0]) else found[0], text
+    )
+    text = re.sub(r"(?i)(?<![\w-])(ds|st|s|k|tch|t|h|br|dt)-(x|xif|xib|xf|xb|f|b|os|side)(?![\w-])", r"\1(\2)", text)
     bare = CELL.sub(r"\1", text)
     return bare if is_beats(bare) or is_feet(bare) or re.match(r"\s*(?:DS|ds|STO|[A-Z]{2})\b", bare) else text
 
@@ -309,7 +321,9 @@ def timed(entry: Entry) -> Entry:
     text = _FIELDS.sub(r"   \2 [\1]", text)
     if (found := _ON.search(text)) and not span[0] and int(found["a"]) < int(found["b"]):
         span, text = (int(found["a"]), int(found["b"])), text[: found.start()]
-    if not _STILL.match(text):
+    if both := _BOTH.search(text):
+        stated, text = int(both[1]) + int(both[3]), f"{text[: both.start()]}; {both[2]}"
+    elif not _STILL.match(text):
         for pattern in _BEHIND:
             behind = pattern.search(text)
             whole = behind and re.search("(?i)total|in all", behind[0])

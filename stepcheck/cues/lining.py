@@ -200,6 +200,7 @@ class Lines:
         if cue.beats and known not in (
             cue.beats * (not cue.per),
             cue.beats * times,
+            cue.beats * len(cue.feet),  # `(4) L, then R`: of each of them
             cue.beats * len(cue.steps) * cue.each,
         ):
             opened.append((told.number, f"{cue.beats} beats are stated, {known} are read: {cue.text}", "blank"))

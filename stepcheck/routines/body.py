@@ -203,10 +203,12 @@ class Body:
 
     def _filled(self, told: list[Told], beside: list[str], stated: int) -> tuple[list[Told], list[str]]:
         """Return the sentences of a line that are danced and those that are not: behind one that fills the stated beats
-        prose is none."""
+        prose is none, and behind one that fills its own nothing that isn't read."""
         lines, rest = Lines(self.cues, False), [each.text for each in told[1:]]
-        full = len(told) > 1 and stated and lines.lasts(lines.of(told[0], [])) == stated
-        if full and all(prose(cue.text, self.cues.vocabulary) for each in told[1:] for cue in each.cues):
+        own = told[0].cues[-1].beats if told and told[0].cues and not stated else 0
+        full = len(told) > 1 and (stated or own) and lines.lasts(lines.of(told[0], [])) == (stated or own)
+        cues = [cue for each in told[1:] for cue in each.cues]
+        if full and all(prose(cue.text, self.cues.vocabulary) or (own and cue.doubt and not cue.name) for cue in cues):
             return told[:1], [*beside, *rest]
         return told, beside
 

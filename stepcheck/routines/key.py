@@ -339,7 +339,9 @@ class Key:
         verbs = [kind for kind, *_ in pieces(called, self.cues.vocabulary) if kind != "dir"]
         if len(verbs) > 1 and {*verbs} <= {"verb", "foot"}:
             return False  # steps in front of a row: `kick across, kick out`
-        if len(called.split()) > 4 or re.search(r"(?i)\b(?:goes|then|next|is|it|you|do|does|makes|down)\b", called):
+        if len(called.split()) > 4 or re.search(
+            r"(?i)\b(?:goes|then|next|is|it|you|do|does|makes|says|said|down)\b", called
+        ):
             return False
         known = book.find(self.cues.learn(called)) if line.moves and not row.beats else ()
         if known and known[0].versions:

@@ -81,3 +81,63 @@ def test_a_part_told_in_a_sentence_lasts_as_its_last_number_says() -> None:
     )
 
     assert "part Bridge: 16 beats  # after second A\n  ? 16 beats" in made.text
+
+
+def test_who_says_what_a_figure_is_does_not_name_it() -> None:
+    """`Ann says the joeys are …` teaches no figure of that name."""
+    made = drafted("A\njoey L, joey R\n\nAnn says the joeys are DS ball ball ball ball ball step.\n\nA\n")
+
+    assert "says the joeys:" not in made.text
+
+
+def test_small_letters_and_a_length_in_brackets_head_a_part() -> None:
+    """What stands so alone behind an empty line lasts longer than a step of that name; the order may be a numbered list
+    of such names, which ends where a line says more."""
+    made = drafted(
+        "verse [16b]\n- 4 basics\n- 2 triples\n\nskip [8b]\n- cowboy\n\nbarn end [8b]\n- 4 basics\n\nhow it runs:\n"
+        "1. verse, skip, verse\n2. barn end (2x)\n3. last 8 = cowboy, no turn\n\n* the 2nd verse is to the back wall\n"
+    )
+
+    assert "part Verse: 16 beats\n  Basic x4\n  Triple x2\n\npart skip: 8 beats\n  Cowboy\n" in made.text
+    danced = [each.strip() for each in made.text.split("dance:\n")[1].split("\n\n")[0].splitlines()]
+    assert danced == ["Verse", "skip", "Verse", "barn end x2"]
+    assert any("last 8 = cowboy" in each for each in made.open) and any("2nd verse" in each for each in made.open)
+
+
+def test_a_figure_and_its_length_head_no_part() -> None:
+    """A figure may be as long as it says."""
+    assert "part A:\n  Basic x4\n  Samantha\n" in drafted("A\n4 basics\n\nsamantha [8b]\n\nA\n").text
+
+
+@pytest.mark.parametrize(
+    ("line", "wanted"),
+    [
+        ("ds.ds-x.rs.rs", "DS DS RS RS (x)"),
+        ("- ds.k-x.sl.ds.rs.", "DS K SL DS RS (x)"),
+        ("pump swing (ds.k-side.sl.k-x.sl.rs) L + R  8", "pump swing, left foot\n  pump swing, right foot"),
+    ],
+)
+def test_codes_joined_by_dots_are_a_row(line: str, wanted: str) -> None:
+    """Single dots between codes are as good as spaces."""
+    assert f"part A:\n  {wanted}" in drafted(f"A\n{line}\n").text
+
+
+def test_lengths_on_one_foot_and_the_other_are_those_of_both() -> None:
+    """`- 4 ; R - 4` is eight beats in all, and `(4) left then right` as well where a row has four."""
+    made = drafted(
+        "A\n2 basics\nheel.toe.heel.toe on L, ds.rs -> 4 ; R -> 4\nTriple L - 4; R - 4\nDS DS RS RS (4) left then right\n"
+    )
+
+    assert "  ? 8 beats  # heel.toe" in made.text
+    assert "  Triple, left foot, 4 beats\n  Triple, right foot, 4 beats\n" in made.text or (
+        "  Triple, left foot\n  Triple, right foot\n" in made.text
+    )
+    assert "  DS(L) DS RS RS DS(R) DS RS RS\n" in made.text
+
+
+def test_words_behind_a_row_on_its_beats_add_none() -> None:
+    """Which of its steps they speak of, nothing says."""
+    made = drafted("A\nSTA STA DS RS (4) both feet... R stamp, L stamp no weight on the second one\n")
+
+    assert "part A:\n  STA STA DS RS\n\n" in made.text
+    assert any("no weight on the second one" in each for each in made.open)
