@@ -26,7 +26,7 @@ _SPAN = re.compile(
     rf"(?i)^\s*(?:(?P<unit>{UNITS}|{_MEASURES})\s*(?P<a>\d{{1,3}})(?:\s*(?P<sign>-|to|through|[+/&]|and)\s*(?P<b>\d{{1,3}}))?|"
     rf"\[?(?P<c>\d{{1,3}})\s*(?:-|to)\s*(?P<d>\d{{1,3}})\]?(?=\s*[:.)]|\]|\s{{2,}}))\s*[:.)\]]*\s*"
 )
-_LABEL = re.compile(r"^\s*(\d{1,2})[.)]\s+(?=\D)")
+_LABEL = re.compile(r"^\s*(\d{1,2})(?:[.)]\s+(?=\D)|\.\s+(?=\d+ [A-Za-z]))")
 _BEHIND = (
     re.compile(
         rf"(?i)(?<!times)(?<!times )\s*[(\[]\s*=?\s*(?P<n>\d{{1,3}})\s*-?\s*{UNITS}?\s*(?:total|in all)?\s*[)\]]\s*\W*$"
@@ -59,7 +59,7 @@ _BARRED = re.compile(r"(?i)\(?(\d{1,2})\s*(?:meas(?:ures?)?\b\.?|bars?\b)\)?(?:\
 """How many bars a line lasts, in front of it."""
 _SPOKEN = re.compile(rf"(?i)\b([a-z]{{3,9}}(?:-[a-z]{{3,5}})?)(?= {UNITS})")
 """Beats in words."""
-_BEATEN = re.compile(r"^([\s&ea\d]+?)(?:\s{2,}|\s*\.{2,}\s*)((?:[^\s&\d]|\dx\b|\d times\b).*)$")
+_BEATEN = re.compile(r"^([\s&ea\d]+?(?:\.{3} [\s&ea\d]+?)?)(?:\s{2,}|\s*\.{2,}\s*)((?:[^\s&\d.]|\dx\b|\d times\b).*)$")
 """The beats under a row, and the words behind these beats: `&1 &2 & 3    turn 1/4 left`."""
 _BARS = re.compile(r"\s*\[(\d{1,2}) measures\]$")
 _EARLIER = re.compile(rf"(?i)\d\s*{UNITS}(?!\w)|[\w)]\s*\(\d{{1,2}}\)\s*[,;+&]")
@@ -226,6 +226,7 @@ def _goes_on(before: Entry, entry: Entry) -> bool:
     """Say whether a line goes on with the one above, which has a number and neither an end nor its beats."""
     begun = before.label and not (before.stated or before.span[0]) and not re.search(r"[.:!?)\]]$", before.text)
     bare = not (entry.label or entry.span[0] or is_beats(entry.raw) or is_feet(entry.raw))
+    bare = bare and not re.match(r"(?i)(?:do|repeat|rpt|again|same)\b|x\s?\d", entry.text)
     return bool(begun and bare and entry.indent > before.indent and re.match(r"[a-z]", entry.text))
 
 

@@ -22,7 +22,7 @@ _CAPITAL, _NAME = re.compile("[A-Z]"), re.compile(r"\s?[A-Za-z]{3}")
 _BEGINS = re.compile(r"(?<![\w'-])[A-Za-z]")
 _COUNTED = re.compile(r"\d\s*x?\s*$")
 _INNER = re.compile(r" ?\(([A-Za-z, ]{1,14})\)")
-_FOOTED = re.compile(r"([LR]+)(?:,\s*(\w+))?")
+_FOOTED = re.compile(r"([LR]+)(?:[,\s]\s*(\w+))?")
 """The foot of a code, and its place in the same bracket: `DS(R,xif)`."""
 _BETWEEN = re.compile(r"[\s,|+/-]*(?:\.\.+\s*)?")
 _FEET = re.compile(r"[\s,;|(]*((?:[LR]{1,2}(?:\s*[-/]\s*[LR]{1,2})?[\s,]+)+(?:then\s+)?[LR]{1,2}(?:-[LR])?)\b\)?")
@@ -152,7 +152,7 @@ def _single(text: str, at: int, legend: Mapping[str, tuple[str, ...]]) -> _Atom 
     while inner := _INNER.match(text, end):
         said, footed = inner[1].casefold().strip(), _FOOTED.fullmatch(inner[1])
         if said in SPOKEN_FEET or (footed and footed[2] in (None, *_PLACES)):
-            foot, placed = SPOKEN_FEET.get(said) or inner[1].split(",")[0], (footed and footed[2]) or placed
+            foot, placed = SPOKEN_FEET.get(said) or re.split(r"[,\s]", inner[1])[0], (footed and footed[2]) or placed
         elif codes == ("BR",) and said == "up":
             raised = ("BR", "UP")
         elif codes == ("BR",) and said == "sl":
@@ -247,6 +247,10 @@ def is_broken(text: str, legend: Mapping[str, tuple[str, ...]], timed: bool = Fa
     apart = {*re.findall(r"(?<=\w)\.+(?=\w)", text)}
     if len(apart) > 1 and all(_code(word, legend) for word in re.split(r"\.+", text.strip(" .!"))):
         return True  # `stomp....stomp..stomp`: when each is danced
+    for joined in re.findall(r"(?<![\w-])[A-Z]{1,3}(?:-[A-Z]{1,3})+(?![\w-])", text):
+        codes = [bool(_code(word, legend)) for word in joined.split("-")]
+        if sum(codes) > 1 and not all(codes) and not is_feet(joined):
+            return True  # `DBL-BA-H`
     words = re.sub(r"\([^()]*\)", "", text).split()
     coded = ["." if word == "." else "code" if _code(word.strip(",;"), legend) else "" for word in words]
     said = " ".join(coded).strip(" .")

@@ -71,7 +71,7 @@ _WHOLE = re.compile(
 )
 _LISTED = re.compile(
     r"(?i)\b(?:nos?\.?|numbers?|lines?|steps?|#)\s*((?:\d{1,2}\s*(?:,|&|and)\s*)*\d{1,2})\b|^\W*(?:repeat|rpt|"
-    r"do)\s+((?:\d{1,2}\s*(?:,|&|and)\s*)*\d{1,2})(?:\s+again)?\W*$|^\W*(?:same )?as\s+(\d)(?=[\s,]|$)(?!\s*-)"
+    r"do)\s+((?:\d{1,2}\s*(?:,|&|and)\s*)*\d{1,2})(?:\s+again)?(?=\W*$|,)|^\W*(?:same )?as\s+(\d)(?=[\s,]|$)(?!\s*-)"
 )
 _FEW = re.compile(
     r"(?i)\b(\d|two|three|four)\s+(?:steps|lines|figures|things)\b|"

@@ -39,6 +39,7 @@ _SPELLED = (
     (r"(?:^|(?<=\s))[<>]{1,3}(?=\s|$)", " "),
     (r"(?i)\blt\b\.?", "left"),
     (r"(?i)\brt\b\.?", "right"),
+    (r"(?i)\balt\b\.?(?:\s+(?:feet|foot|ft)\b\.?)?", " "),
     (r"(?i)\bft\b\.?", "foot"),
     (r"(?i)\b(double|half)[ -](?:time|speed|tempo)\b", r"\1-time"),
     (r"(?i)\bopp\b\.?", "opposite"),

@@ -5,6 +5,7 @@ import re
 from attrs import evolve
 
 from stepcheck.cues.entries import UNITS, Entry
+from stepcheck.cues.footwork import found_in
 from stepcheck.cues.lining import Lines, Told
 from stepcheck.cues.marks import EACH, GOES, NTH, Cue
 from stepcheck.cues.tokens import Tok, number, placed, spelled, toks
@@ -133,6 +134,8 @@ def lasting(entry: Entry, stated: int, span: tuple[int, int], above: list[Told],
     """Return a line that is not read as a blank of the beats that it states, or of the number in front of it, if the
     numbers of the sheet are beats; None if it has neither, or if these are the beats of the line `above`, behind which
     it stands further in."""
+    if entry.label and not stated and found_in(entry.text, key.legend):
+        return Told(entry.number, entry.raw, label=entry.label)  # a line with its number is danced, however long
     leads = _LEADS.match(entry.text) if above and not stated else None
     if (not stated and not leads) or any(_of_above(entry, stated, each, key) for each in above):
         return None

@@ -205,7 +205,7 @@ class Body:
         """Return the sentences of a line that are danced and those that are not: behind one that fills the stated beats
         prose is none, and behind one that fills its own nothing that isn't read."""
         lines, rest = Lines(self.cues, False), [each.text for each in told[1:]]
-        own = told[0].cues[-1].beats if told and told[0].cues and not stated else 0
+        own = told[0].cues[-1].beats if told and all(each.cues for each in told) and not stated else 0
         full = len(told) > 1 and (stated or own) and lines.lasts(lines.of(told[0], [])) == (stated or own)
         cues = [cue for each in told[1:] for cue in each.cues]
         if full and all(prose(cue.text, self.cues.vocabulary) or (own and cue.doubt and not cue.name) for cue in cues):

@@ -340,7 +340,7 @@ class Key:
         if len(verbs) > 1 and {*verbs} <= {"verb", "foot"}:
             return False  # steps in front of a row: `kick across, kick out`
         if len(called.split()) > 4 or re.search(
-            r"(?i)\b(?:goes|then|next|is|it|you|do|does|makes|says|said|down)\b", called
+            r"(?i)\b(?:goes|then|next|is|it|you|do|does|makes|says|said|(?<!-)down)\b", called
         ):
             return False
         known = book.find(self.cues.learn(called)) if line.moves and not row.beats else ()

@@ -83,8 +83,11 @@ class Under:
         whether it does."""
         told = self.body.pieces[-1].told[-1]
         made = marked(told, entry.text, self.body.key) if told.cues == [cue] and not entry.gap else None
-        if made is None or (made.cues[0].times != cue.times and entry.number != self.counted):
+        if made is None:
             return False
+        feet = re.search(r"(?i)\balt\b", entry.text) or 1 < len(made.cues[0].feet) == made.cues[0].times
+        if made.cues[0].times != cue.times and entry.number != self.counted and not feet:
+            return False  # of it, or of all above
         told.cues, self.body.pending = made.cues, made.cues[0]
         return True
 

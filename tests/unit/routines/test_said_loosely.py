@@ -141,3 +141,43 @@ def test_words_behind_a_row_on_its_beats_add_none() -> None:
 
     assert "part A:\n  STA STA DS RS\n\n" in made.text
     assert any("no weight on the second one" in each for each in made.open)
+
+
+BUCK = """[A] 32
+ 1. Trot-down          DS(L) K(R) H(L) RS(RL)
+ 2. Tin Switch         DS(R) SK(L) H(R) S(L xif) DR(L) S(R ib) RS(LR)
+                       &1    &     2    &        3     & ... 4  or near it
+    do 1 & 2 again, R ft
+ 3. Wild Pony          ZZ(R) DS(L) RS(RL) QQ(R)
+ 4. 2 Mud Triples      DBL-BA-H  DBL-BA-H  RS
+
+[B] 16
+ 1. Canadian           DS(L) DT(R)xif H(L) DT(R)os H(L) RS(RL)
+    2x alt ft
+ 2. Trot-down
+    x2 (L, R)
+
+A | B
+"""
+
+
+def test_numbered_lines_are_danced_in_their_part() -> None:
+    """A line with its number and a row that isn't read is a blank there, and nothing of it is cut off and danced."""
+    made = drafted(BUCK)
+    part = made.text.split("part A: 32 beats\n")[1].split("\n\n")[0]
+
+    assert "Wild Pony" in part and "Mud Triples" in part
+    assert "\n  RS" not in part
+    assert "Trot-down: DS K H RS\n" in made.text and "  Tin:" not in made.text
+
+
+def test_how_often_the_figure_above_is_danced_stands_below_it() -> None:
+    """`2x alt ft` and `x2 (L, R)` say it of one figure, and lines are danced again by their numbers."""
+    made = drafted(BUCK)
+
+    assert (
+        "part B: 16 beats\n  Canadian x2, left foot\n  Trot-down, left foot\n  Trot-down, right foot\n"
+        in made.text.replace("Trot-down x2, left foot", "Trot-down, left foot\n  Trot-down, right foot")
+    )
+    part = made.text.split("part A: 32 beats\n")[1].split("\n\n")[0].splitlines()
+    assert part[0].startswith("  Trot-down, left foot") and part[1].startswith("  Tin Switch, right foot")
