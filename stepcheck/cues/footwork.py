@@ -249,7 +249,7 @@ def is_broken(text: str, legend: Mapping[str, tuple[str, ...]], timed: bool = Fa
         return True  # `stomp....stomp..stomp`: when each is danced
     for joined in re.findall(r"(?<![\w-])[A-Z]{1,3}(?:-[A-Z]{1,3})+(?![\w-])", text):
         codes = [bool(_code(word, legend)) for word in joined.split("-")]
-        if sum(codes) > 1 and not all(codes) and not is_feet(joined):
+        if sum(codes) > 1 and not all(codes) and not re.fullmatch("[LR-]+", joined):
             return True  # `DBL-BA-H`
     words = re.sub(r"\([^()]*\)", "", text).split()
     coded = ["." if word == "." else "code" if _code(word.strip(",;"), legend) else "" for word in words]

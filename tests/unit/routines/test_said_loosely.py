@@ -112,13 +112,14 @@ def test_a_figure_and_its_length_head_no_part() -> None:
 @pytest.mark.parametrize(
     ("line", "wanted"),
     [
+        ("Mud Turn   DS-DS-DS-RS   R-L-R-LR", "Mud Turn, right foot"),
         ("ds.ds-x.rs.rs", "DS DS RS RS (x)"),
         ("- ds.k-x.sl.ds.rs.", "DS K SL DS RS (x)"),
         ("pump swing (ds.k-side.sl.k-x.sl.rs) L + R  8", "pump swing, left foot\n  pump swing, right foot"),
     ],
 )
 def test_codes_joined_by_dots_are_a_row(line: str, wanted: str) -> None:
-    """Single dots between codes are as good as spaces."""
+    """Single dots between codes are as good as spaces, and hyphens between codes or feet as well."""
     assert f"part A:\n  {wanted}" in drafted(f"A\n{line}\n").text
 
 
