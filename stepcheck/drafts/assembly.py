@@ -10,7 +10,8 @@ from stepcheck.pages.facts import Fact
 from stepcheck.pages.header import fields
 from stepcheck.pages.order import ORDER_WORD, called, names_parts
 from stepcheck.pages.page import Page
-from stepcheck.pages.parts import OpenPart, believed
+from stepcheck.pages.parts import OpenPart, believed, source_of
+from stepcheck.pages.reader import Reader
 from stepcheck.steps.outline import Item, Line, Outline, Part, Remark, solid
 from stepcheck.steps.vocabulary import tight
 
@@ -46,7 +47,7 @@ def _passes(page: Page) -> Outline:
                 believed(
                     tag.items if solid(tuple(tag.items)) else [*tag.items, Line(blank=True)],
                     tag.counts,
-                    [(tag.number, tag.source)],
+                    [(tag.number, tag.source), *_sources(tag.items, tag.number, reader)],
                     reader,
                 )
             ),
@@ -64,6 +65,12 @@ def _passes(page: Page) -> Outline:
         reader.assumed.add("danced until the music ends")
     dance = tuple(page.passes.dance("Main", page.closing)) if main.items else ()
     return Outline(header, "line", tuple(page.left), (), tuple(parts), dance, tuple(page.ends))
+
+
+def _sources(items: list[Item], head: int, reader: Reader) -> list[tuple[int, str]]:
+    """Return the lines that the lines of a tag were read from, without that of its head."""
+    numbers = {*map(source_of, items)} - {head}
+    return [(number, text) for number, text in reader.numbered() if number in numbers]
 
 
 def _header(page: Page) -> tuple[tuple[str, str, str], ...]:

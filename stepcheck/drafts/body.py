@@ -71,7 +71,7 @@ def read_page(page: Page) -> None:
         laid = page.reader.laid[index]
         one(page, Said(number, text, following, laid.gap, laid.headed))
         danced = page.reader.kinds.get(number) in ("steps", "blank", "open")
-        if page.parts and not page.tag and danced:
+        if page.parts and danced:
             page.sourced(number, text)
 
 

@@ -160,16 +160,18 @@ def change(page: Page, number: int, text: str, midway: bool = False) -> None:
         return page.reader.leave_open(number, text)
     page.reader.mark(number, "order")
     page.cut = number if isinstance(found, Restart) and not midway else 0
-    if re.search(r"(?i)\b(?:chang\w*|instead|replac\w*|swap\w*)\b", text) and not isinstance(found, Tag):
-        page.reader.leave_open(number, text)
     if isinstance(found, Tag):
         return _tagged(page, number, found)
-    footed = (each for each in re.split(r"[.;!]\s+", text)[1:] if FEET.search(each))
-    unsaid = [tight(each) for each in footed if not (is_change(each) or claims(each))]
-    page.reader.open += [f"line {number}: not used: {each}" for each in unsaid]
+    if _OTHERWISE.search(text):
+        page.reader.leave_open(number, text)
+    later = re.split(r"[.;!]\s+", text)[1:]
+    footed = [each for each in later if FEET.search(each) and not (is_change(each) or claims(each))]
+    page.reader.open += [f"line {number}: not used: {tight(e)}" for e in later if e in footed or _FINISHED.match(e)]
     return None
 
 
+_OTHERWISE = re.compile(r"(?i)\b(?:chang\w*|instead|replac\w*|swap\w*|make (?:the|it|that))\b")
+_FINISHED = re.compile(r"(?i)\W*(?:finish|end(?:ing)?)\s*:")
 _LINES = re.compile(r"(?i)\blines? (?:1\s*(?:-|to)\s*)?(\d)\b")
 
 

@@ -16,6 +16,7 @@ ORDER_WORD = re.compile(
 )
 REMARK = re.compile(
     r"(?i)^\W*(?:p\.?\s?s\b\.?|n\.?b\b\.?|(?:\w+'s? )?(?:note|tip|hint)s?|remember|styling|"
+    r"(?:first,? )?(?:a )?(?:quick )?reminder|"
     r"(?:easy |easier )?(?:option|alternative|variation)s?|abbrev\w*\.?|key|legend)\s*[:.\s]"
 )
 """`P.S.`, `Note:`, `Abbreviations:`."""

@@ -119,10 +119,10 @@ class Page:
         return self.tag.items if self.tag else self.here.items
 
     def sourced(self, number: int, text: str) -> None:
-        """Note the line that the new lines of the section were read from."""
-        items = self.here.items
-        items[:] = [_sourced(item, number) for item in items]
-        self.here.sources.append((number, text))
+        """Note the line that the new lines of the section, or of the tag, were read from."""
+        self.target[:] = [_sourced(item, number) for item in self.target]
+        if not self.tag:
+            self.here.sources.append((number, text))
 
     def stands(self) -> str:
         """Return the foot that the last line of movements leaves the weight on, "" if that isn't known."""

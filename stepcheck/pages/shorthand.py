@@ -54,6 +54,8 @@ def _barred(texts: list[str], size: int) -> list[str]:
     return out
 
 
+_RESTART = re.compile(r"^(\W*)R/?S(?=\W{1,3}(?:[Oo]n |[Aa]t )?[Ww](?:all)? ?\d)")
+"""`RS wall 3`."""
 _STILL = re.compile(r"(?i)\b(hold)\s+(\d)((?:,\s*\d)+)(?![\d&-])")
 """`hold 2, 3`: the counts of which nothing else is danced."""
 
@@ -259,7 +261,8 @@ def written_out(texts: list[str], said: Callable[[str], int], taken: Callable[[s
         taken: told of the words that are taken back.
     """
     whole = "\n".join(texts)
-    out = _corrected([_STILL.sub(_held, text) for text in _walled(texts)], said, taken)
+    out = [_RESTART.sub(r"\1Restart", _STILL.sub(_held, text)) for text in _walled(texts)]
+    out = _corrected(out, said, taken)
     if size := _beats(whole):
         out = _barred(out, size)
         out = [re.sub(r"(?i)\b(forward|fwd|back|bk) basic\b", r"waltz basic \1", text) for text in out]

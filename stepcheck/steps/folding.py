@@ -209,7 +209,11 @@ def with_feet(events: Sequence[Event], column: str) -> list[Event]:
     well."""
     feet = re.findall(r"[LR]", plain(column).upper())
     out: list[Event] = []
-    steps = [event for event in events if isinstance(event, Step) and event.codes[-1] not in ("HOLD", "CLAP", "BUMP")]
+    steps = [
+        event
+        for event in events
+        if isinstance(event, Step) and event.codes[-1] not in ("HOLD", "CLAP", "BUMP", "SPL", "SWIVEL")
+    ]
     names = [event for event in events if isinstance(event, Mention)]
     first = next((event for event in events if isinstance(event, Step | Mention)), None)
     if len(steps) == 1 < len(feet) and not names and steps[0].codes == ("S",) and not steps[0].foot:
@@ -221,7 +225,7 @@ def with_feet(events: Sequence[Event], column: str) -> list[Event]:
         ]
     if len(names) == 1 and feet and (len(steps) != len(feet) or (len(feet) == 1 and isinstance(first, Mention))):
         joined, named = "".join(feet), names[0]
-        led = evolve(named, feet=named.feet or joined[0] if steps else joined)
+        led = evolve(named, feet=named.feet or joined[0] if steps and named is not first else joined)
         return [led if event is named else event for event in events]
     if len(feet) == 1:  # the foot of a row is that of its first step; then it is the one that is free
         for step in steps[:-1]:

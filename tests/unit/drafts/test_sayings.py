@@ -444,3 +444,40 @@ def test_one_place_of_a_foot_lasts_no_several_counts() -> None:
     """Where a word that says where one foot goes is not a step, all of its counts are a blank."""
     assert body(ROW.format("1-8 Touch R, touch L, side tog, touch R"), "Main") == ["? 8 counts"]
     assert body(ROW.format("Touch R, touch L, side tog, touch R"), "Main") == ["? 8 counts"]
+
+
+def test_rs_before_a_wall_is_a_restart() -> None:
+    """What is danced otherwise there is open, and so is how the dance is finished."""
+    rows = "1-4 Vine right, touch\n5-8 Vine left, touch\n"
+    made = sc.draft(
+        f"Osier Row\n8 counts, 4 walls, line dance\n\n{rows}\nRS wall 3 after 4. Make the touch a step!!\n"
+        "RS wall 6 after 4. Finish: stomp on the word home\n"
+    )
+
+    assert made.text.count("Main, first 4 counts") == 2
+    assert any("Make the touch" in each for each in made.open) and any("stomp on the" in each for each in made.open)
+
+
+def test_the_words_of_a_tag_that_is_a_blank_stand_beside_it() -> None:
+    """More is read than is stated of it: nobody knows which of its lines lasts less."""
+    tag = "Tag after wall 2, 4 counts:\nR rumba box fwd\nL side, together, back, hold\n"
+    made = sc.draft(f"Osier Row\n4 counts, 4 walls, line dance\n\n1-4 Vine right, touch\n\n{tag}").text
+
+    assert "? 4 counts" in made and "rumba box" in made and "together, back" in made
+
+
+def test_a_reminder_is_no_step() -> None:
+    """How small the steps are is told to the dancers, whatever numbers stand before it."""
+    said = "First, a reminder: we count to three, and to six for two bars. Small steps, everyone."
+    rows = "Counts 1 to 6: Walks\n1 Left forward. 2 Right forward. 3 Left forward.\n4 Right back. 5 Left back. 6 Right back."
+    made = sc.draft(f"Osier Row\nA waltz line dance, 6 counts, 2 walls\n\n{said}\n\n{rows}\n").text
+
+    assert "counts 1-6:" in made and "? " not in made and "small" not in made and "# First, a reminder" in made
+
+
+def test_a_column_of_feet_says_which_foot_begins_a_figure_that_goes_to_the_other_side() -> None:
+    """`weave left` begins with the right foot where its column says so; heels that split have no foot."""
+    rows = "Counts | Foot | What\n1-4 | R | weave left: cross, side, behind, side\n5-8 | R | stomp, stomp, heels apart, heels in\n"
+    made = sc.draft(f"Osier Row\n8 counts, 1 wall, line dance\n\n{rows}").text
+
+    assert "Weave, right foot" in made and "STO(R) STO(L) SPL SPL" in made
