@@ -119,6 +119,7 @@ class _Rest:
 def again(text: str, vocabulary: Vocabulary, names: tuple[str, ...] = ()) -> Again | None:
     """Return what a line says to dance again, None if it does not begin with that."""
     said = re.sub(r"(?:\[\d{1,2}\]\s*)+", " ", spelled(plain(text)))
+    said = re.sub(r"(?i)\b(?:an?|one) (?:more|second) time\b", "once more", said)
     said = re.sub(r"(?i)^\s*=\s*(?=(?:bars?|beats?|counts?|lines?)?\s*\d)", "repeat ", said)
     called = "|".join(re.escape(each) for each in names if len(each) > 2)
     begun = _BEGINS.match(re.sub(rf"(?i)\b(?:{called})\b", "part", said) if called else said)

@@ -25,8 +25,8 @@ _WHILE = re.compile(
 _BESIDE = ("noise", "sep", "talk")
 
 CLAIM = re.compile(
-    r"(?i)^\W*(?:you\b.*?|now\b.*?|to |and )?(?:\b(?:facing|face|faces|(?:back )?to)\s+(?:the\s+)?(front|back)|"
-    r"(\d{1,2}:\d\d))\W*$"
+    r"(?i)^\W*(?!.*\b(?:do|dance|repeat|again)\b)(?:you\b.*?|now\b.*?|to |and )?"
+    r"(?:\b(?:facing|face|faces|(?:back )?to)\s+(?:the\s+)?(front|back)|(\d{1,2}:\d\d))\W*$"
 )
 _SUM = re.compile(
     rf"(?i)(?:and\s+)?(?:that|this|it|which)(?:'s|\s+(?:makes|is|takes|comes to))\s+(\d{{1,3}})\s*{UNITS}"

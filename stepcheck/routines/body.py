@@ -204,6 +204,9 @@ class Body:
     def _filled(self, told: list[Told], beside: list[str], stated: int) -> tuple[list[Told], list[str]]:
         """Return the sentences of a line that are danced and those that are not: behind one that fills the stated beats
         prose is none, and behind one that fills its own nothing that isn't read."""
+        turned = next((each for each in beside if re.search(r"(?i)\bturn", each)), "")
+        if told and turned and told[-1].again and not told[-1].again.doubt:
+            told[-1].again = evolve(told[-1].again, doubt=turned)  # the lines turn this time
         lines, rest = Lines(self.cues, False), [each.text for each in told[1:]]
         own = told[0].cues[-1].beats if told and all(each.cues for each in told) and not stated else 0
         full = len(told) > 1 and (stated or own) and lines.lasts(lines.of(told[0], [])) == (stated or own)

@@ -148,6 +148,8 @@ def test_the_beats_of_the_first_line_of_a_part_are_not_its_length() -> None:
         "Do those two over again (should be at front)",
         "Repeat the two lines to the front",
         "Do all 12 beats over again to face the front",
+        "Do it one more time, end up facing the front",
+        "Now do all of Part A a second time to face front",
     ],
 )
 def test_a_repeat_may_be_said_in_many_words(again: str) -> None:
@@ -208,3 +210,11 @@ def test_a_remark_behind_the_order_names_no_part() -> None:
 
     assert made.text.split("dance:\n")[1].split("\n\n")[0].split() == ["A", "C", "A", "C", "C"]
     assert any("2nd time" in each for each in made.open)
+
+
+def test_a_turn_behind_a_repeat_leaves_it_open() -> None:
+    """`Do Part A a second time. Turn right, a quarter on each Triple, so …` is not danced without its turn."""
+    said = "A (24)\n2 Basics\n2 Triples\nDo all of Part A a second time. Turn to the right, a quarter on each, so as to see the hall. (12)\n"
+    made = sc.draft(FRONT + said)
+
+    assert "2 times:" not in made.text and "  ? 12 beats" in made.text
