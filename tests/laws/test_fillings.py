@@ -51,7 +51,7 @@ def sheets(draw: Any) -> str:
     return f"book: clogging\npart A: {', '.join(contract)}\n{body}\ndance:\n{calls}{ends}"
 
 
-@law(15)
+@law(25)
 @given(sheets())
 def test_the_fillings_are_those_of_brute_force(text: str) -> None:
     """Putting every value of every blank into the text and walking it gives the same set of fillings."""
@@ -113,7 +113,7 @@ def _size(turn: int) -> str:
     return f"{abs(turn)}/8 turn {'left' if turn < 0 else 'right'}" if turn else "no turn"
 
 
-@law(15)
+@law(30)
 @given(
     st.sampled_from(("left foot", "right foot")), st.integers(-4, 4), st.integers(1, 6), st.sampled_from(("A", "A x2"))
 )
@@ -124,7 +124,7 @@ def test_rows_that_fit_are_those_that_prove_the_sheet(foot: str, turn: int, beat
         held_to_brute_force(text, beats, turn, False)
 
 
-@law(10)
+@law(20)
 @given(
     st.sampled_from(("", "left foot to right foot", "left foot to left foot")),
     st.sampled_from((None, 0, 2, -2, 4)),

@@ -408,7 +408,7 @@ def test_every_sheet_of_the_catalogue_that_is_understood_has_a_certificate(path:
         assert bool(claim["dances"]) == (claim["verdict"] == "refuted" and number not in lengths)
 
 
-@law(30)
+@law(60)
 @given(programs())
 def test_programs_have_certificates_that_the_reference_confirms(program: Program) -> None:
     """What is written of a random program without blanks is accepted, and the reference gives the same verdicts, of the
@@ -424,7 +424,7 @@ def _of_program(program: Program) -> str:
     return certificates.certificate(routine, pipeline.decide(program, "walk")[0])
 
 
-@law(30)
+@law(60)
 @given(programs(blanks=True, depth=1))
 def test_programs_with_blanks_have_certificates_that_no_filling_contradicts(program: Program) -> None:
     """What is said to hold of a random program holds whatever fills its blanks, and what is refuted fails so, by the
@@ -439,7 +439,7 @@ def test_programs_with_blanks_have_certificates_that_no_filling_contradicts(prog
     assert less(said, {claim: verdict.word for claim, verdict in (found or {}).items()})
 
 
-@law(30)
+@law(60)
 @given(strategies.routines())
 def test_random_sheets_have_certificates(routine: sc.Routine) -> None:
     """What is written of a random sheet is accepted, with the verdicts of its report or, where there is a blank, fewer;
@@ -458,7 +458,7 @@ def test_random_sheets_have_certificates(routine: sc.Routine) -> None:
     assert "open" not in said.values() or has_blank(routine) or places(routine)
 
 
-@law(20)
+@law(40)
 @given(strategies.routines(taste="groups"))
 def test_random_groups_have_certificates_that_the_reference_confirms(routine: sc.Routine) -> None:
     """What groups claim of one another is accepted with the verdicts of the report, and of the reference where it
@@ -480,7 +480,7 @@ def test_random_groups_have_certificates_that_the_reference_confirms(routine: sc
         assert told(certificate) == referenced(stated(certificate))
 
 
-@law(20)
+@law(40)
 @given(strategies.routines(taste="travel"))
 def test_random_ways_have_certificates_that_dancing_them_confirms(routine: sc.Routine) -> None:
     """Where passes end, and whether groups meet, is what each dance on a plane comes to; what nobody can follow is
@@ -687,7 +687,7 @@ def test_no_leaf_of_any_sheet_can_be_changed_to_say_what_is_false(path: Path) ->
         tampered(path.stem, written(path), CHECKED.get(path.stem, 0.1))
 
 
-@law(30)
+@law(60)
 @given(programs(), st.randoms(use_true_random=False))
 def test_what_is_accepted_of_a_random_program_is_true(program: Program, random: Random) -> None:
     """Of a random program, a changed leaf, sealed anew, is refused, or the reference gives the verdicts that it has."""
