@@ -38,7 +38,7 @@ _FACTS = (
         rf"\b(?:hold|(?:let|allow)(?:\s+the)?(?:\s+first)?|start\w*|begin\w*)[\s:]+{_MUCH}[\s,;&]*(?:(?:and|then|to)\s+)*"
         r"(?:go|start|begin|come in|pass|by|after|from)\b",
     ),
-    ("wait", rf"^\W*hold[\s:]+(?=8\b|\d\d){_LASTING}\W*$"),
+    ("wait", rf"^\W*hold[\s:]+(?=8\b|\d\d){_LASTING}\s*(?:$|[,;/])"),
     ("wait", rf"\blet\s[^.;\d]{{1,40}}?\s(?:go(?: by)?|pass)\W+(?:(?:and|then)\s+)*{_MUCH}\s*more\b"),
     ("wait", rf"\b(?:start|begin)s?\s+after\b[^.;\d]{{1,40}}?\bthen\s+{_LASTING}(?:\s*more)?\W*$"),
     ("wait", rf"^\W*w\.?\s?(?=8\b|\d\d){_LASTING}(?=\s*(?:$|,))"),

@@ -35,6 +35,7 @@ def said(line: str, key: str, tradition: str = "clogging") -> str:
         ("count 8 + 8 after the drums and go", 16),
         ("Intro: banjo plays 16 counts", 16),
         ("Hold 16 cts", 16),
+        ("Hold 16 cts, left foot lead", 16),
         ("count-in 8", 8),
         ("Count in: 16 beats", 16),
         ('begin after she says "hey now" then 16 cts', 16),
