@@ -77,7 +77,7 @@ _SPELLED = (
         r"(?: this time)?\s+(?=turn)",
         r"\1, ",
     ),
-    (r"(?i)\b2 (?=(?:the )?(?:face|front|back)\b)", "to "),
+    (r"(?i)\b2 (?=(?:the )?(?:face|front)\b)", "to "),
     (rf"(?i)\b({_WHERE})(?:\s+(?:on|for))?\s+\d\s?-\s?\d(?=[\s,;)])", r"\1"),  # `up on 1-4`: on which of its beats
     (r"(?i)\bhold(?= (?:it )?(?:till|until)\b)", "holding"),
     (r"(?i)\ball the way (?:a)?round\b", "full turn"),

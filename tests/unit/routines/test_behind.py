@@ -35,6 +35,11 @@ def test_numbers_with_directions_that_come_to_the_number_of_the_cue_say_where_it
     assert part(f"A\n8 Basics {said.replace('4', '3')}\n2 Triples\n")[0].startswith("?")
 
 
+def test_two_in_front_of_a_way_is_a_number() -> None:
+    """`(2 fwd, 2 back)` is no `to the back`."""
+    assert part("A\n4 Basics (2 fwd, 2 back)\n2 Triples\n") == ["Basic x4 (2 forward, 2 back)", "Triple x2"]
+
+
 def test_a_turn_in_a_sentence_of_its_own_is_the_turn_of_the_cue_before_it() -> None:
     """`2 Rocking Chairs. Turn a quarter to the left on each one.`"""
     made = part("A\n2 Rocking Chairs. Turn a quarter to the left on each one. (8 beats)\n4 Basics\n")
