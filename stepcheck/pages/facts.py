@@ -44,8 +44,9 @@ _FACTS = (
     ("wait", rf"^\W*w\.?\s?(?=8\b|\d\d){_LASTING}(?=\s*(?:$|,))"),
     (
         "tempo",
-        r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*\d{2,3})\s*(?:bpm\b|b\.p\.m\.|beats (?:per|a) minute\b)|"
-        r"\bbpm(?:\W|\babout\b)*(\d{2,3})\b(?!\s*%)|\bspeed\b\W*(?:[a-z]+\W+){0,2}?((?:about )?\d{2,3})\b(?!\s*%)|"
+        r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*(?<![:\d])\d{2,3})\s*"
+        r"(?:bpm\b|b\.p\.m\.|beats (?:per|a) minute\b)|\bbpm(?:\W|\babout\b)*(\d{2,3})\b(?!\s*%)|"
+        r"\bspeed\b\W*(?:[a-z]+\W+){0,2}?((?:about )?\d{2,3})\b(?!\s*%)|"
         r"tempo\s*:?\s*((?:about|approx\.?)?\s*[a-z, ]*?\d{2,3})\b(?!\s*bars)",
     ),
     ("tempo", r"\b(?:slowed|sped up|speeded|pitched|slow down)\b[^\d;:]{0,24}?(?:to|:)\D{0,24}?(\d{2,3})\b(?!\s*%)"),

@@ -217,6 +217,9 @@ class Heads:
             return self.reader.leave_open(entry.number, rest)
         if named := re.match(r"(?i)\s*is\s+((?:the|our|a)\s[a-z ]{2,20}):\s*(?=\w)", rest):  # `is the chorus: 2 Basics`
             piece.remark, rest = tight(f"{piece.remark} {named[1]}"), rest[named.end() :]
+        if re.fullmatch(r"(?i)\W*(?:the|our)\s+[a-z' -]+\W*", rest) and piece.beats:  # `PART B - the Vine (32 beats)`
+            piece.remark = tight(f"{piece.remark} {rest}")
+            return
         bare = re.sub(r"(?i)^\s*is\s+(?:just\s+|only\s+)?", "", rest)
         several = len(sentences(bare)) > 1 or entry.stated < 8
         made = timed(evolve(entry, text=bare, stated=entry.stated * several, span=(0, 0)))

@@ -228,3 +228,8 @@ def test_an_introduction_that_says_no_step_is_the_wait(line: str, facts: list[st
     danced = sc.draft("Osier Row (clogging)\n\nIntro 8 counts, 4 Basics\n\nA (4 beats)\nTriple\n").text
     assert "wait:" not in danced
     assert "Basic x4" in danced
+
+
+def test_minutes_are_no_tempo() -> None:
+    """`Time 3:24   BPM 122` is a tempo of 122, whatever number stands before the word."""
+    assert said("Time 3:24   BPM 122", "tempo") == "122"

@@ -311,3 +311,10 @@ def test_which_foot_does_what_is_no_step() -> None:
     made = drafted("A\n1. Stomp, double step, double step, rock step. Left foot stomps.\n2. Basic\n")
 
     assert made[1:3] == ["STO DS DS RS", "Basic"]
+
+
+def test_a_subtitle_behind_a_head_with_its_length_is_no_step() -> None:
+    """`PART B - the Vine (16 beats)` says what the part is called."""
+    made = sc.draft("Osier Row (clogging)\nwait 8, left foot lead\n\nPART B - the Vine (16 beats)\n4 Triples\n").text
+
+    assert "part B: 16 beats  # the Vine\n  Triple x4\n" in made
