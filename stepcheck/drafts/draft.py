@@ -195,7 +195,7 @@ def settled(text: str, blanks: dict[str, str]) -> str:
     return text
 
 
-CLOGGING = re.compile(r"(?i)\bclog|\bappalachian\b|\bflat-?foot")
+CLOGGING = re.compile(r"(?i)\bclog|\bappalachian\b|\bflat-?footing\b")
 ENDLESS = re.compile(r"\d{100,}")  # digits that are no count of anything, and more than Python takes for a number
 LINE = re.compile(r"(?i)\bline danc|(?<!all )\b\d[ -]walls?\b")
 _LINED = r"(?i)\b(?:pivots?|recover|coaster|sailor|sways?|struts?|shuffles?|chass\w+|jazz box|weight|cross)\b"

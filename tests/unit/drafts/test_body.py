@@ -219,3 +219,12 @@ def test_a_long_line_is_read_in_a_moment(piece: str) -> None:
         sc.draft(f"{text}{piece * 60}\n")
 
     assert in_time(time.process_time() - begun, 5)
+
+
+def test_an_appalachian_dance_is_clogging_and_a_club_of_that_name_is_not() -> None:
+    """What is danced is told by its words, not by who dances it."""
+    danced = "A\n2 Triples\n4 Basics\n"
+    club = "Heron Bank   16 / 4w\ncal. Ned Arkle, Fernrake Flatfooters\n\n1-2  Step R fwd, touch L\n3-4  Step L back, touch R\n"
+
+    assert "book: clogging" in sc.draft(f"Mill Row (an Appalachian reel)\n\n{danced}").text
+    assert "book: line" in sc.draft(club).text
