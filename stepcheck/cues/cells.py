@@ -1,5 +1,6 @@
 """The cells of tables: in which column each stands, and the line of cues that a row says."""
 
+import itertools
 import re
 
 from stepcheck.steps.sections import words_of
@@ -14,7 +15,7 @@ SAME = re.compile(r"(?i)^\W*(?:(?:same|ditto)\b(?!\s+as)|[\"-]+(?=$))\W*(.*)$")
 def kinds(cells: list[str]) -> list[str]:
     """Return what the columns of a table hold by their heads, "" for one that no word names; none if these are no
     heads."""
-    named = [_COLUMNS.get(cell.casefold().strip(" .:#"), "") for cell in cells]
+    named = [_kind(cell) for cell in cells]
     if len(cells) < 3 or sum(map(bool, named)) < 3:
         return []
     return ["row" if kind == "step" in named[:at] else kind for at, kind in enumerate(named)]
@@ -23,21 +24,20 @@ def kinds(cells: list[str]) -> list[str]:
 def columns(text: str) -> list[int]:
     """Return where the columns of a table that is set with spaces begin, if a line is their heads."""
     found = [*re.finditer(r"\S+(?: \S+)*", text)]
-    heads = all(_COLUMNS.get(each[0].casefold().strip(" .:#")) for each in found)
+    heads = all(_kind(each[0]) for each in found)
     return [each.start() for each in found] if heads and len(found) > 2 and "\t" not in text else []
+
+
+def _kind(head: str) -> str:
+    """Return what a column holds by its head, "" if no word names that."""
+    return _COLUMNS.get(head.casefold().strip(" .:#"), "")
 
 
 def cells_of(text: str, columns: list[int]) -> list[str]:
     """Return what stands under the heads of columns, nothing where a word stands across two."""
-    across = any(text[at - 1 : at].strip() for at in columns[1:])
-    ends = [*columns[1:], len(text)]
-    return (
-        []
-        if across
-        else [plain(text[at:end]).strip() for at, end in zip(columns, ends, strict=True)]
-        if columns
-        else []
-    )
+    if not columns or any(text[at - 1 : at].strip() for at in columns[1:]):
+        return []
+    return [plain(text[at:end]).strip() for at, end in itertools.pairwise([*columns, len(text)])]
 
 
 def told_in(said: dict[str, str]) -> str:
@@ -49,7 +49,7 @@ def told_in(said: dict[str, str]) -> str:
     row = re.sub(r"^\W*(?i:same|ditto)?\W*$", "", said.get("row", ""))
     if row and "," in foot and len(foot.split(",")) == int((re.match(r"\d+", step) or ["0"])[0]):
         step, foot = f"{step} ({foot})", ""  # a foot for each time
-    length = [sum(map(int, each)) for each in [re.findall(r"\d+", said.get("beats", ""))] if each]
+    beats = _beats(said.get("beats", ""))
     bars = re.match(r"\d+", said.get("measures", "") or "")
     notes = said.get("note", "").split("   ")
     feet, *told = (re.sub(r"\W|then|and", "", each) for each in (said.get("feet", ""), *notes))
@@ -57,4 +57,14 @@ def told_in(said: dict[str, str]) -> str:
     note = "   ".join(re.sub(r"(?i)^(?=(?:left|right|[lr])$)", "to the ", each) for each in notes)
     pieces = (step, row, foot if row else f"({foot})" * bool(foot), said.get("counts", ""), note)
     text = "   ".join(filter(None, pieces))
-    return f"{text} [{length[0]}]" if length else f"{text} [{bars[0]} measures]" if bars else text
+    return f"{text} [{beats}]" if beats else f"{text} [{bars[0]} measures]" if bars else text
+
+
+def _beats(cell: str) -> int:
+    """Return how many beats a cell says, 0 if none: `4`, `4+4`, or from one beat to another one, `9-16`."""
+    found = re.search(r"(\d+)(?:\s*-\s*(\d+)|((?:\s*\+\s*\d+)*))", cell)
+    if not found:
+        return 0
+    if found[2]:
+        return max(0, int(found[2]) - int(found[1]) + 1)
+    return sum(map(int, re.findall(r"\d+", found[0])))

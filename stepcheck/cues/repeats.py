@@ -128,14 +128,12 @@ def again(text: str, vocabulary: Vocabulary, names: tuple[str, ...] = ()) -> Aga
     whole = re.search(r"(?i)\ball\b|\babove\b|\bthings?\b.*\bagain\b|\bwhole\b|\bpart\b", said)
     unturned = re.search(r"(?i)\b(?:no|without(?: the| a| any)?|do not|don'?t|doesn'?t) turn", text)
     half = re.search(r"(?i)\b(?:first|second|1st|2nd|last) half\b|\bhalf of\b", text)
-    unturned = unturned or half
+    doubted = unturned or half
     last = bool(re.match(r"same|ditto|other|opp|as above", begun["verb"].casefold())) and not whole
     once = not re.search(r"(?i)\b(?:each|every|both)\b", said)
     said, turned = _changed(said, vocabulary)
-    made, rest = (
-        Again(last=last, turned=turned, once=once and bool(turned[0]), doubt=unturned[0] if unturned else ""),
-        _Rest(said),
-    )
+    made = Again(last=last, turned=turned, once=once and bool(turned[0]), doubt=doubted[0] if doubted else "")
+    rest = _Rest(said)
     for part in (_meant, _often, _walls, _summed, _footed):
         made = part(made, rest)
     rest.take(r"(?i)\bover again\b")

@@ -120,13 +120,8 @@ def related(cue: Cue, before: list[Cue]) -> None:
     feet = next((each.feet for each in reversed(before) if each.name == cue.name and each.feet), "")
     if cue.relates == "as named" and cue.doubt.casefold() == "same" and len(cue.feet) == 1:
         cue.doubt *= all(each.name != cue.name for each in before)
-    foot = feet if cue.relates == "same" else OTHER.get(feet, "")
-    if (
-        cue.relates
-        and len(foot) == 1
-        and cue.feet in ("", foot)
-        and cue.doubt.casefold() in ("same", "other", "opposite")
-    ):
+    foot = {"same": feet, "other": OTHER.get(feet, "")}.get(cue.relates, "")
+    if len(foot) == 1 and cue.feet in ("", foot) and cue.doubt.casefold() in ("same", "other", "opposite"):
         cue.feet, cue.doubt = foot, ""
 
 

@@ -135,8 +135,10 @@ class Body:
         """Take a wait in front of all steps; return whether a line is one."""
         wait = WAIT.match(entry.text.lstrip("( ")) if plainly(piece.name) == "introduction" else None
         still = _STILL if plainly(piece.name) == "introduction" else re.compile("(?i)wait$")
+        if piece.told or not (wait or (entry.stated and still.match(entry.text))):
+            return False
         stated, text = facts_of(entry.text, "clogging")  # the foot beside it
-        if piece.told or not (wait or (entry.stated and still.match(entry.text) and not self._steps(text))):
+        if not wait and self._steps(text):
             return False
         self.facts += fresh([each for each in stated if each.key == "lead"], self.facts)
         if wait:
@@ -203,7 +205,8 @@ class Body:
 
     def _filled(self, told: list[Told], beside: list[str], stated: int) -> tuple[list[Told], list[str]]:
         """Return the sentences of a line that are danced and those that are not: behind one that fills the stated beats
-        prose is none, and behind one that fills its own nothing that isn't read."""
+        prose is none, and behind one that fills its own nothing that isn't read; a turn behind a repeat puts it in
+        doubt."""
         turned = next((each for each in beside if re.search(r"(?i)\bturn", each)), "")
         if told and turned and told[-1].again and not told[-1].again.doubt:
             told[-1].again = evolve(told[-1].again, doubt=turned)  # the lines turn this time

@@ -333,10 +333,11 @@ class Key:
         counted = "|".join(["\\d+", *COUNTED])
         name = re.sub(rf"(?i)^(?:{counted})\s+", "", name)
         called = self._figure(name) or split_foot(name)[0]
-        ways = {kind for kind, *_ in pieces(called, self.cues.vocabulary)} <= {"dir", "noise", "sep", "turn", "foot"}
+        kinds = [kind for kind, *_ in pieces(called, self.cues.vocabulary)]
+        ways = {*kinds} <= {"dir", "noise", "sep", "turn", "foot"}
         if head(f"{called}:", 0) or ways or not re.search(r"[^\W\d_]", called):
             return False  # a part, or where it goes
-        verbs = [kind for kind, *_ in pieces(called, self.cues.vocabulary) if kind != "dir"]
+        verbs = [kind for kind in kinds if kind != "dir"]
         if len(verbs) > 1 and {*verbs} <= {"verb", "foot"}:
             return False  # steps in front of a row: `kick across, kick out`
         if len(called.split()) > 4 or re.search(

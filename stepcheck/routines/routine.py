@@ -107,12 +107,11 @@ class Routine:
 
     def _unsaid(self, entry: Entry, name: str) -> bool:
         """Say whether words may name a part: they are nothing else that a sheet says, and hold no step."""
-        cues = self._dances(name)
-        brief = re.search(r"\d\s*\w+\s*[)\]]\W*$", entry.raw) and not any(
-            cue.name for cue in (self.body.cued(name) or [[]])[0]
-        )
-        said = _NOTE.match(entry.raw) or entry.number in self.body.key.glossary or (cues and not brief)
-        if said or not entry.gap:
+        if not entry.gap or _NOTE.match(entry.raw) or entry.number in self.body.key.glossary:
+            return False
+        cues, _ = self.body.cued(name) or ([], 1)
+        brief = re.search(r"\d\s*\w+\s*[)\]]\W*$", entry.raw) and not any(cue.name for cue in cues)
+        if cues and not brief and not any(cue.unknown or cue.doubt for cue in cues):
             return False
         return entry.raw.startswith('"') or bool(brief) or not (risky(name, self.reader) or _WORDY.search(name))
 

@@ -166,9 +166,20 @@ class Whole:
                 piece.beats = piece.beats or size
 
     def _meant(self, danced: Danced) -> Danced:
-        """Return what is danced where a part stands that is another one."""
+        """Return what is danced where a part stands that is another one; a cut of one that is itself a cut is not
+        read."""
         same = self.alike.get(danced.name)
-        return evolve(same, times=danced.times, facing=danced.facing or same.facing) if same else danced
+        if same is None:
+            return danced
+        cut, twice = danced.half or danced.first, same.half or same.first
+        return evolve(
+            danced if cut else same,
+            name=same.name,
+            times=danced.times,
+            facing=danced.facing or same.facing,
+            opposite=same.opposite,
+            changed=danced.changed or (f"a cut of {danced.name}" if cut and twice else ""),
+        )
 
     def _silence(self, said: list[Danced]) -> None:
         """Take an introduction under which nothing stands as the wait, and an end that no order names as the ending."""
