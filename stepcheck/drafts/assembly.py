@@ -92,10 +92,9 @@ def _header(page: Page) -> tuple[tuple[str, str, str], ...]:
         reader.open += [f"the number of walls, {fact.value}, is said of no single part"] * (fact.key == "walls")
     unsaid = {"counts", "walls"} if several else {"counts"}
     told += [fact for fact in page.facts if fact.key not in unsaid]
-    graded = next((fact for fact in page.facts if fact.key == "level"), None)
-    reader.open += [f"the level {fact.value} is in no scheme" for fact in page.facts if fact.key == "# level"]
-    if graded:
-        reader.assumed.add(f"level {graded.remark}: in the club scheme")
+    for fact in page.facts:
+        if fact.key == "level":
+            reader.assumed.add(f"level {fact.remark or fact.value}: in {'the club' if fact.remark else 'no'} scheme")
     return fields(told)
 
 

@@ -83,10 +83,12 @@ _GRADE = (
 GRADE = rf"\b(?:level\s*[:=-]?\s*)?(?:{_GRADE}(?:(?:-|\s*/\s*|\.?\s+)(?:{_GRADE}|plus\b))*\.?)"
 LEVEL = re.compile(rf"(?i){GRADE.replace('(?:(?:(?:abs', '((?:(?:abs', 1)}")
 """A level, or several of them, such as `Beginner/Easy Intermediate`."""
+GRADED = re.compile(r"(?i)\W*(?:level|lvl)\s*[:=-]\s*((?!for\b)[a-z][\w+'-]*(?:[ /&]+[\w+'-]+){0,3})\.?")
+"""Words that stand alone behind `Level:`."""
 _MEANS = re.compile(r"=[^.;,]*\u241f|\u241f[^.;,]*=")
 """A word that is explained, or explains: `A basic = 2 beats`."""
 _SHORT = {"beg": "beginner", "imp": "improver", "int": "intermediate", "adv": "advanced", "ez": "easy"}
-ORDER = ("routine", "book", "level", "# level", "lead", "tempo", "wait", "walls", "song", "artist", "author")
+ORDER = ("routine", "book", "level", "lead", "tempo", "wait", "walls", "song", "artist", "author")
 """The fields of a header, in the order in which a draft writes them."""
 
 
@@ -169,10 +171,11 @@ def facts_of(line: str, tradition: str, bar: int = 0) -> tuple[list[Fact], str]:
 
 
 def level(text: str, tradition: str) -> Fact | None:
-    """Return the level that a piece of text states, where a book has it, else as the words that it is."""
+    """Return the level that a piece of text states, that of a book with its scheme and the words as its remark, any
+    other as it stands; None where it states none."""
     graded = [at for at in LEVEL.finditer(text) if not _MEANS.search(f"{text[: at.start()]}\u241f{text[at.end() :]}")]
     meant = (each for each in graded if re.search(r"(?i)\bfor\b[\w\s]*$", text[: each.start()]))
-    match = next(meant, next(iter(graded), None))
+    match = GRADED.fullmatch(text) or next(meant, next(iter(graded), None))
     if match is None:
         return None
     said = match[1].rstrip(" .")
@@ -183,7 +186,7 @@ def level(text: str, tradition: str) -> Fact | None:
         return Fact("level", f"{word}, club scheme", said)
     if tradition == "clogging" and word in ("easy intermediate", "basic plus", "intermediate plus", "challenge"):
         return Fact("level", f"{word}, convention scheme", said)
-    return Fact("# level", said, said)
+    return Fact("level", said)
 
 
 _NO_FIELD = re.compile(

@@ -232,7 +232,7 @@ class Header:
         graded = level(bare, self.tradition)
         if graded and (len(bare.split()) <= 6 or LEVEL.match(bare) or re.search(r"(?i)\b(?:level|for)\b", bare)):
             self.put(graded)
-            bare = tidy(_LEVEL_WORDS.sub(" ", LEVEL.sub(" ", bare, count=1)))
+            bare = tidy(_LEVEL_WORDS.sub(" ", bare.replace(graded.remark or graded.value, " ", 1)))
             if len(bare) < 4:
                 return
         sung = _SUNG.fullmatch(bare) if later and all(fact.key != "song" for fact in self.found) else None

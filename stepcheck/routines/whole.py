@@ -233,9 +233,9 @@ class Whole:
             told.append(Fact("lead", "left"))
             self.reader.assumed.add("lead left")
         told += [fact for fact in self.body.facts if fact.key != "walls"]
-        self.reader.open += [
-            f"the level {fact.value} is in no scheme" for fact in self.body.facts if fact.key == "# level"
-        ]
+        for fact in self.body.facts:
+            if fact.key == "level" and not fact.remark:
+                self.reader.assumed.add(f"level {fact.value}: in no scheme")
         return fields(told)
 
 

@@ -23,7 +23,7 @@ STEPS = "\n\nPart A\n2 Triples\n4 Basics\n"
         ("sedge mill\nclogging\nint 8 bars (32 counts) then go", ["wait: 32 beats"], "level:"),
         (
             "SEDGE MILL | The Reeds | clogging\nDance: Adv. Beginner   Intro: 16",
-            ["routine: SEDGE MILL", "wait: 16 beats", "# level: Adv. Beginner"],
+            ["routine: SEDGE MILL", "wait: 16 beats", "level: Adv. Beginner"],
             "level: advanced",
         ),
         ('Sedge Mill\nclogging, wait 8\nA double step takes one beat, counted "and-a-one".', [], "song:"),

@@ -125,18 +125,21 @@ def test_the_foot_that_starts_has_a_word_of_starting_beside_it(line: str, foot: 
         ("Level: Beginner", "level: beginner, club scheme"),
         ("Easy Int.", "level: easy intermediate, convention scheme"),
         ("Intermediate plus", "level: intermediate plus, convention scheme"),
-        ("Level: Easy +", "# level: Easy +"),
-        ("Level: Beginner / Easy Intermediate", "# level: Beginner / Easy Intermediate"),
-        ("Beginner/Beginner plus", "# level: Beginner/Beginner plus"),
-        ("Beginner II", "# level: Beginner II"),
-        ("Level: Easy Plus. A basic = two beats, one Basic.", "# level: Easy Plus"),
+        ("Level: Easy +", "level: Easy +"),
+        ("Level: Beginner / Easy Intermediate", "level: Beginner / Easy Intermediate"),
+        ("Beginner/Beginner plus", "level: Beginner/Beginner plus"),
+        ("Beginner II", "level: Beginner II"),
+        ("Level: Easy 2", "level: Easy 2"),
+        ("Level: Low/Mid", "level: Low/Mid"),
+        ("Level: Easy 4 wall", "level: easy, club scheme"),
+        ("Level: Easy Plus. A basic = two beats, one Basic.", "level: Easy Plus"),
     ],
 )
 def test_a_level_is_the_whole_of_its_words(line: str, level: str) -> None:
-    """What no scheme has, such as two levels at once, is a comment, and no part of it is taken for another."""
+    """What no scheme has, such as two levels at once, stands as it is written, and no part of it is taken for another."""
     made = sc.draft(f"Osier Row (clogging)\n{line}\n\nA (4 beats)\nTriple\n").text
 
-    assert [level] == [each for each in made.splitlines() if each.split(":")[0] in ("level", "# level")]
+    assert [level] == [each for each in made.splitlines() if each.split(":")[0] == "level"]
     assert "author:" not in made
 
 

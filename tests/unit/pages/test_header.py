@@ -4,7 +4,7 @@ import pytest
 
 import stepcheck as sc
 
-KEYS = ("routine", "level", "# level", "tempo", "wait", "walls", "song", "artist", "author")
+KEYS = ("routine", "level", "tempo", "wait", "walls", "song", "artist", "author")
 
 
 def stated(head: str, tradition: str = "clogging") -> tuple[list[str], str]:
