@@ -55,6 +55,11 @@ class Again:
     facing: str = ""
     doubt: str = ""
 
+    @property
+    def changed(self) -> bool:
+        """Whether it is danced otherwise this time, or a word of it is not read."""
+        return bool(self.doubt or self.figures or any(self.turned))
+
 
 _RANGE = re.compile(
     r"(?i)\b(?:(?P<unit>beats?|counts?|cts?\b\.?|measures?|meas\b\.?|m\b\.?|bars?|steps?|lines?|nos?\b\.?|numbers?|"

@@ -82,18 +82,24 @@ _MEASURED = re.compile(
 )
 
 
+_LASTS = re.compile(
+    rf"(?i)\W*(?:and\s+)?(?:(?:the|each|every)\s+)?(?P<name>{_NAME}|\w[\w ]*?)(?:\s+part)?\W*"
+    rf"(?:\s(?:has|have|is|are|lasts?|runs?|takes?)\s)?\W*(?P<beats>\d{{1,3}})(?:\s*{UNITS})?(?:\s+(?:long|each))?\W*"
+)
+
+
 def lengths(text: str) -> dict[str, int]:
-    """Return the beats of the parts that a line says, `beats: A 32, B 16`, by their names as these are compared."""
-    found = re.match(rf"(?i)^\W*(?:lengths?|{UNITS})\s*[:=-]\s*(.+?)\W*$", text)
-    said = (
-        [
-            re.fullmatch(rf"(?i)\W*(\w[\w ]*?)\W+(\d{{1,3}})(?:\s*{UNITS})?", each)
-            for each in re.split("[,;/]", found[1])
-        ]
-        if found
-        else []
+    """Return the beats of the parts that a line says, `beats: A 32, B 16`, `A has 32 beats, the chorus 16`, `Each verse
+    is 32 beats`, by their names as these are compared."""
+    labelled = re.match(rf"(?i)^\W*(?:lengths?|{UNITS})\s*[:=-]\s*(.+?)\W*$", text)
+    pieces = re.split(r"[,;/]|\band\b", labelled[1] if labelled else text.rstrip(" ."))
+    said = [each for each in map(_LASTS.fullmatch, pieces) if each]
+    spoken = re.search(rf"(?i)=|\d\s*{UNITS}", text) and all(
+        re.fullmatch(f"(?i){_NAME}", each["name"]) for each in said
     )
-    return {plainly(each[1]): int(each[2]) for each in said if each} if all(said) else {}
+    named = labelled or (spoken and (len(said) > 1 or re.match(r"(?i)\W*(?:each|every)\b", text)))
+    sizes = {plainly(each["name"]): int(each["beats"]) for each in said}
+    return sizes if named and len(sizes) == len(pieces) and (labelled or min(sizes.values()) >= 8) else {}
 
 
 _INSIDE = re.compile(r"(?i)^[^:;.]{3,60}?,?\s(?:so|then|and|now)\s+(?P<name>part [A-H])(?P<rest>\s+is\b.*)$")

@@ -321,7 +321,7 @@ class Body:
                 return True
             base.again = evolve(repeated, first=first, until=repeated.until * size)
             return True
-        others = bool(repeated.names) and not own and not repeated.doubt and repeated.feet == "same"
+        others = bool(repeated.names) and not own and not repeated.changed and repeated.feet == "same"
         if others:
             *before, last = repeated.names
             self.danced += [*map(Danced, before), Danced(last, facing=repeated.facing)]

@@ -41,7 +41,7 @@ class Heads:
         same = [piece for piece in self.body.pieces if plainly(piece.name) == plainly(made.name)]
         said = made.rest or made.remark
         if same and same[-1].told:
-            return self._again(entry, said, same)
+            return self.once_more(entry, said, same)
         self.reader.mark(entry.number, "heading")
         piece = self._piece(entry, made, same)
         self.listing, self.told = 0, None
@@ -56,23 +56,28 @@ class Heads:
         if rest:
             self._told_behind(entry, rest, piece)
 
-    def _again(self, entry: Entry, said: str, same: list[Piece]) -> None:
-        """Read a head of a part that is told above: it is danced again."""
+    def once_more(self, entry: Entry, said: str, same: list[Piece]) -> None:
+        """Read a head of a part that is told above, with what is `said` behind it: it is danced again."""
         self.listing, self.told = entry.number, same[-1]
         bare = not said or not risky(said, self.reader)
-        turn_again = again(said, self.reader.vocabulary) if said else None
+        turn_again = again(said, self.reader.vocabulary, (same[0].name,)) if said else None
         here = same[-1] is self.body.pieces[-1] and self.ordered
         if turn_again and here and self.body.again_here(entry, turn_again):
             return
         self.reader.mark(entry.number, "order")
-        if turn_again and not turn_again.doubt and turn_again.feet == "same":
+        name = same[0].name
+        made, left = order(f"{name} {said}", self.body.names)
+        if turn_again and not turn_again.changed and turn_again.feet in ("same", "other"):
             inside = same[0].repeat and same[0].repeat.again and same[0].repeat.again.times == turn_again.times
-            once = inside or re.match(r"(?i)\W*(?:again|same|repeat)\b", said)
-            self.body.danced.append(Danced(same[0].name, 1 if once else turn_again.times))
-        elif bare or re.fullmatch(r"\d+", said):
-            self.body.danced.append(Danced(same[0].name))
+            once = inside or not re.search(r"(?i)\btwice\b|\btimes\b|\bx ?\d|\d ?x\b", said)
+            times, other = 1 if once else turn_again.times, turn_again.feet == "other"
+            self.body.danced.append(Danced(name, times, facing=turn_again.facing, opposite=other))
+        elif len(made) == 1 and not (left or turn_again or made[0].changed):
+            self.body.danced += made
+        elif (bare and not (turn_again and turn_again.feet != "same")) or re.fullmatch(r"\d+", said):
+            self.body.danced.append(Danced(name))
         else:
-            self.body.danced.append(Danced(same[0].name, changed=entry.raw))
+            self.body.danced.append(Danced(name, changed=entry.raw if entry.raw != said else f"{name} {said}"))
             if self.ordered:
                 self.reader.leave_open(entry.number, entry.raw)
 

@@ -9,6 +9,7 @@ from stepcheck.cues.entries import UNITS, Entry, entries, sentences, timed
 from stepcheck.cues.footwork import SIDE, found_in
 from stepcheck.cues.labels import labelled
 from stepcheck.cues.marks import risky
+from stepcheck.cues.repeats import again
 from stepcheck.cues.titles import Head, capital_head, head, lengths, set_apart
 from stepcheck.pages.facts import Fact, facts_of
 from stepcheck.pages.header import fresh, header_of
@@ -236,14 +237,21 @@ class Routine:
         return evolve(entry, text=entry.text[found.end() :], label=int(found[2]))
 
     def _listed(self, entry: Entry, index: int) -> bool:
-        """Take a part and how often it is danced below a line that has another one again: `Chorus twice`."""
+        """Take a line below one that has a part again: how often that is, `same`, `twice`, or another one
+        with how often it is danced, `Chorus twice`."""
         below = index > 0 and self.heads.listing == self.entries[index - 1].number
+        told = self.heads.told if below and not entry.gap else None
+        found = again(entry.text, self.reader.vocabulary, tuple(self.body.names)) if told else None
+        if told and found and {*found.names} <= {told.name} and self.body.danced[-1:] == [Danced(told.name)]:
+            self.body.danced.pop()
+            self.heads.once_more(entry, entry.text, [told])
+            return True
         if not below or not re.search(r"(?i)\b(?:twice|x ?\d|\d ?x|times|again)\W*$", entry.text):
             return False
-        found, left = order(entry.text, self.body.names)
-        if len(found) != 1 or left:
+        named, left = order(entry.text, self.body.names)
+        if len(named) != 1 or left:
             return False
-        self.body.danced += found
+        self.body.danced += named
         self.reader.mark(entry.number, "order")
         self.heads.listing = entry.number
         return True

@@ -89,6 +89,8 @@ class Whole:
 
     def outline(self) -> Outline:
         """Return the outline of the sheet."""
+        for number, stated in self.lengths.items():
+            self._lengths(number, stated)
         opened: Open = []
         said, whole = self._sequence(opened)
         lines = self._fitting()
@@ -96,8 +98,6 @@ class Whole:
         parts = []
         self._silence(said)
         self._written_out(lines)
-        for number, stated in self.lengths.items():
-            self._lengths(number, stated)
         for piece in self.body.pieces:
             last = plainly(piece.name) in CLOSES
             made = piece.finished(lines, opened, not last)
@@ -159,7 +159,8 @@ class Whole:
     def _lengths(self, number: int, stated: dict[str, int]) -> None:
         """Give parts the lengths that a line states of them."""
         for name, size in stated.items():
-            pieces = [piece for piece in self.body.pieces if plainly(piece.name) == name]
+            named = re.compile(rf"{re.escape(name)}(?: \d)?")
+            pieces = [piece for piece in self.body.pieces if named.fullmatch(plainly(piece.name))]
             if not pieces or pieces[-1].beats not in (0, size):
                 self.reader.leave_open(number, f"{name}: {size} beats")
             for piece in pieces:

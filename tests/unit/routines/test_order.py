@@ -84,3 +84,48 @@ def test_an_initial_above_part_a_is_that_of_a_person() -> None:
     assert "D. Overbury" in outline.text
     assert not any("nothing stands under it" in each for each in outline.open)
     assert "dance:\n  A\n  B\n  A" in outline.text
+
+
+LAID = "Sedge Mill (clogging)\nWait 16\n\nVerse\n2 Triples\n\nChorus\n4 Basics\nTriple L\n\nVerse\n\nChorus{}\n\nEnding\nStomp L\n"
+
+
+@pytest.mark.parametrize(
+    ("said", "danced"),
+    [
+        ("\nsame", "Chorus"),
+        ("\nas above", "Chorus"),
+        ("\ntwice", "Chorus x2"),
+        (" - same, opp. foot", "Chorus, opposite foot"),
+        (" (opposite foot)", "Chorus, opposite foot"),
+        (" (to the back)", "Chorus / expect facing back"),
+        ("\nsame but turn 1/2 left on the Triple", "# Chorus same but turn 1/2 left on the Triple"),
+        (": same but turn 1/2 left on the Triple", "# Chorus: same but turn 1/2 left on the Triple"),
+    ],
+)
+def test_a_part_that_is_told_is_danced_again_as_its_head_says(said: str, danced: str) -> None:
+    """What stands behind or below a head that comes again is of that time of the part, and of no other part; what is
+    changed there is open."""
+    made = sc.draft(LAID.format(said))
+    lines = [line.strip() for line in made.text[made.text.index("dance:") :].splitlines() if line.strip()]
+
+    assert f"Verse / Chorus / Verse / {danced} / Ending" == " / ".join(lines[1:])
+    assert ("turn" in said) == bool(made.open)
+
+
+@pytest.mark.parametrize(
+    ("said", "heads"),
+    [
+        ("A has 16 beats, chorus 8.", ["A: 16 beats", "Chorus: 8 beats"]),
+        ("A is 16 beats and the chorus is 8 beats.", ["A: 16 beats", "Chorus: 8 beats"]),
+        ("A = 16, Chorus = 8", ["A: 16 beats", "Chorus: 8 beats"]),
+        ("Each chorus is 8 beats", ["A:", "Chorus: 8 beats"]),
+        ("A 2, Chorus 3", ["A:", "Chorus:"]),
+    ],
+)
+def test_a_line_that_says_how_long_parts_are_is_no_order(said: str, heads: list[str]) -> None:
+    """Lengths in a sentence are those of the parts; the order of the dance stays the one that the sheet states."""
+    text = f"Sedge Mill (clogging)\n\nA\n2 Triples\n2 Rocking Chairs\n\nChorus\n4 Basics\n\n{said}\n\nOrder: A, Chorus, A\n"
+    made = sc.draft(text).text
+
+    assert heads == [line.removeprefix("part ") for line in made.splitlines() if line.startswith("part ")]
+    assert made.endswith("dance:\n  A\n  Chorus\n  A\n")
