@@ -12,9 +12,7 @@ from stepcheck.cues.marks import (
     MARKS,
     NTH,
     Cue,
-    called,
     compound,
-    leading,
     mark,
     quiet,
     replaced,
@@ -22,7 +20,19 @@ from stepcheck.cues.marks import (
     unknown_name,
     without_choice,
 )
-from stepcheck.cues.tokens import Tok, mirrors, number, placed, row_of_figures, segments, spelled, toks, unbroken
+from stepcheck.cues.tokens import (
+    Tok,
+    called,
+    leading,
+    mirrors,
+    number,
+    placed,
+    row_of_figures,
+    segments,
+    spelled,
+    toks,
+    unbroken,
+)
 from stepcheck.steps.phrases import events
 from stepcheck.steps.steps import NUMBERS, OTHER, Aside, Step, turn
 from stepcheck.steps.vocabulary import Vocabulary, tight

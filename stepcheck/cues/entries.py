@@ -61,6 +61,8 @@ _SPOKEN = re.compile(rf"(?i)\b([a-z]{{3,9}}(?:-[a-z]{{3,5}})?)(?= {UNITS})")
 """Beats in words."""
 _BEATEN = re.compile(r"^([\s&ea\d]+?(?:\.{3} [\s&ea\d]+?)?)(?:\s{2,}|\s*\.{2,}\s*)((?:[^\s&\d.]|\dx\b|\d times\b).*)$")
 """The beats under a row, and the words behind these beats: `&1 &2 & 3    turn 1/4 left`."""
+_ASIDE = re.compile(r"^\s*(\S+(?: \S+)*)\s{2,}(\S.*)$")
+"""Words beside a row of feet or beats, in front of it: `(fwd, back)   L R L RL`."""
 _BARS = re.compile(r"\s*\[(\d{1,2}) measures\]$")
 _EARLIER = re.compile(rf"(?i)\d\s*{UNITS}(?!\w)|[\w)]\s*\(\d{{1,2}}\)\s*[,;+&]")
 """Beats of a cue before the last one, whose own are then no others'."""
@@ -146,11 +148,11 @@ def entries(texts: list[str]) -> list[Entry]:
 class _Read:
     """Lines while they are read: `gap` says that an empty one stands before, `kinds` are what the columns of a table
     say, `part` and `above` the part and the row last said in it; `spans` and `heads` are the beats over the columns of
-    a grid, `wide` where columns begin."""
+    a grid, `wide` where columns begin; `aside` is what a bracket says so far that stands beside rows."""
 
     def __init__(self) -> None:
         self.out: list[Entry] = []
-        self.gap, self.part, self.above = True, "", ""
+        self.gap, self.part, self.above, self.aside = True, "", "", ""
         self.kinds: list[str] = []
         self.heads: list[str] = []
         self.spans: list[tuple[int, int]] = []
@@ -160,32 +162,53 @@ class _Read:
         """Read a line."""
         text, led = plain(_written(re.sub(r"(?<=\w) (?=[½¼¾⅛])", "", raw))).rstrip(), False
         if _RULE.match(text) and not re.search(r"\d", text):
-            self.gap, self.wide = True, []
+            self.gap = True
             return
         self.wide = columns(raw) or self.wide
         cells = cells_of(raw, self.wide) or [cell.strip() for cell in re.split(r"\t|\s*\|\s*", raw.strip("|"))]
         if self._grid(number, cells) or self._named(cells):
             return
         ordered = re.fullmatch(r"(?i)\W*(?:order|sequence|seq)\W*", cells[0])
-        if self.kinds and len(cells) > 1 and not ordered and not (self.gap and len(cells) < len(self.kinds) - 1):
+        filled = len([cell for cell in cells if cell])
+        if self.kinds and len(cells) > 1 and not ordered and not (self.gap and filled < len(self.kinds) - 1):
             text, led = self._row(number, cells, raw)
-        elif len(cells) < 2:
-            self.kinds = []
+        elif len(cells) < 2 or ordered:
+            self.kinds, self.wide = [], []
         if text.count("|") > 1 and not self.kinds and found_in(bare := text.replace("|", " "), {}):
             text = bare  # bar lines
         if not text:
             return
+        if self._beside(number, text):
+            return
         if (found := _BEATEN.match(text)) and is_beats(found[1]) and "&" in found[1]:
-            self.out.append(_entry(number, found[1], found[1], self.gap))
-            self.gap, text, raw = False, found[2], found[2].lstrip(" .")
+            self._add(_entry(number, found[1], found[1], self.gap))
+            text, raw = found[2], found[2].lstrip(" .")
             if re.fullmatch(r"(?i)hold \d{1,2}", raw):
                 return  # for how long the last of them lasts
-        made = evolve(_entry(number, text, raw, self.gap), led=led)
+        self._add(evolve(_entry(number, text, raw, self.gap), led=led))
+
+    def _add(self, made: Entry) -> None:
+        """Add a line, to the one before if it goes on with that."""
         if self.out and not self.gap and _goes_on(self.out[-1], made):
             self.out[-1] = _joined(self.out[-1], made)
         else:
             self.out.append(made)
         self.gap = False
+
+    def _beside(self, number: int, text: str) -> bool:
+        """Take a row of feet or beats beside which a bracket stands, and the bracket behind it once it ends; return
+        whether a line is that."""
+        found = _ASIDE.match(text)
+        aside = f"{self.aside} {found[1]}".strip() if found and (is_beats(found[2]) or is_feet(found[2])) else ""
+        more = aside.count("(") - aside.count(")")
+        self.aside = aside if aside.startswith("(") and (more == 1 or (not more and aside.endswith(")"))) else ""
+        if not found or not self.aside:
+            return False
+        self._add(_entry(number, found[2], found[2], self.gap))
+        if aside.endswith(")"):
+            self._add(_entry(number, aside, aside, False))
+            self.aside = ""
+        return True
 
     def _grid(self, number: int, cells: list[str]) -> bool:
         """Take the head or a row of a grid, whose columns are beats; return whether cells are one."""

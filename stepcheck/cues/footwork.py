@@ -21,6 +21,7 @@ _WORD = re.compile(r"[A-Za-z]+")
 _CAPITAL, _NAME = re.compile("[A-Z]"), re.compile(r"\s?[A-Za-z]{3}")
 _BEGINS = re.compile(r"(?<![\w'-])[A-Za-z]")
 _COUNTED = re.compile(r"\d\s*x?\s*$")
+_SECOND = re.compile(r"\b[LR]\s*(?:&|\+|/|,|and|then)\s*[LR]$")
 _INNER = re.compile(r" ?\(([A-Za-z, ]{1,14})\)")
 _FOOTED = re.compile(r"([LR]+)(?:[,\s]\s*(\w+))?")
 """The foot of a code, and its place in the same bracket: `DS(R,xif)`."""
@@ -274,6 +275,8 @@ def _likely(atoms: list[_Atom], starts: list[int]) -> int:
 def _bounded(text: str, atoms: list[_Atom], starts: list[int]) -> tuple[list[_Atom], list[int]]:
     """Return codes in a row without the words of a name in front of them, `Brush Up   DS BR UP`, or of one behind them,
     `ST DS DS RS    stomp double`: these stand apart by more than the codes do."""
+    if _SECOND.search(text, 0, starts[0] + 1 if starts else 0):
+        atoms, starts = atoms[1:], starts[1:]  # the other foot of the figure in front of them
     gaps = [start - atom.end for atom, start in zip(atoms, starts[1:], strict=False)]
     behind = [*itertools.accumulate(reversed(gaps), max, initial=1)][::-1]  # the widest from each code on
     for first, atom in enumerate(atoms[:-1], 1):

@@ -5,12 +5,12 @@ import re
 
 from attrs import evolve
 
-from stepcheck.cues.entries import Entry
+from stepcheck.cues.entries import UNITS, Entry
 
 
 def labelled(lines: list[Entry]) -> list[Entry]:
     """Return lines with their place in a list as their label, and the heads that Roman numbers count as their names."""
-    return _counted(_lettered(_outlined(_squared(_bracketed(_standing(_signed([*map(_part, lines)])))))))
+    return _counted(_lettered(_outlined(_squared(_bracketed(_standing(_margined(_signed([*map(_part, lines)]))))))))
 
 
 def _signed(lines: list[Entry]) -> list[Entry]:
@@ -26,6 +26,26 @@ def _part(line: Entry) -> Entry:
     """Return a line with the number that stands before the word for a part behind that: `1. Part (Verse)`."""
     text = re.sub(r"(?i)^part\b(?=\s*[(:,-]|\s*$)", f"Part {line.label}", line.text) if line.label else line.text
     return evolve(line, text=text, label=0) if text != line.text else line
+
+
+_MARGIN = re.compile(r"^(\d{1,3})(?:\s{2,}|\t)(?=(\d{1,2}\s+)?[A-Za-z(])")
+_BEATS = re.compile(rf"(?i)\W*{UNITS}\W*")
+
+
+def _margined(lines: list[Entry]) -> list[Entry]:
+    """Return lines with the beats that stand in a margin in front of them: it has its head, or how often a figure is
+    danced stands behind some of its numbers, `8   2 Triples`."""
+    found = [_MARGIN.match(each.text) for each in lines]
+    numbers = [int(each[1]) for each in found if each]
+    heads = [each for each in lines if _BEATS.fullmatch(each.text)]
+    sure = heads or any(each[2] for each in found if each)
+    if len(numbers) < 3 or not sure or numbers == [*range(1, len(numbers) + 1)]:
+        return lines
+    return [
+        evolve(each, text=each.text[mark.end() :], stated=int(mark[1]), led=True) if mark else each
+        for each, mark in zip(lines, found, strict=True)
+        if each not in heads
+    ]
 
 
 _STANDS = re.compile(r"^(\d{1,3})\s?-\s?(\d{1,3})\s+(?=\S)")

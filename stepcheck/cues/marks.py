@@ -85,19 +85,6 @@ def without_choice(held: list[Tok]) -> tuple[list[Tok], str]:
     return held, ""
 
 
-def leading(held: list[Tok]) -> int:
-    return next((size for tok in held if (size := number(tok))), 0)
-
-
-def called(held: list[Tok]) -> str:
-    """Return the words of a name in front of its row."""
-    kinds = ("word", "verb", "part", "dir", "codes", "figure", "noise", "turn")
-    words = [tok for tok in held if not tok.depth and tok.kind in kinds]
-    while words and (words[-1].kind == "noise" or words[0].kind == "noise" or number(words[0])):
-        words = words[1:] if words[0].kind == "noise" or number(words[0]) else words[:-1]
-    return tight(" ".join(tok.text for tok in words))
-
-
 def compound(held: list[Tok], at: int) -> str:
     """Return the word beside a figure with which it may be another one, "" if there is none: `Canadian Basic`; of
     several of which nothing says how many, `just the Vines`, their name."""
@@ -225,7 +212,7 @@ def mark(cue: Cue, held: list[Tok], before: list[Cue], front: bool = False) -> N
     """Give a cue its marks; the first word that is none and could change it is its doubt."""
     for at in range(len(held)):
         spot = _Spot(held, at, before, front)
-        if not _placed(cue, spot) and not _counted(cue, spot):
+        if not _placed(cue, spot) and not _within(cue, spot) and not _counted(cue, spot):
             _worded(cue, spot)
 
 
@@ -251,6 +238,17 @@ def _placed(cue: Cue, spot: _Spot) -> bool:
     else:
         return False
     return True
+
+
+def _within(cue: Cue, spot: _Spot) -> bool:
+    """Take the beats of a figure on which it turns, `turn 1/2 L on last 4`; return whether a word is of them."""
+    ahead = spot.held[spot.at + 1 : spot.at + 2]
+    if not cue.turns or max(cue.number, cue.times) > 1:
+        return False
+    if spot.tok.low in PART and ahead and number(ahead[0]):
+        cue.notes.append(f"on the {spot.tok.low} {ahead[0].text}")
+        return True
+    return spot.past[-1:] != [] and spot.past[-1] in PART and number(spot.tok) > 0
 
 
 def _counted(cue: Cue, spot: _Spot) -> bool:
@@ -283,6 +281,10 @@ def _counted(cue: Cue, spot: _Spot) -> bool:
     else:
         return False
     return True
+
+
+PART = frozenset(["first", "last"])
+"""Words for a part of a figure in front of a number: `turn 1/2 L on last 4`."""
 
 
 def _numbered(cue: Cue, spot: _Spot) -> None:

@@ -148,7 +148,7 @@ def head(text: str, measure: int, extra: Sequence[str] = ()) -> Head | None:
     for each in sorted(extra, key=len, reverse=True) if not found else ():
         if not found and (found := re.match(rf"(?i)^\W*(?P<name>{re.escape(each)})(?P<rest>\W.*|)$", text)):
             known = each
-    if not found:
+    if not found or re.match(r"(?i)\((?:first|second|1st|2nd) half\)", text):  # of a figure
         return None
     name, rest = found["name"], found["rest"] if re.search(r"[\w.:=|-]", found["rest"]) else ""
     if re.fullmatch(r"(?i)\d\w\w|first|second|third|fourth", name):  # the length behind it is that of its line

@@ -8,7 +8,7 @@ from attrs import frozen
 from stepcheck.cues.footwork import Footwork, found_in, is_beats
 from stepcheck.steps.steps import NUMBER, NUMBERS
 from stepcheck.steps.steps import number as said_number
-from stepcheck.steps.vocabulary import PARTS_OF_A_TURN, Vocabulary, pieces
+from stepcheck.steps.vocabulary import PARTS_OF_A_TURN, Vocabulary, pieces, tight
 
 _SEPARATES = frozenset([",", ";", "/", "+", "&", "then", "and", ".", ":", "-", "=", "!", "?", "¦", "--"])
 _WALL = re.compile(
@@ -264,3 +264,17 @@ def unbroken(held: list[Tok]) -> list[Tok]:
         return held
     words = " ".join(tok.text for tok in held[rows[0] : rows[-1] + 1])
     return [*held[: rows[0]], Tok("word", words, words, 1), *held[rows[-1] + 1 :]]
+
+
+def leading(held: list[Tok]) -> int:
+    """Return the first number of a piece, 0 if it has none."""
+    return next((size for tok in held if (size := number(tok))), 0)
+
+
+def called(held: list[Tok]) -> str:
+    """Return the words of a name in front of its row."""
+    kinds = ("word", "verb", "part", "dir", "codes", "figure", "noise", "turn")
+    words = [tok for tok in held if not tok.depth and tok.kind in kinds]
+    while words and (words[-1].kind == "noise" or words[0].kind == "noise" or number(words[0])):
+        words = words[1:] if words[0].kind == "noise" or number(words[0]) else words[:-1]
+    return tight(" ".join(tok.text for tok in words))

@@ -7,7 +7,7 @@ from attrs import evolve
 from stepcheck.cues.entries import UNITS, Entry
 from stepcheck.cues.footwork import found_in
 from stepcheck.cues.lining import Lines, Told
-from stepcheck.cues.marks import EACH, GOES, NTH, Cue
+from stepcheck.cues.marks import EACH, GOES, NTH, PART, Cue
 from stepcheck.cues.tokens import Tok, number, placed, spelled, toks
 from stepcheck.routines.key import Key
 from stepcheck.steps.outline import Item, lines_of
@@ -100,8 +100,9 @@ def _only_marks(held: list[Tok]) -> bool:
         or tok.kind == "turn"
         or number(tok) == 1
         or (number(tok) and (follows.low if follows else "") in {*EACH, "beat", "beats", "count", "counts"})
+        or (number(tok) and before is not None and before.low in PART)
         or tok.low in ("beat", "beats", "count", "counts")
-        for tok, follows in zip(others, [*others, None][1:], strict=True)
+        for before, tok, follows in zip([None, *others], others, [*others[1:], None], strict=False)
     )
     return bool(said) and all(quiet)
 

@@ -313,6 +313,10 @@ class Body:
     def _repeats(self, repeated: Again, base: Told, piece: Piece, text: str) -> bool:
         """Take lines of this part that are danced again, or parts that are; return whether it does."""
         own = all(plainly(each) == plainly(piece.name) for each in repeated.names)
+        feet = piece.told[-1].cues[-1].feet if piece.told and piece.told[-1].cues else ""
+        if not repeated.names and not repeated.changed and len({*feet}) > 1 and repeated.feet in (feet[-1], "other"):
+            self.reader.mark(base.number, "steps")
+            return True  # `Joey L & R` over its row, `repeat on R foot`
         if own and not (repeated.doubt and self.cued(after(text))):
             size = self.key.measure if repeated.measured else 1
             first = (repeated.first - 1) * size + 1 if repeated.first else 0

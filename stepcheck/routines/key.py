@@ -171,7 +171,7 @@ class Key:
                 rows = [each for each in paragraph if self._spelling(re.sub(r"^\d+\s+", "", each.text), _ROWED)]
                 if titled and not explains and paragraph[0].gap and 2 * len(rows) >= len(paragraph):
                     out |= {each.number: each is paragraph[0] for each in paragraph}  # danced, or only explained
-                elif paragraph and paragraph[0].gap and 2 * len(explains) >= len(paragraph):
+                elif paragraph and paragraph[0].gap and 2 * len(explains) >= len(paragraph) and self._danced(explains):
                     out |= {each.number: each in explains or each is paragraph[0] for each in paragraph}
                     out |= {each.number: True for each in under}
                     self.explained |= {each.number for each in under}
@@ -179,6 +179,12 @@ class Key:
             if entry is not None:
                 paragraph.append(entry)
         return out
+
+    def _danced(self, explains: list[Entry]) -> bool:
+        """Say whether a figure that lines spell is named above them, so that these may only explain it."""
+        above = " ".join(each.text for each in self.entries if each.number < explains[0].number).casefold()
+        names = (each.text[: found_in(each.text, self.legend)[0].start].casefold() for each in explains)
+        return any(re.sub(r"^\W*(?:an? )?|s?\W+$", "", name) in above for name in names)
 
     def _spelling(self, text: str, sign: str) -> bool:
         """Say whether a line is a name, a sign and its row."""
@@ -287,7 +293,7 @@ class Key:
             named = cue.row is not None and cue.name and not (cue.aside and (cue.row.feet or footed))
             if cue.row is None or not named or (only and (cue.doubt or cue.turns)):
                 continue
-            if _goes_on(toks(cue.doubt, self.cues.vocabulary, self.legend)):
+            if _goes_on(toks(cue.doubt, self.cues.vocabulary, self.legend)) or "half" in cue.doubt.casefold():
                 continue
             if self.define(cue.name, evolve(cue.row.once(cue.number), beats=cue.row.beats or under)) and only:
                 self.explained.add(entry.number)

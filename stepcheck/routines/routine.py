@@ -242,10 +242,14 @@ class Routine:
         below = index > 0 and self.heads.listing == self.entries[index - 1].number
         told = self.heads.told if below and not entry.gap else None
         found = again(entry.text, self.reader.vocabulary, tuple(self.body.names)) if told else None
-        if told and found and {*found.names} <= {told.name} and self.body.danced[-1:] == [Danced(told.name)]:
-            self.body.danced.pop()
-            self.heads.once_more(entry, entry.text, [told])
-            return True
+        if told and found and {*found.names} <= {told.name}:
+            if self.body.danced[-1] == Danced(told.name):
+                self.body.danced.pop()
+                self.heads.once_more(entry, entry.text, [told])
+                return True
+            if not found.changed and found.feet == "same" and re.match(r"(?i)\W*(?:same|as|repeat)\b", entry.text):
+                self.reader.mark(entry.number, "order")
+                return True
         if not below or not re.search(r"(?i)\b(?:twice|x ?\d|\d ?x|times|again)\W*$", entry.text):
             return False
         named, left = order(entry.text, self.body.names)
