@@ -288,12 +288,12 @@ class Key:
         below."""
         made = head(entry.text, 0)
         text = made.rest if made else entry.text
-        only = entry.number in self.glossary
-        for cue in self.cues_of(text) if found_in(text, self.legend) else ():
+        only, half = entry.number in self.glossary, re.search(r"(?i)\b(?:first|second|last|1st|2nd) half\b", text)
+        for cue in self.cues_of(text) if found_in(text, self.legend) and not half else ():
             named = cue.row is not None and cue.name and not (cue.aside and (cue.row.feet or footed))
             if cue.row is None or not named or (only and (cue.doubt or cue.turns)):
                 continue
-            if _goes_on(toks(cue.doubt, self.cues.vocabulary, self.legend)) or "half" in cue.doubt.casefold():
+            if _goes_on(toks(cue.doubt, self.cues.vocabulary, self.legend)):
                 continue
             if self.define(cue.name, evolve(cue.row.once(cue.number), beats=cue.row.beats or under)) and only:
                 self.explained.add(entry.number)
