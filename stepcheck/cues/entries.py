@@ -122,6 +122,9 @@ def _written(raw: str) -> str:
     """Return a line with degrees as parts of a turn, `w/o` and `PT A` in full, and without an arrow and its remark."""
     text = re.sub(r"\s+-+>\s+", " - ", re.sub(r"\s+<-+\s.*$", "", re.sub(r"[{}]", "", raw)))
     text = re.sub(r"(?i)\bpt\b\.?(?=\s+(?-i:[A-H])\d?(?![\w'&]))", "part", re.sub(r"(?i)\bw/o\b", "without", text))
+    text = re.sub(r"(?i)(?<![\w-])(rs|bc)\s*\((?-i:([LR])[ ,/]+([LR]))\)", r"\1(\2\3)", text)
+    named = r"\1" if re.search(r"\bDS\b.*\b(?i:vines?) [48]\b", text) else r"\1 (\2 beats)"  # behind its row
+    text = re.sub(r"(?i)\b(vines?) ([48])\b(?! ?(?:x|times))", named, text)  # a Vine 4 or 8, by common practice
     text = _SPOKEN.sub(lambda found: str(NUMBERS.get(found[1].casefold(), 0) or found[1]), text)
     text = re.sub(
         r"(?<![-\d&])\b(45|90|180|270|360)\b\s*(?:degrees?|deg\b\.?|°)", lambda found: PARTS_OF_A_TURN[found[1]], text

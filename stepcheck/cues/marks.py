@@ -243,12 +243,11 @@ def _placed(cue: Cue, spot: _Spot) -> bool:
 def _within(cue: Cue, spot: _Spot) -> bool:
     """Take the beats of a figure on which it turns, `turn 1/2 L on last 4`; return whether a word is of them."""
     ahead = spot.held[spot.at + 1 : spot.at + 2]
-    if not cue.turns or max(cue.number, cue.times) > 1:
-        return False
-    if spot.tok.low in PART and ahead and number(ahead[0]):
+    once = bool(cue.turns) and max(cue.number, cue.times) < 2
+    if once and spot.tok.low in PART and ahead and number(ahead[0]):
         cue.notes.append(f"on the {spot.tok.low} {ahead[0].text}")
         return True
-    return spot.past[-1:] != [] and spot.past[-1] in PART and number(spot.tok) > 0
+    return once and [each for each in spot.past[-1:] if each in PART] != [] and number(spot.tok) > 0
 
 
 def _counted(cue: Cue, spot: _Spot) -> bool:
@@ -332,9 +331,9 @@ def _footed(cue: Cue, tok: Tok, past: list[str], follows: str) -> None:
     if past[-1:] and past[-1] in ("then", "and", "&", "/") and past[-2:-1] and past[-2] in SPOKEN_FEET:
         past = past[:-2]  # `move L then R`
     toward = [word for word in past if word not in _ARTICLES or word == "to"]
-    if tok.kind == "foot" and toward and toward[-1] in _TOWARD and follows not in ("foot", "ft", "lead"):
-        side = SPOKEN_FEET.get(tok.low, tok.value)
-        cue.notes.append(f"to the {'left' if side == 'L' else 'right'}")
+    said = cue.feet == tok.value and max(cue.number, cue.times) < 2  # `(L) DS DS DS RS   Triple, left`
+    if (said or (toward and toward[-1] in _TOWARD)) and tok.kind == "foot" and follows not in ("foot", "ft", "lead"):
+        cue.notes.append(f"to the {'left' if SPOKEN_FEET.get(tok.low, tok.value) == 'L' else 'right'}")
     else:
         cue.feet += tok.value
 

@@ -201,6 +201,8 @@ def _walls(made: Again, rest: _Rest) -> Again:
     """Read whether turns stay, and where all that ends."""
     made = evolve(made, turns=rest.take(_TURNS) is not None)
     rest.text = _FROM.sub(" ", rest.text)
+    if (many := rest.take(r"(?i)\b(\d|two|four) walls(?: in all)?\b")) and number(many[1]) != made.times:
+        made = evolve(made, doubt=made.doubt or many[0])
     walls = [*_FACING.finditer(rest.text)]
     rest.text = _FACING.sub(" ", rest.text)
     wall = next(filter(None, walls[-1].groups())).casefold() if walls else ""

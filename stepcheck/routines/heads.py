@@ -16,7 +16,7 @@ from stepcheck.routines.order import Danced, order
 from stepcheck.routines.part import Piece
 from stepcheck.steps.vocabulary import pieces, tight
 
-_SILENT = re.compile(r"(?i)\W*(?:(?:just|only|all)\W+)?(?:wait|hold|pause|listen|stand still)\W*")
+_SILENT = re.compile(r"(?i)\W*(?:(?:just|only|all)\W+)?(?:wait|hold|pause|listen|stand still)\W*(?:then\W+)?")
 _FIRST = re.compile(
     rf"(?i)\W*(?:(?:is|just|only|the)\s+)*(?:first|1st)\s+(half|\d{{1,3}}\s*{UNITS})\s+(?:only )?of\s+"
     r"([^.(;,]+?)(?:\s+only)?(?:\s*[.(;,]\s*(.*))?"
@@ -131,9 +131,10 @@ class Heads:
             return ""
         wait = WAIT.search(f"{made.rest} {made.remark}")
         plays = re.match(r"(?i)\W*(?:[a-z]+\s+){1,3}(?:plays?|vamps?|starts?|by (?:itself|themselves)|alone)\b", rest)
-        if piece.beats and (_SILENT.fullmatch(rest) or plays):
+        silent, *more = re.split(r"[.;,]\s+", rest)
+        if piece.beats and (_SILENT.fullmatch(silent) or plays):
             self.body.facts += fresh([Fact("wait", f"{piece.beats} beats")], self.body.facts)
-            piece.beats, rest = 0, ""
+            piece.beats, rest = 0, self._lead(". ".join(more)) if not plays else ""
         if wait:
             self.body.wait(wait)
             rest = self._lead(rest)
@@ -143,14 +144,13 @@ class Heads:
 
     def _lead(self, text: str) -> str:
         """Take the foot that starts, beside a wait, from a text; return the rest."""
-        found = re.search(
-            r"(?i)[,;]?\s*(?:(?:then|and|start\w*|begin\w*|on|with|the|go)\s+)*\b(left|right)(?: (?:foot|lead))\b", text
-        )
+        stated, left = facts_of(text, "clogging")
+        leads = {fact.value for fact in stated if fact.key == "lead"}
         said = {fact.value for fact in self.body.facts if fact.key == "lead"}
-        if not found or said - {found[1].casefold()}:
+        if len(leads) != 1 or len(stated) > 1 or said - leads:
             return text
-        self.body.facts += fresh([Fact("lead", found[1].casefold())], self.body.facts)
-        return text.replace(found[0], " ")
+        self.body.facts += fresh(stated, self.body.facts)
+        return re.sub(r"(?i)\W*(?:(?:then|and|on|with|the|go)\s+)*\u241f", " ", left)
 
     def like(self, entry: Entry, said: str, piece: Piece) -> bool:
         """Take a part that is said to be another one, `same as A`, or the one before on the other foot; one that is not

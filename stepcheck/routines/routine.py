@@ -348,6 +348,8 @@ class Routine:
         if wait := WAIT.match(said.strip()) or (front and WAIT.search(front[1])):
             self.body.wait(wait)
             self.orders[entry.number] = said.replace(wait[0], " ")
+        elif front and (stated := [each for each in facts_of(front[1], "clogging")[0] if each.key in ("wait", "lead")]):
+            self.body.facts += fresh(stated, self.body.facts)
         elif front and not head(front[1], 0):
             self.body.left.append(front[1])
         self.closing, self.behind = True, bool(self.body.pieces)

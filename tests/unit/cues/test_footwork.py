@@ -2,6 +2,7 @@
 
 import pytest
 
+import stepcheck as sc
 from stepcheck.cues.footwork import found_in
 
 
@@ -41,3 +42,23 @@ def test_the_sheet_says_what_its_abbreviations_are() -> None:
     """A legend comes before the codes of the book."""
     assert (("STO",), ("DS",)) == found_in("Z DS", {"z": ("STO",)})[0].codes
     assert (("STO",), ("DS",)) == found_in("DR DS", {"dr": ("STO",)})[0].codes
+
+
+@pytest.mark.parametrize(
+    ("said", "line"),
+    [
+        ("Triple\n   DS R, DS L, DS R, RS (L R)    &5 &6 &7 &8", "Triple, right foot"),
+        ("Stomp Double\n   Stomp L, DS R, DS L, RS (R L)   1 &2 &3 &4", "Stomp Double, left foot"),
+        ("(L) DS-DS(xif)-DS-RS     Vine 4, left", "Vine, left foot (to the left)"),
+        ("(R) DS-DS-DS-RS     Triple, right", "Triple, right foot (to the right)"),
+        ("Triple, quarter turn R\n> do it 3 more times, 4 walls in all", "4 times:"),
+        ("Triple, quarter turn R\n> do it 2 more times, 4 walls in all", "Triple, turn 1/4 right"),
+    ],
+)
+def test_feet_beside_each_code_and_the_way_behind_a_name_are_read(said: str, line: str) -> None:
+    """A row in words has its feet behind its codes, two of them behind a rock step; a side said twice is where the
+    figure goes."""
+    made = sc.draft(f"Sedge Mill (clogging)\n\nA\n{said}\n").text
+    lines = [each.split("  # ")[0].strip() for each in made[made.index("part A") :].splitlines()]
+
+    assert line == lines[1]

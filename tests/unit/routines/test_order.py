@@ -129,3 +129,20 @@ def test_a_line_that_says_how_long_parts_are_is_no_order(said: str, heads: list[
 
     assert heads == [line.removeprefix("part ") for line in made.splitlines() if line.startswith("part ")]
     assert made.endswith("dance:\n  A\n  Chorus\n  A\n")
+
+
+@pytest.mark.parametrize(
+    ("said", "lead"),
+    [
+        ("INTRO -- 16 beats, hold. Start left.", "left"),
+        ("INTRO (16) stand still, then right foot", "right"),
+        ("Intro: 16 cts.     Seq: A-B-A", "left"),
+    ],
+)
+def test_an_introduction_that_is_held_is_the_wait(said: str, lead: str) -> None:
+    """How long it is held is the wait, and the foot beside that goes first; no part is made of it."""
+    made = sc.draft(f"Sedge Mill (clogging)\n{said}\n\nA\n2 Basics\n\nB\n2 Triples\n")
+
+    assert f"lead: {lead}\nwait: 16 beats\n" in made.text
+    assert "Intro" not in made.text.split("dance:")[1]
+    assert () == made.open
