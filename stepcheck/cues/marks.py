@@ -241,9 +241,9 @@ def _placed(cue: Cue, spot: _Spot) -> bool:
 
 
 def _within(cue: Cue, spot: _Spot) -> bool:
-    """Take the beats of a figure on which it turns, `turn 1/2 L on last 4`; return whether a word is of them."""
+    """Take the beats of a figure on which it turns or goes, `1/2 L on last 4`; return whether a word is of them."""
     ahead = spot.held[spot.at + 1 : spot.at + 2]
-    once = bool(cue.turns) and max(cue.number, cue.times) < 2
+    once = bool(cue.turns or cue.notes) and max(cue.number, cue.times) < 2
     if once and spot.tok.low in PART and ahead and number(ahead[0]):
         cue.notes.append(f"on the {spot.tok.low} {ahead[0].text}")
         return True

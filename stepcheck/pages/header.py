@@ -102,6 +102,7 @@ def _labelled(text: str, first: bool) -> str:
     text = _SIGNED.sub(r"\2   ", _TITLED.sub("", text)) if first else text
     text = re.sub(r"(?<![\d/])(\d{2,3})\s*/\s*([1248])(?=\s*(?:/|\)|$))", r"\1 counts / \2 walls", text)
     text = _LABELLING.sub("   ", text)
+    text = re.sub(r"(?i)^(\W*(?:music|song|track)\W+)([^\"]+?)\s+-\s+(\"[^\"]+\")", r"\1\3 - \2", text)  # artist first
     if first and re.fullmatch(r"[A-Z']+(?: {2,}[A-Z']+)+|(?:\w ){2,}\w(?: {2,}(?:\w )*\w)*", text.strip()):
         text = re.sub(r"(?<=\b\w) (?=\w\b)", "", text) if re.match(r"\w \w \w", text.strip()) else text
         text = " ".join(text.split())

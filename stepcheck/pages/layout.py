@@ -215,7 +215,11 @@ def _onto(before: Laid, text: str, gap: bool, small: bool) -> str:
         len(said) > 62
         and "\t" not in said + text
         and not re.search(r"^\W*[\d&]|\d\W*$", said)
-        and ((not small and _GOES_ON.match(text)) or (text[:1].islower() and _CUT_OFF(said)))
+        and (
+            (not small and _GOES_ON.match(text))
+            or (text[:1].islower() and _CUT_OFF(said))
+            or re.match(r"\(\d[\d&,-]*\)\W+\w", text)  # the counts of the steps in the line before
+        )
     )
     if prose and not gap and not said.endswith((".", ":", "!", "?", ")")):
         return f"{said} {text}"

@@ -170,7 +170,12 @@ def _lettered(laid: list[Laid], steps: Callable[[str], int]) -> list[Laid]:
     stated = {fact.value for line in laid for fact in facts_of(line.text, "line")[0] if fact.key == "counts"}
     if len(letters) < 2 or letters != "ABCDEFGH"[: len(letters)] or str(8 * len(letters)) not in stated:
         return laid
-    titled = [label and not steps(line.text[label.end() :]) for line, label in zip(laid, found, strict=True)]
+    counted = [re.search(r"\(\s*\d|^\W*\d", line.text) for line in laid]
+    over = [not label and count is not None for label, count in zip(found, counted, strict=True)]
+    titled = [
+        label and (not steps(line.text[label.end() :]) or (follows and not count))
+        for line, label, count, follows in zip(laid, found, counted, [*over[1:], False], strict=True)
+    ]
     laid = [
         evolve(line, text=f"Section {label[1]}: {line.text[label.end() :]}") if label and title else line
         for line, label, title in zip(laid, found, titled, strict=True)

@@ -111,6 +111,7 @@ def test_a_bracket_beside_rows_is_of_their_cue() -> None:
     [
         ("Cowboy, 1/2 L on the last 4 beats", "Cowboy, turn 1/2 left (on the last 4)"),
         ("Cowboy DS DS DS BR SL DS RS RS RS\n(turn 1/2 L on last 4)", "Cowboy, turn 1/2 left (on the last 4)"),
+        ("Cowboy, backing up on the last 4", "Cowboy (back, on the last 4)"),
         ("4 Basics, turn 1/2 L on last 2", "? 8 beats  # 4 Basics, turn 1/2 L on last 2"),
     ],
 )

@@ -1091,3 +1091,24 @@ def test_a_bracket_about_some_dancers_or_the_claps_is_a_remark(said: str) -> Non
     made = sc.draft(f"Osier Row\n8 counts, 1 wall, line dance\n\nR vine, touch\nL vine, touch {said}\n")
 
     assert "Vine, left foot" in made.text and not [each for each in made.open if "vine" in each]
+
+
+def test_a_letter_and_figures_over_counted_lines_head_a_section() -> None:
+    """A line with a letter that has no counts stands over the lines that do, whatever steps its title says; counts in
+    brackets that begin a line are those of the steps above them."""
+    made = sc.draft(
+        "Osier Row\nA 16 count, 2 wall line dance\n\n"
+        "A. Vine, touch, toe struts\nStep R to right side (1), L behind R (2), R to side (3), touch L (4).\n"
+        "R toe forward (5), drop R heel (6), L toe forward (7), drop L heel (8).\n\n"
+        "B. Rock, triple half turn, step pivot, stomps\n"
+        "Rock L forward (1), recover on R (2). Triple step on the spot L, R, L\n(3&4). Step R forward (5), "
+        "pivot 1/2 turn left onto L (6).\nStomp R (7), stomp L (8).\n"
+    )
+    heads = [line.strip() for line in made.text.splitlines() if "Section" in line]
+
+    assert [
+        "counts 1-8:  # Section A: Vine, touch, toe struts",
+        "counts 9-16:  # Section B: Rock, triple half turn, step pivot, stomps",
+    ] == heads
+    assert "Triple, left foot (in place)" in made.text
+    assert () == made.open

@@ -104,6 +104,7 @@ def test_a_name_before_the_version_of_a_band_is_no_author() -> None:
         ("Song by: Orla Finch", ["artist: Orla Finch"]),
         ("Music: Sedge Mill - Orla Finch", ["song: Sedge Mill", "artist: Orla Finch"]),
         ("Music: Orla Finch - Sedge Mill", ["song: Sedge Mill", "artist: Orla Finch"]),
+        ('Music: Orla Finch - "Down Below" (intro 32)', ["song: Down Below", "artist: Orla Finch"]),
         ("Music: Orla Finch, Down at the Mill", ["song: Down at the Mill", "artist: Orla Finch"]),
         ("Music: Low Water by Orla Finch", ["song: Low Water", "artist: Orla Finch"]),
         ("Music: Low Water (Orla Finch)", ["song: Low Water", "artist: Orla Finch"]),
