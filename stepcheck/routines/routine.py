@@ -11,9 +11,10 @@ from stepcheck.cues.labels import labelled
 from stepcheck.cues.marks import risky
 from stepcheck.cues.repeats import again
 from stepcheck.cues.titles import Head, capital_head, head, lengths, set_apart
-from stepcheck.pages.facts import Fact, facts_of
+from stepcheck.pages.facts import CLUB, Fact, facts_of
 from stepcheck.pages.header import fresh, header_of
 from stepcheck.pages.reader import Reader
+from stepcheck.pages.song import PERSON, author
 from stepcheck.routines.body import FRONT, NAMED, WAIT, Body
 from stepcheck.routines.heads import Heads
 from stepcheck.routines.order import Danced, doubled, order, orders, parted, said_of_order
@@ -33,7 +34,7 @@ _FINISH = re.compile(
     r"(?:then |and )*(?:finish|end)(?: it| up| off)? with|(?:and )?at the (?:very )?end)"
     r"\b\W*(?P<rest>.*)$"
 )
-_MAKER = re.compile(r"\W*(?i:chor|ch)\b\.?\s*[:-]\s*((?:[A-Z][\w'-]*\.? (?:(?:&|and) )?)+[A-Z].*)")
+_MAKER = re.compile(r"\W*(?i:choreo\w*|chor|ch)\b\.?\s*[:-]\s*((?:[A-Z][\w'-]*\.? (?:(?:&|and) )?)+[A-Z].*)")
 """An abbreviation of Chorus, or of Choreographer, before a name."""
 _STARTS = re.compile(rf"(?i)\b(?:starts?|begins?|wait|after)\b[^.;]*\b\d{{1,3}}\s*{UNITS}")
 """Counts beside a word of waiting."""
@@ -203,7 +204,7 @@ class Routine:
             return self._order(entry)
         if entry.number in self.lengths:
             return self.reader.mark(entry.number, "fact")
-        if self._remark(entry) or self._explains(entry) or self._halved(entry):
+        if self._signed(entry) or self._remark(entry) or self._explains(entry) or self._halved(entry):
             return
         if self._once(entry) or self._listed(entry, index):
             return
@@ -220,6 +221,21 @@ class Routine:
             # of which part, nothing says
             return self.body.stray(entry, text)
         self.body.line(entry)
+
+    def _signed(self, entry: Entry) -> bool:
+        """Read a last line that names a person: of a club, or who is said to have made the dance, is the author, if no
+        other is known; any other is open."""
+        named = (PERSON.match(entry.raw) and not self._dances(entry.text)) or _MAKER.match(entry.raw)
+        if not entry.gap or entry.number != self.entries[-1].number or not named:
+            return False
+        made = CLUB.search(entry.raw) or _MAKER.match(entry.raw)
+        if made and (new := fresh([author(entry.raw)], self.body.facts)):
+            self.body.facts += new
+            self.reader.mark(entry.number, "fact")
+        else:
+            self.body.ends.append(entry.raw)
+            self.reader.leave_open(entry.number, entry.raw)
+        return True
 
     def _finish(self, text: str, closing: bool) -> Head | None:
         """Return the end of the dance as its last part, where a line says one: `To end, stomp`; `closing` says that the

@@ -194,3 +194,20 @@ def test_a_row_with_a_word_that_may_be_a_figure_stays_whole() -> None:
     made = sc.draft(f'{FRONT}A\n[8]  "Mill Walk"\n     DS  Dbl-Up  DS  RS   DS  H-Ba  H-Ba  S\n[4]  DS DS RS RS\n').text
 
     assert "Double-Up\n" not in made and "  ? 8 beats" in made and "  DS DS RS RS\n" in made
+
+
+@pytest.mark.parametrize(
+    ("said", "author", "opened"),
+    [
+        ("Vi Sedge, Reed Fork Cloggers", "Vi Sedge (Reed Fork Cloggers)", ()),
+        ("Choreo: Vi Sedge", "Vi Sedge", ()),
+        ("Vi Sedge", "", ("line 9: Vi Sedge",)),
+        ("Stomp Double, Triple", "", ()),
+    ],
+)
+def test_a_person_in_the_last_line_made_the_dance_or_is_open(said: str, author: str, opened: tuple[str, ...]) -> None:
+    """Who has a club, or is said to have made it, is the author; a name alone may be whose copy it is."""
+    made = sc.draft(f"Sedge Mill (clogging)\n\nA\n2 Basics\n\nB\n2 Triples\n\n{said}\n")
+
+    assert (f"author: {author}\n" in made.text) == bool(author)
+    assert opened == made.open
