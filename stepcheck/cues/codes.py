@@ -10,9 +10,23 @@ from stepcheck.language.grammar import LineError
 from stepcheck.language.parser import parse_forms
 from stepcheck.model.dance import TICKS
 from stepcheck.steps.outline import Line
+from stepcheck.steps.vocabulary import code
 
 _SIDES = r"\(?[LR]+\)?(?:\s*[-/]\s*[LR]+)?"
 _FEET_TOKEN = re.compile(_SIDES)
+
+
+_JOINED = re.compile(r"(?<![\w-])([A-Z][a-z]+)([A-Z][a-z]*)(?![\w-]|\s*=)")
+
+
+def codes_apart(text: str) -> str:
+    """Return a text with two codes that are one word apart: `BR SL` for `BrSl`; a word that it explains stays."""
+
+    def said(found: re.Match[str]) -> str:
+        one, other = found[1].upper(), found[2].upper()
+        return f"{one} {other}" if code(one, "clogging") and code(other, "clogging") else found[0]
+
+    return _JOINED.sub(said, text)
 
 
 @frozen

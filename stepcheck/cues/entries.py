@@ -5,6 +5,7 @@ import re
 from attrs import evolve, frozen
 
 from stepcheck.cues.cells import SAME, cells_of, columns, kinds, told_in
+from stepcheck.cues.codes import codes_apart
 from stepcheck.cues.footwork import found_in, is_beats, is_feet
 from stepcheck.cues.tokens import spelled
 from stepcheck.steps.steps import NUMBERS
@@ -57,12 +58,10 @@ _ON = re.compile(
 _INSIDE = re.compile(rf"(?i)\s*[(\[]\s*(?P<n>\d{{1,3}})\s*-?\s*{UNITS}\s*[)\]]")
 _BARRED = re.compile(r"(?i)\(?(\d{1,2})\s*(?:meas(?:ures?)?\b\.?|bars?\b)\)?(?:\s*[:=-]+\s*|\s+)(?=\S)")
 """How many bars a line lasts, in front of it."""
-_SPOKEN = re.compile(rf"(?i)\b([a-z]{{3,9}}(?:-[a-z]{{3,5}})?)(?= {UNITS})")
-"""Beats in words."""
+_SPOKEN = re.compile(rf"(?i)\b([a-z]{{3,9}}(?:-[a-z]{{3,5}})?)(?= {UNITS})")  # beats in words
 _BEATEN = re.compile(r"^([\s&ea\d]+?(?:\.{3} [\s&ea\d]+?)?)(?:\s{2,}|\s*\.{2,}\s*)((?:[^\s&\d.]|\dx\b|\d times\b).*)$")
 """The beats under a row, and the words behind these beats: `&1 &2 & 3    turn 1/4 left`."""
-_ASIDE = re.compile(r"^\s*(\S+(?: \S+)*)\s{2,}(\S.*)$")
-"""Words beside a row of feet or beats, in front of it: `(fwd, back)   L R L RL`."""
+_ASIDE = re.compile(r"^\s*(\S+(?: \S+)*)\s{2,}(\S.*)$")  # `(fwd, back)   L R L RL`
 _BARS = re.compile(r"\s*\[(\d{1,2}) measures\]$")
 _EARLIER = re.compile(rf"(?i)\d\s*{UNITS}(?!\w)|[\w)]\s*\(\d{{1,2}}\)\s*[,;+&]")
 """Beats of a cue before the last one, whose own are then no others'."""
@@ -97,7 +96,7 @@ class Entry:
 
     @property
     def quoted(self) -> bool:
-        """Whether it begins with a name in quotes, which is a figure."""
+        """Whether it begins with a figure in quotes."""
         return QUOTED.match(self.raw) is not None
 
     @property
@@ -120,7 +119,8 @@ _STRONG = re.compile(r"(?i)(?<![\w-])(?:ds|rs)(?![\w])")
 
 def _written(raw: str) -> str:
     """Return a line with degrees as parts of a turn, `w/o` and `PT A` in full, and without an arrow and its remark."""
-    text = re.sub(r"\s+-+>\s+", " - ", re.sub(r"\s+<-+\s.*$", "", re.sub(r"[{}]", "", raw)))
+    bare = codes_apart(re.sub(r"[{}]|(?<=\w) (?=[½¼¾⅛])", "", raw))
+    text = re.sub(r"\s+-+>\s+", " - ", re.sub(r"\s+<-+\s.*$", "", bare))
     text = re.sub(r"(?i)\bpt\b\.?(?=\s+(?-i:[A-H])\d?(?![\w'&]))", "part", re.sub(r"(?i)\bw/o\b", "without", text))
     text = re.sub(r"(?i)(?<![\w-])(rs|bc)\s*\((?-i:([LR])[ ,/]+([LR]))\)", r"\1(\2\3)", text)
     named = r"\1" if re.search(r"\bDS\b.*\b(?i:vines?) [48]\b", text) else r"\1 (\2 beats)"  # behind its row
@@ -163,7 +163,7 @@ class _Read:
 
     def line(self, number: int, raw: str) -> None:
         """Read a line."""
-        text, led = plain(_written(re.sub(r"(?<=\w) (?=[½¼¾⅛])", "", raw))).rstrip(), False
+        text, led = plain(_written(raw)).rstrip(), False
         if _RULE.match(text) and not re.search(r"\d", text):
             self.gap = True
             return
@@ -172,7 +172,7 @@ class _Read:
         if self._grid(number, cells) or self._named(cells):
             return
         ordered = re.fullmatch(r"(?i)\W*(?:order|sequence|seq)\W*", cells[0])
-        filled = len([cell for cell in cells if cell])
+        filled = sum(map(bool, cells))
         if self.kinds and len(cells) > 1 and not ordered and not (self.gap and filled < len(self.kinds) - 1):
             text, led = self._row(number, cells, raw)
         elif len(cells) < 2 or ordered:
@@ -199,18 +199,18 @@ class _Read:
         self.gap = False
 
     def _beside(self, number: int, text: str) -> bool:
-        """Take a row of feet or beats beside which a bracket stands, and the bracket behind it once it ends; return
-        whether a line is that."""
+        """Take a row of feet or beats, and behind it the bracket beside it once that ends; return whether it is one."""
         found = _ASIDE.match(text)
         aside = f"{self.aside} {found[1]}".strip() if found and (is_beats(found[2]) or is_feet(found[2])) else ""
         more = aside.count("(") - aside.count(")")
-        self.aside = aside if aside.startswith("(") and (more == 1 or (not more and aside.endswith(")"))) else ""
+        whole = not more and aside.endswith(")")
+        self.aside = aside * (aside.startswith("(") and (more == 1 or whole))
         if not found or not self.aside:
             return False
         self._add(_entry(number, found[2], found[2], self.gap))
-        if aside.endswith(")"):
+        if whole:
             self._add(_entry(number, aside, aside, False))
-            self.aside = ""
+        self.aside *= not whole
         return True
 
     def _grid(self, number: int, cells: list[str]) -> bool:

@@ -15,8 +15,7 @@ from stepcheck.steps.vocabulary import SPOKEN_FEET, code
 _PLACES = frozenset(words_of("places of a row"))
 _WORDS = words_of("words of a row")
 """Words of a row for the codes of the book."""
-_SMALL = frozenset(words_of("small codes"))
-"""Codes that are codes in small letters too, inside a row."""
+_SMALL = frozenset(words_of("small codes"))  # inside a row
 _WORD = re.compile(r"[A-Za-z]+")
 _CAPITAL, _NAME = re.compile("[A-Z]"), re.compile(r"\s?[A-Za-z]{3}")
 _BEGINS = re.compile(r"(?<![\w'-])[A-Za-z]")
@@ -238,6 +237,7 @@ def found_in(text: str, legend: Mapping[str, tuple[str, ...]]) -> list[Footwork]
     return out
 
 
+_WRITTEN = re.compile(r"[\s/,-]{1,3}[A-Za-z]*[a-z][A-Z]\w*")  # as codes are that no book has: `DS DS BrXx`
 _BROKEN = re.compile(r"[\s/,-]*(?:(?!(?:and|then|or|x)\b)(?:[A-Z]{2,}|[a-z]{1,4})(?:\([^()]*\))?[\s/,-]+){1,3}")
 
 
@@ -257,7 +257,8 @@ def is_broken(text: str, legend: Mapping[str, tuple[str, ...]], timed: bool = Fa
     said = " ".join(coded).strip(" .")
     if "code . code" in said and not (timed and "code code" not in said):
         return True
-    return any(_BROKEN.fullmatch(text[one.end : other.start]) for one, other in itertools.pairwise(found))
+    gaps = (text[one.end : other.start] for one, other in itertools.pairwise(found))
+    return any(map(_BROKEN.fullmatch, gaps)) or any(_WRITTEN.match(text, row.end) for row in found)
 
 
 def _several(text: str, atoms: list[_Atom], starts: list[int]) -> bool:

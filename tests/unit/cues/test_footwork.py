@@ -62,3 +62,21 @@ def test_feet_beside_each_code_and_the_way_behind_a_name_are_read(said: str, lin
     lines = [each.split("  # ")[0].strip() for each in made[made.index("part A") :].splitlines()]
 
     assert line == lines[1]
+
+
+@pytest.mark.parametrize(
+    ("said", "line"),
+    [
+        ("Rocking Chair  DS BrSl DS RS", "Rocking Chair"),
+        ("DS BrUp DS RS", "DS BR UP DS RS"),
+        ("Triple Brush  DS DS DS BrXx", "# Triple Brush DS DS DS BrXx"),
+    ],
+)
+def test_two_codes_in_one_word_are_both_danced(said: str, line: str) -> None:
+    """A capital inside a word begins a code; a word that is written so and is no code leaves its row open, never cut
+    short."""
+    made = sc.draft(f"Sedge Mill (clogging)\n\nA\n4 Basics\n{said}\n")
+    lines = [each.strip() for each in made.text[made.text.index("part A") :].splitlines()]
+
+    assert line == lines[2]
+    assert line.startswith("#") == bool(made.open)
