@@ -77,7 +77,7 @@ _LEARN = re.compile(r"(?i)\s*(?:for|to) (?:practi[cs]|learn|teach|rehears)")
 _PRACTICE = re.compile(r"(?i)\b(?:practi[cs]|learn|teach|rehears)\w*[^.;,()]*$")
 _GRADE = (
     r"(?:(?:absolute|easy|ez|high|upper|low|phrased|first night|ultra|int|basic)[ -]?/?\s*)*"
-    r"(?:beginners?|beg|improver|impr?|intermediate|intermed|int(?!\W*\d)|advanced|adv|basic|easy|novice)(?![a-z])"
+    r"(?:beginners?|beg|improvers?|impr?|intermediate|intermed|int(?!\W*\d)|advanced|adv|basic|easy|novice)(?![a-z])"
     r"(?:[ -]plus\b|\.?\s?\+|(?-i:\s+I{1,3}\b))?"
 )
 GRADE = rf"\b(?:level\s*[:=-]?\s*)?(?:{_GRADE}(?:(?:-|\s*/\s*|\.?\s+)(?:{_GRADE}|plus\b))*\.?)"
@@ -87,7 +87,15 @@ GRADED = re.compile(r"(?i)\W*(?:level|lvl)\s*[:=-]\s*((?!for\b)[a-z][\w+'-]*(?:[
 """Words that stand alone behind `Level:`."""
 _MEANS = re.compile(r"=[^.;,]*\u241f|\u241f[^.;,]*=")
 """A word that is explained, or explains: `A basic = 2 beats`."""
-_SHORT = {"beg": "beginner", "imp": "improver", "int": "intermediate", "adv": "advanced", "ez": "easy"}
+_SHORT = {
+    "beg": "beginner",
+    "beginners": "beginner",
+    "improvers": "improver",
+    "imp": "improver",
+    "int": "intermediate",
+    "adv": "advanced",
+    "ez": "easy",
+}
 ORDER = ("routine", "book", "level", "lead", "tempo", "wait", "walls", "song", "artist", "author")
 """The fields of a header, in the order in which a draft writes them."""
 

@@ -131,6 +131,7 @@ def test_the_foot_that_starts_has_a_word_of_starting_beside_it(line: str, foot: 
         ("Beginner II", "level: Beginner II"),
         ("Level: Easy 2", "level: Easy 2"),
         ("Level: Low/Mid", "level: Low/Mid"),
+        ("for the Monday beginners", "level: beginner, club scheme"),
         ("Level: Easy 4 wall", "level: easy, club scheme"),
         ("Level: Easy Plus. A basic = two beats, one Basic.", "level: Easy Plus"),
     ],
