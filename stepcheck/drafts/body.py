@@ -5,7 +5,7 @@ from collections.abc import Callable
 
 from attrs import evolve, frozen
 
-from stepcheck.drafts.laying import lay, prose, steps, steps_again
+from stepcheck.drafts.laying import lay, optional, prose, steps, steps_again
 from stepcheck.drafts.remainder import another, change, claimed, danced_again, steps_beside, stray, whole_part_again
 from stepcheck.drafts.retold import counts_again, headed_again, part_again, times_again
 from stepcheck.drafts.summaries import wall_by_wall
@@ -109,6 +109,8 @@ def _orders(page: Page, text: str) -> bool:
 
 def one(page: Page, line: Said) -> None:
     """Read one line as the first kind that takes it."""
+    if page.parts and optional(page, line.number, line.text):
+        return None
     noted = REMARK.match(line.text)
     instead = (INSTEAD.match(line.text) and not is_change(line.text)) or of_one_time(page, line.text)
     if (noted and not is_change(bare := line.text[noted.end() :])) or is_legend(line.text) or instead:
@@ -285,7 +287,7 @@ def _section_head(page: Page, line: Said) -> bool:
     page.section(Section(found.text, _begun(page, found.counts), line.number, 8 if lettered else found.length))
     page.here.twice = lettered
     page.here.facing = clock(found.text) if not found.rest else ""
-    if any(map(times_again, re.split(r"[,;(]|\s-+\s", plain(found.text))[1:])):
+    if not found.counts and any(map(times_again, re.split(r"[,;(]|\s-+\s", plain(found.text))[1:])):
         page.reader.leave_open(line.number, line.text)  # how often, of a section that counts its lines once
     page.reader.mark(line.number, "heading")
     single = found.length and len(cut(found.rest)) == 1 and counted(found.rest)

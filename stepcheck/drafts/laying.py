@@ -27,7 +27,7 @@ from stepcheck.steps.counts import (
 )
 from stepcheck.steps.folding import beside, lasts, only, with_feet
 from stepcheck.steps.outline import Assumptions, Expect, Item, Line, Remark, beats_of
-from stepcheck.steps.phrases import INSTEAD, events
+from stepcheck.steps.phrases import INSTEAD, OPTION, events
 from stepcheck.steps.rows import Group, rows_of
 from stepcheck.steps.steps import NUMBER, Aside, Event, Facing, Mention, Step, Unread, clock
 from stepcheck.steps.steps import number as number_of
@@ -61,6 +61,17 @@ def steps(page: Page, number: int, text: str) -> None:
                 _counted(page, number, piece)
     else:
         _counted(page, number, text)
+
+
+def optional(page: Page, number: int, text: str) -> bool:
+    """Keep what may be danced instead, in a bracket on a line of its own, as a remark on the steps before it; return
+    whether a line is that."""
+    last = page.target[-1] if page.target else None
+    if not OPTION.fullmatch(text.strip()) or not isinstance(last, Line):
+        return False
+    page.target[-1] = evolve(last, remark="; ".join(filter(None, (last.remark, tight(text).strip("()[]")))))
+    page.reader.mark(number, "steps")
+    return True
 
 
 def _counted(page: Page, number: int, text: str) -> None:
@@ -150,6 +161,10 @@ def group(page: Page, number: int, group: list[Counted], length: int = 0) -> Non
     counts = counts and _led(counts, page.here.last, said)
     found = list(events(said, page.reader.vocabulary))
     found += [Facing(face) for piece in group if (face := clock(piece.facing))]
+    over = counts and counts.whole and 1 < counts.first == page.here.last < counts.last - 1
+    if counts and over and lasts(found, page.reader.book) == counts.length - 1:  # `20-24` behind `19-20`
+        page.reader.assumed.add(f"counts {counts.first}-{counts.last} begin behind count {counts.first}")
+        counts = Counts(counts.points[1:])
     if group[0].feet:
         found = with_feet(found, group[0].feet)
     whole = Group(tuple(found), counts, said, page.stands(), length)

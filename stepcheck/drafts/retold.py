@@ -58,13 +58,14 @@ _WORDS = re.compile(
     r"both|of|that|those|these|this|it|them|the|everything|whole|lot|above|so|far|two|three|four|lines?|opp|opposite|other|"
     r"over|exactly|foot|feet|footwork|side|way|direction|lead|on|with|to|using|but|start(?:ing)?|leading|beginning|left|right|[lr]f?|"
     r"going|travell?ing|moving|from|top|now|then|and|is|are|last|counts?|beats?|ends?|at|up|you|be|will|facing|face|finish(?:ing)?|"
-    r"walls?|should)\b)*"
+    r"walls?|should|as|before)\b)*"
 )
 _OTHER_FOOT = re.compile(r"(?i)\b(?:opp|opposite|other|mirror\w*|reverse)\b")
 _TOWARD = re.compile(
     r"(?i)(?:\b(?:(?P<lead>on|start\w*|lead\w*|beginning|with)|to|going|travell?ing|moving)\s+(?:on\s+)?(?:the\s+)?|,\s*)"
     r"(left|right|[lr]f?)\b"
 )
+_COUNTS_OF = re.compile(r"(?i)\b(?:repeat|as)\s+(?:counts?\s+)?\d{1,2}\s?-\s?\d")
 _STAYS = re.compile(r"(?i)\bturn\w*\b.*\b(?:still|same|again|stay)|\b(?:same|still)\b.*\bturn|\bstill\b")
 
 
@@ -86,9 +87,10 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
     whole = re.search(r"(?i)\b(?:all|everything|whole|above|so far)\b", bare)
     many = re.search(NUMBER, bare, re.IGNORECASE)
     both = "both" in bare.split()
-    if not (beats or many or whole or both or other or _TOWARD.search(said)):
-        return _same_again(page, at_line, text)
-    if page.order.repeat(said).casefold() in parts:
+    if not (beats or many or both or other) and _same_again(page, at_line, text):
+        return True
+    bare_again = not (beats or many or whole or both or other or _TOWARD.search(said))
+    if bare_again or page.order.repeat(said).casefold() in parts or _COUNTS_OF.search(text):
         return False  # all of the part again
     target = page.target
     before = page.sections[-2].items if not target and len(page.sections) > 1 else target
@@ -195,22 +197,25 @@ def _ends_so(page: Page, last: Item, said: str) -> bool:
 
 _AGAIN = re.compile(
     r"(?i)\W*(?:(?:and|then|now|do|repeat)\s+)*(?:the\s+)?(?:same(?: thing| steps)?|all that|that|those|this|it|these)?"
-    r"\s*(?:again|once more|a second time|repeat(?:ed)?)\W*"
+    r"\s*(?:again|once more|a second time|repeat(?:ed)?|as (?:above|before))\W*"
 )
 
 
 def _same_again(page: Page, number: int, text: str) -> bool:
-    """Dance the line before again, or all of its section, where the length of the section has room for just that."""
-    here = page.here
+    """Dance the line before again, all of its section, or under a head the section before, where the length of the
+    section has room for just that."""
+    here, before = page.here, page.sections[-2:-1]
     size = here.length or (here.stated and here.stated_counts)
-    if not (_AGAIN.fullmatch(text) and size and here.items):
+    if not (size and _AGAIN.fullmatch(re.sub(r"\W*\d{1,2}:\d\d\W*$", "", plain(text)))):
         return False
-    source = here.items[-1].source if isinstance(here.items[-1], Line) else 0
+    items = here.items or [item for section in before for item in section.items]
+    source = items[-1].source if items and isinstance(items[-1], Line) else not here.items
     last = [item for item in here.items if isinstance(item, Line) and item.source == source]
-    made = next((each for each in (last, here.items) if sum(map(beats_of, each)) == size - here.counts), [])
+    made = next((each for each in (last, items) if sum(map(beats_of, each)) == size - here.counts), [])
     if not source or not made or any(isinstance(item, Line) and item.blank for item in made):
         return False
     here.items += [evolve(item, facing="", source=0) if isinstance(item, Line) else item for item in made]
+    here.items += [Expect(f"facing {face}")] if (face := clock(text)) else []
     page.reader.mark(number, "steps")
     return True
 
@@ -292,13 +297,7 @@ def headed_again(page: Page, number: int, head: str) -> bool:
 
 
 def _retake(
-    page: Page,
-    number: int,
-    text: str,
-    spans: tuple[int, ...],
-    face: str,
-    of: Section | None = None,
-    other: bool = False,
+    page: Page, at: int, text: str, spans: tuple[int, ...], face: str, of: Section | None = None, other: bool = False
 ) -> bool:
     """Dance counts again, facing `face` behind them: so many last ones, else those of the section, or `of` another one,
     from one to another; `other` says that they are danced on the other foot.
@@ -308,8 +307,10 @@ def _retake(
     """
     begin, end, size, first, last = spans
     here = page.here
-    items = (of or here).items if first else [item for section in page.sections for item in section.items]
-    before = max(0, (of or here).first - 1)
+    away = of is None and here.stated is not None and last < here.stated[0]  # counts of the sections before
+    whole = not first or away
+    items = [item for section in page.sections for item in section.items] if whole else (of or here).items
+    before = 0 if whole else max(0, (of or here).first - 1)
     made = repeated(items, size, first - before, last - before, tight(text))
     made = [mirrored(item) for item in made] if other else made
     length = sum(map(beats_of, made))
@@ -317,12 +318,12 @@ def _retake(
         if page.tag or not begin or begin <= here.last or end < begin:
             return False
         made, length = [Line(counts=end - begin + 1, blank=True, measured=True, remark=tight(text))], end - begin + 1
-        page.reader.leave_open(number, text, "blank")
+        page.reader.leave_open(at, text, "blank")
     elif face and isinstance(line := made[-1], Line):
         made[-1] = evolve(line, facing=face)
     here.items += made
     here.first, here.last = here.first or begin, end or (here.last and here.last + length)
-    page.reader.mark(number, "steps")
+    page.reader.mark(at, "steps")
     return True
 
 

@@ -24,17 +24,28 @@ _COLUMNS = {
 def tabbed(texts: list[str]) -> Iterator[str]:
     """Yield lines, those of a table whose cells stand apart by spaces or strokes with tabs between them."""
     starts: list[int] = []
-    barred = False
+    barred, last = False, ""
     for at, raw in enumerate(map(visible, texts)):
-        bars = " | " in raw and not raw.lstrip().startswith("|")
+        bars = " | " in raw and (barred or not raw.lstrip().startswith("|"))
         if bars and columns("\t".join(raw.split("|"))):
             barred = True
         elif "\t" not in raw and columns(re.sub(r"(?<=\S) {2,}(?=\S)", "\t", raw.strip())):
             starts = [each.start() for each in re.finditer(r"\S+(?: \S+)*", raw)]
         seen = _celled(raw, starts) if starts and "\t" not in raw else raw
+        if seen == raw and starts and "\t" in last and raw.strip():
+            seen = _alone(raw, starts, last.split("\t"))
         goes_on = "\t" in seen or any(_under(later, starts) for later in texts[at + 1 : at + 3])
         starts, barred = starts if goes_on else [], barred and bars
-        yield "\t".join(cell.strip() for cell in raw.split("|")) if barred else seen
+        last = "\t".join(cell.strip() for cell in raw.split("|")) if barred else seen
+        yield last
+
+
+def _alone(raw: str, starts: list[int], before: list[str]) -> str:
+    """Return a cell that stands alone and goes on with the words of the cell over it in its column, any other line as
+    it is."""
+    begin = len(raw) - len(raw.lstrip())
+    at = starts.index(begin) if begin in starts[1:] else 0
+    return "\t" * at + raw.strip() if 0 < at < len(before) and _unended(before[at], raw.strip()) else raw
 
 
 def _under(text: str, starts: list[int]) -> bool:
@@ -61,6 +72,33 @@ def columns(line: str) -> tuple[str, ...]:
         kinds[kinds.index("")] = "steps"
     named = [kind for kind in kinds if kind]
     return tuple(kinds) if len(cells) >= 3 and len(named) >= max(2, len(cells) - 1) else ()
+
+
+_UNENDED = re.compile(r"(?:[,&+/-]|\b(?:and|then|with|to|on|the|a))\s*$")
+
+
+def _unended(before: str, more: str) -> bool:
+    """Say whether the words of a cell go on in the cell under it."""
+    return bool(more) and (bool(_UNENDED.search(before)) or more[0].islower() or more[0] in "(&")
+
+
+def row_on(kinds: tuple[str, ...], before: str, text: str) -> str:
+    """Return a row of a table with the one under it that has no counts of its own and goes on with its words, or says
+    where it faces; "" for any other lines."""
+    cells, more = before.split("\t"), text.split("\t")
+    if not {"counts", "steps"} <= {*kinds} or len(more) < 2 or max(len(cells), len(more)) > len(kinds):
+        return ""
+    cells += [""] * (len(kinds) - len(cells))
+    more += [""] * (len(kinds) - len(more))
+    pairs = {kind: (one.strip(), other.strip()) for kind, one, other in zip(kinds, cells, more, strict=True)}
+    led, own = pairs["counts"]
+    apart = [kind for kind, (one, other) in pairs.items() if one and other and kind != "steps"]
+    filled = any(other for kind, (_, other) in pairs.items() if kind != "steps")
+    if own or apart or not re.match(r"\W*\d", led) or pairs.get("section", ("", ""))[1]:
+        return ""
+    if not (filled or _unended(*pairs["steps"])):
+        return ""
+    return "\t".join(" ".join(filter(None, map(str.strip, both))) for both in zip(cells, more, strict=True))
 
 
 def _celled(text: str, starts: list[int]) -> str:

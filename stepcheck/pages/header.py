@@ -282,7 +282,7 @@ class Header:
             self.left += [each[0] for each in DATED.finditer(bare)]
         elif people and beside and named and club and same and not DATED.search(f", {bare}"):
             self.credit(Fact("author", f"{people} ({bare})"), True)
-        elif not _NOTHING.fullmatch(bare):
+        elif not _NOTHING.fullmatch(bare) or (not later and "waltz" in bare.casefold()):
             self.left.append(bare)
             self.doubts += [(self.at - 1, self.whole)] * (
                 (" by " in bare or bool(alone and not people)) and not no_field(bare)

@@ -101,12 +101,43 @@ _EIGHT = re.compile(
 _SECTION = re.compile(
     rf"(?i)^\s*(?:(?:section|sect?|set|part|block)\s*\.?\s*{_ORDINAL}\b|(?:s\s?|#\s?)\d{{1,2}}\b(?!\s*(?:counts?|cts?|beats?)\b)|[A-H]\d\b(?=\s*[:.\[(=]|\s{{2,}}|\t|\s-))\s*[.:)\-]*\s*"
 )
-_TAGGED = re.compile(r"(?i)\W*(?:tag|bridge|restart)\b")
+_TAGGED = re.compile(r"(?i)\W*(?:tag|bridge|restart|(?:to )?(?:end|finish|ending))\b")
 _RANGE = re.compile(r"(?i)^\s*[\[(]?\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*[\])]?\s*[:.]?\s*")
 _ENDS = re.compile(r"(?i)[\[(]\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*&?\s*[\])]\W*$")
 _BARE = re.compile(r"\W*(?:[IVX]{1,4}|[A-H]|\d{1,2})(?:[.):]|(?<=[\[(]\w)[\])])\W*")
 """`II.` alone on its line."""
 _LETTER = re.compile(r"^\s*([A-Z])(?:[.)]\s*(?=\S\S)|\s+(?=\d{1,2}\s*-\s*\d))")
+
+
+_SPANNED = re.compile(
+    r"(?i)^(\s*(?:[*\u2022+>-]\s+)?)(?:(?:counts?|cts?|beats?)\.?\s+)?(\d{1,3})\s*(?:-|\u2013|to)\s*(\d{1,3})\b"
+    r"(?:\s*[,:.)-]+\s*|\s+)(?=[^\W\d]|\d/)(.*[^,\s])\s*$"
+)
+_RETOLD = re.compile(r"(?i)\W*(?:the )?(?:same|repeat|again|as (?:above|before|\d))\b")
+"""`same as 13-18`, `same again`: no counts of its own."""
+
+
+def over_deeper(texts: list[str], steps: Callable[[str], int]) -> list[str]:
+    """Return lines with counts over deeper ones that spell them, without counts, as heads, `[1-6] …`, where there are
+    several: what stands deeper says more steps, or that some are danced again."""
+    found: list[tuple[int, re.Match[str]]] = []
+    for at, text in enumerate(texts):
+        head = _SPANNED.match(text)
+        below = _below(texts, at) if head else []
+        bare = below and not any(re.match(r"\W*\d{1,2}(?!/|\d)", line) for line in below)
+        if head and bare and (_RETOLD.match(below[0]) or sum(map(steps, below)) > steps(head[4])):
+            found.append((at, head))
+    out = list(texts)
+    for at, head in found if len(found) > 1 else ():
+        out[at] = f"{head[1]}[{head[2]}-{head[3]}] {head[4]}"
+    return out
+
+
+def _below(texts: list[str], at: int) -> list[str]:
+    """Return the lines under one that stand deeper than it, up to an empty one."""
+    depth = [len(line) - len(line.lstrip()) if line.strip() else -1 for line in texts]
+    end = next((index for index in range(at + 1, len(texts)) if depth[index] <= depth[at]), len(texts))
+    return texts[at + 1 : end]
 
 
 @frozen
@@ -134,7 +165,8 @@ def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading |
 
     `following` is the next line that isn't blank, `steps` says how many steps a text says.
     """
-    text, inner = plain(line), counted(following) if following else None
+    told = _RETOLD.match(following) is not None
+    text, inner = plain(line), counted(following) if following and not told else None
     if found := _SECTION.match(text):
         return _numbered(line, found[0], plainly(text[found.end() :])[0], following, steps)
     if ended := _ended(text, inner):
@@ -170,7 +202,7 @@ def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading |
         ):
             return Heading(line.strip(), (first, last), rest)
         spoken = "count" in found[0].casefold() and not text[found.end() :].strip() and inner is None
-        if nested or spoken or (bracketed and inner is None and (steps(following) or not steps(text))):
+        if nested or spoken or (bracketed and inner is None and (told or steps(following) or not steps(text))):
             return Heading(text[found.end() :].strip() or line.strip(), (first, last))
     return None
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from attrs import evolve, frozen
 
-from stepcheck.pages.columns import tabbed
+from stepcheck.pages.columns import columns, row_on, tabbed
 from stepcheck.steps.steps import NUMBER, NUMBERS, number
 
 _RULE = re.compile(r"[\s|:+*=_~.\u2013\u2014-]*")
@@ -47,7 +47,9 @@ _ALONE = re.compile(
 """`(1-8)`, `Step 1 - counts 1-8`, and nothing else."""
 _FOOT = re.compile(r"(?i)\b([rl])\.\s?f\.(?=\W)")
 _FEET = re.compile(r"(?<![\w.-])(?:[rl](?:\.[rl]){2,3}\.?|[rl](?:-?[rl]){2,3}|[RL](?:\.[RL]){2,3}\.?)(?![\w-])")
-_STOP = re.compile(r"\b((?i:fwd|bk|bwd|diag|tog|rec|rk|bts|opp|approx))\.(?=\s*[,;)]|\s+(?:[a-z]|[LR]\s*(?:[,;)]|$)))")
+_STOP = re.compile(
+    r"\b((?i:fwd|bk|bwd|diag|tog|rec|rk|bts|opp|approx))\.(?=\s*[,;)]|\s+(?:[a-z]|[LR]\s*(?:[,;)]|$)|(?<=diag\.\s)[LR]\b))"
+)
 _LENGTH = re.compile(r"(?i)\W*\(\s*(\d{1,2})(?:\s*(?:counts?|beats?))?\s*\)\W*")
 _LEADERS = (
     (re.compile(r"^(\s*\d[\d &,-]*?)(?<=\d)\.{2,}\s*(?=[A-Za-z\u00bc-\u00be])"), r"\1  "),
@@ -116,7 +118,7 @@ def laid_out(texts: list[str]) -> list[Laid]:
     """Return the lines that say something, in plain layout; rules between lines are left out."""
     out: list[Laid] = []
     texts = _summed(_apart(texts))
-    gap, small = False, _small(texts)
+    gap, small, kinds = False, _small(texts), columns("")
     for at, raw in _parted(_told(tabbed(texts))):
         if _RULE.fullmatch(raw):
             rule = raw.strip()
@@ -127,8 +129,11 @@ def laid_out(texts: list[str]) -> list[Laid]:
         text, headed = plainly(raw)
         text = _TO_END.sub("Ending: ", text)
         text = _CUT_PART.sub(r"\1 (first \2)", text) if _IN_ORDER.match(text) else text
-        if out and not headed and (joined := _onto(out[-1], text, gap, small)):
-            out[-1] = evolve(out[-1], text=joined, numbers=(*out[-1].numbers, at))
+        kinds = columns(text) or kinds
+        before = out[-1] if out and not headed else None
+        on = row_on(kinds, before.text, text) if before and not gap else ""
+        if before and (joined := on or _onto(before, text, gap, small)):
+            out[-1] = evolve(before, text=joined, numbers=(*before.numbers, at))
         else:
             out.append(Laid(text, (at,), headed, gap))
         gap = False

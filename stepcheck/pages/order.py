@@ -155,6 +155,8 @@ def stacked(texts: list[str]) -> tuple[range, str, dict[str, int]]:
         if not (label := ORDER_WORD.match(text)) or re.search(r"\w", text[label.end() :]):
             continue
         others = texts[:at]
+        if listed := _numbered(texts, at + 1):
+            return range(at, at + 1 + len(listed)), f"Order: {', '.join(listed)}", {}
         below = list(itertools.takewhile(lambda line: _names_only(line, texts), texts[at + 1 :]))
         below = [re.sub(rf"(?i),\s*(?=twice\b|x\s?\d|{NUMBER} times)", " ", line) for line in below]
         if below and sum(len(tokens(line)) for line in below) > 2 and others is not None:
@@ -170,6 +172,21 @@ def stacked(texts: list[str]) -> tuple[range, str, dict[str, int]]:
                 return range(at, stop), f"Order: {said}", lengths
         at = end + 1
     return range(0), "", {}
+
+
+_NTH = re.compile(r"\W*(\d{1,2})[.):]\s*(?=[A-Za-z])")
+
+
+def _numbered(texts: list[str], at: int) -> list[str]:
+    """Return the parts of a numbered list that begins at a line, `1) A`, `2) B`, each of which begins with a name that
+    begins another line; [] where it is no such list."""
+    rows = [*itertools.takewhile(_NTH.match, texts[at:])]
+    told = [(int(found[1]), row[found.end() :].strip(" .")) for row in rows if (found := _NTH.match(row))]
+    others = texts[:at] + texts[at + len(rows) :]
+    names = [_TIMES.sub("", re.split(r"[,(:;]|\s-\s", said)[0]).strip() for _, said in told]
+    counted = [nth for nth, _ in told] == [*range(1, len(told) + 1)]
+    named = all(_begins(name, others) or _CLOSES(name) for name in names)
+    return [said for _, said in told] if len(told) > 2 and counted and named else []
 
 
 def _listed(rows: list[re.Match[str]], others: list[str], bar: int) -> tuple[str, dict[str, int]]:

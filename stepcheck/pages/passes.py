@@ -11,16 +11,18 @@ from stepcheck.steps.steps import NUMBER, number, wall
 from stepcheck.steps.vocabulary import plain, tight
 
 _NTH = {"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8, "ninth": 9}
+_ANEW = r"restart (?:the )?dance\W*(?:$|(?:in (?:a |the )?new|facing|on (?:a |the )?new) )"
+"""`RESTART DANCE IN NEW DIRECTION`: it begins again."""
 _CHANGE = re.compile(
-    r"(?i)^\W*(?:\d+\s+)?(?:no\s+)?(?:restarts?|tags?|ending|end|bridge|optional ending)\b|"
+    rf"(?i)^\W*(?!{_ANEW})(?:\d+\s+)?(?:no\s+)?(?:restarts?|tags?|ending|end|bridge|optional ending)\b|"
     r"^\W*finish(?=\s*[:-]|\s+(?:facing|at|to) )|"
     r"\b(?:on (?:the )?|^\W*(?:the )?)(?:last|final) wall\b|^\W*repeat\b.*\b(?:no tags?|no restarts?)"
 )
 _ORDINAL = rf"(?:{'|'.join(_NTH)}|\d{{1,2}}(?:st|nd|rd|th))\b"
 _ON_WALLS = re.compile(
     rf"(?i)\b(?:walls?\s*#?\s*|w ?(?=\d+\b(?!/)))({NUMBER}(?:\s*(?:,|and|&|\+|\bn\b)\s*(?:walls?\s*|w(?=\d))?"
-    rf"{NUMBER}\b(?!\s*(?:counts?|cts?|beats?)))*)"
-    rf"|\b({_ORDINAL}(?:[\s,]*(?:,|and|&|\+|\bn\b)\s*(?:the\s+)?{_ORDINAL})*)\s+(?:walls?|times?|pass(?:es)?)\b"
+    rf"{NUMBER}\b(?!\s*(?:counts?|cts?|beats?|-\s*\d+\s*:)))*)"
+    rf"|\b({_ORDINAL}(?:[\s,]*(?:,|and|&|\+|\bn\b)\s*(?:the\s+)?{_ORDINAL})*)\s+(?:walls?|times?|pass(?:es)?|rounds?|rotations?)\b"
 )
 _OF_OTHERS = r"(?!\s+(?!(?:counts|cts|beats|eights|restarts|starts|begins|goes|is)\b)[a-z]+s\b)"
 """No number of counts has the name of several things behind it: `to 2 stomps`."""
@@ -83,6 +85,7 @@ _WALLS_FACED = re.compile(
 )
 _STARTS = re.compile(
     r"(?i)\(?\b(?:start|begin)(?:s|ning|ing)?\s+(?:it\s+)?(?:(?:at|on|facing|to)\s+)?(?:the\s+)?(?:front|back|\d{1,2}:\d\d)(?:\s+wall)?\)?"
+    r"|\bat (?:the )?(?:front|back|\d{1,2}:\d\d) when (?:it|you|we|the wall|that wall) (?:starts?|begins?)\b"
 )
 """Where a wall starts, which is not where a part of it ends."""
 _STARTS_AT = re.compile(r"(?i)\b(?:start|begin)(?:s|ning|ing)? (?:at|on|facing) (?:12|3|6|9)\b(?! ?(?:counts?|cts?)\b)")
@@ -98,7 +101,7 @@ _AGAIN = re.compile(
     r"(?i)\b(?:starts?|begins?|goe?s?)\b.{0,20}\b(?:again|over|from the top)|"
     r"\brepeat\b(?!\s+(?:(?:sections?|sects?|sets?|parts?|last)\b|(?-i:[A-H])\s*(?:-|to|&)\s*(?-i:[A-H])\b))|"
     r"(?:^\W*|\bagain )from the (?:top|beginning|start)\b|\boff we go again|\bover and over|"
-    r"^\W*no (?:restarts?|tags?)\b|\balways the front wall"
+    rf"^\W*no (?:restarts?|tags?)\b|\balways the front wall|^\W*{_ANEW}"
 )
 
 
@@ -228,7 +231,11 @@ class Passes:
         A restart that names no counts comes after those that were read before it; `sections` are the counts of each.
         """
         said = _SQUARED.sub(" ", plain(line))
-        text = re.sub(r"(?i)\b(?:tags|add-?ons?|extras|extra bit|bridge)\b", "tag", said)
+        text = re.sub(
+            r"(?i)\b(?:tags|tag(?=\s*[/(]\s*bridge)|add-?ons?|extras|extra bit|bridge)\b(?:\s*[/(]\s*bridge\b\)?)?",
+            "tag",
+            said,
+        )
         text = _DENIED.sub(" ", re.sub(r"\b(\d{1,2}) ?o'?clock", r"\1:00", text))
         several = [each for each in _CLAUSES.split(text) if _ON_WALLS.search(each)]
         if len(several) > 1 and ":" not in text:
@@ -277,7 +284,7 @@ class Passes:
     ) -> Tag | None:
         """Keep the end that a line says of a wall with its number, and of the counts that are danced of it."""
         walls = {wall for walls, _ in spots for wall in walls}
-        said = text[max((each.end() for each in _ON_WALLS.finditer(text)), default=0) :]
+        said = _STARTS_AT.sub(" ", text[max((each.end() for each in _ON_WALLS.finditer(text)), default=0) :])
         clockless = re.sub(r"\d{1,2}:\d\d", lambda found: "_" * len(found[0]), said)
         cuts = [each for pattern in (_AFTER, _SECTIONS) for each in pattern.finditer(clockless)]
         if len(walls) != 1 or len(cuts) != 1 or not (after := _cut_after(said, sections)):

@@ -4,6 +4,7 @@ from attrs import evolve
 
 from stepcheck.books.book import Book
 from stepcheck.pages import shorthand as short
+from stepcheck.pages.heads import over_deeper
 from stepcheck.pages.layout import laid_out
 from stepcheck.pages.order import stacked
 from stepcheck.steps.counts import steps_said
@@ -19,7 +20,7 @@ class Reader:
         self.assumed = Assumptions()
         if vocabulary.tradition == "line":
             texts = short.written_out(
-                texts,
+                over_deeper(texts, lambda text: steps_said(text, vocabulary)),
                 lambda text: steps_said(text, vocabulary),
                 lambda text: self.assumed.add(f"what is taken back is not danced: {tight(text)}"),
             )

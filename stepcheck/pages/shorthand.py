@@ -122,6 +122,12 @@ def _stepped(found: re.Match[str]) -> str:
     return f"step {feet}{f' {way[0]}' if way else ''} turning {size} {found[2]}"
 
 
+_SHARED = re.compile(
+    r"(?i),? (?:starting|beginning|commencing)(?: to)?(?: an?| the)? "
+    r"((?:turn )?(?:\d/\d|[\u00bc-\u00be]|half|quarter)(?: turn)?)(?: to)?(?: the)? (left|right|L|R),\s*"
+    r"([^,;]*?),? (?:finishing|completing|ending)(?: (?:the|that|your|this))? turn\b"
+)
+"""`L forward starting 1/2 left, R finishing the turn`: a turn that is whole on the step that finishes it."""
 _MIRROR = re.compile(r"(?i)^(\s*(\d{1,2})\S*\s+)mirror(?:ed)?(?: image)?(?: of)? (?:counts? )?\d[\d&-]*?(\d{1,2})\b")
 """`7&8 mirror of 5&6`."""
 
@@ -173,6 +179,47 @@ _SHOULDER = re.compile(
 """`1/2 turn shuffle over R shoulder`: the way of the turn."""
 
 
+_STEP = re.compile(
+    r"(?i)(^\W*|[,;/|.]\s+|\s)(\d{1,2}(?:\s?[&-]\s?\d{1,2})*&?|&)(?:[.:)=-]\s?|\s+)(?=[a-z]|\d/\d|[\u00bc-\u00be])"
+    r"(?!(?:counts?|cts?|beats?|bars?|walls?|times|x|more|o'?clock)\b|"
+    r"(?!(?:[lr]f?|left|right|heels|toes|knees|hips)\b)(?:[a-z]+ )?(?!a?cross|press)[a-z]+s\b)"
+)
+"""A count before a step, and no number of things: `2 LF close`, `& R fwd`, but `2 stomps`."""
+_OF_FOOT = re.compile(r"(?i)(?:[lr]f?|left|right)\b").match
+_BOTH_FEET = re.compile(
+    r"(?i)(^\W*|[,;&/)]\s*|\d[.:)]?\s+)(?:R\s?\+\s?L|L\s?\+\s?R|RF\s?\+\s?LF|LF\s?\+\s?RF|both feet|BF)\s+"
+    r"(?:((?:turn\w*\s+)?(?:\d/\d|[\u00bc-\u00be]|half|quarter))|(?=heels?\b|toes?\b|swivel|twist|bounce))"
+)
+"""`R+L 1/2 turn L`, `BF heels R`: what both feet do."""
+
+
+_LABELLED = re.compile(r"(?i)(?:[^.;]{0,60}:|\W*(?:section|sect?|set|s|part|tag)?\s?[A-H]?\d{0,2})\W*").fullmatch
+
+
+def _by_count(text: str, said: Callable[[str], int]) -> str:
+    """Return a line in which a count stands before each step, and they go up one by one, with these in brackets."""
+    marks: list[re.Match[str]] = []
+    last, signed = 0, re.search(r"[,;/|.]\s+\d", text) is not None
+    for found in _STEP.finditer(text):
+        counts, sign = [int(each) for each in re.findall(r"\d+", found[2])], found[1].strip()
+        if not (marks or _LABELLED(text[: found.start(2)])) or (not counts and not sign and signed):
+            continue
+        if counts and last and counts[0] != last + 1:
+            if sign:
+                return text  # a number that is no count
+            continue
+        if counts or sign or _OF_FOOT(text, found.end()):
+            last = counts[-1] if counts else last
+            marks.append(found)
+    single = [each for each in marks[1:] if each[2].isdecimal()]
+    behind = re.search(r"[(\[]\s*[\d&][\d\s&,-]*[)\]](?!\W*$)", text)  # counts stand behind the words
+    if not single or behind or 2 * said(text) < len(marks):
+        return text
+    for each in reversed(marks):
+        text = f"{text[: each.start(2)]}({each[2]}) {text[each.end() :]}"
+    return text
+
+
 def _walled(texts: list[str]) -> list[str]:
     """Return lines with the hours in which they end, `(6)`, as such, where each line that ends in a number in brackets
     turns, and each is an hour of a wall."""
@@ -191,7 +238,10 @@ def _apart(text: str) -> str:
     text = _ARROW.sub(lambda found: f" \u2190 {found[1]}" if _CHANGES(found[1]) else f" ({found[1]})", text)
     text = re.sub(r"(?i)\s*\([^()]*\d[^()]*\b(?:and so on|etc\.?)\W*\)", "", text)  # how the counts are said
     text = re.sub(
-        r"(?i)\b(?:fcg|facing|face) (12|3|6|9)\b(?![:\d/])(?! ?(?:o\b|o'|counts?|times))", r"facing \1:00", text
+        r"(?i)\b(?:(?:fcg|facing|face)|(you(?:'re| are|'ll be| will be)(?: now)? at)) (12|3|6|9)\b(?![:\d/])"
+        r"(?! ?(?:o\b|o'|counts?|cts?|times))",
+        lambda found: f"{found[1] or 'facing'} {found[2]}:00",
+        text,
     )
     text = re.sub(r"\b8([A-H])\b", r"\1", re.sub(r"^(\s*)8([A-H])[.):]?\s+(?=\S)", r"\1\2) ", text))  # `8A`: an eight
     text = _SPLIT.sub(r"\2 \1 turn ", _FACED.sub(r" (\1:00)", text))
@@ -206,7 +256,7 @@ def _apart(text: str) -> str:
     text = text if _COUNTED.match(text) else _HALF.sub("step, pivot 1/2", text)
     text = _HOUR.sub(r"\1\g<2>12:00\3", text)
     text = re.sub(r"(?i)\bback to back\b", "backs to backs", text)  # no wall
-    text = _STEPPED.sub(_stepped, text)
+    text = _STEPPED.sub(_stepped, _SHARED.sub(r", \3 turning \1 \2", text))
     text = re.sub(
         r"(?i)\bsame (?:again )?(?:with|on) (?:the|your) (left|right)(?: foot)?\s*[:-]\s*", r"\1 foot: ", text
     )
@@ -278,4 +328,5 @@ def written_out(texts: list[str], said: Callable[[str], int], taken: Callable[[s
             own = _FEET.match(text, found.end())
             rest = text[own.end() :] if own else ""
             out[at] = f"{found[1]}{words}{own[0] if own else ''}{rest}"
-    return [_apart(text) for text in out]
+    out = [_BOTH_FEET.sub(lambda found: found[1] + (f"pivot {found[2]}" if found[2] else ""), text) for text in out]
+    return [_by_count(_apart(text), said) for text in out]

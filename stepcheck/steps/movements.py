@@ -27,7 +27,7 @@ _SHAPED = re.compile(r"(?i)(?:in|making|to make|to form|around|round) (?:a|an|yo
 """`in a square` says where a figure goes."""
 _SIZED = re.compile(r"(?i)/|\b(?:half|quarter)\b").search
 _MOVING = ("moving", "going", "travelling", "traveling", "heading")
-_LEG = ("shin", "knee", "leg", "ankle")
+_LEG = ("shin", "knee", "leg", "ankle", "instep", "heel", "toe")
 _UNITS = ("count", "counts", "beat", "beats", "ct", "cts")
 _NONE: Piece = ("", "", None, "")
 
@@ -45,6 +45,7 @@ class Phrase:
         self.note: list[str] = []
         self.apart = self.each = self.unknown = self.several = False
         self._place = self._to = self.placed = False
+        self._of = -1  # the place of the last foot that another one goes to
         for index, piece in enumerate(chunk):
             self._take(index, piece)
         if self.verb and self.verb.value in ("PV S", "UNWIND") and self.spin and not self.spin.side and self.foot:
@@ -74,6 +75,8 @@ class Phrase:
             self.each = self.each or low == "each"
             behind = low in self.vocabulary.places and bool(self.foot or self.name) and low != "to"
             self._place = (after_place or behind) and not (low == "with" and self.name)
+        elif kind == "part" and 0 < index == self._of + 1:
+            return  # `tap R toe behind L heel`: where it goes
         elif not self._named(kind, value, low) and not self._counted(index, kind, low):
             self._unknown(index, kind, text)
 
@@ -110,11 +113,12 @@ class Phrase:
         following = (*self.chunk, _NONE)[index + 1][:2]
         leg = (*self.chunk, _NONE)[index + 1][3].casefold() in _LEG
         placed = after_place and (leg or self.foot or (self.name and not self.feet))
-        sideways = following in (("dir", "side"), ("dir", "diagonally"))
+        slanting = any(piece[:2] == ("dir", "diagonally") for piece in self.chunk[max(0, index - 2) : index])
+        sideways = following in (("dir", "side"), ("dir", "diagonally")) or slanting  # `LF step diag R fwd`
         if placed or (after_to and self.foot and not self.name) or (sideways and self.foot):
             aside = after_to and not placed and not sideways and foot == self.foot
             self.note += ["side"] * (aside and "side" not in self.note)  # `RF to R`
-            self.placed = self.placed or after_to
+            self.placed, self._of = self.placed or after_to, index
             return
         if before in _MOVING and not (self.foot or self.verb):
             after_to = True
@@ -245,11 +249,11 @@ def _told(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]) -
         return [Unread(text)]  # of one movement, or of all before?
     if said.feeble:
         return [Stretch(said.span, said.each) if said.span and last else Aside(text)]
-    travelling = said.chunk[0][3].casefold() in _MOVING and last is not None
+    travelling = said.chunk[0][3].casefold() in _MOVING
     if note and (set(note) <= _ADDED or travelling) and not footed:
         if last is not None:
             before[before.index(last)] = evolve(last, note=(*last.note, *note))
-        return []
+        return [Aside(text)] * (travelling and last is None)
     return [Unread(text)] if before and isinstance(before[-1], Unread) and not note else None
 
 

@@ -38,9 +38,12 @@ _OCLOCK = re.compile(r"(?i)\b(1[0-2]|[1-9])\s*o'?\s*clock\b")
 _ORDINALS = {"first": 1, "second": 2, "third": 3, "fourth": 4, "last": -1, "1st": 1, "2nd": 2, "3rd": 3, "4th": 4}
 _ON_STEP = re.compile(rf"(?i)(?:\b(?:on|with)|,(?=[^,]*\d/\d)) (?:the |its |your )?({'|'.join(_ORDINALS)}) step\b")
 """`vine right with a quarter turn on the third step`."""
-_OPTION = re.compile(
-    r"(?i)[(\[]\s*(?:(?:easy|easier|harder|styling)\s+)?(?:option(?:al\w*)?|opt|or|alt\w*)\b[^()\[\]]*[)\]]|"
-    r"[(\[]\s*(?:(?:easy|easier|harder)\s*[:=-]|[^()\[\]]*\bif you\b)[^()\[\]]*[)\]]|"
+_EASE = r"(?:easy|easier|harder|styling|lazy|lazier|simple|simpler|gentle|gentler|low[ -]impact|seated)"
+_LESS = r"(?:no[nt]?[ -]*turn(?:s|ers?|ing)?\b|without turn\w*)"
+OPTION = re.compile(
+    rf"(?i)[(\[]\s*(?:{_EASE}\s+)?(?:option(?:al\w*)?|opt|or|alt\w*)\b[^()\[\]]*[)\]]|"
+    rf"[(\[]\s*(?:(?:{_EASE}|{_LESS}|instead|dizzy|(?:bad|sore) \w+)(?:\s[\w' ]{{1,20}})?\s*[:=,?-]|"
+    r"[^()\[\]]*\bif (?:you|it|turn\w*)\b)[^()\[\]]*[)\]]|"
     r"[(\[](?=[^()\[\]]*\b(?:you|you're|you'll|we|they|people|ppl|folks|some)\b)(?![^()\[\]]*(?:\d|o'clock|\b(?:front|weight|wt|fac\w+|wall)\b))"
     r"[^()\[\]]*[)\]]|"
     r"(?<=\bclap) (?:with|for|at) (?:the|your)\b[^,;.()]*|"
@@ -49,7 +52,8 @@ _OPTION = re.compile(
 """What may be danced instead, `(or just walk)`: a remark."""
 INSTEAD = re.compile(
     r"(?i)\W*(?:any(?:one|body)|those|people|folks?|if (?:you|your|the|any\w*|some\w*|it)|"
-    r"for (?:those|anyone|beginners)|beginners|[a-z]+ (?:people|folks?|dancers|knees)(?=\s*:))"
+    rf"for (?:those|anyone|beginners)|beginners|{_LESS}(?=\s*[:,-])|(?:{_EASE} )?(?:option|alternative|version)|"
+    r"[a-z]+ (?:people|folks?|dancers|knees)(?=\s*:))"
     r"\b(?!.*\bwalls? \d)"
 )
 """The beginning of a sentence that says what some do instead."""
@@ -79,8 +83,8 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
 
     Phrases end at commas, strokes, full stops, `then`, `and`, and before the next movement.
     """
-    if said := [each.strip() for each in _OPTION.findall(text)] if vocabulary.tradition == "line" else []:
-        return (*events(_OPTION.sub(" ", text), vocabulary), *(Aside(each, inside=True) for each in said))
+    if said := [each.strip() for each in OPTION.findall(text)] if vocabulary.tradition == "line" else []:
+        return (*events(OPTION.sub(" ", text), vocabulary), *(Aside(each, inside=True) for each in said))
     if vocabulary.tradition == "line" and INSTEAD.match(text):
         return (Aside(text),)
     if vocabulary.tradition == "line" and RETRACTED.search(text):
@@ -282,7 +286,7 @@ def _begins(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
     placed = [other[1] for other in chunk if other[0] == "foot"]
     bare = bool(chunk) and all(other[0] in ("foot", "dir", "noise") for other in chunk)
     where = any(other[0] == "dir" for other in chunk)
-    footed = bool(placed)
+    footed, ended = bool(placed), not later or later[0][0] == "sep"
     several = len(bare_feet(chunk)) > 1  # `R L R scuff L`
     if ((placed and bare and where) or several) and piece[:2] in _FREE and later and later[0][0] == "foot":
         return several or later[0][1] not in placed  # `R side touch L`, `side R touch L`
@@ -300,7 +304,9 @@ def _begins(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
         return piece[0] == "dir" and piece[3].casefold() != "home"  # `side together side`, `out out`, but `back home`
     if piece[0] == "foot" and footed and chunk[-1][0] == "dir":
         placing = bare and piece[1] not in placed and bool(later) and later[0][0] == "dir"  # `R side L behind`
-        return placing or (chunk[-1][1] in ways and chunk[-1][3].casefold() not in ("in", "out"))  # `R fwd L fwd`
+        way = ended and ("dir", "diagonally") in [other[:2] for other in chunk]  # `LF step diag fwd R`
+        goes = not way and chunk[-1][1] in ways and chunk[-1][3].casefold() not in ("in", "out")
+        return placing or goes  # `R fwd L fwd`
     if footed and piece[0] == "verb" and piece[3].casefold().endswith("ing") and piece[1] == "S":
         return False  # `L crossing over R`: where the movement goes
     if piece[0] == "foot" and chunk and chunk[0][:2] == ("verb", "RC") and later:
@@ -310,8 +316,9 @@ def _begins(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
     swings = piece[0] == "dir" and len(both) == 2 and both <= {"in", "out"}  # `fan R toe out in`
     moves = piece[0] in ("verb", "figure") and any(other[0] in ("verb", "figure") for other in chunk)
     still = piece[:2] in (("verb", "HOLD"), ("verb", "CLAP")) and footed and any(o[0] in ("part", "dir") for o in chunk)
+    free = piece[:2] in _FREE and footed and len(chunk) == 2 and chunk[0][1] in _PLACED and ended  # `side R touch`
     doubled = piece[0] == "part" and chunk[-1:] and chunk[-1][3].casefold() == piece[3].casefold()  # `R heel heel`
-    return bool(pivot or moves or swings or still or doubled) or _lands(piece, chunk)  # `R heel hold`
+    return bool(pivot or moves or swings or still or free or doubled) or _lands(piece, chunk)  # `R heel hold`
 
 
 def _beside_steps(chunk: list[Piece], text: str, kinds: set[str], inside: bool) -> bool:
@@ -324,7 +331,7 @@ def _said(chunk: list[Piece], vocabulary: Vocabulary, before: list[Event], insid
     """Yield what one phrase says."""
     text = " ".join(piece[3] for piece in chunk)
     kinds = {piece[0] for piece in chunk}
-    at = next((index for index, piece in enumerate(chunk) if piece[3].casefold() in _WEIGHT), None)
+    at = next((index for index, piece in enumerate(chunk) if {piece[1], piece[3].casefold()} & {*_WEIGHT}), None)
     clocks = [piece for piece in chunk if piece[0] == "clock" or piece[3] in (_FRONT, _BACK)]
     if at is not None:
         yield from _weighted(chunk, at, vocabulary, before, inside)
@@ -378,7 +385,8 @@ def _weighted(
     """Yield the movement that stands before the word for weight, if one does, and the foot that is said to have it."""
     denied = any(piece[3].casefold() in ("no", "without") for piece in chunk)
     if not denied and any(piece[0] in ("verb", "figure", "codes", "turned") for piece in chunk[:at]):
-        yield from _said(chunk[:at], vocabulary, before, inside)
+        takes = chunk[at - 1][3].casefold() in ("take", "put")  # `pivot 1/2 L take wt onto L`
+        yield from _said(chunk[: at - takes], vocabulary, before, inside)
         chunk = chunk[at:]
     feet = [piece[1] for piece in chunk if piece[0] == "foot"]
     if feet or denied:

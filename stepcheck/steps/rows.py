@@ -380,7 +380,8 @@ def laid(row: list[tuple[Step, int]], facing: str, assumed: Assumptions) -> Line
         if not foot and step.codes[0] in WEIGHT:
             foot = OTHER.get(previous, "")
         moves += [Move(each, "", tick) for each in step.codes[:-1]]
-        moves.append(Move(code, "" if pivot and foot == previous else foot, tick))
+        still = pivot and foot and foot == previous  # who has the weight keeps it: the foot turns, and nobody steps
+        moves.append(Move("HOLD" if still else code, "" if still else foot, tick))
         if step.turn:
             spin, at = step.turn, max(1, tick // TICKS)
         if code in SAYS:

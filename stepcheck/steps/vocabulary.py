@@ -113,7 +113,7 @@ def load(tradition: str, more: str = "", path: str = "vocabulary") -> Vocabulary
     places, sided, talk = (frozenset(lists[name]) for name in ("places", "with a side", "facing talk"))
     codes = {word.value for word in phrases.values() if word.kind == "verb"} | set(combined.values())
     footless = frozenset(each for each in codes if _actor(each, book) in ("BOTH", "NOBODY"))
-    known = frozenset(word for phrase in phrases for word in phrase if word.isalpha()) | {*SPOKEN_FEET}
+    known = frozenset(word for phrase in phrases for word in phrase if word.isalpha()) | {*SPOKEN_FEET, "weight"}
     return Vocabulary(
         tradition, phrases, combined, places, sided, talk, footless, longest=max(map(len, phrases)), words=known
     )
@@ -188,7 +188,10 @@ _FRACTIONS = str.maketrans({"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1
 _BARS = re.compile(r"^\s*\|\s*([^|]{1,9}?)\s*\|")
 _WITH = re.compile(r"\bw/\s*|\bw (?=[a-z]|\d/\d|[½¼¾])|(?<=[a-z] )w\.\s+")
 _JOINED = re.compile(r"(?<=[a-z])-(?=(?:[LR]|left|right)\b)")
-_DEGREES = re.compile(r"(?i)(?:\b(turn\w*|pivot)\s+)?(?<![-&\w])(45|90|180|270|360)\b\s*(?:degrees?|°|(?=\W*$))")
+_DEGREES = re.compile(
+    r"(?i)(?:\b(turn\w*|pivot)\s+)?(?<![-&\w])(45|90|180|270|360)\b"
+    r"(?:\s*(?:degrees?|°|(?=\W*$))|(?(1)(?=\s+(?:to the )?(?:L|R|left|right)\b)|(?!)))"
+)
 PARTS_OF_A_TURN = {"45": "1/8", "90": "1/4", "180": "1/2", "270": "3/4", "360": "full"}
 _WIDE = re.compile(r"\s{7,}")
 UNSEEN = ("Cc", "Cf", "Cs", "Zl", "Zp")

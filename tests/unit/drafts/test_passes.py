@@ -97,3 +97,105 @@ def test_a_tag_that_repeats_a_section_is_not_danced_in_the_dance(said: str) -> N
     assert len(body(text, "Main")) == 8
     assert body(text, "Tag") == ["Vine, right foot", "Vine, left foot"]
     assert danced(text)[:2] == ["Main x2", "Tag"]
+
+
+CUES = (
+    "Osier Row\n32 counts, 2 walls, line dance\n\n"
+    "S1  R shuffle fwd, L shuffle fwd, step R 1/2 pivot L, step R 1/2 pivot L\n{}"
+    "S2  R lock step fwd scuff L, L lock step fwd scuff R\n"
+    "S3  vine R touch, vine L touch\nS4  vine R touch, vine L touch\n\n{}\n"
+)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "(no turners: rocking chair)",
+        "(non-turners: rocking chair)",
+        "[easy: rocking chair]",
+        "(or rocking chair)",
+        "(lazy version - rocking chair)",
+        "(instead of the turns: rocking chair)",
+        "(bad knees: leave out the turns, rocking chair)",
+        "(if turning is too much, rocking chair)",
+    ],
+)
+def test_what_some_do_instead_on_a_line_of_its_own_takes_the_place_of_nothing(said: str) -> None:
+    """The steps before it are danced, it is a remark on them, and a restart under it is behind them."""
+    text = CUES.format(f"    {said}\n    ** restart wall 3\n", "")
+    made = sc.draft(text)
+
+    assert made.text.count("PV") == 2 and "Rocking Chair" not in made.text and said.strip("()[]") in made.text
+    assert [*filter(None, danced(text))] == ["Main x2", "Main, first 8 counts", "Main until the music ends"]
+    assert not made.open
+
+
+@pytest.mark.parametrize("said", ["no turners: rocking chair", "Easy option: rocking chair", "Alternative: vine R"])
+def test_what_some_do_instead_without_a_bracket_is_open_and_takes_the_place_of_nothing(said: str) -> None:
+    """As any other sentence on what some do."""
+    made = sc.draft(CUES.format(f"{said}\n", ""))
+
+    assert made.text.count("PV") == 2 and [f"line 5: {said}"] == [*made.open]
+
+
+@pytest.mark.parametrize(
+    ("said", "faced"),
+    [
+        ("Finish: wall 7 starts at 6, do up to end of S2 and you're at the front. Stomp R!", "front"),
+        ("Finish: wall 7 starts at 6:00, dance up to the end of S2, you're at 12, stomp R", "12:00"),
+        ("Ending: Wall 7 begins facing the back. Dance to end of section 2 then stomp R and pose", ""),
+        ("FINISH - Wall 7 (6:00): do S1 & S2 and you're facing 12. Stomp R!", "12:00"),
+    ],
+)
+def test_an_end_says_its_wall_its_section_and_a_step(said: str, faced: str) -> None:
+    """Where its wall begins is no count, and the section over it is no title."""
+    text = CUES.format("", said)
+    made = sc.draft(text)
+
+    cut = ["Main x6", "Main, first 16 counts", *[f"expect facing {faced}"] * bool(faced), "Ending"]
+    assert [*filter(None, danced(text))] == cut and "Stomp, right foot" in made.text and not made.open
+
+
+@pytest.mark.parametrize("head", ["~ {} ~", "{}", "PART {}:"])
+@pytest.mark.parametrize("label", ["Order of the parts:", "SEQUENCE", "Order:"])
+@pytest.mark.parametrize("mark", ["{})", "{}.", " {}:"])
+def test_an_order_may_be_a_numbered_list(head: str, label: str, mark: str) -> None:
+    """Each line names a part, how often it is danced, and how much of it; its number is no count."""
+    rows = "\n".join(f"{mark.format(at)} {said}" for at, said in enumerate(("A", "B", "A, first 8 only", "B x2"), 1))
+    parts = f"{head.format('A')}\n1-8  Vine right, vine left\n9-16 Vine right, vine left\n\n"
+    text = f"Osier Row\nPhrased line dance\n\n{label}\n{rows}\n\n{parts}{head.format('B')}\n1-4 Rocking chair\n"
+
+    assert [*filter(None, danced(text))] == ["A", "B", "A, first 8 counts", "B x2"] and not sc.draft(text).open
+
+
+def test_counts_behind_the_wall_of_a_tag_are_no_walls() -> None:
+    """`wall 2, 1-4:` is one wall, and the counts of the tag."""
+    text = SHEET.format("", "", "", "TAG: end of wall 2, 1-4: stomp R, hold, stomp L, hold")
+
+    assert [*filter(None, danced(text))] == ["Main x2", "Tag", "Main until the music ends"]
+
+
+@pytest.mark.parametrize(
+    "said", ["RESTART DANCE IN NEW DIRECTION", "Restart the dance facing the new wall", "RESTART DANCE"]
+)
+def test_the_dance_that_restarts_on_no_wall_begins_again(said: str) -> None:
+    """It is no restart of which the wall is missing."""
+    text = SHEET.format("", "", "", said)
+
+    assert [*filter(None, danced(text))] == ["Main until the music ends"] and not sc.draft(text).open
+
+
+def test_rounds_are_walls_and_a_tag_or_bridge_is_one_thing() -> None:
+    """`after end of 2nd and 4th round` names two walls, and the steps below are the tag's."""
+    text = SHEET.format("", "", "", "\nTag/Bridge (after end of 2nd and 4th round)\n1-4 Hip bumps R R L L")
+    made = sc.draft(text)
+
+    assert [*filter(None, danced(text))] == ["Main x2", "Tag", "Main x2", "Tag", "Main until the music ends"]
+    assert "BUMP BUMP BUMP BUMP" in made.text.split("part Tag")[1] and not made.open
+
+
+def test_where_a_wall_starts_is_not_where_it_is_cut() -> None:
+    """`at the front when it starts` is no facing of the restart."""
+    said = "Restart in 3rd time thru, after 8 counts. We're at the front when it starts so at the back when we restart."
+
+    assert "expect facing back" in danced(SHEET.format("", "", "", said))

@@ -89,6 +89,8 @@ def test_a_line_that_says_its_counts_loses_no_sentence() -> None:
         ("R side together side touch", "S(R) S(L) S(R) TCH"),
         ("L side together forward kick", "S(L) S(R) S(L) K"),
         ("Out R, out L, in R, in L", "S(R) S(L) S(R) S(L)"),
+        ("side R touch, side L touch", "S(R) TCH S(L) TCH"),
+        ("fwd R kick, back L hook", "S(R) K S(L) HK"),
     ],
 )
 def test_places_in_a_row_are_steps(said: str, wanted: str) -> None:

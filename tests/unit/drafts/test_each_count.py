@@ -1,0 +1,121 @@
+"""Counts before each step of a line, and what both feet do."""
+
+import pytest
+
+import stepcheck as sc
+from tests.unit.drafts.test_wordings import body
+
+ROW = "Osier Row\n8 counts, 1 wall, line dance\n\n{}\n5-8 Vine left, touch\n"
+WANTED = "S(R)@1 S(L)@2 S(R)@3 S(L)@3& S(R)@4 Vine, left foot"
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "1 RF step side, 2 LF together, 3 RF step fwd, & LF together, 4 RF step fwd",
+        "1. R side, 2. L tog, 3. R fwd, &. L tog, 4. R fwd",
+        "1: R side; 2: L tog; 3: R fwd; &: L tog; 4: R fwd",
+        "1 R side 2 L tog 3 R fwd & L tog 4 R fwd",
+        "1-R side, 2-L tog, 3-R fwd, &-L tog, 4-R fwd",
+        "1. R side. 2. L tog. 3. R fwd. & L tog. 4. R fwd.",
+        "1 R side / 2 L tog / 3 R fwd / & L tog / 4 R fwd",
+    ],
+)
+def test_counts_before_each_step_are_counts(said: str) -> None:
+    """Numbers that go up one by one through a line are the counts of the steps behind them, whatever divides these."""
+    assert " ".join(body(ROW.format(said), "Main")).startswith(WANTED)
+
+
+def test_counts_of_several_steps_stand_among_counts_of_one() -> None:
+    """`3&4` goes on from `2` as `3` does."""
+    made = body(ROW.format("1 R side, 2 L cross behind, 3&4 R fwd, L tog, R fwd"), "Main")
+
+    assert made[:2] == ["S(R) S(L)", "S(R)@1 S(L)@1& S(R)@2"]
+
+
+@pytest.mark.parametrize("said", ["5 R stomp, 6 L stomp", "5 stomp R, 6 stomp L", "5. R stomp 6. L stomp"])
+def test_two_counts_of_a_line_go_on_from_those_above(said: str) -> None:
+    """Two are enough."""
+    made = body(f"Osier Row\n8 counts, 1 wall, line dance\n\n1-4 Vine right, touch\n{said}\n7-8 Walk L, R\n", "Main")
+
+    assert made[1] == "STO(R) STO(L)"
+
+
+def test_numbers_inside_counts_in_brackets_are_no_others() -> None:
+    """Behind their words, `(3 4)` are the counts."""
+    made = body(ROW.format("3. step R fwd touch L (1 2) step L back touch R (3 4)"), "Main")
+
+    assert made[:2] == ["S(R) TCH(L)", "S(L) TCH(R)"]
+
+
+@pytest.mark.parametrize("said", ["1 Jazz box, 2 stomps, 3 claps", "2 walks, 3 stomps, 4 claps"])
+def test_numbers_of_several_things_are_no_counts(said: str) -> None:
+    """A number before the name of several things is theirs."""
+    assert not any("@" in line for line in body(ROW.format(said), "Main"))
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "1 RF step fwd, 2 R+L 1/2 turn L (weight LF), 3 RF step fwd, 4 LF step fwd",
+        "1 R fwd, 2 both feet 1/2 turn L (weight L), 3 R fwd, 4 L fwd",
+        "1 RF fwd, 2 RF+LF turn 1/2 L (weight on LF), 3 RF fwd, 4 LF fwd",
+        "1 RF fwd, 2 BF 1/2 L (weight LF), 3 RF fwd, 4 LF fwd",
+    ],
+)
+def test_a_turn_of_both_feet_is_a_pivot_onto_the_foot_that_is_said(said: str) -> None:
+    """Nobody steps there: both feet turn, and one has the weight then."""
+    made = " ".join(body(ROW.format(said), "Main"))
+
+    assert "S(R) PV S(L)" in made and "turn 1/2 left @2" in made and "?" not in made
+
+
+def test_walls_at_the_end_of_such_lines_are_no_counts() -> None:
+    """`(9)` behind count 8 is a wall."""
+    rows = "1 RF fwd, 2 LF fwd, 3 RF fwd, 4 R+L 1/2 turn L (weight LF) (6)\n"
+    rows += "5 RF fwd, & LF tog, 6 RF fwd, 7 LF fwd, 8 L+R 1/4 turn R (weight RF) (9)"
+    made = sc.draft(f"Osier Row\n8 counts, 4 walls, line dance\n\nS1 Walks\n{rows}\n").text
+
+    assert "facing 6:00" in made and "facing 9:00" in made and "?" not in made
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "1 RF step diag. R fwd, 2 LF touch + clap, 3 LF step diag. R back, 4 RF touch",
+        "1 RF step diag fwd R, 2 LF touch, 3 LF step diag back R, 4 RF touch",
+        "1-4 step R diag. L fwd, touch L, step L diag. L back, touch R",
+    ],
+)
+def test_a_foot_beside_diagonally_is_the_way(said: str) -> None:
+    """It makes no step of its own, whichever foot it names."""
+    assert body(ROW.format(said), "Main")[0] == "S(R) TCH(L) S(L) TCH(R)"
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-4 R fwd, hold, pivot 180 L, hold", "S(R) HOLD PV S HOLD, turn 1/2 left @3"),
+        ("1-2 L fwd, pivot 90 right take wt onto R\n3-4 Walk L, R", "S(L) PV S(R), turn 1/4 right @2"),
+        ("1-4 R fwd, LF set next to right, R fwd, LF tap next to right", "S(R) S(L) S(R) TCH(L)"),
+        ("1-4 Touch R toe to L instep, R heel to diag, step R across L, hold", "TT(R) HT(R) S(R) HOLD"),
+        ("1-4 R fwd, left toe tap behind right heel, L back, R toe touch beside L toe", "S(R) TT(L) S(L) TT(R)"),
+    ],
+)
+def test_words_of_where_and_how_far_are_no_more_steps(said: str, wanted: str) -> None:
+    """Degrees before a side are a turn, and a part of the other foot is where a foot goes."""
+    assert body(ROW.format(said), "Main")[0] == wanted
+
+
+def test_a_way_before_any_step_is_no_step() -> None:
+    """`travelling back` says how, and where no step stands before it, of which isn't known."""
+    made = sc.draft(ROW.format("1-4 Wobble and sink, travelling back")).text
+
+    assert "Step" not in made and "S(" not in made
+
+
+def test_a_pivot_that_leaves_the_weight_where_it_is_steps_nowhere() -> None:
+    """`R fwd, pivot 1/4 R (weight on R)`: the left foot is free behind it."""
+    made = body(ROW.format("1-2 R fwd, pivot 1/4 R (weight on R)\n3-4 L side, touch R"), "Main")
+
+    assert made[:2] == ["S(R) PV HOLD, turn 1/4 right @2", "S(L) TCH(R)"]
