@@ -223,8 +223,8 @@ def _names_one(text: str, names: list[str]) -> bool:
 
 
 REPEAT = re.compile(
-    r"(?i)\brepeat\s+(?:(?:all|the whole) of )?(?:part\s+)?(\w{1,8})\b|^[\s~(]*(?:part\s+)?(\w{1,2})~?\s+again\b|"
-    r"\bwhole of (?:part )?(\w+) again"
+    r"(?i)\brepeat\s+(?!from\b)(?:(?:all|the whole) of )?(?:part\s+)?(\w{1,8})\b|"
+    r"^[\s~(]*(?:part\s+)?(\w{1,2})~?\s+again\b|\bwhole of (?:part )?(\w+) again"
 )
 """The name of a part that is danced again."""
 _FIRST = re.compile(

@@ -256,6 +256,8 @@ def _apart(text: str) -> str:
     text = text if _COUNTED.match(text) else _HALF.sub("step, pivot 1/2", text)
     text = _HOUR.sub(r"\1\g<2>12:00\3", text)
     text = re.sub(r"(?i)\bback to back\b", "backs to backs", text)  # no wall
+    text = re.sub(r"(?i)\b((?:repeat|again) from) \(?1\)?(?=\W*$)", r"\1 the beginning", text)  # the first section
+    text = re.sub(r"(?i)\bfan (?:the|your|both) (?=(?:(?:[lr]|left|right) )?toes?\b)", "fan ", text)
     text = _STEPPED.sub(_stepped, _SHARED.sub(r", \3 turning \1 \2", text))
     text = re.sub(
         r"(?i)\bsame (?:again )?(?:with|on) (?:the|your) (left|right)(?: foot)?\s*[:-]\s*", r"\1 foot: ", text

@@ -5,7 +5,7 @@ import re
 
 from attrs import evolve
 
-from stepcheck.steps.steps import NUMBERS, Event, Mention, Step, Unread
+from stepcheck.steps.steps import NUMBERS, OTHER, WEIGHT, Event, Mention, Step, Unread
 from stepcheck.steps.vocabulary import Piece
 
 _FEET = re.compile(r"(?i)[lr]f?|left|right|[LR]+")
@@ -61,6 +61,19 @@ def footless(events: list[Event], feet: str) -> list[Step]:
     last = [step for step in events[-len(feet) :] if isinstance(step, Step) and not (step.foot or step.inside)]
     made = [evolve(step, foot=foot) for step, foot in zip(last, feet, strict=False)]
     return made if 1 < len(feet) == len(made) else []
+
+
+def halved(before: list[Event], event: Event) -> Event:
+    """Return what stands behind an `&`: on the half, or behind the step on the half, which is added, by which the
+    weight goes from one foot that touches to the other, `R heel & L heel`."""
+    last = before[-1] if before else None
+    if not isinstance(event, Step):
+        return event
+    foot, free = (last.foot, last.codes[-1]) if isinstance(last, Step) else ("", "")
+    if not foot or event.foot != OTHER[foot] or {free, event.codes[-1]} & {*WEIGHT, "HOLD", "CLAP"}:
+        return evolve(event, half=True)
+    before.append(Step(("S",), foot, ("together",), text="&", half=True))
+    return event
 
 
 def feet_behind(events: list[Event]) -> tuple[Event, ...]:

@@ -8,10 +8,10 @@ from typing import TypeVar
 from attrs import evolve
 
 from stepcheck.books.book import Book
-from stepcheck.model.dance import Figure
+from stepcheck.model.dance import TICKS, Figure
 from stepcheck.steps.counts import Counts, code_of, counts_at, counts_of_figure, fits, needs, version
 from stepcheck.steps.outline import Assumptions, Move
-from stepcheck.steps.steps import OTHER, WEIGHT, Aside, Event, Mention, Step, Unread
+from stepcheck.steps.steps import OTHER, WEIGHT, Aside, Event, Facing, Mention, Step, Unread
 from stepcheck.steps.vocabulary import plain
 
 Kind = TypeVar("Kind")
@@ -168,6 +168,29 @@ def _possible(steps: Sequence[Step], foot: str) -> bool:
     return True
 
 
+def quick(events: Sequence[Event]) -> Counts | None:
+    """Return the counts of steps without counts that an `&` joins, each of these on a half, or of three steps that may
+    be a triple; None for any others."""
+    steps = only(events, Step)
+    triple = len(steps) == 3 and all(step.codes[-1] in WEIGHT and len(step.codes) == 1 for step in steps)
+    if len(steps) < sum(not isinstance(event, Facing) for event in events):
+        return None
+    if any(step.half for step in steps):
+        points = [0]
+        for step in steps:
+            points.append(points[-1] // TICKS * TICKS + (TICKS // 2 if step.half else TICKS))
+        return Counts(tuple(points[1:]))
+    return Counts((TICKS, TICKS + TICKS // 2, 2 * TICKS)) if triple else None
+
+
+def finer(events: Sequence[Event], counts: Counts | None, book: Book) -> Counts | None:
+    """Return counts with the halves on which an `&` puts steps, where there are just these more than whole counts."""
+    fine = quick(events) if any(step.half for step in only(events, Step)) else None
+    if not (counts and fine and counts.whole and fine.length == counts.length < needs(events, book)):
+        return counts
+    return Counts(tuple(point + counts.points[0] - TICKS for point in fine.points))
+
+
 def clapping(events: Sequence[Event]) -> list[Event]:
     """Return events without counts in which `touch L and clap` is one count."""
     out: list[Event] = []
@@ -180,8 +203,11 @@ def clapping(events: Sequence[Event]) -> list[Event]:
 
 
 def on_its_toe(before: list[Event], step: Step) -> Step:
-    """Return a step behind others; a heel that drops behind the toe of its foot makes that a touch."""
+    """Return a step behind others; a heel that drops behind the toe of its foot makes that a touch, and a foot that
+    moves again behind its slide had no weight."""
     toe = before[-1] if before else None
+    if isinstance(toe, Step) and "slide" in toe.note and toe.codes == ("S",) and toe.foot == step.foot != "":
+        before[-1] = evolve(toe, codes=("DRAW",), note=tuple(each for each in toe.note if each != "slide"))
     if not isinstance(toe, Step) or toe.codes[-1] not in ("TT", "TW"):
         return step
     if step.codes == ("HW",) and step.foot in ("", toe.foot):

@@ -304,6 +304,8 @@ def _carried(
     if note or said.placed:
         again = not (said.foot or said.feet) and last.codes[0] in said.vocabulary.repeating
         return (last.codes, last.foot, note) if again else (("S",), said.foot, note)
+    if last.codes == ("FAN",) and last.foot and said.foot:
+        return last.codes, last.foot, ({"L": "left", "R": "right"}[said.foot],)  # `fan R toes R, L`: the ways
     found = last.codes if last.codes not in (("RC",), ("PV", "S")) else ("S",)
     found = ("BUMP",) if "bump" in last.note else found
     return found, said.foot, tuple(each for each in last.note if each == "sway" and found == last.codes)

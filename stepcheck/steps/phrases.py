@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
-from stepcheck.steps.feet import bare_feet, feet_behind, footed, footless, waiting_for_feet
+from stepcheck.steps.feet import bare_feet, feet_behind, footed, footless, halved, waiting_for_feet
 from stepcheck.steps.movements import moved
 from stepcheck.steps.steps import (
     NUMBER,
@@ -121,8 +121,7 @@ def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
             start = len(out)
             for event in _said(chunk, vocabulary, out, inside):
                 placed = _placed(event, chunk, inside, sign if out else "", end)
-                halved = lined and sign == "&" and isinstance(placed, Step) and len(out) == start
-                _put(out, evolve(placed, half=True) if halved and isinstance(placed, Step) else placed)
+                _put(out, halved(out, placed) if lined and sign == "&" and len(out) == start else placed)
             if leading and len(out) > start and isinstance(first := out[start], Step):
                 out[start] = evolve(first, foot=first.foot or leading)
                 leading = ""

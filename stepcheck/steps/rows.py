@@ -9,7 +9,19 @@ from attrs import evolve, frozen
 from stepcheck.books.book import Book
 from stepcheck.model.dance import TICKS
 from stepcheck.steps.counts import Counts, counts_at, counts_of_figure, fits, needs, version
-from stepcheck.steps.folding import clapping, fitted, folded, lasts, on_its_toe, only, paddled, pivoted, spun
+from stepcheck.steps.folding import (
+    clapping,
+    finer,
+    fitted,
+    folded,
+    lasts,
+    on_its_toe,
+    only,
+    paddled,
+    pivoted,
+    quick,
+    spun,
+)
 from stepcheck.steps.outline import Assumptions, Item, Line, Move, Remark, weighted
 from stepcheck.steps.steps import (
     FREE,
@@ -50,7 +62,7 @@ def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
         group = evolve(group, events=(Unread(group.text),))  # `heel & heel &`: which step is on the half?
     group = _titled(group, book)
     pieces = folded(_stepwise(group.events, group.stands, assumed), group.counts, book, group.length, assumed)
-    counts = group.counts
+    counts = finer(pieces, group.counts, book)
     if counts is None and group.length and (only(pieces, Unread) or lasts(pieces, book) != group.length):
         counts = Counts(tuple(TICKS * (index + 1) for index in range(group.length)))
     whole = counts is not None and counts.whole and not only(pieces, Unread)
@@ -77,27 +89,12 @@ def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
     return items
 
 
-def _quick(events: Sequence[Event]) -> Counts | None:
-    """Return the counts of steps without counts that an `&` joins, each of these on a half, or of three steps that may
-    be a triple; None for any others."""
-    steps = only(events, Step)
-    triple = len(steps) == 3 and all(step.codes[-1] in WEIGHT and len(step.codes) == 1 for step in steps)
-    if len(steps) < sum(not isinstance(event, Facing) for event in events):
-        return None
-    if any(step.half for step in steps):
-        points = [0]
-        for step in steps:
-            points.append(points[-1] // TICKS * TICKS + (TICKS // 2 if step.half else TICKS))
-        return Counts(tuple(points[1:]))
-    return Counts((TICKS, TICKS + TICKS // 2, 2 * TICKS)) if triple else None
-
-
 def _quickened(items: list[Item], events: Sequence[Event], book: Book, assumed: Assumptions) -> list[Item]:
     """Return the only row that steps without counts are, with what it is if it is danced on fewer."""
-    points, slow = _quick(events), items[0]
+    points, slow = quick(events), items[0]
     made = _row(events, points, book, assumed) if points and len(items) == 1 else None
-    quick = made[0] if made else None
-    return [evolve(slow, quick=quick)] if isinstance(slow, Line) and isinstance(quick, Line) else items
+    fast = made[0] if made else None
+    return [evolve(slow, quick=fast)] if isinstance(slow, Line) and isinstance(fast, Line) else items
 
 
 def _uncounted(group: Group, assumed: Assumptions) -> tuple[Event, ...]:
@@ -183,6 +180,8 @@ def _stepwise(events: Sequence[Event], stands: str, assumed: Assumptions) -> lis
             rocks = isinstance(event, Step) and event.codes == ("RC",) and isinstance(before, Step)
             if rocks and isinstance(before, Step) and before.codes == ("S",) and before.bare and not before.turn:
                 out[-1] = evolve(before, codes=("RK",))  # `R fwd, recover L`
+            if isinstance(event, Step) and event.text == "&":
+                assumed.add("an & between touches of two feet is a step of the first on the half")
             if isinstance(event, Step) and FREE in event.note:
                 assumed.add("a stomp before another one of the same foot takes no weight")
             out.append(on_its_toe(out, event) if isinstance(event, Step) else event)

@@ -119,3 +119,45 @@ def test_a_pivot_that_leaves_the_weight_where_it_is_steps_nowhere() -> None:
     made = body(ROW.format("1-2 R fwd, pivot 1/4 R (weight on R)\n3-4 L side, touch R"), "Main")
 
     assert made[:2] == ["S(R) PV HOLD, turn 1/4 right @2", "S(L) TCH(R)"]
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-4 R heel & L heel & R point, flick", "HT(R)@1 S(R)@1& HT(L)@2 S(L)@2& PT(R)@3 FLICK@4"),
+        ("1&2 R heel & L heel\n3-4 L in place, R fwd", "HT(R)@1 S(R)@1& HT(L)@2"),
+        ("1-2 Kick R & kick L\n3-4 L fwd, R fwd", "K(R)@1 S(R)@1& K(L)@2"),
+        ("1-2 R fwd & L lock, R fwd\n3-4 L fwd, R fwd", "S(R)@1 S(L)@1& S(R)@2"),
+    ],
+)
+def test_an_and_sign_between_touches_of_two_feet_is_a_step(said: str, wanted: str) -> None:
+    """The weight must go over for the other foot to be free: on the half, also where whole counts are stated."""
+    made = sc.draft(ROW.format(said))
+
+    assert body(ROW.format(said), "Main")[0] == wanted and not made.open
+    assert any("&" in each for each in made.assumed) == ("heel" in said or "Kick" in said)
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-4 R big step side, slide L, touch L, hold", "S(R) DRAW(L) TCH(L) HOLD"),
+        ("1-4 R step side, slide L to R, R side, touch L", "S(R) S(L) S(R) TCH(L)"),
+    ],
+)
+def test_a_foot_that_moves_again_behind_its_slide_had_no_weight(said: str, wanted: str) -> None:
+    """A slide takes the weight only where the other foot goes on."""
+    assert body(ROW.format(said), "Main")[0] == wanted
+
+
+@pytest.mark.parametrize("said", ["fan the toes out, in, out", "fan R toes R, L, R"])
+def test_the_ways_of_a_fan_are_one_foot_s(said: str) -> None:
+    """The toes of one foot go out and in, and no other foot moves."""
+    assert [w[:3] for w in body(ROW.format(f"1-4 Stomp R fwd, {said}"), "Main")[0].split()] == ["STO", *["FAN"] * 3]
+
+
+def test_the_first_section_by_its_number_is_no_count() -> None:
+    """`Repeat from (1)` begins the dance again."""
+    made = sc.draft(ROW.format("1-4 Vine right, touch") + "\nThat leaves you at 12:00. Repeat from (1).\n").text
+
+    assert "?" not in made and "part Main: 8 counts" in made and "facing 12:00" in made
