@@ -70,12 +70,13 @@ def _standing(lines: list[Entry]) -> list[Entry]:
 _COUNTED = re.compile(r"^(\d{1,2})\s+(?=(\(?\d+\)?\s)?\S)")
 
 
-_ITEM = re.compile(r"\(?(\d{1,2})\)\s+(?=\S)")
+_ITEM = re.compile(r"(?:\(?(?=\d+\))|#\s?)(\d{1,2})[).:]*\s+(?=\S)")
 _SQUARE = re.compile(r"\s*\[(\d{1,2})\]\s+(?=\S)")
 
 
 def _bracketed(lines: list[Entry]) -> list[Entry]:
-    """Return lines whose numbers in brackets count them, through all parts, with these as their labels."""
+    """Return lines whose numbers in brackets or behind a sign count them, through all parts, with these as their
+    labels."""
     items = [(at, each.label, None if each.label else _ITEM.match(each.text)) for at, each in enumerate(lines)]
     counts = [(at, int(found[1]) if found else label, found) for at, label, found in items if found or label]
     numbers = [number for _, number, _ in counts]

@@ -1,6 +1,7 @@
 """The lines of the parts of a cue sheet: cues, repeats, claims, rows below a cue, and remarks."""
 
 import re
+from collections.abc import Collection
 
 from attrs import evolve
 
@@ -75,13 +76,14 @@ class Body:
 
     `names` are the names of its parts, `pieces` those that are read by now, `danced` the order in which their heads
     stand; `facts` are those of the header, `left` and `ends` the remarks before and behind the first step, `pending` is
-    the cue to which the line below may belong; `unordered` says that a line may be the order and is not read.
+    the cue to which the line below may belong; `unordered` says that a line may be the order and is not read; the lines
+    `apart` only explain steps.
     """
 
-    def __init__(self, reader: Reader, lines: list[Entry]) -> None:
+    def __init__(self, reader: Reader, lines: list[Entry], apart: Collection[int]) -> None:
         self.reader = reader
         self.cues = Figures(reader.vocabulary, reader.book, reader.assumed)
-        self.key = Key(lines, self.cues)
+        self.key = Key(lines, self.cues, apart)
         self.names: list[str] = []
         self.pieces: list[Piece] = []
         self.danced: list[Danced] = []

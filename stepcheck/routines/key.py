@@ -2,7 +2,7 @@
 
 import itertools
 import re
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from attrs import evolve
 
@@ -51,9 +51,10 @@ _WEIGHTED = frozenset(["rock", "double toe", "step", "stomp", "ball"])
 
 class Key:
     """The key of a sheet: `pairs`, its abbreviations by their lines, `legend`, the codes of these, `measure`, the beats
-    of a measure (0 if unknown), and the figures that it spells out, which `cues` keeps."""
+    of a measure (0 if unknown), and the figures that it spells out, which `cues` keeps; the lines `apart` only explain
+    these."""
 
-    def __init__(self, entries: list[Entry], cues: Figures) -> None:
+    def __init__(self, entries: list[Entry], cues: Figures, apart: Collection[int] = ()) -> None:
         self.entries, self.cues = entries, cues
         self.pairs = self._pairs()
         self.legend = self._legend()
@@ -61,7 +62,7 @@ class Key:
         self._quoted()
         self.measure = self._measure()
         self.explained: set[int] = set()
-        self.glossary = self._glossary()
+        self.glossary = self._glossary() | dict.fromkeys(apart, True)
         self._learn()
 
     def _pairs(self) -> dict[int, list[tuple[str, str]]]:

@@ -17,6 +17,7 @@ from stepcheck.pages.reader import Reader
 from stepcheck.pages.song import PERSON, author
 from stepcheck.routines.body import FRONT, NAMED, WAIT, Body
 from stepcheck.routines.heads import Heads
+from stepcheck.routines.listed import below, listed
 from stepcheck.routines.order import Danced, doubled, order, orders, parted, said_of_order
 from stepcheck.routines.part import Piece
 from stepcheck.routines.under import Under
@@ -56,12 +57,12 @@ class Routine:
 
     def __init__(self, reader: Reader) -> None:
         self.reader = reader
-        self.entries = labelled(entries(reader.texts))
-        self.body = Body(reader, self.entries)
-        self.entries = self._credited(self.body.key.entries)
+        lines, apart = listed(entries(reader.texts))
+        self.body = Body(reader, labelled(lines), apart)
+        self.entries = self._credited([each for each in self.body.key.entries if each.number not in apart])
         self.orders: dict[int, str] = {}
         self.lengths = {entry.number: said for entry in self.entries if (said := lengths(entry.raw))}
-        read = {number for entry in self.entries for number in (entry.number, *entry.also)}
+        read = {number for entry in lines for number in (entry.number, *entry.also)}
         for number, text in enumerate(reader.texts, 1):
             if text.strip() and number not in read:
                 reader.mark(number, "heading")  # of a table
@@ -70,6 +71,18 @@ class Routine:
         self.behind = False  # the order stands behind the last part
         self.noting = False  # the lines are those of a list of notes
         self.contract: tuple[str, ...] = ()
+        self._apart(apart)
+
+    def _apart(self, numbers: set[int]) -> None:
+        """Mark the lines of a list of steps apart from the parts; a step that is not understood is open."""
+        known = False
+        for entry in self.body.key.entries:
+            known = known if below(entry) else entry.number in self.body.key.explained
+            for number in (entry.number, *entry.also) if entry.number in numbers and known else ():
+                self.reader.mark(number, "steps")
+            if entry.number in numbers and not known:
+                self.reader.leave_open(entry.number, entry.raw)
+                self.body.ends.append(entry.raw)
 
     # --- what the whole sheet is looked through for
 

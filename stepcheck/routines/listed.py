@@ -1,0 +1,144 @@
+"""The list of steps that a cue sheet explains apart from its parts, and the lines that call these: `#5 left, #1 x4`."""
+
+import re
+from collections.abc import Collection, Mapping, Sequence
+
+from attrs import evolve, frozen
+
+from stepcheck.cues.entries import Entry
+from stepcheck.cues.footwork import found_in, is_beats, is_feet
+from stepcheck.cues.titles import head
+
+_SIGN = r"(?:#\s?|\b(?i:steps?|figures?|nos?\.?|numbers?)\s(?:#\s?)?)"
+_KEYED = re.compile(rf"(?:(?:{_SIGN}|\()(?P<signed>\d{{1,2}}|[A-Za-z])|(?P<bare>\d{{1,2}}|[a-z](?=[.)])))\)?[.:=-]*\s+")
+"""What calls a step, in front of it: `#1 BASIC`, `(2) Triple`, `Step C: Rocking Chair`, `d. Push Off`."""
+_TITLE = re.compile(
+    r"(?i)\W*(?:(?:the|our|key|list|basic|of|to|all)\s+)*(?:steps?|figures?|moves?|footwork|glossary)"
+    r"(?:\s+(?:and|&|list|key|used|explained|in|this|the|dance|routine|glossary|descriptions?|breakdown|footwork))*\W*"
+)
+_PARTS = re.compile(r"(?i)\W*(?:the\s+)?(?:parts?|dance|routine|cues?)(?:\s+(?:list|itself))?\W*")
+"""What stands over the list, and over the parts behind it."""
+_SEVERAL = re.compile(
+    r"(?:#\s?(\d{1,2})\s*(?:-|to|thru|through)\s*#?\s?(\d{1,2})|"
+    r"(?i:\b(?:steps|figures|nos\.?|numbers)\s#?)((?:\d{1,2}\s*(?:,|&|and|\+|-|to|thru|through)\s*)+\d{1,2}))(?!\w|/\d)"
+)
+
+
+@frozen
+class Step:
+    """A step of the list: the number or letter that calls it, its name, and the line that says it, which is just the
+    name and the footwork."""
+
+    key: str
+    name: str
+    entry: Entry
+
+
+def listed(lines: Sequence[Entry]) -> tuple[list[Entry], set[int]]:
+    """Return lines with the names of the steps that they call, and the numbers of those that only explain these steps:
+    a list of names with their rows that stands above the first head of a part, or below a title of its own.
+
+    Without a title the parts must call two of them by number; with one, half of them by number or name. Titles are no
+    lines.
+    """
+    heads = [at for at, each in enumerate(lines) if head(each.text, 0) and _step(lines, at) is None]
+    for begin in range(1, len(lines)) if heads else ():
+        titled = _TITLE.fullmatch(lines[begin - 1].raw) is not None
+        keys = ("1", "a", "") if titled and begin < heads[0] else ("1", "a")
+        steps, end = _steps(lines, begin, titled, keys)
+        if len(steps) < 2 or (not titled and heads[0] < begin):
+            continue
+        parts = range(end, len(lines)) if begin < heads[-1] else range(heads[0], begin - titled)
+        texts = [_signed(lines[at]) for at in parts]
+        called = sum(any(_call(each.key).search(text) for text in texts) for each in steps if each.key)
+        named = sum(any(each.name.casefold() in text.casefold() for text in texts) for each in steps)
+        if called < 2 and not (titled and 2 * max(called, named) >= len(steps)):
+            continue
+        out = [*lines]
+        for at in parts:
+            out[at] = evolve(lines[at], text=_told(_signed(lines[at]), steps))
+        made = {each.entry.number: each.entry for each in steps}
+        joined = {number for each in made.values() for number in each.also}
+        apart = {each.number for each in lines[begin:end]}
+        titles = {lines[begin - 1].number} if titled else set[int]()
+        titles |= {each.number for each in lines[end : end + 1] if _PARTS.fullmatch(each.raw)}
+        return [made.get(each.number, each) for each in out if each.number not in titles | joined], apart
+    return [*lines], set()
+
+
+def _steps(lines: Sequence[Entry], begin: int, titled: bool, first: Collection[str]) -> tuple[list[Step], int]:
+    """Return the steps of a list that begins at a line, `first` what may call its first one, and where it ends: below a
+    title with its paragraph."""
+    out: list[Step] = []
+    at = begin
+    while at < len(lines):
+        step = _step(lines, at)
+        said = titled and not lines[at].gap and not head(lines[at].text, 0) and not _PARTS.fullmatch(lines[at].raw)
+        if step and step.key in ((_next(out[-1].key),) if out else first):
+            out.append(step)
+        elif not out or not (said or below(lines[at])):
+            break
+        at += 1
+    return out, at
+
+
+def _next(key: str) -> str:
+    """Return what calls the next step of a list."""
+    return str(int(key) + 1) if key.isdecimal() else key and chr(ord(key) + 1)
+
+
+def below(entry: Entry) -> bool:
+    """Say whether a line is what stands below a name: a row, feet, or beats."""
+    rows = found_in(entry.text, {})
+    return is_feet(entry.raw) or is_beats(entry.raw) or bool(rows and not rows[0].start)
+
+
+def _step(lines: Sequence[Entry], at: int) -> Step | None:
+    """Return the step that a line says with the row behind it, or below it; None if it says none."""
+    entry, text, key = lines[at], lines[at].text, ""
+    if found := _KEYED.match(text):
+        text, key = text[found.end() :], (found["signed"] or found["bare"]).casefold()
+    elif entry.label:
+        key = str(entry.label)
+    elif head(text, 0):
+        return None
+    also: tuple[int, ...] = ()
+    for each in lines[at + 1 : at + 2]:
+        if not found_in(text, {}) and found_in(each.text, {}) and below(each) and not each.gap:
+            text, also = f"{text.strip(' :=-')}   {each.text}", (each.number,)
+    rows = found_in(text, {})
+    name = text[: rows[0].start].strip(" :=-(\t") if rows else ""
+    if not re.fullmatch(r"[A-Za-z][A-Za-z'/-]*(?: [A-Za-z'/-]+){0,3}", name):
+        return None
+    return Step(key, name, evolve(entry, text=f"{name}   {text[rows[0].start :]}", label=0, also=also))
+
+
+def _signed(entry: Entry) -> str:
+    """Return what a line says with a sign before its number, which is no bullet here: `# 1 twice`."""
+    return f"#{entry.text}" if re.match(r"#\s\d", entry.raw) else entry.text
+
+
+def _call(key: str) -> re.Pattern[str]:
+    """Return what calls a step: its number behind a sign, or in brackets of its own between two cues."""
+    return re.compile(
+        rf"{_SIGN}(?i:{key})(?![a-z\d]|/\d)|(?:^|(?<=[,;+&:)]\s)|(?<=\s\s)|(?<=\dx\s)|(?<=\d\s))\((?i:{key})\)"
+    )
+
+
+def _told(text: str, steps: Sequence[Step]) -> str:
+    """Return a line with the names of the steps that it calls; several of them in brackets."""
+    names = {each.key: each.name for each in steps if each.key}
+    text = _SEVERAL.sub(lambda found: _several(found, names), text)
+    for key, name in names.items():
+        text = _call(key).sub(f" {name} ", text)
+    return text.strip()
+
+
+def _several(found: re.Match[str], names: Mapping[str, str]) -> str:
+    """Return the steps that numbers call together, `#1-#3`, `steps 1, 2 and 4`, as they stand if one is unknown."""
+    said = f"{found[1]}-{found[2]}" if found[1] else re.sub(r"\s*(?:to|thru|through|-)\s*", "-", found[3])
+    keys: list[str] = []
+    for each in re.split(r"\s*(?:,|&|and|\+)\s*", said):
+        ends = [*map(int, each.split("-"))]
+        keys += map(str, range(ends[0], ends[-1] + 1))
+    return f"({', '.join(names[key] for key in keys)})" if names.keys() >= {*keys} else found[0]

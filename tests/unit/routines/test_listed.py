@@ -1,0 +1,109 @@
+"""A list of steps apart from the parts, and the parts that call them."""
+
+import pytest
+
+import stepcheck as sc
+
+FRONT = "Osier Row (clogging)\nwait 8, left foot lead\n\n"
+STEPS = ("BASIC    DS RS", "TRIPLE   DS DS DS RS", "Hen Walk   DS HT DS RS", "ROCKING CHAIR    DS BR DS RS")
+
+
+def parts(said: str, front: str = FRONT) -> list[str]:
+    """Return the lines of the draft from its first part on, without remarks, and what is open."""
+    draft = sc.draft(front + said)
+    lines = [line.split("  #")[0].strip() for line in draft.text[draft.text.index("part ") :].splitlines()]
+    return [line for line in lines if line] + [str(each) for each in draft.open]
+
+
+WANTED = [
+    "part A: 32 beats",
+    "Rocking Chair x4",
+    "Basic x2, left foot",
+    "Triple, right foot",
+    "Hen Walk, left foot",
+    "Hen Walk, right foot",
+    "part B: 8 beats",
+    "Basic x4",
+    "dance:",
+    "A",
+    "B",
+]
+
+
+@pytest.mark.parametrize(
+    ("title", "signs", "calls"),
+    [
+        ("STEPS\n", ("#1 ", "#2 ", "#3 ", "#4 "), ("#1", "#2", "#3", "#4")),
+        ("", ("#1 ", "#2 ", "#3 ", "#4 "), ("# 1", "#2", "# 3", "# 4")),
+        ("Steps used:\n", ("1. ", "2. ", "3. ", "4. "), ("#1", "#2", "#3", "#4")),
+        ("", ("(1) ", "(2) ", "(3) ", "(4) "), ("(1)", "(2)", "(3)", "(4)")),
+        ("", ("1  ", "2  ", "3  ", "4  "), ("Step 1", "Step 2", "step 3", "Step 4")),
+        ("", ("Step A: ", "Step B: ", "Step C: ", "Step D: "), ("Step A", "Step B", "step C", "Step D")),
+        ("The steps\n", ("(a) ", "(b) ", "(c) ", "(d) "), ("(a)", "(b)", "(c)", "(d)")),
+        ("KEY STEPS\n", ("a) ", "b) ", "c) ", "d) "), ("step a", "step b", "step c", "step d")),
+        ("STEPS\n", ("", "", "", ""), ("Basic", "Triple", "Hen Walk", "Rocking Chair")),
+    ],
+)
+@pytest.mark.parametrize("below", [False, True])
+def test_parts_call_steps_of_a_list_by_their_numbers(
+    title: str, signs: tuple[str, ...], calls: tuple[str, ...], below: bool
+) -> None:
+    """A list of steps above the parts, or below them under a title, is danced where the parts call its steps, by a
+    number, a letter or, above them, their names, and nowhere else."""
+    said = title + "".join(f"{sign}{step}\n" for sign, step in zip(signs, STEPS, strict=True)) + "\n"
+    told = (
+        f"PART A (32)   {calls[3]} x4\n   {calls[0]} twice left, {calls[1]} right\n   {calls[2]} left, {calls[2]} right\n"
+        f"PART B (8)   {calls[0]} four times\n\n"
+    )
+    if below and not (title and signs[0]):
+        return
+    made = parts(told + said if below else f"{said}{'PARTS' * bool(title)}\n{told}")
+
+    assert [each for each in made if each != "# assumed"] == WANTED
+
+
+def test_rows_below_names_and_several_steps_in_a_row() -> None:
+    """Rows, feet and beats may stand below a name; steps that are called together are danced together."""
+    made = parts(
+        "STEPS\n#1 Basic\n   DS RS\n   L RL\n   &1 &2\n#2 Triple\n   DS DS DS RS\n   L R L RL\n\n"
+        "Verse: #1-#2 twice\nChorus: steps 1 and 2 x2\n\nOrder: Verse, Chorus\n"
+    )
+
+    assert made == [
+        "part Verse:",
+        "2 times:",
+        "Basic",
+        "Triple",
+        "part Chorus:",
+        "2 times:",
+        "Basic",
+        "Triple",
+        "dance:",
+        "Verse",
+        "Chorus",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("PART A\n#1 Basic  DS RS\n#2 Triple  DS DS DS RS\n\nPART B\nRepeat #1 & #2\n", ["part A:", "Basic", "Triple"]),
+        ("#1 Basic  DS RS\n#2 Triple  DS DS DS RS\n#3 Triple  DS DS DS RS\n", ["part A:", "Basic", "Triple", "Triple"]),
+        (
+            "1 Basic  DS RS\n2 Triples  DS DS DS RS\n\nBREAK\n4 Basics\n",
+            ["part A:", "Basic", "Triple x2", "part Break:"],
+        ),
+    ],
+)
+def test_steps_of_a_part_are_no_list(said: str, wanted: list[str]) -> None:
+    """Numbered lines below the head of a part are danced, and so are those that no part calls."""
+    assert parts(said)[: len(wanted)] == wanted
+
+
+def test_what_is_not_understood_of_a_list_is_open() -> None:
+    """A step of the list that is not understood is open, and its calls are blanks of unknown length."""
+    made = parts("STEPS\n#1 Basic  DS RS\n#2 Hen Walk  DS RS but twice on Sundays\n\nA (8): #1 left, #1 right\nB: #2\n")
+
+    assert "Hen Walk" not in made
+    assert any("Hen Walk" in each and each.startswith("line") for each in made)
+    assert "? 4 beats" in made or "?" in made
