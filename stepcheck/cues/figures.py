@@ -17,6 +17,8 @@ from stepcheck.steps.rows import SAYS
 from stepcheck.steps.steps import Step
 from stepcheck.steps.vocabulary import Vocabulary, Word, mended, pieces, plain
 
+_WEIGHTED = frozenset(["rock", "double toe", "step", "stomp", "ball"])
+
 
 class Figures:
     """The figures of a routine: the book's, and by key those that its source spells out, `defined`."""
@@ -71,6 +73,18 @@ class Figures:
             return own.row.split() == codes
         known = self.known(name)
         return not known or self.moves(codes) in known
+
+    def alike(self, name: str, row: Row) -> bool:
+        """Say whether a row is the footwork that the book has of a figure but for one movement that takes no weight."""
+        moves, known = self.moves([each for group in row.codes for each in group]), self.known(name)
+        if key(name) in self.defined or moves in known:
+            return False
+        other = [
+            [pair for pair in zip(one, moves, strict=True) if pair[0] != pair[1]]
+            for one in known
+            if len(one) == len(moves)
+        ]
+        return any(len(each) == 1 and not {move.name for move in each[0]} & _WEIGHTED for each in other)
 
     def moves(self, codes: list[str]) -> list[Movement]:
         """Return the movements of codes."""

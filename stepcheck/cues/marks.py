@@ -160,12 +160,13 @@ def risk(held: list[Tok]) -> str:
     return ""
 
 
+_AIMED = re.compile(r"(?i)\b(?:to|toward|towards) (?:(?:the|your) )?(?:left|right|L|R)\b")
 _CHANGES = ("feet", "turned", "twice", "number", "figure", "size", "nth", "clock")
 
 
 def prose(text: str, vocabulary: Vocabulary) -> bool:
     """Say whether words tell no dance: there is one among them that no cue is made of, and none that changes one."""
-    words = re.sub(r"(?i)\b(?:to|toward|towards) (?:the )?(?:left|right|L|R)\b", " ", text)
+    words = _AIMED.sub(" ", text)
     words = re.sub(rf"(?i)\b(?:left|right|L|R) (?:{'|'.join(_BODY)})\b", " ", words)
     found = [(kind, word.casefold()) for kind, _, _, word in pieces(words, vocabulary)]
     changes = any(kind in (*_CHANGES, "foot") or word in OTHERWISE or NUMBERS.get(word) for kind, word in found)
@@ -374,7 +375,7 @@ _SPEAKS = ("foot", "feet", "number", "turned", "figure", "codes", "twice", "size
 
 def goes(text: str, reader: Reader) -> bool:
     """Say whether a sentence says no more than where what was danced goes: `Walk forward with them`."""
-    found = pieces(text, reader.vocabulary)
+    found = pieces(_AIMED.sub(" ", text), reader.vocabulary)
     verbs = {word.casefold() for kind, _, _, word in found if kind in ("verb", "codes", "part")}
     return verbs <= GOES and not any(kind in ("foot", "feet", "number", "turned", "twice") for kind, _, _, _ in found)
 

@@ -82,7 +82,22 @@ _SPELLED = (
     (r"(?i)\bhold(?= (?:it )?(?:till|until)\b)", "holding"),
     (r"(?i)\ball the way (?:a)?round\b", "full turn"),
     (r"(?i)\bfull circle\b", "full turn"),
-    (r"(?i)\bin (?:a |your own )?(?:little |big |small )?circle (?:to (?:the )?)?(?:left|right|[LR])\b", "around"),
+    (
+        r"(?i)(?:(?<=[\w)][,;] )(?:walk|go|move|march|take)(?:ing)?\s+(?:(?:them|it|these|this|those)\s+)?)?"
+        r"(?:\b(?:around|round)\s+)?\bin (?:a |your )?(?:own )?(?:little |big |small )?circle"
+        r" (?:to (?:the |your )?)?(?:left|right|[LR])\b",
+        "around",
+    ),
+    (
+        r"(?i)\b(?:walk|move|march|take)(?:ing)? (?:them|it|these|this|those) (?:around|round)\b"
+        r"(?: to (?:the |your )?(?:left|right)\b)?",
+        "around",
+    ),
+    (
+        r"(?i),\s*(?:and )?(?:the )?same (?:thing|steps?|way),? (?:but |only |just )?"
+        r"(?=(?:(?:with|on|using|starting|leading|beginning)\W+)+(?:the )?(?:left|right)(?: foot| ft)?\W*$)",
+        ", ",
+    ),  # `Vine to the right, same thing with the right foot`
     (r"(?i)\bfull(?: turn)?, (left|right|[LR])\b", r"full turn \1"),
     (r"(?i)\b(?:your|our|their|with|the) backs? to (?:the )?(?:audience|front|crowd|judges)\b", "facing back"),
     (r"(?i)\b(?:do(?:es)? not|don'?t|doesn'?t|no|without(?: the| a)?) turn(?:s|ing)?\b", " "),

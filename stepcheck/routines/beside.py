@@ -10,7 +10,7 @@ from stepcheck.cues.lining import Lines, Told
 from stepcheck.cues.marks import EACH, GOES, NTH, PART, Cue
 from stepcheck.cues.tokens import Tok, number, placed, spelled, toks
 from stepcheck.routines.key import Key
-from stepcheck.steps.outline import Item, lines_of
+from stepcheck.steps.outline import Item, Line, lines_of
 from stepcheck.steps.steps import OTHER
 
 _LEADS = re.compile(r"\(?(\d{1,2})\)?[\s:.-]+(?=[A-Za-z])")
@@ -19,7 +19,9 @@ _MARKS = ("foot", "feet", "turned", "twice", "dir", "clock")
 _MORE = re.compile(r"(?i)\b(?:again|another|it|that|this|other|opposite|same|all|then|now|next|more)\b")
 """Words with which something is danced once more, or something else is."""
 _WHILE = re.compile(
-    r"(?i)\bwhile you do (?:this|that|it)\b|\b(?:until|till) (?:you|we)\b.*|\b(?:begin|start)(?:s|ning|ing)?\b"
+    r"(?i)\b(?:so (?:that )?)?(?:you|we) (?:see|face|visit|hit|dance to) (?:all (?:four|4)|every|each)(?: of the)? "
+    r"walls?\b|"
+    r"\bwhile you do (?:this|that|it)\b|\b(?:until|till) (?:you|we)\b.*|\b(?:begin|start)(?:s|ning|ing)?\b"
 )
 """For how long, or until when, a turn is made, and that a foot begins."""
 _BESIDE = ("noise", "sep", "talk")
@@ -81,6 +83,33 @@ def called(told: Told, text: str, key: Key) -> Told | None:
     if found["beats"] and int(found["beats"]) != size:
         return None
     return evolve(told, cues=[*told.cues[:-1], evolve(told.cues[-1], name=cues[0].name, aside=cues[0].text)])
+
+
+def spelled_out(told: Told, made: Told, key: Key) -> Told | None:
+    """Return a line of cues with the foot that begins the steps of a sentence behind it, if these are the footwork of
+    its last figure: `Four Rocking Chairs. Double step left, brush the right foot, …`; in doubt, if they only last as
+    long. None if they are others."""
+    cue = told.cues[-1] if told.cues and not told.again else None
+    rows = _lines(made, key) if cue and made.cues and not (made.again or made.stated) else []
+    row = rows[0] if len(rows) == 1 else None
+    if not cue or not cue.name or cue.row or cue.doubt or not isinstance(row, Line) or not row.moves or row.turn:
+        return None
+    foot = row.moves[0].foot
+    odd = foot and cue.feet and cue.feet[0] != foot
+    size = key.cues.beats(Line(name=cue.name))
+    still = all(move.code == "HOLD" for move in row.moves)
+    if not size or key.cues.beats(row) != size or len(row.moves) < 2 or still:
+        return None
+    if odd or not key.cues.spells(cue.name, [move.code for move in row.moves]):
+        return evolve(told, cues=[*told.cues[:-1], evolve(cue, doubt=made.text)]) if len(row.moves) > 2 else None
+    return evolve(told, cues=[*told.cues[:-1], evolve(cue, feet=cue.feet or foot)])
+
+
+def taken(told: list[Told], made: Told | bool | None, key: Key) -> Told | bool | None:
+    """Return what a sentence says, True where that is the footwork of what is `told` before it."""
+    footwork = spelled_out(told[-1], made, key) if told and isinstance(made, Told) else None
+    told[-1:] = [footwork or each for each in told[-1:]]
+    return True if footwork else made
 
 
 def _lines(told: Told, key: Key) -> list[Item]:

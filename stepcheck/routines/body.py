@@ -15,7 +15,7 @@ from stepcheck.cues.titles import plainly
 from stepcheck.pages.facts import Fact, facts_of
 from stepcheck.pages.header import fresh
 from stepcheck.pages.reader import Reader
-from stepcheck.routines.beside import CLAIM, called, lasting, marked, reached, related
+from stepcheck.routines.beside import CLAIM, called, lasting, marked, reached, related, taken
 from stepcheck.routines.key import Key
 from stepcheck.routines.order import Danced, order
 from stepcheck.routines.part import Piece
@@ -62,7 +62,8 @@ _OTHERWISE = re.compile(
 )
 """Words of a line that takes something back, or tells what only some dance."""
 _ABOUT = re.compile(
-    r"(?i)\W*(?:(?:on|in|for|during|at|when|if) (?:the|your|you|we)\b|(?:the )?(?:left|right) foot [a-z]+s\b)"
+    r"(?i)\W*(?:(?:please )?practi[cs]e\b|"
+    r"(?:on|in|for|during|at|when|if) (?:the|your|you|we)\b|(?:the )?(?:left|right) foot [a-z]+s\b)"
 )
 """A sentence about what stands before it: `On the second Cowboy turn …`, `Left foot stomps`."""
 NAMED = re.compile(r"\b[A-Z][a-z]+ (?:(?:&|and|the) )?[A-Z][a-z]+|\"|\bby [A-Z]|^\W*(?i:from) [A-Z]|\d:\d\d")
@@ -183,6 +184,7 @@ class Body:
         for at, (each, inner) in enumerate(zip(said, inside, strict=True)):
             where = span if len(said) == 1 else (0, 0)
             made = self._sentence(evolve(inner, span=where), piece, told, at > 0, quiet and not told)
+            made = taken(told, made, self.key)
             told += [made] if isinstance(made, Told) else []
             beside += [entry.raw if len(said) == 1 and not quiet else each] if made is None else []
         if quiet and not told:
@@ -221,8 +223,7 @@ class Body:
         return told, beside
 
     def again_here(self, entry: Entry, repeated: Again) -> bool:
-        """Take a line that says to dance the part above it again, if it says no more: as its repeat, or where the order
-        has the part twice, as said there."""
+        """Take a line that only says to dance the part above it again: as its repeat, or as said in the order."""
         if repeated.doubt:
             return False
         piece = self.pieces[-1]

@@ -8,18 +8,17 @@ from attrs import evolve
 
 from stepcheck.books.placing import place
 from stepcheck.cues.codes import forms_beats
-from stepcheck.cues.cue import Reading
 from stepcheck.cues.entries import QUOTED, Entry
 from stepcheck.cues.figures import Figures, split_foot
 from stepcheck.cues.footwork import Footwork, beats_under, found_in, is_beats, is_broken, is_feet
-from stepcheck.cues.marks import Cue, risk
+from stepcheck.cues.marks import risk
 from stepcheck.cues.titles import head
 from stepcheck.cues.tokens import Tok, spelled, toks
 from stepcheck.language.grammar import COUNTED
 from stepcheck.language.parser import parse_forms
 from stepcheck.model.dance import TICKS, key
-from stepcheck.model.movements import Movement
-from stepcheck.steps.outline import Line, row_text, turn_text
+from stepcheck.routines.spelling import Spelling
+from stepcheck.steps.outline import row_text, turn_text
 from stepcheck.steps.steps import Turn, number, turn
 from stepcheck.steps.vocabulary import code, pieces
 
@@ -40,19 +39,15 @@ _MEASURE = re.compile(
     r"bar)s?\s*(?:=|is|are|has|have)\s*(\d|two|three|four)\s*(?:beats|counts|cts)|"
     r"\b(?:bars?|measures?) of (\d|two|three|four)\b|\b(\d)-(?:beat|count) (?:bars?|measures?)\b"
 )
-
-
 _BARS = re.compile(r"(?i)\b([1-9]\d?)\s*(?:bars|meas\b\.?|measures)\s*(?:=|is|are)\s*(\d{1,3})\s*(?:beats|counts|cts)")
 _SIGN = r"(?:[=:]|\s-+\s|\s{2,}|\t)"
+_ENDS = re.compile(r"\W*(?:[.!]|$)")
 _ROWED = r"(?:\t|\s{2,})(?:[LR]\s+)?"
 
-_WEIGHTED = frozenset(["rock", "double toe", "step", "stomp", "ball"])
 
-
-class Key:
+class Key(Spelling):
     """The key of a sheet: `pairs`, its abbreviations by their lines, `legend`, the codes of these, `measure`, the beats
-    of a measure (0 if unknown), and the figures that it spells out, which `cues` keeps; the lines `apart` only explain
-    these."""
+    of a measure (0 if unknown), and the figures that it spells out, which `cues` keeps; lines `apart` just do that."""
 
     def __init__(self, entries: list[Entry], cues: Figures, apart: Collection[int] = ()) -> None:
         self.entries, self.cues = entries, cues
@@ -193,62 +188,6 @@ class Key:
         rows = found_in(text, self.legend) if found else []
         return bool(found and rows and 0 < rows[0].start <= found.end())
 
-    @property
-    def reading(self) -> Reading:
-        """What reads cues with the words that are known by now."""
-        return Reading(self.cues.vocabulary, self.legend)
-
-    def cues_of(self, text: str) -> list[Cue]:
-        """Return the cues of a text, of which none has a row that is no footwork of it.
-
-        A row that has the steps of several cues before it is no one's; steps behind a name with nothing but a space
-        between are danced as well where the figure has none of them, and are in doubt where it has others.
-        """
-        out: list[Cue] = []
-        for cue in self.reading.cues(text):
-            out.append(cue)
-            own, row = self._size(cue), cue.row
-            if row is None or not own or cue.aside:
-                continue
-            together = next((at for at in range(len(out) - 2, -1, -1) if self._shares(out[at:], row)), -1)
-            if together >= 0:
-                cue.row, first = None, out[together]
-                first.feet = first.feet or "".join(row.feet[:1])[:1]
-            elif cue.runs_on and row.lasts(self.cues.book) not in (own, own // max(1, cue.number)):
-                cue.row = None
-                if self._apart(cue.name, row):
-                    out.append(Cue(text[row.start : row.end], row=row))
-                else:
-                    cue.doubt, cue.unknown = cue.doubt or text[row.start : row.end], True
-            elif cue.runs_on and not (self.spells(cue, row.once(cue.number)) or self.alike(cue, row)):
-                cue.doubt = cue.doubt or text[row.start : row.end]
-        return out
-
-    def _size(self, cue: Cue) -> int:
-        """Return how many beats a cue lasts as its figure is known, 0 if it is not."""
-        return 0 if cue.unknown else self.cues.beats(Line(name=cue.name, times=max(1, cue.number, cue.times)))
-
-    def _shares(self, cues: Sequence[Cue], row: Footwork) -> bool:
-        """Say whether a row is the footwork of several cues, one behind the other."""
-        sizes = [self._size(cue) * (not cue.steps) for cue in cues]
-        if not all(sizes) or any(cue.row for cue in cues[:-1]) or sum(sizes) != row.lasts(self.cues.book):
-            return False
-        versions = [[each * max(1, cue.number, cue.times) for each in self._known(cue.name)] for cue in cues]
-        moves = self._moves(row)
-        return any(moves == [*itertools.chain(*each)] for each in itertools.product(*versions))
-
-    def _moves(self, row: Footwork) -> list[Movement]:
-        return self.cues.moves([each for group in row.codes for each in group])
-
-    def _known(self, name: str) -> list[list[Movement]]:
-        """Return the movements of a figure in the sheet, or those of the book."""
-        own = self.cues.defined.get(key(name))
-        return [self.cues.moves(own.row.split())] if own else self.cues.known(name)
-
-    def _apart(self, name: str, row: Footwork) -> bool:
-        """Say whether a figure has none of the movements of a row."""
-        return not any(move in one for move in self._moves(row) for one in self._known(name))
-
     def _learn(self) -> None:
         """Learn the figures that the sheet spells out, wherever it does, with the beats that stand below a row."""
         for at, entry in enumerate(self.entries):
@@ -290,8 +229,12 @@ class Key:
         made = head(entry.text, 0)
         text = made.rest if made else entry.text
         only, half = entry.number in self.glossary, re.search(r"(?i)\b(?:first|second|last|1st|2nd) half\b", text)
-        for cue in self.cues_of(text) if found_in(text, self.legend) and not half else ():
+        words = "" if found_in(text, self.legend) else spelled(text)
+        for cue in self.cues_of(text) if found_in(words or text, self.legend) and not half else ():
+            other = cue.row is not None and (cue.unknown or self.cues.alike(cue.name, cue.row.row))
+            ended = cue.row is not None and _ENDS.match(words, cue.row.end) is not None
             named = cue.row is not None and cue.name and not (cue.aside and (cue.row.feet or footed))
+            named = named and (not words or (other and ended))
             if cue.row is None or not named or (only and (cue.doubt or cue.turns)):
                 continue
             if _goes_on(toks(cue.doubt, self.cues.vocabulary, self.legend)):
@@ -368,25 +311,6 @@ class Key:
             facts = [*[f"{beats} beats"] * (beats > 0), *([turn_text(*spin)] if spin else map(turn_text, turns))]
             self.cues.define(called, row_text(bare, leads=True), ", ".join(filter(None, row.notes)), ", ".join(facts))
         return told and key(called) in self.cues.defined
-
-    def alike(self, cue: Cue, row: Footwork) -> bool:
-        """Say whether a row is the footwork that the book has of a cue but for one movement that takes no weight."""
-        moves, known = self._moves(row), self.cues.known(cue.name)
-        if key(cue.name) in self.cues.defined or moves in known:
-            return False
-        other = [
-            [pair for pair in zip(one, moves, strict=True) if pair[0] != pair[1]]
-            for one in known
-            if len(one) == len(moves)
-        ]
-        return any(len(each) == 1 and not {move.name for move in each[0]} & _WEIGHTED for each in other)
-
-    def spells(self, cue: Cue, row: Footwork) -> bool:
-        """Say whether a row is the footwork that a cue has in the sheet or in the book, if it has any."""
-        said = [each for group in row.codes for each in group]
-        if cue.unknown and key(cue.name) not in self.cues.defined:
-            return True
-        return self.cues.spells(cue.name, said)
 
 
 def _goes_on(found: list[Tok]) -> bool:

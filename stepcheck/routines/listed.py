@@ -44,7 +44,7 @@ def listed(lines: Sequence[Entry]) -> tuple[list[Entry], set[int]]:
     heads = [at for at, each in enumerate(lines) if head(each.text, 0) and _step(lines, at) is None]
     for begin in range(1, len(lines)) if heads else ():
         titled = _TITLE.fullmatch(lines[begin - 1].raw) is not None
-        keys = ("1", "a", "") if titled and begin < heads[0] else ("1", "a")
+        keys = ("1", "a", "") if titled else ("1", "a")
         steps, end = _steps(lines, begin, titled, keys)
         if len(steps) < 2 or (not titled and heads[0] < begin):
             continue

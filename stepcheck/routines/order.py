@@ -14,10 +14,10 @@ from stepcheck.steps.steps import NUMBERS, number
 from stepcheck.steps.vocabulary import code, tight
 
 _BEGINS = (
-    r"(?:(?:the\s+)?(?:running\s+)?order\b[^:]{0,30}(?=:)|(?:(?:so|then|and)\s+)?(?:it'?s|its|it|that|the\s+whole\s+thing)\s+goes|so\s+its|"
+    r"(?:(?:the\s+)?(?:running\s+)?order\b[^:]{0,30}(?=:)|(?:(?:so|then|and)\s+)?(?:it'?s|its|it|that|the\s+(?:whole\s+thing|dance|routine))\s+goes|so\s+its|"
     r"(?:the\s+)?(?:dance\s+)?(?:order|sequence|seq|routine|format|"
     r"structure|pattern|layout)(?:\s+(?:of|for)\s+(?:the\s+)?(?:dance|routine|song|parts))?(?:\s+is)?|"
-    r"(?:(?:how\s+)?(?:it|(?:the\s+)?(?:tune|song|music|whole\s+(?:thing|dance)))|how\s+the\s+dance)\s+(?:runs|goes)|"
+    r"(?:(?:how\s+)?(?:it|(?:the\s+)?(?:tune|song|music|whole\s+(?:thing|dance)))|(?:how\s+)?the\s+(?:dance|routine))\s+(?:runs|goes)|"
     r"(?:then\s+)?(?:we|you)\s+(?:do|dance|go)|(?:(?:we|you)\s+)?run(?:\s+it)?|(?:how\s+)?(?:it|this)\s+goes|goes|dance\s+it|do|play|"
     r"whole\s+dance(?:\s+is)?|dance(?=\s*:)|put(?:ting)? it together|all together)\b"
 )
@@ -274,14 +274,16 @@ def orders(entries: Sequence[Entry], names: Sequence[str], measure: int) -> dict
     before = 0
     for entry in entries:
         goes_on, before = before in out, entry.number
+        lines = re.match(r"(?i)\W*(?:do|repeat|rpt)\s+\d(?:\W|\d|and\b|to\b|thru\b)*(again)?", entry.text)
         if (
-            re.match(r"(?i)\W*(?:\w+\*\s*=|(?:do|repeat|rpt)\s+(?:numbers?|nos?\b|lines?|steps?|#))", entry.text)
+            (lines and (lines[1] or entry.label))
+            or re.match(r"(?i)\W*(?:\w+\*\s*=|(?:do|repeat|rpt)\s+(?:numbers?|nos?\b|lines?|steps?|#))", entry.text)
             or is_beats(entry.raw)
             or counts_on(entry.raw)
             or is_feet(entry.raw)
             or capital_head(entry.raw).endswith(" part")
         ):
-            continue  # what a changed part is, or what stands under a row
+            continue  # what a changed part is, lines again, or what stands under a row
         found, left = order(entry.text, names)
         dotted = goes_on and ".." in entry.text and ".." in next(reversed(out.values()))
         if (

@@ -116,8 +116,9 @@ class Piece:
         lines = self._all
         spans = {at: (lines[at], *where) for at, where in begun.items()}
         if again.numbered:
-            found = [out[a:b] for each, a, b in spans.values() if each.label in again.numbered]
-            return [item for each in found for item in each] if len(found) == len(again.numbered) else []
+            numbered = [(each.label, a, b) for each, a, b in spans.values() if each.label in again.numbered]
+            whole = {label for label, *_ in numbered} == {*again.numbered}
+            return [item for _, a, b in numbered for item in out[a:b]] if whole else []
         if again.total:  # of all lines so far
             fits = [
                 at

@@ -27,9 +27,11 @@ from stepcheck.steps.vocabulary import tight
 
 _NOTE = re.compile(
     r"(?i)^\W*(?:p\.?\s?s\b|notes?\s*(?:[:.-]|\d+\s*[:.-]?\s+(?!x\b))|note from\b|nb\b|n\.b\.|tips?\s*[:.-]|reminder|"
-    r"hint|remember\b|key\s*:|abbrev\w*)"
+    r"hint|remember\b|(?:please )?practi[cs]e\b|key\s*:|abbrev\w*)"
 )
 
+_TIP = re.compile(r"(?i)^\W*(?:(?:and|but|please)\s+)*(?:work on|(?:don'?t|do not) forget|(?:make|be) sure)\b")
+"""What is said to the dancers and is no dance, but may say something of one."""
 _FINISH = re.compile(
     r"(?i)^\W*(?:(?:and |then )*to (?:end|finish)\b(?: it| the dance| off| up)*|"
     r"(?:then |and )*(?:finish|end)(?: it| up| off)? with|(?:and )?at the (?:very )?end)"
@@ -353,7 +355,7 @@ class Routine:
             return True
         note = _NOTE.match(entry.text)
         self.noting = bool(note and entry.raw.endswith(":")) or (self.noting and not entry.gap)
-        if self.noting and not note:
+        if _TIP.match(entry.text) or (self.noting and not note):
             self.body.ends.append(entry.raw)
             if risky(entry.text, self.reader):
                 self.reader.leave_open(entry.number, entry.raw)

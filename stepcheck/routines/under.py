@@ -11,7 +11,7 @@ from stepcheck.cues.footwork import Footwork, beats_under, found_in, is_feet, jo
 from stepcheck.cues.lining import Lines, Told
 from stepcheck.cues.marks import Cue, risky
 from stepcheck.model.dance import key
-from stepcheck.routines.beside import IS, marked
+from stepcheck.routines.beside import IS, marked, spelled_out
 from stepcheck.routines.body import Body
 
 _OTHER_FOOT = re.compile(
@@ -51,7 +51,10 @@ class Under:
             cue.row = cue.row and evolve(cue.row, beats=under)
         elif cue.name and cue.row is None and re.match(r"(?i)\W*(?:same )?as above\b", entry.text):
             pass  # its steps
-        elif not self._marks_under(cue, entry) and not (cue.row is None and self._spells(cue, entry)):
+        elif not (
+            self._marks_under(cue, entry)
+            or (cue.row is None and (self._spells(cue, entry) or self._spelled_out(cue, entry)))
+        ):
             return False
         self.body.reader.mark(entry.number, "steps")
         return True
@@ -91,6 +94,16 @@ class Under:
         told.cues, self.body.pending = made.cues, made.cues[0]
         return True
 
+    def _spelled_out(self, cue: Cue, entry: Entry) -> bool:
+        """Say whether a line is nothing but steps in words that are the footwork of the cue above it."""
+        told, made = self.body.pieces[-1].told[-1], self.body.cued(entry.text) if not entry.gap else None
+        steps = made and all(each.steps or each.row for each in made[0])
+        found = spelled_out(told, Told(entry.number, entry.raw, *made), self.body.key) if made and steps else None
+        if told.cues != [cue] or found is None or found.cues[-1].doubt:
+            return False
+        told.cues, self.body.pending = found.cues, found.cues[-1]
+        return True
+
     def _spells(self, cue: Cue, entry: Entry) -> bool:
         """Say whether a row of codes spells the cue above it; then it is its footwork."""
         told, rows = self.body.pieces[-1].told[-1], found_in(entry.text, self.body.key.legend)
@@ -108,7 +121,7 @@ class Under:
             self.body.key.define(cue.name, rows[0])  # other footwork than the book's
         elif own and not cue.unknown and size not in (own, own // max(cue.times, cue.number, 1)):
             return bool(re.fullmatch(r"\(.*\)", entry.text)) and self._beside(entry)
-        elif own and self.body.key.alike(cue, rows[0]):
+        elif own and self.body.cues.alike(cue.name, rows[0].row):
             self.body.key.define(cue.name, rows[0])  # as this sheet dances it
         elif own and not self.body.key.spells(cue, rows[0].once(max(cue.times, cue.number))):
             return len(told.cues) == 1 and self._beside(entry)

@@ -49,13 +49,13 @@ def test_parts_call_steps_of_a_list_by_their_numbers(
     title: str, signs: tuple[str, ...], calls: tuple[str, ...], below: bool
 ) -> None:
     """A list of steps above the parts, or below them under a title, is danced where the parts call its steps, by a
-    number, a letter or, above them, their names, and nowhere else."""
+    number, a letter or their names, and nowhere else."""
     said = title + "".join(f"{sign}{step}\n" for sign, step in zip(signs, STEPS, strict=True)) + "\n"
     told = (
         f"PART A (32)   {calls[3]} x4\n   {calls[0]} twice left, {calls[1]} right\n   {calls[2]} left, {calls[2]} right\n"
         f"PART B (8)   {calls[0]} four times\n\n"
     )
-    if below and not (title and signs[0]):
+    if below and not title:
         return
     made = parts(told + said if below else f"{said}{'PARTS' * bool(title)}\n{told}")
 

@@ -146,3 +146,16 @@ def test_an_introduction_that_is_held_is_the_wait(said: str, lead: str) -> None:
     assert f"lead: {lead}\nwait: 16 beats\n" in made.text
     assert "Intro" not in made.text.split("dance:")[1]
     assert () == made.open
+
+
+@pytest.mark.parametrize("said", ["The dance goes:", "The routine goes:", "How the dance goes -"])
+def test_numbers_of_lines_are_not_those_of_parts(said: str) -> None:
+    """`Do 1 and 2 again` in a numbered part dances its lines, and is not the order of the parts 1 and 2."""
+    text = (
+        "Osier Row (clogging)\nwait 8\n\nPart 1 (12 beats)\n1. Triple\n2. Basic\n3. Do 1 and 2 again.\n\n"
+        f"Part 2 (2 beats)\n1. Basic\n\n{said} Part 1, Part 2, Part 1.\n"
+    )
+    made = sc.draft(text)
+
+    assert made.text.rstrip().endswith("dance:\n  Part 1\n  Part 2\n  Part 1")
+    assert not made.open

@@ -61,3 +61,78 @@ def test_a_line_that_is_no_turn_of_the_cue_above_gives_it_no_foot() -> None:
     assert ["Charleston x2", "Triple, right foot"] == [
         each for each in read("charleston 2x\nturn trpl 360 L, trpl R")[0] if "?" not in each
     ]
+
+
+@pytest.mark.parametrize(
+    ("line", "wanted"),
+    [
+        ("Four basics in place. Double step, rock step. Left, right, left, right.", ["Basic x4, left foot (in place)"]),
+        ("Two Basics. DS RS.", ["Basic x2"]),
+        ("Basic. Double step, rock step.", ["Basic"]),
+        ("One triple, starting right. Double step, double step, double step, rock step.", ["Triple, right foot"]),
+        (
+            "Four rocking chairs. Double step left, brush the right foot, double step right, rock step.\n"
+            "   Turn a quarter left on each one so you see all four walls.",
+            ["Rocking Chair x4, left foot, turn 1/4 left"],
+        ),
+        (
+            "3. Two rocking chairs.\n   Double step left, brush the right foot, double step right, rock step.",
+            ["Rocking Chair x2, left foot"],
+        ),
+        ("Two Basics\n   Double step, rock step.", ["Basic x2"]),
+        (
+            "Two fancy doubles. Double step, double step, rock step, rock step.\n   Both start with the left.",
+            ["Fancy Double, left foot"] * 2,
+        ),
+    ],
+)
+def test_steps_in_a_sentence_behind_a_figure_are_its_footwork(line: str, wanted: list[str]) -> None:
+    """Sentences behind a figure, or below it, that spell its steps and its feet dance nothing more."""
+    assert wanted == read(line)[0]
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "Two fancy doubles. Double step, stomp, rock step, rock step.",
+        "Two triples. Double step left, kick the right foot, double step right, rock step.",
+    ],
+)
+def test_other_steps_in_a_sentence_behind_a_figure_are_open(line: str) -> None:
+    """Steps that last as long as the figure, and are not its own, leave it a blank of its beats."""
+    made = read(line)[0]
+
+    assert made == ["? 8 beats"]
+
+
+def test_a_sentence_spells_a_figure_that_no_book_has() -> None:
+    """The steps of such a sentence are the figure's; those that take a movement for another one are danced so."""
+    assert read("Two Turkeys. Double step, double step, rock step, rock step.") == (
+        ["Turkeys x2"],
+        "Turkeys: DS DS RS RS",
+    )
+    assert read("Two rocking chairs. Double step, kick, double step, rock step.") == (
+        ["Rocking Chair x2"],
+        "Rocking Chair: DS K DS RS",
+    )
+    assert read("Vine to the left: double step left, double step right crossing behind, double step left, rock step")[
+        0
+    ] == ["Vine, left foot (to the left, crossing, behind)"]
+
+
+@pytest.mark.parametrize(
+    ("line", "wanted"),
+    [
+        ("Vine to the right, same thing with the right foot.", ["Vine, right foot (to the right)"]),
+        ("4 Basics, walk them around in your own little circle to the left.", ["Basic x4 (around)"]),
+        ("2 Basics. Walk around in a circle to the left.", ["Basic x2"]),
+        ("1. Basic. Double step, rock step.\n2. Triple\n3. Do 1 and 2 again.", ["Basic", "Triple"] * 2),
+        ("Triple. Practice this at home.", ["Triple"]),
+        ("Triple\nPractice the rocking chair at home slow!!", ["Triple"]),
+        ("Triple\nWork on your basics at home.", ["Triple"]),
+        ("Triple\nDon't forget the rocking chair.", ["Triple"]),
+    ],
+)
+def test_sentences_for_beginners(line: str, wanted: list[str]) -> None:
+    """What is said of a figure is its mark; what dancers are told to practise is not danced."""
+    assert wanted == read(line)[0]

@@ -1,0 +1,105 @@
+"""What a cue sheet's figures and the rows beside them are: which row is whose footwork."""
+
+import itertools
+import re
+from collections.abc import Sequence
+
+from attrs import evolve
+
+from stepcheck.cues.cue import Reading
+from stepcheck.cues.figures import Figures
+from stepcheck.cues.footwork import Footwork, found_in
+from stepcheck.cues.marks import Cue
+from stepcheck.cues.tokens import spelled
+from stepcheck.model.dance import key
+from stepcheck.model.movements import Movement
+from stepcheck.steps.outline import Line
+
+
+class Spelling:
+    """Reads cues with the figures that are known by now, `cues`, and the codes of the sheet, `legend`."""
+
+    cues: Figures
+    legend: dict[str, tuple[str, ...]]
+
+    @property
+    def reading(self) -> Reading:
+        """What reads cues with the words that are known by now."""
+        return Reading(self.cues.vocabulary, self.legend)
+
+    def cues_of(self, text: str) -> list[Cue]:
+        """Return the cues of a text, of which none has a row that is no footwork of it.
+
+        A row that has the steps of several cues before it is no one's; steps behind a name with nothing but a space
+        between are danced as well where the figure has none of them, and are in doubt where it has others.
+        """
+        out: list[Cue] = []
+        for cue in self.reading.cues(text):
+            if cue.row and out and self._footwork(out[-1], cue, text):
+                continue
+            out.append(cue)
+            own, row = self._size(cue), cue.row
+            if row is None or not own or cue.aside:
+                continue
+            together = next((at for at in range(len(out) - 2, -1, -1) if self._shares(out[at:], row)), -1)
+            if together >= 0:
+                cue.row, first = None, out[together]
+                first.feet = first.feet or "".join(row.feet[:1])[:1]
+            elif cue.runs_on and row.lasts(self.cues.book) not in (own, own // max(1, cue.number)):
+                cue.row = None
+                if self._apart(cue.name, row):
+                    out.append(Cue(text[row.start : row.end], row=row))
+                else:
+                    cue.doubt, cue.unknown = cue.doubt or text[row.start : row.end], True
+            elif cue.runs_on and not (self.spells(cue, row.once(cue.number)) or self.cues.alike(cue.name, row.row)):
+                cue.doubt = cue.doubt or text[row.start : row.end]
+        return out
+
+    def _footwork(self, named: Cue, cue: Cue, text: str) -> bool:
+        """Take the row of a sentence behind a figure as its footwork: `2 Basics. Double step, rock step.`"""
+        row, bare = cue.row, named.name and not (named.row or named.steps or named.doubt)
+        stops = row is not None and re.search(r"[a-z)][.!]+\s*$", spelled(text)[: row.start])
+        if not row or not bare or not stops or cue.name or cue.number or cue.times or cue.turns or cue.doubt:
+            return False
+        feet = cue.feet or "".join(row.feet[:1])[:1]
+        if (feet and named.feet and feet[0] != named.feet[0]) or not (named.number if named.unknown else True):
+            return False
+        if not (self.spells(named, row.once(named.number)) or self.cues.alike(named.name, row.row)):
+            same = row.lasts(self.cues.book) * max(1, named.number, named.times) == self._size(named)
+            named.doubt = cue.text * (same and len(row.codes) > 2 and not found_in(text, self.legend))
+            return bool(named.doubt)
+        named.row, named.feet = evolve(row, feet=()), named.feet or feet
+        named.notes += [each for each in cue.notes if each != "times"]
+        return True
+
+    def _size(self, cue: Cue) -> int:
+        """Return how many beats a cue lasts as its figure is known, 0 if it is not."""
+        return 0 if cue.unknown else self.cues.beats(Line(name=cue.name, times=max(1, cue.number, cue.times)))
+
+    def _shares(self, cues: Sequence[Cue], row: Footwork) -> bool:
+        """Say whether a row is the footwork of several cues, one behind the other."""
+        sizes = [self._size(cue) * (not cue.steps) for cue in cues]
+        if not all(sizes) or any(cue.row for cue in cues[:-1]) or sum(sizes) != row.lasts(self.cues.book):
+            return False
+        versions = [[each * max(1, cue.number, cue.times) for each in self._known(cue.name)] for cue in cues]
+        moves = self._moves(row)
+        return any(moves == [*itertools.chain(*each)] for each in itertools.product(*versions))
+
+    def _moves(self, row: Footwork) -> list[Movement]:
+        return self.cues.moves([each for group in row.codes for each in group])
+
+    def _known(self, name: str) -> list[list[Movement]]:
+        """Return the movements of a figure in the sheet, or those of the book."""
+        own = self.cues.defined.get(key(name))
+        return [self.cues.moves(own.row.split())] if own else self.cues.known(name)
+
+    def _apart(self, name: str, row: Footwork) -> bool:
+        """Say whether a figure has none of the movements of a row."""
+        return not any(move in one for move in self._moves(row) for one in self._known(name))
+
+    def spells(self, cue: Cue, row: Footwork) -> bool:
+        """Say whether a row is the footwork that a cue has in the sheet or in the book, if it has any."""
+        said = [each for group in row.codes for each in group]
+        if cue.unknown and key(cue.name) not in self.cues.defined:
+            return True
+        return self.cues.spells(cue.name, said)
