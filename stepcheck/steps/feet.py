@@ -65,12 +65,13 @@ def footless(events: list[Event], feet: str) -> list[Step]:
 
 def halved(before: list[Event], event: Event) -> Event:
     """Return what stands behind an `&`: on the half, or behind the step on the half, which is added, by which the
-    weight goes from one foot that touches to the other, `R heel & L heel`."""
+    weight goes from one foot that touches to the other, `R heel & L heel`, and then `& R fwd`."""
     last = before[-1] if before else None
     if not isinstance(event, Step):
         return event
     foot, free = (last.foot, last.codes[-1]) if isinstance(last, Step) else ("", "")
-    if not foot or event.foot != OTHER[foot] or {free, event.codes[-1]} & {*WEIGHT, "HOLD", "CLAP"}:
+    steps = event.codes[-1] in WEIGHT and not any(isinstance(each, Step) and each.text == "&" for each in before)
+    if not foot or event.foot != OTHER[foot] or steps or free in {*WEIGHT, "HOLD", "CLAP"}:
         return evolve(event, half=True)
     before.append(Step(("S",), foot, ("together",), text="&", half=True))
     return event

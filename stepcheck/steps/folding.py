@@ -184,11 +184,19 @@ def quick(events: Sequence[Event]) -> Counts | None:
 
 
 def finer(events: Sequence[Event], counts: Counts | None, book: Book) -> Counts | None:
-    """Return counts with the halves on which an `&` puts steps, where there are just these more than whole counts."""
+    """Return counts with the halves on which an `&` puts steps, where there are just these more than whole counts, and
+    those of steps without counts between which one is added."""
     fine = quick(events) if any(step.half for step in only(events, Step)) else None
-    if not (counts and fine and counts.whole and fine.length == counts.length < needs(events, book)):
+    if counts is None:
+        return fine if switching(events) else None
+    if not (fine and counts.whole and fine.length == counts.length < needs(events, book)):
         return counts
     return Counts(tuple(point + counts.points[0] - TICKS for point in fine.points))
+
+
+def switching(events: Sequence[Event]) -> bool:
+    """Say whether an `&` between events is a step of its own."""
+    return any(step.text == "&" for step in only(events, Step))
 
 
 def clapping(events: Sequence[Event]) -> list[Event]:

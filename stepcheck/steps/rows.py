@@ -21,6 +21,7 @@ from stepcheck.steps.folding import (
     pivoted,
     quick,
     spun,
+    switching,
 )
 from stepcheck.steps.outline import Assumptions, Item, Line, Move, Remark, weighted
 from stepcheck.steps.steps import (
@@ -63,6 +64,8 @@ def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
     group = _titled(group, book)
     pieces = folded(_stepwise(group.events, group.stands, assumed), group.counts, book, group.length, assumed)
     counts = finer(pieces, group.counts, book)
+    if switching(pieces) and (counts is None or counts.whole or group.length not in (0, counts.length)):
+        pieces, counts = [Unread(group.text)], group.counts  # the step between is on no whole count
     if counts is None and group.length and (only(pieces, Unread) or lasts(pieces, book) != group.length):
         counts = Counts(tuple(TICKS * (index + 1) for index in range(group.length)))
     whole = counts is not None and counts.whole and not only(pieces, Unread)

@@ -127,6 +127,7 @@ def test_a_pivot_that_leaves_the_weight_where_it_is_steps_nowhere() -> None:
         ("1-4 R heel & L heel & R point, flick", "HT(R)@1 S(R)@1& HT(L)@2 S(L)@2& PT(R)@3 FLICK@4"),
         ("1&2 R heel & L heel\n3-4 L in place, R fwd", "HT(R)@1 S(R)@1& HT(L)@2"),
         ("1-2 Kick R & kick L\n3-4 L fwd, R fwd", "K(R)@1 S(R)@1& K(L)@2"),
+        ("1-4 R heel & L heel & R fwd, touch L", "HT(R)@1 S(R)@1& HT(L)@2 S(L)@2& S(R)@3 TCH(L)@4"),
         ("1-2 R fwd & L lock, R fwd\n3-4 L fwd, R fwd", "S(R)@1 S(L)@1& S(R)@2"),
     ],
 )
@@ -136,6 +137,12 @@ def test_an_and_sign_between_touches_of_two_feet_is_a_step(said: str, wanted: st
 
     assert body(ROW.format(said), "Main")[0] == wanted and not made.open
     assert any("&" in each for each in made.assumed) == ("heel" in said or "Kick" in said)
+
+
+@pytest.mark.parametrize("said", ["1-3 R heel & L heel\n4 Hold", "R heel & L heel (3 counts)\nHold (1 count)"])
+def test_such_a_step_is_on_no_whole_count(said: str) -> None:
+    """Where the stated counts have no room for it on the half they are a blank."""
+    assert "? 3 counts" in body(ROW.format(said).replace("5-8 Vine left, touch", "Vine left (4 counts)"), "Main")
 
 
 @pytest.mark.parametrize(
