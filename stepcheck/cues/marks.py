@@ -1,6 +1,7 @@
 """Cues, and the marks of one; the first word that is no mark and could change what is danced is its doubt."""
 
 import re
+from itertools import islice
 
 from attrs import define, field, frozen
 
@@ -190,7 +191,7 @@ class _Spot:
     @property
     def past(self) -> list[str]:
         """The three words before it, without commas."""
-        return [each.low for each in self.held[: self.at] if each.text != ","][-3:]
+        return [*islice((each.low for each in self.held[: self.at][::-1] if each.text != ","), 3)][::-1]
 
     @property
     def follows(self) -> str:

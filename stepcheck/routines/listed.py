@@ -18,6 +18,8 @@ _TITLE = re.compile(
 )
 _PARTS = re.compile(r"(?i)\W*(?:the\s+)?(?:parts?|dance|routine|cues?)(?:\s+(?:list|itself))?\W*")
 """What stands over the list, and over the parts behind it."""
+_WIDE = 120
+"""How far into a line its row begins at most."""
 _SEVERAL = re.compile(
     r"(?:#\s?(\d{1,2})\s*(?:-|to|thru|through)\s*#?\s?(\d{1,2})|"
     r"(?i:\b(?:steps|figures|nos\.?|numbers)\s#?)((?:\d{1,2}\s*(?:,|&|and|\+|-|to|thru|through)\s*)+\d{1,2}))(?!\w|/\d)"
@@ -89,7 +91,7 @@ def _next(key: str) -> str:
 
 def below(entry: Entry) -> bool:
     """Say whether a line is what stands below a name: a row, feet, or beats."""
-    rows = found_in(entry.text, {})
+    rows = found_in(entry.text[:_WIDE], {})
     return is_feet(entry.raw) or is_beats(entry.raw) or bool(rows and not rows[0].start)
 
 
@@ -104,9 +106,9 @@ def _step(lines: Sequence[Entry], at: int) -> Step | None:
         return None
     also: tuple[int, ...] = ()
     for each in lines[at + 1 : at + 2]:
-        if not found_in(text, {}) and found_in(each.text, {}) and below(each) and not each.gap:
+        if not found_in(text[:_WIDE], {}) and found_in(each.text[:_WIDE], {}) and below(each) and not each.gap:
             text, also = f"{text.strip(' :=-')}   {each.text}", (each.number,)
-    rows = found_in(text, {})
+    rows = found_in(text[:_WIDE], {})
     name = text[: rows[0].start].strip(" :=-(\t") if rows else ""
     if not re.fullmatch(r"[A-Za-z][A-Za-z'/-]*(?: [A-Za-z'/-]+){0,3}", name):
         return None

@@ -96,10 +96,11 @@ class Under:
 
     def _spelled_out(self, cue: Cue, entry: Entry) -> bool:
         """Say whether a line is nothing but steps in words that are the footwork of the cue above it."""
-        told, made = self.body.pieces[-1].told[-1], self.body.cued(entry.text) if not entry.gap else None
+        told, bare = self.body.pieces[-1].told[-1], cue.name and not entry.gap
+        made = self.body.cued(entry.text) if bare and told.cues == [cue] else None
         steps = made and all(each.steps or each.row for each in made[0])
         found = spelled_out(told, Told(entry.number, entry.raw, *made), self.body.key) if made and steps else None
-        if told.cues != [cue] or found is None or found.cues[-1].doubt:
+        if found is None or found.cues[-1].doubt:
             return False
         told.cues, self.body.pending = found.cues, found.cues[-1]
         return True
