@@ -15,6 +15,7 @@ from stepcheck.cues.titles import plainly
 from stepcheck.pages.facts import Fact, facts_of
 from stepcheck.pages.header import fresh
 from stepcheck.pages.reader import Reader
+from stepcheck.routines.behind import repeated
 from stepcheck.routines.beside import CLAIM, called, lasting, marked, reached, related, taken
 from stepcheck.routines.key import Key
 from stepcheck.routines.order import Danced, order
@@ -84,7 +85,7 @@ class Body:
     def __init__(self, reader: Reader, lines: list[Entry], apart: Collection[int]) -> None:
         self.reader = reader
         self.cues = Figures(reader.vocabulary, reader.book, reader.assumed)
-        self.key = Key(lines, self.cues, apart)
+        self.key = Key(repeated(lines, self.cues), self.cues, apart)
         self.names: list[str] = []
         self.pieces: list[Piece] = []
         self.danced: list[Danced] = []
