@@ -10,13 +10,12 @@ from heapq import heappop, heappush
 
 from attrs import evolve, field, frozen
 
-from stepcheck.breaks.runs import NEVER, Children, Guide, Limits, Move, Node, Replay, Row, Run, State, Totals, reach
+from stepcheck.breaks.runs import NEVER, Children, Guide, Limits, Move, Node, Replay, Row, Run, State, Totals
 from stepcheck.breaks.states import Repertoire, Way
 from stepcheck.model.dance import EIGHTHS, Figure, Foot, Weight
 
 _FIGURE, _UNKNOWN = 1 << 40, 1 << 20
 _NEVER, _ANY = NEVER, Limits()
-_SPARE = 16  # how far a row may have to turn before what guides it has to be made anew
 
 CROSSED, LOOSE = 3, 6
 """Offsets that mark the weight of a dancer whose line was written for another dancer, so that its turns are danced as
@@ -80,34 +79,17 @@ class Search:
         """Return the place of a row in the written order: its cost, and the ranks of its figures."""
         return sum(self.cost(ways[0]) for ways in row), tuple(ways[0].rank for ways in row)
 
-    def guide(self, ticks: int, start: int, ends: frozenset[State], turned: int) -> Guide:
-        """Return a function that gives the least cost to `ends` from the ticks left and the state.
-
-        Args:
-            ticks: how long rows are.
-            start: the weight before them.
-            ends: where they lead.
-            turned: the turn before them.
-        """
-        weights = tuple(sorted(self._onward(start)))
-        if not self.signed:
-            if (ticks, weights, ends) not in self._guides:
-                table = self.table(ticks, weights, ends)
-                self._guides[ticks, weights, ends] = lambda left, weight, turned: table[left].get(
-                    (weight, turned), _NEVER
-                )
-            return self._guides[ticks, weights, ends]
-        moves = self._moves(weights)
-        far = reach(ticks, moves)
-        spare = max(abs(turn) for _, turn in ends) + _SPARE
-        if abs(turned) > spare:
-            spare = abs(turned) + far[ticks]
-        where = ticks, weights, ends, spare
+    def guide(self, ticks: int, start: int, ends: frozenset[State]) -> Guide:
+        """Return a function that gives the least cost to `ends` of rows of up to `ticks`, all from the weight `start`
+        on, from the ticks left and the state."""
+        where = ticks, tuple(sorted(self._onward(start))), ends
         if where not in self._guides:
-            back = [Move(one.ticks, one.after, one.before, -one.turn, one.cost) for one in moves]
-            self._guides[where] = Totals(
-                ticks, ends, back, [far[ticks - left] + spare for left in range(ticks + 1)]
-            ).cost
+            if self.signed:
+                back = [Move(one.ticks, one.after, one.before, -one.turn, one.cost) for one in self._moves(where[1])]
+                self._guides[where] = Totals(ticks, ends, back).cost
+            else:
+                table = self.table(*where)
+                self._guides[where] = lambda left, *state: table[left].get(state, _NEVER)
         return self._guides[where]
 
     def table(self, ticks: int, weights: tuple[int, ...], ends: frozenset[State]) -> list[dict[State, int]]:
@@ -316,7 +298,7 @@ class Search:
         starts = []
         for start, ends in asked.items():
             turn = -min(turn for _, turn in ends) if self.signed else 0  # one table does for every total
-            guides.append(self.guide(ticks, start, frozenset((weight, end + turn) for weight, end in ends), turn))
+            guides.append(self.guide(ticks, start, frozenset((weight, end + turn) for weight, end in ends)))
             starts.append((start, turn))
         if all(guide(ticks, *state) < _NEVER for state, guide in zip(starts, guides, strict=True)):
             children = self._children.setdefault(tuple(map(id, guides)), {})

@@ -46,12 +46,9 @@ class Totals:
         ticks: how long rows are.
         begun: the totals that nothing has been added to, as weights and turns.
         moves: what can be added.
-        most: how far what has been added so far may turn after so many ticks, if that is bounded.
     """
 
-    def __init__(
-        self, ticks: int, begun: Iterable[tuple[int, int]], moves: Iterable[Move], most: Sequence[int] | None = None
-    ) -> None:
+    def __init__(self, ticks: int, begun: Iterable[tuple[int, int]], moves: Iterable[Move]) -> None:
         starts, steps = sorted(begun), sorted(moves)
         first = starts[0][1] if starts else 0
         self.unit = gcd(*(move.turn for move in steps), *(turn - first for _, turn in starts)) or 1
@@ -74,8 +71,6 @@ class Totals:
                     if move.ticks <= done and (costs := self._found[done - move.ticks].get(move.before)) is not None
                 ]
                 made = _least(added)
-                if most is not None:
-                    made = _within(made, most[done] // self.unit)
                 if made.values:
                     here[after] = made
             self._found.append(here)
@@ -109,25 +104,6 @@ def _least(costs: Sequence[Costs]) -> Costs:
     low, high = min(one.least for one in some), max(one.least + len(one.values) for one in some)
     wide = ([NEVER] * (one.least - low) + one.values + [NEVER] * (high - one.least - len(one.values)) for one in some)
     return Costs(low, list(map(min, *wide)))
-
-
-def _within(costs: Costs, most: int) -> Costs:
-    """Return the costs of turns up to `most`, to either side."""
-    low, high = max(costs.least, -most), min(costs.least + len(costs.values) - 1, most)
-    return Costs(low, costs.values[low - costs.least : high - costs.least + 1] if low <= high else [])
-
-
-def reach(ticks: int, moves: Iterable[Move]) -> list[int]:
-    """Return how far rows of each length up to `ticks` can turn, to whichever side."""
-    farthest: dict[int, int] = {}
-    for move in moves:
-        farthest[move.ticks] = max(farthest.get(move.ticks, 0), abs(move.turn))
-    found = [0]
-    for done in range(1, ticks + 1):
-        found.append(
-            max([found[done - 1], *(found[done - long] + turn for long, turn in farthest.items() if long <= done)])
-        )
-    return found
 
 
 State = tuple[int, int]

@@ -3,7 +3,7 @@
 from itertools import product
 from random import Random
 
-from stepcheck.breaks.runs import NEVER, Move, Totals, reach
+from stepcheck.breaks.runs import NEVER, Move, Totals
 
 
 def added_up(ticks: int, begun: tuple[tuple[int, int], ...], moves: list[Move]) -> dict[tuple[int, int, int], int]:
@@ -40,16 +40,3 @@ def test_totals_are_those_of_adding_up() -> None:
         for long, weight, turn in product(range(7), range(3), range(-14, 15)):
             assert min(theirs.get((long, weight, turn), NEVER), NEVER) == min(ours.cost(long, weight, turn), NEVER)
         assert {place[1:]: cost for place, cost in theirs.items() if place[0] == 6} == ours.after(6)
-
-
-def test_totals_may_be_bounded() -> None:
-    """What turns farther than is asked for is left out, and nothing else."""
-    moves = [Move(1, 0, 0, 2, 1), Move(1, 0, 0, -2, 1)]
-    totals = Totals(4, ((0, 0),), moves, [4] * 5)
-
-    assert {(0, -4): 4, (0, 0): 4, (0, 4): 4} == totals.after(4)
-
-
-def test_how_far_rows_can_turn() -> None:
-    """The farthest turn of each length is that of the figures that turn most for their length."""
-    assert [0, 0, 3, 3, 6, 6] == reach(5, [Move(2, 0, 1, -3, 1), Move(3, 1, 0, 2, 1), Move(1, 0, 0, 0, 1)])
