@@ -178,10 +178,7 @@ def ticks_of(beats: Number) -> int:
     Raises:
         SearchError: it is not from 1/12 to 128, or finer than a twelfth of a beat.
     """
-    try:
-        ticks = Fraction(beats).limit_denominator(1_000) * TICKS
-    except (ValueError, OverflowError, TypeError, ZeroDivisionError) as error:
-        raise SearchError(f"{beats!r} is no number of beats; write 8, 7.5 or 15/2") from error
+    ticks = _number(beats, "beats; write 8, 7.5 or 15/2").limit_denominator(1_000) * TICKS
     if not 0 < ticks <= MOST_BEATS * TICKS:
         raise SearchError(f"a row lasts from 1/12 to {MOST_BEATS} beats, not {beats}")
     if ticks.denominator != 1:
@@ -197,13 +194,18 @@ def eighths_of(turns: Number | None) -> int | None:
     """
     if turns is None:
         return None
-    try:
-        eighths = Fraction(turns) * EIGHTHS
-    except (ValueError, OverflowError, TypeError, ZeroDivisionError) as error:
-        raise SearchError(f"{turns!r} is no number of turns, by eighths; write 0, 1/4, 0.25 or 1") from error
+    what = "turns, by eighths; write 0, 1/4, 0.25 or 1"
+    eighths = _number(turns, what) * EIGHTHS
     if eighths < 0 or eighths.denominator != 1:
-        raise SearchError(f"{str(turns)!r} is no number of turns, by eighths; write 0, 1/4, 0.25 or 1")
+        raise SearchError(f"{str(turns)!r} is no number of {what}")
     return int(eighths)
+
+
+def _number(said: Number, what: str) -> Fraction:
+    try:
+        return Fraction(said)
+    except (ValueError, OverflowError, TypeError, ZeroDivisionError) as error:
+        raise SearchError(f"{said!r} is no number of {what}") from error
 
 
 def readings_of(book: Book) -> Readings:

@@ -228,26 +228,23 @@ def said(state: State) -> str:
 
 def _asked(request: Request, kept: list[str], level: str) -> list[str]:
     """Return the conditions that cannot hold together, as what the row would do."""
-    out = []
-    if "wanted" in kept:
-        out.append(f"holds {_names(request.limits.wanted)}")
-    if "unwanted" in kept:
-        out.append(f"does without {_names(request.unwanted)}")
-    if "level" in kept:
-        out.append(f"keeps to the level {level}" if level else "keeps to the level")
-    if "steps" in kept and request.limits.steps is not None:
-        least, most = request.limits.steps
-        out.append(f"has {words.count(most, 'figure') if least == most else f'{least} to {most} figures'}")
-    if "most_in_a_row" in kept:
-        out.append(f"has no figure more than {words.count(request.limits.most_in_a_row or 0, 'time')} in a row")
-    if "most_turn" in kept:
-        most = request.limits.most_turn or 0
-        out.append(f"turns no further than {words.size(most)} in all" if most else "has no turn")
-    if "custom" in kept:
-        out.append("keeps figures to the foot that custom leads them with")
-    if "foot" in kept or "facing" in kept:
-        out.append("ends as it began" if request.end is None else f"ends {said(request.end)}")
-    return out
+    limits = request.limits
+    least, most = limits.steps or (0, 0)
+    end = "ends as it began" if request.end is None else f"ends {said(request.end)}"
+    does = {
+        "wanted": f"holds {_names(limits.wanted)}",
+        "unwanted": f"does without {_names(request.unwanted)}",
+        "level": f"keeps to the level {level}".rstrip(),
+        "steps": f"has {words.count(most, 'figure') if least == most else f'{least} to {most} figures'}",
+        "most_in_a_row": f"has no figure more than {words.count(limits.most_in_a_row or 0, 'time')} in a row",
+        "most_turn": f"turns no further than {words.size(limits.most_turn)} in all"
+        if limits.most_turn
+        else "has no turn",
+        "custom": "keeps figures to the foot that custom leads them with",
+        "foot": end,
+        "facing": end,
+    }
+    return list(dict.fromkeys(clause for name, clause in does.items() if name in kept))
 
 
 def _names(figures: tuple[Figure, ...]) -> str:

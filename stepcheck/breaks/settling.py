@@ -1,7 +1,6 @@
 """A claim that settles a sheet with several ways to fill its blanks: added to the sheet, it leaves one of them."""
 
-from collections.abc import Callable, Iterator
-from functools import partial
+from collections.abc import Iterator
 from itertools import islice
 
 from attrs import evolve
@@ -9,7 +8,8 @@ from attrs import evolve
 from stepcheck.breaks.blanks import Filling, Spent
 from stepcheck.breaks.puzzle import Puzzle
 from stepcheck.language.printer import print_node
-from stepcheck.language.syntax import At, Length, Line, PartHead, TurnMark
+from stepcheck.language.stretches import every_line
+from stepcheck.language.syntax import At, Length, PartHead, TurnMark
 from stepcheck.model import words
 from stepcheck.model.dance import Program, Weight
 from stepcheck.program.routine import reread
@@ -37,31 +37,36 @@ def settling(puzzle: Puzzle, text: str, fillings: tuple[Filling, ...]) -> str:
     return ""
 
 
-def _claims(
-    puzzle: Puzzle, program: Program, text: str, fillings: tuple[Filling, ...]
-) -> Iterator[tuple[str, str, str]]:
+def _claims(puzzle: Puzzle, program: Program, text: str, fillings: tuple[Filling, ...]) -> Iterator[tuple[str, ...]]:
     """Yield claims to try, each with the sheet that makes it: with its blanks, and filled; `program` is that of the
     filled sheet."""
     source = puzzle.routine.sheet.source
 
-    def both(number: int, change: Callable[[str], str]) -> tuple[str, str]:
-        """Return the sheet with one line changed: with its blanks, and filled."""
-        return _changed(source.text, number, change), _changed(text, number + _added(fillings, number), change)
+    def both(number: int, new: str, behind: bool = False) -> tuple[str, ...]:
+        """Return the sheet with a line in the place of one, or `behind` it: with its blanks, and filled."""
+        made = []
+        for one, at in ((source.text, number), (text, number + _added(fillings, number))):
+            lines = one.split("\n")
+            lines[at - (not behind) : at] = [new]
+            made.append("\n".join(lines))
+        return tuple(made)
 
     for blank in puzzle.blanks:
-        line = puzzle.lines[blank.line]
-        below, raw = _below(line), source.line(blank.line)
+        line, raw = puzzle.lines[blank.line], source.line(blank.line)
+        below = max(one.number for one in every_line((line,)))
         margin = raw[: len(raw) - len(raw.lstrip())]
         for state in _states(program, line.number + _added(fillings, line.number)):
             said = f"expect {state}"
-            yield f"{said}, under line {below}", *both(below, partial(_followed, margin + said))
+            yield f"{said}, under line {below}", *both(below, margin + said, True)
     for head in puzzle.routine.sheet.lines:
         if isinstance(head.node, PartHead):
-            where = f"in the heading of {head.node.name}, line {head.number}"
-            for vague, sharper in _sharper(head.node):
-                yield f"{sharper} {where}", *both(head.number, partial(_replaced, vague.at, sharper))
+            where, raw = f"in the heading of {head.node.name}, line {head.number}", source.line(head.number)
+            for (start, end), sharper in _sharper(head.node):
+                yield f"{sharper} {where}", *both(head.number, raw[:start] + sharper + raw[end:])
+            before, colon, after = raw.partition(":")
             for piece in _pieces(head.node, *measures(program, head.node.name)):
-                yield f"{piece} {where}", *both(head.number, partial(_headed, head.node, piece))
+                more = f"{piece}," if head.node.pieces else piece
+                yield f"{piece} {where}", *both(head.number, f"{before}{colon} {more}{after}")
 
 
 def _states(program: Program, line: int) -> list[str]:
@@ -84,45 +89,17 @@ def _pieces(head: PartHead, ticks: int | None, turn: int | None) -> Iterator[str
         yield print_node(Length(ticks))
 
 
-def _sharper(head: PartHead) -> Iterator[tuple[TurnMark, str]]:
-    """Yield the turns of a contract that have no side, with a side."""
+def _sharper(head: PartHead) -> Iterator[tuple[At, str]]:
+    """Yield the turns of a contract that have no side, with a side, each with its place."""
     for piece in head.pieces:
         if isinstance(piece, TurnMark) and piece.eighths and not piece.side:
             for side in (1, -1):
-                yield piece, _said(evolve(piece, side=side))
+                yield piece.at, _said(evolve(piece, side=side))
 
 
 def _said(piece: TurnMark) -> str:
     """Return a turn as it stands in a contract."""
     return print_node(PartHead("A", (piece,))).removeprefix("part A: ")
-
-
-def _changed(text: str, number: int, change: Callable[[str], str]) -> str:
-    """Return a text with a change made to one of its lines."""
-    lines = text.split("\n")
-    lines[number - 1] = change(lines[number - 1])
-    return "\n".join(lines)
-
-
-def _followed(new: str, line: str) -> str:
-    """Return a line with a new one below it."""
-    return f"{line}\n{new}"
-
-
-def _replaced(at: At, said: str, line: str) -> str:
-    """Return a line, which has no margin, with a piece of it replaced."""
-    return line[: at[0]] + said + line[at[1] :]
-
-
-def _headed(head: PartHead, piece: str, line: str) -> str:
-    """Return the heading of a part with one more piece in its contract."""
-    before, colon, after = line.partition(":")
-    return f"{before}{colon} {piece}{',' if head.pieces else ''}{after}"
-
-
-def _below(line: Line) -> int:
-    """Return the number of the last line of a block."""
-    return max([line.number, *(_below(inner) for inner in line.body)])
 
 
 def _added(fillings: tuple[Filling, ...], line: int) -> int:
