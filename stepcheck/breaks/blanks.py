@@ -120,7 +120,6 @@ def _aligned(raw: str, text: str) -> str:
 
 
 def _of(line: Line) -> Iterator[Blank]:
-    """Yield the blanks of one line."""
     node = line.node
     text = line.text.strip()
 

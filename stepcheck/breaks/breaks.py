@@ -222,7 +222,6 @@ def readings_of(book: Book) -> Readings:
 
 
 def _named(book: Book, figures: tuple[Figure, ...], name: str) -> Figure:
-    """Return the figure of this name."""
     for figure in figures:
         if key(name) in map(key, (figure.name, *figure.names)):
             return figure

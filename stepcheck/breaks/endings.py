@@ -211,7 +211,6 @@ def _program(routine: Routine) -> Program:
 def _request(
     stuff: Material, starts: tuple[State, ...], end: State | None, ticks: int, known: Iterable[str] = (), **more: Any
 ) -> Request:
-    """Return the request for rows out of a routine's material."""
     asked = request(
         stuff.book,
         stuff.figures,
@@ -226,7 +225,6 @@ def _request(
 
 
 def _round(routine: Routine) -> str:
-    """Return the part that the dance goes round in."""
     heads = [head.name for head in parts(routine.sheet).values()]
     for option in (option for _, row in rows(dance_of(routine.sheet).body) for option in row.options):
         if mark_of(option, UntilMark):

@@ -5,7 +5,7 @@ opposite foot.  Its outcome has an entry for each of these *dancers*.  Dancers t
 on the way.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Hashable, Iterator, Mapping
 from functools import partial
 from heapq import heappop, heappush
 from typing import TypeAlias
@@ -17,7 +17,7 @@ from stepcheck.breaks.material import Material
 from stepcheck.breaks.requests import written
 from stepcheck.breaks.rows import CROSSED, LOOSE, Goal, Search
 from stepcheck.breaks.runs import Row, State
-from stepcheck.breaks.states import repertoire
+from stepcheck.breaks.states import Placed, repertoire
 from stepcheck.model.dance import Action, Figure, Foot, Item, Program, Repeat, Step, Version, Weight
 from stepcheck.model.dance import Gap as Silence
 from stepcheck.model.items import Change, every_item, mapped
@@ -37,13 +37,16 @@ Order: TypeAlias = tuple[int, tuple[int, ...]]
 
 
 @frozen(eq=False)
-class Rows:
-    """The rows of one outcome: the first with its place in the order, and a function that yields them all."""
+class Candidate:
+    """A candidate for a blank; `key` is its effect on the claims.
 
-    outcome: Outcome
-    order: Order
-    first: Filling
-    each: Callable[[], Iterator[tuple[Order, Filling]]]
+    Of a row of figures it has the place in the order, and a function that yields all rows with the same effect.
+    """
+
+    key: Hashable
+    filling: Filling
+    order: Order = (0, ())
+    rows: Callable[[], Iterator[tuple[Order, Filling]]] | None = None
 
 
 def search(material: Material, custom: bool = True) -> Search:
@@ -72,10 +75,11 @@ class Gap:
     ) -> None:
         self.trials, self.blank, self.done, self.line = trials, blank, done, line
         self.base: Routine = trials.laid(done)
-        self.gaps = _gaps(self.base.program, line)
-        self.kinds = tuple(sorted({(gap.feet, gap.turns) for gap in self.gaps})) or (PLAIN,)
+        items = every_item(self.base.program) if self.base.program is not None else ()
+        gaps = [item for item in items if isinstance(item, Silence) and item.line == line]
+        self.kinds = tuple(sorted({(gap.feet, gap.turns) for gap in gaps})) or (PLAIN,)
         self.search = searches[self.kinds != (PLAIN,)]
-        self.whole = all(gap.ticks == blank.ticks for gap in self.gaps)
+        self.whole = all(gap.ticks == blank.ticks for gap in gaps)
         sure, perhaps = self._weights(self.base.program, {})
         default = ((PLAIN, Weight(self.base.facts.lead.other)),)
         self.dancers: Dancers = sure or perhaps or default
@@ -106,9 +110,9 @@ class Gap:
 
     # -- what rows can do --------------------------------------------------------------------------------------------
 
-    def choices(self) -> Iterator[Rows]:
+    def choices(self) -> Iterator[Candidate]:
         """Yield the outcomes with which nothing is refuted, each with its first row, in their order."""
-        heap: list[tuple[int, tuple[int, ...], int, Outcome, Rows | None, Row, Dancers]] = []
+        heap: list[tuple[int, tuple[int, ...], int, Outcome, Candidate | None, Row, Dancers]] = []
         begun: dict[Dancers, Iterator[tuple[Outcome, int, Row]]] = {}
         number = 0
 
@@ -123,9 +127,9 @@ class Gap:
         begun[self.dancers] = self._outcomes(self.dancers)
         onward(self.dancers)
         while heap:
-            _, _, _, outcome, rows, row, dancers = heappop(heap)
-            if rows is not None:
-                yield rows
+            _, _, _, outcome, made, row, dancers = heappop(heap)
+            if made is not None:
+                yield made
                 continue
             onward(dancers)
             found = self._followed(outcome, row)
@@ -133,8 +137,8 @@ class Gap:
                 first = next(self._rows(outcome), None)
                 if first is not None:
                     number += 1
-                    made_rows = Rows(outcome, *first, partial(self._rows, outcome))
-                    heappush(heap, (*first[0], number, outcome, made_rows, row, dancers))
+                    made = Candidate(outcome, first[1], first[0], partial(self._rows, outcome))
+                    heappush(heap, (*made.order, number, outcome, made, row, dancers))
             elif found is not False and found not in begun:
                 begun[found] = self._outcomes(found)
                 onward(found)
@@ -184,8 +188,12 @@ class Gap:
         figures = written(row)
         if not row or any(placed.named for placed in figures):
             return None
-        lines = [(placed.figure, placed.eighths) for placed in figures]
-        return {swapped: as_repeat(self.line, lines, swapped[1]) for swapped in dict.fromkeys(kinds)}
+
+        def step(placed: Placed, turns: bool) -> Step:
+            turn = placed.eighths
+            return Step(self.line, placed.figure, -turn if turns and turn else turn)
+
+        return {kind: Repeat(self.line, 1, tuple(step(one, kind[1]) for one in figures)) for kind in kinds}
 
     def _outcomes(self, dancers: Dancers) -> Iterator[tuple[Outcome, int, Row]]:
         """Yield the outcomes of rows of the length for some dancers, the cheapest first, with a row where there are
@@ -241,12 +249,6 @@ def _mirrored(dancer: Dancer, state: State) -> State:
     return weight if weight == Weight.BOTH else 1 - weight, -turn
 
 
-def _gaps(program: Program | None, line: int) -> tuple[Silence, ...]:
-    """Return the gaps of a line in a program."""
-    items = every_item(program) if program is not None else ()
-    return tuple(item for item in items if isinstance(item, Silence) and item.line == line)
-
-
 # -- what stands in the place of a gap -------------------------------------------------------------------------------
 
 
@@ -255,12 +257,6 @@ def with_items(line: int, items: Mapping[Swapped, Item]) -> Change:
     return lambda item: (
         items.get((item.feet, item.turns), item) if isinstance(item, Silence) and item.line == line else item,
     )
-
-
-def as_repeat(line: int, row: Iterable[tuple[Figure, int | None]], turns: bool) -> Repeat:
-    """Return figures with the turns that are written on them as one item; `turns` says that these are swapped."""
-    steps = (Step(line, figure, None if turn is None else -turn if turns else turn) for figure, turn in row)
-    return Repeat(line, 1, tuple(steps))
 
 
 def stand_in(ticks: int, before: Weight, after: Weight) -> Figure:

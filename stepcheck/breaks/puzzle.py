@@ -8,10 +8,10 @@ from collections.abc import Callable, Hashable, Iterable, Iterator
 from heapq import heappop, heappush
 from typing import TypeAlias
 
-from attrs import evolve, frozen
+from attrs import evolve
 
 from stepcheck.breaks.blanks import BUDGET, Blank, Filling, Trials, blanks, filling
-from stepcheck.breaks.gaps import Gap, Order, Rows, search
+from stepcheck.breaks.gaps import Candidate, Gap, Order, search
 from stepcheck.breaks.material import Material
 from stepcheck.breaks.rows import Search
 from stepcheck.breaks.runs import Replay
@@ -26,15 +26,6 @@ _KINDS = ("times", "foot", "turn", "beats")
 
 Solution: TypeAlias = tuple[Filling, ...]
 Keys: TypeAlias = tuple[Hashable, ...]
-
-
-@frozen(eq=False)
-class Candidate:
-    """A candidate for a blank: `key` is its effect on the claims, `rows` are the rows with the same effect."""
-
-    key: Hashable
-    filling: Filling
-    rows: Rows | None = None
 
 
 class Puzzle:
@@ -62,37 +53,28 @@ class Puzzle:
 
     # -- solutions ---------------------------------------------------------------------------------------------------
 
-    def solutions(self) -> Iterator[Solution]:
-        """Yield every way to fill the blanks that proves every claim, in the order of the first blank and so on.
+    def distinct(self, done: Solution = (), keys: Keys = ()) -> Iterator[tuple[Keys, Solution]]:
+        """Yield the first solution of each effect on the claims, of those that begin with what is `done`.
 
         Raises:
             Spent: more was tried than the budget allows.
         """
-        yield from self._written((), ())
-
-    def distinct(self) -> Iterator[tuple[Keys, Solution]]:
-        """Yield the first solution of each effect on the claims.
-
-        Raises:
-            Spent: more was tried than the budget allows.
-        """
-        yield from self._distinct((), ())
-
-    def _distinct(self, done: Solution, keys: Keys) -> Iterator[tuple[Keys, Solution]]:
         if len(done) == len(self.blanks):
             if self._is_alive(done, keys):
                 yield keys, done
             return
         for candidate in self.candidates(done, keys):
-            yield from self._distinct((*done, candidate.filling), (*keys, candidate.key))
+            yield from self.distinct((*done, candidate.filling), (*keys, candidate.key))
 
-    def _written(self, done: Solution, keys: Keys) -> Iterator[Solution]:
+    def solutions(self, done: Solution = (), keys: Keys = ()) -> Iterator[Solution]:
+        """Yield every way to fill the blanks that begins with what is `done` and proves every claim, in the order of
+        the first blank and so on.  Raises as `distinct`."""
         if len(done) == len(self.blanks):
             yield done
             return
         live = (one for one in self.candidates(done, keys) if self._is_alive((*done, one.filling), (*keys, one.key)))
         for key, one in _merged(live):
-            yield from self._written((*done, one), (*keys, key))
+            yield from self.solutions((*done, one), (*keys, key))
 
     def _is_alive(self, done: Solution, keys: Keys) -> bool:
         """Say whether the blanks that are left can be filled."""
@@ -100,7 +82,7 @@ class Puzzle:
             if len(done) == len(self.blanks):
                 self._alive[keys] = self.trials.proved(done)
             else:
-                self._alive[keys] = next(self._distinct(done, keys), None) is not None
+                self._alive[keys] = next(self.distinct(done, keys), None) is not None
         return self._alive[keys]
 
     # -- candidates --------------------------------------------------------------------------------------------------
@@ -125,9 +107,7 @@ class Puzzle:
                 base = None if self._named_times or len(beside) > 1 else self.trials.laid(done)
                 yield from self._fitting(blank, done, range(1, MOST_TIMES + 1), base, _with_times)
             case _:
-                gap = Gap(self.trials, self.searches, blank, done, self.line(blank, done))
-                for rows in gap.choices():
-                    yield Candidate(rows.outcome, rows.first, rows)
+                yield from Gap(self.trials, self.searches, blank, done, self.line(blank, done)).choices()
 
     def _fitting(
         self,
@@ -159,18 +139,14 @@ class Puzzle:
                 return
 
     def _turns(self, blank: Blank) -> list[int]:
-        """Return all turns: those that are usual for the figure first, then the smallest, right before left."""
-        usual = self._usual_turns(blank)
-        return sorted(range(-EIGHTHS, EIGHTHS + 1), key=lambda turn: (abs(turn) not in usual, abs(turn), turn < 0))
-
-    def _usual_turns(self, blank: Blank) -> set[int]:
-        """Return how far the figures of a line usually turn, whichever side."""
+        """Return all turns: those that are usual for a figure of the line, to whichever side, first, then the smallest,
+        right before left."""
         node = self.lines[blank.line].node
-        sizes = {0}
+        usual = {0}
         for option in node.options if isinstance(node, Row) else ():
             for figure in self.material.book.find(option.name, option.book):
-                sizes.update(map(abs, figure.usual_turns), (abs(version.turn) for version in figure.versions))
-        return sizes
+                usual.update(map(abs, figure.usual_turns), (abs(version.turn) for version in figure.versions))
+        return sorted(range(-EIGHTHS, EIGHTHS + 1), key=lambda turn: (abs(turn) not in usual, abs(turn), turn < 0))
 
     def line(self, blank: Blank, done: Solution) -> int:
         """Return the line of a blank once rows of several lines have been put in above it."""
@@ -198,13 +174,13 @@ def _merged(candidates: Iterator[Candidate]) -> Iterator[tuple[Hashable, Filling
     number = 0
     coming = next(candidates, None)
     while heap or coming is not None:
-        if coming is not None and (coming.rows is None or not heap or coming.rows.order < heap[0][0]):
+        if coming is not None and (coming.rows is None or not heap or coming.order < heap[0][0]):
             candidate, coming = coming, next(candidates, None)
             if candidate.rows is None:
                 yield candidate.key, candidate.filling
                 continue
             number += 1
-            others = candidate.rows.each()
+            others = candidate.rows()
             order, one = next(others)
             heappush(heap, (order, number, one, candidate, others))
             continue
@@ -216,7 +192,6 @@ def _merged(candidates: Iterator[Candidate]) -> Iterator[tuple[Hashable, Filling
 
 
 def _marks(line: Line) -> list[object]:
-    """Return the marks of a line of dance."""
     return [mark for option in line.node.options for mark in option.marks] if isinstance(line.node, Row) else []
 
 

@@ -160,7 +160,6 @@ def written(row: Row) -> tuple[Placed, ...]:
 
 
 def _break(row: Row, starts: tuple[State, ...]) -> Break:
-    """Return a row that was found, with where it leads."""
     figures, ends = written(row), []
     for number, start in enumerate(starts):
         assert start.facing is not None

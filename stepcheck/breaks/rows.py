@@ -137,7 +137,6 @@ class Search:
         return self._outcomes[ticks, weight]
 
     def _moves(self, weights: Iterable[int]) -> list[Move]:
-        """Return the moves of figures from some weights."""
         return [
             Move(long, now, after, turn, cost)
             for now in weights
@@ -269,8 +268,9 @@ class Search:
             return
         by_line = [self.lines(weight) for weight in weights]
         plain = [line for line, weight in zip(by_line, weights, strict=True) if weight < CROSSED]
-        if not plain:
-            plain = [self.lines(_as_written(weights[0]))]
+        if not plain:  # a sheet has the other foot in a pass with the opposite foot
+            foot = weights[0] % CROSSED
+            plain = [self.lines(1 - foot if weights[0] < LOOSE and foot != Weight.BOTH else foot)]
         both = any(weight % CROSSED == Weight.BOTH for weight in weights)
         for written in dict.fromkeys(written for line in plain for written in line):
             if all(written in line for line in (*plain, *by_line)) and (written[2] is None or both):
@@ -307,14 +307,7 @@ class Search:
                 yield tuple(tuple(ways[place] for place in places) for ways in row)
 
 
-def _as_written(weight: int) -> int:
-    """Return the weight from which what a dancer dances is read in the sheet."""
-    foot = weight % CROSSED
-    return 1 - foot if weight < LOOSE and foot != Weight.BOTH else foot
-
-
 def _traced(node: Node, came: dict[Node, tuple[Node, tuple[Way, ...]]]) -> Row:
-    """Return the row that led to a node."""
     row = []
     while node in came:
         node, ways = came[node]

@@ -98,7 +98,6 @@ def _sharper(head: PartHead) -> Iterator[tuple[At, str]]:
 
 
 def _said(piece: TurnMark) -> str:
-    """Return a turn as it stands in a contract."""
     return print_node(PartHead("A", (piece,))).removeprefix("part A: ")
 
 
