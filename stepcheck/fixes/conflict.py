@@ -6,23 +6,20 @@ danced.
 """
 
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import TypeAlias
 
 from attrs import frozen
 
 from stepcheck.breaks.material import Material
-from stepcheck.fixes.protected import dances
+from stepcheck.fixes.protected import Trials, dances
 from stepcheck.language.alterations import traced
-from stepcheck.language.edits import Edit
 from stepcheck.language.stretches import numbered, parents
-from stepcheck.model.claims import Claim
 from stepcheck.model.words import visible
 from stepcheck.model.work import WorkSpent
-from stepcheck.program.routine import Routine, reread
+from stepcheck.program.routine import reread
 from stepcheck.search.cheapest import Cheapest, Solution
 from stepcheck.search.slots import Unfit, standings, without
 from stepcheck.search.transitions import Unclear
-from stepcheck.walk.effects import Algebra
 from stepcheck.walk.walk import failing
 
 MOST_ROUNDS = 64
@@ -89,12 +86,8 @@ class Conflict:
         return f"{self.claim}: {said}" + (f"; and {more} more" if more > 0 else "")
 
 
-@frozen
-class _Way:
-    """The cheapest fix for some of the pieces, and the pieces that it breaks."""
-
-    cost: int
-    breaks: frozenset[str | int]
+Pieces: TypeAlias = frozenset[str | int]
+"""Ids of claims and numbers of kept lines."""
 
 
 class _Lost(Exception):
@@ -102,33 +95,31 @@ class _Lost(Exception):
 
 
 class _Finder:
-    """The search for one sheet; pieces are ids of claims and numbers of kept lines."""
+    """The search for one sheet."""
 
     def __init__(
-        self, routine: Routine, stuff: Material, prices: Mapping[str, int], kept: frozenset[int], most: int, budget: int
+        self, trials: Trials, stuff: Material, prices: Mapping[str, int], kept: frozenset[int], most: int, budget: int
     ) -> None:
-        assert routine.program is not None
-        self.routine, self.stuff, self.prices, self.kept = routine, stuff, prices, kept
+        self.trials, self.stuff, self.prices, self.kept = trials, stuff, prices, kept
         self.most, self.left = most, budget
-        self.program = routine.program
-        self.claims: dict[str, Claim] = {claim.id: claim for claim in routine.program.claims}
-        self.standings = standings(routine.program.claims)
-        self.over = parents(routine.sheet)
-        self.algebra = Algebra()
-        self.shared: dict[object, Any] = {}
+        self.claims = {claim.id: claim for claim in trials.program.claims}
+        self.over = parents(trials.routine.sheet)
 
-    def way(self, pieces: frozenset[str | int]) -> _Way | None:
-        """Return the cheapest fix after which these claims hold and these lines stay; None if there is none.
+    def way(self, pieces: Pieces) -> tuple[int, Pieces] | None:
+        """Return what the cheapest fix costs after which these claims hold and these lines stay, and the pieces that it
+        breaks; None if there is none.
 
         Raises:
             _Lost: that could not be found out.
         """
         waived = frozenset(name for name in self.claims if name not in pieces)
-        given = frozenset(self.standings[name] for name in waived)
+        given = frozenset(self.trials.stands[name] for name in waived)
         search = None
         try:
             kept = frozenset(number for number in self.kept if number in pieces)
-            search = Cheapest(self.routine, self.stuff, self.prices, kept, self.left, given, FEW_SHAPES, self.shared)
+            search = Cheapest(
+                self.trials.routine, self.stuff, self.prices, kept, self.left, given, FEW_SHAPES, self.trials.shared
+            )
             for cost in search.sums(self.most):
                 for solution in search.level(cost):
                     way = self._danced(solution, pieces)
@@ -142,44 +133,42 @@ class _Finder:
         finally:
             self.left = max(1, search.work.left if search is not None else 0)
 
-    def _danced(self, solution: Solution, pieces: frozenset[str | int]) -> _Way | None:
-        """Return a fix with what it breaks, after it has been danced; None if nothing is left of the dance."""
+    def _danced(self, solution: Solution, pieces: Pieces) -> tuple[int, Pieces] | None:
+        """Return what a fix costs and what it breaks, after it has been danced; None if nothing is left of the
+        dance."""
         edits = tuple(choice[0] for choice in solution.choices)
-        text, origins = traced(self.routine.sheet, edits)
-        after = reread(self.routine, text).program
+        text, origins = traced(self.trials.routine.sheet, edits)
+        after = reread(self.trials.routine, text).program
         if after is None:
             raise _Lost
-        if dances(self.program) and not dances(after):
+        if dances(self.trials.program) and not dances(after):
             return None
-        old = {standing: name for name, standing in self.standings.items()}
+        old = {standing: name for name, standing in self.trials.stands.items()}
         there = standings(after.claims, dict(enumerate(origins, 1)))
         here = {name: old.get(standing, "") for name, standing in there.items()}
         waived = frozenset(name for name, was in here.items() if was not in pieces)
-        if failing(without(after, waived), self.algebra):
+        if failing(without(after, waived), self.trials.algebra):
             raise _Lost
-        broken: set[str | int] = {here[name] for name in failing(after, self.algebra) if here.get(name)}
-        broken |= {number for edit in edits for number in self._touched(edit)}
-        return _Way(solution.cost, frozenset(broken - pieces))
+        broken: set[str | int] = {here[name] for name in failing(after, self.trials.algebra) if here.get(name)}
+        # What is put in changes the line under whose heading it stands.
+        lines = {self.over.get(edit.line, 0) if edit.kind == "insert" else edit.line for edit in edits}
+        broken |= lines & self.kept
+        return solution.cost, frozenset(broken - pieces)
 
-    def _touched(self, edit: Edit) -> tuple[int, ...]:
-        """Return the kept line that an edit would change, or under whose heading it puts something."""
-        line = self.over.get(edit.line, 0) if edit.kind == "insert" else edit.line
-        return (line,) if line in self.kept else ()
-
-    def conflict(self) -> tuple[frozenset[str | int], dict[str | int, int], bool] | None:
+    def conflict(self) -> tuple[Pieces, dict[str | int, int], bool] | None:
         """Return a set without a fix, what one costs without each piece, and whether each is needed; None if none is
         found."""
-        grown: list[str | int] = [*failing(self.program, self.algebra)]
+        grown: list[str | int] = [*failing(self.trials.program, self.trials.algebra)]
         for _ in range(MOST_ROUNDS):
             found = self.way(frozenset(grown))
             if found is None:
                 return self._least(grown)
-            if not found.breaks:
+            if not found[1]:
                 return None
-            grown += sorted(found.breaks, key=self._order)
+            grown += sorted(found[1], key=lambda one: (isinstance(one, str), *self.place(one)))
         return None
 
-    def _least(self, grown: list[str | int]) -> tuple[frozenset[str | int], dict[str | int, int], bool]:
+    def _least(self, grown: list[str | int]) -> tuple[Pieces, dict[str | int, int], bool]:
         """Give up the pieces that are not needed, the latest first; lines before claims."""
         pieces = frozenset(grown)
         costs: dict[str | int, int] = {}
@@ -194,10 +183,10 @@ class _Finder:
             if found is None:
                 pieces -= {last}
             else:
-                costs[last] = found.cost
+                costs[last], _ = found
         return pieces, costs, sure
 
-    def raised(self, pieces: frozenset[str | int], most: int, budget: int) -> int:
+    def raised(self, pieces: Pieces, most: int, budget: int) -> int:
         """Return `most` if there is no fix for these pieces for that either, else what was looked at before.
 
         A fix without one of them that costs little is one that costs no more, so each is needed as before.
@@ -208,15 +197,16 @@ class _Finder:
         except _Lost:
             return before
 
-    def _order(self, piece: str | int) -> tuple[int, int, str]:
-        return (0, piece, "") if isinstance(piece, int) else (1, self.claims[piece].line, piece)
+    def place(self, piece: str | int) -> tuple[int, int, str]:
+        """Return the place of a piece in the sheet; of one line the line itself comes before its claims."""
+        return (piece, 0, "") if isinstance(piece, int) else (self.claims[piece].line, 1, piece)
 
     def held(self, piece: str | int, without: int | None) -> Held:
         """Return a piece as it is told."""
         if isinstance(piece, str):
             claim = self.claims[piece]
             return Held("claim", claim.line, claim.text, claim.part, claim.line in self.kept, without)
-        return Held("line", piece, _shown(numbered(self.routine.sheet)[piece].text), "", True, without)
+        return Held("line", piece, _shown(numbered(self.trials.routine.sheet)[piece].text), "", True, without)
 
 
 def _shown(text: str) -> str:
@@ -226,17 +216,12 @@ def _shown(text: str) -> str:
 
 
 def conflict(
-    routine: Routine,
-    stuff: Material,
-    prices: Mapping[str, int],
-    kept: frozenset[int],
-    bounds: Sequence[int],
-    budget: int,
+    trials: Trials, stuff: Material, prices: Mapping[str, int], kept: frozenset[int], bounds: Sequence[int], budget: int
 ) -> Conflict | None:
     """Return why a sheet cannot be mended; None if that could not be found out.
 
     Args:
-        routine: a well-formed routine in which something fails.
+        trials: a sheet in which something fails.
         stuff: the figures that may be put in.
         prices: what each kind of change costs; those without a price are not made.
         kept: lines that stay as they are.
@@ -246,7 +231,7 @@ def conflict(
     """
     if not bounds:
         return None
-    finder = _Finder(routine, stuff, prices, kept, min(bounds, key=lambda one: abs(one - PAIR)), budget)
+    finder = _Finder(trials, stuff, prices, kept, min(bounds, key=lambda one: abs(one - PAIR)), budget)
     try:
         found = finder.conflict()
     except _Lost:
@@ -254,9 +239,5 @@ def conflict(
     if found is None:
         return None
     pieces, costs, sure = found
-    told = (finder.held(one, costs.get(one)) for one in sorted(pieces, key=lambda one: _place(finder, one)))
+    told = (finder.held(one, costs.get(one)) for one in sorted(pieces, key=finder.place))
     return Conflict(finder.raised(pieces, bounds[0], budget), tuple(told), sure)
-
-
-def _place(finder: _Finder, piece: str | int) -> tuple[int, int, str]:
-    return (piece, 0, "") if isinstance(piece, int) else (finder.claims[piece].line, 1, piece)

@@ -163,7 +163,6 @@ def _misspelt(claimed: int | None, danced: int) -> bool:
 
 
 def _lengths(sheet: syntax.Sheet) -> dict[str, set[int]]:
-    """Return the lengths that the parts say, in ticks."""
     return {
         name: {piece.ticks for piece in head.pieces if isinstance(piece, syntax.Length)}
         for name, head in parts(sheet).items()

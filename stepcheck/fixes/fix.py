@@ -312,7 +312,6 @@ def _after(trials: Trials, steps: list[tuple[Edit, ...]]) -> Tried | None:
 
 
 def _fix(routine: Routine, terms: Terms, steps: list[tuple[Edit, ...]], sheet: Tried, left: int) -> Fix:
-    """Return what some steps lead to as one fix."""
     edits = tuple(sorted((edit for step in steps for edit in step), key=lambda edit: (edit.line, edit.kind)))
     cost = sum(terms.prices[edit.kind] for edit in edits)
     diff, evidence = difference(routine.sheet.source, sheet.text), Evidence(cost, False, 0, 0, left=left)

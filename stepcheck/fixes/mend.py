@@ -227,8 +227,14 @@ class Mend:
             if dearer > (DEARER if search.shaped <= ENOUGH_SHAPES else 0):
                 break
             below = search.complete
-            some = bool(found or shown.get(cost))
-            made, ended = _made(search, cost, some) if cost in costs and not ended else ([], ended)
+            made: list[Solution] = []
+            try:
+                for solution in (
+                    search.level(cost, bool(found or shown.get(cost))) if cost in costs and not ended else ()
+                ):
+                    made.append(solution)
+            except (WorkSpent, Unclear):
+                search.complete, ended = False, True
             made += shown.get(cost, [])
             if search.complete:
                 self.done = cost
@@ -286,8 +292,10 @@ class Mend:
             return None  # two alternatives that say the same are none
         if self.danced and after.program is not None and not dances(after.program):
             return None
-        if not self.target and made.open and blanks(self.routine.sheet) and not _fillable(after):
-            return None
+        if not self.target and made.open and blanks(self.routine.sheet):
+            filled = fill(after, limit=1, budget=FILLINGS)
+            if not filled.fills and filled.complete:
+                return None
         fix = None if self.quick else self._fix(edits, made, cost, search, below)
         return None if fix is None and not self.quick else Way(edits, cost + self.spent, made, fix)
 
@@ -329,37 +337,15 @@ class Mend:
         return Evidence(cost + self.spent, below, single, shapes, solver, text, searched=searched)
 
     def _said(self, search: Cheapest) -> str:
-        """Return that a search has found no fix."""
         return f"No set of changes that costs {self.terms.most} or less mends it." if search.complete else SPENT
 
     def _none(self, search: Cheapest, sure: list[int]) -> Repairs:
         """Return that there is no fix, and why; `sure` are costs up to which all was looked at, the greatest first."""
         known, said, most = search.complete, self._said(search).rstrip("."), self.terms.most
-        if (why := conflict(self.routine, self.stuff, search.prices, self.kept, sure, self.work // WHY)) is None:
+        if (why := conflict(self.trials, self.stuff, search.prices, self.kept, sure, self.work // WHY)) is None:
             return Repairs(reason=f"{said}.")
         if known and why.bound == max(search.sums(most - self.spent)):
             why = evolve(why, bound=most)
             return Repairs(reason=f"{said}, since {why.sentence}.", conflict=why)
         why = evolve(why, bound=why.bound + self.spent)
         return Repairs(reason=f"{said}. For {why.bound} or less {why.sentence}.", conflict=why)
-
-
-def _made(search: Cheapest, cost: int, some: bool = False) -> tuple[list[Solution], bool]:
-    """Return what a search finds at a cost, as far as its work goes, and whether it came to an end there.
-
-    With `some` there are fixes already.
-    """
-    made = []
-    try:
-        for solution in search.level(cost, some):
-            made.append(solution)
-    except (WorkSpent, Unclear):
-        search.complete = False
-        return made, True
-    return made, False
-
-
-def _fillable(after: Routine) -> bool:
-    """Say whether the blanks of a sheet can be filled, as far as that can be found out with little work."""
-    found = fill(after, limit=1, budget=FILLINGS)
-    return bool(found.fills) or not found.complete

@@ -1,5 +1,6 @@
 """How far figures and edits are from one another, and how evenly something falls on the times of a repeat."""
 
+from collections import Counter
 from collections.abc import Iterator
 from itertools import pairwise
 from typing import NamedTuple
@@ -156,8 +157,10 @@ class Neighbours:
         self.lines = numbered(sheet)
         heads = (line for line in self.lines.values() if isinstance(line.node, syntax.PartHead | syntax.CountsHead))
         self.last = {under[-1][0] for head in heads if (under := rows(head.body))}
-        parts = {head.number: key(head.node.name) for head in sheet.lines if isinstance(head.node, syntax.PartHead)}
-        self.blocks = [*map(self._rows, sheet.lines), ([*parts], [*parts.values()])]
+        self.parts = {
+            head.number: key(head.node.name) for head in sheet.lines if isinstance(head.node, syntax.PartHead)
+        }
+        self.blocks = [*map(self._rows, sheet.lines), [*self.parts.items()]]
 
     def expected(self, line: int) -> bool:
         """Say whether something is expected right behind a line, before others."""
@@ -175,16 +178,16 @@ class Neighbours:
         The place of a part that no line has danced yet is between two passes, or at the end if its name says so.
         """
         late = int(self.expected(line))
-        if any(key(name) in names for _, names in self.blocks[:-1]):
+        if any(key(name) == said for block in self.blocks[:-1] for _, said in block):
             alone = (
                 not self.stands([key(name)], self.names(line)[:1]) if before else self.alone(line, name, True, False)
             )
             return int(alone), late
-        dance, end = self._rows(dance_of(self.sheet))[0], last_line(self.lines[line])
+        dance, end = [number for number, _ in self._rows(dance_of(self.sheet))], last_line(self.lines[line])
         danced = [number for number in dance if number <= end]
         if key(name) in ENDS:
             return 0, late + (before or danced != dance)
-        between = not before and danced not in ([], dance) and self.names(danced[-1])[0] in self.blocks[-1][1]
+        between = not before and danced not in ([], dance) and self.names(danced[-1])[0] in self.parts.values()
         return 0, late + (not between)
 
     def names(self, line: int) -> list[str]:
@@ -194,12 +197,10 @@ class Neighbours:
     def twice(self, line: int, name: str) -> bool:
         """Say whether a line would name what the one beside it has danced once, which would be written `x2`."""
         return any(
-            line in pair
-            and pair[0] != pair[1]
-            and key(name) in names[at : at + 2]
-            and lines.count(sum(pair) - line) == 1
-            for lines, names in self.blocks
-            for at, pair in enumerate(pairwise(lines))
+            here != there and line in (here, there) and key(name) in (one, other) and often[here + there - line] == 1
+            for block in self.blocks
+            for often in [Counter(number for number, _ in block)]
+            for (here, one), (there, other) in pairwise(block)
         )
 
     def _siblings(self, line: int) -> list[tuple[int, Row]]:
@@ -210,7 +211,7 @@ class Neighbours:
     def among_parts(self, line: int) -> bool:
         """Say whether all rows under the heading of a line have parts danced."""
         names = [name for number, _ in self._siblings(line) for name in self.names(number)]
-        return {*names} <= {*self.blocks[-1][1]} and bool(names)
+        return {*names} <= {*self.parts.values()} and bool(names)
 
     def marks(self, line: int) -> set[object]:
         """Return the marks of the rows right before and behind a line."""
@@ -220,12 +221,13 @@ class Neighbours:
 
     def stands(self, before: list[str], after: list[str]) -> bool:
         """Say whether one name stands right before another anywhere."""
-        return any([*pair] == before + after for _, names in self.blocks for pair in pairwise(names))
+        pairs = (pair for block in self.blocks for pair in pairwise(block))
+        return any([one, other] == before + after for (_, one), (_, other) in pairs)
 
     def doubled(self, line: int, other: int) -> bool:
         """Say whether more lines stand beside one of the same name once two lines have changed places."""
         swapped = {line: self.names(other), other: self.names(line)}
-        pairs = [pair for lines, _ in self.blocks for pair in pairwise(dict.fromkeys(lines))]
+        pairs = [pair for block in self.blocks for pair in pairwise(dict.fromkeys(number for number, _ in block))]
 
         def twice(moved: dict[int, list[str]]) -> int:
             beside = ([moved.get(number) or self.names(number) for number in pair] for pair in pairs)
@@ -271,27 +273,21 @@ class Neighbours:
         return 0
 
     @staticmethod
-    def _rows(head: Line) -> tuple[list[int], list[str]]:
-        """Return the rows of a part or of the dance in a row, each as often as it is danced, as lines and as names."""
-        lines: list[int] = []
-        names: list[str] = []
-        for number, row in rows(head.body):
-            times = min(row.options[0].times or 1, MOST_TIMES)
-            lines += [number] * times
-            names += [key(row.options[0].name)] * times
-        return lines, names
+    def _rows(head: Line) -> list[tuple[int, str]]:
+        """Return the rows of a part or of the dance, each as often as it is danced, with their lines and names."""
+        named = ((number, row.options[0]) for number, row in rows(head.body))
+        return [(number, key(one.name)) for number, one in named for _ in range(min(one.times or 1, MOST_TIMES))]
 
     def alone(self, line: int, name: str, behind: bool = False, ends: bool = True) -> int:
         """Return how many of the two neighbours that a figure has on a line, or `behind` it, it has nowhere else in the
         sheet; with `ends`, none at the end of a part counts as one."""
         pairs: set[tuple[str, str]] = set()
         around: list[tuple[str, str]] = []
-        for lines, names in self.blocks:
-            for at, (one, other) in enumerate(pairwise(names)):
-                if behind and lines[at] == line != lines[at + 1]:
-                    around += [(one, key(name)), (key(name), other)]
-                elif behind or line not in lines[at : at + 2]:
-                    pairs.add((one, other))
-                elif lines[at] != lines[at + 1]:
-                    around.append((one, key(name)) if lines[at + 1] == line else (key(name), other))
+        for (here, one), (there, other) in (pair for block in self.blocks for pair in pairwise(block)):
+            if behind and here == line != there:
+                around += [(one, key(name)), (key(name), other)]
+            elif behind or line not in (here, there):
+                pairs.add((one, other))
+            elif here != there:
+                around.append((one, key(name)) if there == line else (key(name), other))
         return (2 if ends else len(around)) - sum(pair in pairs for pair in around)

@@ -215,13 +215,11 @@ class Ranking:
         return self.figures.get(key(name), (0, None))[1]
 
     def _option(self, edit: Edit) -> Option:
-        """Return the alternative that an edit changes."""
         node = self.lines[edit.line].node
         assert isinstance(node, Row)
         return node.options[getattr(edit, "option", 0)]
 
     def _cut(self, edit: edits.ChangeCut) -> int:
-        """Return the ticks after which a pass is cut."""
         mark = mark_of(self._option(edit), syntax.FirstMark)
         assert mark is not None
         return mark.ticks
@@ -312,11 +310,8 @@ class Ranking:
         turn = edit.turn or 0
         # The mirror image of a figure turns to the other side, but one that turns by itself is what its name says.
         usual += () if own else tuple(-one for one in usual)
-        mark, written, foot = (
-            mark_of(option, syntax.TurnMark),
-            nearness.turn_of(option),
-            mark_of(option, syntax.FootMark),
-        )
+        mark, foot = mark_of(option, syntax.TurnMark), mark_of(option, syntax.FootMark)
+        written = nearness.turn_of(option)
         old = own if written is None else written
         known = edit.turn is None or turn in (*usual, -old) or (key(option.name), turn) in self._turned
         known |= mark is not None and old not in usual

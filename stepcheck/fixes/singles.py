@@ -45,18 +45,16 @@ def waits(sheet: Sheet) -> Iterator[edits.ChangeWait]:
     groups = _groups(sheet)
     for line in every_line(sheet.lines):
         match line.node:
-            case syntax.HoldRow(length=length):
-                yield from _other_waits(line.number, length.ticks)
+            case syntax.HoldRow(length=syntax.Length(ticks=ticks)):
+                pass
             case Row(wait=syntax.Length(ticks=ticks)):
                 yield edits.ChangeWait(line.number, None)
-                yield from _other_waits(line.number, ticks)
             case Row(section=str(name)) if key(name) in groups:
-                yield from _other_waits(line.number, 0)
-
-
-def _other_waits(number: int, ticks: int) -> Iterator[edits.ChangeWait]:
-    most = max(MOST_WAIT, 2 * ticks // TICKS)
-    yield from (edits.ChangeWait(number, beats * TICKS) for beats in range(1, most + 1) if beats * TICKS != ticks)
+                ticks = 0
+            case _:
+                continue
+        times = range(TICKS, TICKS * max(MOST_WAIT, 2 * ticks // TICKS) + 1, TICKS)
+        yield from (edits.ChangeWait(line.number, other) for other in times if other != ticks)
 
 
 def starts(sheet: Sheet) -> Iterator[edits.ChangeStart]:
@@ -151,7 +149,6 @@ def otherwise(sheet: Sheet, part: str, known: Collection[str], close: Collection
 
 
 def _row(number: int, row: Row, names: dict[str, str], known: Collection[str]) -> Iterator[Edit]:
-    """Yield what one row could say otherwise."""
     yield from swaps(number, row, names)
     for place, option in enumerate(row.options):
         called = key(option.name) in names
@@ -172,7 +169,6 @@ def _row(number: int, row: Row, names: dict[str, str], known: Collection[str]) -
 
 
 def _groups(sheet: Sheet) -> frozenset[str]:
-    """Return the names of the groups of the floor."""
     fields = (line.node for line in sheet.lines if isinstance(line.node, syntax.HeaderField))
     return frozenset(key(name.strip()) for one in fields if key(one.key) == "groups" for name in one.value.split(","))
 

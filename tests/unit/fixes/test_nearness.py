@@ -139,10 +139,10 @@ def near() -> Neighbours:
 
 def test_the_rows_of_each_block_are_known(near: Neighbours) -> None:
     """In their order, a repeated row once for each time; the last block has the parts."""
-    assert ([4, 5, 5, 7, 8], ["triple", "basic", "basic", "triple", "cowboy"]) in near.blocks
-    assert ([12, 14, 16, 17], ["basic", "triple", "stomp", "cowboy"]) in near.blocks
-    assert ([26, 27, 28, 30, 30], ["verse", "verse", "chorus", "verse", "verse"]) in near.blocks
-    assert ([3, 10, 19, 22], ["verse", "chorus", "bridge", "ending"]) == near.blocks[-1]
+    assert [*zip([4, 5, 5, 7, 8], ["triple", "basic", "basic", "triple", "cowboy"], strict=True)] in near.blocks
+    assert [*zip([12, 14, 16, 17], ["basic", "triple", "stomp", "cowboy"], strict=True)] in near.blocks
+    assert [*zip([26, 27, 28, 30, 30], ["verse", "verse", "chorus", "verse", "verse"], strict=True)] in near.blocks
+    assert [(3, "verse"), (10, "chorus"), (19, "bridge"), (22, "ending")] == near.blocks[-1]
     assert {8, 17, 20, 23} == near.last
     assert ["basic", "triple", "stomp"] == near.names(11) and ["chorus"] == near.names(28)
 
