@@ -7,7 +7,7 @@ the way of the dancer is not certain, the lines from there on impose none.
 """
 
 from collections.abc import Callable, Iterator
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from stepcheck.language import edits
 from stepcheck.language.edits import Edit
@@ -96,7 +96,6 @@ class Bounds:
         return self._bounds[id(nodes)]
 
     def _cost(self, node: Node) -> int:
-        """Return a lower bound on the cost of a node."""
         if isinstance(node, Timed | Repeat | Forever | Lap):
             nodes = self.sketch.nodes(node.body)
             inside = self.bound(nodes, Scope({}))
@@ -179,15 +178,9 @@ class _Dead(Exception):
 class _Ahead:
     """One dancer followed from a weight, with the turn and time made since then, and what the claims asked so far."""
 
-    def __init__(self, code: int, front: int) -> None:
-        self.weight, self.base, self.front = code % 3, code - code % 3, front
+    def __init__(self, code: int, front: int, need: Need) -> None:
+        self.weight, self.base, self.front, self.need = code % 3, code - code % 3, front, need
         self.turn = self.ticks = 0
-        self.clock: int | None = None
-        self.turns: frozenset[int] | None = None
-        self.facings = ANY_FACING
-
-    def need(self) -> Need:
-        return Need(self.clock, self.turns, self.facings)
 
     def move(self, deed: Deed) -> None:
         ways = deed[self.base + self.weight]
@@ -203,25 +196,26 @@ class _Ahead:
         goal = asked(check)
         match check.test.about:
             case "weight":
-                self._stand(self.weight in goal.holds)
+                self._ask(self.weight in goal.holds)
                 self.weight = goal.after(self.weight)
             case "facing":
-                self.facings &= sum(1 << (facing - self.front - self.turn) % EIGHTHS for facing in goal.holds)
-                self._stand(self.facings > 0)
+                facings = sum(1 << (facing - self.front - self.turn) % EIGHTHS for facing in goal.holds)
+                facings &= self.need.facings
+                self._ask(facings > 0, facings=facings)
             case "turn":
-                found = frozenset(turn - self.turn for turn in goal.holds)
-                self.turns = found if self.turns is None else self.turns & found
-                self._stand(bool(self.turns))
+                turns = frozenset(turn - self.turn for turn in goal.holds)
+                turns = turns if self.need.turns is None else self.need.turns & turns
+                self._ask(bool(turns), turns=turns)
             case "clock" if len(goal.holds) == 1:
                 tick = goal.then - self.ticks
-                self._stand(self.clock in (None, tick))
-                self.clock = tick
+                self._ask(self.need.clock in (None, tick), clock=tick)
             case _:
                 raise _Lost
 
-    def _stand(self, holds: bool) -> None:
-        if not holds:
+    def _ask(self, can_be: bool, **more: Any) -> None:
+        if not can_be:
             raise _Dead
+        self.need = self.need._replace(**more)
 
 
 class LookAhead:
@@ -243,7 +237,7 @@ class LookAhead:
         """
         where = (id(nodes), place, code, scope.front)
         if where not in self._known:
-            ahead = _Ahead(code, scope.front)
+            ahead = _Ahead(code, scope.front, Need())
             try:
                 self._go(nodes[place + 1 :], ahead, key)
             except _Lost:
@@ -251,7 +245,7 @@ class LookAhead:
             except _Dead:
                 self._known[where] = None
                 return None
-            self._known[where] = ahead.need()
+            self._known[where] = ahead.need
         return self._known[where]
 
     def _go(self, nodes: Nodes, ahead: _Ahead, key: Key) -> None:
@@ -272,18 +266,17 @@ class LookAhead:
             case Pass():
                 if key in self.sketch.keys(node):
                     raise _Lost
-                inner = _Ahead(ahead.base + ahead.weight, 0)
-                inner.clock, inner.turns = 0, frozenset({0})
+                inner = _Ahead(ahead.base + ahead.weight, 0, Need(0, frozenset({0})))
                 self._go(self.sketch.nodes(node.body), inner, key)
                 ahead.weight = inner.weight
                 ahead.turn, ahead.ticks = ahead.turn + inner.turn, ahead.ticks + inner.ticks
             case Timed():
-                kept, ahead.clock = ahead.clock, 0
-                start, ahead.ticks = ahead.ticks, 0
+                clock, start = ahead.need.clock, ahead.ticks
+                ahead.need, ahead.ticks = ahead.need._replace(clock=0), 0
                 try:
                     self._go(self.sketch.nodes(node.body), ahead, key)
                 finally:
-                    ahead.clock, ahead.ticks = kept, start + ahead.ticks
+                    ahead.need, ahead.ticks = ahead.need._replace(clock=clock), start + ahead.ticks
             case _:
                 raise _Lost
 
@@ -292,15 +285,13 @@ class Callers:
     """The lines of one sheet by the parts that they belong to and that they have danced."""
 
     def __init__(self, sketch: Outline) -> None:
-        self.layout, self.names = sketch.layout, sketch.layout.names
-        self.lines: dict[int, Line] = {}
+        self.layout, self.names, self.lines = sketch.layout, sketch.layout.names, sketch.lines
         self.home: dict[int, str] = {}
         self.sure: dict[str, set[int]] = {}
         self.marked: set[str] = set()
         self._known: dict[str, dict[int, tuple[Edit, frozenset[int] | None]]] = {}
         for head in sketch.routine.sheet.lines:
             for line in every_line((head,)):
-                self.lines[line.number] = line
                 if isinstance(head.node, PartHead):
                     self.home[line.number] = key(head.node.name)
                 elif isinstance(head.node, DanceHead):

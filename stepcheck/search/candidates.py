@@ -4,12 +4,13 @@ The most favourable filling is assumed: a blank row may have any effect; whether
 `breaks.fill` to say.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from functools import lru_cache
 
 from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
+from stepcheck.breaks.material import Material
 from stepcheck.language.syntax import Line, Option, Sheet
 from stepcheck.model.dance import Body, Figure, Gap, Item, Repeat, Step, Weight
 from stepcheck.model.items import Mapped, every
@@ -31,18 +32,14 @@ class Candidate:
     known: bool = False
 
 
-def candidates(names: Names, figures: Iterable[Figure]) -> Iterator[Candidate]:
-    """Yield the figures that a line of the sheet can name, prepared as the sheet reads them.
-
-    Args:
-        names: the names of the sheet.
-        figures: its own figures and those of its book.
-    """
+def candidates(names: Names, stuff: Material) -> Iterator[Candidate]:
+    """Yield the figures of some material that a line of the sheet can name, prepared as the sheet reads them."""
     shelf = _shelf(names.facts.book, names.facts.movements, names.facts.figures)
-    for figure in figures:
+    hard = {*stuff.hard}
+    for figure in (one for one in stuff.figures if one not in hard):
         found = shelf.get(figure) if figure.book else _named(names, figure)
         if found is not None:
-            yield found
+            yield evolve(found, known=True) if figure in stuff.known else found
 
 
 @lru_cache(maxsize=32)

@@ -127,8 +127,12 @@ class Offers:
         """Return the variants of a line, or of an insertion at a point; without those that change nothing."""
         if key not in self._variants:
             blank = not key[1] and any(slot.blank for slot in self.slots.get(key, ()))
-            found = self._wished(key) if blank else self.every(key)
-            if found and not key[1] and not blank:
+            found = () if blank else self.every(key)
+            if blank:  # fillings cost nothing, and are no changes
+                bodies = tuple((slot.core, -1 if slot.around.swap.turns else 1) for slot in self.slots[key])
+                each = dict.fromkeys(wishes(self.deeds, bodies))
+                found = tuple(Variant(made, 0, (Offer(FILL),)) for made in each if _can_be_danced(made))
+            elif found and not key[1]:
                 own = tuple(self.own[slot] for slot in self.slots[key])
                 found = tuple(one for one in found if one.deeds != own and _can_be_danced(one.deeds))
             self._variants[key] = found
@@ -141,12 +145,6 @@ class Offers:
         still = key[0] in (self.closed if point else self.kept)
         # What can be put in is the same at every point, as nothing is written on it.
         return () if still else self._once("insert", self._insertable()) if point else tuple(self._found(key))
-
-    def _wished(self, key: tuple[int, int]) -> tuple[Variant, ...]:
-        """Return the fillings of the blanks of a line: they cost nothing, and are no changes."""
-        bodies = tuple((slot.core, -1 if slot.around.swap.turns else 1) for slot in self.slots[key])
-        found = dict.fromkeys(wishes(self.deeds, bodies))
-        return tuple(Variant(made, 0, (Offer(FILL),)) for made in found if _can_be_danced(made))
 
     @property
     def seen(self) -> int:
@@ -236,9 +234,12 @@ class Offers:
 
     def _laid(self, row: Row, slots: list[Slot]) -> Iterator[tuple[tuple[Deed, ...], Offer]]:
         """Yield the offers for a row whose deeds are known only once it is laid out anew."""
+        groups: dict[Deed, list[Candidate]] = {}  # figures that do the same are laid out once
+        for one in self.pool:
+            groups.setdefault(self.deeds.step(one.figure), []).append(one)
         for number, option in enumerate(row.options):
             ticks = self._ticks(slots[0].line, option) if len(row.options) == 1 else None
-            for alike in self._alike():
+            for alike in groups.values():
                 same = ticks is None or alike[0].figure.length == ticks
                 kind = "alternative" if len(row.options) > 1 else "figure"
                 made = self._again(slots, Offer(kind, alike[0], option=number))
@@ -264,13 +265,6 @@ class Offers:
             return self.sketch.layout.names.figure(line, option).length
         except LineFails:
             return None
-
-    def _alike(self) -> list[list[Candidate]]:
-        """Return the figures of the pool, those with the same deed together."""
-        groups: dict[Deed, list[Candidate]] = {}
-        for one in self.pool:
-            groups.setdefault(self.deeds.step(one.figure), []).append(one)
-        return list(groups.values())
 
     def _again(self, slots: list[Slot], offer: Offer) -> tuple[Deed, ...] | None:
         """Return the deeds of a row after a change, by laying it out in each of its slots; None if it cannot be."""

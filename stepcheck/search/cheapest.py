@@ -88,7 +88,8 @@ class Cheapest:
         self.shared: dict[object, Any] = {} if shared is None else shared
         sketch = outline(routine, given)
         if "pool" not in self.shared:
-            self.shared |= {"deeds": Deeds(sketch.program), "pool": self._pool(sketch)}
+            pool = tuple(candidates(sketch.layout.names, stuff))
+            self.shared |= {"deeds": Deeds(sketch.program), "pool": pool}
         self.deeds: Deeds = self.shared["deeds"]
         self.pool: tuple[Candidate, ...] = self.shared["pool"]
         self.base = self._view((), sketch, tuple(range(1, len(routine.sheet.source.lines) + 1)))
@@ -101,12 +102,6 @@ class Cheapest:
         self._followed: set[tuple[Group, ...]] = set()
         self.algebra = Algebra()
         self.plain = not given and not blanks(routine.sheet)
-
-    def _pool(self, sketch: Outline) -> tuple[Candidate, ...]:
-        hard, known = set(self.stuff.hard), self.stuff.known
-        found = candidates(sketch.layout.names, (one for one in self.stuff.figures if one not in hard))
-        names = {(figure.name, figure.book) for figure in known}
-        return tuple(evolve(one, known=True) if (one.name, one.figure.book) in names else one for one in found)
 
     def _view(self, shape: tuple[Group, ...], sketch: Outline, origins: tuple[int, ...]) -> View:
         """Return a sheet in one shape, with the search among its rows."""
@@ -123,7 +118,7 @@ class Cheapest:
             alike = sketch.program.words == () and sketch.routine.facts.movements == self.routine.facts.movements
             alike = alike and sketch.routine.facts.figures == self.routine.facts.figures
             deeds = self.deeds if alike else Deeds(sketch.program)
-            pool = self.pool if alike else self._pool(sketch)
+            pool = self.pool if alike else tuple(candidates(sketch.layout.names, self.stuff))
             offers = Offers(sketch, deeds, pool, self.prices, kept, closed, self.shared if alike else None)
             levels = Search(sketch, offers, self.work)
         return View(self._price(shape), shape, origins, sketch, levels)

@@ -50,7 +50,6 @@ class Search:
         self.ahead = LookAhead(sketch, offers)
 
     def _take(self, nodes: Nodes, seen: set[int]) -> None:
-        """Collect the slots of nodes, each once."""
         if id(nodes) in seen:
             return
         seen.add(id(nodes))
@@ -90,7 +89,6 @@ class Search:
         return [result.picks for result in results if result.cost == budget]
 
     def _begin(self, weight: int) -> Dancers:
-        """Return a dancer with this weight for each assignment of readings."""
         return tuple((3 * place + weight, weight, 0, 0) for place in range(len(self.deeds.assignments)))
 
     def _walls(self, result: Result, budget: int) -> Iterator[Result]:
@@ -139,7 +137,7 @@ class Search:
             for (here, laps, cost, tag), before in frontier.items():
                 if cost > most:
                     continue
-                around = evolve(inner, known={**scope.known, **dict(tag)}) if tag else inner
+                around = inner.settled(tag)
                 if isinstance(node, Slot):
                     last = most - cost < 2 * self.least and most == budget
                     found: Iterable[Result] = self._slot(nodes, place if last else -1, node, here, around, most - cost)
@@ -157,7 +155,6 @@ class Search:
         return [Result(there, laps, cost, one) for (there, laps, cost, _), some in frontier.items() for one in some]
 
     def _step(self, node: Item, dancers: Dancers, scope: Scope, budget: int) -> Iterable[Result]:  # noqa: C901 - a case for each kind
-        """Return the results of one node."""
         match node:
             case Check():
                 return self._check(node, dancers, scope, budget)
@@ -166,7 +163,8 @@ class Search:
             case Repeat():
                 return self.rounds.loop(node, dancers, scope, budget)
             case Timed():
-                return self._timed(node, dancers, scope, budget)
+                found = self.ways(self.sketch.nodes(node.body), _reset(dancers), scope, budget)
+                return [one._replace(dancers=_later(one.dancers, dancers)) for one in found]
             case Uncut(music=None):
                 return self._cut(node, node.ticks, dancers, scope, budget)
             case Uncut():
@@ -260,7 +258,6 @@ class Search:
                     yield Result(after, 0, cost, ((claim, other),))
 
     def _part(self, part: Pass, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
-        """Yield the results of one time through a part."""
         keys, nodes = self.sketch.keys(part), self.sketch.nodes(part.body)
         codes = tuple(sorted({origin - origin % 3 + weight for origin, weight, _, _ in dancers}))
         inside = {key: pick for key, pick in scope.known.items() if key in keys}
@@ -290,11 +287,6 @@ class Search:
                         if part.lap:
                             laps = lapped(laps, origin, more, after)
             yield result._replace(dancers=tuple(sorted(out)), laps=laps)
-
-    def _timed(self, node: Timed, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
-        """Yield the results of a stretch with a clock of its own."""
-        for found in self.ways(self.sketch.nodes(node.body), _reset(dancers), scope, budget):
-            yield found._replace(dancers=_later(found.dancers, dancers))
 
     def _choice(self, node: Choice, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
         """Yield the results of alternatives, each chosen afresh; a change in one holds in those after it."""
@@ -327,12 +319,9 @@ class Search:
     def _cut(self, uncut: Uncut, ticks: int, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
         """Yield the results of a pass cut after `ticks`; its open lines are picked before it is cut."""
         keys = frozenset(slot.key for slot in self.cuts.slots(uncut))
-        opened: list[Slot] = []
-        if budget >= self.least:
-            opened = [
-                slot for slot in self.cuts.slots(uncut) if slot.key not in scope.known and slot.key not in scope.closed
-            ]
-        for more, cost in self.cuts.picked(tuple(opened), budget):
+        settled = scope.closed.union(scope.known) if budget >= self.least else keys
+        opened = tuple(slot for slot in self.cuts.slots(uncut) if slot.key not in settled)
+        for more, cost in self.cuts.picked(opened, budget):
             inner = evolve(scope, closed=scope.closed | keys).settled(more)
             nodes = self.cuts.nodes(uncut, ticks, inner.known)
             for found in self._start(nodes, dancers, inner, budget - cost) if nodes is not None else ():
@@ -350,12 +339,10 @@ class Search:
 
 
 def _clocks(dancers: Dancers) -> dict[int, int]:
-    """Return the clock of dancers by their assignments of readings."""
     return {origin // 3: clock for origin, _, _, clock in dancers}
 
 
 def _reset(dancers: Dancers) -> Dancers:
-    """Return dancers whose clocks begin anew."""
     return tuple((origin, weight, turn, 0) for origin, weight, turn, _ in dancers)
 
 

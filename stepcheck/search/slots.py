@@ -5,6 +5,7 @@ one slot, with points before and behind it for insertions.  A claim that is give
 """
 
 from collections.abc import Iterable, Iterator, Mapping
+from itertools import takewhile
 from typing import Any, TypeAlias
 
 from attrs import evolve, frozen
@@ -99,7 +100,9 @@ class Outline:
 
     def inside(self, node: Node) -> tuple[Nodes, ...]:
         """Return the nodes of each body in a node; a pass that is cut has those of the whole."""
-        return tuple(map(self.nodes, bodies(node)))
+        if isinstance(node, Slot):
+            return ()
+        return tuple(map(self.nodes, (node.body,) if isinstance(node, Uncut) else inside(node)))
 
     def _found(self, body: Body) -> Iterator[Node]:
         for item in body:
@@ -171,13 +174,6 @@ class Outline:
             LineFails: it cannot be laid out there.
         """
         return eased(self.layout.line(evolve(slot.line, node=row), slot.around), self.waived)
-
-
-def bodies(node: Node) -> tuple[Body, ...]:
-    """Return the bodies in a node; a pass that is cut has the whole of it."""
-    if isinstance(node, Slot):
-        return ()
-    return (node.body,) if isinstance(node, Uncut) else inside(node)
 
 
 def swap_of(item: Pass) -> Swap:
@@ -252,12 +248,10 @@ def _outline(
 
 def parted(body: Body) -> tuple[Body, Body, Body]:
     """Return the checks at the start of a row, its steps, and the checks at its end."""
-    start, end = 0, len(body)
-    while start < end and checks(body[start]):
-        start += 1
-    while end > start and checks(body[end - 1]):
-        end -= 1
-    return body[:start], body[start:end], body[end:]
+    before = tuple(takewhile(checks, body))
+    rest = body[len(before) :]
+    end = len(rest) - len(tuple(takewhile(checks, reversed(rest))))
+    return before, rest[:end], rest[end:]
 
 
 def timed(core: Body) -> tuple[Body, Check | None]:
@@ -277,7 +271,6 @@ def is_blank(item: Item) -> bool:
 
 
 def _calls(item: Item) -> bool:
-    """Say whether a part is called in an item."""
     return any(isinstance(one, Pass) for one in every((item,)))
 
 

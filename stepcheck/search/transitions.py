@@ -173,7 +173,6 @@ def _danced(figure: Figure, version: Version, senses: Mapping[str, int]) -> tupl
 
 
 def _each(deed: Deed, change: Callable[[Way], Way]) -> Deed:
-    """Return a deed with a change made to each of its ways."""
     return tuple(None if row is None else tuple(dict.fromkeys(map(change, row))) for row in deed)
 
 
