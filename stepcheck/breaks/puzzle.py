@@ -119,12 +119,8 @@ class Puzzle:
     ) -> Iterator[Candidate]:
         """Yield those of some values that fit a blank; of numbers of times none behind one that is too many.
 
-        Args:
-            blank: the blank.
-            done: the fillings before it.
-            values: what is tried.
-            base: the routine in which a change to the program does what another value would; None to lay each out.
-            change: returns that change, for the line and a value but 0.
+        In the routine `base` a `change` to the program, for the line and a value but 0, does what that value would;
+        without it each value is laid out.
         """
         line = self.line(blank, done)
         for value in values:

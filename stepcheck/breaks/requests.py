@@ -296,7 +296,7 @@ def _conditions(request: Request, kept: list[str]) -> str:
 
 
 def _lengths(request: Request) -> str:
-    """Return how long figures are."""
+    """Return why no figures last so long together."""
     ways = [way for found in request.search().repertoire.ways.values() for way in found]
     if not ways:
         return "there are no figures"

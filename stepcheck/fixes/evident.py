@@ -87,8 +87,7 @@ def slips(trials: Trials, kept: frozenset[int], kinds: Collection[str]) -> tuple
                 agreed |= len(refuted) == 1 and bool(sure)
         if agreed or (claim.id in leaning and claim.kind is not Kind.FIGURE):
             found.append(edits.CorrectSlip(line, edit.at, edit.value, edit.role))
-    found = [edit for edit in found if edit.line not in kept]
-    return tuple(edit for edit in found if edit.kind in kinds)
+    return tuple(edit for edit in found if edit.line not in kept and edit.kind in kinds)
 
 
 def _leaning(routine: Routine, refuted: Mapping[str, Diagnostic]) -> set[str]:

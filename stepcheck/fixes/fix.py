@@ -223,7 +223,8 @@ def _of(trials: Trials, terms: Terms, finding: Diagnostic, made: tuple[Edit, ...
     mend = Mend(trials, evolve(terms, limit=max(terms.limit, CHOICE)), target=finding.claim, quick=quick)
     put = (mend.made((edit,)) for edit in made if edit.line == finding.span.line)
     found = [way for way in put if way is not None]
-    found += mend.ways()[: max(terms.limit, CHOICE) - len(found)]
+    mend.run(why=False)
+    found += mend.found[: max(terms.limit, CHOICE) - len(found)]
     return sorted(found, key=lambda way: (way.cost, len(way.sheet.left)))[: terms.limit]
 
 

@@ -148,11 +148,6 @@ class Mend:
             return evolve(self._none(search, sure), complete=search.complete)
         return Repairs(reason=self._said(search), complete=search.complete)
 
-    def ways(self) -> list[Way]:
-        """Return the ways to mend the sheet."""
-        self.run(why=False)
-        return self.found
-
     def _fixes(self) -> tuple[Fix, ...]:
         return tuple(way.fix for way in self.found if way.fix is not None)
 
