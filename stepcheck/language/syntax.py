@@ -10,7 +10,7 @@ from typing import TypeAlias
 from attrs import field, frozen
 
 from stepcheck.model.dance import Foot
-from stepcheck.model.source import Source, Span, Value
+from stepcheck.model.source import Source, Span
 
 At: TypeAlias = tuple[int, int]
 NOWHERE: At = (0, 0)
@@ -19,8 +19,8 @@ KEYS = tuple(name.replace("_", " ") for name in _FIELDS.split())
 """The fields that every header may have; a book's words with several readings come to them."""
 
 
-@frozen(repr=False)
-class Times(Value):
+@frozen
+class Times:
     """The times of a repeat that something happens on: the `named` ones, `every` so many, or the `last`."""
 
     named: tuple[int, ...] = ()
@@ -31,8 +31,8 @@ class Times(Value):
 # -- pieces of lines -------------------------------------------------------------------------------------------------
 
 
-@frozen(repr=False)
-class Length(Value):
+@frozen
+class Length:
     """`N beats` or `N counts`, perhaps for one `time` (from 1) of a part only."""
 
     ticks: int
@@ -41,8 +41,8 @@ class Length(Value):
     at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen(repr=False)
-class FootMark(Value):
+@frozen
+class FootMark:
     """`left foot`, `right foot`, `both feet`, or `? foot`: foot is None with `both` set, or None for the blank."""
 
     foot: Foot | None
@@ -50,8 +50,8 @@ class FootMark(Value):
     at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen(repr=False)
-class FacingMark(Value):
+@frozen
+class FacingMark:
     """`facing X`; `clock` says that X was written as a time, and is printed so again."""
 
     facing: int
@@ -59,8 +59,8 @@ class FacingMark(Value):
     clock: bool = field(default=False, eq=False)
 
 
-@frozen(repr=False)
-class TurnMark(Value):
+@frozen
+class TurnMark:
     """A turn: `eighths` is its size; `side` is -1 left, 1 right, 0 where none is written.
 
     `no turn` has 0 eighths; a blank (`turn ?`) has None.  `beat` is a count after `@`; `times` are those of the repeat
@@ -85,8 +85,8 @@ class TurnMark(Value):
         return self.side * (self.eighths or 0)
 
 
-@frozen(repr=False)
-class NetMark(Value):
+@frozen
+class NetMark:
     """`X to Y` in a contract: two facings; `clocks` says which were written as times."""
 
     start: int
@@ -96,8 +96,8 @@ class NetMark(Value):
     clocks: tuple[bool, bool] = field(default=(False, False), eq=False)
 
 
-@frozen(repr=False)
-class FeetMark(Value):
+@frozen
+class FeetMark:
     """`left foot to left foot` in a contract."""
 
     start: FootMark
@@ -106,8 +106,8 @@ class FeetMark(Value):
     at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen(repr=False)
-class FirstMark(Value):
+@frozen
+class FirstMark:
     """`first N counts`: the pass is cut there."""
 
     ticks: int
@@ -115,23 +115,23 @@ class FirstMark(Value):
     at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen(repr=False)
-class SwapMark(Value):
+@frozen
+class SwapMark:
     """`opposite foot`, or `mirrored` with `turns` set."""
 
     turns: bool
     at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen(repr=False)
-class UntilMark(Value):
+@frozen
+class UntilMark:
     """`until the music ends`."""
 
     at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen(repr=False)
-class TravelMark(Value):
+@frozen
+class TravelMark:
     """`N steps right`, `N steps back`, `on the spot`: how far a figure goes, to the dancer's right and forward."""
 
     right: int
@@ -139,16 +139,16 @@ class TravelMark(Value):
     at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen(repr=False)
-class SpotMark(Value):
+@frozen
+class SpotMark:
     """`returns` to where a part began, with 0 steps; or on the whole way `within N steps` of it."""
 
     steps: int
     at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen(repr=False)
-class StateMark(Value):
+@frozen
+class StateMark:
     """`same wall` and the like: a claim without a value, in the words of `FIXED` in `model.claims`."""
 
     said: str
@@ -160,8 +160,8 @@ Piece: TypeAlias = Length | TurnMark | NetMark | FeetMark | FootMark | SpotMark
 State: TypeAlias = FootMark | FacingMark | StateMark
 
 
-@frozen(repr=False)
-class Option(Value):
+@frozen
+class Option:
     """One alternative of a row: a name, perhaps with the book it is from, how many times (None for `x?`), and marks.
 
     `forms` are the movements where the name is written as a row of them, as in `DS DS RS RS`.
@@ -177,8 +177,8 @@ class Option(Value):
     book_at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen(repr=False)
-class Form(Value):
+@frozen
+class Form:
     """A movement in a figure's row: its form as written, the foot in brackets, and the count after `@`.
 
     `tick` is from the figure's start (beat 1 at tick 12), `beat` the beat that the count belongs to.
@@ -194,8 +194,8 @@ class Form(Value):
 # -- lines -----------------------------------------------------------------------------------------------------------
 
 
-@frozen(repr=False)
-class HeaderField(Value):
+@frozen
+class HeaderField:
     """`key: value` above the first section."""
 
     key: str
@@ -204,18 +204,18 @@ class HeaderField(Value):
     value_at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen(repr=False)
-class MusicHead(Value):
+@frozen
+class MusicHead:
     """`music:`"""
 
 
-@frozen(repr=False)
-class FiguresHead(Value):
+@frozen
+class FiguresHead:
     """`figures:`"""
 
 
-@frozen(repr=False)
-class MusicRow(Value):
+@frozen
+class MusicRow:
     """A section of the music and how long it is; `role` tells those apart that come from one line, which names a
     song."""
 
@@ -225,8 +225,8 @@ class MusicRow(Value):
     role: str = field(default="", eq=False)
 
 
-@frozen(repr=False)
-class FigureRow(Value):
+@frozen
+class FigureRow:
     """A figure of the sheet's own: `Mill Wheel, 4 beats: DS DS RS RS`."""
 
     name: str
@@ -238,8 +238,8 @@ class FigureRow(Value):
     at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen(repr=False)
-class PartHead(Value):
+@frozen
+class PartHead:
     """`part NAME: contract`."""
 
     name: str
@@ -247,15 +247,15 @@ class PartHead(Value):
     at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen(repr=False)
-class DanceHead(Value):
+@frozen
+class DanceHead:
     """`dance:`, perhaps with the length of the whole."""
 
     length: Length | None = None
 
 
-@frozen(repr=False)
-class CountsHead(Value):
+@frozen
+class CountsHead:
     """`counts 9-16, facing 9:00:`"""
 
     first: int
@@ -266,16 +266,16 @@ class CountsHead(Value):
     at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen(repr=False)
-class TimesHead(Value):
+@frozen
+class TimesHead:
     """`N times:`; None for `? times:`."""
 
     times: int | None
     at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen(repr=False)
-class OnlyHead(Value):
+@frozen
+class OnlyHead:
     """`2nd time only:`, `last time only:`; with `exclude`, `except last time:`."""
 
     times: Times
@@ -283,49 +283,49 @@ class OnlyHead(Value):
     at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen(repr=False)
-class UntilHead(Value):
+@frozen
+class UntilHead:
     """`until the music ends:`"""
 
     at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen(repr=False)
-class LabelHead(Value):
+@frozen
+class LabelHead:
     """A section of the music as a heading in the dance: `verse:`."""
 
     name: str
     at: At = field(default=NOWHERE, eq=False)
 
 
-@frozen(repr=False)
-class TogetherHead(Value):
+@frozen
+class TogetherHead:
     """`together:`, with a line or heading for each group of the floor."""
 
 
-@frozen(repr=False)
-class ExpectRow(Value):
+@frozen
+class ExpectRow:
     """`expect facing front, left foot`."""
 
     states: tuple[State, ...]
 
 
-@frozen(repr=False)
-class HoldRow(Value):
+@frozen
+class HoldRow:
     """`hold N beats`."""
 
     length: Length
 
 
-@frozen(repr=False)
-class GapRow(Value):
+@frozen
+class GapRow:
     """`? N beats`."""
 
     length: Length
 
 
-@frozen(repr=False)
-class Row(Value):
+@frozen
+class Row:
     """A line of dance: its alternatives, under a section of the music or for a group, which may `wait` first."""
 
     options: tuple[Option, ...]
@@ -340,8 +340,8 @@ Node: TypeAlias = (
 )
 
 
-@frozen(repr=False)
-class Line(Value):
+@frozen
+class Line:
     """A line of the sheet with those under it; `node` is None if it is empty, a comment, or not understood (`broken`,
     kept as `text`). `note` is the text in the round brackets at its end, `comment` that after `#`."""
 
@@ -360,8 +360,8 @@ class Line(Value):
         return Span(self.number, self.indent + start + 1, self.number, self.indent + end + 1)
 
 
-@frozen(repr=False)
-class Sheet(Value):
+@frozen
+class Sheet:
     """A sheet as written: every line of it, in order and nested.
 
     `song` are the sections of the file that its header names, as lines that stand where it is named.

@@ -12,7 +12,6 @@ from attrs import field, frozen
 
 from stepcheck.model.claims import Check, Claim
 from stepcheck.model.movements import Movement
-from stepcheck.model.source import Value
 
 if TYPE_CHECKING:
     from stepcheck.model.floor import Meeting, Travel
@@ -44,8 +43,8 @@ class Foot(IntEnum):
         return Foot.RIGHT if self is Foot.LEFT else Foot.LEFT
 
 
-@frozen(repr=False)
-class Action(Value):
+@frozen
+class Action:
     """A movement in a figure.
 
     Attributes:
@@ -61,8 +60,8 @@ class Action(Value):
     beat: int
 
 
-@frozen(repr=False)
-class Version(Value):
+@frozen
+class Version:
     """One published meaning of a figure's name.
 
     Attributes:
@@ -87,8 +86,8 @@ class Version(Value):
     travel: tuple[int, int] | None = None
 
 
-@frozen(repr=False)
-class Level(Value):
+@frozen
+class Level:
     """A level of difficulty, which means something only inside its scheme.
 
     Attributes:
@@ -137,15 +136,15 @@ class Figure:
         return self.versions[self.usual].length
 
 
-@frozen(repr=False)
-class Together(Value):
+@frozen
+class Together:
     """Checks at one place: each is judged on the dancers as they come, then all are taken as true in their order."""
 
     checks: tuple[Check, ...]
 
 
-@frozen(repr=False)
-class Step(Value):
+@frozen
+class Step:
     """A figure danced once, with the foot that is free.
 
     `turn` in eighths, as written on the line, replaces the figure's own; None leaves it; `blank` is a turn to be found,
@@ -163,16 +162,16 @@ class Step(Value):
     travel: tuple[int, int] | None = None
 
 
-@frozen(repr=False)
-class Rest(Value):
+@frozen
+class Rest:
     """Silence of `ticks`."""
 
     line: int
     ticks: int
 
 
-@frozen(repr=False)
-class Gap(Value):
+@frozen
+class Gap:
     """`ticks` of dance that are to be found; `feet` and `turns` say whether these are swapped where it stands."""
 
     line: int
@@ -181,8 +180,8 @@ class Gap(Value):
     turns: bool = False
 
 
-@frozen(repr=False)
-class Choice(Value):
+@frozen
+class Choice:
     """A variation: each dancer picks one of the options, afresh each time.  The claim is that they last equally long;
     None where a cut falls in them, so that they are not compared."""
 
@@ -191,8 +190,8 @@ class Choice(Value):
     options: tuple["Body", ...]
 
 
-@frozen(repr=False)
-class Repeat(Value):
+@frozen
+class Repeat:
     """A body danced `times` times; None is a number to be found, which stands at `place` in the line."""
 
     line: int
@@ -201,16 +200,16 @@ class Repeat(Value):
     place: int = 0
 
 
-@frozen(repr=False)
-class Timed(Value):
+@frozen
+class Timed:
     """A body with a clock of its own; it lasts `lasts` ticks where it is cut short, else as long as its clock says."""
 
     body: "Body"
     lasts: int | None = None
 
 
-@frozen(repr=False)
-class Pass(Value):
+@frozen
+class Pass:
     """One time through a part, from whatever wall: its facings, turns and clock count from its start.
 
     `time` is the occurrence that the body was laid out for, 0 for the rest.  `lap` marks a whole pass of the part that
@@ -225,30 +224,30 @@ class Pass(Value):
     lasts: int | None = None
 
 
-@frozen(repr=False)
-class Lap(Value):
+@frozen
+class Lap:
     """One time through the block that the claim about walls speaks of."""
 
     body: "Body"
 
 
-@frozen(repr=False)
-class Forever(Value):
+@frozen
+class Forever:
     """A body danced any whole number of times; nothing follows it."""
 
     line: int
     body: "Body"
 
 
-@frozen(repr=False)
-class Last(Value):
+@frozen
+class Last:
     """The dance may end with this body instead of what follows."""
 
     body: "Body"
 
 
-@frozen(repr=False)
-class Lined(Value):
+@frozen
+class Lined:
     """What one line of the sheet lays; `context` is what that depends on beside the line.  No engine meets one."""
 
     line: int
@@ -260,16 +259,16 @@ Item: TypeAlias = Check | Together | Step | Rest | Gap | Choice | Repeat | Timed
 Body: TypeAlias = tuple[Item, ...]
 
 
-@frozen(repr=False)
-class Spare(Value):
+@frozen
+class Spare:
     """A part that is never danced, with the weights from which it is checked."""
 
     weights: tuple[Weight, ...]
     body: Body
 
 
-@frozen(repr=False)
-class Walls(Value):
+@frozen
+class Walls:
     """`walls: N`, and a whole pass for its steps alone: its only checks are those of LEAD, the feet that it orders."""
 
     claim: Claim
@@ -277,8 +276,8 @@ class Walls(Value):
     body: Body
 
 
-@frozen(repr=False)
-class Word(Value):
+@frozen
+class Word:
     """A movement or figure whose readings are left open.
 
     Attributes:
@@ -292,8 +291,8 @@ class Word(Value):
     usual: int
 
 
-@frozen(repr=False)
-class Lengths(Value):
+@frozen
+class Lengths:
     """The claim that a figure of the sheet lasts `ticks`."""
 
     claim: Claim
@@ -301,8 +300,8 @@ class Lengths(Value):
     ticks: int
 
 
-@frozen(repr=False)
-class Program(Value):
+@frozen
+class Program:
     """A sheet ready to be decided: `lead` is the foot that goes first, `facing` the wall at the start.  Every claim is
     listed once, in the order of the sheet; one that no check reaches is vacuous.  With `groups` the dance is a choice
     of one for each; `meetings` are in its order."""

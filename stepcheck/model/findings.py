@@ -6,7 +6,7 @@ from typing import Any
 
 from attrs import field, frozen
 
-from stepcheck.model.source import Sent, Source, Span
+from stepcheck.model.source import Source, Span
 
 
 class Severity(IntEnum):
@@ -18,7 +18,7 @@ class Severity(IntEnum):
 
 
 @frozen
-class Code(Sent):
+class Code:
     """A kind of finding: a number in the band of its phase, and a name.
 
     Bands: 1 reading the file, 2 the language, 3 names and units, 4 figures and books, 5 claims refuted, 6 claims never
@@ -36,7 +36,7 @@ class Code(Sent):
 
 
 @frozen
-class TraceRow(Sent):
+class TraceRow:
     """One row of the table of steps that lead to a finding.
 
     Attributes:
@@ -61,7 +61,7 @@ class TraceRow(Sent):
 
 
 @frozen
-class Patch(Sent):
+class Patch:
     """A change to one sheet.
 
     **Invariant:** the stretches of text do not overlap.
@@ -120,7 +120,7 @@ def _hints(given: Iterable[str]) -> tuple[Hint, ...]:
 
 
 @frozen
-class Diagnostic(Sent):
+class Diagnostic:
     """One finding.
 
     Attributes:

@@ -7,7 +7,6 @@ from attrs import frozen
 
 from stepcheck.model.claims import Test
 from stepcheck.model.dance import Foot, Weight
-from stepcheck.model.source import Value
 
 
 class Verdict(IntEnum):
@@ -27,22 +26,22 @@ class Verdict(IntEnum):
         return self.name.lower().replace("_", "-")
 
 
-@frozen(repr=False)
-class Pick(Value):
+@frozen
+class Pick:
     """At the next variation, take the option with this index."""
 
     option: int
 
 
-@frozen(repr=False)
-class Lead(Value):
+@frozen
+class Lead:
     """At the next figure that begins with the weight on both feet and no foot named, lead with this foot."""
 
     foot: Foot
 
 
-@frozen(repr=False)
-class Fill(Value):
+@frozen
+class Fill:
     """At the next blank, end with this weight (None where the blank does not move it) after this change of facing.
 
     `turn` is in eighths, 0 to 7.
@@ -52,8 +51,8 @@ class Fill(Value):
     turn: int
 
 
-@frozen(repr=False)
-class End(Value):
+@frozen
+class End:
     """At the next `Last`, end the dance there (True) or go on; True also ends a repeat whose number is to be found."""
 
     here: bool
@@ -73,8 +72,8 @@ HOME: Place = (0, 0, 0, 0)
 Decision: TypeAlias = Pick | Lead | Fill | End | Run
 
 
-@frozen(repr=False)
-class Trace(Value):
+@frozen
+class Trace:
     """One dance, as the decisions that single it out, in the order in which the steps ask for them.
 
     Every `Repeat` takes `Run` values that add up to its times, and a `Forever` as many as there are laps, even where
@@ -98,8 +97,8 @@ class Trace(Value):
     travel: int | None = None
 
 
-@frozen(repr=False)
-class Outcome(Value):
+@frozen
+class Outcome:
     """The verdict on one claim.
 
     A refutation carries traces: one that ends where the claim fails or, where the claim is that all dances agree, two
@@ -117,8 +116,8 @@ class Outcome(Value):
     causes: tuple[str, ...] = ()
 
 
-@frozen(repr=False)
-class Row(Value):
+@frozen
+class Row:
     """One step of a replay.
 
     `tick` and `ticks` are its start, from the start of the dance, and its length; facings are those of the room.
@@ -138,8 +137,8 @@ class Row(Value):
     turn: int = 0
 
 
-@frozen(repr=False)
-class Replay(Value):
+@frozen
+class Replay:
     """What a trace comes to.
 
     `line` is where the finding stands; `test`, `expected` and `found` say what was compared (for alternatives: the

@@ -2,13 +2,10 @@
 
 import os
 import stat
-from collections.abc import Callable
-from functools import cache
-from operator import attrgetter
 from types import UnionType
 from typing import Any
 
-from attrs import field, fields, frozen
+from attrs import field, frozen
 
 MAX_BYTES = 8_000_000
 MAX_LINES = 120_000
@@ -34,34 +31,8 @@ class SourceError(StepcheckError, OSError):
     """A file that cannot be read at all: missing, a folder, no permission, a link that leads nowhere."""
 
 
-class Sent:
-    """A value that goes from process to process as its class and its fields, in half the time of attrs' own way."""
-
-    __slots__ = ()
-
-    def __reduce__(self) -> tuple[type, tuple[object, ...]]:
-        kind: Any = type(self)
-        return kind, _fields(kind)(self)
-
-
-@cache
-def _fields(kind: Any) -> Callable[[object], tuple[object, ...]]:
-    """Return what gives the fields of a value of an attrs class, of which it has several."""
-    return attrgetter(*kind.__match_args__)
-
-
-class Value:
-    """A value of one of many classes, with one `repr` for all: making one takes attrs half its time for a class."""
-
-    __slots__ = ()
-
-    def __repr__(self) -> str:
-        shown = (one.name for one in fields(type(self)) if one.repr)  # type: ignore[arg-type]
-        return f"{type(self).__name__}({', '.join(f'{name}={getattr(self, name)!r}' for name in shown)})"
-
-
 @frozen(order=True)
-class Span(Sent):
+class Span:
     """A stretch of text.
 
     **Invariant:** the end is exclusive and not before the start.

@@ -12,7 +12,7 @@ from stepcheck.model.claims import Claim
 from stepcheck.model.dance import EIGHTHS, TICKS, Program
 from stepcheck.model.findings import Diagnostic
 from stepcheck.model.outcome import Outcome, Verdict
-from stepcheck.model.source import Sent, Source
+from stepcheck.model.source import Source
 from stepcheck.model.statuses import FAILED, STATUS
 from stepcheck.report.text import text, word
 from stepcheck.walk.ends import ends
@@ -26,7 +26,7 @@ def _pairs(value: Mapping[str, object] | Iterable[tuple[str, object]]) -> tuple[
 
 
 @frozen
-class ClaimReport(Sent):
+class ClaimReport:
     """The answer to one claim.
 
     Attributes:
@@ -133,7 +133,7 @@ class Leaning:
 
 
 @frozen
-class Finish(Sent):
+class Finish:
     """The end of a dance by its steps alone, whatever the sheet claims; words are read as usual.
 
     Attributes:
@@ -181,7 +181,7 @@ class Finish(Sent):
 
 
 @frozen
-class Report(Printed, Sent):
+class Report(Printed):
     """The answer about one sheet; printed, it is the text of the command.
 
     Attributes:
