@@ -11,7 +11,7 @@ from functools import cache, lru_cache
 from attrs import evolve, field, frozen
 
 from stepcheck.books import entries
-from stepcheck.books.entries import Home, label_matches, reading
+from stepcheck.books.entries import label_matches, reading
 from stepcheck.books.outline import Entry, Fault, Listing, Outline, outline
 from stepcheck.model.dance import Figure, Foot, Level, key
 from stepcheck.model.findings import CODES, Diagnostic
@@ -180,8 +180,7 @@ class Book:
         shelf = self.shelf
         assert shelf is not None
         if entry.start not in shelf.made:
-            home = Home(self.name, self.tradition, self.lead, self.movement)
-            shelf.made.setdefault(entry.start, entries.figure(shelf.text, entry, home))
+            shelf.made.setdefault(entry.start, entries.figure(shelf.text, entry, self))
         made = shelf.made[entry.start][0]
         return made if isinstance(made, Figure) else None
 

@@ -111,13 +111,11 @@ def card(figure: Figure) -> Card:
     """Return a figure written out; its movements are read as usual."""
     require(figure, Figure, "a figure, as `find` of a book gives it")
     movements = (action.movement for version in figure.versions for action in version.actions)
-    read: dict[str, tuple[tuple[str, bool, tuple[str, ...]], ...]] = {}
-    for movement in movements:
-        senses = (
-            (sense.label, number == movement.usual, sense.sources) for number, sense in enumerate(movement.senses)
-        )
-        if len(movement.senses) > 1 and movement.name not in read:
-            read[movement.name] = tuple(senses)
+    read = {
+        one.name: tuple((sense.label, n == one.usual, sense.sources) for n, sense in enumerate(one.senses))
+        for one in movements
+        if len(one.senses) > 1
+    }
     levels = tuple((level.name, level.scheme) for level in figure.levels)
     turns = tuple(Fraction(turn, EIGHTHS) for turn in figure.usual_turns)
     meanings = tuple(_meaning(figure, one, number == figure.usual) for number, one in enumerate(figure.versions))

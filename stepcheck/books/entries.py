@@ -7,15 +7,19 @@ say is in specs/books.md.
 import re
 from collections.abc import Iterator
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
-from attrs import evolve, frozen
+from attrs import evolve
 
 from stepcheck.books.outline import MEMORY, USUAL, Entry, Fault, Outline, listed, unnamed
-from stepcheck.books.placing import Lookup, last_beat, place
+from stepcheck.books.placing import last_beat, place
 from stepcheck.language.patch import told
 from stepcheck.language.syntax import Form
 from stepcheck.model.dance import EIGHTHS, TICKS, Figure, Foot, Level, Version
 from stepcheck.model.movements import Actor, Movement, Sense
+
+if TYPE_CHECKING:
+    from stepcheck.books.book import Book
 
 _FORM = re.compile(r"([A-Za-z][A-Za-z0-9]*)(?:\(([LR])\))?(?:@(?:(\d{1,4})([e&a]?)|&(\d{1,4})))?")
 _LENGTH = re.compile(r"(\d{1,4}) (?:beats?|counts?)")
@@ -29,17 +33,6 @@ _SHARES = {"full": Fraction(1), "half": Fraction(1, 2), "quarter": Fraction(1, 4
 _ACTORS = {actor.value: actor for actor in Actor}
 
 
-@frozen
-class Home:
-    """What a book says of all its figures: its name and tradition, the foot that they are written for, and which
-    movements a form stands for."""
-
-    name: str
-    tradition: str
-    lead: Foot
-    movements: Lookup
-
-
 # Of a row: its length in ticks, if it is stated, its turn, the turn's beat, and how far it goes, if that is said.
 Facts = tuple[int | None, int, int | None, tuple[int, int] | None]
 _TRAVEL = re.compile(r"(\d{1,3}) steps? (right|left|forward|back)|on the spot")
@@ -49,8 +42,8 @@ _WAYS = {"right": (1, 0), "left": (-1, 0), "forward": (0, 1), "back": (0, -1), N
 class _Reader:
     """An entry while it is read, with the faults that were found so far."""
 
-    def __init__(self, book: Outline, entry: Entry) -> None:
-        self.book = book
+    def __init__(self, outline: Outline, entry: Entry) -> None:
+        self.outline = outline
         self.entry = entry
         self.line = entry.start
         self.faults: list[Fault] = []
@@ -71,7 +64,7 @@ class _Reader:
         """Return the short names of the sources that a line names."""
         names = listed(text)
         for name in names:
-            if name != MEMORY and name not in self.book.sources:
+            if name != MEMORY and name not in self.outline.sources:
                 reason, hints = unnamed(name)
                 self.blame(reason, *hints, code="unknown-name")
         return names
@@ -94,13 +87,13 @@ class _Reader:
                 self.blame(f"{fact!r} is neither a length nor a turn", "write 4 beats", "write turn 1/2 left")
         return length, turn, beat, travel
 
-    def versions(self, label: str, facts: Facts, text: str, home: Home, empty: bool = False) -> Iterator[Version]:
+    def versions(self, label: str, facts: Facts, text: str, book: "Book", empty: bool = False) -> Iterator[Version]:
         """Yield the version of a row, its movements placed; of a row without any only if it may be `empty`."""
         forms, strange = row(text)
         for piece in strange:
             self.blame(f"{piece!r} is no movement", "write movements like S, S(L), S@2 or S(L)@2&", code="unknown-form")
         if forms or empty:
-            actions, problems = place(forms, home.movements, home.tradition)
+            actions, problems = place(forms, book.movement, book.tradition)
             for problem in problems:
                 self.blame(problem.reason, *told(problem.hints), code=problem.code)
             length, turn, beat, travel = facts
@@ -116,9 +109,9 @@ class _Reader:
             self.blame(f"each meaning of {name} needs a label of its own", "write a label like ends in a step")
 
 
-def movement(book: Outline, entry: Entry) -> tuple[Movement | None, tuple[Fault, ...]]:
+def movement(outline: Outline, entry: Entry) -> tuple[Movement | None, tuple[Fault, ...]]:
     """Return the movement of an entry, or None if it says too little, and what is wrong with the entry."""
-    read = _Reader(book, entry)
+    read = _Reader(outline, entry)
     head, _, forms = entry.rows[0][1].partition(":")
     name, *marks = listed(head)
     for mark in marks:
@@ -128,7 +121,7 @@ def movement(book: Outline, entry: Entry) -> tuple[Movement | None, tuple[Fault,
     usual = 0
     for text, label, rest in read.body():
         if label == "from":
-            senses[-1:] = [evolve(sense, sources=book.cited(read.sources(rest))) for sense in senses[-1:]]
+            senses[-1:] = [evolve(sense, sources=outline.cited(read.sources(rest))) for sense in senses[-1:]]
             continue
         if USUAL in label:
             label, usual = label.replace(USUAL, "").strip(), len(senses)
@@ -145,14 +138,14 @@ def movement(book: Outline, entry: Entry) -> tuple[Movement | None, tuple[Fault,
     return made, tuple(read.faults)
 
 
-def figure(book: Outline, entry: Entry, home: Home) -> tuple[Figure | None, tuple[Fault, ...]]:
+def figure(outline: Outline, entry: Entry, book: "Book") -> tuple[Figure | None, tuple[Fault, ...]]:
     """Return the figure of an entry, or None if it has no footwork, and what is wrong with the entry."""
-    read = _Reader(book, entry)
+    read = _Reader(outline, entry)
     head, _, forms = entry.rows[0][1].partition(":")
     name, *marks = listed(head)
     feet = [foot for foot in Foot if f"{foot.name.lower()} foot" in marks]
     shared = read.facts([mark for mark in marks if mark not in ("left foot", "right foot")], (None, 0, None, None))
-    versions = list(read.versions("", shared, forms, home)) if forms else []
+    versions = list(read.versions("", shared, forms, book)) if forms else []
     levels: list[Level] = []
     turns: list[int] = []
     usual, one_lead = 0, False
@@ -167,20 +160,20 @@ def figure(book: Outline, entry: Entry, home: Home) -> tuple[Figure | None, tupl
             turns.extend(_usual_turns(read, rest))
         elif word == "from":
             names = read.sources(rest)
-            kept = book.cited(tuple(source for source in names if source != MEMORY))
+            kept = outline.cited(tuple(source for source in names if source != MEMORY))
             versions[-1:] = [evolve(version, sources=kept, memory=MEMORY in names) for version in versions[-1:]]
         elif word != "also":
             usual = len(versions) if USUAL in word else usual
             label, *said = (piece.strip() for piece in word.replace(USUAL, "").split(","))
             facts = read.facts([label, *said] if _LENGTH.fullmatch(label) else said, shared)
-            versions += read.versions(label, facts, rest, home, empty=True)
+            versions += read.versions(label, facts, rest, book, empty=True)
     read.sort_out(tuple(version.label for version in versions))
     if not versions:
         read.blame(f"{name} has no footwork", "write its movements after the colon", code="figure-without-beats")
         return None, tuple(read.faults)
-    lead, names = feet[0] if feet else home.lead, entry.names[1:]
+    lead, names = feet[0] if feet else book.lead, entry.names[1:]
     custom = tuple(levels), tuple(turns), one_lead
-    return Figure(name, tuple(versions), usual, names, home.name, lead, *custom, entry.start), tuple(read.faults)
+    return Figure(name, tuple(versions), usual, names, book.name, lead, *custom, entry.start), tuple(read.faults)
 
 
 def row(text: str) -> tuple[tuple[Form, ...], tuple[str, ...]]:

@@ -91,10 +91,10 @@ def dance(version: Version, lead: Foot, swap: bool, senses: Mapping[str, int]) -
 
 
 @lru_cache(maxsize=1 << 12)
-def first_impossible(figure: Figure) -> tuple[Action, str] | None:
-    """Return the first movement of `figure`, as usually read, that cannot be made, and why, if there is one."""
+def first_impossible(figure: Figure) -> Impossible | None:
+    """Return the first movement of `figure`, as usually read, that cannot be made, if there is one."""
     end = dance(figure.versions[figure.usual], figure.lead, False, {})
-    return (end.action, end.reason) if isinstance(end, Impossible) else None
+    return end if isinstance(end, Impossible) else None
 
 
 def is_still(version: Version, senses: Mapping[str, int]) -> bool:
@@ -179,21 +179,13 @@ def _deeds(version: Version) -> tuple[object, ...]:
 
 
 @lru_cache(maxsize=1 << 12)
-def _of_figure(figure: Figure) -> tuple[tuple[object, ...], tuple[Movement, ...], tuple[str, ...], bool]:
-    """Return what open words need to know of a figure.
-
-    That is what each version does, the movements with several senses, their names, and whether any foot is written.
-    """
-    versions = figure.versions
-    actions = [action for version in versions for action in version.actions]
-    movements = {action.movement.name: action.movement for action in actions}
-    names = dict.fromkeys(action.movement.name for action in actions if len(action.movement.senses) > 1)
-    return (
-        tuple(map(_deeds, versions)) if len(versions) > 1 else (),
-        tuple(movement for movement in movements.values() if len(movement.senses) > 1),
-        tuple(names),
-        any(action.foot is not None for action in actions),
-    )
+def _of_figure(figure: Figure) -> tuple[tuple[object, ...], tuple[Movement, ...], bool]:
+    """Return what each version of a figure does, if there are several, its movements with several senses, and whether
+    any foot is written."""
+    actions = [action for version in figure.versions for action in version.actions]
+    movements = {action.movement.name: action.movement for action in actions if len(action.movement.senses) > 1}
+    deeds = tuple(map(_deeds, figure.versions)) if len(figure.versions) > 1 else ()
+    return deeds, tuple(movements.values()), any(action.foot is not None for action in actions)
 
 
 class Words:
@@ -226,7 +218,7 @@ class Words:
         """Return the readings of a word, those together that do the same in every figure danced."""
         alike: list[list[object]] = [[] for _ in word.labels]
         for _, figure in figures:
-            deeds, movements, _, _ = _of_figure(figure)
+            deeds, movements, _ = _of_figure(figure)
             if figure.name == word.key:
                 for number, deed in enumerate(deeds):
                     alike[number].append(deed)
@@ -243,7 +235,7 @@ class Words:
     def _leave_out(self, figures: tuple[tuple[int, Figure], ...]) -> None:
         """Leave out the assignments under which some figure cannot be danced: nobody can mean those."""
         for line, figure in figures:
-            if not _of_figure(figure)[3]:
+            if not _of_figure(figure)[2]:
                 continue  # only a written foot can be the wrong one
             for version, senses, who in self.partition(figure):
                 end = dance(version, figure.lead, False, senses)
@@ -302,8 +294,8 @@ class Words:
     def _meanings(self, figure: Figure) -> Iterator[tuple[Version, dict[str, int], int]]:
         own = self.index.get(figure.name) if len(figure.versions) > 1 else None
         keys = [] if own is None else [own]
-        for name in _of_figure(figure)[2]:
-            number = self.index.get(name)
+        for movement in _of_figure(figure)[1]:
+            number = self.index.get(movement.name)
             if number is not None and number not in keys:
                 keys.append(number)
         if not keys:

@@ -131,9 +131,6 @@ def _parts(form: Form, movements: Lookup) -> tuple[tuple[Movement, Foot | None],
     found = [movements(name) for name in names]
     if not all(found):
         return _not_known(form, movements)
-    if len(found) == 1 and len(found[0]) > 1:
-        known = " and ".join(f"a {movement.name}" for movement in found[0])
-        return Problem("form-with-two-meanings", form.at, f"{form.form} is written for {known}")
     second = form.foot.other if form.foot is not None and key(form.form) == "rs" else form.foot
     return tuple((choices[0], second if index else form.foot) for index, choices in enumerate(found))
 

@@ -65,7 +65,7 @@ def complain(said: str) -> None:
 
 
 @contextmanager
-def destination(output: str | None, *, force: bool = False, sheet: bool = False) -> Iterator[Callable[[str], None]]:
+def destination(output: str | None, *, force: bool = False) -> Iterator[Callable[[str], None]]:
     """Yield what writes the answers: to the file `output`, as `files.writing` does, or to stdout.
 
     Raises:
@@ -74,7 +74,7 @@ def destination(output: str | None, *, force: bool = False, sheet: bool = False)
     if output is None or files.is_stdout(output):
         yield write
         return
-    with files.writing(output, force=force, sheet=sheet) as put:
+    with files.writing(output, force=force) as put:
         yield lambda said: put(said.encode("utf-8", "backslashreplace"))
 
 

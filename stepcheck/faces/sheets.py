@@ -149,7 +149,7 @@ def new(title: str, book: str, counts: int, walls: str | None, output: str | Non
     if output is not None:
         files.permit(output, force=force, sheet=True)
     text = blank_sheet(title, book=book, counts=counts, walls=None if walls is None else int(walls))
-    with shared.destination(output, force=force, sheet=True) as put:
+    with shared.destination(output, force=force) as put:
         put(text)
     return PROVED
 
@@ -182,7 +182,7 @@ def draft(path: str, output: str | None, force: bool, checked: bool, vocabulary:
         where, what = (f":{line.line}", f"; the first is: {line.text[:80]}") if line else ("", ": it is empty")
         raise StepcheckError(f"{name}{where}: no line is understood as steps or as their counts{what}")
     report = pipeline.check(pipeline.loads(found.text, path=output or "<draft>")) if checked else None
-    with shared.destination(output, force=force, sheet=True) as put:
+    with shared.destination(output, force=force) as put:
         checked_too = {} if report is None else {"report": report}
         put(found.text if form != "json" else document(DRAFT, tool=TOOL, path=name, **plain(found), **checked_too))
     for how, each in [("assumed", one) for one in found.assumed] + [("open", one) for one in found.open]:

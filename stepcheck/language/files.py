@@ -171,7 +171,7 @@ def is_stdout(path: str) -> bool:
 
 
 @contextmanager
-def writing(path: str, *, force: bool = False, sheet: bool = False) -> Iterator[Put]:
+def writing(path: str, *, force: bool = False) -> Iterator[Put]:
     """Yield what writes to the file at `path`, or, through a link, at its target, whose permissions are kept.
 
     The file is there when all is written; if the body raises, everything stays as it was.  What is not a plain file (a

@@ -45,10 +45,9 @@ class Rewrite:
         )
 
 
-def hints(given: tuple[str | Rewrite, ...], line: int, margin: str, at: At) -> tuple[Hint, ...]:
+def hints(given: tuple[str | Rewrite, ...], line: int, margin: str, at: At) -> tuple[str, ...]:
     """Return the hints of a finding at the place `at` of a line; as `Rewrite.hint`."""
-    made = (one.hint(line, margin, at) if isinstance(one, Rewrite) else one for one in given)
-    return tuple(one if isinstance(one, Hint) else Hint(one) for one in made)
+    return tuple(one.hint(line, margin, at) if isinstance(one, Rewrite) else one for one in given)
 
 
 def told(given: tuple[str | Rewrite, ...]) -> tuple[str, ...]:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Iterable, Iterator
 from difflib import SequenceMatcher, get_close_matches
 from functools import cache
-from itertools import islice
+from itertools import islice, pairwise
 from os.path import dirname, join
 from typing import Any
 
@@ -61,11 +61,9 @@ def respelled(
 def moved_or_lost(text: str, near: int) -> Iterator[tuple[str, Rewrite]]:
     """Yield a line with a space or mark moved by a letter, or with one more word in it, first of all at the place
     `near`."""
-    for at in range(len(text) - 1):
-        if text[at].isalnum() != text[at + 1].isalnum():
-            line = text[:at] + text[at + 1] + text[at] + text[at + 2 :]
-            if line == line.strip():
-                yield line, Rewrite(line, (0, len(text)), MEANT)
+    for (one, other), line in zip(pairwise(text), words.swaps(text), strict=True):
+        if one.isalnum() != other.isalnum() and line == line.strip():
+            yield line, Rewrite(line, (0, len(text)), MEANT)
     places = [*(word.start() for word in _WORD.finditer(text)), len(text.rstrip(":"))]
     for at in sorted(places, key=lambda place: abs(place - near)):
         if text[:at].rstrip(" ,:|"):

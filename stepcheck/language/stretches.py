@@ -135,10 +135,4 @@ def repeated(lines: tuple[Line, ...], inside: bool = False) -> frozenset[int]:
 
 def falls(times: Times | None, most: int) -> tuple[int, ...]:
     """Return the numbers of the times of a repeat of `most` times that `times` names; all if it is None."""
-    if times is None:
-        return tuple(range(1, most + 1))
-    return tuple(
-        number
-        for number in range(1, most + 1)
-        if number in times.named or (times.every and number % times.every == 0) or (times.last and number == most)
-    )
+    return tuple(n for n in range(1, most + 1) if times is None or times.covers(n, n == most))

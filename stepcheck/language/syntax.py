@@ -27,6 +27,11 @@ class Times:
     every: int | None = None
     last: bool = False
 
+    def covers(self, number: int, last: bool) -> bool:
+        """Say whether the time of this number, from 1, is one of them; `last` says that it is the last."""
+        every = self.every is not None and number % self.every == 0
+        return number > 0 and (every or number in self.named or (self.last and last))
+
 
 # -- pieces of lines -------------------------------------------------------------------------------------------------
 

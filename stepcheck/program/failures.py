@@ -2,7 +2,7 @@
 that is too large."""
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from difflib import get_close_matches
 
@@ -90,18 +90,6 @@ def _slipped(number: int) -> tuple[int, ...]:
     text = str(number)
     shorter = (text[:at] + text[at + 1 :] for at in range(len(text)))
     return tuple(dict.fromkeys(int(one or 0) for one in (*words.swaps(text), *shorter)))
-
-
-def hanging_failure(line: Line, at: At, words: Iterable[str]) -> LineFails:
-    """Return the failure of a line whose length is unknown while its words may be read in any way."""
-    said = "how much is danced here hangs on how words are read"
-    return impossible(line, at, said, f"settle in the header how to read {' or '.join(words)}")
-
-
-def unknown_times(line: Line) -> LineFails:
-    """Return the failure of a line that names a time of a repeat whose number of times is a blank."""
-    said = "how often this is danced is to be found, so no time of it can be named"
-    return impossible(line, NOWHERE, said, "write the number of times", "or take the named times out")
 
 
 MOST_LINES = 40_000  # laid out again, beyond twice each

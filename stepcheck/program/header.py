@@ -18,7 +18,7 @@ from stepcheck.model.dance import Figure, Foot, key
 from stepcheck.model.findings import Diagnostic
 from stepcheck.model.floor import RELATIONS
 from stepcheck.model.movements import Movement
-from stepcheck.model.source import SourceError, StepcheckError
+from stepcheck.model.source import StepcheckError
 from stepcheck.program.claims import finding, pieces
 from stepcheck.program.failures import each
 
@@ -257,7 +257,7 @@ def _book(header: _Header) -> Book:
         title, _, readings = name.removesuffix(" readings").partition(" with ") if read_so else (name, "", "")
         try:
             found.append(books.load(_beside(header.sheet.source.path, title.strip()), readings.strip() or None))
-        except (SourceError, StepcheckError, ValueError, KeyError) as error:
+        except (StepcheckError, ValueError, KeyError) as error:
             start = node.value_at[0] + max(node.value.casefold().find(name.casefold()), 0)
             meant = get_close_matches(name, books.SHIPPED, 1)
             hints: tuple[str | Rewrite, ...] = tuple(Rewrite(near, (start, start + len(name)), MEANT) for near in meant)
@@ -317,14 +317,11 @@ def _readings(header: _Header, book: Book) -> tuple[list[Settled], list[Settled]
         words = book.readings(node.key)
         if not words:
             names, has = {key(name): name for name in (*KEYS, *book.words())}, f"a header has {', '.join(KEYS)}"
-            near = (
-                [SPOKEN.get(key(node.key), "")]
-                if key(node.key) in SPOKEN
-                else get_close_matches(key(node.key), names, 1)
-            )
-            hints: tuple[str | Rewrite, ...] = tuple(Rewrite(names[one], node.at, MEANT, (), has) for one in near)
-            hints = hints or (has,)
-            header.say("unknown-header", line, node.at, f"{node.key!r} is nothing that a header says", *hints)
+            spoken = SPOKEN.get(key(node.key))
+            near = [spoken] if spoken else get_close_matches(key(node.key), names, 1)
+            meant = tuple(Rewrite(names[one], node.at, MEANT, (), has) for one in near)
+            message = f"{node.key!r} is nothing that a header says"
+            header.say("unknown-header", line, node.at, message, *(meant or (has,)))
             continue
         if not _settle(book, node.key, node.value, movements, figures):
             labels = tuple(dict.fromkeys(label for word in words for label in labels_of(word)))

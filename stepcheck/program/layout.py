@@ -41,7 +41,7 @@ from stepcheck.program.failures import Extent, TooMuch, sided
 from stepcheck.program.groups import marker
 from stepcheck.program.header import Facts
 from stepcheck.program.names import Names
-from stepcheck.program.repeats import UNNAMED, Pattern, Tally, Turn, comes, covers, nearest, pattern, spread
+from stepcheck.program.repeats import UNNAMED, Pattern, Tally, Turn, comes, nearest, pattern, spread
 
 
 @frozen
@@ -166,14 +166,16 @@ class Layout:
         if times is not None:
             return spread(line.number, times, own, lay, parts, self.tally)
         if parts or not own.plain:
-            raise failures.unknown_times(line)
+            said = "how often this is danced is to be found, so no time of it can be named"
+            hints = "write the number of times", "or take the named times out"
+            raise failures.impossible(line, NOWHERE, said, *hints)
         return (Repeat(line.number, None, lay(Turn(1, None)), place),)
 
     def _only(self, line: Line, node: OnlyHead, around: Around) -> Body:
         if around.turn is None:
             raise failures.outside_repeat(line, node.at, "put it in a part, or under a line such as 2 times:")
         mark = self.meet(line, node.at, node.times, around.turn)
-        if covers(node.times, around.turn) is node.exclude:
+        if node.times.covers(around.turn.time, around.turn.is_last) is node.exclude:
             return mark
         self.come.add(line.number)
         return (*mark, *as_block(line.number, self.lines(line.body, around)))
@@ -272,7 +274,7 @@ class Layout:
                     hint = "write x2 behind the name, or put it under a line such as 2 times:"
                     raise failures.outside_repeat(line, mark.at, hint)
                 met += self.meet(line, mark.at, mark.times, turn)
-                if not covers(mark.times, turn):
+                if not mark.times.covers(turn.time, turn.is_last):
                     continue
             if mark.eighths is None:
                 return (*met, Step(line.number, figure, None, True, mark.beat, around.swap.turns, mark.at[0]))
@@ -336,7 +338,9 @@ class Layout:
     def hang(self, line: Line, at: At, length: Callable[[Pick], object]) -> None:
         """Record that the layout depends on the readings of words, if some reading changes the length of a body."""
         if self.names.uneven and len(set(map(length, READINGS))) > 1:
-            self.hanging.append(failures.hanging_failure(line, at, self.names.uneven))
+            said = "how much is danced here hangs on how words are read"
+            hint = f"settle in the header how to read {' or '.join(self.names.uneven)}"
+            self.hanging.append(failures.impossible(line, at, said, hint))
 
     def shortened(self, line: Line, body: Body, mark: FirstMark) -> Body:
         """Return the start of a body; where it would split a turn, that is a failure, and the turn is left out."""

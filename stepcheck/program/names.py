@@ -1,11 +1,11 @@
 """The names of a sheet and their referents: its parts, its own figures, and the figures of its book."""
 
-from functools import cached_property, lru_cache
+from functools import cached_property
 
 from attrs import evolve
 
 from stepcheck.books import book as books
-from stepcheck.books.footwork import first_impossible
+from stepcheck.books.footwork import Impossible, first_impossible
 from stepcheck.books.placing import Problem, counted, last_beat, place
 from stepcheck.language.patch import MEANT, Rewrite
 from stepcheck.language.syntax import At, FigureRow, FiguresHead, Form, Length, Line, Option, PartHead, Sheet
@@ -93,7 +93,7 @@ class Names:
         if fails is not None:
             other = evolve(figure, lead=figure.lead.other)
             led = other_lead(row, other.lead, danced=first_impossible(self._prepared(other, None)) is None)
-            self._say(*_impossible(line, self._form_at(row, actions.index(fails[0])), row.name, fails), *led)
+            self._say(*_impossible(line, self._form_at(row, actions.index(fails.action)), row.name, fails), *led)
         elif row.length is not None:
             self.lengths.append(Lengths(self.registry.at(line, row.length.at), figure, ticks))
 
@@ -220,7 +220,7 @@ class Names:
         if len(versions) > 1:
             name = self._open(name, labels_of(figure), usual, figure.book)
         movements: dict[Movement, Movement] = {}
-        for movement in _with_senses(versions) if chosen is not None else _ambiguous(figure):
+        for movement in _ambiguous(versions):
             index = settled_as(self.facts.movements, movement.name, labels_of(movement))
             if index is None:
                 word = self._open(movement.name, labels_of(movement), movement.usual, figure.book)
@@ -243,10 +243,10 @@ class Names:
         return apart
 
 
-def _impossible(line: Line, at: At, name: str, fails: tuple[Action, str]) -> tuple[str, Line, At, str]:
+def _impossible(line: Line, at: At, name: str, fails: Impossible) -> tuple[str, Line, At, str]:
     """Return the failure of a figure with a movement that cannot be danced: its code, line, place and message."""
-    action, reason = fails
-    said = f"{name}, count {counted(action.tick)}: {action.movement.name} cannot be danced, {reason}"
+    where = f"{name}, count {counted(fails.action.tick)}"
+    said = f"{where}: {fails.action.movement.name} cannot be danced, {fails.reason}"
     return "impossible-movement", line, at, said
 
 
@@ -261,13 +261,8 @@ def _danced(figure: Figure) -> object:
     return figure if turned or open_ else next(iter(ways))
 
 
-@lru_cache(maxsize=1 << 12)
-def _ambiguous(figure: Figure) -> tuple[Movement, ...]:
-    """Return the movements of a figure that can be read in several ways; sheet after sheet dances the same figures."""
-    return _with_senses(figure.versions)
-
-
-def _with_senses(versions: tuple[Version, ...]) -> tuple[Movement, ...]:
+def _ambiguous(versions: tuple[Version, ...]) -> tuple[Movement, ...]:
+    """Return the movements that can be read in several ways."""
     return tuple(dict.fromkeys(a.movement for one in versions for a in one.actions if len(a.movement.senses) > 1))
 
 

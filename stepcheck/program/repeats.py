@@ -60,12 +60,6 @@ UNNAMED = Turn(0, None)
 """A time that nothing names: neither the 1st, 2nd …, nor every so many, nor the last."""
 
 
-def covers(times: Times, turn: Turn) -> bool:
-    """Say whether something written for `times` happens this time."""
-    every = times.every is not None and turn.time % times.every == 0
-    return turn.time > 0 and (every or turn.time in times.named or (times.last and turn.is_last))
-
-
 def told(times: Times) -> tuple[int, ...]:
     """Return the times that have to come so that each named one comes, and one of every so many."""
     return tuple(dict.fromkeys((*times.named, *((times.every,) if times.every else ()))))

@@ -39,7 +39,7 @@ from stepcheck.walk.branches import Front, Looks
 from stepcheck.walk.effects import Algebra, Effect
 from stepcheck.walk.frontier import MOST_TIMES, Fronts
 from stepcheck.walk.stands import State, taken
-from stepcheck.walk.travel import gone
+from stepcheck.walk.travel import went
 
 BUDGET = 1_000_000
 
@@ -241,15 +241,6 @@ class Dancer(NamedTuple):
         return Dancer(self.weight, turn % EIGHTHS if loose else turn, loose, self.clock + clock, is_open, self.place)
 
 
-def _led(step: Step, lead: Foot, dancer: Dancer) -> Spot | None:
-    """Return the place after a step of a dancer whose place is followed; None of any other."""
-    if dancer.place is None:
-        return None
-    right, forward = step.travel or step.figure.versions[step.figure.usual].travel or (0, 0)
-    right = -right if step.travel is None and lead is not step.figure.lead else right
-    return gone(dancer.place, dancer.turn % EIGHTHS, right, forward)
-
-
 class Points:
     """The states that bodies come to, and in `begins` the weights with which the laps in them begin.
 
@@ -310,9 +301,10 @@ class Points:
     ) -> Iterable[Dancer]:
         match item:
             case Step():
+                own, face = item.figure.versions[item.figure.usual], dancer.turn % EIGHTHS
                 return [
-                    dancer._replace(weight=end, place=_led(item, lead, dancer)).after(
-                        more, item.blank, item.figure.length, item.blank
+                    dancer._replace(weight=end, place=dancer.place and went(dancer.place, face, item, own, lead)).after(
+                        more, item.blank, own.length, item.blank
                     )
                     for lead, end, turn in ends(item.figure, dancer.weight)
                     if not isinstance(end, Impossible)

@@ -5,7 +5,7 @@ from weights to ways, so that a thousand times cost ten.  Words are read as usua
 """
 
 from collections.abc import Callable
-from functools import lru_cache, partial, reduce
+from functools import partial, reduce
 from itertools import product
 from typing import NamedTuple, TypeAlias
 
@@ -18,7 +18,6 @@ from stepcheck.model.dance import (
     EIGHTHS,
     Body,
     Choice,
-    Figure,
     Forever,
     Gap,
     Item,
@@ -35,7 +34,6 @@ from stepcheck.model.dance import (
 )
 from stepcheck.model.items import checks
 
-_FEW = 16  # times of a repeat that are gone through one by one
 _MOST = 64  # ways of a relation; with more, how long they last is left open
 
 
@@ -118,23 +116,22 @@ class _Through:
     def ways(self, part: Body | Item, weight: Weight) -> Ways:
         """Return the ways through a body or an item from a weight; they are found once."""
         where = id(part), weight
-        known = self._done.get(where)
-        if known is None:
-            known = reduce(self._then, part, NOTHING[weight]) if isinstance(part, tuple) else self._item(part, weight)
-            self._done[where] = known
-        return known
+        if where not in self._done:
+            if isinstance(part, tuple):
+                self._done[where] = reduce(self._then, part, NOTHING[weight])
+            else:
+                self._done[where] = self._item(part, weight)
+        return self._done[where]
 
-    def _then(self, ways: Ways, item: Item) -> Ways:
-        if isinstance(item, Step):
-            return _stepped(ways, item.figure, item.turn, item.blank)
-        if isinstance(item, Check) and item.test is not Test.LEAD:
-            return ways
-        return _onward(ways, partial(self.ways, item))
+    def _then(self, ways: Ways, part: Body | Item) -> Ways:
+        return _onward(ways, partial(self.ways, part))
 
     def _item(self, item: Item, weight: Weight) -> Ways:  # noqa: C901 - a case for each kind
         match item:
             case Check() | Together():
                 return _led(checks(item), weight)
+            case Step():
+                return _step(item, weight)
             case Rest(ticks=ticks):
                 return frozenset({Way(weight, 0, ticks)})
             case Gap(ticks=ticks):
@@ -157,10 +154,8 @@ class _Through:
         raise TypeError(f"{item!r} is no item of a dance")
 
     def _times(self, body: Body, times: int, weight: Weight) -> Ways:
-        """Return the ways through a body danced so many times: few one by one, many by squaring."""
+        """Return the ways through a body danced so many times, by squaring."""
         done = NOTHING[weight]
-        if times <= _FEW:
-            return reduce(self._then, body * times, done)
         square = tuple(map(partial(self.ways, body), Weight))
         while times:
             if times & 1:
@@ -198,19 +193,11 @@ def _led(checks: tuple[Check, ...], weight: Weight) -> Ways:
     return frozenset(map(Way, weights))
 
 
-@lru_cache(maxsize=1 << 14)
-def _stepped(ways: Ways, figure: Figure, written: int | None, blank: bool) -> Ways:
-    """Return ways followed by a step; sheets have most of them in common."""
-    return _onward(ways, partial(_step, figure, written, blank))
-
-
-@lru_cache(maxsize=1 << 14)
-def _step(figure: Figure, written: int | None, blank: bool, weight: Weight) -> Ways:
+def _step(step: Step, weight: Weight) -> Ways:
     """Return the ways through a step; one that nobody can dance leaves the weight as it is."""
-    length = figure.length
     ways = set[Way]()
-    for end, more in product(footwork.ends(figure, weight), range(EIGHTHS) if blank else (0,)):
-        turn = end.turn if written is None else written
+    for end, more in product(footwork.ends(step.figure, weight), range(EIGHTHS) if step.blank else (0,)):
+        turn = end.turn if step.turn is None else step.turn
         after = weight if isinstance(end.weight, Impossible) else end.weight
-        ways.add(Way(after, (turn + more) % EIGHTHS, length))
+        ways.add(Way(after, (turn + more) % EIGHTHS, step.figure.length))
     return frozenset(ways)

@@ -10,7 +10,7 @@ from typing import NamedTuple, TypeAlias
 
 from stepcheck.books.footwork import Impossible, Words, ends
 from stepcheck.model.claims import Check, Test
-from stepcheck.model.dance import EIGHTHS, Body, Choice, Foot, Pass, Program, Repeat, Rest, Step, Timed, Weight
+from stepcheck.model.dance import EIGHTHS, Body, Choice, Foot, Pass, Program, Repeat, Rest, Step, Timed, Version, Weight
 from stepcheck.model.floor import Meeting, Travel
 from stepcheck.model.outcome import HOME, Lead, Pick, Place, Trace, Verdict
 from stepcheck.model.work import Work, WorkSpent
@@ -39,6 +39,12 @@ def gone(spot: Place, facing: int, right: int, forward: int) -> Place:
         away = direction % EIGHTHS
         at[away % 4] += steps if away < 4 else -steps
     return at[0], at[1], at[2], at[3]
+
+
+def went(spot: Place, facing: int, step: Step, version: Version, lead: Foot) -> Place:
+    """Return a place after a step that `lead` leads, of one who faces `facing`."""
+    right, forward = step.travel or version.travel or (0, 0)
+    return gone(spot, facing, right if step.travel or lead is step.figure.lead else -right, forward)
 
 
 def beyond(spot: Place, steps: int) -> bool:
@@ -126,9 +132,7 @@ class _Path:
             for end in found:
                 if isinstance(end.weight, Impossible):
                     continue
-                right, forward = step.travel or version.travel or (0, 0)
-                right = -right if step.travel is None and end.lead is not figure.lead else right
-                spot = gone(stand.spot, stand.facing, right, forward)
+                spot = went(stand.spot, stand.facing, step, version, end.lead)
                 turn = end.turn if step.turn is None else step.turn
                 away = stand.out or (self.steps > 0 and beyond(spot, self.steps))
                 after = Stand(end.weight, (stand.facing + turn) % EIGHTHS, spot, away, stand.clock)

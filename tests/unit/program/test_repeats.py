@@ -7,7 +7,7 @@ import pytest
 
 from stepcheck.language.syntax import Times
 from stepcheck.model.dance import Body, Repeat, Rest
-from stepcheck.program.repeats import UNNAMED, Pattern, Tally, Turn, covers, pattern, spread
+from stepcheck.program.repeats import UNNAMED, Pattern, Tally, Turn, pattern, spread
 
 
 def lay(turn: Turn) -> tuple[Rest, ...]:
@@ -28,13 +28,13 @@ def test_times_cover_named_every_and_last() -> None:
     """Something written for the 2nd and every 3rd and the last of 7 happens on 2, 3, 6 and 7."""
     times = Times((2,), 3, True)
 
-    assert [2, 3, 6, 7] == [time for time in range(1, 8) if covers(times, Turn(time, 7))]
+    assert [2, 3, 6, 7] == [time for time in range(1, 8) if times.covers(time, time == 7)]
 
 
 def test_the_last_time_may_end_without_a_number() -> None:
     """Where nobody knows how many there are, a time may be said to be the last."""
-    assert covers(Times(last=True), Turn(5, None, ends=True))
-    assert not covers(Times(last=True), Turn(5, None))
+    assert Times(last=True).covers(5, Turn(5, None, ends=True).is_last)
+    assert not Times(last=True).covers(5, Turn(5, None).is_last)
 
 
 def test_a_pattern_says_which_times_may_differ() -> None:
@@ -118,8 +118,8 @@ def test_parts_whose_passes_differ_break_a_repeat_where_they_do() -> None:
 
 def test_a_time_that_nothing_names_is_covered_by_nothing() -> None:
     """Neither by a number, nor by every so many, nor as the last."""
-    assert not covers(Times((1, 2), 2, True), UNNAMED)
-    assert not covers(Times((), 1), UNNAMED)
+    assert not Times((1, 2), 2, True).covers(UNNAMED.time, UNNAMED.is_last)
+    assert not Times((), 1).covers(UNNAMED.time, UNNAMED.is_last)
 
 
 def test_rounds_and_the_last_time() -> None:
