@@ -17,7 +17,8 @@ from stepcheck.language.stretches import mark_of, numbered
 from stepcheck.language.syntax import Line, Node, Option, Row, Sheet
 from stepcheck.model import words
 from stepcheck.model.dance import EIGHTHS
-from stepcheck.model.source import Source, StepcheckError
+from stepcheck.model.findings import Patch
+from stepcheck.model.source import Source, Span, StepcheckError
 
 
 class EditError(StepcheckError, ValueError):
@@ -41,10 +42,15 @@ def traced(sheet: Sheet, edits: Iterable[kinds.Edit]) -> tuple[str, tuple[int, .
         EditError: an edit does not fit the sheet.
     """
     edits = tuple(edits)
+    places = numbered(sheet)
+    for edit in edits:
+        if edit.line not in places:
+            raise EditError(f"there is no line {edit.line} to change")
     names = [edit for edit in edits if isinstance(edit, kinds.FixName)]
     if names:
-        sheet = parser.parse(Source(sheet.source.path, _respelled(sheet, names)))[0]
-    places = numbered(sheet)
+        spans = tuple((Span(one.line, one.start, one.line, one.end), one.name) for one in names)
+        sheet = parser.parse(Source(sheet.source.path, Patch("", spans).applied(sheet.source)))[0]
+        places = numbered(sheet)
     texts = list(sheet.source.lines)
     before: dict[int, list[str]] = {}
     after: dict[int, list[str]] = {}
@@ -52,9 +58,7 @@ def traced(sheet: Sheet, edits: Iterable[kinds.Edit]) -> tuple[str, tuple[int, .
     gone: set[int] = set()
     order = list(range(1, len(texts) + 1))
     for edit in edits:
-        place = places.get(edit.line)
-        if place is None:
-            raise EditError(f"there is no line {edit.line} to change")
+        place = places[edit.line]
         margin = texts[edit.line - 1][: place.indent]
         match edit:
             case kinds.DeleteLine():
@@ -96,17 +100,6 @@ def _exchange(one: Line, other: Line, nodes: dict[int, Node], order: list[int], 
         return
     first, last = (range(line.number, last_line(line) + 1) for line in (one, other))
     order[first.start - 1 : last.stop - 1] = [*last, *order[first.stop - 1 : last.start - 1], *first]
-
-
-def _respelled(sheet: Sheet, names: list[kinds.FixName]) -> str:
-    """Return the text of a sheet with other names; the last of a line first, so that the columns still hold."""
-    texts = list(sheet.source.lines)
-    for fix in sorted(names, key=lambda one: -one.start):
-        if not 0 < fix.line <= len(texts):
-            raise EditError(f"there is no line {fix.line} to change")
-        text = texts[fix.line - 1]
-        texts[fix.line - 1] = text[: fix.start - 1] + fix.name + text[fix.end - 1 :]
-    return "\n".join(texts)
 
 
 def last_line(line: Line) -> int:

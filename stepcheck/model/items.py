@@ -8,31 +8,12 @@ from typing import Any, TypeAlias, get_args
 from attrs import evolve
 
 from stepcheck.model.claims import Check
-from stepcheck.model.dance import (
-    Body,
-    Choice,
-    Forever,
-    Gap,
-    Item,
-    Lap,
-    Last,
-    Lined,
-    Pass,
-    Program,
-    Repeat,
-    Rest,
-    Step,
-    Timed,
-    Together,
-)
+from stepcheck.model.dance import Body, Choice, Forever, Item, Lap, Last, Lined, Pass, Program, Repeat, Timed, Together
 
 Block: TypeAlias = Repeat | Timed | Pass | Lap | Forever | Last | Lined
 """An item that holds one body."""
 Change: TypeAlias = Callable[[Item], Body]
 """What takes the place of an item."""
-
-
-_WITHOUT = frozenset((Step, Check, Rest, Gap, Together))  # no body is in these
 
 
 def methods(owner: type) -> dict[type, Callable[..., Any]]:
@@ -82,9 +63,7 @@ def once(*bodies: Body, seen: set[int] | None = None) -> list[Item]:
         if id(body) not in seen:
             seen.add(id(body))
             for item in body:
-                found.append(item)
-                if type(item) not in _WITHOUT:
-                    found += once(*inside(item), seen=seen)
+                found += (item, *once(*inside(item), seen=seen))
     return found
 
 
