@@ -40,8 +40,6 @@ _WAYS = {"right": (1, 0), "left": (-1, 0), "forward": (0, 1), "back": (0, -1), N
 
 
 class _Reader:
-    """An entry while it is read, with the faults that were found so far."""
-
     def __init__(self, outline: Outline, entry: Entry) -> None:
         self.outline = outline
         self.entry = entry

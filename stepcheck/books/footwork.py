@@ -141,6 +141,11 @@ def ends(
     return tuple(out)
 
 
+def footing(figure: Figure) -> object:
+    """Return what figures share that are written alike: the lead, and length, turn and movements of each version."""
+    return figure.lead, tuple((one.length, one.turn, one.actions) for one in figure.versions)
+
+
 @lru_cache(maxsize=1 << 10)
 def in_a_mirror(figure: Figure) -> Figure:
     """Return a figure as a mirrored pass dances it.
@@ -315,5 +320,4 @@ class Words:
 
 
 def _usual(figure: Figure, every: int) -> tuple[tuple[Version, dict[str, int], int], ...]:
-    """Return the one meaning of a figure in which no word is open."""
     return ((figure.versions[figure.usual], {}, every),) if every else ()

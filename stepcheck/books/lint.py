@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 
 from stepcheck.books.book import Book, Shelf, finding
 from stepcheck.books.cards import meanings
-from stepcheck.books.footwork import Impossible, dance
+from stepcheck.books.footwork import Impossible, dance, footing
 from stepcheck.books.outline import Fault
 from stepcheck.books.placing import counted, last_beat
 from stepcheck.model.dance import TICKS, Figure, Version, key
@@ -36,8 +36,7 @@ def lint_book(book: Book) -> tuple[Diagnostic, ...]:
             if book.rank(level) is None:
                 reason = f"no scheme named {level.scheme} has the level {level.name}"
                 faults.append(Fault("unknown-level", figure.line, reason))
-        alike = figure.lead, tuple((version.length, version.turn, version.actions) for version in figure.versions)
-        twin = twins.setdefault(alike, figure)
+        twin = twins.setdefault(footing(figure), figure)
         if twin is not figure:
             faults.append(Fault("figure-twice", figure.line, f"{figure.name} has the footwork of {twin.name}"))
         faults += _impossible(figure)

@@ -150,7 +150,6 @@ def _opened(
 
 
 def _pairs(section: Rows) -> Iterator[tuple[str, str]]:
-    """Yield the lines of a section as names with what stands after the colon."""
     for rows in section:
         name, _, value = rows[0][1].partition(":")
         yield name.strip(), value.strip()
@@ -174,7 +173,6 @@ def _entries(section: Rows) -> tuple[Entry, ...]:
 
 
 def _from(rows: list[tuple[int, str]]) -> tuple[str, ...]:
-    """Return the short names of the sources of an entry."""
     named = [text.partition(":")[2] for _, text in rows[1:] if text.partition(":")[0].strip() == "from"]
     return listed(named[-1]) if named else ()
 

@@ -126,7 +126,6 @@ def last_beat(actions: tuple[Action, ...]) -> int:
 
 
 def _parts(form: Form, movements: Lookup) -> tuple[tuple[Movement, Foot | None], ...] | Problem:
-    """Return the movements that a form stands for, each with its foot."""
     names = COMPOUNDS.get(key(form.form), (form.form,))
     found = [movements(name) for name in names]
     if not all(found):

@@ -241,7 +241,6 @@ def _unfinished(stuck: Stuck, text: str, start: str, parse: Parse) -> LineError 
 
 
 def _misplaced_word(stuck: Stuck, text: str, start: str) -> LineError:
-    """Return the finding about the piece at which the grammar got stuck."""
     if quoted := _quoted(stuck, text):
         return quoted
     whole = (0, len(text))
@@ -291,7 +290,6 @@ def _near_word(stuck: Stuck, text: str) -> LineError | None:
 
 
 def _bracketed(text: str, at: At, start: str) -> LineError:
-    """Return the finding about a bracket that stands in the middle of a line, or is never closed or opened."""
     more = text.count("(") - text.count(")")
     once = "a note stands once, at the end of the line"
     reason = once if not more else f"a bracket is never {'closed' if more > 0 else 'opened'}"

@@ -329,7 +329,6 @@ def _until(found: list[Any]) -> At:
 
 
 def _known(mark: Any) -> Any:
-    """Return a mark that is no blank foot."""
     if isinstance(mark, syntax.FootMark) and mark.foot is None and not mark.both:
         hint = "write left foot, right foot or both feet"
         raise LineError(mark.at, "a blank foot stands on a line of the dance only", (hint,))

@@ -87,7 +87,6 @@ def print_node(node: Node | Any) -> str:
 
 
 def _all(*nodes: Any) -> str:
-    """Return those of some pieces that are there, with commas between them."""
     return ", ".join(print_node(node) for node in nodes if node is not None)
 
 
@@ -234,5 +233,4 @@ def _of(ticks: int, unit: str) -> str:
 
 
 def _parts(parts: int, unit: int) -> str:
-    """Return `parts` of a `unit` as a whole number and a fraction."""
     return words.number(Fraction(parts, unit))

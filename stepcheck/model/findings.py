@@ -159,7 +159,6 @@ class Diagnostic:
 
 
 def _table(*rows: tuple[str, str, Severity]) -> dict[str, Code]:
-    """Return the codes by name."""
     return {name: Code(f"SR{number}", name, severity) for number, name, severity in rows}
 
 

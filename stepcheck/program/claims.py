@@ -68,8 +68,6 @@ _PIECES: dict[type, Kind] = {Length: Kind.LENGTH, TurnMark: Kind.TURN, NetMark: 
 
 
 class _Clerk:
-    """Registers the claims of one sheet."""
-
     def __init__(self, sheet: Sheet) -> None:
         self.sheet = sheet
         self.slots: dict[Slot, Claim] = {}

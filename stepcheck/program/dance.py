@@ -209,7 +209,6 @@ class Dance:
         self.layout.failures.append(unknown_section(self.head, self.music, label, lines[0]))
 
     def _filled(self, lines: tuple[Line, ...], start: int, end: int) -> Body:
-        """Return lines with the check that they fill the sections from `start` to `end`."""
         rows = self.music[start:end]
         total = sum(section.ticks for _, section in rows)
         body = self.lines(lines, total)
@@ -245,7 +244,6 @@ class Dance:
         return next(iter(self.names.parts)) if len(self.names.parts) == 1 else ""
 
     def _walls(self) -> Walls | None:
-        """Return the claim about walls with one lap of the dance."""
         claim = next((claim for claim in self.registry.claims if claim.kind is Kind.WALLS), None)
         if claim is None or self.facts.walls is None:
             return None

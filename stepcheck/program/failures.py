@@ -300,7 +300,6 @@ def _other_spaces(name: str) -> Iterator[tuple[str, str]]:
 
 
 def _short(name: str) -> str:
-    """Return a name, cut if it is too long for a sentence."""
     return name if len(name) <= 60 else f"{name[:59]}…"
 
 

@@ -11,7 +11,7 @@ from functools import lru_cache
 from attrs import evolve, field, frozen
 
 from stepcheck.books.book import Book
-from stepcheck.books.footwork import dance
+from stepcheck.books.footwork import dance, footing
 from stepcheck.books.placing import last_beat, place
 from stepcheck.language import parser, printer
 from stepcheck.language.files import rewrite
@@ -59,7 +59,6 @@ class Spoken:
                 yield one
 
     def _possible(self, option: Option) -> Iterator[Option]:
-        """Yield every reading of an option that names something known."""
         if self._stands(option.name, option.book):
             yield evolve(option, forms=())
         if option.book is not None and self.book.find(option.name, option.book):
@@ -102,14 +101,9 @@ class Spoken:
         """Return the common key of readings of the same words that are danced alike."""
         if key(option.name) in self.own:
             return option.name, option.times
-        figures: tuple[object, ...]
         if option.forms:
-            figures = (row_figure(option, self.book, 0).versions,)
-        else:
-            found = self.book.find(option.name, option.book)
-            ways = (tuple((one.length, one.turn, one.actions) for one in figure.versions) for figure in found)
-            figures = tuple(zip((figure.lead for figure in found), ways, strict=True))
-        return figures, option.times
+            return row_figure(option, self.book, 0).versions, option.times
+        return tuple(map(footing, self.book.find(option.name, option.book))), option.times
 
 
 def _numbered(name: str) -> tuple[int | None, str]:

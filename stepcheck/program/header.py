@@ -94,8 +94,6 @@ class Facts:
 
 
 class _Header:
-    """The header being read: its findings so far."""
-
     def __init__(self, sheet: Sheet) -> None:
         self.sheet = sheet
         self.fields: dict[str, tuple[Line, HeaderField]] = {}
@@ -106,7 +104,6 @@ class _Header:
                 self._sort(line, line.node)
 
     def _sort(self, line: Line, node: HeaderField) -> None:
-        """Put a field among the known ones, or aside."""
         name, said = key(node.key), f"{node.key} stands in the header twice"
         if name in self.fields or any(key(other.key) == name for _, other in self.others):
             self.say("name-taken-twice", line, node.at, said, "keep one of the lines")
@@ -309,7 +306,6 @@ def _song(header: _Header) -> "Song | None":
 
 
 def _readings(header: _Header, book: Book) -> tuple[list[Settled], list[Settled]]:
-    """Return the readings that the header settles, of movements and of figures, by name."""
     movements, figures = list[Settled](), list[Settled]()
     for name, label in book.settled:
         _settle(book, name, label, movements, figures)

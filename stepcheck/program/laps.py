@@ -192,12 +192,10 @@ def _any_end(line: int, start: int, period: int, reach: int, exactly: Callable[[
 
 
 def _inner(line: Line) -> tuple[Line, ...]:
-    """Return the lines that go on until the music ends."""
     return line.body if isinstance(line.node, UntilHead) else (line,)
 
 
 def _fitting(room: int, times: int, laps: Body) -> int:
-    """Return how many rounds of `laps` fit into the ticks that are left."""
     return room // (stated(laps) or 1)
 
 

@@ -230,7 +230,6 @@ class Layout:
         return (Choice(line.number, claim, tuple(self._option(line, option, around) for option in row.options)),)
 
     def _option(self, line: Line, option: Option, around: Around) -> Body:
-        """Return one alternative: the check of its foot, its steps, and the checks of its claims."""
         marks = option.marks
         steps = self._part(line, option, around) if self.names.part(option.name) else self._figure(line, option, around)
         if not marks:
@@ -266,7 +265,6 @@ class Layout:
         return self._spread(line, option.times, own, lay, place=option.at[0])
 
     def _step(self, line: Line, figure: Figure, marks: list[TurnMark], turn: Turn | None, around: Around) -> Body:
-        """Return a figure with the turn that the line gives it this time."""
         met: Body = ()
         for mark in marks:
             if mark.times is not None:

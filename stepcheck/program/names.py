@@ -141,7 +141,6 @@ class Names:
         return made
 
     def _row(self, line: Line, option: Option) -> Figure:
-        """Return the figure that a row of movements on a line is."""
         if self._placed(option.forms)[1]:
             raise self._unknown(line, option)
         made = self._prepared(row_figure(option, self.facts.book, line.number), None)
@@ -262,7 +261,6 @@ def _danced(figure: Figure) -> object:
 
 
 def _ambiguous(versions: tuple[Version, ...]) -> tuple[Movement, ...]:
-    """Return the movements that can be read in several ways."""
     return tuple(dict.fromkeys(a.movement for one in versions for a in one.actions if len(a.movement.senses) > 1))
 
 
@@ -282,6 +280,5 @@ def settled_as(readings: tuple[tuple[str, str], ...], name: str, labels: tuple[s
 
 
 def _with(version: Version, movements: dict[Movement, Movement]) -> Version:
-    """Return a version with other movements in the place of some."""
     actions = tuple(evolve(a, movement=movements.get(a.movement, a.movement)) for a in version.actions)
     return evolve(version, actions=actions)

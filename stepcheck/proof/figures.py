@@ -9,21 +9,15 @@ from stepcheck.model.dance import Action, Figure, Version, Word
 from stepcheck.model.movements import Actor, Movement, Sense
 from stepcheck.proof.names import FEET, Names, chosen, literal
 
-_FREELY = {
-    (Actor.FREE, True): "free-foot-lands",
-    (Actor.FREE, False): "free-foot-plays",
-    (Actor.SUPPORT, True): "supporting-foot",
-    (Actor.SUPPORT, False): "supporting-foot",
-    (Actor.BOTH, True): "both-feet-land",
-    (Actor.BOTH, False): "weight-stays",
-    (Actor.NOBODY, True): "weight-stays",
-    (Actor.NOBODY, False): "weight-stays",
+_FREELY = {  # by whether it lands
+    Actor.FREE: ("free-foot-plays", "free-foot-lands"),
+    Actor.SUPPORT: ("supporting-foot", "supporting-foot"),
+    Actor.BOTH: ("weight-stays", "both-feet-land"),
+    Actor.NOBODY: ("weight-stays", "weight-stays"),
 }
 _WRITTEN = _FREELY | {
-    (Actor.FREE, True): "this-foot-lands",
-    (Actor.FREE, False): "this-foot-plays",
-    (Actor.SUPPORT, True): "this-foot-lands",
-    (Actor.SUPPORT, False): "this-foot-lands",
+    Actor.FREE: ("this-foot-plays", "this-foot-lands"),
+    Actor.SUPPORT: ("this-foot-lands", "this-foot-lands"),
 }
 _ACTING = (Actor.FREE, Actor.SUPPORT)
 _NEEDS = {Actor.FREE: "(not (= w {foot}))", Actor.SUPPORT: "(not (= w (other {foot})))"}
@@ -84,7 +78,7 @@ class Figures:
         if (movement.name, written) not in self._made:
             senses, read = self._senses(movement)
             foot, kinds = ("foot", _WRITTEN) if written else ("lead", _FREELY)
-            terms = [f"({kinds[sense.actor, sense.lands]} {foot} w)" for sense in senses]
+            terms = [f"({kinds[sense.actor][sense.lands]} {foot} w)" for sense in senses]
             text, head = movement.name + " of a foot" * written, f"(({foot} Weight) (w Weight)) Weight"
             term = chosen(read, terms) if read else terms[0]
             self._made[movement.name, written] = self.names.stated("movement", text, head, term, bool(self.words))

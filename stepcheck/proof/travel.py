@@ -107,7 +107,6 @@ def _reach(body: Body) -> int:
 
 
 def _passes(bodies: Bodies, travel: Travel, width: int, wide: int, bit: str) -> list[str]:
-    """Return what is false of a pass from each of its weights."""
     out = list[str]()
     for weight in travel.weights:
         title = f"a pass of line {travel.claim.line} from {FEET[weight]}"
@@ -187,7 +186,6 @@ class _Way:
         return f"(let ((d {led})) {term})"
 
     def _far(self, step: Step, way: int) -> str:
-        """Return how far a step goes, under each reading of its figure."""
         figure = step.figure
         if step.travel is not None:
             return literal(step.travel[way] % (1 << self.width), self.width)

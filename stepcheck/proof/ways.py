@@ -170,7 +170,6 @@ def _from_starts(names: Names, body: Repeated, dancer: str, terms: Mapping[Start
 
 
 def _way(names: Names, body: Repeated, title: str, table: Table) -> Function:
-    """State the function that goes one way of a table."""
     rows = {start: [end for group in groups for end in group.ends()] for start, groups in table.items()}
     width = max(1, *((len(ends) - 1).bit_length() for ends in rows.values()))
     terms = {}
@@ -259,7 +258,6 @@ def _from(session: Session, start: Start, widths: Widths) -> set[End]:
 
 
 def _known(session: Session, group: Group, widths: Widths) -> Any:
-    """Return that what is seen belongs to a group."""
     low = widths.beats
     ticks, turn = session.part(SEEN, low - 1, 0), session.part(SEEN, low + widths.turn - 1, low)
     facing = session.part(SEEN, low + 2, low)

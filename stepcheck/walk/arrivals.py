@@ -200,7 +200,6 @@ def fails(program: Program, algebra: Algebra | None = None) -> tuple[bool, bool]
 
 
 def _dance(fronts: Fronts, program: Program) -> None:
-    """Walk over a dance and the parts that are never danced."""
     try:
         fronts.run(program.dance, fronts.begin((Weight(program.lead.other),)), program.facing)
         for spare in program.spares:

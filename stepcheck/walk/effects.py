@@ -271,7 +271,6 @@ class Algebra:
 
 
 def _row(step: Step, version: Version, senses: Mapping[str, int], weight: Weight) -> list[Entry | None]:
-    """Return the entries of a step from `weight`."""
     row: list[Entry | None] = [None, None, None]
     for _, end, own in ends(step.figure, weight, version, senses):
         if not isinstance(end, Impossible):

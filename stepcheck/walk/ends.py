@@ -154,7 +154,6 @@ class _Through:
         raise TypeError(f"{item!r} is no item of a dance")
 
     def _times(self, body: Body, times: int, weight: Weight) -> Ways:
-        """Return the ways through a body danced so many times, by squaring."""
         done = NOTHING[weight]
         square = tuple(map(partial(self.ways, body), Weight))
         while times:

@@ -288,7 +288,6 @@ class Fronts:
         return out
 
     def _some_times(self, body: Body, front: Front, facing: int) -> Front:
-        """Run a body whose number of times is a blank."""
         out = front = self.run(body, front, facing)
         maybe, self._maybe = self._maybe, True
         for _ in range(MOST_TIMES - 1):
@@ -360,7 +359,6 @@ class Fronts:
         return self.algebra.turned(self.algebra.shifted(effect, ticks, ticks), turn)
 
     def _union(self, one: Front, other: Front) -> Front:
-        """Return the union of two fronts, for each assignment."""
         out = [(self.algebra.either(a, b), some & others) for a, some in one for b, others in other if some & others]
         for front, rest in ((one, other), (other, one)):
             there = reduce(lambda bits, branch: bits | branch[1], rest, 0)

@@ -238,7 +238,6 @@ _BY_TYPE = methods(_Follower)
 
 
 def _first(body: Body) -> str:
-    """Return the name of the first figure of a body."""
     return next((item.figure.name for item in every(body) if isinstance(item, Step)), "hold")
 
 

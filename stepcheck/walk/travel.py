@@ -113,7 +113,6 @@ class _Path:
         return ends
 
     def _stays(self, stand: Stand, ticks: int) -> Stand:
-        """Return a dancer who has been where she is for so long."""
         if self.stays is None:
             return stand
         begin, end = stand.clock, stand.clock + ticks

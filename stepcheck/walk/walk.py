@@ -236,7 +236,6 @@ def _outcome(program: Program, claim: Claim, worst: Verdict | None, spent: bool)
 
 
 def _figures(program: Program, words: Words) -> list[Event]:
-    """Return the checks of the figures' stated lengths."""
     out = []
     for length in program.lengths:
         version = length.figure.versions[length.figure.usual]
