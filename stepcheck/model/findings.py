@@ -158,13 +158,9 @@ class Diagnostic:
         return (self.path, place, -self.code.severity, self.code.id, self.message)
 
 
-def _table(*rows: tuple[str, str, Severity]) -> dict[str, Code]:
-    return {name: Code(f"SR{number}", name, severity) for number, name, severity in rows}
-
-
 _E, _W, _N = Severity.ERROR, Severity.WARNING, Severity.NOTE
 
-CODES: dict[str, Code] = _table(
+_ROWS = (
     ("101", "not-text", _E),
     ("102", "too-large", _E),
     ("103", "stray-character", _E),
@@ -236,3 +232,6 @@ CODES: dict[str, Code] = _table(
     ("812", "across-a-phrase", _N),
     ("901", "engines-disagree", _E),
 )
+
+CODES = {name: Code(f"SR{number}", name, severity) for number, name, severity in _ROWS}
+"""The codes by name."""

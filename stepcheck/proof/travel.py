@@ -58,35 +58,34 @@ def _places(dancer: int, width: int, wide: int) -> str:
   (ite (beyond (where t) far) (bvor t (concat #b1 (_ bv0 {dancer + four}))) t))"""
 
 
-def named(bodies: Bodies, program: Program) -> list[str]:
-    """Name a bit for each claim about places, and return them; the width of a dancer counts all bits."""
-    places: tuple[Travel | Meeting, ...] = (*program.travels, *_apart(program))
+def named(bodies: Bodies, program: Program) -> list[tuple[Travel | Meeting, str]]:
+    """Name a bit for each claim about places of which all ways are known; the width of a dancer counts all bits."""
+    apart = (meeting for meeting in program.meetings if meeting.claim.kind is Kind.APART)
+    places: tuple[Travel | Meeting, ...] = (*program.travels, *apart)
     bodies.claimed.update((one.claim.id, None) for one in places)
-    known = (one.claim for one in places if not one.unknown)
-    return [bodies.names.bit(f"{claim.line}: {claim.text}", claim.id) for claim in known]
+    known = ((one, one.claim) for one in places if not one.unknown)
+    return [(one, bodies.names.bit(f"{claim.line}: {claim.text}", claim.id)) for one, claim in known]
 
 
-def _apart(program: Program) -> list[Meeting]:
-    return [meeting for meeting in program.meetings if meeting.claim.kind is Kind.APART]
-
-
-def travels(bodies: Bodies, program: Program, bits: list[str]) -> list[str]:
+def travels(bodies: Bodies, program: Program, places: list[tuple[Travel | Meeting, str]]) -> list[str]:
     """Return the terms of the claims that some pass ends elsewhere than its part says, or that groups meet; all other
     bits have names."""
-    known = [travel for travel in program.travels if not travel.unknown]
-    groups = [meeting for meeting in _apart(program) if not meeting.unknown]
-    if not bits:
+    if not places:
         return []
-    names = bodies.names
+    names, steps, reach, out = bodies.names, 0, 0, list[str]()
+    for one, _ in places:
+        steps = max(steps, one.steps) if isinstance(one, Travel) else steps
+        reach += sum(map(_reach, (one.body,) if isinstance(one, Travel) else one.before))
     off = Widths.holding(0, 0, len(names.owners)).off
-    dancer = 2 + names.beats_width + names.turn_width + 1 + off
-    size = max((one.steps for one in known), default=0) + sum(_reach(one.body) for one in known)
-    size += sum(_reach(before) for one in groups for before in one.before)
-    width = size.bit_length() + 2
+    width = (steps + reach).bit_length() + 2
     wide = 4 * width + 12
-    names.say(_places(dancer, width, wide) + "\n")
-    found = [term for one, bit in zip(known, bits, strict=False) for term in _passes(bodies, one, width, wide, bit)]
-    return found + [_meeting(bodies, program, *one, width) for one in zip(groups, bits[len(known) :], strict=True)]
+    names.say(_places(2 + names.beats_width + names.turn_width + 1 + off, width, wide) + "\n")
+    for one, bit in places:
+        if isinstance(one, Travel):
+            out += _passes(bodies, one, width, wide, bit)
+        else:
+            out.append(_meeting(bodies, program, one, bit, width))
+    return out
 
 
 def _reach(body: Body) -> int:
