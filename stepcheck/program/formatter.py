@@ -8,7 +8,7 @@ both are spelled out and neither is chosen.
 from collections.abc import Iterator
 from functools import lru_cache
 
-from attrs import evolve, field, frozen
+from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.books.footwork import dance, footing
@@ -37,26 +37,19 @@ class Spoken:
     book: Book
     own: frozenset[str]
     guess: bool = True
-    known: dict[tuple[Option, bool], tuple[Option, ...]] = field(factory=dict, eq=False)
 
     def readings(self, option: Option) -> tuple[Option, ...]:
         """Return the possible meanings of an option, as a sheet prints them, the written words first; none if it has
         none."""
-        where = option, bool(option.forms)
-        if where not in self.known:
-            self.known[where] = tuple(self._readings(option))
-        return self.known[where]
-
-    def _readings(self, option: Option) -> Iterator[Option]:
         if key(option.name) in self.own:
-            yield evolve(option, forms=())
-            return
-        possible, seen = list(self._possible(option)), list[object]()
+            return (evolve(option, forms=()),)
+        possible = tuple(self._possible(option))
+        if len(possible) < 2:
+            return possible
+        unique: dict[object, Option] = {}
         for one in possible:
-            danced = self._danced(one) if len(possible) > 1 else None
-            if danced not in seen:
-                seen.append(danced)
-                yield one
+            unique.setdefault(self._danced(one), one)
+        return tuple(unique.values())
 
     def _possible(self, option: Option) -> Iterator[Option]:
         if self._stands(option.name, option.book):
