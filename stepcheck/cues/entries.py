@@ -5,11 +5,11 @@ import re
 from attrs import evolve, frozen
 
 from stepcheck.cues.cells import SAME, cells_of, columns, kinds, told_in
-from stepcheck.cues.codes import codes_apart
 from stepcheck.cues.footwork import found_in, is_beats, is_feet
-from stepcheck.cues.tokens import spelled
+from stepcheck.cues.tokens import spelled, written
+from stepcheck.pages.facts import in_counts
 from stepcheck.steps.steps import NUMBERS
-from stepcheck.steps.vocabulary import PARTS_OF_A_TURN, plain, tight
+from stepcheck.steps.vocabulary import plain, tight
 
 UNITS = r"(?:beats?|counts?|cts?\b\.?|bts?\b\.?|bt\b\.?|(?<=\d)(?-i:b)\b)"
 _MEASURES = r"(?:m\b\.?|m(?=\d)|meas(?:ures?)?\b\.?|bars?)"
@@ -106,37 +106,9 @@ class Entry:
         return self.named or (found[2] if found and self.text == f"{found[2]}:" else "")
 
 
-CELL = re.compile(r"(?i)^(\s*)(?:counts?|moves?|steps?|foot|feet|timing|beats?|weight)\s*(?::|\s{2,})\s*")
-"""What a row of codes, feet or beats is called in front of it."""
-
-
-_DOTTED = re.compile(
-    r"(?i)(?<![\w.])[a-z]{1,5}(?:-[a-z]+)?(?:\.[a-z]{1,5}(?:-[a-z]+)?)+(?:\.(?=\W*$|[)\]\s])(?!\.))?(?!\w)"
-)
-_STRONG = re.compile(r"(?i)(?<![\w-])(?:ds|rs)(?![\w])")
-"""Codes that single dots join, `ds.k-x.sl.rs.`, and those without which they are none."""
-
-
-def _written(raw: str) -> str:
-    """Return a line with degrees as parts of a turn, `w/o` and `PT A` in full, and without an arrow and its remark."""
-    bare = codes_apart(re.sub(r"[{}]|(?<=\w) (?=[½¼¾⅛])", "", raw))
-    text = re.sub(r"\s+-+>\s+", " - ", re.sub(r"\s+<-+\s.*$", "", bare))
-    text = re.sub(r"(?i)\bpt\b\.?(?=\s+(?-i:[A-H])\d?(?![\w'&]))", "part", re.sub(r"(?i)\bw/o\b", "without", text))
-    text = re.sub(r"(?i)(?<![\w-])(rs|bc)\s*\((?-i:([LR])[ ,/]+([LR]))\)", r"\1(\2\3)", text)
-    named = r"\1" if re.search(r"\bDS\b.*\b(?i:vines?) [48]\b", text) else r"\1 (\2 beats)"  # behind its row
-    text = re.sub(r"(?i)\b(vines?) ([48])\b(?! ?(?:x|times))", named, text)  # a Vine 4 or 8, by common practice
-    text = _SPOKEN.sub(lambda found: str(NUMBERS.get(found[1].casefold(), 0) or found[1]), text)
-    text = re.sub(
-        r"(?<![-\d&])\b(45|90|180|270|360)\b\s*(?:degrees?|deg\b\.?|°)", lambda found: PARTS_OF_A_TURN[found[1]], text
-    )
-    text = re.sub(r"(?i)\b360\b(?=\W*(?:[LR]\b|left|right|$))", "full", text)
-    text = re.sub(r"(?<=\d/\d )([lr])(?=\W|$)", lambda found: found[1].upper(), text)
-    text = _DOTTED.sub(
-        lambda found: found[0].rstrip(".").replace(".", " ") if _STRONG.search(found[0]) else found[0], text
-    )
-    text = re.sub(r"(?i)(?<![\w-])(ds|st|s|k|tch|t|h|br|dt)-(x|xif|xib|xf|xb|f|b|os|side)(?![\w-])", r"\1(\2)", text)
-    bare = CELL.sub(r"\1", text)
-    return bare if is_beats(bare) or is_feet(bare) or re.match(r"\s*(?:DS|ds|STO|[A-Z]{2})\b", bare) else text
+def _digits(text: str) -> str:
+    """Return a line with beats that are said in eights or in words as a number."""
+    return _SPOKEN.sub(lambda found: str(NUMBERS.get(found[1].casefold(), 0) or found[1]), in_counts(text))
 
 
 def entries(texts: list[str]) -> list[Entry]:
@@ -163,7 +135,7 @@ class _Read:
 
     def line(self, number: int, raw: str) -> None:
         """Read a line."""
-        text, led = plain(_written(raw)).rstrip(), False
+        text, led = plain(_digits(written(raw))).rstrip(), False
         if _RULE.match(text) and not re.search(r"\d", text):
             self.gap = True
             return

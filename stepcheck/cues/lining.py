@@ -238,7 +238,7 @@ class Lines:
         if len(cue.feet) > 1 and times not in (1, len(cue.feet)):
             return []
         feet = cue.feet[:1] if times == 1 and _shared(base, cue.feet) else cue.feet
-        first, *rows = _each_time(base, feet, times)
+        first, *rows = _each_time(base, feet, times, cue.alike)
         return self._turned([evolve(first, note=(*first.note, *whole)), *rows], cue, max(times, len(feet)))
 
     def _figure(self, cue: Cue, times: int) -> list[Item]:
@@ -348,12 +348,14 @@ def _shared(line: Line, feet: str) -> bool:
     return alike and all(a != b for a, b in itertools.pairwise(feet))
 
 
-def _each_time(line: Line, feet: str, times: int) -> list[Line]:
-    """Return a row for each time that it is danced, on the feet that are said, or on those that are free."""
+def _each_time(line: Line, feet: str, times: int, alike: bool) -> list[Line]:
+    """Return a row for each time that it is danced, on the feet that are said, or on those that are free; `alike` says
+    that each time begins on the one foot that is."""
     if len(feet) > 1:
         return [footed_once(line, foot) for foot in feet]
     own = any(move.foot for move in line.moves)
-    rows = [line if own or not feet else footed_once(line, feet)] * times
+    first = line if own or not feet else footed_once(line, feet)
+    rows = [first, *[first if own or alike else line] * (times - 1)]
     other = mirrored(rows[0])
     if _ends_otherwise(line) and isinstance(other, Line):
         return [evolve(other, turn=row.turn) if at % 2 else row for at, row in enumerate(rows)]

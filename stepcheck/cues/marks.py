@@ -7,7 +7,6 @@ from attrs import define, field, frozen
 
 from stepcheck.cues.footwork import Footwork
 from stepcheck.cues.tokens import Tok, movement, number
-from stepcheck.pages.reader import Reader
 from stepcheck.steps.sections import words_of
 from stepcheck.steps.steps import NUMBERS, OTHER, Step, Turn, turn
 from stepcheck.steps.vocabulary import SPOKEN_FEET, Vocabulary, pieces, tight
@@ -161,13 +160,13 @@ def risk(held: list[Tok]) -> str:
     return ""
 
 
-_AIMED = re.compile(r"(?i)\b(?:to|toward|towards) (?:(?:the|your) )?(?:left|right|L|R)\b")
+AIMED = re.compile(r"(?i)\b(?:to|toward|towards) (?:(?:the|your) )?(?:left|right|L|R)\b")
 _CHANGES = ("feet", "turned", "twice", "number", "figure", "size", "nth", "clock")
 
 
 def prose(text: str, vocabulary: Vocabulary) -> bool:
     """Say whether words tell no dance: there is one among them that no cue is made of, and none that changes one."""
-    words = _AIMED.sub(" ", text)
+    words = AIMED.sub(" ", text)
     words = re.sub(rf"(?i)\b(?:left|right|L|R) (?:{'|'.join(_BODY)})\b", " ", words)
     found = [(kind, word.casefold()) for kind, _, _, word in pieces(words, vocabulary)]
     changes = any(kind in (*_CHANGES, "foot") or word in OTHERWISE or NUMBERS.get(word) for kind, word in found)
@@ -196,7 +195,12 @@ class _Spot:
     @property
     def follows(self) -> str:
         """The word behind it, "" if there is none."""
-        return self.held[self.at + 1].low if self.at + 1 < len(self.held) else ""
+        return self.behind.partition(" ")[0]
+
+    @property
+    def behind(self) -> str:
+        """The words behind it."""
+        return " ".join(each.low for each in self.held[self.at + 1 :])
 
     @property
     def alone(self) -> bool:
@@ -284,8 +288,7 @@ def _counted(cue: Cue, spot: _Spot) -> bool:
     return True
 
 
-PART = frozenset(["first", "last"])
-"""Words for a part of a figure in front of a number: `turn 1/2 L on last 4`."""
+PART = frozenset(["first", "last"])  # of a figure, in front of a number: `turn 1/2 L on last 4`
 
 
 def _numbered(cue: Cue, spot: _Spot) -> None:
@@ -304,9 +307,9 @@ def _worded(cue: Cue, spot: _Spot) -> None:
     moves = tok.kind in ("verb", "codes", "size", "figure") and not tok.low.endswith("ing") and tok.value != "CLAP"
     if tok.kind == "figure" and cue.row is not None and not cue.name:
         cue.name = tok.value  # `DS DS DS RS (that's your Triple)`
-    elif spot.front and tok.low in _OMITS:
+    elif (spot.front and tok.low in _OMITS) or (tok.low == "more" and spot.follows in ("time", "times")):
         cue.doubt, cue.unknown = cue.doubt or tok.text, True
-    elif tok.low == "same" and [each.low for each in spot.held[spot.at + 1 : spot.at + 3]] == ["as", "above"]:
+    elif tok.low == "same" and re.match("as above|thing" if cue.feet else "as above", spot.behind):
         pass  # its steps
     elif tok.low in OTHERWISE:
         _other(cue, tok, spot.follows, spot.before)
@@ -369,32 +372,3 @@ def replaced(cue: Cue, places: list[str]) -> None:
     for note in cue.notes:
         ways = [int(each) for each in re.findall(r"\d+", note)] if note in places else []
         cue.doubt = cue.doubt or note * (bool(ways) and sum(ways) != (cue.times or cue.number or 1))
-
-
-_SPEAKS = ("foot", "feet", "number", "turned", "figure", "codes", "twice", "size", "verb", "part")
-
-
-def goes(text: str, reader: Reader) -> bool:
-    """Say whether a sentence says no more than where what was danced goes: `Walk forward with them`."""
-    found = pieces(_AIMED.sub(" ", text), reader.vocabulary)
-    verbs = {word.casefold() for kind, _, _, word in found if kind in ("verb", "codes", "part")}
-    return verbs <= GOES and not any(kind in ("foot", "feet", "number", "turned", "twice") for kind, _, _, _ in found)
-
-
-def talk(text: str, cues: list[Cue], reader: Reader) -> bool:
-    """Say whether a sentence only speaks of figures: none of its cues is read, and it does not begin with one."""
-    found = [piece for piece in pieces(text, reader.vocabulary) if piece[0] != "sep"]
-    begins = found and found[0][0] in ("number", "figure", "verb", "codes", "part", "turned", "foot")
-    named = found and found[0][3].casefold() in NUMBERS
-    talks = any(word.casefold() in TALK for _, _, _, word in found) or all(cue.doubt or cue.unknown for cue in cues)
-    return len(found) > 6 and not begins and not named and talks
-
-
-def risky(text: str, reader: Reader) -> bool:
-    """Say whether a text holds what a dance is made of: a number, a foot, a turn, a figure, a step."""
-    found = pieces(text, reader.vocabulary)
-    return any(
-        (kind in _SPEAKS and not (kind == "verb" and word.casefold().endswith("ing")))
-        or NUMBERS.get(word.casefold(), 0) > 1
-        for kind, _, _, word in found
-    )

@@ -5,7 +5,8 @@ from collections.abc import Iterator, Mapping
 
 from attrs import frozen
 
-from stepcheck.cues.footwork import Footwork, found_in, is_beats
+from stepcheck.cues.codes import codes_apart
+from stepcheck.cues.footwork import Footwork, found_in, is_beats, is_feet
 from stepcheck.steps.steps import NUMBER, NUMBERS
 from stepcheck.steps.steps import number as said_number
 from stepcheck.steps.vocabulary import PARTS_OF_A_TURN, Vocabulary, pieces, tight
@@ -293,3 +294,38 @@ def called(held: list[Tok]) -> str:
     while words and (words[-1].kind == "noise" or words[0].kind == "noise" or number(words[0])):
         words = words[1:] if words[0].kind == "noise" or number(words[0]) else words[:-1]
     return tight(" ".join(tok.text for tok in words))
+
+
+CELL = re.compile(r"(?i)^(\s*)(?:counts?|moves?|steps?|foot|feet|timing|beats?|weight)\s*(?::|\s{2,})\s*")
+"""What a row of codes, feet or beats is called in front of it."""
+
+
+_DOTTED = re.compile(
+    r"(?i)(?<![\w.])[a-z]{1,5}(?:-[a-z]+)?(?:\.[a-z]{1,5}(?:-[a-z]+)?)+(?:\.(?=\W*$|[)\]\s])(?!\.))?(?!\w)"
+)
+_DASHED = re.compile(r"\([LR]{1,2}(?:-[LR]{1,2})+\)")
+_STRONG = re.compile(r"(?i)(?<![\w-])(?:ds|rs)(?![\w])")
+"""Codes that single dots join, `ds.k-x.sl.rs.`, and those without which they are none."""
+
+
+def written(raw: str) -> str:
+    """Return a line with degrees as parts of a turn, `w/o` and `PT A` in full, and without an arrow and its remark."""
+    raw = re.sub(r"(?i)\b(left|right|[LR]) (foot|ft) first\b", r"\1 \2", raw)
+    raw = _DASHED.sub(lambda found: found[0].replace("-", " "), raw) if re.search(r"[A-Z)]-[A-Z]", raw) else raw
+    bare = codes_apart(re.sub(r"[{}]|(?<=\w) (?=[½¼¾⅛])", "", raw))
+    text = re.sub(r"\s+-+>\s+", " - ", re.sub(r"\s+<-+\s.*$", "", bare))
+    text = re.sub(r"(?i)\bpt\b\.?(?=\s+(?-i:[A-H])\d?(?![\w'&]))", "part", re.sub(r"(?i)\bw/o\b", "without", text))
+    text = re.sub(r"(?i)(?<![\w-])(rs|bc)\s*\((?-i:([LR])[ ,/]+([LR]))\)", r"\1(\2\3)", text)
+    named = r"\1" if re.search(r"\bDS\b.*\b(?i:vines?) [48]\b", text) else r"\1 (\2 beats)"  # behind its row
+    text = re.sub(r"(?i)\b(vines?) ([48])\b(?! ?(?:x|times))", named, text)  # a Vine 4 or 8, by common practice
+    text = re.sub(
+        r"(?<![-\d&])\b(45|90|180|270|360)\b\s*(?:degrees?|deg\b\.?|°)", lambda found: PARTS_OF_A_TURN[found[1]], text
+    )
+    text = re.sub(r"(?i)\b360\b(?=\W*(?:[LR]\b|left|right|$))", "full", text)
+    text = re.sub(r"(?<=\d/\d )([lr])(?=\W|$)", lambda found: found[1].upper(), text)
+    text = _DOTTED.sub(
+        lambda found: found[0].rstrip(".").replace(".", " ") if _STRONG.search(found[0]) else found[0], text
+    )
+    text = re.sub(r"(?i)(?<![\w-])(ds|st|s|k|tch|t|h|br|dt)-(x|xif|xib|xf|xb|f|b|os|side)(?![\w-])", r"\1(\2)", text)
+    bare = CELL.sub(r"\1", text)
+    return bare if is_beats(bare) or is_feet(bare) or re.match(r"\s*(?:DS|ds|STO|[A-Z]{2})\b", bare) else text

@@ -69,6 +69,9 @@ FACTS = tuple((name, re.compile(pattern, re.IGNORECASE)) for name, pattern in _F
 _OTHERS = re.compile(r"(?i)\s*(?:restarts?|tags?|walls?|parts?|sections?|steps?|bars?|times|x\b)")
 _SUM = re.compile(r"(?i)\bcount(?:[ -]in)?\s*:?\s*(\d+(?:\s*\+\s*\d+)+)")
 _TIMES = re.compile(r"(?i)(?<![\w/])([2-8])\s*x\s*(4|8|16)(?=\s*(?:(?:counts?|cts?|beats?)\s*)?(?:in\b|intro|wait))")
+_EIGHTS = re.compile(
+    rf"(?i)\b{NUMBER} (?:(?:sets?|lots?) of (?:8|eight)s?|(?:8'?s|eights)\b)(?: (?:counts?|cts?|beats?)\b)?"
+)
 _TAKEN_BACK = re.compile(
     rf"(?i)(?:[^;.\d]|\d/\d)*\b(?:no,|really|actually|i mean|make (?:it|that)|or rather|scratch that)\W+{NUMBER}"
 )
@@ -141,6 +144,11 @@ def _refused(key: str, before: str, behind: str) -> bool:
     return bool(other or _TAKEN_BACK.match(behind.lstrip(". ")) or re.match(r"\s*\?", behind))
 
 
+def in_counts(text: str) -> str:
+    """Return a text with its eights in counts: `16 counts` for `two sets of 8`."""
+    return _EIGHTS.sub(lambda said: f"{8 * number(said[1])} counts", text)
+
+
 def facts_of(line: str, tradition: str, bar: int = 0) -> tuple[list[Fact], str]:
     """Return the facts that a line states in so many words, and what is left of the line.
 
@@ -149,6 +157,7 @@ def facts_of(line: str, tradition: str, bar: int = 0) -> tuple[list[Fact], str]:
     found: list[Fact] = []
     rest = _SUM.sub(lambda said: f"wait {sum(map(int, said[1].split('+')))}", plain(line.replace("\t", "   ")))
     rest = _TIMES.sub(lambda said: str(int(said[1]) * int(said[2])), rest)
+    rest = in_counts(rest)
     bar = meter(rest) or bar
     rest = _METER.sub(lambda said: "bars" if said[2] else "\u241f", rest)
     for key, pattern in FACTS:

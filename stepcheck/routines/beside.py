@@ -7,11 +7,13 @@ from attrs import evolve
 from stepcheck.cues.entries import UNITS, Entry
 from stepcheck.cues.footwork import found_in
 from stepcheck.cues.lining import Lines, Told
-from stepcheck.cues.marks import EACH, GOES, NTH, PART, Cue
+from stepcheck.cues.marks import AIMED, EACH, GOES, NTH, PART, TALK, Cue
 from stepcheck.cues.tokens import Tok, number, placed, spelled, toks
+from stepcheck.pages.reader import Reader
 from stepcheck.routines.key import Key
 from stepcheck.steps.outline import Item, Line, lines_of
-from stepcheck.steps.steps import OTHER
+from stepcheck.steps.steps import NUMBERS, OTHER
+from stepcheck.steps.vocabulary import pieces
 
 _LEADS = re.compile(r"\(?(\d{1,2})\)?[\s:.-]+(?=[A-Za-z])")
 _MARKS = ("foot", "feet", "turned", "twice", "dir", "clock")
@@ -177,3 +179,32 @@ def _of_above(entry: Entry, stated: int, told: Told, key: Key) -> bool:
         return False
     told.stated = stated
     return True
+
+
+_SPEAKS = ("foot", "feet", "number", "turned", "figure", "codes", "twice", "size", "verb", "part")
+
+
+def goes(text: str, reader: Reader) -> bool:
+    """Say whether a sentence says no more than where what was danced goes: `Walk forward with them`."""
+    found = pieces(AIMED.sub(" ", text), reader.vocabulary)
+    verbs = {word.casefold() for kind, _, _, word in found if kind in ("verb", "codes", "part")}
+    return verbs <= GOES and not any(kind in ("foot", "feet", "number", "turned", "twice") for kind, _, _, _ in found)
+
+
+def talk(text: str, cues: list[Cue], reader: Reader) -> bool:
+    """Say whether a sentence only speaks of figures: none of its cues is read, and it does not begin with one."""
+    found = [piece for piece in pieces(text, reader.vocabulary) if piece[0] != "sep"]
+    begins = found and found[0][0] in ("number", "figure", "verb", "codes", "part", "turned", "foot")
+    named = found and found[0][3].casefold() in NUMBERS
+    talks = any(word.casefold() in TALK for _, _, _, word in found) or all(cue.doubt or cue.unknown for cue in cues)
+    return len(found) > 6 and not begins and not named and talks
+
+
+def risky(text: str, reader: Reader) -> bool:
+    """Say whether a text holds what a dance is made of: a number, a foot, a turn, a figure, a step."""
+    found = pieces(text, reader.vocabulary)
+    return any(
+        (kind in _SPEAKS and not (kind == "verb" and word.casefold().endswith("ing")))
+        or NUMBERS.get(word.casefold(), 0) > 1
+        for kind, _, _, word in found
+    )

@@ -9,14 +9,14 @@ from stepcheck.cues.entries import UNITS, Entry, sentences, timed
 from stepcheck.cues.figures import Figures
 from stepcheck.cues.footwork import counts_on, found_in, is_broken
 from stepcheck.cues.lining import Lines, Open, Told
-from stepcheck.cues.marks import Cue, goes, prose, risky, talk
+from stepcheck.cues.marks import Cue, prose
 from stepcheck.cues.repeats import Again, after, again, parted
 from stepcheck.cues.titles import plainly
 from stepcheck.pages.facts import Fact, facts_of
 from stepcheck.pages.header import fresh
 from stepcheck.pages.reader import Reader
 from stepcheck.routines.behind import repeated
-from stepcheck.routines.beside import CLAIM, called, lasting, marked, reached, related, taken
+from stepcheck.routines.beside import CLAIM, called, goes, lasting, marked, reached, related, risky, taken, talk
 from stepcheck.routines.key import Key
 from stepcheck.routines.order import Danced, order
 from stepcheck.routines.part import Piece
@@ -26,7 +26,7 @@ from stepcheck.steps.vocabulary import tight
 
 WAIT = re.compile(
     r"(?i)\b(?:wait|hold|start after|pause)[\s()\[-]*(?:(?:for|through|out)\s*)?(\d{1,3}|sixteen|eight|thirty-two|"
-    r"twenty-four)\s*(beats?|counts?|cts?|measures?|meas|bars?)?\b"
+    r"twenty-four)(?!\s*(?:x\b|sets?\b|lots\b|8'?s))\s*(beats?|counts?|cts?|measures?|meas|bars?)?\b"
 )
 _STILL = re.compile(r"(?i)\W*(?:(?:just|all)\s+)?(?:wait|hold|pause|listen|stand still)\b")
 _TOTAL = re.compile(

@@ -8,13 +8,13 @@ from attrs import evolve
 from stepcheck.cues.entries import UNITS, Entry, entries, sentences, timed
 from stepcheck.cues.footwork import SIDE, found_in
 from stepcheck.cues.labels import labelled
-from stepcheck.cues.marks import risky
 from stepcheck.cues.repeats import again
 from stepcheck.cues.titles import Head, capital_head, head, lengths, set_apart
 from stepcheck.pages.facts import CLUB, Fact, facts_of
 from stepcheck.pages.header import fresh, header_of
 from stepcheck.pages.reader import Reader
 from stepcheck.pages.song import PERSON, author
+from stepcheck.routines.beside import risky
 from stepcheck.routines.body import FRONT, NAMED, WAIT, Body
 from stepcheck.routines.heads import Heads
 from stepcheck.routines.listed import below, listed
@@ -120,6 +120,8 @@ class Routine:
         self.orders = orders(others, self.body.names, self.body.key.measure)
         self.heads.ordered = bool(self.orders)
         danced = [each for text in self.orders.values() for each in order(text, self.body.names)[0]]
+        begun = {each.text.split(" (")[0].rstrip(" :.") for each in others if each.number not in self.orders}
+        self.body.names = [*dict.fromkeys([*self.body.names, *(one.name for one in danced if one.name in begun)])]
         self.body.doubled, self.body.mixed = doubled(danced)
 
     def _unsaid(self, entry: Entry, name: str) -> bool:

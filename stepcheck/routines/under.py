@@ -5,13 +5,14 @@ import re
 from attrs import evolve
 
 from stepcheck.cues.codes import feet_of
-from stepcheck.cues.entries import CELL, Entry, sentences
+from stepcheck.cues.entries import Entry, sentences
 from stepcheck.cues.figures import split_foot
 from stepcheck.cues.footwork import Footwork, beats_under, found_in, is_feet, joined_rows
 from stepcheck.cues.lining import Lines, Told
-from stepcheck.cues.marks import Cue, risky
+from stepcheck.cues.marks import Cue
+from stepcheck.cues.tokens import CELL
 from stepcheck.model.dance import key
-from stepcheck.routines.beside import IS, marked, spelled_out
+from stepcheck.routines.beside import IS, marked, risky, spelled_out
 from stepcheck.routines.body import Body
 
 _OTHER_FOOT = re.compile(

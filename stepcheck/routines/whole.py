@@ -6,11 +6,11 @@ from collections.abc import Iterator, Sequence
 from attrs import evolve
 
 from stepcheck.cues.lining import Lines, Open, Told
-from stepcheck.cues.marks import risky
 from stepcheck.cues.titles import CLOSES, plainly
 from stepcheck.pages.facts import Fact
 from stepcheck.pages.header import fields, fresh
 from stepcheck.pages.reader import Reader
+from stepcheck.routines.beside import risky
 from stepcheck.routines.body import WAIT, Body
 from stepcheck.routines.order import Danced, dance, facing_behind, order
 from stepcheck.routines.part import Piece

@@ -182,3 +182,34 @@ def test_how_often_the_figure_above_is_danced_stands_below_it() -> None:
     )
     part = made.text.split("part A: 32 beats\n")[1].split("\n\n")[0].splitlines()
     assert part[0].startswith("  Trot-down, left foot") and part[1].startswith("  Tin Switch, right foot")
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("A\nBasic x 4   DS-RS (L-RL)", "Basic x4, left foot"),
+        ("A\n8 Basics in place, L foot first (16)", "Basic x8, left foot (in place)"),
+        ("A\nL  DS/DR/S/DR/S/RS  alt ft 2X [8]", "DS(L) DR S DR S RS DS DR S DR S RS"),
+        ("A (8)\nStomp Doubles one more time", "? 8 beats"),
+        ("Link (after the chorus)\n2 Basics\n\nA\n2 Triples\n\nA / Link / A", "Basic x2"),
+    ],
+)
+def test_what_is_said_loosely_is_read_or_open(said: str, wanted: str) -> None:
+    """Feet in a row with dashes, which foot is first, feet that alternate, a part that only the order and its head name;
+    several of which nothing says how many are a blank."""
+    made = sc.draft(f"Sedge Mill (clogging)\n\n{said}\n").text
+    lines = [each.split("  # ")[0].strip() for each in made[made.index("part ") :].splitlines()]
+
+    assert wanted == lines[1]
+
+
+@pytest.mark.parametrize(
+    "said", ["Wait 2 sets of 8.", "Wait (two 8's), left foot lead", "Intro: two sets of eight counts"]
+)
+def test_a_wait_in_eights_is_as_long_as_they_are(said: str) -> None:
+    """No number of eights is one of beats."""
+    for tradition, unit, steps in (
+        ("clogging", "beats", "A\n2 Basics"),
+        ("line dance", "counts", "1-4 Vine right, touch"),
+    ):
+        assert f"wait: 16 {unit}\n" in sc.draft(f"Sedge Mill\n{tradition}\n{said}\n\n{steps}\n").text
