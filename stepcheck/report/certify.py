@@ -13,9 +13,9 @@ from stepcheck.model import dance
 from stepcheck.model.claims import Check, Claim, Kind, Test
 from stepcheck.model.dance import EIGHTHS, TICKS, Body, Choice, Lap, Pass, Program, Weight
 from stepcheck.model.floor import RELATIONS
-from stepcheck.model.outcome import HOME, Pick, Place, Replay, Row, Run, Trace
+from stepcheck.model.outcome import HOME, Decision, Pick, Place, Replay, Row, Trace
 from stepcheck.report.judge import Judge
-from stepcheck.report.replays import Begun, Decisions, Effort, Ended, Rejected, Spent, State, Stopped
+from stepcheck.report.replays import Begun, Decisions, Effort, Ended, Rejected, Spent, State, Stopped, taken
 
 __all__ = ["Effort", "Rejected", "Replay", "Row", "Spent", "confirm"]
 
@@ -229,17 +229,15 @@ def stride(program: Program, claim: Claim, trace: Trace, effort: Effort) -> Repl
     travel = program.travels[trace.travel]
     if travel.claim.id != claim.id or trace.start not in travel.weights or travel.unknown:
         raise Rejected("the pass of another claim, or from another foot, is danced")
-    walk = _Stride(travel.steps, Judge(program, claim, frozenset(), trace, False, effort), State(trace.start, 0))
+    walk = _Stride(program, claim, trace, effort, State(trace.start, 0), travel.steps)
     try:
-        walk.run(travel.body)
+        walk.follow(travel.body)
     except _Left:
         pass
     else:
-        if not walk.judge.told:
-            raise Rejected("decisions are left over")
         if travel.steps or walk.place == HOME:
             raise Rejected("the pass ends where it should")
-    return evolve(walk.judge.replay(claim.line, None, travel.steps, 0, walk.state), place=walk.place)
+    return evolve(walk.replay(claim.line, None, travel.steps, 0, walk.state), place=walk.place)
 
 
 def encounter(program: Program, claim: Claim, traces: tuple[Trace, ...], effort: Effort) -> tuple[Replay, ...]:
@@ -255,95 +253,81 @@ def encounter(program: Program, claim: Claim, traces: tuple[Trace, ...], effort:
     meeting, walks = program.meetings[number], []
     if meeting.claim.id != claim.id or meeting.unknown:
         raise Rejected("another claim stands where they meet, or nobody knows")
+    start = State(Weight(program.lead.other), program.facing)
     for trace, group in zip(traces, (first, second), strict=False):
-        judge = Judge(program, claim, frozenset(), trace, False, effort)
-        walks.append(_Stride(0, judge, State(Weight(program.lead.other), program.facing)))
-        walks[-1].turned = program.facing
-        walks[-1].run(meeting.before[group])
-        if not judge.told:
-            raise Rejected("decisions are left over")
+        walks.append(_Stride(program, claim, trace, effort, start))
+        walks[-1].follow(meeting.before[group])
     one, other = walks
     last = min(one.state.clock, other.state.clock)
     for moment in sorted({tick for tick, _ in (*one.stands, *other.stands) if tick <= last}):
         if one.at(moment) == other.at(moment):
             return tuple(
-                evolve(walk.replay(moment), group=program.groups[group])
+                evolve(walk.until(moment), group=program.groups[group])
                 for walk, group in zip(walks, (first, second), strict=True)
             )
     raise Rejected("the two dancers do not meet")
 
 
-class _Stride:
-    """One pass being danced, with the place that the dancer has come to, and when she came to each.
+class _Stride(Judge):
+    """One dance for its steps alone, each of them danced, with the place that the dancer has come to and when she came
+    to each; places are as one sees them who faces as she does at the start.
 
-    Places are as one sees them who faces `turned`.
+    It ends where she is more than `steps` away, if there are any.
     """
 
-    def __init__(self, steps: int, judge: Judge, state: State) -> None:
-        self.steps, self.judge, self.state, self.place, self.turned = steps, judge, state, HOME, 0
+    def __init__(
+        self, program: Program, claim: Claim, trace: Trace, effort: Effort, start: State, steps: int = 0
+    ) -> None:
+        super().__init__(program, claim, frozenset(), trace, False, effort)
+        self._steps, self._turned, self.state, self.place = steps, start.facing, start, HOME
         self.stands = [(0, HOME)]
+
+    def follow(self, body: Body) -> None:
+        """Dance a body to its end."""
+        self.state = self.run(body, self.state)
+        if not self.told:
+            raise Rejected("decisions are left over")
 
     def at(self, moment: int) -> Place:
         """Return where the dancer stands at a moment."""
         return [place for tick, place in self.stands if tick <= moment][-1]
 
-    def replay(self, moment: int) -> Replay:
+    def until(self, moment: int) -> Replay:
         """Return the replay up to a moment at which the dancer stands where she should not."""
-        rows = tuple(row for row in self.judge.rows if row.tick + row.ticks <= moment)
+        rows = tuple(row for row in self.rows if row.tick + row.ticks <= moment)
         line = rows[-1].line if rows and rows[-1].tick + rows[-1].ticks == moment else 0
-        made = self.judge.replay(line, None, None, moment, self.state)
+        made = self.replay(line, None, None, moment, self.state)
         return evolve(made, rows=rows, tick=moment, place=self.at(moment))
 
-    def run(self, body: Body) -> None:
-        """Dance a body."""
-        for item in body:
-            match item:
-                case dance.Step():
-                    self._step(item)
-                case Check(value=int(foot)):
-                    self.state = evolve(self.state, weight=Weight(dance.Foot(foot).other))
-                case Choice():
-                    option = self.judge.decisions.take(Pick).option
-                    if not 0 <= option < len(item.options):
-                        raise Rejected(f"there is no option {option}")
-                    self.run(item.options[option])
-                case dance.Repeat(times=int(times)):
-                    self._repeat(item.body, times)
-                case dance.Rest():
-                    self.state = self.judge.item(item, self.state, False)
-                case Pass(lasts=lasts) | dance.Timed(lasts=lasts):
-                    begun = self.state.clock
-                    self.run(item.body)
-                    if lasts is not None:
-                        self.state = evolve(self.state, clock=begun + lasts)
+    def _together(self, checks: tuple[Check, ...], state: State, first: bool) -> State:
+        for check in checks:
+            state = state if check.blank else taken(check, state, False)
+        return state
 
-    def _repeat(self, body: Body, times: int) -> None:
-        while times > 0:
-            run = self.judge.decisions.take(Run)
-            times -= run.times
-            for _ in range(run.times):
-                self.judge.outer.append(self.judge.decisions)
-                self.judge.decisions = Decisions(deque(run.decisions))
-                self.run(body)
-                if self.judge.decisions.left:
-                    raise Rejected("decisions are left over at the end of a repeat")
-                self.judge.decisions = self.judge.outer.pop()
-        if times:
-            raise Rejected("a repeat is danced too often")
+    def _pass(self, item: Pass, state: State) -> State:
+        return self.item(dance.Timed(item.body, item.lasts), state, False)
 
-    def _step(self, step: dance.Step) -> None:
-        facing, figure = (self.state.facing - self.turned) % EIGHTHS, step.figure
-        self.state = self.judge.item(step, self.state, False)
-        right, forward = step.travel or self.judge.version(step).travel or (0, 0)
-        if step.travel is None and self.judge.rows[-1].lead is not figure.lead:
+    def _alike(self, body: Body, state: State, times: int, decisions: tuple[Decision, ...]) -> State:
+        self.outer.append(self.decisions)
+        for _ in range(times):
+            state = self._once(body, state, decisions)
+        self.decisions = self.outer.pop()
+        return state
+
+    def _step(self, step: dance.Step, state: State) -> State:
+        facing, figure = (state.facing - self._turned) % EIGHTHS, step.figure
+        self.state = super()._step(step, state)
+        right, forward = step.travel or self.version(step).travel or (0, 0)
+        if step.travel is None and self.rows[-1].lead is not figure.lead:
             right = -right
         place = list(self.place)
         for way, steps in ((facing, forward), ((facing + 2) % EIGHTHS, right)):
             place[way % 4] += steps if way < 4 else -steps
         self.place = place[0], place[1], place[2], place[3]
         self.stands.append((self.state.clock, self.place))
-        if self.steps and not _near(self.place, self.steps):
+        if self._steps and not _near(self.place, self._steps):
             raise _Left
+        return self.state
 
 
 def _near(place: Place, steps: int) -> bool:

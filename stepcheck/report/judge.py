@@ -311,11 +311,15 @@ class Judge:
                 done, seen = done + rounds * period, {}
                 continue
             before.append((done, state, dict(self.danced)))
-            self.decisions = Decisions(deque(decisions))
-            state, done = self.run(body, state), done + 1
-            if self.decisions.left:
-                raise Rejected("decisions are left over at the end of a repeat")
+            state, done = self._once(body, state, decisions), done + 1
         self.decisions = self.outer.pop()
+        return state
+
+    def _once(self, body: Body, state: State, decisions: tuple[Decision, ...]) -> State:
+        self.decisions = Decisions(deque(decisions))
+        state = self.run(body, state)
+        if self.decisions.left:
+            raise Rejected("decisions are left over at the end of a repeat")
         return state
 
     def _onward(self, state: State, after: State, times: int = 1) -> State:
