@@ -245,9 +245,7 @@ def call(path: str, form: str, rounds: int | None, group: str | None, output: st
     made = calls(routine, rounds=rounds, group=group)
     _whose(routine, group)
     if made.put_right:
-        lines = words.listed([str(line) for line in made.put_right])
-        several = "s" * (len(made.put_right) > 1)
-        shared.remark(f"{path}: called as if line{several} {lines} held; `check` says what is wrong")
+        shared.remark(f"{path}: called as if {words.lines(made.put_right)} held; `check` says what is wrong")
     if output is not None and form == "midi":
         files.write(output, made.midi, force=force)
     else:

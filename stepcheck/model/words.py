@@ -1,6 +1,6 @@
 """How feet, walls, turns, lengths and counts are said in words, the same on every face of stepcheck."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from functools import lru_cache
 
@@ -44,6 +44,12 @@ def towards(eighths: int, clock: bool = False) -> str:
 def listed(names: Sequence[str], word: str = "and") -> str:
     """Return names in a row as a sentence has them: `A`, `A and B`, `A, B and C`; at least one."""
     return f" {word} ".join(filter(None, [", ".join(names[:-1]), names[-1]]))
+
+
+def lines(numbers: Iterable[int]) -> str:
+    """Return lines by their numbers: `line 3`, `lines 3 and 5`."""
+    told = list(map(str, numbers))
+    return f"line{'s' if len(told) > 1 else ''} {listed(told)}"
 
 
 def number(value: Fraction) -> str:

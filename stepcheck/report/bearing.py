@@ -3,7 +3,7 @@ the steps bear out, and that fail only because another failed claim is taken as 
 variations that end on different feet or walls.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import partial
 from itertools import product
 
@@ -19,6 +19,7 @@ from stepcheck.model.findings import Diagnostic
 from stepcheck.model.floor import RELATIONS
 from stepcheck.model.items import checks, mapped, once, unchecked
 from stepcheck.model.outcome import Outcome, Verdict
+from stepcheck.report.sentences import sentence
 from stepcheck.report.wording import KINDS, Scene
 from stepcheck.walk.branches import Passes
 from stepcheck.walk.effects import Algebra
@@ -132,9 +133,7 @@ def _naming(finding: Diagnostic, echoes: list[Diagnostic], lines: dict[str, int]
 
 def _pointing(finding: Diagnostic, lines: dict[str, int], found: tuple[str, ...]) -> Diagnostic:
     causes = tuple(claim for claim in finding.mended if claim not in found)
-    first = sorted({lines[claim] for claim in causes})
-    numbers = words.listed([str(line) for line in first])
-    where = f"line{'s' if len(first) > 1 else ''} {numbers}"
+    where = words.lines(sorted({lines[claim] for claim in causes}))
     should = finding.message.partition(", but ")[0]
     message = f"{should}, and as the steps are danced it is so; it fails only with {where} taken as put right"
     hint = f"look at {where} first: what is written there may be wrong, not the steps"
@@ -201,36 +200,29 @@ def splits(
     return found
 
 
-def parted(
-    scene: Scene, findings: tuple[Diagnostic, ...], found: Mapping[str, Split], holds: Callable[[Claim], str]
-) -> tuple[Diagnostic, ...]:
-    """Return the findings, those of claims that are `found` naming the alternatives.
-
-    `holds` is the sentence of a claim that holds.
-    """
+def parted(scene: Scene, findings: tuple[Diagnostic, ...], found: Mapping[str, Split]) -> tuple[Diagnostic, ...]:
+    """Return the findings, those of claims that are `found` naming the alternatives."""
     claims = {claim.id: claim for claim in scene.program.claims}
     on_lines = dict(rows(scene.sheet.lines))
     return tuple(
-        _parted(scene, one, found[one.claim], claims[one.claim], on_lines, holds(claims[one.claim]))
+        _parted(scene, one, found[one.claim], claims[one.claim], on_lines)
         if one.claim in found and "only_with" not in dict(one.args)
         else one
         for one in findings
     )
 
 
-def _parted(
-    scene: Scene, finding: Diagnostic, split: Split, claim: Claim, rows: Mapping[int, Row], holds: str
-) -> Diagnostic:
+def _parted(scene: Scene, finding: Diagnostic, split: Split, claim: Claim, rows: Mapping[int, Row]) -> Diagnostic:
     def chosen(picks: tuple[int, ...]) -> str:
         options = (rows[line].options[pick] for line, pick in zip(split.lines, picks, strict=True))
         return words.listed([f"`{print_node(Row((option,)))}`" for option in options])
 
     line = split.lines[0]
-    where = f"line{'s' if len(split.lines) > 1 else ''} {words.listed([str(one) for one in split.lines])}"
+    holds = sentence(scene, claim, Verdict.PROVED)
     said = holds[:1].lower() + holds[1:] if holds.startswith("The ") else holds
     message = (
-        f"The alternatives of {where} end on different {split.about}: with {chosen(split.good)} {said}, "
-        f"with {chosen(split.bad)} not"
+        f"The alternatives of {words.lines(split.lines)} end on different {split.about}: "
+        f"with {chosen(split.good)} {said}, with {chosen(split.bad)} not"
     )
     same = "with the same foot free" if split.about == "feet" else "facing the same wall"
     hints = (f"let them end {same}", f"or write only {chosen(split.good)}")

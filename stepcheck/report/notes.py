@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from attrs import define, evolve, field
 
-from stepcheck.books.footwork import Impossible, ends, is_still
+from stepcheck.books.footwork import Impossible, Words, ends, is_still
 from stepcheck.books.placing import counted
 from stepcheck.language.printer import print_node
 from stepcheck.language.stretches import rows
@@ -28,7 +28,6 @@ from stepcheck.walk.conditions import asked
 
 if TYPE_CHECKING:
     from stepcheck.music.strains import Song
-    from stepcheck.report.readings import LeftOut
 
 _EVERY = frozenset(Weight)
 Danced = tuple[tuple[int, Figure], ...]
@@ -62,14 +61,15 @@ def usual_reading(source: Source, figures: Danced, hangs: tuple[Hang, ...], verd
     return _note(source, "usual-reading", line, start + unless(hangs) + more, hint, args=args)
 
 
-def reading_left_out(source: Source, found: "tuple[LeftOut, ...]") -> tuple[Diagnostic, ...]:
-    """Return the notes on readings under which a figure cannot be danced."""
+def reading_left_out(source: Source, words: Words) -> tuple[Diagnostic, ...]:
+    """Return the notes on readings of open words under which a figure cannot be danced."""
     out = []
-    for one in found:
-        read = " and ".join(f"{word} as {label}" for word, label in one.words)
-        why = f"count {counted(one.tick)}, {one.movement}, {one.reason}"
-        message = f"{one.figure} cannot be danced by who reads {read}: {why}; that reading is left out"
-        out.append(_note(source, "reading-left-out", one.line, message))
+    for (line, figure, fails), who in words.impossible.items():
+        pairs = zip(words.words, words.readings(words.least(who)), strict=True)
+        read = " and ".join(f"{word.key} as {word.labels[here]}" for word, here in pairs if here != word.usual)
+        why = f"count {counted(fails.action.tick)}, {fails.action.movement.name}, {fails.reason}"
+        message = f"{figure} cannot be danced by who reads {read}: {why}; that reading is left out"
+        out.append(_note(source, "reading-left-out", line, message))
     return tuple(out)
 
 
@@ -178,7 +178,6 @@ class _Dancers:
 
     led: dict[Figure, _Led] = field(factory=dict)
     done: dict[tuple[int, frozenset[Weight]], frozenset[Weight]] = field(factory=dict)
-    steps: dict[tuple[Figure, frozenset[Weight]], frozenset[Weight]] = field(factory=dict)
 
     def run(self, body: Body, weights: frozenset[Weight]) -> frozenset[Weight]:
         """Return the possible weights after a body; the same body is followed once from the same weights."""
@@ -234,19 +233,13 @@ class _Dancers:
         return weights
 
     def step(self, step: dance.Step, weights: frozenset[Weight]) -> frozenset[Weight]:
-        figure = step.figure
-        known = self.steps.get((figure, weights))
-        if known is not None:
-            return known  # and the feet that led it are noted, with an earlier line
-        ends = _ends(figure)
+        ends = _ends(step.figure)
         both = tuple(Foot) if ends is not None and Weight.BOTH in weights else ()
         leads = frozenset((*both, *(Foot(1 - weight) for weight in weights - {Weight.BOTH})))
-        after = weights if ends is None else frozenset(ends[lead] for lead in leads)
-        led = self.led.setdefault(figure, _Led(step.line, leads, step.turn is None and not step.blank))
+        led = self.led.setdefault(step.figure, _Led(step.line, leads, step.turn is None and not step.blank))
         for lead in leads:
             led.lines.setdefault(lead, step.line)
-        self.steps[figure, weights] = after
-        return after
+        return weights if ends is None else frozenset(ends[lead] for lead in leads)
 
 
 @lru_cache(maxsize=1 << 12)

@@ -21,7 +21,7 @@ from stepcheck.report.sentences import explain, sentence
 from stepcheck.report.values import VERSION, Leaning, Report, build, finish
 from stepcheck.report.wording import Scene, scene
 from stepcheck.walk.effects import Algebra
-from stepcheck.walk.walk import Survey, danced_wrongly, trace, walk, walk_and_survey
+from stepcheck.walk.walk import danced_wrongly, trace, walk
 
 # What only a mistake, or a word that is read in several ways, asks for is loaded where it is used.
 if TYPE_CHECKING:
@@ -102,11 +102,8 @@ def examine(
     if program is None:
         found = (*routine.diagnostics, *_wrong_lengths(routine, budget, algebra))
         return build(source, routine.title, diagnostics=found, **rest), ()
-    walked, survey = None, None
-    if routine.words and not program.words and engine != "z3":  # one walk answers both questions
-        walked, survey = walk_and_survey(program, routine.words, budget=budget, algebra=algebra) or (None, None)
     try:
-        outcomes, replays = decide(program, engine, budget, algebra, walked)
+        outcomes, replays = decide(program, engine, budget, algebra)
     except Disagreement as error:
         message = f"{error}; this is a mistake of stepcheck, not of the sheet"
         span = source.whole_line(error.claim.line)
@@ -118,7 +115,7 @@ def examine(
         for claim, outcome in zip(program.claims, outcomes, strict=True)
     )
     figures = danced(program)
-    leaning, noted = _leaning(routine, view, outcomes, budget, algebra, survey, figures)
+    leaning, noted = _leaning(routine, view, outcomes, budget, algebra, figures)
     spoken = explain(view, outcomes, replays)
     if replays:
         from stepcheck.report import bearing
@@ -127,7 +124,7 @@ def examine(
             echoes = bearing.echoes(program, outcomes, budget=budget, algebra=algebra)
             spoken = bearing.echoed(spoken, echoes, program.claims)
         parted = bearing.splits(program, outcomes, budget=budget, algebra=algebra)
-        spoken = bearing.parted(view, spoken, parted, lambda claim: sentence(view, claim, Verdict.PROVED))
+        spoken = bearing.parted(view, spoken, parted)
     said = spoken, notes.notes(routine.sheet, program, figures, routine.facts.song), noted
     findings = (*routine.diagnostics, *chain.from_iterable(said))
     end = finish(program, view.clock, routine.facts.tempo)
@@ -150,16 +147,15 @@ def _leaning(
     outcomes: tuple[Outcome, ...],
     budget: int | None,
     algebra: Algebra | None,
-    survey: Survey | None,
     figures: notes.Danced,
 ) -> tuple[Leaning, tuple[Diagnostic, ...]]:
     """Return the dependence of the verdicts on open words, and the notes about it."""
     program, source = view.program, routine.sheet.source
     if not routine.words:
         return Leaning(), ()
-    from stepcheck.report.readings import hangs_of, lean, left_out, opened_up
+    from stepcheck.report.readings import hangs_of, lean, opened_up
 
-    opened = opened_up(program, routine.words, budget=budget, algebra=algebra, found=survey)
+    opened = opened_up(program, routine.words, budget=budget, algebra=algebra)
     if opened is None:
         return Leaning(decided=False), ()
     if routine.readings == "usual":
@@ -176,7 +172,7 @@ def _leaning(
     leaning = evolve(leaning, visits=tuple(spoken))
     if leaning.settle and not _is_safe(routine, leaning, opened, budget, algebra):
         leaning = evolve(leaning, settle=(), helps=False)
-    return leaning, notes.reading_left_out(source, left_out(opened))
+    return leaning, notes.reading_left_out(source, opened.words)
 
 
 def _is_safe(routine: Routine, leaning: Leaning, opened: "View", budget: int | None, algebra: Algebra | None) -> bool:
@@ -276,21 +272,14 @@ def write_script(routine: Routine, path: str, *, force: bool = False) -> None:
 
 
 def decide(
-    program: Program,
-    engine: Engine = "both",
-    budget: int | None = None,
-    algebra: Algebra | None = None,
-    walked: tuple[Outcome, ...] | None = None,
+    program: Program, engine: Engine = "both", budget: int | None = None, algebra: Algebra | None = None
 ) -> tuple[tuple[Outcome, ...], dict[str, tuple[Replay, ...]]]:
-    """Return the outcome of every claim, and the replays of those refuted; `walked` is what the walk says, if it is
-    known.
+    """Return the outcome of every claim, and the replays of those refuted.
 
     Raises:
         Disagreement: the engines differ, or the judge finds that a refuted claim holds.
     """
-    if walked is None and engine != "z3":
-        walked = walk(program, budget=budget, algebra=algebra)
-    outcomes = _by_engine(program, engine, budget, walked)
+    outcomes = _by_engine(program, engine, budget, algebra)
     refuted = frozenset(outcome.claim for outcome in outcomes if outcome.verdict is Verdict.REFUTED)
     if not refuted:
         return outcomes, {}
@@ -318,17 +307,15 @@ def decide(
     return tuple(out), replays
 
 
-def _by_engine(
-    program: Program, engine: Engine, budget: int | None, walked: tuple[Outcome, ...] | None
-) -> tuple[Outcome, ...]:
+def _by_engine(program: Program, engine: Engine, budget: int | None, algebra: Algebra | None) -> tuple[Outcome, ...]:
     """Return the outcomes of the chosen engine, or of both where they agree."""
+    walked = () if engine == "z3" else walk(program, budget=budget, algebra=algebra)
     if engine == "walk":
-        assert walked is not None
         return walked
     from stepcheck.proof.decide import decide as prove
 
     found = prove(program, budget)
-    if walked is not None:
+    if engine == "both":
         found = tuple(_agreed(*three) for three in zip(program.claims, walked, found, strict=True))
     refuted = frozenset(outcome.claim for outcome in found if outcome.verdict is Verdict.REFUTED)
     shown: dict[str, Outcome] = {}

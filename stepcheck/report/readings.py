@@ -27,18 +27,6 @@ MOST_VISITS = 40
 
 
 @frozen
-class LeftOut:
-    """Readings under which a figure cannot be danced: the line and name of it, the count and reason, and the words."""
-
-    line: int
-    figure: str
-    reason: str
-    tick: int
-    movement: str
-    words: tuple[tuple[str, str], ...]
-
-
-@frozen
 class View:
     """A program with its words left open, and how its claims stand under each assignment.
 
@@ -65,19 +53,11 @@ class View:
 
 
 def opened_up(
-    program: Program,
-    words: tuple[Word, ...],
-    *,
-    budget: int | None = None,
-    algebra: Algebra | None = None,
-    found: Survey | None = None,
+    program: Program, words: tuple[Word, ...], *, budget: int | None = None, algebra: Algebra | None = None
 ) -> View | None:
-    """Return a program with `words` left open and surveyed; None if that is more than the budget allows.
-
-    `found` is the survey, if it has been made.
-    """
+    """Return a program with `words` left open and surveyed; None if that is more than the budget allows."""
     opened = program if program.words else evolve(program, words=words)
-    found = found or survey(opened, budget=budget, algebra=algebra)
+    found = survey(opened, budget=budget, algebra=algebra)
     if found is None:
         return None
     every = found.words.every
@@ -167,28 +147,7 @@ def _moved(bits: int, by: int) -> int:
     return bits << by if by >= 0 else bits >> -by
 
 
-def left_out(view: View) -> tuple[LeftOut, ...]:
-    """Return the readings that nobody can dance, by figure."""
-    out = []
-    for (line, figure, fails), who in view.words.impossible.items():
-        readings = view.words.readings(view.words.least(who))
-        pairs = zip(view.words.words, readings, strict=True)
-        odd = tuple((word.key, word.labels[reading]) for word, reading in pairs if reading != word.usual)
-        out.append(LeftOut(line, figure, fails.reason, fails.action.tick, fails.action.movement.name, odd))
-    return tuple(out)
-
-
 # -- the shortest clarification --------------------------------------------------------------------------------------
-
-
-@frozen
-class Clarification:
-    """Header lines, as pairs of a word and a reading; `helps` is false where none would do, `shortest` where not all
-    shorter ones could be tried."""
-
-    lines: tuple[tuple[str, str], ...] = ()
-    helps: bool = True
-    shortest: bool = True
 
 
 class _Search:
@@ -250,21 +209,22 @@ class _Search:
         return fixed
 
 
-def clarify(view: View) -> Clarification:
-    """Return the fewest header lines under which every claim holds, however the other words are read.
+def clarify(view: View) -> Leaning:
+    """Return the fewest header lines under which every claim holds, however the other words are read, as `settle`.
 
     Claims that hold under no reading are left aside: no reading mends them.  Of several the one nearest to the usual
     readings comes first, then the one that settles earlier words.
     """
     bad = reduce(or_, (view.fails(claim.id) for claim in view.program.claims if not view.never(claim.id)), 0)
     if not bad:
-        return Clarification()
+        return Leaning()
     found = _Search(view, bad).shortest() if bad != view.words.every else None
     if found is None:
-        return Clarification(helps=False)
+        return Leaning(helps=False)
     fixed, shortest = found
     words = ((view.words.words[word], view.words.classes[word][kind][0]) for word, kind in sorted(fixed.items()))
-    return Clarification(tuple((word.key, word.labels[reading]) for word, reading in words), shortest=shortest)
+    settle = tuple((word.key, word.labels[reading]) for word, reading in words)
+    return Leaning(settle=settle, shortest=shortest)
 
 
 def settled(sheet: Sheet, lines: tuple[tuple[str, str], ...]) -> str:
@@ -328,12 +288,9 @@ def lean(view: View) -> tuple[Leaning, tuple[tuple[Replay, ...], ...]]:
 
     The replays are those of the visits, whose sentences are still to be said.
     """
-    found = hangs_of(view)
-    clear = clarify(view)
+    found, unmoved = hangs_of(view), idle(view)
     seen = visits(view, found)
-    unmoved = idle(view)
     matter = tuple(word.key for word in view.words.words if word.key not in unmoved)
-    leaning = Leaning(
-        found, matter, unmoved, clear.lines, clear.helps, clear.shortest, tuple(visit for visit, _ in seen)
-    )
+    told = tuple(visit for visit, _ in seen)
+    leaning = evolve(clarify(view), hangs=found, matter=matter, idle=unmoved, visits=told)
     return leaning, tuple(replays for _, replays in seen)

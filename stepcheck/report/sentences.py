@@ -50,7 +50,7 @@ def sentence(
             text = f"whether {holds} is open"
     if causes:
         lines = sorted({one.line for one in scene.program.claims if one.id in causes})
-        text += f": look at line{'s' if len(lines) > 1 else ''} {words.listed([str(line) for line in lines])} first"
+        text += f": look at {words.lines(lines)} first"
     return text[:1].upper() + text[1:]
 
 

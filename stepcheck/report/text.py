@@ -112,8 +112,7 @@ def _finding(report: "Report", number: int, finding: Diagnostic, colour: bool, w
         lines = {claim.id: claim.line for claim in report.claims}
         taken = sorted({lines[name] for name in finding.mended if name in lines})
         if taken:
-            put = words.listed([str(line) for line in taken])
-            yield from _folded("", f"taking line{'s' if len(taken) > 1 else ''} {put} as put right", width)
+            yield from _folded("", f"taking {words.lines(taken)} as put right", width)
 
 
 def _choices(hints: tuple[str, ...]) -> list[str]:

@@ -14,7 +14,7 @@ from attrs import evolve, frozen
 
 from stepcheck.books.footwork import MOST_ASSIGNMENTS, Words
 from stepcheck.model.claims import Claim, Kind, Test, looking_at
-from stepcheck.model.dance import EIGHTHS, TICKS, Choice, Program, Walls, Weight, Word
+from stepcheck.model.dance import EIGHTHS, TICKS, Choice, Program, Walls, Weight
 from stepcheck.model.floor import unknown
 from stepcheck.model.items import checks, once
 from stepcheck.model.outcome import Outcome, Trace, Verdict
@@ -75,25 +75,24 @@ def failing(program: Program, algebra: Algebra | None = None) -> tuple[str, ...]
     return tuple(one.id for one in program.claims if worst.get(one.id, Verdict.VACUOUS) > Verdict.UNDECIDED)
 
 
-def _worst(events: list[Event], among: int = -1) -> dict[str, Verdict]:
-    """Return the worst verdict on each claim that is met, for the assignments `among`, all if it is -1."""
+def _worst(events: list[Event]) -> dict[str, Verdict]:
+    """Return the worst verdict on each claim that is met."""
     worst: dict[str, Verdict] = {}
     for claim, verdict, who, _ in events:
-        if who & among:
+        if who:
             if verdict > worst.get(claim, -1):
                 worst[claim] = verdict
-        elif among < 0:  # what fails for nobody is only met
+        else:  # what fails for nobody is only met
             worst.setdefault(claim, Verdict.PROVED if verdict is Verdict.REFUTED else verdict)
     return worst
 
 
-def _outcomes(program: Program, events: list[Event], words: Words, spent: bool, among: int = -1) -> tuple[Outcome, ...]:
-    """Return the outcomes of the claims; `among` are the assignments that count, all if it is -1."""
-    worst = _worst(events, among)
+def _outcomes(program: Program, events: list[Event], words: Words, spent: bool) -> tuple[Outcome, ...]:
+    worst = _worst(events)
     failing: dict[str, list[int]] = {claim.id: [] for claim in program.claims if worst.get(claim.id) is Verdict.REFUTED}
     for claim, verdict, who, _ in events:
         if verdict is Verdict.REFUTED and claim in failing:
-            failing[claim].append(who & among)
+            failing[claim].append(who)
     work = Work(MOST_SEARCHED)
     shown: dict[str, Outcome | None] = {"": None}
     while None in shown.values():
@@ -125,20 +124,6 @@ def survey(program: Program, *, budget: int | None = None, algebra: Algebra | No
     """Decide every claim of `program` for every assignment apart; None if that is more than the budget allows."""
     events, words, spent = _events(program, budget, algebra)
     return None if events is None or spent else _surveyed(events, words)
-
-
-def walk_and_survey(
-    program: Program, words: tuple[Word, ...], *, budget: int | None = None, algebra: Algebra | None = None
-) -> tuple[tuple[Outcome, ...], Survey] | None:
-    """Return the outcomes of `walk`, and the survey of the program with `words` left open, from one walk.
-
-    Assignment 0 gives every word its usual reading, which is what a program without open words means. None if that is
-    more than the budget allows; then each may still be had alone.
-    """
-    events, opened, spent = _events(evolve(program, words=words), budget, algebra)
-    if events is None or spent:
-        return None
-    return _outcomes(program, events, Words(program), spent, among=1), _surveyed(events, opened)
 
 
 def _surveyed(events: list[Event], words: Words) -> Survey:

@@ -20,14 +20,15 @@ dance:
 """
 
 
-def test_what_one_engine_refutes_is_not_lost_where_the_other_spends_its_budget() -> None:
+def test_what_one_engine_refutes_is_not_lost_where_the_other_spends_its_budget(monkeypatch: pytest.MonkeyPatch) -> None:
     """The judge has danced it, so nothing else has to vouch for it; a proof by one engine alone is left undecided."""
     program = pipeline.loads(SHEET).program
     assert program is not None
     spent = tuple(Outcome(claim.id, Verdict.UNDECIDED, reason="budget") for claim in program.claims)
 
     decided, shown = pipeline.decide(program)
-    outcomes, replays = pipeline.decide(program, walked=spent)
+    monkeypatch.setattr(pipeline, "walk", lambda program, **given: spent)
+    outcomes, replays = pipeline.decide(program)
 
     assert [Verdict.PROVED, Verdict.REFUTED] == [one.verdict for one in decided]
     assert [(Verdict.UNDECIDED, "budget"), (Verdict.REFUTED, "")] == [(one.verdict, one.reason) for one in outcomes]
@@ -71,17 +72,6 @@ def test_a_report_names_the_programs_that_decided(engine: Engine, named: list[st
     """The solver only where it has been asked, of a sheet that is ill-formed, too."""
     for text in (SHEET, "nothing"):
         assert named == [name for name, _ in pipeline.check_text(text, engine=engine).versions]
-
-
-@pytest.mark.parametrize(("engine", "walks"), [("walk", 1), ("both", 1), ("z3", 0)])
-def test_one_walk_answers_for_all_readings_too(engine: Engine, walks: int, monkeypatch: pytest.MonkeyPatch) -> None:
-    """With words that nothing settles, the verdicts and what hangs on the words come from a walk that is made once."""
-    made = []
-    once = pipeline.walk_and_survey
-    monkeypatch.setattr(pipeline, "walk_and_survey", lambda *given, **more: made.append(1) or once(*given, **more))
-    pipeline.check_text(SHEET.replace("Basic", "Stomp"), engine=engine)
-
-    assert walks == len(made)
 
 
 def test_the_script_and_the_certificate_of_a_sheet_stand_where_it_is_said(tmp_path: Path) -> None:

@@ -2,33 +2,16 @@
 
 import pytest
 from attrs import evolve
-from hypothesis import given
 
 from stepcheck.model.claims import Kind, Test
-from stepcheck.model.dance import TICKS, Figure, Foot, Lengths, Program, Repeat, Spare, Version, Weight
+from stepcheck.model.dance import TICKS, Figure, Foot, Lengths, Repeat, Spare, Version, Weight
 from stepcheck.model.outcome import Outcome, Pick, Trace, Verdict
 from stepcheck.report.certify import confirm
 from stepcheck.walk import walk as walking
-from stepcheck.walk.walk import danced_wrongly, survey, trace, verdicts, walk, walk_and_survey
-from tests.profiles import law
-from tests.programs import BACK, CHANGE, STEP, STOMP, Maker, figure, part, programs, row, step, word
+from stepcheck.walk.walk import danced_wrongly, survey, trace, verdicts, walk
+from tests.programs import BACK, CHANGE, STEP, STOMP, Maker, figure, part, row, step, word
 
 TWO = Figure("Two", (Version("one way", row(STEP), TICKS, 2), Version("another", row(STEP), TICKS, 4)))
-
-
-@law(40)
-@given(programs(words=True))
-def test_one_walk_says_what_two_say(program: Program) -> None:
-    """With the words left open for a survey, the outcomes are those of the program that reads them as usual."""
-    read = evolve(program, words=())
-    both = walk_and_survey(read, program.words)
-    assert both is not None
-    outcomes, found = both
-
-    assert outcomes == walk(read)
-    alone = survey(program)
-    assert alone is not None
-    assert (alone.refuted, alone.waiting) == (found.refuted, found.waiting)
 
 
 @pytest.mark.parametrize("open_", [STOMP, TWO], ids=["a movement", "a figure"])
@@ -82,7 +65,6 @@ def test_what_is_not_come_to_within_the_budget_is_undecided() -> None:
 
     assert (Verdict.REFUTED, Verdict.UNDECIDED, "budget") == (one.verdict, two.verdict, two.reason)
     assert {} == verdicts(program, budget=54) and survey(program, budget=54) is None
-    assert walk_and_survey(program, (), budget=54) is None
     assert {"c1": Verdict.REFUTED, "c2": Verdict.REFUTED} == verdicts(program, budget=56)
 
 
