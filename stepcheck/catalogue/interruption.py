@@ -113,7 +113,6 @@ def settle_down() -> None:
     """
     gc.freeze()
     gc.set_threshold(200_000, 20, 50)
-    gc.enable()
 
 
 @contextmanager

@@ -25,16 +25,32 @@ Likeness: TypeAlias = tuple[object, ...]
 
 @frozen
 class Danced:
-    """A stretch of dance: its `steps`, those of its mirror image, and where the weight is after it."""
+    """A stretch of dance: its `steps`, and where the weight is after it."""
 
     steps: Likeness
-    mirror: Likeness
     after: dance.Weight
 
     @property
     def either(self) -> Likeness:
         """What a stretch and its mirror image share."""
-        return min(self.steps, self.mirror, key=repr)
+        return min(self.steps, mirrored(self.steps), key=repr)
+
+
+def mirrored(steps: Likeness) -> Likeness:
+    """Return the mirror image of steps: every foot is the other one, and every turn goes the other way."""
+    out: list[object] = []
+    for one in steps:
+        match one:
+            case ("rest", _):
+                out.append(one)
+            case (str(word), *bodies):
+                out.append((word, *(mirrored(body) for body in bodies if isinstance(body, tuple))))
+            case (deeds, length, str(foot), int(turn)):
+                out.append((deeds, length, _OTHER.get(foot, foot), -turn))
+    return tuple(out)
+
+
+_OTHER = {lead.name: lead.other.name for lead in dance.Foot}
 
 
 class Blank(Exception):
@@ -94,14 +110,14 @@ class _Writer:
             case dance.Step():
                 return _step(item, weight)
             case dance.Rest(ticks=ticks):
-                return Danced((("rest", ticks),), (("rest", ticks),), weight)
+                return Danced((("rest", ticks),), weight)
             case dance.Gap() | Check(blank=True) | dance.Repeat(times=None):
                 raise Blank
             case dance.Together(checks=checks):
                 return self.body(checks, weight)
             case Check():
                 feet = item.test.about == "weight"
-                return Danced((), (), dance.Weight(asked(item).after(weight)) if feet else weight)
+                return Danced((), dance.Weight(asked(item).after(weight)) if feet else weight)
             case dance.Choice(options=options):
                 made = [self.body(option, weight) for option in options]
                 return _with("or", made, made[0].after)
@@ -134,18 +150,15 @@ Piece = TypeVar("Piece")
 def _row(write: Callable[[Piece, dance.Weight], Danced], pieces: Iterable[Piece], weight: dance.Weight) -> Danced:
     """Return pieces of a dance, one behind the other."""
     steps: list[object] = []
-    mirror: list[object] = []
     for piece in pieces:
         made = write(piece, weight)
         _add(steps, made.steps)
-        _add(mirror, made.mirror)
         weight = made.after
-    return Danced(tuple(steps), tuple(mirror), weight)
+    return Danced(tuple(steps), weight)
 
 
 def _with(word: str, made: list[Danced], after: dance.Weight) -> Danced:
-    steps, mirror = ((word, *(getattr(one, side) for one in made)) for side in ("steps", "mirror"))
-    return Danced((steps,), (mirror,), after)
+    return Danced(((word, *(one.steps for one in made)),), after)
 
 
 def _add(steps: list[object], more: Likeness) -> None:
@@ -166,8 +179,8 @@ def _step(step: dance.Step, weight: dance.Weight) -> Danced:
     after = weight if isinstance(end, Impossible) else end
     turn = own if step.turn is None else step.turn
     deeds, length = _deeds(figure), figure.length
-    feet = ("both", "both") if weight is dance.Weight.BOTH and not others else (lead.name, lead.other.name)
-    return Danced(((deeds, length, feet[0], turn),), ((deeds, length, feet[1], -turn),), after)
+    foot = "both" if weight is dance.Weight.BOTH and not others else lead.name
+    return Danced(((deeds, length, foot, turn),), after)
 
 
 @lru_cache(maxsize=4096)

@@ -9,7 +9,7 @@ import signal
 import traceback
 from collections import deque
 from contextlib import suppress
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, TypeAlias
 
 from attrs import evolve, field, frozen
 
@@ -79,24 +79,6 @@ class Answer:
 Jobs = tuple[Job, ...]
 
 
-class Crew(Protocol):
-    """Takes jobs and hands back answers, in any order."""
-
-    chunk: int
-
-    def has_room(self) -> bool:
-        """Say whether it can take jobs now."""
-
-    def take(self, jobs: Jobs) -> None:
-        """Take jobs."""
-
-    def answers(self, *, patient: bool) -> list[Answer]:
-        """Return the answers that have come; if `patient`, wait for one."""
-
-    def stop(self) -> None:
-        """Stop at once, whatever is under way."""
-
-
 def answer(job: Job, options: Options, algebra: Algebra | None = None) -> Answer:
     """Check one sheet; whatever goes wrong stays in the answer."""
     try:
@@ -149,7 +131,7 @@ def answer_all(jobs: Jobs, options: Options) -> list[Answer]:
 
 
 class Alone:
-    """This process, one sheet at a time."""
+    """This process, one sheet at a time; like every crew it takes jobs and hands back answers, in any order."""
 
     chunk = 1
 
@@ -160,9 +142,11 @@ class Alone:
         self._answers: list[Answer] = []
 
     def has_room(self) -> bool:
+        """Say whether it can take jobs now."""
         return not self._answers
 
     def take(self, jobs: Jobs) -> None:
+        """Take jobs."""
         for job in jobs:
             self._done += 1
             if self._done % FRESH == 0:
@@ -170,10 +154,12 @@ class Alone:
             self._answers.append(answer(job, self._options, self._algebra))
 
     def answers(self, *, patient: bool) -> list[Answer]:
+        """Return the answers that have come; if `patient`, wait for one."""
         out, self._answers = self._answers, []
         return out
 
     def stop(self) -> None:
+        """Stop at once, whatever is under way."""
         self._answers = []
 
 
@@ -384,3 +370,6 @@ class Processes:
         for worker in self._workers:
             worker.kill()
         self._workers.clear()
+
+
+Crew: TypeAlias = Alone | Handed | Processes

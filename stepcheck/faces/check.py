@@ -1,6 +1,5 @@
 """The commands `check`, `format` and `editor`, as options and what they print."""
 
-import gc
 import os
 import sys
 import time
@@ -129,7 +128,6 @@ def check(  # noqa: C901 - one run, from its options to its status
     Every claim of a sheet is proved, or refuted with the steps that lead to the mistake. The answers go to stdout, one
     line that sums them up to stderr. What is usual in a project stands in its pyproject.toml under [tool.stepcheck].
     """
-    gc.disable()  # while the rest is loaded, as in `start`
     from stepcheck.catalogue import run as catalogue
     from stepcheck.catalogue import settings
     from stepcheck.catalogue.workers import Options

@@ -1,6 +1,5 @@
 """The command `stepcheck`: what it is called with, and how it ends whatever happens."""
 
-import gc
 import os
 import sys
 from collections.abc import Sequence
@@ -65,7 +64,6 @@ class Commands(click.Group):
             return None
         module, name = COMMANDS[cmd_name]
         command: click.Command = getattr(import_module(f"stepcheck.faces.{module}"), name)
-        gc.enable()  # which `start` has disabled
         if cmd_name in SILENT or any(param.name == "output" for param in command.params):
             return command
         return options.answering(command)

@@ -4,16 +4,12 @@ cleared away.
 Importing this module has effects, so that only the installed script imports it.
 """
 
-import gc
 import os
 import signal
 import sys
 from types import FrameType
 
 STOPPED = 130  # as in `model.statuses`, which is not loaded yet where this is wanted
-
-
-gc.disable()  # until the command is there: loading takes a tenth longer with it, and leaves nothing to collect
 
 
 def _stopped() -> None:

@@ -49,42 +49,28 @@ def renderer(form: Format, *, colour: bool = False, width: int = 100, verbose: b
 
             return Renderer(end=lambda done, errors: json_text(done, errors=list(errors)))
         case "sarif":
-            return Renderer(end=_sarif)
+            from stepcheck.formats.fixes import remedies
+            from stepcheck.formats.sarif import sarif
+
+            return Renderer(end=lambda done, errors: sarif(done, remedies(done), errors))
         case "junit":
             from stepcheck.formats.junit import junit
 
             return Renderer(end=junit)
         case "html":
-            return Renderer(end=_page)
-        case _:
-            return _by_line(form)
+            from stepcheck.formats.floorplan import plans
+            from stepcheck.formats.page import page
 
-
-def _by_line(form: str) -> Renderer:
+            return Renderer(end=lambda done, errors: page(done, plans(done), errors))
     from stepcheck.formats import lines
 
-    def each_error(one: Callable[[Mapping[str, str]], str]) -> Callable[[tuple[Report, ...], Errors], str]:
-        return lambda done, errors: "".join(one(error) for error in errors)
-
-    return {
-        "lines": Renderer(lines.findings),
-        "jsonl": Renderer(lines.json_line, each_error(lines.json_error)),
-        "github": Renderer(lines.annotations, each_error(lines.annotation_of_error)),
-    }[form]
-
-
-def _sarif(done: tuple[Report, ...], errors: Errors) -> str:
-    from stepcheck.formats.fixes import remedies
-    from stepcheck.formats.sarif import sarif
-
-    return sarif(done, remedies(done), errors)
-
-
-def _page(done: tuple[Report, ...], errors: Errors) -> str:
-    from stepcheck.formats.floorplan import plans
-    from stepcheck.formats.page import page
-
-    return page(done, plans(done), errors)
+    match form:
+        case "jsonl":
+            return Renderer(lines.json_line, lambda done, errors: "".join(map(lines.json_error, errors)))
+        case "github":
+            return Renderer(lines.annotations, lambda done, errors: "".join(map(lines.annotation_of_error, errors)))
+        case _:
+            return Renderer(lines.findings)
 
 
 # -- whatever a function of the library answers --------------------------------------------------------------------
@@ -129,19 +115,18 @@ def render(
 
 def _found(answer: Any, form: str) -> str | None:
     """Return fixes, fillings, breaks or a card as text or JSON, None for anything else."""
-    from stepcheck.books import cards  # these are long to load, and no use of the command needs them all
-    from stepcheck.breaks.breaks import Breaks
-    from stepcheck.breaks.fill import Filled
-    from stepcheck.fixes.repairs import Repairs
+    kind = type(answer).__name__  # the classes are long to load
+    if kind not in ("Breaks", "Card", "Filled", "Repairs"):
+        return None
+    if form not in ("text", "json"):
+        raise UnknownOption(f"{kind} is printed as text or json, not as {form}")
     from stepcheck.formats.answers import answer_text
     from stepcheck.formats.json import answer_json, cards_json
 
-    if not isinstance(answer, Repairs | Filled | Breaks | cards.Card):
-        return None
-    if form not in ("text", "json"):
-        raise UnknownOption(f"{type(answer).__name__} is printed as text or json, not as {form}")
-    if isinstance(answer, cards.Card):
-        return cards_json([answer]) if form == "json" else "".join(f"{visible(one)}\n" for one in cards.told(answer))
-    mended = {Repairs: "fixes", Filled: "fills"}.get(type(answer), "")
-    path = next((one.report.path for one in getattr(answer, mended, ())), "")
+    if kind == "Card":
+        from stepcheck.books.cards import told
+
+        return cards_json([answer]) if form == "json" else "".join(f"{visible(one)}\n" for one in told(answer))
+    mended = getattr(answer, {"Repairs": "fixes", "Filled": "fills"}.get(kind, ""), ())
+    path = next((one.report.path for one in mended), "")
     return answer_json(answer, path) if form == "json" else answer_text(answer)
