@@ -7,7 +7,6 @@ from attrs import field, frozen
 from stepcheck.formats import fixes
 from stepcheck.language.patch import difference
 from stepcheck.language.syntax import Line, PartHead
-from stepcheck.model import words
 from stepcheck.model.claims import Kind
 from stepcheck.model.dance import key
 from stepcheck.model.findings import Diagnostic, Patch
@@ -17,8 +16,8 @@ from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
 from stepcheck.report.values import Report
 from stepcheck.report.wording import by_clock
-from stepcheck.walk.stands import Stand, Timeline
-from stepcheck.walk.tracks import Tracks, timeline, tracks, walls_of
+from stepcheck.walk.stands import Timeline
+from stepcheck.walk.tracks import Tracks, Way, timeline, tracks, walls_of
 
 MOST_DRAWN = 200  # sheets of a page have their text and their dance on it; with more a browser gets slow
 MOST_SEARCHES = 24  # refuted sheets of a page; a search takes up to a second
@@ -28,13 +27,12 @@ WORST = (Verdict.REFUTED, Verdict.ILL_FORMED, Verdict.VACUOUS, Verdict.UNDECIDED
 
 @frozen
 class PartPlan:
-    """A part: its contract as written, and the free foot and facing (eighths) at its first start and end, as words."""
+    """A part: its contract as written, and how its first pass begins and ends."""
 
     name: str
     line: int
     contract: str
-    feet: tuple[str, str] | None = None
-    facings: tuple[int, int] | None = None
+    way: Way | None = None
 
 
 @frozen
@@ -85,7 +83,11 @@ def plan(routine: Routine, report: Report | None = None, *, repairs: int = 0) ->
     ways, danced = (Tracks({}, {}), Timeline()) if program is None else (tracks(program), timeline(program))
     return Plan(
         source.lines,
-        tuple(_part(line, line.node, ways) for line in lines if isinstance(line.node, PartHead)),
+        tuple(
+            PartPlan(head.name, line.number, _contract(line), ways.parts.get(key(head.name)))
+            for line in lines
+            if isinstance(head := line.node, PartHead)
+        ),
         danced,
         () if program is None else walls_of(program, danced.endless),
         routine.facts.walls,
@@ -123,14 +125,5 @@ def plans(reports: Iterable[Report]) -> dict[str, Plan]:
     return found
 
 
-def _part(line: Line, head: PartHead, found: Tracks) -> PartPlan:
-    contract = line.text.partition("#")[0].partition(":")[2].strip()
-    way = found.parts.get(key(head.name))
-    if way is None:
-        return PartPlan(head.name, line.number, contract)
-    feet = _free(way[0]), _free(way[1])
-    return PartPlan(head.name, line.number, contract, feet, (way[0].facing, way[1].facing))
-
-
-def _free(stand: Stand) -> str:
-    return "not known" if stand.weight is None else words.free(stand.weight)
+def _contract(line: Line) -> str:
+    return line.text.partition("#")[0].partition(":")[2].strip()

@@ -7,13 +7,14 @@ from collections.abc import Iterable, Mapping
 
 from stepcheck.formats import markup, reference
 from stepcheck.formats.answers import TITLE, cautions
-from stepcheck.formats.floorplan import MOST_DRAWN, WORST, PartPlan, Plan, worst_first
-from stepcheck.formats.markup import FREE, Child, Markup, badge, joined, prose, table, tag, to
+from stepcheck.formats.floorplan import MOST_DRAWN, WORST, Plan, worst_first
+from stepcheck.formats.markup import Child, Markup, badge, joined, prose, table, tag, to
 from stepcheck.model import words
 from stepcheck.model.findings import Code, Diagnostic, Severity, TraceRow
 from stepcheck.model.outcome import Verdict
 from stepcheck.report.text import arrow, repeated, shown, word
 from stepcheck.report.values import ClaimReport, Report, summary
+from stepcheck.walk.stands import Stand
 
 AROUND = 3  # lines of a long sheet are shown on either side of one with a finding
 LONG = 400  # lines; a sheet with more is shown around its findings only
@@ -261,19 +262,20 @@ def _parts(report: Report, plan: Plan) -> Markup:
     rows = []
     for part in plan.parts:
         claims = [claim for claim in report.claims if claim.id.startswith(f"{part.name.casefold()}: ")]
-        moments = [_moment(part, end, plan.clock) for end in (0, 1)]
+        moments = [_moment(stand, plan.clock) for stand in part.way or (None, None)]
         cells: tuple[Child, ...] = (part.contract or "–", *moments, _marks(claims))
         told = [tag("td", cell, data_label=head) for head, cell in zip(heads[1:], cells, strict=True)]
         rows.append(tag("tr", tag("th", part.name, tag("small", f"line {part.line}"), scope="row"), *told))
     return joined(tag("h4", "Parts"), table("parts", heads, rows))
 
 
-def _moment(part: PartPlan, end: int, clock: bool) -> Markup:
+def _moment(stand: Stand | None, clock: bool) -> Markup:
     """Return the free foot and the facing at an end of a part's first pass."""
-    if part.feet is None or part.facings is None:
+    if stand is None:
         return joined("–")
-    said = f"{words.facing(part.facings[end], clock)}, free: {part.feet[end]}"
-    return tag("span", markup.shoes(FREE.get(part.feet[end]), part.facings[end]), said, class_="moment")
+    free = "not known" if stand.weight is None else words.free(stand.weight)
+    said = f"{words.facing(stand.facing, clock)}, free: {free}"
+    return tag("span", markup.shoes(stand.weight, stand.facing), said, class_="moment")
 
 
 def _claims(number: int, claims: tuple[ClaimReport, ...]) -> Markup:

@@ -150,12 +150,12 @@ def _leaning(
     figures: notes.Danced,
 ) -> tuple[Leaning, tuple[Diagnostic, ...]]:
     """Return the dependence of the verdicts on open words, and the notes about it."""
-    program, source = view.program, routine.sheet.source
+    source = routine.sheet.source
     if not routine.words:
         return Leaning(), ()
     from stepcheck.report.readings import hangs_of, lean, opened_up
 
-    opened = opened_up(program, routine.words, budget=budget, algebra=algebra)
+    opened = opened_up(view.program, routine.words, budget=budget, algebra=algebra)
     if opened is None:
         return Leaning(decided=False), ()
     if routine.readings == "usual":
@@ -163,13 +163,7 @@ def _leaning(
         verdict = max((outcome.verdict for outcome in outcomes), default=Verdict.PROVED)
         note = notes.usual_reading(source, figures, hangs, verdict)
         return Leaning(hangs), (note,) if note else ()
-    leaning, dances = lean(opened)
-    claims = {claim.id: claim for claim in program.claims}
-    spoken = (
-        evolve(visit, sentence=sentence(view, claims[visit.claim], Verdict.REFUTED, replays))
-        for visit, replays in zip(leaning.visits, dances, strict=True)
-    )
-    leaning = evolve(leaning, visits=tuple(spoken))
+    leaning = lean(opened, view)
     if leaning.settle and not _is_safe(routine, leaning, opened, budget, algebra):
         leaning = evolve(leaning, settle=(), helps=False)
     return leaning, notes.reading_left_out(source, opened.words)

@@ -15,10 +15,13 @@ from attrs import evolve, field, frozen
 from stepcheck.books.footwork import Words, danced
 from stepcheck.language.syntax import HeaderField, Sheet
 from stepcheck.model import words as said
+from stepcheck.model.claims import Claim
 from stepcheck.model.dance import Program, Word
-from stepcheck.model.outcome import Replay
+from stepcheck.model.outcome import Replay, Verdict
 from stepcheck.report.notes import open_words
+from stepcheck.report.sentences import sentence
 from stepcheck.report.values import Hang, Leaning, Visit
+from stepcheck.report.wording import Scene
 from stepcheck.walk.effects import Algebra
 from stepcheck.walk.walk import Survey, survey, trace
 
@@ -237,8 +240,8 @@ def settled(sheet: Sheet, lines: tuple[tuple[str, str], ...]) -> str:
 # -- dancers from elsewhere ------------------------------------------------------------------------------------------
 
 
-def visits(view: View, found: tuple[Hang, ...]) -> tuple[tuple[Visit, tuple[Replay, ...]], ...]:
-    """Return, for each way to read words otherwise that breaks a claim, what goes wrong first and the dance to it."""
+def visits(view: View, scene: Scene, found: tuple[Hang, ...]) -> tuple[Visit, ...]:
+    """Return, for each way to read words otherwise that breaks a claim, what goes wrong first."""
     keys = [word.key for word in view.words.words]
     out = []
     for hang in found:
@@ -248,7 +251,7 @@ def visits(view: View, found: tuple[Hang, ...]) -> tuple[tuple[Visit, tuple[Repl
             for word, label in zip(numbers, labels, strict=True):
                 reading = view.words.words[word].labels.index(label)
                 kinds[word] = next(k for k, same in enumerate(view.words.classes[word]) if reading in same)
-            made = _visit(view, hang, labels, view.words.number(tuple(kinds)))
+            made = _visit(view, scene, hang, labels, view.words.number(tuple(kinds)))
             if made is not None:
                 out.append(made)
             if len(out) == MOST_VISITS:
@@ -256,13 +259,13 @@ def visits(view: View, found: tuple[Hang, ...]) -> tuple[tuple[Visit, tuple[Repl
     return tuple(out)
 
 
-def _visit(view: View, hang: Hang, labels: tuple[str, ...], number: int) -> tuple[Visit, tuple[Replay, ...]] | None:
+def _visit(view: View, scene: Scene, hang: Hang, labels: tuple[str, ...], number: int) -> Visit | None:
     """Return the first claim that fails for a dancer with the readings of assignment `number`, if one does."""
     from stepcheck.report.certify import Spent, confirm
 
     broken = frozenset(claim for claim, who in view.survey.refuted.items() if who >> number & 1)
     usual = frozenset(claim for claim, who in view.survey.refuted.items() if who & 1)
-    best = None
+    best: tuple[int, int, Claim, tuple[Replay, ...]] | None = None
     for order, claim in enumerate(view.program.claims):
         if claim.id in broken - usual:
             traces = trace(view.program, claim.id, broken, broken, readings=view.words.readings(number))
@@ -280,17 +283,12 @@ def _visit(view: View, hang: Hang, labels: tuple[str, ...], number: int) -> tupl
     apart = {figure.name for _, figure in danced(view.program) if not open_words(figure).isdisjoint(hang.words)}
     row = next((row for row in replays[0].rows if row.label in apart), replays[0].rows[-1] if replays[0].rows else None)
     line, beat, figure = (row.line, said.beat(row.tick), row.label) if row else (claim.line, "1", "")
-    return Visit(hang.words, labels, line, beat, figure, claim.id, claim.line, ""), replays
+    wrong = sentence(scene, claim, Verdict.REFUTED, replays)
+    return Visit(hang.words, labels, line, beat, figure, claim.id, claim.line, wrong)
 
 
-def lean(view: View) -> tuple[Leaning, tuple[tuple[Replay, ...], ...]]:
-    """Return the whole dependence of a sheet on readings.
-
-    The replays are those of the visits, whose sentences are still to be said.
-    """
+def lean(view: View, scene: Scene) -> Leaning:
+    """Return the whole dependence of a sheet on readings."""
     found, unmoved = hangs_of(view), idle(view)
-    seen = visits(view, found)
     matter = tuple(word.key for word in view.words.words if word.key not in unmoved)
-    told = tuple(visit for visit, _ in seen)
-    leaning = evolve(clarify(view), hangs=found, matter=matter, idle=unmoved, visits=told)
-    return leaning, tuple(replays for _, replays in seen)
+    return evolve(clarify(view), hangs=found, matter=matter, idle=unmoved, visits=visits(view, scene, found))

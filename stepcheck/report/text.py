@@ -288,9 +288,9 @@ def told(leaning: "Leaning") -> Iterator[str]:
         for one in leaning.visits:
             where = f"line {one.line}, beat {one.beat}", f"line {one.claim_line}: {one.sentence}"
             cells.append((" + ".join(one.words), " + ".join(one.readings), *where))
-        widths = [max(len(row[column]) for row in cells) for column in range(3)]
-        for row in cells:
-            yield "  ".join([*(cell.ljust(width) for cell, width in zip(row, widths, strict=False)), row[3]])
+        from stepcheck.books.cards import columns as lined_up  # few reports have any
+
+        yield from lined_up(cells)
     if not leaning.matter:
         yield "no word changes anything here, however it is read"
     seen = {visit.words for visit in leaning.visits}

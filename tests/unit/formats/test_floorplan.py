@@ -43,7 +43,9 @@ def test_a_plan_has_text_parts_and_walls() -> None:
 
     assert tuple(SHEET.split("\n")) == made.lines
     assert (2, (0, 4), True) == (made.claimed, made.walls, made.clock)
-    assert (PartPlan("Main", 4, "8 counts, 1/2 turn right", ("right", "right"), (0, 4)),) == made.parts
+    (main,) = made.parts
+    assert main.way is not None and PartPlan("Main", 4, "8 counts, 1/2 turn right", main.way) == main
+    assert [(Weight.LEFT, 0), (Weight.LEFT, 4)] == [(stand.weight, stand.facing) for stand in main.way]
 
 
 def test_an_ill_formed_sheet_has_a_plan_too() -> None:

@@ -8,6 +8,7 @@ from stepcheck.report import pipeline
 from stepcheck.report.certify import Rejected, confirm
 from stepcheck.report.readings import lean, opened_up
 from stepcheck.report.replays import Spent
+from stepcheck.report.wording import scene
 from stepcheck.walk.walk import walk
 
 SHEET = """routine: Weir
@@ -61,14 +62,15 @@ def test_a_visit_that_takes_too_long_to_judge_is_left_out(monkeypatch: pytest.Mo
     assert routine.program is not None
     view = opened_up(routine.program, routine.words)
     assert view is not None
-    told, _ = lean(view)
+    seen = scene(routine.sheet, routine.program)
+    told = lean(view, seen)
     assert told.visits
 
     def spent(*given: object) -> None:
         raise Spent
 
     monkeypatch.setattr("stepcheck.report.certify.confirm", spent)
-    fewer, _ = lean(view)
+    fewer = lean(view, seen)
     assert told.hangs == fewer.hangs != () and () == fewer.visits
 
 
