@@ -24,7 +24,7 @@ from stepcheck.report.values import Report
 from stepcheck.walk.effects import Algebra
 
 if TYPE_CHECKING:
-    import networkx
+    pass
 
 
 # -- figures ---------------------------------------------------------------------------------------------------------
@@ -87,21 +87,7 @@ def _counted(program: Program) -> dict[Figure, tuple[int, set[int]]]:
     return visit(program.dance)
 
 
-# -- what follows, what is the same ----------------------------------------------------------------------------------
-
-
-@frozen
-class Follow:
-    """`after` can follow `before` without a step between; `always` says: however `before` is danced."""
-
-    before: str
-    after: str
-    always: bool = True
-
-
-def follows(medleys: "networkx.DiGraph") -> tuple[Follow, ...]:
-    """Return which routines can follow which, the edges of a graph of medleys; a routine may follow itself."""
-    return tuple(Follow(before, after, always) for before, after, always in medleys.edges(data="always"))
+# -- what is the same ----------------------------------------------------------------------------------
 
 
 @frozen

@@ -8,7 +8,7 @@ import click
 from stepcheck.catalogue.discovery import NothingFound
 from stepcheck.faces import options as shared
 from stepcheck.faces.check import PATHS
-from stepcheck.formats.json import document
+from stepcheck.formats.json import document, rows
 from stepcheck.model.statuses import FAILED
 from stepcheck.model.words import count
 
@@ -87,8 +87,8 @@ def _answered(question: str, shelf: Any, level: str | None, figure: str | None) 
 
     if question == "medleys":
         medleys = relations.medley_graph(shelf)
-        follows, rounds = questions.follows(medleys), relations.rounds(medleys)
-        return follows, _medleys(follows, rounds), {"rounds": rounds}
+        edges, rounds = list(medleys.edges(data="always")), relations.rounds(medleys)
+        return rows(edges, "before", "after", "always"), _medleys(edges, rounds), {"rounds": rounds}
     if question == "touched":
         uses = relations.use_graph(shelf)
         nodes = [(uses.nodes[node], node) for node in relations.touched(uses, figure or "")]
@@ -129,9 +129,8 @@ def _figures(found: Any) -> Iterator[str]:
 
 
 def _medleys(found: Any, rounds: Any) -> Iterator[str]:
-    for one in found:
-        perhaps = "" if one.always else "  (depending on how the first is danced)"
-        yield f"{one.before} → {one.after}{perhaps}"
+    for before, after, always in found:
+        yield f"{before} → {after}" + ("" if always else "  (depending on how the first is danced)")
     for some in rounds:
         yield f"round and round, each leading to every other: {', '.join(some)}"
     if not found:
