@@ -315,7 +315,8 @@ def written(raw: str) -> str:
     bare = codes_apart(re.sub(r"[{}]|(?<=\w) (?=[½¼¾⅛])", "", raw))
     text = re.sub(r"\s+-+>\s+", " - ", re.sub(r"\s+<-+\s.*$", "", bare))
     text = re.sub(r"(?i)\bpt\b\.?(?=\s+(?-i:[A-H])\d?(?![\w'&]))", "part", re.sub(r"(?i)\bw/o\b", "without", text))
-    text = re.sub(r"(?i)(?<![\w-])(rs|bc)\s*\((?-i:([LR])[ ,/]+([LR]))\)", r"\1(\2\3)", text)
+    if re.search(r"\b(?:DS|STO?|S|BA|BR|[Ss]tomp|[Bb]rush|[Ss]tep) ?\(?[LR]\b", text):  # the foot of each
+        text = re.sub(r"(?i)(?<![\w-])(rs|bc)\s*\((?-i:([LR])[ ,/]+([LR]))\)", r"\1(\2\3)", text)
     named = r"\1" if re.search(r"\bDS\b.*\b(?i:vines?) [48]\b", text) else r"\1 (\2 beats)"  # behind its row
     text = re.sub(r"(?i)\b(vines?) ([48])\b(?! ?(?:x|times))", named, text)  # a Vine 4 or 8, by common practice
     text = re.sub(

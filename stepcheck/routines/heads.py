@@ -148,9 +148,9 @@ class Heads:
         stated, left = facts_of(text, "clogging")
         leads = {fact.value for fact in stated if fact.key == "lead"}
         said = {fact.value for fact in self.body.facts if fact.key == "lead"}
-        if len(leads) != 1 or len(stated) > 1 or said - leads:
+        if len(leads) != 1 or any(fact.key not in ("lead", "wait", "counts") for fact in stated) or said - leads:
             return text
-        self.body.facts += fresh(stated, self.body.facts)
+        self.body.facts += fresh([fact for fact in stated if fact.key == "lead"], self.body.facts)
         return re.sub(r"(?i)\W*(?:(?:then|and|on|with|the|go)\s+)*\u241f", " ", left)
 
     def like(self, entry: Entry, said: str, piece: Piece) -> bool:

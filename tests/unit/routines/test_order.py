@@ -137,6 +137,7 @@ def test_a_line_that_says_how_long_parts_are_is_no_order(said: str, heads: list[
         ("INTRO -- 16 beats, hold. Start left.", "left"),
         ("INTRO (16) stand still, then right foot", "right"),
         ("Intro: 16 cts.     Seq: A-B-A", "left"),
+        ("Introduction: Wait through sixteen beats. Begin with the right foot.", "right"),
     ],
 )
 def test_an_introduction_that_is_held_is_the_wait(said: str, lead: str) -> None:
