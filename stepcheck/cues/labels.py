@@ -6,6 +6,7 @@ import re
 from attrs import evolve
 
 from stepcheck.cues.entries import UNITS, Entry
+from stepcheck.steps.steps import NUMBER
 
 
 def labelled(lines: list[Entry]) -> list[Entry]:
@@ -28,7 +29,7 @@ def _part(line: Entry) -> Entry:
     return evolve(line, text=text, label=0) if text != line.text else line
 
 
-_MARGIN = re.compile(r"^(\d{1,3})(?:\s{2,}|\t)(?=(\d{1,2}\s+)?[A-Za-z(])")
+_MARGIN = re.compile(rf"(?i)^(\d{{1,3}})(?:\s{{2,}}|\t|\s+-\s+)(?=({NUMBER}\s+)?[A-Za-z(])")
 _BEATS = re.compile(rf"(?i)\W*{UNITS}\W*")
 
 

@@ -80,6 +80,8 @@ _GLUED = re.compile(
 _BARRED = re.compile(r"^\s*(\d{1,2})\s*\|\s+(?=[A-Za-z])")
 _TWO = re.compile(r"^\s*(\d{1,2})\.\s*(?:&|and|to|-)\s*(\d{1,2})\.\s+(?=\w)")
 _HEAD = re.compile(r"(?i)^\s*[\[(]((?:sec|sect|section|part|set)\.?\s*\w{1,3}|(?<=\[)[A-H]\d?(?=\]))[\])]\s*")
+_ROWED = re.compile(r"(?i)^\s*(?:counts?|cts?|beats?|\d{1,2}(?:\s*[&,-]\s*\d{0,2})*&?)\s+\|\s")
+"""A row of a table that begins with its counts, or the heads of one: `1&2   | R shuffle forward   | 9`."""
 _RULED = re.compile(r"^\s*(?:-{2,}|\u2013+)\s*([A-Z][A-Za-z]*(?: [A-Z\d][a-z]*)?)\s*(?:-{2,}|\u2013+)\s*(?=[\w(])")
 """`--- A --- 16 beats`: a name between dashes."""
 _LONG = {
@@ -287,6 +289,8 @@ def plainly(text: str) -> tuple[str, bool]:
     cells = text.strip().split("|")
     if len(cells) > 3 and not cells[0] and not cells[-1]:
         return "\t".join(cell.strip() for cell in cells[1:-1]), False
+    if len(cells) == 3 and _ROWED.match(text):
+        return "\t".join(cell.strip() for cell in cells), False
     text = _BARRED.sub(r"Section \1: ", text.replace("\u2014", "-"))
     text = re.sub(r"\s+\|\s+", "   ", re.sub(r"\s+~\s+(?=\S)", " - ", _BOLD.sub(r"\2", text)))
     text = re.sub(r"(?i)^\s*PT\.?\s+(?=[A-H]\b\W)", "Part ", text)
@@ -299,6 +303,9 @@ def plainly(text: str) -> tuple[str, bool]:
     text = _RULED.sub(r"\1: ", _HEAD.sub(r"\1  ", text))
     for leader, said in _LEADERS:
         text = leader.sub(said, text)
+    text = re.sub(
+        r"^\s*\*{2,}\s*((?:part|section|tag|break)\b[^*]*?)\s*\*{2,}\s+(\([^()]*\))$", r"** \1 \2 **", text, flags=re.I
+    )
     headed = _HASHED.fullmatch(text)
     text = next(filter(None, headed.groups()), "") if headed else _BULLET.sub(r"\1", text)
     text = _ALONE.sub(r"[\2-\3] \1", text).rstrip()

@@ -175,6 +175,7 @@ class Heads:
         self.reader.mark(entry.number, "heading")
         if found.doubt or other or found.feet not in ("same", "other") or (turned and found.feet == "other"):
             piece.model, piece.remark, piece.number = models[0], tight(said), entry.number
+            piece.beats = piece.beats or entry.stated
             return True
         self.body.pieces.remove(piece)
         self.alike[piece.name] = Danced(models[0].name, facing=found.facing, opposite=found.feet == "other")

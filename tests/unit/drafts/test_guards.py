@@ -1112,3 +1112,20 @@ def test_a_letter_and_figures_over_counted_lines_head_a_section() -> None:
     ] == heads
     assert "Triple, left foot (in place)" in made.text
     assert () == made.open
+
+
+def test_a_row_of_strokes_has_its_facing_in_its_last_cell() -> None:
+    """`3&4   | R kick ball change   | 3` faces 3:00; a part between stars may have a bracket behind them."""
+    made = sc.draft(
+        "Osier Row\nline dance\n\nCount | Step                  | Facing\n------+-----------------------+-------\n"
+        "1-2   | Walk R, walk L        | 12\n3&4   | R kick ball change    | 12\n5-6   | Step R forward, 1/2 pivot left  | 6\n"
+        "7&8   | R shuffle forward     | 6\n"
+    )
+    parts = sc.draft(
+        "Osier Row\nline dance\n\n** Part A **\n1-4 Vine R, touch\n\n** Part B ** (slow)\n1-4 Vine L, touch\n\nA B"
+    )
+
+    assert "Kick Ball Change, right foot, facing 12:00\n" in made.text
+    assert "turn 1/2 left @2, facing 6:00 (forward)\n" in made.text
+    assert () == made.open
+    assert "part B:  # slow\n  " in parts.text

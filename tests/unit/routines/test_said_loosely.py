@@ -213,3 +213,16 @@ def test_a_wait_in_eights_is_as_long_as_they_are(said: str) -> None:
         ("line dance", "counts", "1-4 Vine right, touch"),
     ):
         assert f"wait: 16 {unit}\n" in sc.draft(f"Sedge Mill\n{tradition}\n{said}\n\n{steps}\n").text
+
+
+def test_beats_and_a_dash_in_front_are_a_margin_and_a_break_has_its_head() -> None:
+    """`8 - Clogover Vine` lasts eight beats, however many it is; a break with a name of its own is a part, and one that
+    is said to be another, and isn't quite, is as long as is stated."""
+    made = sc.draft(
+        "Sedge Mill (clogging)\n\nVerse\n8 - Two Triples up\n8 - Clogover Vine left\n\nFiddle break\n8 - Four Basics\n\n"
+        "Verse 2\n16 - same as Vers, no turn\n"
+    )
+
+    assert "part Verse:\n  Triple x2, 8 beats (up)\n  Clog-over Vine, left foot, 8 beats\n" in made.text
+    assert "part Fiddle break:\n  Basic x4, 8 beats\n" in made.text
+    assert "part Verse 2: 16 beats\n" in made.text
