@@ -70,8 +70,10 @@ def sequence(routine: Routine) -> Sequence:
     """Return the dance of a routine as a row of moves.
 
     Raises:
-        SearchError: it has a block for some of its times, a blank, or very many lines.
+        SearchError: it has no dance, a block for some of its times, a blank, or very many lines.
     """
+    if not any(isinstance(line.node, syntax.DanceHead) for line in routine.sheet.lines):
+        raise SearchError("the sheet has no `dance:`; write it, and under it the parts in their order")
     head = dance_of(routine.sheet)
     parts = {
         key(line.node.name): line.node.name for line in routine.sheet.lines if isinstance(line.node, syntax.PartHead)

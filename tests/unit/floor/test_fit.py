@@ -374,3 +374,11 @@ def test_moves_know_their_lengths() -> None:
     assert [16, 12, 8] == [ticks_of(layouts.effects.bodies(move)[0]) // TICKS for move in layouts.moves]
     assert [[4, 8, 12], [4, 8], [4]] == [list(layouts.cuts[number]) for number in range(3)]
     assert ["verse", "chorus", "turn"] == [key(move.part) for move in layouts.moves]
+
+
+def test_a_sheet_without_a_dance_is_told_what_to_write() -> None:
+    """Nothing is laid out anew where no order stands, and the message says what to do."""
+    routine = sc.loads("routine: Lantern Pier\nbook: clogging\n\npart A: 16 beats\n  Triple x2\n  Basic x4\n")
+
+    with pytest.raises(sc.SearchError, match="no `dance:`; write it"):
+        sc.fit(routine, beats=8)
