@@ -23,6 +23,8 @@ _FIRST = re.compile(
     r"([^.(;,]+?)(?:\s+only)?(?:\s*[.(;,]\s*(.*))?"
 )
 """The beginning of a part."""
+_CHANGED = re.compile(r"(?i)\b(?:but|no|not|without|turn\w*|except|instead|opposite|other)\b")
+"""Words that change a part that is danced again."""
 _MARKED = frozenset(["foot", "feet", "turned", "twice", "figure", "codes"])
 """What a remark beside a head would change."""
 
@@ -60,7 +62,7 @@ class Heads:
     def once_more(self, entry: Entry, said: str, same: list[Piece]) -> None:
         """Read a head of a part that is told above, with what is `said` behind it: it is danced again."""
         self.listing, self.told = entry.number, same[-1]
-        bare = not said or not risky(said, self.reader)
+        bare = not said or not (risky(said, self.reader) or _CHANGED.search(said))
         turn_again = again(said, self.reader.vocabulary, (same[0].name,)) if said else None
         here = same[-1] is self.body.pieces[-1] and self.ordered
         if turn_again and here and self.body.again_here(entry, turn_again):

@@ -99,6 +99,8 @@ LAID = "Sedge Mill (clogging)\nWait 16\n\nVerse\n2 Triples\n\nChorus\n4 Basics\n
         (" (opposite foot)", "Chorus, opposite foot"),
         (" (to the back)", "Chorus / expect facing back"),
         ("\nsame but turn 1/2 left on the Triple", "# Chorus same but turn 1/2 left on the Triple"),
+        ("\nsame but no turn", "# Chorus same but no turn"),
+        (" - same, no turn", "# Chorus - same, no turn"),
         (": same but turn 1/2 left on the Triple", "# Chorus: same but turn 1/2 left on the Triple"),
     ],
 )
