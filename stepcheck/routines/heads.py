@@ -45,6 +45,13 @@ class Heads:
         said = made.rest or made.remark
         if same and same[-1].told:
             return self.once_more(entry, said, same)
+        called = next((each for each in self.alike if plainly(each) == plainly(made.name)), "")
+        model = [piece for piece in self.body.pieces if called and piece.name == self.alike[called].name]
+        if model and not same:  # a part that is another one, with what is said of it this time
+            before = len(self.body.danced)
+            self.once_more(entry, said, model)
+            self.body.danced[before:] = [evolve(each, name=called) for each in self.body.danced[before:]]
+            return None
         self.reader.mark(entry.number, "heading")
         piece = self._piece(entry, made, same)
         self.listing, self.told = 0, None

@@ -178,7 +178,7 @@ class Whole:
             name=same.name,
             times=danced.times,
             facing=danced.facing or same.facing,
-            opposite=same.opposite,
+            opposite=same.opposite != danced.opposite,
             changed=danced.changed or (f"a cut of {danced.name}" if cut and twice else ""),
         )
 

@@ -162,3 +162,19 @@ def test_numbers_of_lines_are_not_those_of_parts(said: str) -> None:
 
     assert made.text.rstrip().endswith("dance:\n  Part 1\n  Part 2\n  Part 1")
     assert not made.open
+
+
+@pytest.mark.parametrize(
+    ("like", "again", "danced"),
+    [
+        ("same as verse 1", "Verse 2 (opposite foot)", "Verse 1, opposite foot"),
+        ("same as verse 1, opposite foot", "Verse 2 (opposite foot)", "Verse 1"),
+        ("same as verse 1, opposite foot", "Verse 2", "Verse 1, opposite foot"),
+    ],
+)
+def test_the_other_foot_of_a_part_that_is_another_one_is_not_lost(like: str, again: str, danced: str) -> None:
+    """A part told as another one, on the other foot or not, is danced on the foot that its later head says."""
+    made = sc.draft(f"Sedge Mill (clogging)\n\nVerse 1\nTriple\n\nVerse 2\n{like}\n\n{again}\n")
+
+    assert made.text.endswith(f"\n  {danced}\n")
+    assert () == made.open
