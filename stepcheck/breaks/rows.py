@@ -5,12 +5,13 @@ book figure by figure.  Many figures share what they do and how long they take, 
 goal is computed over these classes; the rows themselves are drawn out of them one at a time.
 """
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterator, Sequence
 from heapq import heappop, heappush
+from itertools import product
 
 from attrs import evolve, field, frozen
 
-from stepcheck.breaks.runs import NEVER, Children, Guide, Limits, Move, Node, Replay, Row, Run, State, Totals
+from stepcheck.breaks.runs import NEVER, Children, Guide, Limits, Move, Node, Replay, Row, Run, State, Totals, Weights
 from stepcheck.breaks.states import Repertoire, Way
 from stepcheck.model.dance import EIGHTHS, Figure, Foot, Weight
 
@@ -23,6 +24,8 @@ written: `CROSSED` in a pass with the opposite foot, where a named foot is the o
 passes."""
 
 Written = tuple[Figure, int | None, Foot | None]
+Step = tuple[int, Weights, Weights, int, tuple[Way, ...]]
+"""What one line does from several weights: its ticks, the weights after it, its turns, its cost, and its ways."""
 
 
 @frozen
@@ -47,25 +50,14 @@ class Search:
     repertoire: Repertoire
     known: Collection[Figure] = ()
     signed: bool = False
-    _classes: dict[int, dict[tuple[int, int, int], int]] = field(factory=dict, init=False, repr=False)
     _lines: dict[int, dict[Written, Way]] = field(factory=dict, init=False, repr=False)
-    _guides: dict[tuple[object, ...], Guide] = field(factory=dict, repr=False, init=False)
-    _children: dict[tuple[int, ...], Children] = field(factory=dict, repr=False, init=False)
+    _guides: dict[tuple[object, ...], tuple[Guide, Children]] = field(factory=dict, repr=False, init=False)
+    _steps: dict[Weights, list[Step]] = field(factory=dict, repr=False, init=False)
     _outcomes: dict[tuple[int, int], dict[State, int]] = field(factory=dict, repr=False, init=False)
-    _joint: dict[tuple[int, tuple[int, ...]], Replay[tuple[tuple[State, ...], int, Row]]] = field(
+    _joint: dict[tuple[int, Weights], Replay[tuple[tuple[State, ...], int, Row]]] = field(
         factory=dict, repr=False, init=False
     )
     _rows: dict[tuple[int, tuple[Goal, ...]], Replay[Row]] = field(factory=dict, repr=False, init=False)
-
-    def classes(self, weight: int) -> dict[tuple[int, int, int], int]:
-        """Return the classes of figures from a weight: each length, end weight and turn, with the least cost of a
-        figure."""
-        if weight not in self._classes:
-            found = self._classes[weight] = {}
-            for way in self.repertoire.ways[Weight(weight)] if weight < CROSSED else self.lines(weight).values():
-                place, cost = (way.ticks, int(way.after), self.turned(way.turn)), self.cost(way)
-                found[place] = min(cost, found.get(place, _NEVER))
-        return self._classes[weight]
 
     def turned(self, turn: int) -> int:
         """Return a turn as this search counts it."""
@@ -79,80 +71,109 @@ class Search:
         """Return the place of a row in the written order: its cost, and the ranks of its figures."""
         return sum(self.cost(ways[0]) for ways in row), tuple(ways[0].rank for ways in row)
 
-    def guide(self, ticks: int, start: int, ends: frozenset[State]) -> Guide:
-        """Return a function that gives the least cost to `ends` of rows of up to `ticks`, all from the weight `start`
-        on, from the ticks left and the state."""
-        where = ticks, tuple(sorted(self._onward(start))), ends
+    def guide(self, ticks: int, starts: Weights, ends: tuple[frozenset[State], ...]) -> tuple[Guide, Children]:
+        """Return the guide of rows of up to `ticks` from weights that end with one of `ends` each, and the nodes that
+        are opened with it.
+
+        It is the least cost of the rows that all can dance, by the turn of each alone; the greatest of these is exact
+        where all turn alike, and elsewhere a lower bound.
+        """
+        steps = self._onward(starts)
+        where = ticks, tuple(sorted(steps)), ends
         if where not in self._guides:
-            if self.signed:
-                back = [Move(one.ticks, one.after, one.before, -one.turn, one.cost) for one in self._moves(where[1])]
-                self._guides[where] = Totals(ticks, ends, back).cost
-            else:
-                table = self.table(*where)
-                self._guides[where] = lambda left, *state: table[left].get(state, _NEVER)
+            number = {weights: place for place, weights in enumerate(sorted(steps))}
+            made: dict[tuple[object, ...], Callable[[int, int, int], int]] = {}
+            tables = []
+            for at in range(len(starts)):
+                begun = frozenset(
+                    (number[weights], some[at][1])
+                    for some in product(*ends)
+                    if (weights := tuple(weight for weight, _ in some)) in number
+                )
+                back = tuple(
+                    Move(length, number[after], number[now], -turns[at], cost)
+                    for now, found in steps.items()
+                    for length, after, turns, cost, _ in found
+                )
+                if (begun, back) not in made:
+                    made[begun, back] = self._least(ticks, begun, back)
+                tables.append(made[begun, back])
+
+            def guide(left: int, states: tuple[State, ...]) -> int:
+                now = number[tuple(weight for weight, _ in states)]
+                return max([cost(left, now, state[1]) for cost, state in zip(tables, states, strict=True)])
+
+            self._guides[where] = guide, {}
         return self._guides[where]
 
-    def table(self, ticks: int, weights: tuple[int, ...], ends: frozenset[State]) -> list[dict[State, int]]:
-        """Return, for each number of ticks left up to `ticks`, the least cost to `ends` from each state that can."""
+    def _least(self, ticks: int, begun: Collection[State], back: Sequence[Move]) -> Callable[[int, int, int], int]:
+        """Return the least cost of each total from `begun` on; where turns are not totals, round the circle."""
+        if self.signed:
+            return Totals(ticks, begun, back).cost
         out: list[dict[State, int]] = [{} for _ in range(ticks + 1)]
-        out[0] = dict.fromkeys(sorted(ends), 0)
-        before: dict[State, list[tuple[int, list[tuple[State, int]]]]] = {}
-        for left, rests in enumerate(out):
-            for state, rest in rests.items():
-                if state not in before:
-                    before[state] = self._before(*state, weights)
-                for length, sources in before[state]:
-                    if left + length > ticks:
+        out[0] = dict.fromkeys(sorted(begun), 0)
+        ordered = sorted(back)
+        moves = {
+            (now, turned): [
+                (length, (before, (turned + turn) % EIGHTHS), more)
+                for length, after, before, turn, more in ordered
+                if after == now
+            ]
+            for now in {move.before for move in back}
+            for turned in range(EIGHTHS)
+        }
+        for done, totals in enumerate(out):
+            for state, cost in totals.items():
+                for length, there, more in moves.get(state, ()):
+                    if done + length > ticks:
                         break
-                    there = out[left + length]
-                    for source, cost in sources:
-                        known = there.get(source)
-                        if known is None or cost + rest < known:
-                            there[source] = cost + rest
-        return out
+                    known = out[done + length].get(there)
+                    if known is None or cost + more < known:
+                        out[done + length][there] = cost + more
+        return lambda left, weights, turn: out[left].get((weights, turn), _NEVER)
 
-    def _onward(self, start: int) -> list[int]:
-        """Return the weights that can come after `start`, with it."""
-        found = [start]
-        for weight in found:
-            found += dict.fromkeys(after for _, after, _ in self.classes(weight) if after not in found)
+    def steps(self, weights: Weights) -> list[Step]:
+        """Return what one line can do from weights, each with the cheapest line that does it."""
+        if weights not in self._steps:
+            found: dict[tuple[int, Weights, Weights], tuple[int, tuple[Way, ...]]] = {}
+            for ways in self.together(weights):
+                after, turns = tuple(int(way.after) for way in ways), tuple(self.turned(way.turn) for way in ways)
+                place, cost = (ways[0].ticks, after, turns), self.cost(ways[0])
+                if place not in found or cost < found[place][0]:
+                    found[place] = cost, ways
+            self._steps[weights] = [(*place, *made) for place, made in found.items()]
+        return self._steps[weights]
+
+    def _onward(self, weights: Weights) -> dict[Weights, list[Step]]:
+        """Return the steps from weights, and from all that can come after them."""
+        found: dict[Weights, list[Step]] = {}
+        pending = [weights]
+        for now in pending:
+            found[now] = self.steps(now)
+            pending += dict.fromkeys(after for _, after, *_ in found[now] if after not in pending)
         return found
-
-    def _before(self, after: int, turned: int, weights: tuple[int, ...]) -> list[tuple[int, list[tuple[State, int]]]]:
-        """Return from which states one figure leads here, and its cost, by its length."""
-        found: dict[int, list[tuple[State, int]]] = {}
-        for weight in weights:
-            for (length, end, turn), cost in self.classes(weight).items():
-                if end == after:
-                    found.setdefault(length, []).append(((weight, self.turned(turned - turn)), cost))
-        return sorted(found.items())
 
     def outcomes(self, ticks: int, weight: int) -> dict[State, int]:
         """Return the end states of rows of exactly `ticks` from a weight, each with its least cost; turns are
         totals."""
         if (ticks, weight) not in self._outcomes:
-            self._outcomes[ticks, weight] = Totals(ticks, ((weight, 0),), self._moves(self._onward(weight))).after(
-                ticks
-            )
+            moves = [
+                Move(length, now, after, turn, cost)
+                for (now,), found in self._onward((weight,)).items()
+                for length, (after,), (turn,), cost, _ in found
+            ]
+            self._outcomes[ticks, weight] = Totals(ticks, ((weight, 0),), moves).after(ticks)
         return self._outcomes[ticks, weight]
 
-    def _moves(self, weights: Iterable[int]) -> list[Move]:
-        return [
-            Move(long, now, after, turn, cost)
-            for now in weights
-            for (long, after, turn), cost in self.classes(now).items()
-        ]
-
-    def joint(self, ticks: int, weights: tuple[int, ...]) -> Iterator[tuple[tuple[State, ...], int, Row]]:
+    def joint(self, ticks: int, weights: Weights) -> Iterator[tuple[tuple[State, ...], int, Row]]:
         """Yield the joint end states of rows of exactly `ticks` from all of `weights` at once, the cheapest first, each
         with its cost and a row."""
         if (ticks, weights) not in self._joint:
             self._joint[ticks, weights] = Replay(self._joined(ticks, weights))
         return iter(self._joint[ticks, weights])
 
-    def _joined(self, ticks: int, weights: tuple[int, ...]) -> Iterator[tuple[tuple[State, ...], int, Row]]:
-        moves: dict[tuple[int, ...], list[tuple[int, tuple[int, ...], tuple[int, ...], int, tuple[Way, ...]]]] = {}
-        rest = self._rest(ticks, weights, moves)
+    def _joined(self, ticks: int, weights: Weights) -> Iterator[tuple[tuple[State, ...], int, Row]]:
+        rest = self._rest(ticks, weights)
         start = tuple((weight, 0) for weight in weights)
         best: dict[Node, int] = {(ticks, start): 0}
         came: dict[Node, tuple[Node, tuple[Way, ...]]] = {}
@@ -168,7 +189,7 @@ class Search:
                 yield states, cost, _traced(node, came)
                 continue
             now = tuple(weight for weight, _ in states)
-            for length, after, turns, more, ways in moves[now]:
+            for length, after, turns, more, ways in self.steps(now):
                 ahead = rest[left - length].get(after) if length <= left else None
                 if ahead is None:
                     continue
@@ -179,35 +200,16 @@ class Search:
                     came[there] = node, ways
                     heappush(heap, (cost + more + ahead, cost + more, there))
 
-    def _rest(
-        self,
-        ticks: int,
-        weights: tuple[int, ...],
-        moves: dict[tuple[int, ...], list[tuple[int, tuple[int, ...], tuple[int, ...], int, tuple[Way, ...]]]],
-    ) -> list[dict[tuple[int, ...], int]]:
-        """Return the least cost of so many ticks from some weights, however they turn; fills in what one line does from
-        them."""
-        pending = [weights]
-        for now in pending:
-            found: dict[tuple[int, tuple[int, ...], tuple[int, ...]], tuple[int, tuple[Way, ...]]] = {}
-            for ways in self.together(now):
-                place = (
-                    ways[0].ticks,
-                    tuple(int(way.after) for way in ways),
-                    tuple(self.turned(way.turn) for way in ways),
-                )
-                cost = self.cost(ways[0])
-                if place not in found or cost < found[place][0]:
-                    found[place] = cost, ways
-            moves[now] = [(*place, *made) for place, made in found.items()]
-            pending += dict.fromkeys(after for _, after, *_ in moves[now] if after not in pending)
-        rest: list[dict[tuple[int, ...], int]] = [dict.fromkeys(pending, 0)]
+    def _rest(self, ticks: int, weights: Weights) -> list[dict[Weights, int]]:
+        """Return the least cost of so many ticks from some weights, however they turn."""
+        steps = self._onward(weights)
+        rest: list[dict[Weights, int]] = [dict.fromkeys(steps, 0)]
         for left in range(1, ticks + 1):
             here = {}
-            for now in pending:
+            for now, moves in steps.items():
                 some = [
                     rest[left - one[0]][one[1]] + one[3]
-                    for one in moves[now]
+                    for one in moves
                     if one[0] <= left and one[1] in rest[left - one[0]]
                 ]
                 if some:
@@ -294,16 +296,16 @@ class Search:
             asked[goal.start] = asked.get(goal.start, goal.ends) & goal.ends
         if ticks <= 0 or limit <= 0 or not all(asked.values()):
             return
-        guides: list[Guide] = []
-        starts = []
-        for start, ends in asked.items():
-            turn = -min(turn for _, turn in ends) if self.signed else 0  # one table does for every total
-            guides.append(self.guide(ticks, start, frozenset((weight, end + turn) for weight, end in ends)))
+        starts, ends = [], []
+        for start, wanted in asked.items():
+            turn = -min(turn for _, turn in wanted) if self.signed else 0  # one table does for every total
             starts.append((start, turn))
-        if all(guide(ticks, *state) < _NEVER for state, guide in zip(starts, guides, strict=True)):
-            children = self._children.setdefault(tuple(map(id, guides)), {})
+            ends.append(frozenset((weight, end + turn) for weight, end in wanted))
+        root = tuple(starts)
+        guide, children = self.guide(ticks, tuple(asked), tuple(ends))
+        if guide(ticks, root) < _NEVER:
             places = [list(asked).index(goal.start) for goal in goals]
-            for row in Run(self, tuple(guides), children, limits, limit).rows((ticks, tuple(starts))):
+            for row in Run(self, guide, children, limits, limit).rows((ticks, root)):
                 yield tuple(tuple(ways[place] for place in places) for ways in row)
 
 

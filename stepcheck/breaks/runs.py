@@ -22,8 +22,8 @@ NEVER = 1 << 80
 
 
 class Move(NamedTuple):
-    """One figure, or its reverse, as a step of the search: its ticks, the weights before and after it, its turn and its
-    cost."""
+    """One line, or its reverse, as a step of the search: its ticks, the numbers of the weights before and after it, the
+    turn of one of those who dance it, and its cost."""
 
     ticks: int
     before: int
@@ -40,7 +40,7 @@ class Costs(NamedTuple):
 
 
 class Totals:
-    """The least cost of every total, by ticks, weight and turn.
+    """The least cost of every total, by ticks, weights and turn.
 
     Args:
         ticks: how long rows are.
@@ -54,9 +54,9 @@ class Totals:
         self.unit = gcd(*(move.turn for move in steps), *(turn - first for _, turn in starts)) or 1
         self.first = first
         self._found: list[dict[int, Costs]] = [{}]
-        for weight, turn in starts:
-            self._found[0][weight] = _least(
-                [self._found[0].get(weight, _NONE), Costs((turn - first) // self.unit, [0])]
+        for weights, turn in starts:
+            self._found[0][weights] = _least(
+                [self._found[0].get(weights, _NONE), Costs((turn - first) // self.unit, [0])]
             )
         into: dict[int, list[Move]] = {}
         for move in steps:
@@ -75,9 +75,9 @@ class Totals:
                     here[after] = made
             self._found.append(here)
 
-    def cost(self, ticks: int, weight: int, turn: int) -> int:
+    def cost(self, ticks: int, weights: int, turn: int) -> int:
         """Return the least cost of a total, `NEVER` or more if there is no such."""
-        costs = self._found[ticks].get(weight)
+        costs = self._found[ticks].get(weights)
         place, rest = divmod(turn - self.first, self.unit)
         if costs is None or rest or not 0 <= place - costs.least < len(costs.values):
             return NEVER
@@ -86,8 +86,8 @@ class Totals:
     def after(self, ticks: int) -> dict[tuple[int, int], int]:
         """Return the totals after so many ticks, as weights and turns, each with its cost."""
         return {
-            (weight, self.first + self.unit * (costs.least + place)): value
-            for weight, costs in sorted(self._found[ticks].items())
+            (weights, self.first + self.unit * (costs.least + place)): value
+            for weights, costs in sorted(self._found[ticks].items())
             for place, value in enumerate(costs.values)
             if value < NEVER
         }
@@ -107,12 +107,14 @@ def _least(costs: Sequence[Costs]) -> Costs:
 
 
 State = tuple[int, int]
+Weights = tuple[int, ...]
+"""The weights of those who dance a row together."""
 Node = tuple[int, tuple[State, ...]]
 Row = tuple[tuple[Way, ...], ...]
 Extra = tuple[int, Figure | None, int, int, int]
-Guide = Callable[[int, int, int], int]
-"""The least cost of the rest of a row, `NEVER` or more if there is none: for the ticks left, the weight and the
-turn."""
+Guide = Callable[[int, tuple[State, ...]], int]
+"""The least cost of the rest of a row, or a lower bound of it, `NEVER` or more if there is none: for the ticks left and
+the state of each of those who dance it."""
 Children = dict[Node, list[tuple[int, int, tuple[Way, ...], Node]]]
 
 T = TypeVar("T")
@@ -149,10 +151,8 @@ class Run:
     A state from which `limit` better rows go on already is left alone, so that no question takes for ever.
     """
 
-    def __init__(
-        self, search: "Search", guides: tuple[Guide, ...], children: Children, limits: Limits, limit: int
-    ) -> None:
-        self.search, self.guides, self.limits, self.limit = search, guides, limits, limit
+    def __init__(self, search: "Search", guide: Guide, children: Children, limits: Limits, limit: int) -> None:
+        self.search, self.guide, self.limits, self.limit = search, guide, limits, limit
         self._children = children
         self._visits: dict[tuple[Node, Extra], int] = {}
         every = [way for ways in search.repertoire.ways.values() for way in ways]
@@ -205,9 +205,9 @@ class Run:
                     (way.after, self.search.turned(turned + way.turn))
                     for way, (_, turned) in zip(ways, states, strict=True)
                 )
-                ahead = [guide(rest, *state) for guide, state in zip(self.guides, after, strict=True)]
-                if max(ahead) < NEVER:
-                    made.append((self.search.cost(ways[0]) + max(ahead), ways[0].rank, ways, (rest, after)))
+                ahead = self.guide(rest, after)
+                if ahead < NEVER:
+                    made.append((self.search.cost(ways[0]) + ahead, ways[0].rank, ways, (rest, after)))
             made.sort(key=lambda child: child[:2])
         return made
 

@@ -43,7 +43,7 @@ STOPPING = Goal("stopping", 1, " s")
 
 BLANKS = Goal("six blanks", 200, " ms")
 LONG_GAP = Goal("a gap of 64 beats", 1_000, " ms")
-LONG_GAP_LINE = Goal("a gap of 64 counts in the line book", 1_000, " ms", short=15_000)
+LONG_GAP_LINE = Goal("a gap of 64 counts in the line book", 1_000, " ms", short=7_000)
 
 KNOWN = Goal("a sheet of 61 known lines", 0.3, " ms")
 FIRST = Goal("the first sheet, against importing lark", 0.2, short=0.4)
