@@ -14,6 +14,7 @@ from stepcheck.cues.marks import (
     Cue,
     compound,
     mark,
+    names_steps,
     quiet,
     replaced,
     risk,
@@ -123,6 +124,9 @@ class Reading:
 
     def _named(self, cue: Cue, row: Cue, sep: str) -> bool:
         """Say whether a cue is no more than the name of the row before it: `DS DS RS RS   fancy double`."""
+        if sep == "¦" and row.row and not row.steps and names_steps(cue, row.row):  # `DS BR UP DS RS   Brush up`
+            row.notes.append(cue.text)
+            return True
         bare = cue.name and not (cue.unknown or cue.row or cue.times or cue.feet[1:] or cue.turns or cue.doubt)
         if not bare or row.row is None or row.name or sep not in ("¦", "=", "-", "--", ""):
             return False

@@ -17,7 +17,7 @@ _WORDS = words_of("words of a row")
 """Words of a row for the codes of the book."""
 _SMALL = frozenset(words_of("small codes"))  # inside a row
 _WORD = re.compile(r"[A-Za-z]+")
-_CAPITAL, _NAME = re.compile("[A-Z]"), re.compile(r"\s?[A-Za-z]{3}")
+_CAPITAL, _NAME, _SPELLED = map(re.compile, ("[A-Z]", r"\s?[A-Za-z]{3}", r"[A-Z][a-z]|[a-z]{3}"))
 _BEGINS = re.compile(r"(?<![\w'-])[A-Za-z]")
 _COUNTED = re.compile(r"\d\s*x?\s*$")
 _SECOND = re.compile(r"\b[LR]\s*(?:&|\+|/|,|and|then)\s*[LR]$")
@@ -274,8 +274,8 @@ def _likely(atoms: list[_Atom], starts: list[int]) -> int:
 
 
 def _bounded(text: str, atoms: list[_Atom], starts: list[int]) -> tuple[list[_Atom], list[int]]:
-    """Return codes in a row without the words of a name in front of them, `Brush Up   DS BR UP`, or of one behind them,
-    `ST DS DS RS    stomp double`: these stand apart by more than the codes do."""
+    """Return codes in a row without the words of a name in front of them or behind them, `DS BR UP   Brush Up`, that
+    stand apart by more than the codes do."""
     if _SECOND.search(text, 0, starts[0] + 1 if starts else 0):
         atoms, starts = atoms[1:], starts[1:]  # the other foot of the figure in front of them
     gaps = [start - atom.end for atom, start in zip(atoms, starts[1:], strict=False)]
@@ -291,12 +291,13 @@ def _bounded(text: str, atoms: list[_Atom], starts: list[int]) -> tuple[list[_At
             break
     before = [*itertools.accumulate(gaps, max, initial=1)]
     for last in range(len(atoms) - 1, 0, -1):
-        foot = re.match(r"R(?![\w(])", text[starts[last] :]) is not None  # `DS DS DS RS    R`
-        if not atoms[last].weak or not (foot or _NAME.match(text, atoms[-1].end)):
+        here = text[starts[last] :]
+        foot = re.match(r"R(?![\w(])", here) is not None  # `DS DS DS RS    R`
+        gap = text[atoms[last - 1].end : starts[last]]
+        spelled = not atoms[0].weak and gap.isspace() and _SPELLED.match(here)
+        if not atoms[last].weak or not (foot or spelled or _NAME.match(text, atoms[-1].end)):
             break
-        if gaps[last - 1] > before[last - 1] or re.match(
-            r"R\s+(?:foot|ft|lead|side|diag|corner)", text[starts[last] :]
-        ):
+        if gaps[last - 1] > before[last - 1] or re.match(r"R\s+(?:foot|ft|lead|side|diag|corner)", here):
             return atoms[:last], starts[:last]
     return atoms, starts
 
@@ -383,10 +384,8 @@ def is_beats(text: str) -> bool:
 
 def joined_rows(made: list[Footwork]) -> Footwork | None:
     """Return rows that stand in one piece as one."""
-    if not made:
-        return None
-    if len(made) == 1:
-        return made[0]
+    if len(made) < 2:
+        return made[0] if made else None
     feet = tuple(cell for row in made for cell in row.feet)
     codes = tuple(group for row in made for group in row.codes)
     spins = tuple(

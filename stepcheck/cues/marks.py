@@ -322,6 +322,15 @@ def _worded(cue: Cue, spot: _Spot) -> None:
         cue.notes[-1:] = [f"{cue.notes[-1]} {said}"] if beside else [*cue.notes[-1:], said]
 
 
+def names_steps(cue: Cue, row: Footwork) -> bool:
+    """Say whether steps in words are among those of the row that they stand behind, and so only say what it is."""
+    codes = {code for step in cue.steps for code in step.codes}
+    said = {code for group in row.codes for code in group}
+    footed = cue.feet or any(step.foot for step in cue.steps)
+    marked = footed or cue.number or cue.times or cue.turns or cue.text.isupper()
+    return bool(codes) and codes <= said and not marked
+
+
 def _part_of_it(spot: _Spot) -> bool:
     """Say whether a half is one of the figure and no turn: `half a Cowboy`, `Triple and a half`."""
     beside = spot.front or spot.past[-1:] == ["a"]

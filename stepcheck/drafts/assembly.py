@@ -6,8 +6,7 @@ import re
 from attrs import evolve
 
 from stepcheck.drafts.summaries import agrees, how_many
-from stepcheck.pages.facts import Fact
-from stepcheck.pages.header import fields
+from stepcheck.pages.facts import Fact, fields
 from stepcheck.pages.order import ORDER_WORD, called, names_parts
 from stepcheck.pages.page import Page
 from stepcheck.pages.parts import OpenPart, believed, source_of

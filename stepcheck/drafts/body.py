@@ -11,8 +11,8 @@ from stepcheck.drafts.retold import counts_again, headed_again, part_again, time
 from stepcheck.drafts.summaries import wall_by_wall
 from stepcheck.drafts.tables import facing_said, table_row
 from stepcheck.pages.columns import columns
-from stepcheck.pages.facts import Fact, claim_behind, claims
-from stepcheck.pages.header import fresh, header_of
+from stepcheck.pages.facts import Fact, claim_behind, claims, fresh
+from stepcheck.pages.header import header_of
 from stepcheck.pages.heads import Heading, name_of
 from stepcheck.pages.layout import plainly
 from stepcheck.pages.order import ORDER_WORD, PART_LASTS, REMARK, is_legend, listed_lengths, tokens

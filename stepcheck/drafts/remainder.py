@@ -8,8 +8,8 @@ from attrs import evolve
 from stepcheck.drafts.laying import lay, steps
 from stepcheck.drafts.retold import TO
 from stepcheck.drafts.summaries import how_many
-from stepcheck.pages.facts import ORDER, Claims, Fact, claims, facts_of, is_talk
-from stepcheck.pages.header import fresh, header_of
+from stepcheck.pages.facts import ORDER, Claims, Fact, claims, facts_of, fresh, is_talk
+from stepcheck.pages.header import header_of
 from stepcheck.pages.order import called
 from stepcheck.pages.page import Page
 from stepcheck.pages.parts import Section, source_of

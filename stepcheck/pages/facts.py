@@ -76,6 +76,10 @@ _TAKEN_BACK = re.compile(
     rf"(?i)(?:[^;.\d]|\d/\d)*\b(?:no,|really|actually|i mean|make (?:it|that)|or rather|scratch that)\W+{NUMBER}"
 )
 """What is said once more behind a number is what that is not: `1 wall, so really 4`, `8 bars... no, 4 bars`."""
+USED = re.compile(
+    r"(?i)\W*(?:steps|figures|moves)(?:\s(?:used|needed|you need(?: to know)?|in this dance))?\s*:(?:[^,]+,){2}"
+)
+"""A list of what is danced somewhere in the sheet, of which `Basic` is no level and nobody the author."""
 _LEARN = re.compile(r"(?i)\s*(?:for|to) (?:practi[cs]|learn|teach|rehears)")
 _PRACTICE = re.compile(r"(?i)\b(?:practi[cs]|learn|teach|rehears)\w*[^.;,()]*$")
 _GRADE = (
@@ -375,3 +379,15 @@ def claim_behind(text: str) -> tuple[str, str]:
         if said and said.pure and not (said.counts and text[found.start()] in ".!;"):
             return text[: found.start()].rstrip(), tail
     return text, ""
+
+
+def fresh(stated: list[Fact], known: list[Fact], keys: tuple[str, ...] = ORDER) -> list[Fact]:
+    """Return the facts of these keys of which none is known."""
+    return [fact for fact in stated if fact.key in keys and all(fact.key != other.key for other in known)]
+
+
+def fields(facts: list[Fact]) -> tuple[tuple[str, str, str], ...]:
+    """Return facts as the fields of a sheet, in the order of a header, each with its remark."""
+    return tuple(
+        (f.key, f.value, f.remark if f.key in ("tempo", "wait") else "") for key in ORDER for f in facts if f.key == key
+    )

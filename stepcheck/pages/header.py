@@ -3,7 +3,21 @@
 import itertools
 import re
 
-from stepcheck.pages.facts import CLUB, GRADE, LEVEL, NAME, ORDER, Fact, facts_of, level, meter, no_field, stands, tidy
+from stepcheck.pages.facts import (
+    CLUB,
+    GRADE,
+    LEVEL,
+    NAME,
+    USED,
+    Fact,
+    facts_of,
+    fresh,
+    level,
+    meter,
+    no_field,
+    stands,
+    tidy,
+)
 from stepcheck.pages.song import (
     BAND,
     BY,
@@ -177,11 +191,8 @@ class Header:
     def _stated(self, bare: str) -> bool:
         """Take a piece that is a fact and no more, `W8`, or a foot alone; return whether it is one."""
         lone = _LONE.fullmatch(bare)
-        stated, rest = (
-            ([Fact("lead", {"L": "left", "R": "right"}[lone[1].upper()])], "")
-            if lone
-            else facts_of(bare, self.tradition, self.bar)
-        )
+        lead = [Fact("lead", {"L": "left", "R": "right"}[lone[1].upper()])] if lone else []
+        stated, rest = (lead, "") if lone else facts_of(bare, self.tradition, self.bar)
         return bool(stated) and not re.search(r"\w", rest) and all([self.put(fact) for fact in stated])
 
     def _said(self, bare: str, later: bool) -> bool:
@@ -318,8 +329,9 @@ def header_of(
     header = Header(tradition, max((measure, *map(meter, texts))))
     greeted = bool(texts and _GREETING.match(texts[0]))
     header.left += [text for text in texts if greeted and _SUBJECT.match(text)]
-    header.left += [text for text in texts if greeted and _MAIL.match(text)]
-    texts = ["" if greeted and _MAIL.match(text) else text for text in texts]
+    apart = [text for text in texts if USED.match(text) or (greeted and _MAIL.match(text))]
+    header.left += apart
+    texts = ["" if text in apart else text for text in texts]
     mails = [at for at, text in enumerate(texts) if _SUBJECT.match(text)]
     texts = [_SUBJECT.sub("", text) for text in texts]
     named = next(filter(None, map(_first, texts[1:])), None) if greeted else None
@@ -385,15 +397,3 @@ def _title(text: str) -> tuple[str, str]:
     """Return the title at the start of the first line, and what stands behind it."""
     title, *rest = _BEHIND.split(text, maxsplit=1)
     return re.sub(r'^"([^"]+)"$', r"\1", plain(title.strip(" .,;:-"))), "".join(rest).strip(" .,;:-/()")
-
-
-def fresh(stated: list[Fact], known: list[Fact], keys: tuple[str, ...] = ORDER) -> list[Fact]:
-    """Return the facts of these keys of which none is known."""
-    return [fact for fact in stated if fact.key in keys and all(fact.key != other.key for other in known)]
-
-
-def fields(facts: list[Fact]) -> tuple[tuple[str, str, str], ...]:
-    """Return facts as the fields of a sheet, in the order of a header, each with its remark."""
-    return tuple(
-        (f.key, f.value, f.remark if f.key in ("tempo", "wait") else "") for key in ORDER for f in facts if f.key == key
-    )

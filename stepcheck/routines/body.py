@@ -12,8 +12,7 @@ from stepcheck.cues.lining import Lines, Open, Told
 from stepcheck.cues.marks import Cue, prose
 from stepcheck.cues.repeats import Again, after, again, parted
 from stepcheck.cues.titles import plainly
-from stepcheck.pages.facts import Fact, facts_of
-from stepcheck.pages.header import fresh
+from stepcheck.pages.facts import Fact, facts_of, fresh
 from stepcheck.pages.reader import Reader
 from stepcheck.routines.behind import repeated
 from stepcheck.routines.beside import CLAIM, called, goes, lasting, marked, reached, related, risky, taken, talk

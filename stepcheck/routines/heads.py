@@ -9,8 +9,7 @@ from stepcheck.cues.lining import Told
 from stepcheck.cues.marks import OTHERWISE
 from stepcheck.cues.repeats import Again, again
 from stepcheck.cues.titles import Head, plainly
-from stepcheck.pages.facts import Fact, facts_of, no_field
-from stepcheck.pages.header import fresh
+from stepcheck.pages.facts import Fact, facts_of, fresh, no_field
 from stepcheck.routines.beside import risky
 from stepcheck.routines.body import WAIT, Body
 from stepcheck.routines.order import Danced, order

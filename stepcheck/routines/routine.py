@@ -10,8 +10,8 @@ from stepcheck.cues.footwork import SIDE, found_in
 from stepcheck.cues.labels import labelled
 from stepcheck.cues.repeats import again
 from stepcheck.cues.titles import Head, capital_head, head, lengths, set_apart
-from stepcheck.pages.facts import CLUB, Fact, facts_of
-from stepcheck.pages.header import fresh, header_of
+from stepcheck.pages.facts import CLUB, Fact, facts_of, fresh
+from stepcheck.pages.header import header_of
 from stepcheck.pages.reader import Reader
 from stepcheck.pages.song import PERSON, author
 from stepcheck.routines.beside import risky

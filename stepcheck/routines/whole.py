@@ -7,8 +7,7 @@ from attrs import evolve
 
 from stepcheck.cues.lining import Lines, Open, Told
 from stepcheck.cues.titles import CLOSES, plainly
-from stepcheck.pages.facts import Fact
-from stepcheck.pages.header import fields, fresh
+from stepcheck.pages.facts import Fact, fields, fresh
 from stepcheck.pages.reader import Reader
 from stepcheck.routines.beside import risky
 from stepcheck.routines.body import WAIT, Body

@@ -17,6 +17,8 @@ from stepcheck.cues.footwork import found_in
         ("Brush Up   DS BR UP", "DS BR UP", ()),
         ("St  DS  DS  RS", "STO DS DS RS", ()),
         ("st ds ds rs          stomp double", "STO DS DS RS", ()),
+        ("DS BR UP DS RS     Brush Up", "DS BR UP DS RS", ()),
+        ("DS BR UP DS RS     Brush up    L", "DS BR UP DS RS", ()),
         ("DS DS DS R S", "DS DS DS RS", ()),
         ("ds, ba(xib), s", "DS BA S", ()),
     ],
@@ -28,6 +30,19 @@ def test_a_row_is_read_however_it_is_set(text: str, codes: str, feet: tuple[str,
 
     assert codes == " ".join("-".join(group) for group in row.codes)
     assert feet == row.feet
+
+
+@pytest.mark.parametrize(
+    ("said", "line"),
+    [
+        ("DS BR SL DS RS     Brush Slide", "DS BR SL DS RS (Brush Slide)"),
+        ("DS DS S S     Step forward", "DS DS S S (Step forward)"),
+        ("DS DS DS RS    Clap", "DS DS DS RS CLAP"),
+    ],
+)
+def test_words_behind_a_row_that_name_its_own_steps_are_not_danced_again(said: str, line: str) -> None:
+    """Behind a wide space they are what the row is called; another step is danced."""
+    assert line in sc.draft(f"Quern Lane (clogging)\nwait 8, left foot lead\n\nA\n{said}\n").text
 
 
 @pytest.mark.parametrize(

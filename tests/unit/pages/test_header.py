@@ -189,3 +189,14 @@ def test_dots_in_the_first_line_stand_between_title_band_and_level() -> None:
     fields = stated("LOW WATER...THE REED BOYS...EASY\nclogging")[0]
 
     assert ["routine: LOW WATER", "level: easy, club scheme", "artist: THE REED BOYS"] == fields
+
+
+@pytest.mark.parametrize("label", ["Steps:", "Steps used:", "Figures:\t"])
+def test_a_list_of_the_steps_of_a_dance_is_no_author_and_no_level(label: str) -> None:
+    """It is open, and none of its names is a field."""
+    drafted = sc.draft(
+        f"Quern Lane (clogging)\n{label} Basic, Triple, Outhouse\nwait 8, left foot lead\n\nA\n4 Triples\n"
+    )
+
+    assert not {"author", "level"} & {line.split(":")[0] for line in drafted.text.splitlines()}
+    assert any("Outhouse" in each for each in drafted.open)
