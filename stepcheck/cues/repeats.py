@@ -262,7 +262,7 @@ def _worded(made: Again, rest: _Rest, vocabulary: Vocabulary) -> Again:
 def parted(text: str, vocabulary: Vocabulary) -> list[str]:
     """Return a sentence cut before its last words, if these only say to dance again: `…, and the same once more`."""
     for found in re.finditer(
-        r"(?:[,;]|\s-+\s|(?<=\))\s)\s*(?:(?:and|so|then|but)\s+)*"
+        r"(?:[,;]|\s(?:-+|/)\s|(?<=\))\s)\s*(?:(?:and|so|then|but)\s+)*"
         r"(?=(?:do|dance|repeat|rpt|rep|the same|same(?! (?:foot|feet|ft|lead|footwork)\b)|all|that|both|again)\b)",
         text,
     ):

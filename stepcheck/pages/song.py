@@ -125,7 +125,8 @@ def told_apart(found: tuple[Fact, ...], text: str, title: str) -> tuple[Fact, ..
 BY = re.compile(
     r"(?i)^\W*(?:(?:clog\w*|line)\s+(?=(?:routine|dance)\s+by\b))?(?:author|choreogra\w*|choreo|chor\b\.?|ch\b\.?(?=\s*:)|arranged|devised|"
     r"made up|put together|written down|written|clog(?:ged)?(?=\s*:)|steps(?=\s*:)|cal\.?|teacher|taught|as taught|"
-    r"cue ?(?:writer|sheet)|cue[rd]|cues?|routine|by|from|dance)\b\.?(?:\s*\b(?:by|from)\b)?\s*[:\-]?\s*"
+    r"cue ?(?:writer|sheet)|cue[rd]|cues?|(?:routine|dance)(?! (?:for|to|of|with|in|at|on)\b)|by|from)\b\.?"
+    r"(?:\s*\b(?:by|from)\b)?\s*[:\-]?\s*"
 )
 TAUGHT = re.compile(
     r"(?i)\W*(?:(?:as )?(?:taught|teacher|instructor|coach)\b|from (?!the\b)(?-i:[A-Z])(?!.*[,(]\s*(?-i:[A-Z])))"

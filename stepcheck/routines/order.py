@@ -120,7 +120,7 @@ def _spots(text: str, called: Iterable[str]) -> list[re.Match[str]]:
     if not single:
         return []
     spot = re.compile(
-        rf"(?i)(?:\b(half|1/2)\s+(?:of\s+)?(?:the\s+)?)?(?<![\w'])(?:the\s+|(?:part|step|section)\s+(?=\w\b))?"
+        rf"(?i)(?:\b(?:(?:first|1st)\s+)?(half|1/2)\s+(?:of\s+)?(?:the\s+)?)?(?<![\w'])(?:the\s+|(?:part|step|section)\s+(?=\w\b))?"
         rf"(?P<name>{single})(?![\w']|\s+(?:more\s+)?times?\b|\s*(?:{UNITS}))"
     )
     capitals = re.search(r"[A-H]", text)
@@ -301,28 +301,36 @@ def orders(entries: Sequence[Entry], names: Sequence[str], measure: int) -> dict
         if (said := said_of_order(entry.text, names)) is not None:
             out[entry.number] = said
             stack = not said.strip()
-    return out | _listed([each for each in entries if each.number not in out], measure)
+    return dict(sorted((out | _listed(entries, out, measure)).items()))
 
 
-def _listed(entries: Sequence[Entry], measure: int) -> dict[int, str]:
-    """Return the lines of a list of at least three parts without any steps, each of which has its head elsewhere."""
+_BESIDE = re.compile(r"\W*[\w' ]*?[a-z]{2}[\s:.-]+(?P<rest>[A-H]\b.*)")
+"""Parts behind the section of the song that they are danced to: `banjo    D D`."""
+
+
+def _listed(entries: Sequence[Entry], known: Mapping[int, str], measure: int) -> dict[int, str]:
+    """Return the lines of a list of at least three parts without any steps, each of which has its head elsewhere; the
+    sections of the song may stand before them.  `known` are the lines that say of the order already."""
     heads = {entry.number: made for entry in entries if (made := head(entry.text, measure))}
-    names = {plainly(each.name) for each in heads.values()}
+    names = [*dict.fromkeys(each.name for each in heads.values())]
     out: dict[int, str] = {}
     run: dict[int, str] = {}
     for entry in [*entries, None]:
         found = heads.get(entry.number) if entry else None
-        said = found.rest if found and plainly(found.rest) in names else ""
+        column = _BESIDE.fullmatch(entry.text) if entry else None
+        rest = column["rest"] if column else found.rest if found and plainly(found.rest) in map(plainly, names) else ""
+        danced, left = order(rest, names)
+        said = rest if danced and (not left or (len(run) > 2 and rest.startswith(danced[0].name))) else ""
         if not said and found and not re.sub(r"(?i)\W|once|again|more|another|time", "", found.rest + found.remark):
             said = found.name
         if entry and not found and re.match(r"(?i)wait\s+\d+\b[\w ]{0,7}$", entry.text):
             said = entry.text
-        if entry and said:
-            run[entry.number] = said
+        if entry and (said or entry.number in known):
+            run[entry.number] = said or known[entry.number]
             continue
-        listed = [plainly(each) for each in run.values() if not each.casefold().startswith("wait")]
+        listed = [each for said in run.values() for each in order(said, names)[0]]
         elsewhere = {plainly(each.name) for number, each in heads.items() if number not in run}
-        if len(listed) > 2 and {*listed} <= elsewhere:
+        if len(run) > 2 and {plainly(each.name) for each in listed} <= elsewhere:
             out |= run
         run = {}
     return out

@@ -56,6 +56,8 @@ def test_each_name_of_a_header_is_what_its_words_say(header: str, wanted: list[s
         ("Teacher: Orla Sedge    Alder Hall, Reedham", "", "Orla Sedge"),
         ("Reed Fork Stompers -- Dance Sheet No. 12", "", ""),
         ("Taught by Orla Sedge\nChoreo: Bo Finch", "Bo Finch", "Orla Sedge"),
+        ("A four wall dance for the Tuesday group", "", ""),
+        ("A dance for Reed Fork Cloggers", "", "Reed Fork"),
     ],
 )
 def test_the_author_is_who_made_the_dance(line: str, author: str, opened: str) -> None:

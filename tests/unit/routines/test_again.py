@@ -246,3 +246,11 @@ def test_what_the_order_changes_of_a_part_that_is_the_beginning_of_another_is_op
 
     assert any("A2" in each for each in made.open)
     assert not {"A1, first 16 beats", "A1"} & {*lines(said, "dance:")[2:3]}
+
+
+@pytest.mark.parametrize("sign", ["/", "-", ";"])
+def test_a_line_may_end_in_its_repeat(sign: str) -> None:
+    """All that stands before it is danced again, and ends where it says."""
+    made = lines(f"A   2 Triples {sign} Cowboy turn 1/2 L {sign} repeat to front\n\nB\nTriple\n")
+
+    assert ["part A:", "2 times:", "Triple x2", "Cowboy, turn 1/2 left", "expect facing front"] == made[:5]

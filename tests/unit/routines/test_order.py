@@ -178,3 +178,28 @@ def test_the_other_foot_of_a_part_that_is_another_one_is_not_lost(like: str, aga
 
     assert made.text.endswith(f"\n  {danced}\n")
     assert () == made.open
+
+
+def danced(said: str) -> list[str]:
+    """Return the lines of the dance, without remarks."""
+    text = sc.draft(f"Quern Lane (clogging)\nwait 8, left foot lead\n\n{said}").text
+    return [line.split("  #")[0].strip() for line in text[text.index("\ndance:\n") + 8 :].splitlines() if line.strip()]
+
+
+def test_the_order_may_stand_beside_the_sections_of_the_song() -> None:
+    """Behind each section are the parts that are danced to it; what is behind the last of them is danced at the end."""
+    parts = "A  2 Triples\nB  4 Basics\nC  2 Charlestons\nD  2 Basics\n\n"
+    rows = "1st verse   A\nchorus      B C\n2nd verse   A\nbanjo       D D\nchorus      B C C\n"
+
+    assert ["A", "B", "C", "A", "D", "D", "B", "C", "C"] == danced(parts + rows)
+    assert ["A", "B", "C", "A", "D", "D", "B", "C", "C", "D", "Ending"] == danced(
+        f"{parts}{rows}tag    D, then Stomp L\n"
+    )
+
+
+@pytest.mark.parametrize("cut", ["first half of the Chorus again", "the first half of Chorus", "half of the Chorus"])
+def test_the_first_half_of_a_part_is_danced(cut: str) -> None:
+    """Where its lines end on that beat, it is cut there."""
+    made = danced(f"A\n2 Triples\n\nChorus\n2 Triples\n2 Triples\n\nOrder: A, Chorus, A, {cut}\n")
+
+    assert ["A", "Chorus", "A", "Chorus, first 8 beats"] == made
