@@ -325,7 +325,7 @@ def _listed(entries: Sequence[Entry], known: Mapping[int, str], measure: int) ->
             said = found.name
         if entry and not found and re.match(r"(?i)wait\s+\d+\b[\w ]{0,7}$", entry.text):
             said = entry.text
-        if entry and (said or entry.number in known):
+        if entry and (said if entry.number not in known else column):
             run[entry.number] = said or known[entry.number]
             continue
         listed = [each for said in run.values() for each in order(said, names)[0]]
