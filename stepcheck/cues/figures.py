@@ -12,8 +12,8 @@ from stepcheck.cues.codes import Row, forms_beats, paired, sides
 from stepcheck.language.parser import parse_forms
 from stepcheck.model.dance import TICKS, key
 from stepcheck.model.movements import Actor, Movement
+from stepcheck.steps.lines import SAYS
 from stepcheck.steps.outline import Assumptions, Block, Definition, Item, Line, Move, row_text
-from stepcheck.steps.rows import SAYS
 from stepcheck.steps.steps import Step
 from stepcheck.steps.vocabulary import Vocabulary, Word, mended, pieces, plain
 

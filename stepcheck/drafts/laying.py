@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from attrs import evolve
 
 from stepcheck.books.book import Book
+from stepcheck.drafts.aims import aimed
 from stepcheck.drafts.retold import counts_again
 from stepcheck.model.dance import TICKS
 from stepcheck.pages.facts import claims
@@ -188,6 +189,7 @@ def _led(counts: Counts, last: int, said: str) -> Counts:
 def lay(page: Page, number: int, group: Group) -> None:
     """Lay a group on its counts, and keep its lines."""
     counts = group.counts
+    group = evolve(group, events=aimed(page, group.events, group.text))
     untold = [each for each in group.events if isinstance(each, Unread | Aside)]
     if any(_OFTEN.fullmatch(each.text) or (isinstance(each, Unread) and _BEHIND.search(each.text)) for each in untold):
         group = _often(page, group)

@@ -191,6 +191,25 @@ def _told(texts: Iterable[str]) -> list[str]:
     if len(told) > 2 and [value for _, value, _ in told] == list(range(1, len(told) + 1)):
         for at, value, end in told:
             lines[at] = f"{value}. {lines[at][end:]}"
+    return _counting(lines)
+
+
+_LISTED = re.compile(r"^(\s*)\(?(\d{1,3})(?:\s*(?:-|\u2013|to)\s*(\d{1,3}))?[.):]\)?\s+(?=[A-Za-z\u00bc-\u00be])")
+_DANCED = re.compile(r"(?i)\b(\d{2,3})[ -]?(?:counts?|cts?|steps|beats?)\b")
+
+
+def _counting(lines: list[str]) -> list[str]:
+    """Return lines that are numbered from 1 to the counts of the dance, `27. Hold`, `29-32. …`, with their numbers as
+    their counts."""
+    found = [(at, each) for at, line in enumerate(lines) if (each := _LISTED.match(line))]
+    spans = [(int(each[2]), int(each[3] or each[2])) for _, each in found]
+    runs = all(one[1] + 1 == other[0] for one, other in itertools.pairwise(spans))
+    total = next((int(each) for line in lines for each in _DANCED.findall(line)), 0)
+    if len(spans) < 8 or not runs or spans[0][0] != 1 or spans[-1][1] != total:
+        return lines
+    for at, each in found:
+        counts = f"{each[2]}-{each[3]}" if each[3] else each[2]
+        lines[at] = f"{each[1]}{counts}  {lines[at][each.end() :]}"
     return lines
 
 

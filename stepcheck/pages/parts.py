@@ -13,8 +13,10 @@ from stepcheck.steps.rows import PLACE
 from stepcheck.steps.vocabulary import tight
 
 REPEATED = re.compile(
-    r"(?i)\W*(?:(\d{1,3})\s*[-&]\s*(\d{1,3})[\s:.)\]]*)?repeat\s+(?:the\s+)?(?:last\s+(\d{1,3})|(?:counts?\s+|beats?\s+|steps?\s+)?(\d{1,3})\s*(?:[-&+]|and)\s*"
-    r"(\d{1,3}))(?:\s*(?:counts?|beats?|cts?))?(?:\s*\(\d{1,2}-\d{1,2}\))?"
+    r"(?i)\W*(?:(\d{1,3})\s*[-&]\s*(\d{1,3})[\s:.)\]]*)?(?:repeat\s+|"
+    r"(?:(?:do|dance)\s+)?(?=[^,;.]*\b(?:again|once more)\W*$))"
+    r"(?:the\s+)?(?:last\s+(\d{1,3})|(?:counts?\s+|beats?\s+|steps?\s+)?(\d{1,3})\s*(?:[-&+]|and|to|thru|through)\s*"
+    r"(\d{1,3}))(?:\s*(?:counts?|beats?|cts?|steps))?(?:\s+(?:again|once more))?(?:\s*\(\d{1,2}-\d{1,2}\))?"
     r"(?:[\s(,]+(?:(?:now|to|facing|ends?) )*(\d{1,2}:\d\d))?\W*"
 )
 """`9-16 Repeat last 8`, `Repeat counts 1-8`: the counts that it stands on, how many are repeated, or from which to

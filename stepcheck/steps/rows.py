@@ -8,7 +8,7 @@ from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.model.dance import TICKS
-from stepcheck.steps.counts import Counts, counts_at, counts_of_figure, fits, needs, version
+from stepcheck.steps.counts import Counts, counts_of_figure, needs
 from stepcheck.steps.folding import (
     clapping,
     finer,
@@ -23,21 +23,9 @@ from stepcheck.steps.folding import (
     spun,
     switching,
 )
-from stepcheck.steps.outline import Assumptions, Item, Line, Move, Remark, weighted
-from stepcheck.steps.steps import (
-    FREE,
-    OTHER,
-    WEIGHT,
-    Aside,
-    Event,
-    Facing,
-    Mention,
-    Step,
-    Stretch,
-    Turn,
-    Unread,
-    Weighted,
-)
+from stepcheck.steps.lines import in_lines
+from stepcheck.steps.outline import Assumptions, Expect, Item, Line, Remark, weighted
+from stepcheck.steps.steps import FREE, WEIGHT, Aside, Event, Facing, Mention, Step, Stretch, Unread, Weighted
 
 
 @frozen
@@ -230,7 +218,7 @@ def _row(events: Sequence[Event], counts: Counts | None, book: Book, assumed: As
             taken = tuple(tick + TICKS * at for at in ends)
             tick += TICKS * length
         done.append((event, taken))
-    return _cut(done, book, assumed) if laid_on else None
+    return in_lines(done, book, assumed) if laid_on else None
 
 
 PLACE = re.compile(r"(?i)(?:forward|fwd|back|bk|side|together|tog|behind|over|across|beside|in|out)")
@@ -260,8 +248,9 @@ def _with_blank(events: Sequence[Event], counts: Counts, book: Book, assumed: As
     last = _row(after, Counts(points[end:]), book, assumed) if first is not None and end < len(points) else []
     if first is None or last is None:
         return None
-    told = [weighted(each.foot) for each in only(after, Weighted) if each.foot and end == len(points)]
-    return [*first, Line(counts=len(middle), blank=True, remark=unread.text), *last, *told]
+    claims = [Expect(f"facing {each.wall}") for each in only(after, Facing) if end == len(points)]
+    claims += [weighted(each.foot) for each in only(after, Weighted) if each.foot and end == len(points)]
+    return [*first, Line(counts=len(middle), blank=True, remark=unread.text), *last, *claims]
 
 
 def _around(events: Sequence[Event], book: Book, assumed: Assumptions) -> list[Item] | None:
@@ -277,124 +266,3 @@ def _around(events: Sequence[Event], book: Book, assumed: Assumptions) -> list[I
         out += [*made, Line(blank=True, remark=event.text)] if event else made
         start = index + 1
     return out
-
-
-def _cut(done: list[tuple[Event, tuple[int, ...]]], book: Book, assumed: Assumptions) -> list[Item] | None:
-    """Return rows and figures; a facing ends a row, a second turn begins one; None where that is on no whole count."""
-    out: list[Item] = []
-    row: list[tuple[Step, int]] = []
-
-    def close(facing: str = "") -> None:
-        if row:
-            out.append(laid(row, facing, assumed))
-            row.clear()
-
-    for index, (event, points) in enumerate(done):
-        later = [each for each in done[index + 1 :] if not isinstance(each[0], Aside)][:1]
-        if isinstance(event, Step):
-            if event.turn and points[0] % TICKS and any(other.turn for other, _ in row):
-                return None
-            kept = _second_turn(row, event, points[0])
-            if kept is not None:
-                close()
-            row += [*(kept or ()), (event, points[0])]
-        elif isinstance(event, Mention):
-            close()
-            facing = next((each.wall for each, _ in later if isinstance(each, Facing)), "")
-            out.append(_figure(event, points, facing, book, assumed))
-        elif isinstance(event, Facing) and row and not any(points and points[0] % TICKS for _, points in later):
-            close(event.wall)
-        elif isinstance(event, Weighted) and event.foot and not _pivoting(row, event.foot):
-            close()
-            out.append(weighted(event.foot))
-    close()
-    return out
-
-
-def _pivoting(row: list[tuple[Step, int]], foot: str) -> bool:
-    """Give the foot that has the weight to the pivot that ends a row; return whether it, or a hip bump, ends it."""
-    last, at = row[-1] if row else (Step(("",)), 0)
-    if "PV" in last.codes:
-        row[-1] = evolve(last, foot=foot), at
-    return "PV" in last.codes or last.codes[0] in ("BUMP", "BOUNCE")
-
-
-def _second_turn(row: list[tuple[Step, int]], step: Step, point: int) -> list[tuple[Step, int]] | None:
-    """Return what a step that turns takes along into a row of its own, None where it stays in the row.
-
-    A pivot takes the step before it along, which is then no more in the row.
-    """
-    if not step.turn or point % TICKS or not any(other.turn for other, _ in row):
-        return None
-    last, at = row[-1]
-    keep = "PV" in step.codes and len(row) > 1 and not last.turn and not at % TICKS
-    return [row.pop()] if keep else []
-
-
-def _figure(event: Mention, points: tuple[int, ...], facing: str, book: Book, assumed: Assumptions) -> Line:
-    """Return a figure on its points as a line, a blank where it is danced on others."""
-    counts, length, found = Counts(points), counts_of_figure(event, book), version(event.name, book)
-    size = len(points) // event.times
-    each = [Counts(points[at : at + size]) for at in range(0, size * event.times, size)] if size else [counts]
-    whole = event.times > 1 and (
-        (counts.whole and len(points) == length) or all(fits(one, found[1]) for one in each if found)
-    )
-    if found is None or (len(points) > 2 and not whole and not fits(counts, found[1])):
-        if found and (row := _apart(event, counts, found[1], facing, assumed)):
-            return row
-        return Line(counts=counts.length, blank=True, remark=event.text)
-    moves = [move for move in found[1] if move.code != "PV"]
-    nth = event.nth - 1 if event.nth > 0 else event.nth
-    at = counts_at(moves, nth) if event.nth and -1 <= nth < len(moves) else event.at
-    line = Line((), event.name, event.times, event.feet[:1], length, turn=event.turn, at=at)
-    return evolve(line, note=event.note, facing=facing)
-
-
-def _apart(event: Mention, counts: Counts, moves: tuple[Move, ...], facing: str, assumed: Assumptions) -> Line | None:
-    """Return a figure as its movements on points that are not the book's, None where it has not just as many."""
-    if event.times > 1 or len(moves) != len(counts.points):
-        return None
-    feet = (event.heard or event.feet).ljust(len(moves))
-    steps = [Step((move.code,), foot.strip(), text=move.code) for move, foot in zip(moves, feet, strict=False)]
-    row = laid(list(zip(steps, counts.points, strict=True)), facing, assumed)
-    return evolve(row, turn=event.turn, at=event.at, note=(" ".join((event.name.casefold(), *event.note)),))
-
-
-SAYS = {
-    "CL": "close takes weight",
-    "STO": "stomp takes weight",
-    "BUMP": "a hip bump is on both feet",
-    "SWIVEL": "a swivel is on both feet",
-    "SW": "a sweep takes no weight",
-    "BOUNCE": "a bounce is onto both feet",
-}
-
-
-def laid(row: list[tuple[Step, int]], facing: str, assumed: Assumptions) -> Line:
-    """Return a row as a line, its first whole count being 1."""
-    counts = Counts(tuple(point for _, point in row))
-    ticks = counts.inside(counts.points)
-    moves: list[Move] = []
-    spin: Turn | None = None
-    at, previous = 0, ""
-    for (step, _), tick in zip(row, ticks, strict=True):
-        code, foot, pivot = step.codes[-1], step.foot, "PV" in step.codes
-        if not foot and step.codes[0] in WEIGHT:
-            foot = OTHER.get(previous, "")
-        moves += [Move(each, "", tick) for each in step.codes[:-1]]
-        still = pivot and foot and foot == previous  # who has the weight keeps it: the foot turns, and nobody steps
-        moves.append(Move("HOLD" if still else code, "" if still else foot, tick))
-        if step.turn:
-            spin, at = step.turn, max(1, tick // TICKS)
-        if code in SAYS:
-            assumed.add(SAYS[code])
-        if "sway" in step.note:
-            assumed.add("a sway takes the weight onto its side")
-        if code in WEIGHT:
-            previous = foot or OTHER.get(previous, "")
-    whole = len(row) == 1 or (
-        len({step.text for step, _ in row}) == 1 and all("PV" not in step.codes for step, _ in row)
-    )
-    note = tuple(" ".join(step.note) for step, _ in row if step.note)
-    length = counts.length if not ticks[0] % TICKS else max(1, counts.last - counts.first + 1)
-    return Line(tuple(moves), counts=length, turn=spin, at=0 if whole else at, facing=facing, note=note)

@@ -11,7 +11,8 @@ WEIGHT = frozenset(["S", "CL", "RK", "RC", "BA", "TW", "HW", "STO"])
 """The movements that take the weight onto the foot that makes them."""
 FREE = "no weight"
 """The note of a stomp before another one of the same foot."""
-_CLOCKS = ("12:00", "1:30", "3:00", "4:30", "6:00", "7:30", "9:00", "10:30")
+CLOCKS = ("12:00", "1:30", "3:00", "4:30", "6:00", "7:30", "9:00", "10:30")
+"""The facings of a sheet, each an eighth of a turn to the right of the one before."""
 
 
 @frozen
@@ -122,7 +123,7 @@ def turn(value: str) -> Turn:
 
 def wall(text: str) -> str:
     """Return a time of the clock as a facing of a sheet, "" if it is none of the eight."""
-    return text if text in _CLOCKS else ""
+    return text if text in CLOCKS else ""
 
 
 _CLOCK = re.compile(r"(?i)(\d{1,2}:\d\d)|(\d{1,2})\s*o'?\s*clock")
