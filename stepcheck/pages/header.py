@@ -74,7 +74,7 @@ _PLACE = re.compile(
 """Where and when a dance is taught."""
 _WORDS = re.compile(r"\W*[^\W\d_][\w']*(?: [\w']+){0,5}\W*")
 """A line that may be a title."""
-_LABEL = re.compile(r"(?i)(?:music|song|track|tune|choreo\w*|routine|by|teacher|band|artist)\s*:?")
+_LABEL = re.compile(r"(?i)(?:music|mus|song|track|tune|choreo\w*|routine|by|teacher|band|artist)\s*:?")
 _COMPOSES = re.compile(r"(?i)\W*(?:choreo\w*|clogged|steps)\b")
 _TITLE = r"[A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*"
 _CALLED = re.compile(
@@ -162,7 +162,7 @@ class Header:
         self.left += [whole for fact in stated if not self.put(fact) and fact.key != "counts"]
         pieces = [tidy(piece) if "(" not in piece else piece.strip() for piece in _CUTS.split(rest)]
         pieces = [piece for piece in pieces if re.search(r"\w", piece)]
-        if len(pieces) > 1 and _LABEL.fullmatch(pieces[0]):
+        if len(pieces) > 1 and _LABEL.fullmatch(pieces[0]) and (pieces[0] != "mus" or not pieces[1].islower()):
             names = [pieces[1], *itertools.takewhile(NAME.fullmatch, pieces[2:])]
             pieces = [f"{pieces[0].rstrip(':')}: {', '.join(names)}", *pieces[1 + len(names) :]]
         self.at, self.whole, self.alone = self.at + 1, whole, [tidy(whole)] == [*map(tidy, pieces)]

@@ -5,13 +5,14 @@ import re
 from stepcheck.pages.facts import LEVEL, NAME, Fact, tidy
 
 MUSIC = re.compile(
-    r"(?i)^\W*(?:(?:the|we|i)\s+)?(?:(?:suggested )?music|mus|rec(?:ord(?=\s*:)|(?=\.?\s*[:\"]))|song|tune|track|trk|"
-    r"use|snd|band|(?:choreographed|danced?|set) to(?=\s*:|\s+[A-Z\"])|"
-    r"to(?=\s+(?-i:[A-Z\"'])))\b\s*(?:is|by)?\s*[:=\-,]?\s*"
+    r"(?i)^\W*(?:(?:the|we|i|(?:it|this)(?:'s| is| was)?)\s+)?"
+    r"(?:(?:suggested )?music|mus|rec(?:ord(?=\s*:)|(?=\.?\s*[:\"]))|song|tune|track|trk|"
+    r"used?|snd|band|(?:choreographed|(?:danced?|did|do|set)(?: (?:it|this))?) to(?=\s*:|\s+[A-Z\"])|"
+    r"to(?=\s+(?-i:[A-Z\"'])))\b(?:(?<=mus)\.(?=\s+(?-i:[A-Z\"])))?\s*(?:is|by)?\s*[:=\-,]?\s*"
 )
 QUOTED = re.compile(r"[\"“]([^\"”]+)[\"”]|(?<!\w)'([^']{3,})'(?!\w)")
 _SUNG_IN_QUOTES = re.compile(
-    r"(?i)(?:^\W*|[),;:/-]\s*|\b(?:to|for|use|(?:music|song|track|tune)(?: is)?)\W*)"
+    r"(?i)(?:^\W*|[),;:/-]\s*|\b(?:to|for|used?|with|played|put on|(?:music|song|track|tune)(?: is)?)\W*)"
     rf"(?:{QUOTED.pattern})(?=\W*$|\s*[-,.(/;:]|\s+(?:by|from|sung|as|which|at)\b|\s+(?-i:[A-Z\d]))"
 )
 """A song: the line speaks of music before it, or begins with it, and a name or nothing is behind."""
@@ -147,6 +148,12 @@ _HANDED = re.compile(
     r"(?:\w+ed|sent)(?: \w+)? $"
 )
 """What was done `by` somebody who need not have made the dance: `copied out by`."""
+_SPOKEN = re.compile(r"(?i)\b(?:we|us|i|me|it|you|they|them|he|she|any\w*|every\w*)\b")
+_MAKING = re.compile(
+    r"(?i)\b(?:choreo\w*|dance|routine|steps?|clogg\w*|(?:writ|mak|devis|creat|compos|invent|design|arrang|prepar)\w+|made|"
+    r"cues?|put together|worked out)\b|(?:\bis|'s|\bits the [a-z]+ one) $"
+)
+"""Words of a sentence in which who stands behind `by` made the dance."""
 DATED = re.compile(
     r"\s*(?:,\s*|\s-\s+|\()(?:(?:[a-z0-9]|(?:Jan|Feb|Sept?|Oct|Nov|Dec)(?=\W|[a-z]+ary|[a-z]*ber)|"
     r"(?:March|Mar|April|Apr|May|June?|July?|Aug(?:ust)?)\b)[\w.]*(?![\w.])(?<!\bof)(?<!\bthe)(?<!\bat)"
@@ -177,7 +184,13 @@ def author(text: str) -> Fact:
 
 def made_by(text: str) -> re.Match[str] | None:
     """Return where a text names who made something, the people in the first or the second group."""
-    return next((each for each in _MADE.finditer(text) if not _HANDED.search(text[: each.start()])), None)
+    found = ((each, text[: each.start()]) for each in _MADE.finditer(text))
+    return next((each for each, said in found if not _HANDED.search(said) and _makes(said)), None)
+
+
+def _makes(said: str) -> bool:
+    """Say whether words before `by` are no sentence, or one that speaks of making."""
+    return not _SPOKEN.search(said) or _MAKING.search(said) is not None
 
 
 def is_author(text: str) -> bool:

@@ -183,3 +183,64 @@ def test_what_a_mail_leaves_open_stands_on_its_own_line() -> None:
 
     assert "line 2" in next(each for each in made if "Sedge Mill" in each)
     assert 1 == sum("Bo Lee" in each for each in made)
+
+
+MAIL = (
+    "Hi everyone,\n\nHere is the dance we did last night. It is called Sedge Mill, it's 32 counts and goes to four "
+    "walls. {} Start when he sings.\n\n1-8\nVine right, vine left\n"
+)
+SHEET = "SEDGE MILL\n32 counts, 4 walls\n{}\n\n1-8 Vine right, vine left\n"
+
+
+@pytest.mark.parametrize("page", [MAIL, SHEET])
+@pytest.mark.parametrize(
+    "said",
+    [
+        'We used "Mill Race" by Orla Finch.',
+        'We danced it to "Mill Race" by Orla Finch.',
+        "It was danced to Mill Race by Orla Finch.",
+        "I used Mill Race by Orla Finch.",
+        "I use Mill Race by Orla Finch.",
+        'We put on "Mill Race" by Orla Finch.',
+        'It goes well with "Mill Race" by Orla Finch.',
+        'We did this to "Mill Race" by Orla Finch.',
+        "This is danced to Mill Race by Orla Finch.",
+    ],
+)
+def test_a_song_that_is_danced_to_is_by_who_performs_it(said: str, page: str) -> None:
+    """Also where a sentence of the header tells it, and with quotes or without."""
+    text = sc.draft(page.format(said)).text
+
+    assert "\nsong: Mill Race\nartist: Orla Finch\n" in text and "\nauthor:" not in text
+
+
+@pytest.mark.parametrize("said", ["Mus.  {} - {}", "Mus. {} by {}", "MUS.: {}, {}", "Mus:  {} / {}     Intro 16 ct"])
+def test_music_may_be_written_short(said: str) -> None:
+    """With its full stop, and a gap behind it."""
+    text = sc.draft(SHEET.format(said.format("Sedge Mill", "Orla Finch"))).text
+
+    assert "\nsong: Sedge Mill\nartist: Orla Finch\n" in text
+
+
+@pytest.mark.parametrize("page", [MAIL, SHEET])
+@pytest.mark.parametrize(
+    ("said", "author"),
+    [
+        ("The card was given to us by Orla Finch.", ""),
+        ("It was shown to us by Orla Finch.", ""),
+        ("It was kindly lent by Orla Finch.", ""),
+        ("Any polka by Orla Finch will do.", ""),
+        ("We had it played by Orla Finch.", ""),
+        ("We love everything by Orla Finch.", ""),
+        ("It was written by Orla Finch.", "Orla Finch"),
+        ("The dance is by Orla Finch.", "Orla Finch"),
+        ("This is a dance by Orla Finch.", "Orla Finch"),
+        ("It was choreographed by Orla Finch.", "Orla Finch"),
+    ],
+)
+def test_by_somebody_in_a_sentence_is_the_author_only_if_it_speaks_of_making(said: str, author: str, page: str) -> None:
+    """Any other sentence stays open, and names no author."""
+    made = sc.draft(page.format(said))
+
+    assert [f"author: {author}"] * bool(author) == [each for each in made.text.splitlines() if each[:6] == "author"]
+    assert author or [each for each in made.open if "Orla Finch" in each]
