@@ -51,7 +51,7 @@ def _passes(page: Page) -> Outline:
                 )
             ),
         )
-        for tag in (*page.passes.tags, *(end for end in [page.passes.end] if end and end.items))
+        for tag in (*page.passes.changes, *page.passes.tags, *(end for end in [page.passes.end] if end and end.items))
     ]
     for tag in page.passes.tags:
         if not solid(tuple(tag.items)):

@@ -5,6 +5,7 @@ import re
 
 from attrs import evolve
 
+from stepcheck.drafts.changed import read_walls
 from stepcheck.drafts.laying import lay, steps
 from stepcheck.drafts.retold import TO
 from stepcheck.drafts.summaries import how_many
@@ -12,7 +13,7 @@ from stepcheck.pages.facts import ORDER, Claims, Fact, claims, facts_of, fresh, 
 from stepcheck.pages.header import header_of
 from stepcheck.pages.order import called
 from stepcheck.pages.page import Page
-from stepcheck.pages.parts import Section, source_of
+from stepcheck.pages.parts import Section
 from stepcheck.pages.passes import POSE, SKIPPED, Restart, Tag, again, denied, is_change, of_walls
 from stepcheck.pages.song import author, is_music
 from stepcheck.steps.counts import counted, lasting, steps_said, unbulleted
@@ -144,7 +145,7 @@ def change(page: Page, number: int, text: str, midway: bool = False) -> None:
     if tag := announced(page, text, True):
         page.reader.mark(number, "order")
         return _tagged(page, number, tag)
-    found = page.passes.read(_lines_in_counts(page, text), sum(lengths) * midway, lengths)
+    found, changed = read_walls(page, number, text, sum(lengths) * midway, lengths)
     if found is not None and found is page.passes.end:
         if _ends(page, found):
             return page.reader.mark(number, "order")
@@ -162,25 +163,20 @@ def change(page: Page, number: int, text: str, midway: bool = False) -> None:
     page.cut = number if isinstance(found, Restart) and not midway else 0
     if isinstance(found, Tag):
         return _tagged(page, number, found)
+    return None if changed else _beside(page, number, text)
+
+
+def _beside(page: Page, number: int, text: str) -> None:
+    """Leave open what a line about a restart says of other steps than it cuts."""
     if _OTHERWISE.search(text):
         page.reader.leave_open(number, text)
     later = re.split(r"[.;!]\s+", text)[1:]
     footed = [each for each in later if FEET.search(each) and not (is_change(each) or claims(each))]
     page.reader.open += [f"line {number}: not used: {tight(e)}" for e in later if e in footed or _FINISHED.match(e)]
-    return None
 
 
 _OTHERWISE = re.compile(r"(?i)\b(?:chang\w*|instead|replac\w*|swap\w*|make (?:the|it|that))\b")
 _FINISHED = re.compile(r"(?i)\W*(?:finish|end(?:ing)?)\s*:")
-_LINES = re.compile(r"(?i)\blines? (?:1\s*(?:-|to)\s*)?(\d)\b")
-
-
-def _lines_in_counts(page: Page, text: str) -> str:
-    """Return a line about a wall that names the first lines of the steps with how many counts these last."""
-    items = [item for part in page.parts[:1] for item in part.items if beats_of(item)]
-    first = [*dict.fromkeys(map(source_of, items))][: int(found[1])] if (found := _LINES.search(text)) else []
-    total = sum(beats_of(item) for item in items if source_of(item) in first)
-    return f"{text[: found.end()]} ({total} counts){text[found.end() :]}" if found and total else text
 
 
 def _tagged(page: Page, number: int, found: Tag) -> None:

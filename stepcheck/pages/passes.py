@@ -122,13 +122,15 @@ class Tag:
 
 @frozen
 class Restart:
-    """A pass that is cut: the wall on which, after how many counts, where dancers face, the lead foot that is said."""
+    """A pass that is cut: the wall on which, after how many counts, where dancers face, the lead foot that is said, and
+    the part that is danced behind the cut."""
 
     wall: int
     counts: int
     facing: str = ""
     foot: str = ""
     text: str = ""
+    behind: str = ""
 
 
 def is_change(text: str) -> bool:
@@ -159,12 +161,8 @@ def again(text: str) -> bool:
 
 def _walls(found: re.Match[str]) -> tuple[int, ...]:
     if found[1]:
-        return tuple(
-            number(word)
-            for word in re.findall(rf"(?i)(?<![a-z]){NUMBER}|(?<=w){NUMBER}", found[1])
-            for word in word
-            if word
-        )
+        pairs = re.findall(rf"(?i)(?<![a-z]){NUMBER}|(?<=w){NUMBER}", found[1])
+        return tuple(number(one or other) for one, other in pairs)
     words = re.findall(_ORDINAL, found.groups()[-1].casefold())
     return tuple(_NTH.get(word) or int(re.sub(r"\D", "", word)) for word in words)
 
@@ -223,14 +221,18 @@ class Passes:
         self.cut = 0
         self.restarts: list[Restart] = []
         self.tags: list[Tag] = []
+        self.changes: list[Tag] = []
         self.remarks: list[str] = []
 
-    def read(self, line: str, counts_so_far: int = 0, sections: Sequence[int] = ()) -> Restart | Tag | None:
+    def read(
+        self, line: str, counts_so_far: int = 0, sections: Sequence[int] = (), source: str = ""
+    ) -> Restart | Tag | None:
         """Return the last restart, the tag, or the end that a line says, None if it can't be read.
 
-        A restart that names no counts comes after those that were read before it; `sections` are the counts of each.
+        A restart that names no counts comes after those that were read before it; `sections` are the counts of each,
+        `source` is the line as it stands, where that is another one.
         """
-        said = _SQUARED.sub(" ", plain(line))
+        said, line = _SQUARED.sub(" ", plain(line)), source or line
         text = re.sub(
             r"(?i)\b(?:tags|tag(?=\s*[/(]\s*bridge)|add-?ons?|extras|extra bit|bridge)\b(?:\s*[/(]\s*bridge\b\)?)?",
             "tag",
@@ -377,6 +379,7 @@ class Passes:
                 passes(at - 1)
                 out.append((f"{part}, first {change.counts} counts", change.text or "restart"))
                 done = at
+                out += [(change.behind, "")] * bool(change.behind)
                 said = ", ".join(filter(None, (change.facing and f"facing {change.facing}", change.foot)))
                 out += [(f"expect {said}", "")] if said else []
             else:
@@ -387,11 +390,9 @@ class Passes:
         out += [("", said) for said in self.remarks]
         if self.end and self.end.walls[0] > done:
             passes(self.end.walls[0] - 1)
-            out.append((f"{part}, first {self.cut} counts" if self.cut != self.total else part, ""))
+            last = f"{part}, first {self.cut} counts" if self.cut != self.total else part
+            out.append((last, self.end.source * (not self.end.items)))  # a pose
             out += [(f"expect facing {self.end.facings[0]}", "")] if self.end.facings[0] else []
-            if not self.end.items:  # a pose
-                out[-1 - bool(self.end.facings[0])] = (out[-1 - bool(self.end.facings[0])][0], self.end.source)
-                return out
-            return [*out, ("Ending", self.end.source)]
+            return [*out, *[("Ending", self.end.source)] * bool(self.end.items)]
         out.append((f"{part} until the music ends", closing))
         return out

@@ -1,0 +1,143 @@
+"""Restarts that are told by a count of a section or by lines, and those before which the last counts are others."""
+
+import re
+from collections.abc import Sequence
+
+from attrs import evolve, frozen
+
+from stepcheck.pages.page import Page
+from stepcheck.pages.parts import source_of
+from stepcheck.pages.passes import Restart, Tag
+from stepcheck.steps.counts import steps_said
+from stepcheck.steps.outline import Line, beats_of
+from stepcheck.steps.phrases import events
+from stepcheck.steps.rows import Group, rows_of
+from stepcheck.steps.steps import NUMBER, Aside, number
+from stepcheck.steps.vocabulary import plain, tight
+
+_LINES = re.compile(r"(?i)\blines? (?:1\s*(?:-|to)\s*)?(\d)\b")
+_SECTION = rf"(?:section|sect?|set|part|s)\.?\s*#?{NUMBER}\b"
+_OF_SECTION = (
+    re.compile(rf"(?i)\bcounts?\s+{NUMBER}\s+(?:of|in)\s+(?:the\s+)?{_SECTION}"),
+    re.compile(
+        rf"(?i)(?:\b{_SECTION.replace(NUMBER, '(?:[1-9])')}\s+(?:and|plus|\+|&)\s+)?(?:the\s+)?first\s+{NUMBER}\s+"
+        rf"(?:counts?|cts?)\s+(?:of|in)\s+(?:the\s+)?{_SECTION}"
+    ),
+    re.compile(rf"(?i)\b{_SECTION}\W+(?:(?:up\s+)?(?:to|after|through)\s+)?counts?\s+{NUMBER}\b(?!\s*[-&])"),
+)
+"""`count 6 of section 2`, `S1 and the first 6 counts of S2`, `section 2, count 6`."""
+
+
+def read_walls(
+    page: Page, number: int, text: str, before: int, lengths: Sequence[int]
+) -> tuple[Restart | Tag | None, bool]:
+    """Read a line about walls; return the restart, the tag or the end that it is, None if it can't be read, and whether
+    other steps are danced before its restart.
+
+    Args:
+        page: what is read so far.
+        number: the number of the line.
+        text: the line.
+        before: how many counts stand above it, 0 where it does not stand among the steps.
+        lengths: how many counts each section has, as far as that is known.
+    """
+    told, begun = _in_counts(page, text, lengths), len(page.passes.restarts)
+    change = _changed(page, told)
+    found = page.passes.read(change.rest if change else told, before, lengths, text)
+    if change and not (isinstance(found, Restart) and _add(page, number, text, change, begun)):
+        page.passes.restarts[begun:], found = [], None
+    return found, change is not None
+
+
+def _in_counts(page: Page, text: str, lengths: Sequence[int]) -> str:
+    """Return a line about a wall with a count of a section, or the first lines of the steps, as counts of the dance."""
+    for at, pattern in enumerate(_OF_SECTION if lengths else ()):
+
+        def told(found: re.Match[str], last: bool = at == 2) -> str:
+            section, count = map(number, (found[1], found[2]) if last else (found[2], found[1]))
+            known = section <= len(lengths) and 0 < count <= lengths[section - 1]
+            return f"count {sum(lengths[: section - 1]) + count} " if known else "count ? "
+
+        text = pattern.sub(told, text)
+    items = [item for part in page.parts[:1] for item in part.items if beats_of(item)]
+    first = [*dict.fromkeys(map(source_of, items))][: int(found[1])] if (found := _LINES.search(text)) else []
+    total = sum(beats_of(item) for item in items if source_of(item) in first)
+    return f"{text[: found.end()]} ({total} counts){text[found.end() :]}" if found and total else text
+
+
+_AGAIN = r"\b(?:re-?start|(?:start|begin)\w*\s+(?:again|over)|from the (?:top|beginning))"
+_SPAN = r"(?P<a>\d{1,2})\s*(?:[-&,]|to|and)\s*(?P<b>\d{1,2})\b"
+_BEHIND = re.compile(
+    r"(?i)\b(?:counts?\s+\d{1,2}|\d{1,2}\s+(?:counts?|cts?|beats?))\b(?![^.]{0,3}\d?\s*[-&]\s*\d)"
+    rf"(?P<steps>(?:(?!{_AGAIN}|\bwalls?\b).)+)(?={_AGAIN})"
+)
+"""What stands between the count of a cut and the word for the restart."""
+_REPLACED = re.compile(
+    rf"(?i)\W*\b(?:but\s+)?(?:replac\w*|chang\w*|swap\w*|substitut\w*)\s+(?:the\s+)?(?:(?:counts?|steps?)\s+)?{_SPAN}\s*"
+    rf"(?:with|to|by|for|into)\s+(?P<steps>[^.;]+?)(?=\W*(?:(?:and|then|before|you)\W+)*(?:{_AGAIN}|\bfacing\b|[.;]|$))"
+)
+"""`but replace counts 15-16 with …`."""
+_ON = re.compile(rf"(?i)\W*(?:\b(?:on|for|as|in)\s+|\()(?:counts?\s*)?{_SPAN}\)?\W*$")
+_LEADS = re.compile(r"(?i)\W*(?:(?:and|then|but|just|add(?:ing)?|do|with|an?|you|please)\b\W*)*")
+_PLACE = re.compile(r"(?i)\s*(?:[(\[]|(?:the|of|which|where|that|at|i\.e)\b)")
+"""The beginning of words that say where a cut is: `16 counts (the coaster)`."""
+_ENDS = re.compile(r"(?i)(?:\W*\b(?:and|then|before|you|to)\b)*\W*$")
+
+
+@frozen
+class _Change:
+    """What is danced before a restart instead of what stands there: its words, the first and the last count that they
+    are said to be on, 0 if none, and the line without them."""
+
+    steps: str
+    first: int
+    last: int
+    rest: str
+
+
+def _changed(page: Page, text: str) -> _Change | None:
+    """Return the steps that a line about a restart says of its last counts, None where it says none."""
+    said = plain(text)
+    if re.search(r"(?i)\btags?\b|^\W*(?:end|finish|last wall|final wall)", said) or not re.search(
+        f"(?i){_AGAIN}", said
+    ):
+        return None
+    found = _REPLACED.search(said) or _BEHIND.search(said)
+    if not found or (found.re is _BEHIND and _PLACE.match(found["steps"])):
+        return None
+    words = _ENDS.sub("", found["steps"])
+    span = found if found.re is _REPLACED else _ON.search(words)
+    words = words[: span.start()] if span and span is not found else words
+    words = words[led.end() :] if (led := _LEADS.match(words)) else words
+    if not (span or steps_said(words, page.reader.vocabulary)):
+        return None
+    first, last = (int(span["a"]), int(span["b"])) if span else (0, 0)
+    return _Change(
+        words,
+        first,
+        last,
+        f"{said[: found.start('steps') if found.re is _BEHIND else found.start()]}, {said[found.end() :]}",
+    )
+
+
+def _add(page: Page, number: int, text: str, change: _Change, begun: int) -> bool:
+    """Dance the changed steps behind the cuts that a line told, those of the passes from `begun` on; return whether
+    each of these is just where they begin."""
+    passes = page.passes
+    size = change.last - change.first + 1 if change.first else 0
+    said = Group(events(change.steps, page.reader.vocabulary), None, change.steps, length=size)
+    items = rows_of(said, page.reader.book, page.reader.assumed)
+    length, told = sum(map(beats_of, items)), passes.restarts[begun:]
+    ends = {size and not (each.counts - change.last) % 8 for each in told}  # whether it ends with the cut, or behind it
+    cuts = {each.counts - size * any(ends) for each in told}
+    blank = any(isinstance(item, Line) and item.blank for item in items)
+    unsure = blank or any(isinstance(event, Aside) for event in said.events)
+    fits = all(cut > 0 and not (size and (cut + 1 - change.first) % 8) for cut in cuts) and length == (size or length)
+    if len(cuts) != 1 or not fits or not length or (unsure and not size):
+        return False
+    name, walls = f"Change {len(passes.changes) + 1}" if passes.changes else "Change", tuple(each.wall for each in told)
+    passes.changes.append(Tag(name, length, walls, (), change.steps, items, tight(text), number))
+    passes.restarts[begun:] = [evolve(each, counts=min(cuts), behind=name) for each in told]
+    if blank:
+        page.reader.leave_open(number, change.steps)
+    return True
