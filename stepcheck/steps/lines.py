@@ -22,12 +22,13 @@ def in_lines(done: list[tuple[Event, tuple[int, ...]]], book: Book, assumed: Ass
     for index, (event, points) in enumerate(done):
         later = [each for each in done[index + 1 :] if not isinstance(each[0], Aside)][:1]
         if isinstance(event, Step):
-            if event.turn and points[0] % TICKS and any(other.turn for other, _ in row):
+            if (at := _second_turn(row, event, points[0])) is None:
                 return None
-            kept = _second_turn(row, event, points[0])
-            if kept is not None:
+            kept = row[at:]
+            del row[at:]
+            if at:
                 close()
-            row += [*(kept or ()), (event, points[0])]
+            row += [*kept, (event, points[0])]
         elif isinstance(event, Mention):
             close()
             facing = next((each.wall for each, _ in later if isinstance(each, Facing)), "")
@@ -49,16 +50,21 @@ def _pivoting(row: list[tuple[Step, int]], foot: str) -> bool:
     return "PV" in last.codes or last.codes[0] in ("BUMP", "BOUNCE")
 
 
-def _second_turn(row: list[tuple[Step, int]], step: Step, point: int) -> list[tuple[Step, int]] | None:
-    """Return what a step that turns takes along into a row of its own, None where it stays in the row.
+def _second_turn(row: list[tuple[Step, int]], step: Step, point: int) -> int | None:
+    """Return the place in a row at which a step that turns begins a row of its own, 0 where it stays in the row, None
+    where it can do neither.
 
-    A pivot takes the step before it along, which is then no more in the row.
+    A pivot takes the step before it along, and a half those of its count.  Turns to one side within a count are one.
     """
-    if not step.turn or point % TICKS or not any(other.turn for other, _ in row):
-        return None
+    if not step.turn or not any(other.turn for other, _ in row):
+        return 0
     last, at = row[-1]
-    keep = "PV" in step.codes and len(row) > 1 and not last.turn and not at % TICKS
-    return [row.pop()] if keep else []
+    begins = next((index for index, each in enumerate(row) if each[1] // TICKS == point // TICKS), len(row))
+    begins -= "PV" in step.codes and begins == len(row) > 1 and not last.turn and not at % TICKS
+    if any(not at % TICKS for _, at in row[:begins]) and not any(other.turn for other, _ in row[begins:]):
+        return begins
+    sides = {other.turn.side for other, _ in row if other.turn}
+    return 0 if sides == {step.turn.side} != {""} else None
 
 
 def _figure(event: Mention, points: tuple[int, ...], facing: str, book: Book, assumed: Assumptions) -> Line:
@@ -115,7 +121,8 @@ def laid(row: list[tuple[Step, int]], facing: str, assumed: Assumptions) -> Line
         still = pivot and foot and foot == previous  # who has the weight keeps it: the foot turns, and nobody steps
         moves.append(Move("HOLD" if still else code, "" if still else foot, tick))
         if step.turn:
-            spin, at = step.turn, max(1, tick // TICKS)
+            at = max(1, tick // TICKS)
+            spin = evolve(step.turn, eighths=step.turn.eighths + (spin.eighths if spin else 0))
         if code in SAYS:
             assumed.add(SAYS[code])
         if "sway" in step.note:
@@ -125,6 +132,8 @@ def laid(row: list[tuple[Step, int]], facing: str, assumed: Assumptions) -> Line
     whole = len(row) == 1 or (
         len({step.text for step, _ in row}) == 1 and all("PV" not in step.codes for step, _ in row)
     )
-    note = tuple(" ".join(step.note) for step, _ in row if step.note)
+    halved = any(step.turn and point % TICKS for step, point in row)  # for which the language has no place
+    said = [["turning"] * (halved and bool(step.turn) and "PV" not in step.codes) + [*step.note] for step, _ in row]
+    note = tuple(" ".join(words) for words in said if words)
     length = counts.length if not ticks[0] % TICKS else max(1, counts.last - counts.first + 1)
-    return Line(tuple(moves), counts=length, turn=spin, at=0 if whole else at, facing=facing, note=note)
+    return Line(tuple(moves), counts=length, turn=spin, at=0 if whole or halved else at, facing=facing, note=note)
