@@ -8,7 +8,7 @@ from attrs import evolve
 from stepcheck.drafts.summaries import agrees, how_many
 from stepcheck.pages.facts import Fact, fields
 from stepcheck.pages.order import ORDER_WORD, called, names_parts
-from stepcheck.pages.page import Page
+from stepcheck.pages.page import EACH, Page
 from stepcheck.pages.parts import OpenPart, believed, source_of
 from stepcheck.pages.reader import Reader
 from stepcheck.steps.outline import Item, Line, Outline, Part, Remark, solid
@@ -27,8 +27,9 @@ def _passes(page: Page) -> Outline:
     total = stated.get("counts")
     main = page.parts[0] if page.parts else OpenPart("Main", 0)
     main.summed(int(total.value) if total else 0)
-    main.beats, main.exact = int(total.value) if total else 0, False
+    main.beats, main.exact, main.each = int(total.value) if total else 0, False, page.each
     made = main.finished(False, reader)
+    _each(page, main)
     contract = (f"{total.value} counts",) if total and int(total.value) else ()
     parts = [evolve(made, contract=contract)] if main.items else []
     unsaid = page.passes.announced()
@@ -64,6 +65,14 @@ def _passes(page: Page) -> Outline:
         reader.assumed.add("danced until the music ends")
     dance = tuple(page.passes.dance("Main", page.closing)) if main.items else ()
     return Outline(header, "line", tuple(page.left), (), tuple(parts), dance, tuple(page.ends))
+
+
+def _each(page: Page, part: OpenPart) -> None:
+    """Take the line that says how many counts each section has for a fact, where all have just these."""
+    for number, text in page.reader.numbered():
+        sizes = {section.length or section.counts for section in part.sections if section.used}
+        if EACH.fullmatch(text) and sizes == {page.each}:
+            page.reader.mark(number, "fact")
 
 
 def _sources(items: list[Item], head: int, reader: Reader) -> list[tuple[int, str]]:

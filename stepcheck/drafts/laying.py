@@ -220,6 +220,7 @@ def lay(page: Page, number: int, group: Group) -> None:
 def _often(page: Page, group: Group) -> Group:
     """Return a group that says how often its steps are danced with them as often as its counts say; else unread."""
     length = group.counts.length if group.counts and group.counts.whole else group.length
+    length = length or (page.here.length or page.each) * (not page.target)
     faced = only(group.events, Facing)
     *before, last = [event for event in group.events if not isinstance(event, Facing)]
     said: Sequence[Event] = before
@@ -228,7 +229,8 @@ def _often(page: Page, group: Group) -> Group:
         said, often = events(group.text[: behind.start()], page.reader.vocabulary), _OFTEN.fullmatch(behind[0])
     times = number_of(often[1] or often[2] or "2") if often else 0
     if any(isinstance(e, Unread | Aside) for e in said) or times < 2 or times * lasts(said, page.reader.book) != length:
-        return evolve(group, events=(Unread(group.text),))  # how often what is danced?
+        ends = faced[-1:] * isinstance(group.events[-1], Facing)
+        return evolve(group, events=(Unread(group.text), *ends))  # how often what is danced?
     return evolve(group, events=(*[*said] * times, *faced))
 
 

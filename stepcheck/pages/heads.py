@@ -117,6 +117,28 @@ _RETOLD = re.compile(r"(?i)\W*(?:the )?(?:same|repeat|again|as (?:above|before|\
 """`same as 13-18`, `same again`: no counts of its own."""
 
 
+_ROMANS = ("I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII")
+_ROMAN = re.compile(r"^(\s*)\(?([IVX]{1,4})(?:[.):]+\s+|\s{2,}|\t)(?=\S)")
+_DIGIT = re.compile(r"^(\s*)(\d{1,2})(?:\s{2,}|\t)(?=[A-Za-z])")
+
+
+def in_order(texts: list[str], steps: Callable[[str], int]) -> list[str]:
+    """Return lines that begin with Roman numbers in their order, or with bare ones over deeper lines that say more
+    steps, as heads, `Section II: …`."""
+    for label, wanted in ((_ROMAN, _ROMANS), (_DIGIT, tuple(map(str, range(1, 13))))):
+        found = [(at, each) for at, text in enumerate(texts) if (each := label.match(text))]
+        under = [_below(texts, at) for at, _ in found]
+        spelled = label is _ROMAN or all(
+            sum(map(steps, below)) > steps(head.string)
+            and not any(re.match(r"\W*\d{1,2}(?!/|\d)", each) for each in below)
+            for (_, head), below in zip(found, under, strict=True)
+        )
+        if len(found) > 1 and tuple(each[2] for _, each in found) == wanted[: len(found)] and spelled:
+            heads = {at: f"{each[1]}Section {each[2]}: {texts[at][each.end() :]}" for at, each in found}
+            texts = [heads.get(at, text) for at, text in enumerate(texts)]
+    return texts
+
+
 def over_deeper(texts: list[str], steps: Callable[[str], int]) -> list[str]:
     """Return lines with counts over deeper ones that spell them, without counts, as heads, `[1-6] …`, where there are
     several: what stands deeper says more steps, or that some are danced again."""

@@ -18,8 +18,14 @@ from stepcheck.pages.song import is_author, is_music
 from stepcheck.steps.counts import cut, lasting, sentences, sized, steps_said
 from stepcheck.steps.outline import Block, Item, Line, beats_of
 from stepcheck.steps.phrases import events
-from stepcheck.steps.steps import WEIGHT, Mention, Step, Unread
+from stepcheck.steps.steps import NUMBER, WEIGHT, Mention, Step, Unread, number
 from stepcheck.steps.vocabulary import tight
+
+EACH = re.compile(
+    rf"(?im)^\W*(?:each|every|all)(?: of)?(?: the)? (?:lines?|sections?|sets?|blocks?|rows?|numbers?) "
+    rf"(?:is|are|has|have|lasts?|takes?) {NUMBER} (?:counts?|cts?|beats?)(?: long)?\W*$"
+)
+"""`Each line is 8 counts.`"""
 
 
 class Page:
@@ -29,7 +35,8 @@ class Page:
     `beside` are the words that stand beside what was read of a line, with its number; `capital` says that most lines
     are in capitals, which then set no title apart; `counted` are the lines that count restarts and tags; `cut` is the
     number of the line that told the last restart, where no steps stand behind it; `over` says that all
-    is danced; `lettered` says that sections of eight counts have letters.
+    is danced; `lettered` says that sections of eight counts have letters; `each` is how many counts all sections are
+    said to have, 0 if that isn't said.
     """
 
     def __init__(self, reader: Reader) -> None:
@@ -66,6 +73,7 @@ class Page:
         if not self.parted:
             apart = _lettered(reader.laid, lambda said: steps_said(said, reader.vocabulary))
             self.lettered, reader.laid[:] = apart is not reader.laid, apart
+        self.each = number(said[1]) if (said := EACH.search(self.all)) else 0
         self.sized = sized([text for _, text in reader.numbered()])
         if self.sized:
             reader.laid[:] = _sections_apart(reader.laid)

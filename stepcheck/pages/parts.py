@@ -142,7 +142,7 @@ class OpenPart:
     """A part while it is read: `beats` of one time, `total` of all.
 
     `repeat` is the facing after it is danced again, "again" if none is said, "" if it isn't; `times` how often it is
-    danced then.
+    danced then; `each` how many counts all its sections are said to have, 0 if that isn't said.
     """
 
     def __init__(self, name: str, beats: int) -> None:
@@ -152,6 +152,7 @@ class OpenPart:
         self.total = 0
         self.exact = True
         self.times = 2
+        self.each = 0
 
     @property
     def items(self) -> list[Item]:
@@ -196,15 +197,17 @@ class OpenPart:
                 each.items = []
 
     def _evened(self) -> None:
-        """Give sections under heads of which only the lengths are not said eight counts each, where these are just the
-        counts of the part."""
+        """Give sections under heads of which only the lengths are not said eight counts each, or as many as are said of
+        them all, where these are just the counts of the part."""
+        size = self.each or 8
         used = [each for each in self.sections if each.used]
         loose = [each for each in used if not (each.stated or each.length or each.first)]
         headed = all(each.title and each.number for each in loose)
-        known = all(each.stated_counts == 8 for each in used if each not in loose)
-        uneven = any(each.counts != 8 for each in loose)
-        for each in loose if headed and known and uneven and self.beats == 8 * len(used) > 8 else ():
-            each.length = 8
+        known = all(each.stated_counts == size for each in used if each not in loose)
+        uneven = self.each or any(each.counts != size for each in loose)
+        whole = self.beats == size * len(used) > size or (self.each and not self.beats)
+        for each in loose if headed and known and uneven and whole else ():
+            each.length = size
 
     def _emptied(self) -> None:
         """Give sections under whose heads nothing stands the counts of the others, where just these lack."""

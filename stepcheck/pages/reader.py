@@ -4,7 +4,7 @@ from attrs import evolve
 
 from stepcheck.books.book import Book
 from stepcheck.pages import shorthand as short
-from stepcheck.pages.heads import over_deeper
+from stepcheck.pages.heads import in_order, over_deeper
 from stepcheck.pages.layout import laid_out
 from stepcheck.pages.order import stacked
 from stepcheck.steps.counts import steps_said
@@ -18,10 +18,14 @@ class Reader:
     def __init__(self, texts: list[str], vocabulary: Vocabulary, book: Book) -> None:
         self.texts = texts
         self.assumed = Assumptions()
+
+        def steps(text: str) -> int:
+            return steps_said(text, vocabulary)
+
         if vocabulary.tradition == "line":
             texts = short.written_out(
-                over_deeper(texts, lambda text: steps_said(text, vocabulary)),
-                lambda text: steps_said(text, vocabulary),
+                over_deeper(in_order(texts, steps), steps),
+                steps,
                 lambda text: self.assumed.add(f"what is taken back is not danced: {tight(text)}"),
             )
         self.laid = laid_out(texts) if vocabulary.tradition == "line" else []

@@ -224,6 +224,23 @@ def on_its_toe(before: list[Event], step: Step) -> Step:
     return step
 
 
+def dropping(events: Sequence[Event]) -> list[Event]:
+    """Return events in which a bare heel behind a toe, `R toe, heel, L toe`, drops where the other foot moves next: it
+    has the weight then."""
+    out = list(events)
+    for at, (toe, heel, later) in enumerate(zip(events, events[1:], events[2:], strict=False)):
+        steps = only((toe, heel, later), Step)
+        if (
+            len(steps) < 3
+            or (steps[0].codes, steps[1].codes) != (("TT",), ("HT",))
+            or steps[1].text.casefold() != "heel"
+        ):
+            continue
+        if steps[2].foot == OTHER.get(steps[0].foot):
+            out[at + 1] = evolve(steps[1], codes=("HW",), foot=steps[0].foot)
+    return out
+
+
 def spun(step: Step) -> bool:
     """Say whether a swivel turns, so that it may be a pivot: no heel is said to swivel."""
     return step.codes == ("SWIVEL",) and step.turn is not None and "heel" not in step.text.casefold()

@@ -5,7 +5,7 @@ from attrs import evolve
 from stepcheck.books.book import Book
 from stepcheck.model.dance import TICKS
 from stepcheck.steps.counts import Counts, counts_at, counts_of_figure, fits, version
-from stepcheck.steps.outline import Assumptions, Item, Line, Move, weighted
+from stepcheck.steps.outline import Assumptions, Expect, Item, Line, Move, weighted
 from stepcheck.steps.steps import OTHER, WEIGHT, Aside, Event, Facing, Mention, Step, Turn, Weighted
 
 
@@ -20,7 +20,7 @@ def in_lines(done: list[tuple[Event, tuple[int, ...]]], book: Book, assumed: Ass
             row.clear()
 
     for index, (event, points) in enumerate(done):
-        later = [each for each in done[index + 1 :] if not isinstance(each[0], Aside)][:1]
+        later, then = next((each for each in done[index + 1 :] if not isinstance(each[0], Aside)), (None, ()))
         if isinstance(event, Step):
             if (at := _second_turn(row, event, points[0])) is None:
                 return None
@@ -31,15 +31,24 @@ def in_lines(done: list[tuple[Event, tuple[int, ...]]], book: Book, assumed: Ass
             row += [*kept, (event, points[0])]
         elif isinstance(event, Mention):
             close()
-            facing = next((each.wall for each, _ in later if isinstance(each, Facing)), "")
+            facing = later.wall if isinstance(later, Facing) else ""
             out.append(_figure(event, points, facing, book, assumed))
-        elif isinstance(event, Facing) and row and not any(points and points[0] % TICKS for _, points in later):
+        elif isinstance(event, Facing) and row and not (then and then[0] % TICKS):
             close(event.wall)
-        elif isinstance(event, Weighted) and event.foot and not _pivoting(row, event.foot):
+        elif claim := _claim(event, row, not (row or out)):
             close()
-            out.append(weighted(event.foot))
+            out.append(claim)
     close()
     return out
+
+
+def _claim(event: Event, row: list[tuple[Step, int]], first: bool) -> Expect | None:
+    """Return what is claimed by a facing that stands before all steps, or by a weight that is no pivot's."""
+    if isinstance(event, Facing) and first:
+        return Expect(f"facing {event.wall}")
+    if isinstance(event, Weighted) and event.foot and not _pivoting(row, event.foot):
+        return weighted(event.foot)
+    return None
 
 
 def _pivoting(row: list[tuple[Step, int]], foot: str) -> bool:

@@ -11,6 +11,7 @@ from stepcheck.model.dance import TICKS
 from stepcheck.steps.counts import Counts, counts_of_figure, needs
 from stepcheck.steps.folding import (
     clapping,
+    dropping,
     finer,
     fitted,
     folded,
@@ -181,7 +182,7 @@ def _stepwise(events: Sequence[Event], stands: str, assumed: Assumptions) -> lis
         if isinstance(each, Step)
         and (each.codes == ("UNWIND",) or ("PV" in each.codes and not each.turn) or spun(each))
         else each
-        for each in out
+        for each in dropping(out)
     ]
 
 

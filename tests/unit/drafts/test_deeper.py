@@ -103,3 +103,80 @@ def test_a_rhythm_beside_the_title_is_a_comment(title: str) -> None:
     made = sc.draft(f"{title}\n6 counts, 2 walls\n\n1-3 L back, R side, L fwd\n4-6 R back, L side, R fwd\n").text
 
     assert f"# {' '.join(title.split())}" in made and f"routine: {title[:9]}\n" in made
+
+
+SETS = """Osier Row
+32 counts, 2 walls
+
+{}Right lock step, scuff; left lock step, scuff
+{}R forward, lock L behind, R forward, scuff L; L forward, lock R behind, L forward, scuff R.
+
+{}Two Monterey turns, 1/4 each
+{}Point R side, 1/4 turn right closing R, point L side, close L; the same again. (6:00)
+
+{}Toe struts; rocking chair
+{}R toe, heel, L toe, heel; rock R forward, recover L, rock R back, recover L.
+
+{}Weave right; side rock, cross, hold
+{}R side, L behind, R side, L across; rock R side, recover L, cross R over L, hold.
+
+{}
+"""
+SPELLED = [
+    "S(R) S(L) S(R) SCUFF(L) S(L) S(R) S(L) SCUFF(R)",
+    "PT(R) CL(R) PT(L) CL(L) PT(R), turn 1/4 right @2",
+    "CL(R) PT(L) CL(L), turn 1/4 right @1, facing 6:00",
+    "TT(R) HW(R) TT(L) HW(L) RK(R) RC(L) RK(R) RC(L)",
+    "S(R) S(L) S(R) S(L) RK(R) RC(L) S(R) HOLD",
+]
+
+
+@pytest.mark.parametrize(
+    "said", ["Each line is 8 counts.", "All sections are 8 counts", "Every set has eight counts long."]
+)
+@pytest.mark.parametrize(
+    ("labels", "depth"),
+    [
+        (("I.    ", "II.   ", "III.  ", "IV.   "), "      "),
+        (("I.  ", "II.  ", "III.  ", "IV.  "), ""),
+        (("I) ", "II) ", "III) ", "IV) "), "    "),
+        (("(I) ", "(II) ", "(III) ", "(IV) "), ""),
+        (("I   ", "II   ", "III   ", "IV   "), "   "),
+        (("1   ", "2   ", "3   ", "4   "), "    "),
+        (("1. ", "2. ", "3. ", "4. "), "   "),
+    ],
+)
+def test_numbers_in_their_order_head_the_lines_that_spell_them(labels: tuple[str, ...], depth: str, said: str) -> None:
+    """Each step is danced once, in sections of as many counts as all are said to have; how often steps are danced in
+    one is then known."""
+    text = SETS.format(*labels_and(labels, depth), said)
+    made = sc.draft(text)
+
+    assert body(text, "Main") == SPELLED and not made.open
+    assert [f"counts {at}-{at + 7}:" in made.text for at in (1, 9, 17, 25)] == [True] * 4
+
+
+def labels_and(labels: tuple[str, ...], depth: str) -> list[str]:
+    """Return the beginnings of lines, a label and a depth in turn."""
+    return [each for label in labels for each in (label, depth)]
+
+
+def test_a_length_of_all_sections_that_they_have_not_is_open() -> None:
+    """It is no fact of a dance whose sections are others."""
+    said = "Each section is 6 counts."
+    made = sc.draft(SETS.format(*labels_and(("I. ", "II. ", "III. ", "IV. "), "   "), said))
+
+    assert [each for each in made.open if said in each]
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("R toe, heel, L toe, heel", "TT(R) HW(R) TT(L) HT"),
+        ("R toe, heel, stomp R, hold", "TT(R) HT STO(R) HOLD"),
+        ("L toe, heel, R toe, R heel", "TT(L) HW(L) TT(R) HT(R)"),
+    ],
+)
+def test_a_bare_heel_behind_a_toe_drops_where_the_other_foot_moves(said: str, wanted: str) -> None:
+    """That foot has the weight then; behind others it is a touch."""
+    assert body(f"Osier Row\n4 counts, 2 walls, line dance\n\nS1\n1-4 {said}\n", "Main") == [wanted]

@@ -311,8 +311,8 @@ def test_a_part_in_the_sequence_may_be_cut() -> None:
 
 
 def test_a_turn_is_never_lost() -> None:
-    """Two turns on a count and its half stand in no row, which is then a blank."""
-    said = "1& ½ turn L stepping R back, ½ turn L stepping L fwd (12:00)"
+    """Two turns to both sides on a count and its half stand in no row, which is then a blank."""
+    said = "1& ½ turn L stepping R back, ½ turn R stepping L fwd (12:00)"
 
     assert "? 1 count" in lines(f"{LINE.format(4)}S1: turns\n{said}\n2-4 Walk R, L, R\n")
 
