@@ -9,6 +9,7 @@ from stepcheck.drafts.changed import read_walls
 from stepcheck.drafts.laying import lay, steps
 from stepcheck.drafts.retold import TO
 from stepcheck.drafts.summaries import how_many
+from stepcheck.drafts.tags import told_again
 from stepcheck.pages.facts import ORDER, Claims, Fact, claims, facts_of, fresh, is_talk
 from stepcheck.pages.header import header_of
 from stepcheck.pages.order import called
@@ -17,7 +18,7 @@ from stepcheck.pages.parts import Section
 from stepcheck.pages.passes import POSE, SKIPPED, Restart, Tag, again, denied, is_change, of_walls
 from stepcheck.pages.song import author, is_music
 from stepcheck.steps.counts import counted, lasting, steps_said, unbulleted
-from stepcheck.steps.outline import Expect, Item, Line, beats_of
+from stepcheck.steps.outline import Expect, Line, beats_of
 from stepcheck.steps.phrases import events
 from stepcheck.steps.rows import Group, rows_of
 from stepcheck.steps.steps import NUMBER, Mention, Unread
@@ -183,8 +184,7 @@ def _tagged(page: Page, number: int, found: Tag) -> None:
     """Open a tag with the steps that stand on its line."""
     at = page.passes.tags.index(found)
     page.tag = page.passes.tags[at] = tag = evolve(found, number=number)
-    of = re.fullmatch(rf"(?i)\W*(?:(?:repeat|dance|do|just)\s+)*{_OF_SECTION}\W*", tag.text)
-    whole = page.sections[int(of[1]) - 1].items if of and int(of[1]) <= len(page.sections) else _tag_again(page, tag)
+    whole = told_again(page, tag)
     if whole and tag.counts in (0, sum(map(beats_of, whole))):
         tag.items.extend(evolve(each, facing="", source=0) if isinstance(each, Line) else each for each in whole)
         page.tag = None
@@ -195,25 +195,6 @@ def _tagged(page: Page, number: int, found: Tag) -> None:
             steps(page, number, tag.text)
         if tag.items and sum(map(beats_of, tag.items)) >= tag.counts:
             page.tag = None
-
-
-_OF_TAG = re.compile(
-    r"(?i)\W*(?:(?:repeat|dance|do|just|same|as)\s+)+(?:the\s+)?tag(?:\s*#?(\d))?(?:\s+again)?"
-    rf"(?:\s*(?:(?P<twice>twice)|x\s?(?P<x>\d)|{NUMBER}\s*times))?[\s=.]*"
-)
-
-
-def _tag_again(page: Page, tag: Tag) -> list[Item]:
-    """Return the lines of an earlier tag as often as a tag is said to be that one, `do Tag 1 twice`; [] for none."""
-    said = _OF_TAG.fullmatch(tag.text)
-    before = [each for each in page.passes.tags if each.items and each is not tag]
-    at = int(said[1] or len(before)) - 1 if said else -1
-    times = 2 if said and said["twice"] else number_of((said["x"] or said[4] or "1") if said else "1")
-    alone = said is not None and (said[1] or len(before) == 1) and at < len(before)
-    return before[at].items * times if alone and at >= 0 else []
-
-
-_OF_SECTION = r"(?:section|sect?|set|s|part)\s*#?(\d)(?:\s+(?:again|once more|one more time|only))?"
 
 
 def _ends(page: Page, end: Tag) -> bool:

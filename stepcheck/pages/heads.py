@@ -187,10 +187,11 @@ def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading |
 
     `following` is the next line that isn't blank, `steps` says how many steps a text says.
     """
-    told = _RETOLD.match(following) is not None
-    text, inner = plain(line), counted(following) if following and not told else None
+    text, told = plain(line), _RETOLD.match(following) is not None
     if found := _SECTION.match(text):
         return _numbered(line, found[0], plainly(text[found.end() :])[0], following, steps)
+    following = "" if _TAGGED.match(following) else following  # its steps stand under no head of the dance
+    inner = counted(following) if following and not told else None
     if ended := _ended(text, inner):
         return Heading(line.strip(), ended)
     if (found := _EIGHT.match(text)) and 3 <= (size := number(found[1] or found[2])) <= 16:

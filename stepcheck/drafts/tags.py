@@ -1,0 +1,73 @@
+"""What a tag takes from the dance: a section by its number or its title, counts by theirs, an earlier tag."""
+
+import re
+
+from stepcheck.pages.page import Page
+from stepcheck.pages.parts import REPEATED, Section, repeated, source_of
+from stepcheck.pages.passes import Tag
+from stepcheck.steps.outline import Expect, Item, Line, Remark, beats_of
+from stepcheck.steps.steps import NUMBER, number
+from stepcheck.steps.vocabulary import plain
+
+_VERB = r"(?:(?:repeat|dance|do|just|same|as)\s+)"
+_AGAIN = r"(?:\s+(?:again|once more|one more time|only))?"
+_OF_SECTION = re.compile(rf"(?i)\W*{_VERB}*(?:section|sect?|set|s|part)\s*#?(\d){_AGAIN}\W*")
+_OF_TAG = re.compile(
+    rf"(?i)\W*{_VERB}+(?:the\s+)?tag(?:\s*#?(\d))?(?:\s+again)?"
+    rf"(?:\s*(?:(?P<twice>twice)|x\s?(?P<x>\d)|{NUMBER}\s*times))?[\s=.]*"
+)
+_OF_TITLE = re.compile(rf"(?i)\W*{_VERB}+(?:the\s+)?(?P<title>[a-z][\w ,/&'-]*?)(?:\s+(?:section|bit|set))?{_AGAIN}\W*")
+_LABEL = re.compile(
+    r"(?i)^\W*(?:(?:section|sect?|set|part|s|#)\.?\s*[a-z\d]{1,4}\b\W*|\d{1,2}\W+)?(?:[\[(]?\d+\s*-\s*\d+[\])]?\W*)?"
+    r"|\s*[\[(][\d\s,-]*[\])]\W*$"
+)
+"""What stands around the title of a section: its number, its counts."""
+
+
+def told_again(page: Page, tag: Tag) -> list[Item]:
+    """Return the lines of the dance that a tag is said to be; [] where it says steps of its own, or none are known.
+
+    Args:
+        page: what is read so far.
+        tag: the tag, with its words.
+    """
+    of = _OF_SECTION.fullmatch(tag.text)
+    if of:
+        return page.sections[int(of[1]) - 1].items if 0 < int(of[1]) <= len(page.sections) else []
+    every = [_lines(section) for section in page.sections if section.used]
+    items = [item for lines in every for item in lines]
+    if all(every) and (counts := REPEATED.fullmatch(plain(tag.text))) and not counts[1]:
+        size, first, last = (int(each or 0) for each in counts.group(3, 4, 5))
+        return repeated(items, size, first, last, "")
+    if said := _OF_TITLE.fullmatch(tag.text):
+        named = [section for section in page.sections if _bare(section.title) == _bare(said["title"]) != ""]
+        if len(named) == 1 and (lines := _lines(named[0])):
+            return lines
+    return _of_tag(page, tag)
+
+
+def _bare(title: str) -> str:
+    """Return the words of a title of a section, without its number and its counts."""
+    return " ".join(re.findall(r"[^\W\d_]+", _LABEL.sub("", plain(title)).casefold()))
+
+
+def _lines(section: Section) -> list[Item]:
+    """Return the lines of a section, without those of its head where these are told once more under it; [] where they
+    are not all read, or don't come to its counts."""
+    under = [item for item in section.items if source_of(item) != section.number]
+    size = section.stated_counts if section.stated or not section.last else section.last - section.first + 1
+    for lines in (under, section.items):
+        read = all(isinstance(item, Line) and not item.blank for item in lines if not isinstance(item, Expect | Remark))
+        if read and sum(map(beats_of, lines)) == size:
+            return lines
+    return []
+
+
+def _of_tag(page: Page, tag: Tag) -> list[Item]:
+    """Return the lines of an earlier tag as often as a tag is said to be that one, `do Tag 1 twice`; [] for none."""
+    said = _OF_TAG.fullmatch(tag.text)
+    before = [each for each in page.passes.tags if each.items and each is not tag]
+    at = int(said[1] or len(before)) - 1 if said else -1
+    times = 2 if said and said["twice"] else number((said["x"] or said[4] or "1") if said else "1")
+    alone = said is not None and (said[1] or len(before) == 1) and at < len(before)
+    return before[at].items * times if alone and at >= 0 else []
