@@ -67,6 +67,11 @@ _REPEATS = re.compile(r"(?i)\b(?:repeat|same|opposite|reverse|mirror)\b")
 """Words at the end of steps that are no remark: they ask for more steps."""
 _WEIGHT = ("weight", "weighted", "wt")
 _FEET_LISTED = re.compile(r"\(\s*[LR](?:\s*(?:,|&|and)?\s*[LR])+\s*\)")
+_SUPPORT = re.compile(
+    r"(?i)\b(turn(?:ing)?|left|right|[lr]) on (?:the )?(?:balls? of )?(?:the )?([lr])(?:eft|ight)?(?: foot)?"
+    r"(?=,? (?:step|clos|bring|plac)\w* (?:the )?(?!\2)[lr](?:eft|ight)?\b)"
+)
+"""The foot that a turn is made on, before a step of the other: `1/2 right on L stepping R beside`."""
 _SWUNG = re.compile(
     r"(?i)\b((?:toes?|heels?|hips?|knees?) (?:from )?)(?:[LR]|left|right) to (?:the )?(?:[LR]|left|right)\b"
 )
@@ -95,7 +100,7 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
 def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     text = _ON_STEP.sub(lambda found: f" @{_ORDINALS[found[1].casefold()]} ", _OCLOCK.sub(r"\1:00", plain(text)))
     lined = vocabulary.tradition == "line"
-    text = _SWUNG.sub(r"\1", text) if lined else text
+    text = _SUPPORT.sub(r"\1", _SWUNG.sub(r"\1", text)) if lined else text
     text = _THATS.sub(r" (\1)", text) if lined else text
     text = _FEET_LISTED.sub(lambda found: re.sub(r"[^LR()]", "", found[0]), text) if lined else text
     walls = _WALLS[vocabulary.tradition]

@@ -33,6 +33,8 @@ def steps(text: str) -> list[str]:
         ("bump hips L, L", "BUMP() BUMP()"),
         ("RLR", "S(R) S(L) S(R)"),
         ("step R fwd pivot 1/2 L", "S(R) PV S()"),
+        ("point R, 1/2 turn right on ball of L stepping R beside L, point L", "PT(R) S(R) PT(L)"),
+        ("point R, 1/2 right on left foot, step R beside L", "PT(R) S(R)"),
     ],
 )
 def test_feet_go_with_their_movements(text: str, wanted: str) -> None:
