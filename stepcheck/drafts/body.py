@@ -266,11 +266,11 @@ _BRACKETED = re.compile(r"\((?:=\s*)?(\d{1,2})(?:\s*(?:beats?|counts?|b\b\.?))?\
 
 def _section_head(page: Page, line: Said) -> bool:
     following = next(iter(line.following), "")
-    if page.titled and NUMBERED.match(line.text):
-        found: Heading | None = Heading(
-            tight(line.text), length=int(length[1]) if (length := _BRACKETED.search(line.text)) else 0
-        )
-    elif not (found := sectioned(page, line.text, following)) and _titles(page, line, following):
+    found = sectioned(page, line.text, following)
+    if page.titled and NUMBERED.match(line.text) and not (found and found.rest):
+        length = _BRACKETED.search(line.text)
+        found = Heading(tight(line.text), length=int(length[1]) if length else 0)
+    elif not found and _titles(page, line, following):
         found = Heading(tight(line.text), length=lasting(line.text)[0])
     if not found:
         return False

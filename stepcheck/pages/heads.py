@@ -101,6 +101,7 @@ _EIGHT = re.compile(
 _SECTION = re.compile(
     rf"(?i)^\s*(?:(?:section|sect?|set|part|block)\s*\.?\s*{_ORDINAL}\b|(?:s\s?|#\s?)\d{{1,2}}\b(?!\s*(?:counts?|cts?|beats?)\b)|[A-H]\d\b(?=\s*[:.\[(=]|\s{{2,}}|\t|\s-))\s*[.:)\-]*\s*"
 )
+_LISTED = re.compile(r"^\s*\d{1,2}[.)]\s+(?=[A-Za-z])")
 _TAGGED = re.compile(r"(?i)\W*(?:tag|bridge|restart|(?:to )?(?:end|finish|ending))\b")
 _RANGE = re.compile(r"(?i)^\s*[\[(]?\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*[\])]?\s*[:.]?\s*")
 _ENDS = re.compile(r"(?i)[\[(]\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*&?\s*[\])]\W*$")
@@ -180,6 +181,17 @@ def _ended(text: str, inner: Counts | None) -> tuple[int, int] | None:
     first, last = map(int, span.groups())
     spoken = text.isupper() or "count" in span[0].casefold() or (first % 8 == 1 and not re.match(r"\W*\d", text))
     return (first, last) if spoken and inner.first in (1, first) and inner.length < last - first + 1 else None
+
+
+def over_its_first(line: str, following: str, steps: Callable[[str], int]) -> Heading | None:
+    """Return the number of a section that its first line stands behind, which the next goes on from: `2. Walk R, L
+    (1-2)` over `Shuffle R (3&4)`."""
+    text = plain(line)
+    label = _SECTION.match(text) or _LISTED.match(text)
+    said = text[label.end() :] if label else ""
+    first, after = counted(said), counted(following)
+    begins = first and after and first.first == 1 and after.first == first.last + 1
+    return Heading(label[0].strip(), None, said) if label and begins and steps(said) else None
 
 
 def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading | None:

@@ -3,12 +3,13 @@
 import itertools
 import re
 from collections.abc import Callable
+from functools import partial
 
 from attrs import evolve
 
 from stepcheck.pages.columns import columns
 from stepcheck.pages.facts import Fact, facts_of
-from stepcheck.pages.heads import Heading, head, heading
+from stepcheck.pages.heads import Heading, head, heading, over_its_first
 from stepcheck.pages.layout import Laid
 from stepcheck.pages.order import Order, is_legend, listed_lengths, named_in_order
 from stepcheck.pages.parts import OpenPart, Section
@@ -306,6 +307,7 @@ def of_one_time(page: Page, text: str) -> bool:
 
 def sectioned(page: Page, text: str, following: str) -> Heading | None:
     """Return the head of a section that a line is, if it is one."""
-    found = heading(text, following, lambda said: steps_said(said, page.reader.vocabulary))
+    many = partial(steps_said, vocabulary=page.reader.vocabulary)
+    found = over_its_first(text, following, many) or heading(text, following, many)
     bare = page.parts and page.here.last and not (page.here.title or page.here.stated)
     return None if bare and found and found.counts and re.match(r"\s*\d", text) else found

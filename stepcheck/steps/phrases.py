@@ -100,8 +100,7 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
 def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     text = _ON_STEP.sub(lambda found: f" @{_ORDINALS[found[1].casefold()]} ", _OCLOCK.sub(r"\1:00", plain(text)))
     lined = vocabulary.tradition == "line"
-    text = _SUPPORT.sub(r"\1", _SWUNG.sub(r"\1", text)) if lined else text
-    text = _THATS.sub(r" (\1)", text) if lined else text
+    text = _THATS.sub(r" (\1)", _SUPPORT.sub(r"\1", _SWUNG.sub(r"\1", text))) if lined else text
     text = _FEET_LISTED.sub(lambda found: re.sub(r"[^LR()]", "", found[0]), text) if lined else text
     walls = _WALLS[vocabulary.tradition]
     text = walls.sub(lambda found: f" {_BACK if 'back' in found[0].casefold() else _FRONT} ", text)
@@ -209,7 +208,7 @@ def _chunks(pieces: list[Piece]) -> Iterator[tuple[list[Piece], bool, str, str]]
     for at, piece in enumerate(pieces):
         kind, value, *_ = piece
         if _only_feet(piece, chunk, pieces[at + 1 : at + 2]):
-            chunk = _turning_to(chunk)
+            chunk = _turning_to(chunk, pieces[at + 1])
             continue
         if kind == "sep":
             joins = value in ("and", "&", "+") or (value == "," and sign == "" and depth == 0)
@@ -258,14 +257,16 @@ def _only_feet(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
     return named and piece[3].casefold().endswith("ing") and any(other[0] in ("foot", "feet") for other in later)
 
 
-def _turning_to(chunk: list[Piece]) -> list[Piece]:
-    """Return a phrase whose feet are said behind it: a foot that stands in it is the side of its turn."""
-    foot = chunk[-1][1] if chunk[-1][0] == "foot" else ""
-    turned = [
-        ("turned", f"{piece[1].strip()} {foot}", None, piece[3]) if piece[0] == "turned" else piece for piece in chunk
-    ]
-    sided = any(piece[0] == "turned" and piece[1].strip() != piece[1] for piece in chunk)
-    return (turned if sided else chunk)[:-1] if foot else chunk
+def _turning_to(chunk: list[Piece], lead: Piece) -> list[Piece]:
+    """Return a phrase whose feet are said behind it, `lead` first: a foot in it is the side of its turn, or a way."""
+    *rest, (kind, foot, _, text) = chunk
+    if kind != "foot":
+        return chunk
+    if any(piece[0] == "turned" and piece[1].strip() != piece[1] for piece in rest):
+        return [(*p[:1], f"{p[1].strip()} {foot}", None, p[3]) if p[0] == "turned" else p for p in rest]
+    way = f"to the {'left' if foot == 'L' else 'right'}"
+    bare = [piece for piece in rest if piece[3].casefold() not in ("to", "the", "to the")]
+    return bare if lead[1].startswith(foot) else [*bare, ("dir", way, Word("dir", way), text)]
 
 
 _FREE = tuple(("verb", each) for each in ("TCH", "K", "HITCH", "SCUFF", "BR", "PT", "HK", "FLICK", "SW", "DRAW"))

@@ -819,3 +819,15 @@ def test_a_head_may_say_that_its_part_is_danced_again(head: str) -> None:
     assert ["2 times:", "Basic"] == body(text, "A")[:2]
     assert ("part A: 4 beats" in made.text) == ("(4)" in head)
     assert not made.open
+
+
+@pytest.mark.parametrize("label", ["{}.", "Section {}:", "{})"])
+def test_a_section_may_begin_behind_its_number(label: str) -> None:
+    """Counts behind a numbered line, which those of the next line go on from, are its own: it is danced and no title."""
+    said = "\n\n".join(
+        f"{label.format(number)} Vine right, touch left (1-4)\nWalk back L, R, L, touch R (5-8)" for number in (1, 2, 3)
+    )
+    made = body(LINE.format(24, said), "Main")
+
+    assert ["S(L) S(R) S(L) TCH(R)"] * 3 == [line for line in made if "TCH" in line]
+    assert 3 == sum("Vine" in line for line in made) and not any(line.startswith("?") for line in made)

@@ -183,3 +183,19 @@ def test_counts_that_are_repeated_are_danced_again(again: str) -> None:
     assert () == made.open
     assert draft(source.format("9-14 Repeat last 6")).open
     assert draft(source.format("9-20 Repeat last 12")).open
+
+
+@pytest.mark.parametrize(
+    ("text", "note"),
+    [
+        ("Cross shuffle to the left stepping right, left, right", ("to the left",)),
+        ("Cross shuffle left stepping R L R", ("to the left",)),
+        ("Shuffle right stepping right, left, right", ()),
+        ("Shuffle 1/2 turn left stepping R L R", ()),
+    ],
+)
+def test_a_side_before_the_feet_of_a_figure_is_where_it_goes(text: str, note: tuple[str, ...]) -> None:
+    """Or the side of its turn, or the first foot once more; the feet behind it lead."""
+    first = events(text, LINE)[0]
+
+    assert isinstance(first, Mention) and ("R", note) == (first.feet[:1], first.note)
