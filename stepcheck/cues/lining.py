@@ -76,6 +76,7 @@ class Lines:
                 opened.append((told.number, told.text, "blank"))
                 return [Line(blank=True, counts=stated, measured=stated > 0, remark=told.text, source=told.number)]
             items = spelled
+        items = self._often(items, front)
         if told.times > 1 and items:
             items = [Block(f"{told.times} times", tuple(items))]
         size = self.lasts(items)
@@ -166,6 +167,21 @@ class Lines:
             )
         ]
         return out if len(out) < len(items) else []
+
+    def _often(self, items: list[Item], front: int) -> list[Item]:
+        """Return the one figure of a line as often as the beats in front of it have room for it: `(8) Triple`."""
+        line, size = items[0] if len(items) == 1 else None, self.lasts(items)
+        if (
+            not isinstance(line, Line)
+            or not line.name
+            or line.turn
+            or line.foot
+            or line.times > 1
+            or not size
+            or front % size
+        ):
+            return items
+        return [evolve(line, times=max(1, front // size))]
 
     def _same(self, items: list[Item]) -> bool:
         """Say whether the rows behind figures are their own footwork."""

@@ -195,20 +195,26 @@ class Whole:
                 piece.beats = 0
 
     def _fitting(self) -> Lines:
-        """Return the reader of lines for which the numbers in front of cues are what fits most parts: times, else
-        beats."""
+        """Return the reader of lines for which the numbers in front of cues are what fits most parts, or what each of
+        their figures lasts: times, else beats. Where both may be meant their lines are open."""
         times, beats = Lines(self.body.cues, False), Lines(self.body.cues, True)
-        numbered = [told for piece in self.body.pieces for told in piece.told if any(cue.number for cue in told.cues)]
+        told = [each for piece in self.body.pieces for each in piece.told]
+        numbered = [each for each in told if each.leads and each.cues and not each.stated]
         if not numbered:
             return times
-        plural = any(cue.several or cue.number == 1 for told in numbered for cue in told.cues)
+        plural = any(each.cues[0].several or each.cues[0].number == 1 for each in numbered)
         marks = [self._mark(each) for each in (times, beats)]
         if marks[1][0] > marks[0][0] or (len(numbered) > 2 and not plural and marks[1] > marks[0]):
             return beats
-        bare = all(told.leads and not told.stated for told in numbered) and not any(p.beats for p in self.body.pieces)
-        if bare and not plural and marks[0] == marks[1] and len({told.cues[0].number for told in numbered}) > 1:
+        lasts = [(each.cues[0].number, times.lasts(times.of(_once(each), []))) for each in numbered]
+        fits = [number for number, size in lasts if number == size]
+        if plural or not fits or any(size and number % size for number, size in lasts) or marks[0][0] > marks[1][0]:
+            return times
+        if len(fits) > 2 or len({*fits}) > 1:
             self.reader.assumed.add("the numbers in front of cues are their beats")  # each is that of its figure
             return beats
+        for each in numbered if all(each.text.startswith("(") for each in numbered) else ():
+            each.cues[0].unknown = True
         return times
 
     def _mark(self, lines: Lines) -> tuple[int, int]:
@@ -237,6 +243,11 @@ class Whole:
             if fact.key == "level" and not fact.remark:
                 self.reader.assumed.add(f"level {fact.value}: in no scheme")
         return fields(told)
+
+
+def _once(told: Told) -> Told:
+    """Return a line without the number in front of it."""
+    return evolve(told, cues=[evolve(told.cues[0], number=0), *told.cues[1:]])
 
 
 def _ends(items: Sequence[Item]) -> Iterator[int]:

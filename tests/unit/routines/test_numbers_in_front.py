@@ -1,0 +1,64 @@
+"""Numbers in front of the figures of a whole sheet: beats, or how often these are danced."""
+
+import re
+
+import pytest
+
+import stepcheck as sc
+
+FRONT = "Osier Row (clogging)\nwait 8, left foot lead\n\n"
+
+
+def lines(said: str) -> list[str]:
+    """Return the lines of the parts, without remarks and blanks."""
+    text = sc.draft(FRONT + said).text
+    made = [line.split("  #")[0].strip() for line in text[text.index("part ") :].split("dance:")[0].splitlines()]
+    return [line for line in made if line and not line.startswith("part ")]
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        (  # how often one of them is danced stands behind its number
+            "A\n(4) Triple L   DS DS DS RS\n(8) Clogover Vine R\n(4) Chain L, turn 1/2 left   DS RS RS RS\n"
+            "(8) 2 Rocking Chairs\n",
+            ["Triple, left foot", "Clog-over Vine, right foot", "Chain, left foot, turn 1/2 left", "Rocking Chair x2"],
+        ),
+        (  # each is what its figure lasts, and none of these is several
+            "A\n(4) Triple L\n(4) Triple R\nB\n(4) Fancy Double\n(4) Charleston\n",
+            ["Triple, left foot", "Triple, right foot", "Fancy Double", "Charleston"],
+        ),
+        (  # one has room for several
+            "A\n(4) Triple L\n(4) Triple R\nB\n(8) Clogover Vine\n(8) Charleston\n",
+            ["Triple, left foot", "Triple, right foot", "Clog-over Vine", "Charleston x2"],
+        ),
+        (
+            "A\n4  Triple L\n4  Triple R\n8  2 Charlestons\n",
+            ["Triple, left foot", "Triple, right foot", "Charleston x2"],
+        ),
+    ],
+)
+def test_numbers_that_figures_last_are_beats(said: str, wanted: list[str]) -> None:
+    """Where each number in front of a figure is just what this lasts, all of them are beats."""
+    assert [re.sub(r", \d beats", "", line) for line in lines(said)] == wanted
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("A\n(4) Triples\n(4) Chains\n(4) Charlestons\n", ["Triple x4", "Chain x4", "Charleston x4"]),
+        ("A\n(2) Triple\n(4) Charleston\n(4) Chain\n", ["Triple x2", "Charleston x4", "Chain x4"]),
+        ("A (32 beats)\n(4) Triple\n(4) Chain\nB (16 beats)\n(4) Triple\n", ["Triple x4", "Chain x4", "Triple x4"]),
+    ],
+)
+def test_numbers_that_figures_do_not_last_are_times(said: str, wanted: list[str]) -> None:
+    """Where a figure is several, one lasts otherwise, or the parts come to their beats, numbers are times."""
+    assert lines(said) == wanted
+
+
+def test_numbers_that_may_be_either_are_open() -> None:
+    """Two numbers that may be beats or times, of which nothing says what they are, leave their lines open."""
+    made = sc.draft(f"{FRONT}A\nTriple\n(4) Charleston\n(4) Chain\n")
+
+    assert "Charleston x4" not in made.text and "\n  Charleston" not in made.text
+    assert ["Charleston" in each for each in made.open].count(True) == 1
