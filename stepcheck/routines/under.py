@@ -14,6 +14,7 @@ from stepcheck.cues.tokens import CELL
 from stepcheck.model.dance import key
 from stepcheck.routines.beside import IS, marked, risky, spelled_out
 from stepcheck.routines.body import Body
+from stepcheck.steps.outline import lines_of
 
 _OTHER_FOOT = re.compile(
     r"(?i)\W*(?:(?:&|and|then|on|with|the|[LR]|foot|ft)\W+)*\b(?:rpt|repeat|again|reverse|opp|opposite|other)\b"
@@ -114,18 +115,22 @@ class Under:
         rows[0] = evolve(rows[0], beats=rows[0].beats or self.above or self.body.key.under(entry))
         self.above = ()
         size, lines = rows[0].lasts(self.body.reader.book), Lines(self.body.cues, False)
-        whole, own = (lines.lasts(lines.of(each, [])) for each in (told, evolve(told, cues=[cue], inner=[], stated=0)))
+        alone = lines.of(evolve(told, cues=[cue], inner=[], stated=0), [])
+        whole, own = lines.lasts(lines.of(told, [])), lines.lasts(alone)
+        feet = sum(each.times for item in alone for each in lines_of(item)) * (entry.text[rows[0].end :].strip() == "")
+        times = max(1, cue.times, cue.number, feet)
         if own and 0 < size < own and (row := self._going_on(entry, rows[0], own)):
             rows, size = [row], own
+        own_steps = self.body.key.spells(cue, rows[0].once(times))
         if own and size == whole != own:  # all cues of the line in one row
             return True
-        if size * max(cue.times, cue.number, 1) == told.stated != own:
+        if size * times == told.stated != own:
             self.body.key.define(cue.name, rows[0])  # other footwork than the book's
-        elif own and not cue.unknown and size not in (own, own // max(cue.times, cue.number, 1)):
+        elif own and not cue.unknown and size not in (own, own // times) and not own_steps:
             return bool(re.fullmatch(r"\(.*\)", entry.text)) and self._beside(entry)
         elif own and self.body.cues.alike(cue.name, rows[0].row):
             self.body.key.define(cue.name, rows[0])  # as this sheet dances it
-        elif own and not self.body.key.spells(cue, rows[0].once(max(cue.times, cue.number))):
+        elif own and not own_steps:
             return len(told.cues) == 1 and self._beside(entry)
         cue.row = rows[0]
         rest = entry.text[rows[0].end :]

@@ -136,3 +136,20 @@ def test_a_sentence_spells_a_figure_that_no_book_has() -> None:
 def test_sentences_for_beginners(line: str, wanted: list[str]) -> None:
     """What is said of a figure is its mark; what dancers are told to practise is not danced."""
     assert wanted == read(line)[0]
+
+
+@pytest.mark.parametrize("feet", ["(L, then R)", "L and R", "left, right", "forward (L and R)", "L & R"])
+@pytest.mark.parametrize(
+    "rows",
+    [
+        "   DS  BA(xib)  BA(os)  BA(xib)  BA(os)  BA(xib)  S\n   L   R        L       R        L       R        L\n"
+        "   &1  &        2       &        3       &        4",
+        "   DS BA(xib) BA(os) BA(xib) BA(os) BA(xib) S\n   L R L R L R L",
+    ],
+)
+def test_a_row_below_a_figure_of_both_feet_is_that_of_one_of_them(feet: str, rows: str) -> None:
+    """Steps, feet and counts under `Joey (L, then R)` spell the Joey, which is danced once on each foot."""
+    lines, figures = read(f"Joey {feet}\n{rows}\n")
+
+    assert ["Joey, left foot", "Joey, right foot"] == [line.replace(" (forward)", "") for line in lines]
+    assert figures in ("", "Joey: DS@1 BA@&2 BA@2 BA@&3 BA@3 BA@&4 S@4 (xib, os, xib, os, xib)")
