@@ -170,18 +170,10 @@ class Lines:
 
     def _often(self, items: list[Item], front: int) -> list[Item]:
         """Return the one figure of a line as often as the beats in front of it have room for it: `(8) Triple`."""
-        line, size = items[0] if len(items) == 1 else None, self.lasts(items)
-        if (
-            not isinstance(line, Line)
-            or not line.name
-            or line.turn
-            or line.foot
-            or line.times > 1
-            or not size
-            or front % size
-        ):
-            return items
-        return [evolve(line, times=max(1, front // size))]
+        match items:
+            case [Line(turn=None, foot="", times=1) as line] if line.name and (size := self.lasts(items)):
+                return items if front % size else [evolve(line, times=max(1, front // size))]
+        return items
 
     def _same(self, items: list[Item]) -> bool:
         """Say whether the rows behind figures are their own footwork."""

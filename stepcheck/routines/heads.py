@@ -121,7 +121,8 @@ class Heads:
         stated = entry.stated * (not several)
         short = bool(made.rest) and stated < 8  # if lines follow, of what stands behind the head
         piece = Piece(made.name, entry.number, made.beats or stated * (not short), made.remark)
-        piece.first = stated * short
+        behind = made.rest and re.search(rf"(?<!\d){made.beats or stated}\W*(?:{UNITS})?\W*$", entry.raw)
+        piece.first = (made.beats or stated) * bool(behind)
         body.pieces.append(piece)
         if body.pieces[:-1] and not body.danced:  # lines without a head stand above
             body.danced.append(Danced(body.pieces[0].name))

@@ -29,6 +29,18 @@ class Piece:
         self.model: Piece | None = None
         self.again: Piece | None = None  # the part whose steps are written out once more
 
+    def settle(self, lines: Lines) -> None:
+        """Give the beats behind what stands beside the head to that line, with others below, if it lasts just so long,
+        or these do without it, or state beats as well: unless all of them come to the beats."""
+        own = [each for each in self.told if each.number == self.number]
+        below = [each for each in self.told if each.number != self.number]
+        if not below or len(own) != 1 or own[0].again or own[0].stated or self.first != self.beats:
+            return
+        size, rest = (sum(beats_of(i) for told in some for i in self._own(lines, told, [])) for some in (own, below))
+        whole = sum(map(beats_of, self.read(lines)[0])) == self.first
+        if size == self.first or rest >= self.first or (any(each.stated for each in below) and not whole):
+            own[0].stated, self.beats = self.first, 0
+
     def read(self, lines: Lines) -> tuple[list[Item], Open]:
         """Return the lines of the part in the reading that comes to its beats, the first if none does; what is danced
         only where there is room for it is open else."""

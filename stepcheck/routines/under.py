@@ -117,8 +117,10 @@ class Under:
         size, lines = rows[0].lasts(self.body.reader.book), Lines(self.body.cues, False)
         alone = lines.of(evolve(told, cues=[cue], inner=[], stated=0), [])
         whole, own = lines.lasts(lines.of(told, [])), lines.lasts(alone)
-        feet = sum(each.times for item in alone for each in lines_of(item)) * (entry.text[rows[0].end :].strip() == "")
-        times = max(1, cue.times, cue.number, feet)
+        deeper = entry.indent > next((each.indent for each in self.body.key.entries if each.number == told.number), 0)
+        footed = entry.text[rows[0].end :].strip() == "" and (deeper or self.body.key.spells(cue, rows[0]))
+        feet = sum(each.times for item in alone for each in lines_of(item)) if footed else 1  # one of `Joey (L, R)`
+        times = max(feet, cue.times, cue.number)
         if own and 0 < size < own and (row := self._going_on(entry, rows[0], own)):
             rows, size = [row], own
         own_steps = self.body.key.spells(cue, rows[0].once(times))

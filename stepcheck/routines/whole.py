@@ -88,6 +88,8 @@ class Whole:
 
     def outline(self) -> Outline:
         """Return the outline of the sheet."""
+        for piece in self.body.pieces:
+            piece.settle(Lines(self.body.cues, False))
         for number, stated in self.lengths.items():
             self._lengths(number, stated)
         opened: Open = []

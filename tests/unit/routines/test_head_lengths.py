@@ -1,0 +1,50 @@
+"""A length at the end of a line that begins with the head of a part: of the part, or of this line."""
+
+import pytest
+
+import stepcheck as sc
+
+FRONT = "Osier Row (clogging)\nwait 8, left foot lead\n\n"
+
+
+def part(said: str) -> list[str]:
+    """Return the first part of a sheet, its head first, without remarks."""
+    text = sc.draft(FRONT + said).text
+    lines = [line.split("  #")[0].strip() for line in text[text.index("part ") :].split("\n\n")[0].splitlines()]
+    return [line for line in lines if line]
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("Chorus: Cowboy fwd (8)\n        Fancy Double (4)\n", ["part Chorus:", "Cowboy (forward)", "Fancy Double"]),
+        (
+            "A  -  Triple L / Chain R  -  8\n   -  Rocking Chair x 4, 1/4 L each  -  16\n",
+            ["part A:", "Triple, left foot", "Chain, right foot", "Rocking Chair x4, turn 1/4 left"],
+        ),
+        (
+            "A: 2 Triples, 4 Basics - 16 beats\n   2 Charlestons - 8 beats\n",
+            ["part A:", "Triple x2", "Basic x4", "Charleston x2"],
+        ),
+        ("A: hazel walk L (8)\n   4 Basics (8)\n", ["part A:", "? 8 beats", "Basic x4"]),
+        ("A: hazel walk L (8)\n   4 Basics\n   Triple\n", ["part A:", "? 8 beats", "Basic x4", "Triple"]),
+        ("A: 2 Triples (8)\n   Repeat (8)\n", ["part A: 16 beats", "2 times:", "Triple x2"]),
+    ],
+)
+def test_a_length_behind_the_steps_of_a_head_is_theirs(said: str, wanted: list[str]) -> None:
+    """What stands beside a head lasts as long as its line says, where the lines below are danced besides."""
+    assert part(said) == wanted
+    assert not any("are stated" in each for each in sc.draft(FRONT + said).open)
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("A: 2 Triples (16)\n   4 Basics\n", ["part A: 16 beats", "Triple x2", "Basic x4"]),
+        ("A: 2 Triples and 4 Basics (16)\nB: 2 Basics (4)\n", ["part A: 16 beats", "Triple x2", "Basic x4"]),
+        ("A (16): 2 Triples\n   4 Basics\n", ["part A: 16 beats", "Triple x2", "Basic x4"]),
+    ],
+)
+def test_a_length_to_which_all_lines_come_is_that_of_the_part(said: str, wanted: list[str]) -> None:
+    """Behind a head with steps below, a length is the part's where all of its lines come to it."""
+    assert part(said) == wanted
