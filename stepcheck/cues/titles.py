@@ -83,7 +83,7 @@ _MEASURED = re.compile(
 
 
 _LASTS = re.compile(
-    rf"(?i)\W*(?:and\s+)?(?:(?:the|each|every)\s+)?(?P<name>{_NAME}|\w[\w ]*?)(?:\s+part)?\W*"
+    rf"(?i)\W*(?:and\s+)?(?:(?:the|each|every|all(?: the)?)\s+)?(?P<name>{_NAME}|\w[\w ]*?)(?:\s+part)?\W*"
     rf"(?:\s(?:has|have|is|are|lasts?|runs?|takes?)\s)?\W*(?P<beats>\d{{1,3}})(?:\s*{UNITS})?(?:\s+(?:long|each))?\W*"
 )
 
@@ -95,9 +95,9 @@ def lengths(text: str) -> dict[str, int]:
     pieces = re.split(r"[,;/]|\band\b", labelled[1] if labelled else text.rstrip(" ."))
     said = [each for each in map(_LASTS.fullmatch, pieces) if each]
     spoken = re.search(rf"(?i)=|\d\s*{UNITS}", text) and all(
-        re.fullmatch(f"(?i){_NAME}", each["name"]) for each in said
+        re.fullmatch(f"(?i){_NAME}|parts?|sections?", each["name"]) for each in said
     )
-    named = labelled or (spoken and (len(said) > 1 or re.match(r"(?i)\W*(?:each|every)\b", text)))
+    named = labelled or (spoken and (len(said) > 1 or re.match(r"(?i)\W*(?:each|every|all)\b", text)))
     sizes = {plainly(each["name"]): int(each["beats"]) for each in said}
     return sizes if named and len(sizes) == len(pieces) and (labelled or min(sizes.values()) >= 8) else {}
 

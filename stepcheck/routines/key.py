@@ -40,6 +40,7 @@ _MEASURE = re.compile(
     r"\b(?:bars?|measures?) of (\d|two|three|four)\b|\b(\d)-(?:beat|count) (?:bars?|measures?)\b"
 )
 _BARS = re.compile(r"(?i)\b([1-9]\d?)\s*(?:bars|meas\b\.?|measures)\s*(?:=|is|are)\s*(\d{1,3})\s*(?:beats|counts|cts)")
+_MANY = re.compile(r"(?i)\b(one|two|three|four|five|six|seven|eight|[2-8]) (DS|RS)\b")
 _SIGN = r"(?:[=:]|\s-+\s|\s{2,}|\t)"
 _ENDS = re.compile(r"\W*(?:[.!]|$)")
 _ROWED = r"(?:\t|\s{2,})(?:[LR]\s+)?"
@@ -179,14 +180,20 @@ class Key(Spelling):
     def _danced(self, explains: list[Entry]) -> bool:
         """Say whether a figure that lines spell is named above them, so that these may only explain it."""
         above = " ".join(each.text for each in self.entries if each.number < explains[0].number).casefold()
-        names = (each.text[: found_in(each.text, self.legend)[0].start].casefold() for each in explains)
+        names = (self._spelling(each.text, _SIGN).casefold() for each in explains)
         return any(re.sub(r"^\W*(?:an? )?|s?\W+$", "", name) in above for name in names)
 
-    def _spelling(self, text: str, sign: str) -> bool:
-        """Say whether a line is a name, a sign and its row."""
-        found = re.match(rf"^\W*(?:an? )?[A-Za-z][\w.' -]{{1,30}}?\s*{sign}\s*", text)
-        rows = found_in(text, self.legend) if found else []
-        return bool(found and rows and 0 < rows[0].start <= found.end())
+    def _spelling(self, text: str, sign: str) -> str:
+        """Return the name in a line that is this, a sign and its row, in codes or in words, "" if it is no such line; one
+        that says in words what a code is, is none."""
+        words = re.findall(r"[A-Za-z]+(?=\W*=)", text)
+        coded = any(code(each.upper(), "clogging") or each.casefold() in self.legend for each in words)
+        for said in (text,) if coded else (text, _coded(text)):
+            found = re.match(rf"^\W*(?:an? )?[A-Za-z][\w.' -]{{1,30}}?\s*{sign}\s*", said)
+            rows = found_in(said, self.legend) if found else []
+            if found and rows and 0 < rows[0].start <= found.end():
+                return said[: rows[0].start]
+        return ""
 
     def _learn(self) -> None:
         """Learn the figures that the sheet spells out, wherever it does, with the beats that stand below a row."""
@@ -215,7 +222,8 @@ class Key(Spelling):
         """Learn the figures of a line behind whose names a sign and a row stand."""
         if head(entry.text, 0):
             return
-        for said in _SAID.split(entry.text):
+        words = entry.number in self.glossary and not found_in(entry.text, self.legend)
+        for said in _SAID.split(_coded(entry.text) if words else entry.text):
             front = re.match(r"(?i)\s*\(?(\d{1,2})\)?\s*(?:x\s*)?(?=[A-Za-z])", said)
             found = _DEFINED.match(said[front.end() :] if front else said)
             rows = found_in(found.string, self.legend) if found else []
@@ -311,6 +319,13 @@ class Key(Spelling):
             facts = [*[f"{beats} beats"] * (beats > 0), *([turn_text(*spin)] if spin else map(turn_text, turns))]
             self.cues.define(called, row_text(bare, leads=True), ", ".join(filter(None, row.notes)), ", ".join(facts))
         return told and key(called) in self.cues.defined
+
+
+def _coded(text: str) -> str:
+    """Return what explains a figure in words with the codes for these: `DS DS, RS` for `two double steps and a rock
+    step`."""
+    said = _MANY.sub(lambda found: " ".join([found[2]] * number(found[1])), spelled(text))
+    return re.sub(r"\b(DS|RS|S),? and (?:an? )?(?=[A-Z])", r"\1, ", said)
 
 
 def _goes_on(found: list[Tok]) -> bool:

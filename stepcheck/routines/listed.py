@@ -14,7 +14,8 @@ _KEYED = re.compile(rf"(?:(?:{_SIGN}|\()(?P<signed>\d{{1,2}}|[A-Za-z])|(?P<bare>
 """What calls a step, in front of it: `#1 BASIC`, `(2) Triple`, `Step C: Rocking Chair`, `d. Push Off`."""
 _TITLE = re.compile(
     r"(?i)\W*(?:(?:the|our|key|list|basic|of|to|all)\s+)*(?:steps?|figures?|moves?|footwork|glossary)"
-    r"(?:\s+(?:and|&|list|key|used|explained|in|this|the|dance|routine|glossary|descriptions?|breakdown|footwork))*\W*"
+    r"(?:\s+(?:and|&|list|key|used|needed|explained|in|for|this|the|dance|routine|glossary|descriptions?|breakdown|footwork|"
+    r"(?:that )?(?:you|we)(?:'ll)?(?: will)? (?:need|use)(?: to know)?|to know))*\W*"
 )
 _PARTS = re.compile(r"(?i)\W*(?:the\s+)?(?:parts?|dance|routine|cues?)(?:\s+(?:list|itself))?\W*")
 """What stands over the list, and over the parts behind it."""
@@ -24,6 +25,11 @@ _SEVERAL = re.compile(
     r"(?:#\s?(\d{1,2})\s*(?:-|to|thru|through)\s*#?\s?(\d{1,2})|"
     r"(?i:\b(?:steps|figures|nos\.?|numbers)\s#?)((?:\d{1,2}\s*(?:,|&|and|\+|-|to|thru|through)\s*)+\d{1,2}))(?!\w|/\d)"
 )
+
+
+def is_title(text: str) -> bool:
+    """Say whether a line is set over others: `Steps used`, `What they are:`."""
+    return text.endswith(":") or _TITLE.fullmatch(text) is not None
 
 
 @frozen
@@ -74,7 +80,7 @@ def _steps(lines: Sequence[Entry], begin: int, titled: bool, first: Collection[s
     out: list[Step] = []
     at = begin
     while at < len(lines):
-        step = _step(lines, at)
+        step = _step(lines, at) or (_in_words(lines[at]) if titled else None)
         said = titled and not lines[at].gap and not head(lines[at].text, 0) and not _PARTS.fullmatch(lines[at].raw)
         if step and step.key in ((_next(out[-1].key),) if out else first):
             out.append(step)
@@ -113,6 +119,12 @@ def _step(lines: Sequence[Entry], at: int) -> Step | None:
     if not re.fullmatch(r"[A-Za-z][A-Za-z'/-]*(?: [A-Za-z'/-]+){0,3}", name):
         return None
     return Step(key, name, evolve(entry, text=f"{name}   {text[rows[0].start :]}", label=0, also=also))
+
+
+def _in_words(entry: Entry) -> Step | None:
+    """Return the step that a line below a title says in words behind a sign: `Triple - three double steps, …`."""
+    found = re.match(r"([A-Za-z][A-Za-z'/-]*(?: [A-Za-z'/-]+){0,3})\s*(?:[=:]|\s-+\s)\s*(?=[A-Za-z])", entry.text)
+    return Step("", found[1], entry) if found and not entry.label and not head(entry.text, 0) else None
 
 
 def _signed(entry: Entry) -> str:

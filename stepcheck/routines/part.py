@@ -41,6 +41,13 @@ class Piece:
         if size == self.first or rest >= self.first or (any(each.stated for each in below) and not whole):
             own[0].stated, self.beats = self.first, 0
 
+    def may_last(self, beats: int, lines: Lines) -> bool:
+        """Say whether the part comes to beats in one reading, or not all of it is read."""
+        stated, self.beats = self.beats, beats
+        items, opened = self.read(lines)
+        self.beats = stated
+        return bool(opened) or sum(map(beats_of, items)) == beats
+
     def read(self, lines: Lines) -> tuple[list[Item], Open]:
         """Return the lines of the part in the reading that comes to its beats, the first if none does; what is danced
         only where there is room for it is open else."""

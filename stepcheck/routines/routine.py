@@ -17,7 +17,7 @@ from stepcheck.pages.song import PERSON, author
 from stepcheck.routines.beside import risky
 from stepcheck.routines.body import FRONT, NAMED, WAIT, Body
 from stepcheck.routines.heads import Heads
-from stepcheck.routines.listed import below, listed
+from stepcheck.routines.listed import below, is_title, listed
 from stepcheck.routines.order import Danced, doubled, order, orders, parted, said_of_order
 from stepcheck.routines.part import Piece
 from stepcheck.routines.under import Under
@@ -313,7 +313,7 @@ class Routine:
         if entry.number in glossary:
             if entry.number in self.body.key.explained:
                 self.reader.mark(entry.number, "steps")
-            elif glossary[entry.number] and (entry.raw.endswith(":") or not risky(entry.text, self.reader)):
+            elif glossary[entry.number] and (is_title(entry.raw) or not risky(entry.text, self.reader)):
                 self.reader.mark(entry.number, "heading")
             else:
                 self.reader.leave_open(entry.number, entry.raw)

@@ -158,14 +158,26 @@ class Whole:
                 ]
 
     def _lengths(self, number: int, stated: dict[str, int]) -> None:
-        """Give parts the lengths that a line states of them."""
+        """Give parts the lengths that a line states of them; what it states of every part is that of those that come to
+        it, or are not all read, else open."""
         for name, size in stated.items():
-            named = re.compile(rf"{re.escape(name)}(?: \d)?")
-            pieces = [piece for piece in self.body.pieces if named.fullmatch(plainly(piece.name))]
-            if not pieces or pieces[-1].beats not in (0, size):
-                self.reader.leave_open(number, f"{name}: {size} beats")
+            if re.fullmatch("(?:part|section)s?", name):
+                others = {*stated, *CLOSES, "introduction", "tag"}
+                pieces = [each for each in self.body.pieces if not each.beats and plainly(each.name) not in others]
+                odd = [each for each in pieces if not each.may_last(size, Lines(self.body.cues, False))]
+                self._open_lengths(number, [f"{each.name}: {size} beats" for each in odd])
+                pieces = [each for each in pieces if each not in odd]
+            else:
+                named = re.compile(rf"{re.escape(name)}(?: \d)?")
+                pieces = [piece for piece in self.body.pieces if named.fullmatch(plainly(piece.name))]
+                bad = not pieces or pieces[-1].beats not in (0, size)
+                self._open_lengths(number, [f"{name}: {size} beats"] * bad)
             for piece in pieces:
                 piece.beats = piece.beats or size
+
+    def _open_lengths(self, number: int, said: list[str]) -> None:
+        for each in said:
+            self.reader.leave_open(number, each)
 
     def _meant(self, danced: Danced) -> Danced:
         """Return what is danced where a part stands that is another one; a cut of one that is itself a cut is not
