@@ -19,14 +19,28 @@ _FEET_TOKEN = re.compile(_SIDES)
 _JOINED = re.compile(r"(?<![\w-])([A-Z][a-z]+)([A-Z][a-z]*)(?![\w-]|\s*=)")
 
 
+_GLUED = re.compile(r"(?<![\w-])[A-Z]{3,6}(?![\w-]|\s*=)")
+_BEFORE = re.compile(r"(?<![\w-])([A-Z]+)(?:\([^()]*\))?[ ,/]+$")
+_BEHIND = re.compile(r"(?:\([^()]*\))?[ ,/]+([A-Z]+)(?![\w-])")
+
+
 def codes_apart(text: str) -> str:
-    """Return a text with two codes that are one word apart: `BR SL` for `BrSl`; a word that it explains stays."""
+    """Return a text with two codes that are one word apart: `BR SL` for `BrSl`, or for `BRSL` beside another code where
+    no other codes make it; a word that it explains stays."""
 
     def said(found: re.Match[str]) -> str:
         one, other = found[1].upper(), found[2].upper()
         return f"{one} {other}" if code(one, "clogging") and code(other, "clogging") else found[0]
 
-    return _JOINED.sub(said, text)
+    def split(found: re.Match[str]) -> str:
+        word, beside = found[0], (_BEFORE.search(text, 0, found.start()), _BEHIND.match(text, found.end()))
+        cuts = [(word[:at], word[at:]) for at in range(1, len(word))]
+        known = [each for each in cuts if all(code(part, "clogging") for part in each)]
+        lone = code(word, "clogging") or not any(each and code(each[1], "clogging") for each in beside)
+        short = any(len(one) < 2 or (len(other) < 2 and other not in "HS") for one, other in known)
+        return " ".join(known[0]) if len(known) == 1 and not lone and not short else word
+
+    return _JOINED.sub(said, _GLUED.sub(split, text))
 
 
 @frozen

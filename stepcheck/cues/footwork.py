@@ -16,10 +16,9 @@ _PLACES = frozenset(words_of("places of a row"))
 _WORDS = words_of("words of a row")
 """Words of a row for the codes of the book."""
 _SMALL = frozenset(words_of("small codes"))  # inside a row
-_WORD = re.compile(r"[A-Za-z]+")
-_CAPITAL, _NAME, _SPELLED = map(re.compile, ("[A-Z]", r"\s?[A-Za-z]{3}", r"[A-Z][a-z]|[a-z]{3}"))
-_BEGINS = re.compile(r"(?<![\w'-])[A-Za-z]")
-_COUNTED = re.compile(r"\d\s*x?\s*$")
+_WORD, _CAPITAL, _NAME = re.compile(r"[A-Za-z]+"), re.compile("[A-Z]"), re.compile(r"\s?[A-Za-z]{3}")
+_BEGINS, _COUNTED = re.compile(r"(?<![\w'-])[A-Za-z]"), re.compile(r"\d\s*x?\s*$")
+_SPELLED = re.compile(r"[A-Z][a-z]|[a-z]{3}")
 _SECOND = re.compile(r"\b[LR]\s*(?:&|\+|/|,|and|then)\s*[LR]$")
 _INNER = re.compile(r" ?\(([A-Za-z, ]{1,14})\)")
 _FOOTED = re.compile(r"([LR]+)(?:[,\s]\s*(\w+))?")
@@ -237,7 +236,10 @@ def found_in(text: str, legend: Mapping[str, tuple[str, ...]]) -> list[Footwork]
     return out
 
 
-_WRITTEN = re.compile(r"[\s/,-]{1,3}[A-Za-z]*[a-z][A-Z]\w*")  # as codes are that no book has: `DS DS BrXx`
+_WRITTEN = re.compile(r"[\s/,-]{1,3}[A-Za-z]*[a-z][A-Z]\w*| (?![LR]+ |DS|RS|AND |THEN )[A-Z]{2,} (?:DS|RS)(?![\w'-])")
+_CUT = re.compile(
+    r"(?<![\w'-])(?:DS|RS)(?:\([^()]*\))? (?![LR]+ |DS|RS|AND |THEN )[A-Z]{2,} $"
+)  # no book's: `DS BRXX RS`
 _BROKEN = re.compile(r"[\s/,-]*(?:(?!(?:and|then|or|x)\b)(?:[A-Z]{2,}|[a-z]{1,4})(?:\([^()]*\))?[\s/,-]+){1,3}")
 
 
@@ -258,7 +260,8 @@ def is_broken(text: str, legend: Mapping[str, tuple[str, ...]], timed: bool = Fa
     if "code . code" in said and not (timed and "code code" not in said):
         return True
     gaps = (text[one.end : other.start] for one, other in itertools.pairwise(found))
-    return any(map(_BROKEN.fullmatch, gaps)) or any(_WRITTEN.match(text, row.end) for row in found)
+    beside = (_WRITTEN.match(text, row.end) or _CUT.search(text[: row.start]) for row in found)
+    return any(map(_BROKEN.fullmatch, gaps)) or any(beside)
 
 
 def _several(text: str, atoms: list[_Atom], starts: list[int]) -> bool:

@@ -184,8 +184,8 @@ class Key(Spelling):
         return any(re.sub(r"^\W*(?:an? )?|s?\W+$", "", name) in above for name in names)
 
     def _spelling(self, text: str, sign: str) -> str:
-        """Return the name in a line that is this, a sign and its row, in codes or in words, "" if it is no such line; one
-        that says in words what a code is, is none."""
+        """Return the name in a line that is this, a sign and its row, in codes or in words, "" if it says something
+        else, or in words what a code is."""
         words = re.findall(r"[A-Za-z]+(?=\W*=)", text)
         coded = any(code(each.upper(), "clogging") or each.casefold() in self.legend for each in words)
         for said in (text,) if coded else (text, _coded(text)):

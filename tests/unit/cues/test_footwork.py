@@ -3,7 +3,8 @@
 import pytest
 
 import stepcheck as sc
-from stepcheck.cues.footwork import found_in
+from stepcheck.cues.codes import codes_apart
+from stepcheck.cues.footwork import found_in, is_broken
 
 
 @pytest.mark.parametrize(
@@ -95,3 +96,37 @@ def test_two_codes_in_one_word_are_both_danced(said: str, line: str) -> None:
 
     assert line == lines[2]
     assert line.startswith("#") == bool(made.open)
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("DS BRSL DS RS", "DS BR SL DS RS"),
+        ("2 Rocking Chairs (DS BRSL DS RS)", "2 Rocking Chairs (DS BR SL DS RS)"),
+        ("DS(xif) BRUP TCHH RS", "DS(xif) BR UP TCH H RS"),
+        ("DS/BRSL/DS/RS", "DS/BR SL/DS/RS"),
+        ("DS DRS DRS RS", "DS DRS DRS RS"),  # `DR S` or `D RS`
+        ("DS TOE HEEL RS", "DS TOE HEEL RS"),
+        ("STOP DS RS", "STOP DS RS"),
+        ("BRSL", "BRSL"),  # nothing says that it is a code
+        ("BRSL = brush slide, DS = double step", "BRSL = brush slide, DS = double step"),
+        ("CHAIN DS RS RS RS, TRIPLE DS DS DS RS", "CHAIN DS RS RS RS, TRIPLE DS DS DS RS"),
+    ],
+)
+def test_codes_that_are_one_word_in_a_row_are_two(said: str, wanted: str) -> None:
+    """A word beside codes is the two codes of which it is made, if it is made of no others."""
+    assert codes_apart(said) == wanted
+
+
+@pytest.mark.parametrize("row", ["DS BRXX DS RS", "DS(xif) BRXX DS RS", "DS RS BRXX DS", "DS DRS RS DS"])
+def test_a_row_with_a_word_that_is_no_code_is_not_cut_short(row: str) -> None:
+    """Whatever stands before or behind the word, the row is in doubt as a whole."""
+    assert is_broken(row, {})
+
+
+@pytest.mark.parametrize(
+    "row", ["BASIC DS RS", "DS DS RS RS   R LR LR", "DS RS AND DS", "(DS RS) TRIPLE DS DS DS RS", "DS R DS RS"]
+)
+def test_a_row_beside_a_name_is_whole(row: str) -> None:
+    """A name, feet and small words cut no row short."""
+    assert not is_broken(row, {})
