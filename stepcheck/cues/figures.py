@@ -39,7 +39,9 @@ class Figures:
         called = " ".join(name.split())
         phrases = dict(self.vocabulary.phrases)
         spelled = tuple(name.casefold().split())
-        for form in {each for one in (words, spelled) for each in (one, (*one[:-1], one[-1] + "s"))}:
+        for form in {
+            each for one in (words, spelled) for each in (one, *((*one[:-1], one[-1] + end) for end in ("s", "es")))
+        }:
             phrases[form] = Word("figure", called)
         self.vocabulary = evolve(self.vocabulary, phrases=phrases, longest=max(self.vocabulary.longest, len(words)))
         return called

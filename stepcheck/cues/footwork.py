@@ -237,9 +237,7 @@ def found_in(text: str, legend: Mapping[str, tuple[str, ...]]) -> list[Footwork]
 
 
 _WRITTEN = re.compile(r"[\s/,-]{1,3}[A-Za-z]*[a-z][A-Z]\w*| (?![LR]+ |DS|RS|AND |THEN )[A-Z]{2,} (?:DS|RS)(?![\w'-])")
-_CUT = re.compile(
-    r"(?<![\w'-])(?:DS|RS)(?:\([^()]*\))? (?![LR]+ |DS|RS|AND |THEN )[A-Z]{2,} $"
-)  # no book's: `DS BRXX RS`
+_CUT = re.compile(r"(?<![\w'-])(?:DS|RS)(?:\([^()]*\))? (?![LR]+ |DS|RS|AND |THEN )[A-Z]{2,} $")
 _BROKEN = re.compile(r"[\s/,-]*(?:(?!(?:and|then|or|x)\b)(?:[A-Z]{2,}|[a-z]{1,4})(?:\([^()]*\))?[\s/,-]+){1,3}")
 
 

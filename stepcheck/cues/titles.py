@@ -119,7 +119,8 @@ def capital_head(text: str) -> str:
 _SET = re.compile(
     r"([A-Za-z][a-z']+(?: [a-z']+){1,4})\s*(?: -|:)|\"([A-Za-z][A-Za-z', ]{2,40})[.!?]*\"|"
     r"([A-Za-z]+(?:-[a-z]+)? (?:bit|part|break|solo|bridge))(?:\s*\([^()]*\))?\W*|"
-    rf"([A-Z][a-z']+(?: [A-Za-z][a-z']+){{0,3}})\s*[,:(\[-]+\s*(?:[89]|\d\d)\s*{UNITS}\W*|"
+    r"([A-Z][a-z']+(?: [A-Za-z][a-z']+){0,3}|[A-Z][A-Z']+(?: [A-Z']+){0,3})"
+    rf"\s*[,:(\[-]+\s*(?:[89]|\d\d)\s*{UNITS}\W*|"
     rf"([a-z][a-z']+(?: [a-z']+){{0,2}})\s*[(\[]\s*(?:[89]|\d\d)\s*{UNITS}\s*[)\]]\W*|"
     rf"\[([A-Za-z][\w' ]{{1,20}})\](?:\W*\d{{1,3}}\s*(?:{UNITS}|measures?|bars?))?\W*"
 )

@@ -224,6 +224,15 @@ _WAY = (
 _WAYS = re.compile(rf"(?i)\b{_WAY}(?:\s*(?:,|;|and|&|then)\s*|\s+)+{_WAY}")
 """Two numbers, each with a direction: `four forward, four back`."""
 
+_PATH = re.compile(
+    r"(?i)(?:(?<=[-,] )|(?<=\())(?:(?:the|front|back|both|all|first|second|other)\s+)*(?:rows?|lines?)\s+"
+    r"(?:go(?:es)?|comes?|moves?|pass(?:es)?|walks?|changes?|switch(?:es)?|trades?|swaps?|cross(?:es)?)\b"
+    r"(?:[ ,]+(?:the|front|back|both|all|first|second|other|rows?|lines?|go(?:es)?|comes?|moves?|pass(?:es)?|walks?|"
+    r"changes?|switch(?:es)?|trades?|swaps?|cross(?:es)?|through|to|and|while|up|forward|fwd|places?|each|behind|stage|"
+    r"audience|again)\b)*(?=\W*$)"
+)
+"""Where some of the dancers go: `front row goes back, back row comes through to the front`."""
+
 
 def placed(text: str, places: list[str]) -> str:
     """Return a text in which a sign stands for each movement that something is done on, and for numbers of which each
@@ -239,7 +248,7 @@ def placed(text: str, places: list[str]) -> str:
         places.append(", ".join(f"{said_number(many)} {long.get(way[0], way)}" for many, way in said))
         return f"@{len(places)} "
 
-    return _ON_MOVEMENT.sub(sign, _WAYS.sub(ways, text.replace("@", " at ")))
+    return _ON_MOVEMENT.sub(sign, _WAYS.sub(ways, _PATH.sub(sign, text.replace("@", " at "))))
 
 
 def movement(place: str) -> str:

@@ -145,8 +145,7 @@ class Body:
             return False
         self.facts += fresh([each for each in stated if each.key == "lead"], self.facts)
         if wait:
-            self.wait(wait)
-            piece.beats = max(0, piece.beats - int(wait[1])) if wait[1].isdecimal() and piece.beats else 0
+            piece.beats = max(0, piece.beats - self.wait(wait))
         else:
             self.facts += fresh([Fact("wait", f"{entry.stated} beats")], self.facts)
             piece.beats = 0
@@ -392,7 +391,8 @@ class Body:
         else:
             self.reader.mark(entry.number, "remark")
 
-    def wait(self, found: re.Match[str]) -> None:
-        """Keep a wait in front of the dance, in beats; one in measures of unknown length is none."""
+    def wait(self, found: re.Match[str]) -> int:
+        """Keep a wait in front of the dance, and return its beats; one in measures of unknown length has none."""
         size = number(found[1]) * (self.key.measure if re.match(r"(?i)m|bar", found[2] or "") else 1)
         self.facts += fresh([Fact("wait", f"{size} beats")] * (size > 0), self.facts)
+        return size

@@ -146,7 +146,7 @@ class Heads:
             self.body.facts += fresh([Fact("wait", f"{piece.beats} beats")], self.body.facts)
             piece.beats, rest = 0, self._lead(". ".join(more)) if not plays else ""
         if wait:
-            self.body.wait(wait)
+            piece.beats = max(0, piece.beats - self.body.wait(wait))
             rest = self._lead(rest)
             rest = re.sub(r"(?i)^\W*(?:beats?|counts?|cts?)?\W*(?:then|and)?\W*$", "", rest.replace(wait[0], ""))
             rest = re.sub(r"^[\W]+|(?i:^\W*(?:\+|then|and)\s+)", "", rest)

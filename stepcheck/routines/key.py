@@ -60,6 +60,7 @@ class Key(Spelling):
         self.explained: set[int] = set()
         self.glossary = self._glossary() | dict.fromkeys(apart, True)
         self._learn()
+        self._unread()
 
     def _pairs(self) -> dict[int, list[tuple[str, str]]]:
         """Return by their numbers the lines that say what abbreviations mean, with these and their words: several of
@@ -211,6 +212,16 @@ class Key(Spelling):
             under = self.under(entry)
             self._defined(entry, under)
             self._beside(entry, under, footed)
+
+    def _unread(self) -> None:
+        """Learn what figures are called that the sheet explains by steps that are not read, where their names would
+        else be those of movements: `Brush - double step, brush the other foot and slide`."""
+        for entry in self.entries:
+            found = re.match(rf"\W*([A-Za-z]{{3,}})\s*{_SIGN}\s*\w", entry.text)
+            unread = entry.number in self.glossary and entry.number not in self.explained | self.pairs.keys()
+            kinds = [kind for kind, *_ in pieces(found[1], self.cues.vocabulary)] if found and unread else []
+            if found and kinds in (["verb"], ["codes"]):
+                self.cues.learn(found[1])
 
     def under(self, entry: Entry) -> tuple[str, ...]:
         """Return the beats that stand below a row, or below its feet."""

@@ -13,7 +13,7 @@ _SIGN = r"(?:#\s?|\b(?i:steps?|figures?|nos?\.?|numbers?)\s(?:#\s?)?)"
 _KEYED = re.compile(rf"(?:(?:{_SIGN}|\()(?P<signed>\d{{1,2}}|[A-Za-z])|(?P<bare>\d{{1,2}}|[a-z](?=[.)])))\)?[.:=-]*\s+")
 """What calls a step, in front of it: `#1 BASIC`, `(2) Triple`, `Step C: Rocking Chair`, `d. Push Off`."""
 _TITLE = re.compile(
-    r"(?i)\W*(?:(?:the|our|key|list|basic|of|to|all)\s+)*(?:steps?|figures?|moves?|footwork|glossary)"
+    r"(?i)\W*(?:(?:the|our|key|list|basic|of|to|all)\s+)*(?:steps?|figures?|moves?|footwork|glossary|breakdowns?)"
     r"(?:\s+(?:and|&|list|key|used|needed|explained|in|for|this|the|dance|routine|glossary|descriptions?|breakdown|footwork|"
     r"(?:that )?(?:you|we)(?:'ll)?(?: will)? (?:need|use)(?: to know)?|to know))*\W*"
 )

@@ -80,7 +80,9 @@ class Whole:
             return True
         letters = re.search(r"\b[A-H]{2,}\b", said)  # parts that are not read
         remark = (last or first or said.startswith("(")) and not letters and not risky(said, self.reader)
-        if remark and len(said.split()) < 3 and len(said.strip()) > 1:
+        bare = re.escape(said.strip(" .,;"))
+        item = re.search(rf"^\W*{bare}\s*[,/>|]|[,/>|]\s*{bare}\W*$", self.orders[number])  # of the list: a part?
+        if remark and len(said.split()) < 3 and len(said.strip()) > 1 and not item:
             return True
         opened.append((number, f"the order of the parts: {said}", "open"))
         self.body.ends.append(tight(said))

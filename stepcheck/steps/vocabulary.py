@@ -293,7 +293,9 @@ def _plain_kind(word: str, low: str, meant: Word | None, tradition: str) -> tupl
         return "foot", SPOKEN_FEET[low]
     if (re.fullmatch(r"[LR](?:-?[LR])+", word) and low not in ("rr", "ll")) or word in ("RR", "LL"):
         return "feet", word.replace("-", "")
-    if (codes := code(word, tradition) if tradition == "clogging" else ()) and not (meant and meant.kind == "codes"):
+    if (codes := code(word, tradition) if tradition == "clogging" else ()) and not (
+        meant and meant.kind in ("codes", "figure")  # a figure of the sheet: `Slur L, R`
+    ):
         return "codes", " ".join(codes)
     if re.fullmatch(r"@-?\d+", word):
         return "nth", word[1:]

@@ -58,3 +58,82 @@ def test_the_length_of_every_part_makes_none_longer() -> None:
 
     assert "?" not in made.text and "32 beats" not in made.text.split("part A")[1]
     assert sum("32 beats" in each for each in made.open) == 2
+
+
+OWN = "A: {}\n\nBreakdowns\n{}\nBasic - DS/RS\n"
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("Slur L, R / Basic x 4", "  Slur, left foot\n  Slur, right foot\n  Basic x4\n"),
+        ("Slur, Basic", "  Slur\n  Basic\n"),
+        ("2 Slurs, Basic", "  Slur x2\n  Basic\n"),
+        ("SLUR L, BASIC", "  Slur, left foot\n  Basic\n"),
+    ],
+)
+def test_a_figure_of_the_sheet_is_no_movement(said: str, wanted: str) -> None:
+    """A figure that the sheet explains is danced where it is called by a word that is else a movement's."""
+    made = sc.draft(TOP + OWN.format(said, "Slur - DS/SlurS/DS/RS"))
+
+    assert made.text.split("part A:\n")[1].startswith(wanted)
+    assert not made.open
+
+
+def test_a_figure_that_is_not_read_is_no_movement() -> None:
+    """Where the sheet explains a figure by steps that are not read, the movement of its name is not danced for it."""
+    made = sc.draft(TOP + OWN.format("4 Brushes\n    Basic", "Brush - double step, brush the other foot and slide"))
+
+    assert "BR" not in made.text.split("part A:")[1]
+    assert any("4 Brushes" in each for each in made.open)
+
+
+@pytest.mark.parametrize(
+    "said", ["Intro: Wait 32   (32)", "Intro: wait 32 beats (32 beats)", "Intro (32): wait 32", "Intro (32)\nwait 32"]
+)
+def test_an_introduction_that_is_the_wait_is_no_part(said: str) -> None:
+    """What is waited is not danced once more as a part."""
+    made = sc.draft(f"Osier Row (clogging)\n{said}\n\n{PARTS}")
+
+    assert "wait: 32 beats" in made.text and "part Intro" not in made.text
+
+
+def test_the_steps_behind_the_wait_of_an_introduction_have_the_rest() -> None:
+    """Of its stated beats those that are waited are none of the part's."""
+    made = sc.draft(f"Osier Row (clogging)\nIntro (32): wait 16, then 4 Basics, 2 Charlestons\n\n{PARTS}")
+
+    assert "wait: 16 beats" in made.text and "part Intro: 16 beats\n  Basic x4\n  Charleston x2\n" in made.text
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "front row goes back, back row comes through to the front",
+        "rows change back",
+        "front line moves to the back",
+        "both rows pass through to the front",
+    ],
+)
+def test_where_some_of_the_dancers_go_is_a_note(said: str) -> None:
+    """A way of a row or a line of dancers is neither where all of them face, nor a step."""
+    made = sc.draft(f"{TOP}A: Triple L, Triple R - {said}\n   4 Basics\n")
+
+    assert f"  Triple, left foot\n  Triple, right foot ({said})\n" in made.text
+
+
+@pytest.mark.parametrize("order", ["Entrance, A, B, A", "A, B, A, Promenade", "Entrance / A / B / A"])
+def test_a_name_of_the_order_that_no_part_has_is_open(order: str) -> None:
+    """A name in a list of parts is one of these; the others are danced."""
+    made = sc.draft(f"{TOP}{PARTS.replace('A B A', order)}")
+    name = "Entrance" if "Entrance" in order else "Promenade"
+
+    assert any(name in each for each in made.open)
+    assert "dance:\n  A\n  B\n  A\n" in made.text
+
+
+@pytest.mark.parametrize("head", ["ENTRANCE, 32 beats", "Entrance, 32 beats", "ENTRANCE (32)"])
+def test_a_name_in_capitals_with_its_length_is_a_part(head: str) -> None:
+    """Whatever stands between the name and its length, behind an empty line."""
+    made = sc.draft(f"{TOP}{head}\n8 Triples\n\n{PARTS}")
+
+    assert ": 32 beats\n  Triple x8\n" in made.text
