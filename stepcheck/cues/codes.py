@@ -20,8 +20,8 @@ _JOINED = re.compile(r"(?<![\w-])([A-Z][a-z]+)([A-Z][a-z]*)(?![\w-]|\s*=)")
 
 
 _GLUED = re.compile(r"(?<![\w-])[A-Z]{3,6}(?![\w-]|\s*=)")
-_BEFORE = re.compile(r"(?<![\w-])([A-Z]+)(?:\([^()]*\))?[ ,/]+$")
-_BEHIND = re.compile(r"(?:\([^()]*\))?[ ,/]+([A-Z]+)(?![\w-])")
+_BEFORE = re.compile(r"(?<![\w-])([A-Z]{2,})(?:\([^()]*\))?[ ,/]+$")
+_BEHIND = re.compile(r"(?:\([^()]*\))?[ ,/]+([A-Z]{2,})(?![\w-])")
 
 
 def codes_apart(text: str) -> str:

@@ -82,7 +82,7 @@ class Whole:
         remark = (last or first or said.startswith("(")) and not letters and not risky(said, self.reader)
         bare = re.escape(said.strip(" .,;"))
         item = re.search(rf"^\W*{bare}\s*[,/>|]|[,/>|]\s*{bare}\W*$", self.orders[number])  # of the list: a part?
-        if remark and len(said.split()) < 3 and len(said.strip()) > 1 and not item:
+        if remark and len(said.split()) < 3 and len(said.strip()) > 1 and not (item and bare[:1].isupper()):
             return True
         opened.append((number, f"the order of the parts: {said}", "open"))
         self.body.ends.append(tight(said))

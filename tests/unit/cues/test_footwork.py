@@ -108,6 +108,7 @@ def test_two_codes_in_one_word_are_both_danced(said: str, line: str) -> None:
         ("DS DRS DRS RS", "DS DRS DRS RS"),  # `DR S` or `D RS`
         ("DS TOE HEEL RS", "DS TOE HEEL RS"),
         ("STOP DS RS", "STOP DS RS"),
+        ("SLUR VINE R, BAS, BAS", "SLUR VINE R, BAS, BAS"),
         ("BRSL", "BRSL"),  # nothing says that it is a code
         ("BRSL = brush slide, DS = double step", "BRSL = brush slide, DS = double step"),
         ("CHAIN DS RS RS RS, TRIPLE DS DS DS RS", "CHAIN DS RS RS RS, TRIPLE DS DS DS RS"),
