@@ -764,7 +764,7 @@ def test_a_row_of_a_table_is_what_its_call_says() -> None:
     )
     made = lines(f"Osier Row (clogging)\n\nPART A\t40\n{table}")
 
-    assert "DS(R) SLR(L) S(L) DS(R) RS(L), 4 beats" in made and "Basic x4, left foot, 8 beats, turn 1/4 left" in made
+    assert "Slur, right foot, 4 beats" in made and "Basic x4, left foot, 8 beats, turn 1/4 left" in made
     assert "Toe-Heel x4, left foot, 4 beats" in made
 
 
