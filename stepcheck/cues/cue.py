@@ -101,7 +101,7 @@ class Reading:
         if made and last and self._joins(made[0], sep, out):
             return apart
         if made is not None:
-            if last and apart:  # `Push Off L, 360 L, Push Off R`: a turn of the cue before, or a step of its own
+            if last and apart and made:  # `Push Off L, 360 L, Push Off R`: the cue's turn, or a step of its own
                 last.unknown = True
             _led(made, ahead, out)
         elif out:
@@ -118,7 +118,8 @@ class Reading:
         """Take a cue that only says the one before it once more, names it or spells it; return whether it does."""
         last = out[-1]
         if sep == "¦" and _alike(last, cue):  # `Stomp   STO   R`
-            out[-1] = evolve(cue, feet=cue.feet or last.feet, number=last.number, notes=last.notes + cue.notes)
+            feet = cue.feet or "".join(step.foot for step in last.steps) + last.feet
+            out[-1] = evolve(cue, feet=feet, number=last.number, notes=last.notes + cue.notes)
             return True
         return self._named(cue, last, sep) or _spelled(cue, last, sep)
 
@@ -208,10 +209,11 @@ class Reading:
             mark(before[-1], [tok for tok in held if not tok.row], before)
             return []
         if not words and before and before[-1].row is None and (so or held[rows[0]].depth or sep in (*_EXPLAINS, "¦")):
-            before[-1].row, before[-1].steps = (
-                cue.row and cue.row.once(before[-1].number),
-                (),
-            )  # `4 Brushes, 1/4 L each (DS BR/SL)`
+            last = before[-1]  # `4 Brushes, 1/4 L each (DS BR/SL)`, `4 Stomps L R L R   STO STO STO STO`
+            told = [code for step in last.steps for code in step.codes]
+            whole = cue.row is not None and [each for codes in cue.row.codes for each in codes] == told
+            last.feet = "".join(step.foot for step in last.steps) + last.feet
+            last.row, last.steps = cue.row and cue.row.once(last.number, 2 if whole else 3), ()
             mark(before[-1], [tok for tok in held if not tok.row], before)
             return []
         mark(cue, [] if words else held[: rows[0]], before, front=True)
@@ -257,13 +259,15 @@ class Reading:
         don't have is a doubt."""
         outside = [tok for tok in held if not tok.depth]
         often = [tok for tok in outside if tok.kind == "twice"] if len(moving) > 1 else []
-        words = " ".join(tok.text for tok in outside if tok.low not in EACH and tok not in often)
+        spoken = [tok for tok in outside if tok.low not in EACH and tok not in often and tok.text != ","]
+        words = " ".join(tok.text for tok in spoken)
         found = [each for each in events(words, self.vocabulary) if not (isinstance(each, Aside) and each.inside)]
         if not found or not all(isinstance(each, Step) for each in found):
             return None
         steps = _begun(tuple(each for each in found if isinstance(each, Step)))
         cue = Cue(said, steps=steps, number=leading(outside))
-        feet = " ".join(tok.text for tok in held if tok.depth)
+        inside = [tok for tok in held if tok.depth]
+        feet = " ".join(tok.value if tok.kind == "foot" else tok.text for tok in inside if tok.kind != "sep")
         if is_feet(feet) and re.search("[LR]", feet):
             cue.feet = "".join(re.findall("[LR]", feet))
         made = {code for step in steps for code in step.codes}

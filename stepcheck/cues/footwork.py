@@ -68,10 +68,10 @@ class Footwork:
         last, turn = self.spins[0]
         return turn, max(1, forms_beats(" ".join(each for group in self.codes[:last] for each in group), book))
 
-    def once(self, times: int) -> "Footwork":
-        """Return the row of one of several times, where it is written for each: `4 Basics  DS RS DS RS DS RS DS RS`."""
+    def once(self, times: int, least: int = 3) -> "Footwork":
+        """Return one time of a row that is written for each, and has `least` codes: `2 Basics  DS RS DS RS`."""
         size = len(self.codes) // max(1, times)
-        if times < 2 or not size or times * size < 3 or self.codes != self.codes[:size] * times:
+        if times < 2 or not size or times * size < least or self.codes != self.codes[:size] * times:
             return self
         return evolve(self, codes=self.codes[:size], notes=self.notes[:size], feet=self.feet[:size], beats=(), spins=())
 

@@ -195,7 +195,8 @@ class Lines:
         """Return the lines of a cue, `number` times; a blank of its beats where a word of it is not accounted for."""
         times = cue.times or number or 1
         made = self._line(cue, times)
-        bare = made or self._line(evolve(cue, turns=[], on="", feet=""), times)
+        still = evolve(cue, turns=[], on="")
+        bare = made or self._line(still, times) or self._line(evolve(still, feet=""), times)
         twice = cue.row is not None and number == cue.times  # `4 Basics   DS RS x4`
         often = number > 1 and cue.times > 1 and not cue.steps and not twice
         mixed = cue.number > 1 and len({step.codes for step in cue.steps}) > 1  # `4 step touch`

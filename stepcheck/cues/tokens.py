@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator, Mapping
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from stepcheck.cues.codes import codes_apart
 from stepcheck.cues.footwork import Footwork, found_in, is_beats, is_feet
@@ -186,6 +186,8 @@ def segments(found: list[Tok]) -> Iterator[tuple[str, list[Tok]]]:
     for at, tok in enumerate(found):
         headed = any(each.kind in ("figure", "row") and not each.depth for each in held)
         follows = found[at + 1] if at + 1 < len(found) else None
+        if leading(held) > 1 and held[-1].kind == "foot" and _lists_feet(found[at:]):
+            tok = evolve(tok, kind="noise")
         if tok.kind == "sep" and not tok.depth:
             yield sep, held
             sep, held = tok.low, []
@@ -207,6 +209,12 @@ def segments(found: list[Tok]) -> Iterator[tuple[str, list[Tok]]]:
             sep, held = "", []
         held.append(tok)
     yield sep, held
+
+
+def _lists_feet(found: list[Tok]) -> bool:
+    """Say whether a comma stands before the next of several feet, behind the last of which a piece ends."""
+    comma, foot, behind = [*found, *[Tok("sep", "", "")] * 3][:3]
+    return (comma.text, foot.kind, comma.depth) == (",", "foot", foot.depth) and behind.kind in ("sep", "foot")
 
 
 _ON_MOVEMENT = re.compile(

@@ -1,0 +1,44 @@
+"""Feet and turns beside several of one thing: `4 Stomps L R L R`, `4 Basics, 1/4 turn left`."""
+
+import pytest
+
+import stepcheck as sc
+
+FRONT = "Teasel Bank (clogging)\nwait 8, left foot lead\n\nA\n"
+
+
+def read(lines: str) -> tuple[list[str], tuple[str, ...]]:
+    """Return the lines of part A that lines become, and what is open."""
+    made = sc.draft(f"{FRONT}{lines}\n")
+    _, _, rest = made.text.partition("part A")
+    said = [each.split("  #")[0].strip() for each in rest.split("dance:")[0].splitlines()[1:]]
+    return [each for each in said if each], made.open
+
+
+@pytest.mark.parametrize(
+    ("line", "wanted"),
+    [
+        ("4 Stomps L R L R   STO STO STO STO", ["STO(L) STO(R) STO(L) STO(R)"]),
+        ("4 Stomps L, R, L, R", ["STO(L) STO(R) STO(L) STO(R)"]),
+        ("3 Stomps (left, right, left)", ["STO(L) STO(R) STO(L)"]),
+        ("2 Stomps (right & left)", ["STO(R) STO(L)"]),
+        ("2 Stomps L, R   STO STO", ["STO(L) STO(R)"]),
+        ("2 Kicks R L   K K", ["K(R) K(L)"]),
+        ("Slur L   DS SLUR(xib) S DS RS", ["DS(L) SLR S DS RS (xib)"]),
+        ("Slur (right) - DS SLUR S DS RS", ["DS(R) SLR S DS RS"]),
+        ("Kick L & R (DS K DS RS)", ["DS(L) K DS RS DS(R) K DS RS"]),
+    ],
+)
+def test_no_foot_of_steps_that_are_written_out_is_lost(line: str, wanted: list[str]) -> None:
+    """The feet behind the word for a step are those of the row that spells it, one for each time or the first."""
+    assert (wanted, ()) == read(line)
+
+
+def test_a_full_turn_before_the_footwork_of_its_figure_is_shared() -> None:
+    """Footwork behind the turn of several figures is no second cue between which the turn stands."""
+    assert (["Basic x4, turn 1/4 left"], ()) == read("4 Basics, full circle left   DS RS")
+
+
+def test_a_blank_of_a_figure_on_both_feet_is_as_long_as_both() -> None:
+    """Whatever is not read of it, a figure on one foot and the other is danced twice."""
+    assert read("Push Off L, R, turn 1/4 left")[0] == ["? 8 beats"]
