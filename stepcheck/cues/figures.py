@@ -2,7 +2,7 @@
 
 import itertools
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from attrs import evolve
 
@@ -10,13 +10,15 @@ from stepcheck.books.book import Book
 from stepcheck.books.placing import place
 from stepcheck.cues.codes import Row, forms_beats, paired, sides
 from stepcheck.language.parser import parse_forms
-from stepcheck.model.dance import TICKS, key
+from stepcheck.model.dance import EIGHTHS, TICKS, key
 from stepcheck.model.movements import Actor, Movement
 from stepcheck.steps.lines import SAYS
-from stepcheck.steps.outline import Assumptions, Block, Definition, Item, Line, Move, row_text
+from stepcheck.steps.outline import Assumptions, Block, Definition, Expect, Item, Line, Move, row_text
 from stepcheck.steps.steps import Step
 from stepcheck.steps.vocabulary import Vocabulary, Word, mended, pieces, plain
 
+_WALLS = {"front": 0, "12:00": 0, "3:00": 2, "back": 4, "6:00": 4, "9:00": 6}
+"""Facings, in eighths to the right."""
 _WEIGHTED = frozenset(["rock", "double toe", "step", "stomp", "ball"])
 
 
@@ -109,6 +111,35 @@ class Figures:
         senses = [each.movement.senses[each.movement.usual] for each in actions]
         return line.times * sum(sense.lands and sense.actor is Actor.FREE for sense in senses)
 
+    def turning(self, line: Line) -> int | None:
+        """Return how far a line turns, in eighths to the right, None where that is not known."""
+        own = self.defined.get(key(line.name)) if line.name else None
+        kinds = self.book.find(line.name) if line.name and not own else ()
+        if line.blank or (own and "turn" in own.facts) or any(one.turn for kind in kinds for one in kind.versions):
+            return None
+        if not line.turn or not (line.turn.side or line.turn.eighths in (4, 8)):
+            return None if line.turn else 0
+        times = line.on.count(",") + 1 if line.on else line.times
+        return times * line.turn.eighths * (-1 if line.turn.side == "left" else 1)
+
+    def faces(self, items: Sequence[Item], at: int) -> bool:
+        """Say whether dancers who face `at`, in eighths to the right, come from elsewhere to each facing that lines
+        state, one at least."""
+        stated, seen = 0, {at}
+        for item in _danced(items):
+            said = item.says.removeprefix("facing ") if isinstance(item, Expect) else item.facing
+            turned = self.turning(item) if isinstance(item, Line) else 0
+            if turned is None:
+                return False
+            at = (at + turned) % EIGHTHS
+            if said in _WALLS:
+                stated += 1
+                if at != _WALLS[said] or seen <= {at}:
+                    return False
+                seen = set()
+            seen.add(at)
+        return stated > 0
+
     def coded(self, found: Row) -> Line:
         """Return a row of codes with the feet beside or below it as a line, a blank where there are more or fewer."""
         forms = [each for group in found.codes for each in group]
@@ -149,6 +180,17 @@ class Figures:
         note = tuple(each for step in steps for each in step.note)
         spin = next((step.turn for step in steps if step.turn), None)
         return Line(tuple(moves), note=note, turn=spin, facing=facing)
+
+
+def _danced(items: Sequence[Item], first: bool = True) -> Iterator[Line | Expect]:
+    """Yield lines and claims as they are danced, each time of those that are danced several times."""
+    for item in items:
+        if isinstance(item, Block):
+            times = int(item.head.split()[0]) if item.head.endswith(" times") else 1
+            for time in range(times if first or item.head != "1st time only" else 0):
+                yield from _danced(item.lines, time == 0)
+        elif isinstance(item, Line | Expect):
+            yield item
 
 
 def split_foot(name: str) -> tuple[str, str]:

@@ -47,10 +47,12 @@ class Told:
 
 
 class Lines:
-    """Turns cues to lines; `beats` says that a number in front of a cue is its beats."""
+    """Turns cues to lines; `beats` says that a number in front of a cue is its beats, `turns` whether a turn behind
+    several is of "each" of them or of "all" together, "" where nothing says; then `asked` says that there is one."""
 
-    def __init__(self, cues: Figures, beats: bool) -> None:
-        self.cues, self.beats = cues, beats
+    def __init__(self, cues: Figures, beats: bool, turns: str = "") -> None:
+        self.cues, self.beats, self.turns = cues, beats, turns
+        self.asked = False
 
     def lasts(self, items: list[Item]) -> int:
         """Return how many beats lines last, 0 if that is not known of one of them."""
@@ -323,14 +325,15 @@ class Lines:
             return []
         if cue.on and not single:
             return [evolve(lines[0], turn=spin, on=cue.on)] if len(lines) == 1 and cue.on != "last" else []
-        if cue.shared and not spin.eighths % times:
-            return [evolve(line, turn=Turn(spin.eighths // times, spin.side)) for line in lines]
         if single or each or cue.place:
             return [evolve(line, turn=spin) for line in lines]
-        if spin.eighths == 8 and times in (2, 4, 8):
+        full = spin.eighths == 8 and times in (2, 4, 8)
+        if full and not cue.shared:
             self.cues.assumed.add(f"a full turn over {times} {cue.name or 'row'}s is shared among them")
-            return [evolve(line, turn=Turn(8 // times, spin.side)) for line in lines]
-        return []
+        if full or cue.shared or self.turns == "all":
+            return _shared_out(lines, spin, times)
+        self.asked |= not self.turns
+        return [evolve(line, turn=spin) for line in lines] if self.turns else []
 
     def _at(self, line: Line, place: str) -> int:
         """Return the beat on which a row turns, where it says on which movement, and has just one of that; else 0."""
@@ -339,6 +342,13 @@ class Lines:
         if not wanted or forms.count(wanted) != 1:
             return line.at
         return forms_beats(" ".join(forms[: forms.index(wanted) + 1]), self.cues.book)
+
+
+def _shared_out(lines: list[Line], spin: Turn, times: int) -> list[Line]:
+    """Return lines that turn so far together: each its share, the last one all that can't be shared."""
+    if not spin.eighths % times:
+        return [evolve(line, turn=Turn(spin.eighths // times, spin.side)) for line in lines]
+    return [*lines[:-1], evolve(lines[-1], turn=spin, on="last" if lines[-1].times > 1 else "")]
 
 
 def _ends_otherwise(line: Line) -> bool:

@@ -25,6 +25,7 @@ class Piece:
         self.first = 0  # the beats behind what stands beside its head
         self.says: tuple[str, ...] = ()  # what else is stated of it
         self.repeat: Told | None = None
+        self.way = ""  # whether its turns behind several figures are of "each" or of "all" of them
         self.spares = True  # whether what needs room is danced
         self.model: Piece | None = None
         self.again: Piece | None = None  # the part whose steps are written out once more
@@ -49,7 +50,19 @@ class Piece:
         return bool(opened) or sum(map(beats_of, items)) == beats
 
     def read(self, lines: Lines) -> tuple[list[Item], Open]:
-        """Return the lines of the part in the reading that comes to its beats, the first if none does; what is danced
+        """Return the lines of the part. A turn behind several figures is of each of them, or of all together, if only
+        so dancers come to each facing that is stated."""
+        lines.asked = False
+        plain = self._roomy(lines)
+        ways = ("all", "each") if lines.asked else ()
+        made = [(way, *self._roomy(Lines(lines.cues, lines.beats, way))) for way in ways]
+        fits = [[each for each in made if lines.cues.faces(each[1], begin)] for begin in (0, 4)]
+        way, items, opened = next((each[0] for each in fits if each), ("", *plain))
+        self.way = way * (len(fits[0]) < 2)
+        return (items, opened) if self.way else plain
+
+    def _roomy(self, lines: Lines) -> tuple[list[Item], Open]:
+        """Return the lines in the reading that comes to the beats of the part, the first if none does; what is danced
         only where there is room for it is open else."""
         spare = [each for each in self.told if each.spare]
         self.spares = bool(spare)
@@ -238,6 +251,8 @@ class Piece:
             self.beats = self.beats or self.first
         items, told = self.read(lines)
         opened += told
+        if self.way:
+            lines.cues.assumed.add(f"a turn behind several figures of {self.name} is of {self.way} of them")
         items = self._timed(self._counted(items))
         read = sum(map(beats_of, items))
         if not self.beats and self._all and self._all[-1].total == read:

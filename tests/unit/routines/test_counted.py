@@ -42,3 +42,37 @@ def test_a_full_turn_before_the_footwork_of_its_figure_is_shared() -> None:
 def test_a_blank_of_a_figure_on_both_feet_is_as_long_as_both() -> None:
     """Whatever is not read of it, a figure on one foot and the other is danced twice."""
     assert read("Push Off L, R, turn 1/4 left")[0] == ["? 8 beats"]
+
+
+@pytest.mark.parametrize(
+    ("lines", "wanted"),
+    [
+        ("2 Basics, 1/2 left to the front", ["Basic x2, turn 1/4 left, facing front"]),
+        ("2 Rocking Chairs, turn 1/4 left, to the back", ["Rocking Chair x2, turn 1/4 left, facing back"]),
+        (
+            "4 Basics, 1/4 turn left\n" * 3 + "4 Basics, 1/4 turn left to the front",
+            ["Basic x4, turn 1/4 left on last"] * 3 + ["Basic x4, turn 1/4 left on last, facing front"],
+        ),
+        (
+            "2 Basics: DS RS, turn 1/2 left\nRepeat to the front",
+            ["2 times:", "Basic x2, turn 1/4 left", "expect facing front"],
+        ),
+        ("2 Triples, 1/4 left\nRepeat to the front", ["2 times:", "Triple x2, turn 1/4 left", "expect facing front"]),
+        ("4 Basics, 1/4 left in all", ["Basic x4, turn 1/4 left on last"]),
+    ],
+)
+def test_where_dancers_face_says_of_which_figures_a_turn_is(lines: str, wanted: list[str]) -> None:
+    """A turn behind several figures is of each or of all together, if so alone dancers come to where they are said to
+    face."""
+    assert (wanted, ()) == read(lines)
+
+
+@pytest.mark.parametrize(
+    "lines", ["2 Triples, turn 1/2 right\n2 Triples, turn 1/2 right", "4 Basics, 1/4 left\nTriple, facing front"]
+)
+def test_a_turn_of_which_no_facing_says_more_is_open(lines: str) -> None:
+    """A turn that may be of each figure or of all of them is a blank where no facing, or neither way, fits."""
+    said, left = read(lines)
+
+    assert said[0].startswith("? 8 beats")
+    assert any(each.startswith("line 5") for each in left)
