@@ -6,12 +6,15 @@ import re
 from attrs import evolve
 
 from stepcheck.cues.entries import UNITS, Entry
+from stepcheck.cues.titles import head
 from stepcheck.steps.steps import NUMBER
 
 
 def labelled(lines: list[Entry]) -> list[Entry]:
     """Return lines with their place in a list as their label, and the heads that Roman numbers count as their names."""
-    return _counted(_lettered(_outlined(_squared(_bracketed(_standing(_margined(_signed([*map(_part, lines)]))))))))
+    return _run_on(
+        _counted(_lettered(_outlined(_squared(_bracketed(_standing(_margined(_signed([*map(_part, lines)]))))))))
+    )
 
 
 def _signed(lines: list[Entry]) -> list[Entry]:
@@ -156,4 +159,25 @@ def _counted(lines: list[Entry]) -> list[Entry]:
         for label, (each, mark) in enumerate(run, 1) if len(run) > 2 and any(mark[2] for _, mark in run) else ():
             out[each] = evolve(lines[each], text=lines[each].text[mark.end() :], label=label)
         run = [(at, found)] if found and int(found[1]) == 1 else []
+    return out
+
+
+_CALLS = re.compile(
+    r"(?i)(?:repeat|rpt|do|same as)\s+(?:(?:lines?|nos?\.?|numbers?|steps?|#)\s*)?\d{1,2}\b(?!\s*(?:x|times))"
+)
+
+
+def _run_on(lines: list[Entry]) -> list[Entry]:
+    """Return lines that numbers count through all parts, and call to dance them again: a part that one of them begins
+    above the last call is a word beside it, if no other line has its name: `11. Break: 2 Stomp Doubles`."""
+    labels = [each.label for each in lines if each.label]
+    calls = [at for at, each in enumerate(lines) if each.label and _CALLS.match(each.text)]
+    if not calls or labels != [*range(1, len(labels) + 1)]:
+        return lines
+    out = [*lines]
+    for at, each in enumerate(lines[: calls[-1]]):
+        made = head(each.text, 0) if each.label else None
+        named = made and re.compile(rf"(?i)\b{re.escape(made.name)}\b")
+        if made and made.rest and named and not any(named.search(one.raw) for one in lines if one is not each):
+            out[at] = evolve(each, text=f"{made.rest} ({made.name.casefold()})", stated=each.stated or made.beats)
     return out

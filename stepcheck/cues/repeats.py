@@ -33,7 +33,8 @@ class Again:
     "other", "L" or "R", `facing` front, back or a time of the clock, `tail` the beats and `lines` the lines before it
     that it speaks of, `total` the beats that it states of all so far; `turns` says that these stay as they are,
     `toward` that it goes elsewhere, `figures` are those that it names, `turned` is one that turns this time, and how,
-    `once` says that it is danced just once; `doubt` the first word that is none of this.
+    `once` says that it is danced just once, `spun` is the side to which all turns go this time; `doubt` the first word
+    that is none of this.
     """
 
     last: bool = False
@@ -48,6 +49,7 @@ class Again:
     toward: bool = False
     turned: tuple[str, str] = ("", "")
     once: bool = False
+    spun: str = ""
     times: int = 2
     feet: str = "same"
     turns: bool = False
@@ -58,7 +60,7 @@ class Again:
     @property
     def changed(self) -> bool:
         """Whether it is danced otherwise this time, or a word of it is not read."""
-        return bool(self.doubt or self.figures or any(self.turned))
+        return bool(self.doubt or self.figures or self.spun or any(self.turned))
 
 
 _RANGE = re.compile(
@@ -76,7 +78,8 @@ _WHOLE = re.compile(
 )
 _LISTED = re.compile(
     r"(?i)\b(?:nos?\.?|numbers?|lines?|steps?|#)\s*((?:\d{1,2}\s*(?:,|&|and)\s*)*\d{1,2})\b|^\W*(?:repeat|rpt|"
-    r"do)\s+((?:\d{1,2}\s*(?:,|&|and)\s*)*\d{1,2})(?:\s+again)?(?=\W*$|,)|^\W*(?:same )?as\s+(\d)(?=[\s,]|$)(?!\s*-)"
+    r"do)\s+((?:\d{1,2}\s*(?:,|&|and)\s*)*\d{1,2})(?:\s+again)?(?=\W*$|,|\s+to\s+(?:the|face)\b)|"
+    r"^\W*(?:same )?as\s+(\d)(?=[\s,]|$)(?!\s*-)"
 )
 _FEW = re.compile(
     r"(?i)\b(\d|two|three|four)\s+(?:steps|lines|figures|things)\b|"
@@ -102,6 +105,11 @@ _TURNS = re.compile(
     r"(?i)\bturns? still(?:\s+\d/\d(?:\s+(?:L|R|left|right)\b)?)?|\bsame turns?\b|\bturn(?:s|ing)? (?:is |"
     r"are )?(?:still )?(?:in )?the same(?: way| direction)?\b"
 )
+_SPUN = re.compile(
+    r"(?i)(?:[,;(]\s*|\s-+\s*|\b(?:but|and|only)\s+)*\b(?:turn|circl|spin|rotat)(?:e|s|es|ing|ning)?\s+(?:to\s+the\s+)?"
+    r"(left|right|[LR])\b(?:\s+(?:this|the\s+(?:second|2nd|other))\s+time|\s+instead)?(?=\W*$)"
+)
+"""The side to which it turns this time."""
 _FOOT = re.compile(
     r"(?i)\b(?:(?:with|on|using|leading|starting|start|starts|beginning|begin)\s+)*(?:(?:with|on)\s+)?(?:the\s+|"
     r"your\s+)?\(?\b(left|right|L|R|lf|rf)\b\)?(?:\s+(?:foot|ft|side|lead))*"
@@ -137,7 +145,10 @@ def again(text: str, vocabulary: Vocabulary, names: tuple[str, ...] = ()) -> Aga
     last = bool(re.match(r"same|ditto|other|opp|as above", begun["verb"].casefold())) and not whole
     once = not re.search(r"(?i)\b(?:each|every|both)\b", said)
     said, turned = _changed(said, vocabulary)
+    spun = _SPUN.search(said)
+    said = said[: spun.start()] if spun else said
     made = Again(last=last, turned=turned, once=once and bool(turned[0]), doubt=doubted[0] if doubted else "")
+    made = evolve(made, spun={"L": "left", "R": "right"}[SPOKEN_FEET[spun[1].casefold()]] if spun else "")
     rest = _Rest(said)
     for part in (_meant, _often, _walls, _summed, _footed):
         made = part(made, rest)

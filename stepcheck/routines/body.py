@@ -236,7 +236,7 @@ class Body:
     def in_order(self, piece: Piece, repeated: Again, number: int, text: str) -> bool:
         """Say whether it is the order that dances a part again; then where the dancers face is said there."""
         size = sum(map(beats_of, piece.read(Lines(self.cues, False))[0]))
-        if size and piece.beats == 2 * size:
+        if repeated.changed or (size and piece.beats == 2 * size):
             return False
         if piece.name in self.mixed:  # now once, now several times: which it is, nothing says
             self.asked.append((number, text, "open"))

@@ -213,6 +213,8 @@ class Piece:
         spun = [line for item in base for line in lines_of(item) if line.name == again.turned[0]]
         several = again.once and sum(line.times for line in spun) != 1
         unturned = bool(again.turned[0]) and (not spun or several or any(line.turn for line in spun))
+        sides = {line.turn.side if line.turn else "" for item in base for line in lines_of(item) if line.turn}
+        unturned |= bool(again.spun) and (again.times > 2 or mirror or sides not in ({"left"}, {"right"}))
         unsure = unturned or taken or footless or (mirror and turns and not again.turns) or (mirror and again.times > 2)
         mine = sum(sum(map(beats_of, out[a:b])) for at, (a, b) in begun.items() if self._all[at].number == told.number)
         if mine < blank == told.stated:
@@ -221,8 +223,8 @@ class Piece:
             opened.append((told.number, told.text, "blank" if blank else "open"))
             return [Line(blank=True, counts=blank, measured=blank > 0, remark=told.text, source=told.number)], len(out)
         claim = [Expect(f"facing {again.facing}", told.text)] if again.facing else []
-        if mirror or feet in OTHER or again.turned[0] or not isinstance(meant, int):
-            copies = [_spun(_other(item, again.turns) if mirror else item, again.turned) for item in base]
+        if mirror or feet in OTHER or again.turned[0] or again.spun or not isinstance(meant, int):
+            copies = [_spun(_other(item, again.turns) if mirror else item, again) for item in base]
             if feet in OTHER and not _foot(copies):
                 copies = _led(copies, feet)
             if mirror and not _foot(copies):
@@ -352,11 +354,16 @@ def _other(item: Item, turns: bool) -> Item:
     return evolve(made, turn=item.turn) if turns and isinstance(made, Line) and isinstance(item, Line) else made
 
 
-def _spun(item: Item, turned: tuple[str, str]) -> Item:
-    """Return a line of a figure that turns this time with its turn."""
+def _spun(item: Item, again: Again) -> Item:
+    """Return a line with the turn that a figure has this time, or with its own turn to the side that is said."""
     if isinstance(item, Block):
-        return evolve(item, lines=tuple(_spun(each, turned) for each in item.lines))
-    return evolve(item, turn=turn(turned[1])) if isinstance(item, Line) and item.name == turned[0] != "" else item
+        return evolve(item, lines=tuple(_spun(each, again) for each in item.lines))
+    if not isinstance(item, Line):
+        return item
+    if again.spun and item.turn:
+        return evolve(item, turn=evolve(item.turn, side=again.spun))
+    figure, said = again.turned
+    return evolve(item, turn=turn(said)) if item.name == figure != "" else item
 
 
 def _slice(items: list[Item], first: int, last: int) -> list[Item]:

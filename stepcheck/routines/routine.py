@@ -334,7 +334,7 @@ class Routine:
 
     def _halved(self, entry: Entry) -> bool:
         """Read a line in the middle of which the head of a part stands: `That's 8. Then BREAK (8 cts):`."""
-        said = sentences(entry.raw)
+        said = sentences(re.sub(r"^\W*\d+[.)]\s+", "", entry.raw) if entry.label else entry.raw)
         for at, each in enumerate(said[1:], 1):
             bare = re.sub(r"(?i)^\W*(?:(?:then|next|now)\b\s*)+", "", each)
             made = head(bare, self.body.key.measure, self.body.names)

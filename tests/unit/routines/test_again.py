@@ -254,3 +254,37 @@ def test_a_line_may_end_in_its_repeat(sign: str) -> None:
     made = lines(f"A   2 Triples {sign} Cowboy turn 1/2 L {sign} repeat to front\n\nB\nTriple\n")
 
     assert ["part A:", "2 times:", "Triple x2", "Cowboy, turn 1/2 left", "expect facing front"] == made[:5]
+
+
+@pytest.mark.parametrize(
+    "again",
+    [
+        "Do it all again, turn right the second time.",
+        "Repeat A, circle right",
+        "Repeat, turning to the right this time",
+    ],
+)
+def test_a_repeat_may_turn_to_the_other_side(again: str) -> None:
+    """The turns of the lines above are to the side that is said, once more as long."""
+    made = lines(f"A\n2 Triples\n4 Basics, full turn left\n{again}\n\nB\nTriple\n")
+
+    assert made[1:5] == ["Triple x2", "Basic x4, turn 1/4 left", "Triple x2", "Basic x4, turn 1/4 right"]
+
+
+@pytest.mark.parametrize("turns", ["", ", full turn left\n2 Basics, full turn right"])
+def test_a_side_of_no_turn_is_open(turns: str) -> None:
+    """Where no line turns, or lines turn to both sides, a repeat to one side is a blank, as long as they are."""
+    made = sc.draft(f"{FRONT}A\n4 Basics{turns}\nRepeat, turning right\n\nB\nTriple\n")
+
+    assert f"? {12 if turns else 8} beats  # Repeat, turning right" in made.text
+    assert any("Repeat, turning right" in each for each in made.open)
+
+
+def test_numbers_that_run_on_call_lines_of_every_part() -> None:
+    """In a list that calls its lines by numbers the name of a part is a word beside its line."""
+    said = "1. Triple L, R (8 beats)\n2. Two fancy doubles (8)\n3. Repeat 1 and 2 to face the front (16 beats)\n"
+    made = lines(f"{said}4. Break: stomp double L, R (8 beats)\n5. Repeat 1 through 4 (40)\n6. Ending: stomp\n")
+    once = ["Triple, left foot", "Triple, right foot", "Fancy Double x2"]
+    stomps = [f"Stomp Double, {side} foot (break)" for side in ("left", "right")]
+
+    assert made[1:19] == [*once, *once, "expect facing front", *stomps] * 2
