@@ -76,7 +76,8 @@ class Entry:
     (`span`), and the beats that are stated of it (`stated`, 0 if none are). `loose` says that these stand before how
     often it is danced, so that they may be those of one time; `led` that they have a column of their own. `gap` says
     that an empty line stands before it, `section` of which set of a table it is, and where the dancers face behind
-    that; `also` are the numbers of the lines that go on with it; `named` is the head that rules stand around.
+    that; `also` are the numbers of the lines that go on with it; `named` is the head that rules stand around,
+    `titled` says that its words are the title of what is told under it or behind them.
     """
 
     number: int
@@ -93,6 +94,7 @@ class Entry:
     section: tuple[str, str] = ("", "")
     also: tuple[int, ...] = ()
     named: str = ""
+    titled: bool = False
 
     @property
     def quoted(self) -> bool:

@@ -73,6 +73,7 @@ _SPELLED = (
         "facing the front",
     ),
     (r"(?i)\b(left|right)(?: (?:foot|ft))? lead\b", r"\1 foot"),
+    (r"((?:[\w)](?:\s{2,}|\t\s*|\s*\()|[A-Z)],\s*))(?i:start|begin)s?(?: on| with)? (?=(?i:left|right|[LR])\b)", r"\1"),
     (
         r"(?i)^(?!\W*(?:do|dance|repeat|and|then|all|it|that|same)\b)([\w ]{3,24}?)\bagain,?\s+(?:but|only)"
         r"(?: this time)?\s+(?=turn)",

@@ -58,12 +58,27 @@ class Heads:
         said = rest or made.remark
         if self._cut(entry, said, piece) or self.like(entry, said, piece) or self._repeated(entry, made, piece):
             return
-        if made.remark and (_MARKED & {each[0] for each in pieces(made.remark, self.reader.vocabulary)}):
+        marked = _MARKED - {"figure"} if entry.titled else _MARKED  # over its lines it is a title
+        if made.remark and (marked & {each[0] for each in pieces(made.remark, self.reader.vocabulary)}):
             self.reader.leave_open(entry.number, made.remark)
         if plainly(made.name) == "introduction":
             rest = self._waits(made, rest, piece)
-        if rest:
+        if rest and entry.titled and not made.remark:
+            self._titled(entry, rest, piece)
+        elif rest:
             self._told_behind(entry, rest, piece)
+
+    def _titled(self, entry: Entry, rest: str, piece: Piece) -> None:
+        """Read what stands beside the number of a part, over its lines: figures that they may spell, or its title."""
+        cues, _ = self.body.cued(rest) or ([], 1)
+        read = cues and not any(cue.unknown or cue.doubt for cue in cues)
+        if read and (piece.beats or len(cues) == 1) and self.body.line(evolve(entry, text=rest), quiet=True):
+            for told in piece.told if piece.beats else ():
+                told.spare = True  # it is danced if the lines below don't fill the part
+            return
+        piece.remark = tight(f"{piece.remark} {rest}")
+        if _MARKED & {each[0] for each in pieces(rest, self.reader.vocabulary)}:
+            self.reader.leave_open(entry.number, rest)
 
     def once_more(self, entry: Entry, said: str, same: list[Piece]) -> None:
         """Read a head of a part that is told above, with what is `said` behind it: it is danced again."""

@@ -1,4 +1,5 @@
-"""The list of steps that a cue sheet explains apart from its parts, and the lines that call these: `#5 left, #1 x4`."""
+"""The list of steps that a cue sheet explains apart from its parts, and the lines that call these: `#5 left, #1 x4`;
+parts that the order calls by numbers."""
 
 import re
 from collections.abc import Collection, Mapping, Sequence
@@ -8,6 +9,7 @@ from attrs import evolve, frozen
 from stepcheck.cues.entries import Entry
 from stepcheck.cues.footwork import found_in, is_beats, is_feet
 from stepcheck.cues.titles import head
+from stepcheck.routines.order import order_words
 
 _SIGN = r"(?:#\s?|\b(?i:steps?|figures?|nos?\.?|numbers?)\s(?:#\s?)?)"
 _KEYED = re.compile(rf"(?:(?:{_SIGN}|\()(?P<signed>\d{{1,2}}|[A-Za-z])|(?P<bare>\d{{1,2}}|[a-z](?=[.)])))\)?[.:=-]*\s+")
@@ -40,6 +42,43 @@ class Step:
     key: str
     name: str
     entry: Entry
+
+
+def numbered(lines: Sequence[Entry]) -> list[Entry]:
+    """Return lines of which those that count up from 1 are the heads of parts, if the order calls them by these
+    numbers, `Order: 1 2 1`; under one that is `titled` its lines stand."""
+    labels = [each.label for each in lines if each.label]
+    called = [_numbers(each.text) for each in lines]
+    calls = {number for numbers in called for number in numbers}
+    again = any(each.label and re.match(r"(?i)(?:repeat|rpt|do|same as)\b.*\d", each.text) for each in lines)
+    if labels != [*range(1, len(labels) + 1)] or len(labels) < 2 or not calls or again or not calls <= {*labels}:
+        return [*lines]
+    out = [*lines]
+    for at, each in enumerate(lines):
+        under = lines[at + 1] if at + 1 < len(lines) else None
+        name = f"Part {each.label}"
+        titled = re.match(r"([A-Z][\w' ]{1,24}):\s+(?=\S)", each.text)
+        if each.label and under and not (under.label or under.gap or called[at + 1]):
+            stated = f", {each.stated} beats" * (each.stated > 0)
+            said = f": {each.text}" if each.stated or below(under) else f" ({each.text})"
+            out[at] = evolve(each, text=f"{name}{stated}{said}", label=0, stated=0, titled=True)
+        elif each.label and titled and not found_in(each.text, {}):
+            out[at] = evolve(each, text=f"{name} ({titled[1]}): {each.text[titled.end() :]}", label=0, titled=True)
+        elif each.label:
+            out[at] = evolve(each, text=f"{name}: {each.text}", label=0)
+        elif called[at] and each.stated and re.search(rf",\s*{each.stated}\W*$", each.raw):
+            out[at] = evolve(each, text=f"{each.text}, {each.stated}", stated=0)  # the last part, no beats
+    return out
+
+
+def _numbers(text: str) -> list[int]:
+    """Return the numbers that the order calls, if a line is one: two at least, behind which no more than a name or how
+    often stands."""
+    said = re.sub(r"\([^()]*\)", " ", order_words(text) or "")
+    said = re.sub(r"(?i)\bx\s?\d\b|\b\d\s?x\b", " ", said)
+    numbers = re.fullmatch(r"(?:[\s,;/|>-]*(?:\d{1,2}|and|then|[A-Z][a-z]+)(?![\w/]))+\W*", said)
+    found = [*map(int, re.findall(r"\d+", said))] if numbers else []
+    return found if len(found) > 1 else []
 
 
 def listed(lines: Sequence[Entry]) -> tuple[list[Entry], set[int]]:

@@ -81,6 +81,8 @@ _TIMES = re.compile(r"(?i)(?<=\w)\s*,\s*(?:x ?(\d)|(\d) ?x|(\d|two|three|four) t
 
 def _spaced(text: str, names: Sequence[str]) -> str:
     """Return a text with parts that are written as one word apart: `ABCAB`, `AA`; a code, `BA`, among letters alone."""
+    numbers = {each.split()[-1] for each in names if plainly(each).isdecimal()}
+    text = re.sub(r"(?<![\d-])(\d{1,2})\s?-\s?(\d{1,2})(?![\d-])", lambda found: _from_to(found, numbers), text)
     bare = re.fullmatch(r"[A-H\d\s,;/|>.-]+", text)
     return re.sub(
         r"(?<![\w'])([A-H]{2,})(?![\w'])",
@@ -89,6 +91,12 @@ def _spaced(text: str, names: Sequence[str]) -> str:
         ),
         text,
     )
+
+
+def _from_to(found: re.Match[str], numbers: set[str]) -> str:
+    """Return the numbers of parts from one to another, `1-5`; as they stand where a part lacks."""
+    said = [str(each) for each in range(int(found[1]), int(found[2]) + 1)]
+    return " ".join(said) if said and numbers >= {*said} else found[0]
 
 
 def _whole(text: str) -> tuple[str, int]:
@@ -215,7 +223,9 @@ def _modified(name: str, behind: str, half: bool) -> tuple[Danced, str]:
             times = number(found[1] or found[2] or found[3] or "2")
         elif found := _CUT.match(behind):
             half, first = bool(found[1] or found[3]), number(found[2]) if found[2] else 0
-        elif found := re.match(r"(?i)^\W{0,3}(?:to|facing|face) (?:the )?(front|back)(?: wall)?\)?", behind):
+        elif found := re.match(
+            r"(?i)^\W{0,3}(?:ends? )?(?:to|facing|face|at) (?:the )?(front|back)(?: wall)?\)?", behind
+        ):
             facing = found[1].casefold()
         else:
             break
@@ -282,6 +292,7 @@ def orders(entries: Sequence[Entry], names: Sequence[str], measure: int) -> dict
             or counts_on(entry.raw)
             or is_feet(entry.raw)
             or capital_head(entry.raw).endswith(" part")
+            or re.match(r"Part \d+[^:]*:\s", entry.text)
         ):
             continue  # what a changed part is, lines again, or what stands under a row
         found, left = order(entry.text, names)

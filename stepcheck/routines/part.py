@@ -70,7 +70,8 @@ class Piece:
         if spare and (not self.beats or sum(map(beats_of, items)) != self.beats):
             self.spares = False
             items, opened = self._read(lines)
-            opened = [*opened, *((each.number, each.text, "open") for each in spare)]
+            titles = sum(map(beats_of, items)) == self.beats > 0 and spare == self.told[: len(spare)]
+            opened = [*opened, *((each.number, each.text, "open") for each in spare if not titles)]
         return items, opened
 
     def _read(self, lines: Lines) -> tuple[list[Item], Open]:

@@ -17,7 +17,7 @@ from stepcheck.pages.song import PERSON, author
 from stepcheck.routines.beside import risky
 from stepcheck.routines.body import FRONT, NAMED, WAIT, Body
 from stepcheck.routines.heads import Heads
-from stepcheck.routines.listed import below, is_title, listed
+from stepcheck.routines.listed import below, is_title, listed, numbered
 from stepcheck.routines.order import Danced, doubled, order, orders, parted, said_of_order
 from stepcheck.routines.part import Piece
 from stepcheck.routines.under import Under
@@ -59,7 +59,7 @@ class Routine:
 
     def __init__(self, reader: Reader) -> None:
         self.reader = reader
-        lines, apart = listed(entries(reader.texts))
+        lines, apart = listed(numbered(entries(reader.texts)))
         self.body = Body(reader, labelled(lines), apart)
         self.entries = self._credited([each for each in self.body.key.entries if each.number not in apart])
         self.orders: dict[int, str] = {}
