@@ -13,7 +13,7 @@ from stepcheck.steps.vocabulary import tight
 _ORDINAL = r"(?:first|second|third|fourth|1st|2nd|3rd|4th|last|main)"
 KIND = (
     r"(?:chorus|chor|ch|verse|vs|vrs|v|bridge|brdg|brg|break|brk|br|intro(?:duction)?|interlude|instrumental|inst|solo|"
-    r"tag|refrain|"
+    r"tag|refrain|entrance|exit|"
     r"ending|end|outro|finish|finale|fin(?=\s*:)|coda|last(?=\s*:)|vamp|turnaround|pre[- ]?chorus|pre(?=\W*$)|hook)"
 )
 _NAME = (
@@ -28,7 +28,7 @@ _NAME = (
 )
 _HEAD = re.compile(rf"(?i)^\W*(?:the\s+)?(?P<name>{_NAME})\W{{0,3}}?(?=$|\W)(?P<rest>.*)$")
 SHORT = words_of("short names")
-CLOSES = ("ending", "end", "fin", "outro", "finish", "finale", "coda", "last")
+CLOSES = ("ending", "end", "fin", "outro", "finish", "finale", "coda", "last", "exit")
 
 
 @frozen
