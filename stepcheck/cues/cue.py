@@ -259,8 +259,7 @@ class Reading:
         don't have is a doubt."""
         outside = [tok for tok in held if not tok.depth]
         often = [tok for tok in outside if tok.kind == "twice"] if len(moving) > 1 else []
-        spoken = [tok for tok in outside if tok.low not in EACH and tok not in often and tok.text != ","]
-        words = " ".join(tok.text for tok in spoken)
+        words = " ".join(tok.text for tok in outside if tok.low not in {*EACH, ","} and tok not in often)
         found = [each for each in events(words, self.vocabulary) if not (isinstance(each, Aside) and each.inside)]
         if not found or not all(isinstance(each, Step) for each in found):
             return None
