@@ -13,8 +13,8 @@ from stepcheck.language.parser import parse_forms
 from stepcheck.model.dance import EIGHTHS, TICKS, key
 from stepcheck.model.movements import Actor, Movement
 from stepcheck.steps.lines import SAYS
-from stepcheck.steps.outline import Assumptions, Block, Definition, Expect, Item, Line, Move, row_text
-from stepcheck.steps.steps import Step
+from stepcheck.steps.outline import Assumptions, Block, Definition, Expect, Item, Line, Move, beats_of, row_text
+from stepcheck.steps.steps import Step, Turn
 from stepcheck.steps.vocabulary import Vocabulary, Word, mended, pieces, plain
 
 _WALLS = {"front": 0, "12:00": 0, "3:00": 2, "back": 4, "6:00": 4, "9:00": 6}
@@ -230,3 +230,20 @@ def footed(line: Line, feet: Sequence[str]) -> list[Line]:
         return [evolve(line, foot=side) for side in feet]
     fits = alternate and len(feet) in (1, line.times)
     return [evolve(line, foot=feet[0]) if fits else Line(blank=True, remark=f"{line.name} {' '.join(feet)}")]
+
+
+def shared_out(lines: list[Line], spin: Turn, times: int) -> list[Line]:
+    """Return lines that turn so far together: each its share, the last one all that can't be shared."""
+    if not spin.eighths % times:
+        return [evolve(line, turn=Turn(spin.eighths // times, spin.side)) for line in lines]
+    return [*lines[:-1], evolve(lines[-1], turn=spin, on="last" if lines[-1].times > 1 else "")]
+
+
+def sliced(items: list[Item], first: int, last: int) -> list[Item]:
+    """Return the lines that stand on just these beats of a part."""
+    at, out = 0, list[Item]()
+    for item in items:
+        if first <= at + 1 and at + beats_of(item) <= last:
+            out.append(item)
+        at += beats_of(item)
+    return out if sum(map(beats_of, out)) == last - first + 1 else []

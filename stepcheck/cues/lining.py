@@ -5,7 +5,7 @@ import itertools
 from attrs import define, evolve, field
 
 from stepcheck.cues.codes import forms_beats
-from stepcheck.cues.figures import Figures, footed, footed_once
+from stepcheck.cues.figures import Figures, footed, footed_once, shared_out
 from stepcheck.cues.footwork import Footwork
 from stepcheck.cues.marks import Cue, prose
 from stepcheck.cues.repeats import Again
@@ -331,7 +331,7 @@ class Lines:
         if full and not cue.shared:
             self.cues.assumed.add(f"a full turn over {times} {cue.name or 'row'}s is shared among them")
         if full or cue.shared or self.turns == "all":
-            return _shared_out(lines, spin, times)
+            return shared_out(lines, spin, times)
         self.asked |= not self.turns
         return [evolve(line, turn=spin) for line in lines] if self.turns else []
 
@@ -342,13 +342,6 @@ class Lines:
         if not wanted or forms.count(wanted) != 1:
             return line.at
         return forms_beats(" ".join(forms[: forms.index(wanted) + 1]), self.cues.book)
-
-
-def _shared_out(lines: list[Line], spin: Turn, times: int) -> list[Line]:
-    """Return lines that turn so far together: each its share, the last one all that can't be shared."""
-    if not spin.eighths % times:
-        return [evolve(line, turn=Turn(spin.eighths // times, spin.side)) for line in lines]
-    return [*lines[:-1], evolve(lines[-1], turn=spin, on="last" if lines[-1].times > 1 else "")]
 
 
 def _ends_otherwise(line: Line) -> bool:

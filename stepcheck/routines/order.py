@@ -223,9 +223,7 @@ def _modified(name: str, behind: str, half: bool) -> tuple[Danced, str]:
             times = number(found[1] or found[2] or found[3] or "2")
         elif found := _CUT.match(behind):
             half, first = bool(found[1] or found[3]), number(found[2]) if found[2] else 0
-        elif found := re.match(
-            r"(?i)^\W{0,3}(?:ends? )?(?:to|facing|face|at) (?:the )?(front|back)(?: wall)?\)?", behind
-        ):
+        elif found := re.match(r"(?i)^\W{0,3}(?:ends? )?(?:to|fac\w+|at) (?:the )?(front|back)(?: wall)?\)?", behind):
             facing = found[1].casefold()
         else:
             break

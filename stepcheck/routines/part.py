@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
-from stepcheck.cues.figures import footed_once
+from stepcheck.cues.figures import footed_once, sliced
 from stepcheck.cues.lining import Lines, Open, Told
 from stepcheck.cues.repeats import Again
 from stepcheck.model.dance import EIGHTHS
@@ -35,7 +35,7 @@ class Piece:
         or these do without it, or state beats as well: unless all of them come to the beats."""
         own = [each for each in self.told if each.number == self.number]
         below = [each for each in self.told if each.number != self.number]
-        if not below or len(own) != 1 or own[0].again or own[0].stated or self.first != self.beats:
+        if not below or len(own) != 1 or own[0].again or own[0].spare or own[0].stated or self.first != self.beats:
             return
         size, rest = (sum(beats_of(i) for told in some for i in self._own(lines, told, [])) for some in (own, below))
         whole = sum(map(beats_of, self.read(lines)[0])) == self.first
@@ -50,8 +50,7 @@ class Piece:
         return bool(opened) or sum(map(beats_of, items)) == beats
 
     def read(self, lines: Lines) -> tuple[list[Item], Open]:
-        """Return the lines of the part. A turn behind several figures is of each of them, or of all together, if only
-        so dancers come to each facing that is stated."""
+        """Return the lines of the part; stated facings say whether a turn behind several figures is of each or of all."""
         lines.asked = False
         plain = self._roomy(lines)
         ways = ("all", "each") if lines.asked else ()
@@ -169,7 +168,7 @@ class Piece:
         if again.first:
             inner = [(each, a, b) for each, a, b in spans.values() if each.span[0]]
             found = [out[a:b] for each, a, b in inner if again.first <= each.span[0] and each.span[1] <= again.until]
-            return [item for each in found for item in each] if inner else _slice(out, again.first, again.until)
+            return [item for each in found for item in each] if inner else sliced(out, again.first, again.until)
         if again.lines:
             at = sorted(spans)[-again.lines :]
             return spans[at[0]][1] if len(at) == again.lines else []
@@ -365,16 +364,6 @@ def _spun(item: Item, again: Again) -> Item:
         return evolve(item, turn=evolve(item.turn, side=again.spun))
     figure, said = again.turned
     return evolve(item, turn=turn(said)) if item.name == figure != "" else item
-
-
-def _slice(items: list[Item], first: int, last: int) -> list[Item]:
-    """Return the lines that stand on just these beats of a part."""
-    at, out = 0, list[Item]()
-    for item in items:
-        if first <= at + 1 and at + beats_of(item) <= last:
-            out.append(item)
-        at += beats_of(item)
-    return out if sum(map(beats_of, out)) == last - first + 1 else []
 
 
 def _foot(items: list[Item]) -> str:

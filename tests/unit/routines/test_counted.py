@@ -24,7 +24,7 @@ def read(lines: str) -> tuple[list[str], tuple[str, ...]]:
         ("2 Stomps (right & left)", ["STO(R) STO(L)"]),
         ("2 Stomps L, R   STO STO", ["STO(L) STO(R)"]),
         ("2 Kicks R L   K K", ["K(R) K(L)"]),
-        ("Slur L   DS SLUR(xib) S DS RS", ["DS(L) SLR S DS RS (xib)"]),
+        ("Slur L   DS SLUR(xib) S DS RS", ["Slur, left foot"]),
         ("Slur (right) - DS SLUR S DS RS", ["DS(R) SLR S DS RS"]),
         ("Kick L & R (DS K DS RS)", ["DS(L) K DS RS DS(R) K DS RS"]),
     ],
