@@ -164,15 +164,6 @@ AIMED = re.compile(r"(?i)\b(?:to|toward|towards) (?:(?:the|your) )?(?:left|right
 _CHANGES = ("feet", "turned", "twice", "number", "figure", "size", "nth", "clock")
 
 
-ROWS = re.compile(
-    r"(?i)\W*(?:(?:(?:the|each|both|all|front|back|first|second|middle|inside|outside|other)\s+)*"
-    r"(?:rows?|lines|couples?|partners|columns?|squares?|circles)\s+(?:(?:then|all|each|both)\s+)?"
-    r"(?:go|come|cross|change|pass|move|walk|face|form|split|stay|trade|switch|from|meet|spread)(?:e?s)?|"
-    r"\d{1,2} to (?:walk|get|come|go|move|form|make|line))\b"
-)
-"""Who of the dancers goes where: `front row goes back`, `rows change back`, `4 to walk on`."""
-
-
 def prose(text: str, vocabulary: Vocabulary) -> bool:
     """Say whether words tell no dance: there is one among them that no cue is made of, and none that changes one."""
     words = AIMED.sub(" ", text)

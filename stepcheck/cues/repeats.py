@@ -4,7 +4,6 @@ import re
 
 from attrs import evolve, frozen
 
-from stepcheck.cues.marks import ROWS
 from stepcheck.cues.tokens import spelled
 from stepcheck.steps.sections import words_of
 from stepcheck.steps.steps import number
@@ -272,8 +271,7 @@ def _worded(made: Again, rest: _Rest, vocabulary: Vocabulary) -> Again:
 
 
 def parted(text: str, vocabulary: Vocabulary) -> list[str]:
-    """Return a sentence cut before its last words, if these only say to dance again, `…, and the same once more`, or
-    who goes where."""
+    """Return a sentence cut before its last words, if these only say to dance again: `…, and the same once more`."""
     for found in re.finditer(
         r"(?:[,;]|\s(?:-+|/)\s|(?<=\))\s)\s*(?:(?:and|so|then|but)\s+)*"
         r"(?=(?:do|dance|repeat|rpt|rep|the same|same(?! (?:foot|feet|ft|lead|footwork)\b)|all|that|both|again)\b)",
@@ -283,11 +281,6 @@ def parted(text: str, vocabulary: Vocabulary) -> list[str]:
         alike = repeated and (repeated.feet == "same" or (repeated.feet == "other" and "same" in text[found.end() :]))
         if repeated and alike and not repeated.doubt and not repeated.turns:
             return [text[: found.start()], text[found.end() :]]
-    for found in re.finditer(r"\s+-+\s+|[,;]\s+", text):
-        rest = text[found.end() :]
-        kinds = {kind for kind, *_ in pieces(rest, vocabulary)} if ROWS.match(rest) else {"figure"}
-        if not kinds & {"figure", "codes"}:
-            return [text[: found.start()], rest]  # `Triple L - rows change back`
     return [text]
 
 

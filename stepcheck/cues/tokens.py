@@ -233,12 +233,11 @@ _WAY = (
 _WAYS = re.compile(rf"(?i)\b{_WAY}(?:\s*(?:,|;|and|&|then)\s*|\s+)+{_WAY}")
 """Two numbers, each with a direction: `four forward, four back`."""
 
+_WHO = r"(?:(?:the|front|back|both|all|first|second|other)\s+)*(?:rows?|lines?|couples?|partners|columns?|circles?)"
+_GO = r"(?:go|come|move|pass|walk|change|switch|trade|swap|cross|form|split|spread|meet)(?:e?s)?"  # and what may follow
 _PATH = re.compile(
-    r"(?i)(?:(?<=[-,] )|(?<=\())(?:(?:the|front|back|both|all|first|second|other)\s+)*(?:rows?|lines?)\s+"
-    r"(?:go(?:es)?|comes?|moves?|pass(?:es)?|walks?|changes?|switch(?:es)?|trades?|swaps?|cross(?:es)?)\b"
-    r"(?:[ ,]+(?:the|front|back|both|all|first|second|other|rows?|lines?|go(?:es)?|comes?|moves?|pass(?:es)?|walks?|"
-    r"changes?|switch(?:es)?|trades?|swaps?|cross(?:es)?|through|to|and|while|up|forward|fwd|places?|each|behind|stage|"
-    r"audience|again)\b)*(?=\W*$)"
+    rf"(?i)(?:(?<=[-,;] )|(?<=\()){_WHO}\s+{_GO}\b(?:[ ,]+(?:the|then|{_WHO}|{_GO}|through|to|and|while|up|forward|"
+    r"fwd|places?|each|both|all|front|back|behind|stage|audience|again|face|facing)\b)*(?=\W*$)"
 )
 """Where some of the dancers go: `front row goes back, back row comes through to the front`."""
 

@@ -7,7 +7,7 @@ from attrs import evolve
 from stepcheck.cues.entries import UNITS, Entry
 from stepcheck.cues.footwork import found_in
 from stepcheck.cues.lining import Lines, Told
-from stepcheck.cues.marks import AIMED, EACH, GOES, NTH, PART, ROWS, TALK, Cue
+from stepcheck.cues.marks import AIMED, EACH, GOES, NTH, PART, TALK, Cue
 from stepcheck.cues.tokens import Tok, number, placed, spelled, toks
 from stepcheck.pages.reader import Reader
 from stepcheck.routines.key import Key
@@ -192,10 +192,7 @@ def goes(text: str, reader: Reader) -> bool:
 
 
 def talk(text: str, cues: list[Cue], reader: Reader) -> bool:
-    """Say whether a sentence only speaks of figures: none of its cues is read, and it does not begin with one; or only
-    of where rows of dancers go."""
-    if ROWS.match(text) and not any(cue.row or (cue.name and not cue.unknown) for cue in cues):
-        return True
+    """Say whether a sentence only speaks of figures: none of its cues is read, and it does not begin with one."""
     found = [piece for piece in pieces(text, reader.vocabulary) if piece[0] != "sep"]
     begins = found and found[0][0] in ("number", "figure", "verb", "codes", "part", "turned", "foot")
     named = found and found[0][3].casefold() in NUMBERS

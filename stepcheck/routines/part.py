@@ -50,7 +50,7 @@ class Piece:
         return bool(opened) or sum(map(beats_of, items)) == beats
 
     def read(self, lines: Lines) -> tuple[list[Item], Open]:
-        """Return the lines of the part; stated facings say whether a turn behind several figures is of each or of all."""
+        """Return the lines of the part; stated facings say if a turn behind several figures is of each or of all."""
         lines.asked = False
         plain = self._roomy(lines)
         ways = ("all", "each") if lines.asked else ()
