@@ -52,7 +52,7 @@ _CUTS = re.compile(
 _NO_NAME = re.compile(
     r"(?i)\b(?:clog|clogging|class|feel|steps?|rows?|routine|notes|levels?|latin|waltz|quick|tempo|music|dance|start|"
     r"vocals|card|time|singing|lyrics|intro|club night|count|fast|slow|dear|please|promised|lead|foot|weight|wt|rf|lf|"
-    r"restarts?|tags?)\b"
+    r"restarts?|tags?|phrased)\b"
 )
 _LEVEL_WORDS = re.compile(r"(?i)\b(?:line dance|clogging|clog|routine|notes|level|lvl)\b|[()]")
 _NOTHING = re.compile(r"(?i)(?:a )?(?:line dance|intro|clogging|clog|routine|waltz|dance|in|beats?|counts?|\W)*")
@@ -271,7 +271,7 @@ class Header:
         alone = (
             later
             and not by
-            and not bare.isupper()
+            and not (bare.isupper() or _PLACE.search(bare))
             and (band or (named and PERSON.match(bare) and not _GREETING.match(bare)))
         )
         people = "" if (by or made) and self.unsure else people
@@ -328,9 +328,8 @@ def header_of(
     """
     header = Header(tradition, max((measure, *map(meter, texts))))
     greeted = bool(texts and _GREETING.match(texts[0]))
-    header.left += [text for text in texts if greeted and _SUBJECT.match(text)]
     apart = [text for text in texts if USED.match(text) or (greeted and _MAIL.match(text))]
-    header.left += apart
+    header.left += [text for text in texts if greeted and _SUBJECT.match(text)] + apart
     texts = ["" if text in apart else text for text in texts]
     mails = [at for at, text in enumerate(texts) if _SUBJECT.match(text)]
     texts = [_SUBJECT.sub("", text) for text in texts]
@@ -343,7 +342,9 @@ def header_of(
         header.put(Fact("routine", re.sub(r"(?: (?:a|of|the|in|on|and|to|at))+$", "", title.strip())))
         played = called.re is _CALLED and called[5] and (called[4] or PLAYERS.search(called[5]))
         header.put(Fact("artist", called[5].strip() if played else ""))
-    labels = (at for at, text in enumerate(texts) if _TITLED.match(text.replace("\t", "   ")))
+    top = tidy(texts[0]).casefold() if texts else ""  # the title, if the song is called like that
+    by = {at for at, text in enumerate(texts) if at and top in text.casefold() and is_music(text.partition("   ")[2])}
+    labels = (at for at, text in enumerate(texts) if at not in by and _TITLED.match(text.replace("\t", "   ")))
     first = next((at for at in labels if not at or not re.match(r"(?i)\W*routine\s*:", texts[at])), -1)
     first = first if first >= 0 else -1 if called else _titled(texts, greeted)
     if first < 0 and not called:

@@ -147,8 +147,14 @@ def reached(text: str, base: Told) -> Told | None:
     return evolve(base, stated=0, facing=claim[1] or claim[2]) if claim else None
 
 
-def related(cue: Cue, before: list[Cue]) -> None:
-    """Give a cue the foot of its last time, or the other one, where it says so."""
+def related(cue: Cue, before: list[Cue], again: bool = False) -> None:
+    """Give a cue the foot of its last time, or the other one, where it says so; and the turns, if it is asked for
+    `again`: `Repeat Samantha to the front`."""
+    last = next((each for each in reversed(before) if each.name == cue.name), None)
+    if again and last and last.turns and not cue.turns and last.times == cue.times:
+        cue.turns, cue.each, cue.shared = [*last.turns], last.each, last.shared
+        cue.on, cue.place = last.on, last.place
+        cue.doubt = cue.doubt or last.doubt or cue.text * (last.number != cue.number)
     feet = next((each.feet for each in reversed(before) if each.name == cue.name and each.feet), "")
     if cue.relates == "as named" and cue.doubt.casefold() == "same" and len(cue.feet) == 1:
         cue.doubt *= all(each.name != cue.name for each in before)

@@ -307,7 +307,8 @@ class Body:
         if later and all(cue.steps and not cue.feet and not cue.number for cue in cues) and goes(text, self.reader):
             return True  # `Walk forward with them.`
         for cue in cues:
-            related(cue, [each for before in piece.told for each in before.cues])
+            repeats = re.match(r"(?i)[\W\d]*(?:repeat|rpt)\b", base.text) is not None
+            related(cue, [each for before in piece.told for each in before.cues], repeats)
         base.cues, base.times = cues, times
         base.leads = not base.led and bool(re.match(r"\(?\d", text)) and cues[0].number > 0
         return base

@@ -211,7 +211,7 @@ def _chunks(pieces: list[Piece]) -> Iterator[tuple[list[Piece], bool, str, str]]
             chunk = _turning_to(chunk, pieces[at + 1])
             continue
         if kind == "sep":
-            joins = value in ("and", "&", "+") or (value == "," and sign == "" and depth == 0)
+            joins = value in ("and", "&", "+") or (value == "," and sign in ("", ".") and depth == 0)
             if joins and chunk and all(other[0] in ("turned", "noise") for other in chunk):
                 continue  # what turns is the step behind the word
             if chunk:

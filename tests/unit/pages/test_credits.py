@@ -57,6 +57,8 @@ def test_each_name_of_a_header_is_what_its_words_say(header: str, wanted: list[s
         ("Reed Fork Stompers -- Dance Sheet No. 12", "", ""),
         ("Taught by Orla Sedge\nChoreo: Bo Finch", "Bo Finch", "Orla Sedge"),
         ("A four wall dance for the Tuesday group", "", ""),
+        ("Reedham Autumn Workshop, instructor Bo Finch", "", "Bo Finch"),
+        ("Dance by Orla Sedge. Phrased.", "Orla Sedge", ""),
         ("A dance for Reed Fork Cloggers", "", "Reed Fork"),
     ],
 )

@@ -200,3 +200,12 @@ def test_a_list_of_the_steps_of_a_dance_is_no_author_and_no_level(label: str) ->
 
     assert not {"author", "level"} & {line.split(":")[0] for line in drafted.text.splitlines()}
     assert any("Outhouse" in each for each in drafted.open)
+
+
+def test_the_dance_behind_its_label_is_its_maker_where_the_song_is_called_like_the_title() -> None:
+    """`Dance:` names who made it if the first line is the name of the song as well."""
+    text = sc.draft(
+        'Low Water\n32 counts, 4 walls\nDance: Bo Finch    Music: "Low Water", Ada Reed\n\n1-4 Walk R, L, R, L\n'
+    ).text
+
+    assert {"routine: Low Water", "author: Bo Finch", "song: Low Water", "artist: Ada Reed"} <= {*text.splitlines()}

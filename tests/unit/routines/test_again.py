@@ -288,3 +288,14 @@ def test_numbers_that_run_on_call_lines_of_every_part() -> None:
     stomps = [f"Stomp Double, {side} foot (break)" for side in ("left", "right")]
 
     assert made[1:19] == [*once, *once, "expect facing front", *stomps] * 2
+
+
+def test_a_figure_that_is_repeated_turns_as_it_did() -> None:
+    """Its turn is in it also where only the wall behind it is said."""
+    assert lines("A\nTriple, turn 1/2 left\nRepeat Triple to the front\n\nB\nTriple\n")[1:3] == [
+        "Triple, turn 1/2 left",
+        "Triple, turn 1/2 left, facing front",
+    ]
+    assert (
+        lines("A\nTriple, turn 1/2 left\nRepeat Triple, turn 1/4 right\n\nB\nTriple\n")[2] == "Triple, turn 1/4 right"
+    )

@@ -199,3 +199,10 @@ def test_a_side_before_the_feet_of_a_figure_is_where_it_goes(text: str, note: tu
     first = events(text, LINE)[0]
 
     assert isinstance(first, Mention) and ("R", note) == (first.feet[:1], first.note)
+
+
+def test_a_turn_that_begins_a_sentence_is_that_of_the_step_behind_it() -> None:
+    """`L back. 1/4 R, R to side.`: the step to the side turns."""
+    said = events("Cross R over L. L back. 1/4 R, R to side. L forward.", LINE)
+
+    assert [None, None, Turn(2, "right"), None] == [event.turn for event in said if isinstance(event, Step)]
