@@ -18,7 +18,7 @@ _BEGINS = (
     r"(?:the\s+)?(?:dance\s+)?(?:order|sequence|seq|routine|format|"
     r"structure|pattern|layout)(?:\s+(?:of|for)\s+(?:the\s+)?(?:dance|routine|song|parts))?(?:\s+is)?|"
     r"(?:(?:how\s+)?(?:it|(?:the\s+)?(?:tune|song|music|whole\s+(?:thing|dance)))|(?:how\s+)?the\s+(?:dance|routine))\s+(?:runs|goes)|"
-    r"(?:then\s+)?(?:we|you)\s+(?:do|dance|go)|(?:(?:we|you)\s+)?run(?:\s+it)?|(?:how\s+)?(?:it|this)\s+goes|goes|dance\s+it|do|play|"
+    r"(?:then\s+)?(?:we|you)\s+(?:do|dance|go)|(?:tune|music)\s+is\s+(?:played\s+)?[A-D]{2,8}(?=:)|(?:(?:we|you)\s+)?run(?:\s+it)?|(?:how\s+)?(?:it|this)\s+goes|goes|dance\s+it|do|play|"
     r"whole\s+dance(?:\s+is)?|dance(?=\s*:)|put(?:ting)? it together|all together)\b"
 )
 _ORDER = re.compile(rf"(?i)^\W*{_BEGINS}\s*(?:like this)?\s*(?:[:=.\-]+|\bis\b)?\s*")

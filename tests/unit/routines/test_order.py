@@ -203,3 +203,10 @@ def test_the_first_half_of_a_part_is_danced(cut: str) -> None:
     made = danced(f"A\n2 Triples\n\nChorus\n2 Triples\n2 Triples\n\nOrder: A, Chorus, A, {cut}\n")
 
     assert ["A", "Chorus", "A", "Chorus, first 8 beats"] == made
+
+
+def test_how_the_tune_is_played_is_no_order() -> None:
+    """`Tune is played AABB:` stands before the order, and is none of it."""
+    made = danced("A\n2 Triples\n\nB\n4 Basics\n\nTune is played AABB:  A  B  B  A\n")
+
+    assert ["A", "B", "B", "A"] == made
