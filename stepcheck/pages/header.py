@@ -271,7 +271,7 @@ class Header:
         alone = (
             later
             and not by
-            and not (bare.isupper() or _PLACE.search(bare))
+            and not (bare.isupper() or _PLACE.search(re.split("[,/(]", bare)[0]))
             and (band or (named and PERSON.match(bare) and not _GREETING.match(bare)))
         )
         people = "" if (by or made) and self.unsure else people

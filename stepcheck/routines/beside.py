@@ -148,13 +148,15 @@ def reached(text: str, base: Told) -> Told | None:
 
 
 def related(cue: Cue, before: list[Cue], again: bool = False) -> None:
-    """Give a cue the foot of its last time, or the other one, where it says so; and the turns, if it is asked for
-    `again`: `Repeat Samantha to the front`."""
+    """Give a cue the foot of its last time, or the other one, where it says so; and all that is said of that, if it is
+    asked for `again`: `Repeat Samantha to the front`."""
     last = next((each for each in reversed(before) if each.name == cue.name), None)
-    if again and last and last.turns and not cue.turns and last.times == cue.times:
-        cue.turns, cue.each, cue.shared = [*last.turns], last.each, last.shared
-        cue.on, cue.place = last.on, last.place
-        cue.doubt = cue.doubt or last.doubt or cue.text * (last.number != cue.number)
+    if again and last and (last.turns or len(last.feet) > 1) and not cue.turns and last.times == cue.times:
+        cue.turns, cue.each, cue.shared, cue.on, cue.place = [*last.turns], last.each, last.shared, last.on, last.place
+        cue.feet = cue.feet or last.feet * (len(last.feet) > 1)
+        cue.doubt = (
+            cue.doubt or last.doubt or cue.text * (last.number != cue.number or len(last.feet) > max(1, len(cue.feet)))
+        )
     feet = next((each.feet for each in reversed(before) if each.name == cue.name and each.feet), "")
     if cue.relates == "as named" and cue.doubt.casefold() == "same" and len(cue.feet) == 1:
         cue.doubt *= all(each.name != cue.name for each in before)

@@ -290,12 +290,21 @@ def test_numbers_that_run_on_call_lines_of_every_part() -> None:
     assert made[1:19] == [*once, *once, "expect facing front", *stomps] * 2
 
 
-def test_a_figure_that_is_repeated_turns_as_it_did() -> None:
-    """Its turn is in it also where only the wall behind it is said."""
-    assert lines("A\nTriple, turn 1/2 left\nRepeat Triple to the front\n\nB\nTriple\n")[1:3] == [
-        "Triple, turn 1/2 left",
-        "Triple, turn 1/2 left, facing front",
-    ]
-    assert (
-        lines("A\nTriple, turn 1/2 left\nRepeat Triple, turn 1/4 right\n\nB\nTriple\n")[2] == "Triple, turn 1/4 right"
-    )
+@pytest.mark.parametrize(
+    ("said", "danced"),
+    [
+        (
+            "Triple, turn 1/2 left\nRepeat Triple to the front",
+            ["Triple, turn 1/2 left", "Triple, turn 1/2 left, facing front"],
+        ),
+        ("Triple, turn 1/2 left\nRepeat Triple, turn 1/4 right", ["Triple, turn 1/2 left", "Triple, turn 1/4 right"]),
+        (
+            "Chain L and R, 1/4 left on each\nRepeat Chains",
+            ["Chain, left foot, turn 1/4 left", "Chain, right foot, turn 1/4 left"] * 2,
+        ),
+        ("Triple L, turn 1/2 left\nRepeat Triple", ["Triple, left foot, turn 1/2 left", "Triple, turn 1/2 left"]),
+    ],
+)
+def test_a_figure_that_is_repeated_turns_as_it_did(said: str, danced: list[str]) -> None:
+    """Its turn, and both its feet, are in it also where only the wall behind it is said."""
+    assert danced == lines(f"A\n{said}\n\nB\nTriple\n")[1 : 1 + len(danced)]
