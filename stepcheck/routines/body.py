@@ -306,8 +306,8 @@ class Body:
             return None
         if later and all(cue.steps and not cue.feet and not cue.number for cue in cues) and goes(text, self.reader):
             return True  # `Walk forward with them.`
+        repeats = re.match(r"(?i)[\W\d]*(?:repeat|rpt)\b", base.text) is not None
         for cue in cues:
-            repeats = re.match(r"(?i)[\W\d]*(?:repeat|rpt)\b", base.text) is not None
             related(cue, [each for before in piece.told for each in before.cues], repeats)
         base.cues, base.times = cues, times
         base.leads = not base.led and bool(re.match(r"\(?\d", text)) and cues[0].number > 0

@@ -105,22 +105,6 @@ def test_the_steps_behind_the_wait_of_an_introduction_have_the_rest() -> None:
     assert "wait: 16 beats" in made.text and "part Intro: 16 beats\n  Basic x4\n  Charleston x2\n" in made.text
 
 
-@pytest.mark.parametrize(
-    "said",
-    [
-        "front row goes back, back row comes through to the front",
-        "rows change back",
-        "front line moves to the back",
-        "both rows pass through to the front",
-    ],
-)
-def test_where_some_of_the_dancers_go_is_a_note(said: str) -> None:
-    """A way of a row or a line of dancers is neither where all of them face, nor a step."""
-    made = sc.draft(f"{TOP}A: Triple L, Triple R - {said}\n   4 Basics\n")
-
-    assert f"  Triple, left foot\n  Triple, right foot ({said})\n" in made.text
-
-
 @pytest.mark.parametrize("order", ["Entrance, A, B, A", "A, B, A, Promenade", "Entrance / A / B / A"])
 def test_a_name_of_the_order_that_no_part_has_is_open(order: str) -> None:
     """A name in a list of parts is one of these; the others are danced."""

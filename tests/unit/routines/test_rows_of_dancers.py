@@ -8,18 +8,24 @@ FRONT = "Teasel Bank (clogging)\nwait 8, left foot lead\n\n"
 
 
 @pytest.mark.parametrize(
-    "line",
+    "said",
     [
-        "2 Triples - front row goes back, back row comes through to the front",
-        "2 Triples, lines cross",
-        "2 Triples; couples change places, then face the front",
+        "- front row goes back, back row comes through to the front",
+        "- rows change back",
+        "- front line moves to the back",
+        "- both rows pass through to the front",
+        ", lines cross",
+        "; couples change places, then face the front",
     ],
 )
-def test_where_rows_of_dancers_go_is_no_dance(line: str) -> None:
-    """Words on who goes where add no beats and no facing to the steps before them: they are a note of these."""
-    made = sc.draft(f"{FRONT}A, 8 beats\n{line}\n\nB\n2 Chains\n")
+def test_where_rows_of_dancers_go_is_no_dance(said: str) -> None:
+    """Words on who goes where add no beats and no facing to the steps before them: they are a note of the last one."""
+    made = sc.draft(
+        f"{FRONT}A, 8 beats\nTriple L, Triple R {said}\n\nB\n2 Chains\n".replace(" ,", ",").replace(" ;", ";")
+    )
 
-    assert f"part A: 8 beats\n  Triple x2 ({line.partition('Triples')[2].strip(' -,;')})\n\n" in made.text
+    steps = f"  Triple, left foot\n  Triple, right foot ({said.strip('-,; ')})\n\n"
+    assert f"part A: 8 beats\n{steps}" in made.text
 
 
 def test_no_step_behind_who_goes_where_is_lost() -> None:
