@@ -124,6 +124,48 @@ class Heads:
         self.body.danced.append(Danced(name))
         return False
 
+    def listed(self, entry: Entry, above: int) -> bool:
+        """Take a line below one that has a part again: how often that is, `same`, `twice`, or another one
+        with how often it is danced, `Chorus twice`; `above` is the line before it."""
+        below = 0 < above == self.listing
+        told = self.told if below and not entry.gap else None
+        found = again(entry.text, self.reader.vocabulary, tuple(self.body.names)) if told else None
+        if told and found and {*found.names} <= {told.name}:
+            if self.body.danced[-1] == Danced(told.name):
+                self.body.danced.pop()
+                self.once_more(entry, entry.text, [told])
+                return True
+            if not found.changed and found.feet == "same" and re.match(r"(?i)\W*(?:same|as|repeat)\b", entry.text):
+                self.reader.mark(entry.number, "order")
+                return True
+        if not below or not re.search(r"(?i)\b(?:twice|x ?\d|\d ?x|times|again)\W*$", entry.text):
+            return False
+        named, left = order(entry.text, self.body.names)
+        if len(named) != 1 or left:
+            return False
+        self.body.danced += named
+        self.reader.mark(entry.number, "order")
+        self.listing = entry.number
+        return True
+
+    def once(self, entry: Entry) -> bool:
+        """Leave open a line that changes one time of a part, `2nd Chorus: stop early`; no order has words for it."""
+        known = "|".join(re.escape(piece.name) for piece in self.body.pieces if piece.told)
+        found = re.match(
+            rf"(?i)\W*(?:the )?(?:last|final|first|second|third|\d(?:st|nd|rd|th)) (?:{known})\W+(?P<rest>\w.*)",
+            entry.text,
+        )
+        if not known or not found or (self.dances(found["rest"]) and not re.match("(?i)finish|end", found["rest"])):
+            return False
+        self.body.ends.append(entry.raw)
+        self.reader.leave_open(entry.number, entry.raw)
+        return True
+
+    def dances(self, text: str) -> bool:
+        """Say whether a text is cues that are read."""
+        made = self.body.cued(text)
+        return made is not None and not any(cue.unknown or cue.doubt for cue in made[0])
+
     def _piece(self, entry: Entry, made: Head, same: list[Piece]) -> Piece:
         """Return the part that a head begins, a new one or one that is named above and told here."""
         body = self.body

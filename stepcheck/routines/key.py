@@ -33,7 +33,12 @@ _SAID = re.compile(
     r";|(?<=RS),(?=[^,;]*?(?:=|:|\bis\b|\s-\s|\s{2}))|(?<=[a-z]{2})\.\s|\s{2,}(?=[A-Za-z][\w' -]{1,30}?\s*=)"
 )
 """What stands between the figures of one line."""
-_LISTED = re.compile(r"(?<![\w-])([A-Z][A-Za-z]{0,4})\s+([a-z]+(?: [a-z]+)?)\s*(?=/|,|$)")
+_TERM = re.compile(
+    r"(?:and |&)?\(?((?:[A-Z]{1,5}|[b-df-hj-np-tv-z]{2,3}|x[a-z]{1,2}|ots|os|if)(?:/\w+)?)\)?\s+"
+    r"([a-z][a-z'/ ]{1,30})[ .]*"
+)
+_TERMS = re.compile(r"(?i)^\W*(?:(?:key|legend|abbrev\w*|terms|codes)\b(?: used)?\W*)?")
+"""An abbreviation and its words, `STO stomp`, and what stands before a list of such."""
 _MEASURE = re.compile(
     r"(?i)\b(\d|two|four|three)\s*(?:beats?|counts?)\s*(?:to|per|in)\s*(?:a|the|each)?\s*(?:measure|bar)|(?:measure|"
     r"bar)s?\s*(?:=|is|are|has|have)\s*(\d|two|three|four)\s*(?:beats|counts|cts)|"
@@ -47,12 +52,14 @@ _ROWED = r"(?:\t|\s{2,})(?:[LR]\s+)?"
 
 
 class Key(Spelling):
-    """The key of a sheet: `pairs`, its abbreviations by their lines, `legend`, the codes of these, `measure`, the beats
-    of a measure (0 if unknown), and the figures that it spells out, which `cues` keeps; lines `apart` just do that."""
+    """The key of a sheet: `pairs`, its abbreviations by their lines, `terms`, those of them in lines of nothing else,
+    `legend`, the codes of these, `measure`, the beats of a measure (0 if unknown), and the figures that it spells out,
+    which `cues` keeps; lines `apart` just do that."""
 
     def __init__(self, entries: list[Entry], cues: Figures, apart: Collection[int] = ()) -> None:
         self.entries, self.cues = entries, cues
-        self.pairs = self._pairs()
+        self.terms = self._terms()
+        self.pairs = self._pairs() | self.terms
         self.legend = self._legend()
         self.entries = self._written()
         self._quoted()
@@ -61,6 +68,22 @@ class Key(Spelling):
         self.glossary = self._glossary() | dict.fromkeys(apart, True)
         self._learn()
         self._unread()
+
+    def _terms(self) -> dict[int, list[tuple[str, str]]]:
+        """Return by their numbers the lines that are a list of abbreviations with their words, `DS double step, STO
+        stomp`, and a line with one that goes on with such a list."""
+        out: dict[int, list[tuple[str, str]]] = {}
+        before = 0
+        for entry in self.entries:
+            said = [each for each in re.split(r"\s*[,;]\s*|\s+/\s+|\s{2,}|\t", _TERMS.sub("", entry.text)) if each]
+            found = [_TERM.fullmatch(each) for each in said]
+            pairs = [(each[1], each[2].strip()) for each in found if each]
+            fits = sum(_stands_for(*each) for each in pairs)
+            goes_on = before in out and not entry.gap
+            if len(pairs) == len(said) and fits and 2 * fits >= len(pairs) > 1 - goes_on:
+                out[entry.number] = pairs
+            before = entry.number
+        return out
 
     def _pairs(self) -> dict[int, list[tuple[str, str]]]:
         """Return by their numbers the lines that say what abbreviations mean, with these and their words: several of
@@ -78,8 +101,8 @@ class Key(Spelling):
         """Return the codes that the sheet's own abbreviations stand for."""
         out: dict[str, tuple[str, ...]] = {}
         for entry in self.entries:
-            listed = _LISTED.findall(entry.text) if entry.text.count("/") > 3 else []
-            for short, words in self.pairs.get(entry.number, listed if len(listed) > 1 else []):
+            least = 2 if entry.number in self.terms else 1  # `R rock` is the rock of RS
+            for short, words in (each for each in self.pairs.get(entry.number, []) if len(each[0]) >= least):
                 word = self.cues.vocabulary.phrases.get(tuple(words.casefold().split()))
                 if (
                     word
@@ -147,6 +170,7 @@ class Key(Spelling):
         bare = re.sub(r"(?i)^\W*(?:each|every|all|a|one|1)\b|\W+$", "", entry.raw).strip()
         pairs = self.pairs.get(entry.number, [])
         signed = "=" in entry.raw or any(short.casefold() in self.legend for short, _ in pairs)
+        signed |= entry.number in self.terms
         return bool(pairs and signed) or _MEASURE.fullmatch(bare) is not None
 
     def _glossary(self) -> dict[int, bool]:
@@ -200,7 +224,7 @@ class Key(Spelling):
         """Learn the figures that the sheet spells out, wherever it does, with the beats that stand below a row."""
         for at, entry in enumerate(self.entries):
             below = [each.raw for each in self.entries[at + 1 : at + 2]]
-            listed = entry.number in self.pairs or len(_LISTED.findall(entry.text)) > 3
+            listed = entry.number in self.pairs
             if is_broken(entry.text, self.legend):
                 continue
             if listed or re.search(
@@ -330,6 +354,16 @@ class Key(Spelling):
             facts = [*[f"{beats} beats"] * (beats > 0), *([turn_text(*spin)] if spin else map(turn_text, turns))]
             self.cues.define(called, row_text(bare, leads=True), ", ".join(filter(None, row.notes)), ", ".join(facts))
         return told and key(called) in self.cues.defined
+
+
+def _stands_for(short: str, words: str) -> bool:
+    """Say whether the letters of an abbreviation stand in its words in their order, the first as their first."""
+    letters = iter(words)
+    return (
+        len(short) > 1
+        and words[0] in ("c" if short[0] == "x" else short[0].casefold())
+        and all(each in letters for each in short.casefold().replace("x", "c"))
+    )
 
 
 def _coded(text: str) -> str:

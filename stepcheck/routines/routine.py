@@ -8,7 +8,6 @@ from attrs import evolve
 from stepcheck.cues.entries import UNITS, Entry, entries, sentences, timed
 from stepcheck.cues.footwork import SIDE, found_in
 from stepcheck.cues.labels import labelled
-from stepcheck.cues.repeats import again
 from stepcheck.cues.titles import Head, capital_head, head, lengths, set_apart
 from stepcheck.pages.facts import CLUB, Fact, facts_of, fresh
 from stepcheck.pages.header import header_of
@@ -61,6 +60,7 @@ class Routine:
         self.reader = reader
         lines, apart = listed(numbered(entries(reader.texts)))
         self.body = Body(reader, labelled(lines), apart)
+        self.heads, self.under = Heads(self.body), Under(self.body)
         self.entries = self._credited([each for each in self.body.key.entries if each.number not in apart])
         self.orders: dict[int, str] = {}
         self.lengths = {entry.number: said for entry in self.entries if (said := lengths(entry.raw))}
@@ -68,7 +68,6 @@ class Routine:
         for number, text in enumerate(reader.texts, 1):
             if text.strip() and number not in read:
                 reader.mark(number, "heading")  # of a table
-        self.heads, self.under = Heads(self.body), Under(self.body)
         self.closing = False  # the order stands in the line before
         self.behind = False  # the order stands behind the last part
         self.noting = False  # the lines are those of a list of notes
@@ -93,7 +92,7 @@ class Routine:
         out = [*lines]
         for at, entry in enumerate(lines):
             found = _MAKER.match(entry.text)
-            if found and not any(map(self._dances, re.split(r",|\s{2,}", found[1]))):
+            if found and not any(map(self.heads.dances, re.split(r",|\s{2,}", found[1]))):
                 out[at] = evolve(entry, text=f"Choreo: {found[1]}")
             elif head(entry.text, self.body.key.measure):
                 break
@@ -109,7 +108,7 @@ class Routine:
                 found.append(made.name)
             elif entry is self.entries[0]:
                 continue  # between signs or not, what is no usual name of a part is the title
-            elif (name := entry.title or capital_head(entry.raw)) and not self._dances(name):
+            elif (name := entry.title or capital_head(entry.raw)) and not self.heads.dances(name):
                 found.append(name)
             elif entry.quoted:
                 continue
@@ -223,7 +222,7 @@ class Routine:
             return self.reader.mark(entry.number, "fact")
         if self._signed(entry) or self._remark(entry) or self._explains(entry) or self._halved(entry):
             return
-        if self._once(entry) or self._listed(entry, index):
+        if self.heads.once(entry) or self.heads.listed(entry, self.entries[index - 1].number if index else 0):
             return
         if made := head(text, self.body.key.measure, self.body.names) or self._finish(text, closing):
             self.behind = False
@@ -234,7 +233,7 @@ class Routine:
             self.body.danced.append(Danced(name))
         elif self.heads.like(entry, text, self.body.pieces[-1]):
             return
-        elif (self.behind and self.body.cued(text)) or (self._dances(text) and self.heads.below(entry)):
+        elif (self.behind and self.body.cued(text)) or (self.heads.dances(text) and self.heads.below(entry)):
             # of which part, nothing says
             return self.body.stray(entry, text)
         self.body.line(entry)
@@ -242,7 +241,7 @@ class Routine:
     def _signed(self, entry: Entry) -> bool:
         """Read a last line that names a person: of a club, or who is said to have made the dance, is the author, if no
         other is known; any other is open."""
-        named = (PERSON.match(entry.raw) and not self._dances(entry.text)) or _MAKER.match(entry.raw)
+        named = (PERSON.match(entry.raw) and not self.heads.dances(entry.text)) or _MAKER.match(entry.raw)
         if not entry.gap or entry.number != self.entries[-1].number or not named:
             return False
         made = CLUB.search(entry.raw) or _MAKER.match(entry.raw)
@@ -260,7 +259,7 @@ class Routine:
         found = _FINISH.match(text)
         if not found or not (closing or re.match(r"(?i)\W*(?:(?:and|then) )*to", text)):
             return None
-        return Head("Ending", rest=found["rest"]) if self._dances(found["rest"]) else None
+        return Head("Ending", rest=found["rest"]) if self.heads.dances(found["rest"]) else None
 
     def _item(self, entry: Entry) -> Entry:
         """Return a line with the letter of its part and its number, `A1) Triple`, as the line of that number."""
@@ -268,43 +267,6 @@ class Routine:
         if not found or not self.body.pieces or self.body.pieces[-1].name != found[1]:
             return entry
         return evolve(entry, text=entry.text[found.end() :], label=int(found[2]))
-
-    def _listed(self, entry: Entry, index: int) -> bool:
-        """Take a line below one that has a part again: how often that is, `same`, `twice`, or another one
-        with how often it is danced, `Chorus twice`."""
-        below = index > 0 and self.heads.listing == self.entries[index - 1].number
-        told = self.heads.told if below and not entry.gap else None
-        found = again(entry.text, self.reader.vocabulary, tuple(self.body.names)) if told else None
-        if told and found and {*found.names} <= {told.name}:
-            if self.body.danced[-1] == Danced(told.name):
-                self.body.danced.pop()
-                self.heads.once_more(entry, entry.text, [told])
-                return True
-            if not found.changed and found.feet == "same" and re.match(r"(?i)\W*(?:same|as|repeat)\b", entry.text):
-                self.reader.mark(entry.number, "order")
-                return True
-        if not below or not re.search(r"(?i)\b(?:twice|x ?\d|\d ?x|times|again)\W*$", entry.text):
-            return False
-        named, left = order(entry.text, self.body.names)
-        if len(named) != 1 or left:
-            return False
-        self.body.danced += named
-        self.reader.mark(entry.number, "order")
-        self.heads.listing = entry.number
-        return True
-
-    def _once(self, entry: Entry) -> bool:
-        """Leave open a line that changes one time of a part, `2nd Chorus: stop early`; no order has words for it."""
-        known = "|".join(re.escape(piece.name) for piece in self.body.pieces if piece.told)
-        found = re.match(
-            rf"(?i)\W*(?:the )?(?:last|final|first|second|third|\d(?:st|nd|rd|th)) (?:{known})\W+(?P<rest>\w.*)",
-            entry.text,
-        )
-        if not known or not found or (self._dances(found["rest"]) and not re.match("(?i)finish|end", found["rest"])):
-            return False
-        self.body.ends.append(entry.raw)
-        self.reader.leave_open(entry.number, entry.raw)
-        return True
 
     def _explains(self, entry: Entry) -> bool:
         """Say whether a line is of those that explain what a word means, or tells something apart; what is not read of
@@ -320,12 +282,12 @@ class Routine:
                 self.body.ends.append(entry.raw)
             return True
         found = _MEANS.match(entry.raw) or (_APART.match(entry.raw) if entry.gap and self.body.pieces else None)
-        if not found or head(entry.text, 0, self.body.names) or self._dances(found["name"]):
+        if not found or head(entry.text, 0, self.body.names) or self.heads.dances(found["name"]):
             return False
         rows = found_in(found["rest"], self.body.key.legend)
         if found.re is _APART and ((rows and not rows[0].start) or _FINISH.match(entry.text)):
             return False  # a figure and its row, or the end
-        if found.re is _MEANS and (entry.span[0] or self._dances(found["rest"])):
+        if found.re is _MEANS and (entry.span[0] or self.heads.dances(found["rest"])):
             return False
         self.reader.leave_open(entry.number, entry.raw)
         self.body.ends.append(entry.raw)
@@ -344,11 +306,6 @@ class Routine:
                 return True
         return False
 
-    def _dances(self, text: str) -> bool:
-        """Say whether a text is cues that are read."""
-        made = self.body.cued(text)
-        return made is not None and not any(cue.unknown or cue.doubt for cue in made[0])
-
     def _remark(self, entry: Entry) -> bool:
         if (found := _LEAD.match(entry.text)) and self.body.pieces:
             self.contract = (f"{SIDE[found['foot'][0].upper()]} foot",)
@@ -364,7 +321,8 @@ class Routine:
             else:
                 self.reader.mark(entry.number, "remark")
             return True
-        if note or (entry.number in self.body.key.pairs and not found_in(entry.text, self.body.key.legend)):
+        key = self.body.key
+        if note or entry.number in key.terms or (entry.number in key.pairs and not found_in(entry.text, key.legend)):
             self.body.ends.append(entry.raw)
             self.reader.mark(entry.number, "remark")
             return True

@@ -121,3 +121,29 @@ def test_a_name_in_capitals_with_its_length_is_a_part(head: str) -> None:
     made = sc.draft(f"{TOP}{head}\n8 Triples\n\n{PARTS}")
 
     assert ": 32 beats\n  Triple x8\n" in made.text
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Abbreviations: DS double step, RS rock step, SL slide,\nSTO stomp, xif cross in front, xib cross in back",
+        "Key: DS double step / RS rock step / SL slide\nSTO stomp / xif cross in front",
+        "Abbrev. - DS double step; RS rock step;\n   STO stomp",
+        "Key:  DS double step    RS rock step\n      STO stomp         BR brush",
+        "DS double step, RS rock step, TCH touch,\nSTO stomp, BR brush",
+    ],
+)
+def test_a_list_of_abbreviations_goes_on_in_the_next_line(said: str) -> None:
+    """No line of it is a step, whatever stands between its words."""
+    plain = sc.draft(TOP + PARTS)
+    made = sc.draft(f"{TOP}{PARTS}\n{said}\n")
+
+    assert made.text[made.text.index("part A") :].startswith(plain.text[plain.text.index("part A") :].rstrip())
+    assert not made.open
+
+
+def test_steps_on_their_feet_are_no_abbreviations() -> None:
+    """What is danced behind a list of abbreviations is danced."""
+    made = sc.draft(f"{TOP}A: 4 Basics\n\nKey: DS double step, RS rock step\nB: 4 Triples\nLF stomp, RF stomp\n")
+
+    assert "part B:\n  Triple x4\n  STO(L) STO(R)\n" in made.text
