@@ -77,7 +77,8 @@ class Entry:
     often it is danced, so that they may be those of one time; `led` that they have a column of their own. `gap` says
     that an empty line stands before it, `section` of which set of a table it is, and where the dancers face behind
     that; `also` are the numbers of the lines that go on with it; `named` is the head that rules stand around,
-    `titled` says that its words are the title of what is told under it or behind them.
+    `titled` says that its words are the title of what is told under it or behind them, `since` is the line
+    from which on it has all danced again.
     """
 
     number: int
@@ -95,6 +96,7 @@ class Entry:
     also: tuple[int, ...] = ()
     named: str = ""
     titled: bool = False
+    since: int = 0
 
     @property
     def quoted(self) -> bool:
@@ -119,7 +121,7 @@ def entries(texts: list[str]) -> list[Entry]:
     read = _Read()
     for number, raw in enumerate(texts, 1):
         read.line(number, raw)
-    return read.out
+    return _bracketed(read.out)
 
 
 class _Read:
@@ -236,6 +238,31 @@ def _joined(before: Entry, entry: Entry) -> Entry:
     return evolve(before, text=text, raw=raw, stated=entry.stated, also=(*before.also, entry.number))
 
 
+_INNER = r"(?:[^()\[\]{}]|\([^()]*\))*"
+_OPENS = re.compile(rf"\W*[(\[{{]{_INNER}")
+_CLOSES = re.compile(rf"(?i){_INNER}[)\]}}]\s*(?P<often>(?:x ?\d|\d ?x|[\w-]+ times|twice|repeat|rpt)\W*)")
+"""The lines in which a bracket begins and ends, and how often it is danced."""
+
+
+def _bracketed(lines: list[Entry]) -> list[Entry]:
+    """Return lines without a bracket around several of them, behind which how often they are danced is a line of its
+    own: `(2 Triples` over `1 Basic) x2`."""
+    out: list[Entry] = []
+    begun = 0  # where the bracket begins
+    for entry in lines:
+        closed = _CLOSES.fullmatch(entry.raw)
+        inside = out[begun:] if out and not entry.gap and _OPENS.fullmatch(out[begun].raw) else []
+        if not inside or not (closed or re.fullmatch(_INNER, entry.raw)):
+            begun, inside = len(out), []
+        out.append(entry)
+        if closed and inside:
+            often = closed["often"]
+            out[begun] = evolve(out[begun], text=re.sub(r"^\W*[(\[{]\s*", "", out[begun].text))
+            out[-1] = evolve(out[-1], text=re.sub(r"\s*[)\]]?$", "", out[-1].text.removesuffix(often)))
+            out.append(Entry(entry.number, f"repeat {often}", often, since=out[begun].number))
+    return out
+
+
 _SPANNED = re.compile(rf"(?i)(?:{UNITS}\s*)?(\d{{1,2}})\s*-\s*(\d{{1,2}})(?:\s*{UNITS})?")
 _GOES_ON = re.compile(r"(?i)\W*(?:cont|continue[sd]?|continued)\W*")
 
@@ -245,11 +272,8 @@ def _spans(cells: list[str]) -> list[tuple[int, int]]:
     5-8`."""
     found = [_SPANNED.fullmatch(cell) for cell in cells]
     wordy = re.search("[A-Za-z]", cells[0]) and not found[0]
-    return (
-        [(int(each[1]), int(each[2])) if each else (0, 0) for each in found]
-        if wordy and sum(map(bool, found)) > 1
-        else []
-    )
+    headed = wordy and sum(map(bool, found)) > 1
+    return [(int(each[1]), int(each[2])) if each else (0, 0) for each in found] if headed else []
 
 
 def _set(

@@ -31,10 +31,10 @@ class Again:
     `last` says that it is the line before alone, `first` and `until` are the beats, or the numbers of lines, that it
     names, or measures if `measured`, `names` the parts; `times` how often all is danced in all, `feet` is "same",
     "other", "L" or "R", `facing` front, back or a time of the clock, `tail` the beats and `lines` the lines before it
-    that it speaks of, `total` the beats that it states of all so far; `turns` says that these stay as they are,
-    `toward` that it goes elsewhere, `figures` are those that it names, `turned` is one that turns this time, and how,
-    `once` says that it is danced just once, `spun` is the side to which all turns go this time; `doubt` the first word
-    that is none of this.
+    that it speaks of, `since` the first of these lines in the source, `total` the beats that it states of all so far;
+    `turns` says that these stay as they are, `toward` that it goes elsewhere, `figures` are those that it names,
+    `turned` is one that turns this time, and how, `once` says that it is danced just once, `spun` is the side to which
+    all turns go this time; `doubt` the first word that is none of this.
     """
 
     last: bool = False
@@ -45,6 +45,7 @@ class Again:
     measured: bool = False
     tail: int = 0
     lines: int = 0
+    since: int = 0
     total: int = 0
     toward: bool = False
     turned: tuple[str, str] = ("", "")
@@ -278,7 +279,12 @@ def parted(text: str, vocabulary: Vocabulary) -> list[str]:
         text,
     ):
         repeated = again(text[found.end() :], vocabulary, ())
-        alike = repeated and (repeated.feet == "same" or (repeated.feet == "other" and "same" in text[found.end() :]))
+        bracket = re.fullmatch(r"\W*\([^()]*\)", text[: found.start()])  # is itself what is danced again
+        alike = (
+            not bracket
+            and repeated
+            and (repeated.feet == "same" or (repeated.feet == "other" and "same" in text[found.end() :]))
+        )
         if repeated and alike and not repeated.doubt and not repeated.turns:
             return [text[: found.start()], text[found.end() :]]
     return [text]

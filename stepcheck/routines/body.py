@@ -48,9 +48,9 @@ _ALL_AGAIN = re.compile(
 )
 """How often all that stands before it is danced: `Basic, Triple; do this 4 times`."""
 _GROUPED = re.compile(
-    rf"(?i)(?:(?<![\d/])\b({_MANY})\s*(?:x|times)\s*)?[(\[]((?:[^()\[\]]|\([^()]*\))*[,+;&](?:[^()\[\]]|"
+    rf"(?i)(?:(?<![\d/])\b({_MANY})\s*(?:x|times)\s*)?[(\[]((?:[^()\[\]]|\([^()]*\))*[,+;&/](?:[^()\[\]]|"
     rf"\([^()]*\))*)[)\]]"
-    rf"\s*(?:x\s?(\d)|(\d)\s?x|({_MANY}) times|(twice))?"
+    rf"\s*(?:x\s?(\d)|(\d)\s?x|({_MANY}) times|(twice|(?:repeat|rpt)\W*$))?"
 )
 _BACK = re.compile(
     r"(?i)^\W*(?:(?:oh|oops|er|um|sorry|hang on|hold on)\W+)*(?:wait\W+no|no\W+wait|hang on|scratch that|no)\b\W*$"
@@ -275,6 +275,7 @@ class Body:
             text = text[front.end() :]
         if piece.told or later:
             repeated = again(text, self.reader.vocabulary, tuple(self.names))
+            repeated = evolve(repeated, since=entry.since) if repeated else None
             if repeated and entry.measured:  # `m. 9-16  same as 1-8`
                 repeated = evolve(repeated, measured=True, doubt=repeated.doubt if self.key.measure else text)
             if repeated and self._repeats(repeated, base, piece, text):

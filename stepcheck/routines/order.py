@@ -9,7 +9,6 @@ from attrs import evolve, frozen
 from stepcheck.cues.entries import UNITS, Entry
 from stepcheck.cues.footwork import counts_on, is_beats, is_feet
 from stepcheck.cues.titles import CLOSES, KIND, ORDINAL, SHORT, capital_head, head, plainly, title
-from stepcheck.steps.outline import Assumptions
 from stepcheck.steps.steps import NUMBERS, number
 from stepcheck.steps.vocabulary import code, tight
 
@@ -38,7 +37,7 @@ def order_words(text: str) -> str | None:
 class Danced:
     """A part in the order of the dance: its name, `times` in a row, whether only `half` or only its `first` beats are
     danced, the `facing` at its end; `changed` is what is said of it that isn't read, `opposite` that it begins on the
-    other foot."""
+    other foot, `stated` the beats that are said of it."""
 
     name: str
     times: int = 1
@@ -47,6 +46,7 @@ class Danced:
     facing: str = ""
     changed: str = ""
     opposite: bool = False
+    stated: int = 0
 
 
 def order(text: str, names: Sequence[str]) -> tuple[list[Danced], str]:
@@ -64,6 +64,8 @@ def order(text: str, names: Sequence[str]) -> tuple[list[Danced], str]:
             left.append(before)
         own = known.get(f"half {plainly(found['name'])}", "") if found[1] else ""
         made, beside = _modified(own or called[found["name"].casefold()], behind, bool(found[1] and not own))
+        if not out and (leads := _LASTS.fullmatch(" ".join(left))):
+            made, left = evolve(made, stated=int(leads[1] or leads[2])), []  # `16 beat intro`
         more, beside = _unread(beside, known)
         out += [made, *more]
         left += [beside] * bool(beside)
@@ -217,7 +219,7 @@ _CUT = re.compile(
 
 def _modified(name: str, behind: str, half: bool) -> tuple[Danced, str]:
     """Return a part with what stands behind its name, and what of that says nothing of it."""
-    times, first, facing = 1, 0, ""
+    times, first, facing, stated = 1, 0, "", 0
     while True:
         if found := _MANY.match(behind):
             times = number(found[1] or found[2] or found[3] or "2")
@@ -225,6 +227,8 @@ def _modified(name: str, behind: str, half: bool) -> tuple[Danced, str]:
             half, first = bool(found[1] or found[3]), number(found[2]) if found[2] else 0
         elif found := re.match(r"(?i)^\W{0,3}(?:ends? )?(?:to|fac\w+|at) (?:the )?(front|back)(?: wall)?\)?", behind):
             facing = found[1].casefold()
+        elif found := _LASTS.match(behind):
+            stated = int(found[1] or found[2])
         else:
             break
         behind = behind[found.end() :]
@@ -238,9 +242,13 @@ def _modified(name: str, behind: str, half: bool) -> tuple[Danced, str]:
     if (inside := re.match(r"\s*(\([^()]*\))", behind)) and _QUIET.sub("", inside[1]):
         return Danced(name, changed=f"{name} {inside[1]}"), behind[inside.end() :].strip(" ,.;-")
     said = tight(_QUIET.sub(" ", behind))
-    return Danced(name, times, half, first, facing), behind.strip(" ,.;-") if said else ""
+    return Danced(name, times, half, first, facing, stated=stated), behind.strip(" ,.;-") if said else ""
 
 
+_LASTS = re.compile(
+    rf"(?i)^\s*[-:,]?\s*(?:[(\[]\s*([89]|\d\d\d?)(?:\s*{UNITS})?\s*[)\]]|([89]|\d\d\d?)(?:\s*{UNITS}(?!\w)|(?=\W*$|\s*[,;/|>])))"
+)
+"""How long a part is."""
 _ONE_TIME = re.compile(r"(?i)\W*(?:on )?(?:the )?(?:\d(?:st|nd|rd|th)|first|second|third|last) time\b")
 """What is said of one time of a part."""
 
@@ -356,45 +364,3 @@ def doubled(danced: Sequence[Danced]) -> tuple[set[str], set[str]]:
     often = [(row[0].name, sum(each.times for each in row)) for row in rows]
     twice, others = ({name for name, times in often if (times == 2) is wanted} for wanted in (True, False))
     return twice - others, twice & others
-
-
-def facing_behind(danced: list[Danced], facings: Mapping[str, str]) -> None:
-    """Say behind the first two times in a row of a part where the dancers face."""
-    for name, facing in facings.items():
-        spots = [at for at, each in enumerate(danced) for _ in range(each.times) if each.name == name]
-        for at in spots[1:2]:
-            danced[at] = evolve(danced[at], facing=danced[at].facing or facing)
-
-
-def dance(
-    danced: Sequence[Danced],
-    lasting: Mapping[str, int],
-    ends: Mapping[str, frozenset[int]],
-    assumed: Assumptions,
-    opened: list[tuple[int, str, str]],
-) -> list[tuple[str, str]]:
-    """Return the lines of the dance; `lasting` are the beats of the parts that are read, `ends` those on which their
-    lines end."""
-    out: list[tuple[str, str]] = []
-    for each in danced:
-        if each.changed:
-            out.append(("", tight(each.changed)))
-            opened.append((0, f"the order of the parts: {tight(each.changed)}", "open"))
-        elif each.name not in lasting:
-            if plainly(each.name) != "introduction":  # an introduction without steps is the wait
-                opened.append((0, f"the order of the parts: no part {each.name} is read", "open"))
-                out.append((each.name + f" x{each.times}" * (each.times > 1), ""))
-        else:
-            half = lasting[each.name] // 2
-            first = each.first or half * (each.half and half in ends[each.name])
-            if each.half and first and not each.first:
-                assumed.add(f"half of {each.name} is its first half")
-            if each.half and not first:
-                opened.append((0, f"the order of the parts: half of {each.name}", "open"))
-                out.append(("", f"half of {each.name}"))
-                continue
-            name = f"{each.name}, first {first} beats" if 0 < first < lasting[each.name] else each.name
-            name += f" x{each.times}" * (each.times > 1) + ", opposite foot" * each.opposite
-            out.append((name, ""))
-            out += [(f"expect facing {each.facing}", "")] * bool(each.facing)
-    return out

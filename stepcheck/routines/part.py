@@ -147,6 +147,8 @@ class Piece:
         """Return where the lines begin that are danced again, which all that follow are as well, or these lines."""
         lines = self._all
         spans = {at: (lines[at], *where) for at, where in begun.items()}
+        if again.since:
+            return next((a for each, a, _ in spans.values() if each.number >= again.since), [])
         if again.numbered:
             numbered = [(each.label, a, b) for each, a, b in spans.values() if each.label in again.numbered]
             whole = {label for label, *_ in numbered} == {*again.numbered}
@@ -233,7 +235,7 @@ class Piece:
             if copies and isinstance(first := copies[0], Line):
                 copies[0] = evolve(first, remark=told.text)
             return [*copies, *claim], len(out)
-        if not meant and last:
+        if not meant and last and not again.since:
             lines.cues.assumed.add(f"{self.name} in the sequence is {self.name} with its repeat")
         turned = sum(
             (line.turn.eighths * (1 if line.turn.side == "right" else -1)) * (1 if line.on else line.times)
@@ -358,12 +360,10 @@ def _spun(item: Item, again: Again) -> Item:
     """Return a line with the turn that a figure has this time, or with its own turn to the side that is said."""
     if isinstance(item, Block):
         return evolve(item, lines=tuple(_spun(each, again) for each in item.lines))
-    if not isinstance(item, Line):
-        return item
-    if again.spun and item.turn:
+    if again.spun and isinstance(item, Line) and item.turn:
         return evolve(item, turn=evolve(item.turn, side=again.spun))
     figure, said = again.turned
-    return evolve(item, turn=turn(said)) if item.name == figure != "" else item
+    return evolve(item, turn=turn(said)) if isinstance(item, Line) and item.name == figure != "" else item
 
 
 def _foot(items: list[Item]) -> str:

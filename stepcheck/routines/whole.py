@@ -1,19 +1,19 @@
 """What a cue sheet comes to: its parts at their lengths, and the order in which they are danced."""
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from attrs import evolve
 
 from stepcheck.cues.lining import Lines, Open, Told
 from stepcheck.cues.titles import CLOSES, plainly
-from stepcheck.pages.facts import Fact, fields, fresh
+from stepcheck.pages.facts import Fact, facts_of, fields, fresh
 from stepcheck.pages.reader import Reader
 from stepcheck.routines.beside import risky
 from stepcheck.routines.body import WAIT, Body
-from stepcheck.routines.order import Danced, dance, facing_behind, order
+from stepcheck.routines.order import Danced, order
 from stepcheck.routines.part import Piece
-from stepcheck.steps.outline import Block, Item, Line, Outline, Remark, beats_of, solid
+from stepcheck.steps.outline import Assumptions, Block, Item, Line, Outline, Remark, beats_of, solid
 from stepcheck.steps.vocabulary import tight
 
 _CLOSES = re.compile(r"(?i)\W*(?:(?:and|then|once|one|more|again|time)\W+)*to (?:close|finish|end)\W*")
@@ -61,7 +61,10 @@ class Whole:
             for beside in filter(None, left.split("; ")):
                 last = said.rstrip(" .!").endswith(beside.rstrip(" .!"))
                 whole &= self._beside(number, beside, last, said.lstrip(" (").startswith(beside), out, opened)
-        facing_behind(out, self.body.facings)
+        _facing_behind(out, self.body.facings)
+        starts = [each for each in out[:1] if plainly(each.name) == "introduction" and each.stated]
+        if starts and all(plainly(piece.name) != "introduction" for piece in self.body.pieces):
+            self.body.facts += fresh(facts_of(f"wait {starts[0].stated}", "clogging")[0], self.body.facts)
         return out, whole
 
     def _beside(self, number: int, said: str, last: bool, first: bool, out: list[Danced], opened: Open) -> bool:
@@ -120,7 +123,7 @@ class Whole:
         opened += self.body.asked if said else []
         every = [self._meant(each) for each in said or self.body.danced]
         halves = {part.name: frozenset(_ends([*part.lines])) for part in parts}
-        danced = dance(every, lasting, halves, self.reader.assumed, opened)
+        danced = _dance(every, lasting, halves, self.reader.assumed, opened)
         danced = danced if whole and (said or not self.body.unordered) else []
         if danced and not said:
             self.reader.assumed.add("the parts are danced in the order in which they stand")
@@ -282,3 +285,47 @@ def _ends(items: Sequence[Item]) -> Iterator[int]:
 
 def _is_remark(item: Item) -> bool:
     return isinstance(item, Remark) or (isinstance(item, Block) and any(map(_is_remark, item.lines)))
+
+
+def _facing_behind(danced: list[Danced], facings: Mapping[str, str]) -> None:
+    """Say behind the first two times in a row of a part where the dancers face."""
+    for name, facing in facings.items():
+        spots = [at for at, each in enumerate(danced) for _ in range(each.times) if each.name == name]
+        for at in spots[1:2]:
+            danced[at] = evolve(danced[at], facing=danced[at].facing or facing)
+
+
+def _dance(
+    danced: Sequence[Danced],
+    lasting: Mapping[str, int],
+    ends: Mapping[str, frozenset[int]],
+    assumed: Assumptions,
+    opened: list[tuple[int, str, str]],
+) -> list[tuple[str, str]]:
+    """Return the lines of the dance; `lasting` are the beats of the parts that are read, `ends` those on which their
+    lines end."""
+    out: list[tuple[str, str]] = []
+    for each in danced:
+        size = lasting.get(each.name, each.stated)
+        changed = each.changed or f"{each.name} ({each.stated})" * (each.stated not in (0, size, size * each.times))
+        if changed:
+            out.append(("", tight(changed)))
+            opened.append((0, f"the order of the parts: {tight(changed)}", "open"))
+        elif each.name not in lasting:
+            if plainly(each.name) != "introduction":  # an introduction without steps is the wait
+                opened.append((0, f"the order of the parts: no part {each.name} is read", "open"))
+                out.append((each.name + f" x{each.times}" * (each.times > 1), ""))
+        else:
+            half = size // 2
+            first = each.first or half * (each.half and half in ends[each.name])
+            if each.half and first and not each.first:
+                assumed.add(f"half of {each.name} is its first half")
+            if each.half and not first:
+                opened.append((0, f"the order of the parts: half of {each.name}", "open"))
+                out.append(("", f"half of {each.name}"))
+                continue
+            name = f"{each.name}, first {first} beats" if 0 < first < size else each.name
+            name += f" x{each.times}" * (each.times > 1) + ", opposite foot" * each.opposite
+            out.append((name, ""))
+            out += [(f"expect facing {each.facing}", "")] * bool(each.facing)
+    return out

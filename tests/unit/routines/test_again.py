@@ -308,3 +308,32 @@ def test_numbers_that_run_on_call_lines_of_every_part() -> None:
 def test_a_figure_that_is_repeated_turns_as_it_did(said: str, danced: list[str]) -> None:
     """Its turn, and both its feet, are in it also where only the wall behind it is said."""
     assert danced == lines(f"A\n{said}\n\nB\nTriple\n")[1 : 1 + len(danced)]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "(2 Triples\n1 Basic, turn 1/4 left) x2",
+        "[ 2 Triples\n  Basic (turn 1/4 left) ] 2X",
+        "{ 2 Triples\n  Basic (turn 1/4 left) } 2 times",
+        "- (2 Triples (8 beats)\n- Basic turn 1/4 left) twice",
+        "(2 Triples\nBasic, turn 1/4 left) repeat",
+    ],
+)
+def test_a_bracket_around_lines_is_danced_as_often_as_stands_behind_it(said: str) -> None:
+    """What stands in the bracket is danced again, and no other line of the part."""
+    made = lines(f"A\nCharleston\n{said}\nFancy Double\n\nB\nTriple\n")
+
+    assert made[:6] == ["part A:", "Charleston", "2 times:", "Triple x2", "Basic, turn 1/4 left", "Fancy Double"]
+
+
+@pytest.mark.parametrize("said", ["(2 Triples\n\n1 Basic) x2", "(2 Triples\nBasic\n2 Chains, left foot"])
+def test_a_bracket_that_is_no_repeat_is_none(said: str) -> None:
+    """Over an empty line, or without an end, a bracket has no lines danced again."""
+    assert "times:" not in sc.draft(f"{FRONT}A\n{said}\nFancy Double\n").text
+
+
+@pytest.mark.parametrize("said", ["(2 Triples, 1 Basic) repeat", "[2 Triples / 1 Basic] x2"])
+def test_a_bracket_in_a_line_is_danced_again(said: str) -> None:
+    """A stroke parts its cues as a comma does, and `repeat` behind it is once more."""
+    assert lines(f"A\n{said}\n")[1:4] == ["2 times:", "Triple x2", "Basic"]

@@ -210,3 +210,24 @@ def test_how_the_tune_is_played_is_no_order() -> None:
     made = danced("A\n2 Triples\n\nB\n4 Basics\n\nTune is played AABB:  A  B  B  A\n")
 
     assert ["A", "B", "B", "A"] == made
+
+
+@pytest.mark.parametrize("intro", ["Intro 16", "Intro (16)", "INTRO-16", "16 beat intro", "Intro 16 cts", "wait 16"])
+def test_the_order_may_begin_with_the_wait(intro: str) -> None:
+    """An introduction with a length and without steps is the wait of the sheet, and no part."""
+    made = sc.draft(f"Quern Lane\n\nA\n2 Triples\n\nB\n4 Basics\n\nOrder: {intro}, A, B, A\n")
+
+    assert "wait: 16 beats" in made.text and not made.open
+    assert made.text.split("dance:\n")[1].split() == ["A", "B", "A"]
+
+
+@pytest.mark.parametrize(
+    "said", ["A (16), B (8), A(16)", "A 16 B 8 A 16", "A - 16 beats, B - 8 beats, A", "A 16, B, A"]
+)
+def test_the_lengths_of_parts_may_stand_in_the_order(said: str) -> None:
+    """A length that a part has is no change of it; any other is named open."""
+    front = "Quern Lane\n\nA\n4 Triples\n\nB\n4 Basics\n\nOrder: "
+    made = sc.draft(front + said)
+
+    assert made.text.split("dance:\n")[1].split() == ["A", "B", "A"] and not made.open
+    assert sc.draft(front + "A (8), B (8)").open == ("the order of the parts: A (8)",)
