@@ -248,7 +248,7 @@ def is_broken(text: str, legend: Mapping[str, tuple[str, ...]], timed: bool = Fa
     apart = {*re.findall(r"(?<=\w)\.+(?=\w)", text)}
     if len(apart) > 1 and all(_code(word, legend) for word in re.split(r"\.+", text.strip(" .!"))):
         return True  # `stomp....stomp..stomp`: when each is danced
-    for joined in re.findall(r"(?<![\w-])[A-Z]{1,3}(?:-[A-Z]{1,3})+(?![\w-])", text):
+    for joined in re.findall(r"(?<![\w-])[A-Za-z]{1,3}(?:-[A-Za-z]{1,3})+(?![\w-])", text):
         codes = [bool(_code(word, legend)) for word in joined.split("-")]
         if sum(codes) > 1 and not all(codes) and not re.fullmatch("[LR-]+", joined):
             return True  # `DBL-BA-H`

@@ -346,6 +346,8 @@ def _footed(cue: Cue, tok: Tok, past: list[str], follows: str) -> None:
         past = past[:-2]  # `move L then R`
     toward = [word for word in past if word not in _ARTICLES or word == "to"]
     said = cue.feet == tok.value and max(cue.number, cue.times) < 2  # `(L) DS DS DS RS   Triple, left`
+    if said and tok.kind == "foot" and follows in ("foot", "ft"):
+        return  # `Vine right, same, right foot`
     if (said or (toward and toward[-1] in _TOWARD)) and tok.kind == "foot" and follows not in ("foot", "ft", "lead"):
         cue.notes.append(f"to the {'left' if SPOKEN_FEET.get(tok.low, tok.value) == 'L' else 'right'}")
     else:
@@ -357,6 +359,8 @@ def _other(cue: Cue, tok: Tok, follows: str, before: list[Cue]) -> None:
     on = follows in ("foot", "feet", "footwork", "side", "way")
     if tok.low in ("other", "opposite") and cue.feet and (on or not follows):
         return  # said twice
+    if tok.low == "same" and follows in ("footwork", "steps") and cue.name:
+        return  # which are the figure's
     feet = before[-1].feet if before and before[-1] is not cue else ""
     if tok.low in ("other", "opposite") and on and feet:
         cue.feet = OTHER[feet[-1]]

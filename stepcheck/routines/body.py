@@ -36,8 +36,8 @@ _TOTAL = re.compile(
 """How long a part is, on a line of its own below its lines."""
 FRONT = re.compile(
     rf"(?i)^\(?(\d{{1,2}})\)?(?:\s*(?P<unit>{UNITS})\s*(?:[:=-]+\s*)?|\s*(?:[:=]|\.{{2,}}|-\s)\s*|\s+)"
-    r"(?=(?P<many>\(?\d(?!/\d)|(?:two|three|four)\b)|(?P<more>repeat\b|rpt\b|same\b|again\b|all\b|both\b|that\b)|"
-    r"[A-Z(])"
+    r"(?=(?P<many>\(?\d(?!/\d)|(?:two|three|four)\b)|"
+    r"(?P<more>(?:(?:do|dance) (?:it|all|this)|repeat|rpt|same|again|all|both|that)\b)|[A-Z(])"
 )
 """Beats in front of a line: they have a unit, or what is danced has a number of its own, or is danced again."""
 _MANY = r"two|three|four|\d"

@@ -11,7 +11,7 @@ from stepcheck.cues.codes import forms_beats
 from stepcheck.cues.entries import QUOTED, Entry
 from stepcheck.cues.figures import Figures, split_foot
 from stepcheck.cues.footwork import Footwork, beats_under, found_in, is_beats, is_broken, is_feet
-from stepcheck.cues.marks import risk
+from stepcheck.cues.marks import Cue, risk
 from stepcheck.cues.titles import head
 from stepcheck.cues.tokens import Tok, spelled, toks
 from stepcheck.language.grammar import COUNTED
@@ -20,7 +20,7 @@ from stepcheck.model.dance import TICKS, key
 from stepcheck.routines.spelling import Spelling
 from stepcheck.steps.outline import row_text, turn_text
 from stepcheck.steps.steps import Turn, number, turn
-from stepcheck.steps.vocabulary import code, pieces
+from stepcheck.steps.vocabulary import SPOKEN_FEET, code, pieces
 
 _DEFINED = re.compile(
     r"^\s*(?:[Aa]n?\s+)?(?P<name>[A-Za-z][A-Za-z' -]{1,30}?)\s*(?:=|:|\bis\b|\s-\s|\s{2,})\s*(?P<row>.+)$"
@@ -94,7 +94,7 @@ class Key(Spelling):
         said = [found if found and "=" in found[0] and not found_in(found[2], {}) else None for found in alone]
         for (one, found), (other, below) in itertools.pairwise(zip(self.entries, said, strict=True)):
             if found and below:
-                out |= {each.number: [(at[1], at[2])] for each, at in ((one, found), (other, below))}
+                out = {each.number: [(at[1], at[2])] for each, at in ((one, found), (other, below))} | out
         return out
 
     def _legend(self) -> dict[str, tuple[str, ...]]:
@@ -145,7 +145,7 @@ class Key(Spelling):
         return (
             signed
             and short.isupper()
-            and short.casefold() not in self.legend
+            and short.casefold() not in {*self.legend, *SPOKEN_FEET}
             and not (len(short) > 1 and head(short, 0))
         )
 
@@ -273,7 +273,13 @@ class Key(Spelling):
         text = made.rest if made else entry.text
         only, half = entry.number in self.glossary, re.search(r"(?i)\b(?:first|second|last|1st|2nd) half\b", text)
         words = "" if found_in(text, self.legend) else spelled(text)
-        for cue in self.cues_of(text) if found_in(words or text, self.legend) and not half else ():
+        cues = self.cues_of(text) if found_in(words or text, self.legend) and not half else []
+        match cues:
+            case [Cue(row=None, steps=(), doubt="") as front, Cue(row=Footwork() as row, doubt="", name="")]:
+                bare = front.name and not front.number and re.search(r",\s*$", text[: row.start])
+                if bare and row.lasts(self.cues.book) == entry.stated:
+                    self.define(front.name, row)  # `Charleston, DS TCH H TCH H RS (4 beats)`
+        for cue in cues:
             other = cue.row is not None and (cue.unknown or self.cues.alike(cue.name, cue.row.row))
             ended = cue.row is not None and _ENDS.match(words, cue.row.end) is not None
             named = cue.row is not None and cue.name and not (cue.aside and (cue.row.feet or footed))

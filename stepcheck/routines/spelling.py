@@ -33,6 +33,7 @@ class Spelling:
         A row that has the steps of several cues before it is no one's; steps behind a name with nothing but a space
         between are danced as well where the figure has none of them, and are in doubt where it has others.
         """
+        text = self._joined(text)
         out: list[Cue] = []
         for cue in self.reading.cues(text):
             if cue.row and out and self._footwork(out[-1], cue, text):
@@ -54,6 +55,20 @@ class Spelling:
             elif cue.runs_on and not (self.spells(cue, row.once(cue.number)) or self.cues.alike(cue.name, row.row)):
                 cue.doubt = cue.doubt or text[row.start : row.end]
         return out
+
+    def _joined(self, text: str) -> str:
+        """Return a text with a dash for the comma between a figure and its footwork, where the figure has a number or
+        marks stand behind: `2 Basics, DS RS, L R`."""
+        for row in reversed(found_in(text, self.legend)):
+            if not (comma := re.search(r"(?<=[\w)]),\s*$", text[: row.start])):
+                continue
+            bare = f"{text[: comma.start()]} - {text[row.start :]}"
+            for cue in self.reading.cues(bare):
+                own = cue.row and cue.row.codes == row.codes and cue.name and not (cue.unknown or cue.doubt)
+                if own and (self.spells(cue, row.once(cue.number)) or self.cues.alike(cue.name, row.row)):
+                    marked = cue.number > 1 or cue.turns or (cue.feet and re.search(r"\w", text[row.end :]))
+                    text = bare if marked else text
+        return text
 
     def _footwork(self, named: Cue, cue: Cue, text: str) -> bool:
         """Take the row of a sentence behind a figure as its footwork: `2 Basics. Double step, rock step.`"""

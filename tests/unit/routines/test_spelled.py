@@ -153,3 +153,65 @@ def test_a_row_below_a_figure_of_both_feet_is_that_of_one_of_them(feet: str, row
 
     assert ["Joey, left foot", "Joey, right foot"] == [line.replace(" (forward)", "") for line in lines]
     assert figures in ("", "Joey: DS@1 BA@&2 BA@2 BA@&3 BA@3 BA@&4 S@4 (xib, os, xib, os, xib)")
+
+
+@pytest.mark.parametrize(
+    ("line", "wanted"),
+    [
+        ("Two triples forward, DS DS DS RS, left then right - 8", "Triple x2, left foot (forward)"),
+        ("Four basics backing up, DS RS, L R L R - 8", "Basic x4, left foot (back)"),
+        ("2 Fancy Doubles, DS DS RS RS, turning 1/4 left on each (8)", "Fancy Double x2, turn 1/4 left"),
+        ("2 Rocking Chairs, DS BR SL DS RS, in place (8 beats)", "Rocking Chair x2 (in place)"),
+        ("Triple, DS DS DS RS, turn 1/2 left", "Triple, turn 1/2 left"),
+    ],
+)
+def test_footwork_between_commas_is_the_figures_and_so_are_the_marks_behind_it(line: str, wanted: str) -> None:
+    """`NAME, ROW, marks` is one cue where the row is the figure's."""
+    assert [wanted] == read(line)[0]
+
+
+def test_other_footwork_of_just_the_stated_beats_is_how_the_figure_is_danced() -> None:
+    """Where both together would be too long the row behind a comma is learnt as the figure's."""
+    said, figures = read("Charleston left, DS Tch(fwd) H Tch(back) H RS - 4")
+
+    assert (said, figures) == (["Charleston, left foot"], "Charleston: DS TCH H TCH H RS (fwd, back)")
+    assert sc.draft(f"{FRONT}Triple, DS DS RS RS (8)\n").text.count("Triple") == 1
+
+
+@pytest.mark.parametrize("said", ["same, right foot", "same footwork, right foot", "same footwork, opposite feet"])
+def test_a_foot_may_be_said_twice(said: str) -> None:
+    """`Vine right, same, right foot` begins on the right foot, once."""
+    made = lines_of(f"Clogover vine left (8)\nClogover vine right, {said} (8)")
+
+    assert [each.split(" (")[0] for each in made] == ["Clog-over Vine, left foot", "Clog-over Vine, right foot"]
+
+
+def lines_of(said: str) -> list[str]:
+    """Return the lines of part A."""
+    return read(said)[0]
+
+
+LEGEND = "ds = double step     rs = rock step     st = step\ndr = drag            br = brush         h = heel\n\n"
+
+
+def test_an_abbreviation_in_a_line_of_several_is_known_whatever_stands_below() -> None:
+    """Two lines of several abbreviations each explain all of these, and feet among them stay feet."""
+    legend = LEGEND.replace("h = heel", "LF/RF = which foot begins")
+    text = sc.draft(f"Teasel Bank\nclogging\n\n{legend}A\nKettle Drag: ds-dr-st-dr-st-rs, LF (4)\nBasic, RF\n").text
+
+    assert "Kettle Drag: DS DR S DR S RS" in text and "Kettle Drag, left foot" in text and "Basic, right foot" in text
+
+
+def test_a_row_with_hyphens_is_not_cut_at_a_word_that_is_no_code() -> None:
+    """A joined row with a word that may be a step or a stomp is open as a whole."""
+    made = sc.draft(f"{FRONT}Kettle Drag: ds-dr-st-dr-st-rs (4)\n")
+
+    assert "DS DR\n" not in made.text and any("ds-dr-st" in each for each in made.open)
+
+
+def test_a_number_in_brackets_before_do_it_all_again_is_its_beats() -> None:
+    """`(8) Do it all again, but turn to the right` is the lines above to the other side."""
+    assert lines_of("(8) 2 Triples, turn 1/2 left each\n(8) Do it all again, LF, but turn to the right") == [
+        "Triple x2, 8 beats, turn 1/2 left",
+        "Triple x2, left foot, 8 beats, turn 1/2 right",
+    ]
