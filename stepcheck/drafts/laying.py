@@ -300,7 +300,7 @@ def steps_again(page: Page, number: int, text: str) -> bool:
 
 def prose(page: Page, number: int, text: str, gap: bool) -> None:
     """Read sentences: each is a row, `then` divides; counts behind words cut as well."""
-    if gap and page.here.used and not page.tag:
+    if gap and page.here.items and not page.tag:
         page.section(Section("", None, number))
     if not gap and page.here.items and not page.tag and re.match(r"\W*\d{1,2}\s+counts?\s*[:.-]", text):
         page.section(Section("", None, number))

@@ -1,8 +1,13 @@
-"""Columns of a description: which kinds a row of headings names, and cells that stand apart by spaces or strokes."""
+"""Columns of a description: which kinds a row of headings names, cells that stand apart by spaces or strokes, and rows
+of counts at the rows that they count."""
 
+import itertools
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
+from attrs import frozen
+
+from stepcheck.steps.counts import counted, read
 from stepcheck.steps.vocabulary import visible
 
 _COLUMNS = {
@@ -112,3 +117,106 @@ def _celled(text: str, starts: list[int]) -> str:
         at = max(index for index, begin in enumerate(starts) if begin <= max(start, starts[0]) + 1)
         cells[at] = f"{cells[at]} {cell}".strip()
     return "\t".join(cells) if len(found) > 1 and any(cells[1:]) else text
+
+
+_BARE = re.compile(
+    r"(?i)^\W*(?:(?:counts?|cts?|beats?)\b\W*)?((?:\d{1,2}|[\s&,;|/()\[\]\u2013-]|\b(?:to|and|thru|through)\b)+?)\W*$"
+)
+_CELLS = r"\s*[;|\t]\s*|\s+/\s+|\s{2,}|(?<=[)\]])\s*,?\s*(?=[(\[])"
+_PIECES = (_CELLS, r"(?<=[\w)])\.\s+", r",\s*")
+_ALONE = re.compile(
+    r"(?i)\s*(?:(?:counts?|cts?|beats?)\W+|[(\[])?\d{1,2}\s*(?:[\u2013-]|to|thru|through)\s*\d{1,2}[)\]]?\s*"
+)
+_NO_STEPS = re.compile(
+    r"(?i)\W*(?:on|after|at|during|in|the|walls?|restarts?|tags?|bridge|begin|start|repeat|do|end\w*|finish|notes?|music|options?)\b"
+)
+_GOES_ON = re.compile(r"[,;&+/-]\s*$|\b(?:and|then)\s*$")
+
+
+def _counts(text: str) -> list[str]:
+    """Return the cells of a row of nothing but counts that run on, [] for any other line."""
+    found = _BARE.match(visible(text))
+    said = re.sub(r"(?i)thru|through|\u2013", "-", found[1].strip(" ,;|/")) if found else ""
+    said = re.sub(r"(?i)\band\b", "&", said)
+    told, whole = (read(re.sub(rf"[^\w,{half}-]", " ", said)) for half in ("&", ""))
+    if told is None or whole is None or len(told.points) < 2 or not whole.whole:
+        return []
+    cells = [cell.strip(" ,()[]") for cell in re.split(_CELLS, said) if cell.strip(" ,()[]")]
+    apart = cells[0].split() if len(cells) == 1 and re.search(r"\d[&-]\d", cells[0]) else cells
+    return apart if all(re.search(r"\d", cell) for cell in apart) else cells
+
+
+def _counted(words: str, cells: list[str]) -> str:
+    """Return a row of steps with the counts of its pieces behind each, or with all behind it."""
+    for sign in _PIECES if len(cells) > 1 else ():
+        pieces = [each.strip(" ,") for each in re.split(sign, words) if re.search(r"\w", each)]
+        if len(pieces) == len(cells):
+            return "; ".join(f"{piece} ({cell})" for piece, cell in zip(pieces, cells, strict=True))
+    return f"{words.rstrip()}   [{' '.join(cells)}]"
+
+
+def _paragraphs(texts: list[str]) -> list[range]:
+    """Return where lines stand that no empty one divides."""
+    ends = [-1, *(at for at, text in enumerate(texts) if not text.strip()), len(texts)]
+    return [range(one + 1, other) for one, other in itertools.pairwise(ends) if one + 1 < other]
+
+
+@frozen
+class _Rows:
+    """Lines of which some are rows of nothing but counts, by their cells; `words` are where others stand that state no
+    counts, `plain` those of them that say steps."""
+
+    texts: list[str]
+    cells: dict[int, list[str]]
+    words: set[int]
+    plain: set[int]
+
+    def owners(self, lines: range, later: range) -> dict[int, int]:
+        """Return the words that each row of counts in a paragraph is of, `later` being the next paragraph."""
+        inside = [at for at in lines if at in self.cells]
+        behind = {*range(inside[-1], lines.stop)} & self.plain if inside else {0}
+        under = bool({*later[:1]} & self.plain) and not {*later} & {*self.cells}
+        if len(inside) == 1 and (behind or under) and inside[0] - 1 == lines[0] in self.plain:
+            return {inside[0]: lines[0]} if _ALONE.fullmatch(self.texts[inside[0]]) else {}  # a title
+        if not behind and all(at > lines[0] and at - 1 in self.words for at in inside):
+            return {at: at - 1 for at in inside}
+        heads = any(at + 1 not in self.plain or _ALONE.fullmatch(self.texts[at]) for at in inside)
+        return {} if heads else {at: at + 1 for at in inside}
+
+    def titles(self, at: int) -> bool:
+        """Say whether words that counts stand under are the title of what is under these: they are no row's."""
+        under = at + 2 + (at + 3 in self.words and at + 2 not in self.words)
+        return at + 1 in self.cells and under in self.plain and under + 1 not in self.cells
+
+    def wraps(self, at: int) -> bool:
+        """Say whether a line goes on in the next one."""
+        both = {at, at + 1} <= self.plain and not self.cells.keys() & {at, at + 1}
+        return both and bool(_GOES_ON.search(self.texts[at]) or re.match(r"\s*(?:&|[a-z])", self.texts[at + 1]))
+
+
+def counts_at_rows(texts: list[str], steps: Callable[[str], int]) -> Iterator[tuple[tuple[int, ...], str]]:
+    """Yield lines with their numbers, from 1, each row of nothing but counts with the words that it is of.
+
+    These are the row over it where a paragraph ends with counts, `1-4; 5-8`, else the one under it where counts begin
+    it; a single span over lines is their head, with the title over it.  `steps` says how many steps a text says.
+    """
+    cells = {at: found for at, text in enumerate(texts) if (found := _counts(text))}
+    words = {at for at, text in enumerate(texts) if re.search(r"[A-Za-z]{2}", text) and counted(text) is None} - {
+        *cells
+    }
+    said = {at for at in words if steps(texts[at]) and not _NO_STEPS.match(texts[at])}
+    rows, of = _Rows(texts, cells, words, said), dict[int, int]()
+    for lines, later in itertools.pairwise([*_paragraphs(texts), range(0)]):
+        of |= rows.owners(lines, later)
+    of = of if 2 * sum(at in said for at in of.values()) >= len(of) else {}
+    held: list[int] = []
+    for at in (at for at in range(len(texts)) if at not in of):
+        held.append(at)
+        own = [row for row in (at - 1, at + 1) if of.get(row) == at]
+        if at + 1 in of.values() and rows.wraps(at):
+            continue
+        text = " ".join([texts[held[0]].rstrip(), *(texts[each].strip() for each in held[1:])])
+        if own:
+            text = f"[{cells[own[0]][0]}] {text}" if rows.titles(at) else _counted(text, cells[own[0]])
+        yield tuple(each + 1 for each in sorted([*held, *own])), text if own or len(held) > 1 else texts[at]
+        held = []

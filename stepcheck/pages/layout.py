@@ -2,11 +2,11 @@
 
 import itertools
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 
 from attrs import evolve, frozen
 
-from stepcheck.pages.columns import columns, row_on, tabbed
+from stepcheck.pages.columns import columns, counts_at_rows, row_on, tabbed
 from stepcheck.steps.steps import NUMBER, NUMBERS, number
 
 _RULE = re.compile(r"[\s|:+*=_~.\u2013\u2014-]*")
@@ -63,7 +63,6 @@ _LEADERS = (
     (re.compile(r"^(\s*[A-Za-z]+(?: [a-z]+)?)\s*\.{3,}\s*(?=[A-Za-z]|\d+ (?:[a-z]|\w+,))"), r"\1: "),
 )
 _CLOCK = re.compile(rf"(?i)\b{NUMBER}\s+o'?\s?clock\b")
-_COUNTS = re.compile(r"\s*\d{1,2}(?:\s*[&,-]\s*\d{1,2}|\s+&?\d{1,2}|\s*&)+\s*")
 _WORDED = re.compile(rf"(?i)^\s*(?=[a-z]){NUMBER}\s*(?:[:.)-]+\s*|\s+)(?=[A-Za-z])")
 _GOES_ON = re.compile(r"(?![\w ]{1,12}:|(?:part|sec\w*|set|break|bridge|chorus|verse|tag|end\w*|[a-h]|s?\d+)\b)[a-z]")
 _CUT_OFF = re.compile(rf"(?i)\b(?:the|an?|of|to|on|at|by|with|{'|'.join(NUMBERS)})$").search
@@ -116,12 +115,15 @@ class Laid:
     gap: bool = False
 
 
-def laid_out(texts: list[str]) -> list[Laid]:
-    """Return the lines that say something, in plain layout; rules between lines are left out."""
+def laid_out(texts: list[str], steps: Callable[[str], int]) -> list[Laid]:
+    """Return the lines that say something, in plain layout; rules between lines are left out.
+
+    `steps` says how many steps a text says.
+    """
     out: list[Laid] = []
     texts = _summed(_apart(texts))
     gap, small, kinds = False, _small(texts), columns("")
-    for at, raw in _parted(_told(tabbed(texts))):
+    for numbers, raw in _parted(counts_at_rows(_told(tabbed(texts)), steps)):
         if _RULE.fullmatch(raw):
             rule = raw.strip()
             if len(rule) > 2 and rule[0] in "-=~" and out and not gap and len(out[-1].text) < 70:
@@ -135,9 +137,9 @@ def laid_out(texts: list[str]) -> list[Laid]:
         before = out[-1] if out and not headed else None
         on = row_on(kinds, before.text, text) if before and not gap else ""
         if before and (joined := on or _onto(before, text, gap, small)):
-            out[-1] = evolve(before, text=joined, numbers=(*before.numbers, at))
+            out[-1] = evolve(before, text=joined, numbers=(*before.numbers, *numbers))
         else:
-            out.append(Laid(text, (at,), headed, gap))
+            out.append(Laid(text, numbers, headed, gap))
         gap = False
     return out
 
@@ -149,9 +151,9 @@ _HEADED = re.compile(
 """`The verse is thirty-two beats. Begin …`."""
 
 
-def _parted(texts: Iterable[str]) -> Iterator[tuple[int, str]]:
+def _parted(texts: Iterable[tuple[tuple[int, ...], str]]) -> Iterator[tuple[tuple[int, ...], str]]:
     """Yield lines with their numbers, a sequence behind a sentence as a line of its own."""
-    for at, raw in enumerate(texts, 1):
+    for at, raw in texts:
         if headed := _HEADED.match(raw):
             yield at, f"{headed[1].capitalize()} ({number(headed[2])} beats)"
             raw = raw[headed.end() :]
@@ -230,7 +232,7 @@ def _small(texts: list[str]) -> bool:
 
 
 def _onto(before: Laid, text: str, gap: bool, small: bool) -> str:
-    """Return the line before with one that belongs to it: its length, `(8)`, its counts, a half behind its count.
+    """Return the line before with one that belongs to it: its length, `(8)`, a half behind its count.
 
     `small` says that a small letter at its beginning doesn't tell that a sentence goes on.
     """
@@ -251,8 +253,6 @@ def _onto(before: Laid, text: str, gap: bool, small: bool) -> str:
         return f"{said} {text}"
     if (length := _LENGTH.fullmatch(text)) and not before.headed and int(length[1]) < 16:  # more: of its part
         return f"{said} ({length[1]} counts)"
-    if not gap and _COUNTS.fullmatch(text) and re.search(r"[a-z]{2}", said):
-        return f"{said}   [{' '.join(text.split())}]"
     if not gap and re.match(r"\s*&\s+[A-Za-z]", text) and re.match(r"\s*\d[\d&-]*(?<=\d)[\s:.)]+\w", said):
         first = re.sub(r"^(\W*\d[\d&-]*)\W*", r"\1&  ", said).replace("\t", " ")
         return f"{first}, {' '.join(text.split()).strip(' &')}"

@@ -5,7 +5,7 @@ from attrs import evolve
 from stepcheck.books.book import Book
 from stepcheck.pages import shorthand as short
 from stepcheck.pages.heads import in_order, over_deeper
-from stepcheck.pages.layout import laid_out
+from stepcheck.pages.layout import laid_out, plainly
 from stepcheck.pages.order import stacked
 from stepcheck.steps.counts import steps_said
 from stepcheck.steps.outline import Assumptions
@@ -20,7 +20,7 @@ class Reader:
         self.assumed = Assumptions()
 
         def steps(text: str) -> int:
-            return steps_said(text, vocabulary)
+            return steps_said(plainly(text)[0], vocabulary)
 
         if vocabulary.tradition == "line":
             texts = short.written_out(
@@ -28,7 +28,7 @@ class Reader:
                 steps,
                 lambda text: self.assumed.add(f"what is taken back is not danced: {tight(text)}"),
             )
-        self.laid = laid_out(texts) if vocabulary.tradition == "line" else []
+        self.laid = laid_out(texts, steps) if vocabulary.tradition == "line" else []
         rows, said, self.lengths = stacked([line.text for line in self.laid])
         if said:
             numbers = tuple(at for line in self.laid[rows.start : rows.stop] for at in line.numbers)

@@ -56,7 +56,7 @@ def test_decorations_and_counts_are_written_one_way(line: str, plain: str, heade
 )
 def test_lines_that_belong_together_are_one(texts: list[str], plain: list[str]) -> None:
     """A half, a length and counts below a line are the line's; a rule is no line of its own."""
-    assert plain == [line.text for line in laid_out(texts)]
+    assert plain == [line.text for line in laid_out(texts, len)]
 
 
 def test_wrapped_prose_is_one_line() -> None:

@@ -1,0 +1,72 @@
+"""Rows of nothing but counts, which stand below the rows of steps that they count, or above them."""
+
+import pytest
+
+import stepcheck as sc
+from tests.unit.drafts.test_wordings import body
+
+TOP = "Osier Row\n{} counts, 2 walls, line dance\n\n"
+VINES = ["Vine ending in a scuff, right foot", "Vine ending in a scuff, left foot, turn 1/4 left, facing 9:00"]
+ROCKS = ["RK(L) RC(R)", "Shuffle, left foot"]
+
+
+def drafted(counts: int, text: str) -> list[str]:
+    """Return the lines of the only part that a text of so many counts comes to; nothing of it is open."""
+    made = sc.draft(TOP.format(counts) + text)
+    assert not made.open
+    return body(TOP.format(counts) + text, "Main")
+
+
+@pytest.mark.parametrize(
+    ("text", "wanted"),
+    [
+        ("Rt vine, scuff Lt; Lt vine with 1/4 L, scuff Rt (9:00)\n1-4; 5-8\n", VINES),
+        ("Rt vine, scuff Lt, Lt vine with 1/4 L, scuff Rt (9:00)\n1-4 / 5-8\n", VINES),
+        ("Rt vine, scuff Lt   Lt vine with 1/4 L, scuff Rt (9:00)\n1-4                 5-8\n", VINES),
+        ("Rt vine, scuff Lt | Lt vine with 1/4 L, scuff Rt (9:00)\n1 2 3 4 | 5 6 7 8\n", VINES),
+        ("Rt vine, scuff Lt. Lt vine with 1/4 L, scuff Rt (9:00)\n(1-4) (5-8)\n", VINES),
+        ("Rt vine, scuff Lt,\nLt vine with 1/4 L, scuff Rt (9:00)\ncounts 1 to 8\n", VINES),
+        ("Rt vine, scuff Lt, Lt vine with 1/4 L, scuff Rt (9:00)\n1-8\n", VINES),
+        ("1. Rt vine, scuff Lt\n   1-4\n   Lt vine with 1/4 L, scuff Rt (9:00)\n   5-8\n", VINES),
+        ("Section 1\nRt vine, scuff Lt\n1-4\nLt vine with 1/4 L, scuff Rt (9:00)\n5-8\nStart again\n", VINES),
+        ("1-4; 5-8\nRt vine, scuff Lt; Lt vine with 1/4 L, scuff Rt (9:00)\n", VINES),
+        ("1 2 3 4\nRt vine, scuff Lt\n5 6 7 8\nLt vine with 1/4 L, scuff Rt (9:00)\n", VINES),
+        (
+            "Step Rt fwd   touch Lt   step Lt back   hold   Step Rt side   lock Lt behind   Rt side   scuff Lt\n"
+            "1             2          3              4      5              6                7         8\n",
+            ["S(R) TCH(L) S(L) HOLD S(R) S(L) S(R) SCUFF(L)"],
+        ),
+        (
+            "Rock Lt fwd, rec Rt   Shuffle back L R L   Rock Rt back, rec Lt   Shuffle fwd R L R\n"
+            "1   2                 3 & 4                5   6                  7 & 8\n",
+            [*ROCKS, "RK(R) RC(L)", "Shuffle, right foot"],
+        ),
+        (
+            "Rock Lt fwd, rec Rt, shuffle back L R L\n1-2 3&4\n\nRock Rt back, rec Lt, shuffle fwd R L R\n5-6, 7&8\n",
+            [*ROCKS, "RK(R) RC(L)", "Shuffle, right foot"],
+        ),
+    ],
+)
+def test_a_row_of_counts_is_of_the_row_of_steps_at_it(text: str, wanted: list[str]) -> None:
+    """Counts below or above a row of steps, in one span, in spans or in columns, are those of this row."""
+    assert wanted == drafted(8, text)
+
+
+def test_each_paragraph_may_count_from_one() -> None:
+    """Rows that are counted from one again are sections, and run on: no count is added."""
+    text = "Rt vine, scuff Lt; Lt vine, scuff Rt\n1-4; 5-8\n\n" * 2 + "Wall 4: restart after 8 counts\n"
+
+    assert ["Vine ending in a scuff, right foot", "Vine ending in a scuff, left foot"] * 2 == drafted(16, text)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "1-8\nRt vine, scuff Lt\nLt vine with 1/4 L, scuff Rt (9:00)\n",
+        "VINES\n1-8\nRt vine, scuff Lt\nLt vine with 1/4 L, scuff Rt (9:00)\n",
+        "Two vines\n1-8\n\nRt vine, scuff Lt\nLt vine with 1/4 L, scuff Rt (9:00)\n",
+    ],
+)
+def test_counts_over_several_lines_are_their_head(text: str) -> None:
+    """Counts over the lines that they are of are no counts of the title above them."""
+    assert VINES == drafted(8, text)
