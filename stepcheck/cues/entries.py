@@ -68,6 +68,10 @@ _EARLIER = re.compile(rf"(?i)\d\s*{UNITS}(?!\w)|[\w)]\s*\(\d{{1,2}}\)\s*[,;+&]")
 _STILL = re.compile(rf"(?i)^\W*(?:then\s+)?(?:wait|hold|pause|rest|freeze)\b\W*(?:for\s+)?\d+\s*{UNITS}?\W*$")
 
 
+_FULL = 60
+"""How many letters a line of running text has at least that goes on in the next one."""
+
+
 @frozen
 class Entry:
     """A line of the source.
@@ -120,18 +124,21 @@ def entries(texts: list[str]) -> list[Entry]:
     part."""
     read = _Read()
     for number, raw in enumerate(texts, 1):
-        read.line(number, raw)
-    return _bracketed(read.out)
+        if not read.runs_on(number, raw):
+            read.line(number, raw)
+    return read.out
 
 
 class _Read:
     """Lines while they are read: `gap` says that an empty one stands before, `kinds` are what the columns of a table
     say, `part` and `above` the part and the row last said in it; `spans` and `heads` are the beats over the columns of
-    a grid, `wide` where columns begin; `aside` is what a bracket says so far that stands beside rows."""
+    a grid, `wide` where columns begin; `aside` is what a bracket says so far that stands beside rows; `last` is the
+    line before, `told` the running text that ends with it."""
 
     def __init__(self) -> None:
         self.out: list[Entry] = []
         self.gap, self.part, self.above, self.aside = True, "", "", ""
+        self.last, self.told = "", ""
         self.kinds: list[str] = []
         self.heads: list[str] = []
         self.spans: list[tuple[int, int]] = []
@@ -165,6 +172,22 @@ class _Read:
             if re.fullmatch(r"(?i)hold \d{1,2}", raw):
                 return  # for how long the last of them lasts
         self._add(evolve(_entry(number, text, raw, self.gap), led=led))
+
+    def runs_on(self, number: int, raw: str) -> bool:
+        """Take a line with which the running text of the line above goes on, if that is full, begins with a capital and
+        has no end, and this begins with a word in small letters; return whether it is one."""
+        text = plain(_digits(written(raw))).strip()
+        above, self.last = self.last.strip(), raw
+        prose = re.search(r"[a-z]{2}[.,;:] [A-Za-z].*[\w,]$", above) and not re.search(r"\s{2}|[\t|=]|\.\.", above)
+        begun = re.match(r"\s*(?:a |[a-z][a-z'-]+(?:[ ,.;:!]|$))(?!.*\s{2})", raw) and not is_feet(raw)
+        full = len(above) >= _FULL and self.told.lstrip()[:1].isupper()
+        if self.gap or not self.out or not (full and prose and begun):
+            self.told = text
+            return False
+        before, self.told = self.out[-1], f"{self.told} {text}"
+        made = _entry(before.number, self.told, f"{before.raw} {raw}", before.gap)
+        self.out[-1] = evolve(made, also=(*before.also, number))
+        return True
 
     def _add(self, made: Entry) -> None:
         """Add a line, to the one before if it goes on with that."""
@@ -236,31 +259,6 @@ def _joined(before: Entry, entry: Entry) -> Entry:
     """Return two lines as one."""
     text, raw = f"{before.text} {entry.text}", f"{before.raw} {entry.raw}"
     return evolve(before, text=text, raw=raw, stated=entry.stated, also=(*before.also, entry.number))
-
-
-_INNER = r"(?:[^()\[\]{}]|\([^()]*\))*"
-_OPENS = re.compile(rf"\W*[(\[{{]{_INNER}")
-_CLOSES = re.compile(rf"(?i){_INNER}[)\]}}]\s*(?P<often>(?:x ?\d|\d ?x|[\w-]+ times|twice|repeat|rpt)\W*)")
-"""The lines in which a bracket begins and ends, and how often it is danced."""
-
-
-def _bracketed(lines: list[Entry]) -> list[Entry]:
-    """Return lines without a bracket around several of them, behind which how often they are danced is a line of its
-    own: `(2 Triples` over `1 Basic) x2`."""
-    out: list[Entry] = []
-    begun = 0  # where the bracket begins
-    for entry in lines:
-        closed = _CLOSES.fullmatch(entry.raw)
-        inside = out[begun:] if out and not entry.gap and _OPENS.fullmatch(out[begun].raw) else []
-        if not inside or not (closed or re.fullmatch(_INNER, entry.raw)):
-            begun, inside = len(out), []
-        out.append(entry)
-        if closed and inside:
-            often = closed["often"]
-            out[begun] = evolve(out[begun], text=re.sub(r"^\W*[(\[{]\s*", "", out[begun].text))
-            out[-1] = evolve(out[-1], text=re.sub(r"\s*[)\]]?$", "", out[-1].text.removesuffix(often)))
-            out.append(Entry(entry.number, f"repeat {often}", often, since=out[begun].number))
-    return out
 
 
 _SPANNED = re.compile(rf"(?i)(?:{UNITS}\s*)?(\d{{1,2}})\s*-\s*(\d{{1,2}})(?:\s*{UNITS})?")

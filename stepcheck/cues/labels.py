@@ -1,4 +1,5 @@
-"""The lines of a cue sheet without what counts them: the beats on which they stand, numbers, letters, Roman numbers."""
+"""The lines of a cue sheet without what counts them, the beats on which they stand, numbers, letters, Roman numbers,
+and without brackets around several of them."""
 
 import itertools
 import re
@@ -13,8 +14,35 @@ from stepcheck.steps.steps import NUMBER
 def labelled(lines: list[Entry]) -> list[Entry]:
     """Return lines with their place in a list as their label, and the heads that Roman numbers count as their names."""
     return _run_on(
-        _counted(_lettered(_outlined(_squared(_bracketed(_standing(_margined(_signed([*map(_part, lines)]))))))))
+        _counted(
+            _lettered(_outlined(_squared(_bracketed(_standing(_margined(_signed([*map(_part, _enclosed(lines))])))))))
+        )
     )
+
+
+_INNER = r"(?:[^()\[\]{}]|\([^()]*\))*"
+_OPENS = re.compile(rf"\W*[(\[{{]{_INNER}")
+_CLOSES = re.compile(rf"(?i){_INNER}[)\]}}]\s*(?P<often>(?:x ?\d|\d ?x|[\w-]+ times|twice|repeat|rpt)\W*)")
+"""The lines in which a bracket begins and ends, and how often it is danced."""
+
+
+def _enclosed(lines: list[Entry]) -> list[Entry]:
+    """Return lines without a bracket around several of them, behind which how often they are danced is a line of its
+    own: `(2 Triples` over `1 Basic) x2`."""
+    out: list[Entry] = []
+    begun = 0  # where the bracket begins
+    for entry in lines:
+        closed = _CLOSES.fullmatch(entry.raw)
+        inside = out[begun:] if out and not entry.gap and _OPENS.fullmatch(out[begun].raw) else []
+        if not inside or not (closed or re.fullmatch(_INNER, entry.raw)):
+            begun, inside = len(out), []
+        out.append(entry)
+        if closed and inside:
+            often = closed["often"]
+            out[begun] = evolve(out[begun], text=re.sub(r"^\W*[(\[{]\s*", "", out[begun].text))
+            out[-1] = evolve(out[-1], text=re.sub(r"\s*[)\]]?$", "", out[-1].text.removesuffix(often)))
+            out.append(Entry(entry.number, f"repeat {often}", often, since=out[begun].number))
+    return out
 
 
 def _signed(lines: list[Entry]) -> list[Entry]:

@@ -5,9 +5,10 @@ import re
 from attrs import evolve
 
 from stepcheck.cues.entries import UNITS, Entry
+from stepcheck.cues.figures import Figures
 from stepcheck.cues.footwork import found_in
 from stepcheck.cues.lining import Lines, Told
-from stepcheck.cues.marks import AIMED, EACH, GOES, NTH, PART, TALK, Cue
+from stepcheck.cues.marks import AIMED, EACH, GOES, NTH, PART, TALK, Cue, prose
 from stepcheck.cues.tokens import Tok, number, placed, spelled, toks
 from stepcheck.pages.reader import Reader
 from stepcheck.routines.key import Key
@@ -87,6 +88,22 @@ def called(told: Told, text: str, key: Key) -> Told | None:
     return evolve(told, cues=[*told.cues[:-1], evolve(told.cues[-1], name=cues[0].name, aside=cues[0].text)])
 
 
+_DEFINES = re.compile(r"(?i)\W*(?:an?|the|each)\s+(?P<name>[a-z][\w' -]+?)\s+(?:is|has)\s+(?P<steps>.+)")
+
+
+def explains(text: str, key: Key) -> bool | None:
+    """Say whether a sentence explains a figure and is no dance, `A Basic is a double step and a rock step`: True where
+    that is its footwork, None where it is not; False for any other sentence."""
+    found = _DEFINES.fullmatch(text)
+    made = key.cues_of(found["steps"]) if found else []
+    steps = [code for cue in made for step in cue.steps for code in step.codes]
+    if not found or not steps or any(cue.name or cue.turns for cue in made):
+        return False
+    cues = key.cues_of(found["name"])
+    known = len(cues) == 1 and cues[0].name and not cues[0].unknown
+    return True if known and key.cues.spells(cues[0].name, steps) else None
+
+
 def spelled_out(told: Told, made: Told, key: Key) -> Told | None:
     """Return a line of cues with the foot that begins the steps of a sentence behind it, if these are the footwork of
     its last figure: `Four Rocking Chairs. Double step left, brush the right foot, …`; in doubt, if they only last as
@@ -112,6 +129,22 @@ def taken(told: list[Told], made: Told | bool | None, key: Key) -> Told | bool |
     footwork = spelled_out(told[-1], made, key) if told and isinstance(made, Told) else None
     told[-1:] = [footwork or each for each in told[-1:]]
     return True if footwork else made
+
+
+def filled(told: list[Told], beside: list[str], stated: int, cues: Figures) -> tuple[list[Told], list[str]]:
+    """Return the sentences of a line that are danced and those that are not: behind one that fills the stated beats
+    prose is none, and behind one that fills its own nothing that isn't read; a turn behind a repeat puts it in
+    doubt."""
+    turned = next((each for each in beside if re.search(r"(?i)\bturn", each)), "")
+    if told and turned and told[-1].again and not told[-1].again.doubt:
+        told[-1].again = evolve(told[-1].again, doubt=turned)  # the lines turn this time
+    lines, rest = Lines(cues, False), [each.text for each in told[1:]]
+    own = told[0].cues[-1].beats if told and all(each.cues for each in told) and not stated else 0
+    full = len(told) > 1 and (stated or own) and lines.lasts(lines.of(told[0], [])) == (stated or own)
+    behind = [cue for each in told[1:] for cue in each.cues]
+    if full and all(prose(cue.text, cues.vocabulary) or (own and cue.doubt and not cue.name) for cue in behind):
+        return told[:1], [*beside, *rest]
+    return told, beside
 
 
 def _lines(told: Told, key: Key) -> list[Item]:

@@ -9,13 +9,26 @@ from stepcheck.cues.entries import UNITS, Entry, sentences, timed
 from stepcheck.cues.figures import Figures
 from stepcheck.cues.footwork import counts_on, found_in, is_broken
 from stepcheck.cues.lining import Lines, Open, Told
-from stepcheck.cues.marks import Cue, prose
+from stepcheck.cues.marks import Cue
 from stepcheck.cues.repeats import Again, after, again, parted
 from stepcheck.cues.titles import plainly
 from stepcheck.pages.facts import Fact, facts_of, fresh
 from stepcheck.pages.reader import Reader
 from stepcheck.routines.behind import repeated
-from stepcheck.routines.beside import CLAIM, called, goes, lasting, marked, reached, related, risky, taken, talk
+from stepcheck.routines.beside import (
+    CLAIM,
+    called,
+    explains,
+    filled,
+    goes,
+    lasting,
+    marked,
+    reached,
+    related,
+    risky,
+    taken,
+    talk,
+)
 from stepcheck.routines.key import Key
 from stepcheck.routines.order import Danced, order
 from stepcheck.routines.part import Piece
@@ -189,7 +202,7 @@ class Body:
         if quiet and not told:
             return False
         claims = [each for each in told if each.facing and not each.total]
-        told, beside = self._filled([each for each in told if each not in claims], beside, stated)
+        told, beside = filled([each for each in told if each not in claims], beside, stated, self.cues)
         if not told and beside and (blank := lasting(entry, stated, span, piece.told[-1:], self.key)):
             told.append(blank)
         else:
@@ -205,21 +218,6 @@ class Body:
             self.reader.mark(entry.number, "steps")
             self.pending = next((cue for each in reversed(told) for cue in reversed(each.cues)), None)
         return True
-
-    def _filled(self, told: list[Told], beside: list[str], stated: int) -> tuple[list[Told], list[str]]:
-        """Return the sentences of a line that are danced and those that are not: behind one that fills the stated beats
-        prose is none, and behind one that fills its own nothing that isn't read; a turn behind a repeat puts it in
-        doubt."""
-        turned = next((each for each in beside if re.search(r"(?i)\bturn", each)), "")
-        if told and turned and told[-1].again and not told[-1].again.doubt:
-            told[-1].again = evolve(told[-1].again, doubt=turned)  # the lines turn this time
-        lines, rest = Lines(self.cues, False), [each.text for each in told[1:]]
-        own = told[0].cues[-1].beats if told and all(each.cues for each in told) and not stated else 0
-        full = len(told) > 1 and (stated or own) and lines.lasts(lines.of(told[0], [])) == (stated or own)
-        cues = [cue for each in told[1:] for cue in each.cues]
-        if full and all(prose(cue.text, self.cues.vocabulary) or (own and cue.doubt and not cue.name) for cue in cues):
-            return told[:1], [*beside, *rest]
-        return told, beside
 
     def again_here(self, entry: Entry, repeated: Again) -> bool:
         """Take a line that only says to dance the part above it again: as its repeat, or as said in the order."""
@@ -284,7 +282,8 @@ class Body:
                 return None  # of a part, and more
             text = after(text) if repeated else text
         base.led |= entry.led
-        return self._cues(base, text, piece, later, quiet)
+        known = explains(text, self.key)
+        return self._cues(base, text, piece, later, quiet) if known is False else known
 
     def _cues(self, base: Told, text: str, piece: Piece, later: bool, quiet: bool) -> Told | bool | None:
         """Return a sentence with the cues that it says, None if it says none; `later` says that dance stands before it,

@@ -8,7 +8,7 @@ from attrs import evolve, frozen
 
 from stepcheck.cues.entries import UNITS, Entry
 from stepcheck.cues.footwork import counts_on, is_beats, is_feet
-from stepcheck.cues.titles import CLOSES, KIND, ORDINAL, SHORT, capital_head, head, plainly, title
+from stepcheck.cues.titles import CLOSES, KIND, ORDINAL, SHORT, Head, capital_head, head, plainly, title
 from stepcheck.steps.steps import NUMBERS, number
 from stepcheck.steps.vocabulary import code, tight
 
@@ -72,6 +72,26 @@ def order(text: str, names: Sequence[str]) -> tuple[list[Danced], str]:
     if times > 1 and out:
         out = out * times if len(out) > 1 else [evolve(out[0], times=times)]
     return out, "; ".join(left)
+
+
+_CALLED = re.compile(
+    r"(?i)\W*(?:(?:we call (?:it|this|that)|called|aka|a\.k\.a\.)\s+)?(?:the\s+)?"
+    r"(?P<name>[a-z][\w']*(?: [\w']+){0,2})\W*"
+)
+"""What a part is called beside its head: `Part A (Verse)`, `First part (we call it the Plow)`."""
+
+
+def also_called(heads: Iterable[Head]) -> dict[str, str]:
+    """Return the parts by the names of their own that stand beside their heads, each of one part only."""
+    said = [(found["name"], each.name) for each in heads if (found := _CALLED.fullmatch(each.remark or each.rest))]
+    often = [plainly(alias) for alias, _ in said]
+    known = {plainly(name) for _, name in said}
+    return {alias: name for alias, name in said if often.count(plainly(alias)) == 1 and plainly(alias) not in known}
+
+
+def by_name(danced: Iterable[Danced], also: Mapping[str, str]) -> list[Danced]:
+    """Return the parts of the order under the names of their heads."""
+    return [evolve(each, name=also.get(each.name, each.name)) for each in danced]
 
 
 _WORDS = re.compile(r"[A-Za-z]{2,}")

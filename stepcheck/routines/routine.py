@@ -17,7 +17,7 @@ from stepcheck.routines.beside import risky
 from stepcheck.routines.body import FRONT, NAMED, WAIT, Body
 from stepcheck.routines.heads import Heads
 from stepcheck.routines.listed import below, is_title, listed, numbered
-from stepcheck.routines.order import Danced, doubled, order, orders, parted, said_of_order
+from stepcheck.routines.order import Danced, also_called, by_name, doubled, order, orders, parted, said_of_order
 from stepcheck.routines.part import Piece
 from stepcheck.routines.under import Under
 from stepcheck.routines.whole import Whole
@@ -72,6 +72,7 @@ class Routine:
         self.behind = False  # the order stands behind the last part
         self.noting = False  # the lines are those of a list of notes
         self.contract: tuple[str, ...] = ()
+        self.also: dict[str, str] = {}  # parts by the names of their own
         self._apart(apart)
 
     def _apart(self, numbers: set[int]) -> None:
@@ -100,12 +101,13 @@ class Routine:
 
     def _heads(self) -> None:
         """Find the names of the parts."""
-        found = []
+        found, made_of = [], list[Head]()
         for entry in self.entries:
             if self.body.key.means(entry):
                 continue
             if said_of_order(entry.text, ()) is None and (made := head(entry.text, self.body.key.measure)):
                 found.append(made.name)
+                made_of.append(made)
             elif entry is self.entries[0]:
                 continue  # between signs or not, what is no usual name of a part is the title
             elif (name := entry.title or capital_head(entry.raw)) and not self.heads.dances(name):
@@ -116,9 +118,14 @@ class Routine:
                 found.append(name)
         self.body.names = [*dict.fromkeys(found)]
         others = [entry for entry in self.entries if entry.number not in self.lengths]
-        self.orders = orders(others, self.body.names, self.body.key.measure)
+        danced: list[Danced] = []
+        for self.also in ({}, also_called(made_of)):
+            names = [*self.body.names, *self.also]
+            self.orders = orders(others, names, self.body.key.measure)
+            said = [each for text in self.orders.values() for each in order(text, names)[0]]
+            if danced := by_name(said, self.also):
+                break
         self.heads.ordered = bool(self.orders)
-        danced = [each for text in self.orders.values() for each in order(text, self.body.names)[0]]
         begun = {each.text.split(" (")[0].rstrip(" :.") for each in others if each.number not in self.orders}
         self.body.names = [*dict.fromkeys([*self.body.names, *(one.name for one in danced if one.name in begun)])]
         self.body.doubled, self.body.mixed = doubled(danced)
@@ -145,7 +152,7 @@ class Routine:
         for entry in self.entries:
             for number in entry.also:
                 self.reader.mark(number, self.reader.kinds.get(entry.number, "remark"))
-        whole = Whole(self.reader, self.body, self.orders, self.lengths, self.heads.alike, self.contract)
+        whole = Whole(self.reader, self.body, self.orders, self.lengths, self.heads.alike, self.also, self.contract)
         return whole.outline()
 
     def _begin(self) -> int:
@@ -191,7 +198,9 @@ class Routine:
             else:
                 top.append(entry)
         facts, left, told, beside = header_of(
-            [self.reader.texts[entry.number - 1].strip() for entry in top], "clogging", self.body.key.measure
+            [entry.raw if entry.also else self.reader.texts[entry.number - 1].strip() for entry in top],
+            "clogging",
+            self.body.key.measure,
         )
         self.body.facts += fresh([*facts], self.body.facts)
         self.body.left += [tight(said) for said in left]

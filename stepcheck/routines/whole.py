@@ -11,7 +11,7 @@ from stepcheck.pages.facts import Fact, facts_of, fields, fresh
 from stepcheck.pages.reader import Reader
 from stepcheck.routines.beside import risky
 from stepcheck.routines.body import WAIT, Body
-from stepcheck.routines.order import Danced, order
+from stepcheck.routines.order import Danced, by_name, order
 from stepcheck.routines.part import Piece
 from stepcheck.steps.outline import Assumptions, Block, Item, Line, Outline, Remark, beats_of, solid
 from stepcheck.steps.vocabulary import tight
@@ -29,7 +29,8 @@ _AGAIN = re.compile(
 
 class Whole:
     """All that is read of a sheet: `orders` are what its lines say of the order, `lengths` of the lengths of parts, by
-    number; `alike` are parts that are another one, `contract` is what is said of every part."""
+    number; `alike` are parts that are another one, `also` the names of their own by which the order calls parts,
+    `contract` is what is said of every part."""
 
     def __init__(
         self,
@@ -38,10 +39,11 @@ class Whole:
         orders: dict[int, str],
         lengths: dict[int, dict[str, int]],
         alike: dict[str, Danced],
+        also: dict[str, str],
         contract: tuple[str, ...],
     ) -> None:
         self.reader, self.body, self.orders, self.lengths = reader, body, orders, lengths
-        self.alike, self.contract = alike, contract
+        self.alike, self.also, self.contract = alike, also, contract
 
     def _sequence(self, opened: Open) -> tuple[list[Danced], bool]:
         """Return the parts in the order that the sheet says, and whether all of it is read; what is danced at its end
@@ -50,9 +52,11 @@ class Whole:
         whole = True
         names = [*(piece.name for piece in self.body.pieces), *self.alike]
         names += [each for each in self.body.names if plainly(each) not in [plainly(name) for name in names]]
+        names += [each for each in self.also if plainly(each) not in [plainly(name) for name in names]]
         names += ["Intro"] * all(plainly(each) != "introduction" for each in names)
         for number, said in self.orders.items():
             found, left = order(said, names)
+            found = by_name(found, self.also)
             told = {each.name for each in self.body.danced}
             if not out and re.match(r"(?i)\W*then\b", said) and found and told - {each.name for each in found}:
                 self.reader.assumed.add("the parts are danced in the order in which they stand")

@@ -231,3 +231,28 @@ def test_the_lengths_of_parts_may_stand_in_the_order(said: str) -> None:
 
     assert made.text.split("dance:\n")[1].split() == ["A", "B", "A"] and not made.open
     assert sc.draft(front + "A (8), B (8)").open == ("the order of the parts: A (8)",)
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "said"),
+    [
+        ("Part A (Verse)", "Part B (Chorus)", "Sequence: Verse, Chorus, Verse"),
+        ("A - the Plow", "B - the Mule", "Order: Plow, Mule, Plow"),
+        ("First part (we call it the Plow)", "Second part (the Mule)", "How it goes\nPlow, Mule, Plow."),
+        ("PART A (Old Barn)", "PART B (New Barn)", "Order: Old Barn - New Barn - Old Barn"),
+    ],
+)
+def test_the_order_may_call_parts_by_what_stands_beside_their_heads(one: str, other: str, said: str) -> None:
+    """A name of a part's own is that part in the order."""
+    made = sc.draft(f"Quern Lane\nclogging\n\n{one}\n2 Triples\n\n{other}\n4 Basics\n\n{said}\n")
+    first, second, third = made.text.split("dance:\n")[1].splitlines()
+
+    assert first == third != second and not made.open
+
+
+def test_what_else_stands_beside_a_head_is_no_part_of_an_order() -> None:
+    """Where the order names parts by their heads no word beside these is one."""
+    made = sc.draft("Quern Lane\nclogging\n\nA (slow)\n2 Triples\n\nB\n4 Basics\n\nOrder: A, B, A, slow\n")
+
+    assert [each.strip() for each in made.text.split("dance:\n")[1].splitlines()][:3] == ["A", "B", "A"]
+    assert made.text.split("dance:\n")[1].count("A") == 2

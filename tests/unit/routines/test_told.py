@@ -215,3 +215,43 @@ def test_feet_in_turn_are_those_of_figures_that_turn_in_turn() -> None:
     made = parts("A\n2 Triples (R then L, first turns 1/4 R, 2nd turns 1/2 L)\n")
 
     assert ["Triple, right foot, turn 1/4 right", "Triple, turn 1/2 left"] == made[1:3]
+
+
+WRAPPED = """Quern Lane
+clogging
+
+First part (the Plow)
+Do four basics, left, right, left, right. Then do a triple on your left
+foot going forward. Do another triple with the right foot, backing up to
+your place.
+Do all of that again.
+"""
+
+
+def test_running_text_goes_on_in_the_next_line() -> None:
+    """A full line without an end is one with the line below that begins in small letters."""
+    made = sc.draft(WRAPPED)
+
+    assert not made.open
+    assert [each.split(" (")[0].strip() for each in made.text.split("\npart ")[1].splitlines()[2:5]] == [
+        "Basic x4, left foot",
+        "Triple, left foot",
+        "Triple, right foot",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("said", "opened"),
+    [
+        ("A basic is a double step and a rock step.", 0),
+        ("The Basic has a double step and a rock step", 0),
+        ("A push-off is a double step and a stomp.", 1),
+        ("A gallop is a double step and three rock steps, going sideways.", 1),
+    ],
+)
+def test_a_sentence_that_explains_a_figure_is_no_dance(said: str, opened: int) -> None:
+    """`A Basic is a double step and a rock step` adds nothing to a part; other footwork than the figure's is open."""
+    made = sc.draft(f"Quern Lane\nclogging\n\nA\n4 Basics. {said}\nTriple\n")
+
+    assert [each.strip() for each in made.text.split("part A:\n")[1].splitlines()[:2]] == ["Basic x4", "Triple"]
+    assert len(made.open) == opened
