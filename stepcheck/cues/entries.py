@@ -59,6 +59,7 @@ _INSIDE = re.compile(rf"(?i)\s*[(\[]\s*(?P<n>\d{{1,3}})\s*-?\s*{UNITS}\s*[)\]]")
 _BARRED = re.compile(r"(?i)\(?(\d{1,2})\s*(?:meas(?:ures?)?\b\.?|bars?\b)\)?(?:\s*[:=-]+\s*|\s+)(?=\S)")
 """How many bars a line lasts, in front of it."""
 _SPOKEN = re.compile(rf"(?i)\b([a-z]{{3,9}}(?:-[a-z]{{3,5}})?)(?= {UNITS})")  # beats in words
+_SUMMED = re.compile(rf"(?i)[(\[]\s*\d{{1,2}}(?:\s*\+\s*\d{{1,2}})+(?=\s*(?:{UNITS})?\s*[)\]])")
 _BEATEN = re.compile(r"^([\s&ea\d]+?(?:\.{3} [\s&ea\d]+?)?)(?:\s{2,}|\s*\.{2,}\s*)((?:[^\s&\d.]|\dx\b|\d times\b).*)$")
 """The beats under a row, and the words behind these beats: `&1 &2 & 3    turn 1/4 left`."""
 _ASIDE = re.compile(r"^\s*(\S+(?: \S+)*)\s{2,}(\S.*)$")  # `(fwd, back)   L R L RL`
@@ -115,7 +116,8 @@ class Entry:
 
 
 def _digits(text: str) -> str:
-    """Return a line with beats that are said in eights or in words as a number."""
+    """Return a line with beats that are said in eights, in words or as a sum as a number."""
+    text = _SUMMED.sub(lambda found: f"({sum(map(int, re.findall('[0-9]+', found[0])))}", text)
     return _SPOKEN.sub(lambda found: str(NUMBERS.get(found[1].casefold(), 0) or found[1]), in_counts(text))
 
 

@@ -22,6 +22,12 @@ _WALLS = {"front": 0, "12:00": 0, "3:00": 2, "back": 4, "6:00": 4, "9:00": 6}
 _WEIGHTED = frozenset(["rock", "double toe", "step", "stomp", "ball"])
 
 
+def nearly(one: list[Movement], other: list[Movement]) -> bool:
+    """Say whether movements are the same but for one at most, which takes no weight."""
+    odd = [pair for pair in zip(one, other, strict=False) if pair[0] != pair[1]]
+    return len(one) == len(other) and len(odd) < 2 and not {move.name for pair in odd for move in pair} & _WEIGHTED
+
+
 class Figures:
     """The figures of a routine: the book's, and by key those that its source spells out, `defined`."""
 
@@ -83,12 +89,7 @@ class Figures:
         moves, known = self.moves([each for group in row.codes for each in group]), self.known(name)
         if key(name) in self.defined or moves in known:
             return False
-        other = [
-            [pair for pair in zip(one, moves, strict=True) if pair[0] != pair[1]]
-            for one in known
-            if len(one) == len(moves)
-        ]
-        return any(len(each) == 1 and not {move.name for move in each[0]} & _WEIGHTED for each in other)
+        return any(nearly(one, moves) for one in known)
 
     def moves(self, codes: list[str]) -> list[Movement]:
         """Return the movements of codes."""

@@ -15,7 +15,11 @@ def labelled(lines: list[Entry]) -> list[Entry]:
     """Return lines with their place in a list as their label, and the heads that Roman numbers count as their names."""
     return _run_on(
         _counted(
-            _lettered(_outlined(_squared(_bracketed(_standing(_margined(_signed([*map(_part, _enclosed(lines))])))))))
+            _lettered(
+                _outlined(
+                    _squared(_bracketed(_standing(_margined(_signed(_starred([*map(_part, _enclosed(lines))]))))))
+                )
+            )
         )
     )
 
@@ -43,6 +47,17 @@ def _enclosed(lines: list[Entry]) -> list[Entry]:
             out[-1] = evolve(out[-1], text=re.sub(r"\s*[)\]]?$", "", out[-1].text.removesuffix(often)))
             out.append(Entry(entry.number, f"repeat {often}", often, since=out[begun].number))
     return out
+
+
+def _starred(lines: list[Entry]) -> list[Entry]:
+    """Return lines of which a head with a star, `C*`, is without it if there is no such part without: the star calls a
+    note."""
+    named = [made.name if (made := head(each.text, 0)) else "" for each in lines]
+    lone = [name.endswith("*") and name[:-1] not in named for name in named]
+    return [
+        evolve(each, text=each.text.replace("*", "", 1)) if star else each
+        for each, star in zip(lines, lone, strict=True)
+    ]
 
 
 def _signed(lines: list[Entry]) -> list[Entry]:

@@ -124,10 +124,16 @@ def spelled_out(told: Told, made: Told, key: Key) -> Told | None:
     return evolve(told, cues=[*told.cues[:-1], evolve(cue, feet=cue.feet or foot)])
 
 
-def taken(told: list[Told], made: Told | bool | None, key: Key) -> Told | bool | None:
-    """Return what a sentence says, True where that is the footwork of what is `told` before it."""
+def taken(told: list[Told], made: Told | bool | None, key: Key, above: list[Told]) -> Told | bool | None:
+    """Return what a sentence says, True where that is the footwork of what is `told` before it, or that this is the
+    figure of the line `above` on its other foot: `Joey (R)   same, opposite feet`."""
     footwork = spelled_out(told[-1], made, key) if told and isinstance(made, Told) else None
     told[-1:] = [footwork or each for each in told[-1:]]
+    again = made.again if isinstance(made, Told) else None
+    match [*above[-1:], *told]:
+        case [Told(cues=[one]), Told(cues=[other])] if again and again.last and one.name == other.name != "":
+            alike = again.feet in ("same", "other", other.feet) and not again.changed
+            return True if alike and other.feet and one.feet[-1:] != other.feet else made
     return True if footwork else made
 
 

@@ -196,7 +196,7 @@ class Body:
         for at, (each, inner) in enumerate(zip(said, inside, strict=True)):
             where = span if len(said) == 1 else (0, 0)
             made = self._sentence(evolve(inner, span=where), piece, told, at > 0, quiet and not told)
-            made = taken(told, made, self.key)
+            made = taken(told, made, self.key, piece.told)
             told += [made] if isinstance(made, Told) else []
             beside += [entry.raw if len(said) == 1 and not quiet else each] if made is None else []
         if quiet and not told:

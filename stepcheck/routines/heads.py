@@ -149,13 +149,16 @@ class Heads:
         return True
 
     def once(self, entry: Entry) -> bool:
-        """Leave open a line that changes one time of a part, `2nd Chorus: stop early`; no order has words for it."""
+        """Leave open a line that changes one time of a part, `2nd Chorus: stop early`, `last time: 2 Basics`; no order
+        has words for it."""
         known = "|".join(re.escape(piece.name) for piece in self.body.pieces if piece.told)
         found = re.match(
-            rf"(?i)\W*(?:the )?(?:last|final|first|second|third|\d(?:st|nd|rd|th)) (?:{known})\W+(?P<rest>\w.*)",
+            rf"(?i)\W*(?:on |for )?(?:the )?(?:last|final|first|second|third|\d(?:st|nd|rd|th)) "
+            rf"(?:(?:{known})\W+|(?P<time>time(?: through)?\s*[:,-]\s*))(?P<rest>\w.*)",
             entry.text,
         )
-        if not known or not found or (self.dances(found["rest"]) and not re.match("(?i)finish|end", found["rest"])):
+        part = found and not found["time"] and not re.match("(?i)finish|end", found["rest"])
+        if not known or not found or (part and self.dances(found["rest"])):
             return False
         self.body.ends.append(entry.raw)
         self.reader.leave_open(entry.number, entry.raw)

@@ -294,6 +294,7 @@ def said_of_order(text: str, names: Sequence[str]) -> str | None:
         return text
     whole = (
         len(found) > 2
+        and sum(each.name in names for each in found) > 1
         and len(re.findall(r"[A-Za-z]+", beside)) < len(found)
         and len(re.findall(r"\w+", text)) <= 3 * len(found)
     )

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from attrs import evolve
 
 from stepcheck.cues.cue import Reading
-from stepcheck.cues.figures import Figures
+from stepcheck.cues.figures import Figures, nearly
 from stepcheck.cues.footwork import Footwork, found_in
 from stepcheck.cues.marks import Cue
 from stepcheck.cues.tokens import spelled
@@ -98,7 +98,7 @@ class Spelling:
             return False
         versions = [[each * max(1, cue.number, cue.times) for each in self._known(cue.name)] for cue in cues]
         moves = self._moves(row)
-        return any(moves == [*itertools.chain(*each)] for each in itertools.product(*versions))
+        return any(nearly([*itertools.chain(*each)], moves) for each in itertools.product(*versions))
 
     def _moves(self, row: Footwork) -> list[Movement]:
         return self.cues.moves([each for group in row.codes for each in group])

@@ -337,3 +337,9 @@ def test_a_bracket_that_is_no_repeat_is_none(said: str) -> None:
 def test_a_bracket_in_a_line_is_danced_again(said: str) -> None:
     """A stroke parts its cues as a comma does, and `repeat` behind it is once more."""
     assert lines(f"A\n{said}\n")[1:4] == ["2 times:", "Triple x2", "Basic"]
+
+
+@pytest.mark.parametrize("said", ["same, opposite feet", "same, other foot", "same"])
+def test_the_other_foot_of_the_line_above_is_danced_once(said: str) -> None:
+    """`Joey (R)   same, opposite feet` below a Joey on the left foot is one Joey."""
+    assert lines(f"A\nJoey (L)\nJoey (R)   {said}\nBasic\n")[1:4] == ["Joey, left foot", "Joey, right foot", "Basic"]

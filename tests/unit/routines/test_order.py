@@ -256,3 +256,28 @@ def test_what_else_stands_beside_a_head_is_no_part_of_an_order() -> None:
 
     assert [each.strip() for each in made.text.split("dance:\n")[1].splitlines()][:3] == ["A", "B", "A"]
     assert made.text.split("dance:\n")[1].count("A") == 2
+
+
+def test_a_line_of_names_with_one_part_is_its_head() -> None:
+    """`A - Chain, Basic` begins part A; it is no order of parts that nobody tells."""
+    made = sc.draft("Quern Lane\nclogging\n\nA - Chain, Basic\nB - 2 Triples\n\nA B A B\n")
+
+    assert made.text.split("dance:\n")[1].split() == ["A", "B", "A", "B"] and not made.open
+
+
+def test_a_star_behind_the_head_of_a_part_calls_a_note() -> None:
+    """`C*` is part C where no other is; what the note changes is open, and so is `C*` in the order."""
+    parts = "A\n2 Triples\n\nC*\n4 Basics\n* last time: 2 Basics, stomp\n\n"
+    made = sc.draft(f"Quern Lane\nclogging\n\n{parts}Order: A C A C*\n")
+
+    assert "part C:\n  Basic x4\n\n" in made.text
+    assert [each.strip() for each in made.text.split("dance:\n")[1].splitlines()[:4]] == ["A", "C", "A", "# C*"]
+    assert len(made.open) == 2
+
+
+@pytest.mark.parametrize("length", ["(16 + 16)", "(8+8+16 beats)", "[16+16]", "- 32 beats"])
+def test_the_length_of_a_part_may_be_a_sum(length: str) -> None:
+    """Lengths with a plus between them are added."""
+    made = sc.draft(f"Quern Lane\nclogging\n\nA {length}\n4 Triples\nRepeat, right foot\n")
+
+    assert "part A: 32 beats" in made.text and not made.open

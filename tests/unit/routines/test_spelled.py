@@ -215,3 +215,10 @@ def test_a_number_in_brackets_before_do_it_all_again_is_its_beats() -> None:
         "Triple x2, 8 beats, turn 1/2 left",
         "Triple x2, left foot, 8 beats, turn 1/2 right",
     ]
+
+
+def test_a_row_of_two_figures_may_differ_from_the_books_in_a_movement_without_weight() -> None:
+    """Two figures over one row are both danced, and neither gets the other's steps."""
+    said, figures = read("Rocking Chair & Push Off (DS BR SL DS RS / DS RS RS RS)")
+
+    assert (said, figures) == (["Rocking Chair", "Push-off"], "")
