@@ -21,7 +21,7 @@ from stepcheck.report.sentences import explain, sentence
 from stepcheck.report.values import VERSION, Leaning, Report, build, finish
 from stepcheck.report.wording import Scene, scene
 from stepcheck.walk.effects import Algebra
-from stepcheck.walk.walk import danced_wrongly, trace, walk
+from stepcheck.walk.walk import Survey, danced_wrongly, trace, walk
 
 # What only a mistake, or a word that is read in several ways, asks for is loaded where it is used.
 if TYPE_CHECKING:
@@ -102,8 +102,9 @@ def examine(
     if program is None:
         found = (*routine.diagnostics, *_wrong_lengths(routine, budget, algebra))
         return build(source, routine.title, diagnostics=found, **rest), ()
+    opened = _opened(routine, program, budget, algebra)
     try:
-        outcomes, replays = decide(program, engine, budget, algebra)
+        outcomes, replays = decide(program, engine, budget, algebra, opened.survey if opened else None)
     except Disagreement as error:
         message = f"{error}; this is a mistake of stepcheck, not of the sheet"
         span = source.whole_line(error.claim.line)
@@ -115,7 +116,7 @@ def examine(
         for claim, outcome in zip(program.claims, outcomes, strict=True)
     )
     figures = danced(program)
-    leaning, noted = _leaning(routine, view, outcomes, budget, algebra, figures)
+    leaning, noted = _leaning(routine, view, outcomes, opened, budget, algebra, figures)
     spoken = explain(view, outcomes, replays)
     if replays:
         from stepcheck.report import bearing
@@ -141,10 +142,20 @@ def _wrong_lengths(routine: Routine, budget: int | None, algebra: Algebra | None
     return tuple(one for one in found if one.claim in replays)
 
 
+def _opened(routine: Routine, program: Program, budget: int | None, algebra: Algebra) -> "View | None":
+    """Return the dance with its open words surveyed; None where there are none, or that is more than may be spent."""
+    if not routine.words:
+        return None
+    from stepcheck.report.readings import opened_up
+
+    return opened_up(program, routine.words, budget=budget, algebra=algebra)
+
+
 def _leaning(
     routine: Routine,
     view: Scene,
     outcomes: tuple[Outcome, ...],
+    opened: "View | None",
     budget: int | None,
     algebra: Algebra | None,
     figures: notes.Danced,
@@ -153,11 +164,10 @@ def _leaning(
     source = routine.sheet.source
     if not routine.words:
         return Leaning(), ()
-    from stepcheck.report.readings import hangs_of, lean, opened_up
-
-    opened = opened_up(view.program, routine.words, budget=budget, algebra=algebra)
     if opened is None:
         return Leaning(decided=False), ()
+    from stepcheck.report.readings import hangs_of, lean
+
     if routine.readings == "usual":
         hangs = hangs_of(opened)
         verdict = max((outcome.verdict for outcome in outcomes), default=Verdict.PROVED)
@@ -266,14 +276,18 @@ def write_script(routine: Routine, path: str, *, force: bool = False) -> None:
 
 
 def decide(
-    program: Program, engine: Engine = "both", budget: int | None = None, algebra: Algebra | None = None
+    program: Program,
+    engine: Engine = "both",
+    budget: int | None = None,
+    algebra: Algebra | None = None,
+    known: Survey | None = None,
 ) -> tuple[tuple[Outcome, ...], dict[str, tuple[Replay, ...]]]:
-    """Return the outcome of every claim, and the replays of those refuted.
+    """Return the outcome of every claim, and the replays of those refuted; arguments as for `check` and `walk`.
 
     Raises:
         Disagreement: the engines differ, or the judge finds that a refuted claim holds.
     """
-    outcomes = _by_engine(program, engine, budget, algebra)
+    outcomes = _by_engine(program, engine, budget, algebra, known)
     refuted = frozenset(outcome.claim for outcome in outcomes if outcome.verdict is Verdict.REFUTED)
     if not refuted:
         return outcomes, {}
@@ -301,9 +315,11 @@ def decide(
     return tuple(out), replays
 
 
-def _by_engine(program: Program, engine: Engine, budget: int | None, algebra: Algebra | None) -> tuple[Outcome, ...]:
+def _by_engine(
+    program: Program, engine: Engine, budget: int | None, algebra: Algebra | None, known: Survey | None
+) -> tuple[Outcome, ...]:
     """Return the outcomes of the chosen engine, or of both where they agree."""
-    walked = () if engine == "z3" else walk(program, budget=budget, algebra=algebra)
+    walked = () if engine == "z3" else walk(program, budget=budget, algebra=algebra, known=known)
     if engine == "walk":
         return walked
     from stepcheck.proof.decide import decide as prove

@@ -35,18 +35,27 @@ _FREE_TIMES = (48, 8, 1)
 _WALLS = looking_at("facing", "turn")  # each of these sets both
 
 
-def walk(program: Program, *, budget: int | None = None, algebra: Algebra | None = None) -> tuple[Outcome, ...]:
+def walk(
+    program: Program, *, budget: int | None = None, algebra: Algebra | None = None, known: "Survey | None" = None
+) -> tuple[Outcome, ...]:
     """Decide every claim of `program`.
 
     Args:
         program: what `elaborate` made of a sheet.
         budget: how many items of the program may be walked over; what is not decided then is undecided.
         algebra: effects already made, to be shared by many walks of one thread.
+        known: the survey of the same dance with its words left open, in which it has been walked.
 
     Returns:
         An outcome for each claim, in the order of `program.claims`, without `mended`.
     """
-    events, words, spent = _events(program, budget, algebra)
+    if known is None:
+        events, words, spent = _events(program, budget, algebra)
+    elif program.words:
+        events, words, spent = known.events, known.words, False
+    else:
+        events = [event._replace(who=1) for event in known.events if event.who & 1]
+        words, spent = Words(program), False
     if events is None:
         return tuple(Outcome(claim.id, Verdict.UNDECIDED, reason="budget") for claim in program.claims)
     return _outcomes(program, events, words, spent)
@@ -112,10 +121,12 @@ def _outcomes(program: Program, events: list[Event], words: Words, spent: bool) 
 class Survey:
     """The verdicts on every claim under every assignment of readings, as the bits of `words`.
 
-    `refuted` and `waiting` (on a blank) have the assignments by claim, for the claims that have any.
+    `refuted` and `waiting` (on a blank) have the assignments by claim, for the claims that have any.  `events` are the
+    verdicts of its checks.
     """
 
     words: Words
+    events: list[Event]
     refuted: dict[str, int]
     waiting: dict[str, int]
 
@@ -133,7 +144,7 @@ def _surveyed(events: list[Event], words: Words) -> Survey:
             found[verdict][claim] = found[verdict].get(claim, 0) | who
     refuted = found[Verdict.REFUTED]
     waiting = {claim: who & ~refuted.get(claim, 0) for claim, who in found[Verdict.UNDECIDED].items()}
-    return Survey(words, refuted, {claim: who for claim, who in waiting.items() if who})
+    return Survey(words, events, refuted, {claim: who for claim, who in waiting.items() if who})
 
 
 def trace(
