@@ -53,17 +53,21 @@ def every(body: Body) -> Iterator[Item]:
             yield from every(inner)
 
 
-def once(*bodies: Body, seen: set[int] | None = None) -> list[Item]:
-    """Return the items of bodies, each before those inside it, and those of a body that stands in several places once.
+def once(*bodies: Body) -> list[Item]:
+    """Return the items of bodies, each before those inside it, and those of a body that stands in several places
+    once."""
+    seen, found = set[int](), list[Item]()
 
-    `seen` are those gone through already, by their `id`; it grows.
-    """
-    seen, found = set() if seen is None else seen, list[Item]()
-    for body in bodies:
+    def gather(body: Body) -> None:
         if id(body) not in seen:
             seen.add(id(body))
             for item in body:
-                found += (item, *once(*inside(item), seen=seen))
+                found.append(item)
+                for inner in inside(item):
+                    gather(inner)
+
+    for body in bodies:
+        gather(body)
     return found
 
 

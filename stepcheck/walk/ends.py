@@ -4,8 +4,8 @@ The ways through each body and each item are found once from each weight before 
 from weights to ways, so that a thousand times cost ten.  Words are read as usual.
 """
 
-from collections.abc import Callable
-from functools import partial, reduce
+from collections.abc import Callable, Iterator
+from functools import lru_cache, partial, reduce
 from itertools import product
 from typing import NamedTuple, TypeAlias
 
@@ -18,6 +18,7 @@ from stepcheck.model.dance import (
     EIGHTHS,
     Body,
     Choice,
+    Figure,
     Forever,
     Gap,
     Item,
@@ -111,11 +112,11 @@ class _Through:
     music ends."""
 
     rounds: set[int | None] = field(factory=set)
-    _done: dict[tuple[int, Weight], Ways] = field(factory=dict)
+    _done: dict[tuple[int, Weight, int], Ways] = field(factory=dict)
 
     def ways(self, part: Body | Item, weight: Weight) -> Ways:
         """Return the ways through a body or an item from a weight; they are found once."""
-        where = id(part), weight
+        where = id(part), weight, 1
         if where not in self._done:
             if isinstance(part, tuple):
                 self._done[where] = reduce(self._then, part, NOTHING[weight])
@@ -123,15 +124,15 @@ class _Through:
                 self._done[where] = self._item(part, weight)
         return self._done[where]
 
-    def _then(self, ways: Ways, part: Body | Item) -> Ways:
-        return _onward(ways, partial(self.ways, part))
+    def _then(self, ways: Ways, item: Item) -> Ways:
+        if isinstance(item, Step):
+            return _onward(ways, _step(item.figure, item.turn, item.blank).__getitem__)
+        for check in checks(item):
+            ways = _led(ways, check)
+        return ways if isinstance(item, Check | Together) else _onward(ways, partial(self.ways, item))
 
-    def _item(self, item: Item, weight: Weight) -> Ways:  # noqa: C901 - a case for each kind
+    def _item(self, item: Item, weight: Weight) -> Ways:
         match item:
-            case Check() | Together():
-                return _led(checks(item), weight)
-            case Step():
-                return _step(item, weight)
             case Rest(ticks=ticks):
                 return frozenset({Way(weight, 0, ticks)})
             case Gap(ticks=ticks):
@@ -154,14 +155,15 @@ class _Through:
         raise TypeError(f"{item!r} is no item of a dance")
 
     def _times(self, body: Body, times: int, weight: Weight) -> Ways:
-        done = NOTHING[weight]
-        square = tuple(map(partial(self.ways, body), Weight))
-        while times:
-            if times & 1:
-                done = _onward(done, square.__getitem__)
-            times >>= 1
-            square = tuple(_onward(ways, square.__getitem__) for ways in square) if times else square
-        return done
+        """Return the ways through a body danced so often: through half of the times, twice, and through an odd one."""
+        if times < 2:
+            return self.ways(body, weight) if times else NOTHING[weight]
+        where = id(body), weight, times
+        if where not in self._done:
+            half = partial(self._times, body, times // 2)
+            even = _onward(half(weight), half)
+            self._done[where] = _onward(even, partial(self.ways, body)) if times % 2 else even
+        return self._done[where]
 
     def _some(self, body: Body, weight: Weight) -> Ways:
         """Return the ways through a body danced once or more; their length is open."""
@@ -180,23 +182,23 @@ class _Through:
         return frozenset(way if way.over else way._replace(ticks=0, endless=True, over=True) for way in ways)
 
 
-def _led(checks: tuple[Check, ...], weight: Weight) -> Ways:
-    """Return the ways through checks: an ordered foot decides who leads from both feet, and one to be found is
-    either."""
-    weights = {weight}
-    for check in checks:
-        if check.blank:
-            weights = {Weight.LEFT, Weight.RIGHT}
-        elif check.test is Test.LEAD:
-            weights = {Weight(1 - check.number) if one is Weight.BOTH else one for one in weights}
-    return frozenset(map(Way, weights))
+def _led(ways: Ways, check: Check) -> Ways:
+    """Return the ways behind a check: an ordered foot decides who leads from both feet; one to be found is either."""
+    if check.blank:
+        return _onward(ways, lambda weight: frozenset({Way(Weight.LEFT), Way(Weight.RIGHT)}))
+    if check.test is Test.LEAD:
+        led = Weight(1 - check.number)
+        return _onward(ways, lambda weight: NOTHING[led if weight is Weight.BOTH else weight])
+    return ways
 
 
-def _step(step: Step, weight: Weight) -> Ways:
+@lru_cache(maxsize=1 << 12)
+def _step(figure: Figure, turn: int | None, blank: bool) -> Relation:
     """Return the ways through a step; one that nobody can dance leaves the weight as it is."""
-    ways = set[Way]()
-    for end, more in product(footwork.ends(step.figure, weight), range(EIGHTHS) if step.blank else (0,)):
-        turn = end.turn if step.turn is None else step.turn
+    return tuple(frozenset(_stepped(figure, turn, blank, weight)) for weight in Weight)
+
+
+def _stepped(figure: Figure, turn: int | None, blank: bool, weight: Weight) -> Iterator[Way]:
+    for end, more in product(footwork.ends(figure, weight), range(EIGHTHS) if blank else (0,)):
         after = weight if isinstance(end.weight, Impossible) else end.weight
-        ways.add(Way(after, (turn + more) % EIGHTHS, step.figure.length))
-    return frozenset(ways)
+        yield Way(after, ((end.turn if turn is None else turn) + more) % EIGHTHS, figure.length)
