@@ -2,7 +2,9 @@
 
 import json
 import re
+from collections.abc import Iterable
 from pathlib import Path
+from re import _parser as patterns  # type: ignore[attr-defined]  # what reads patterns has no public name
 from typing import Any
 
 from lark import Lark
@@ -53,12 +55,63 @@ def build_table(text: str) -> dict[str, Any]:
     return {
         "starts": {start: numbers[moves.start_states[start]] for start in STARTS},
         "terminals": {terminal.name: terminal.pattern.to_regexp() for terminal in terminals},
+        "begins": {
+            terminal.name: begins for terminal in terminals if (begins := begins_with(terminal.pattern.to_regexp()))
+        },
         "rules": [
             (rule.origin.name, len(rule.expansion), rule.alias or rule.origin.name, _plan(rule)) for rule in rules
         ],
         "wanted": wanted,
         "states": [(wanted.index(tuple(names)), _brief(names, actions)) for names, actions in states],
     }
+
+
+def begins_with(pattern: str) -> str:
+    """Return the characters that what a pattern matches can begin with, whatever its case; nothing if there is no list
+    of them."""
+    found, empty = _first(patterns.parse(pattern, re.IGNORECASE))
+    alike = {other for one in found or () for other in (one.lower(), one.upper(), *"\u0130\u0131\u017f\u212a")}
+    return "" if found is None or empty else "".join(sorted(c for c in alike if re.match(_any_of(found), c, re.I)))
+
+
+def _any_of(characters: Iterable[str]) -> str:
+    return "|".join(map(re.escape, sorted(characters)))
+
+
+def _first(pieces: Iterable[tuple[Any, Any]]) -> tuple[set[str] | None, bool]:
+    """Return the characters with which a row of pieces of a pattern can begin, None where there is no list of them, and
+    whether it can be empty."""
+    found: set[str] = set()
+    for kind, piece in pieces:
+        one, empty = _of(str(kind), piece)
+        if one is None:
+            return None, False
+        found |= one
+        if not empty:
+            return found, False
+    return found, True
+
+
+def _of(kind: str, piece: Any) -> tuple[set[str] | None, bool]:
+    """Return the same of one piece."""
+    match kind:
+        case "LITERAL":
+            return {chr(piece)}, False
+        case "IN" if all(str(what) in ("LITERAL", "RANGE") for what, _ in piece):
+            bounds = [(of, of) if str(what) == "LITERAL" else of for what, of in piece]
+            return {chr(code) for low, high in bounds for code in range(low, high + 1)}, False
+        case "BRANCH":
+            each = [_first(branch) for branch in piece[1]]
+            sets = [one for one, _ in each if one is not None]
+            return set().union(*sets) if len(sets) == len(each) else None, any(empty for _, empty in each)
+        case "SUBPATTERN":
+            return _first(piece[-1])
+        case "MAX_REPEAT" | "MIN_REPEAT":
+            one, empty = _first(piece[2])
+            return one, empty or not piece[0]
+        case "ASSERT" | "ASSERT_NOT" | "AT":
+            return set(), True
+    return None, False
 
 
 def _brief(names: list[str], actions: dict[str, int]) -> int | dict[str, int]:

@@ -50,7 +50,8 @@ class Machine:
     """A shift-reduce machine over a table.
 
     **Invariant:** in each state only the terminals that may come there are tried, in the order of the table, so that a
-    name may hold any word that has no meaning where the name stands.
+    name may hold any word that has no meaning where the name stands.  Of those, only the ones that can begin with the
+    next character are: most need not even be compiled.
     """
 
     def __init__(self, table: dict[str, Any], meanings: object) -> None:
@@ -62,7 +63,9 @@ class Machine:
         ]
         self._rules = [(name, size, plan, getattr(meanings, call, None)) for name, size, call, plan in table["rules"]]
         self._patterns: dict[str, str] = table["terminals"]
+        self._begins: dict[str, str] = table["begins"]
         self._matchers: dict[str, Any] = {}
+        self._tried: dict[tuple[int, str], list[tuple[str, Any]]] = {}
 
     @cached_property
     def _skip(self) -> Any:
@@ -84,11 +87,15 @@ class Machine:
         values: list[Any] = []
         while True:
             at = self._skip(text, at).end()
-            wanted = self._states[states[-1]][0]
             terminal, found = END, None
             if at < len(text):
-                for terminal in wanted:
-                    if terminal != END and (found := self.matcher(terminal)(text, at)):
+                where = states[-1], text[at]
+                tried = self._tried.get(where)
+                if tried is None:
+                    tried = self._tried[where] = self._beginning(*where)
+                for name, matches in tried:
+                    if found := matches(text, at):
+                        terminal = name
                         break
                 else:
                     raise Stuck(at, self, tuple(states))
@@ -103,6 +110,11 @@ class Machine:
             states.append(action)
             values.append(token)
             at = found.end()
+
+    def _beginning(self, state: int, character: str) -> list[tuple[str, Any]]:
+        """Return the terminals that may come in a state and begin with a character, with what matches each."""
+        wanted = (name for name in self._states[state][0] if name != END)
+        return [(name, self.matcher(name)) for name in wanted if character in self._begins.get(name, character)]
 
     def _reduced(self, states: list[int], values: list[Any], terminal: str) -> int | None:
         """Finish every phrase that ends before `terminal`; return the state after it, or None if it can't come here."""

@@ -2,8 +2,12 @@
 
 import json
 import os
+import re
 import sys
 from subprocess import run
+
+from hypothesis import given
+from hypothesis import strategies as st
 
 from stepcheck.language import grammar
 from stepcheck.language.phrases import Phrases
@@ -32,6 +36,20 @@ def test_the_table_does_not_depend_on_the_run():
         for s in ("1", "2")
     }
     assert 1 == len(tables)
+
+
+@given(st.sampled_from(sorted(SHIPPED["begins"])), st.data())
+def test_what_a_terminal_matches_begins_with_one_of_its_characters(terminal: str, data: st.DataObject) -> None:
+    """No match of a terminal, in whatever case, begins with a character for which the machine would not try it."""
+    pattern = re.compile(SHIPPED["terminals"][terminal], re.IGNORECASE)
+    found = pattern.search(data.draw(st.from_regex(pattern)))
+    assert found and found[0][0] in SHIPPED["begins"][terminal]
+
+
+def test_a_letter_that_counts_as_another_begins_a_terminal_as_that_one_does() -> None:
+    """Without regard to case the long s is an s, also where a word begins with it."""
+    read = grammar.load(Phrases()).parse
+    assert "same wall" == read("expect \u017fame wall", "steps").states[0].said
 
 
 def test_every_rule_has_its_meaning():
