@@ -319,7 +319,9 @@ class Lines:
 
     def _spun(self, lines: list[Line], cue: Cue, times: int, spin: Turn, each: bool) -> list[Line]:
         """Return lines with one turn, nothing where it is not said of which of them it is."""
-        lines = [evolve(line, at=self._at(line, cue.place)) for line in lines]
+        spots = [self._at(line, cue.place) for line in lines]
+        where = ("on the " + cue.place.removesuffix("'s"),) if cue.place and not any(spots) else ()
+        lines = [evolve(line, at=at, note=(*line.note, *where)) for line, at in zip(lines, spots, strict=True)]
         single = len(lines) == 1 and lines[0].times == 1
         if not spin.side and spin.eighths not in (4, 8):
             return []

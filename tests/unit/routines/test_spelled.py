@@ -222,3 +222,9 @@ def test_a_row_of_two_figures_may_differ_from_the_books_in_a_movement_without_we
     said, figures = read("Rocking Chair & Push Off (DS BR SL DS RS / DS RS RS RS)")
 
     assert (said, figures) == (["Rocking Chair", "Push-off"], "")
+
+
+@pytest.mark.parametrize("place", ["RS", "RS's", "rock step", "brush"])
+def test_where_in_a_figure_it_turns_is_noted(place: str) -> None:
+    """The movement on which a figure turns is not lost, though the sheet does not say on which beat that is."""
+    assert read(f"Cowboy, turn 1/4 L on the {place}")[0][0].startswith("Cowboy, turn 1/4 left (on the ")
