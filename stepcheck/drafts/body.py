@@ -5,7 +5,8 @@ from collections.abc import Callable
 
 from attrs import evolve, frozen
 
-from stepcheck.drafts.laying import lay, optional, prose, steps, steps_again
+from stepcheck.drafts.laying import lay, optional, steps, steps_again
+from stepcheck.drafts.prose import prose
 from stepcheck.drafts.remainder import another, change, claimed, danced_again, steps_beside, stray, whole_part_again
 from stepcheck.drafts.retold import counts_again, headed_again, part_again, times_again
 from stepcheck.drafts.summaries import wall_by_wall
@@ -361,7 +362,8 @@ def _steps(page: Page, line: Said) -> bool:
         return False
     told = [e for e in events(unbulleted(text), page.reader.vocabulary) if not (isinstance(e, Aside) and e.inside)]
     alone = not any(isinstance(e, Unread | Aside) for e in told)
-    if not of_steps and said < (1 if length or alone else 3):
+    numbered = 0 < length <= 16 and NUMBERED.match(text)
+    if not (of_steps or numbered) and said < (1 if length or alone else 3):
         return False
     if (not of_steps and (not length or len(sentences(lasting(text, page.sized)[1])) > 1)) or (
         len(text) > 160 and line.gap

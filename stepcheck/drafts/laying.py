@@ -12,34 +12,22 @@ from stepcheck.drafts.retold import counts_again
 from stepcheck.model.dance import TICKS
 from stepcheck.pages.facts import claims
 from stepcheck.pages.page import Page
-from stepcheck.pages.parts import REPEATED, Section, believed
-from stepcheck.pages.passes import again
-from stepcheck.steps.counts import (
-    AFTER,
-    Counted,
-    Counts,
-    counted,
-    cut,
-    lasting,
-    needs,
-    sentences,
-    steps_said,
-    unbulleted,
-)
+from stepcheck.pages.parts import REPEATED
+from stepcheck.steps.counts import AFTER, Counted, Counts, counted, cut, lasting, needs, steps_said, unbulleted
 from stepcheck.steps.folding import beside, lasts, only, with_feet
-from stepcheck.steps.outline import Assumptions, Expect, Item, Line, Remark, beats_of
+from stepcheck.steps.outline import Assumptions, Expect, Item, Line, Remark
 from stepcheck.steps.phrases import INSTEAD, OPTION, events
 from stepcheck.steps.rows import Group, rows_of
 from stepcheck.steps.steps import NUMBER, Aside, Event, Facing, Mention, Step, Unread, clock
 from stepcheck.steps.steps import number as number_of
 from stepcheck.steps.vocabulary import plain, tight
 
-_LENGTH = re.compile(
+LENGTH = re.compile(
     r"(?i)(?:that is|that's|that makes|=)\s*(\d{1,3})\b(?!:\d)(?:\s*counts?)?|^\W*(\d{1,3})\s+counts?\b"
 )
-_OFTEN = re.compile(
+OFTEN = re.compile(
     r"(?i)\W*(?:and\s+)?(?:do\s+)?(?:exactly\s+)?(?:(?:that|this|it|all|all that|the same)\s+)?"
-    rf"(?:twice|x\s?(\d)|{NUMBER}\s*(?:x|times)|repeat\w*|again|once more)(?:\s+(?:each|more))?\W*"
+    rf"(?:twice|x\s?(\d)|{NUMBER}\s*(?:x|times)|repeat\w*|again|once more|another(?: one)?)(?:\s+(?:each|more))?\W*"
 )
 """How often, and nothing else."""
 _STOPS = re.compile(r"(?<=[\w)])[.;!]+\s+")
@@ -191,7 +179,7 @@ def lay(page: Page, number: int, group: Group) -> None:
     counts = group.counts
     group = evolve(group, events=aimed(page, group.events, group.text))
     untold = [each for each in group.events if isinstance(each, Unread | Aside)]
-    if any(_OFTEN.fullmatch(each.text) or (isinstance(each, Unread) and _BEHIND.search(each.text)) for each in untold):
+    if any(OFTEN.fullmatch(each.text) or (isinstance(each, Unread) and _BEHIND.search(each.text)) for each in untold):
         group = _often(page, group)
     if counts:
         page.anew(counts.first, number)
@@ -224,9 +212,9 @@ def _often(page: Page, group: Group) -> Group:
     faced = only(group.events, Facing)
     *before, last = [event for event in group.events if not isinstance(event, Facing)]
     said: Sequence[Event] = before
-    often = _OFTEN.fullmatch(last.text) if isinstance(last, Unread | Aside) else None
+    often = OFTEN.fullmatch(last.text) if isinstance(last, Unread | Aside) else None
     if behind := None if often else _BEHIND.search(group.text):
-        said, often = events(group.text[: behind.start()], page.reader.vocabulary), _OFTEN.fullmatch(behind[0])
+        said, often = events(group.text[: behind.start()], page.reader.vocabulary), OFTEN.fullmatch(behind[0])
     times = number_of(often[1] or often[2] or "2") if often else 0
     if any(isinstance(e, Unread | Aside) for e in said) or times < 2 or times * lasts(said, page.reader.book) != length:
         ends = faced[-1:] * isinstance(group.events[-1], Facing)
@@ -269,7 +257,7 @@ def _talk(page: Page, number: int, group: Group) -> None:
     said, target = group.text.strip(), page.target
     facing = next((event.wall for event in group.events if isinstance(event, Facing)), "")
     last = target[-1] if target else None
-    if length := _LENGTH.search(group.text):
+    if length := LENGTH.search(group.text):
         page.here.length = int(length[1] or length[2])
         page.here.facing = page.here.facing or facing
         page.here.title = page.here.title or group.text
@@ -296,59 +284,6 @@ def steps_again(page: Page, number: int, text: str) -> bool:
     page.reader.leave_open(number, text)
     page.ends.append(tight(text))
     return True
-
-
-def prose(page: Page, number: int, text: str, gap: bool) -> None:
-    """Read sentences: each is a row, `then` divides; counts behind words cut as well."""
-    if gap and page.here.items and not page.tag:
-        page.section(Section("", None, number))
-    if not gap and page.here.items and not page.tag and re.match(r"\W*\d{1,2}\s+counts?\s*[:.-]", text):
-        page.section(Section("", None, number))
-    here = page.here
-    here.prose = True
-    if counted(text) is not None:
-        return steps(page, number, text)
-    size, bare = lasting(text, page.sized)
-    if size and len(sentences(bare)) > 1 and not _LENGTH.match(sentences(text)[-1]):
-        return _lasting(page, number, text, size)
-    for sentence in sentences(unbulleted(text)):
-        page.reader.open += [f"line {number}: not used: {sentence}"] * bool(INSTEAD.match(sentence))
-        if length := _LENGTH.search(sentence):
-            here.length = int(length[1] or length[2])
-            here.facing = clock(sentence) or here.facing
-            here.title = here.title or sentence.strip(" .")
-            if led := re.match(r"\W*\d{1,2}\s+counts?\s*[:.-]\s*(?=\w)", sentence):
-                here.title, length, sentence = led[0].strip(" :.-"), None, sentence[led.end() :]
-        if again(sentence) and steps_said(sentence, page.reader.vocabulary) < 3:
-            page.close(sentence)
-        elif not length:
-            _in_rows(page, number, sentence)
-    return page.reader.mark(number, "steps")
-
-
-def _in_rows(page: Page, number: int, sentence: str) -> None:
-    """Lay the rows of a sentence that stand apart by strokes, where each says steps."""
-    rows = re.split(r"\s+/\s+", sentence)
-    apart = all(steps_said(each, page.reader.vocabulary) > 1 for each in rows)
-    for each in rows if apart else [sentence]:
-        lay(page, number, Group(events(each, page.reader.vocabulary), None, each))
-
-
-def _lasting(page: Page, number: int, text: str, size: int) -> None:
-    """Read sentences that come to `size` counts, or are a blank of these; a length within is that of its sentence."""
-    target, reader = page.target, page.reader
-    start = len(target)
-    for sentence in sentences(unbulleted(lasting(text, page.sized)[1])):
-        sentence = re.sub(r"\(\s*\)", " ", _LENGTH.sub(" ", sentence))
-        often, made = _OFTEN.fullmatch(sentence), target[start:]
-        times = number_of(often[1] or often[2] or "2") if often else 0
-        if times and sum(map(beats_of, made)) * times == size:
-            target += made * (times - 1)
-        elif times or not counts_again(page, number, sentence):
-            lay(page, number, Group(events(sentence, reader.vocabulary), None, sentence))
-    lines = believed(target[start:], size, [(number, text)], reader)
-    target[start:] = [evolve(item, measured=True) if isinstance(item, Line) else item for item in lines]
-    reader.mark(number, "steps")
 
 
 def divided(group: Group, parts: tuple[Counts, ...], book: Book) -> tuple[Group, ...]:

@@ -231,6 +231,20 @@ def _small(texts: list[str]) -> bool:
     return 2 * sum(map(str.islower, letters)) > len(letters)
 
 
+def _wrapped(before: str, text: str, small: bool) -> bool:
+    """Say whether a sentence goes on in a line, or another one of a numbered paragraph stands in it; `small` says that
+    sentences begin in small letters."""
+    listed = re.match(r"\s*(?:\d{1,2}|[A-Za-z])[.)]\s+(?=[A-Z])", before)
+    said, deeper = text.lstrip(), listed and len(text) - len(text.lstrip()) >= len(listed[0])
+    stated = re.search(r"\d\W*$" if listed else r"^\W*[\d&]|\d\W*$", before)
+    if len(before) <= 62 or "\t" in before + text or stated:
+        return False
+    if before.endswith((".", "!", "?", ";", ")")):
+        return bool(deeper and re.match(r"[A-Za-z(]", said))
+    goes_on = (not small and _GOES_ON.match(said)) or (said[:1].isalpha() and _CUT_OFF(before))
+    return not before.endswith(":") and bool(goes_on or re.match(r"\(\d[\d&,-]*\)\W+\w", said))
+
+
 def _onto(before: Laid, text: str, gap: bool, small: bool) -> str:
     """Return the line before with one that belongs to it: its length, `(8)`, a half behind its count.
 
@@ -239,18 +253,8 @@ def _onto(before: Laid, text: str, gap: bool, small: bool) -> str:
     said = before.text.rstrip()
     if _AT_WALLS.match(text) and (named := re.match(r"(?i)\W*(?:tag|restart)\b", said)):
         return f"{named[0]} {text.strip()},{said[named.end() :]}"
-    prose = (
-        len(said) > 62
-        and "\t" not in said + text
-        and not re.search(r"^\W*[\d&]|\d\W*$", said)
-        and (
-            (not small and _GOES_ON.match(text))
-            or (text[:1].islower() and _CUT_OFF(said))
-            or re.match(r"\(\d[\d&,-]*\)\W+\w", text)  # the counts of the steps in the line before
-        )
-    )
-    if prose and not gap and not said.endswith((".", ":", "!", "?", ")")):
-        return f"{said} {text}"
+    if not gap and _wrapped(said, text, small):
+        return f"{said} {text.lstrip()}"
     if (length := _LENGTH.fullmatch(text)) and not before.headed and int(length[1]) < 16:  # more: of its part
         return f"{said} ({length[1]} counts)"
     if not gap and re.match(r"\s*&\s+[A-Za-z]", text) and re.match(r"\s*\d[\d&-]*(?<=\d)[\s:.)]+\w", said):

@@ -270,7 +270,9 @@ def _stepping(page: Page, index: int, text: str, following: str) -> bool:
     )
     stated = said and any(piece.counts for piece in cut(text)) and not facts_of(text, "line")[0]
     length = 0 if any(fact.key == "wait" for fact in facts_of(text, "line")[0]) else lasting(text, page.sized)[0]
-    lasts = (said and 0 < length <= 16) or (2 < length <= 16 and titling(text) and dances(page, following))
+    lasts = ((said or NUMBERED.match(text)) and 0 < length <= 16) or (
+        2 < length <= 16 and titling(text) and dances(page, following)
+    )
     many = said >= 4 and not any(fact.key == "wait" for fact in facts_of(text, "line")[0])
     return bool(index) and bool((begins and (said or not facts_of(text, "line")[0])) or stated or lasts or many)
 
