@@ -11,6 +11,7 @@ from stepcheck.drafts.remainder import another, change, claimed, danced_again, s
 from stepcheck.drafts.retold import counts_again, headed_again, part_again, times_again
 from stepcheck.drafts.summaries import wall_by_wall
 from stepcheck.drafts.tables import facing_said, table_row
+from stepcheck.drafts.tags import named_again
 from stepcheck.pages.columns import columns
 from stepcheck.pages.facts import Fact, claim_behind, claims, fresh
 from stepcheck.pages.header import header_of
@@ -206,7 +207,7 @@ def _retold(page: Page, line: Said) -> bool:
         return False  # it is danced there, and not in the dance
     over, inner = counted(line.text), counted(next(iter(line.following), ""))
     heads = over and inner and over.first > 1 == inner.first and sectioned(page, line.text, line.following[0])
-    return not heads and counts_again(page, line.number, line.text)
+    return not heads and any(again_by(page, line.number, line.text) for again_by in (named_again, counts_again))
 
 
 def _part_again(page: Page, line: Said) -> bool:
@@ -288,8 +289,8 @@ def _section_head(page: Page, line: Said) -> bool:
     page.section(Section(found.text, _begun(page, found.counts), line.number, 8 if lettered else found.length))
     page.here.twice = lettered
     page.here.facing = clock(found.text) if not found.rest else ""
-    if not found.counts and any(map(times_again, re.split(r"[,;(]|\s-+\s", plain(found.text))[1:])):
-        page.reader.leave_open(line.number, line.text)  # how often, of a section that counts its lines once
+    said = re.split(r"[,;(]|\s-+\s", plain(found.text))[1:]
+    page.here.often = not found.counts and any(map(times_again, said))
     page.reader.mark(line.number, "heading")
     single = found.length and len(cut(found.rest)) == 1 and counted(found.rest)
     if single and len(single.points) == 1:
@@ -380,15 +381,11 @@ def _steps(page: Page, line: Said) -> bool:
 Kind = Callable[[Page, Said], bool]
 
 
-def _whole_part_again(page: Page, line: Said) -> bool:
-    return whole_part_again(page, line.number, line.text)
-
-
 _KINDS: tuple[Kind, ...] = (
     _column_heads,
     _table,
     _sequence,
-    _whole_part_again,
+    lambda page, line: whole_part_again(page, line.number, line.text),
     _passes,
     _retold,
     _change,

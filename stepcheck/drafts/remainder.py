@@ -62,7 +62,8 @@ def stray(page: Page, number: int, text: str) -> None:
 def _stated(page: Page, number: int, text: str, keys: tuple[str, ...]) -> list[Fact]:
     """Take the facts of these keys that a line states; return those that are new."""
     if len(keys) > 2:
-        stated, _, _, beside = header_of([text] if "counts" in keys else ["", text], "line")
+        title = next((fact.value for fact in page.facts if fact.key == "routine"), "")
+        stated, _, _, beside = header_of([text] if "counts" in keys else [title, text], "line")
     else:
         stated, beside = facts_of(text, "line")[0], ()
     new = fresh(stated, page.facts, keys)

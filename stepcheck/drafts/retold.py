@@ -31,12 +31,12 @@ def counts_again(page: Page, number: int, text: str) -> bool:
         listed = re.sub(
             r"(\d)\s*-\s*(\d)", lambda run: " ".join(map(str, range(int(run[1]), int(run[2]) + 1))), named[1]
         )
-        return all([_section_again(page, number, text, int(each)) for each in re.findall(r"\d", listed)])
+        return all([section_again(page, number, text, int(each)) for each in re.findall(r"\d", listed)])
     if (named := _OF_SECTION.fullmatch(plain(text))) and number_of(named[3]) <= len(page.sections):
         spans = (int(named[1]), int(named[2]), 0, int(named[4]), int(named[5]))
         return _retake(page, number, text, spans, "", page.sections[number_of(named[3]) - 1], bool(named[6]))
     if named := _SECTION_AGAIN.search(plain(text)):
-        return _section_again(page, number, text, number_of(named[1]), wall(named[2] or ""))
+        return section_again(page, number, text, number_of(named[1]), wall(named[2] or ""))
     whole = cut(text)
     span = whole[0].counts if len(whole) == 1 and re.fullmatch(r"(?i)\W*repeat\W*", whole[0].text) else None
     if span and span.whole and sum(map(beats_of, page.here.items)) == span.length:
@@ -255,7 +255,7 @@ _SECTION_AGAIN = re.compile(
 """`Repeat section 1, turning to 12:00`, `same as A1`."""
 
 
-def _section_again(page: Page, number: int, text: str, at: int, face: str = "") -> bool:
+def section_again(page: Page, number: int, text: str, at: int, face: str = "") -> bool:
     """Dance a section again as a section of its own, without its facings but with the one that is said of its end; one
     that isn't there stays open."""
     known = [section for section in page.sections if section.used]

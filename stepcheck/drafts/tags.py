@@ -1,10 +1,14 @@
-"""What a tag takes from the dance: a section by its number or its title, counts by theirs, an earlier tag."""
+"""What a tag takes from the dance: a section by its number or its title, counts by theirs, an earlier tag; and sections
+that are danced again by their titles."""
 
 import re
 
+from stepcheck.drafts.retold import section_again
+from stepcheck.pages.facts import claims
 from stepcheck.pages.page import Page
 from stepcheck.pages.parts import REPEATED, Section, repeated, source_of
 from stepcheck.pages.passes import Tag
+from stepcheck.steps.counts import cut
 from stepcheck.steps.outline import Expect, Item, Line, Remark, beats_of
 from stepcheck.steps.steps import NUMBER, number
 from stepcheck.steps.vocabulary import plain
@@ -18,7 +22,7 @@ _OF_TAG = re.compile(
 )
 _OF_TITLE = re.compile(rf"(?i)\W*{_VERB}+(?:the\s+)?(?P<title>[a-z][\w ,/&'-]*?)(?:\s+(?:section|bit|set))?{_AGAIN}\W*")
 _LABEL = re.compile(
-    r"(?i)^\W*(?:(?:section|sect?|set|part|s|#)\.?\s*[a-z\d]{1,4}\b\W*|\d{1,2}\W+)?(?:[\[(]?\d+\s*-\s*\d+[\])]?\W*)?"
+    r"(?i)^\W*(?:(?:section|sect?|set|part|s|#)\.?\s*[a-z\d]{1,4}\b\W*|\d{1,2}\W+|[a-h][.):]\s+)?(?:[\[(]?\d+\s*-\s*\d+[\])]?\W*)?"
     r"|\s*[\[(][\d\s,-]*[\])]\W*$"
 )
 """What stands around the title of a section: its number, its counts."""
@@ -71,3 +75,30 @@ def _of_tag(page: Page, tag: Tag) -> list[Item]:
     times = 2 if said and said["twice"] else number((said["x"] or said[4] or "1") if said else "1")
     alone = said is not None and (said[1] or len(before) == 1) and at < len(before)
     return before[at].items * times if alone and at >= 0 else []
+
+
+_LETTER = re.compile(r"(?i)\W*(?:the )?(?:same )?(?:as|repeat)\s+(?-i:([A-H]))\W*")
+_TITLED = re.compile(r"(?i)\W*(?:repeat (?:the )?)?(?P<title>[a-z].*?)\s+(?:again|once more|one more time|repeated)\W*")
+
+
+def named_again(page: Page, number_: int, text: str) -> bool:
+    """Dance a section again that a line names by its letter or its title, `Half turn basic, same as B`, `Half turn
+    basic once more; you face the back`; return whether one does, and says nothing but that and where it ends."""
+    whole = cut(text)
+    said = re.split(r"[;,.]\s+|\s-+\s", whole[0].text) if len(whole) == 1 and whole[0].counts else []
+    known = [section for section in page.sections if section.used]
+    found: list[Section] = []
+    face, rest = "", {""}
+    for piece in said if not page.tag else ():
+        letter, again, claim = _LETTER.fullmatch(piece), _TITLED.fullmatch(piece), claims(piece)
+        if letter:
+            found += [each for each in known if re.match(rf"\W*{letter[1]}[.):]", each.title)]
+        elif again and any(_bare(each.title) == _bare(again["title"]) for each in known):
+            found += [each for each in known if _bare(each.title) == _bare(again["title"])]
+        elif claim and claim.pure and claim.facing:
+            face = claim.facing
+        else:
+            rest.add(_bare(piece))
+    size = whole[0].counts.length if said and whole[0].counts else 0
+    alone = len(found) == 1 and rest <= {"", _bare(found[0].title)} and found[0].stated_counts == size
+    return alone and section_again(page, number_, text, known.index(found[0]) + 1, face)

@@ -55,6 +55,7 @@ _FACTS = (
     ("counts", rf"(?<!\d )\bcounts?(?:\s*[:=]\s*|\s{{2,}}|\s+(?=\d+{_ENDS})){NUMBER}"),
     ("counts", rf"\b{NUMBER}[ -]?(?:{_UNITS}\b(?!\s*(?:in|intro\w*)\b)|steps\b)"),
     ("counts", r"(?:^|-|/|\s{2,})\s*(\d{2})(?=\s*(?:/|[-,|]\s*\u241f)|\s{3,}\u241f)"),
+    ("counts", r"(?<=\()\s*(\d{2})(?=\s*,\s*\u241f)|(?<=\u241f)\s*,\s*(\d{2})(?=\s*\))"),
     ("lead", rf"\b(?:weight|wt)s?\s*(?:is\s*)?(?:(?:up)?on\s*)?{_FOOTED}(?:\s*to begin)?(?:,?\s*\w+ is free)?"),
     (
         "lead",
@@ -315,7 +316,7 @@ _SO_MANY = re.compile(
 _TALK = re.compile(
     r"(?i)(?:\W|\b(?:a|all|already|also|altogether|an|and|another|are|arrive|at|back|be|began|started|been|both|by|come|counts|danced|do|done|each|end|"
     r"ended|ending|ends|face|faces|facing|far|finish|finished|foot|for|free|from|front|half|halfway|have|hence|here|home|if|in|is|it|it's|brings|leaves|"
-    r"its|just|look|looking|made|make|makes|making|must|next|now|o'clock|of|off|ok|on|once|only|our|point|puts|ready|section|should|side|so|"
+    r"its|just|look|looking|made|make|makes|making|must|new|next|now|o'clock|of|off|ok|on|once|only|our|point|puts|ready|section|should|side|so|"
     r"stand|standing|still|that|that'?s|the|then|there|this|through|to|total|toward|towards|turned|up|wall|walls|was|way|we|where|weight|will|"
     r"with|yes|you|you'll|you're|you've|your)\b)*"
 )

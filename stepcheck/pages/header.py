@@ -43,7 +43,7 @@ _LABELLING = re.compile(
 _CUTS = re.compile(
     r"(?i)\s{2,}|\u241f|(?:\s*\.){4,}\s*|;\s+|"
     r"(?:(?<=[a-z]{3})(?<!\bcal|\bmrs)(?<!\bchor|\bfeat)(?<!\bchoreo)(?<!\badv|\bint|\bbeg)|(?<=:\d\d))\.\s+(?=[A-Z])|"
-    r"\.\s+(?=(?:song|music|tune|track) (?:is|by)\b)|"
+    r"[.,]\s+(?=(?:song|music|tune|track)(?:\s*:| (?:(?:is|by)\b|(?-i:[\"A-Z]))))|"
     rf"\s+(?:--|//)\s+|\s+-\s+(?=(?:to )?[\"']|(?:music|song|track|put together)\b|"
     rf"(?:{GRADE})[\s.]*(?:$|\s-\s)|\d{{2,3}}\s*$)|,\s+(?=from\b|to [\"']|\d:\d\d|(?:we|i) use\b)|"
     r"\s+/\s+(?=(?:from|by)\b)|,?\s+(?=for [\"'])|\s+[-/]\s+(?=\u241f|$)"

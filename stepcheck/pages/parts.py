@@ -17,7 +17,7 @@ REPEATED = re.compile(
     r"(?:(?:do|dance)\s+)?(?=[^,;.]*\b(?:again|once more)\W*$))"
     r"(?:the\s+)?(?:last\s+(\d{1,3})|(?:counts?\s+|beats?\s+|steps?\s+)?(\d{1,3})\s*(?:[-&+]|and|to|thru|through)\s*"
     r"(\d{1,3}))(?:\s*(?:counts?|beats?|cts?|steps))?(?:\s+(?:again|once more))?(?:\s*\(\d{1,2}-\d{1,2}\))?"
-    r"(?:[\s(,]+(?:(?:now|to|facing|ends?) )*(\d{1,2}:\d\d))?\W*"
+    r"(?:[\s(\[,]+(?:(?:now|to|facing|ends?) )*(\d{1,2}:\d\d))?\W*"
 )
 """`9-16 Repeat last 8`, `Repeat counts 1-8`: the counts that it stands on, how many are repeated, or from which to
 which."""
@@ -25,7 +25,8 @@ which."""
 
 class Section:
     """A section while it is read: its title, the counts in its heading, its lines, and the first and last count written
-    on them; `twice` says that the lines under the heading count from one, whatever it holds itself."""
+    on them; `twice` says that the lines under the heading count from one, whatever it holds itself, `often` that it
+    says how often they are danced."""
 
     def __init__(
         self, title: str = "", stated: tuple[int, int] | None = None, number: int = 0, length: int = 0
@@ -34,7 +35,7 @@ class Section:
         self.items: list[Item] = []
         self.first = self.last = 0
         self.facing = ""
-        self.prose = self.twice = False
+        self.prose = self.twice = self.often = False
         self.sources: list[tuple[int, str]] = []
 
     @property
@@ -101,6 +102,11 @@ class Section:
             reader.leave_open(number, f"{length} are stated, {self.counts} are read: {text}", "blank")
         self.items = [Line(counts=length, blank=True, measured=True, remark=remark)]
 
+    def _counted_once(self, reader: Reader) -> None:
+        """Leave the heading open that says how often its lines are danced, where they don't come to eights."""
+        if self.often and (self.counts % 8 or not self.counts or not self._rising):
+            reader.leave_open(self.number, self.title)
+
     def lines(self, before: int, reader: Reader) -> list[Item]:
         """Return the lines under a heading made of their counts; `before` is the number of counts before the
         section."""
@@ -111,6 +117,7 @@ class Section:
         self.items = self.believed(length or (0 if self.prose else written), reader)
         if 0 < length < self.counts != written and not self._rising:
             self._doubted(length, reader)
+        self._counted_once(reader)
         blank = all(isinstance(item, Line) and item.blank for item in self.items)
         if stated is None and self.items and blank and 0 < self.counts < self.length:
             remark = "; ".join(item.remark for item in self.items if isinstance(item, Line))

@@ -44,6 +44,10 @@ _ALBUM = re.compile(
 """An album beside its song."""
 
 
+_LENGTH = re.compile(r"(?i)[\s,(/-]+\d{1,2}:[0-5]\d\)?(?:\s*min\w*\.?\)?)?(?=\W*$|[,;])")
+"""How long a track is, `(3:12)`."""
+
+
 def _names_artist(bracketed: re.Match[str]) -> bool:
     """Say whether a bracket behind a song names who plays it: a name is in it, and no other one is said outside."""
     said, outside = re.sub(r"^(?:(?:as )?\w+ )?by ", "", bracketed[2]), f"{bracketed[1]}{bracketed[3]}"
@@ -53,7 +57,7 @@ def _names_artist(bracketed: re.Match[str]) -> bool:
 
 def song(text: str) -> tuple[Fact, ...]:
     """Return song, artist and tempo of a piece such as `"Tide Tables", Oona Pell` or `Boil Over by Stan Harker`."""
-    text = tidy(text)
+    text = tidy(_LENGTH.sub("", tidy(text)))
     found: list[Fact] = []
     if album := _ALBUM.search(text):
         found.append(Fact("left", tidy(album[0])))

@@ -224,6 +224,23 @@ def on_its_toe(before: list[Event], step: Step) -> Step:
     return step
 
 
+def strutting(events: Sequence[Event]) -> list[Event]:
+    """Return events in which a foot whose heel drops next came together on its toe: `L toe tog, heel down`."""
+    out: list[Event] = []
+    for event in events:
+        toe, back, heel = (*out[-2:], event) if len(out) > 1 else (event, event, event)
+        if isinstance(toe, Step) and isinstance(back, Step) and isinstance(heel, Step) and _strut(toe, back, heel):
+            out[-2:] = [evolve(toe, note=(*toe.note, *back.note))]
+        out.append(event)
+    return out
+
+
+def _strut(toe: Step, back: Step, heel: Step) -> bool:
+    """Say whether three steps are a toe, that it comes together, and its heel."""
+    bare = not (back.foot or back.turn or heel.turn) and back.note == ("together",)
+    return bare and bool(toe.foot) and (toe.codes, back.codes, heel.codes) == (("TT",), ("S",), ("HW",))
+
+
 def dropping(events: Sequence[Event]) -> list[Event]:
     """Return events in which a bare heel behind a toe, `R toe, heel, L toe`, drops where the other foot moves next: it
     has the weight then."""

@@ -112,7 +112,9 @@ class Phrase:
         before = self.chunk[index - 1][3].casefold() if index else ""
         following = (*self.chunk, _NONE)[index + 1][:2]
         leg = (*self.chunk, _NONE)[index + 1][3].casefold() in _LEG
-        placed = after_place and (leg or self.foot or (self.name and not self.feet))
+        hooks = self.verb is not None and self.verb.value in ("HK", "FLICK")
+        near = hooks or self.note[-1:] == ["beside"]  # `hook over L`, `touch beside L`
+        placed = after_place and (leg or near or self.foot or (self.name and not self.feet))
         slanting = any(piece[:2] == ("dir", "diagonally") for piece in self.chunk[max(0, index - 2) : index])
         sideways = following in (("dir", "side"), ("dir", "diagonally")) or slanting  # `LF step diag R fwd`
         if placed or (after_to and self.foot and not self.name) or (sideways and self.foot):

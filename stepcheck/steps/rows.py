@@ -22,6 +22,7 @@ from stepcheck.steps.folding import (
     pivoted,
     quick,
     spun,
+    strutting,
     switching,
 )
 from stepcheck.steps.lines import in_lines
@@ -46,6 +47,7 @@ class Group:
 
 def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
     """Return the lines that a group is; what can't be laid is a blank of its counts, or a comment where it has none."""
+    group = evolve(group, events=tuple(strutting(group.events)))
     if not (group.counts or group.length):
         group = evolve(group, events=_uncounted(group, assumed))
     if re.search(r"\w\s*&\s*(?:[,;.]|$)", group.text) and not (group.counts and not group.counts.whole):
@@ -103,17 +105,19 @@ _TURNS = re.compile(r"(?i)\bturn|\bspin|\d/\d|[\u00bc-\u00be]")
 
 
 def _titled(group: Group, book: Book) -> Group:
-    """Return a group whose unknown title, before a colon, is a note of the steps behind it where these are its
-    counts."""
-    title, behind = group.events[0] if group.events else None, group.events[1:]
+    """Return a group whose title before a colon, words that aren't understood or several figures, is a note of the
+    steps behind it where these are its counts."""
+    title = [*itertools.takewhile(lambda event: isinstance(event, Unread | Mention), group.events)]
+    behind, last = group.events[len(title) :], title[-1] if title else None
     size = len(group.counts.points) if group.counts else group.length
-    told = isinstance(title, Unread) and title.spelled and bool(behind) and not only(behind, Unread)
-    if not isinstance(title, Unread) or not told or needs(behind, book) != size or _TURNS.search(title.text):
+    told = isinstance(last, Unread | Mention) and last.spelled and bool(behind) and not only(behind, Unread)
+    said = ", ".join(each.text for each in title if isinstance(each, Unread | Mention))
+    alone = len(title) == 1 and isinstance(last, Mention)  # which may be what its steps are called
+    if not told or alone or needs(behind, book) != size or _TURNS.search(said):
         return group
     first = next((event for event in behind if isinstance(event, Step | Mention)), None)
     noted = [
-        evolve(e, note=(f"{title.text}:", *e.note)) if isinstance(e, Step | Mention) and e is first else e
-        for e in behind
+        evolve(e, note=(f"{said}:", *e.note)) if isinstance(e, Step | Mention) and e is first else e for e in behind
     ]
     return evolve(group, events=tuple(noted)) if size else group
 

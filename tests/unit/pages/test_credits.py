@@ -246,3 +246,36 @@ def test_by_somebody_in_a_sentence_is_the_author_only_if_it_speaks_of_making(sai
 
     assert [f"author: {author}"] * bool(author) == [each for each in made.text.splitlines() if each[:6] == "author"]
     assert author or [each for each in made.open if "Orla Finch" in each]
+
+
+@pytest.mark.parametrize(
+    ("line", "fields"),
+    [
+        (
+            'Dance by Orla Finch, music "Mill Race" by Tom Askew',
+            ["author: Orla Finch", "song: Mill Race", "artist: Tom Askew"],
+        ),
+        (
+            "Dance by Orla Finch, song Mill Race by Tom Askew",
+            ["author: Orla Finch", "song: Mill Race", "artist: Tom Askew"],
+        ),
+        ("Song: Mill Race - Tom Askew 3:12", ["song: Mill Race", "artist: Tom Askew\n"]),
+        ("Music: Sedge Mill, Tom Askew (3:12), 32 in", ["song: Sedge Mill", "artist: Tom Askew\n", "wait: 32 counts"]),
+    ],
+)
+def test_the_people_of_one_line_are_told_apart(line: str, fields: list[str]) -> None:
+    """Who stands behind the song plays it, who stands before it made the dance; how long a track is, is no name."""
+    text = sc.draft(f"Sedge Mill\n8 counts, 1 wall, line dance\n{line}\n\n1-4 Vine R, touch\n5-8 Vine L, touch\n").text
+
+    assert all(each in text for each in fields), text
+    assert text.count("author:") == ("author" in fields[0])
+
+
+@pytest.mark.parametrize("title", ["Sedge Mill (32, 2 wall)", "Sedge Mill (2 walls, 32)", "Sedge Mill - 32, 2 walls"])
+def test_a_number_beside_the_walls_is_that_of_the_counts(title: str) -> None:
+    """A title may state the counts without a word for them; the song below the steps is told by the title's words."""
+    text = f"{title}\n\n1-4 Vine R, touch\n5-8 Vine L, touch\n\nMusic: Sedge Mill, Tom Askew. 32 in.\n"
+    made = sc.draft(text).text
+
+    assert all(each in made for each in ("part Main: 32 counts", "walls: 2", "song: Sedge Mill", "artist: Tom Askew"))
+    assert "wait: 32 counts" in made

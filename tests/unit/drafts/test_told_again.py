@@ -1,0 +1,67 @@
+"""Sections and counts that a line dances again by their names, and what a head says of how often."""
+
+import pytest
+
+import stepcheck as sc
+from tests.unit.drafts.test_wordings import body
+
+WALTZ = (
+    "Osier Row\nA waltz line dance, {} counts, 2 walls\n\n"
+    "A. Twinkles\n  Cross left over right, right to side, left in place   1 2 3\n"
+    "  Cross right over left, left to side, right in place   4 5 6\n"
+    "B. Basic half turn\n  Left fwd, turn 1/2 left and step right back, left together   1 2 3\n"
+    "  Right back, left together, right together   4 5 6\n"
+)
+TWINKLES = ["S(L) S(R) S(L)", "S(R) S(L) S(R)"]
+BASICS = ["S(L) S(R) S(L), turn 1/2 left @2", "S(R) S(L) S(R)"]
+PARTS = "Osier Row\nline dance\nSequence: A B A\n\nPART A\nA1 {}\n1-2 R point side, 1/4 turn R closing R beside L\n{}\n\nPART B\n1-4 Vine R, touch\n"
+
+
+@pytest.mark.parametrize(
+    ("line", "wanted"),
+    [
+        ("C. Basic half turn, same as B   1-6", BASICS),
+        ("C. Same as B   1-6", BASICS),
+        ("C. Basic half turn once more; you are now at the front wall   1-6", [*BASICS[:1], *BASICS[1:]]),
+        ("C. Twinkles again   1-6", TWINKLES),
+        ("C. Twinkles, as A   1-6", TWINKLES),
+    ],
+)
+def test_a_section_is_danced_again_by_its_name(line: str, wanted: list[str]) -> None:
+    """A letter or a title before `again` names the section; where it ends is a claim."""
+    made = sc.draft(WALTZ.format(18) + line)
+
+    assert wanted == [each for each in body(WALTZ.format(18) + line, "Main")[4:] if "expect" not in each]
+    assert not made.open and ("expect facing front" in made.text) is ("front" in line)
+
+
+@pytest.mark.parametrize("line", ["C. Twinkles again, faster   1-6", "C. Same as D   1-6", "C. Twinkles again   1-9"])
+def test_a_section_that_is_not_known_or_changed_is_a_blank(line: str) -> None:
+    """What more is said of it, or other counts, leave it open."""
+    made = sc.draft(WALTZ.format(18) + line)
+
+    assert made.open and any(each.startswith("? ") for each in body(WALTZ.format(18) + line, "Main"))
+
+
+@pytest.mark.parametrize(
+    "said", ["5-8 Repeat 1-4 [6:00]", "5-8 Repeat 1-4 (6:00)", "5-8 Repeat counts 1-4 [facing 6:00]"]
+)
+def test_counts_of_a_part_are_danced_again(said: str) -> None:
+    """A head that says how often is a title where its rows come to eight counts, and is open where they don't."""
+    rows = "3-4 L point side, L together\n"
+    whole = PARTS.format("Monterey 1/4 turn, twice", rows + said)
+    lines = ["PT(R) CL(R), turn 1/4 right @2", "PT(L) S(L)"]
+
+    assert [*lines, lines[0], f"{lines[1]}, facing 6:00"] == body(whole, "A")
+    assert not [each for each in sc.draft(whole).open if "Repeat" in each or "twice" in each]
+    assert any("twice" in each for each in sc.draft(PARTS.format("Monterey 1/4 turn, twice", rows)).open)
+
+
+@pytest.mark.parametrize(
+    "said", ["Begin again on the new wall (3:00).", "Start again (3:00)", "Begin again, now on your new wall [3:00]"]
+)
+def test_a_facing_where_the_dance_begins_again_is_claimed(said: str) -> None:
+    """The hour in brackets is where its last line ends."""
+    made = sc.draft(f"Osier Row\n4 counts, 4 walls, line dance\n\n1-4 Vine R turning 1/4 R, touch L\n\n{said}\n")
+
+    assert "Vine, right foot, turn 1/4 right, facing 3:00" in made.text and not made.open
