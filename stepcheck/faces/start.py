@@ -4,11 +4,15 @@ cleared away.
 Importing this module has effects, so that only the installed script imports it.
 """
 
+import gc
 import os
 import signal
 import sys
 from types import FrameType
 
+gc.set_threshold(
+    200_000
+)  # what is loaded from here on stays: looking through it sixty times is a twentieth of the start
 STOPPED = 130  # as in `model.statuses`, which is not loaded yet where this is wanted
 
 

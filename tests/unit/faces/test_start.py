@@ -55,6 +55,17 @@ def test_ctrl_c_ends_a_process_that_is_deaf(stuck: str) -> None:
     assert took < 5  # loose, as machines are busy; the patience is less than a second
 
 
+def test_what_the_command_stands_on_is_loaded_without_a_look_for_circles() -> None:
+    """While the process starts Python's collector, which would find nothing, looks through what is loaded once at most."""
+    code = (
+        "import gc; from stepcheck.faces import start; before = gc.get_stats();"
+        "from stepcheck.faces import cli, check; from stepcheck.proof import decide; import z3;"
+        "print(*(now['collections'] - then['collections'] for then, now in zip(before, gc.get_stats())))"
+    )
+    found, _ = started("-c", code).communicate(timeout=60)
+    assert sum(map(int, found.split())) <= 1
+
+
 MOMENTS = (0.0, 0.02, 0.05, 0.1, 0.15, 0.2, 0.3)  # seconds, from the first import of ours to where sheets are checked
 
 
