@@ -5,8 +5,9 @@ import re
 
 from stepcheck.steps.sections import words_of
 from stepcheck.steps.vocabulary import plain
+from stepcheck.steps.words import SIDED
 
-_COLUMNS = words_of("columns")
+_COLUMNS = words_of("columns of clogging")
 """What the heads of columns say that these hold."""
 SAME = re.compile(r"(?i)^\W*(?:(?:same|ditto)\b(?!\s+as)|[\"-]+(?=$))\W*(.*)$")
 """A cell that is the one above it once more, and words behind that."""
@@ -54,7 +55,7 @@ def told_in(said: dict[str, str]) -> str:
     notes = said.get("note", "").split("   ")
     feet, *told = (re.sub(r"\W|then|and", "", each) for each in (said.get("feet", ""), *notes))
     notes = [note for note, each in zip(notes, told, strict=True) if len(feet) < 2 or each != feet]  # said twice
-    note = "   ".join(re.sub(r"(?i)^(?=(?:left|right|[lr])$)", "to the ", each) for each in notes)
+    note = "   ".join(re.sub(rf"(?i)^(?={SIDED}$)", "to the ", each) for each in notes)
     pieces = (step, row, foot if row else f"({foot})" * bool(foot), said.get("counts", ""), note)
     text = "   ".join(filter(None, pieces))
     return f"{text} [{beats}]" if beats else f"{text} [{bars[0]} measures]" if bars else text

@@ -35,8 +35,9 @@ from stepcheck.cues.tokens import (
     unbroken,
 )
 from stepcheck.steps.phrases import events
-from stepcheck.steps.steps import NUMBERS, OTHER, Aside, Step, turn
+from stepcheck.steps.steps import OTHER, Aside, Step, turn
 from stepcheck.steps.vocabulary import Vocabulary, tight
+from stepcheck.steps.words import NUMBERS
 
 _EXPLAINS = (":", "=", "-", "--")
 """Signs behind a figure that may say what it is."""
@@ -371,12 +372,10 @@ def _onto(held: list[Tok], name: str) -> list[Tok]:
 
 def _led(made: list[Cue], ahead: list[Tok], out: list[Cue]) -> None:
     """Add cues, the first with the marks that stand ahead of it."""
-    odd = next((tok.text for tok in ahead if tok.kind in ("word", "part") and not quiet(tok)), "")
     for cue in made:
-        cue.doubt = cue.doubt or odd
+        cue.doubt = cue.doubt or next((t.text for t in ahead if t.kind in ("word", "part") and not quiet(t)), "")
         cue.number = cue.number or leading(ahead)
         mark(cue, [*ahead], out, front=True)
-        odd = ""
         ahead.clear()
         out.append(cue)
 

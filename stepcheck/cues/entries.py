@@ -8,10 +8,9 @@ from stepcheck.cues.cells import SAME, cells_of, columns, kinds, told_in
 from stepcheck.cues.footwork import found_in, is_beats, is_feet
 from stepcheck.cues.tokens import spelled, written
 from stepcheck.pages.facts import in_counts
-from stepcheck.steps.steps import NUMBERS
 from stepcheck.steps.vocabulary import plain, tight
+from stepcheck.steps.words import NUMBERS, UNITS
 
-UNITS = r"(?:beats?|counts?|cts?\b\.?|bts?\b\.?|bt\b\.?|(?<=\d)(?-i:b)\b)"
 _MEASURES = r"(?:m\b\.?|m(?=\d)|meas(?:ures?)?\b\.?|bars?)"
 _RULE = re.compile(r"^\W*$")
 _BULLET = re.compile(r"^\s*(?:[-*•·~>#+=_]{1,4}\s+|[-*_=#~>]{2,}\s*)")

@@ -12,13 +12,24 @@ from stepcheck.cues.codes import Row, forms_beats, paired, sides
 from stepcheck.language.parser import parse_forms
 from stepcheck.model.dance import EIGHTHS, TICKS, key
 from stepcheck.model.movements import Actor, Movement
+from stepcheck.steps.counts import spins
 from stepcheck.steps.lines import SAYS
-from stepcheck.steps.outline import Assumptions, Block, Definition, Expect, Item, Line, Move, beats_of, row_text
-from stepcheck.steps.steps import Step, Turn
+from stepcheck.steps.outline import (
+    Assumptions,
+    Block,
+    Definition,
+    Expect,
+    Item,
+    Line,
+    Move,
+    beats_of,
+    row_text,
+    turned_by,
+)
+from stepcheck.steps.steps import WALLS, Step, Turn
 from stepcheck.steps.vocabulary import Vocabulary, Word, mended, pieces, plain
+from stepcheck.steps.words import SIDED
 
-_WALLS = {"front": 0, "12:00": 0, "3:00": 2, "back": 4, "6:00": 4, "9:00": 6}
-"""Facings, in eighths to the right."""
 _WEIGHTED = frozenset(["rock", "double toe", "step", "stomp", "ball"])
 
 
@@ -114,14 +125,8 @@ class Figures:
 
     def turning(self, line: Line) -> int | None:
         """Return how far a line turns, in eighths to the right, None where that is not known."""
-        own = self.defined.get(key(line.name)) if line.name else None
-        kinds = self.book.find(line.name) if line.name and not own else ()
-        if line.blank or (own and "turn" in own.facts) or any(one.turn for kind in kinds for one in kind.versions):
-            return None
-        if not line.turn or not (line.turn.side or line.turn.eighths in (4, 8)):
-            return None if line.turn else 0
-        times = line.on.count(",") + 1 if line.on else line.times
-        return times * line.turn.eighths * (-1 if line.turn.side == "left" else 1)
+        own = self.defined.get(key(line.name))
+        return turned_by(line, "turn" in own.facts if own else spins(line.name, self.book))
 
     def faces(self, items: Sequence[Item], at: int) -> bool:
         """Say whether dancers who face `at`, in eighths to the right, come from elsewhere to each facing that lines
@@ -133,9 +138,9 @@ class Figures:
             if turned is None:
                 return False
             at = (at + turned) % EIGHTHS
-            if said in _WALLS:
+            if said in WALLS:
                 stated += 1
-                if at != _WALLS[said] or seen <= {at}:
+                if at != WALLS[said] or seen <= {at}:
                     return False
                 seen = set()
             seen.add(at)
@@ -156,15 +161,18 @@ class Figures:
             for at, each in enumerate(group):
                 side = said[at][:1] if at < len(said) else ""
                 moves.append(Move(each, "" if each == "HOLD" else side, 0))
-        for move in [move for move in moves if move.code in SAYS]:
+        return Line(moves=self._assumed(moves), note=tuple(filter(None, found.notes)))
+
+    def _assumed(self, moves: list[Move]) -> tuple[Move, ...]:
+        """Return movements; what is assumed of them is noted."""
+        for move in (move for move in moves if move.code in SAYS):
             self.assumed.add(SAYS[move.code])
-        return Line(moves=tuple(moves), note=tuple(filter(None, found.notes)))
+        return tuple(moves)
 
     def lasts(self, item: Item) -> int:
         """Return how many beats a line lasts, or the lines of a block."""
         if isinstance(item, Block):
-            times = int(item.head.split()[0]) if item.head.endswith(" times") else 1
-            return times * sum(self.lasts(each) for each in item.lines)
+            return item.times * sum(map(self.lasts, item.lines))
         return self.beats(item) if isinstance(item, Line) else 0
 
     def stepped(self, steps: list[Step], slow: bool = False, facing: str = "") -> Line:
@@ -176,19 +184,16 @@ class Figures:
             for at, step in enumerate(steps, 1)
             for each in step.codes
         ]
-        for move in [move for move in moves if move.code in SAYS]:
-            self.assumed.add(SAYS[move.code])
         note = tuple(each for step in steps for each in step.note)
         spin = next((step.turn for step in steps if step.turn), None)
-        return Line(tuple(moves), note=note, turn=spin, facing=facing)
+        return Line(self._assumed(moves), note=note, turn=spin, facing=facing)
 
 
 def _danced(items: Sequence[Item], first: bool = True) -> Iterator[Line | Expect]:
     """Yield lines and claims as they are danced, each time of those that are danced several times."""
     for item in items:
         if isinstance(item, Block):
-            times = int(item.head.split()[0]) if item.head.endswith(" times") else 1
-            for time in range(times if first or item.head != "1st time only" else 0):
+            for time in range(item.times if first or item.head != "1st time only" else 0):
                 yield from _danced(item.lines, time == 0)
         elif isinstance(item, Line | Expect):
             yield item
@@ -196,11 +201,11 @@ def _danced(items: Sequence[Item], first: bool = True) -> Iterator[Line | Expect
 
 def split_foot(name: str) -> tuple[str, str]:
     """Return a figure's name without the foot behind it, and the foot, or both of `Vine L & R`, `Push Off (left)`."""
-    both = re.search(r"(?i)[\s(]+(left|L)\s*(?:&|and|\+|,)\s*(?:right|R)\)?\s*$", name)
-    both = both or re.search(r"(?i)[\s(]+(right|R)\s*(?:&|and|\+|,)\s*(?:left|L)\)?\s*$", name)
-    if both:
-        return name[: both.start()].strip(" ("), "LR" if both[1][0].upper() == "L" else "RL"
-    found = re.search(r"(?i)[\s(]+(?:(?:to|on) (?:the )?)?(left|right|L|R)\)?\s*$", name)
+    both = re.search(rf"(?i)[\s(]+({SIDED})\s*(?:&|and|\+|,)\s*({SIDED})\)?\s*$", name)
+    feet = "".join(each[0].upper() for each in both.groups()) if both else ""
+    if both and feet in ("LR", "RL"):
+        return name[: both.start()].strip(" ("), feet
+    found = re.search(rf"(?i)[\s(]+(?:(?:to|on) (?:the )?)?({SIDED})\)?\s*$", name)
     return (name[: found.start()].strip(" ("), found[1][0].upper()) if found else (name.strip(), "")
 
 

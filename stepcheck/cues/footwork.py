@@ -9,8 +9,9 @@ from attrs import evolve, field, frozen
 from stepcheck.books.book import Book
 from stepcheck.cues.codes import Row, feet_of, forms_beats, paired
 from stepcheck.steps.sections import words_of
-from stepcheck.steps.steps import Turn
-from stepcheck.steps.vocabulary import SPOKEN_FEET, code
+from stepcheck.steps.steps import SIDE, Turn
+from stepcheck.steps.vocabulary import code
+from stepcheck.steps.words import FOOT, SIDED, SPOKEN_FEET
 
 _PLACES = frozenset(words_of("places of a row"))
 _WORDS = words_of("words of a row")
@@ -31,12 +32,11 @@ _ENDS = re.compile(
     r"and\b)\s*L\b)"
 )
 """What begins like codes and is feet, `DS RS RS   R LR LR`, or stillness of several beats."""
-_SPIN = re.compile(r"(?i),?\s+turn(?:ing|s)?\s+(1/[248]|3/4|half|quarter|full)\s+(?:to the )?(L|R|left|right)\b")
-_LED = re.compile(r"(?i:\s+\((?:[LR]|lf|rf|left|right)\)|(?<=RS)\s+\(?[LR]\)?)$")
+_SPIN = re.compile(rf"(?i),?\s+turn(?:ing|s)?\s+(1/[248]|3/4|half|quarter|full)\s+(?:to the )?({SIDED})\b")
+_LED = re.compile(rf"(?i:\s+\({FOOT}\)|(?<=RS)\s+\(?[LR]\)?)$")
 """A foot apart behind a row no other step of which has one: that on which the row begins."""
 _STILL = re.compile(r"(?i)\((hold|pause|rest|clap)\)")
 _EIGHTHS = {"1/8": 1, "1/4": 2, "1/2": 4, "3/4": 6, "quarter": 2, "half": 4, "full": 8}
-SIDE = {"L": "left", "R": "right"}
 _UNDER = re.compile(r"\s*(?:&|\band\b)\s+(?=(?:slide|drag|lift)\b)")
 _STRONG = ("DS", "RS")
 

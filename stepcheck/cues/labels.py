@@ -6,9 +6,9 @@ import re
 
 from attrs import evolve
 
-from stepcheck.cues.entries import UNITS, Entry
+from stepcheck.cues.entries import Entry
 from stepcheck.cues.titles import head
-from stepcheck.steps.steps import NUMBER
+from stepcheck.steps.words import NUMBER, ROMANS, UNITS
 
 
 def labelled(lines: list[Entry]) -> list[Entry]:
@@ -173,15 +173,14 @@ def _lettered(lines: list[Entry]) -> list[Entry]:
     return out
 
 
-_ROMAN = re.compile(r"^(I{1,3}|I?V|VI{1,3}|I?X)[.)]\s+(?=\S)")
-_ROMANS = ("I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X")
+_ROMAN = re.compile(rf"^({'|'.join(ROMANS)})[.)]\s+(?=\S)")
 
 
 def _outlined(lines: list[Entry]) -> list[Entry]:
     """Return lines that Roman numbers count as the heads of parts: `II. SECOND FIGURE -- 32 beats`."""
     items = [(at, found) for at, each in enumerate(lines) if (found := _ROMAN.match(each.text))]
     out = [*lines]
-    if len(items) > 1 and [found[1] for _, found in items] == [*_ROMANS[: len(items)]]:
+    if len(items) > 1 and [found[1] for _, found in items] == [*ROMANS[: len(items)]]:
         for number, (at, found) in enumerate(items, 1):
             said = lines[at].text[found.end() :].strip(" -:.")
             words = re.fullmatch(r"[A-Za-z][A-Za-z' ]{1,30}", said)

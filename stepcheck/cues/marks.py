@@ -8,14 +8,14 @@ from attrs import define, field, frozen
 from stepcheck.cues.footwork import Footwork
 from stepcheck.cues.tokens import Tok, movement, number
 from stepcheck.steps.sections import words_of
-from stepcheck.steps.steps import NUMBERS, OTHER, Step, Turn, turn
-from stepcheck.steps.vocabulary import SPOKEN_FEET, Vocabulary, pieces, tight
+from stepcheck.steps.steps import OTHER, SIDE, Step, Turn, turn
+from stepcheck.steps.vocabulary import Vocabulary, pieces, tight
+from stepcheck.steps.words import NTHS, NUMBERS, ORDINALS, SIDED, SPOKEN_FEET
 
 EACH = frozenset(["each", "ea", "every", "both", "apiece"])
 OTHERWISE = frozenset(words_of("otherwise"))
 """Words with which something else is danced than what is named."""
-NTH = {"first": "1st", "second": "2nd", "third": "3rd", "fourth": "4th", "last": "last"}
-NTH |= {each: each for each in ("1st", "2nd", "3rd", "4th")}
+NTH = {"last": "last"} | dict(zip(ORDINALS, NTHS, strict=False)) | dict(zip(NTHS, NTHS, strict=True))
 _TOWARD = frozenset(words_of("toward"))
 _ARTICLES = frozenset(["the", "your", "our", "own", "a", "to"])
 _MANNER = frozenset(words_of("manner"))
@@ -160,14 +160,14 @@ def risk(held: list[Tok]) -> str:
     return ""
 
 
-AIMED = re.compile(r"(?i)\b(?:to|toward|towards) (?:(?:the|your) )?(?:left|right|L|R)\b")
+AIMED = re.compile(rf"(?i)\b(?:to|toward|towards) (?:(?:the|your) )?{SIDED}\b")
 _CHANGES = ("feet", "turned", "twice", "number", "figure", "size", "nth", "clock")
 
 
 def prose(text: str, vocabulary: Vocabulary) -> bool:
     """Say whether words tell no dance: there is one among them that no cue is made of, and none that changes one."""
     words = AIMED.sub(" ", text)
-    words = re.sub(rf"(?i)\b(?:left|right|L|R) (?:{'|'.join(_BODY)})\b", " ", words)
+    words = re.sub(rf"(?i)\b{SIDED} (?:{'|'.join(_BODY)})\b", " ", words)
     found = [(kind, word.casefold()) for kind, _, _, word in pieces(words, vocabulary)]
     changes = any(kind in (*_CHANGES, "foot") or word in OTHERWISE or NUMBERS.get(word) for kind, word in found)
     return not changes and any(kind == "word" and len(word) > 3 for kind, word in found)
@@ -273,7 +273,7 @@ def _counted(cue: Cue, spot: _Spot) -> bool:
     elif tok.low == "altogether" or (tok.low in ("over", "total") and spot.follows not in ("", "the")):
         cue.shared = True
     elif tok.low in NTH and [each.kind for each in spot.held[spot.at + 1 :][:1]] == ["foot"]:  # `first L, then R`
-        cue.doubt = cue.doubt or tok.text * (NTH[tok.low] != ("1st", "2nd", "3rd", "4th")[min(len(cue.feet), 3)])
+        cue.doubt = cue.doubt or tok.text * (NTH[tok.low] != NTHS[min(len(cue.feet), 3)])
     elif tok.low in NTH and not cue.turns and not spot.turned and any(each.kind == "dir" for each in spot.held):
         cue.notes.append(f"on the {tok.low}")  # `forward on the first`
     elif tok.low in NTH and cue.on and not any(each.kind == "turned" for each in spot.held[spot.at + 1 :]):
@@ -349,7 +349,7 @@ def _footed(cue: Cue, tok: Tok, past: list[str], follows: str) -> None:
     if said and tok.kind == "foot" and follows in ("foot", "ft"):
         return  # `Vine right, same, right foot`
     if (said or (toward and toward[-1] in _TOWARD)) and tok.kind == "foot" and follows not in ("foot", "ft", "lead"):
-        cue.notes.append(f"to the {'left' if SPOKEN_FEET.get(tok.low, tok.value) == 'L' else 'right'}")
+        cue.notes.append(f"to the {SIDE[SPOKEN_FEET.get(tok.low, tok.value)]}")
     else:
         cue.feet += tok.value
 

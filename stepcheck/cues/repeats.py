@@ -6,8 +6,9 @@ from attrs import evolve, frozen
 
 from stepcheck.cues.tokens import spelled
 from stepcheck.steps.sections import words_of
-from stepcheck.steps.steps import number
-from stepcheck.steps.vocabulary import SPOKEN_FEET, Vocabulary, pieces, plain
+from stepcheck.steps.steps import SIDE
+from stepcheck.steps.vocabulary import Vocabulary, pieces, plain
+from stepcheck.steps.words import FOOT, SIDED, SPOKEN_FEET, TIMES, number, often
 
 _BEGINS = re.compile(
     r"(?i)^\W*(?:(?:ok|okay|and|then|now|so|next|will|we|you|please|just|over)\W+)*(?:(?:do|danced?|take|"
@@ -98,22 +99,22 @@ _MORE = re.compile(
     r"(?i)\b(\d|one|once|twice|two|three|four|five)\s*(?:x|times)?\s*more(?: times?)?\b|\b(\d)\s?x\s+more\b"
 )
 _INALL = re.compile(r"(?i)\b(\d|two|three|four|five)\s+(?:times )?in all\b")
-_TIMES = re.compile(r"(?i)\bx\s?(\d)\b|\b(\d)\s?x\b|\b(\d|two|three|four|five|six)\s+times\b|\b(twice)\b")
+_TIMES = re.compile(rf"(?i)\b{TIMES}")
 _OTHER = re.compile(
     r"(?i)\b(?:other|opposite|opp|mirror)\b\.?(?:\s+(?:footwork|foot|feet|ft|side|way|lead|direction)\b)?"
 )
 _TURNS = re.compile(
-    r"(?i)\bturns? still(?:\s+\d/\d(?:\s+(?:L|R|left|right)\b)?)?|\bsame turns?\b|\bturn(?:s|ing)? (?:is |"
+    rf"(?i)\bturns? still(?:\s+\d/\d(?:\s+{SIDED}\b)?)?|\bsame turns?\b|\bturn(?:s|ing)? (?:is |"
     r"are )?(?:still )?(?:in )?the same(?: way| direction)?\b"
 )
 _SPUN = re.compile(
     r"(?i)(?:[,;(]\s*|\s-+\s*|\b(?:but|and|only)\s+)*\b(?:turn|circl|spin|rotat)(?:e|s|es|ing|ning)?\s+(?:to\s+the\s+)?"
-    r"(left|right|[LR])\b(?:\s+(?:this|the\s+(?:second|2nd|other))\s+time|\s+instead)?(?=\W*$)"
+    rf"({SIDED})\b(?:\s+(?:this|the\s+(?:second|2nd|other))\s+time|\s+instead)?(?=\W*$)"
 )
 """The side to which it turns this time."""
 _FOOT = re.compile(
     r"(?i)\b(?:(?:with|on|using|leading|starting|start|starts|beginning|begin)\s+)*(?:(?:with|on)\s+)?(?:the\s+|"
-    r"your\s+)?\(?\b(left|right|L|R|lf|rf)\b\)?(?:\s+(?:foot|ft|side|lead))*"
+    rf"your\s+)?\(?\b({FOOT})\b\)?(?:\s+(?:foot|ft|side|lead))*"
 )
 
 
@@ -149,7 +150,7 @@ def again(text: str, vocabulary: Vocabulary, names: tuple[str, ...] = ()) -> Aga
     spun = _SPUN.search(said)
     said = said[: spun.start()] if spun else said
     made = Again(last=last, turned=turned, once=once and bool(turned[0]), doubt=doubted[0] if doubted else "")
-    made = evolve(made, spun={"L": "left", "R": "right"}[SPOKEN_FEET[spun[1].casefold()]] if spun else "")
+    made = evolve(made, spun=SIDE[SPOKEN_FEET[spun[1].casefold()]] if spun else "")
     rest = _Rest(said)
     for part in (_meant, _often, _walls, _summed, _footed):
         made = part(made, rest)
@@ -205,7 +206,7 @@ def _often(made: Again, rest: _Rest) -> Again:
         total = rest.take(_INALL)
         return evolve(made, times=times, doubt=total[0] if total and number(total[1]) != times else made.doubt)
     if found := rest.take(_TIMES):
-        return evolve(made, times=2 if found[4] else number(found[1] or found[2] or found[3]))
+        return evolve(made, times=often(*found.groups()))
     return made
 
 
@@ -233,13 +234,13 @@ def _summed(made: Again, rest: _Rest) -> Again:
 def _footed(made: Again, rest: _Rest) -> Again:
     """Read on which foot it is danced again."""
     if rest.take(_OTHER):
-        rest.take(r"(?i)\b(?:to the|going|moving) (?:left|right|[LR])\b")
-        led = rest.take(r"(?i)\b(?:start|lead|begin)\w* (?:on |with )?(?:the )?(left|right|[LR])\b")
-        led = led or rest.take(r"(?i)\b(left|right|[LR])\b\W*(?:lead|foot|ft)\b")
+        rest.take(rf"(?i)\b(?:to the|going|moving) {SIDED}\b")
+        led = rest.take(rf"(?i)\b(?:start|lead|begin)\w* (?:on |with )?(?:the )?({SIDED})\b")
+        led = led or rest.take(rf"(?i)\b({SIDED})\b\W*(?:lead|foot|ft)\b")
         return evolve(made, feet=SPOKEN_FEET[led[1].casefold()] if led else "other")
     if rest.take(r"(?i)\bsame (?:foot|feet|lead|footwork)\b"):
         return made
-    rest.take(r"(?i)\b(?:to the|going|moving) (?:left|right|[LR])\b(?=.*\b(?:left|right|[LR])\b)")
+    rest.take(rf"(?i)\b(?:to the|going|moving) {SIDED}\b(?=.*\b{SIDED}\b)")
     found = rest.take(_FOOT)
     return evolve(made, feet=SPOKEN_FEET[found[1].casefold()]) if found else made
 

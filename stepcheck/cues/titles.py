@@ -5,12 +5,11 @@ from collections.abc import Sequence
 
 from attrs import frozen
 
-from stepcheck.cues.entries import UNITS
 from stepcheck.steps.sections import words_of
-from stepcheck.steps.steps import NUMBERS
 from stepcheck.steps.vocabulary import tight
+from stepcheck.steps.words import NTHS, NUMBERS, ORDINAL, ORDINALS, UNITS
 
-_ORDINAL = r"(?:first|second|third|fourth|1st|2nd|3rd|4th|last|main)"
+_ORDINAL = rf"(?:{ORDINAL}|last|main)"
 KIND = (
     r"(?:chorus|chor|ch|verse|vs|vrs|v|bridge|brdg|brg|break|brk|br|intro(?:duction)?|interlude|instrumental|inst|solo|"
     r"tag|refrain|entrance|exit|"
@@ -19,7 +18,7 @@ KIND = (
 _NAME = (
     rf"(?:(?:part|pt|section|sect?|figure|step|phrase|strain)\b\.?\s*(?:[A-H]\d?|\d{{1,2}}|one|two|three|four|five|six|"
     rf"I{{1,3}}|IV)\b['*]?|"
-    r"(?:(?:1st|2nd|3rd|4th|first|second|third|fourth)(?=\W*$))|"
+    rf"(?:{ORDINAL}(?=\W*$))|"
     rf"(?:{_ORDINAL}\s+(?:part|bit|section|figure|half|verse|chorus|(?-i:[A-H])(?![\w'])))|"
     rf"(?:(?:half|1/2)\s+)?(?:{KIND}(?=\d)|{KIND}\b\.?)(?:\s*(?:\d(?!\s*(?:{UNITS}|bars?\b|meas))|[A-D]|one|"
     rf"two|three)\b|\s+(?:thing|bit|part)\b(?!\s*[\dA-H]\b))?['*]?|"
@@ -28,7 +27,6 @@ _NAME = (
 )
 _HEAD = re.compile(rf"(?i)^\W*(?:the\s+)?(?P<name>{_NAME})\W{{0,3}}?(?=$|\W)(?P<rest>.*)$")
 SHORT = words_of("short names")
-CLOSES = ("ending", "end", "fin", "outro", "finish", "finale", "coda", "last", "exit")
 
 
 @frozen
@@ -55,8 +53,7 @@ def title(name: str) -> str:
     return bare[:1].upper() + (bare[1:].lower() if bare.isupper() else bare[1:])
 
 
-ORDINAL = {"1": "1st", "2": "2nd", "3": "3rd", "4": "4th"}
-_NUMBERED = {"first": "1", "second": "2", "third": "3", "fourth": "4"} | {at: each for each, at in ORDINAL.items()}
+_NUMBERED = {word: str(at) for words in (ORDINALS, NTHS) for at, word in enumerate(words, 1)}
 
 
 def plainly(name: str) -> str:
@@ -152,7 +149,7 @@ def head(text: str, measure: int, extra: Sequence[str] = ()) -> Head | None:
     if not found or re.match(r"(?i)\((?:first|second|1st|2nd) half\)", text):  # of a figure
         return None
     name, rest = found["name"], found["rest"] if re.search(r"[\w.:=|-]", found["rest"]) else ""
-    if re.fullmatch(r"(?i)\d\w\w|first|second|third|fourth", name):  # the length behind it is that of its line
+    if re.fullmatch(f"(?i){ORDINAL}", name):  # the length behind it is that of its line
         return Head(f"Part {plainly(name)}")
     name, rest = (name[:-1], f".{rest}") if name.endswith(".") else (name, rest)
     if not _stands(name, rest):

@@ -7,9 +7,9 @@ from attrs import evolve, frozen
 
 from stepcheck.cues.codes import codes_apart
 from stepcheck.cues.footwork import Footwork, found_in, is_beats, is_feet
-from stepcheck.steps.steps import NUMBER, NUMBERS
-from stepcheck.steps.steps import number as said_number
 from stepcheck.steps.vocabulary import PARTS_OF_A_TURN, Vocabulary, pieces, tight
+from stepcheck.steps.words import NUMBER, NUMBERS, SIDED
+from stepcheck.steps.words import number as said_number
 
 _SEPARATES = frozenset([",", ";", "/", "+", "&", "then", "and", ".", ":", "-", "=", "!", "?", "¦", "--"])
 _WALL = re.compile(
@@ -32,8 +32,8 @@ _SPELLED = (
     (r"(?<=\s)@\s*(?=\d/\d|full)", "turn "),
     (r"(?i)\b(?:mov|mvg|mvng|trav)\b\.?", "moving"),
     (
-        r"(?i)\b(moving|travel(?:l?ing)?) (left|right|L|R)\s*,?\s*(?:then|and|&|/)\s*(?:to the )?"
-        r"(left|right|L|R)(?=\W*$)",
+        rf"(?i)\b(moving|travel(?:l?ing)?) ({SIDED})\s*,?\s*(?:then|and|&|/)\s*(?:to the )?"
+        rf"({SIDED})(?=\W*$)",
         r"\1 \2 to the \3",
     ),
     (r"(?:^|(?<=\s))[<>]{1,3}\s*(?=[LR](?!\w))", "moving "),
@@ -87,7 +87,7 @@ _SPELLED = (
     (
         r"(?i)(?:(?<=[\w)][,;] )(?:walk|go|move|march|take)(?:ing)?\s+(?:(?:them|it|these|this|those)\s+)?)?"
         r"(?:\b(?:around|round)\s+)?\bin (?:a |your )?(?:own )?(?:little |big |small )?circle"
-        r" (?:to (?:the |your )?)?(?:left|right|[LR])\b",
+        rf" (?:to (?:the |your )?)?{SIDED}\b",
         "around",
     ),
     (
@@ -100,7 +100,7 @@ _SPELLED = (
         r"(?=(?:(?:with|on|using|starting|leading|beginning)\W+)+(?:the )?(?:left|right)(?: foot| ft)?\W*$)",
         ", ",
     ),  # `Vine to the right, same thing with the right foot`
-    (r"(?i)\bfull(?: turn)?, (left|right|[LR])\b", r"full turn \1"),
+    (rf"(?i)\bfull(?: turn)?, ({SIDED})\b", r"full turn \1"),
     (r"(?i)\b(?:your|our|their|with|the) backs? to (?:the )?(?:audience|front|crowd|judges)\b", "facing back"),
     (r"(?i)\b(?:do(?:es)? not|don'?t|doesn'?t|no|without(?: the| a)?) turn(?:s|ing)?\b", " "),
     (r"(?i)\bin (?:your|their|our) own (?:little )?(?:circle|spot)\b", "in place"),
@@ -327,7 +327,7 @@ _STRONG = re.compile(r"(?i)(?<![\w-])(?:ds|rs)(?![\w])")
 
 def written(raw: str) -> str:
     """Return a line with degrees as parts of a turn, `w/o` and `PT A` in full, and without an arrow and its remark."""
-    raw = re.sub(r"(?i)\b(left|right|[LR]) (foot|ft) first\b", r"\1 \2", raw)
+    raw = re.sub(rf"(?i)\b({SIDED}) (foot|ft) first\b", r"\1 \2", raw)
     raw = _DASHED.sub(lambda found: found[0].replace("-", " "), raw) if re.search(r"[A-Z)]-[A-Z]", raw) else raw
     bare = codes_apart(re.sub(r"[{}]|(?<=\w) (?=[½¼¾⅛])", "", raw))
     text = re.sub(r"\s+-+>\s+", " - ", re.sub(r"\s+<-+\s.*$", "", bare))

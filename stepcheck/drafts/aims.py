@@ -7,13 +7,11 @@ from collections.abc import Sequence
 from attrs import evolve
 
 from stepcheck.books.book import Book
-from stepcheck.model.dance import EIGHTHS, key
+from stepcheck.model.dance import EIGHTHS
 from stepcheck.pages.page import Page
-from stepcheck.steps.outline import Expect, Item, lines_of
-from stepcheck.steps.steps import CLOCKS, Event, Facing, Mention, Step, Turn, Unread, Weighted
-
-_SIDES = {"left": -1, "right": 1}
-_WALLS = {wall: at for at, wall in enumerate(CLOCKS)} | {"front": 0, "back": EIGHTHS // 2}
+from stepcheck.steps.counts import spins
+from stepcheck.steps.outline import Expect, Item, lines_of, turned_by
+from stepcheck.steps.steps import SIDE, WALLS, Event, Facing, Mention, Step, Turn, Unread, Weighted, turned
 
 
 def aimed(page: Page, events: Sequence[Event], text: str) -> tuple[Event, ...]:
@@ -34,10 +32,11 @@ def aimed(page: Page, events: Sequence[Event], text: str) -> tuple[Event, ...]:
         ):
             continue
         footed = re.search(r"(?i)\bon(?:to)?\b", event.text)
-        side = "" if footed else {"L": "left", "R": "right"}.get(event.foot, "")
+        side = "" if footed else SIDE.get(event.foot, "")
         moving = [each for each in events if isinstance(each, Step | Mention | Unread)]
         before = _behind(_faced(page), out[:at])
-        way = (_WALLS[later.wall] - before) % EIGHTHS * _SIDES.get(side, 1) % EIGHTHS if before is not None else 0
+        right = WALLS[later.wall] - before if before is not None else 0
+        way = (-right if side == "left" else right) % EIGHTHS
         if way and (side or way == EIGHTHS // 2):
             out[at] = evolve(event, turn=Turn(way, side), foot=event.foot if footed else "")
             if any(isinstance(each, Weighted) for each in out[at + 2 : at + 3]):
@@ -47,20 +46,12 @@ def aimed(page: Page, events: Sequence[Event], text: str) -> tuple[Event, ...]:
     return tuple(out)
 
 
-def _turned(turn: Turn, times: int = 1) -> int | None:
-    """Return by how many eighths to the right a turn goes, None where its side matters and isn't said."""
-    if not turn.side and 2 * turn.eighths % EIGHTHS:
-        return None
-    return turn.eighths * times * _SIDES.get(turn.side, 1)
-
-
 def _behind(facing: int | None, events: Sequence[Event]) -> int | None:
     """Return how dancers face behind steps, None where that isn't known."""
     for event in events:
         turn = event.turn if isinstance(event, Step) else None
-        way = _turned(turn) if turn else 0
-        known = way is not None and not isinstance(event, Mention | Unread)
-        facing = facing + (way or 0) if facing is not None and known else None
+        way = turned(turn) if turn else None if isinstance(event, Mention | Unread) else 0
+        facing = None if facing is None or way is None else facing + way
     return facing
 
 
@@ -76,12 +67,9 @@ def _faced(page: Page) -> int | None:
 
 def _behind_item(facing: int | None, item: Item, book: Book) -> int | None:
     if isinstance(item, Expect):
-        return _WALLS.get(item.says.removeprefix("facing "), facing)
+        return WALLS.get(item.says.removeprefix("facing "), facing)
     for line in lines_of(item):
-        figures = book.find(key(line.name)) if line.name else ()
-        turns = any(each.turn for figure in figures for each in figure.versions)
-        way = _turned(line.turn, line.times) if line.turn and not line.on else 0
-        known = not line.blank and not line.on and way is not None and (bool(line.turn) or not turns)
-        facing = facing + (way or 0) if facing is not None and known else None
-        facing = _WALLS.get(line.facing, facing)
+        way = turned_by(line, spins(line.name, book))
+        facing = None if facing is None or way is None else facing + way
+        facing = WALLS.get(line.facing, facing)
     return facing

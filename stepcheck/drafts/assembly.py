@@ -6,13 +6,15 @@ import re
 from attrs import evolve
 
 from stepcheck.drafts.summaries import agrees, how_many
-from stepcheck.pages.facts import Fact, fields
+from stepcheck.pages.facts import Fact, fields, said_of
 from stepcheck.pages.order import ORDER_WORD, called, names_parts
 from stepcheck.pages.page import EACH, Page
 from stepcheck.pages.parts import OpenPart, believed, source_of
 from stepcheck.pages.reader import Reader
 from stepcheck.steps.outline import Item, Line, Outline, Part, Remark, solid
+from stepcheck.steps.steps import SIDE
 from stepcheck.steps.vocabulary import tight
+from stepcheck.steps.words import CLOSES
 
 
 def assembled(page: Page) -> Outline:
@@ -23,14 +25,13 @@ def assembled(page: Page) -> Outline:
 def _passes(page: Page) -> Outline:
     """Return a line dance of one part, danced over and over."""
     reader = page.reader
-    stated = {fact.key: fact for fact in page.facts}
-    total = stated.get("counts")
+    total = page.total
     main = page.parts[0] if page.parts else OpenPart("Main", 0)
-    main.summed(int(total.value) if total else 0)
-    main.beats, main.exact, main.each = int(total.value) if total else 0, False, page.each
+    main.summed(total)
+    main.beats, main.exact, main.each = total, False, page.each
     made = main.finished(False, reader)
     _each(page, main)
-    contract = (f"{total.value} counts",) if total and int(total.value) else ()
+    contract = (f"{total} counts",) if total else ()
     parts = [evolve(made, contract=contract)] if main.items else []
     unsaid = page.passes.announced()
     for number, text in page.counted:
@@ -87,11 +88,10 @@ def _header(page: Page) -> tuple[tuple[str, str, str], ...]:
     told = [Fact("book", "line")]
     if not re.search(r"line danc", page.all, re.IGNORECASE):
         reader.assumed.add("book line")
-    if all(fact.key != "lead" for fact in page.facts):
-        first = next(
-            (_first_foot(item) for part in page.parts for item in part.items if not isinstance(item, Remark)), "R"
-        )
-        lead = "left" if first == "L" else "right"
+    if not said_of("lead", page.facts):
+        items = (item for part in page.parts for item in part.items if not isinstance(item, Remark))
+        first = item.lead if isinstance(item := next(items, None), Line) else ""
+        lead = SIDE[first or "R"]
         told.append(Fact("lead", lead))
         reader.assumed.add(f"lead {lead}" + (": the first step is the left foot's" if first == "L" else ""))
     several = page.parted and len(page.parts) > 1  # a lap is that of one part
@@ -104,10 +104,6 @@ def _header(page: Page) -> tuple[tuple[str, str, str], ...]:
         if fact.key == "level":
             reader.assumed.add(f"level {fact.remark or fact.value}: in {'the club' if fact.remark else 'no'} scheme")
     return fields(told)
-
-
-def _first_foot(item: Item) -> str:
-    return (item.foot or next((move.foot for move in item.moves if move.foot), "")) if isinstance(item, Line) else ""
 
 
 def _missing(page: Page, names: list[str]) -> None:
@@ -127,7 +123,7 @@ def _missing(page: Page, names: list[str]) -> None:
         page.reader.open.append(f"the order of the parts: no part {name} is read")
 
 
-_LAST = re.compile(r"(?i)(?:the |tail )?(?:end|last|finish|final|outro|coda)").match
+_LAST = re.compile(rf"(?i)(?:the |tail )?(?:{'|'.join(CLOSES)})").match
 
 
 def _as_they_stand(page: Page, danced: list[tuple[str, str]]) -> list[tuple[str, str]]:

@@ -26,6 +26,7 @@ from stepcheck.steps.phrases import INSTEAD, events
 from stepcheck.steps.rows import Group, rows_of
 from stepcheck.steps.steps import Aside, Facing, Unread, Weighted, clock
 from stepcheck.steps.vocabulary import plain, tight
+from stepcheck.steps.words import ORDINAL
 
 
 @frozen
@@ -140,8 +141,7 @@ def one(page: Page, line: Said) -> None:
 def _over(page: Page, line: Said) -> bool:
     """Say whether steps in a line are none of the dance: from an empty line on behind all its counts, or behind the
     words that it begins again, only lines that begin with counts, heads, restarts, tags and the end are."""
-    total = next((int(fact.value) for fact in page.facts if fact.key == "counts"), 0)
-    full = total and sum(section.counts for section in page.sections) == total
+    full = page.total and sum(section.counts for section in page.sections) == page.total
     page.over = page.over or bool(line.gap and not (page.parted or page.tag) and (page.closing or full))
     following = next(iter(line.following), "")
     led = re.match(r"\W*[\d&]", line.text) or is_change(line.text) or sectioned(page, line.text, following)
@@ -221,7 +221,7 @@ def _part_head(page: Page, line: Said) -> bool:
     if not (found := headed(page, line.text)):
         return False
     name, beats, rest = name_of(found[0], page.names), *found[1:]
-    one_of = re.match(r"(?i)(?:last|final|first|second|third|2nd|3rd)\s+(.+)", name)
+    one_of = re.match(rf"(?i)(?:last|final|{ORDINAL})\s+(.+)", name)
     if one_of and any(part.name.casefold() == one_of[1].casefold() for part in page.parts):
         page.reader.leave_open(line.number, line.text)  # of one time that a part is danced
         return True
@@ -347,7 +347,7 @@ def _closing(page: Page, line: Said) -> bool:
     steps_beside(page, line.number, line.text)
     page.close(line.text)
     if (said := claims(line.text)) and (said.facing or said.foot):
-        page.reader.open.append(f"line {line.number}: not used: {tight(line.text)}")
+        page.reader.unused(line.number, line.text)
     page.facts += fresh(
         header_of([line.text], "line")[0], page.facts, ("routine", "counts", "walls") if not page.facts else ()
     )

@@ -7,13 +7,14 @@ from attrs import evolve, frozen
 
 from stepcheck.pages.page import Page
 from stepcheck.pages.parts import source_of
-from stepcheck.pages.passes import Restart, Tag
+from stepcheck.pages.passes import RESTARTS, Restart, Tag
 from stepcheck.steps.counts import steps_said
 from stepcheck.steps.outline import Line, beats_of
 from stepcheck.steps.phrases import events
 from stepcheck.steps.rows import Group, rows_of
-from stepcheck.steps.steps import NUMBER, Aside, number
+from stepcheck.steps.steps import Aside
 from stepcheck.steps.vocabulary import plain, tight
+from stepcheck.steps.words import NUMBER, UNITS, number
 
 _LINES = re.compile(r"(?i)\blines? (?:1\s*(?:-|to)\s*)?(\d)\b")
 _SECTION = rf"(?:section|sect?|set|part|s)\.?\s*#?{NUMBER}\b"
@@ -21,7 +22,7 @@ _OF_SECTION = (
     re.compile(rf"(?i)\bcounts?\s+{NUMBER}\s+(?:of|in)\s+(?:the\s+)?{_SECTION}"),
     re.compile(
         rf"(?i)(?:\b{_SECTION.replace(NUMBER, '(?:[1-9])')}\s+(?:and|plus|\+|&)\s+)?(?:the\s+)?first\s+{NUMBER}\s+"
-        rf"(?:counts?|cts?)\s+(?:of|in)\s+(?:the\s+)?{_SECTION}"
+        rf"{UNITS}\s+(?:of|in)\s+(?:the\s+)?{_SECTION}"
     ),
     re.compile(rf"(?i)\b{_SECTION}\W+(?:(?:up\s+)?(?:to|after|through)\s+)?counts?\s+{NUMBER}\b(?!\s*[-&])"),
 )
@@ -65,16 +66,15 @@ def _in_counts(page: Page, text: str, lengths: Sequence[int]) -> str:
     return f"{text[: found.end()]} ({total} counts){text[found.end() :]}" if found and total else text
 
 
-_AGAIN = r"\b(?:re-?start|(?:start|begin)\w*\s+(?:again|over)|from the (?:top|beginning))"
 _SPAN = r"(?P<a>\d{1,2})\s*(?:[-&,]|to|and)\s*(?P<b>\d{1,2})\b"
 _BEHIND = re.compile(
-    r"(?i)\b(?:counts?\s+\d{1,2}|\d{1,2}\s+(?:counts?|cts?|beats?))\b(?![^.]{0,3}\d?\s*[-&]\s*\d)"
-    rf"(?P<steps>(?:(?!{_AGAIN}|\bwalls?\b).)+)(?={_AGAIN})"
+    rf"(?i)\b(?:counts?\s+\d{{1,2}}|\d{{1,2}}\s+{UNITS})\b(?![^.]{{0,3}}\d?\s*[-&]\s*\d)"
+    rf"(?P<steps>(?:(?!{RESTARTS}|\bwalls?\b).)+)(?={RESTARTS})"
 )
 """What stands between the count of a cut and the word for the restart."""
 _REPLACED = re.compile(
     rf"(?i)\W*\b(?:but\s+)?(?:replac\w*|chang\w*|swap\w*|substitut\w*)\s+(?:the\s+)?(?:(?:counts?|steps?)\s+)?{_SPAN}\s*"
-    rf"(?:with|to|by|for|into)\s+(?P<steps>[^.;]+?)(?=\W*(?:(?:and|then|before|you)\W+)*(?:{_AGAIN}|\bfacing\b|[.;]|$))"
+    rf"(?:with|to|by|for|into)\s+(?P<steps>[^.;]+?)(?=\W*(?:(?:and|then|before|you)\W+)*(?:{RESTARTS}|\bfacing\b|[.;]|$))"
 )
 """`but replace counts 15-16 with …`."""
 _ON = re.compile(rf"(?i)\W*(?:\b(?:on|for|as|in)\s+|\()(?:counts?\s*)?{_SPAN}\)?\W*$")
@@ -94,12 +94,17 @@ class _Change:
     last: int
     rest: str
 
+    @property
+    def size(self) -> int:
+        """How many counts it is said to be on, 0 if that isn't said."""
+        return self.last - self.first + 1 if self.first else 0
+
 
 def _changed(page: Page, text: str) -> _Change | None:
     """Return the steps that a line about a restart says of its last counts, None where it says none."""
     said = plain(text)
     if re.search(r"(?i)\btags?\b|^\W*(?:end|finish|last wall|final wall)", said) or not re.search(
-        f"(?i){_AGAIN}", said
+        f"(?i){RESTARTS}", said
     ):
         return None
     found = _REPLACED.search(said) or _BEHIND.search(said)
@@ -124,20 +129,27 @@ def _add(page: Page, number: int, text: str, change: _Change, begun: int) -> boo
     """Dance the changed steps behind the cuts that a line told, those of the passes from `begun` on; return whether
     each of these is just where they begin."""
     passes = page.passes
-    size = change.last - change.first + 1 if change.first else 0
-    said = Group(events(change.steps, page.reader.vocabulary), None, change.steps, length=size)
+    said = Group(events(change.steps, page.reader.vocabulary), None, change.steps, length=change.size)
     items = rows_of(said, page.reader.book, page.reader.assumed)
     length, told = sum(map(beats_of, items)), passes.restarts[begun:]
-    ends = {size and not (each.counts - change.last) % 8 for each in told}  # whether it ends with the cut, or behind it
-    cuts = {each.counts - size * any(ends) for each in told}
     blank = any(isinstance(item, Line) and item.blank for item in items)
     unsure = blank or any(isinstance(event, Aside) for event in said.events)
-    fits = all(cut > 0 and not (size and (cut + 1 - change.first) % 8) for cut in cuts) and length == (size or length)
-    if len(cuts) != 1 or not fits or not length or (unsure and not size):
+    cut, lasts = _cut(change, told), length == change.size if change.size else length > 0 and not unsure
+    if not (cut and lasts):
         return False
     name, walls = f"Change {len(passes.changes) + 1}" if passes.changes else "Change", tuple(each.wall for each in told)
     passes.changes.append(Tag(name, length, walls, (), change.steps, items, tight(text), number))
-    passes.restarts[begun:] = [evolve(each, counts=min(cuts), behind=name) for each in told]
+    passes.restarts[begun:] = [evolve(each, counts=cut, behind=name) for each in told]
     if blank:
         page.reader.leave_open(number, change.steps)
     return True
+
+
+def _cut(change: _Change, told: Sequence[Restart]) -> int:
+    """Return after how many counts all passes are cut, so that the changed steps stand on their counts behind it, 0
+    where they stand elsewhere; they end with the cut that is told, or begin behind it."""
+    size = change.size
+    ends = size and any(not (each.counts - change.last) % 8 for each in told)
+    cuts = {each.counts - size * bool(ends) for each in told}
+    fits = len(cuts) == 1 and all(not size or not (cut + 1 - change.first) % 8 for cut in cuts)
+    return max(0, *cuts) if fits else 0

@@ -14,6 +14,7 @@ from stepcheck.language.printer import print_sheet
 from stepcheck.model.dance import key
 from stepcheck.model.source import Source, require
 from stepcheck.pages.columns import columns
+from stepcheck.pages.facts import said_of
 from stepcheck.pages.order import REMARK, is_legend
 from stepcheck.pages.page import Page
 from stepcheck.pages.reader import Reader
@@ -21,8 +22,9 @@ from stepcheck.pages.song import is_author
 from stepcheck.routines.routine import routine
 from stepcheck.steps.counts import steps_said, version
 from stepcheck.steps.outline import Block, Expect, Item, Line, Outline, Part, Remark, row_text, solid, turn_text
-from stepcheck.steps.steps import NUMBER, NUMBERS
+from stepcheck.steps.steps import SIDE
 from stepcheck.steps.vocabulary import load, moving, plain, tight, visible
+from stepcheck.steps.words import NUMBER, NUMBERS
 
 
 def figure_of(line: Line, book: Book) -> str:
@@ -37,7 +39,6 @@ LONGEST = 1_500
 """How many characters of the source stand in one line of the sheet."""
 BESIDE = 300
 """How many stand beside a line; more stand above it."""
-_FOOT = {"L": "left foot", "R": "right foot"}
 
 
 def shown(text: str) -> str:
@@ -116,7 +117,7 @@ class Writer:
         if not name and len(line.moves) == 1 and not line.syncopated and self.book.movement(line.moves[0].code):
             name, foot = self.alone(line.moves[0].code), line.moves[0].foot
         marks = [f"{name}{f' x{line.times}' if line.times > 1 else ''}"] if name else [row_text(line, self.leads)]
-        marks += [_FOOT[foot]] if foot else []
+        marks += [f"{SIDE[foot]} foot"] if foot else []
         marks += [lasts] if line.stated else []
         marks += [turn_text(line.turn, line.at) + (f" on {line.on}" if line.on else "")] if line.turn else []
         marks += [f"facing {line.facing}"] if line.facing else []
@@ -327,14 +328,13 @@ def holds(page: Page, text: str) -> bool:
 
 def _beside(page: Page) -> list[tuple[int, str]]:
     """Return the words beside what was read of a line, with its number, that claim something or name somebody."""
-    waits = any(fact.key == "wait" for fact in page.facts)
     return [
         (number, said)
         for number, said in page.beside
         if _CLAIMED.search(plain(said))
         or _NAMED.search(said)
         or _RUN.search(plain(said))
-        or (not waits and _STARTS.search(said))
+        or (not said_of("wait", page.facts) and _STARTS.search(said))
     ]
 
 
@@ -367,8 +367,6 @@ def _unused(page: Page, sheet: str) -> None:
     for number, hour in hours:
         if sheet.count(f"facing {hour}") < sum(hour == other for _, other in hours):
             reader.open.append(f"line {number}: {hour} is not used each time that it is said")
-    reader.open += [
-        f"line {number}: not used: {tight(text)}"
-        for number, text in _beside(page)
-        if f"line {number}: {tight(text)}" not in reader.open
-    ]
+    for number, text in _beside(page):
+        if f"line {number}: {tight(text)}" not in reader.open:
+            reader.unused(number, text)

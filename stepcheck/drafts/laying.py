@@ -18,20 +18,21 @@ from stepcheck.steps.folding import beside, lasts, only, with_feet
 from stepcheck.steps.outline import Assumptions, Expect, Item, Line, Remark
 from stepcheck.steps.phrases import INSTEAD, OPTION, events
 from stepcheck.steps.rows import Group, rows_of
-from stepcheck.steps.steps import NUMBER, Aside, Event, Facing, Mention, Step, Unread, clock
-from stepcheck.steps.steps import number as number_of
+from stepcheck.steps.steps import Aside, Event, Facing, Mention, Step, Unread, clock
 from stepcheck.steps.vocabulary import plain, tight
+from stepcheck.steps.words import NUMBER, TIMES, UNITS, often
+from stepcheck.steps.words import number as number_of
 
 LENGTH = re.compile(
     r"(?i)(?:that is|that's|that makes|=)\s*(\d{1,3})\b(?!:\d)(?:\s*counts?)?|^\W*(\d{1,3})\s+counts?\b"
 )
 OFTEN = re.compile(
     r"(?i)\W*(?:and\s+)?(?:do\s+)?(?:exactly\s+)?(?:(?:that|this|it|all|all that|the same)\s+)?"
-    rf"(?:twice|x\s?(\d)|{NUMBER}\s*(?:x|times)|repeat\w*|again|once more|another(?: one)?)(?:\s+(?:each|more))?\W*"
+    rf"(?:{TIMES}|repeat\w*|again|once more|another(?: one)?)(?:\s+(?:each|more))?\W*"
 )
 """How often, and nothing else."""
 _STOPS = re.compile(r"(?<=[\w)])[.;!]+\s+")
-_BEHIND = re.compile(rf"(?i)[\s(]+(?:twice|x\s?\d|{NUMBER}\s*(?:x|times))\W*$")
+_BEHIND = re.compile(rf"(?i)[\s(]+{TIMES}\W*$")
 
 
 def steps(page: Page, number: int, text: str) -> None:
@@ -41,7 +42,7 @@ def steps(page: Page, number: int, text: str) -> None:
     if instead:
         steps(page, number, text[: instead.start()])
         page.target.append(Remark(tight(text[instead.end() :])))
-        page.reader.open.append(f"line {number}: not used: {tight(text[instead.end() :])}")
+        page.reader.unused(number, text[instead.end() :])
         return
     pieces = re.split(r";\s+|\s{3,}(?=\d+(?:\s?[-&]\s?\d+)+\s+[A-Za-z])", text.strip())
     if any(REPEATED.fullmatch(plain(piece)) or re.match(r"\s*\d+\s?-\s?\d", piece) for piece in pieces[1:]):
@@ -121,7 +122,7 @@ def _rows(page: Page, number: int, text: str) -> None:
         if alone and _NEW.search(text[: text.rfind(piece.text)]):
             close()
             page.target.append(Remark(piece.text))
-            page.reader.open.append(f"line {number}: not used: {piece.text}")
+            page.reader.unused(number, piece.text)
             continue
         if counts is AFTER:
             before = singles[-1].counts if singles else None
@@ -162,7 +163,7 @@ def group(page: Page, number: int, group: list[Counted], length: int = 0) -> Non
         lay(page, number, each)
 
 
-_OVER = re.compile(rf"(?i)\b(?:over|for|in)\s+(?:the first\s+)?{NUMBER}\s*(?:counts?|cts?|beats?)\b")
+_OVER = re.compile(rf"(?i)\b(?:over|for|in)\s+(?:the first\s+)?{NUMBER}\s*{UNITS}\b")
 
 
 def _led(counts: Counts, last: int, said: str) -> Counts:
@@ -212,10 +213,10 @@ def _often(page: Page, group: Group) -> Group:
     faced = only(group.events, Facing)
     *before, last = [event for event in group.events if not isinstance(event, Facing)]
     said: Sequence[Event] = before
-    often = OFTEN.fullmatch(last.text) if isinstance(last, Unread | Aside) else None
-    if behind := None if often else _BEHIND.search(group.text):
-        said, often = events(group.text[: behind.start()], page.reader.vocabulary), OFTEN.fullmatch(behind[0])
-    times = number_of(often[1] or often[2] or "2") if often else 0
+    told = OFTEN.fullmatch(last.text) if isinstance(last, Unread | Aside) else None
+    if behind := None if told else _BEHIND.search(group.text):
+        said, told = events(group.text[: behind.start()], page.reader.vocabulary), OFTEN.fullmatch(behind[0])
+    times = often(*told.groups(), "twice") if told else 0
     if any(isinstance(e, Unread | Aside) for e in said) or times < 2 or times * lasts(said, page.reader.book) != length:
         ends = faced[-1:] * isinstance(group.events[-1], Facing)
         return evolve(group, events=(Unread(group.text), *ends))  # how often what is danced?
@@ -244,8 +245,7 @@ def _open(page: Page, number: int, item: Item, group: Group) -> None:
 def _joined(target: list[Item], item: Item) -> bool:
     """Join a blank without counts to one before it; return whether it is joined."""
     before = target[-1] if target else None
-    both = isinstance(item, Line) and isinstance(before, Line) and item.blank and before.blank
-    if both and isinstance(item, Line) and isinstance(before, Line) and not item.counts and not before.counts:
+    if isinstance(item, Line) and isinstance(before, Line) and item.unknown and before.unknown:
         target[-1] = evolve(before, remark=f"{before.remark}; {item.remark}")
         return True
     return False

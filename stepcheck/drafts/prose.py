@@ -14,15 +14,14 @@ from stepcheck.steps.folding import lasts
 from stepcheck.steps.outline import Assumptions, Line, Remark, beats_of
 from stepcheck.steps.phrases import INSTEAD, events
 from stepcheck.steps.rows import Group, rows_of
-from stepcheck.steps.steps import NUMBER, Facing, Mention, Step, clock
-from stepcheck.steps.steps import number as number_of
+from stepcheck.steps.steps import Facing, Mention, Step, clock
+from stepcheck.steps.words import FOOT, NUMBER, often
 
 
 def prose(page: Page, number: int, text: str, gap: bool) -> None:
     """Read sentences: each is a row, `then` divides; counts behind words cut as well."""
-    if gap and page.here.items and not page.tag:
-        page.section(Section("", None, number))
-    if not gap and page.here.items and not page.tag and re.match(r"\W*\d{1,2}\s+counts?\s*[:.-]", text):
+    led = gap or re.match(r"\W*\d{1,2}\s+counts?\s*[:.-]", text)
+    if led and page.here.items and not page.tag:
         page.section(Section("", None, number))
     here = page.here
     here.prose = True
@@ -33,7 +32,8 @@ def prose(page: Page, number: int, text: str, gap: bool) -> None:
     if size and len(sentences(bare)) > 1 and not (told and re.search(r"\w", last[told.end() :])):
         return _lasting(page, number, text, size, last.strip(" .()") if told else "")
     for sentence in sentences(unbulleted(text)):
-        page.reader.open += [f"line {number}: not used: {sentence}"] * bool(INSTEAD.match(sentence))
+        if INSTEAD.match(sentence):
+            page.reader.unused(number, sentence)
         if length := LENGTH.search(sentence):
             here.length = int(length[1] or length[2])
             here.facing = clock(sentence) or here.facing
@@ -75,7 +75,7 @@ def _lasting(page: Page, number: int, text: str, size: int, told: str) -> None:
             target += made * (times - 1)
         elif filled and _is_manner(page, sentence):
             target.append(Remark(sentence))
-            reader.open.append(f"line {number}: not used: {sentence}")
+            reader.unused(number, sentence)
         elif times or not counts_again(page, number, sentence):
             lay(page, number, Group(events(sentence, reader.vocabulary), None, sentence))
     lines = believed(target[start:], size, [(number, text)], reader)
@@ -85,12 +85,12 @@ def _lasting(page: Page, number: int, text: str, size: int, told: str) -> None:
 
 def _often(text: str) -> int:
     """Return how often a sentence that says only that dances what stands before it in all, 0 for any other."""
-    often = OFTEN.fullmatch(text)
-    return number_of(often[1] or often[2] or "2") if often else 0
+    found = OFTEN.fullmatch(text)
+    return often(*found.groups(), "twice") if found else 0
 
 
 _TITLE = re.compile(r"\W*([A-Za-z][^,;:()\d]{1,30}?)\W*(?:\s-\s+|:\s+|[.!]?\s*$)")
-_SIDED = re.compile(rf"(?i)\b(?:left|right|[lr]f?|{NUMBER}|twice|each)\b")
+_SIDED = re.compile(rf"(?i)\b(?:{FOOT}|{NUMBER}|twice|each)\b")
 
 
 def _titled(page: Page, said: list[str], size: int) -> tuple[str, list[str]]:

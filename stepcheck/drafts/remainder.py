@@ -10,20 +10,20 @@ from stepcheck.drafts.laying import lay, steps
 from stepcheck.drafts.retold import TO
 from stepcheck.drafts.summaries import how_many
 from stepcheck.drafts.tags import told_again
-from stepcheck.pages.facts import ORDER, Claims, Fact, claims, facts_of, fresh, is_talk
+from stepcheck.pages.facts import ORDER, Claims, Fact, claims, facts_of, fresh, is_talk, said_of
 from stepcheck.pages.header import header_of
 from stepcheck.pages.order import called
 from stepcheck.pages.page import Page
-from stepcheck.pages.parts import Section
+from stepcheck.pages.parts import Section, unknown
 from stepcheck.pages.passes import POSE, SKIPPED, Restart, Tag, again, denied, is_change, of_walls
 from stepcheck.pages.song import author, is_music
 from stepcheck.steps.counts import counted, lasting, steps_said, unbulleted
-from stepcheck.steps.outline import Expect, Line, beats_of
+from stepcheck.steps.outline import Expect, Line, beats_of, once_more
 from stepcheck.steps.phrases import events
 from stepcheck.steps.rows import Group, rows_of
-from stepcheck.steps.steps import NUMBER, Mention, Unread
-from stepcheck.steps.steps import number as number_of
+from stepcheck.steps.steps import Mention, Unread
 from stepcheck.steps.vocabulary import moving, pieces, plain, tight
+from stepcheck.steps.words import TIMES, UNITS, often
 
 _CREDIT = re.compile(r"[A-Z][\w']+(?: [A-Z][\w'-]+){1,3} \([^()]+\)")
 _EACH_ONE = re.compile(r"(?i)\b(?:every|each) step (?:is|has|gets) one (?:count|beat)")
@@ -43,7 +43,7 @@ def stray(page: Page, number: int, text: str) -> None:
     new = _stated(page, number, text, keys)
     if new or _EACH_ONE.search(text):
         page.reader.mark(number, "fact")
-    if all(fact.key != "author" for fact in page.facts) and (by := _credited(said)):
+    if not said_of("author", page.facts) and (by := _credited(said)):
         people, _, more = by.partition(" who ")
         page.facts.append(author(people))
         page.ends += [f"who {more}"] if more else []
@@ -107,8 +107,8 @@ def _names_figure(page: Page, said: str) -> bool:
 
 
 _TAG_HEAD = re.compile(
-    r"(?i)\W*tag\b(?:\s*(?P<which>\d)\b(?!\s?[-&,\d]|\s*(?:counts?|cts?|c|beats?)\b))?"
-    r"(?:\W*?(?P<counts>\d{1,2})\s*(?:counts?|cts?|c|beats?)\b|(?=\s*[:\d-]|\W*$))\W*"
+    rf"(?i)\W*tag\b(?:\s*(?P<which>\d)\b(?!\s?[-&,\d]|\s*{UNITS}\b))?"
+    rf"(?:\W*?(?P<counts>\d{{1,2}})\s*{UNITS}\b|(?=\s*[:\d-]|\W*$))\W*"
 )
 """`Tag (4 counts)`, `Tag 2: …`."""
 
@@ -133,7 +133,7 @@ def announced(page: Page, text: str, new: bool = False) -> Tag | None:
 
 def _is_known(section: Section) -> bool:
     """Say whether it is known how long a section is."""
-    return section.agrees and not any(isinstance(i, Line) and i.blank and not i.counts for i in section.items)
+    return section.agrees and not unknown(section.items)
 
 
 def change(page: Page, number: int, text: str, midway: bool = False) -> None:
@@ -143,7 +143,7 @@ def change(page: Page, number: int, text: str, midway: bool = False) -> None:
     lengths = [each.stated_counts for each in itertools.takewhile(_is_known, sections)]
     if len(lengths) < len(sections):  # how long the others are isn't known
         midway, lengths = False, [] if SKIPPED.search(text) else lengths
-    page.passes.total = next((int(fact.value) for fact in page.facts if fact.key == "counts"), 0)
+    page.passes.total = page.total
     if tag := announced(page, text, True):
         page.reader.mark(number, "order")
         return _tagged(page, number, tag)
@@ -174,7 +174,9 @@ def _beside(page: Page, number: int, text: str) -> None:
         page.reader.leave_open(number, text)
     later = re.split(r"[.;!]\s+", text)[1:]
     footed = [each for each in later if FEET.search(each) and not (is_change(each) or claims(each))]
-    page.reader.open += [f"line {number}: not used: {tight(e)}" for e in later if e in footed or _FINISHED.match(e)]
+    for each in later:
+        if each in footed or _FINISHED.match(each):
+            page.reader.unused(number, each)
 
 
 _OTHERWISE = re.compile(r"(?i)\b(?:chang\w*|instead|replac\w*|swap\w*|make (?:the|it|that))\b")
@@ -187,7 +189,7 @@ def _tagged(page: Page, number: int, found: Tag) -> None:
     page.tag = page.passes.tags[at] = tag = evolve(found, number=number)
     whole = told_again(page, tag)
     if whole and tag.counts in (0, sum(map(beats_of, whole))):
-        tag.items.extend(evolve(each, facing="", source=0) if isinstance(each, Line) else each for each in whole)
+        tag.items.extend(map(once_more, whole))
         page.tag = None
     elif tag.text and not is_talk(tag.text):
         if re.match(r"\d+ [A-Za-z]", tag.text):  # how many, not at which count
@@ -217,12 +219,13 @@ def steps_beside(page: Page, number: int, text: str) -> None:
     for each in re.split(r"[,;.!]\s+", tight(text)) if page.parts else ():
         stepped = moving(_REPEATING.sub(" ", each), page.reader.vocabulary)
         if again(each) or claims(each) or not FEET.search(each):
-            page.reader.open += [f"line {number}: not used: {each}"] * (stepped and again(each))
+            if stepped and again(each):
+                page.reader.unused(number, each)
         elif stepped:
             page.here.items.append(Line(blank=True, remark=each))
             page.reader.leave_open(number, each)
         elif len(each.split()) > 3:
-            page.reader.open.append(f"line {number}: not used: {each}")
+            page.reader.unused(number, each)
 
 
 def danced_again(page: Page, text: str) -> bool:
@@ -234,7 +237,7 @@ def danced_again(page: Page, text: str) -> bool:
     found = re.fullmatch(
         rf"(?i)\W*(?:(?:then|and|now)\s+)*(?P<verb>(?:repeat|dance|do|back to)\s+)?(?:the\s+)?(?:part\s+)?"
         rf"(?P<name>{names})\s*"
-        rf"(?P<how>again|once more|as before|(?P<twice>twice)|x\s?(?P<times>\d)|{NUMBER}\s?(?:x|times))?"
+        rf"(?P<how>again|once more|as before|{TIMES})?"
         r"(?:\s+to (?:finish|end)\b)?(?P<to>\W*(?:back\s+)?(?:to|facing|at)\b[^&+]*)?\W*",
         text.strip(),
     )
@@ -244,7 +247,7 @@ def danced_again(page: Page, text: str) -> bool:
     facing = [wall.casefold() for wall in TO.findall(found["to"] or "")]
     if page.danced[-1][0].startswith(part.name) or (re.search(r"\w", found["to"] or "") and not facing):
         return False
-    times = 2 if found["twice"] else number_of(found["times"] or found[6] or "1")
+    times = often(*found.groups()[3:6])
     page.danced.append((f"{part.name} x{times}" if times > 1 else part.name, ""))
     page.danced += [(f"expect facing {facing[-1]}", tight(text))] if facing else []
     return True
@@ -307,7 +310,8 @@ def another(page: Page, number: int, text: str, head: tuple[str, int, str]) -> b
         page.begin(name, length).sections[-1].items.append(Line(blank=True, counts=length, remark=tight(text)))
         page.reader.leave_open(number, text, "blank")
         return True
-    page.reader.open += [f"line {number}: not used: {tight(more)}"] * bool(more.strip())
+    if more.strip():
+        page.reader.unused(number, more)
     page.alias[name] = named
     page.danced.append((named, ""))
     page.reader.mark(number, "order")
@@ -357,11 +361,10 @@ def _lasts(page: Page, counts: int, text: str) -> bool:
     """Take counts that are said of the section, or of all so far; return whether the lines can come to them."""
     part, here = page.parts[-1], page.here
     before = sum(section.counts for section in part.sections[:-1])
-    total = next((int(fact.value) for fact in page.facts if fact.key == "counts"), 0)
-    if counts == here.counts + before and (here.length or here.stated or counts == total):
+    if counts == here.counts + before and (here.length or here.stated or counts == page.total):
         return True
     line = [item for item in here.items if isinstance(item, Line) and not item.source]
-    bare = [item for item in line if item.blank and not item.counts]
+    bare = unknown(line)
     if left := counts - sum(map(beats_of, line)):
         if len(bare) == 1 and left > 0 and here.length != counts:
             here.items[:] = [evolve(item, counts=left) if item is bare[0] else item for item in here.items]
@@ -370,7 +373,7 @@ def _lasts(page: Page, counts: int, text: str) -> bool:
         return True  # those of the line itself
     if here.stated or here.length:
         return False
-    unread = any(isinstance(item, Line) and item.blank and not item.counts for item in here.items)
+    unread = unknown(here.items)
     fits = [size for size in (counts, counts - before) if size == here.counts or (unread and size > here.counts)]
     if fits:
         here.length, here.title = fits[0], here.title or tight(text).strip(" ,;.-")

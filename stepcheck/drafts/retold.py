@@ -12,11 +12,12 @@ from stepcheck.pages.page import Page, doubled
 from stepcheck.pages.parts import REPEATED, Section, repeated
 from stepcheck.pages.passes import again
 from stepcheck.steps.counts import cut, lasting, unbulleted, version
-from stepcheck.steps.outline import Block, Expect, Item, Line, beats_of, cells_of, mirrored
+from stepcheck.steps.outline import Expect, Item, Line, beats_of, cells_of, mirrored, once_more, turned_by
 from stepcheck.steps.phrases import events
-from stepcheck.steps.steps import NUMBER, Mention, Step, clock, number, wall
-from stepcheck.steps.steps import number as number_of
+from stepcheck.steps.steps import Mention, Step, clock, wall
 from stepcheck.steps.vocabulary import pieces, plain, tight
+from stepcheck.steps.words import FOOT, NUMBER, number
+from stepcheck.steps.words import number as number_of
 
 TO = re.compile(r"(?i)\b(?:to|at|face|facing)\s+(?:(?:face|come|back)\s+)*(?:to\s+)?(?:the\s+)?(front|back)\b")
 _LISTED = re.compile(r"(?i)^\W*(\d{1,2})(?:[ ,]+\d{1,2})*[ ,]+(\d{1,2})\s+(?=repeat)")
@@ -63,7 +64,7 @@ _WORDS = re.compile(
 _OTHER_FOOT = re.compile(r"(?i)\b(?:opp|opposite|other|mirror\w*|reverse)\b")
 _TOWARD = re.compile(
     r"(?i)(?:\b(?:(?P<lead>on|start\w*|lead\w*|beginning|with)|to|going|travell?ing|moving)\s+(?:on\s+)?(?:the\s+)?|,\s*)"
-    r"(left|right|[lr]f?)\b"
+    rf"({FOOT})\b"
 )
 _COUNTS_OF = re.compile(r"(?i)\b(?:repeat|as)\s+(?:counts?\s+)?\d{1,2}\s?-\s?\d")
 _STAYS = re.compile(r"(?i)\bturn\w*\b.*\b(?:still|same|again|stay)|\b(?:same|still)\b.*\bturn|\bstill\b")
@@ -124,10 +125,10 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
 
 
 def _turned(items: Sequence[Item]) -> int:
-    """Return how many eighths lines turn in all, 0 where one is blank: by a half, told again `to the back` they begin
-    there; by a quarter they end there."""
-    turns = [item.turn.eighths * item.times for item in items if isinstance(item, Line) and item.turn]
-    return 0 if any(isinstance(item, Line) and item.blank for item in items) else sum(turns)
+    """Return how many eighths lines turn in all, 0 where that isn't known of one: by a half, told again `to the back`
+    they begin there; by a quarter they end there."""
+    ways = [turned_by(item, False) for item in items if isinstance(item, Line)]
+    return 0 if None in ways else sum(way or 0 for way in ways)
 
 
 def _ended(page: Page, lines: list[Line], said: list[str], walls: list[str]) -> list[Line]:
@@ -158,7 +159,6 @@ def _spelled(page: Page, lines: list[Line], said: str) -> bool:
 def _taken(items: list[Item], beats: int, many: int, whole: bool) -> list[Line]:
     """Return the last lines of just these beats, of so many, all, or those of the last line of the source; [] if they
     are not plain lines."""
-    items = [each for item in items for each in (item.lines if isinstance(item, Block) else (item,))]
     if beats:
         made = repeated(items, beats, 0, 0, "")
         made = made if not many or many in (len(made), beats) else []
@@ -175,10 +175,9 @@ def _remade(lines: list[Line], said: str, named: set[str]) -> list[Line]:
     """Return lines again, on the other side where that is said; [] where it isn't known what they are then."""
     toward, other = _TOWARD.search(said), _OTHER_FOOT.search(said)
     side = toward[2][0].upper() if toward else ""
-    feet = [line.foot[:1] or next((move.foot for move in line.moves if move.foot), "") for line in lines]
     if not lines or (named and named != {key(line.name) for line in lines if line.name}):
         return []
-    if not other and (not side or feet[0] == side):
+    if not other and side in ("", lines[0].lead):
         return lines
     if any(line.turn for line in lines):
         return []
@@ -214,7 +213,7 @@ def _same_again(page: Page, number: int, text: str) -> bool:
     made = next((each for each in (last, items) if sum(map(beats_of, each)) == size - here.counts), [])
     if not source or not made or any(isinstance(item, Line) and item.blank for item in made):
         return False
-    here.items += [evolve(item, facing="", source=0) if isinstance(item, Line) else item for item in made]
+    here.items += map(once_more, made)
     here.items += [Expect(f"facing {face}")] if (face := clock(text)) else []
     page.reader.mark(number, "steps")
     return True
@@ -264,7 +263,7 @@ def section_again(page: Page, number: int, text: str, at: int, face: str = "") -
         return True
     before = known[at - 1]
     page.section(Section(tight(text), before.stated, number, before.length or before.stated_counts))
-    page.here.items += [evolve(i, facing="", source=0) if isinstance(i, Line) else i for i in before.items]
+    page.here.items += map(once_more, before.items)
     page.here.items += [Expect(f"facing {face}")] if face else []
     page.here.first, page.here.last = before.first, before.last
     page.reader.mark(number, "steps")
@@ -363,10 +362,9 @@ def part_again(page: Page, number: int, text: str) -> bool:
     return True
 
 
-_TIMES = {"a": 1, "an": 1, "one": 1, "another": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "eight": 8}
 _OFTEN = re.compile(
     rf"(?i)^\W*(?:(?:now|then|and|all)\s+)*(?:(?:repeat|do|dance)\b(?:\s+(?:it|this|that|these|all|of|the|above|everything|whole|"
-    rf"lot|thing|part|two|three|four|steps?|same))*\s*)?(?:(?P<times>\d|{'|'.join(_TIMES)})\s+(?P<more>more\s+)?times(?P<also>\s+more)?"
+    rf"lot|thing|part|two|three|four|steps?|same))*\s*)?(?:(?P<times>{NUMBER})\s+(?P<more>more\s+)?times(?P<also>\s+more)?"
     rf"|(?P<twice>twice)|(?P<again>again|over|once more))?\b"
 )
 _ALL_SAME = re.compile(
@@ -393,6 +391,5 @@ def times_again(text: str) -> int:
     ):
         return 0
     if found["times"]:
-        times = int(found["times"]) if found["times"].isdecimal() else _TIMES[found["times"].casefold()]
-        return times + bool(found["more"] or found["also"])
+        return number(found["times"]) + bool(found["more"] or found["also"])
     return 2

@@ -4,8 +4,8 @@ import re
 
 from stepcheck.pages.order import ORDER_WORD
 from stepcheck.pages.passes import Passes
-from stepcheck.steps.steps import NUMBER, number
 from stepcheck.steps.vocabulary import plain
+from stepcheck.steps.words import NUMBER, number
 
 _KIND = r"(restart|tag|ending)s?\b"
 _MANY = rf"(?:{NUMBER}\s*{_KIND}|{_KIND}\s*[:=]\s*{NUMBER})"

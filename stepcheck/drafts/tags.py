@@ -10,15 +10,15 @@ from stepcheck.pages.parts import REPEATED, Section, repeated, source_of
 from stepcheck.pages.passes import Tag
 from stepcheck.steps.counts import cut
 from stepcheck.steps.outline import Expect, Item, Line, Remark, beats_of
-from stepcheck.steps.steps import NUMBER, number
 from stepcheck.steps.vocabulary import plain
+from stepcheck.steps.words import TIMES, often
 
 _VERB = r"(?:(?:repeat|dance|do|just|same|as)\s+)"
 _AGAIN = r"(?:\s+(?:again|once more|one more time|only))?"
 _OF_SECTION = re.compile(rf"(?i)\W*{_VERB}*(?:section|sect?|set|s|part)\s*#?(\d){_AGAIN}\W*")
 _OF_TAG = re.compile(
     rf"(?i)\W*{_VERB}+(?:the\s+)?tag(?:\s*#?(\d))?(?:\s+again)?"
-    rf"(?:\s*(?:(?P<twice>twice)|x\s?(?P<x>\d)|{NUMBER}\s*times))?[\s=.]*"
+    rf"(?:\s*{TIMES})?[\s=.]*"
 )
 _OF_TITLE = re.compile(rf"(?i)\W*{_VERB}+(?:the\s+)?(?P<title>[a-z][\w ,/&'-]*?)(?:\s+(?:section|bit|set))?{_AGAIN}\W*")
 _LABEL = re.compile(
@@ -72,7 +72,7 @@ def _of_tag(page: Page, tag: Tag) -> list[Item]:
     said = _OF_TAG.fullmatch(tag.text)
     before = [each for each in page.passes.tags if each.items and each is not tag]
     at = int(said[1] or len(before)) - 1 if said else -1
-    times = 2 if said and said["twice"] else number((said["x"] or said[4] or "1") if said else "1")
+    times = often(*said.groups()[1:]) if said else 1
     alone = said is not None and (said[1] or len(before) == 1) and at < len(before)
     return before[at].items * times if alone and at >= 0 else []
 

@@ -8,22 +8,11 @@ from collections.abc import Callable, Iterator
 from attrs import frozen
 
 from stepcheck.steps.counts import counted, read
+from stepcheck.steps.sections import words_of
 from stepcheck.steps.vocabulary import visible
 
-_COLUMNS = {
-    "counts": "count, counts, ct, cts, beat, beats",
-    "feet": "foot, feet, ft, lead, weight, left/right, l/r, leg",
-    "steps": "step, steps, description, what you do, do this, what, movement, movements, action, do, footwork",
-    "right": "right foot, right, rf",
-    "left": "left foot, left, lf",
-    "facing": "facing, wall, face, facing after, clock",
-    "section": "sec, section, set, part",
-    "cue": "cue, cues, call, calls, called, name, figure",
-    "notes": "notes, note, remarks, comment",
-    "where": "where, way, place, to where, dir, direction",
-    "turn": "turn, turns, turning",
-}
-"""The words over columns, by what these hold."""
+_COLUMNS = words_of("columns of line")
+"""What the words over columns say that these hold."""
 
 
 def tabbed(texts: list[str]) -> Iterator[str]:
@@ -64,10 +53,7 @@ def _under(text: str, starts: list[int]) -> bool:
 def columns(line: str) -> tuple[str, ...]:
     """Return the kinds of column that a row of column headings names, empty if the line is none."""
     cells = [cell.strip(" .:").casefold() for cell in line.split("\t")]
-    kinds = [next((kind for kind, words in _COLUMNS.items() if cell in words.split(", ")), "") for cell in cells]
-    for index, cell in enumerate(cells):
-        if span := re.match(r"beats? (\d+)\s*[-\u2013]\s*(\d+)$", cell):
-            kinds[index] = f"beats {int(span[2]) - int(span[1]) + 1}" if int(span[2]) >= int(span[1]) else ""
+    kinds = [_COLUMNS.get(cell, "") for cell in cells]
     if (
         len(cells) >= 3
         and kinds.count("") == 1

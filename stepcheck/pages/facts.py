@@ -5,16 +5,16 @@ import re
 from attrs import frozen
 
 from stepcheck.pages.passes import again
-from stepcheck.steps.steps import NUMBER, OTHER, clock, number
+from stepcheck.steps.steps import OTHER, SIDE, clock
 from stepcheck.steps.vocabulary import plain
+from stepcheck.steps.words import FOOT, NUMBER, SIDED, UNITS, number
 
-_UNITS = r"(?:counts?|cts?|c|beats?)"
 _BARS = r"(?:measures?|meas\.?|bars?)"
 _ENDS = r"\s*(?:$|   |,|;|\+|/(?!\s?\d))"
-_FOOTED = r"(?:the\s+|your\s+)?(left|right|l[ft]?|r[ft]?)\b(?:[ -]?(?:foot\b|ft\b\.?))?"
+_FOOTED = rf"(?:the\s+|your\s+)?({FOOT})\b(?:[ -]?(?:foot\b|ft\b\.?))?"
 _LASTING = (
     rf"{NUMBER}\)?\s*-?\s*(?:(?:slow|even|steady|quick)\s+)?"
-    rf"(?:{_UNITS}(?!\w)|(?P<bars>{_BARS}(?!\w))|(?![\w:/%]))"
+    rf"(?:{UNITS}(?!\w)|(?P<bars>{_BARS}(?!\w))|(?![\w:/%]))"
 )
 _MUCH = rf"(?<!\w){_LASTING}"
 """How long a wait is, in counts or in bars."""
@@ -53,7 +53,7 @@ _FACTS = (
     ("walls", rf"\b(?:walls?|wl)(?:\s*[:=]\s*|\s{{2,}}|\s+(?=\d{_ENDS})){NUMBER}"),
     ("walls", rf"\b{NUMBER.replace('(?!-[a-z])', '(?!-(?!walls?))')}[ -]?w(?:alls?)?\b(?:\s+line dance)?"),
     ("counts", rf"(?<!\d )\bcounts?(?:\s*[:=]\s*|\s{{2,}}|\s+(?=\d+{_ENDS})){NUMBER}"),
-    ("counts", rf"\b{NUMBER}[ -]?(?:{_UNITS}\b(?!\s*(?:in|intro\w*)\b)|steps\b)"),
+    ("counts", rf"\b{NUMBER}[ -]?(?:{UNITS}\b(?!\s*(?:in|intro\w*)\b)|steps\b)"),
     ("counts", r"(?:^|-|/|\s{2,})\s*(\d{2})(?=\s*(?:/|[-,|]\s*\u241f)|\s{3,}\u241f)"),
     ("counts", r"(?<=\()\s*(\d{2})(?=\s*,\s*\u241f)|(?<=\u241f)\s*,\s*(\d{2})(?=\s*\))"),
     ("lead", rf"\b(?:weight|wt)s?\s*(?:is\s*)?(?:(?:up)?on\s*)?{_FOOTED}(?:\s*to begin)?(?:,?\s*\w+ is free)?"),
@@ -63,16 +63,14 @@ _FACTS = (
         rf"then(?=[^,;]*\b(?:foot|ft)\b))\b(?: foot)?(?: is)?\s*[:=]?\s*"
         rf"(?:with\s+|on\s+)?{_FOOTED}(?!\s*(?:toe|heel|side)|(?<=right)\s+(?:after|when|on|as|at|in|into|away)\b)|"
         rf"\b{_FOOTED}[ -](?:leads?|first|starts?|to (?:begin|start)|(?:is )?free)\b|"
-        r"\b(left|right|[lr][ft]?)\s+(?:foot|ft\.?)\s*$",
+        rf"\b({FOOT})\s+(?:foot|ft\.?)\s*$",
     ),
 )
 FACTS = tuple((name, re.compile(pattern, re.IGNORECASE)) for name, pattern in _FACTS)
 _OTHERS = re.compile(r"(?i)\s*(?:restarts?|tags?|walls?|parts?|sections?|steps?|bars?|times|x\b)")
 _SUM = re.compile(r"(?i)\bcount(?:[ -]in)?\s*:?\s*(\d+(?:\s*\+\s*\d+)+)")
-_TIMES = re.compile(r"(?i)(?<![\w/])([2-8])\s*x\s*(4|8|16)(?=\s*(?:(?:counts?|cts?|beats?)\s*)?(?:in\b|intro|wait))")
-_EIGHTS = re.compile(
-    rf"(?i)\b{NUMBER} (?:(?:sets?|lots?) of (?:8|eight)s?|(?:8'?s|eights)\b)(?: (?:counts?|cts?|beats?)\b)?"
-)
+_TIMES = re.compile(rf"(?i)(?<![\w/])([2-8])\s*x\s*(4|8|16)(?=\s*(?:{UNITS}\s*)?(?:in\b|intro|wait))")
+_EIGHTS = re.compile(rf"(?i)\b{NUMBER} (?:(?:sets?|lots?) of (?:8|eight)s?|(?:8'?s|eights)\b)(?: {UNITS}\b)?")
 _TAKEN_BACK = re.compile(
     rf"(?i)(?:[^;.\d]|\d/\d)*\b(?:no,|really|actually|i mean|make (?:it|that)|or rather|scratch that)\W+{NUMBER}"
 )
@@ -117,26 +115,30 @@ class Fact:
     remark: str = ""
 
 
-_METER = re.compile(
-    rf"(?i)\b{NUMBER}\s*{_UNITS}\s*(?:to|per|in|an?|each|=|/)\s*(?:the\s+|an?\s+|each\s+|every\s+)?{_BARS}"
-    rf"|\b{_BARS}\s*(?:=|is|has|have|of|are)\s*{NUMBER}(?:\s*{_UNITS})?"
+METER = re.compile(
+    rf"(?i)\b{NUMBER}\s*{UNITS}\s*(?:to|per|in|an?|each|=|/)\s*(?:the\s+|an?\s+|each\s+|every\s+)?{_BARS}"
+    rf"|\b{_BARS}\s*(?:=|is|has|have|of|are)\s*{NUMBER}(?:\s*{UNITS})?|\b(\d)-(?:beat|count)\s{_BARS}"
 )
-_MEASURED = re.compile(rf"(?i)\b{NUMBER}\s*{_BARS}\W*{NUMBER}\s*{_UNITS}")
+"""How many counts a bar has, in the group that says anything."""
+_MEASURED = re.compile(rf"(?i)\b{NUMBER}\s*{_BARS}\W*{NUMBER}\s*{UNITS}(?!\s*(?:to|per|in|an?|each|/)\b)")
 
 
 def meter(text: str) -> int:
     """Return how many counts a bar has by a text, such as `two beats to the bar` or `16 bars (48 counts)`; 0 if it
     doesn't say."""
-    said, whole = _METER.search(text), _MEASURED.search(text)
-    return number(said[1] or said[2]) if said else number(whole[2]) // (number(whole[1]) or 1) if whole else 0
+    said, whole = METER.search(text), _MEASURED.search(text)
+    bars, counts = map(number, whole.groups()) if whole else (0, 0)
+    if bars and not counts % bars:
+        return counts // bars
+    return number(next(filter(None, said.groups()))) if said else 0
 
 
 _UPON = re.compile(
-    r"(?i)\bon (?:the )?(?!(?:left|right|[lr])\b)([\w\"' ]+?)\W*\bafter|\blet ([^.;\d]+?) (?:go|pass)\b.*more|"
+    rf"(?i)\bon (?:the )?(?!{SIDED}\b)([\w\"' ]+?)\W*\bafter|\blet ([^.;\d]+?) (?:go|pass)\b.*more|"
     r"\bafter ([^.;\d]+?),?\s+then\b"
 )
 """What a wait ends in, or begins behind: `start on the words after 16`."""
-_IN_ALL = re.compile(rf"(?i)^\s*\(\s*=?\s*\d{{1,3}} ?(?:{_UNITS})\s*\)")
+_IN_ALL = re.compile(rf"(?i)^\s*\(\s*=?\s*\d{{1,3}} ?(?:{UNITS})\s*\)")
 """How long the bars of a wait last in all: `Wait 8 bars (16 counts)`."""
 
 
@@ -164,7 +166,7 @@ def facts_of(line: str, tradition: str, bar: int = 0) -> tuple[list[Fact], str]:
     rest = _TIMES.sub(lambda said: str(int(said[1]) * int(said[2])), rest)
     rest = in_counts(rest)
     bar = meter(rest) or bar
-    rest = _METER.sub(lambda said: "bars" if said[2] else "\u241f", rest)
+    rest = METER.sub(lambda said: "bars" if said[2] else "\u241f", rest)
     for key, pattern in FACTS:
         all_of = (
             each for each in pattern.finditer(rest) if not _refused(key, rest[: each.start()], rest[each.end() :])
@@ -183,7 +185,7 @@ def facts_of(line: str, tradition: str, bar: int = 0) -> tuple[list[Fact], str]:
             found.append(Fact(key, digits, value.removesuffix(digits).strip(" ,.")))
         elif key == "lead":
             side = OTHER[value[0].upper()] if match[0][0] in "Ww" else value[0].upper()
-            found.append(Fact(key, {"L": "left", "R": "right"}[side]))
+            found.append(Fact(key, SIDE[side]))
         else:
             told = _UPON.search(match[0]) if key == "wait" else None
             found.append(Fact(key, value, (told[1] or f"after {told[2] or told[3]}") if told else ""))
@@ -295,7 +297,7 @@ def stands(fact: Fact, line: str) -> bool:
     return ends and (not re.match(r"[A-Z]", behind) or _LABELS_BESIDE.match(behind) is not None)
 
 
-_FOOT = r"(?:the |your )?(left|right|lf|rf|l|r)\b(?: foot)?"
+_FOOT = rf"(?:the |your )?({FOOT})\b(?: foot)?"
 _FREE = re.compile(
     rf"(?i)\b(?P<on>(?:weight(?:ed)?|wt)\W*(?:(?:is|ends?|ending|now|stays|should be|all)\s+)*(?:on(?:to)?\s+)?){_FOOT}"
     rf"|\b{_FOOT}\s+(?:(?:is|now|will be|foot)\s+)*(?:free|next|leads)\b"
@@ -340,7 +342,7 @@ def claims(text: str) -> Claims | None:
     rest, facing, foot, counts = plain(text), "", "", 0
     if found := _FREE.search(rest):
         side = next(filter(None, (each for each in found.groups()[1:] if each)))[0].upper()
-        foot = {"L": "left", "R": "right"}[OTHER[side] if found["on"] else side]
+        foot = SIDE[OTHER[side] if found["on"] else side]
         rest = rest.replace(found[0], " ")
     if found := _HAND.search(rest):
         facing = {"l": "9:00", "r": "3:00"}[next(filter(None, found.groups()))[0].casefold()]
@@ -367,8 +369,6 @@ _BEHIND = re.compile(
     r"(?i)[.!;]\s+(?=[A-Z\d])|\s+-{1,2}\s+|\s*(?:[-=]*>|\u2192)\s*|"
     r"[,(]\s*(?=(?:(?:and|so|now)\s+)*(?:that|thats|you|we|making|which|(?<=and )(?:the )?weight)\b)"
 )
-
-
 _TAIL = 400  # letters; longer ones are no claim
 
 
@@ -385,6 +385,11 @@ def claim_behind(text: str) -> tuple[str, str]:
 def fresh(stated: list[Fact], known: list[Fact], keys: tuple[str, ...] = ORDER) -> list[Fact]:
     """Return the facts of these keys of which none is known."""
     return [fact for fact in stated if fact.key in keys and all(fact.key != other.key for other in known)]
+
+
+def said_of(key: str, facts: list[Fact]) -> str:
+    """Return what facts say of a field, "" where they don't."""
+    return next((fact.value for fact in facts if fact.key == key), "")
 
 
 def fields(facts: list[Fact]) -> tuple[tuple[str, str, str], ...]:

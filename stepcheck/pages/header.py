@@ -15,6 +15,7 @@ from stepcheck.pages.facts import (
     level,
     meter,
     no_field,
+    said_of,
     stands,
     tidy,
 )
@@ -34,6 +35,7 @@ from stepcheck.pages.song import (
     song,
     told_apart,
 )
+from stepcheck.steps.steps import SIDE
 from stepcheck.steps.vocabulary import plain
 
 _LABELLING = re.compile(
@@ -140,7 +142,7 @@ class Header:
     def put(self, fact: Fact) -> bool:
         """Take a fact; return whether it is the first of its key."""
         if fact.key == "song" and _SAME_NAME.fullmatch(fact.value):
-            fact = Fact("song", next((other.value for other in self.found if other.key == "routine"), ""))
+            fact = Fact("song", said_of("routine", self.found))
         new = bool(fact.value) and all(other.key.lstrip("# ") != fact.key.lstrip("# ") for other in self.found)
         self.found += [fact] * new
         return new
@@ -150,7 +152,7 @@ class Header:
         nothing that a field holds."""
         self.aside = []
         whole, before, kept = " ".join(given.split()), len(self.found), len(self.left)
-        if any(fact.key == "routine" and fact.value.casefold() == tidy(whole).casefold() for fact in self.found):
+        if said_of("routine", self.found).casefold() == tidy(whole).casefold() != "":
             self.at, self.beside = self.at + 1, []
             return True  # the title again
         text = _labelled(text, first)
@@ -175,9 +177,9 @@ class Header:
                 continue
             if bare and not self._said(bare, not first):
                 self._people(bare, piece, not first)
+        same = Fact("song", said_of("routine", self.found))
         named = [each for each in self.found[before:] if each.key in ("routine", "song", "artist", "author")]
-        same = [Fact("song", each.value) for each in self.found if each.key == "routine"]
-        unsure = {each.key for each in named if each not in same and not stands(each, given)}
+        unsure = {each.key for each in named if each != same and not stands(each, given)}
         unsure |= {"artist"} if "song" in unsure else set()
         self.found[before:] = [each for each in self.found[before:] if each.key not in unsure]
         self.left += [whole] * bool(unsure)
@@ -190,9 +192,9 @@ class Header:
 
     def _stated(self, bare: str) -> bool:
         """Take a piece that is a fact and no more, `W8`, or a foot alone; return whether it is one."""
-        lone = _LONE.fullmatch(bare)
-        lead = [Fact("lead", {"L": "left", "R": "right"}[lone[1].upper()])] if lone else []
-        stated, rest = (lead, "") if lone else facts_of(bare, self.tradition, self.bar)
+        stated, rest = facts_of(bare, self.tradition, self.bar)
+        if lone := _LONE.fullmatch(bare):
+            stated, rest = [Fact("lead", SIDE[lone[1].upper()])], ""
         return bool(stated) and not re.search(r"\w", rest) and all([self.put(fact) for fact in stated])
 
     def _said(self, bare: str, later: bool) -> bool:
@@ -237,7 +239,7 @@ class Header:
     def _sung(self, text: str) -> tuple[Fact, ...]:
         """Return what a text says of the music, with the title of the dance beside it."""
         sung = MUSIC.sub("", text)
-        return told_apart(song(sung), text, next((fact.value for fact in self.found if fact.key == "routine"), ""))
+        return told_apart(song(sung), text, said_of("routine", self.found))
 
     def _people(self, bare: str, piece: str, later: bool) -> None:
         """Take a piece about the level or the people; keep it where it is about neither."""
@@ -247,7 +249,7 @@ class Header:
             bare = tidy(_LEVEL_WORDS.sub(" ", bare.replace(graded.remark or graded.value, " ", 1)))
             if len(bare) < 4:
                 return
-        sung = _SUNG.fullmatch(bare) if later and all(fact.key != "song" for fact in self.found) else None
+        sung = _SUNG.fullmatch(bare) if later and not said_of("song", self.found) else None
         person = not piece.startswith("(") and (PERSON.match(bare.split(" - ")[0]) or is_author(bare))
         if sung and not person and not CLUB.search(bare) and all(map(NAME.fullmatch, sung.groups())):
             self.left += [fact.value for fact in self._sung(bare) if fact.key == "left" or not self.put(fact)]
@@ -256,11 +258,10 @@ class Header:
             self.taught = self.at
             self.doubts.append((self.at - 1, self.whole))
             return
-        people = next((fact.value for fact in self.found if fact.key == "author"), "")
+        people = said_of("author", self.found)
         made = made_by(bare)
-        named = not _NO_NAME.search(bare)
+        named = not _NO_NAME.search(bare) and self.taught != self.at  # of whom teaches
         beside = self.signed == self.at or (self.alone and self.at == self.signed + 1)
-        named = named and self.taught != self.at  # of whom teaches
         club = piece.startswith("(") or re.fullmatch(r"(?:[A-Z][\w']*[ ,]+)*[A-Z][\w']*[ ,]*", bare)
         same = bare.isupper() == people.isupper() and re.search(r"[A-Za-z]{3}", bare) and "(" not in people
         by = is_author(bare) and re.match(
@@ -356,12 +357,11 @@ def header_of(
         if text and header.line(text.replace(called[0], " ") if called else text, index == first, text):
             told.add(index)
             beside += [(index, said) for said in header.beside]
-    if header.unsure and all(fact.key != "artist" for fact in header.found):  # it may be the band
+    if header.unsure and not said_of("artist", header.found):  # it may be the band
         header.found = [fact for fact in header.found if fact.key != "author"]
         header.doubts.append(header.unsure)
     header.left += [said for _, said in header.doubts if said not in header.left]
-    beside += header.doubts
-    return header.found, header.left, frozenset(told), tuple(beside)
+    return header.found, header.left, frozenset(told), tuple(beside + header.doubts)
 
 
 def _first(text: str) -> re.Match[str] | None:

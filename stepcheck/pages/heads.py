@@ -8,21 +8,20 @@ from attrs import frozen
 from stepcheck.pages.layout import plainly
 from stepcheck.pages.order import REPEAT, called
 from stepcheck.steps.counts import Counts, counted
-from stepcheck.steps.steps import NUMBERS, number
 from stepcheck.steps.vocabulary import plain
+from stepcheck.steps.words import NUMBERS, ORDINAL, ROMANS, UNITS, number
 
 _WORDS = (
     r"(?:(?!as\b|the\b|to\b|then\b|repeat\b)[a-z]+ )?"
     r"(?:intro|chorus|break|bridge|tag|ending|end|last|finish|verse|coda|interlude)"
-    r"(?:\s+[1-3]\b(?!\s*(?:beats?|counts?|cts?)))?"
+    rf"(?:\s+[1-3]\b(?!\s*{UNITS}))?"
 )
 _PART = re.compile(
     rf"(?i)^[\s~*(]*(?:(part\s+(?:[A-Z]\b|\d{{1,2}}|one|two|three|four|five|six)|section\s+[A-H])|({_WORDS})|([A-H]))\b(?!')[)~]*"
     rf"(?:\s*(?:is\s+the\s+\w+|with\s+(?=a\b)))?"
 )
-_UNIT = r"(?:beats?|counts?|cts?|bts?|b)\b"
 _BEATS = re.compile(
-    rf"(?i)^\s*(?:[-\u2013,=.:]{{1,2}}\s*)?(?:[\[(]\s*(?:(?:only|just)\s+)?(?P<in>\d{{1,3}})\s*(?:{_UNIT})?(?:\s+only)?[\s!]*(?:[\])]|[,;]\s*(?=[^()]*\)))|(?P<with>\d{{1,3}})\s*{_UNIT}"
+    rf"(?i)^\s*(?:[-\u2013,=.:]{{1,2}}\s*)?(?:[\[(]\s*(?:(?:only|just)\s+)?(?P<in>\d{{1,3}})\s*(?:{UNITS})?(?:\s+only)?[\s!]*(?:[\])]|[,;]\s*(?=[^()]*\)))|(?P<with>\d{{1,3}})\s*{UNITS}"
     rf"|(?P<bare>\d{{1,3}})(?!:\d)(?=\s*(?:$|[:.~,]|-(?!\d)|\s{{2,}})))"
 )
 """The length behind the name of a part: `(32 beats)`, `(16, twice)`, `- 8 beats`, `32`."""
@@ -43,7 +42,7 @@ def head(text: str, names: tuple[str, ...] = (), line: bool = False) -> tuple[st
             beats, rest = _lasting(said[found.end() :])
             words = [word.casefold() for word in re.findall(r"[\w*]+", re.sub(r"(?i)\bx ?\d|\([^()]*\)", " ", rest))]
             known = {word for each in (*names, "end ending") for word in each.casefold().split()}
-            ordered = re.match(r"\s*(?:,(?!\s*(?:counts?|beats?)\s+\d)|[-\s/>|])", rest) and {*words} <= known and words
+            ordered = re.match(rf"\s*(?:,(?!\s*{UNITS}\s+\d)|[-\s/>|])", rest) and {*words} <= known and words
             signed = re.match(r"\s*[:.=]", rest) or (beats and re.match(r"\s*[:(]", said[found.end() :]))
             if not ordered and (not REPEAT.search(said) or signed):
                 return " ".join(found[1].split()), beats, rest.lstrip(" \t-:=.),").rstrip()
@@ -93,13 +92,13 @@ def name_of(said: str, names: tuple[str, ...] = ()) -> str:
 
 
 _ORDINAL = r"(?:[A-H]|\d{1,2}|one|two|three|four|five|six|seven|eight|nine|ten|[ivx]+)"
-_LENGTH = rf"(\d{{1,2}}|{'|'.join(NUMBERS)})\s*-?\s*(?:counts?|cts?|beats?)?"
+_LENGTH = rf"(\d{{1,2}}|{'|'.join(NUMBERS)})\s*-?\s*{UNITS}?"
 _EIGHT = re.compile(
-    r"(?i)^\W*(?:the\s+)?(?:(?:first|second|third|fourth|fifth|sixth|seventh|eighth|next|last|final|\d(?:st|nd|rd|th))\s+)+"
+    rf"(?i)^\W*(?:the\s+)?(?:(?:{ORDINAL}|next|last|final)\s+)+"
     rf"{_LENGTH}\s*[:.\-]*\s*|^\W*{_LENGTH}\s*[:.]?\s*$"
 )
 _SECTION = re.compile(
-    rf"(?i)^\s*(?:(?:section|sect?|set|part|block)\s*\.?\s*{_ORDINAL}\b|(?:s\s?|#\s?)\d{{1,2}}\b(?!\s*(?:counts?|cts?|beats?)\b)|[A-H]\d\b(?=\s*[:.\[(=]|\s{{2,}}|\t|\s-))\s*[.:)\-]*\s*"
+    rf"(?i)^\s*(?:(?:section|sect?|set|part|block)\s*\.?\s*{_ORDINAL}\b|(?:s\s?|#\s?)\d{{1,2}}\b(?!\s*{UNITS}\b)|[A-H]\d\b(?=\s*[:.\[(=]|\s{{2,}}|\t|\s-))\s*[.:)\-]*\s*"
 )
 _LISTED = re.compile(r"^\s*\d{1,2}[.)]\s+(?=[A-Za-z])")
 _TAGGED = re.compile(r"(?i)\W*(?:tag|bridge|restart|(?:to )?(?:end|finish|ending))\b")
@@ -111,14 +110,13 @@ _LETTER = re.compile(r"^\s*([A-Z])(?:[.)]\s*(?=\S\S)|\s+(?=\d{1,2}\s*-\s*\d))")
 
 
 _SPANNED = re.compile(
-    r"(?i)^(\s*(?:[*\u2022+>-]\s+)?)(?:(?:counts?|cts?|beats?)\.?\s+)?(\d{1,3})\s*(?:-|\u2013|to)\s*(\d{1,3})\b"
+    rf"(?i)^(\s*(?:[*\u2022+>-]\s+)?)(?:{UNITS}\.?\s+)?(\d{{1,3}})\s*(?:-|\u2013|to)\s*(\d{{1,3}})\b"
     r"(?:\s*[,:.)-]+\s*|\s+)(?=[^\W\d]|\d/)(.*[^,\s])\s*$"
 )
 _RETOLD = re.compile(r"(?i)\W*(?:the )?(?:same|repeat|again|as (?:above|before|\d))\b")
 """`same as 13-18`, `same again`: no counts of its own."""
 
 
-_ROMANS = ("I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII")
 _ROMAN = re.compile(r"^(\s*)\(?([IVX]{1,4})(?:[.):]+\s+|\s{2,}|\t)(?=\S)")
 _DIGIT = re.compile(r"^(\s*)(\d{1,2})(?:\s{2,}|\t)(?=[A-Za-z])")
 
@@ -126,7 +124,7 @@ _DIGIT = re.compile(r"^(\s*)(\d{1,2})(?:\s{2,}|\t)(?=[A-Za-z])")
 def in_order(texts: list[str], steps: Callable[[str], int]) -> list[str]:
     """Return lines that begin with Roman numbers in their order, or with bare ones over deeper lines that say more
     steps, as heads, `Section II: …`."""
-    for label, wanted in ((_ROMAN, _ROMANS), (_DIGIT, tuple(map(str, range(1, 13))))):
+    for label, wanted in ((_ROMAN, ROMANS), (_DIGIT, tuple(map(str, range(1, 13))))):
         found = [(at, each) for at, text in enumerate(texts) if (each := label.match(text))]
         under = [_below(texts, at) for at, _ in found]
         spelled = label is _ROMAN or all(

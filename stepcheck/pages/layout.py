@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator
 from attrs import evolve, frozen
 
 from stepcheck.pages.columns import columns, counts_at_rows, row_on, tabbed
-from stepcheck.steps.steps import NUMBER, NUMBERS, number
+from stepcheck.steps.words import NUMBER, NUMBERS, ORDINAL, UNITS, number
 
 _RULE = re.compile(r"[\s|:+*=_~.\u2013\u2014-]*")
 _HASHED = re.compile(
@@ -18,13 +18,12 @@ _BULLET = re.compile(
     r"^(\s*)(?:[*\u2022\u00b7+>\u00bb\u2192]|o(?= [A-Z\d])|-{1,3}(?!\S))\s+(?=[\w\[(\"&])|\s+-{2,}\s*$"
 )
 _BOLD = re.compile(r"(?<![\w*_])([*_]{1,3})(?=[^\s*_])(.*?[^\s*_])\1(?![\w*_])")
-_UNIT = r"(?:counts?|cts?|cnts?|beats?|bts)\b\.?"
 _SPAN = re.compile(
-    rf"(?i)^\W*(?:on\s+)?(?:({_UNIT}|steps?\b)\s+)?{NUMBER}\s*(?:to|-|through|thru|and)\s*{NUMBER}(?!\w|\s*[,&])\s*[:.)-]*\s*"
+    rf"(?i)^\W*(?:on\s+)?(?:({UNITS}|steps?\b)\s+)?{NUMBER}\s*(?:to|-|through|thru|and)\s*{NUMBER}(?!\w|\s*[,&])\s*[:.)-]*\s*"
 )
 """`Counts 1 to 4:`, `Counts 17 and 18`, `Nine to sixteen`."""
 _SINGLE = re.compile(
-    rf"(?i)^\s*{_UNIT}\s+(\d{{1,3}}(?:\s?[&,-]\s?\d{{1,3}})*&?)(?![\w&])(?!\s*(?:to|and|thru|through|-)\s+\d)\s*[:.)-]*\s+(?=\w)"
+    rf"(?i)^\s*{UNITS}\s+(\d{{1,3}}(?:\s?[&,-]\s?\d{{1,3}})*&?)(?![\w&])(?!\s*(?:to|and|thru|through|-)\s+\d)\s*[:.)-]*\s+(?=\w)"
 )
 _FOR = re.compile(
     rf"(?i)\W+(?:for|on|over|taking|in|during)\s+counts?\s+{NUMBER}\s*(?:to|-|\u2013|through|thru)\s*{NUMBER}\W*$"
@@ -37,11 +36,11 @@ _HALF = re.compile(r"^(\s*)(\d{1,2})\s+and\s+(\d{1,2})(?=\s*:?\s+[A-Za-z])")
 _DASHED = re.compile(r"(^\s*|;\s*)(\d{1,2}(?:(?:\s*[-,&]\s*|\s)\d{1,2})+&?)\s*[-\u2013=]\s+(?=[A-Za-z\d\u00bc-\u00be])")
 _EIGHT = re.compile(
     r"(?i)^\W*(?:(?:and|then|so|now|next)\s+)*(?:the\s+)?"
-    r"((?:first|second|third|fourth|fifth|sixth|seventh|last|\d(?:st|nd|rd|th))\s+(?:8|eight))"
+    rf"((?:{ORDINAL}|last)\s+(?:8|eight))"
     r"(?:\s+counts?)?\s*(?:(?:is|are|goes|[:,-])\s+)+(?=\w)"
 )
 _ALONE = re.compile(
-    r"(?i)^\W*(?:(?!counts?\b|beats?\b)([A-Za-z]+(?: \w{1,6})?)\W+(?:counts?|beats?)\s*)?"
+    rf"(?i)^\W*(?:(?!counts?\b|beats?\b)([A-Za-z]+(?: \w{{1,6}})?)\W+{UNITS}\s*)?"
     r"(?<![\d/])(\d{1,3})\s*(?:-|to|\u2013)\s*(\d{1,3})\W*$"
 )
 """`(1-8)`, `Step 1 - counts 1-8`, and nothing else."""
@@ -50,12 +49,12 @@ _FEET = re.compile(r"(?<![\w.-])(?:[rl](?:\.[rl]){2,3}\.?|[rl](?:-?[rl]){2,3}|[R
 _STOP = re.compile(
     r"\b((?i:fwd|bk|bwd|diag|tog|rec|rk|bts|opp|approx))\.(?=\s*[,;)]|\s+(?:[a-z]|[LR]\s*(?:[,;)]|$)|(?<=diag\.\s)[LR]\b))"
 )
-_LENGTH = re.compile(r"(?i)\W*\(\s*(\d{1,2})(?:\s*(?:counts?|beats?))?\s*\)\W*")
+_LENGTH = re.compile(rf"(?i)\W*\(\s*(\d{{1,2}})(?:\s*{UNITS})?\s*\)\W*")
 _LEADERS = (
     (re.compile(r"^(\s*\d[\d &,-]*?)(?<=\d)\.{2,}\s*(?=[A-Za-z\u00bc-\u00be])"), r"\1  "),
     (
         re.compile(
-            rf"(?i)^(\s*[A-Za-z][\w' -]*?)\s*(?:\.{{2,}}|_{{3,}}|-{{4,}}|\u2026+)[\s.]*(\d{{1,2}}\s*{_UNIT})\W*$"
+            rf"(?i)^(\s*[A-Za-z][\w' -]*?)\s*(?:\.{{2,}}|_{{3,}}|-{{4,}}|\u2026+)[\s.]*(\d{{1,2}}\s*{UNITS})\W*$"
         ),
         r"\1 (\2)",
     ),
@@ -166,9 +165,9 @@ def _parted(texts: Iterable[tuple[tuple[int, ...], str]]) -> Iterator[tuple[tupl
 
 
 _IN_ORDER = re.compile(r"(?i)\W*(?:sequence|seq|order|phrasing)\b")
-_CUT_PART = re.compile(r"\b([A-H])(?:\s?\(?(?=\d\d)|\s?\((?=\d\)))(\d{1,2})\b\)?(?:\s*(?:counts?|cts?)\)?)?")
+_CUT_PART = re.compile(rf"\b([A-H])(?:\s?\(?(?=\d\d)|\s?\((?=\d\)))(\d{{1,2}})\b\)?(?:\s*{UNITS}\)?)?")
 """`A(16)`, `A16` in a sequence."""
-_SUM = re.compile(r"(?i)\((\d{1,3})(?: (?:counts?|cts?|beats?))?\)\W*$")
+_SUM = re.compile(rf"(?i)\((\d{{1,3}})(?: {UNITS})?\)\W*$")
 
 
 def _summed(texts: list[str]) -> list[str]:
@@ -176,7 +175,7 @@ def _summed(texts: list[str]) -> list[str]:
     found = [(at, int(last[1]), last) for at, text in enumerate(texts) if (last := _SUM.search(text))]
     found = [] if any(re.search(r"[(\[]\s*&?\d", texts[at][: last.start()]) for at, _, last in found) else found
     sums = [total for _, total, _ in found]
-    stated = {int(each) for each in re.findall(r"(?i)\b(\d{2,3})[ -]?(?:counts?|cts?|c|beats?)\b", " ".join(texts))}
+    stated = {int(each) for each in re.findall(rf"(?i)\b(\d{{2,3}})[ -]?{UNITS}\b", " ".join(texts))}
     if len(sums) < 3 or sums[-1] not in stated or sums[0] % 4 or any(b - a < 4 for a, b in itertools.pairwise(sums)):
         return texts
     out = list(texts)

@@ -5,8 +5,8 @@ import re
 from collections.abc import Callable, Sequence
 from functools import lru_cache, partial
 
-from stepcheck.steps.steps import NUMBER, number
 from stepcheck.steps.vocabulary import plain
+from stepcheck.steps.words import CLOSES, NUMBER, TIMES, UNITS, number, often
 
 ORDER_WORD = re.compile(
     r"(?i)^\W*(?:(?:the\s+)?(?:how it goes|(?:so )?(?:the )?(?:whole |entire )?(?:dance|thing|routine) goes|"
@@ -15,7 +15,7 @@ ORDER_WORD = re.compile(
     r"(?:[:=\-]|is\b|goes\b)?|we dance\b)\s*"
 )
 REMARK = re.compile(
-    r"(?i)^\W*(?:p\.?\s?s\b\.?|n\.?b\b\.?|(?:\w+'s? )?(?:note|tip|hint)s?|remember|styling|"
+    r"(?i)^\W*(?:p\.?\s?s\b\.?|n\.?b\b\.?|(?:\w+'s? )?(?:note|tip|hint)s?|remember|styling|(?:please )?practi[cs]e|"
     r"(?:first,? )?(?:a )?(?:quick )?reminder|"
     r"(?:easy |easier )?(?:option|alternative|variation)s?|abbrev\w*\.?|key|legend)\s*[:.\s]"
 )
@@ -79,9 +79,9 @@ def _begins(name: str, texts: list[str]) -> bool:
 
 _REMARKED = re.compile(r"(?i)(?<=\w)\s+(?:again|once more|(?:w/o|without|with|but|minus|no|then|only|last|first)\b.*)$")
 """What stands behind a name in a sequence: `Chorus again`, `Chorus w/o last line`."""
-_CLOSES = re.compile(r"(?i)(?:end|finish|ending|finale)").fullmatch
-_WAITS = re.compile(rf"(?i)(?<![a-z])(?:wait|intro)\s*[(:]?\s*{NUMBER}\b\s*(?:beats?|counts?|cts?)?\)?[\s,|>-]*")
-_TIMES = re.compile(rf"(?i)\s*[x\u00d7]\s?\d\b|\b{NUMBER} times\b|\btwice\b|\([^()]*\)")
+_CLOSES = re.compile(rf"(?i)(?:{'|'.join(CLOSES)})").fullmatch
+_WAITS = re.compile(rf"(?i)(?<![a-z])(?:wait|intro)\s*[(:]?\s*{NUMBER}\b\s*{UNITS}?\)?[\s,|>-]*")
+_TIMES = re.compile(rf"(?i)\s*(?<!\d){TIMES}|\([^()]*\)")
 
 
 def _spoken(text: str, others: list[str]) -> list[str]:
@@ -154,12 +154,11 @@ def stacked(texts: list[str]) -> tuple[range, str, dict[str, int]]:
     for at, text in enumerate(texts):
         if not (label := ORDER_WORD.match(text)) or re.search(r"\w", text[label.end() :]):
             continue
-        others = texts[:at]
         if listed := _numbered(texts, at + 1):
             return range(at, at + 1 + len(listed)), f"Order: {', '.join(listed)}", {}
         below = list(itertools.takewhile(lambda line: _names_only(line, texts), texts[at + 1 :]))
         below = [re.sub(rf"(?i),\s*(?=twice\b|x\s?\d|{NUMBER} times)", " ", line) for line in below]
-        if below and sum(len(tokens(line)) for line in below) > 2 and others is not None:
+        if below and sum(len(tokens(line)) for line in below) > 2:
             return range(at, at + 1 + len(below)), f"Order: {', '.join(below)}".replace("\t", " "), {}
     rows = [None if ORDER_WORD.match(text) else _ROW.match(plain(text)) for text in texts]
     bar = next((int(found[1]) for text in texts if (found := re.search(r"(?i)\bbar\s*=\s*(\d)\b", text))), 4)
@@ -229,14 +228,14 @@ REPEAT = re.compile(
 """The name of a part that is danced again."""
 _FIRST = re.compile(
     r"(?i)\s*[(,]?\s*(?:(?:(?:the|first|1st|only|just)\s+)+|(?<=\()(?:counts?\s+|beats?\s+)?1\s*-\s*)(\d{1,3})"
-    r"(?:\s+(?:beats?|counts?))?(?:\s+only)?\s*\)?"
+    rf"(?:\s+{UNITS})?(?:\s+only)?\s*\)?"
 )
 
 
 PART_LASTS = re.compile(
     r"(?i)\b(part [A-H1-9]|(?-i:[A-H])|[b-h]|tag|chorus|verse|bridge|break|ending)\b\s*"
-    r"(?:=\s*(?=\d{1,3}\s*(?:[,;.)]|$))|(?:is|has|=|:|-)?\s*(?=\d{1,3}\s*(?:counts?|beats?|cts?|c)\b))(\d{1,3})"
-    r"(?:\s*(?:counts?|beats?|cts?|c)\b)?[,;]?"
+    rf"(?:=\s*(?=\d{{1,3}}\s*(?:[,;.)]|$))|(?:is|has|=|:|-)?\s*(?=\d{{1,3}}\s*{UNITS}\b))(\d{{1,3}})"
+    rf"(?:\s*{UNITS}\b)?[,;]?"
 )
 
 
@@ -332,16 +331,16 @@ class Order:
                 self.changed[len(out)] = f"{name}{beside[0]}"
                 rest = rest[beside.end() :]
             rest = re.sub(r"(?i)^\s*\(?(?:again|once more)\b\)?", "", rest)
-            if often := re.match(rf"(?i)\s*(?:[x×]\s*(\d{{1,2}})\b|{NUMBER} times\b|(twice)\b)", rest):
-                rest = rest[often.end() :]
-            times = 2 if often and often[3] else number(often[1] or often[2]) if often else 1
+            if said := re.match(rf"(?i)\s*{TIMES}", rest):
+                rest = rest[said.end() :]
+            times = often(*said.groups()) if said else 1
             out.append(f"{name} x{times}" if times > 1 else f"{name}, first half" if half else name)
             if cut := _FIRST.match(rest):
                 out[-1] += f", first {cut[1]} counts"
                 rest = rest[cut.end() :]
-            if often := re.match(rf"(?i)\W*{NUMBER}\s+times(?:\s+(?:through|over|in all))?\W*", rest):
-                out *= min(number(often[1]), 12)
-                rest = rest[often.end() :]
+            if said := re.match(rf"(?i)\W*{NUMBER}\s+times(?:\s+(?:through|over|in all))?\W*", rest):
+                out *= min(number(said[1]), 12)
+                rest = rest[said.end() :]
             if dot := re.match(r"\.\s+[A-Z]", rest):
                 self.left = rest[dot.start() + 1 :].strip()
                 break

@@ -8,7 +8,7 @@ from functools import partial
 from attrs import evolve
 
 from stepcheck.pages.columns import columns
-from stepcheck.pages.facts import Fact, facts_of
+from stepcheck.pages.facts import Fact, facts_of, said_of
 from stepcheck.pages.heads import Heading, head, heading, over_its_first
 from stepcheck.pages.layout import Laid
 from stepcheck.pages.order import Order, is_legend, listed_lengths, named_in_order
@@ -17,14 +17,15 @@ from stepcheck.pages.passes import Passes, Tag, is_change
 from stepcheck.pages.reader import Reader
 from stepcheck.pages.song import is_author, is_music
 from stepcheck.steps.counts import cut, lasting, sentences, sized, steps_said
-from stepcheck.steps.outline import Block, Item, Line, beats_of
+from stepcheck.steps.outline import Item, Line, beats_of
 from stepcheck.steps.phrases import events
-from stepcheck.steps.steps import NUMBER, WEIGHT, Mention, Step, Unread, number
+from stepcheck.steps.steps import WEIGHT, Mention, Step, Unread
 from stepcheck.steps.vocabulary import tight
+from stepcheck.steps.words import NUMBER, ORDINAL, UNITS, number
 
 EACH = re.compile(
     rf"(?im)^\W*(?:each|every|all)(?: of)?(?: the)? (?:lines?|sections?|sets?|blocks?|rows?|numbers?) "
-    rf"(?:is|are|has|have|lasts?|takes?) {NUMBER} (?:counts?|cts?|beats?)(?: long)?\W*$"
+    rf"(?:is|are|has|have|lasts?|takes?) {NUMBER} {UNITS}(?: long)?\W*$"
 )
 """`Each line is 8 counts.`"""
 
@@ -80,6 +81,11 @@ class Page:
             reader.laid[:] = _sections_apart(reader.laid)
 
     @property
+    def total(self) -> int:
+        """How many counts the dance is said to have, 0 if that isn't said."""
+        return int(said_of("counts", self.facts) or 0)
+
+    @property
     def here(self) -> Section:
         """The section that is being read."""
         return self.opened().sections[-1]
@@ -129,7 +135,7 @@ class Page:
 
     def sourced(self, number: int, text: str) -> None:
         """Note the line that the new lines of the section, or of the tag, were read from."""
-        self.target[:] = [_sourced(item, number) for item in self.target]
+        self.target[:] = [evolve(i, source=i.source or number) if isinstance(i, Line) else i for i in self.target]
         if not self.tag:
             self.here.sources.append((number, text))
 
@@ -144,12 +150,6 @@ class Page:
         if not self.tag:
             self.here.first = self.here.first or first
             self.here.last = max(self.here.last, last)
-
-
-def _sourced(item: Item, number: int) -> Item:
-    if isinstance(item, Block):
-        return evolve(item, lines=tuple(_sourced(each, number) for each in item.lines))
-    return evolve(item, source=item.source or number) if isinstance(item, Line) else item
 
 
 def _sections_apart(laid: list[Laid]) -> list[Laid]:
@@ -192,7 +192,7 @@ def _lettered(laid: list[Laid], steps: Callable[[str], int]) -> list[Laid]:
     return _apart(laid, [None if title else label for label, title in zip(found, titled, strict=True)])
 
 
-_LASTS = re.compile(r"(?i)\s*\(?\b(\d{1,2})(?: ?(?:counts?|cts?|beats?))?\)?\W*$")
+_LASTS = re.compile(rf"(?i)\s*\(?\b(\d{{1,2}})(?: ?{UNITS})?\)?\W*$")
 
 
 def _headed_by_length(laid: list[Laid]) -> list[Laid]:
@@ -205,7 +205,7 @@ def _headed_by_length(laid: list[Laid]) -> list[Laid]:
         if end - at > 1 and (found := lasts[0]) and not re.match(r"\W*[\d&]", laid[at].text) and not any(lasts[1:]):
             heads.append((at, found))
     sums = [*itertools.accumulate(int(found[1]) for _, found in heads)]
-    stated = re.findall(r"(?i)\b(\d{2,3})[ -]?(?:counts?|cts?|c|beats?)\b", " ".join(line.text for line in laid))
+    stated = re.findall(rf"(?i)\b(\d{{2,3}})[ -]?{UNITS}\b", " ".join(line.text for line in laid))
     out = list(laid)
     if len(heads) > 1 and str(sums[-1]) in stated:
         for (at, found), last in zip(heads, sums, strict=True):
@@ -269,11 +269,11 @@ def _stepping(page: Page, index: int, text: str, following: str) -> bool:
         steps_said(each, page.reader.vocabulary) > 2 and dances(page, each) for each in sentences(text)[1:]
     )
     stated = said and any(piece.counts for piece in cut(text)) and not facts_of(text, "line")[0]
-    length = 0 if any(fact.key == "wait" for fact in facts_of(text, "line")[0]) else lasting(text, page.sized)[0]
+    length = 0 if said_of("wait", facts_of(text, "line")[0]) else lasting(text, page.sized)[0]
     lasts = ((said or NUMBERED.match(text)) and 0 < length <= 16) or (
         2 < length <= 16 and titling(text) and dances(page, following)
     )
-    many = said >= 4 and not any(fact.key == "wait" for fact in facts_of(text, "line")[0])
+    many = said >= 4 and not said_of("wait", facts_of(text, "line")[0])
     return bool(index) and bool((begins and (said or not facts_of(text, "line")[0])) or stated or lasts or many)
 
 
@@ -292,12 +292,11 @@ _WHOLE = re.compile(
 
 def doubled(page: Page, text: str) -> bool:
     """Say whether a line says all of a dance again that is stated twice as long."""
-    total = next((int(fact.value) for fact in page.facts if fact.key == "counts"), 0)
     once = sum(map(beats_of, page.parts[-1].items)) if page.parts else 0
-    return not page.parted and bool(once and total == 2 * once and _WHOLE.search(text))
+    return not page.parted and bool(once and page.total == 2 * once and _WHOLE.search(text))
 
 
-_ONE_TIME = r"(?:short\w*|last|final|first|second|third|fourth|\d(?:st|nd|rd|th))"
+_ONE_TIME = rf"(?:short\w*|last|final|{ORDINAL})"
 
 
 def of_one_time(page: Page, text: str) -> bool:

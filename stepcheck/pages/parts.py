@@ -2,7 +2,7 @@
 
 import itertools
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from attrs import evolve
 
@@ -193,7 +193,7 @@ class OpenPart:
         left = self.beats - sum(each.stated_counts for each in self.sections if each not in loose)
         items = [item for each in loose for item in each.items]
         total = sum(map(beats_of, items))
-        bare = [i for each in self.sections for i in each.items if isinstance(i, Line) and i.blank and not i.counts]
+        bare = unknown(self.items)
         if left < 1 or total == left or (total < left and not self.exact and len(bare) != 1):
             return
         sources = [source for each in loose for source in each.sources]
@@ -278,7 +278,7 @@ def believed(items: list[Item], stated: int, sources: list[tuple[int, str]], rea
     counts stand.  Too few counts are no contradiction where some of the words are open, but just these are one where
     words that say steps are left over.
     """
-    unread = [item for item in items if isinstance(item, Line) and item.blank and not item.counts]
+    unread = unknown(items)
     bare = len(unread) == 1 or any(isinstance(item, Line) and not item.blank and not item.counts for item in items)
     unsure = any(steps_said(item.remark, reader.vocabulary) for item in unread)
     for other in (items, *either(items), quickened(items)):
@@ -323,8 +323,6 @@ def quickened(items: list[Item]) -> list[Item]:
 
 def source_of(item: Item) -> int:
     """Return the number of the line of the source that a line was read from, 0 if unknown."""
-    if isinstance(item, Block):
-        return next(filter(None, map(source_of, item.lines)), 0)
     return item.source if isinstance(item, Line) else 0
 
 
@@ -350,10 +348,15 @@ def either(items: list[Item]) -> Iterator[list[Item]]:
         yield [item for item in made if item != Remark("")]
 
 
+def unknown(items: Iterable[Item]) -> list[Line]:
+    """Return the blanks among lines of which nothing says how long they last."""
+    return [item for item in items if isinstance(item, Line) and item.unknown]
+
+
 def fill_up(items: list[Item], left: int) -> list[Item]:
     """Return lines in which the only blank without counts takes the counts that are left; other such blanks become
     comments."""
-    bare = [item for item in items if isinstance(item, Line) and item.blank and not item.counts]
+    bare = unknown(items)
     alone = len(bare) == 1 and left > 0
     return [
         (evolve(item, counts=left) if alone else Remark(item.remark))
@@ -373,10 +376,10 @@ def repeated(items: list[Item], size: int, first: int, last: int, text: str) -> 
     place, total = 0, sum(map(beats_of, items))
     first, last = (total - size + 1, total) if size else (first, last)
     for item in items:
-        if isinstance(item, Block) or (isinstance(item, Line) and not item.counts):
-            return []
         if not isinstance(item, Line):
             continue
+        if not item.counts:
+            return []
         if item.blank and first <= place + item.counts and place < last:
             return []
         if first <= place + 1 and place + item.counts <= last:

@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from attrs import evolve, field, frozen
 
 from stepcheck.steps.outline import Item
-from stepcheck.steps.steps import NUMBER, number, wall
+from stepcheck.steps.steps import wall
 from stepcheck.steps.vocabulary import plain, tight
+from stepcheck.steps.words import NUMBER, ORDINAL, UNITS, number, ordinal
 
-_NTH = {"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8, "ninth": 9}
 _ANEW = r"restart (?:the )?dance\W*(?:$|(?:in (?:a |the )?new|facing|on (?:a |the )?new) )"
 """`RESTART DANCE IN NEW DIRECTION`: it begins again."""
 _CHANGE = re.compile(
@@ -18,19 +18,18 @@ _CHANGE = re.compile(
     r"^\W*finish(?=\s*[:-]|\s+(?:facing|at|to) )|"
     r"\b(?:on (?:the )?|^\W*(?:the )?)(?:last|final) wall\b|^\W*repeat\b.*\b(?:no tags?|no restarts?)"
 )
-_ORDINAL = rf"(?:{'|'.join(_NTH)}|\d{{1,2}}(?:st|nd|rd|th))\b"
 _ON_WALLS = re.compile(
     rf"(?i)\b(?:walls?\s*#?\s*|w ?(?=\d+\b(?!/)))({NUMBER}(?:\s*(?:,|and|&|\+|\bn\b)\s*(?:walls?\s*|w(?=\d))?"
     rf"{NUMBER}\b(?!\s*(?:counts?|cts?|beats?|-\s*\d+\s*:)))*)"
-    rf"|\b({_ORDINAL}(?:[\s,]*(?:,|and|&|\+|\bn\b)\s*(?:the\s+)?{_ORDINAL})*)\s+(?:walls?|times?|pass(?:es)?|rounds?|rotations?)\b"
+    rf"|\b({ORDINAL}(?:[\s,]*(?:,|and|&|\+|\bn\b)\s*(?:the\s+)?{ORDINAL})*)\s+(?:walls?|times?|pass(?:es)?|rounds?|rotations?)\b"
 )
 _OF_OTHERS = r"(?!\s+(?!(?:counts|cts|beats|eights|restarts|starts|begins|goes|is)\b)[a-z]+s\b)"
 """No number of counts has the name of several things behind it: `to 2 stomps`."""
 _AFTER = re.compile(
     rf"(?i)\b(?:after|to|until|till|through|at)\s+(?:the\s+)?(?:end\s+of\s+)?(?:first\s+)?(?:counts?\s+)?(?:{NUMBER}\b(?:\s*counts?)?{_OF_OTHERS}"
-    rf"|({'|'.join(_NTH)})\s+(?:eight|8))\b|\b(?:first|dance|dancing|do)\s+(?:only\s+)?(?:the\s+)?(?:first\s+)?(?:counts?\s+)?(?:1\s*-\s*)?{NUMBER}\b(?:\s+(?:counts?|cts?|beats?))?(?!\s*(?:times|walls?|parts?|sections?|eights?))"
+    rf"|({ORDINAL})\s+(?:eight|8))\b|\b(?:first|dance|dancing|do)\s+(?:only\s+)?(?:the\s+)?(?:first\s+)?(?:counts?\s+)?(?:1\s*-\s*)?{NUMBER}\b(?:\s+{UNITS})?(?!\s*(?:times|walls?|parts?|sections?|eights?))"
 )
-_COUNTS = re.compile(rf"(?i)\b{NUMBER}\s*(?:counts?|cts?|c|beats?)\b|\((\d{{1,2}})\)")
+_COUNTS = re.compile(rf"(?i)\b{NUMBER}\s*{UNITS}\b|\((\d{{1,2}})\)")
 _SECTIONS = re.compile(
     rf"(?i)\b(?:after|to|through|until|dance|only|first|do|end of)\b[^.;:]*?"
     rf"(?:\b(?:sections?|sect?|parts?|set|s)\s*|#){NUMBER}\b"
@@ -39,12 +38,12 @@ _SECTIONS = re.compile(
 )
 """`dance S1 and S2`: the sections after which a wall is cut."""
 _EXTRA = re.compile(
-    rf"(?i)\b{NUMBER}\s+(?:extra|additional|more)\s+(?:counts?|beats?)|"
-    rf"\b{NUMBER}\s+(?:counts?|beats?)\s+(?:extra|more|over|left over)\b|\b(?:extra|additional)\s+{NUMBER}\s+counts?|"
-    rf"\b(?:stops|pauses|breaks|waits|holds|drops out) for {NUMBER} (?:counts?|beats?)\b|"
+    rf"(?i)\b{NUMBER}\s+(?:extra|additional|more)\s+{UNITS}|"
+    rf"\b{NUMBER}\s+{UNITS}\s+(?:extra|more|over|left over)\b|\b(?:extra|additional)\s+{NUMBER}\s+counts?|"
+    rf"\b(?:stops|pauses|breaks|waits|holds|drops out) for {NUMBER} {UNITS}\b|"
     r"\b(?:gap|pauses?|hole|break)(?: (?:in|of) (?:the )?(?:song|music|track|tune))?"
     rf"(?: (?:after|at the end of) walls? {NUMBER})?(?: (?:of|for|lasting))?"
-    rf"\W{{1,3}}{NUMBER}\s*(?:counts?|cts?|beats?)\W*(?::|$)"
+    rf"\W{{1,3}}{NUMBER}\s*{UNITS}\W*(?::|$)"
 )
 """Counts that the music has more than the dance: `4 more counts`, `a gap in the song, 4 counts:`."""
 _DENIED = re.compile(
@@ -61,9 +60,12 @@ SKIPPED = re.compile(
     r"(?:(?:section|sect?|s|part)\s*(\d)\b|$)"
 )
 """`leave out section 4`; `leave off after` stops there."""
+_OVER = r"\b(?:(?:start|begin)\w*|go(?:es)?)\b.{0,20}\b(?:again|over|from the top)\b"
+RESTARTS = rf"(?:\bre-?start|{_OVER}|\bfrom the (?:top|beginning)\b)"
+"""Words that ask for a restart, as a pattern."""
 _RESTART = re.compile(
-    r"(?i)\brestart|\b(?:start|begin|go)\w* (?:again )?(?:from|at) (?:the )?(?:counts?|section) (?:1|one)\b|"
-    r"\b(?:start|begin|go)\b.{0,20}\b(?:again|over)|\bfrom the (?:top|beginning)|\bonly\b"
+    rf"(?i){RESTARTS}|\bonly\b|"
+    r"\b(?:start|begin|go)\w* (?:again )?(?:from|at) (?:the )?(?:counts?|section) (?:1|one)\b"
 )
 _SPEAKS = re.compile(
     r"(?i)\btags?\b|\b(?:after|end of|when|during|only on|except)\b[^.;:]*\b(?:wall|time|pass)\b|"
@@ -88,17 +90,17 @@ _STARTS = re.compile(
     r"|\bat (?:the )?(?:front|back|\d{1,2}:\d\d) when (?:it|you|we|the wall|that wall) (?:starts?|begins?)\b"
 )
 """Where a wall starts, which is not where a part of it ends."""
-_STARTS_AT = re.compile(r"(?i)\b(?:start|begin)(?:s|ning|ing)? (?:at|on|facing) (?:12|3|6|9)\b(?! ?(?:counts?|cts?)\b)")
+_STARTS_AT = re.compile(rf"(?i)\b(?:start|begin)(?:s|ning|ing)? (?:at|on|facing) (?:12|3|6|9)\b(?! ?{UNITS}\b)")
 _SQUARED = re.compile(
     r"(?i)\b(?:squar|turn|straighten|fac)\w*(?: (?:up|off|round|around|back))? to (?:the )?(?:12|3|6|9)\b"
-    r"(?! ?(?:counts?|cts?)\b)"
+    rf"(?! ?{UNITS}\b)"
 )
 """`square up to 12`: a wall, and no count."""
 _WHEN = re.compile(
     r"(?i)\b(?:(?:at|after)\s+(?:the\s+)?)?(?:(?:end|close)(?:\s+of(?:\s+the\b)?)?)\b|^\W*(?:at|after|of)\b"
 )
 _AGAIN = re.compile(
-    r"(?i)\b(?:starts?|begins?|goe?s?)\b.{0,20}\b(?:again|over|from the top)|"
+    rf"(?i){_OVER}|"
     r"\brepeat\b(?!\s+(?:(?:sections?|sects?|sets?|parts?|last)\b|(?-i:[A-H])\s*(?:-|to|&)\s*(?-i:[A-H])\b))|"
     r"(?:^\W*|\bagain )from the (?:top|beginning|start)\b|\boff we go again|\bover and over|"
     rf"^\W*no (?:restarts?|tags?)\b|\balways the front wall|^\W*{_ANEW}"
@@ -163,8 +165,7 @@ def _walls(found: re.Match[str]) -> tuple[int, ...]:
     if found[1]:
         pairs = re.findall(rf"(?i)(?<![a-z]){NUMBER}|(?<=w){NUMBER}", found[1])
         return tuple(number(one or other) for one, other in pairs)
-    words = re.findall(_ORDINAL, found.groups()[-1].casefold())
-    return tuple(_NTH.get(word) or int(re.sub(r"\D", "", word)) for word in words)
+    return tuple(map(ordinal, re.findall(ORDINAL, found.groups()[-1].casefold())))
 
 
 def _spots(text: str) -> list[tuple[tuple[int, ...], str]]:
@@ -209,7 +210,7 @@ def _cut_after(text: str, sections: Sequence[int]) -> int:
     if after is None:
         stated = _COUNTS.search(said) if re.search(r"(?i)\brestart|\bonly\b", text) else None
         return number(stated[1] or stated[2]) if stated else 0
-    return 8 * _NTH[after[2].casefold()] if after[2] else number(after[1] or after[3])
+    return 8 * ordinal(after[2]) if after[2] else number(after[1] or after[3])
 
 
 class Passes:
@@ -309,9 +310,7 @@ class Passes:
             text = _WALLS_FACED.sub(" ", text)
         elif len(faced) > 1 and len(spots) == 1:
             faces = dict.fromkeys(faces, "")
-        named = re.search(
-            r"(?i)\btag\b(?:\s*\d+\b(?!\s*(?:counts?|cts?|beats?)\b)|[\s:=]+\d(?=\s*(?:[(\[;.]|$)))?\W*", text
-        )
+        named = re.search(rf"(?i)\btag\b(?:\s*\d+\b(?!\s*{UNITS}\b)|[\s:=]+\d(?=\s*(?:[(\[;.]|$)))?\W*", text)
         rest = text[named.end() :] if named else text
         gap = _EXTRA.search(text)
         length = _COUNTS.search(_ON_WALLS.sub(" ", rest)) or gap

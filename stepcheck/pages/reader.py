@@ -50,10 +50,14 @@ class Reader:
 
     def leave_open(self, number: int, said: str, kind: str = "open") -> None:
         """Note that a line, or a piece of it, is not understood; its kind is "blank" where it has counts."""
-        self.open.append(f"line {number}: {' '.join(said.split())}")
+        self.open.append(f"line {number}: {tight(said)}")
         self.kinds[number] = kind
         for at in self._joined.get(number, ())[1:]:
             self.open.append(f"line {at}: goes on from line {number}")
+
+    def unused(self, number: int, said: str) -> None:
+        """Note that the sheet does not use a piece of a line that is read."""
+        self.open.append(f"line {number}: not used: {tight(said)}")
 
     def title(self, number: int) -> None:
         """Note that a line is a title: nothing that was read of it is danced or open."""

@@ -4,20 +4,20 @@ import re
 from collections.abc import Callable
 
 from stepcheck.steps.phrases import RETRACTED
-from stepcheck.steps.steps import NUMBER, number
+from stepcheck.steps.words import FOOT, NUMBER, ORDINAL, SIDED, UNITS, number
 
 _BAR = r"(?:bars?|measures?|meas)\b\.?"
 _OF = re.compile(
     rf"(?i)\b(?:bars?|measures?) of {NUMBER}\b|"
-    rf"\b{NUMBER} (?:counts?|beats?) (?:to|in|per) (?:the|a|each) (?:bar|measure)\b"
+    rf"\b{NUMBER} {UNITS} (?:to|in|per) (?:the|a|each) (?:bar|measure)\b"
 )
-_BOTH = re.compile(rf"(?i)\b{NUMBER} (?:bars?|measures?)\W{{1,3}}(?:so |= ?|or )?{NUMBER} (?:counts?|beats?)\b")
+_BOTH = re.compile(rf"(?i)\b{NUMBER} (?:bars?|measures?)\W{{1,3}}(?:so |= ?|or )?{NUMBER} (?!c\b){UNITS}\b")
 _SPAN = rf"{NUMBER}(?:\s*(?:-|to|and|&|\+)\s*{NUMBER})?"
 _LED = re.compile(rf"(?i)^(\W*){_BAR}\s*{_SPAN}\s*[:.)=-]*\s*")
 _NAMED = re.compile(rf"(?i)\b{_BAR}\s*(?=\d){_SPAN}")
 _MANY = re.compile(rf"(?i)\b{NUMBER}[ -]{_BAR}(?! of\b|\W{{1,3}}(?:so |= ?|or )?\d+ counts)")
-_SET = re.compile(rf"(?i)^(\W*(?:first|second|third|fourth|fifth|next|last)\s+){NUMBER}\b(?:\s+{_BAR})?")
-_INSIDE = re.compile(r"(?i)\b(?:on|over|for|in)?\s*(?:counts?|cts?|beats?)\s*(\d)\s*(?:-|,|to|and|&)\s*(\d)\b")
+_SET = re.compile(rf"(?i)^(\W*(?:{ORDINAL}|next|last)\s+){NUMBER}\b(?:\s+{_BAR})?")
+_INSIDE = re.compile(rf"(?i)\b(?:on|over|for|in)?\s*{UNITS}\s*(\d)\s*(?:-|,|to|and|&)\s*(\d)\b")
 """`over cts 2, 3`: counts of a bar."""
 
 
@@ -67,7 +67,7 @@ def _held(found: re.Match[str]) -> str:
 
 _QUICK = re.compile(r"(?i)\bquick\b.*\bslow\b|\bQ ?= ?(?:1|one)\b")
 _OF_A_LINE = re.compile(
-    r"(\b[QS] ?= ?\w+|(?i:\b(?:each|every) (?:line|row)\b[^.;,]{0,30}? \d+)) (?:beats?|counts?)\b(?! [a-z])"
+    rf"(\b[QS] ?= ?\w+|(?i:\b(?:each|every) (?:line|row)\b[^.;,]{{0,30}}? \d+)) {UNITS}\b(?! [a-z])"
 )
 """`S = 2 beats`, `every line is 6 beats`: no length of the dance."""
 _QUICKS = re.compile(r"\s*[(\[]([QS]+)[)\]]")
@@ -82,7 +82,7 @@ def _timed(found: re.Match[str]) -> str:
 _DITTO = re.compile(r"(?i)^(\s*(?:\d[\d&\s,-]*[:.)]?\s+)?)(?:(?:[\"\u3003\u201d]+|'')\s+|do\.\s+)+(?=[LR])")
 _FEET = re.compile(r"\b[LR](?:[\s,-]*[LR])*\b")
 _SPOT = re.compile(
-    r"(?i)(?<=[a-z\d)])[.;]\s+(?:(?:and|then|next|now)\s+)*(?:counts?|beats?)\s+(\d{1,2})\s*(?:to|-|and|&)\s*(\d{1,2})\b\W*"
+    rf"(?i)(?<=[a-z\d)])[.;]\s+(?:(?:and|then|next|now)\s+)*{UNITS}\s+(\d{{1,2}})\s*(?:to|-|and|&)\s*(\d{{1,2}})\b\W*"
 )
 _THEN = re.compile(
     r"(?i)(^\W*|[.;,]\s+)(?:(?:and|then|next|now|so)\s+)+(?=(?:counts?\s+)?\d{1,2}(?:\s?[-&]\s?\d{1,2})+\s)"
@@ -102,7 +102,7 @@ _AS = re.compile(r"(?i)\b(?:the )?(?:same )?as (?:counts )?(\d{1,2})\s*(?:-|to)\
 
 _STEPPED = re.compile(
     r"(?i)\b(?:(?:turn|make|do) an? )?(rolling(?: full)? turn|(?:full|half|\u00bd|[13]/[24]) turn)"
-    r"(?: to)?(?: the)? (left|right|L|R)\b(?! (?:with|on)\b)([^.;()\d]*?)"
+    rf"(?: to)?(?: the)? ({SIDED})\b(?! (?:with|on)\b)([^.;()\d]*?)"
     r"(?:,? in (?:two|three) steps)?,?(?:(?: stepping)?\s+((?-i:[LR])(?:(?:[\s,-]|then|and)*(?-i:[LR])\b){1,2})|"
     r"\s+stepping\s+((?:left|right)(?:(?:[\s,-]|then|and)*\b(?:left|right)\b){1,2}))(?![\w'])"
 )
@@ -124,7 +124,7 @@ def _stepped(found: re.Match[str]) -> str:
 
 _SHARED = re.compile(
     r"(?i),? (?:starting|beginning|commencing)(?: to)?(?: an?| the)? "
-    r"((?:turn )?(?:\d/\d|[\u00bc-\u00be]|half|quarter)(?: turn)?)(?: to)?(?: the)? (left|right|L|R),\s*"
+    rf"((?:turn )?(?:\d/\d|[\u00bc-\u00be]|half|quarter)(?: turn)?)(?: to)?(?: the)? ({SIDED}),\s*"
     r"([^,;]*?),? (?:finishing|completing|ending)(?: (?:the|that|your|this))? turn\b"
 )
 """`L forward starting 1/2 left, R finishing the turn`: a turn that is whole on the step that finishes it."""
@@ -143,16 +143,14 @@ _FACED = re.compile(
 """`>6:00` behind steps: where dancers face."""
 _SPLIT = re.compile(
     r"(?i)\b(1/[248]|3/4|[\u00bc-\u00be]|half|quarter)\s+((?!turn|wall)[a-z]{4,})\s+turn "
-    r"(?:to the )?(?=(?:L|R|left|right)\b)"
+    rf"(?:to the )?(?={SIDED}\b)"
 )
 """`1/2 shuffle turn R`: a shuffle that turns."""
 _MAKES = re.compile(r"\s=\s*(\d|1[0-6])[.!\s]*$")
 """`walk fwd R L R kick L, walk back L R L touch R = 8`."""
 _STROKES = re.compile(r"\([\d\s&,-]+(?:/[\d\s&,-]+)+\)")
 """`(1 2& 3 4& / 5-6)`: one row of counts."""
-_DURING = re.compile(
-    r"(?i),?\s+w(?:/|ith)\s*(?:an? )?(sweep|ronde|drag|kick|hitch|flick) of (?:the )?(?=(?:[LR]|left|right)\b)"
-)
+_DURING = re.compile(rf"(?i),?\s+w(?:/|ith)\s*(?:an? )?(sweep|ronde|drag|kick|hitch|flick) of (?:the )?(?={SIDED}\b)")
 """`R side w/ sweep of L`."""
 _SWUNG = r"(?:in|out|left|right|L|R|cent(?:re|er)|ctr)\b"
 _IN_A_ROW = re.compile(rf"(?i)\b((?:heel swivels?|swivel (?:both )?heels?) )({_SWUNG}(?:[ ,/]+{_SWUNG})+)")
@@ -169,12 +167,12 @@ _HOUR = re.compile(
 _ENDS_AT = re.compile(r"\((\d{1,2})\)(\W*)$")
 _TURNS = re.compile(r"(?i)\d/\d|[\u00bc-\u00be]|\b(?:turn\w*|pivot\w*|monterey|half|quarter)\b")
 _BACK_ON = re.compile(
-    r"(?i)(\brock\b[^.;]*?,\s*(?:and\s+)?)back (?:on|onto|on to|over to|to) (?:the |your )?(?=(?:L|R|left|right)\b)"
+    rf"(?i)(\brock\b[^.;]*?,\s*(?:and\s+)?)back (?:on|onto|on to|over to|to) (?:the |your )?(?={SIDED}\b)"
 )
 """`rock R out, back on to L`: the weight goes back, no foot does."""
 _SHOULDER = re.compile(
-    r"(?i)((?:1/4|1/2|3/4|full|half|quarter|[\u00bc-\u00be])(?: turn\w*)?)\b(?! (?:to the )?(?:l|r|left|right)\b)"
-    r"([^,;/()]*?) (?:over|by) (?:the |your )?(l|r|left|right) shoulder\b"
+    rf"(?i)((?:1/4|1/2|3/4|full|half|quarter|[\u00bc-\u00be])(?: turn\w*)?)\b(?! (?:to the )?{SIDED}\b)"
+    rf"([^,;/()]*?) (?:over|by) (?:the |your )?({SIDED}) shoulder\b"
 )
 """`1/2 turn shuffle over R shoulder`: the way of the turn."""
 
@@ -185,7 +183,7 @@ _STEP = re.compile(
     r"(?!(?:[lr]f?|left|right|heels|toes|knees|hips)\b)(?:[a-z]+ )?(?!a?cross|press)[a-z]+s\b)"
 )
 """A count before a step, and no number of things: `2 LF close`, `& R fwd`, but `2 stomps`."""
-_OF_FOOT = re.compile(r"(?i)(?:[lr]f?|left|right)\b").match
+_OF_FOOT = re.compile(rf"(?i){FOOT}\b").match
 _BOTH_FEET = re.compile(
     r"(?i)(^\W*|[,;&/)]\s*|\d[.:)]?\s+)(?:R\s?\+\s?L|L\s?\+\s?R|RF\s?\+\s?LF|LF\s?\+\s?RF|both feet|BF)\s+"
     r"(?:((?:turn\w*\s+)?(?:\d/\d|[\u00bc-\u00be]|half|quarter))|(?=heels?\b|toes?\b|swivel|twist|bounce))"
@@ -234,7 +232,7 @@ def _walled(texts: list[str]) -> list[str]:
 
 def _apart(text: str) -> str:
     """Return a line in which counts in the middle begin a row of their own."""
-    text = re.sub(r"(?i)^(\W*(?:counts?|beats?) \w+ to \w+) you (?:do )?(?:an? )?(?=[a-z])", r"\1 ", text)
+    text = re.sub(rf"(?i)^(\W*{UNITS} \w+ to \w+) you (?:do )?(?:an? )?(?=[a-z])", r"\1 ", text)
     text = _ARROW.sub(lambda found: f" \u2190 {found[1]}" if _CHANGES(found[1]) else f" ({found[1]})", text)
     text = re.sub(r"(?i)\s*\([^()]*\d[^()]*\b(?:and so on|etc\.?)\W*\)", "", text)  # how the counts are said
     text = re.sub(
@@ -257,12 +255,12 @@ def _apart(text: str) -> str:
     text = _HOUR.sub(r"\1\g<2>12:00\3", text)
     text = re.sub(r"(?i)\bback to back\b", "backs to backs", text)  # no wall
     text = re.sub(r"(?i)\b((?:repeat|again) from) \(?1\)?(?=\W*$)", r"\1 the beginning", text)  # the first section
-    text = re.sub(r"(?i)\bfan (?:the|your|both) (?=(?:(?:[lr]|left|right) )?toes?\b)", "fan ", text)
+    text = re.sub(rf"(?i)\bfan (?:the|your|both) (?=(?:{SIDED} )?toes?\b)", "fan ", text)
     text = _STEPPED.sub(_stepped, _SHARED.sub(r", \3 turning \1 \2", text))
     text = re.sub(
         r"(?i)\bsame (?:again )?(?:with|on) (?:the|your) (left|right)(?: foot)?\s*[:-]\s*", r"\1 foot: ", text
     )
-    text = re.sub(r"(?i)\bturn (1/8|1/4|1/2)(?: to the)? (left|right|L|R),? (?=weight\b)", r"pivot \1 \2, ", text)
+    text = re.sub(rf"(?i)\bturn (1/8|1/4|1/2)(?: to the)? ({SIDED}),? (?=weight\b)", r"pivot \1 \2, ", text)
     if (found := _MIRROR.match(text)) and int(found[3]) + 1 == int(found[2]):
         text = f"{found[1]}same, opposite foot{text[found.end() :]}"
     text = _AS.sub(r"repeat \1-\2", text)

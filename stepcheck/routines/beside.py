@@ -4,7 +4,7 @@ import re
 
 from attrs import evolve
 
-from stepcheck.cues.entries import UNITS, Entry
+from stepcheck.cues.entries import Entry
 from stepcheck.cues.figures import Figures
 from stepcheck.cues.footwork import found_in
 from stepcheck.cues.lining import Lines, Told
@@ -13,8 +13,9 @@ from stepcheck.cues.tokens import Tok, number, placed, spelled, toks
 from stepcheck.pages.reader import Reader
 from stepcheck.routines.key import Key
 from stepcheck.steps.outline import Item, Line, lines_of
-from stepcheck.steps.steps import NUMBERS, OTHER
+from stepcheck.steps.steps import OTHER
 from stepcheck.steps.vocabulary import pieces
+from stepcheck.steps.words import NUMBERS, UNITS
 
 _LEADS = re.compile(r"\(?(\d{1,2})\)?[\s:.-]+(?=[A-Za-z])")
 _MARKS = ("foot", "feet", "turned", "twice", "dir", "clock")

@@ -5,7 +5,7 @@ from collections.abc import Collection
 
 from attrs import evolve
 
-from stepcheck.cues.entries import UNITS, Entry, sentences, timed
+from stepcheck.cues.entries import Entry, sentences, timed
 from stepcheck.cues.figures import Figures
 from stepcheck.cues.footwork import counts_on, found_in, is_broken
 from stepcheck.cues.lining import Lines, Open, Told
@@ -33,8 +33,8 @@ from stepcheck.routines.key import Key
 from stepcheck.routines.order import Danced, order
 from stepcheck.routines.part import Piece
 from stepcheck.steps.outline import beats_of
-from stepcheck.steps.steps import number
 from stepcheck.steps.vocabulary import tight
+from stepcheck.steps.words import NUMBER, TIMES, UNITS, number, often
 
 WAIT = re.compile(
     r"(?i)\b(?:wait|hold|start after|pause)[\s()\[-]*(?:(?:for|through|out)\s*)?(\d{1,3}|sixteen|eight|thirty-two|"
@@ -53,17 +53,16 @@ FRONT = re.compile(
     r"(?P<more>(?:(?:do|dance) (?:it|all|this)|repeat|rpt|same|again|all|both|that)\b)|[A-Z(])"
 )
 """Beats in front of a line: they have a unit, or what is danced has a number of its own, or is danced again."""
-_MANY = r"two|three|four|\d"
 _ALL_AGAIN = re.compile(
     rf"(?i)(?:[.;]\s*(?:(?:do|dance|repeat)\s+(?:all|this|that|it|these|both)\s+)?|,\s*(?:do|dance)\s+(?:all|this|that|"
     rf"it|these|both)\s+)"
-    rf"(?:(twice)|x\s?(\d)|(\d)\s?x|({_MANY}) times)\W*$"
+    rf"{TIMES}\W*$"
 )
 """How often all that stands before it is danced: `Basic, Triple; do this 4 times`."""
 _GROUPED = re.compile(
-    rf"(?i)(?:(?<![\d/])\b({_MANY})\s*(?:x|times)\s*)?[(\[]((?:[^()\[\]]|\([^()]*\))*[,+;&/](?:[^()\[\]]|"
+    rf"(?i)(?:(?<![\d/])\b{NUMBER}\s*(?:x|times)\s*)?[(\[]((?:[^()\[\]]|\([^()]*\))*[,+;&/](?:[^()\[\]]|"
     rf"\([^()]*\))*)[)\]]"
-    rf"\s*(?:x\s?(\d)|(\d)\s?x|({_MANY}) times|(twice|(?:repeat|rpt)\W*$))?"
+    rf"\s*(?:{TIMES}|((?:repeat|rpt)\W*$))?"
 )
 _BACK = re.compile(
     r"(?i)^\W*(?:(?:oh|oops|er|um|sorry|hang on|hold on)\W+)*(?:wait\W+no|no\W+wait|hang on|scratch that|no)\b\W*$"
@@ -81,7 +80,7 @@ _ABOUT = re.compile(
 """A sentence about what stands before it: `On the second Cowboy turn …`, `Left foot stomps`."""
 NAMED = re.compile(r"\b[A-Z][a-z]+ (?:(?:&|and|the) )?[A-Z][a-z]+|\"|\bby [A-Z]|^\W*(?i:from) [A-Z]|\d:\d\d")
 """Somebody, a title, or a length of the music."""
-_GRID = re.compile(r"(?i)^\W*(?:beats?|counts?)\W+1\W+2\W+3|^[LR]\s.*(?:\s{2,}|^)(?:\.|-[a-z]+|[a-z]+-)(?=\s{2,}|$)")
+_GRID = re.compile(rf"(?i)^\W*{UNITS}\W+1\W+2\W+3|^[LR]\s.*(?:\s{{2,}}|^)(?:\.|-[a-z]+|[a-z]+-)(?=\s{{2,}}|$)")
 """A line of a grid: the beats, or what one foot does on each."""
 
 
@@ -339,7 +338,7 @@ class Body:
         """Return the cues of a text and how often they are danced in a row, None if it says none."""
         times, bare = 1, text
         if found := _ALL_AGAIN.search(text):
-            times, bare = (2 if found[1] else number(next(filter(None, found.groups())))), text[: found.start()]
+            times, bare = often(*found.groups()), text[: found.start()]
         cues = self.key.cues_of(bare)
         return (cues, times) if cues else None
 
@@ -348,14 +347,14 @@ class Body:
         out: list[Told] = []
         at = 0
         for found in _GROUPED.finditer(text):
-            words = [each for at, each in enumerate(found.groups()) if each and at not in (1, 5)]
-            inner = self.cued(found[2]) if len(words) + bool(found[6]) == 1 else None
+            words = [*filter(None, (found[1], *found.groups()[2:]))]
+            inner = self.cued(found[2]) if len(words) == 1 else None
             if inner is None:  # a bracket that is no repeat
                 continue
             before = text[at : found.start()].strip(" ,+;&")
             if re.search(r"[A-Za-z]", before) and (made := self.cued(before)):
                 out.append(Told(0, before, made[0]))
-            out.append(Told(0, found[2], inner[0], number(words[0]) if words else 2))
+            out.append(Told(0, found[2], inner[0], often(*words)))
             at = found.end()
         if at and re.search(r"[A-Za-z]", text[at:]) and (made := self.cued(text[at:].strip(" ,+;&"))):
             out.append(Told(0, text[at:], made[0]))

@@ -4,17 +4,18 @@ import re
 
 from attrs import evolve
 
-from stepcheck.cues.entries import UNITS, Entry, sentences, timed
+from stepcheck.cues.entries import Entry, sentences, timed
 from stepcheck.cues.lining import Told
 from stepcheck.cues.marks import OTHERWISE
 from stepcheck.cues.repeats import Again, again
 from stepcheck.cues.titles import Head, plainly
-from stepcheck.pages.facts import Fact, facts_of, fresh, no_field
+from stepcheck.pages.facts import Fact, facts_of, fresh, no_field, said_of
 from stepcheck.routines.beside import risky
 from stepcheck.routines.body import WAIT, Body
 from stepcheck.routines.order import Danced, order
 from stepcheck.routines.part import Piece
 from stepcheck.steps.vocabulary import pieces, tight
+from stepcheck.steps.words import ORDINAL, UNITS
 
 _SILENT = re.compile(r"(?i)\W*(?:(?:just|only|all)\W+)?(?:wait|hold|pause|listen|stand still)\W*(?:then\W+)?")
 _FIRST = re.compile(
@@ -153,7 +154,7 @@ class Heads:
         has words for it."""
         known = "|".join(re.escape(piece.name) for piece in self.body.pieces if piece.told)
         found = re.match(
-            rf"(?i)\W*(?:on |for )?(?:the )?(?:last|final|first|second|third|\d(?:st|nd|rd|th)) "
+            rf"(?i)\W*(?:on |for )?(?:the )?(?:last|final|{ORDINAL}) "
             rf"(?:(?:{known})\W+|(?P<time>time(?: through)?\s*[:,-]\s*))(?P<rest>\w.*)",
             entry.text,
         )
@@ -193,7 +194,7 @@ class Heads:
         """Take the wait that an introduction is, or that stands behind its head, from what does; return the rest."""
         stated, left = facts_of(f"intro {piece.beats or ''} {rest}", "clogging", self.body.key.measure)
         first, _, others = left.removeprefix("intro").partition(". ")
-        waits = rest and any(each.key == "wait" for each in stated)
+        waits = rest and said_of("wait", stated)
         if waits and no_field(first) and not risky(others, self.reader):
             self.body.facts += fresh([each for each in stated if each.key in ("wait", "lead")], self.body.facts)
             self.body.ends += [rest] * bool(re.search(r"\w\w", others))
@@ -208,7 +209,7 @@ class Heads:
         if wait:
             piece.beats = max(0, piece.beats - self.body.wait(wait))
             rest = self._lead(rest)
-            rest = re.sub(r"(?i)^\W*(?:beats?|counts?|cts?)?\W*(?:then|and)?\W*$", "", rest.replace(wait[0], ""))
+            rest = re.sub(rf"(?i)^\W*{UNITS}?\W*(?:then|and)?\W*$", "", rest.replace(wait[0], ""))
             rest = re.sub(r"^[\W]+|(?i:^\W*(?:\+|then|and)\s+)", "", rest)
         return rest
 

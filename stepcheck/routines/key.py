@@ -17,10 +17,12 @@ from stepcheck.cues.tokens import Tok, spelled, toks
 from stepcheck.language.grammar import COUNTED
 from stepcheck.language.parser import parse_forms
 from stepcheck.model.dance import TICKS, key
+from stepcheck.pages.facts import METER, meter
 from stepcheck.routines.spelling import Spelling
 from stepcheck.steps.outline import row_text, turn_text
-from stepcheck.steps.steps import Turn, number, turn
-from stepcheck.steps.vocabulary import SPOKEN_FEET, code, pieces
+from stepcheck.steps.steps import Turn, turn
+from stepcheck.steps.vocabulary import code, pieces
+from stepcheck.steps.words import SPOKEN_FEET, number
 
 _DEFINED = re.compile(
     r"^\s*(?:[Aa]n?\s+)?(?P<name>[A-Za-z][A-Za-z' -]{1,30}?)\s*(?:=|:|\bis\b|\s-\s|\s{2,})\s*(?P<row>.+)$"
@@ -39,12 +41,6 @@ _TERM = re.compile(
 )
 _TERMS = re.compile(r"(?i)^\W*(?:(?:key|legend|abbrev\w*|terms|codes)\b(?: used)?\W*)?")
 """An abbreviation and its words, `STO stomp`, and what stands before a list of such."""
-_MEASURE = re.compile(
-    r"(?i)\b(\d|two|four|three)\s*(?:beats?|counts?)\s*(?:to|per|in)\s*(?:a|the|each)?\s*(?:measure|bar)|(?:measure|"
-    r"bar)s?\s*(?:=|is|are|has|have)\s*(\d|two|three|four)\s*(?:beats|counts|cts)|"
-    r"\b(?:bars?|measures?) of (\d|two|three|four)\b|\b(\d)-(?:beat|count) (?:bars?|measures?)\b"
-)
-_BARS = re.compile(r"(?i)\b([1-9]\d?)\s*(?:bars|meas\b\.?|measures)\s*(?:=|is|are)\s*(\d{1,3})\s*(?:beats|counts|cts)")
 _MANY = re.compile(r"(?i)\b(one|two|three|four|five|six|seven|eight|[2-8]) (DS|RS)\b")
 _SIGN = r"(?:[=:]|\s-+\s|\s{2,}|\t)"
 _ENDS = re.compile(r"\W*(?:[.!]|$)")
@@ -153,10 +149,8 @@ class Key(Spelling):
         """Return the beats of a measure: as the sheet says, or as all lines have them that state measures and are one
         row."""
         for entry in self.entries:
-            if found := _MEASURE.search(entry.raw):
-                return number(next(filter(None, found.groups())))
-            if (found := _BARS.search(entry.raw)) and not int(found[2]) % int(found[1]):
-                return int(found[2]) // int(found[1])
+            if beats := meter(entry.raw):
+                return beats
         sizes = set[float]()
         for entry in self.entries:
             rows = found_in(entry.text, self.legend) if entry.measured else []
@@ -171,7 +165,7 @@ class Key(Spelling):
         pairs = self.pairs.get(entry.number, [])
         signed = "=" in entry.raw or any(short.casefold() in self.legend for short, _ in pairs)
         signed |= entry.number in self.terms
-        return bool(pairs and signed) or _MEASURE.fullmatch(bare) is not None
+        return bool(pairs and signed) or METER.fullmatch(bare) is not None
 
     def _glossary(self) -> dict[int, bool]:
         """Return the numbers of the lines that say what figures are: `Triple = DS DS DS RS`, and behind the head of the

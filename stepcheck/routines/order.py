@@ -6,11 +6,11 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from attrs import evolve, frozen
 
-from stepcheck.cues.entries import UNITS, Entry
+from stepcheck.cues.entries import Entry
 from stepcheck.cues.footwork import counts_on, is_beats, is_feet
-from stepcheck.cues.titles import CLOSES, KIND, ORDINAL, SHORT, Head, capital_head, head, plainly, title
-from stepcheck.steps.steps import NUMBERS, number
+from stepcheck.cues.titles import KIND, SHORT, Head, capital_head, head, plainly, title
 from stepcheck.steps.vocabulary import code, tight
+from stepcheck.steps.words import CLOSES, NTHS, NUMBERS, ORDINAL, TIMES, UNITS, number, often
 
 _BEGINS = (
     r"(?:(?:the\s+)?(?:running\s+)?order\b[^:]{0,30}(?=:)|(?:(?:so|then|and)\s+)?(?:it'?s|its|it|that|the\s+(?:whole\s+thing|dance|routine))\s+goes|so\s+its|"
@@ -97,7 +97,7 @@ def by_name(danced: Iterable[Danced], also: Mapping[str, str]) -> list[Danced]:
 _WORDS = re.compile(r"[A-Za-z]{2,}")
 _BEFORE = re.compile(r"(?i)\b(?:then|and|now|to|we|go|do|dance|back|the|again|with|so)\b|[\W_]")
 """Words in front of the first part that say nothing."""
-_TIMES = re.compile(r"(?i)(?<=\w)\s*,\s*(?:x ?(\d)|(\d) ?x|(\d|two|three|four) times|(twice))\W*$")
+_TIMES = re.compile(rf"(?i)(?<=\w)\s*,\s*{TIMES}\W*$")
 """How often all of an order is danced: `A1 A2 B, 2 times`."""
 
 
@@ -126,7 +126,7 @@ def _whole(text: str) -> tuple[str, int]:
     found = _TIMES.search(text)
     if not found or "," in text[: found.start()]:
         return text, 1
-    return text[: found.start()], 2 if found[4] else number(next(filter(None, found.groups())))
+    return text[: found.start()], often(*found.groups())
 
 
 def _known(text: str, names: Sequence[str]) -> dict[str, str]:
@@ -217,7 +217,7 @@ def _spellings(known: dict[str, str]) -> dict[str, str]:
         for word, size in (("first", "one"), ("second", "two"), ("third", "three")):
             if plain == str(NUMBERS[size]):
                 said |= {f"{word} part", f"part {size}"}
-                said |= {size, word, ORDINAL[plain]} if len(known) > 1 else set()
+                said |= {size, word, NTHS[NUMBERS[size] - 1]} if len(known) > 1 else set()
         out |= {each: out.get(each, name) for each in said}
     return out
 
@@ -230,7 +230,7 @@ _QUIET = re.compile(
     r"(?i)\b(?:then|and|now|to|we|go|do|dance|the|again|with|so|a|once|more|time|to close|to finish|is|at|by|it|that's|"
     r"thats|after|finally|follow\w*|of|wait)\b|[\W_]|\bpart\b|\bsection\b"
 )
-_MANY = re.compile(r"(?i)^\W{0,3}(?:x\s?(\d)|(\d)\s?x|(\d|two|three|four) (?:more )?times|(twice))\b\)?")
+_MANY = re.compile(rf"(?i)^\W{{0,3}}{TIMES}\)?")
 _CUT = re.compile(
     rf"(?i)^\W{{0,3}}(?:(?:just |only )?(?:the )?(?:first|1st)\s+(?:(half)|(\d{{1,3}}|sixteen|eight|twenty-four|"
     rf"thirty-two)(?:\s*{UNITS})?(?:\s+only)?)|(?:just |only )?(1/2|half)(?: of it)?(?:,?\s*\d+\s*{UNITS})?)\)?"
@@ -242,7 +242,7 @@ def _modified(name: str, behind: str, half: bool) -> tuple[Danced, str]:
     times, first, facing, stated = 1, 0, "", 0
     while True:
         if found := _MANY.match(behind):
-            times = number(found[1] or found[2] or found[3] or "2")
+            times = often(*found.groups())
         elif found := _CUT.match(behind):
             half, first = bool(found[1] or found[3]), number(found[2]) if found[2] else 0
         elif found := re.match(r"(?i)^\W{0,3}(?:ends? )?(?:to|fac\w+|at) (?:the )?(front|back)(?: wall)?\)?", behind):
@@ -269,7 +269,7 @@ _LASTS = re.compile(
     rf"(?i)^\s*[-:,]?\s*(?:[(\[]\s*([89]|\d\d\d?)(?:\s*{UNITS})?\s*[)\]]|([89]|\d\d\d?)(?:\s*{UNITS}(?!\w)|(?=\W*$|\s*[,;/|>])))"
 )
 """How long a part is."""
-_ONE_TIME = re.compile(r"(?i)\W*(?:on )?(?:the )?(?:\d(?:st|nd|rd|th)|first|second|third|last) time\b")
+_ONE_TIME = re.compile(rf"(?i)\W*(?:on )?(?:the )?(?:{ORDINAL}|last) time\b")
 """What is said of one time of a part."""
 
 

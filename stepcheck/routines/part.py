@@ -10,7 +10,7 @@ from stepcheck.cues.figures import footed_once, sliced
 from stepcheck.cues.lining import Lines, Open, Told
 from stepcheck.cues.repeats import Again
 from stepcheck.model.dance import EIGHTHS
-from stepcheck.steps.outline import Block, Expect, Item, Line, Part, Remark, beats_of, lines_of, mirrored
+from stepcheck.steps.outline import Block, Expect, Item, Line, Part, Remark, beats_of, lines_of, mirrored, turned_by
 from stepcheck.steps.steps import OTHER, turn
 
 
@@ -76,7 +76,7 @@ class Piece:
     def _read(self, lines: Lines) -> tuple[list[Item], Open]:
         if self.model and not self.told:
             items = self.model.read(lines)[0]
-            unknown = any(line.blank and not line.counts for item in items for line in lines_of(item))
+            unknown = any(line.unknown for item in items for line in lines_of(item))
             size = self.model.beats or sum(map(beats_of, items)) * (not unknown)
             blank = Line(blank=True, counts=size, measured=size > 0, remark=self.remark, source=self.number)
             return [blank], [(self.number, self.remark, "blank" if size else "open")]
@@ -200,7 +200,7 @@ class Piece:
         size = sum(map(beats_of, base))
         named = {line.name for item in base for line in lines_of(item)} if again.figures else {*again.figures}
         doubt = again.doubt or named != {*again.figures}
-        unknown = any(line.blank and not line.counts for item in base for line in lines_of(item))
+        unknown = any(line.unknown for item in base for line in lines_of(item))
         so_far = sum(map(beats_of, out))
         if told.stated > so_far and re.search(rf"=\s*{told.stated}\b", told.text):
             told.stated -= so_far  # that is how long all so far lasts
@@ -221,7 +221,7 @@ class Piece:
         mine = sum(sum(map(beats_of, out[a:b])) for at, (a, b) in begun.items() if self._all[at].number == told.number)
         if mine < blank == told.stated:
             blank -= mine  # the beats of a line are those of all its sentences
-        if not base or doubt or unsure or any(isinstance(i, Line) and i.blank and not i.counts for i in base):
+        if not base or doubt or unsure or any(isinstance(i, Line) and i.unknown for i in base):
             opened.append((told.number, told.text, "blank" if blank else "open"))
             return [Line(blank=True, counts=blank, measured=blank > 0, remark=told.text, source=told.number)], len(out)
         claim = [Expect(f"facing {again.facing}", told.text)] if again.facing else []
@@ -237,14 +237,9 @@ class Piece:
             return [*copies, *claim], len(out)
         if not meant and last and not again.since:
             lines.cues.assumed.add(f"{self.name} in the sequence is {self.name} with its repeat")
-        turned = sum(
-            (line.turn.eighths * (1 if line.turn.side == "right" else -1)) * (1 if line.on else line.times)
-            for item in base
-            for line in lines_of(item)
-            if line.turn
-        )
+        turned = sum(turned_by(line, False) or 0 for item in base for line in lines_of(item))
         inner = tuple(_first_faced(base, turned % EIGHTHS > 0))
-        if again.facing == "back" and again.times == 2 and turned % 8 == 4:
+        if again.facing == "back" and again.times == 2 and turned % EIGHTHS == EIGHTHS // 2:
             inner, claim = (*inner, Block("1st time only", (Expect("facing back"),))), []
         return [Block(f"{again.times} times", inner, "", "" if claim else told.text), *claim], meant
 
@@ -261,7 +256,7 @@ class Piece:
         read = sum(map(beats_of, items))
         if not self.beats and self._all and self._all[-1].total == read:
             self.beats = read
-        unknown = [line for item in items for line in lines_of(item) if line.blank and not line.counts]
+        unknown = [line for item in items for line in lines_of(item) if line.unknown]
         left = self.beats - read
         if self.beats and left < 0 and len(self._all) == 1 and not self.told[0].stated:
             opened[:] = [each for each in opened if each not in told]
@@ -397,4 +392,4 @@ def _spoken(item: Item) -> Item:
     """Return a blank of unknown length as the comment that it is."""
     if isinstance(item, Block):
         return evolve(item, lines=tuple(_spoken(each) for each in item.lines))
-    return Remark(item.remark) if isinstance(item, Line) and item.blank and not item.counts else item
+    return Remark(item.remark) if isinstance(item, Line) and item.unknown else item

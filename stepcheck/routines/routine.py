@@ -5,12 +5,13 @@ import re
 
 from attrs import evolve
 
-from stepcheck.cues.entries import UNITS, Entry, entries, sentences, timed
-from stepcheck.cues.footwork import SIDE, found_in
+from stepcheck.cues.entries import Entry, entries, sentences, timed
+from stepcheck.cues.footwork import found_in
 from stepcheck.cues.labels import labelled
 from stepcheck.cues.titles import Head, capital_head, head, lengths, set_apart
-from stepcheck.pages.facts import CLUB, Fact, facts_of, fresh
+from stepcheck.pages.facts import CLUB, Fact, facts_of, fresh, said_of
 from stepcheck.pages.header import header_of
+from stepcheck.pages.order import REMARK
 from stepcheck.pages.reader import Reader
 from stepcheck.pages.song import PERSON, author
 from stepcheck.routines.beside import risky
@@ -22,12 +23,9 @@ from stepcheck.routines.part import Piece
 from stepcheck.routines.under import Under
 from stepcheck.routines.whole import Whole
 from stepcheck.steps.outline import Outline
+from stepcheck.steps.steps import SIDE
 from stepcheck.steps.vocabulary import tight
-
-_NOTE = re.compile(
-    r"(?i)^\W*(?:p\.?\s?s\b|notes?\s*(?:[:.-]|\d+\s*[:.-]?\s+(?!x\b))|note from\b|nb\b|n\.b\.|tips?\s*[:.-]|reminder|"
-    r"hint|remember\b|(?:please )?practi[cs]e\b|key\s*:|abbrev\w*)"
-)
+from stepcheck.steps.words import UNITS
 
 _TIP = re.compile(r"(?i)^\W*(?:(?:and|but|please)\s+)*(?:work on|(?:don'?t|do not) forget|(?:make|be) sure)\b")
 """What is said to the dancers and is no dance, but may say something of one."""
@@ -132,7 +130,7 @@ class Routine:
 
     def _unsaid(self, entry: Entry, name: str) -> bool:
         """Say whether words may name a part: they are nothing else that a sheet says, and hold no step."""
-        if not entry.gap or _NOTE.match(entry.raw) or entry.number in self.body.key.glossary:
+        if not entry.gap or REMARK.match(entry.raw) or entry.number in self.body.key.glossary:
             return False
         cues, _ = self.body.cued(name) or ([], 1)
         brief = re.search(r"\d\s*\w+\s*[)\]]\W*$", entry.raw) and not any(cue.name for cue in cues)
@@ -207,15 +205,13 @@ class Routine:
         for index, entry in enumerate(top):
             self.reader.mark(entry.number, "fact" if index in told else "remark")
             says = WAIT.search(entry.text) or (index and (NAMED.search(entry.raw) or risky(entry.text, self.reader)))
-            starts = _STARTS.search(entry.raw) and all(
-                each.key != "wait" for each in facts_of(entry.raw, "clogging")[0]
-            )
+            starts = _STARTS.search(entry.raw) and not said_of("wait", facts_of(entry.raw, "clogging")[0])
             if starts or (index not in told and (says or re.search(r"(?i)\b(?:front|back)\b", entry.text))):
                 self.reader.leave_open(entry.number, entry.raw)
         for index, said in beside:
             known = f"line {top[index].number}: {tight(said)}" in self.reader.open
             if not known and (risky(said, self.reader) or NAMED.search(said)):
-                self.reader.open.append(f"line {top[index].number}: not used: {tight(said)}")
+                self.reader.unused(top[index].number, said)
 
     def _line(self, entry: Entry, index: int) -> None:
         """Read one line as the first kind that takes it."""
@@ -321,7 +317,7 @@ class Routine:
             self.body.ends += [found["rest"]] * bool(found["rest"])
             self.reader.mark(entry.number, "fact")
             return True
-        note = _NOTE.match(entry.text)
+        note = REMARK.match(entry.text)
         self.noting = bool(note and entry.raw.endswith(":")) or (self.noting and not entry.gap)
         if _TIP.match(entry.text) or (self.noting and not note):
             self.body.ends.append(entry.raw)

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from attrs import evolve
 
 from stepcheck.cues.lining import Lines, Open, Told
-from stepcheck.cues.titles import CLOSES, plainly
-from stepcheck.pages.facts import Fact, facts_of, fields, fresh
+from stepcheck.cues.titles import plainly
+from stepcheck.pages.facts import Fact, facts_of, fields, fresh, said_of
 from stepcheck.pages.reader import Reader
 from stepcheck.routines.beside import risky
 from stepcheck.routines.body import WAIT, Body
@@ -15,6 +15,7 @@ from stepcheck.routines.order import Danced, by_name, order
 from stepcheck.routines.part import Piece
 from stepcheck.steps.outline import Assumptions, Block, Item, Line, Outline, Remark, beats_of, solid
 from stepcheck.steps.vocabulary import tight
+from stepcheck.steps.words import CLOSES
 
 _CLOSES = re.compile(r"(?i)\W*(?:(?:and|then|once|one|more|again|time)\W+)*to (?:close|finish|end)\W*")
 """Words behind the last part of an order that say just that it is."""
@@ -258,7 +259,7 @@ class Whole:
 
     def _fields(self) -> tuple[tuple[str, str, str], ...]:
         told = [Fact("book", "clogging")]
-        if all(fact.key != "lead" for fact in self.body.facts):
+        if not said_of("lead", self.body.facts):
             told.append(Fact("lead", "left"))
             self.reader.assumed.add("lead left")
         told += [fact for fact in self.body.facts if fact.key != "walls"]

@@ -10,8 +10,9 @@ from stepcheck.books.book import Book
 from stepcheck.model.dance import TICKS, Figure
 from stepcheck.steps.outline import Move
 from stepcheck.steps.phrases import events
-from stepcheck.steps.steps import NUMBER, Event, Mention, Step, number
+from stepcheck.steps.steps import Event, Mention, Step
 from stepcheck.steps.vocabulary import Vocabulary, plain
+from stepcheck.steps.words import NUMBER, UNITS, number
 
 _UNIT = r"&?\s?\d{1,3}"
 _TAIL = r"(?:(?:(?<=\d)a(?=\d)|\s*(?:-|,|&|to\b|\s)\s*)&?\s?\d{1,3})*(?:&(?!\w)|\s&(?!\s*[a-z]))?"
@@ -115,6 +116,11 @@ def version(name: str, book: Book) -> tuple[Figure, tuple[Move, ...]] | None:
     return found[0], tuple(Move(code_of(action.movement.forms[0]), "", action.tick) for action in usual.actions)
 
 
+def spins(name: str, book: Book) -> bool:
+    """Say whether a figure of the book turns by itself."""
+    return any(each.turn for found in book.find(name) for each in found.versions)
+
+
 def code_of(form: str) -> str:
     return {"R": "RK"}.get(form, form)
 
@@ -195,7 +201,7 @@ def cut(line: str) -> tuple[Counted, ...]:
 
 
 def _cut_at_counts(line: str) -> tuple[Counted, ...]:
-    line = re.sub(r"(?i)\(\s*(?:counts?|beats?)\s+(?=\d)", "(", line)
+    line = re.sub(rf"(?i)\(\s*{UNITS}\s+(?=\d)", "(", line)
     text = unbulleted(plain(line).replace("\t", "   "))
     found = list(_expressions(text))
     label = len(found) > 1 and not text[: found[0][0]].strip() and len(found[0][2].points) == 1
@@ -316,16 +322,15 @@ def sentences(text: str) -> list[str]:
     return [each.strip() for each in cut if each.strip(" .")]
 
 
-_UNITS = r"(?:counts?|cts?|beats?)"
 _LASTING = (
-    re.compile(rf"(?i)^\W*{NUMBER}\s{{0,3}}{_UNITS}(?: (?:of|for|to|forward|back)\b[\w ]{{0,30}})?\s?[:.\-]\s?(?=\w)"),
+    re.compile(rf"(?i)^\W*{NUMBER}\s{{0,3}}{UNITS}(?: (?:of|for|to|forward|back)\b[\w ]{{0,30}})?\s?[:.\-]\s?(?=\w)"),
     re.compile(
         rf"(?i)(?:[,;:(\[=-]\s{{0,9}}(?:(?:for|in|and|so)\s{{1,9}}){{0,2}}){{0,4}}"
         rf"(?:(?:=|that's|that is|which (?:is|makes|takes)|taking)\s{{1,9}}){{0,3}}"
-        rf"(?<!\bfor )(?<!\bover )(?<!\bthe )(?<!\bnext )(?<!\blast )(?<!\bfirst )\b{NUMBER}\s*{_UNITS}\b"
+        rf"(?<!\bfor )(?<!\bover )(?<!\bthe )(?<!\bnext )(?<!\blast )(?<!\bfirst )\b{NUMBER}\s*{UNITS}\b"
         rf"(?:\s+(?:total|each|in all|altogether))?[)\].!\s]*$"
     ),
-    re.compile(rf"(?i)[,(]\s*{NUMBER}\s*{_UNITS}\)?(?=\s*[,;])"),
+    re.compile(rf"(?i)[,(]\s*{NUMBER}\s*{UNITS}\)?(?=\s*[,;])"),
 )
 _ALONE = re.compile(r"(?:(?<!\.)\.{2,}\s?|(?<!\s)\s{2,}|\t|\s-+\s|,\s|\s(?=\())\(?(\d{1,2})\)?\s{0,9}$")
 

@@ -5,10 +5,11 @@ import re
 
 from attrs import evolve
 
-from stepcheck.steps.steps import NUMBERS, OTHER, WEIGHT, Event, Mention, Step, Unread
+from stepcheck.steps.steps import OTHER, WEIGHT, Event, Mention, Step, Unread
 from stepcheck.steps.vocabulary import Piece
+from stepcheck.steps.words import FOOT, NUMBERS
 
-_FEET = re.compile(r"(?i)[lr]f?|left|right|[LR]+")
+_FEET = re.compile(rf"(?i){FOOT}|[lr]+")
 
 
 def bare_feet(chunk: list[Piece]) -> str:

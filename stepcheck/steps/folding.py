@@ -11,7 +11,7 @@ from stepcheck.books.book import Book
 from stepcheck.model.dance import TICKS, Figure
 from stepcheck.steps.counts import Counts, code_of, counts_at, counts_of_figure, fits, needs, version
 from stepcheck.steps.outline import Assumptions, Move
-from stepcheck.steps.steps import OTHER, WEIGHT, Aside, Event, Facing, Mention, Step, Unread
+from stepcheck.steps.steps import OTHER, SIDE, WEIGHT, Aside, Event, Facing, Mention, Step, Unread
 from stepcheck.steps.vocabulary import plain
 
 Kind = TypeVar("Kind")
@@ -268,7 +268,7 @@ def paddled(before: Event | None, event: Event) -> Event:
     ahead = isinstance(before, Step) and before.codes == ("S",) and "forward" in before.note
     if not ahead or not isinstance(event, Mention) or not event.name.startswith("Paddle") or not event.turn:
         return event
-    side = event.turn.side or {"L": "left", "R": "right"}.get(event.feet, "")
+    side = event.turn.side or SIDE.get(event.feet, "")
     return Step(("PV", "S"), "", event.note, evolve(event.turn, side=side), event.text) if event.times == 1 else event
 
 

@@ -6,22 +6,9 @@ from collections.abc import Iterator
 from attrs import evolve
 
 from stepcheck.model.dance import EIGHTHS
-from stepcheck.steps.steps import (
-    FREE,
-    NUMBERS,
-    OTHER,
-    WEIGHT,
-    Aside,
-    Event,
-    Mention,
-    Step,
-    Stretch,
-    Turn,
-    Unread,
-    number,
-    turn,
-)
-from stepcheck.steps.vocabulary import SIDES, Piece, Vocabulary, Word
+from stepcheck.steps.steps import FREE, OTHER, SIDE, WEIGHT, Aside, Event, Mention, Step, Stretch, Turn, Unread, turn
+from stepcheck.steps.vocabulary import Piece, Vocabulary, Word
+from stepcheck.steps.words import NUMBERS, SIDES, number
 
 _SHAPED = re.compile(r"(?i)(?:in|making|to make|to form|around|round) (?:a|an|your)$")
 """`in a square` says where a figure goes."""
@@ -49,7 +36,7 @@ class Phrase:
         for index, piece in enumerate(chunk):
             self._take(index, piece)
         if self.verb and self.verb.value in ("PV S", "UNWIND") and self.spin and not self.spin.side and self.foot:
-            self.spin = evolve(self.spin, side="left" if self.foot == "L" else "right")
+            self.spin = evolve(self.spin, side=SIDE[self.foot])
             self.foot = ""
 
     @property
@@ -125,7 +112,7 @@ class Phrase:
         if before in _MOVING and not (self.foot or self.verb):
             after_to = True
         if after_to and not self.foot and (self.name or before in _MOVING):
-            self.note.append(f"to the {'left' if foot == 'L' else 'right'}")
+            self.note.append(f"to the {SIDE[foot]}")
             self.foot = foot if self.vocabulary.tradition == "line" and self.name else ""
         elif not self.foot or before in ("on", "onto", "the"):
             self.foot = foot
@@ -288,7 +275,7 @@ def _stepped(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]
         free = found == ("STO",) and row[index + 1 : index + 2] == [side] != [""]
         codes, noted = (("STU",), (*note, FREE)) if free else (found, note)
         if found[0] in ("BUMP", "SWIVEL") and (heard := (said.feet or said.foot)[index:][:1] or said.foot):
-            noted = (*note, {"L": "left", "R": "right"}[heard])  # to that side: both feet make it
+            noted = (*note, SIDE[heard])  # to that side: both feet make it
         if index and "bump" in note:
             codes, side = ("BUMP",), ""  # `step R, bumping hips R L R`
         spin = said.spin if not index else None
@@ -307,7 +294,7 @@ def _carried(
         again = not (said.foot or said.feet) and last.codes[0] in said.vocabulary.repeating
         return (last.codes, last.foot, note) if again else (("S",), said.foot, note)
     if last.codes == ("FAN",) and last.foot and said.foot:
-        return last.codes, last.foot, ({"L": "left", "R": "right"}[said.foot],)  # `fan R toes R, L`: the ways
+        return last.codes, last.foot, (SIDE[said.foot],)  # `fan R toes R, L`: the ways
     found = last.codes if last.codes not in (("RC",), ("PV", "S")) else ("S",)
     found = ("BUMP",) if "bump" in last.note else found
     return found, said.foot, tuple(each for each in last.note if each == "sway" and found == last.codes)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from attrs import evolve, field, frozen
 
 from stepcheck.model.dance import EIGHTHS, TICKS
-from stepcheck.steps.steps import OTHER, Turn
+from stepcheck.steps.steps import OTHER, SIDE, Turn, turned
 
 
 @frozen
@@ -55,6 +55,16 @@ class Line:
         ticks = [move.tick for move in self.moves if move.code != "PV"]
         return any(ticks) and ticks != [TICKS * (index + 1) for index in range(len(ticks))]
 
+    @property
+    def unknown(self) -> bool:
+        """Whether it is a blank of which nothing says how long it lasts."""
+        return self.blank and not self.counts
+
+    @property
+    def lead(self) -> str:
+        """The first foot that is said of it, "" if none is."""
+        return self.foot[:1] or next((move.foot for move in self.moves if move.foot), "")
+
 
 @frozen
 class Expect:
@@ -66,7 +76,7 @@ class Expect:
 
 def weighted(foot: str) -> Expect:
     """Return the claim that the weight is on a foot, "L" or "R": the other one is free."""
-    return Expect(f"{'right' if foot == 'L' else 'left'} foot")
+    return Expect(f"{SIDE[OTHER[foot]]} foot")
 
 
 @frozen
@@ -84,6 +94,11 @@ class Block:
     lines: tuple["Item", ...] = ()
     facing: str = ""
     remark: str = ""
+
+    @property
+    def times(self) -> int:
+        """How often the lines are danced."""
+        return int(self.head.split()[0]) if self.head.endswith(" times") else 1
 
 
 Item = Line | Expect | Remark | Block
@@ -142,9 +157,13 @@ def cells_of(text: str) -> list[str]:
 def beats_of(item: Item) -> int:
     """Return how many beats a line lasts, or the lines of a block."""
     if isinstance(item, Block):
-        times = int(item.head.split()[0]) if item.head.endswith(" times") else 1
-        return sum(beats_of(each) for each in item.lines) * times
+        return sum(map(beats_of, item.lines)) * item.times
     return item.counts if isinstance(item, Line) else 0
+
+
+def once_more(item: Item) -> Item:
+    """Return a line as it is danced again: without its facing, and told by no line of the source."""
+    return evolve(item, facing="", source=0) if isinstance(item, Line) else item
 
 
 def lines_of(item: Item) -> list[Line]:
@@ -152,6 +171,14 @@ def lines_of(item: Item) -> list[Line]:
     if isinstance(item, Block):
         return [line for inner in item.lines for line in lines_of(inner)]
     return [item] if isinstance(item, Line) else []
+
+
+def turned_by(line: Line, spins: bool) -> int | None:
+    """Return by how many eighths to the right a line turns, None where that isn't known; `spins` says that its figure
+    turns by itself where no turn is said."""
+    if line.blank or (spins and not line.turn):
+        return None
+    return turned(line.turn, 1 if line.on else line.times) if line.turn else 0
 
 
 def solid(items: tuple[Item, ...]) -> bool:

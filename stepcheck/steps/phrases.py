@@ -9,21 +9,9 @@ from attrs import evolve
 
 from stepcheck.steps.feet import bare_feet, feet_behind, footed, footless, halved, waiting_for_feet
 from stepcheck.steps.movements import moved
-from stepcheck.steps.steps import (
-    NUMBER,
-    NUMBERS,
-    OTHER,
-    WEIGHT,
-    Aside,
-    Event,
-    Facing,
-    Mention,
-    Step,
-    Unread,
-    Weighted,
-    wall,
-)
+from stepcheck.steps.steps import OTHER, SIDE, WEIGHT, Aside, Event, Facing, Mention, Step, Unread, Weighted, wall
 from stepcheck.steps.vocabulary import Piece, Vocabulary, Word, pieces, plain
+from stepcheck.steps.words import NUMBER, NUMBERS, ORDINAL, SIDED, UNITS, ordinal
 
 _TO_WALL = r"\bto\s+(?:the\s+)?(?:front|back)\b(?:\s+again)?|"
 _SAID_WALL = (
@@ -35,8 +23,7 @@ _WALLS = {
     "clogging": re.compile(r"(?:\bto\s+)?(?:" + _TO_WALL + _SAID_WALL + ")", re.IGNORECASE),
 }
 _OCLOCK = re.compile(r"(?i)\b(1[0-2]|[1-9])\s*o'?\s*clock\b")
-_ORDINALS = {"first": 1, "second": 2, "third": 3, "fourth": 4, "last": -1, "1st": 1, "2nd": 2, "3rd": 3, "4th": 4}
-_ON_STEP = re.compile(rf"(?i)(?:\b(?:on|with)|,(?=[^,]*\d/\d)) (?:the |its |your )?({'|'.join(_ORDINALS)}) step\b")
+_ON_STEP = re.compile(rf"(?i)(?:\b(?:on|with)|,(?=[^,]*\d/\d)) (?:the |its |your )?(?:last|({ORDINAL})) step\b")
 """`vine right with a quarter turn on the third step`."""
 _EASE = r"(?:easy|easier|harder|styling|lazy|lazier|simple|simpler|gentle|gentler|low[ -]impact|seated)"
 _LESS = r"(?:no[nt]?[ -]*turn(?:s|ers?|ing)?\b|without turn\w*)"
@@ -72,9 +59,7 @@ _SUPPORT = re.compile(
     r"(?=,? (?:step|clos|bring|plac)\w* (?:the )?(?!\2)[lr](?:eft|ight)?\b)"
 )
 """The foot that a turn is made on, before a step of the other: `1/2 right on L stepping R beside`."""
-_SWUNG = re.compile(
-    r"(?i)\b((?:toes?|heels?|hips?|knees?) (?:from )?)(?:[LR]|left|right) to (?:the )?(?:[LR]|left|right)\b"
-)
+_SWUNG = re.compile(rf"(?i)\b((?:toes?|heels?|hips?|knees?) (?:from )?){SIDED} to (?:the )?{SIDED}\b")
 """`toes L to R`: the way that they go, and no feet."""
 _THATS = re.compile(r"(?i)[.,;]?\s*\bthat'?s\s+((?-i:[LR])(?:[\s,-]+(?-i:[LR]))+)\b")
 """`out out in in. that's R L R L`: the feet of the steps before."""
@@ -98,7 +83,7 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
 
 
 def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
-    text = _ON_STEP.sub(lambda found: f" @{_ORDINALS[found[1].casefold()]} ", _OCLOCK.sub(r"\1:00", plain(text)))
+    text = _ON_STEP.sub(lambda found: f" @{ordinal(found[1]) if found[1] else -1} ", _OCLOCK.sub(r"\1:00", plain(text)))
     lined = vocabulary.tradition == "line"
     text = _THATS.sub(r" (\1)", _SUPPORT.sub(r"\1", _SWUNG.sub(r"\1", text))) if lined else text
     text = _FEET_LISTED.sub(lambda found: re.sub(r"[^LR()]", "", found[0]), text) if lined else text
@@ -264,7 +249,7 @@ def _turning_to(chunk: list[Piece], lead: Piece) -> list[Piece]:
         return chunk
     if any(piece[0] == "turned" and piece[1].strip() != piece[1] for piece in rest):
         return [(*p[:1], f"{p[1].strip()} {foot}", None, p[3]) if p[0] == "turned" else p for p in rest]
-    way = f"to the {'left' if foot == 'L' else 'right'}"
+    way = f"to the {SIDE[foot]}"
     bare = [piece for piece in rest if piece[3].casefold() not in ("to", "the", "to the")]
     return bare if lead[1].startswith(foot) else [*bare, ("dir", way, Word("dir", way), text)]
 
@@ -369,7 +354,7 @@ def _said(chunk: list[Piece], vocabulary: Vocabulary, before: list[Event], insid
 _DANCED = {"verb", "foot", "feet", "figure", "codes", "turned", "number"}
 _CLAPPED = re.compile(r"(?i)(?:clap|snap|click)s?(?: \w+)? on (?:\d|(?:all|each|every|both)\b[\w ]*)")
 """A clap, snap or click on a count on which a step stands: `(clap on 8)`."""
-_ANGLED = re.compile(r"(?i)(?:turn|angl|fac)\w+ slightly (?:to )?(?:the )?(?:left|right|L|R)")
+_ANGLED = re.compile(rf"(?i)(?:turn|angl|fac)\w+ slightly (?:to )?(?:the )?{SIDED}")
 """How a step is danced, and no turn to a wall."""
 _SPEAKERS = ("we", "you", "they", "i", "we're", "you're", "they're", "there's", "that's")
 """What begins a remark to the dancers: `we are in a hall`."""
@@ -379,9 +364,7 @@ _AGAIN = re.compile(r"(?i)\b(?:do|all|same)\b.*\b(?:again|once more)\b|^\W*(?:ag
 def _lasts(chunk: list[Piece]) -> bool:
     """Say whether words in brackets are how many counts the step before them lasts."""
     said = " ".join(piece[3] for piece in chunk)
-    return (
-        re.fullmatch(rf"(?i)(?:for |over )?{NUMBER} (?:counts?|cts?|beats?)(?: each|,? no weight)?", said) is not None
-    )
+    return re.fullmatch(rf"(?i)(?:for |over )?{NUMBER} {UNITS}(?: each|,? no weight)?", said) is not None
 
 
 def _weighted(

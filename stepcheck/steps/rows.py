@@ -28,6 +28,7 @@ from stepcheck.steps.folding import (
 from stepcheck.steps.lines import in_lines
 from stepcheck.steps.outline import Assumptions, Expect, Item, Line, Remark, weighted
 from stepcheck.steps.steps import FREE, WEIGHT, Aside, Event, Facing, Mention, Step, Stretch, Unread, Weighted
+from stepcheck.steps.words import FOOT
 
 
 @frozen
@@ -228,7 +229,7 @@ def _row(events: Sequence[Event], counts: Counts | None, book: Book, assumed: As
 
 PLACE = re.compile(r"(?i)(?:forward|fwd|back|bk|side|together|tog|behind|over|across|beside|in|out)")
 """Where one foot goes, which lasts no several counts."""
-_FOOT = re.compile(r"(?i)[lr]f?|left|right")
+_FOOT = re.compile(f"(?i){FOOT}")
 
 
 def _with_blank(events: Sequence[Event], counts: Counts, book: Book, assumed: Assumptions) -> list[Item] | None:
@@ -236,9 +237,7 @@ def _with_blank(events: Sequence[Event], counts: Counts, book: Book, assumed: As
     them; where a figure has halves, each lasts as long as the book says."""
     if counts.whole and any(needs([each], book) > lasts([each], book) for each in only(events, Mention)):
         left, items = counts.length - lasts(events, book), _around(events, book, assumed)
-        return items and [
-            evolve(i, counts=left) if isinstance(i, Line) and i.blank and not i.counts else i for i in items
-        ]
+        return items and [evolve(i, counts=left) if isinstance(i, Line) and i.unknown else i for i in items]
     at, unread = next((index, event) for index, event in enumerate(events) if isinstance(event, Unread))
     before, after, points = events[:at], events[at + 1 :], counts.points
     start, end = needs(before, book), len(points) - needs(after, book)

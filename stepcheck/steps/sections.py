@@ -36,9 +36,12 @@ CUES = (
     "body",
     "repeat",
     "short names",
-    "columns",
+    "columns of line",
+    "columns of clogging",
+    "closing names",
+    "ordinals",
 )
-"""Sections of the shipped vocabulary that only the reader of clogging takes, by `words_of`."""
+"""Sections that only the shipped vocabulary has; `words_of` gives their words."""
 LISTS = (
     "with a side",
     "parts of the foot",
@@ -46,7 +49,7 @@ LISTS = (
     "small words",
     "facing talk",
     "turning words",
-    *(each for each in CUES if each not in ("words of a row", "short names", "columns")),
+    *(each for each in CUES if each not in ("words of a row", "short names", "columns of line", "columns of clogging")),
 )
 """Sections that list words, and give them no meaning."""
 

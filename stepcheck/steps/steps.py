@@ -4,15 +4,18 @@ import re
 
 from attrs import frozen
 
-from stepcheck.language.grammar import COUNTED
+from stepcheck.model.dance import EIGHTHS
 
 OTHER = {"L": "R", "R": "L"}
+SIDE = {"L": "left", "R": "right"}
 WEIGHT = frozenset(["S", "CL", "RK", "RC", "BA", "TW", "HW", "STO"])
 """The movements that take the weight onto the foot that makes them."""
 FREE = "no weight"
 """The note of a stomp before another one of the same foot."""
 CLOCKS = ("12:00", "1:30", "3:00", "4:30", "6:00", "7:30", "9:00", "10:30")
 """The facings of a sheet, each an eighth of a turn to the right of the one before."""
+WALLS = {wall: at for at, wall in enumerate(CLOCKS)} | {"front": 0, "back": EIGHTHS // 2}
+"""Facings, in eighths of a turn to the right of the front."""
 
 
 @frozen
@@ -118,7 +121,14 @@ Event = Step | Mention | Stretch | Facing | Weighted | Aside | Unread
 def turn(value: str) -> Turn:
     """Return the turn that a piece `turned` holds."""
     size, _, side = value.partition(" ")
-    return Turn(int(size), {"L": "left", "R": "right"}.get(side, ""))
+    return Turn(int(size), SIDE.get(side, ""))
+
+
+def turned(turn: Turn, times: int = 1) -> int | None:
+    """Return by how many eighths to the right a turn goes, None where its side matters and isn't said."""
+    if not turn.side and 2 * turn.eighths % EIGHTHS:
+        return None
+    return turn.eighths * times * (-1 if turn.side == "left" else 1)
 
 
 def wall(text: str) -> str:
@@ -133,19 +143,3 @@ def clock(text: str) -> str:
     """Return the facing that a time of the clock in a text names, "" if none does."""
     match = _CLOCK.search(text)
     return wall(match[1] or f"{match[2]}:00") if match else ""
-
-
-_UNITS = (*COUNTED, "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen")
-_TENS = ("twenty", "thirty", "forty", "fifty", "sixty")
-NUMBERS = {word: at for at, word in enumerate(_UNITS, 1)} | {
-    f"{ten}{f'-{_UNITS[unit - 1]}' if unit else ''}": 20 + 10 * at + unit
-    for at, ten in enumerate(_TENS)
-    for unit in range(10)
-}
-NUMBER = rf"(\d{{1,3}}|(?:{'|'.join(sorted(NUMBERS, key=len, reverse=True))})\b(?!-[a-z]))"
-"""A number in digits or as a word, as a pattern with one group."""
-
-
-def number(word: str) -> int:
-    """Return the number that digits or a word name."""
-    return int(word) if word.isdecimal() else NUMBERS[word.casefold()]

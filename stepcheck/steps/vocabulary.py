@@ -11,7 +11,7 @@ from attrs import field, frozen
 from stepcheck.books import book as books
 from stepcheck.model.dance import EIGHTHS
 from stepcheck.steps.sections import CUES, LISTS, entries, shipped
-from stepcheck.steps.steps import NUMBERS, number
+from stepcheck.steps.words import NUMBERS, SIDED, SIDES, SPOKEN_FEET, number
 
 _COMPOUNDS = ("DS", "RS", "HB", "TB")
 
@@ -179,8 +179,6 @@ def code(word: str, tradition: str) -> tuple[str, ...]:
     return ()
 
 
-SIDES = {"l": "L", "r": "R", "left": "L", "right": "R"}
-SPOKEN_FEET = SIDES | {"lf": "L", "rf": "R"}
 _TOKEN = re.compile(r"(?i)@-?\d+|\d+/\d+|\d{1,2}:\d\d|\d+(?:st|nd|rd|th)?|[^\W\d_][\w']*(?:-[^\W\d_][\w']*)*|\S")
 _FRACTIONS = str.maketrans({"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "\t": "  "}) | str.maketrans(
     "’‘–—×“”•", "''--x\"\" "
@@ -190,7 +188,7 @@ _WITH = re.compile(r"\bw/\s*|\bw (?=[a-z]|\d/\d|[½¼¾])|(?<=[a-z] )w\.\s+")
 _JOINED = re.compile(r"(?<=[a-z])-(?=(?:[LR]|left|right)\b)")
 _DEGREES = re.compile(
     r"(?i)(?:\b(turn\w*|pivot)\s+)?(?<![-&\w])(45|90|180|270|360)\b"
-    r"(?:\s*(?:degrees?|°|(?=\W*$))|(?(1)(?=\s+(?:to the )?(?:L|R|left|right)\b)|(?!)))"
+    rf"(?:\s*(?:degrees?|°|(?=\W*$))|(?(1)(?=\s+(?:to the )?{SIDED}\b)|(?!)))"
 )
 PARTS_OF_A_TURN = {"45": "1/8", "90": "1/4", "180": "1/2", "270": "3/4", "360": "full"}
 _WIDE = re.compile(r"\s{7,}")

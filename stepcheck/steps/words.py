@@ -1,0 +1,55 @@
+"""Words that the patterns of all readers are made of: numbers, ordinals, what is counted, feet and sides."""
+
+import re
+
+from stepcheck.language.grammar import COUNTED
+from stepcheck.steps.sections import words_of
+
+_UNITS = (*COUNTED, "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen")
+_TENS = ("twenty", "thirty", "forty", "fifty", "sixty")
+NUMBERS = {word: at for at, word in enumerate(_UNITS, 1)} | {
+    f"{ten}{f'-{_UNITS[unit - 1]}' if unit else ''}": 20 + 10 * at + unit
+    for at, ten in enumerate(_TENS)
+    for unit in range(10)
+}
+NUMBER = rf"(\d{{1,3}}|(?:{'|'.join(sorted(NUMBERS, key=len, reverse=True))})\b(?!-[a-z]))"
+"""A number in digits or as a word, as a pattern with one group."""
+
+
+def number(word: str) -> int:
+    """Return the number that digits or a word name."""
+    return int(word) if word.isdecimal() else NUMBERS[word.casefold()]
+
+
+ORDINALS = {word: at for at, word in enumerate(words_of("ordinals"), 1)}
+NTHS = ("1st", "2nd", "3rd", "4th")
+"""The first ordinals in digits."""
+ORDINAL = rf"(?:{'|'.join(ORDINALS)}|\d{{1,2}}(?:st|nd|rd|th))\b"
+"""An ordinal as a word or in digits, as a pattern."""
+
+
+def ordinal(word: str) -> int:
+    """Return which one an ordinal says."""
+    return ORDINALS.get(word.casefold()) or int(re.sub(r"\D", "", word))
+
+
+TIMES = rf"(?:[x\u00d7]\s?(\d{{1,2}})|{NUMBER}\s?(?:x|(?:more )?times)|(twice))(?!\w)"
+"""How often something is danced, as a pattern with three groups."""
+
+
+def often(*said: str | None) -> int:
+    """Return how often something is danced: what the first group says that says anything, once where none does."""
+    word = next(filter(None, said), "1").casefold()
+    return number(word) if word.isdecimal() or word in NUMBERS else 2
+
+
+CLOSES = tuple(words_of("closing names"))
+ROMANS = ("I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII")
+UNITS = r"(?:beats?|counts?|c(?:ts?|nts?)\b\.?|bts?\b\.?|(?<=\d)(?-i:[bc])\b|(?<=\d )(?-i:c)\b)"
+"""What dancers count, as a pattern."""
+SIDES = {"l": "L", "r": "R", "left": "L", "right": "R"}
+SPOKEN_FEET = SIDES | {"lf": "L", "rf": "R", "lt": "L", "rt": "R"}
+SIDED = r"(?:left|right|[lr])"
+"""A side, as a pattern without regard to case."""
+FOOT = r"(?:left|right|[lr][ft]?)"
+"""A foot, as a pattern without regard to case."""
