@@ -2,6 +2,7 @@
 
 import itertools
 import re
+from collections.abc import Iterable
 
 from attrs import evolve
 
@@ -11,6 +12,7 @@ from stepcheck.pages.order import ORDER_WORD, called, names_parts
 from stepcheck.pages.page import EACH, Page
 from stepcheck.pages.parts import OpenPart, believed, source_of
 from stepcheck.pages.reader import Reader
+from stepcheck.routines.order import Danced, order
 from stepcheck.steps.outline import Item, Line, Outline, Part, Remark, solid
 from stepcheck.steps.steps import SIDE
 from stepcheck.steps.vocabulary import tight
@@ -106,20 +108,19 @@ def _header(page: Page) -> tuple[tuple[str, str, str], ...]:
     return fields(told)
 
 
-def _missing(page: Page, names: list[str]) -> None:
+def _missing(page: Page, names: Iterable[str]) -> None:
     """Put a blank into each part of which only the counts are read; name those of the sequence that no part has."""
     for part in page.parts:
         if not part.items and part.beats:
             said = "; ".join(each.title for each in part.sections if each.title)
             part.sections[-1].items.append(Line(blank=True, counts=part.beats, measured=True, remark=said))
             page.reader.open.append(f"{part.name}: none of its {part.beats} counts are read")
-    called = dict.fromkeys(re.sub(r" x\d+$|, (?:first|opposite) .*", "", name) for name in names)
     read = {
         part.name
         for part in page.parts
         if any(not isinstance(i, Line) or i.moves or i.name or i.counts or i.blank for i in part.items)
     }
-    for name in (name for name in called if name not in read):
+    for name in (name for name in names if name not in read):
         page.reader.open.append(f"the order of the parts: no part {name} is read")
 
 
@@ -154,50 +155,59 @@ def _starred(page: Page) -> None:
             page.reader.leave_open(number, text)
 
 
-def _partly(page: Page) -> bool:
-    """Say whether a sequence is read in part only, which is open: parts are named beside it, or behind what is read."""
-    order, known = page.order, [*(part.name for part in page.parts), *page.names]
-    partly = any(names_parts(said, known) for said in (order.left, order.beside))
-    page.ends += [order.left] * bool(order.left)
-    doubted = order.left and not re.search(r"\bis\b|^[A-Z][a-z]+ ", order.left)
-    said = [order.left] * bool(doubted) + [tight(order.said)] * partly
-    page.reader.open += [f"the order of the parts: {each}" for each in said]
+def _partly(page: Page, left: str) -> bool:
+    """Say whether a sequence is read in part only, which is open: a number or a letter is `left` of it, or parts are
+    named there or beside it."""
+    known = [*(part.name for part in page.parts), *page.names]
+    partly = bool(re.search(r"\d|\b[A-H]\b", left)) or any(names_parts(e, known) for e in (left, page.order.beside))
+    said = tight(page.order.said) if partly else left
+    page.ends += [said] * bool(said)
+    if partly or (left and not re.search(r"\bis\b|^[A-Z][a-z]+ ", left)):
+        page.reader.open.append(f"the order of the parts: {said}")
     return partly
+
+
+def _call(page: Page, danced: Danced) -> tuple[str, str]:
+    """Return how the dance calls a part of the sequence, its half by its counts, and what of it isn't known."""
+    name, first, changed = danced.name, danced.first, danced.changed
+    if danced.half:
+        first = next((part.beats // 2 for part in page.parts if part.name == name), 0)
+        page.reader.assumed.add(f"half of {name} is its first half")
+        changed = changed or f"half of {name}" * (not first)
+    said = f"{name} x{danced.times}" if danced.times > 1 else name
+    return ("" if changed else f"{said}, first {first} counts" if first else said), tight(changed)
 
 
 def _danced(page: Page) -> Outline:
     """Return a dance of parts in the order of its sequence."""
-    reader, order = page.reader, page.order
+    reader = page.reader
     page.ends += [page.closing] * bool(page.closing)
     _starred(page)
-    names = [page.alias.get(name, name) for name in order.danced([*(part.name for part in page.parts), *page.alias])]
-    lasting = {part.name: part.beats for part in page.parts}
-    for at, name in enumerate(names):
-        if (whole := name.removesuffix(", first half")) != name:
-            size = lasting.get(whole, 0) // 2
-            names[at] = f"{whole}, first {size} counts" if size else whole
-            reader.assumed.add(f"half of {whole} is its first half")
-            order.changed |= {} if size else {at: f"half of {whole}"}
-    reader.open += [f"the order of the parts: {tight(said)}" for said in order.changed.values()]
-    names = [] if (partly := _partly(page)) else names
-    _missing(page, names)
+    danced, left = order(page.order.said, [*(part.name for part in page.parts), *page.alias])
+    danced = [evolve(each, name=page.alias.get(each.name, each.name)) for each in danced]
+    calls = [_call(page, each) for each in danced]
+    page.changed = [changed for _, changed in calls if changed]
+    reader.open += [f"the order of the parts: {said}" for said in page.changed]
+    danced, calls = ([], []) if (partly := _partly(page, left)) else (danced, calls)
+    named = dict.fromkeys(each.name.removesuffix(", opposite foot") for each in danced)
+    _missing(page, named)
     drafts = {part.name: part for part in page.parts}
-    named = {re.sub(r" x\d+$|, (?:first|opposite) .*", "", name) for name in names}
     out: list[tuple[str, str]] = []
     twice: set[str] = set()
-    runs = [(name, len(list(group))) for name, group in itertools.groupby(names)]
+    runs = [(name, len(list(group))) for name, group in itertools.groupby(said for said, _ in calls)]
     alone = {name for name, size in runs if size % 2}  # a part that stands alone somewhere has its repeat in it
-    for index, name in enumerate(names):
-        changed = order.changed.get(index, "")  # what is danced then, and how long, isn't known
-        out.append((name * (not changed), tight(changed)))
+    for each, before, (name, changed) in zip(danced, [("", ""), *calls], calls, strict=False):
+        out += [(name, changed), *[(f"expect facing {each.facing}", "")] * bool(each.facing)]
         part = drafts.get(name)
-        if part and part.repeat and index and names[index - 1] == name and name not in alone:
+        if part and part.repeat and before[0] == name and name not in alone:
             if name not in twice and part.repeat != "again":
                 out.append((f"expect facing {part.repeat}", part.repeat_remark))
             twice.add(name)
-    out += [(part.name, "") for part in page.parts if out and part.items and {part.name} - named and _LAST(part.name)]
-    danced = {re.sub(r" x\d+$", "", name) for name, _ in page.danced if "expect" not in name}
-    unsure = out or not danced <= set(drafts)
+    out += [
+        (part.name, "") for part in page.parts if out and part.items and part.name not in named and _LAST(part.name)
+    ]
+    told = {re.sub(r" x\d+$", "", name) for name, _ in page.danced if "expect" not in name}
+    unsure = out or not told <= set(drafts)
     for number, said in page.several if unsure else ():
         reader.leave_open(number, said)
         page.ends.append(tight(said))

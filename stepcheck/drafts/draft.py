@@ -346,7 +346,7 @@ def _unused(page: Page, sheet: str) -> None:
     words = set(re.findall(r"\w+", sheet.casefold()))
     words |= {"section", "part", "finish", "counts", "beats"}
     plain_texts = {number: line.text for line in reader.laid for number in line.numbers}
-    signed = "|".join(re.escape(each) for each in page.order.changed.values() if re.fullmatch(r"\w+[-*]", each))
+    signed = "|".join(re.escape(each) for each in page.changed if re.fullmatch(r"\w+[-*]", each))
     for number, kind, text in sources[1:]:
         text = plain_texts.get(number, text)
         said = set(re.findall(r"[^\W\d_]{4,}", shown(text).casefold()))

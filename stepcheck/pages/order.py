@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from functools import lru_cache, partial
 
 from stepcheck.steps.vocabulary import plain
-from stepcheck.steps.words import CLOSES, NUMBER, TIMES, UNITS, number, often
+from stepcheck.steps.words import CLOSES, NUMBER, TIMES, UNITS, number
 
 ORDER_WORD = re.compile(
     r"(?i)^\W*(?:(?:the\s+)?(?:how it goes|(?:so )?(?:the )?(?:whole |entire )?(?:dance|thing|routine) goes|"
@@ -31,7 +31,6 @@ def is_legend(text: str) -> bool:
     return len(_SHORT_FOR.findall(text)) > 1 or len(_STANDS_FOR.findall(text)) > 2
 
 
-_UNKNOWN = re.compile(r"[A-Z]|\d|[A-Z]{2,}|Chorus|Break|Bridge|Tag|Ending|Intro|Verse")
 _ENDING = re.compile(r"(?i)(?:,?\s*(?:and\s+)?at the end|[.;]\s+(?:end|finish)\s+with)\s+(.*?)\.?(?:\s+A \w+ is .*)?$")
 _JOINED = re.compile(r"(?<![\w'])[A-H]{2,}(?![\w'])")
 """`AABAB`."""
@@ -216,21 +215,11 @@ def _names_only(text: str, texts: list[str]) -> bool:
     return bool(words) and all(_begins(word, others) for word in words)
 
 
-def _names_one(text: str, names: list[str]) -> bool:
-    """Say whether a text has the name of a part."""
-    return any(re.search(rf"(?i)(?<!\w){called(name)}(?!\w)", text) for name in names)
-
-
 REPEAT = re.compile(
     r"(?i)\brepeat\s+(?!from\b)(?:(?:all|the whole) of )?(?:part\s+)?(\w{1,8})\b|"
     r"^[\s~(]*(?:part\s+)?(\w{1,2})~?\s+again\b|\bwhole of (?:part )?(\w+) again"
 )
 """The name of a part that is danced again."""
-_FIRST = re.compile(
-    r"(?i)\s*[(,]?\s*(?:(?:(?:the|first|1st|only|just)\s+)+|(?<=\()(?:counts?\s+|beats?\s+)?1\s*-\s*)(\d{1,3})"
-    rf"(?:\s+{UNITS})?(?:\s+only)?\s*\)?"
-)
-
 
 PART_LASTS = re.compile(
     r"(?i)\b(part [A-H1-9]|(?-i:[A-H])|[b-h]|tag|chorus|verse|bridge|break|ending)\b\s*"
@@ -245,14 +234,12 @@ def listed_lengths(text: str) -> bool:
 
 
 class Order:
-    """The words of the sequence, and the parts that they name."""
+    """The words of the sequence."""
 
     def __init__(self) -> None:
         self.said = ""
-        self.left = ""
         self.wait = 0
         self.beside = ""
-        self.changed: dict[int, str] = {}
 
     def repeat(self, text: str) -> str:
         """Return the name of the part that a line says to dance again, "" if it names none."""
@@ -283,65 +270,3 @@ class Order:
             self.said = self.said[: ending.start()]
             return ending[1]
         return ""
-
-    def danced(self, parts: list[str]) -> list[str]:
-        """Return the parts in order, each with its times; `left` is then what is behind the first that can't be read.
-
-        A name that no part has stays where it looks like one: the check will say that there is no such part.
-        """
-        names = sorted(parts, key=len, reverse=True)
-        out: list[str] = []
-        known = {name.casefold() for name in names}
-        rest = _JOINED.sub(
-            lambda found: found[0] if found[0].casefold() in known else " ".join(found[0]), self.said
-        ).strip(" .")
-        while rest := rest.lstrip(" ,;/.\t-–()>|"):
-            half = re.match(r"(?i)(?:1/2|half)(?: of)? ?(?=[A-Z])", rest)
-            half = None if any(re.match(rf"(?i){called(each)}(?!\w)", rest) for each in names) else half
-            rest = rest[half.end() :] if half else rest
-            begun = [(each, said.end()) for each in names if (said := re.match(rf"(?i){called(each)}(?!\w)", rest))]
-            name, size = next(iter(begun), ("", 0))
-            found = re.match(r"(?i)(?:part\s+|step\s+(?=\w\b))?([A-Za-z]\w*|\d+)", rest)
-            if not name and not found:
-                rest = rest[1:]
-                continue
-            if not name and found:
-                short = found[1].casefold()
-                last = _CLOSES(short)
-                alike = (
-                    each for each in names if each.casefold() in (short, f"part {short}") or (last and _CLOSES(each))
-                )
-                name = next(alike, "")
-                size = found.end()
-                behind = rest[size:]
-                if not name and not (
-                    _UNKNOWN.fullmatch(found[1]) or (found[1].istitle() and _names_one(behind, names))
-                ):
-                    self.left = rest
-                    break
-                name = name or found[1]
-            rest = rest[size:]
-            cut = _FIRST.match(rest)
-            if not cut and (
-                beside := re.match(
-                    r"(?i)[-*'](?=[\s,;]|$)|\s+(?:w/o|with|without|but|minus|no)\b[^,;/|>]*|\s*\((?!\W*(?:front|back|again|to)\b)[^()]*\b(?:no|without|only|once|short\w*|half)\b[^()]*\)",
-                    rest,
-                )
-            ):
-                self.changed[len(out)] = f"{name}{beside[0]}"
-                rest = rest[beside.end() :]
-            rest = re.sub(r"(?i)^\s*\(?(?:again|once more)\b\)?", "", rest)
-            if said := re.match(rf"(?i)\s*{TIMES}", rest):
-                rest = rest[said.end() :]
-            times = often(*said.groups()) if said else 1
-            out.append(f"{name} x{times}" if times > 1 else f"{name}, first half" if half else name)
-            if cut := _FIRST.match(rest):
-                out[-1] += f", first {cut[1]} counts"
-                rest = rest[cut.end() :]
-            if said := re.match(rf"(?i)\W*{NUMBER}\s+times(?:\s+(?:through|over|in all))?\W*", rest):
-                out *= min(number(said[1]), 12)
-                rest = rest[said.end() :]
-            if dot := re.match(r"\.\s+[A-Z]", rest):
-                self.left = rest[dot.start() + 1 :].strip()
-                break
-        return out

@@ -35,10 +35,10 @@ class Page:
 
     `parts` are those that have begun, the last of which is open; `tag` is the tag that lines go to until it is full;
     `beside` are the words that stand beside what was read of a line, with its number; `capital` says that most lines
-    are in capitals, which then set no title apart; `counted` are the lines that count restarts and tags; `cut` is the
-    number of the line that told the last restart, where no steps stand behind it; `over` says that all
-    is danced; `lettered` says that sections of eight counts have letters; `each` is how many counts all sections are
-    said to have, 0 if that isn't said.
+    are in capitals, which then set no title apart; `counted` are the lines that count restarts and tags; `changed` is
+    what the sequence says of parts that it changes; `cut` is the number of the line that told the last restart, where
+    no steps stand behind it; `over` says that all is danced; `lettered` says that sections of eight counts have
+    letters; `each` is how many counts all sections are said to have, 0 if that isn't said.
     """
 
     def __init__(self, reader: Reader) -> None:
@@ -50,6 +50,7 @@ class Page:
         self.ends: list[str] = []
         self.beside: list[tuple[int, str]] = []
         self.order, self.passes = Order(), Passes()
+        self.changed: list[str] = []
         self.table: tuple[str, ...] = ()
         self.beats = {**reader.lengths}
         self.danced: list[tuple[str, str]] = []

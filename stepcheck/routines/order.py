@@ -10,7 +10,7 @@ from stepcheck.cues.entries import Entry
 from stepcheck.cues.footwork import counts_on, is_beats, is_feet
 from stepcheck.cues.titles import KIND, SHORT, Head, capital_head, head, plainly, title
 from stepcheck.steps.vocabulary import code, tight
-from stepcheck.steps.words import CLOSES, NTHS, NUMBERS, ORDINAL, TIMES, UNITS, number, often
+from stepcheck.steps.words import CLOSES, NTHS, NUMBER, NUMBERS, ORDINAL, TIMES, UNITS, number, often
 
 _BEGINS = (
     r"(?:(?:the\s+)?(?:running\s+)?order\b[^:]{0,30}(?=:)|(?:(?:so|then|and)\s+)?(?:it'?s|its|it|that|the\s+(?:whole\s+thing|dance|routine))\s+goes|so\s+its|"
@@ -232,8 +232,9 @@ _QUIET = re.compile(
 )
 _MANY = re.compile(rf"(?i)^\W{{0,3}}{TIMES}\)?")
 _CUT = re.compile(
-    rf"(?i)^\W{{0,3}}(?:(?:just |only )?(?:the )?(?:first|1st)\s+(?:(half)|(\d{{1,3}}|sixteen|eight|twenty-four|"
-    rf"thirty-two)(?:\s*{UNITS})?(?:\s+only)?)|(?:just |only )?(1/2|half)(?: of it)?(?:,?\s*\d+\s*{UNITS})?)\)?"
+    rf"(?i)^\W{{0,3}}(?:(?:(?:just|only|the) )*(?:first|1st)\s+(?:(half)|{NUMBER}(?:\s*{UNITS})?(?:\s+only)?)|"
+    rf"(?:just |only )(\d{{1,3}})(?:\s*{UNITS})?(?=\W)|(?<=\()(?:{UNITS}\s+)?1\s*-\s*(\d{{1,3}})|"
+    rf"(?:just |only )?(1/2|half)(?: of it)?(?:,?\s*\d+\s*{UNITS})?)\)?"
 )
 
 
@@ -244,8 +245,10 @@ def _modified(name: str, behind: str, half: bool) -> tuple[Danced, str]:
         if found := _MANY.match(behind):
             times = often(*found.groups())
         elif found := _CUT.match(behind):
-            half, first = bool(found[1] or found[3]), number(found[2]) if found[2] else 0
-        elif found := re.match(r"(?i)^\W{0,3}(?:ends? )?(?:to|fac\w+|at) (?:the )?(front|back)(?: wall)?\)?", behind):
+            half, first = bool(found[1] or found[5]), number(found[2] or found[3] or found[4] or "0")
+        elif found := re.match(
+            r"(?i)^\W{0,3}(?:ends? )?(?:to|fac\w+|at) (?:the )?(front|back|\d{1,2}:\d\d)(?: wall)?\)?", behind
+        ):
             facing = found[1].casefold()
         elif found := _LASTS.match(behind):
             stated = int(found[1] or found[2])
