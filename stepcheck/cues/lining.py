@@ -10,7 +10,7 @@ from stepcheck.cues.footwork import Footwork
 from stepcheck.cues.marks import Cue, prose
 from stepcheck.cues.repeats import Again
 from stepcheck.model.dance import key
-from stepcheck.steps.outline import Block, Item, Line, joined, lines_of, mirrored, row_text
+from stepcheck.steps.outline import Block, Item, Line, each_line, joined, lines_of, mirrored, row_text
 from stepcheck.steps.steps import OTHER, Turn
 from stepcheck.steps.vocabulary import tight
 
@@ -91,7 +91,7 @@ class Lines:
             opened.append((told.number, said, "blank"))
             return [Line(blank=True, counts=stated, measured=True, remark=told.text, source=told.number)]
         opened += [(told.number, said, kind) for _, said, kind in quiet]
-        items = [self._sized(item, told, stated) for item in items]
+        items = [each_line(item, lambda line: self._sized(line, told, stated)) for item in items]
         if (front or told.led) and len(items) == 1 and isinstance(items[0], Line) and not items[0].blank:
             items = [evolve(items[0], stated=True)]
         return items
@@ -143,14 +143,12 @@ class Lines:
             lines = [*group]
             codes = [move.code for item in lines if isinstance(item, Line) for move in item.moves]
             plain = not {*codes} <= _TO_AND_FRO or forms_beats(" ".join(codes), self.cues.book) == len(codes)
-            out += map(self._untimed, lines) if counted and (plain or not keep) else lines
+            out += (each_line(item, self._untimed) for item in lines) if counted and (plain or not keep) else lines
         return out
 
-    def _untimed(self, item: Item) -> Item:
+    def _untimed(self, line: Line) -> Line:
         """Return a line without the counts of its movements."""
-        if not isinstance(item, Line):
-            return item
-        made = evolve(item, moves=tuple(evolve(move, tick=0) for move in item.moves))
+        made = evolve(line, moves=tuple(evolve(move, tick=0) for move in line.moves))
         return evolve(made, counts=forms_beats(row_text(made), self.cues.book))
 
     def _explained(self, items: list[Item]) -> list[Item]:
@@ -185,13 +183,9 @@ class Lines:
             if isinstance(before, Line) and isinstance(item, Line) and before.name and len(item.moves) > 2
         )
 
-    def _sized(self, item: Item, told: Told, stated: int) -> Item:
-        if isinstance(item, Block):
-            return evolve(item, lines=tuple(self._sized(each, told, stated) for each in item.lines))
-        if not isinstance(item, Line):
-            return item
-        counts = item.counts or self.cues.beats(item)
-        return evolve(item, counts=counts, measured=stated > 0, source=told.number)
+    def _sized(self, line: Line, told: Told, stated: int) -> Line:
+        counts = line.counts or self.cues.beats(line)
+        return evolve(line, counts=counts, measured=stated > 0, source=told.number)
 
     def cue(self, cue: Cue, opened: Open, told: Told, number: int) -> list[Item]:
         """Return the lines of a cue, `number` times; a blank of its beats where a word of it is not accounted for."""

@@ -21,9 +21,8 @@ from stepcheck.pages.order import ORDER_WORD, PART_LASTS, REMARK, is_legend, lis
 from stepcheck.pages.page import NUMBERED, Page, dances, first_step, headed, of_one_time, sectioned, titling
 from stepcheck.pages.parts import Section
 from stepcheck.pages.passes import again, is_change, of_walls
-from stepcheck.steps.counts import counted, cut, lasting, sentences, steps_said, unbulleted
+from stepcheck.steps.counts import counted, cut, lasting, sentences, unbulleted
 from stepcheck.steps.phrases import INSTEAD, events
-from stepcheck.steps.rows import Group, rows_of
 from stepcheck.steps.steps import Aside, Facing, Unread, Weighted, clock
 from stepcheck.steps.vocabulary import plain, tight
 from stepcheck.steps.words import ORDINAL
@@ -94,8 +93,8 @@ def take_order(page: Page, text: str, number: int) -> bool:
     if page.order.wait:
         page.facts += fresh([Fact("wait", f"{page.order.wait} counts")], page.facts)
     if ending:
-        said = Group(events(ending, page.reader.vocabulary), None, ending)
-        page.begin("Ending", 0).sections[-1].items.extend(rows_of(said, page.reader.book, page.reader.assumed))
+        said = page.group(ending)
+        page.begin("Ending", 0).sections[-1].items.extend(page.rows(said))
     return True
 
 
@@ -122,7 +121,7 @@ def one(page: Page, line: Said) -> None:
         return page.ends.append(tight(line.text))
     line = evolve(line, text=bare) if noted else line
     said, behind = claim_behind(line.text)
-    if behind and steps_said(said, page.reader.vocabulary) and counted(behind) is None:
+    if behind and page.steps(said) and counted(behind) is None:
         one(page, evolve(line, text=said))
         if not claimed(page, line.number, behind):
             page.reader.leave_open(line.number, behind)
@@ -145,7 +144,7 @@ def _over(page: Page, line: Said) -> bool:
     page.over = page.over or bool(line.gap and not (page.parted or page.tag) and (page.closing or full))
     following = next(iter(line.following), "")
     led = re.match(r"\W*[\d&]", line.text) or is_change(line.text) or sectioned(page, line.text, following)
-    said = steps_said(line.text, page.reader.vocabulary) or counted(line.text)
+    said = page.steps(line.text) or counted(line.text)
     return bool(page.over and said and not (page.tag or led or again(line.text)))
 
 
@@ -187,7 +186,7 @@ def _sequence(page: Page, line: Said) -> bool:
 def _change(page: Page, line: Said) -> bool:
     if re.match(r"\W*\d{1,2}\s*[-&,]", line.text) or not is_change(line.text) or headed(page, line.text):
         return False
-    midway = any(steps_said(later, page.reader.vocabulary) and not is_change(later) for later in line.following)
+    midway = any(page.steps(later) and not is_change(later) for later in line.following)
     change(page, line.number, line.text, midway or "here" in line.text.casefold())
     return True
 
@@ -282,7 +281,7 @@ def _section_head(page: Page, line: Said) -> bool:
         page.reader.mark(line.number, "heading")
         return True
     over = is_change(following) or sectioned(page, *(*line.following, "", "")[:2])
-    bare = not found.counts and not found.rest and (over or not steps_said(following, page.reader.vocabulary))
+    bare = not found.counts and not found.rest and (over or not page.steps(following))
     if bare and headed_again(page, line.number, found.text):
         return True
     lettered = page.lettered and re.match(r"Section [A-H]\b", found.text) is not None
@@ -294,7 +293,7 @@ def _section_head(page: Page, line: Said) -> bool:
     page.reader.mark(line.number, "heading")
     single = found.length and len(cut(found.rest)) == 1 and counted(found.rest)
     if single and len(single.points) == 1:
-        lay(page, line.number, Group(events(found.rest, page.reader.vocabulary), None, found.rest, length=found.length))
+        lay(page, line.number, page.group(found.rest, found.length))
     elif found.rest:
         steps(page, line.number, found.rest)
     if found.rest and not over and (inner := counted(following)) and inner.first == 1:
@@ -316,7 +315,7 @@ def _titles(page: Page, line: Said, following: str) -> bool:
     length, bare = lasting(line.text)
     if length > 2 and not alone and titling(line.text) and not line.text.endswith("."):
         capitals = bare.isupper() and not (following.isupper() or page.capital)
-        return (capitals or not steps_said(bare, page.reader.vocabulary)) and dances(page, following)
+        return (capitals or not page.steps(bare)) and dances(page, following)
     if (alone and not numbered) or lasting(line.text, page.sized)[0]:
         return False
     if not titling(line.text) or again(line.text):
@@ -324,23 +323,18 @@ def _titles(page: Page, line: Said, following: str) -> bool:
     talk = any(isinstance(event, Facing | Weighted) for event in events(line.text, page.reader.vocabulary))
     begins = later and (later.first in (1, last + 1) or (page.parts and page.here.led_on(later.first)))
     if later and begins and not talk and not line.text.lstrip().startswith("("):
-        return steps_said(following, page.reader.vocabulary) > 0
+        return page.steps(following) > 0
     capitals = line.gap and line.text.isupper() and not (following.isupper() or page.capital)
-    return (line.headed or capitals) and bool(steps_said(following, page.reader.vocabulary))
+    return (line.headed or capitals) and bool(page.steps(following))
 
 
 def _closing(page: Page, line: Said) -> bool:
     first, *later = sentences(line.text)
-    if (
-        later
-        and counted(line.text)
-        and again(first)
-        and not (counted(first) or steps_said(first, page.reader.vocabulary))
-    ):
+    if later and counted(line.text) and again(first) and not (counted(first) or page.steps(first)):
         page.reader.leave_open(line.number, behind := " ".join(later))  # the counts are those that it speaks of
         page.ends.append(behind)
         return _closing(page, evolve(line, text=first))
-    if not again(line.text) or counted(line.text) or steps_said(line.text, page.reader.vocabulary) > 2:
+    if not again(line.text) or counted(line.text) or page.steps(line.text) > 2:
         return False
     if steps_again(page, line.number, line.text):
         return True
@@ -357,7 +351,7 @@ def _closing(page: Page, line: Said) -> bool:
 
 def _steps(page: Page, line: Said) -> bool:
     text = line.text
-    length, said = lasting(text, page.sized)[0], steps_said(text, page.reader.vocabulary)
+    length, said = lasting(text, page.sized)[0], page.steps(text)
     of_steps = None if length and page.sized else counted(text)
     if of_steps and not said and len(of_steps.points) == 1 and of_steps.first != page.here.last + 1:
         return False

@@ -8,10 +8,7 @@ from attrs import evolve, frozen
 from stepcheck.pages.page import Page
 from stepcheck.pages.parts import source_of
 from stepcheck.pages.passes import RESTARTS, Restart, Tag
-from stepcheck.steps.counts import steps_said
 from stepcheck.steps.outline import Line, beats_of
-from stepcheck.steps.phrases import events
-from stepcheck.steps.rows import Group, rows_of
 from stepcheck.steps.steps import Aside
 from stepcheck.steps.vocabulary import plain, tight
 from stepcheck.steps.words import NUMBER, UNITS, number
@@ -114,7 +111,7 @@ def _changed(page: Page, text: str) -> _Change | None:
     span = found if found.re is _REPLACED else _ON.search(words)
     words = words[: span.start()] if span and span is not found else words
     words = words[led.end() :] if (led := _LEADS.match(words)) else words
-    if not (span or steps_said(words, page.reader.vocabulary)):
+    if not (span or page.steps(words)):
         return None
     first, last = (int(span["a"]), int(span["b"])) if span else (0, 0)
     return _Change(
@@ -129,8 +126,8 @@ def _add(page: Page, number: int, text: str, change: _Change, begun: int) -> boo
     """Dance the changed steps behind the cuts that a line told, those of the passes from `begun` on; return whether
     each of these is just where they begin."""
     passes = page.passes
-    said = Group(events(change.steps, page.reader.vocabulary), None, change.steps, length=change.size)
-    items = rows_of(said, page.reader.book, page.reader.assumed)
+    said = page.group(change.steps, change.size)
+    items = page.rows(said)
     length, told = sum(map(beats_of, items)), passes.restarts[begun:]
     blank = any(isinstance(item, Line) and item.blank for item in items)
     unsure = blank or any(isinstance(event, Aside) for event in said.events)

@@ -13,11 +13,11 @@ from stepcheck.model.dance import TICKS
 from stepcheck.pages.facts import claims
 from stepcheck.pages.page import Page
 from stepcheck.pages.parts import REPEATED
-from stepcheck.steps.counts import AFTER, Counted, Counts, counted, cut, lasting, needs, steps_said, unbulleted
+from stepcheck.steps.counts import AFTER, Counted, Counts, counted, cut, lasting, needs, unbulleted
 from stepcheck.steps.folding import beside, lasts, only, with_feet
 from stepcheck.steps.outline import Assumptions, Expect, Item, Line, Remark
 from stepcheck.steps.phrases import INSTEAD, OPTION, events
-from stepcheck.steps.rows import Group, rows_of
+from stepcheck.steps.rows import Group
 from stepcheck.steps.steps import Aside, Event, Facing, Mention, Step, Unread, clock
 from stepcheck.steps.vocabulary import plain, tight
 from stepcheck.steps.words import NUMBER, TIMES, UNITS, often
@@ -118,7 +118,7 @@ def _rows(page: Page, number: int, text: str) -> None:
         return lay(page, number, Group((Unread(text),), spans[0], text))  # counts that go back are others' counts
     for piece in cuts:
         counts = piece.counts
-        alone = counts is None and behind and steps_said(piece.text, page.reader.vocabulary)
+        alone = counts is None and behind and page.steps(piece.text)
         if alone and _NEW.search(text[: text.rfind(piece.text)]):
             close()
             page.target.append(Remark(piece.text))
@@ -225,12 +225,11 @@ def _often(page: Page, group: Group) -> Group:
 
 def _made(page: Page, group: Group) -> list[Item]:
     """Return the lines of a group; those that lose the only turn that it says are a blank."""
-    book, assumed = page.reader.book, page.reader.assumed
-    made = rows_of(group, book, assumed)
+    made = page.rows(group)
     moved = [event for event in group.events if isinstance(event, Step | Mention)]
     turned = any(event.turn or (isinstance(event, Mention) and "/" in event.name) for event in moved)
     if turned and not any(isinstance(i, Line) and (i.turn or i.blank or "/" in i.name) for i in made):
-        return rows_of(evolve(group, events=(Unread(group.text),)), book, assumed)
+        return page.rows(evolve(group, events=(Unread(group.text),)))
     return made
 
 
@@ -279,7 +278,7 @@ def _talk(page: Page, number: int, group: Group) -> None:
 def steps_again(page: Page, number: int, text: str) -> bool:
     """Leave open a line that repeats steps by their name, and so does not end the dance."""
     repeats = re.match(r"(?i)\W*repeat\s+(?:the\s+)?(?=\w)", text)
-    if not repeats or not steps_said(text[repeats.end() :], page.reader.vocabulary):
+    if not repeats or not page.steps(text[repeats.end() :]):
         return False
     page.reader.leave_open(number, text)
     page.ends.append(tight(text))

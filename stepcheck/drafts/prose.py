@@ -9,11 +9,11 @@ from stepcheck.drafts.retold import TELLS, counts_again
 from stepcheck.pages.page import Page
 from stepcheck.pages.parts import Section, believed
 from stepcheck.pages.passes import again
-from stepcheck.steps.counts import counted, lasting, sentences, steps_said, unbulleted
+from stepcheck.steps.counts import counted, lasting, sentences, unbulleted
 from stepcheck.steps.folding import lasts
 from stepcheck.steps.outline import Assumptions, Line, Remark, beats_of
 from stepcheck.steps.phrases import INSTEAD, events
-from stepcheck.steps.rows import Group, rows_of
+from stepcheck.steps.rows import rows_of
 from stepcheck.steps.steps import Facing, Mention, Step, clock
 from stepcheck.steps.words import FOOT, NUMBER, often
 
@@ -40,7 +40,7 @@ def prose(page: Page, number: int, text: str, gap: bool) -> None:
             here.title = here.title or sentence.strip(" .")
             if led := re.match(r"\W*\d{1,2}\s+counts?\s*[:.-]\s*(?=\w)", sentence):
                 here.title, length, sentence = led[0].strip(" :.-"), None, sentence[led.end() :]
-        if again(sentence) and steps_said(sentence, page.reader.vocabulary) < 3:
+        if again(sentence) and page.steps(sentence) < 3:
             page.close(sentence)
         elif not length:
             _in_rows(page, number, sentence)
@@ -50,9 +50,9 @@ def prose(page: Page, number: int, text: str, gap: bool) -> None:
 def _in_rows(page: Page, number: int, sentence: str) -> None:
     """Lay the rows of a sentence that stand apart by strokes, where each says steps."""
     rows = re.split(r"\s+/\s+", sentence)
-    apart = all(steps_said(each, page.reader.vocabulary) > 1 for each in rows)
+    apart = all(page.steps(each) > 1 for each in rows)
     for each in rows if apart else [sentence]:
-        lay(page, number, Group(events(each, page.reader.vocabulary), None, each))
+        lay(page, number, page.group(each))
 
 
 def _lasting(page: Page, number: int, text: str, size: int, told: str) -> None:
@@ -77,7 +77,7 @@ def _lasting(page: Page, number: int, text: str, size: int, told: str) -> None:
             target.append(Remark(sentence))
             reader.unused(number, sentence)
         elif times or not counts_again(page, number, sentence):
-            lay(page, number, Group(events(sentence, reader.vocabulary), None, sentence))
+            lay(page, number, page.group(sentence))
     lines = believed(target[start:], size, [(number, text)], reader)
     target[start:] = [evolve(item, measured=True) if isinstance(item, Line) else item for item in lines]
     reader.mark(number, "steps")
@@ -103,7 +103,7 @@ def _titled(page: Page, said: list[str], size: int) -> tuple[str, list[str]]:
     rest = [each for each in (said[0][found.end() :], *said[1:]) if re.search(r"\w", each)] if found else []
     if not found or not rest or _SIDED.search(found[1]) or len(found[1].split()) > 4:
         return "", said
-    spelled = rows_of(Group(events(said[0], page.reader.vocabulary), None, said[0]), page.reader.book, Assumptions())
+    spelled = rows_of(page.group(said[0]), page.reader.book, Assumptions())
     if said[0].endswith(rest[0]) and sum(map(beats_of, spelled)) == _counts(page, rest[:1]):
         return "", said  # a figure and its steps
     alone, whole = _counts(page, rest), _counts(page, [found[1], *rest])

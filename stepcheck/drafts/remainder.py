@@ -17,10 +17,10 @@ from stepcheck.pages.page import Page
 from stepcheck.pages.parts import Section, unknown
 from stepcheck.pages.passes import POSE, SKIPPED, Restart, Tag, again, denied, is_change, of_walls
 from stepcheck.pages.song import author, is_music
-from stepcheck.steps.counts import counted, lasting, steps_said, unbulleted
+from stepcheck.steps.counts import counted, lasting, unbulleted
 from stepcheck.steps.outline import Expect, Line, beats_of, once_more
 from stepcheck.steps.phrases import events
-from stepcheck.steps.rows import Group, rows_of
+from stepcheck.steps.rows import Group
 from stepcheck.steps.steps import Mention, Unread
 from stepcheck.steps.vocabulary import moving, pieces, plain, tight
 from stepcheck.steps.words import TIMES, UNITS, often
@@ -82,7 +82,7 @@ def _blank_of(page: Page, text: str, told: bool) -> Line | None:
     if led and led.whole and led.first == here.last + 1 and told:
         page.passed(led.first, led.last)
         return Line(blank=True, counts=led.length, measured=True, remark=said)
-    stepped = steps_said(said, page.reader.vocabulary) or unbulleted(said) != said or _names_figure(page, said)
+    stepped = page.steps(said) or unbulleted(said) != said or _names_figure(page, said)
     said_so = stepped or re.search(r"(?i)\b(?:same|repeat)\b", said)
     bare = told and page.here.used and said_so and not is_change(said)
     return Line(blank=True, remark=said) if bare else None
@@ -95,7 +95,7 @@ def _credited(said: str) -> str:
 def _may_say_steps(page: Page, said: str) -> bool:
     """Say whether words that aren't understood may speak of steps, counts, walls or repeats."""
     return (
-        (steps_said(said, page.reader.vocabulary) > 0 and not again(said))
+        (page.steps(said) > 0 and not again(said))
         or (page.here.used and (unbulleted(said) != said or _names_figure(page, said)))
         or is_change(said)
         or bool(re.search(r"(?i)\b(?:restarts?|tags?|same)\b|\bwall \d", said) and not denied(said))
@@ -193,7 +193,7 @@ def _tagged(page: Page, number: int, found: Tag) -> None:
         page.tag = None
     elif tag.text and not is_talk(tag.text):
         if re.match(r"\d+ [A-Za-z]", tag.text):  # how many, not at which count
-            lay(page, number, Group(events(tag.text, page.reader.vocabulary), None, tag.text))
+            lay(page, number, page.group(tag.text))
         else:
             steps(page, number, tag.text)
         if tag.items and sum(map(beats_of, tag.items)) >= tag.counts:
@@ -202,11 +202,11 @@ def _tagged(page: Page, number: int, found: Tag) -> None:
 
 def _ends(page: Page, end: Tag) -> bool:
     """Take the steps that a dance ends with; return whether all of them are read."""
-    if POSE.search(end.text) and not steps_said(end.text, page.reader.vocabulary):
+    if POSE.search(end.text) and not page.steps(end.text):
         return True
     made = events(end.text, page.reader.vocabulary)
     unsure = any(isinstance(each, Unread | Mention) for each in made)
-    end.items[:] = [] if unsure else rows_of(Group(made, None, end.text), page.reader.book, page.reader.assumed)
+    end.items[:] = [] if unsure else page.rows(Group(made, None, end.text))
     return bool(end.items) and all(isinstance(item, Line) and not item.blank for item in end.items)
 
 

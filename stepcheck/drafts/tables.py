@@ -9,7 +9,7 @@ from stepcheck.drafts.remainder import announced
 from stepcheck.pages.page import Page, sectioned
 from stepcheck.pages.parts import Section
 from stepcheck.pages.passes import is_change
-from stepcheck.steps.counts import Counted, read, steps_said
+from stepcheck.steps.counts import Counted, read
 from stepcheck.steps.outline import Expect, Line, cells_of
 from stepcheck.steps.steps import clock, wall
 from stepcheck.steps.vocabulary import plain
@@ -38,7 +38,7 @@ def table_row(page: Page, number: int, text: str, following: str = "") -> bool:
     below = "   ".join(filter(None, cells_of(following)))
     titled = counts is None or counts.length > 4 or re.search(r"[A-Za-z]{2}|[A-Z]\d|[(\[]", said["counts"])
     many = counts.length if counts and counts.length > 4 else 0
-    told = 0 < many <= steps_said(said.get("steps", ""), page.reader.vocabulary)
+    told = 0 < many <= page.steps(said.get("steps", ""))
     named = titled and not told and sectioned(page, "   ".join(filled), below)
     if named or (len(filled) == 1 and said.get("steps") and not page.tag and _goes_on(page, following)):
         page.tag = None

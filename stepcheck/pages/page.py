@@ -19,6 +19,7 @@ from stepcheck.pages.song import is_author, is_music
 from stepcheck.steps.counts import cut, lasting, sentences, sized, steps_said
 from stepcheck.steps.outline import Item, Line, beats_of
 from stepcheck.steps.phrases import events
+from stepcheck.steps.rows import Group, rows_of
 from stepcheck.steps.steps import WEIGHT, Mention, Step, Unread
 from stepcheck.steps.vocabulary import tight
 from stepcheck.steps.words import NUMBER, ORDINAL, UNITS, number
@@ -80,6 +81,18 @@ class Page:
         self.sized = sized([text for _, text in reader.numbered()])
         if self.sized:
             reader.laid[:] = _sections_apart(reader.laid)
+
+    def steps(self, text: str) -> int:
+        """Return how many steps and figures a text says."""
+        return steps_said(text, self.reader.vocabulary)
+
+    def group(self, text: str, length: int = 0) -> Group:
+        """Return what a text without counts says."""
+        return Group(events(text, self.reader.vocabulary), None, text, length=length)
+
+    def rows(self, group: Group) -> list[Item]:
+        """Return the lines that a group is."""
+        return rows_of(group, self.reader.book, self.reader.assumed)
 
     @property
     def total(self) -> int:
@@ -262,13 +275,11 @@ def _states(text: str) -> bool:
 def _stepping(page: Page, index: int, text: str, following: str) -> bool:
     if (index and sectioned(page, text, following)) or (page.titled and NUMBERED.match(text)):
         return True
-    said = steps_said(text, page.reader.vocabulary)
+    said = page.steps(text)
     first = next((piece.counts for piece in cut(text)), None)
     begins = first is not None and len(first.points) > 1 and re.match(r"\W*[&\d]", text) is not None
     begins = begins or (dances(page, text) and dances(page, following))
-    begins = begins or any(
-        steps_said(each, page.reader.vocabulary) > 2 and dances(page, each) for each in sentences(text)[1:]
-    )
+    begins = begins or any(page.steps(each) > 2 and dances(page, each) for each in sentences(text)[1:])
     stated = said and any(piece.counts for piece in cut(text)) and not facts_of(text, "line")[0]
     length = 0 if said_of("wait", facts_of(text, "line")[0]) else lasting(text, page.sized)[0]
     lasts = ((said or NUMBERED.match(text)) and 0 < length <= 16) or (

@@ -10,7 +10,19 @@ from stepcheck.cues.figures import footed_once, sliced
 from stepcheck.cues.lining import Lines, Open, Told
 from stepcheck.cues.repeats import Again
 from stepcheck.model.dance import EIGHTHS
-from stepcheck.steps.outline import Block, Expect, Item, Line, Part, Remark, beats_of, lines_of, mirrored, turned_by
+from stepcheck.steps.outline import (
+    Block,
+    Expect,
+    Item,
+    Line,
+    Part,
+    Remark,
+    beats_of,
+    each_line,
+    lines_of,
+    mirrored,
+    turned_by,
+)
 from stepcheck.steps.steps import OTHER, turn
 
 
@@ -226,7 +238,8 @@ class Piece:
             return [Line(blank=True, counts=blank, measured=blank > 0, remark=told.text, source=told.number)], len(out)
         claim = [Expect(f"facing {again.facing}", told.text)] if again.facing else []
         if mirror or feet in OTHER or again.turned[0] or again.spun or not isinstance(meant, int):
-            copies = [_spun(_other(item, again.turns) if mirror else item, again) for item in base]
+            copies = [_other(item, again.turns) if mirror else item for item in base]
+            copies = [each_line(item, lambda line: _spun(line, again)) for item in copies]
             if feet in OTHER and not _foot(copies):
                 copies = _led(copies, feet)
             if mirror and not _foot(copies):
@@ -263,7 +276,10 @@ class Piece:
             opened.append((self.told[0].number, f"{self.beats} beats are stated, {read} are read", "blank"))
             items = [Line(blank=True, counts=self.beats, measured=True, remark=self.told[0].text)]
         elif self.beats and left > 0 and len(unknown) == 1:
-            items = [_filled(item, unknown[0], left) for item in items]
+            items = [
+                each_line(item, lambda line: evolve(line, counts=left) if line == unknown[0] else line)
+                for item in items
+            ]
         elif self.beats and left > 0 and exact and items:
             opened.append((0, f"{self.name}: {self.beats} beats are stated, {read} are read", "open"))
             at = max((at + 1 for at, item in enumerate(items) if not isinstance(item, Expect)), default=0)
@@ -273,7 +289,9 @@ class Piece:
         elif self.beats and not items:
             opened.append((0, f"{self.name}: none of its {self.beats} beats are read", "open"))
             items = [Line(blank=True, counts=self.beats, measured=True)]
-        items = [_spoken(item) for item in items]
+        items = [
+            each_line(item, lambda line: Remark(line.remark) if line.unknown else line) for item in items
+        ]  # a comment
         contract = (*[f"{self.beats} beats"] * (self.beats > 0), *self.says * (self.beats == read))
         return Part(self.name, contract, tuple(items), "" if self.model and not self.told else self.remark)
 
@@ -351,14 +369,12 @@ def _other(item: Item, turns: bool) -> Item:
     return evolve(made, turn=item.turn) if turns and isinstance(made, Line) and isinstance(item, Line) else made
 
 
-def _spun(item: Item, again: Again) -> Item:
+def _spun(line: Line, again: Again) -> Line:
     """Return a line with the turn that a figure has this time, or with its own turn to the side that is said."""
-    if isinstance(item, Block):
-        return evolve(item, lines=tuple(_spun(each, again) for each in item.lines))
-    if again.spun and isinstance(item, Line) and item.turn:
-        return evolve(item, turn=evolve(item.turn, side=again.spun))
+    if again.spun and line.turn:
+        return evolve(line, turn=evolve(line.turn, side=again.spun))
     figure, said = again.turned
-    return evolve(item, turn=turn(said)) if isinstance(item, Line) and item.name == figure != "" else item
+    return evolve(line, turn=turn(said)) if line.name == figure != "" else line
 
 
 def _foot(items: list[Item]) -> str:
@@ -380,16 +396,3 @@ def _plain(item: Item, toward: bool) -> Item:
     if not isinstance(item, Line):
         return item
     return evolve(item, facing="", remark="", note=() if toward else item.note)
-
-
-def _filled(item: Item, blank: Line, counts: int) -> Item:
-    if isinstance(item, Block):
-        return evolve(item, lines=tuple(_filled(each, blank, counts) for each in item.lines))
-    return evolve(item, counts=counts) if item == blank else item
-
-
-def _spoken(item: Item) -> Item:
-    """Return a blank of unknown length as the comment that it is."""
-    if isinstance(item, Block):
-        return evolve(item, lines=tuple(_spoken(each) for each in item.lines))
-    return Remark(item.remark) if isinstance(item, Line) and item.unknown else item

@@ -1,7 +1,7 @@
 """The values of a draft: lines, blocks and parts of the sheet to come, and the parts that are still being read."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from attrs import evolve, field, frozen
 
@@ -181,6 +181,13 @@ def turned_by(line: Line, spins: bool) -> int | None:
     return turned(line.turn, 1 if line.on else line.times) if line.turn else 0
 
 
+def each_line(item: Item, change: Callable[[Line], Item]) -> Item:
+    """Return an item of which each line of dance is changed."""
+    if isinstance(item, Block):
+        return evolve(item, lines=tuple(each_line(inner, change) for inner in item.lines))
+    return change(item) if isinstance(item, Line) else item
+
+
 def solid(items: tuple[Item, ...]) -> bool:
     """Say whether lines hold more than comments, as a heading needs."""
     return any(solid(item.lines) if isinstance(item, Block) else not isinstance(item, Remark) for item in items)
@@ -192,14 +199,14 @@ _SIDE = re.compile(r"\b(?:left|right)\b")
 
 def mirrored(item: Item) -> Item:
     """Return a line with its feet and turns on the other side."""
-    if isinstance(item, Block):
-        return evolve(item, lines=tuple(mirrored(each) for each in item.lines))
-    if not isinstance(item, Line):
-        return item
-    moves = tuple(evolve(move, foot=OTHER.get(move.foot, "")) for move in item.moves)
-    spin = item.turn and evolve(item.turn, side=_OTHER_SIDE.get(item.turn.side, ""))
-    note = tuple(_SIDE.sub(lambda found: _OTHER_SIDE[found[0]], each) for each in item.note)
-    return evolve(item, moves=moves, foot=OTHER.get(item.foot, ""), turn=spin, note=note)
+    return each_line(item, _mirrored)
+
+
+def _mirrored(line: Line) -> Line:
+    moves = tuple(evolve(move, foot=OTHER.get(move.foot, "")) for move in line.moves)
+    spin = line.turn and evolve(line.turn, side=_OTHER_SIDE.get(line.turn.side, ""))
+    note = tuple(_SIDE.sub(lambda found: _OTHER_SIDE[found[0]], each) for each in line.note)
+    return evolve(line, moves=moves, foot=OTHER.get(line.foot, ""), turn=spin, note=note)
 
 
 def joined(items: list[Item]) -> Iterator[Item]:
