@@ -10,8 +10,8 @@ from stepcheck.books.book import Book
 from stepcheck.cues.codes import Row, feet_of, forms_beats, paired
 from stepcheck.steps.sections import words_of
 from stepcheck.steps.steps import SIDE, Turn
-from stepcheck.steps.vocabulary import code
-from stepcheck.steps.words import FOOT, SIDED, SPOKEN_FEET
+from stepcheck.steps.vocabulary import code, eighths
+from stepcheck.steps.words import FOOT, SIDED, SIZE, SPOKEN_FEET
 
 _PLACES = frozenset(words_of("places of a row"))
 _WORDS = words_of("words of a row")
@@ -32,11 +32,10 @@ _ENDS = re.compile(
     r"and\b)\s*L\b)"
 )
 """What begins like codes and is feet, `DS RS RS   R LR LR`, or stillness of several beats."""
-_SPIN = re.compile(rf"(?i),?\s+turn(?:ing|s)?\s+(1/[248]|3/4|half|quarter|full)\s+(?:to the )?({SIDED})\b")
+_SPIN = re.compile(rf"(?i),?\s+turn(?:ing|s)?\s+({SIZE})\s+(?:to the )?({SIDED})\b")
 _LED = re.compile(rf"(?i:\s+\({FOOT}\)|(?<=RS)\s+\(?[LR]\)?)$")
 """A foot apart behind a row no other step of which has one: that on which the row begins."""
 _STILL = re.compile(r"(?i)\((hold|pause|rest|clap)\)")
-_EIGHTHS = {"1/8": 1, "1/4": 2, "1/2": 4, "3/4": 6, "quarter": 2, "half": 4, "full": 8}
 _UNDER = re.compile(r"\s*(?:&|\band\b)\s+(?=(?:slide|drag|lift)\b)")
 _STRONG = ("DS", "RS")
 
@@ -202,7 +201,7 @@ def _spun(text: str, made: _Atom, legend: Mapping[str, tuple[str, ...]]) -> _Ato
     follows = _BETWEEN.match(text, ahead.end()) if ahead else None
     if not ahead or not follows or not _atom(text, follows.end(), legend):
         return made
-    return evolve(made, end=ahead.end(), spin=Turn(_EIGHTHS[ahead[1].casefold()], SIDE[ahead[2][0].upper()]))
+    return evolve(made, end=ahead.end(), spin=Turn(eighths(ahead[1]), SIDE[ahead[2][0].upper()]))
 
 
 def _whole(atoms: list[_Atom]) -> bool:

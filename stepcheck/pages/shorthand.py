@@ -4,7 +4,7 @@ import re
 from collections.abc import Callable
 
 from stepcheck.steps.phrases import RETRACTED
-from stepcheck.steps.words import FOOT, NUMBER, ORDINAL, SIDED, UNITS, number
+from stepcheck.steps.words import FOOT, NUMBER, ORDINAL, SIDED, SIZE, UNITS, number
 
 _BAR = r"(?:bars?|measures?|meas)\b\.?"
 _OF = re.compile(
@@ -124,7 +124,7 @@ def _stepped(found: re.Match[str]) -> str:
 
 _SHARED = re.compile(
     r"(?i),? (?:starting|beginning|commencing)(?: to)?(?: an?| the)? "
-    rf"((?:turn )?(?:\d/\d|[\u00bc-\u00be]|half|quarter)(?: turn)?)(?: to)?(?: the)? ({SIDED}),\s*"
+    rf"((?:turn )?{SIZE}(?: turn)?)(?: to)?(?: the)? ({SIDED}),\s*"
     r"([^,;]*?),? (?:finishing|completing|ending)(?: (?:the|that|your|this))? turn\b"
 )
 """`L forward starting 1/2 left, R finishing the turn`: a turn that is whole on the step that finishes it."""
@@ -142,7 +142,7 @@ _FACED = re.compile(
 )
 """`>6:00` behind steps: where dancers face."""
 _SPLIT = re.compile(
-    r"(?i)\b(1/[248]|3/4|[\u00bc-\u00be]|half|quarter)\s+((?!turn|wall)[a-z]{4,})\s+turn "
+    rf"(?i)\b(?!full)({SIZE})\s+((?!turn|wall)[a-z]{{4,}})\s+turn "
     rf"(?:to the )?(?={SIDED}\b)"
 )
 """`1/2 shuffle turn R`: a shuffle that turns."""
@@ -165,13 +165,13 @@ _HOUR = re.compile(
 
 
 _ENDS_AT = re.compile(r"\((\d{1,2})\)(\W*)$")
-_TURNS = re.compile(r"(?i)\d/\d|[\u00bc-\u00be]|\b(?:turn\w*|pivot\w*|monterey|half|quarter)\b")
+_TURNS = re.compile(rf"(?i){SIZE}|\b(?:turn|pivot|monterey)")
 _BACK_ON = re.compile(
     rf"(?i)(\brock\b[^.;]*?,\s*(?:and\s+)?)back (?:on|onto|on to|over to|to) (?:the |your )?(?={SIDED}\b)"
 )
 """`rock R out, back on to L`: the weight goes back, no foot does."""
 _SHOULDER = re.compile(
-    rf"(?i)((?:1/4|1/2|3/4|full|half|quarter|[\u00bc-\u00be])(?: turn\w*)?)\b(?! (?:to the )?{SIDED}\b)"
+    rf"(?i)({SIZE}(?: turn\w*)?)\b(?! (?:to the )?{SIDED}\b)"
     rf"([^,;/()]*?) (?:over|by) (?:the |your )?({SIDED}) shoulder\b"
 )
 """`1/2 turn shuffle over R shoulder`: the way of the turn."""
@@ -186,7 +186,7 @@ _STEP = re.compile(
 _OF_FOOT = re.compile(rf"(?i){FOOT}\b").match
 _BOTH_FEET = re.compile(
     r"(?i)(^\W*|[,;&/)]\s*|\d[.:)]?\s+)(?:R\s?\+\s?L|L\s?\+\s?R|RF\s?\+\s?LF|LF\s?\+\s?RF|both feet|BF)\s+"
-    r"(?:((?:turn\w*\s+)?(?:\d/\d|[\u00bc-\u00be]|half|quarter))|(?=heels?\b|toes?\b|swivel|twist|bounce))"
+    rf"(?:((?:turn\w*\s+)?{SIZE})|(?=heels?\b|toes?\b|swivel|twist|bounce))"
 )
 """`R+L 1/2 turn L`, `BF heels R`: what both feet do."""
 

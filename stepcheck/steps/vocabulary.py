@@ -10,7 +10,7 @@ from attrs import field, frozen
 
 from stepcheck.books import book as books
 from stepcheck.model.dance import EIGHTHS
-from stepcheck.steps.sections import CUES, LISTS, entries, shipped
+from stepcheck.steps.sections import CUES, LISTS, entries, shipped, words_of
 from stepcheck.steps.words import NUMBERS, SIDED, SIDES, SPOKEN_FEET, number
 
 _COMPOUNDS = ("DS", "RS", "HB", "TB")
@@ -343,7 +343,7 @@ def _turned(pieces: list[Piece]) -> Iterator[Piece]:
         if at > start and at + 1 < len(pieces) and pieces[at][0] == "foot" and pieces[at + 1][0] == "size":
             side = pieces[at][1]
             at += 1
-        if at < len(pieces) and pieces[at][0] == "size" and (size := _eighths(pieces[at][1])):
+        if at < len(pieces) and pieces[at][0] == "size" and (size := eighths(pieces[at][1])):
             at += 1
             end = at
             while end < len(pieces) and (
@@ -363,9 +363,13 @@ def _turned(pieces: list[Piece]) -> Iterator[Piece]:
         at = max(at, start + 1)
 
 
-def _eighths(size: str) -> int:
+_SIZES = words_of("sizes")
+
+
+def eighths(size: str) -> int:
+    """Return how many eighths of a turn a fraction, a whole number or a word is, 0 if it is no turn."""
     try:
-        found = Fraction(size) * EIGHTHS
+        found = Fraction(_SIZES.get(size.casefold(), size)) * EIGHTHS
     except (ValueError, ZeroDivisionError):
         return 0
     return int(found) if found.denominator == 1 and 0 < found <= 24 else 0
