@@ -168,6 +168,24 @@ def test_an_order_may_be_a_numbered_list(head: str, label: str, mark: str) -> No
     assert [*filter(None, danced(text))] == ["A", "B", "A, first 8 counts", "B x2"] and not sc.draft(text).open
 
 
+PARTS = "PART A\n1-8  Vine right, vine left\n\nPART B\n1-4 Rocking chair\n"
+
+
+def test_an_order_says_where_dancers_face_behind_a_part() -> None:
+    """`B (to 6:00)` is danced, and what is claimed stands behind it."""
+    text = f"Osier Row\nPhrased line dance\nSequence: A, B, A, B (to 6:00)\n\n{PARTS}"
+
+    assert [*filter(None, danced(text))] == ["A", "B", "A", "B", "expect facing 6:00"] and not sc.draft(text).open
+
+
+def test_an_order_of_which_the_end_is_not_read_is_none() -> None:
+    """Steps behind it that no part has are open with all of it, and only half of it is danced by nobody."""
+    said = "A twice, B, A twice. Then the fiddle comes in, 16 counts, do A-1 and A-2."
+    made = sc.draft(f"Osier Row\nPhrased line dance\nSequence: {said}\n\n{PARTS}")
+
+    assert "\ndance:" not in made.text and any(said[:30] in each for each in made.open)
+
+
 def test_counts_behind_the_wall_of_a_tag_are_no_walls() -> None:
     """`wall 2, 1-4:` is one wall, and the counts of the tag."""
     text = SHEET.format("", "", "", "TAG: end of wall 2, 1-4: stomp R, hold, stomp L, hold")
