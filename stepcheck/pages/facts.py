@@ -120,7 +120,7 @@ METER = re.compile(
     rf"|\b{_BARS}\s*(?:=|is|has|have|of|are)\s*{NUMBER}(?:\s*{UNITS})?|\b(\d)-(?:beat|count)\s{_BARS}"
 )
 """How many counts a bar has, in the group that says anything."""
-_MEASURED = re.compile(rf"(?i)\b{NUMBER}\s*{_BARS}\W*{NUMBER}\s*{UNITS}(?!\s*(?:to|per|in|an?|each|/)\b)")
+_MEASURED = re.compile(rf"(?i)\b{NUMBER}\s*{_BARS}\W*{NUMBER}\s*{UNITS}(?!\w|\s*(?:to|per|in|an?|each|/)\b)")
 
 
 def meter(text: str) -> int:
