@@ -68,8 +68,8 @@ _EARLIER = re.compile(rf"(?i)\d\s*{UNITS}(?!\w)|[\w)]\s*\(\d{{1,2}}\)\s*[,;+&]")
 _STILL = re.compile(rf"(?i)^\W*(?:then\s+)?(?:wait|hold|pause|rest|freeze)\b\W*(?:for\s+)?\d+\s*{UNITS}?\W*$")
 
 
-_FULL = 60
-"""How many letters a line of running text has at least that goes on in the next one."""
+_MORE = re.compile(rf"\s*(?:a |[a-z][a-z'-]+(?:[ ,.;:!]|$)|\"[A-Z]|\(\d+\s*{UNITS}\))")
+_FULL = 60  # letters of a line of running text that goes on in the next one
 
 
 @frozen
@@ -176,13 +176,15 @@ class _Read:
 
     def runs_on(self, number: int, raw: str) -> bool:
         """Take a line with which the running text of the line above goes on, if that is full, begins with a capital and
-        has no end, and this begins with a word in small letters; return whether it is one."""
+        has no end, and this begins with a small letter, a quote or beats, or stands behind a comma; return whether it
+        is one."""
         text = plain(_digits(written(raw))).strip()
         above, self.last = self.last.strip(), raw
         prose = re.search(r"[a-z]{2}[.,;:] [A-Za-z].*[\w,]$", above) and not re.search(r"\s{2}|[\t|=]|\.\.", above)
-        begun = re.match(r"\s*(?:a |[a-z][a-z'-]+(?:[ ,.;:!]|$))(?!.*\s{2})", raw) and not is_feet(raw)
+        begun = _MORE.match(raw) or (above.endswith(",") and re.match(r"\s*[A-Z]", raw))
+        joined = begun and not re.search(r"\S\s{2}", raw) and not is_feet(raw)
         full = len(above) >= _FULL and self.told.lstrip()[:1].isupper()
-        if self.gap or not self.out or not (full and prose and begun):
+        if self.gap or not self.out or not (full and prose and joined):
             self.told = text
             return False
         before, self.told = self.out[-1], f"{self.told} {text}"

@@ -127,12 +127,12 @@ class Lines:
             if made and not before and cue.beats in sums:
                 since = 0 if cue.beats == sums[1] else since
                 told.total = cue.beats if not since else 0  # `Rocking Chair, Basic, Basic, 8 beats`
-                since = len(items) + len(made)
             else:
                 made = self.cue(cue, opened, told, number)
                 own = [self.lasts([item]) for item in made]
             items += made
             sizes += own
+            since = len(items) if cue.beats else since
         return items
 
     def _apart(self, items: list[Item], keep: bool = True) -> list[Item]:

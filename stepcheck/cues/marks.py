@@ -261,9 +261,7 @@ def _counted(cue: Cue, spot: _Spot) -> bool:
     that."""
     tok = spot.tok
     if tok.kind == "twice":
-        cue.doubt = cue.doubt or tok.text * (cue.times > 0)
-        cue.times = int(tok.value)
-        cue.each = cue.each or bool(cue.turns)  # `turn 1/4 left, four times`
+        _often(cue, spot)
     elif tok.kind != "noise" and number(tok):
         _numbered(cue, spot)
     elif tok.low == "every" and re.fullmatch(r"\d+(?:th|rd|nd)|other|eighth|fourth", spot.follows):
@@ -279,6 +277,7 @@ def _counted(cue: Cue, spot: _Spot) -> bool:
     elif tok.low in NTH and cue.on and not any(each.kind == "turned" for each in spot.held[spot.at + 1 :]):
         stays = _STAYS & {each.low for each in spot.held}  # `1/4 L on the first, stay on the second`
         more = [each for each in spot.held[spot.at + 1 :] if each.kind in (*MARKS, "figure")]
+        more += [each for each in spot.held if each.low in ("again", "also", "too")]
         cue.doubt = cue.doubt or tok.text * bool(more and not stays)
         cue.notes.append(f"on the {tok.low}")
     elif tok.low in NTH:
@@ -286,6 +285,18 @@ def _counted(cue: Cue, spot: _Spot) -> bool:
     else:
         return False
     return True
+
+
+def _often(cue: Cue, spot: _Spot) -> None:
+    """Read how often a cue is danced; behind steps in a bracket it is one of these that is, `(rock and step, 3 times)`,
+    and the cue in doubt."""
+    tok = spot.tok
+    if tok.depth and not cue.row and any(each.kind == "verb" for each in spot.held if each.depth):
+        cue.doubt, cue.unknown = cue.doubt or tok.text, True
+        return
+    cue.doubt = cue.doubt or tok.text * (cue.times > 0)
+    cue.times = int(tok.value)
+    cue.each = cue.each or bool(cue.turns)  # `turn 1/4 left, four times`
 
 
 PART = frozenset(["first", "last"])  # of a figure, in front of a number: `turn 1/2 L on last 4`

@@ -156,7 +156,8 @@ def head(text: str, measure: int, extra: Sequence[str] = ()) -> Head | None:
         return None
     told = _BEFORE.match(rest)  # `C "scurry"`, `Ending after last B: Stomp`
     beats, remark, rest = (0, told[1].strip('"'), rest[told.end() :]) if told else _length(rest, measure)
-    if (behind := re.match(rf"(?i)^(.*?)[\s,.(-]+(\d{{1,3}})\s*{UNITS}\s*\)?\W*$", rest)) and not beats:
+    behind = re.match(rf"(?i)^(.*?)[\s,.(-]+(\d{{1,3}})\s*{UNITS}\s*\)?\W*$", rest)
+    if behind and not beats and not re.search(rf"(?i)\d\s*{UNITS}(?!\w)", behind[1]):  # else the last sentence's
         beats, rest = int(behind[2]), behind[1]
     if inside := re.match(r"^\s*\(([^()]*)\)\s*(?=$|[:.-])", rest):
         remark, rest = tight(f"{remark} {inside[1]}"), rest[inside.end() :]

@@ -25,7 +25,7 @@ _FACTS = (
         r"lead[ -]?in|wait(?:ing)?|pause|listen to|"
         r"(?-i:IN)(?=\s*:)|"
         r"hear|in on|(?:count-|(?<!\w\s)count )in(?!\W*\d+\W+\d)|count(?=\s+\d+\s+in\b)|in after|"
-        r"(?:start|begin|come in|(?:go|in)(?= on))s?(?: on (?:the )?[\w\"' ]{1,24}?)?\W*\bafter)\b"
+        r"(?:start|begin|come in|(?:go|in)(?= on))s?(?: (?:on|with) (?:the )?[\w\"' ]{1,24}?)?\W*\bafter)\b"
         rf"(?:[\s.:,(=-]|\b(?:is|of|for|a|the|first|opening|wait)\b)*{_MUCH}(?:\s+intro\w*)?(?:\W*wait)?",
     ),
     (
@@ -38,7 +38,7 @@ _FACTS = (
         rf"\b(?:hold|(?:let|allow)(?:\s+the)?(?:\s+first)?|start\w*|begin\w*)[\s:]+{_MUCH}[\s,;&]*(?:(?:and|then|to)\s+)*"
         r"(?:go|start|begin|come in|pass|by|after|from)\b",
     ),
-    ("wait", rf"^\W*hold[\s:]+(?=8\b|\d\d){_LASTING}\s*(?:$|[,;/])"),
+    ("wait", rf"(?:^|[.!]\s)\W*hold[\s:]+(?:for\s+)?(?=8\b|\d\d){_LASTING}\s*(?:$|[,;/])"),
     ("wait", rf"\blet\s[^.;\d]{{1,40}}?\s(?:go(?: by)?|pass)\W+(?:(?:and|then)\s+)*{_MUCH}\s*more\b"),
     ("wait", rf"\b(?:start|begin)s?\s+after\b[^.;\d]{{1,40}}?\bthen\s+{_LASTING}(?:\s*more)?\W*$"),
     ("wait", rf"^\W*w\.?\s?(?=8\b|\d\d){_LASTING}(?=\s*(?:$|,))"),

@@ -87,6 +87,7 @@ _CALLED = re.compile(
 _MAIL = re.compile(r"(?i)\s*(?:from|to|date|sent|cc)\s*:")
 _SUBJECT = re.compile(r"(?i)^\s*(?:(?:subject|fwd?|re)\s*:\s*)+")
 _NAMES = re.compile(rf"{_TITLE}\s[A-Z][\w']*")
+_ABOUT = re.compile(rf"({_NAMES.pattern})(?:$|\s+-+\s.*)")
 _LOWER = re.compile(r"by (?!the\b)[\w'-]+(?: [\w'-]+)? (?:[&+]|and) [\w'-]+(?: [\w'-]+)?(?: \([^()]*\))?")
 _TITLED = re.compile(
     rf"(?i)^\W*(?!dance\s*:\s*{GRADE}\s*(?:$|\s\s|[,|]))(?:(?:[\w-]+\s)?(?:dance|title|routine|name)\s*[:=]|"
@@ -331,10 +332,10 @@ def header_of(
     greeted = bool(texts and _GREETING.match(texts[0]))
     apart = [text for text in texts if USED.match(text) or (greeted and _MAIL.match(text))]
     header.left += [text for text in texts if greeted and _SUBJECT.match(text)] + apart
-    texts = ["" if text in apart else text for text in texts]
-    mails = [at for at, text in enumerate(texts) if _SUBJECT.match(text)]
-    texts = [_SUBJECT.sub("", text) for text in texts]
-    named = next(filter(None, map(_first, texts[1:])), None) if greeted else None
+    mails = [at for at, text in enumerate(texts) if _SUBJECT.match(text) and text not in apart]
+    texts = ["" if text in apart else _SUBJECT.sub("", text) for text in texts]
+    subjects = (_ABOUT.match(texts[at]) for at in mails if not _NO_NAME.search(texts[at].partition(" - ")[0]))
+    named = next(filter(None, (*subjects, *map(_first, texts[1:]))), None) if greeted else None
     found = [each for text in texts if (each := _CALLED.search(text)) and not (each[1] or "").endswith("'s")]
     sung = greeted and re.search(r"(?i)\b(?:music|song|track|trk|tune)(?: is)?\W{0,3}[\"\u201c]", texts[0])
     called = (next(iter(found), named) or (None if sung else QUOTED.search(texts[0]))) if greeted else None
@@ -347,14 +348,13 @@ def header_of(
     by = {at for at, text in enumerate(texts) if at and top in text.casefold() and is_music(text.partition("   ")[2])}
     labels = (at for at, text in enumerate(texts) if at not in by and _TITLED.match(text.replace("\t", "   ")))
     first = next((at for at in labels if not at or not re.match(r"(?i)\W*routine\s*:", texts[at])), -1)
-    first = first if first >= 0 else -1 if called else _titled(texts, greeted)
-    if first < 0 and not called:
-        first = next((at for at in mails if _NAMES.fullmatch(texts[at]) and not _NO_NAME.search(texts[at])), -1)
+    first = first if first >= 0 or called else _titled(texts, greeted)
+    only = called.string if called and called.re is _ABOUT else ""  # a subject says no more than the title
+    told, beside = {at for at, text in enumerate(texts) if called and called[0] in text and text in (only or text)}, []
     texts = ["" if called and at in mails else text for at, text in enumerate(texts)]
-    told, beside = {at for at, text in enumerate(texts) if called and called[0] in text}, []
     for index, text in enumerate(texts):
         header.at = index
-        if text and header.line(text.replace(called[0], " ") if called else text, index == first, text):
+        if text and header.line(text.replace(called[0], " ") if called and not only else text, index == first, text):
             told.add(index)
             beside += [(index, said) for said in header.beside]
     if header.unsure and not said_of("artist", header.found):  # it may be the band

@@ -151,6 +151,9 @@ def filled(told: list[Told], beside: list[str], stated: int, cues: Figures) -> t
     behind = [cue for each in told[1:] for cue in each.cues]
     if full and all(prose(cue.text, cues.vocabulary) or (own and cue.doubt and not cue.name) for cue in behind):
         return told[:1], [*beside, *rest]
+    unread = any(cue.doubt or cue.unknown for each in told for cue in each.cues)
+    if unread and stated and told[-1].again and told[0].number == told[-1].number:  # of which lines, nothing says
+        return [Told(told[0].number, told[0].text, stated=stated)], beside
     return told, beside
 
 

@@ -278,8 +278,8 @@ class Key(Spelling):
             ended = cue.row is not None and _ENDS.match(words, cue.row.end) is not None
             named = cue.row is not None and cue.name and not (cue.aside and (cue.row.feet or footed))
             named = named and (not words or (other and ended))
-            if cue.row is None or not named or (only and (cue.doubt or cue.turns)):
-                continue
+            if cue.row is None or not named or cue.spelling or (only and (cue.doubt or cue.turns)):
+                continue  # no name, or the row is not all
             if _goes_on(toks(cue.doubt, self.cues.vocabulary, self.legend)):
                 continue
             if self.define(cue.name, evolve(cue.row.once(cue.number), beats=cue.row.beats or under)) and only:
@@ -375,7 +375,9 @@ def _coded(text: str) -> str:
 
 def _goes_on(found: list[Tok]) -> bool:
     """Say whether words behind a row are more steps of it, which are not read: `DS TCH out H TCH x`."""
-    beside = itertools.takewhile(lambda tok: tok.kind != "sep", found)
+    said = zip(found, [*found[1:], None], strict=False)
+    listed = [tok for tok, ahead in said if tok.kind != "sep" or not ahead or ahead.kind not in ("codes", "row")]
+    beside = itertools.takewhile(lambda tok: tok.kind != "sep", listed)
     return any(
         tok.kind in ("verb", "codes", "part", "row")
         and not (tok.depth or tok.value == "CLAP" or tok.low.endswith("ing"))

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from attrs import evolve, frozen
 
 from stepcheck.cues.entries import Entry
-from stepcheck.cues.footwork import counts_on, is_beats, is_feet
+from stepcheck.cues.footwork import counts_on, found_in, is_beats, is_feet
 from stepcheck.cues.titles import KIND, SHORT, Head, capital_head, head, plainly, title
 from stepcheck.steps.vocabulary import code, tight
 from stepcheck.steps.words import CLOSES, NTHS, NUMBER, NUMBERS, ORDINAL, TIMES, UNITS, number, often
@@ -306,6 +306,12 @@ def said_of_order(text: str, names: Sequence[str]) -> str | None:
     return text if whole and not re.match(r"(?i)^\W*(?:repeat|rpt)", text) else None
 
 
+def _spells(text: str, names: Sequence[str]) -> bool:
+    """Say whether a line is a row of codes, of which some are no names of parts: `DS B(xib) B(ots)`."""
+    rows = found_in(text, {})
+    return bool(rows) and not rows[0].start and not {each for group in rows[0].codes for each in group} <= {*names}
+
+
 def orders(entries: Sequence[Entry], names: Sequence[str], measure: int) -> dict[int, str]:
     """Return what lines say of the order, by their numbers: behind a word for it, on the lines below that, or down the
     page, a line for each part."""
@@ -321,6 +327,7 @@ def orders(entries: Sequence[Entry], names: Sequence[str], measure: int) -> dict
             or is_beats(entry.raw)
             or counts_on(entry.raw)
             or is_feet(entry.raw)
+            or _spells(entry.text, names)
             or capital_head(entry.raw).endswith(" part")
             or re.match(r"Part \d+[^:]*:\s", entry.text)
         ):

@@ -209,3 +209,19 @@ def test_the_dance_behind_its_label_is_its_maker_where_the_song_is_called_like_t
     ).text
 
     assert {"routine: Low Water", "author: Bo Finch", "song: Low Water", "artist: Ada Reed"} <= {*text.splitlines()}
+
+
+def test_the_subject_of_a_mail_is_the_title() -> None:
+    """A name in the subject is the dance's, whatever the first sentence says."""
+    mail = "To: the Thursday class\nFrom: Jory\nSubject: Quern in the Lane - the steps\n\nHi all,\n\n"
+    text = f'{mail}Here\'s what we did last night. Song is "Quern in the Lane" (Amos Stile). Hold for 8 beats, left foot.\n'
+    made = sc.draft(f"{text}\nPart A:\n4 Basics\n2 Triples\n").text
+
+    assert "routine: Quern in the Lane\n" in made and "artist: Amos Stile\n" in made and "wait: 8 beats\n" in made
+
+
+def test_a_start_with_a_foot_after_beats_is_the_wait() -> None:
+    """`We begin with the left foot after 16 beats` says both."""
+    made = sc.draft("Quern Lane\nclogging\nWe begin with the left foot after 16 beats of fiddle.\n\nA\n4 Basics\n").text
+
+    assert "wait: 16 beats\n" in made and "lead: left\n" in made

@@ -228,3 +228,25 @@ def test_a_row_of_two_figures_may_differ_from_the_books_in_a_movement_without_we
 def test_where_in_a_figure_it_turns_is_noted(place: str) -> None:
     """The movement on which a figure turns is not lost, though the sheet does not say on which beat that is."""
     assert read(f"Cowboy, turn 1/4 L on the {place}")[0][0].startswith("Cowboy, turn 1/4 left (on the ")
+
+
+def test_steps_that_a_list_of_commas_cuts_are_no_footwork() -> None:
+    """A row with directions between its codes defines nothing of which only the beginning is read."""
+    said, figures = read("Clogover vine L: DS, DS across in front, DS, DS behind, DS, DS across in front, DS, RS (8)")
+
+    assert figures == "" and [each.split(" (")[0] for each in said] == ["Clog-over Vine, left foot"]
+
+
+def test_how_often_a_step_in_a_bracket_is_danced_is_not_the_figures() -> None:
+    """`Push-off (rock and step, 3 times)` is no three Push-offs."""
+    made = sc.draft(f"{FRONT}Push-off L, push-off R (DS, then rock out to the side & step, 3 times)\n4 Basics\n")
+
+    assert "12 beats" not in made.text and "Push-off, right foot x3" not in made.text
+    assert any("3 times" in each for each in made.open)
+
+
+def test_a_turn_again_on_another_time_is_not_dropped() -> None:
+    """`1/2 R on the first, and again on the second` is two turns, or open."""
+    made = sc.draft(f"{FRONT}Triple x2, 1/2 turn R on the first one, and again on the second\n")
+
+    assert any("again on the second" in each for each in made.open)

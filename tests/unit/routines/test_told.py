@@ -255,3 +255,40 @@ def test_a_sentence_that_explains_a_figure_is_no_dance(said: str, opened: int) -
 
     assert [each.strip() for each in made.text.split("part A:\n")[1].splitlines()[:2]] == ["Basic x4", "Triple"]
     assert len(made.open) == opened
+
+
+@pytest.mark.parametrize(
+    ("said", "danced"),
+    [
+        ("2 Triples (8), chain left and chain right (8).", ["Triple x2", "Chain, left foot", "Chain, right foot"]),
+        ("Basic (2), 2 Chains, Fancy Double (12)", ["Basic", "Chain x2", "Fancy Double"]),
+    ],
+)
+def test_beats_behind_several_cues_are_those_since_the_last_beats(said: str, danced: list[str]) -> None:
+    """`X (8), Y and Z (8)` are 16 beats, whichever cue stands first."""
+    made = sc.draft(f"Quern Lane\nclogging\n\nA\n{said}\n")
+
+    assert [each.strip() for each in made.text.split("part A:\n")[1].splitlines()[: len(danced)]] == danced
+    assert not made.open
+
+
+def test_the_length_of_the_last_sentence_is_not_that_of_its_part() -> None:
+    """`Verse. … (8 beats). … (8 beats)` states no length of the verse."""
+    made = sc.draft("Quern Lane\nclogging\n\nVerse. Dance two triples (8 beats). Then four basics (8 beats).\n")
+
+    assert "part Verse:\n" in made.text and not made.open
+
+
+def test_a_line_that_is_danced_again_and_not_read_is_a_blank_of_its_beats() -> None:
+    """Where a cue of such a line is not understood all of it is the blank."""
+    made = sc.draft("Quern Lane\nclogging\n\nA\n4 Basics\nWobble L, step L, then do that again (8)\n")
+
+    assert "  Basic x4\n  ? 8 beats  # Wobble L, step L, then do that again (8)\n" in made.text
+
+
+def test_a_row_of_codes_is_no_order_though_a_code_is_called_like_a_part() -> None:
+    """`DS B(xib) B(ots)` is footwork also in a sheet with a part B."""
+    row = "Two Joeys (8)\n  DS  B(xib)  B(ots)  B(xib)  B(ots)  B(xib)  S\n"
+    made = sc.draft(f"Quern Lane\nclogging\n\nA\n{row}\nB\n4 Basics\n\nOrder: A B A\n")
+
+    assert made.text.split("dance:\n")[1].split() == ["A", "B", "A"]
