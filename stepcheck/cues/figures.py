@@ -23,6 +23,7 @@ from stepcheck.steps.outline import (
     Line,
     Move,
     beats_of,
+    lines_of,
     row_text,
     turned_by,
 )
@@ -34,9 +35,11 @@ _WEIGHTED = frozenset(["rock", "double toe", "step", "stomp", "ball"])
 
 
 def nearly(one: list[Movement], other: list[Movement]) -> bool:
-    """Say whether movements are the same but for one at most, which takes no weight."""
-    odd = [pair for pair in zip(one, other, strict=False) if pair[0] != pair[1]]
-    return len(one) == len(other) and len(odd) < 2 and not {move.name for pair in odd for move in pair} & _WEIGHTED
+    """Say whether movements are the same but for one at most, which takes no weight, and for steps that are on the ball
+    of the foot in one of them."""
+    pairs = ({move.name for move in pair} for pair in zip(one, other, strict=False))
+    odd = [names for names in pairs if len(names) > 1 and names != {"step", "ball"}]
+    return len(one) == len(other) and len(odd) < 2 and not any(names & _WEIGHTED for names in odd)
 
 
 class Figures:
@@ -96,7 +99,8 @@ class Figures:
         return not known or self.moves(codes) in known
 
     def alike(self, name: str, row: Row) -> bool:
-        """Say whether a row is the footwork that the book has of a figure but for one movement that takes no weight."""
+        """Say whether a row is the footwork that the book has of a figure but for one movement that takes no weight, or
+        for steps that are on the ball of the foot in one of them."""
         moves, known = self.moves([each for group in row.codes for each in group]), self.known(name)
         if key(name) in self.defined or moves in known:
             return False
@@ -224,6 +228,18 @@ def footed_once(line: Line, foot: str) -> Line:
     if line.name:
         return evolve(line, foot=foot)
     return evolve(line, moves=(*(evolve(move, foot=foot) for move in line.moves[:1]), *line.moves[1:]))
+
+
+def foot_of(items: Sequence[Item]) -> str:
+    """Return the foot that lines say they begin with, "" if none is said."""
+    first = next((line for item in items for line in lines_of(item)), None)
+    return (first.foot[:1] or next((move.foot for move in first.moves[:1]), "")) if first else ""
+
+
+def led(items: list[Item], foot: str) -> list[Item]:
+    """Return lines the first of which is danced on a foot."""
+    first = items[0]
+    return [footed_once(first, foot), *items[1:]] if isinstance(first, Line) and not first.blank else items
 
 
 def footed(line: Line, feet: Sequence[str]) -> list[Line]:

@@ -272,8 +272,18 @@ def _worded(made: Again, rest: _Rest, vocabulary: Vocabulary) -> Again:
     return evolve(made, figures=tuple(figures))
 
 
+_ENDED = re.compile(
+    r"(?i)[,;]\s*(?:(?:and|so|then|but|on)\s+)*(?=(?:the )?(?:first|second|third|last|\d(?:st|nd|rd|th))\s+(?!one\b)"
+    r"(?:[\w']+\s+){1,2}?(?:brings?|gets?|takes?|puts?|ends?|finish\w*|leaves?|faces?)\b[^;,\d()]*$)"
+)
+"""What stands before where a time ends: `second B brings you home`."""
+
+
 def parted(text: str, vocabulary: Vocabulary) -> list[str]:
-    """Return a sentence cut before its last words, if these only say to dance again: `…, and the same once more`."""
+    """Return a sentence cut before its last words, if these only say to dance again, `…, and the same once more`, or
+    where one time of a part ends."""
+    if ended := _ENDED.search(text):
+        return [*parted(text[: ended.start()], vocabulary), text[ended.end() :]]
     for found in re.finditer(
         r"(?:[,;]|\s(?:-+|/)\s|(?<=\))\s)\s*(?:(?:and|so|then|but)\s+)*"
         r"(?=(?:do|dance|repeat|rpt|rep|the same|same(?! (?:foot|feet|ft|lead|footwork)\b)|all|that|both|again)\b)",

@@ -154,6 +154,7 @@ def head(text: str, measure: int, extra: Sequence[str] = ()) -> Head | None:
     name, rest = (name[:-1], f".{rest}") if name.endswith(".") else (name, rest)
     if not _stands(name, rest):
         return None
+    rest = _OVER.sub(" again", rest, count=1) if _OVER.match(rest) else rest
     told = _BEFORE.match(rest)  # `C "scurry"`, `Ending after last B: Stomp`
     beats, remark, rest = (0, told[1].strip('"'), rest[told.end() :]) if told else _length(rest, measure)
     behind = re.match(rf"(?i)^(.*?)[\s,.(-]+(\d{{1,3}})\s*{UNITS}\s*\)?\W*$", rest)
@@ -164,6 +165,13 @@ def head(text: str, measure: int, extra: Sequence[str] = ()) -> Head | None:
     return Head(known or title(name), beats, remark.strip(" ,;"), _trimmed(rest))
 
 
+_OVER = re.compile(
+    r"(?i)(?:'s)?(?:\s+(?:steps?|figures|moves))?\s+(?:again|once (?:more|again)|as before|"
+    r"(?:(?:for|one|an?|the) ){0,2}(?:last|final|more|second|third|fourth|\d\w\w) time)\b"
+)
+"""What is said of a part that is danced once more: `steps one last time`."""
+
+
 def _stands(name: str, rest: str) -> bool:
     """Say whether a name stands as a head does: with a sign, a length or the word for a part; one of a letter or two is
     not the first word of a sentence."""
@@ -172,6 +180,8 @@ def _stands(name: str, rest: str) -> bool:
         return True
     if len(word) < 3 and word.islower() and rest.strip() and not re.match(r"\s*[:(\[-]", rest):
         return False
+    if re.match(r"(?i),\s*(?:start|begin|fac)\w*\s[^,;]*$", rest):  # `B, facing the back:`
+        return True
     if re.match(r"\s*(?:[:.()\[\]=|]|-{1,3}(?=\s|\d\d?\W*$|$)|\s{2,}|$|\.{2,}|(?:x\s?\d|\d\s?x)(?!\w))", rest):
         return True
     if len(word) < 3:
@@ -179,7 +189,7 @@ def _stands(name: str, rest: str) -> bool:
         return bool(part or re.match(rf"(?i)^\s+\d+\s*(?:{UNITS}|bars?\b|meas|$)", rest))
     capitals = word.isupper() and len(rest) < 40
     part = re.match(r"(?i)^(?:part|pt|section)", name)
-    return bool(capitals or part or re.match(r"(?i)^\s*(?:[,!]|is\b|\d|again|after|-)", rest))
+    return bool(capitals or part or _OVER.match(rest) or re.match(r"(?i)^\s*(?:[,!]|is\b|\d|again|after|-)", rest))
 
 
 def _length(rest: str, measure: int) -> tuple[int, str, str]:

@@ -75,11 +75,10 @@ _OTHERWISE = re.compile(
 """Words of a line that takes something back, or tells what only some dance."""
 _ABOUT = re.compile(
     r"(?i)\W*(?:(?:please )?practi[cs]e\b|"
-    r"(?:on|in|for|during|at|when|if) (?:the|your|you|we)\b|(?:the )?(?:left|right) foot [a-z]+s\b)"
+    r"(?:on|in|for|during|at|when|if) (?:the|your|you|we)\b|(?:the )?(?:left|right) foot [a-z]+s\b|"
+    r"(?:the )?(?:first|second|third|last|\d(?:st|nd|rd|th)) .*\b(?:home|front|back)\b)"
 )
 """A sentence about what stands before it: `On the second Cowboy turn …`, `Left foot stomps`."""
-NAMED = re.compile(r"\b[A-Z][a-z]+ (?:(?:&|and|the) )?[A-Z][a-z]+|\"|\bby [A-Z]|^\W*(?i:from) [A-Z]|\d:\d\d")
-"""Somebody, a title, or a length of the music."""
 _GRID = re.compile(rf"(?i)^\W*{UNITS}\W+1\W+2\W+3|^[LR]\s.*(?:\s{{2,}}|^)(?:\.|-[a-z]+|[a-z]+-)(?=\s{{2,}}|$)")
 """A line of a grid: the beats, or what one foot does on each."""
 
@@ -174,8 +173,12 @@ class Body:
     def _claim(self, entry: Entry, piece: Piece) -> bool:
         """Take a line that says where dancers face by now; return whether it does."""
         found = CLAIM.match(entry.text)
-        if found:
-            piece.told += [Told(entry.number, entry.raw, facing=found[1] or found[2])] * bool(piece.told)
+        faced = found and (found[1] or found[2]).casefold()
+        if found and not piece.told and entry.number == piece.number:  # beside its head: where it begins, or ends
+            self.stray(entry, entry.text)
+        elif faced:
+            piece.begins = piece.begins or faced * (not piece.told)
+            piece.told += [Told(entry.number, entry.raw, facing=faced)] * bool(piece.told)
             self.reader.mark(entry.number, "steps")
         return found is not None
 
@@ -380,12 +383,9 @@ class Body:
         if asked:
             self.pieces[-1].told.append(Told(entry.number, text))  # dance of unknown length, which is open
             return
-        elif self.pieces and self.pieces[-1].told:
-            self.ends.append(tight(text))
-        else:
-            self.left.append(tight(text))
+        (self.ends if self.pieces and self.pieces[-1].told else self.left).append(tight(text))
         if risky(text, self.reader) or re.search(
-            r"(?i)\b(?:turn|repeat|again|more|twice|instead|other|opp|opposite|reverse|front|back)\b", text
+            r"(?i)\b(?:turn|repeat|again|more|twice|instead|other|opp|opposite|reverse|front|back|you home)\b", text
         ):
             self.reader.leave_open(entry.number, text)
         else:

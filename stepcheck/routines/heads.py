@@ -5,7 +5,7 @@ import re
 from attrs import evolve
 
 from stepcheck.cues.entries import Entry, sentences, timed
-from stepcheck.cues.lining import Told
+from stepcheck.cues.lining import Lines, Open, Told
 from stepcheck.cues.marks import OTHERWISE
 from stepcheck.cues.repeats import Again, again
 from stepcheck.cues.titles import Head, plainly
@@ -25,18 +25,32 @@ _FIRST = re.compile(
 """The beginning of a part."""
 _CHANGED = re.compile(r"(?i)\b(?:but|no|not|without|turn\w*|except|instead|opposite|other)\b")
 """Words that change a part that is danced again."""
+_NTH = rf"\W*(?:(?:on|in|for|during|at) )?(?:the )?(?:very )?((?:last|final|{ORDINAL})"
+_BEGINS = re.compile(
+    r"(?i)\W*(?:(?:we|you|all|everybody|dancers?|dance|dancing|the|steps?|then)\s+)*"
+    r"(?:start|begin|come|enter)(?:s|ing)?(?:\s+in|\s+dancing|\s+the dance)?\s+after\b"
+)
+"""Which time of a part, and words in front of how long dancers wait."""
+_FACING = re.compile(
+    r"(?i)\W*(?:(?:we|you|all|everyone|this|it)\s+)?(?:start|begin)(?:s|ning|ing)?\s+(?:(?:by|out)\s+)?"
+    r"(?:fac(?:e|ing)|at|to|on|toward)\s+(?:to\s+)?(?:the\s+)?(front|back|\d{1,2}:00)(?: wall)?\W*"
+)
+_FACED = re.compile(r"(?i)\bfac(?:e|es|ing)\b|\bwall\b|\b(?:to|at) (?:the )?(?:front|back)\b")
+"""Where dancers face when a part begins, and words that say where they face."""
 _MARKED = frozenset(["foot", "feet", "turned", "twice", "figure", "codes"])
 """What a remark beside a head would change."""
 
 
 class Heads:
     """Reads heads into the parts of a description; `alike` are parts that are another one, `listing` is the line that
-    says that a part is danced again, `told` that part, `ordered` whether the sheet has an order."""
+    says that a part is danced again, `told` that part, `ordered` whether the sheet has an order, `named` are the parts
+    that this has."""
 
     def __init__(self, body: Body) -> None:
         self.body, self.reader = body, body.reader
         self.alike: dict[str, Danced] = {}
         self.listing, self.ordered = 0, False
+        self.named = frozenset[str]()
         self.told: Piece | None = None
 
     def take(self, entry: Entry, made: Head) -> None:
@@ -57,10 +71,19 @@ class Heads:
         self.listing, self.told = 0, None
         rest = made.rest
         said = rest or made.remark
-        if self._cut(entry, said, piece) or self.like(entry, said, piece) or self._repeated(entry, made, piece):
+        inside = re.search(r"(?i)\([^()]*\b(?:repeat|rpt)\W*\)", entry.raw)  # `B (8 beats, repeat)`: its own lines
+        alike = self._cut(entry, said, piece) or (not inside and self.like(entry, said, piece))
+        if alike and rest and _FACED.search(made.remark):
+            self.reader.leave_open(entry.number, made.remark)  # of this time
+        if alike or self._repeated(entry, made, piece):
             return
         marked = _MARKED - {"figure"} if entry.titled else _MARKED  # over its lines it is a title
-        if made.remark and (marked & {each[0] for each in pieces(made.remark, self.reader.vocabulary)}):
+        begun = None if rest and made.remark else _FACING.fullmatch(said)
+        if begun:
+            piece.begins, piece.remark = begun[1].casefold(), ""
+            return
+        held = {each[0] for each in pieces(made.remark, self.reader.vocabulary)}
+        if made.remark and (_FACED.search(made.remark) or marked & held):
             self.reader.leave_open(entry.number, made.remark)
         if plainly(made.name) == "introduction":
             rest = self._waits(made, rest, piece)
@@ -150,19 +173,51 @@ class Heads:
         return True
 
     def once(self, entry: Entry) -> bool:
-        """Leave open a line that changes one time of a part, `2nd Chorus: stop early`, `last time: 2 Basics`; no order
-        has words for it."""
-        known = "|".join(re.escape(piece.name) for piece in self.body.pieces if piece.told)
-        found = re.match(
-            rf"(?i)\W*(?:on |for )?(?:the )?(?:last|final|{ORDINAL}) "
-            rf"(?:(?:{known})\W+|(?P<time>time(?: through)?\s*[:,-]\s*))(?P<rest>\w.*)",
-            entry.text,
+        """Leave open a line that says what is danced one time of a part, `2nd Chorus: stop early`, `last time: 2
+        Basics`, unless it is a part of its own: all read, and named by the order or in a sheet without one."""
+        told = [piece.name for piece in self.body.pieces if piece.told]
+        known = "|".join(
+            re.escape(each) if len(each) > 1 else f"(?-i:{each})" for each in (*told, "time through", "time")
         )
-        part = found and not found["time"] and not re.match("(?i)finish|end", found["rest"])
-        if not known or not found or (part and self.dances(found["rest"])):
+        found = re.match(rf"(?i){_NTH} (?P<part>{known})(?!\w))(?: only)?(?P<sign>\W+)(?P<rest>\w.*)", entry.text)
+        made = self.body.cued(found["rest"]) if found and told else None
+        time = found is not None and found["part"].casefold().startswith("time")
+        if not found or not told or (time and not made and not re.search("[:,-]", found["sign"])):
             return False
+        own = not time and not (self.ordered and plainly(found[1]) not in self.named)
+        if made and own and not re.match("(?i)finish|end", found["rest"]):
+            opened: Open = []
+            Lines(self.body.cues, False).of(Told(0, found["rest"], *made), opened)
+            if not opened:
+                return False
         self.body.ends.append(entry.raw)
         self.reader.leave_open(entry.number, entry.raw)
+        return True
+
+    def other(self, entry: Entry) -> bool:
+        """Take a line behind an empty line that dances another part once more, with a change that isn't read."""
+        found = again(entry.text, self.reader.vocabulary, tuple(self.body.names)) if entry.gap else None
+        named = [piece.name for piece in self.body.pieces[:-1] if piece.told and found and piece.name in found.names]
+        if not found or len(named) != 1 or named != [*found.names] or not found.changed:
+            return False
+        self.body.danced.append(Danced(named[0], changed=entry.raw))
+        self.reader.mark(entry.number, "order")
+        if self.ordered:
+            self.reader.leave_open(entry.number, entry.raw)
+        return True
+
+    def begins(self, entry: Entry) -> bool:
+        """Take a line that says when the dancing begins, wherever it stands: the wait, if no other is known."""
+        if not _BEGINS.match(entry.text):
+            return False
+        stated, left = facts_of(entry.raw, "clogging", self.body.key.measure)
+        new = fresh([*stated], self.body.facts)
+        if stated and stated == new and {fact.key for fact in stated} <= {"wait", "lead"} and no_field(left):
+            self.body.facts += new
+            self.reader.mark(entry.number, "fact")
+        else:
+            self.body.ends.append(entry.raw)
+            self.reader.leave_open(entry.number, entry.raw)
         return True
 
     def dances(self, text: str) -> bool:
@@ -270,8 +325,10 @@ class Heads:
         if whole := re.search(rf"(?i)\s*\((\d{{1,3}})\s*(?:{UNITS})?\)\W*$", said):
             said = said[: whole.start()]
         once = re.match(rf"(?i)\W*(\d{{1,3}})\s*{UNITS}(?!\w)", said)
-        found: Again | None = None
-        for each in re.split(r"[,;(]|\s-+\s|\bthen\b", said[once.end() :] if once else said):
+        behind = said[once.end() :] if once else said
+        whole_said = again(behind.strip(" .(),;:-"), self.reader.vocabulary)  # `twice, left lead both times`
+        found: Again | None = whole_said if whole_said and not (whole_said.changed or whole_said.names) else None
+        for each in () if found else re.split(r"[,;(]|\s-+\s|\bthen\b", behind):
             repeated = again(each.strip(" .()"), self.reader.vocabulary) if re.search(r"\w", each) else None
             if repeated and not repeated.doubt and not found:
                 found = repeated
@@ -279,7 +336,11 @@ class Heads:
                 return False
         if found is None:
             return False
-        if not self.body.in_order(piece, found, entry.number, entry.raw):
+        often = self.body.mixed | self.body.doubled
+        inside = piece.name in self.body.mixed and any(
+            each.repeat for each in self.body.pieces if each.name not in often
+        )
+        if inside or not self.body.in_order(piece, evolve(found, feet="same"), entry.number, entry.raw):
             piece.repeat = Told(entry.number, tight(said), again=found)
         piece.beats = piece.beats or int(whole[1] if whole else once[1] if once else 0)
         piece.remark = ""
@@ -310,5 +371,5 @@ class Heads:
         piece.remark = tight(f"{piece.remark} {rest}")
         if made.stated and not piece.beats:
             piece.beats = made.stated
-        if risky(rest, self.reader):
+        if risky(rest, self.reader) or _FACED.search(rest):
             self.reader.leave_open(entry.number, rest)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
-from stepcheck.cues.figures import footed_once, sliced
+from stepcheck.cues.figures import foot_of, led, sliced
 from stepcheck.cues.lining import Lines, Open, Told
 from stepcheck.cues.repeats import Again
 from stepcheck.model.dance import EIGHTHS
@@ -37,6 +37,7 @@ class Piece:
         self.first = 0  # the beats behind what stands beside its head
         self.says: tuple[str, ...] = ()  # what else is stated of it
         self.repeat: Told | None = None
+        self.begins = ""  # where dancers face at its beginning
         self.way = ""  # whether its turns behind several figures are of "each" or of "all" of them
         self.spares = True  # whether what needs room is danced
         self.model: Piece | None = None
@@ -209,6 +210,7 @@ class Piece:
         again = told.again or Again()
         meant = self._meant(again, told, out, begun, since, which)
         base = out[meant:] if isinstance(meant, int) else meant
+        again = _led_alike(told, again, base) if told is self.repeat else again
         size = sum(map(beats_of, base))
         named = {line.name for item in base for line in lines_of(item)} if again.figures else {*again.figures}
         doubt = again.doubt or named != {*again.figures}
@@ -219,11 +221,11 @@ class Piece:
         blank = told.stated or size * (again.times - 1) * (not doubt and not unknown)
         turns = any(line.turn for item in base for line in lines_of(item))
         feet = again.feet
-        mirror = feet == "other" or (feet in OTHER and _foot(base) == OTHER[feet])
+        mirror = feet == "other" or (feet in OTHER and foot_of(base) == OTHER[feet])
         footless = feet in OTHER and bool(base) and any(line.blank for line in lines_of(base[0])[:1])
         changes = [lines.cues.changes(line) for item in base for line in lines_of(item)]
         even = None not in changes and not sum(each or 0 for each in changes) % 2
-        taken = feet == "other" and not _foot(base) and even  # the foot is free that began
+        taken = feet == "other" and not foot_of(base) and even  # the foot is free that began
         spun = [line for item in base for line in lines_of(item) if line.name == again.turned[0]]
         several = again.once and sum(line.times for line in spun) != 1
         unturned = bool(again.turned[0]) and (not spun or several or any(line.turn for line in spun))
@@ -240,9 +242,9 @@ class Piece:
         if mirror or feet in OTHER or again.turned[0] or again.spun or not isinstance(meant, int):
             copies = [_other(item, again.turns) if mirror else item for item in base]
             copies = [each_line(item, lambda line: _spun(line, again)) for item in copies]
-            if feet in OTHER and not _foot(copies):
-                copies = _led(copies, feet)
-            if mirror and not _foot(copies):
+            if feet in OTHER and not foot_of(copies):
+                copies = led(copies, feet)
+            if mirror and not foot_of(copies):
                 lines.cues.assumed.add("the other foot is the free one")
             copies = [_plain(item, again.toward or mirror or feet in OTHER) for item in copies] * (again.times - 1)
             if copies and isinstance(first := copies[0], Line):
@@ -292,6 +294,7 @@ class Piece:
         items = [
             each_line(item, lambda line: Remark(line.remark) if line.unknown else line) for item in items
         ]  # a comment
+        items = [*[Expect(f"facing {self.begins}")] * bool(self.begins), *items]
         contract = (*[f"{self.beats} beats"] * (self.beats > 0), *self.says * (self.beats == read))
         return Part(self.name, contract, tuple(items), "" if self.model and not self.told else self.remark)
 
@@ -377,18 +380,12 @@ def _spun(line: Line, again: Again) -> Line:
     return evolve(line, turn=turn(said)) if line.name == figure != "" else line
 
 
-def _foot(items: list[Item]) -> str:
-    """Return the foot that lines say they begin with, "" if none is said."""
-    for item in items:
-        for line in lines_of(item):
-            return line.foot[:1] or next((move.foot for move in line.moves[:1]), "")
-    return ""
-
-
-def _led(items: list[Item], foot: str) -> list[Item]:
-    """Return lines the first of which is danced on a foot."""
-    first = items[0]
-    return [footed_once(first, foot), *items[1:]] if isinstance(first, Line) and not first.blank else items
+def _led_alike(told: Told, again: Again, base: list[Item]) -> Again:
+    """Return a repeat that is said on a foot each time, `left lead both times`, in doubt if its lines have another."""
+    each = re.search(r"(?i)\b(?:both|each|every|twice|times|x ?\d|\d ?x)\b", told.text)
+    if again.feet not in OTHER or not each:
+        return again
+    return evolve(again, feet="same", doubt=again.doubt or again.feet * (foot_of(base) != again.feet))
 
 
 def _plain(item: Item, toward: bool) -> Item:

@@ -8,14 +8,14 @@ from attrs import evolve
 from stepcheck.cues.entries import Entry, entries, sentences, timed
 from stepcheck.cues.footwork import found_in
 from stepcheck.cues.labels import labelled
-from stepcheck.cues.titles import Head, capital_head, head, lengths, set_apart
+from stepcheck.cues.titles import Head, capital_head, head, lengths, plainly, set_apart
 from stepcheck.pages.facts import CLUB, Fact, facts_of, fresh, said_of
 from stepcheck.pages.header import header_of
 from stepcheck.pages.order import REMARK
 from stepcheck.pages.reader import Reader
 from stepcheck.pages.song import PERSON, author
 from stepcheck.routines.beside import risky
-from stepcheck.routines.body import FRONT, NAMED, WAIT, Body
+from stepcheck.routines.body import FRONT, WAIT, Body
 from stepcheck.routines.heads import Heads
 from stepcheck.routines.listed import below, is_title, listed, numbered
 from stepcheck.routines.order import Danced, also_called, by_name, doubled, order, orders, parted, said_of_order
@@ -24,7 +24,7 @@ from stepcheck.routines.under import Under
 from stepcheck.routines.whole import Whole
 from stepcheck.steps.outline import Outline
 from stepcheck.steps.steps import SIDE
-from stepcheck.steps.vocabulary import tight
+from stepcheck.steps.vocabulary import pieces, tight
 from stepcheck.steps.words import UNITS
 
 _TIP = re.compile(r"(?i)^\W*(?:(?:and|but|please)\s+)*(?:work on|(?:don'?t|do not) forget|(?:make|be) sure)\b")
@@ -38,6 +38,8 @@ _MAKER = re.compile(r"\W*(?i:choreo\w*|chor|ch)\b\.?\s*[:-]\s*((?:[A-Z][\w'-]*\.
 """An abbreviation of Chorus, or of Choreographer, before a name."""
 _STARTS = re.compile(rf"(?i)\b(?:starts?|begins?|wait|after)\b[^.;]*\b\d{{1,3}}\s*{UNITS}")
 """Counts beside a word of waiting."""
+_NAMED = re.compile(r"\b[A-Z][a-z]+ (?:(?:&|and|the) )?[A-Z][a-z]+|\"|\bby [A-Z]|^\W*(?i:from) [A-Z]|\d:\d\d")
+"""Somebody, a title, or a length of the music."""
 _LEAD = re.compile(
     r"(?i)^\W*(?:all|every|each)\b(?: of)?(?: the)?(?: parts?| sections?| steps?)? "
     r"(?:start|begin|lead)s?(?: on| with)?(?: the| your)?"
@@ -47,6 +49,12 @@ _MEANS = re.compile(r"^\W*(?:an?\s+|the\s+)?(?P<name>[\w½/' .-]{1,24}?)\s*=\s*(
 _WORDY = re.compile(
     r"(?i)\b(?:wait|hold|pause|steps?|dance|key|words?|notes?|glossary|abbrev\w*|figures?|moves?|explained|by|for|is|are)\b"
 )
+_BARE = re.compile(
+    r"(?i)(?!.*\b(?:var\w+|eas\w+|hard\w*|opt\w*|alt\w*|styl\w*|arms?|hands?|heads?|footwork|breakdowns?|warm\w*|lad(?:y|ies)|"
+    r"m[ae]n|women|gents|girls|boys|guys|leaders?|followers?|kids|beginners?|every\w*|all|any\w*|group|team|caller|enjoy|"
+    r"repeat|again,|once|twice|times?|more|same)\b)[a-z][a-z'-]{2,}(?: [a-z'-]+){0,2}"
+)
+"""Up to three words on a line that name no dancers, no manner and no number of times."""
 _APART = re.compile(r"^(?P<name>[A-Za-z]?[a-z]+(?: [a-z]+){0,3})\s*:\s+(?P<rest>\S.*)$")
 """What a word means, and what a label sets apart from the part above."""
 
@@ -100,7 +108,7 @@ class Routine:
     def _heads(self) -> None:
         """Find the names of the parts."""
         found, made_of = [], list[Head]()
-        for entry in self.entries:
+        for at, entry in enumerate(self.entries):
             if self.body.key.means(entry):
                 continue
             if said_of_order(entry.text, ()) is None and (made := head(entry.text, self.body.key.measure)):
@@ -112,6 +120,8 @@ class Routine:
                 found.append(name)
             elif entry.quoted:
                 continue
+            elif self._bare(at):
+                found.append(entry.raw)
             elif (name := set_apart(entry.raw)) and self._unsaid(entry, name) and (found or entry.raw[-1] != ":"):
                 found.append(name)
         self.body.names = [*dict.fromkeys(found)]
@@ -124,6 +134,7 @@ class Routine:
             if danced := by_name(said, self.also):
                 break
         self.heads.ordered = bool(self.orders)
+        self.heads.named = frozenset(plainly(each.name) for each in danced)
         begun = {each.text.split(" (")[0].rstrip(" :.") for each in others if each.number not in self.orders}
         self.body.names = [*dict.fromkeys([*self.body.names, *(one.name for one in danced if one.name in begun)])]
         self.body.doubled, self.body.mixed = doubled(danced)
@@ -137,6 +148,20 @@ class Routine:
         if cues and not brief and not any(cue.unknown or cue.doubt for cue in cues):
             return False
         return entry.raw.startswith('"') or bool(brief) or not (risky(name, self.reader) or _WORDY.search(name))
+
+    def _bare(self, at: int) -> bool:
+        """Say whether a line is no more than words behind an empty line and over steps, in a sheet with such heads:
+        `Fiddle`, `Fiddle again`; over a bare row it would be what that is called."""
+        entry, under = self.entries[at], self.entries[at + 1 : at + 2]
+        bare = entry.gap and _BARE.fullmatch(entry.raw) and self._unsaid(entry, entry.raw)
+        if not bare or not under or under[0].gap or self.body.key.means(under[0]) or below(under[0]):
+            return False
+        kinds = {kind for kind, *_ in pieces(entry.raw, self.reader.vocabulary)}
+        heads = (head(each.text, 0) for each in self.entries if each.gap and each is not entry and ":" not in each.raw)
+        alike = any(made and not made.rest for made in heads)
+        return (
+            alike and "word" in kinds <= {"word", "noise"} and bool(under[0].stated or self.heads.dances(under[0].text))
+        )
 
     # --- the whole description
 
@@ -204,13 +229,13 @@ class Routine:
         self.body.left += [tight(said) for said in left]
         for index, entry in enumerate(top):
             self.reader.mark(entry.number, "fact" if index in told else "remark")
-            says = WAIT.search(entry.text) or (index and (NAMED.search(entry.raw) or risky(entry.text, self.reader)))
+            says = WAIT.search(entry.text) or (index and (_NAMED.search(entry.raw) or risky(entry.text, self.reader)))
             starts = _STARTS.search(entry.raw) and not said_of("wait", facts_of(entry.raw, "clogging")[0])
             if starts or (index not in told and (says or re.search(r"(?i)\b(?:front|back)\b", entry.text))):
                 self.reader.leave_open(entry.number, entry.raw)
         for index, said in beside:
             known = f"line {top[index].number}: {tight(said)}" in self.reader.open
-            if not known and (risky(said, self.reader) or NAMED.search(said)):
+            if not known and (risky(said, self.reader) or _NAMED.search(said)):
                 self.reader.unused(top[index].number, said)
 
     def _line(self, entry: Entry, index: int) -> None:
@@ -236,7 +261,7 @@ class Routine:
             name = "Beginning" if "A" in self.body.names else "A"
             self.body.pieces.append(Piece(name, entry.number))
             self.body.danced.append(Danced(name))
-        elif self.heads.like(entry, text, self.body.pieces[-1]):
+        elif self.heads.begins(entry) or self.heads.other(entry) or self.heads.like(entry, text, self.body.pieces[-1]):
             return
         elif (self.behind and self.body.cued(text)) or (self.heads.dances(text) and self.heads.below(entry)):
             # of which part, nothing says

@@ -44,7 +44,8 @@ class Under:
         if (entry.span[0] and told.span[0]) or (entry.stated and told.stated not in (0, entry.stated)):
             return False  # beats of its own: a line of its own
         if cue.row is not None and self._feet_under(cue, entry, text):
-            pass
+            if (cue.doubt or cue.unknown) and is_feet(text):  # of a blank
+                self.body.stray(entry, entry.raw)
         elif cue.steps and is_feet(text) and len(text.split()) > 2:
             _doubt(told, text)  # which of the steps each foot dances
         elif under := beats_under(_bare(entry)):

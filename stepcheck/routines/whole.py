@@ -133,6 +133,9 @@ class Whole:
         if danced and not said:
             self.reader.assumed.add("the parts are danced in the order in which they stand")
         ends = [each for each in lasting if plainly(each) in CLOSES and all(each != part.name for part in said)]
+        unnamed = {*lasting} - {each.name for each in every} - {*ends} if said and danced else set[str]()
+        told = [each for each in self.body.pieces if each.name in unnamed and plainly(each.name) != "introduction"]
+        opened += [(each.number, f"the order of the parts: {each.name} is not in it", "open") for each in told]
         danced += [(each, "") for each in ends if said and danced]
         parts = [evolve(part, contract=(*part.contract, *self.contract)) for part in parts]
         self._say(opened)
