@@ -27,10 +27,12 @@ _CHANGED = re.compile(r"(?i)\b(?:but|no|not|without|turn\w*|except|instead|oppos
 """Words that change a part that is danced again."""
 _NTH = rf"\W*(?:(?:on|in|for|during|at) )?(?:the )?(?:very )?((?:last|final|{ORDINAL})"
 _BEGINS = re.compile(
-    r"(?i)\W*(?:(?:we|you|all|everybody|dancers?|dance|dancing|the|steps?|then)\s+)*"
-    r"(?:start|begin|come|enter)(?:s|ing)?(?:\s+in|\s+dancing|\s+the dance)?\s+after\b"
+    r"(?i)\W*(?:(?:we|you|all|everybody|dancers?|dance|dancing|the|first|steps?|then)\s+)*"
+    r"(?:start|begin|come|enter)(?:s|ing)?(?:\s+in|\s+dancing|\s+the dance)?\s+after\b|"
+    r"\W*wait\b(?=.*\s(?:to|before)\s(?:(?:we|you)\s)?(?:start|begin|com(?:e|ing) in)(?:ing|ning)?\W*$)"
 )
 """Which time of a part, and words in front of how long dancers wait."""
+_TO_BEGIN = re.compile(r"(?i)\s(?:to|before)\s(?:(?:we|you)\s)?(?:start|begin|com)\w*(?: in)?\W*$")
 _FACING = re.compile(
     r"(?i)\W*(?:(?:we|you|all|everyone|this|it)\s+)?(?:start|begin)(?:s|ning|ing)?\s+(?:(?:by|out)\s+)?"
     r"(?:fac(?:e|ing)|at|to|on|toward)\s+(?:to\s+)?(?:the\s+)?(front|back|\d{1,2}:00)(?: wall)?\W*"
@@ -210,9 +212,13 @@ class Heads:
         """Take a line that says when the dancing begins, wherever it stands: the wait, if no other is known."""
         if not _BEGINS.match(entry.text):
             return False
-        stated, left = facts_of(entry.raw, "clogging", self.body.key.measure)
+        bare = _BEGINS.sub(
+            lambda found: found[0] if "wait" in found[0].casefold() else "start after", entry.raw, count=1
+        )
+        stated, left = facts_of(_TO_BEGIN.sub("", bare), "clogging", self.body.key.measure)
         new = fresh([*stated], self.body.facts)
-        if stated and stated == new and {fact.key for fact in stated} <= {"wait", "lead"} and no_field(left):
+        known = all(fact in [*new, *self.body.facts] for fact in stated)
+        if stated and known and {fact.key for fact in stated} <= {"wait", "lead"} and no_field(left):
             self.body.facts += new
             self.reader.mark(entry.number, "fact")
         else:

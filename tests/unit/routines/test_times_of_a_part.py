@@ -100,7 +100,16 @@ def test_a_part_that_the_order_does_not_name_is_open() -> None:
 
 
 @pytest.mark.parametrize(
-    "said", ["Start after 32 beats.", "Begin after 32 counts", "Come in after 32 beats", "Dancers start after 32 beats"]
+    "said",
+    [
+        "Start after 32 beats.",
+        "Begin after 32 counts",
+        "Come in after 32 beats",
+        "Dancers start after 32 beats, left foot",
+        "The first step comes after 32 beats",
+        "Wait 32 beats to start.",
+        "Wait 32 beats before coming in",
+    ],
 )
 @pytest.mark.parametrize("order", ["", "\nA, Chorus, A, Chorus"])
 def test_when_dancing_begins_is_the_wait_wherever_it_stands(said: str, order: str) -> None:
