@@ -116,13 +116,7 @@ class Routine:
                 made_of.append(made)
             elif entry is self.entries[0]:
                 continue  # between signs or not, what is no usual name of a part is the title
-            elif (name := entry.title or capital_head(entry.raw)) and not self.heads.dances(name):
-                found.append(name)
-            elif entry.quoted:
-                continue
-            elif self._bare(at):
-                found.append(entry.raw)
-            elif (name := set_apart(entry.raw)) and self._unsaid(entry, name) and (found or entry.raw[-1] != ":"):
+            elif name := self._named(at, bool(found)):
                 found.append(name)
         self.body.names = [*dict.fromkeys(found)]
         others = [entry for entry in self.entries if entry.number not in self.lengths]
@@ -148,6 +142,16 @@ class Routine:
         if cues and not brief and not any(cue.unknown or cue.doubt for cue in cues):
             return False
         return entry.raw.startswith('"') or bool(brief) or not (risky(name, self.reader) or _WORDY.search(name))
+
+    def _named(self, at: int, later: bool) -> str:
+        """Return the name that a line alone says of a part, behind another's if `later`, "" if it says none."""
+        entry = self.entries[at]
+        if (said := entry.title or capital_head(entry.raw)) and not self.heads.dances(said):
+            return said
+        if entry.quoted or self._bare(at):
+            return entry.raw * (not entry.quoted)
+        name = set_apart(entry.raw)
+        return name if name and self._unsaid(entry, name) and (later or entry.raw[-1] != ":") else ""
 
     def _bare(self, at: int) -> bool:
         """Say whether a line is no more than words behind an empty line and over steps, in a sheet with such heads:
