@@ -10,7 +10,6 @@ from stepcheck.pages.page import Page
 from stepcheck.pages.parts import Section, believed
 from stepcheck.pages.passes import again
 from stepcheck.steps.counts import counted, lasting, sentences, unbulleted
-from stepcheck.steps.folding import lasts
 from stepcheck.steps.outline import Assumptions, Line, Remark, beats_of
 from stepcheck.steps.phrases import INSTEAD, events
 from stepcheck.steps.rows import rows_of
@@ -103,18 +102,22 @@ def _titled(page: Page, said: list[str], size: int) -> tuple[str, list[str]]:
     rest = [each for each in (said[0][found.end() :], *said[1:]) if re.search(r"\w", each)] if found else []
     if not found or not rest or _SIDED.search(found[1]) or len(found[1].split()) > 4:
         return "", said
-    spelled = rows_of(page.group(said[0]), page.reader.book, Assumptions())
-    if said[0].endswith(rest[0]) and sum(map(beats_of, spelled)) == _counts(page, rest[:1]):
+    if said[0].endswith(rest[0]) and _lasts(page, said[0]) == _counts(page, rest[:1]):
         return "", said  # a figure and its steps
     alone, whole = _counts(page, rest), _counts(page, [found[1], *rest])
     return (found[1], rest) if alone == size or whole > size > alone else ("", said)
+
+
+def _lasts(page: Page, text: str) -> int:
+    """Return how many counts the rows of a sentence last."""
+    return sum(map(beats_of, rows_of(page.group(text), page.reader.book, Assumptions())))
 
 
 def _counts(page: Page, said: list[str]) -> int:
     """Return how many counts sentences last, those that dance what is before them again included."""
     total = 0
     for sentence in said:
-        length = lasts(events(sentence, page.reader.vocabulary), page.reader.book)
+        length = _lasts(page, sentence)
         again_of = _often(sentence) or 2 * bool(TELLS.search(sentence) and not length)
         total = total * again_of if again_of else total + length
     return total

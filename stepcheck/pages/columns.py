@@ -128,17 +128,35 @@ def _counts(text: str) -> list[str]:
     if told is None or whole is None or len(told.points) < 2 or not whole.whole:
         return []
     cells = [cell.strip(" ,()[]") for cell in re.split(_CELLS, said) if cell.strip(" ,()[]")]
-    apart = cells[0].split() if len(cells) == 1 and re.search(r"\d[&-]\d", cells[0]) else cells
+    apart = (
+        [each.strip(",") for each in cells[0].split()]
+        if len(cells) == 1 and re.search(r"\d[&-]\d", cells[0])
+        else cells
+    )
     return apart if all(re.search(r"\d", cell) for cell in apart) else cells
 
 
-def _counted(words: str, cells: list[str]) -> str:
-    """Return a row of steps with the counts of its pieces behind each, or with all behind it."""
+def _counted(words: str, cells: list[str], row: str) -> str:
+    """Return a row of steps with the counts of its pieces behind each, those under it in columns, or with all behind
+    it."""
+    told = [*re.finditer(r"\S+(?: \S+)*", words)]
+    under = [
+        [each[0] for each in re.finditer(r"\S+", row) if _over(told, each.start()) == at] for at in range(len(told))
+    ]
+    pairs = [(piece[0], " ".join(below)) for piece, below in zip(told, under, strict=True)]
     for sign in _PIECES if len(cells) > 1 else ():
         pieces = [each.strip(" ,") for each in re.split(sign, words) if re.search(r"\w", each)]
         if len(pieces) == len(cells):
-            return "; ".join(f"{piece} ({cell})" for piece, cell in zip(pieces, cells, strict=True))
-    return f"{words.rstrip()}   [{' '.join(cells)}]"
+            pairs = [*zip(pieces, cells, strict=True)]
+            break
+    if len(pairs) > 1 and all(read(below) for _, below in pairs):
+        return "; ".join(f"{piece.strip(' ,;')} ({below})" for piece, below in pairs)
+    return f"{re.sub(r'(?<=[^ ,;]) {2,}(?=[^ ])', ', ', words.strip())}   [{' '.join(cells)}]"
+
+
+def _over(cells: list[re.Match[str]], at: int) -> int:
+    """Return which cell of a row stands over a place, the first for a place before all."""
+    return max((index for index, cell in enumerate(cells) if cell.start() <= at + 1), default=0)
 
 
 def _paragraphs(texts: list[str]) -> list[range]:
@@ -157,22 +175,23 @@ class _Rows:
     words: set[int]
     plain: set[int]
 
-    def owners(self, lines: range, later: range) -> dict[int, int]:
-        """Return the words that each row of counts in a paragraph is of, `later` being the next paragraph."""
+    def titled(self, lines: range, later: range) -> dict[int, int]:
+        """Return the title that the only row of counts in a paragraph stands under, with its lines behind it."""
         inside = [at for at in lines if at in self.cells]
-        behind = {*range(inside[-1], lines.stop)} & self.plain if inside else {0}
         under = bool({*later[:1]} & self.plain) and not {*later} & {*self.cells}
-        if len(inside) == 1 and (behind or under) and inside[0] - 1 == lines[0] in self.plain:
-            return {inside[0]: lines[0]} if _ALONE.fullmatch(self.texts[inside[0]]) else {}  # a title
+        if len(inside) != 1 or inside[0] - 1 != lines[0] or lines[0] not in self.plain:
+            return {}
+        under = under or bool({*range(inside[0], lines.stop)} & self.plain)
+        return {inside[0]: lines[0]} if under and _ALONE.fullmatch(self.texts[inside[0]]) else {}
+
+    def owners(self, lines: range) -> dict[int, int]:
+        """Return the words that each row of counts in a paragraph is of."""
+        inside = [at for at in lines if at in self.cells]
+        behind = {*range(inside[-1], lines.stop)} & self.plain if inside else set()
         if not behind and all(at > lines[0] and at - 1 in self.words for at in inside):
             return {at: at - 1 for at in inside}
         heads = any(at + 1 not in self.plain or _ALONE.fullmatch(self.texts[at]) for at in inside)
         return {} if heads else {at: at + 1 for at in inside}
-
-    def titles(self, at: int) -> bool:
-        """Say whether words that counts stand under are the title of what is under these: they are no row's."""
-        under = at + 2 + (at + 3 in self.words and at + 2 not in self.words)
-        return at + 1 in self.cells and under in self.plain and under + 1 not in self.cells
 
     def wraps(self, at: int) -> bool:
         """Say whether a line goes on in the next one."""
@@ -191,9 +210,10 @@ def counts_at_rows(texts: list[str], steps: Callable[[str], int]) -> Iterator[tu
         *cells
     }
     said = {at for at in words if steps(texts[at]) and not _NO_STEPS.match(texts[at])}
-    rows, of = _Rows(texts, cells, words, said), dict[int, int]()
+    rows, of, heads = _Rows(texts, cells, words, said), dict[int, int](), dict[int, int]()
     for lines, later in itertools.pairwise([*_paragraphs(texts), range(0)]):
-        of |= rows.owners(lines, later)
+        heads |= (over := rows.titled(lines, later))
+        of |= over or rows.owners(lines)
     of = of if 2 * sum(at in said for at in of.values()) >= len(of) else {}
     held: list[int] = []
     for at in (at for at in range(len(texts)) if at not in of):
@@ -203,6 +223,11 @@ def counts_at_rows(texts: list[str], steps: Callable[[str], int]) -> Iterator[tu
             continue
         text = " ".join([texts[held[0]].rstrip(), *(texts[each].strip() for each in held[1:])])
         if own:
-            text = f"[{cells[own[0]][0]}] {text}" if rows.titles(at) else _counted(text, cells[own[0]])
+            row = own[0]
+            text = (
+                f"[{cells[row][0]}] {text}"
+                if row in heads
+                else _counted(text, cells[row], texts[row] * (len(held) == 1))
+            )
         yield tuple(each + 1 for each in sorted([*held, *own])), text if own or len(held) > 1 else texts[at]
         held = []

@@ -61,6 +61,7 @@ _SUPPORT = re.compile(
 """The foot that a turn is made on, before a step of the other: `1/2 right on L stepping R beside`."""
 _SWUNG = re.compile(rf"(?i)\b((?:toes?|heels?|hips?|knees?) (?:from )?){SIDED} to (?:the )?{SIDED}\b")
 """`toes L to R`: the way that they go, and no feet."""
+_WITH = re.compile(rf"(?i)\b(?:walk|go|travel)\w*((?: forward| fwd| back)?) with (?={NUMBER} (?!steps|counts|walks))")
 _THATS = re.compile(r"(?i)[.,;]?\s*\bthat'?s\s+((?-i:[LR])(?:[\s,-]+(?-i:[LR]))+)\b")
 """`out out in in. that's R L R L`: the feet of the steps before."""
 _SHARED = re.compile(r"\(\s*([LR](?:\s*(?:,|&|and)\s*[LR])*)\s*\)\W*$")
@@ -75,17 +76,15 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     """
     if said := [each.strip() for each in OPTION.findall(text)] if vocabulary.tradition == "line" else []:
         return (*events(OPTION.sub(" ", text), vocabulary), *(Aside(each, inside=True) for each in said))
-    if vocabulary.tradition == "line" and INSTEAD.match(text):
-        return (Aside(text),)
-    if vocabulary.tradition == "line" and RETRACTED.search(text):
-        return (Unread(text),)
+    if vocabulary.tradition == "line" and (INSTEAD.match(text) or RETRACTED.search(text)):
+        return (Aside(text) if INSTEAD.match(text) else Unread(text),)
     return _sharing(text, vocabulary) or _in_order(text, vocabulary)
 
 
 def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     text = _ON_STEP.sub(lambda found: f" @{ordinal(found[1]) if found[1] else -1} ", _OCLOCK.sub(r"\1:00", plain(text)))
     lined = vocabulary.tradition == "line"
-    text = _THATS.sub(r" (\1)", _SUPPORT.sub(r"\1", _SWUNG.sub(r"\1", text))) if lined else text
+    text = _THATS.sub(r" (\1)", _SUPPORT.sub(r"\1", _SWUNG.sub(r"\1", _WITH.sub(r"\1 ", text)))) if lined else text
     text = _FEET_LISTED.sub(lambda found: re.sub(r"[^LR()]", "", found[0]), text) if lined else text
     walls = _WALLS[vocabulary.tradition]
     text = walls.sub(lambda found: f" {_BACK if 'back' in found[0].casefold() else _FRONT} ", text)

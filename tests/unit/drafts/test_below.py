@@ -42,6 +42,16 @@ def drafted(counts: int, text: str) -> list[str]:
             [*ROCKS, "RK(R) RC(L)", "Shuffle, right foot"],
         ),
         (
+            "Rock Lt fwd   rec Rt   Lt coaster step   Rock Rt fwd   rec Lt   Rt coaster step\n"
+            "  1             2       3  &  4              5          6       7  &  8\n",
+            ["RK(L) RC(R)", "Coaster, left foot", "RK(R) RC(L)", "Coaster, right foot"],
+        ),
+        (
+            "ROCKS AND SHUFFLES\nRock Lt fwd, rec Rt, shuffle back L R L\n1-2, 3&4,\n"
+            "Rock Rt back, rec Lt, shuffle fwd R L R\n5-6, 7&8\n\nWall 3: restart after 8 counts\n",
+            [*ROCKS, "RK(R) RC(L)", "Shuffle, right foot"],
+        ),
+        (
             "Rock Lt fwd, rec Rt, shuffle back L R L\n1-2 3&4\n\nRock Rt back, rec Lt, shuffle fwd R L R\n5-6, 7&8\n",
             [*ROCKS, "RK(R) RC(L)", "Shuffle, right foot"],
         ),
@@ -50,6 +60,14 @@ def drafted(counts: int, text: str) -> list[str]:
 def test_a_row_of_counts_is_of_the_row_of_steps_at_it(text: str, wanted: list[str]) -> None:
     """Counts below or above a row of steps, in one span, in spans or in columns, are those of this row."""
     assert wanted == drafted(8, text)
+
+
+def test_a_title_under_an_empty_line_is_not_of_the_counts_over_it() -> None:
+    """Counts that end a paragraph stay with their row, whatever the next paragraph begins with."""
+    rows = "Rt vine, scuff Lt\n1 2 3 4\nLt vine, scuff Rt\n5 6 7 8\n\n"
+    text = f"VINES\n{rows}MORE VINES AND ROCKS\n{rows}"
+
+    assert ["Vine ending in a scuff, right foot", "Vine ending in a scuff, left foot"] * 2 == drafted(16, text)
 
 
 def test_each_paragraph_may_count_from_one() -> None:

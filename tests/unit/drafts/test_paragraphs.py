@@ -42,6 +42,19 @@ K_STEP = ["S(R) TCH(L)", "S(L) TCH(R)", "S(R) TCH(L)", "S(L) TCH(R)"]
             ["K(R) K(R) S(R) HOLD", "K(L) K(L) S(L) HOLD"],
         ),
         (
+            "Vines. Vine to the right, touch left. Vine to the left, touch right. 8 counts.\n",
+            ["Vine, right foot", "Vine, left foot"],
+        ),
+        (
+            "3. Toe struts. Walk forward with four toe struts: right, left, right, left. (8 counts)\n",
+            ["Toe Strut x4, right foot"],
+        ),
+        (
+            "3. Charleston. Step forward on the right, kick left, step back on the left, touch\n"
+            "   right back. Do that twice. (8 counts)\n",
+            ["S(R) K(L) S(L) TCH(R)"] * 2,
+        ),
+        (
             "4. Jazz box with a quarter turn to the right: cross right over left, step back\n"
             "   on the left, turn a quarter right and step on the right, bring the left\n"
             "   beside it. Do a second jazz box with another quarter turn right. You now\n"
