@@ -111,6 +111,9 @@ class Phrase:
             return
         if before in _MOVING and not (self.foot or self.verb):
             after_to = True
+        if after_to and self.word == "step" and not (self.foot or self.note):
+            self.note += ["side"] * (following != ("dir", "side"))  # `step to right`: where the free foot goes
+            return
         if after_to and not self.foot and (self.name or before in _MOVING):
             self.note.append(f"to the {SIDE[foot]}")
             self.foot = foot if self.vocabulary.tradition == "line" and self.name else ""

@@ -17,6 +17,9 @@ from tests.unit.drafts.test_wordings import LINE, body
         ("1-4 R toe fwd, heel down, L toe tog, heel down", "TT(R) HW(R) TT(L) HW(L)"),
         ("1-4 R toe fwd, drop heel, L toe together, drop heel", "TT(R) HW(R) TT(L) HW(L)"),
         ("1-2 L heel tog", "HT(L) S"),
+        ("1-4 Step to right, L behind, step to right, touch L", "S S(L) S(R) TCH(L)"),
+        ("1-2 L step to right, R step to right", "S(L) S(R)"),
+        ("1-2 Step to right, step to left", "S S"),
         (
             "1-8 Toe strut jazz box: R toe across, heel down, L toe back, heel down, R toe side, heel down, "
             "L toe tog, heel down",
