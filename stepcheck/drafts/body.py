@@ -70,7 +70,7 @@ def read_page(page: Page) -> None:
     page.left += [said for said in left if said not in {tight(text) for text in changing if changing[text]}]
     for index, (number, text) in enumerate(numbered[at:], at):
         following = tuple(later for _, later in numbered[index + 1 : index + 3])
-        laid = page.reader.laid[index]
+        page.at, laid = index, page.reader.laid[index]
         one(page, Said(number, text, following, laid.gap, laid.headed))
         danced = page.reader.kinds.get(number) in ("steps", "blank", "open")
         if page.parts and danced:

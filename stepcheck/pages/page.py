@@ -16,7 +16,7 @@ from stepcheck.pages.parts import OpenPart, Section
 from stepcheck.pages.passes import Passes, Tag, is_change
 from stepcheck.pages.reader import Reader
 from stepcheck.pages.song import is_author, is_music
-from stepcheck.steps.counts import cut, lasting, sentences, sized, steps_said
+from stepcheck.steps.counts import counted, cut, lasting, sentences, sized, steps_said
 from stepcheck.steps.outline import Item, Line, beats_of
 from stepcheck.steps.phrases import events
 from stepcheck.steps.rows import Group, rows_of
@@ -39,7 +39,8 @@ class Page:
     are in capitals, which then set no title apart; `counted` are the lines that count restarts and tags; `changed` is
     what the sequence says of parts that it changes; `cut` is the number of the line that told the last restart, where
     no steps stand behind it; `over` says that all is danced; `lettered` says that sections of eight counts have
-    letters; `each` is how many counts all sections are said to have, 0 if that isn't said.
+    letters; `each` is how many counts all sections are said to have, 0 if that isn't said; `at` is the index of the
+    line that is being read.
     """
 
     def __init__(self, reader: Reader) -> None:
@@ -59,7 +60,7 @@ class Page:
         self.tag: Tag | None = None
         self.closing = ""
         self.counted: list[tuple[int, str]] = []
-        self.cut = 0
+        self.cut = self.at = 0
         self.over = False
         texts = [text for _, text in reader.numbered()]
         self.all = "\n".join(texts)
@@ -323,4 +324,15 @@ def sectioned(page: Page, text: str, following: str) -> Heading | None:
     many = partial(steps_said, vocabulary=page.reader.vocabulary)
     found = over_its_first(text, following, many) or heading(text, following, many)
     bare = page.parts and page.here.last and not (page.here.title or page.here.stated)
-    return None if bare and found and found.counts and re.match(r"\s*\d", text) else found
+    row = found and found.counts and re.match(r"\s*\d", text)
+    return None if row and (bare or _first_of(page, text)) else found
+
+
+def _first_of(page: Page, text: str) -> bool:
+    """Say whether a line with counts is the first of a part that has just its counts and those of the lines below it,
+    and so is over none of these."""
+    if not page.parts or page.parts[-1].items or not page.parts[-1].beats:
+        return False
+    below = [line.text for line in page.reader.laid[page.at + 1 :]]
+    rows = [text, *itertools.takewhile(lambda each: re.match(r"\s*[&\d]", each) and not headed(page, each), below)]
+    return page.parts[-1].beats == sum(found.length for found in map(counted, rows) if found)

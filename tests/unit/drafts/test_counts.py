@@ -183,3 +183,26 @@ def test_how_often_behind_a_row_of_movements_is_not_said_of_the_last_of_them(oft
     made = body(ROW.format(f"[1-8] R kick ball cross {often}, R side rock, behind side cross"), "Main")
 
     assert "BA S S" not in made[0]
+
+
+FILLED = "Osier Row\nline dance\n\nPART A ({} counts)\n{}\n\nPART B (4 counts)\n1-4 Vine right\n\nSequence: A B A\n"
+R_VINE, L_VINE, BOX = "Vine, right foot", "Vine, left foot", "Jazz Box, right foot"
+
+
+@pytest.mark.parametrize(
+    ("length", "rows", "wanted"),
+    [
+        (16, "1 - 8   Vine R, vine L\n1 - 4   Jazz box R\n5 - 8   Vine R", [R_VINE, L_VINE, BOX, R_VINE]),
+        (16, "1-8 Vine R, vine L\n1-4 Jazz box R\n5-8 Vine R", [R_VINE, L_VINE, BOX, R_VINE]),
+        (8, "1 - 8   Two vines\n1 - 4   Vine R\n5 - 8   Vine L", [R_VINE, L_VINE]),
+        (12, "1 - 8   Vine R, vine L\n9 - 12   Jazz box R", [R_VINE, L_VINE, BOX]),
+    ],
+)
+def test_the_first_counts_of_a_part_are_steps_where_it_has_room_for_them(
+    length: int, rows: str, wanted: list[str]
+) -> None:
+    """They head the lines below only where these come to the length of the part without them."""
+    text = FILLED.format(length, rows)
+
+    assert body(text, "A") == wanted
+    assert not sc.draft(text).open
