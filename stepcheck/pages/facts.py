@@ -236,7 +236,10 @@ _NO_FIELD = re.compile(
     r"|^\W*(?:hi|hello|hey|dear)\b[\w ]{0,24},?\W*$"
 )
 """What no field of a sheet holds: how long the music is, what it is like, on which word it starts, who typed."""
-CLUB = re.compile(r"(?i)\b(?:(?:clogg|hoof|stepp|stomp|stamp|tapp|danc|kick|shuffl|flatfoot)ers|club|ldc|team|boots)\b")
+CLUB = re.compile(
+    r"(?i)\b(?:(?:clogg|hoof|stepp|stomp|stamp|tapp|danc|kick|shuffl|flatfoot)ers|club|ldc|team|boots|"
+    r"news ?letter|bulletin|circular)\b"
+)
 
 
 def no_field(text: str) -> bool:

@@ -20,16 +20,22 @@ from stepcheck.pages.facts import (
     tidy,
 )
 from stepcheck.pages.song import (
+    ARTIST,
     BAND,
     BY,
     DATED,
     MUSIC,
+    PERIOD,
     PERSON,
     PLAYERS,
     QUOTED,
+    SAME_NAME,
+    SUNG,
     TAUGHT,
+    VERSION,
     author,
     is_author,
+    is_letterhead,
     is_music,
     made_by,
     song,
@@ -91,7 +97,8 @@ _ABOUT = re.compile(rf"({_NAMES.pattern})(?:$|\s+-+\s.*)")
 _LOWER = re.compile(r"by (?!the\b)[\w'-]+(?: [\w'-]+)? (?:[&+]|and) [\w'-]+(?: [\w'-]+)?(?: \([^()]*\))?")
 _TITLED = re.compile(
     rf"(?i)^\W*(?!dance\s*:\s*{GRADE}\s*(?:$|\s\s|[,|]))(?:(?:[\w-]+\s)?(?:dance|title|routine|name)\s*[:=]|"
-    r"name of (?:the )?dance\s*[:=]|(?:title|name|dance|routine)\s{2,})\s*"
+    rf"(?:(?:the )?(?:step|dance|routine) (?:corner|of the {PERIOD})|\w+ {PERIOD}'s (?:line )?dance|"
+    r"name of (?:the )?dance)\s*[:=]|(?:title|name|dance|routine)\s{2,})\s*"
 )
 _SIGNED = re.compile(r"^\s*([*~=]{1,3})\s*([^*~=]+?)\s*\1\s*(?=\S)")
 _LONE = re.compile(
@@ -103,14 +110,6 @@ _FIRST = re.compile(
     r"((?-i:[A-Z])[\w' ]+?)\s*(?:[,(.]|\s-)\s|([a-z' ]+) - (?=.* - ))"
 )
 """A title at the start of a line that says what the song is, or states facts."""
-_SAME_NAME = re.compile(r"(?i)(?:(?:of|has|with) )?(?:the )?same (?:name|title)(?: as .*)?|as the (?:dance|title|name)")
-_ARTIST = re.compile(
-    r"(?i)(?:band|artist|singer|performer|group|(?:rec(?:orded)?\.?|sung|performed|played|"
-    r"(?:song|tune|music|track)(?!.*\")) by)\s*:?\s*(.+)"
-)
-_VERSION = re.compile(r"(?<!not )\bthe ((?:(?:&|and|the|[A-Z][a-z][\w'-]*) ){1,5})(?:version|recording)\b")
-_SUNG = re.compile(r"([A-Z][^()/:-]{3,40}?) - ([A-Z][^()/:-]{3,40})")
-"""A song and its artist, without a word for it."""
 
 
 def _labelled(text: str, first: bool) -> str:
@@ -142,7 +141,7 @@ class Header:
 
     def put(self, fact: Fact) -> bool:
         """Take a fact; return whether it is the first of its key."""
-        if fact.key == "song" and _SAME_NAME.fullmatch(fact.value):
+        if fact.key == "song" and SAME_NAME.fullmatch(fact.value):
             fact = Fact("song", said_of("routine", self.found))
         new = bool(fact.value) and all(other.key.lstrip("# ") != fact.key.lstrip("# ") for other in self.found)
         self.found += [fact] * new
@@ -205,7 +204,7 @@ class Header:
             self.left.append(rest)
             return True
         bare = bare if rest is None else rest
-        if band := _ARTIST.match(bare):
+        if band := ARTIST.match(bare):
             for fact in (fact for fact in song(f"x by {band[1]}") if fact.key != "song"):
                 self.put(fact)
             return True
@@ -226,7 +225,7 @@ class Header:
 
     def _version(self, bare: str) -> str | None:
         """Take whose version the music is, before which stands its title no author; return the rest, None for none."""
-        found = _VERSION.search(bare)
+        found = VERSION.search(bare)
         if not found or not self.put(Fact("artist", found[1].strip())):
             return None
         self.found += fresh([*filter(None, [level(bare, self.tradition)])], self.found)
@@ -250,7 +249,7 @@ class Header:
             bare = tidy(_LEVEL_WORDS.sub(" ", bare.replace(graded.remark or graded.value, " ", 1)))
             if len(bare) < 4:
                 return
-        sung = _SUNG.fullmatch(bare) if later and not said_of("song", self.found) else None
+        sung = SUNG.fullmatch(bare) if later and not said_of("song", self.found) else None
         person = not piece.startswith("(") and (PERSON.match(bare.split(" - ")[0]) or is_author(bare))
         if sung and not person and not CLUB.search(bare) and all(map(NAME.fullmatch, sung.groups())):
             self.left += [fact.value for fact in self._sung(bare) if fact.key == "left" or not self.put(fact)]
@@ -284,7 +283,7 @@ class Header:
             self.left += [bare] * (not self.put(Fact("artist", name)))
         elif not people and made and not by and not alone:
             played = re.search(r"(?i)\b(?:tune|song|music|track)\b", bare[: made.start()])
-            people = made[1] or made[2]
+            people = next(filter(None, made.groups()))
             self.put(Fact("artist", people)) if played else self.credit(author(people), True)
             before = re.sub(r" for .*", "", bare[: made.start()]).split()
             self.left += [bare] if len(before) > 2 and not _COMPOSES.match(bare) else []
@@ -383,6 +382,8 @@ def _titled(texts: list[str], greeted: bool) -> int:
     in capitals or under a remark on the class below it; -1 if there is none."""
     top, under = [*texts, "", ""][:2]
     if not greeted:
+        if is_letterhead(top):
+            return below + 1 if (below := _titled(texts[1:], greeted)) >= 0 else below
         if _OCCASION.search(top) and _WORDS.fullmatch(under) and not _NO_NAME.search(under):
             return 1 if under.islower() or any(map(is_author, texts[2:])) or not PERSON.match(under) else -1
         if _PLACE.search(top) and re.match(r"\"[^\"]+\"(?:\W*$|\s{2,}|\t)", plain(under)):

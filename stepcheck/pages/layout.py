@@ -30,8 +30,11 @@ _FOR = re.compile(
 )
 """`, for counts 5 to 8` at the end of a line."""
 _DOTTED = re.compile(r"(^\s*|; )((?:\d{1,2}|&)(?:\.(?:\d{1,2}|&))+)\.?(?=\s+[A-Za-z\d\u00bc-\u00be])")
-_SPACED = re.compile(r"^(\s*)(?=[\d\s,]*&)((?:\d{1,2}|&)(?:(?:, ?| )(?:\d{1,2}|&))+)(?=\s{2,}\S|\t)")
-"""`1 2 &   `, `1, 2 &   `: counts apart, before a gap."""
+_SPACED = re.compile(
+    r"^(\s*)(?=[\d\s,]*&)((?:\d{1,2}|&)(?:(?:, ?| )(?:\d{1,2}|&))+)"
+    r"(?=\s{2,}\S|\t| (?:(?<=\d & \d & )|(?<=\d \d & ))[A-Za-z])"
+)
+"""`1 2 &   `, `1, 2 &   `: counts apart, before a gap, or before a word where a half is the last: `5 & 6 & R heel`."""
 _HALF = re.compile(r"^(\s*)(\d{1,2})\s+and\s+(\d{1,2})(?=\s*:?\s+[A-Za-z])")
 _DASHED = re.compile(r"(^\s*|;\s*)(\d{1,2}(?:(?:\s*[-,&]\s*|\s)\d{1,2})+&?)\s*[-\u2013=]\s+(?=[A-Za-z\d\u00bc-\u00be])")
 _EIGHT = re.compile(

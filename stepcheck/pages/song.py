@@ -102,6 +102,16 @@ def is_music(text: str) -> bool:
     return bool(MUSIC.match(text)) or bool(quoted and not LEVEL.fullmatch(f"{quoted[1] or quoted[2]}"))
 
 
+SAME_NAME = re.compile(r"(?i)(?:(?:of|has|with) )?(?:the )?same (?:name|title)(?: as .*)?|as the (?:dance|title|name)")
+ARTIST = re.compile(
+    r"(?i)(?:band|artist|singer|performer|group|(?:rec(?:orded)?\.?|sung|performed|played|"
+    r"(?:song|tune|music|track)(?!.*\")) by)\s*:?\s*(.+)"
+)
+VERSION = re.compile(r"(?<!not )\bthe ((?:(?:&|and|the|[A-Z][a-z][\w'-]*) ){1,5})(?:version|recording)\b")
+SUNG = re.compile(r"([A-Z][^()/:-]{3,40}?) - ([A-Z][^()/:-]{3,40})")
+"""A song and its artist, without a word for it."""
+
+
 def _like(side: str, title: str) -> bool:
     """Say whether a name has a long word of the title, or is it."""
     said, known = (set(re.findall(r"\w{4,}", each.casefold())) for each in (side, title))
@@ -145,8 +155,12 @@ PERSON = re.compile(
 )
 _MADE = re.compile(
     rf"\b(?:by:?|choreographer:?) ({_HONOUR}[A-Z][\w'.-]*(?: (?:(?:&|and) )?(?:[A-Z]\.|[A-Z][\w'-]*))+)|"
-    rf"^({_HONOUR}[A-Z]\w+(?: [A-Z]\w+)*)'s (?:routine|dance|steps|version)\b"
+    rf"^({_HONOUR}[A-Z]\w+(?: [A-Z]\w+)*)'s (?:routine|dance|steps|version)\b|"
+    rf"\b({_HONOUR}[A-Z][\w'-]*(?: (?:(?:&|and) )?[A-Z][\w'-]*\.?)+) (?:(?:has|have|had|just|kindly) )*"
+    r"(?:put together|made up|made|written|wrote|choreographed|devised|created) (?:us )?"
+    r"(?:an?|this|the|our)(?: [\w-]+){0,2} (?:dance|routine)\b"
 )
+"""Who made something: `by Ada Reed`, `Ada Reed's dance`, `Ada Reed has put together a dance`."""
 _HANDED = re.compile(
     r"(?i)\b(?!choreo|compos|devis|creat|invent|design|work|arrang|prepar|clogged|call|cued|record|perform|play)"
     r"(?:\w+ed|sent)(?: \w+)? $"
@@ -187,14 +201,27 @@ def author(text: str) -> Fact:
 
 
 def made_by(text: str) -> re.Match[str] | None:
-    """Return where a text names who made something, the people in the first or the second group."""
+    """Return where a text names who made something, the people in one of its groups."""
     found = ((each, text[: each.start()]) for each in _MADE.finditer(text))
-    return next((each for each, said in found if not _HANDED.search(said) and _makes(said)), None)
+    return next((each for each, said in found if each[3] or (not _HANDED.search(said) and _makes(said))), None)
 
 
 def _makes(said: str) -> bool:
     """Say whether words before `by` are no sentence, or one that speaks of making."""
     return not _SPOKEN.search(said) or _MAKING.search(said) is not None
+
+
+PERIOD = r"(?:week|month|day|night|term|season|year)"
+_LETTERHEAD = re.compile(
+    r"(?i)(?:\w\W+(?:line ?danc\w+|danc\w+|clogg\w+|stepp\w+) club|\bldc|"
+    r"\b(?:news ?letter|bulletin|circular)(?: (?:of|from|for) .*)?)(?:\W*(?:no\.?|issue|vol\w*)? ?[\d/.]*)?\W*$"
+)
+"""A club, or what it sends out."""
+
+
+def is_letterhead(text: str) -> bool:
+    """Say whether a line above a title is the name of a club, or of what it sends out."""
+    return _LETTERHEAD.search(text) is not None
 
 
 def is_author(text: str) -> bool:

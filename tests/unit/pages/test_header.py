@@ -225,3 +225,38 @@ def test_a_start_with_a_foot_after_beats_is_the_wait() -> None:
     made = sc.draft("Quern Lane\nclogging\nWe begin with the left foot after 16 beats of fiddle.\n\nA\n4 Basics\n").text
 
     assert "wait: 16 beats\n" in made and "lead: left\n" in made
+
+
+@pytest.mark.parametrize(
+    ("head", "title", "author"),
+    [
+        ("Reedham Line Dance Club\nSpring Bulletin\n\nDANCE OF THE MONTH: Low Water", "Low Water", ""),
+        ("Reedham Line Dance Club\nSpring Bulletin\n\nLow Water\n32 counts, 2 walls", "Low Water", ""),
+        ("The Reedham LDC\nThis week's dance: Low Water\nby Ada Reed", "Low Water", "Ada Reed"),
+        ("Newsletter of the Reedham LDC\nStep of the Week: Low Water", "Low Water", ""),
+        ('Reedham Line Dancers Newsletter\nSTEP CORNER: "Low Water"\nby Ada Reed', "Low Water", "Ada Reed"),
+        ("Dance Club\n32 counts", "Dance Club", ""),
+    ],
+)
+def test_what_a_club_sends_out_is_no_title_and_nobody(head: str, title: str, author: str) -> None:
+    """The dance stands behind its label, or below the name of the club."""
+    fields = stated(head, "line")[0]
+
+    assert [each for each in fields if each[:4] == "rout"] == [f"routine: {title}"]
+    assert [each for each in fields if each[:4] in ("auth", "arti", "song")] == [f"author: {author}"] * bool(author)
+
+
+@pytest.mark.parametrize(
+    ("said", "author"),
+    [
+        ("Our new member Ada Reed has put together a dance for all of us", "Ada Reed"),
+        ("Ada Reed and Bo Finch have made up this line dance", "Ada Reed and Bo Finch"),
+        ("We are glad that Ada Reed wrote us a new dance", "Ada Reed"),
+        ("Ada Reed has put together a fine tea", ""),
+    ],
+)
+def test_who_has_put_a_dance_together_made_it(said: str, author: str) -> None:
+    """In a sentence as behind `by`; who did anything else is nobody."""
+    fields = stated(f"Osier Row\n{said}\n32 counts, 2 walls", "line")[0]
+
+    assert [each for each in fields if each[:4] == "auth"] == [f"author: {author}"] * bool(author)
