@@ -16,7 +16,7 @@ from stepcheck.pages.order import called
 from stepcheck.pages.page import Page
 from stepcheck.pages.parts import Section, unknown
 from stepcheck.pages.passes import POSE, SKIPPED, Restart, Tag, again, denied, is_change, of_walls
-from stepcheck.pages.song import author, is_music
+from stepcheck.pages.song import QUOTED, author, is_music
 from stepcheck.steps.counts import counted, lasting, unbulleted
 from stepcheck.steps.outline import Expect, Line, beats_of, once_more
 from stepcheck.steps.phrases import events
@@ -40,7 +40,7 @@ def stray(page: Page, number: int, text: str) -> None:
         keys = (*ORDER, "counts") if titled else tuple(key for key in ORDER if key not in ("routine", "author"))
     if not is_change(text) and re.search(r"(?i)\b(?:\d|one|two|four)[ -]walls?\b|\bwalls?\s*:", text):
         keys = (*keys, "counts", "walls")
-    new = _stated(page, number, text, keys)
+    new = _titled(page, number, text) or _stated(page, number, text, keys)
     if new or _EACH_ONE.search(text):
         page.reader.mark(number, "fact")
     if not said_of("author", page.facts) and (by := _credited(said)):
@@ -57,6 +57,27 @@ def stray(page: Page, number: int, text: str) -> None:
     used = bool(page.parts) and page.here.used and page.tag is None
     (page.ends if used else page.left).append(said)
     return page.reader.mark(number, page.reader.kinds.get(number, "remark"))
+
+
+_QUOTED = re.compile(r"\W*(\"[^\"]+\")\s*(?:\(([^()]*)\))?\W*(.*)")
+
+
+def _titled(page: Page, number: int, text: str) -> list[Fact]:
+    """Take the name in quotes that the last line begins with as the title, and what that says of the dance behind it,
+    where no title stands above; return the facts. A name alone that a bracket calls the music may be who plays it."""
+    found = _QUOTED.fullmatch(plain(text))
+    if not found or number < page.reader.numbered()[-1][0] or any(fact.key == "routine" for fact in page.facts):
+        return []
+    title, beside, rest = (each or "" for each in found.groups())
+    whole = not is_music(beside) or QUOTED.search(beside) or " by " in beside
+    apart = "" if rest[:3] == "by " else "\n"  # whoever performs a song is named so as well
+    lines = f"{title} {apart}{beside if whole else ''}   {rest}".split("\n")
+    stated, _, _, left = header_of(lines, "line")
+    if not any(fact.key in ("level", "walls", "counts") for fact in stated) and "choreo" not in rest.casefold():
+        return []
+    page.beside += [(number, each) for each in (*(said for _, said in left), *[beside] * (not whole))]
+    page.facts += (new := fresh(stated, page.facts))
+    return new
 
 
 def _stated(page: Page, number: int, text: str, keys: tuple[str, ...]) -> list[Fact]:

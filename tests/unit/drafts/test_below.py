@@ -88,3 +88,39 @@ def test_each_paragraph_may_count_from_one() -> None:
 def test_counts_over_several_lines_are_their_head(text: str) -> None:
     """Counts over the lines that they are of are no counts of the title above them."""
     assert VINES == drafted(8, text)
+
+
+@pytest.mark.parametrize(
+    ("foot", "fields", "opened"),
+    [
+        (
+            '"Low Water" (music: Reed County Line) phrased intermediate. Ada Reed, Hollis Dance Barn',
+            ["routine: Low Water", "level: phrased intermediate"],
+            ["Ada Reed, Hollis Dance Barn", "music: Reed County Line"],
+        ),
+        (
+            '"Low Water" (music: "Mill Race" by Bo Finch), improver, choreographed by Ada Reed',
+            [
+                "routine: Low Water",
+                "level: improver, club scheme",
+                "song: Mill Race",
+                "artist: Bo Finch",
+                "author: Ada Reed",
+            ],
+            [],
+        ),
+        ('"Low Water", choreo Ada Reed', ["routine: Low Water", "author: Ada Reed"], []),
+        ('"Low Water" by Bo Finch', ["song: Low Water", "artist: Bo Finch"], []),
+    ],
+)
+def test_a_name_in_quotes_at_the_foot_is_the_title_where_none_stands_above(
+    foot: str, fields: list[str], opened: list[str]
+) -> None:
+    """If the line says more of the dance than its music; a name alone that is the music may be song or artist."""
+    parts = "PART A (4 counts)\n1-4 Vine R\n\nPART B (4 counts)\n1-4 Jazz box R\n\nSequence: A B A\n"
+    made = sc.draft(f"{parts}{foot}\n")
+    found = [each for each in made.text.split("\npart ")[0].splitlines() if each[:1] not in ("#", "")]
+
+    assert [each for each in found if each.split(":")[0] not in ("book", "lead")] == fields
+    assert [each.split("not used: ")[-1] for each in made.open] == opened
+    assert "routine: Osier Row" in sc.draft(f"Osier Row\n{parts}{foot}\n").text
