@@ -305,6 +305,11 @@ _CLAIMED = re.compile(
 )
 _STARTS = re.compile(r"(?i)\b(?:starts?|begins?|starting) (?:on|with|when|at)\b")
 """When a dance begins, where no wait is said."""
+_CUED = re.compile(
+    r"(?i)\b(?:starts?|begins?|comes? in)\b[^.;:|()\d]{0,24}?\b(?:on|with|when|at|as)\b[^.;:|()\d]{0,24}?"
+    r"\b(?:vocals?|sing(?:s|ing)|lyrics?|words?|voice|drums?)\b"
+)
+"""What of the music the dance begins with: `start on the vocals`."""
 _NAMED = re.compile(r"\b[A-Z][a-z]+ (?:(?:&|and|the) )?[A-Z][a-z]+|\"")
 _RUN = re.compile(r"\w(?: x ?\d)?(?:\s+[-/|>]\s+\w+(?: x ?\d)?){3}")
 """Names in a row, as in a sequence."""
@@ -363,6 +368,12 @@ def _unused(page: Page, sheet: str) -> None:
         short = signed and re.search(rf"(?<!\w)(?:{signed})(?!\w)", text)  # `A- = …`, `A- stops here`
         if short or not said <= words or (kind == "remark" and says):
             reader.leave_open(number, f"not used: {text}")
+    if all(fact.key != "wait" for fact in page.facts):
+        cues = [
+            (number, found[0]) for number, kind, text in sources if kind != "steps" and (found := _CUED.search(text))
+        ]
+        told = {said.partition(":")[0] for said in reader.open}
+        reader.open += [f"line {number}: not used: {said}" for number, said in cues if f"line {number}" not in told]
     hours = [(number, each) for number, kind, said in sources if kind == "steps" for each in _HOUR.findall(said)]
     for number, hour in hours:
         if sheet.count(f"facing {hour}") < sum(hour == other for _, other in hours):

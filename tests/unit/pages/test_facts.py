@@ -41,6 +41,8 @@ def said(line: str, key: str, tradition: str = "clogging") -> str:
         ('begin after she says "hey now" then 16 cts', 16),
         ("Start after the drum roll, then 8 more", 8),
         ("Start 4 x 8 in, weight on R", 32),
+        ("Start on vocals (16 counts)", 16),
+        ("begin with the singing (approx. 24 cts in)", 24),
     ],
 )
 def test_a_wait_is_a_number_beside_a_word_of_waiting(line: str, wait: int) -> None:
@@ -63,6 +65,8 @@ def test_a_wait_is_a_number_beside_a_word_of_waiting(line: str, wait: int) -> No
         "start after the tag then 2 Triples",
         "Count in: 5 6 7 8",
         "I count in 4-beat measures",
+        "Start on vocals (14 sec)",
+        "Start on the words (2 verses)",
     ],
 )
 def test_no_wait_is_made_of_other_numbers(line: str) -> None:
@@ -172,7 +176,7 @@ def test_the_tempo_is_that_of_the_song(line: str, tempo: str) -> None:
         "Level: Easy    Time 2:41",
         "Level: Easy (3:12, medium)",
         "Level: Easy, 4/4, moderate",
-        "Level: Easy, start on the singing, about 12 secs in",
+        "Level: Easy, wait 16, start on the singing, about 12 secs in",
         'Wait 16, and begin on the word "kettle"',
         "Level: Easy    Reed Fork Stompers    typed by the secretary, 14/3",
         "Reed Fork Cloggers",
@@ -237,3 +241,16 @@ def test_an_introduction_that_says_no_step_is_the_wait(line: str, facts: list[st
 def test_minutes_are_no_tempo() -> None:
     """`Time 3:24   BPM 122` is a tempo of 122, whatever number stands before the word."""
     assert said("Time 3:24   BPM 122", "tempo") == "122"
+
+
+@pytest.mark.parametrize(
+    ("line", "opened"),
+    [
+        ("Begin with the singing, left foot free.", ["line 2: not used: Begin with the singing"]),
+        ("Hint: it starts when she sings", ["line 2: not used: starts when she sings"]),
+        ("Wait 16, start on the vocals", []),
+    ],
+)
+def test_what_a_line_dance_begins_with_is_open_where_no_wait_is_said(line: str, opened: list[str]) -> None:
+    """Its counts are for the teacher to count out."""
+    assert opened == [*sc.draft(f"Osier Row\n{line}\n\n1-4 Vine right\n5-8 Vine left\n").open]
