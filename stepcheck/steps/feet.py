@@ -5,6 +5,7 @@ import re
 
 from attrs import evolve
 
+from stepcheck.model.dance import EIGHTHS
 from stepcheck.steps.steps import OTHER, WEIGHT, Event, Mention, Step, Unread
 from stepcheck.steps.vocabulary import Piece
 from stepcheck.steps.words import FOOT, NUMBERS
@@ -97,4 +98,25 @@ def feet_behind(events: list[Event]) -> tuple[Event, ...]:
         else:
             out[-1] = evolve(before, foot=feet[0].foot)
             out += [evolve(before, foot=foot.foot, note=(), turn=None) for foot in feet[1:]]
+    return tuple(out)
+
+
+_TRAVELS = re.compile(r"(?i)\b(?:walk|runn|march|travel|mov|go)ing\b")
+
+
+def turning_over(events: tuple[Event, ...]) -> tuple[Event, ...]:
+    """Return events in which a turn before a row of feet, `full turn L on left, right, left`, is that of all of them:
+    they are steps of one phrase. Less than a full one that goes somewhere is on the first, unless they travel."""
+    out = list(events)
+    for at, first in enumerate(events):
+        if not isinstance(first, Step) or not first.turn or first.turned or first.codes != ("S",):
+            continue
+        if first.note and first.turn.eighths < EIGHTHS and not _TRAVELS.search(first.text):
+            continue
+        foot = first.foot
+        for index, step in enumerate(events[at + 1 :], at + 1):
+            bare = isinstance(step, Step) and step.bare and not (step.turn or step.note) and _FEET.fullmatch(step.text)
+            if not isinstance(step, Step) or not bare or step.foot != OTHER.get(foot):
+                break
+            foot, out[index] = step.foot, evolve(step, text=first.text)
     return tuple(out)

@@ -1,5 +1,7 @@
 """From steps on their counts to lines: rows that are cut at facings and second turns, and figures between them."""
 
+import itertools
+
 from attrs import evolve
 
 from stepcheck.books.book import Book
@@ -115,6 +117,12 @@ SAYS = {
 }
 
 
+def _over_both(one: Step, other: Step) -> bool:
+    """Say whether two steps are of one phrase that turns, so that neither of them alone does."""
+    turns = one.turn or other.turn
+    return bool(turns) and one.text == other.text and one.foot != other.foot and "PV" not in (*one.codes, *other.codes)
+
+
 def laid(row: list[tuple[Step, int]], facing: str, assumed: Assumptions) -> Line:
     """Return a row as a line, its first whole count being 1."""
     counts = Counts(tuple(point for _, point in row))
@@ -141,6 +149,7 @@ def laid(row: list[tuple[Step, int]], facing: str, assumed: Assumptions) -> Line
     whole = len(row) == 1 or (
         len({step.text for step, _ in row}) == 1 and all("PV" not in step.codes for step, _ in row)
     )
+    whole = whole or any(_over_both(one, other) for (one, _), (other, _) in itertools.pairwise(row))
     halved = any(step.turn and point % TICKS for step, point in row)  # for which the language has no place
     said = [["turning"] * (halved and bool(step.turn) and "PV" not in step.codes) + [*step.note] for step, _ in row]
     note = tuple(" ".join(words) for words in said if words)

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
-from stepcheck.steps.feet import bare_feet, feet_behind, footed, footless, halved, waiting_for_feet
+from stepcheck.steps.feet import bare_feet, feet_behind, footed, footless, halved, turning_over, waiting_for_feet
 from stepcheck.steps.movements import moved
 from stepcheck.steps.steps import OTHER, SIDE, WEIGHT, Aside, Event, Facing, Mention, Step, Unread, Weighted, wall
 from stepcheck.steps.vocabulary import Piece, Vocabulary, Word, pieces, plain
@@ -120,7 +120,7 @@ def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
         Unread(each.text) if isinstance(each, Aside) and not each.inside and _REPEATS.search(each.text) else each
         for each in out[-1:]
     ]
-    return feet_behind(out) if lined else tuple(out)
+    return turning_over(feet_behind(out)) if lined else tuple(out)
 
 
 def _sharing(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:

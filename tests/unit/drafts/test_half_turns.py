@@ -3,6 +3,7 @@
 import pytest
 
 import stepcheck as sc
+from tests.unit.drafts.test_wordings import body
 
 SHEET = "Osier Row\n4 counts, 2 walls, line dance\n\nS1\n{}\n3-4 Walk R, walk L\n"
 
@@ -55,3 +56,19 @@ def test_several_turns_in_a_row_are_cut_at_whole_counts(said: str, wanted: list[
     lines = [line.strip() for line in sc.draft(SHEET.format(said)).text.splitlines()]
 
     assert [line.split("  #")[0] for line in lines[lines.index("counts 1-4:  # S1") + 1 :]][: len(wanted)] == wanted
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-3 Full turn left travelling forward on left, right, left", "S(L) S(R) S(L), turn full left"),
+        ("1-4 Full turn L stepping L, R, L, touch R", "S(L) S(R) S(L) TCH(R), turn full left"),
+        ("1-2 1/2 turn R on R, L", "S(R) S(L), turn 1/2 right"),
+        ("1-4 1/2 turn L walking forward L, R, L, R", "S(L) S(R) S(L) S(R), turn 1/2 left"),
+        ("1-2 1/4 turn L stepping forward on left, right", "S(L) S(R), turn 1/4 left @1"),
+        ("1-2 1/4 turn L stepping left forward, right together", "S(L) S(R), turn 1/4 left @1"),
+    ],
+)
+def test_a_turn_before_a_row_of_feet_is_that_of_all_of_them(said: str, wanted: str) -> None:
+    """No one step turns it alone, whatever else is on the line; a step that goes somewhere turns its own."""
+    assert body(f"Osier Row\n8 counts, 2 walls, line dance\n\n{said}\n", "Main") == [wanted]
