@@ -209,7 +209,7 @@ def lay(page: Page, number: int, group: Group) -> None:
 def _often(page: Page, group: Group) -> Group:
     """Return a group that says how often its steps are danced with them as often as its counts say; else unread."""
     length = group.counts.length if group.counts and group.counts.whole else group.length
-    length = length or (page.here.length or page.each) * (not page.target)
+    length = length or (0 if page.tag else (page.here.length or page.each) - page.here.counts)
     faced = only(group.events, Facing)
     *before, last = [event for event in group.events if not isinstance(event, Facing)]
     said: Sequence[Event] = before

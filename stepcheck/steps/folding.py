@@ -116,7 +116,7 @@ def _ended(events: list[Event], length: int, book: Book, assumed: Assumptions) -
     So it is where all such touches are what is too much for the counts, or where no counts are said.
     """
     ends: list[tuple[Mention, Step]] = []
-    for named, step in itertools.pairwise(events):
+    for named, step in itertools.pairwise(e for e in events if not (isinstance(e, Aside) and e.inside)):
         if not isinstance(named, Mention) or not isinstance(step, Step) or named.times > 1 or named.ends or step.turn:
             continue
         found = version(named.name, book)

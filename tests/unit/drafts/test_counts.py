@@ -206,3 +206,34 @@ def test_the_first_counts_of_a_part_are_steps_where_it_has_room_for_them(
 
     assert body(text, "A") == wanted
     assert not sc.draft(text).open
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        (
+            "Grapevine to the right (side, behind, side) and touch left. Grapevine to the left and touch right.",
+            ["Vine, right foot", "Vine, left foot"],
+        ),
+        (
+            "Grapevine right (side, behind, side) and scuff left. Vine left, touch right.",
+            ["Vine ending in a scuff, right foot", "Vine, left foot"],
+        ),
+        (
+            "Vine right, touch left. Then step forward on right and pivot a quarter turn left, twice.",
+            ["Vine, right foot", "S(R) PV S, turn 1/4 left @2", "S(R) PV S, turn 1/4 left @2"],
+        ),
+        ("Vine right, touch left. Step right forward, twice.", ["Vine, right foot", "? 4 counts"]),
+    ],
+)
+def test_prose_under_a_head_comes_to_its_counts(said: str, wanted: list[str]) -> None:
+    """A bracket that spells the first counts of a figure leaves it the touch behind; what is danced twice fills what
+    the section has left, or is a blank of it."""
+    assert body(ROW.format(f"First eight\n{said}"), "Main") == wanted
+
+
+def test_a_turn_in_the_bracket_behind_a_figure_is_not_lost() -> None:
+    """The figure has it, or is a blank."""
+    made = body(ROW.format("1-4 Vine R (side, behind, turn 1/4 R fwd), scuff L\n5-8 Vine L"), "Main")
+
+    assert made[0] == "? 4 counts" or "1/4 right" in made[0]

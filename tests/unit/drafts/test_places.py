@@ -198,9 +198,9 @@ def test_a_name_before_a_full_stop_is_spelled_by_the_sentences_behind_it(said: s
     [
         (
             "1-4 Turn a full turn to the left, travelling to the left, stepping left, right, left; touch R",
-            "S(L) S(R) S(L) TCH(R), turn full left @1",
+            "S(L) S(R) S(L) TCH(R), turn full left",
         ),
-        ("1-4 Make a full turn left stepping left, right, left, touch R", "S(L) S(R) S(L) TCH(R), turn full left @1"),
+        ("1-4 Make a full turn left stepping left, right, left, touch R", "S(L) S(R) S(L) TCH(R), turn full left"),
         (
             "1-3 Step forward left commencing to turn, step right making a half turn to the left, step left beside right\n4 Hold for a count",
             "S(L) S(R) S(L), turn 1/2 left @2",
