@@ -18,7 +18,7 @@ from stepcheck.pages.facts import said_of
 from stepcheck.pages.order import REMARK, is_legend
 from stepcheck.pages.page import Page
 from stepcheck.pages.reader import Reader
-from stepcheck.pages.song import is_author
+from stepcheck.pages.song import is_author, is_letterhead
 from stepcheck.routines.routine import routine
 from stepcheck.steps.counts import steps_said, version
 from stepcheck.steps.outline import Block, Expect, Item, Line, Outline, Part, Remark, row_text, solid, turn_text
@@ -359,7 +359,7 @@ def _unused(page: Page, sheet: str) -> None:
             continue
         says = (
             holds(page, text)
-            or bool(kind == "remark" and (_PEOPLE.search(text) or is_author(text)))
+            or bool(kind == "remark" and not is_letterhead(text) and (_PEOPLE.search(text) or is_author(text)))
             or bool(number == sources[-1][0] and _NAMED.search(text))
             or re.match(r"\s*[A-Za-z]{1,12}\s?:\s*[A-Z]", text) is not None
         )

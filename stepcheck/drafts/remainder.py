@@ -26,6 +26,7 @@ from stepcheck.steps.vocabulary import moving, pieces, plain, tight
 from stepcheck.steps.words import TIMES, UNITS, often
 
 _CREDIT = re.compile(r"[A-Z][\w']+(?: [A-Z][\w'-]+){1,3} \([^()]+\)")
+_QUOTED = re.compile(r"\W*(\"[^\"]+\")\s*(?:\(([^()]*)\))?\W*(.*)")
 _EACH_ONE = re.compile(r"(?i)\b(?:every|each) step (?:is|has|gets) one (?:count|beat)")
 
 
@@ -59,14 +60,11 @@ def stray(page: Page, number: int, text: str) -> None:
     return page.reader.mark(number, page.reader.kinds.get(number, "remark"))
 
 
-_QUOTED = re.compile(r"\W*(\"[^\"]+\")\s*(?:\(([^()]*)\))?\W*(.*)")
-
-
 def _titled(page: Page, number: int, text: str) -> list[Fact]:
     """Take the name in quotes that the last line begins with as the title, and what that says of the dance behind it,
     where no title stands above; return the facts. A name alone that a bracket calls the music may be who plays it."""
     found = _QUOTED.fullmatch(plain(text))
-    if not found or number < page.reader.numbered()[-1][0] or any(fact.key == "routine" for fact in page.facts):
+    if not found or number < page.reader.numbered()[-1][0] or said_of("routine", page.facts):
         return []
     title, beside, rest = (each or "" for each in found.groups())
     whole = not is_music(beside) or QUOTED.search(beside) or " by " in beside

@@ -12,7 +12,6 @@ from stepcheck.steps.words import FOOT, NUMBER, SIDED, UNITS, number
 _BARS = r"(?:measures?|meas\.?|bars?)"
 _ENDS = r"\s*(?:$|   |,|;|\+|/(?!\s?\d))"
 _FOOTED = rf"(?:the\s+|your\s+)?({FOOT})\b(?:[ -]?(?:foot\b|ft\b\.?))?"
-_SUNG = r"(?:vocals?|sing(?:s|ing)|lyrics?|words?)"
 _LASTING = (
     rf"{NUMBER}\)?\s*-?\s*(?:(?:slow|even|steady|quick)\s+)?"
     rf"(?:{UNITS}(?!\w)|(?P<bars>{_BARS}(?!\w))|(?![\w:/%]))"
@@ -40,7 +39,7 @@ _FACTS = (
         r"(?:go|start|begin|come in|pass|by|after|from)\b",
     ),
     ("wait", rf"(?:^|[.!]\s)\W*hold[\s:]+(?:for\s+)?(?=8\b|\d\d){_LASTING}\s*(?:$|[,;/])"),
-    ("wait", rf"\b(?:start|begin|go)s? (?:on|with|when) [a-z ]*\b{_SUNG}\W*\([a-z. ]*{_LASTING}(?: in| intro)?\s*\)"),
+    ("wait", rf"\b(?:start|begin)s? [a-z ]*\b(?:vocal|sing|lyric|word)\w*\W*\([a-z. ]*{_LASTING}(?: in| intro)?\s*\)"),
     ("wait", rf"\blet\s[^.;\d]{{1,40}}?\s(?:go(?: by)?|pass)\W+(?:(?:and|then)\s+)*{_MUCH}\s*more\b"),
     ("wait", rf"\b(?:start|begin)s?\s+after\b[^.;\d]{{1,40}}?\bthen\s+{_LASTING}(?:\s*more)?\W*$"),
     ("wait", rf"^\W*w\.?\s?(?=8\b|\d\d){_LASTING}(?=\s*(?:$|,))"),
@@ -238,10 +237,7 @@ _NO_FIELD = re.compile(
     r"|^\W*(?:hi|hello|hey|dear)\b[\w ]{0,24},?\W*$"
 )
 """What no field of a sheet holds: how long the music is, what it is like, on which word it starts, who typed."""
-CLUB = re.compile(
-    r"(?i)\b(?:(?:clogg|hoof|stepp|stomp|stamp|tapp|danc|kick|shuffl|flatfoot)ers|club|ldc|team|boots|"
-    r"news ?letter|bulletin|circular)\b"
-)
+CLUB = re.compile(r"(?i)\b(?:(?:clogg|hoof|stepp|stomp|stamp|tapp|danc|kick|shuffl|flatfoot)ers|club|ldc|team|boots)\b")
 
 
 def no_field(text: str) -> bool:

@@ -60,7 +60,7 @@ _CUTS = re.compile(
 _NO_NAME = re.compile(
     r"(?i)\b(?:clog|clogging|class|feel|steps?|rows?|routine|notes|levels?|latin|waltz|quick|tempo|music|dance|start|"
     r"vocals|card|time|singing|lyrics|intro|club night|count|fast|slow|dear|please|promised|lead|foot|weight|wt|rf|lf|"
-    r"restarts?|tags?|phrased)\b"
+    r"restarts?|tags?|phrased|bulletin|news ?letter|circular)\b"
 )
 _LEVEL_WORDS = re.compile(r"(?i)\b(?:line dance|clogging|clog|routine|notes|level|lvl)\b|[()]")
 _NOTHING = re.compile(r"(?i)(?:a )?(?:line dance|intro|clogging|clog|routine|waltz|dance|in|beats?|counts?|\W)*")
@@ -367,12 +367,8 @@ def _first(text: str) -> re.Match[str] | None:
     """Return the title at the start of a line that goes on with its song, or with facts."""
     said = _FIRST.match(text)
     title = next(filter(None, said.groups())) if said else ""
-    other = (
-        LEVEL.search(title)
-        or _NO_NAME.search(title.removesuffix(" Waltz"))
-        or facts_of(title, "line")[0]
-        or len(title.split()) > 6
-    )
+    other = LEVEL.search(title) or facts_of(title, "line")[0] or len(title.split()) > 6
+    other = other or _NO_NAME.search(title.removesuffix(" Waltz"))
     stated = said and not other and facts_of(text[said.end() :], "line")[0]
     return said if said and (said[1] or stated) else None
 

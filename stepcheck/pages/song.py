@@ -213,15 +213,15 @@ def _makes(said: str) -> bool:
 
 PERIOD = r"(?:week|month|day|night|term|season|year)"
 _LETTERHEAD = re.compile(
-    r"(?i)(?:\w\W+(?:line ?danc\w+|danc\w+|clogg\w+|stepp\w+) club|\bldc|"
-    r"\b(?:news ?letter|bulletin|circular)(?: (?:of|from|for) .*)?)(?:\W*(?:no\.?|issue|vol\w*)? ?[\d/.]*)?\W*$"
+    r"(?i)(?!.*\b(?:by|choreo\w*)\b)(?:[^,()/|:-]*\w (?:(?:line ?danc\w+|danc\w+|clogg\w+|stepp\w+) club|ldc)|"
+    r"[^:]*\b(?:news ?letter|bulletin|circular)(?: (?:of|from|for) .*)?)(?:\W*(?:no\.?|issue|vol\w*)? ?[\d/.]*)?\W*"
 )
 """A club, or what it sends out."""
 
 
 def is_letterhead(text: str) -> bool:
     """Say whether a line above a title is the name of a club, or of what it sends out."""
-    return _LETTERHEAD.search(text) is not None
+    return _LETTERHEAD.fullmatch(text) is not None
 
 
 def is_author(text: str) -> bool:
