@@ -367,8 +367,8 @@ def _first(text: str) -> re.Match[str] | None:
     """Return the title at the start of a line that goes on with its song, or with facts."""
     said = _FIRST.match(text)
     title = next(filter(None, said.groups())) if said else ""
-    other = LEVEL.search(title) or facts_of(title, "line")[0] or len(title.split()) > 6
-    other = other or _NO_NAME.search(title.removesuffix(" Waltz"))
+    named = not LEVEL.search(title) and not _NO_NAME.search(title.removesuffix(" Waltz")) and len(title.split()) < 7
+    other = not named or facts_of(title, "line")[0]
     stated = said and not other and facts_of(text[said.end() :], "line")[0]
     return said if said and (said[1] or stated) else None
 
