@@ -168,7 +168,7 @@ def _parted(texts: Iterable[tuple[tuple[int, ...], str]]) -> Iterator[tuple[tupl
 
 
 _IN_ORDER = re.compile(r"(?i)\W*(?:sequence|seq|order|phrasing)\b")
-_CUT_PART = re.compile(rf"\b([A-H])(?:\s?\(?(?=\d\d)|\s?\((?=\d\)))(\d{{1,2}})\b\)?(?:\s*{UNITS}\)?)?")
+_CUT_PART = re.compile(rf"\b([A-H])(?:\s?\(?(?=\d\d)|\s?\((?=\d\)))(\d{{1,2}})\b\)?(?:\s*{UNITS}(?:\s+only)?\)?)?")
 """`A(16)`, `A16` in a sequence."""
 _SUM = re.compile(rf"(?i)\((\d{{1,3}})(?: {UNITS})?\)\W*$")
 

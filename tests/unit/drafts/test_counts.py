@@ -237,3 +237,12 @@ def test_a_turn_in_the_bracket_behind_a_figure_is_not_lost() -> None:
     made = body(ROW.format("1-4 Vine R (side, behind, turn 1/4 R fwd), scuff L\n5-8 Vine L"), "Main")
 
     assert made[0] == "? 4 counts" or "1/4 right" in made[0]
+
+
+def test_a_part_of_the_order_is_cut_after_its_counts_only() -> None:
+    """`A (16 counts only)` is the part as far as that, like `A (16)`."""
+    parts = "PART A (24 counts)\n1-8 Vine R, vine L\n9-16 Vine R, vine L\n17-24 Vine R, vine L\n\nPART B (4 counts)\n1-4 Jazz box R\n"
+    made = sc.draft(f"Osier Row\nline dance\n\n{parts}\nSequence: A - B - A (16 counts only)\n")
+
+    assert made.text.split("\ndance:\n")[1].split("\n")[:3] == ["  A", "  B", "  A, first 16 counts"]
+    assert not made.open
