@@ -28,7 +28,7 @@ _BETWEEN = re.compile(r"[\s,|+/-]*(?:\.\.+\s*)?")
 _FEET = re.compile(r"[\s,;|(]*((?:[LR]{1,2}(?:\s*[-/]\s*[LR]{1,2})?[\s,]+)+(?:then\s+)?[LR]{1,2}(?:-[LR])?)\b\)?")
 _BEATS = re.compile(r"[\s\[(|]*([&ea\d][&ea\d \t]*)[\])]?(?![\w/])")
 _ENDS = re.compile(
-    r"(?i:hold|pause) ?\d|(?:[LR]{1,2}(?:\s*[-/]\s*[LR]{1,2})?[\s,]+)+[LR]{1,2}(?![\w/(-])|R(?=\W*$|\s*(?:&|"
+    r"(?i:hold|pause) ?\d|(?:[LR]{1,2}(?:\s*[-/]\s*[LR]{1,2})?[\s,]+){1,16}[LR]{1,2}(?![\w/(-])|R(?=\W*$|\s*(?:&|"
     r"and\b)\s*L\b)"
 )
 """What begins like codes and is feet, `DS RS RS   R LR LR`, or stillness of several beats."""
@@ -276,7 +276,7 @@ def _likely(atoms: list[_Atom], starts: list[int]) -> int:
 def _bounded(text: str, atoms: list[_Atom], starts: list[int]) -> tuple[list[_Atom], list[int]]:
     """Return codes in a row without the words of a name in front of them or behind them, `DS BR UP   Brush Up`, that
     stand apart by more than the codes do."""
-    if _SECOND.search(text, 0, starts[0] + 1 if starts else 0):
+    if starts and _SECOND.search(text, max(0, starts[0] - 12), starts[0] + 1):
         atoms, starts = atoms[1:], starts[1:]  # the other foot of the figure in front of them
     gaps = [start - atom.end for atom, start in zip(atoms, starts[1:], strict=False)]
     behind = [*itertools.accumulate(reversed(gaps), max, initial=1)][::-1]  # the widest from each code on

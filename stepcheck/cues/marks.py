@@ -79,8 +79,8 @@ def without_choice(held: list[Tok]) -> tuple[list[Tok], str]:
     """Return a piece without what may be danced instead, or if one likes, and that: `or just walk`, `if you like`."""
     for at, tok in enumerate(held):
         likes = not at and tok.low == "if" and len(held) > 2 and held[1].low in ("the", "you", "your", "they")
-        named = any(each.kind in ("figure", "row") for each in held[at:])
-        if likes or (tok.low in ("or", "optional", "optionally") and not named):
+        may = tok.low in ("or", "optional", "optionally")
+        if likes or (may and not any(each.kind in ("figure", "row") for each in held[at:])):
             return held[:at], tight(" ".join(each.text for each in held[at:]))
     return held, ""
 
@@ -190,12 +190,13 @@ class _Spot:
     @property
     def past(self) -> list[str]:
         """The three words before it, without commas."""
-        return [*islice((each.low for each in self.held[: self.at][::-1] if each.text != ","), 3)][::-1]
+        before = (self.held[at] for at in range(self.at - 1, -1, -1))
+        return [*islice((each.low for each in before if each.text != ","), 3)][::-1]
 
     @property
     def follows(self) -> str:
         """The word behind it, "" if there is none."""
-        return self.behind.partition(" ")[0]
+        return self.held[self.at + 1].low.partition(" ")[0] if self.at + 1 < len(self.held) else ""
 
     @property
     def behind(self) -> str:

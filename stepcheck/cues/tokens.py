@@ -187,7 +187,7 @@ def segments(found: list[Tok]) -> Iterator[tuple[str, list[Tok]]]:
     for at, tok in enumerate(found):
         headed = any(each.kind in ("figure", "row") and not each.depth for each in held)
         follows = found[at + 1] if at + 1 < len(found) else None
-        if leading(held) > 1 and held[-1].kind == "foot" and _lists_feet(found[at:]):
+        if held and held[-1].kind == "foot" and _lists_feet(found[at : at + 3]) and leading(held) > 1:
             tok = evolve(tok, kind="noise")
         if tok.kind == "sep" and not tok.depth:
             yield sep, held

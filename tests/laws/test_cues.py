@@ -180,14 +180,17 @@ STATED = st.sampled_from(["{} ({})", "{} [{}]", "{} ({} beats)", "{} - {} beats"
 
 @given(st.lists(st.tuples(SENTENCES, STATED, st.integers(1, 40)), min_size=1, max_size=4))
 def test_what_stands_for_a_line_lasts_as_long_as_the_line_says(drawn: list[tuple[str, str, int]]) -> None:
-    """Whatever a line says, if it states its beats they are those of the steps or the blank that stand for it."""
-    lines = [form.format(said, size) for said, form, size in drawn]
+    """Whatever a line says, if it states its beats they are those of the steps or the blank that stand for it.
+
+    The first line says that numbers in brackets are beats here, not how often a figure is danced.
+    """
+    lines = ["4 Basics (8)", *(form.format(said, size) for said, form, size in drawn)]
 
     made = draft("\n".join(("Weir Lane (clogging)", "Order: A", "", "A:", *lines)))
 
     finish = sc.check(sc.loads(made.text), engine="walk").finish
     assume(finish is not None)  # else a row was drawn that nobody can dance
-    assert (sum(size for _, _, size in drawn),) == finish.lengths, made.text
+    assert (8 + sum(size for _, _, size in drawn),) == finish.lengths, made.text
 
 
 LONG = [
