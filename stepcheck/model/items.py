@@ -53,21 +53,21 @@ def every(body: Body) -> Iterator[Item]:
             yield from every(inner)
 
 
+def _gather(body: Body, seen: set[int], found: list[Item]) -> None:
+    if id(body) not in seen:
+        seen.add(id(body))
+        for item in body:
+            found.append(item)
+            for inner in inside(item):
+                _gather(inner, seen, found)
+
+
 def once(*bodies: Body) -> list[Item]:
     """Return the items of bodies, each before those inside it, and those of a body that stands in several places
     once."""
     seen, found = set[int](), list[Item]()
-
-    def gather(body: Body) -> None:
-        if id(body) not in seen:
-            seen.add(id(body))
-            for item in body:
-                found.append(item)
-                for inner in inside(item):
-                    gather(inner)
-
     for body in bodies:
-        gather(body)
+        _gather(body, seen, found)
     return found
 
 
