@@ -162,7 +162,10 @@ def _step(lines: Sequence[Entry], at: int) -> Step | None:
 
 def _in_words(entry: Entry) -> Step | None:
     """Return the step that a line below a title says in words behind a sign: `Triple - three double steps, …`."""
-    found = re.match(r"([A-Za-z][A-Za-z'/-]*(?: [A-Za-z'/-]+){0,3})\s*(?:[=:]|\s-+\s)\s*(?=[A-Za-z])", entry.text)
+    found = re.match(
+        r"([A-Za-z][A-Za-z'/-]*(?: [A-Za-z'/-]+){0,3})\s*(?:\(\d+ [a-z]+\)\s*)?(?:[=:]|\s-+\s)\s*(?=[A-Za-z])",
+        entry.text,
+    )
     return Step("", found[1], entry) if found and not entry.label and not head(entry.text, 0) else None
 
 

@@ -152,6 +152,7 @@ def _spots(text: str, called: Iterable[str]) -> list[re.Match[str]]:
     spot = re.compile(
         rf"(?i)(?:\b(?:(?:first|1st)\s+)?(half|1/2)\s+(?:of\s+)?(?:the\s+)?)?(?<![\w'])(?:the\s+|(?:part|step|section)\s+(?=\w\b))?"
         rf"(?P<name>{single})(?![\w']|\s+(?:more\s+)?times?\b|\s*(?:{UNITS}))"
+        r"(?!(?:(?<=\bone)|(?<=\btwo)|(?<=\bthree))\s+(?!(?:then|and|again|twice|once|more|with)\b)[a-z]{3})"
     )
     capitals = re.search(r"[A-H]", text)
     prose = [found.span() for found in re.finditer(r"\([^()]*\)", text) if len(_WORDS.findall(found[0])) > 2]

@@ -107,3 +107,15 @@ def test_what_is_not_understood_of_a_list_is_open() -> None:
     assert "Hen Walk" not in made
     assert any("Hen Walk" in each and each.startswith("line") for each in made)
     assert "? 4 beats" in made or "?" in made
+
+
+def test_a_list_of_steps_in_words_with_their_lengths_is_no_dance() -> None:
+    """`Steps you need:` over figures that are explained in words begins no part; a wait below them is the wait."""
+    steps = (
+        "Steps you need:\nBasic (2 counts): double step, rock step\nChain (4 counts): double step, rock step, rock step"
+    )
+    part = "First part\nDo two chains and four basics.\n"
+    made = sc.draft(f"Quern Lane\nclogging\n\n{steps}, rock step\n\nWait for the first 16 counts.\n\n{part}").text
+
+    assert "wait: 16 beats\n" in made and made.count("\npart ") == 1
+    assert "part First part:\n  Chain x2\n  Basic x4\n" in made

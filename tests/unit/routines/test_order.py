@@ -281,3 +281,12 @@ def test_the_length_of_a_part_may_be_a_sum(length: str) -> None:
     made = sc.draft(f"Quern Lane\nclogging\n\nA {length}\n4 Triples\nRepeat, right foot\n")
 
     assert "part A: 32 beats" in made.text and not made.open
+
+
+def test_a_number_of_figures_in_words_is_no_part() -> None:
+    """`one triple on the left and one chain` names no first part."""
+    said = "First part (16 beats)\nDo one triple on the left and one triple on the right.\nDo four basics.\n\n"
+    made = sc.draft(f"Quern Lane\nclogging\n\n{said}Second part\n2 Chains\n\nOrder: one, two, one\n")
+
+    assert not made.open and "Ending" not in made.text
+    assert made.text.split("dance:\n")[1].split("\n")[:3] == ["  First part", "  Second part", "  First part"]
