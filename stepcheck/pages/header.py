@@ -96,7 +96,7 @@ _NAMES = re.compile(rf"{_TITLE}\s[A-Z][\w']*")
 _ABOUT = re.compile(rf"({_NAMES.pattern})(?:$|\s+-+\s.*)")
 _LOWER = re.compile(r"by (?!the\b)[\w'-]+(?: [\w'-]+)? (?:[&+]|and) [\w'-]+(?: [\w'-]+)?(?: \([^()]*\))?")
 _TITLED = re.compile(
-    rf"(?i)^\W*(?!dance\s*:\s*{GRADE}\s*(?:$|\s\s|[,|]))(?:(?:[\w-]+\s)?(?:dance|title|routine|name)\s*[:=]|"
+    rf"(?i)^\W*(?!(?:line )?dance\s*:\s*{GRADE}\s*(?:$|\s\s|[,|]))(?:(?:[\w-]+\s)?(?:dance|title|routine|name)\s*[:=]|"
     rf"(?:(?:the )?(?:step|dance|routine) (?:corner|of the {PERIOD})|\w+ {PERIOD}'s (?:line )?dance|"
     r"name of (?:the )?dance)\s*[:=]|(?:title|name|dance|routine)\s{2,})\s*"
 )

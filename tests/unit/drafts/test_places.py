@@ -250,3 +250,11 @@ def test_what_a_line_makes_is_its_length() -> None:
     text = "Osier Row\n16 counts, 1 wall, line dance\n\nsec 1\nwalk fwd R L R kick L, walk back L R L touch R = 8\nsec 2\n1-8 Vine R, vine L\n"
 
     assert body(text, "Main")[0] == "S(R) S(L) S(R) K(L) S(L) S(R) S(L) TCH(R)"
+
+
+def test_a_time_with_a_full_stop_is_where_dancers_face() -> None:
+    """`facing 6.00` is six o'clock, and takes no steps from the tag that it announces."""
+    steps = "1-4 Step R, touch L, step L, touch R\n\nTag: After wall 2, facing 6.00\n1-2 Stomp R, hold\n"
+    made = sc.draft(f"Quern Lane\n4 counts, 4 walls\n\n{steps}").text
+
+    assert "  expect facing 6:00\n  Tag" in made and "part Tag:\n  STO(R) HOLD" in made

@@ -260,3 +260,12 @@ def test_who_has_put_a_dance_together_made_it(said: str, author: str) -> None:
     fields = stated(f"Osier Row\n{said}\n32 counts, 2 walls", "line")[0]
 
     assert [each for each in fields if each[:4] == "auth"] == [f"author: {author}"] * bool(author)
+
+
+def test_a_kind_of_dance_before_its_level_is_no_title() -> None:
+    """`Line dance: Improver` says how hard it is."""
+    made = sc.draft(
+        "Harbour Nights\nLine dance: Improver | 4 walls | 8 counts\n\n1-4 Step R, touch L, step L, touch R\n"
+    ).text
+
+    assert "routine: Harbour Nights\n" in made and "level: improver" in made
