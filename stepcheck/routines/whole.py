@@ -315,10 +315,12 @@ def _dance(
     out: list[tuple[str, str]] = []
     for each in danced:
         size = lasting.get(each.name, each.stated)
-        changed = each.changed or f"{each.name} ({each.stated})" * (each.stated not in (0, size, size * each.times))
+        odd = each.stated not in (0, size, size * each.times)
+        changed = each.changed or f"{each.name} ({each.stated})" * odd
         if changed:
             out.append(("", tight(changed)))
-            opened.append((0, f"the order of the parts: {tight(changed)}", "open"))
+            lengths = f": {each.stated} beats are stated, {size} are read" * (odd and not each.changed)
+            opened.append((0, f"the order of the parts: {tight(changed)}{lengths}", "open"))
         elif each.name not in lasting:
             if plainly(each.name) != "introduction":  # an introduction without steps is the wait
                 opened.append((0, f"the order of the parts: no part {each.name} is read", "open"))

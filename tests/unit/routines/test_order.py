@@ -230,7 +230,7 @@ def test_the_lengths_of_parts_may_stand_in_the_order(said: str) -> None:
     made = sc.draft(front + said)
 
     assert made.text.split("dance:\n")[1].split() == ["A", "B", "A"] and not made.open
-    assert sc.draft(front + "A (8), B (8)").open == ("the order of the parts: A (8)",)
+    assert sc.draft(front + "A (8), B (8)").open == ("the order of the parts: A (8): 8 beats are stated, 16 are read",)
 
 
 @pytest.mark.parametrize(
