@@ -69,7 +69,8 @@ _STILL = re.compile(rf"(?i)^\W*(?:then\s+)?(?:wait|hold|pause|rest|freeze)\b\W*(
 
 
 _MORE = re.compile(rf"\s*(?:a |[a-z][a-z'-]+(?:[ ,.;:!]|$)|\"[A-Z]|\(\d+\s*{UNITS}\))")
-_FULL = 60  # letters of a line of running text that goes on in the next one
+"""What goes on with the running text of the line above."""
+_FULL = 60  # letters that a line of running text has at least
 
 
 @frozen
@@ -125,8 +126,9 @@ def entries(texts: list[str]) -> list[Entry]:
     part."""
     read = _Read()
     for number, raw in enumerate(texts, 1):
-        if not read.runs_on(number, raw):
-            read.line(number, raw)
+        text = plain(_digits(written(raw))).rstrip()
+        if not read.runs_on(number, text, raw):
+            read.line(number, text, raw)
     return read.out
 
 
@@ -145,9 +147,9 @@ class _Read:
         self.spans: list[tuple[int, int]] = []
         self.wide: list[int] = []
 
-    def line(self, number: int, raw: str) -> None:
-        """Read a line."""
-        text, led = plain(_digits(written(raw))).rstrip(), False
+    def line(self, number: int, text: str, raw: str) -> None:
+        """Read a line, `text` what it says in plain letters."""
+        led = False
         if _RULE.match(text) and not re.search(r"\d", text):
             self.gap = True
             return
@@ -174,20 +176,19 @@ class _Read:
                 return  # for how long the last of them lasts
         self._add(evolve(_entry(number, text, raw, self.gap), led=led))
 
-    def runs_on(self, number: int, raw: str) -> bool:
+    def runs_on(self, number: int, text: str, raw: str) -> bool:
         """Take a line with which the running text of the line above goes on, if that is full, begins with a capital and
         has no end, and this begins with a small letter, a quote or beats, or stands behind a comma; return whether it
         is one."""
-        text = plain(_digits(written(raw))).strip()
         above, self.last = self.last.strip(), raw
         prose = re.search(r"[a-z]{2}[.,;:] [A-Za-z].*[\w,]$", above) and not re.search(r"\s{2}|[\t|=]|\.\.", above)
         begun = _MORE.match(raw) or (above.endswith(",") and re.match(r"\s*[A-Z]", raw))
         joined = begun and not re.search(r"\S\s{2}", raw) and not is_feet(raw)
         full = len(above) >= _FULL and self.told.lstrip()[:1].isupper()
         if self.gap or not self.out or not (full and prose and joined):
-            self.told = text
+            self.told = text.strip()
             return False
-        before, self.told = self.out[-1], f"{self.told} {text}"
+        before, self.told = self.out[-1], f"{self.told} {text.strip()}"
         made = _entry(before.number, self.told, f"{before.raw} {raw}", before.gap)
         self.out[-1] = evolve(made, also=(*before.also, number))
         return True

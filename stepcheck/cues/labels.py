@@ -13,15 +13,10 @@ from stepcheck.steps.words import NUMBER, ROMANS, UNITS
 
 def labelled(lines: list[Entry]) -> list[Entry]:
     """Return lines with their place in a list as their label, and the heads that Roman numbers count as their names."""
-    return _run_on(
-        _counted(
-            _lettered(
-                _outlined(
-                    _squared(_bracketed(_standing(_margined(_signed(_starred([*map(_part, _enclosed(lines))]))))))
-                )
-            )
-        )
-    )
+    lines = [*map(_part, _enclosed(lines))]
+    for read in (_starred, _signed, _margined, _standing, _bracketed, _squared, _outlined, _lettered, _counted):
+        lines = read(lines)
+    return _run_on(lines)
 
 
 _INNER = r"(?:[^()\[\]{}]|\([^()]*\))*"

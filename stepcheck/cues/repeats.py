@@ -8,7 +8,7 @@ from stepcheck.cues.tokens import spelled
 from stepcheck.steps.sections import words_of
 from stepcheck.steps.steps import SIDE
 from stepcheck.steps.vocabulary import Vocabulary, pieces, plain
-from stepcheck.steps.words import FOOT, SIDED, SPOKEN_FEET, TIMES, number, often
+from stepcheck.steps.words import FOOT, ORDINAL, SIDED, SPOKEN_FEET, TIMES, number, often
 
 _BEGINS = re.compile(
     r"(?i)^\W*(?:(?:ok|okay|and|then|now|so|next|will|we|you|please|just|over)\W+)*(?:(?:do|danced?|take|"
@@ -273,7 +273,7 @@ def _worded(made: Again, rest: _Rest, vocabulary: Vocabulary) -> Again:
 
 
 _ENDED = re.compile(
-    r"(?i)[,;]\s*(?:(?:and|so|then|but|on)\s+)*(?=(?:the )?(?:first|second|third|last|\d(?:st|nd|rd|th))\s+(?!one\b)"
+    rf"(?i)[,;]\s*(?:(?:and|so|then|but|on)\s+)*(?=(?:the )?(?:{ORDINAL}|last)\s+(?!one\b)"
     r"(?:[\w']+\s+){1,2}?(?:brings?|gets?|takes?|puts?|ends?|finish\w*|leaves?|faces?)\b[^;,\d()]*$)"
 )
 """What stands before where a time ends: `second B brings you home`."""

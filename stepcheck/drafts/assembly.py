@@ -12,7 +12,7 @@ from stepcheck.pages.order import ORDER_WORD, called, names_parts
 from stepcheck.pages.page import EACH, Page
 from stepcheck.pages.parts import OpenPart, believed, source_of
 from stepcheck.pages.reader import Reader
-from stepcheck.routines.order import Danced, order
+from stepcheck.routines.order import Danced, by_name, order
 from stepcheck.steps.outline import Item, Line, Outline, Part, Remark, solid
 from stepcheck.steps.steps import SIDE
 from stepcheck.steps.vocabulary import tight
@@ -184,7 +184,7 @@ def _danced(page: Page) -> Outline:
     page.ends += [page.closing] * bool(page.closing)
     _starred(page)
     danced, left = order(page.order.said, [*(part.name for part in page.parts), *page.alias])
-    danced = [evolve(each, name=page.alias.get(each.name, each.name)) for each in danced]
+    danced = by_name(danced, page.alias)
     calls = [_call(page, each) for each in danced]
     page.changed = [changed for _, changed in calls if changed]
     reader.open += [f"the order of the parts: {said}" for said in page.changed]

@@ -368,7 +368,7 @@ def _unused(page: Page, sheet: str) -> None:
         short = signed and re.search(rf"(?<!\w)(?:{signed})(?!\w)", text)  # `A- = …`, `A- stops here`
         if short or not said <= words or (kind == "remark" and says):
             reader.leave_open(number, f"not used: {text}")
-    if all(fact.key != "wait" for fact in page.facts):
+    if not said_of("wait", page.facts):
         cues = [
             (number, found[0]) for number, kind, text in sources if kind != "steps" and (found := _CUED.search(text))
         ]

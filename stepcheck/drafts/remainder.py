@@ -81,7 +81,7 @@ def _titled(page: Page, number: int, text: str) -> list[Fact]:
 def _stated(page: Page, number: int, text: str, keys: tuple[str, ...]) -> list[Fact]:
     """Take the facts of these keys that a line states; return those that are new."""
     if len(keys) > 2:
-        title = next((fact.value for fact in page.facts if fact.key == "routine"), "")
+        title = said_of("routine", page.facts)
         stated, _, _, beside = header_of([text] if "counts" in keys else [title, text], "line")
     else:
         stated, beside = facts_of(text, "line")[0], ()

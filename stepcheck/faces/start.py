@@ -10,9 +10,8 @@ import signal
 import sys
 from types import FrameType
 
-gc.set_threshold(
-    200_000
-)  # what is loaded from here on stays: looking through it sixty times is a twentieth of the start
+# What is loaded from here on stays: looking through it sixty times is a twentieth of the start.
+gc.set_threshold(200_000)
 STOPPED = 130  # as in `model.statuses`, which is not loaded yet where this is wanted
 
 

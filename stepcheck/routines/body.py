@@ -34,7 +34,7 @@ from stepcheck.routines.order import Danced, order
 from stepcheck.routines.part import Piece
 from stepcheck.steps.outline import beats_of
 from stepcheck.steps.vocabulary import tight
-from stepcheck.steps.words import NUMBER, TIMES, UNITS, number, often
+from stepcheck.steps.words import NUMBER, ORDINAL, TIMES, UNITS, number, often
 
 WAIT = re.compile(
     r"(?i)\b(?:wait|hold|start after|pause)[\s()\[-]*(?:(?:for|through|out)\s*)?(\d{1,3}|sixteen|eight|thirty-two|"
@@ -76,7 +76,7 @@ _OTHERWISE = re.compile(
 _ABOUT = re.compile(
     r"(?i)\W*(?:(?:please )?practi[cs]e\b|"
     r"(?:on|in|for|during|at|when|if) (?:the|your|you|we)\b|(?:the )?(?:left|right) foot [a-z]+s\b|"
-    r"(?:the )?(?:first|second|third|last|\d(?:st|nd|rd|th)) .*\b(?:home|front|back)\b)"
+    rf"(?:the )?(?:{ORDINAL}|last) .*\b(?:home|front|back)\b)"
 )
 """A sentence about what stands before it: `On the second Cowboy turn …`, `Left foot stomps`."""
 _GRID = re.compile(rf"(?i)^\W*{UNITS}\W+1\W+2\W+3|^[LR]\s.*(?:\s{{2,}}|^)(?:\.|-[a-z]+|[a-z]+-)(?=\s{{2,}}|$)")

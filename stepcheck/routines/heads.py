@@ -25,14 +25,14 @@ _FIRST = re.compile(
 """The beginning of a part."""
 _CHANGED = re.compile(r"(?i)\b(?:but|no|not|without|turn\w*|except|instead|opposite|other)\b")
 """Words that change a part that is danced again."""
-_NTH = rf"\W*(?:(?:on|in|for|during|at) )?(?:the )?(?:very )?((?:last|final|{ORDINAL})"
+_NTH = rf"\W*(?:(?:on|in|for|during|at) )?(?:the )?(?:very )?((?:last|final|{ORDINAL})"  # which time of a part
 _BEGINS = re.compile(
     r"(?i)\W*(?:(?:we|you|all|everybody|dancers?|dance|dancing|the|first|steps?|then)\s+)*"
     r"(?:start|begin|come|enter)(?:s|ing)?(?:\s+in|\s+dancing|\s+the dance)?\s+after\b|"
     r"\W*wait\b(?=.*\s(?:to|before)\s(?:(?:we|you)\s)?(?:start|begin|com(?:e|ing) in)(?:ing|ning)?\W*$)"
 )
-"""Which time of a part, and words in front of how long dancers wait."""
 _TO_BEGIN = re.compile(r"(?i)\s(?:to|before)\s(?:(?:we|you)\s)?(?:start|begin|com)\w*(?: in)?\W*$")
+"""Words in front of how long dancers wait, and behind it."""
 _FACING = re.compile(
     r"(?i)\W*(?:(?:we|you|all|everyone|this|it)\s+)?(?:start|begin)(?:s|ning|ing)?\s+(?:(?:by|out)\s+)?"
     r"(?:fac(?:e|ing)|at|to|on|toward)\s+(?:to\s+)?(?:the\s+)?(front|back|\d{1,2}:00)(?: wall)?\W*"

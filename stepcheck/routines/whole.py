@@ -7,7 +7,7 @@ from attrs import evolve
 
 from stepcheck.cues.lining import Lines, Open, Told
 from stepcheck.cues.titles import plainly
-from stepcheck.pages.facts import Fact, facts_of, fields, fresh, said_of
+from stepcheck.pages.facts import Fact, fields, fresh, said_of
 from stepcheck.pages.reader import Reader
 from stepcheck.routines.beside import risky
 from stepcheck.routines.body import WAIT, Body
@@ -69,7 +69,7 @@ class Whole:
         _facing_behind(out, self.body.facings)
         starts = [each for each in out[:1] if plainly(each.name) == "introduction" and each.stated]
         if starts and all(plainly(piece.name) != "introduction" for piece in self.body.pieces):
-            self.body.facts += fresh(facts_of(f"wait {starts[0].stated}", "clogging")[0], self.body.facts)
+            self.body.facts += fresh([Fact("wait", f"{starts[0].stated} beats")], self.body.facts)
         return out, whole
 
     def _beside(self, number: int, said: str, last: bool, first: bool, out: list[Danced], opened: Open) -> bool:
