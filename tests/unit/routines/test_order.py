@@ -290,3 +290,11 @@ def test_a_number_of_figures_in_words_is_no_part() -> None:
 
     assert not made.open and "Ending" not in made.text
     assert made.text.split("dance:\n")[1].split("\n")[:3] == ["  First part", "  Second part", "  First part"]
+
+
+def test_a_line_of_one_time_is_open_in_a_sheet_without_an_order_too() -> None:
+    """`Last time: 2 Basics` is danced in no other time, whether or not an order says how many there are."""
+    made = sc.draft("Quern Lane\nclogging\n\nA\n4 Basics\nLast time: 2 Triples\n\nB\n2 Chains\n")
+
+    assert "Triple" not in made.text.split("part A:\n")[1].split("part B")[0]
+    assert any("Last time" in each for each in made.open)
