@@ -22,21 +22,21 @@ _FACTS = (
     (
         "wait",
         r"(?<!\w)(?:int(?=\W{0,2}\d)|intro(?:duction)?s?(?:\s*x\s*\d+|\W*(?:\w+ ){1,2}plays\b)?|"
-        r"lead[ -]?in|wait(?:ing)?|pause|listen to|"
-        r"(?-i:IN)(?=\s*:)|"
+        r"lead[ -]?in|wait(?:ing)?|pause|listen to|(?-i:IN)(?=\s*:)|"
         r"hear|in on|(?:count-|(?<!\w\s)count )in(?!\W*\d+\W+\d)|count(?=\s+\d+\s+in\b)|in after|"
         r"(?:start|begin|come in|(?:go|in)(?= on))s?(?: (?:on|with) (?:the )?[\w\"' ]{1,24}?)?\W*\bafter)\b"
-        rf"(?:[\s.:,(=-]|\b(?:is|of|for|a|the|first|opening|wait)\b)*{_MUCH}(?:\s+intro\w*)?(?:\W*wait)?",
+        rf"(?:[\s.:,(=-]|\b(?:is|of|for|a|the|first|opening|wait)\b)*{_MUCH}(?:\s+intro\w*)?(?:\W*wait)?"
+        r"(?:\s+after the(?: (?!and\b)[a-z']+)+)?",
     ),
     (
         "wait",
-        rf"(?:starts?\s+)?(?:after\s+(?:a\s+)?)?{_MUCH}"
-        r"\s*(?:intro(?:duction)?|in(?! all\b| total\b| the\b)|wait)\b(?:\s+wait)?(?!\s*x\s*\d|\s*:?\s*\d)",
+        rf"(?:starts?\s+)?(?:after\s+(?:a\s+)?)?{_MUCH}\s*(?:intro(?:duction)?|in(?! all\b| total\b| the\b)|wait|"
+        r"before (?:we|you) (?:go|start|begin|dance))\b(?:\s+wait)?(?!\s*x\s*\d|\s*:?\s*\d)",
     ),
     (
         "wait",
-        rf"\b(?:hold|(?:let|allow)(?:\s+the)?(?:\s+first)?|start\w*|begin\w*)[\s:]+{_MUCH}[\s,;&]*(?:(?:and|then|to)\s+)*"
-        r"(?:go|start|begin|come in|pass|by|after|from)\b",
+        rf"\b(?:hold|you count|(?:let|allow)(?:\s+the)?(?:\s+first)?|start\w*|begin\w*)[\s:]+{_MUCH}(?:\s*\([^()]*\))?"
+        r"[\s,;&]*(?:(?:and|then|to)\s+)*(?:go|start|begin|come in|pass|by|after|from)\b",
     ),
     ("wait", rf"(?:^|[.!]\s)\W*hold[\s:]+(?:for\s+)?(?=8\b|\d\d){_LASTING}\s*(?:$|[,;/])"),
     ("wait", rf"\b(?:start|begin)s? [a-z ]*\b(?:vocal|sing|lyric|word)\w*\W*\([a-z. ]*{_LASTING}(?: in| intro)?\s*\)"),
@@ -48,7 +48,7 @@ _FACTS = (
         r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*(?<![:\d])\d{2,3})\s*"
         r"(?:bpm\b|b\.p\.m\.|beats (?:per|a) minute\b)|\bbpm(?:\W|\babout\b)*(\d{2,3})\b(?!\s*%)|"
         r"\bspeed\b\W*(?:[a-z]+\W+){0,2}?((?:about )?\d{2,3})\b(?!\s*%)|"
-        r"tempo\s*:?\s*((?:about|approx\.?)?\s*[a-z, ]*?\d{2,3})\b(?!\s*bars)",
+        r"(?:tempo\s*:?|(?:\bquarter|\bcrotchet|\u2669)\s*=)\s*((?:about|approx\.?)?\s*[a-z, ]*?\d{2,3})\b(?!\s*bars)",
     ),
     ("tempo", r"\b(?:slowed|sped up|speeded|pitched|slow down)\b[^\d;:]{0,24}?(?:to|:)\D{0,24}?(\d{2,3})\b(?!\s*%)"),
     ("walls", rf"\b(?:walls?|wl)(?:\s*[:=]\s*|\s{{2,}}|\s+(?=\d{_ENDS})){NUMBER}"),
@@ -136,7 +136,7 @@ def meter(text: str) -> int:
 
 _UPON = re.compile(
     rf"(?i)\bon (?:the )?(?!{SIDED}\b)([\w\"' ]+?)\W*\bafter|\blet ([^.;\d]+?) (?:go|pass)\b.*more|"
-    r"\bafter ([^.;\d]+?),?\s+then\b"
+    r"\bafter (?=the\b|[^.;]*\bthen\b)([^.;\d]+?)(?:,?\s+then\b|$)"
 )
 """What a wait ends in, or begins behind: `start on the words after 16`."""
 _IN_ALL = re.compile(rf"(?i)^\s*\(\s*=?\s*\d{{1,3}} ?(?:{UNITS})\s*\)")

@@ -20,11 +20,15 @@ from stepcheck.pages.facts import (
     tidy,
 )
 from stepcheck.pages.song import (
+    ABOUT,
     ARTIST,
     BAND,
     BY,
+    CALLED,
     DATED,
+    IS_A,
     MUSIC,
+    NAMES,
     PERIOD,
     PERSON,
     PLAYERS,
@@ -34,9 +38,11 @@ from stepcheck.pages.song import (
     TAUGHT,
     VERSION,
     author,
+    behind_title,
     is_author,
     is_letterhead,
     is_music,
+    labelled,
     made_by,
     song,
     told_apart,
@@ -68,8 +74,8 @@ _GREETING = re.compile(
     r"(?i)\s*(?:(?:dear|h[eu]llo|hi|hiya|hey|good|to whom)\b|(?:from|to|date|sent|subject|fwd?|re)\s*:)"
 )
 _BEHIND = re.compile(
-    r"\s+by\s+(?=(?:[A-Z][\w'.-]* )+[A-Z])|\s+(?:--?|\.{2,}|\||//?)\s+|\s*(?:[\[(]|\.\s+\.)|,\s|(?<=\w{3})\.\s+(?=\D)|"
-    r"!{2,}\s+(?=\w+ \w+ \w)"
+    r"\s+by\s+(?=(?:[A-Z][\w'.-]* )+[A-Z])|\s+(?:--?|\.{2,}|\||//?)\s+|\s*(?:[\[(]|\.\s+\.)|(?<=\w{3})\.\s+(?=\D)|"
+    rf",\s(?!(?!(?i:{GRADE})|\w+day\b|Clog|Waltz|Line)[A-Z][a-z]+\W*$)|!{{2,}}\s+(?=\w+ \w+ \w)"
 )
 _OCCASION = re.compile(
     r"(?i)\b(?:class\b\s*[^\w\s]|(?:class|lesson|handout|homework)\W*$|new (?:one|dance)\b|(?:this|next) week\b)"
@@ -84,16 +90,8 @@ _WORDS = re.compile(r"\W*[^\W\d_][\w']*(?: [\w']+){0,5}\W*")
 """A line that may be a title."""
 _LABEL = re.compile(r"(?i)(?:music|mus|song|track|tune|choreo\w*|routine|by|teacher|band|artist)\s*:?")
 _COMPOSES = re.compile(r"(?i)\W*(?:choreo\w*|clogged|steps)\b")
-_TITLE = r"[A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*"
-_CALLED = re.compile(
-    rf"\b(?:(?:here is|this is how|called|named|dance is|what we did(?: \w+)? for|"
-    rf"(?:steps|notes|cues) (?:of|for|to))\s+(?:the )?\"?({_TITLE})|"
-    rf"(?i:here's)\s+(?:\"([^\"]+)\"|({_TITLE}\s[A-Z][\w']*)))(?:\s+\((by )?((?:the )?[A-Z][^(),]+))?"
-)
 _MAIL = re.compile(r"(?i)\s*(?:from|to|date|sent|cc)\s*:")
 _SUBJECT = re.compile(r"(?i)^\s*(?:(?:subject|fwd?|re)\s*:\s*)+")
-_NAMES = re.compile(rf"{_TITLE}\s[A-Z][\w']*")
-_ABOUT = re.compile(rf"({_NAMES.pattern})(?:$|\s+-+\s.*)")
 _LOWER = re.compile(r"by (?!the\b)[\w'-]+(?: [\w'-]+)? (?:[&+]|and) [\w'-]+(?: [\w'-]+)?(?: \([^()]*\))?")
 _TITLED = re.compile(
     rf"(?i)^\W*(?!(?:line )?dance\s*:\s*{GRADE}\s*(?:$|\s\s|[,|]))(?:(?:[\w-]+\s)?(?:dance|title|routine|name)\s*[:=]|"
@@ -107,7 +105,7 @@ _LONE = re.compile(
 """A foot that is all of a piece, the one that starts."""
 _FIRST = re.compile(
     rf"\W*(?:({NAME.pattern})\s*[,(-]\s*(?=to\s+[\"A-Z])|"
-    r"((?-i:[A-Z])[\w' ]+?)\s*(?:[,(.]|\s-)\s|([a-z' ]+) - (?=.* - ))"
+    r"((?-i:[A-Z](?:(?!\b(?:me|we|us|you|it)\b)[\w' ])+?))\s*(?:[,(.]|\s-)\s|([a-z' ]+) - (?=.* - ))"
 )
 """A title at the start of a line that says what the song is, or states facts."""
 
@@ -118,7 +116,7 @@ def _labelled(text: str, first: bool) -> str:
     text = _SIGNED.sub(r"\2   ", _TITLED.sub("", text)) if first else text
     text = re.sub(r"(?<![\d/])(\d{2,3})\s*/\s*([1248])(?=\s*(?:/|\)|$))", r"\1 counts / \2 walls", text)
     text = _LABELLING.sub("   ", text)
-    text = re.sub(r"(?i)^(\W*(?:music|song|track)\W+)([^\"]+?)\s+-\s+(\"[^\"]+\")", r"\1\3 - \2", text)  # artist first
+    text = labelled(text if first else re.sub(r"^(\s*[A-Za-z]+) ?\.{2,} +(?=\w)", r"\1: ", text))
     if first and re.fullmatch(r"[A-Z']+(?: {2,}[A-Z']+)+|(?:\w ){2,}\w(?: {2,}(?:\w )*\w)*", text.strip()):
         text = re.sub(r"(?<=\b\w) (?=\w\b)", "", text) if re.match(r"\w \w \w", text.strip()) else text
         text = " ".join(text.split())
@@ -208,7 +206,7 @@ class Header:
             for fact in (fact for fact in song(f"x by {band[1]}") if fact.key != "song"):
                 self.put(fact)
             return True
-        pace = re.fullmatch(r"(?i)\W*(?:[a-z]+,?\s+)?(?:about\s+)?(\d{2,3})(?:ish)?", bare)
+        pace = re.fullmatch(r"(?i)\W*(?:(?!card|sheet|page|no\b)[a-z]+,?\s+)?(?:about\s+)?(\d{2,3})(?:ish)?", bare)
         if pace and later and 50 <= int(pace[1]) <= 220:
             around = tidy(bare.replace(pace[1], "")).replace("ish", "about")
             if self.put(Fact("tempo", pace[1], around or "taken as the tempo")):
@@ -329,26 +327,28 @@ def header_of(
     """
     header = Header(tradition, max((measure, *map(meter, texts))))
     greeted = bool(texts and _GREETING.match(texts[0]))
+    given = texts[0] if texts else ""
     apart = [text for text in texts if USED.match(text) or (greeted and _MAIL.match(text))]
     header.left += [text for text in texts if greeted and _SUBJECT.match(text)] + apart
     mails = [at for at, text in enumerate(texts) if _SUBJECT.match(text) and text not in apart]
     texts = ["" if text in apart else _SUBJECT.sub("", text) for text in texts]
-    subjects = (_ABOUT.match(texts[at]) for at in mails if not _NO_NAME.search(texts[at].partition(" - ")[0]))
+    subjects = (ABOUT.match(texts[at]) for at in mails if not _NO_NAME.search(texts[at].partition(" - ")[0]))
     named = next(filter(None, (*subjects, *map(_first, texts[1:]))), None) if greeted else None
-    found = [each for text in texts if (each := _CALLED.search(text)) and not (each[1] or "").endswith("'s")]
+    found = [each for text in texts if (each := CALLED.search(text)) and not (each[1] or "").endswith("'s")]
     sung = greeted and re.search(r"(?i)\b(?:music|song|track|trk|tune)(?: is)?\W{0,3}[\"\u201c]", texts[0])
     called = (next(iter(found), named) or (None if sung else QUOTED.search(texts[0]))) if greeted else None
+    called = called or (next(filter(None, map(IS_A.match, texts[1:])), None) if is_letterhead(given) else None)
     if called:
         title = next(filter(None, called.groups()[:3]))
         header.put(Fact("routine", re.sub(r"(?: (?:a|of|the|in|on|and|to|at))+$", "", title.strip())))
-        played = called.re is _CALLED and called[5] and (called[4] or PLAYERS.search(called[5]))
+        played = called.re is CALLED and called[5] and (called[4] or PLAYERS.search(called[5]))
         header.put(Fact("artist", called[5].strip() if played else ""))
-    top = tidy(texts[0]).casefold() if texts else ""  # the title, if the song is called like that
+    top = tidy(given).casefold()  # the title, if the song is called like that
     by = {at for at, text in enumerate(texts) if at and top in text.casefold() and is_music(text.partition("   ")[2])}
     labels = (at for at, text in enumerate(texts) if at not in by and _TITLED.match(text.replace("\t", "   ")))
     first = next((at for at in labels if not at or not re.match(r"(?i)\W*routine\s*:", texts[at])), -1)
     first = first if first >= 0 or called else _titled(texts, greeted)
-    only = called.string if called and called.re is _ABOUT else ""  # a subject says no more than the title
+    only = called.string if called and called.re is ABOUT else ""  # a subject says no more than the title
     told, beside = {at for at, text in enumerate(texts) if called and called[0] in text and text in (only or text)}, []
     texts = ["" if called and at in mails else text for at, text in enumerate(texts)]
     for index, text in enumerate(texts):
@@ -359,8 +359,11 @@ def header_of(
     if header.unsure and not said_of("artist", header.found):  # it may be the band
         header.found = [fact for fact in header.found if fact.key != "author"]
         header.doubts.append(header.unsure)
+    beside += header.doubts
+    if (band := behind_title(given)) and said_of("author", header.found) and header.put(Fact("artist", band)):
+        beside = [(at, said) for at, said in beside if at or not no_field(said.replace(band, "", 1))]
     header.left += [said for _, said in header.doubts if said not in header.left]
-    return header.found, header.left, frozenset(told), tuple(beside + header.doubts)
+    return header.found, header.left, frozenset(told), tuple(beside)
 
 
 def _first(text: str) -> re.Match[str] | None:
@@ -387,7 +390,7 @@ def _titled(texts: list[str], greeted: bool) -> int:
         below = under.isupper() and not top.isupper() and not _NOTHING.fullmatch(under)
         other = facts_of(under, "line")[0] or is_music(under) or is_author(under) or TAUGHT.match(under)
         return int(below and not other)
-    names = (at for at, text in enumerate(texts[:-1]) if at and _NAMES.fullmatch(text.strip()))
+    names = (at for at, text in enumerate(texts[:-1]) if at and NAMES.fullmatch(text.strip()))
     return next((at for at in names if facts_of(texts[at + 1], "line")[0]), -1)
 
 

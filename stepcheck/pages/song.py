@@ -1,8 +1,9 @@
-"""What a line says of the music, the song, who plays it, how fast it is, and who made the dance."""
+"""What a line says of the music, the song, who plays it, how fast it is, who made the dance, and what it is called."""
 
 import re
 
-from stepcheck.pages.facts import LEVEL, NAME, Fact, tidy
+from stepcheck.pages.facts import CLUB, LEVEL, NAME, Fact, no_field, tidy
+from stepcheck.steps.vocabulary import plain
 
 MUSIC = re.compile(
     r"(?i)^\W*(?:(?:the|we|i|(?:it|this)(?:'s| is| was)?)\s+)?"
@@ -40,6 +41,7 @@ _SONG = re.compile(
 """A name that songs have rather than players."""
 _ALBUM = re.compile(
     rf"(?i)[\s,(/-]*(?:(?:from|on|off) )?(?:(?:the|his|her|their) )?(?:album|cd|ep|lp):?\s*(?:{QUOTED.pattern})\)?"
+    r"|\s*\((?:album|cd|ep|lp)\s*:[^()]*\)"
 )
 """An album beside its song."""
 
@@ -72,6 +74,8 @@ def song(text: str) -> tuple[Fact, ...]:
         text, bracketed = tidy(f"{bracketed[1]}{bracketed[3]}"), None
     if quoted := QUOTED.search(text):
         behind = tidy(re.sub(r"^\W*\(([^()]+)\).*", r"\1", text[quoted.end() :]))
+        if no_field(behind):  # `(3:06, moderate)`
+            found, behind = [*found, *[Fact("left", behind)] * bool(behind)], ""
         before = tidy(re.sub(r"(?i)\b(?:to|is|music|song|track|danced?|use|we)\b", " ", text[: quoted.start()]))
         title, other = quoted[1] or quoted[2], behind or tidy(text[: quoted.start()])
         found += [Fact("left", before)] if behind and re.search(r"[A-Za-z]{3}", before) else []
@@ -103,6 +107,24 @@ def is_music(text: str) -> bool:
 
 
 SAME_NAME = re.compile(r"(?i)(?:(?:of|has|with) )?(?:the )?same (?:name|title)(?: as .*)?|as the (?:dance|title|name)")
+_TO_SAME = re.compile(
+    r"(?i)(?:^|,?\s+)(?:(?:danced|set) )?to (?:the|a) (?:song|tune|track|music) (?:of|with) the (same (?:name|title))"
+    r"\b,?\s*"
+    r"(?:(?:as )?(?:sung|played|performed|recorded) (?=by\b))?"
+)
+_BOTH = re.compile(r"(?i)^(\W*)(?:(?:song|music|track|title)\s*[/&]\s*(?:artist|band|singer)s?)\s*:")
+_BOTH_TURNED = re.compile(
+    r"(?i)^(\W*)(?:artist|band|singer)\s*[/&]\s*(?:song|music|track|title)s?\s*:(.*?\S)\s+[-/]+\s+(.+)"
+)
+
+
+def labelled(text: str) -> str:
+    """Return a line with what it calls its song and who plays it written one way: `Song: …` with the song first."""
+    text = _TO_SAME.sub(r"   song: \1 ", text)
+    text = _BOTH.sub(r"\1song:", _BOTH_TURNED.sub(r"\1song: \3 - \2", text))
+    return re.sub(r"(?i)^(\W*(?:music|song|track)\W+)([^\"]+?)\s+-\s+(\"[^\"]+\")", r"\1\3 - \2", text)
+
+
 ARTIST = re.compile(
     r"(?i)(?:band|artist|singer|performer|group|(?:rec(?:orded)?\.?|sung|performed|played|"
     r"(?:song|tune|music|track)(?!.*\")) by)\s*:?\s*(.+)"
@@ -110,6 +132,16 @@ ARTIST = re.compile(
 VERSION = re.compile(r"(?<!not )\bthe ((?:(?:&|and|the|[A-Z][a-z][\w'-]*) ){1,5})(?:version|recording)\b")
 SUNG = re.compile(r"([A-Z][^()/:-]{3,40}?) - ([A-Z][^()/:-]{3,40})")
 """A song and its artist, without a word for it."""
+
+
+_SUNG_TITLE = re.compile(rf'\W*"[^"]+"\s+(?:-+|by)\s+({NAME.pattern})(?=\s+-|\s{{2,}}|\W*$)')
+
+
+def behind_title(line: str) -> str:
+    """Return the name behind a title in quotes, who plays it or made the dance: `"Tide Tables" - Oona Pell`; "" if it
+    has none, or of a club."""
+    found = _SUNG_TITLE.match(plain(line))
+    return found[1] if found and PERSON.match(found[1]) and not CLUB.search(found[1]) else ""
 
 
 def _like(side: str, title: str) -> bool:
@@ -211,9 +243,20 @@ def _makes(said: str) -> bool:
     return not _SPOKEN.search(said) or _MAKING.search(said) is not None
 
 
+TITLE = r"[A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*"
+CALLED = re.compile(
+    rf"\b(?:(?:here is|this is how|called|named|dance is|what we did(?: \w+)? for|"
+    rf"[Tt]his is the (?:whole )?thing for|(?:steps|notes|cues) (?:of|for|to)) +(?:the )?\"?({TITLE})|"
+    rf"(?i:here's)\s+(?:\"([^\"]+)\"|({TITLE}\s[A-Z][\w']*)))(?:\s+\((by )?((?:the )?[A-Z][^(),]+))?"
+)
+NAMES = re.compile(rf"{TITLE}\s[A-Z][\w']*")
+ABOUT = re.compile(rf"({NAMES.pattern})(?:$|\s+-+\s.*)")
+IS_A = re.compile(rf"^\W*({NAMES.pattern}) is an? [^.;]{{0,40}}?\b(?:dance|waltz|routine)\b")
+"""A title in a sentence, such as `here is Low Water (the Reed Trio)`, and in the subject of a mail."""
 PERIOD = r"(?:week|month|day|night|term|season|year)"
 _LETTERHEAD = re.compile(
     r"(?i)(?!.*\b(?:by|choreo\w*)\b)(?:[^,()/|:-]*\w (?:(?:line ?danc\w+|danc\w+|clogg\w+|stepp\w+) club|ldc)|"
+    r"from (?:the|our) [^:]*\b(?:number|issue|edition)|"
     r"[^:]*\b(?:news ?letter|bulletin|circular)(?: (?:of|from|for) .*)?)(?:\W*(?:no\.?|issue|vol\w*)? ?[\d/.]*)?\W*"
 )
 """A club, or what it sends out."""
@@ -226,4 +269,4 @@ def is_letterhead(text: str) -> bool:
 
 def is_author(text: str) -> bool:
     """Say whether a piece is about the people."""
-    return bool(BY.match(text))
+    return bool(BY.match(text)) and not is_letterhead(text)

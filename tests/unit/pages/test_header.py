@@ -269,3 +269,77 @@ def test_a_kind_of_dance_before_its_level_is_no_title() -> None:
     ).text
 
     assert "routine: Harbour Nights\n" in made and "level: improver" in made
+
+
+@pytest.mark.parametrize(
+    ("said", "fields"),
+    [
+        ("Song: Low Water - Ray Marsh (album: Nickels for the Rain)", {"song: Low Water", "artist: Ray Marsh"}),
+        ('Music: Reed Sisters, "Low Water" (3:06, moderate)', {"song: Low Water", "artist: Reed Sisters"}),
+        ("Song / artist: Low Water / The Reed Trio", {"song: Low Water", "artist: The Reed Trio"}),
+        ("Artist/Song: The Reed Trio - Low Water", {"song: Low Water", "artist: The Reed Trio"}),
+        ("to the song of the same name by Ada Reed & Sons", {"song: Osier Row", "artist: Ada Reed & Sons"}),
+        ("Set to the tune of the same title, played by Ray Marsh", {"song: Osier Row", "artist: Ray Marsh"}),
+        (
+            "Choreo by Bo Lee to the music of the same name by the Reed Band",
+            {"song: Osier Row", "artist: the Reed Band", "author: Bo Lee"},
+        ),
+        ("Choreography ... Bo Lee-Marsh, Slate Hill Stompers", {"author: Bo Lee-Marsh (Slate Hill Stompers)"}),
+        ("Artist ... Ray Marsh", {"artist: Ray Marsh"}),
+        ("Reed Hall, Weds lesson w/ DJ Clint", set()),
+    ],
+)
+def test_song_and_people_stand_in_either_order_behind_one_label_or_the_title(said: str, fields: set[str]) -> None:
+    """What plays is told from what is played, a song without a name of its own is the title's, and where and when a
+    dance is taught made nothing."""
+    assert fields == under(said)[0]
+
+
+def test_behind_a_title_in_quotes_stands_who_plays_it() -> None:
+    """Where another line says who made the dance; else the name is open."""
+    fields, said = stated('"Osier Row" - Ray & Ada Marsh - fast 2/4\nClogging routine by Bo Lee')
+    assert fields == ["routine: Osier Row", "artist: Ray & Ada Marsh", "author: Bo Lee"] and not said
+    fields, said = stated('"Osier Row" - Ray & Ada Marsh - fast 2/4\nClogging')
+    assert "artist: Ray & Ada Marsh" not in fields and "Ray & Ada Marsh" in said
+
+
+@pytest.mark.parametrize(
+    ("said", "field"),
+    [
+        ("Reel in 2/4, quarter = 116", "tempo: 116"),
+        ("crotchet = about 100", "tempo: 100  # about"),
+        ("B. TARN   CARD 61", ""),
+        ("B. TARN   Sheet no. 114", ""),
+        ("Wait 16 counts after the train whistle", "wait: 16 beats  # after the train whistle"),
+        ("Wait ... 16 counts after the bell", "wait: 16 beats  # after the bell"),
+    ],
+)
+def test_a_note_is_a_tempo_and_a_card_is_none(said: str, field: str) -> None:
+    """A wait keeps what it begins behind; the number of a card is no pace."""
+    fields = {each for each in stated(f"Osier Row (clogging)\n{said}")[0] if each.startswith(("tempo", "wait"))}
+    assert fields == {*filter(None, [field])}
+
+
+def test_a_title_is_no_sentence() -> None:
+    """In a mail, and in what a club sends out, it is what a sentence says that the dance is; never the sentence."""
+    mail = (
+        "To: all\nSubject: song\n\nHi gang,\n\nSorry this took me two weeks. {}The band plays 32 counts before we go."
+    )
+    told = stated(mail.format("This is the whole thing for Half a Mile of Osier (fast). "))[0]
+    assert told == ["routine: Half a Mile of Osier", "wait: 32 beats"]
+    assert not any("Sorry" in each for each in stated(mail.format(""))[0])
+    sent = "From the Hill Liner, spring number\nDANCE OF THE MONTH, with Ada\n\nLow Water is a soft little waltz of 24 counts."
+    assert stated(sent, "line")[0] == ["routine: Low Water"]
+
+
+@pytest.mark.parametrize(
+    ("first", "title"),
+    [
+        ("Bring the Rain, Bettina", "Bring the Rain, Bettina"),
+        ("Low Water, Beginner", "Low Water"),
+        ("Low, Waltz", "Low"),
+    ],
+)
+def test_a_name_alone_behind_a_comma_is_of_the_title(first: str, title: str) -> None:
+    """A level, a day or a kind of dance is not."""
+    assert f"routine: {title}" in stated(f"{first}\nclogging\nWait 8")[0]
