@@ -29,8 +29,8 @@ def tabbed(texts: list[str]) -> Iterator[str]:
         if seen == raw and starts and "\t" in last and raw.strip():
             seen = _alone(raw, starts, last.split("\t"))
         goes_on = "\t" in seen or any(_under(later, starts) for later in texts[at + 1 : at + 3])
-        starts, barred = starts if goes_on else [], barred and bars
-        last = "\t".join(cell.strip() for cell in raw.split("|")) if barred else seen
+        starts, barred = starts if goes_on else [], barred and (bars or not re.search(r"\w", raw))
+        last = "\t".join(cell.strip() for cell in raw.split("|")) if barred and bars else seen
         yield last
 
 
@@ -61,6 +61,8 @@ def columns(line: str) -> tuple[str, ...]:
         and not {"steps", "cue", "right", "left"} & {*kinds}
     ):
         kinds[kinds.index("")] = "steps"
+    if kinds.count("steps") > 1:
+        kinds[kinds.index("steps")] = "cue"  # what the steps are called that the other column spells
     named = [kind for kind in kinds if kind]
     return tuple(kinds) if len(cells) >= 3 and len(named) >= max(2, len(cells) - 1) else ()
 

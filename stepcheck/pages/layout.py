@@ -11,7 +11,7 @@ from stepcheck.steps.words import NUMBER, NUMBERS, ORDINAL, UNITS, number
 
 _RULE = re.compile(r"[\s|:+*=_~.\u2013\u2014-]*")
 _HASHED = re.compile(
-    r"\s*(?:\*{2,}\s*(\w.*?)\s*\*{2,}|#{1,6}\s+(.*?)\s*#*|={1,6}\s*(\w.*?)\s*=+|~+\s*(\w.*?)\s*~+|"
+    r"\s*(?:\*{2,}\s*(\w.*?)\s*\*{2,}|#{1,6} +(.*?)\s*#*|={1,6}\s*(\w.*?)\s*=+|~+\s*(\w.*?)\s*~+|"
     r"(?:-{2,}|\u2013+)\s*([A-Z](?:[^.,;:-]|-(?!-)){0,40}?)\s*(?:-{2,}|\u2013+))\s*"
 )
 _BULLET = re.compile(

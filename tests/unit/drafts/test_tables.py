@@ -55,3 +55,65 @@ def test_counts_that_begin_on_the_last_one_before_begin_behind_it(rows: str) -> 
 
     assert body(HEAD + rows, "Main")[1] == "S(L) S(R) S(L) TCH(R)" and not made.open
     assert "counts 2-6 begin behind count 2" in made.assumed
+
+
+ROWS = [
+    ("A", "Side rock", "Rock R to side, recover L", "-", "1-2"),
+    ("", "Cross shuffle", "Cross R over L, L to side, cross R over L", "12:00", "3&4"),
+    ("", "Side, quarter", "L to side, turn 1/4 R stepping R forward", "9, 3", "5-6"),
+    ("", "Shuffle forward", "L forward, R beside L, L forward", "3:00", "7&8"),
+    ("B", "Step, pivot 1/2 left", "R forward, pivot 1/2 L", "9:00", "1-2"),
+    ("", "Hold", "", "9:00", "3-4"),
+    ("", "Stomp twice", "Stomp R, stomp L", "9:00", "5-6"),
+    ("", "Shuffle 1/2 left", "R, L, R", "3:00", "7&8"),
+]
+SPELLED = [
+    "RK(R) RC(L)",
+    "S(R)@1 S(L)@1& S(R)@2, facing 12:00",
+    "S(L) S(R), turn 1/4 right @2, facing 3:00",
+    "S(L)@1 S(R)@1& S(L)@2, facing 3:00",
+    "S(R) PV S, turn 1/2 left @2, facing 9:00",
+    "HOLD HOLD, facing 9:00",
+    "STO(R) STO(L), facing 9:00",
+    "Shuffle, right foot, turn 1/2 left, facing 3:00",
+]
+
+
+@pytest.mark.parametrize("sign", [" | ", "    "])
+@pytest.mark.parametrize(
+    "heads",
+    [
+        "STEP|WHAT TO DO|FACING|COUNT",
+        "Figure|Steps|Ends facing|Ct",
+        "Movement|How to do it|You face|Counts",
+        "Name|Description|Wall|Beats",
+        "What|Feet|Faces|Count",
+    ],
+)
+def test_a_column_of_names_is_beside_the_one_that_spells_them(heads: str, sign: str) -> None:
+    """The spelled steps are danced, the name where they alone aren't all that it says; letters in front begin
+    sections, rules between rows end no table, and the last of several walls is the one that they end on."""
+    cells = [heads.split("|")]
+    cells += [[f"{letter:3}{name}", words, wall, count] for letter, name, words, wall, count in ROWS]
+    wide = [max(len(row[at]) for row in cells) for at in range(4)]
+    lines = [sign.join(cell.ljust(size) for cell, size in zip(row, wide, strict=True)).rstrip() for row in cells]
+    rule = ["-+-".join("-" * size for size in wide)] * (sign == " | ")
+    text = HEAD.replace("8 counts", "16 counts") + "\n".join([lines[0], *rule, *lines[1:5], *rule, *lines[5:]])
+    made = sc.draft(text)
+
+    assert body(text, "Main") == SPELLED and not made.open
+    assert "counts 1-8:  # A" in made.text and "counts 9-16:  # B" in made.text and "# Side, quarter; 9, 3" in made.text
+
+
+def test_feet_in_their_column_are_no_steps() -> None:
+    """They are those of the steps beside them, also where these are walked, and a column of numbers counts rows."""
+    text = HEAD + "# | Step | Count | Foot | Direction | Wall\n1 | Walk | 1-2 | R, L | forward | 12\n"
+    text += "2 | Shuffle | 3&4 | R | forward | 12\n3 | Rock, recover | 5-6 | L then R | forward | 12\n4 | Coaster | 7&8 | LRL | - | 12\n"
+
+    assert body(text, "Main") == [
+        "S(R) S(L), facing 12:00",
+        "Shuffle, right foot, facing 12:00",
+        "RK(L) RC(R), facing 12:00",
+        "Coaster, left foot, facing 12:00",
+    ]
+    assert not sc.draft(text).open
