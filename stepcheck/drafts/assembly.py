@@ -11,6 +11,7 @@ from stepcheck.pages.facts import Fact, fields, said_of
 from stepcheck.pages.order import ORDER_WORD, called, names_parts
 from stepcheck.pages.page import EACH, Page
 from stepcheck.pages.parts import OpenPart, believed, source_of
+from stepcheck.pages.passes import Passes, Restart, Tag
 from stepcheck.pages.reader import Reader
 from stepcheck.routines.order import Danced, by_name, order
 from stepcheck.steps.outline import Item, Line, Outline, Part, Remark, solid
@@ -66,8 +67,47 @@ def _passes(page: Page) -> Outline:
     reader.open += [f"the dance: no steps of {part.name} are read" for part in parts if not solid(part.lines)]
     if not page.closing:
         reader.assumed.add("danced until the music ends")
-    dance = tuple(page.passes.dance("Main", page.closing)) if main.items else ()
+    dance = tuple(_danced_over(page.passes, "Main", page.closing)) if main.items else ()
     return Outline(header, "line", tuple(page.left), (), tuple(parts), dance, tuple(page.ends))
+
+
+def _danced_over(told: Passes, part: str, closing: str) -> list[tuple[str, str]]:
+    """Return the lines of the dance, each with its comment: passes, cut ones, tags, until the music ends."""
+    out: list[tuple[str, str]] = []
+    done = 0
+
+    def passes(upto: int) -> None:
+        nonlocal done
+        if upto > done:
+            out.append((f"{part} x{upto - done}" if upto - done > 1 else part, ""))
+            done = upto
+
+    changes: list[tuple[int, int, Restart | Tag]] = [(each.wall, 0, each) for each in told.restarts]
+    changes += [(each, 1, tag) for tag in told.tags for each in tag.walls]
+    for at, _, change in sorted(changes, key=lambda each: each[:2]):
+        if isinstance(change, Restart):
+            if at <= done or not change.counts:
+                continue
+            passes(at - 1)
+            out.append((f"{part}, first {change.counts} counts", change.text or "restart"))
+            done = at
+            out += [(change.behind, "")] * bool(change.behind)
+            said = ", ".join(filter(None, (change.facing and f"facing {change.facing}", change.foot)))
+            out += [(f"expect {said}", "")] if said else []
+        else:
+            passes(at)
+            if face := change.facings[change.walls.index(at)]:
+                out.append((f"expect facing {face}", ""))
+            out.append((change.name, change.source if not any(name == change.name for name, _ in out) else ""))
+    out += [("", said) for said in told.remarks]
+    if told.end and told.end.walls[0] > done:
+        passes(told.end.walls[0] - 1)
+        last = f"{part}, first {told.cut} counts" if told.cut != told.total else part
+        out.append((last, told.end.source * (not told.end.items)))  # a pose
+        out += [(f"expect facing {told.end.facings[0]}", "")] if told.end.facings[0] else []
+        return [*out, *[("Ending", told.end.source)] * bool(told.end.items)]
+    out.append((f"{part} until the music ends", closing))
+    return out
 
 
 def _each(page: Page, part: OpenPart) -> None:

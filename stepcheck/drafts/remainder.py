@@ -18,7 +18,7 @@ from stepcheck.pages.parts import Section, unknown
 from stepcheck.pages.passes import POSE, SKIPPED, Restart, Tag, again, denied, is_change, of_walls
 from stepcheck.pages.song import QUOTED, author, is_music
 from stepcheck.steps.counts import counted, lasting, unbulleted
-from stepcheck.steps.outline import Expect, Line, beats_of, once_more
+from stepcheck.steps.outline import Expect, Line, Remark, beats_of, once_more
 from stepcheck.steps.phrases import events
 from stepcheck.steps.rows import Group
 from stepcheck.steps.steps import Mention, Unread
@@ -44,8 +44,8 @@ def stray(page: Page, number: int, text: str) -> None:
     new = _titled(page, number, text) or _stated(page, number, text, keys)
     if new or _EACH_ONE.search(text):
         page.reader.mark(number, "fact")
-    if not said_of("author", page.facts) and (by := _credited(said)):
-        people, _, more = by.partition(" who ")
+    if not said_of("author", page.facts) and _CREDIT.fullmatch(said):
+        people, _, more = said.partition(" who ")
         page.facts.append(author(people))
         page.ends += [f"who {more}"] if more else []
         return page.reader.mark(number, "fact")
@@ -105,10 +105,6 @@ def _blank_of(page: Page, text: str, told: bool) -> Line | None:
     said_so = stepped or re.search(r"(?i)\b(?:same|repeat)\b", said)
     bare = told and page.here.used and said_so and not is_change(said)
     return Line(blank=True, remark=said) if bare else None
-
-
-def _credited(said: str) -> str:
-    return said if _CREDIT.fullmatch(said) else ""
 
 
 def _may_say_steps(page: Page, said: str) -> bool:
@@ -203,19 +199,22 @@ _FINISHED = re.compile(r"(?i)\W*(?:finish|end(?:ing)?)\s*:")
 
 
 def _tagged(page: Page, number: int, found: Tag) -> None:
-    """Open a tag with the steps that stand on its line."""
+    """Open a tag with the steps that stand on its line; words before a colon over rows that count from one are their
+    title."""
     at = page.passes.tags.index(found)
     page.tag = page.passes.tags[at] = tag = evolve(found, number=number)
     whole = told_again(page, tag)
     if whole and tag.counts in (0, sum(map(beats_of, whole))):
         tag.items.extend(map(once_more, whole))
         page.tag = None
+    elif tag.text and tag.source.endswith(":") and (led := counted(page.following)) and led.first == 1:
+        tag.items.append(Remark(tag.text))
     elif tag.text and not is_talk(tag.text):
         if re.match(r"\d+ [A-Za-z]", tag.text):  # how many, not at which count
             lay(page, number, page.group(tag.text))
         else:
             steps(page, number, tag.text)
-        if tag.items and sum(map(beats_of, tag.items)) >= tag.counts:
+        if 0 < sum(map(beats_of, tag.items)) >= tag.counts:
             page.tag = None
 
 

@@ -154,19 +154,21 @@ _HEADED = re.compile(
 
 
 def _parted(texts: Iterable[tuple[tuple[int, ...], str]]) -> Iterator[tuple[tuple[int, ...], str]]:
-    """Yield lines with their numbers, a sequence behind a sentence as a line of its own."""
+    """Yield lines with their numbers, a sequence, a restart or a tag behind a sentence as a line of its own."""
     for at, raw in texts:
         if headed := _HEADED.match(raw):
             yield at, f"{headed[1].capitalize()} ({number(headed[2])} beats)"
             raw = raw[headed.end() :]
-        cut = re.search(
-            r"(?i)(?<=[a-z]{2})[.;]\s+(?=(?:sequence|seq|order)\b\.?\s*:)|(?<=\w)[.)]\s+(?=(?:restart|tag)\b[^.]*\bw(?:alls?)?\W*\d)|"
-            r"(?<=[\w)])\s*(?:\u2190|\*+|>>)\s*(?=(?:restart|rst)\b)",
-            raw,
-        )
-        yield from ((at, each) for each in ((raw[: cut.start()], raw[cut.end() :]) if cut else (raw,)))
+        yield from ((at, each) for each in _APART.split(raw))
 
 
+_APART = re.compile(
+    r"(?i)(?<=[a-z]{2})[.;]\s+(?=(?:sequence|seq|order)\b\.?\s*:)|"
+    r"(?<=\w)[.)]\s+(?=(?:restart|tag)\b[^.]*\bw(?:alls?)?\W*\d)|"
+    r"(?<=[\w)])\s*(?:\u2190|\*+|>>)\s*(?=(?:restart|rst)\b)|"
+    r"(?<=\d)[.;]\s+(?=(?:[a-z-]+[ /]+){0,4}(?:beginner|improver|intermediate|novice|advanced)s?\W*$)"
+)
+"""Where a sequence, a restart or a tag that names its wall, or a level begins behind a sentence."""
 _IN_ORDER = re.compile(r"(?i)\W*(?:sequence|seq|order|phrasing)\b")
 _CUT_PART = re.compile(rf"\b([A-H])(?:\s?\(?(?=\d\d)|\s?\((?=\d\)))(\d{{1,2}})\b\)?(?:\s*{UNITS}(?:\s+only)?\)?)?")
 """`A(16)`, `A16` in a sequence."""

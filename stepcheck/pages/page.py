@@ -105,6 +105,11 @@ class Page:
         """The section that is being read."""
         return self.opened().sections[-1]
 
+    @property
+    def following(self) -> str:
+        """The line behind the one that is being read, "" for none."""
+        return "".join(line.text for line in self.reader.laid[self.at + 1 : self.at + 2])
+
     def opened(self) -> OpenPart:
         """Return the part that is open; the first steps open one where no head does."""
         return self.parts[-1] if self.parts else self.begin("Main", 0)

@@ -143,7 +143,7 @@ def is_change(text: str) -> bool:
     )
 
 
-_OF_WALLS = re.compile(r"(?i)\W*(?:\w+\W+)?(?:tags?|restarts?)\b(?!.*(?:\d[ -]walls?\b|\bwalls?\s*[:=]))")
+_OF_WALLS = re.compile(rf"(?i)\W*(?:\w+\W+)?(?:tags?|restarts?)\b(?!.*(?:\d[ -]walls?\b|\bwalls?\s*[:=]\s*{NUMBER}))")
 
 
 def of_walls(text: str) -> bool:
@@ -179,6 +179,31 @@ def _spots(text: str) -> list[tuple[tuple[int, ...], str]]:
         ends.append(one.end() + signs[-1].start() if signs else other.start())
     ends.append(len(text))
     return [(_walls(each), text[begin:end]) for each, begin, end in zip(found, ends, ends[1:], strict=False)]
+
+
+_GOES_ON = re.compile(
+    r"(?i)(?:[\s,;.(]|\b(?:and|then|you|we|now|right|straight|before|go(?:ing)?|carry(?:ing)?|continu\w+|resum\w+|start\w*|"
+    r"begin\w*|into|on|with|to|from|at|again|the)\b)*$"
+)
+_BEGUN = re.compile(r"(?i)\s*(?:starts?|begins?)\b")
+
+
+_BEFORE = re.compile(
+    rf"(?i)\bbefore\s+(?:(?:you|we)\s+)?(?:(?:start|begin)\w*\s+)?(?:the\s+)?"
+    rf"(?:wall\s*#?\s*{NUMBER}|({ORDINAL})\s+(?:wall|time))\b"
+)
+
+
+def _gone_on(text: str) -> str:
+    """Return a text without the wall behind the one that it speaks of, where that is only where the dance goes on:
+    `and go on with wall 3`, `wall 3 begins at the back`; before a wall is behind the one before it."""
+    for one, other in reversed([*itertools.pairwise(_ON_WALLS.finditer(text))]):
+        between, begun = text[one.end() : other.start()], _BEGUN.match(text, other.end())
+        led = _GOES_ON.search(between)
+        verbs = re.search(r"(?i)\b(?:before|into|(?:go|carr|contin|resum|start|begin)\w*)\b", led[0]) if led else None
+        if _walls(other) == (max(_walls(one)) + 1,) and led and (verbs or begun):
+            text = f"{text[: one.end() + led.start()]} {text[begun.end() if begun else other.end() :]}"
+    return _BEFORE.sub(lambda found: f"after wall {(number(found[1]) if found[1] else ordinal(found[2])) - 1}", text)
 
 
 def _bracketed(text: str, found: re.Match[str]) -> bool:
@@ -239,7 +264,7 @@ class Passes:
             "tag",
             said,
         )
-        text = _DENIED.sub(" ", re.sub(r"\b(\d{1,2}) ?o'?clock", r"\1:00", text))
+        text = _gone_on(_DENIED.sub(" ", re.sub(r"\b(\d{1,2}) ?o'?clock", r"\1:00", text)))
         several = [each for each in _CLAUSES.split(text) if _ON_WALLS.search(each)]
         if len(several) > 1 and ":" not in text:
             found = [self.read(each, counts_so_far, sections) for each in several]
@@ -324,9 +349,11 @@ class Passes:
         rest = re.sub(
             r"(?i)\b(?:then\s+|before\s+)?(?:(?:start|begin)(?:n?ing)?|carry(?:ing)? on)\b.*$", "", _WHEN.sub(" ", rest)
         )
+        closed = rest.rstrip(" .,:;-").endswith(")") and rest.count("(") == rest.count(")")
         rest = re.sub(
             r"(?i)^\W*(?:(?:and|&|only|just|so|add|the|through|round|there|are)\W+)*|^\W+|[\s.,:;()\[\]-]+$", "", rest
         )
+        rest += ")" * (closed and rest.count("(") > rest.count(")"))
         counts = number(next(filter(None, length.groups()))) if length else 0
         unplaced = next((at for at, tag in enumerate(self.tags) if not tag.walls), -1)
         if unplaced >= 0 and not rest and counts in (0, self.tags[unplaced].counts):  # whose steps stood before
@@ -357,41 +384,3 @@ class Passes:
         unplaced = dict.fromkeys(each.text for each in self.restarts if not each.counts)
         self.remarks += [text for text in unplaced if text not in self.remarks]
         return [each.text for each in self.restarts if not each.counts and each.wall not in cut]
-
-    def dance(self, part: str, closing: str) -> list[tuple[str, str]]:
-        """Return the lines of the dance, each with its comment: passes, cut ones, tags, until the music ends."""
-        out: list[tuple[str, str]] = []
-        done = 0
-
-        def passes(upto: int) -> None:
-            nonlocal done
-            if upto > done:
-                out.append((f"{part} x{upto - done}" if upto - done > 1 else part, ""))
-                done = upto
-
-        changes: list[tuple[int, int, Restart | Tag]] = [(each.wall, 0, each) for each in self.restarts]
-        changes += [(each, 1, tag) for tag in self.tags for each in tag.walls]
-        for at, _, change in sorted(changes, key=lambda each: each[:2]):
-            if isinstance(change, Restart):
-                if at <= done or not change.counts:
-                    continue
-                passes(at - 1)
-                out.append((f"{part}, first {change.counts} counts", change.text or "restart"))
-                done = at
-                out += [(change.behind, "")] * bool(change.behind)
-                said = ", ".join(filter(None, (change.facing and f"facing {change.facing}", change.foot)))
-                out += [(f"expect {said}", "")] if said else []
-            else:
-                passes(at)
-                if face := change.facings[change.walls.index(at)]:
-                    out.append((f"expect facing {face}", ""))
-                out.append((change.name, change.source if not any(name == change.name for name, _ in out) else ""))
-        out += [("", said) for said in self.remarks]
-        if self.end and self.end.walls[0] > done:
-            passes(self.end.walls[0] - 1)
-            last = f"{part}, first {self.cut} counts" if self.cut != self.total else part
-            out.append((last, self.end.source * (not self.end.items)))  # a pose
-            out += [(f"expect facing {self.end.facings[0]}", "")] if self.end.facings[0] else []
-            return [*out, *[("Ending", self.end.source)] * bool(self.end.items)]
-        out.append((f"{part} until the music ends", closing))
-        return out

@@ -82,7 +82,7 @@ def folded(
             out = _taken(out, named, evolve(named, feet=feet, turn=spin, at=place, note=note), steps)
         elif named.spelled or len(behind) == len(counts.points if counts else ()):
             out.remove(named)
-            out[out.index(steps[0])] = evolve(steps[0], note=(f"{named.name.casefold()}:", *steps[0].note))
+            out[out.index(steps[0])] = evolve(steps[0], note=(f"{named.name.casefold()}:", *named.note, *steps[0].note))
     return _ended(out, counts.length if counts else length, book, assumed)
 
 

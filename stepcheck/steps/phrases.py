@@ -370,13 +370,19 @@ def _weighted(
     chunk: list[Piece], at: int, vocabulary: Vocabulary, before: list[Event], inside: bool
 ) -> Iterator[Event]:
     """Yield the movement that stands before the word for weight, if one does, and the foot that is said to have it."""
-    denied = any(piece[3].casefold() in ("no", "without") for piece in chunk)
-    if not denied and any(piece[0] in ("verb", "figure", "codes", "turned") for piece in chunk[:at]):
-        takes = chunk[at - 1][3].casefold() in ("take", "put")  # `pivot 1/2 L take wt onto L`
-        yield from _said(chunk[: at - takes], vocabulary, before, inside)
-        chunk = chunk[at:]
+    words = [piece[3].casefold() for piece in chunk]
+    denied = any(word in ("no", "without") for word in words)
+    end = next(at for at, word in enumerate(words) if word in ("no", "without")) if denied else at
+    lasts = {*NUMBERS, "count", "counts", "beat", "beats"}
+    kinds = {piece[0] for piece in chunk[:end] if piece[3].casefold() not in lasts}
+    if kinds & {"verb", "figure", "codes", "turned"} and not (denied and "word" in kinds):
+        end -= words[end - 1] in ("take", "put", "with", "keeping")  # `pivot 1/2 L take wt onto L`
+        yield from _said(chunk[:end], vocabulary, before, inside)
+        chunk = chunk[end:]
     feet = [piece[1] for piece in chunk if piece[0] == "foot"]
+    last = before[-1] if before else None
+    stands = not denied or (feet and isinstance(last, Step) and last.foot == OTHER[feet[-1]])
     if feet or denied:
-        yield Weighted("" if denied else feet[-1])
-    if "word" in {piece[0] for piece in chunk} and len(chunk) > 4:
+        yield Weighted("" if not stands else OTHER[feet[-1]] if denied else feet[-1])
+    if "word" in {piece[0] for piece in chunk} and len(chunk) > 4 + denied:
         yield Aside(" ".join(piece[3] for piece in chunk))

@@ -151,8 +151,8 @@ def _readings(events: list[Event], counts: Counts | None, book: Book) -> Iterato
 def _stepwise(events: Sequence[Event], stands: str, assumed: Assumptions) -> list[Event]:
     """Return the events as movements that a row can hold, `stands` being the foot that has the weight before them.
 
-    `for two` is stillness behind its step.  A stomp without weight is one that is said so.  What is unwound
-    ends with the weight where it is said to be.
+    `for two` is stillness behind its step.  A stomp without weight is one that is said so, and a step without it a
+    touch.  What is unwound ends with the weight where it is said to be.
     """
     out: list[Event] = []
     for event in events:
@@ -162,9 +162,7 @@ def _stepwise(events: Sequence[Event], stands: str, assumed: Assumptions) -> lis
             whole = [each for step in out for each in (step, *holds * isinstance(step, Step))]
             out = whole if event.each else out + holds
         elif isinstance(event, Weighted) and not event.foot:
-            for index, each in enumerate(out):
-                if isinstance(each, Step) and each.codes == ("STO",):
-                    out[index] = evolve(each, codes=("STU",))
+            _unweighted(out)
         elif isinstance(event, Weighted) and (at := _unwinding(out)) >= 0:
             held = next((step.foot for step in reversed(only(out[:at], Step)) if step.codes[-1] in WEIGHT), stands)
             still = held == event.foot
@@ -189,6 +187,15 @@ def _stepwise(events: Sequence[Event], stands: str, assumed: Assumptions) -> lis
         else each
         for each in dropping(out)
     ]
+
+
+def _unweighted(events: list[Event]) -> None:
+    """Take the weight from the stomps of events, and from the last of them where it is a step, which then touches."""
+    for index, each in enumerate(events):
+        stomps = isinstance(each, Step) and each.codes == ("STO",)
+        steps = index == len(events) - 1 and isinstance(each, Step) and each.codes in (("S",), ("CL",))
+        if isinstance(each, Step) and (stomps or steps):
+            events[index] = evolve(each, codes=("STU",) if stomps else ("TCH",))
 
 
 def _unwinding(events: Sequence[Event]) -> int:

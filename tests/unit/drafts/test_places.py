@@ -258,3 +258,20 @@ def test_a_time_with_a_full_stop_is_where_dancers_face() -> None:
     made = sc.draft(f"Quern Lane\n4 counts, 4 walls\n\n{steps}").text
 
     assert "  expect facing 6:00\n  Tag" in made and "part Tag:\n  STO(R) HOLD" in made
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-2 Step R forward, touch L beside R without putting weight on it", "S(R) TCH(L)"),
+        ("1-2 Step R forward, stomp L without weight", "S(R) STU(L)"),
+        ("1-2 Step R forward, bring the left beside it with no weight", "S(R) TCH(L)"),
+        ("1-2 Step R forward, step L beside R (no weight)", "S(R) TCH(L)"),
+        ("1-2 Step R forward, close L to R, no weight", "S(R) TCH(L)"),
+        ("1-2 Step R forward, hold with no weight on L", "S(R) HOLD"),
+        ("1-3 Long step left, let the right foot drag to it for two counts without weight", "S(L) DRAW(R) HOLD"),
+    ],
+)
+def test_a_movement_that_is_said_to_have_no_weight_is_danced(said: str, wanted: str) -> None:
+    """It is no remark, and a step without weight is a touch."""
+    assert body(ROW.format(f"{said}\n5-8 Vine left"), "Main")[0] == wanted
