@@ -178,6 +178,7 @@ class World:
         self.spots: set[Spot] = set()
         self.strange = self.standing = False
         self.pass_part, self.pass_block = self.whole_pass()
+        self.pass_swap = self.swap_of_passes()
 
     # -- all -----------------------------------------------------------------------------------------------------------
 
@@ -848,6 +849,7 @@ class World:
             time = time or 1
             where = where._replace(time=(time, time == self.totals.get(name)))
         self.noted.add(("danced", name, True))
+        begun = d.seen
         pieces = effective(head.node.pieces, time)  # type: ignore[union-attr]
         own = cut if cut is not None and (d.left is None or cut <= d.left) else None
         left = d.left if own is None else own
@@ -867,8 +869,9 @@ class World:
                 e = e._replace(counts=stated, left=None if left is None else left - stated, waits=False)
             if cut is None and not e.stopped:
                 e = self.kept(head, pieces, e, where)
-                if name == self.pass_part and not where.feet and not where.turns:
-                    self.lap_begun(d.weight)
+                self.whole(name, begun, where)
+                if name == self.pass_part and (where.feet, where.turns) == self.pass_swap:
+                    self.lap_begun(d.weight, begun)
             after = d._replace(
                 weight=e.weight,
                 facing=(d.facing + e.facing) % EIGHTHS,
@@ -945,18 +948,31 @@ class World:
             start = Dancer(weight, 0, seen=(0,) * len(self.routine.timed))
             self.counted(lambda start=start: self.one_pass(head, name, None, start, Where()))
 
+    def whole(self, name: str, seen: tuple[int, ...], where: Where) -> None:
+        """Note that a part is danced from beginning to end, at which of its times and of those of the parts in it."""
+        if not (self.only_steps or self.looking or where.nameless):
+            seen = seen if self.routine.last else tuple(map(self.routine.folded, seen))
+            self.noted.add(("whole", (name, seen, where.feet, where.turns, tuple(self.totals.items())), True))
+
     def strides(self, head: Line, name: str) -> None:
-        """Judge where a part ends, danced for its steps alone from each weight with which it begins."""
+        """Judge where each whole pass of a part that is danced ends, danced for its steps alone from each weight with
+        which one begins."""
+        passes = [(seen, Where(*swap), totals) for part, seen, *swap, totals in self.named_in("whole") if part == name]
         for piece in head.node.pieces:  # type: ignore[union-attr]
-            if not isinstance(piece, SpotMark):
+            if not isinstance(piece, SpotMark) or not passes:
                 continue
             self.strange, ends, self.spots = False, set(), set()
-            weights = self.first_weights(head, name, Where(nameless=True))
+            weights = {
+                weight
+                for seen, where, totals in passes
+                for weight in self.pass_weights(head, name, seen, where, totals)
+            }
             self.only_steps, self.spots, self.strange = True, set(), False
-            for weight in weights:
-                start = Dancer(weight, 0, seen=(0,) * len(self.routine.timed))
+            for weight, (seen, where, totals) in product(weights, passes):
+                self.totals = dict(totals)
                 self.routine.known.clear()  # what was danced before was not asked where it led
-                ends |= {d.spot for d in self.one_pass(head, name, None, start, Where(nameless=True))}
+                start = Dancer(weight, 0, seen=seen)
+                ends |= {d.spot for d in self.one_pass(head, name, None, start, where)}
             self.only_steps = False
             slot = (head.number, piece.at, "")
             if self.strange:
@@ -964,23 +980,26 @@ class World:
             near = all(away(spot) - piece.steps < Decimal("1e-20") for spot in self.spots)
             self.claim(slot, near if piece.steps else ends == {HERE})
 
-    def first_weights(self, head: Line, name: str, where: Where = Where()) -> tuple[Weight, ...]:  # noqa: B008
-        """From the foot that the contract names, else from that of the first line that is danced, else from either.
-
-        The part is danced to see which foot is named first, from whatever foot.
-        """
-        start = Dancer(Weight.LEFT, 0, seen=(0,) * len(self.routine.timed))
-        feet: set[Any] = set()
+    def first_weights(self, head: Line, name: str) -> tuple[Weight, ...]:
+        """From the foot that the contract names, else from that of the first line that is danced, else from either."""
+        none = (0,) * len(self.routine.timed)
 
         def look() -> Dancers:
-            out = self.one_pass(head, name, None, start, where)
-            feet.clear()
-            feet.update(d.first for d in out)
-            return out
+            return self.one_pass(head, name, None, Dancer(Weight.LEFT, 0, seen=none), Where())
 
         self.looking = True
         with self.aside():
             self.counted(look)
+        self.looking = False
+        return self.pass_weights(head, name, none, Where(), tuple(self.totals.items()))
+
+    def pass_weights(
+        self, head: Line, name: str, seen: tuple[int, ...], where: Where, totals: tuple[tuple[str, int], ...]
+    ) -> tuple[Weight, ...]:
+        """Return the weights before one pass; it is danced to see which foot is named first, from whatever foot."""
+        self.looking, self.totals = True, dict(totals)
+        with self.aside():
+            feet = {d.first for d in self.one_pass(head, name, None, Dancer(Weight.LEFT, 0, seen=seen), where)}
         self.looking = False
         foot = feet.pop() if len(feet) == 1 else None
         if not foot or foot[0] is None:
@@ -1109,7 +1128,7 @@ class World:
         def lap(d: Dancer, number: int, last: bool) -> Dancers:
             out = self.lines(line.body, {d}, where._replace(block=(number, last)))
             if any(not e.stopped for e in out) and not self.soft:
-                self.lap_begun(d.weight)
+                self.lap_begun(d.weight, d.seen, number - 1)
             return out
 
         return lap
@@ -1132,10 +1151,18 @@ class World:
             raise IllFormed("nothing says what a pass is")
         return next(iter(routine.parts)), None
 
-    def lap_begun(self, weight: Weight) -> None:
-        """Note with which weight a whole pass begins in the dance."""
+    def swap_of_passes(self) -> tuple[bool, bool]:
+        """Return whether passes that go on until the music ends have other feet, and other turns, than are written."""
+        marks = self.routine.marks(self.routine.until) if self.routine.until is not None else []
+        swap = next((mark for mark in marks if isinstance(mark, SwapMark)), None)
+        return swap is not None, swap is not None and swap.turns
+
+    def lap_begun(self, weight: Weight, seen: tuple[int, ...], block: int = 0) -> None:
+        """Note with which weight a whole pass begins in the dance, and at which place of each round of times."""
         if not self.only_steps:
+            every = self.routine.every
             self.noted.add(("begun", weight, True))
+            self.noted.add(("place", (block % every, *(count % every for count in seen)), True))
 
     def walls(self) -> None:
         """Dance passes for their steps alone, from every weight with which one can begin, and compare how far they
@@ -1143,16 +1170,17 @@ class World:
         facts = self.routine.facts
         if facts.walls is None:
             return
-        self.only_steps = True
-        waiting = sorted(self.named_in("begun")) or [Weight(facts.lead.other)]
-        known, turns = set(waiting), set()
-        while waiting:
-            start = Dancer(waiting.pop(), 0, seen=(0,) * len(self.routine.timed))
-            for end in self.steps_alone(start):
+        self.only_steps, self.totals = True, {}
+        weights = self.named_in("begun") or {Weight(facts.lead.other)}
+        places = self.named_in("place") or {(0,) * (1 + len(self.routine.timed))}
+        known, turns = set[Any](), set()
+        while waiting := set(product(weights, places)) - known:
+            weight, place = waiting.pop()
+            known.add((weight, place))
+            for end in self.steps_alone(weight, place):
                 turns.add(end.facing)
-                if end.weight not in known:
-                    known.add(end.weight)
-                    waiting.append(end.weight)
+                weights.add(end.weight)
+                places.add(tuple(count % self.routine.every for count in (place[0] + 1, *end.seen)))
         self.only_steps = False
         closed = all(("claim", slot, False) in self.noted for slot in self.named_in("unled"))
         home = {turn: next(n for n in range(1, 9) if n * turn % EIGHTHS == 0) for turn in turns}
@@ -1160,13 +1188,15 @@ class World:
         assert isinstance(node.node, HeaderField)
         self.claim((node.number, node.node.at, ""), closed and len(turns) == 1 and set(home.values()) == {facts.walls})
 
-    def steps_alone(self, start: Dancer) -> Dancers:
-        """Dance one whole pass, in a time that nothing names."""
-        nameless = Where(nameless=True)
+    def steps_alone(self, weight: Weight, place: tuple[int, ...]) -> Dancers:
+        """Dance one whole pass, at a place of the rounds of times behind all that are named."""
+        behind = self.routine.every * self.routine.largest
+        block, *seen = (behind + count for count in place)
+        start = Dancer(weight, 0, seen=tuple(seen))
         if self.pass_part is not None:
-            return self.one_pass(self.routine.head, self.pass_part, None, start, nameless)
+            return self.one_pass(self.routine.head, self.pass_part, None, start, Where(*self.pass_swap))
         assert self.pass_block is not None
-        return self.lines(self.pass_block.body, {start}, nameless)
+        return self.lines(self.pass_block.body, {start}, Where(block=(block + 1, False)))
 
 
 # -- verdicts ----------------------------------------------------------------------------------------------------------

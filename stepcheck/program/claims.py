@@ -1,7 +1,7 @@
 """The claims of a sheet, each with an id that stays when other lines change, and the contract of a part as checks."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from attrs import evolve, frozen
 
@@ -19,6 +19,7 @@ from stepcheck.language.syntax import (
     HeaderField,
     Length,
     Line,
+    Mark,
     MusicRow,
     NetMark,
     OnlyHead,
@@ -204,11 +205,13 @@ class Swap:
     turns: bool = False
     unchecked: bool = False
 
-    def with_mark(self, mark: SwapMark) -> "Swap":
-        """Return this swap and that of a mark."""
-        if mark.turns:
-            return Swap(not self.feet, not self.turns, self.unchecked)
-        return Swap(not self.feet, self.turns, not self.unchecked)
+    def with_marks(self, marks: Iterable[Mark]) -> "Swap":
+        """Return this swap and those of some marks."""
+        swap = self
+        for mark in marks:
+            if isinstance(mark, SwapMark):
+                swap = Swap(not swap.feet, swap.turns != mark.turns, swap.unchecked == mark.turns)
+        return swap
 
 
 # The order in which what is said of the end of a pass is taken as true.

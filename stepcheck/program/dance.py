@@ -24,15 +24,15 @@ from stepcheck.model.dance import Body, Item, Pass, Program, Repeat, Spare, Time
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.floor import RELATIONS, Meeting
 from stepcheck.model.items import Mapped
-from stepcheck.program.claims import LineFails, Registry, finding, sideless
+from stepcheck.program.claims import LineFails, Registry, Swap, finding, sideless
 from stepcheck.program.cutting import first_weights
 from stepcheck.program.failures import unknown_section
-from stepcheck.program.groups import closing, danced, floor, steps_alone, travels
+from stepcheck.program.groups import any_of, closing, danced, floor, travels
 from stepcheck.program.header import Facts
 from stepcheck.program.laps import Laps
 from stepcheck.program.layout import Around, Layout
 from stepcheck.program.names import Names
-from stepcheck.program.repeats import UNNAMED, Tally
+from stepcheck.program.repeats import UNNAMED, Pattern, Tally, nearest, pattern
 
 Laid = TypeVar("Laid")
 
@@ -67,7 +67,7 @@ class Dance:
         self.findings: list[Diagnostic] = []
         self.heading = next((line for line in sheet.lines if isinstance(line.node, DanceHead)), None)
         self.music = sheet.music
-        self.layout = Layout(facts, names, registry, self._lap_part() if self.heading else "", lined)
+        self.layout = Layout(facts, names, registry, self._lap() if self.heading else ("", Swap()), lined)
         self.laps = Laps(self.layout)
         self.floor: tuple[tuple[Line, ...], ...] = ()  # what each group dances; `body` is that of one of them
         self.body: tuple[Line, ...] = self.heading.body if self.heading else ()
@@ -117,7 +117,8 @@ class Dance:
         self._never_come()
         if walls is None:
             claims = tuple(claim for claim in claims if claim.kind is not Kind.WALLS)
-        lengths, went, own = tuple(self.names.lengths), travels(self.layout, self.heads), self.facts
+        came = (dance, *(spare.body for spare in spares))
+        lengths, went, own = tuple(self.names.lengths), travels(self.layout, self.heads, came), self.facts
         return Program(own.lead, own.facing, dance, claims, spares, walls, lengths, (), own.groups, meetings, went)
 
     def _each_group(self, reached: Reached) -> tuple[Body, tuple[Meeting, ...]]:
@@ -234,28 +235,31 @@ class Dance:
 
     # -- walls and parts never danced --------------------------------------------------------------------------------
 
-    def _lap_part(self) -> str:
-        """Return the part that the claim about walls speaks of, empty where it is a block or nothing."""
+    def _lap(self) -> tuple[str, Swap]:
+        """Return the part that the claim about walls speaks of, empty where it is a block or nothing, and its swap."""
         for line in every_line(self.head.body):
             if isinstance(line.node, UntilHead):
-                return ""
+                return "", Swap()
             if isinstance(line.node, Row) and any(isinstance(m, UntilMark) for m in line.node.options[0].marks):
-                return key(line.node.options[0].name)
-        return next(iter(self.names.parts)) if len(self.names.parts) == 1 else ""
+                option = line.node.options[0]
+                return key(option.name), Swap().with_marks(option.marks)
+        return next(iter(self.names.parts)) if len(self.names.parts) == 1 else "", Swap()
 
     def _walls(self) -> Walls | None:
         claim = next((claim for claim in self.registry.claims if claim.kind is Kind.WALLS), None)
         if claim is None or self.facts.walls is None:
             return None
         block = next((line for line in every_line(self.head.body) if isinstance(line.node, UntilHead)), None)
-        part, body = self.layout.lap_part, None
-        self.layout.unnamed = True
-        if part and part in self.names.parts:
-            body = self.layout.one_pass(self.names.parts[part], part).body
+        part, swap = self.layout.lap
+        bodies: tuple[Body, ...] = ()
+        if head := self.names.parts.get(part):
+            told = self.layout.patterns.with_inside(part)
+            bodies = self.laps.ordinary(Pattern(), told, lambda _: self.layout.one_pass(head, part, swap).body)
         elif block is not None and not any(isinstance(one.node, TogetherHead) for one in every_line(block.body)):
-            body = self.layout.lines(block.body, Around(turn=UNNAMED))
-        if body is not None:
-            return Walls(claim, self.facts.walls, steps_alone(body))
+            own, told = pattern(nearest(block.body)), self.layout.told(block.body)
+            bodies = self.laps.ordinary(own, told, lambda turn: self.layout.lines(block.body, Around(turn=turn)))
+        if bodies:
+            return Walls(claim, self.facts.walls, any_of(self.facts.walls_line, bodies))
         line = next(line for line in self.sheet.lines if line.number == self.facts.walls_line)
         said = "it is not said which part the number of walls is about"
         self.say("walls-of-what", line, NOWHERE, said, "dance one part until the music ends, or keep to one part")

@@ -47,7 +47,7 @@ from stepcheck.model.dance import (
     key,
 )
 from stepcheck.model.floor import RELATIONS, TOO_LONG, Meeting, Travel
-from stepcheck.model.items import Mapped, every, inside
+from stepcheck.model.items import Mapped, every, inside, once
 from stepcheck.model.movements import Actor, Movement, Sense
 from stepcheck.program.claims import LineFails, Registry
 from stepcheck.program.cutting import first_weights
@@ -287,24 +287,31 @@ def steps_alone(body: Body, *, lasting: bool = False) -> Body:
     return Mapped(change).body(body)
 
 
+def any_of(line: int, bodies: tuple[Body, ...]) -> Body:
+    """Return the steps of one of some bodies, whichever a dancer picks."""
+    alone = tuple(dict.fromkeys(map(steps_alone, bodies)))
+    return alone[0] if len(alone) == 1 else (Choice(line, None, alone),)
+
+
 MOST_STEPS = 600
 """How many steps of a pass are followed; where there are more, nothing is decided."""
 
 
-def travels(layout: "Layout", heads: frozenset[int]) -> tuple[Travel, ...]:
-    """Return the claims of parts about where a pass ends (`returns`, `within 4 steps`), each with the pass to follow.
-
-    That is a pass in a time that no line names, from the feet with which the part begins.
-    """
+def travels(layout: "Layout", heads: frozenset[int], danced: tuple[Body, ...]) -> tuple[Travel, ...]:
+    """Return the claims of parts about where a pass ends (`returns`, `within 4 steps`), each with the passes to follow:
+    the different whole ones that are `danced`, from the feet with which they begin."""
     names, out = layout.names, list[Travel]()
+    whole = [one for one in once(*danced) if isinstance(one, Pass) and one.lasts is None]
     layout.failures += _on_parts(every_line(names.sheet.lines), names.parts)
-    for part, head in names.parts.items() if not layout.lined else ():
+    for head in names.parts.values() if not layout.lined else ():
         assert isinstance(head.node, PartHead)
         pieces = [piece for piece in head.node.pieces if isinstance(piece, SpotMark)]
-        if pieces:
-            whole: Body = (layout.one_pass(head, part),)
-            body, weights = steps_alone(whole), first_weights(whole, heads)
-            unknown = unknown_ways((body,))
+        passes = [one for one in whole if one.part == head.node.name]
+        if pieces and passes:
+            bodies: tuple[Body, ...] = tuple(dict.fromkeys((evolve(one, line=head.number),) for one in passes))
+            weights = tuple(dict.fromkeys(weight for body in bodies for weight in first_weights(body, heads)))
+            alone = tuple(map(steps_alone, bodies))
+            unknown, body = unknown_ways(alone), any_of(head.number, bodies)
             out += (Travel(layout.registry.at(head, one.at), one.steps, weights, body, unknown) for one in pieces)
     return tuple(out)
 

@@ -1,6 +1,7 @@
 """What a dance goes on with until the music ends, laid out lap by lap."""
 
-from collections.abc import Callable, Sequence
+from collections import Counter
+from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 from itertools import chain
 from typing import TypeAlias
@@ -9,11 +10,12 @@ from attrs import evolve
 
 from stepcheck.language.syntax import NOWHERE, FootMark, Line, Row, UntilHead, UntilMark
 from stepcheck.model.dance import Body, Forever, Lap, Last, Timed
+from stepcheck.model.floor import RELATIONS
 from stepcheck.program.claims import LineFails
 from stepcheck.program.cutting import CutFails, Uncut, cut, falls, length, passes, stated
 from stepcheck.program.failures import impossible
 from stepcheck.program.layout import Around, Layout
-from stepcheck.program.repeats import Round, Turn, nearest, pattern
+from stepcheck.program.repeats import Pattern, Round, Tally, Turn, nearest, pattern
 
 Counted: TypeAlias = Callable[[dict[str, int], tuple[str, ...], Callable[[], list[Body]]], list[Body]]
 
@@ -49,12 +51,42 @@ class Laps:
         """Return one time through what goes on until the music ends."""
         self.layout.come.add(line.number)
         if isinstance(line.node, UntilHead):
+            own = pattern(nearest(line.body)).period
+            self.layout.begun.add(((turn.time - 1) % own, *self.layout.tally.phase(self.layout.told(line.body))))
             return (Lap(self.layout.lines(line.body, Around(turn=turn))),)
         assert isinstance(line.node, Row)
         option = line.node.options[0]
         marks = tuple(mark for mark in option.marks if not isinstance(mark, UntilMark | FootMark))
         row = evolve(line.node, options=(evolve(option, marks=marks),))
         return self.layout.laid(evolve(line, node=row), Around(turn=Turn(1, None)))
+
+    def ordinary(self, own: Pattern, parts: Mapping[str, Pattern], lay: Callable[[Turn], Body]) -> tuple[Body, ...]:
+        """Return the different bodies of the laps behind all times that are named: one, or those of the rounds in which
+        they come where laps begin.
+
+        Args:
+            own: which laps differ.
+            parts: the same of the passes of parts danced in them.
+            lay: returns the body of one lap.
+        """
+        layout, come = self.layout, self.layout.come
+        layout.come = set(come)
+        pending = sorted(layout.begun) or [(0,) * (1 + len(parts))]
+        seen = set[tuple[int, ...]]()
+        bodies: list[Body] = []
+        while pending:
+            place = pending.pop(0)
+            if place in seen:
+                continue
+            seen.add(place)
+            done, *passes = place
+            behind = {part: each.behind + more for (part, each), more in zip(parts.items(), passes, strict=True)}
+            layout.tally = Tally(Counter(behind))
+            body = lay(Turn(own.behind + done + 1, None))
+            bodies += [body] * (body not in bodies)
+            pending.append(((done + 1) % own.period, *layout.tally.phase(parts)))
+        layout.come = come
+        return tuple(bodies)
 
     def _round(self, line: Line) -> Round:
         """Return the repeat until the music ends, with no time laid yet."""
@@ -143,10 +175,18 @@ class Laps:
         return tuple(round.out)
 
     def _short(self, line: Line, lap: Body, ticks: int) -> Body:
-        """Return a lap that is cut where the music ends; it lasts till then, whatever is claimed in it."""
+        """Return a lap that is cut where the music ends; it lasts till then, whatever is claimed in it.
+
+        Where a figure that is cut turns does not matter, unless something is said there of how the groups stand.
+        """
+        last = not any(claim.kind in RELATIONS.values() for claim in self.layout.registry.claims)
         try:
-            short = cut(lap, ticks, last=True)
-        except CutFails as failure:  # nothing else stands in the way of a cut behind which nothing follows
+            short = cut(lap, ticks, last=last)
+        except CutFails as failure:
+            if failure.name == "cut-splits-a-turn":
+                said = f"the music ends in a figure that turns (line {failure.line}): how the groups stand is not said"
+                hints = "say on which count it turns: turn 1/2 left @2", "or end it with a part of its own"
+                raise LineFails(failure.name, line, NOWHERE, said, *hints) from failure
             said = "where the music cuts the last pass waits on a blank"
             raise impossible(line, NOWHERE, said, "end it with a part of its own") from failure
         return short if len(short) == 1 else (Timed(short, ticks),)

@@ -4,7 +4,7 @@ The effect of a step is no concern of this module.
 """
 
 from collections.abc import Callable, Mapping
-from functools import partial, reduce
+from functools import partial
 
 from attrs import evolve, frozen
 
@@ -26,7 +26,6 @@ from stepcheck.language.syntax import (
     PartHead,
     Row,
     State,
-    SwapMark,
     Times,
     TimesHead,
     TravelMark,
@@ -58,12 +57,15 @@ class Layout:
     """Lays out the lines of one sheet.
 
     `tally` counts how often each part has been laid out so far.  With `unnamed`, passes are laid out as those of a time
-    that nothing names, and are not counted.  `failures` are the lines that can't be laid out.  With `lined`, what each
-    line lays is an item of its own, and passes are cut later.
+    that never comes, and are not counted.  `failures` are the lines that can't be laid out.  With `lined`, what each
+    line lays is an item of its own, and passes are cut later.  `lap` is the part whose whole passes the number of walls
+    is about, with how it is swapped.
     """
 
-    def __init__(self, facts: Facts, names: Names, registry: Registry, lap_part: str = "", lined: bool = False) -> None:
-        self.facts, self.names, self.registry, self.lap_part, self.lined = facts, names, registry, lap_part, lined
+    def __init__(
+        self, facts: Facts, names: Names, registry: Registry, lap: tuple[str, Swap] = ("", Swap()), lined: bool = False
+    ) -> None:
+        self.facts, self.names, self.registry, self.lap, self.lined = facts, names, registry, lap, lined
         self.tally = Tally()
         self.patterns = names.calls
         self.unnamed = False
@@ -75,6 +77,8 @@ class Layout:
         self.met: set[str] = set()
         # The lines of the named times that have come.
         self.come: set[int] = set()
+        # The places of the block and of the parts whose passes differ in their rounds, where laps begin.
+        self.begun: set[tuple[int, ...]] = set()
         self._counts = 0, 0
         # The bodies of passes, with the passes in each of the parts whose passes differ.
         self._laid: dict[tuple[object, ...], tuple[Body, Mapping[str, int]]] = {}
@@ -286,7 +290,7 @@ class Layout:
     def _part(self, line: Line, option: Option, around: Around) -> Body:
         part = key(option.name)
         failures.refuse_marks_of_part(line, option, around.in_part)
-        swap = reduce(Swap.with_mark, (mark for mark in option.marks if isinstance(mark, SwapMark)), around.swap)
+        swap = around.swap.with_marks(option.marks)
         cuts = [mark for mark in option.marks if isinstance(mark, FirstMark)]
 
         def lay(turn: Turn) -> Body:
@@ -299,6 +303,9 @@ class Layout:
 
     def one_pass(self, line: Line, part: str, swap: Swap = Swap(), mark: FirstMark | None = None) -> Pass:
         """Return the next time through a part."""
+        lap, lasts = (part, swap, mark) == (*self.lap, None), None if mark is None else mark.ticks
+        if lap and not self.unnamed:
+            self.begun.add((0, *self.tally.phase(self.patterns.with_inside(part))))
         turn = UNNAMED if self.unnamed else self.tally.next(part)
         kind, inner = self.patterns.of(part).kind(turn), self.told_in(part)
         self.extent.spend(line, 0, 1 + len(inner))
@@ -313,7 +320,6 @@ class Layout:
                 self._laid[where] = body, more
         else:
             self.tally.add(more)
-        lap, lasts = part == self.lap_part and mark is None and swap == Swap(), None if mark is None else mark.ticks
         return Pass(line.number, self.names.parts[part].node.name, kind[0], body, lap, lasts)  # type: ignore[union-attr]
 
     def _contents(self, line: Line, part: str, turn: Turn, swap: Swap, mark: FirstMark | None) -> Body:

@@ -27,6 +27,11 @@ class Pattern:
         """Whether all times are alike."""
         return not self.named and self.period == 1 and not self.last
 
+    @property
+    def behind(self) -> int:
+        """How many times come before the first whole round of times that nothing names."""
+        return -(-max(self.named, default=0) // self.period) * self.period
+
     def kind(self, turn: "Turn") -> tuple[int, int, bool]:
         """Return the kind of one time: its number if it is named, its place in the round, whether it is the last."""
         named = turn.time if self.after(turn.time - 1) == turn.time else 0
@@ -57,7 +62,7 @@ class Turn:
 
 
 UNNAMED = Turn(0, None)
-"""A time that nothing names: neither the 1st, 2nd …, nor every so many, nor the last."""
+"""A time that never comes: neither the 1st, 2nd …, nor one of every so many, nor the last."""
 
 
 def told(times: Times) -> tuple[int, ...]:

@@ -282,6 +282,50 @@ def test_a_part_inside_and_its_mirror_image_lead_on_from_where_they_stand() -> N
     assert ends("A, mirrored\n  Quay, 3 steps left", "3 steps back") == ["proved"]
 
 
+def test_each_pass_that_is_danced_comes_back() -> None:
+    """Times that are named, and those that a part inside comes to, are judged where they come; a cut pass is none."""
+    text = (
+        f"{HEAD}part Half: left foot\n  Ford, 3 steps right\n  Ford, 3 steps left\n  {{}} time only:\n"
+        "    Ford, 3 steps right\n    Ford, on the spot\n\npart A: returns\n  {}\n\ndance:\n  {}\n"
+    )
+
+    def ends(time: str, lines: str, dance: str) -> list[str]:
+        report = sc.check_text(text.format(time, lines, dance))
+        return [one.sentence for one in report.claims if one.kind == "spot"]
+
+    back, off = (
+        ["A comes back to where it began"],
+        ["A should come back to where it began, but comes 3 steps right of it"],
+    )
+    for time, dance in (
+        ("2nd", "A x2"),
+        ("every 2nd", "A until the music ends"),
+        ("last", "A\n  A"),
+        ("2nd", "Half\n  A"),
+    ):
+        assert off == ends(time, "Half", dance)
+    assert off == ends("every 2nd", "Half x2", "A")
+    for time, dance in (("2nd", "A"), ("3rd", "A x2"), ("2nd", "A\n  A, first 1 count"), ("2nd", "Half x2\n  A")):
+        assert back == ends(time, "Half", dance)
+    assert back == ends("2nd", "Half", "Half")  # a part that is never danced is in its first time
+
+
+def test_the_end_of_the_music_parts_no_turn_where_the_groups_are_compared() -> None:
+    """A last pass may be cut inside a turn, since nothing follows; the claims about the groups do."""
+    text = (
+        "book: line\ngroups: odd, even\n{}\nfigures:\n  Spin, 4 counts, turn 1/4 right{}: S S S S\n\npart A:\n  Spin x2\n\n"
+        "dance: 15 counts\n  together:\n    odd:\n      hold 1 count\n    even:\n      hold 5 counts\n  A until the music ends\n"
+    )
+
+    def found(closing: str, beat: str = "") -> list[str]:
+        report = sc.check_text(text.format(closing, beat))
+        return [one.code.name for one in report.diagnostics if one.code.severity is sc.Severity.ERROR]
+
+    assert ["cut-splits-a-turn"] == found("each section: same wall\n")
+    assert [] == found("")
+    assert ["groups-differ"] == found("each section: same wall\n", " @4")
+
+
 FLOOR = """book: line
 lead: left
 groups: odd lines, even lines

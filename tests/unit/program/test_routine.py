@@ -415,6 +415,46 @@ def test_tags_and_restarts_do_not_enter_the_walls() -> None:
     assert "proved" == walls(4, text)
 
 
+def test_the_passes_of_a_whole_round_come_home() -> None:
+    """What comes every so many times, in the pass or in a part that it dances, is in the passes that are compared."""
+    half = "part Half:\n  Vine, turn 1/4 right\n  Vine\n  every 2nd time only:\n    Vine, turn 1/2 right\n    Vine\n\n"
+    twice = half + "part A:\n  Half x2\n\ndance:\n  {}A until the music ends\n"
+
+    assert ["proved", "refuted"] == [walls(number, twice.format("")) for number in (1, 2)]
+    assert "proved" == walls(1, twice.format("Half\n  "))  # whichever of its times a pass begins with
+    once = half + "dance:\n  Half until the music ends\n"
+    block = half + "dance:\n  until the music ends:\n    Half\n"
+    assert ["refuted"] * 4 == [walls(number, text) for number in (2, 4) for text in (once, block)]
+    still = half.replace("1/2 right", "full right") + "dance:\n  Half until the music ends\n"
+    assert "proved" == walls(4, still)
+    named = half.replace("every 2nd", "2nd") + "dance:\n  Half until the music ends\n"
+    assert "proved" == walls(4, named)  # as a tag is
+
+
+def test_the_passes_of_a_round_follow_each_other() -> None:
+    """Of parts that differ every 2nd time, those times are put together that are danced in one pass."""
+    text = (
+        "part Half:\n  Vine, turn 1/4 right\n  every 2nd time only:\n    Vine, turn 1/4 right\n\n"
+        "part Rest:\n  Vine, turn 1/4 right\n  every 2nd time only:\n    Vine, turn 1/4 left\n\n"
+        "part A:\n  Half\n  Rest\n\ndance:\n{}  A until the music ends\n"
+    )
+
+    assert "proved" == walls(2, text.format(""))
+    assert "refuted" == walls(2, text.format("  Half\n"))
+
+
+def test_walls_are_of_the_pass_as_it_is_danced_until_the_music_ends() -> None:
+    """A pass that goes on with the opposite foot, or mirrored, is the pass that the walls are about."""
+    text = (
+        "figures:\n  Gate, 2 counts, turn 1/4 left: S S\n  Plain, 2 counts: S S\n\n"
+        "part A:\n  Gate, left foot\n  Plain, turn 1/4 left\n\ndance:\n  A until the music ends\n"
+    )
+    other = text.replace("A until", "Stomp\n  A, opposite foot until")
+
+    assert ["proved", "refuted"] == [walls(number, text) for number in (2, 1)]
+    assert ["proved", "refuted"] == [walls(number, other) for number in (1, 2)]
+
+
 def test_a_last_pass_that_the_music_cuts_does_not_enter_the_walls() -> None:
     """Where the music stops in the middle of a pass, that pass is not a whole one."""
     text = "music:\n  song 28\n\npart A: 8 beats\n  Vine\n  Vine, turn 1/4 left\n\ndance:\n  A until the music ends\n"
@@ -837,10 +877,11 @@ dance:
 
 
 def test_a_pass_for_its_steps_alone_checks_nothing_but_the_feet_that_it_orders() -> None:
-    """Of lines, headings and contracts, its own and those of parts in it, of a time that nothing names."""
+    """Of lines, headings and contracts, its own and those of parts in it, of the times behind those that are named."""
     inner = "B(lead=1 lead=0 lead=1 V)"
+    plain, second = (f"lead=0 ?(V-2 | C){more} {inner} {inner} S" for more in ("", " T"))
 
-    assert f"lead=0 ?(V-2 | C) {inner} {inner} S" == walls_body(WHOLE)
+    assert f"?({plain} | {second})" == walls_body(WHOLE)
 
 
 @pytest.mark.parametrize("dance", ["A, first 4 beats", "A, opposite foot", "Vine", "A\n  A x2", "B\n  A"])
@@ -852,10 +893,10 @@ def test_the_pass_that_walls_speak_of_is_the_same_however_it_is_danced(dance: st
 
 
 def test_a_block_is_the_pass_where_it_goes_on_until_the_music_ends() -> None:
-    """Its time is one that nothing names, and each of its times is a lap."""
+    """It is any of its times in a round of those that nothing names, and each of its times is a lap."""
     text = "part A: left foot\n  Vine\npart B:\n  Vine\ndance:\n  until the music ends:\n    A\n    except every 2nd time:\n      B\n"
 
-    assert "A(lead=0 V) B(V)" == walls_body(text)
+    assert "?(A(lead=0 V) B(V) | A(lead=0 V))" == walls_body(text)
     assert "Forever(Lap(A(lead=0 V) B(V)) Lap(A(lead=0 V)))" == laid(text)
 
 
