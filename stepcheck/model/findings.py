@@ -230,6 +230,7 @@ _ROWS = (
     ("808", "full-turn-each-time", _N),
     ("811", "about-the-song", _N),
     ("812", "across-a-phrase", _N),
+    ("813", "turns-not-checked", _N),
     ("901", "engines-disagree", _E),
 )
 

@@ -12,8 +12,23 @@ from attrs import define, evolve, field
 from stepcheck.books.footwork import Impossible, Words, ends, is_still
 from stepcheck.books.placing import counted
 from stepcheck.language.printer import print_node
-from stepcheck.language.stretches import rows
-from stepcheck.language.syntax import FigureRow, FiguresHead, Sheet, Times, TurnMark
+from stepcheck.language.stretches import every_line, rows
+from stepcheck.language.syntax import (
+    CountsHead,
+    ExpectRow,
+    FacingMark,
+    FigureRow,
+    FiguresHead,
+    Line,
+    NetMark,
+    Option,
+    PartHead,
+    Row,
+    Sheet,
+    SwapMark,
+    Times,
+    TurnMark,
+)
 from stepcheck.model import dance
 from stepcheck.model import words as said
 from stepcheck.model.claims import Check, Test
@@ -22,6 +37,7 @@ from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.items import checks, inside
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source
+from stepcheck.program.repeats import Calls
 from stepcheck.report.text import MOST_SAID, unless
 from stepcheck.report.values import Hang
 from stepcheck.walk.conditions import asked
@@ -35,7 +51,7 @@ Danced = tuple[tuple[int, Figure], ...]
 
 def notes(sheet: Sheet, program: Program, figures: Danced, song: "Song | None") -> tuple[Diagnostic, ...]:
     """Return the notes on the figures of a sheet; `figures` come from `footwork.danced`."""
-    found = (*_memory(sheet, figures), *_each_time(sheet), *across(sheet, program.dance, song))
+    found = (*_memory(sheet, figures), *_each_time(sheet), *_unchecked(sheet), *across(sheet, program.dance, song))
     if any(figure.one_lead or not figure.book for _, figure in figures):  # for others it is all the same who leads
         dancers = _Dancers()
         dancers.run(program.dance, frozenset((Weight(program.lead.other),)))
@@ -127,6 +143,42 @@ def _each_time(sheet: Sheet) -> tuple[Diagnostic, ...]:
             hint = f"if all of them together make one, write `{print_node(one)}`"
             out.append(_note(sheet.source, "full-turn-each-time", line, message, hint, args=(("turns", turns),)))
     return tuple(out)
+
+
+def _unchecked(sheet: Sheet) -> tuple[Diagnostic, ...]:
+    """Return the notes on parts danced as written and with the opposite foot in which a turn or a facing is stated: it
+    is checked where they are danced as written only."""
+    heads = {key(line.node.name): line for line in sheet.lines if isinstance(line.node, PartHead)}
+    danced = [(line, option, key(option.name)) for line, row in rows(sheet.lines) for option in row.options]
+    straight = {part for _, option, part in danced if not _opposite(option)}
+    calls, out = Calls(heads), []
+    for line, option, part in danced:
+        if not _opposite(option) or part not in straight or part not in heads:
+            continue
+        if any(map(_faces, every_line(tuple(heads[name] for name in (part, *calls.all(heads[part].body)))))):
+            message = f"the turns and facings that {option.name} states are not checked here"
+            why = "with the opposite foot a figure's own turn goes the other way, and a turn that is written does not"
+            hint = "if all of them go the other way, write `mirrored`; else say below it where it ends: `expect front`"
+            out.append(_note(sheet.source, "turns-not-checked", line, f"{message}: {why}", hint))
+    return tuple(out)
+
+
+def _opposite(option: Option) -> bool:
+    return any(isinstance(mark, SwapMark) and not mark.turns for mark in option.marks)
+
+
+def _faces(line: Line) -> bool:
+    """Say whether a line of a part claims a turn in all or a facing."""
+    match line.node:
+        case PartHead(pieces=pieces):
+            return any(isinstance(piece, TurnMark | NetMark) for piece in pieces)
+        case CountsHead(facing=facing):
+            return facing is not None
+        case ExpectRow(states=states):
+            return any(isinstance(state, FacingMark) for state in states)
+        case Row(options=options):
+            return any(isinstance(mark, FacingMark) for option in options for mark in option.marks)
+    return False
 
 
 def _seldom(sheet: Sheet, leads: "dict[Figure, _Led]") -> tuple[Diagnostic, ...]:

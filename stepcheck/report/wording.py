@@ -215,7 +215,7 @@ KINDS: dict[Kind, Said] = {
         "{who} makes {want} in all", "{who} should make {want} in all, but makes {got}", "wrong-turn", "eighths"
     ),
     Kind.NET: Said(
-        "{who} goes from {want}", "{who} should go from {want}, but ends {got}", "wrong-net-facing", "eighths"
+        "{who} turns as from {want}", "{who} should go from {want}, but ends {got}", "wrong-net-facing", "eighths"
     ),
     Kind.SECTION: Said(
         "{who} is filled: {want}",

@@ -265,3 +265,35 @@ def test_no_more_figures_are_looked_at_than_may_be(monkeypatch: pytest.MonkeyPat
         sheet = SimpleNamespace(source=Source("weir.routine", "a"))
         dance = (Repeat(1, before, (Step(1, CHANGE),)), Step(1, BACK))
         assert notes == len(across(sheet, dance, song))  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("head", "line", "dance", "told"),
+    [
+        ("part A: 1/4 turn left", "Vine, turn 1/4 left", "A, opposite foot", True),
+        ("part A: front to left wall", "Vine, turn 1/4 left", "A, opposite foot", True),
+        ("part A:", "Vine, facing front", "A, opposite foot x2", True),
+        ("part A:", "B", "A, opposite foot", True),
+        ("part A: 1/4 turn left", "Vine, turn 1/4 left", "A, mirrored", False),
+        ("part A: 4 counts, left foot", "Vine", "A, opposite foot", False),
+        ("part A: 1/4 turn left", "Vine, turn 1/4 left", "A", False),
+        ("part A: 4 counts", "Vine", "B, opposite foot", False),  # vacuous there, and told so
+    ],
+)
+def test_claims_that_the_opposite_foot_leaves_unchecked_are_told(head: str, line: str, dance: str, told: bool) -> None:
+    """Where a part is danced with the opposite foot, a note says that its turns and facings are not checked there."""
+    lines = (
+        "routine: T",
+        "book: line",
+        "part B:",
+        "  Vine",
+        "  expect front",
+        head,
+        f"  {line}",
+        "dance:",
+        "  A",
+        f"  {dance}",
+    )
+    found = check(loads("".join(f"{one}\n" for one in lines)), engine="walk").diagnostics
+
+    assert [one.span.line for one in found if one.code.name == "turns-not-checked"] == ([10] if told else [])

@@ -185,7 +185,7 @@ CASES = [
         4,
         "front to back",
         2,
-        "Chorus goes from front to back",
+        "Chorus turns as from front to back",
         "Chorus should go from front to back, but ends 1/4 turn right of where it began",
     ),
     (
@@ -298,7 +298,7 @@ def test_a_turn_that_only_opposite_passes_dance_says_why_it_is_not_tested() -> N
         (finding,) = check_text(text.format(claims, "Triple")).diagnostics
         assert "SR601" == finding.code.id and "A is danced with `opposite foot` only" in finding.message
         assert "write `mirrored`" in finding.hints[0].text
-    assert [] == list(check_text(text.format("front to back", "A")).diagnostics)
+    assert ["SR813"] == [one.code.id for one in check_text(text.format("front to back", "A")).diagnostics]
 
 
 def test_a_group_is_no_section() -> None:
