@@ -131,6 +131,15 @@ def test_a_name_in_capitals_with_its_length_is_a_part(head: str) -> None:
         "Abbrev. - DS double step; RS rock step;\n   STO stomp",
         "Key:  DS double step    RS rock step\n      STO stomp         BR brush",
         "DS double step, RS rock step, TCH touch,\nSTO stomp, BR brush",
+        "DS double step, RS rock step, Br brush, Sto stomp, xif cross in front, ea each",
+        "DS double step, RS rock step, S step, H heel, os out to side, ea. each, rpt repeat",
+        "Codes: DS double toe step; HR heel rock (weight on the heel in front);\nDR drag; xb cross behind; o out.",
+        "DS - Double Step   RS - Rock Step   Br - Brush   Sto - Stomp",
+        "DS=double step  RS=rock step  BrUp=brush up  ots=out to side",
+        "(DS is double step, RS is rock step, St is step, Tch is touch)",
+        "Legend\nDS - double step\nRS - rock step\nSto - stomp",
+        "Codes used\nDS   double step\nRS   rock step\nSto   stomp",
+        "DS double step\nRS rock step\nSto stomp\nxif cross in front",
     ],
 )
 def test_a_list_of_abbreviations_goes_on_in_the_next_line(said: str) -> None:
@@ -147,3 +156,11 @@ def test_steps_on_their_feet_are_no_abbreviations() -> None:
     made = sc.draft(f"{TOP}A: 4 Basics\n\nKey: DS double step, RS rock step\nB: 4 Triples\nLF stomp, RF stomp\n")
 
     assert "part B:\n  Triple x4\n  STO(L) STO(R)\n" in made.text
+
+
+@pytest.mark.parametrize("said", ["STO stomp\nDS double step", "Step, step, stomp", "S step, S step, Stomp stomp"])
+def test_steps_and_their_words_in_a_part_are_danced(said: str) -> None:
+    """What stands right under the head of a part is its dance, whatever words stand beside its codes."""
+    made = sc.draft(f"{TOP}A: 4 Basics\nBreak:\n{said}\n")
+
+    assert "\n#" not in made.text.split("part Break")[1]
