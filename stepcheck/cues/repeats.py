@@ -31,11 +31,12 @@ class Again:
 
     `last` says that it is the line before alone, `first` and `until` are the beats, or the numbers of lines, that it
     names, or measures if `measured`, `names` the parts; `times` how often all is danced in all, `feet` is "same",
-    "other", "L" or "R", `facing` front, back or a time of the clock, `tail` the beats and `lines` the lines before it
+    "other", "L" or "R", `facing` front, back or a time of the clock, `walls` those to which
+    each time but the last leads, `tail` the beats and `lines` the lines before it
     that it speaks of, `since` the first of these lines in the source, `total` the beats that it states of all so far;
     `turns` says that these stay as they are, `toward` that it goes elsewhere, `figures` are those that it names,
     `turned` is one that turns this time, and how, `once` says that it is danced just once, `spun` is the side to which
-    all turns go this time; `doubt` the first word that is none of this.
+    all turns go this time, `ways` are figures with where they go; `doubt` the first word that is none of this.
     """
 
     last: bool = False
@@ -57,12 +58,19 @@ class Again:
     turns: bool = False
     figures: tuple[str, ...] = ()
     facing: str = ""
+    walls: tuple[str, ...] = ()
+    ways: tuple[tuple[str, str], ...] = ()
     doubt: str = ""
 
     @property
     def changed(self) -> bool:
         """Whether it is danced otherwise this time, or a word of it is not read."""
-        return bool(self.doubt or self.figures or self.spun or any(self.turned))
+        return bool(self.doubt or self.figures or self.otherwise)
+
+    @property
+    def otherwise(self) -> bool:
+        """Whether some of it turns or goes elsewhere this time."""
+        return bool(self.spun or self.ways or self.turned[0])
 
 
 _RANGE = re.compile(
@@ -146,16 +154,33 @@ def again(text: str, vocabulary: Vocabulary, names: tuple[str, ...] = ()) -> Aga
     doubted = unturned or half
     last = bool(re.match(r"same|ditto|other|opp|as above", begun["verb"].casefold())) and not whole
     once = not re.search(r"(?i)\b(?:each|every|both)\b", said)
+    said, ways = _going(said, vocabulary)
     said, turned = _changed(said, vocabulary)
     spun = _SPUN.search(said)
     said = said[: spun.start()] if spun else said
-    made = Again(last=last, turned=turned, once=once and bool(turned[0]), doubt=doubted[0] if doubted else "")
+    made = Again(
+        last=last, ways=ways, turned=turned, once=once and bool(turned[0]), doubt=doubted[0] if doubted else ""
+    )
     made = evolve(made, spun=SIDE[SPOKEN_FEET[spun[1].casefold()]] if spun else "")
     rest = _Rest(said)
     for part in (_meant, _often, _walls, _summed, _footed):
         made = part(made, rest)
     rest.take(r"(?i)\bover again\b")
     return _worded(_named(made, rest, names), rest, vocabulary)
+
+
+def _going(text: str, vocabulary: Vocabulary) -> tuple[str, tuple[tuple[str, str], ...]]:
+    """Return a text without where figures go this time, `, Triples moving back`, and these figures with that."""
+    first, *more = re.split(r"(?:,|\bbut\b)\s*(?=[A-Za-z])", text)
+    ways: list[tuple[str, str]] = []
+    for said in more:
+        found = [(kind, value) for kind, value, _, _ in pieces(said, vocabulary) if kind not in ("noise", "sep")]
+        match [*filter(lambda each: each[0] == "figure", found)], [value for kind, value in found if kind == "dir"]:
+            case [(_, figure)], [way] if len(found) == 2:
+                ways.append((figure, way))
+            case _:
+                first = f"{first}, {said}"
+    return first if ways else text, tuple(ways)
 
 
 _BUT = re.compile(r"(?i)\W*\b(?:but|only)(?: this time)?\b(?P<change>.*)$")
@@ -218,8 +243,11 @@ def _walls(made: Again, rest: _Rest) -> Again:
         made = evolve(made, doubt=made.doubt or many[0])
     walls = [*_FACING.finditer(rest.text)]
     rest.text = _FACING.sub(" ", rest.text)
-    wall = next(filter(None, walls[-1].groups())).casefold() if walls else ""
-    return evolve(made, facing="front" if wall in ("front", "frt", "home") else wall)
+    said = [next(filter(None, each.groups())).casefold() for each in walls]
+    faced = ["front" if wall in ("front", "frt", "home") else wall for wall in said]
+    if len(faced) == made.times - 1 > 1:  # `3 more times, to 9:00, 6:00, 3:00`
+        return evolve(made, walls=tuple(faced))
+    return evolve(made, facing=faced[-1] if faced else "", doubt=made.doubt or " ".join(said) * (len(said) > 2))
 
 
 def _summed(made: Again, rest: _Rest) -> Again:
@@ -286,7 +314,8 @@ def parted(text: str, vocabulary: Vocabulary) -> list[str]:
         return [*parted(text[: ended.start()], vocabulary), text[ended.end() :]]
     for found in re.finditer(
         r"(?:[,;]|\s(?:-+|/)\s|(?<=\))\s)\s*(?:(?:and|so|then|but)\s+)*"
-        r"(?=(?:do|dance|repeat|rpt|rep|the same|same(?! (?:foot|feet|ft|lead|footwork)\b)|all|that|both|again)\b)",
+        r"(?=(?:do|dance|(?i:repeat|rpt|rep)|the same|same(?! (?:foot|feet|ft|lead|footwork)\b)|all|that|both|"
+        r"again)\b)",
         text,
     ):
         repeated = again(text[found.end() :], vocabulary, ())
@@ -304,3 +333,16 @@ def parted(text: str, vocabulary: Vocabulary) -> list[str]:
 def after(text: str) -> str:
     """Return a cue behind the word that asks for it again: `Repeat Cowboy`, `then do the Charleston again`."""
     return re.sub(r"(?i)^\W*(?:(?:and|then|now|do|dance|repeat|the)\s+)+", "", text)
+
+
+_COLUMNS = re.compile(
+    r"(?i)([a-z][\w' -]*?)\s{2,}(?:repeat(?:ed)?|rpt|same(?! foot)|ditto|again|(?=same foot))\b[,:]?\s*(.*)"
+)
+
+
+def fronted(text: str, vocabulary: Vocabulary) -> str:
+    """Return a line in whose columns a figure stands before the word that asks for it again, `Joey   repeat on R`, with
+    that word in front."""
+    found = _COLUMNS.fullmatch(text)
+    figure = found is not None and any(kind == "figure" for kind, *_ in pieces(found[1], vocabulary))
+    return f"Repeat {found[1]}, {found[2]}" if found and figure else text

@@ -15,13 +15,19 @@ KIND = (
     r"tag|refrain|entrance|exit|"
     r"ending|end|outro|finish|finale|fin(?=\s*:)|coda|last(?=\s*:)|vamp|turnaround|pre[- ]?chorus|pre(?=\W*$)|hook)"
 )
+_MANY = (
+    rf"(?:(?<=\s\s\d)\s*\(?[A-Za-z]|\s+(?:(?!same\b)(?:(?-i:[A-Z])[\w-]+|[a-z]+(?:ing|y))\s+)?"
+    rf"(?!{KIND}\b|(?:\w*times|starts|begins|is|as|has|goes|does|faces|turns|steps|moves|stays|was|parts|sections|lines)\b)"
+    r"[a-z-]+[^\Ws]s\b)"
+)
+"""What makes the number behind a name how often a figure is danced: `Bridge   4 Basics`, `Break 2 Rocking Chairs`."""
 _NAME = (
     rf"(?:(?:part|pt|section|sect?|figure|step|phrase|strain)\b\.?\s*(?:[A-H]\d?|\d{{1,2}}|one|two|three|four|five|six|"
     rf"I{{1,3}}|IV)\b['*]?|"
     rf"(?:{ORDINAL}(?=\W*$))|"
     rf"(?:{_ORDINAL}\s+(?:part|bit|section|figure|half|verse|chorus|(?-i:[A-H])(?![\w'])))|"
-    rf"(?:(?:half|1/2)\s+)?(?:{KIND}(?=\d)|{KIND}\b\.?)(?:\s*(?:\d(?!\s*(?:{UNITS}|bars?\b|meas))|[A-D]|one|"
-    rf"two|three)\b|\s+(?:thing|bit|part)\b(?!\s*[\dA-H]\b))?['*]?|"
+    rf"(?:(?:half|1/2)\s+)?(?:{KIND}(?=\d)|{KIND}\b\.?)(?:(?:\s*\d(?!\s*(?:{UNITS}|bars?\b|meas)|{_MANY})|"
+    rf"\s*(?:[A-D]|one|two|three))\b|\s+(?:thing|bit|part)\b(?!\s*[\dA-H]\b))?['*]?|"
     rf"tune\s+[A-H](?:,?\s*(?:{_ORDINAL})\s+time)?|"
     rf"[A-H]\d?['*]?(?:\s+part)?(?![\w'&]))"
 )

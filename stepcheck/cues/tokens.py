@@ -84,6 +84,9 @@ _SPELLED = (
     (r"(?i)\bhold(?= (?:it )?(?:till|until)\b)", "holding"),
     (r"(?i)\ball the way (?:a)?round\b", "full turn"),
     (r"(?i)\bfull circle\b", "full turn"),
+    (rf"(?i)\ba?round (?:to (?:the )?)?({SIDED})\W{{1,2}}(full|half|1/[24])\b", r"\2 turn \1"),
+    (rf"(?i)\b(full|half|1/[24]) a?round ({SIDED})\b", r"\1 turn \2"),
+    (rf"(?i)\baround ({SIDED})\b(?!\s+(?:foot|feet))", r"around to the \1"),
     (
         r"(?i)(?:(?<=[\w)][,;] )(?:walk|go|move|march|take)(?:ing)?\s+(?:(?:them|it|these|this|those)\s+)?)?"
         r"(?:\b(?:around|round)\s+)?\bin (?:a |your )?(?:own )?(?:little |big |small )?circle"

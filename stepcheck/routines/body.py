@@ -10,7 +10,7 @@ from stepcheck.cues.figures import Figures
 from stepcheck.cues.footwork import counts_on, found_in, is_broken
 from stepcheck.cues.lining import Lines, Open, Told
 from stepcheck.cues.marks import Cue
-from stepcheck.cues.repeats import Again, after, again, parted
+from stepcheck.cues.repeats import Again, after, again, fronted, parted
 from stepcheck.cues.titles import plainly
 from stepcheck.pages.facts import Fact, facts_of, fresh
 from stepcheck.pages.reader import Reader
@@ -226,19 +226,20 @@ class Body:
         if repeated.doubt:
             return False
         piece = self.pieces[-1]
-        if self.in_order(piece, repeated, entry.number, entry.raw):
+        if self.in_order(piece, repeated, entry.number, entry.raw, entry.stated):
             self.reader.mark(entry.number, "order")
         else:
             piece.told.append(Told(entry.number, entry.raw, again=repeated, stated=entry.stated))
             self.reader.mark(entry.number, "steps")
         return True
 
-    def in_order(self, piece: Piece, repeated: Again, number: int, text: str) -> bool:
-        """Say whether it is the order that dances a part again; then where the dancers face is said there."""
+    def in_order(self, piece: Piece, repeated: Again, number: int, text: str, stated: int = 0) -> bool:
+        """Say whether it is the order that dances a part again; then where the dancers face is said there. Beats that
+        are `stated` of it are of lines of the part."""
         size = sum(map(beats_of, piece.read(Lines(self.cues, False))[0]))
         if repeated.changed or (size and piece.beats == 2 * size):
             return False
-        if piece.name in self.mixed:  # now once, now several times: which it is, nothing says
+        if piece.name in self.mixed and not stated:  # now once, now several times: which it is, nothing says
             self.asked.append((number, text, "open"))
             return True
         if piece.name not in self.doubled or repeated.times != 2 or repeated.feet != "same":
@@ -258,7 +259,7 @@ class Body:
     def _sentence(self, entry: Entry, piece: Piece, told: list[Told], later: bool, quiet: bool) -> Told | bool | None:
         """Return what a sentence of a line says behind those that are `told`; True where it is taken otherwise, None
         where it says nothing."""
-        text = entry.text.strip(" .")
+        text = fronted(entry.text.strip(" ."), self.cues.vocabulary)
         later |= bool(told)
         if told and (beside := marked(told[-1], text, self.key) or called(told[-1], text, self.key)):
             told[-1] = beside
@@ -308,7 +309,7 @@ class Body:
             return None
         if later and all(cue.steps and not cue.feet and not cue.number for cue in cues) and goes(text, self.reader):
             return True  # `Walk forward with them.`
-        repeats = re.match(r"(?i)[\W\d]*(?:repeat|rpt)\b", base.text) is not None
+        repeats = re.search(r"(?i)\b(?:repeat|rpt|same(?! (?:foot|feet|lead)))\b", base.text) is not None
         for cue in cues:
             related(cue, [each for before in piece.told for each in before.cues], repeats)
         base.cues, base.times = cues, times
@@ -325,7 +326,8 @@ class Body:
         if own and not (repeated.doubt and self.cued(after(text))):
             size = self.key.measure if repeated.measured else 1
             first = (repeated.first - 1) * size + 1 if repeated.first else 0
-            if repeated.names and not repeated.doubt and self.in_order(piece, repeated, base.number, base.text):
+            asked = repeated.names and not repeated.doubt
+            if asked and self.in_order(piece, repeated, base.number, base.text, base.stated):
                 self.reader.mark(base.number, "order")
                 return True
             base.again = evolve(repeated, first=first, until=repeated.until * size)

@@ -308,9 +308,11 @@ def said_of_order(text: str, names: Sequence[str]) -> str | None:
 
 
 def _spells(text: str, names: Sequence[str]) -> bool:
-    """Say whether a line is a row of codes, of which some are no names of parts: `DS B(xib) B(ots)`."""
+    """Say whether a line is a row of codes, of which some are no names of parts, in front of which none stands either:
+    `Joey   DS B(xib) B(ots)`."""
     rows = found_in(text, {})
-    return bool(rows) and not rows[0].start and not {each for group in rows[0].codes for each in group} <= {*names}
+    codes = {each for row in rows[:1] for group in row.codes for each in group}
+    return not codes <= {*names} and not order(text[: rows[0].start], names)[0]
 
 
 def orders(entries: Sequence[Entry], names: Sequence[str], measure: int) -> dict[int, str]:
@@ -325,9 +327,7 @@ def orders(entries: Sequence[Entry], names: Sequence[str], measure: int) -> dict
         if (
             (lines and (lines[1] or entry.label))
             or re.match(r"(?i)\W*(?:\w+\*\s*=|(?:do|repeat|rpt)\s+(?:numbers?|nos?\b|lines?|steps?|#))", entry.text)
-            or is_beats(entry.raw)
-            or counts_on(entry.raw)
-            or is_feet(entry.raw)
+            or any(under(entry.raw) for under in (is_beats, counts_on, is_feet))
             or _spells(entry.text, names)
             or capital_head(entry.raw).endswith(" part")
             or re.match(r"Part \d+[^:]*:\s", entry.text)
@@ -343,7 +343,9 @@ def orders(entries: Sequence[Entry], names: Sequence[str], measure: int) -> dict
         ):
             out[entry.number] = entry.text  # a wrapped order
             continue
-        if stack and found and (not left or len(found) > 3):
+        below = next((each for each in entries if each.number > entry.number), entry)
+        headed = entry.gap and len(found) == 1 and not (below.gap or order(below.text, names)[0])
+        if stack and found and (not left or len(found) > 3) and not headed:  # `ENDING` over its steps
             out[entry.number] = entry.text
             continue
         stack = False

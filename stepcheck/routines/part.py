@@ -24,6 +24,7 @@ from stepcheck.steps.outline import (
     turned_by,
 )
 from stepcheck.steps.steps import OTHER, turn
+from stepcheck.steps.words import NTHS
 
 
 class Piece:
@@ -212,8 +213,8 @@ class Piece:
         base = out[meant:] if isinstance(meant, int) else meant
         again = _led_alike(told, again, base) if told is self.repeat else again
         size = sum(map(beats_of, base))
-        named = {line.name for item in base for line in lines_of(item)} if again.figures else {*again.figures}
-        doubt = again.doubt or named != {*again.figures}
+        named = {line.name for item in base for line in lines_of(item)}
+        doubt = again.doubt or (again.figures and named != {*again.figures}) or {*dict(again.ways)} - named
         unknown = any(line.unknown for item in base for line in lines_of(item))
         so_far = sum(map(beats_of, out))
         if told.stated > so_far and re.search(rf"=\s*{told.stated}\b", told.text):
@@ -239,14 +240,14 @@ class Piece:
             opened.append((told.number, told.text, "blank" if blank else "open"))
             return [Line(blank=True, counts=blank, measured=blank > 0, remark=told.text, source=told.number)], len(out)
         claim = [Expect(f"facing {again.facing}", told.text)] if again.facing else []
-        if mirror or feet in OTHER or again.turned[0] or again.spun or not isinstance(meant, int):
+        if mirror or feet in OTHER or again.otherwise or not isinstance(meant, int):
             copies = [_other(item, again.turns) if mirror else item for item in base]
             copies = [each_line(item, lambda line: _spun(line, again)) for item in copies]
             if feet in OTHER and not foot_of(copies):
                 copies = led(copies, feet)
             if mirror and not foot_of(copies):
                 lines.cues.assumed.add("the other foot is the free one")
-            copies = [_plain(item, again.toward or mirror or feet in OTHER) for item in copies] * (again.times - 1)
+            copies = [_plain(item, again, mirror or feet in OTHER) for item in copies] * (again.times - 1)
             if copies and isinstance(first := copies[0], Line):
                 copies[0] = evolve(first, remark=told.text)
             return [*copies, *claim], len(out)
@@ -254,8 +255,9 @@ class Piece:
             lines.cues.assumed.add(f"{self.name} in the sequence is {self.name} with its repeat")
         turned = sum(turned_by(line, False) or 0 for item in base for line in lines_of(item))
         inner = tuple(_first_faced(base, turned % EIGHTHS > 0))
-        if again.facing == "back" and again.times == 2 and turned % EIGHTHS == EIGHTHS // 2:
-            inner, claim = (*inner, Block("1st time only", (Expect("facing back"),))), []
+        half = again.facing == "back" and again.times == 2 and turned % EIGHTHS == EIGHTHS // 2
+        for nth, wall in zip(NTHS, again.walls or ("back",) * half, strict=False):
+            inner, claim = (*inner, Block(f"{nth} time only", (Expect(f"facing {wall}"),))), []
         return [Block(f"{again.times} times", inner, "", "" if claim else told.text), *claim], meant
 
     def finished(self, lines: Lines, opened: Open, exact: bool = True) -> Part:
@@ -388,8 +390,9 @@ def _led_alike(told: Told, again: Again, base: list[Item]) -> Again:
     return evolve(again, feet="same", doubt=again.doubt or again.feet * (foot_of(base) != again.feet))
 
 
-def _plain(item: Item, toward: bool) -> Item:
+def _plain(item: Item, again: Again, other: bool) -> Item:
     """Return a line without what was said of its first time, and where it went if it goes elsewhere now."""
     if not isinstance(item, Line):
         return item
-    return evolve(item, facing="", remark="", note=() if toward else item.note)
+    ways = tuple(way for figure, way in again.ways if figure == item.name)
+    return evolve(item, facing="", remark="", note=ways or (() if other or again.toward else item.note))

@@ -100,6 +100,7 @@ class Whole:
         """Return the outline of the sheet."""
         for piece in self.body.pieces:
             piece.settle(Lines(self.body.cues, False))
+        self._summed()
         for number, stated in self.lengths.items():
             self._lengths(number, stated)
         opened: Open = []
@@ -148,6 +149,21 @@ class Whole:
             tuple(danced),
             tuple(self.body.ends),
         )
+
+    def _summed(self) -> None:
+        """Give a part the beats behind its last line, if no other line of any part states beats, and those of one part
+        are just what all of its lines last."""
+        pieces = [piece for piece in self.body.pieces if len(piece.told) > 1 and not piece.beats]
+        behind = [piece for piece in pieces if piece.told[-1].stated and not piece.told[-1].again]
+        if any(each.stated for piece in pieces for each in piece.told[:-1]) or not behind:
+            return
+        sizes = [piece.told[-1].stated for piece in behind]
+        for piece in behind:
+            piece.told[-1].stated = 0
+        read = [sum(map(beats_of, piece.read(Lines(self.body.cues, False))[0])) for piece in behind]
+        fits = any(size == lasts for size, lasts in zip(sizes, read, strict=True))
+        for piece, size in zip(behind, sizes, strict=True):
+            piece.beats, piece.told[-1].stated = (size, 0) if fits else (0, size)
 
     def _otherwise(self, lines: Lines) -> None:
         """Leave a figure unread, wherever no beats are stated of it, whose stated beats are never those of the book."""
