@@ -275,8 +275,8 @@ class Routine:
     def _signed(self, entry: Entry) -> bool:
         """Read a last line that names a person: of a club, or who is said to have made the dance, is the author, if no
         other is known; any other is open."""
-        made = head(entry.text, 0)
-        danced = self.heads.dances(entry.text) or (made and len(made.name) > 1)
+        part = head(entry.text, 0)
+        danced = self.heads.dances(entry.text) or (part and len(part.name) > 1)
         named = (PERSON.match(entry.raw) and not danced) or _MAKER.match(entry.raw)
         if not entry.gap or entry.number != self.entries[-1].number or not named:
             return False
