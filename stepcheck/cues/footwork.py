@@ -20,8 +20,7 @@ _SMALL = frozenset(words_of("small codes"))  # inside a row
 _WORD, _CAPITAL, _NAME = re.compile(r"[A-Za-z]+"), re.compile("[A-Z]"), re.compile(r"\s?[A-Za-z]{3}")
 _BEGINS, _COUNTED = re.compile(r"(?<![\w'-])[A-Za-z]"), re.compile(r"\d\s*x?\s*$")
 _SPELLED = re.compile(r"[A-Z][a-z]|[a-z]{3}")
-_SECOND = re.compile(r"\b[LR]\s*(?:&|\+|/|,|and|then)\s*[LR]|[A-Za-z]{3} R(?=,)")
-"""The foot of a figure in front of codes: the second of two, or before a comma."""
+_SECOND = re.compile(r"(?:\b[LR]\s*(?:&|\+|/|,|and|then)\s*[LR]|(?P<only>[A-Za-z]{3} R))$")
 _INNER = re.compile(r" ?\(([A-Za-z, ]{1,14})\)")
 _FOOTED = re.compile(r"([LR]+)(?:[,\s]\s*(\w+))?")
 """The foot of a code, and its place in the same bracket: `DS(R,xif)`."""
@@ -277,8 +276,9 @@ def _likely(atoms: list[_Atom], starts: list[int]) -> int:
 def _bounded(text: str, atoms: list[_Atom], starts: list[int]) -> tuple[list[_Atom], list[int]]:
     """Return codes in a row without the words of a name in front of them or behind them, `DS BR UP   Brush Up`, that
     stand apart by more than the codes do."""
-    if starts and any(found.end() == starts[0] + 1 for found in _SECOND.finditer(text)):
-        atoms, starts = atoms[1:], starts[1:]  # the other foot of the figure in front of them
+    foot = _SECOND.search(text, max(0, starts[0] - 12), starts[0] + 1) if starts else None
+    if foot and (not foot["only"] or text.startswith(",", starts[0] + 1)):
+        atoms, starts = atoms[1:], starts[1:]  # a foot of the figure in front of them
     gaps = [start - atom.end for atom, start in zip(atoms, starts[1:], strict=False)]
     behind = [*itertools.accumulate(reversed(gaps), max, initial=1)][::-1]  # the widest from each code on
     for first, atom in enumerate(atoms[:-1], 1):
