@@ -276,8 +276,8 @@ def _likely(atoms: list[_Atom], starts: list[int]) -> int:
 def _bounded(text: str, atoms: list[_Atom], starts: list[int]) -> tuple[list[_Atom], list[int]]:
     """Return codes in a row without the words of a name in front of them or behind them, `DS BR UP   Brush Up`, that
     stand apart by more than the codes do."""
-    foot = _SECOND.search(text, max(0, starts[0] - 12), starts[0] + 1) if starts else None
-    if foot and (not foot["only"] or text.startswith(",", starts[0] + 1)):
+    said = _SECOND.search(text, max(0, starts[0] - 12), starts[0] + 1) if starts else None
+    if said and (not said["only"] or text.startswith(",", starts[0] + 1)):
         atoms, starts = atoms[1:], starts[1:]  # a foot of the figure in front of them
     gaps = [start - atom.end for atom, start in zip(atoms, starts[1:], strict=False)]
     behind = [*itertools.accumulate(reversed(gaps), max, initial=1)][::-1]  # the widest from each code on
