@@ -10,7 +10,7 @@ from attrs import evolve
 
 from stepcheck.breaks.states import SearchError
 from stepcheck.fixes.evident import facts, relabelled, respelled, slips
-from stepcheck.fixes.mend import BUDGET, DEARER, Mend, Terms, Way
+from stepcheck.fixes.mend import BUDGET, DEARER, Mend, Terms, Way, nothing
 from stepcheck.fixes.protected import Trials, Tried, kept_lines
 from stepcheck.fixes.repairs import ALONE, COSTS, Evidence, Fix, Repairs, Single, priced
 from stepcheck.language.alterations import applied, described
@@ -210,7 +210,7 @@ def one(trials: Trials, terms: Terms, number: int, made: tuple[Edit, ...]) -> Re
     """
     told = findings(trials.report)
     if not told:
-        return Repairs(needed=False, reason="Nothing fails: there is nothing to mend.")
+        return nothing(trials)
     if number not in told:
         raise SearchError(f"finding {number} is none that can be mended; there is {listed([*map(str, told)])}")
     fixes = (way.fix for way in _of(trials, terms, told[number], made, quick=False) if way.fix is not None)

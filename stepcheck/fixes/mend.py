@@ -23,6 +23,7 @@ from stepcheck.language.patch import difference
 from stepcheck.language.stretches import rows, under
 from stepcheck.model.claims import Claim, Kind
 from stepcheck.model.outcome import Verdict
+from stepcheck.model.words import listed
 from stepcheck.model.work import LAYING, Work, WorkSpent
 from stepcheck.program.formatter import format_text
 from stepcheck.program.routine import Routine
@@ -75,6 +76,15 @@ class Way:
     fix: Fix | None = None
 
 
+def nothing(trials: Trials) -> Repairs:
+    """Return the answer where the first engine finds nothing that fails."""
+    if not trials.beyond:
+        return Repairs(needed=False, reason="Nothing fails: there is nothing to mend.")
+    failing = listed([f"line {claim.line} `{claim.text}`" for claim in trials.beyond])
+    reason = f"Whatever fills the blanks, this fails: {failing}. A fix is looked for once they are filled."
+    return Repairs(reason=reason, complete=False)
+
+
 class Mend:
     """The repair of one well-formed sheet.
 
@@ -123,7 +133,7 @@ class Mend:
             if self.first:
                 self._add([Solution(0, ())], 0, None, True)
                 return Repairs(self._fixes())
-            return Repairs(needed=False, reason="Nothing fails: there is nothing to mend.")
+            return nothing(self.trials)
         looked_for = {self.target} if self.target else wrong
         apart = [one for one in self.trials.program.claims if one.id in looked_for and one.kind in ON_THE_FLOOR]
         if apart:

@@ -18,7 +18,7 @@ from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import StepcheckError, each
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
-from stepcheck.report.values import Report
+from stepcheck.report.values import ClaimReport, Report
 from stepcheck.search.slots import is_blank, standings
 from stepcheck.walk.effects import Algebra
 from stepcheck.walk.walk import failing, verdicts
@@ -111,6 +111,14 @@ class Trials:
     def wrong(self) -> frozenset[str]:
         """The ids of the claims that fail."""
         return frozenset(failing(self.program, self.algebra))
+
+    @cached_property
+    def beyond(self) -> tuple[ClaimReport, ...]:
+        """The claims that fail whatever fills the blanks, which only the second engine sees."""
+        if not any(claim.verdict is Verdict.UNDECIDED for claim in self.report.claims):
+            return ()
+        both = pipeline.check(self.routine)
+        return tuple(one for one in both.claims if one.verdict is Verdict.REFUTED and one.id not in self.wrong)
 
     @cached_property
     def standing(self) -> frozenset[object]:

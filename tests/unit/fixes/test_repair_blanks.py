@@ -106,3 +106,18 @@ def test_the_one_turn_that_a_blank_may_have_counts_for_all_its_times() -> None:
     text = "book: clogging\nlead: left\npart A: 8 beats\n  Triple, turn ?\n  Triple\ndance:\n  A\n  expect facing 3:00\n  A\n  expect facing 3:00\n"
     for fix in repair(pipeline.loads(text)):
         assert fill(pipeline.loads(fix.text), limit=1).fills
+
+
+def test_a_sheet_that_fails_whatever_fills_its_blanks_is_not_said_to_hold() -> None:
+    """What only the second engine refutes, since each row fails somewhere else, is named and not denied."""
+    text = (
+        "routine: Ford\nbook: line\nvine: ends in a touch\n\npart Main: 16 counts\n  Vine, right foot\n  ? 4 counts\n  Shuffle\n"
+        "  Rock Step\n  Shuffle x2\n\ndance:\n  Main\n  Main, first 8 counts\n  Main x2\n"
+    )
+    routine = pipeline.loads(text)
+
+    (claim,) = (one for one in pipeline.check(routine).claims if one.verdict is Verdict.REFUTED)
+    found = repair(routine)
+    assert (found.needed, found.fixes) == (True, ())
+    assert found.reason.startswith(f"Whatever fills the blanks, this fails: line {claim.line} `{claim.text}`.")
+    assert not repair(pipeline.loads(text.replace(", first 8 counts", ""))).needed
