@@ -173,7 +173,8 @@ def fill(routine: Routine, *, limit: int = 3, level: str | None = None, budget: 
     require(routine, Routine, ROUTINE)
     found = blanks(routine.sheet)
     if not found:
-        return Filled((), reason="the sheet has no blank")
+        unread = "the sheet is not understood: see what `stepcheck check` says"
+        return Filled((), reason="the sheet has no blank" if routine.program is not None else unread)
     wrong = _hopeless(routine)
     if wrong:
         return Filled((), reason=wrong, blanks=found)

@@ -143,8 +143,8 @@ def blank_sheet(title: str, *, book: str = "line", counts: int = 32, walls: int 
 def new(title: str, book: str, counts: int, walls: str | None, output: str | None, force: bool) -> int:
     """Write a sheet called TITLE with a blank for every eight counts, to be filled in.
 
-    As it is, `stepcheck check` finds it undecided, since it waits on its blanks. The exit status is 0, or 2 if no sheet
-    can have such a title or the file is not to be written.
+    `stepcheck check` says how many lines are to fill; what holds whatever fills them, such as the length, is proved all
+    the same. The exit status is 0, or 2 if no sheet can have such a title or the file is not to be written.
     """
     if output is not None:
         files.permit(output, force=force, sheet=True)

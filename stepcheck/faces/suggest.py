@@ -148,7 +148,7 @@ def fill(path: str, limit: int, apply: int | None, readings: Reading, in_place: 
     shared.tell(found, routine.path, form)
     if apply is not None and found.fills:
         shared.put_answer(path, routine, found.fills[apply - 1].text, f"answer {apply} is written into it", in_place)
-    return 0 if found.fills or not found.blanks else 1
+    return 0 if found.fills or not (found.blanks or routine.program is None) else 1
 
 
 class NoSuchAnswer(StepcheckError, ValueError):

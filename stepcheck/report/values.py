@@ -2,15 +2,16 @@
 
 from collections.abc import Iterable, Iterator, Mapping, Set
 from fractions import Fraction
-from typing import Any
+from typing import Any, TypeGuard
 
 from attrs import field, frozen
 
 from stepcheck.model import words
 from stepcheck.model.choices import Engine, Reading
-from stepcheck.model.claims import Claim
-from stepcheck.model.dance import EIGHTHS, TICKS, Program
+from stepcheck.model.claims import Check, Claim
+from stepcheck.model.dance import EIGHTHS, TICKS, Gap, Item, Program, Repeat, Step
 from stepcheck.model.findings import Diagnostic
+from stepcheck.model.items import every_item
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.model.source import Source
 from stepcheck.model.statuses import FAILED, STATUS
@@ -145,6 +146,7 @@ class Finish:
             empty where it is open.
         unit: what they are called: `beats` or `counts`.
         tempo: beats a minute; None where the sheet says nothing.
+        blanks: on how many lines something is to be found.
     """
 
     lengths: tuple[Fraction, ...]
@@ -153,6 +155,7 @@ class Finish:
     rounds: tuple[Fraction, ...] | None = None
     unit: str = "beats"
     tempo: Fraction | None = None
+    blanks: int = 0
 
     def __str__(self) -> str:
         """The line above the verdict of a sheet."""
@@ -161,9 +164,12 @@ class Finish:
         else:
             said = self._lasting(self.rounds, " each time round until the music ends")
             said = said if self.lengths == (Fraction(),) else f"{self._lasting(self.lengths)}, then {said}"
-        feet = words.listed([{"none": "no"}.get(foot, foot) for foot in self.feet], "or")
+        feet = [foot for foot in self.feet if foot != "none"]
+        none = ", or none" if 0 < len(feet) < len(self.feet) else ""
+        free = f"{words.listed(feet or ['no'], 'or')} foot free{none}"
         walls = "any wall" if len(self.facings) == EIGHTHS else words.listed(self.facings, "or")
-        return f"{said}; ends facing {walls}, {feet} foot free"
+        left = f"; {words.count(self.blanks, 'line')} to fill" if self.blanks else ""
+        return f"{said}; ends facing {walls}, {free}{left}"
 
     def _lasting(self, lengths: tuple[Fraction, ...], how: str = "") -> str:
         """Return lengths with the time that they take."""
@@ -282,7 +288,16 @@ def finish(program: Program, clock: bool, tempo: Fraction | None) -> Finish | No
         _beats(found.rounds) if found.rounds else None,
         "counts" if clock else "beats",
         tempo,
+        len({item.line for item in every_item(program) if _is_open(item)}),
     )
+
+
+def _is_open(item: Item) -> TypeGuard[Gap | Step | Check | Repeat]:
+    """Say whether an item is a blank, or has one for its turn, its foot or its times."""
+    match item:
+        case Gap() | Step(blank=True) | Check(blank=True) | Repeat(times=None):
+            return True
+    return False
 
 
 def _beats(ticks: Set[int | None]) -> tuple[Fraction, ...]:

@@ -143,6 +143,21 @@ def test_an_answer_is_written_into_the_file(capfd: pytest.CaptureFixture[str], t
     assert (0, "nothing to fill: the sheet has no blank\n", written) == (status, out, path.read_text(encoding="utf-8"))
 
 
+def test_a_sheet_that_is_not_understood_is_not_said_to_have_no_blank(
+    tmp_path: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """An empty file, or what is no sheet at all, has nothing to fill for another reason, with the exit status 1."""
+    path = tmp_path / "weir.routine"
+    for text in ("", "\x7fpicture\n"):
+        path.write_text(text, encoding="utf-8")
+
+        status = main(["fill", str(path)])
+        assert (1, "nothing to fill: the sheet is not understood: see what `stepcheck check` says\n") == (
+            status,
+            capfd.readouterr().out,
+        )
+
+
 def test_nothing_fits(capfd: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     """Where nothing fits the reason is printed, the exit status is 1, and no answer can be written."""
     path = tmp_path / "sheet.routine"

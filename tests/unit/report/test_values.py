@@ -391,8 +391,16 @@ def report_on(body: str, dance: str, header: str = "book: line\ntempo: 120") -> 
             "Shuffle x2; Main",
             "6 or 8 counts in all (0:03 or 0:04 at 120); ends facing 12:00, left or right foot free",
         ),
-        ("Shuffle x?", "Main", "an open number of counts in all; ends facing 12:00, left or right foot free"),
-        ("? 4 counts", "Main", "4 counts in all (0:02 at 120); ends facing any wall, no, left or right foot free"),
+        (
+            "Shuffle x?",
+            "Main",
+            "an open number of counts in all; ends facing 12:00, left or right foot free; 1 line to fill",
+        ),
+        (
+            "? 4 counts",
+            "Main",
+            "4 counts in all (0:02 at 120); ends facing any wall, left or right foot free, or none; 1 line to fill",
+        ),
     ],
 )
 def test_the_end_of_a_dance_is_said_in_one_line(body: str, dance: str, expected: str) -> None:
