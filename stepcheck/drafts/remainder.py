@@ -194,7 +194,9 @@ def _beside(page: Page, number: int, text: str) -> None:
             page.reader.unused(number, each)
 
 
-_OTHERWISE = re.compile(r"(?i)\b(?:chang\w*|instead|replac\w*|swap\w*|make (?:the|it|that))\b")
+_OTHERWISE = re.compile(
+    r"(?i)\b(?:chang\w*|instead|replac\w*|swap\w*|make (?:the|it|that)|with(?:out| no)|(?:no|not|don't) turn\w*)\b"
+)
 _FINISHED = re.compile(r"(?i)\W*(?:finish|end(?:ing)?)\s*:")
 
 

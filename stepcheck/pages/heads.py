@@ -5,6 +5,7 @@ from collections.abc import Callable
 
 from attrs import frozen
 
+from stepcheck.pages.columns import columns
 from stepcheck.pages.layout import plainly
 from stepcheck.pages.order import REPEAT, called
 from stepcheck.steps.counts import Counts, counted
@@ -106,7 +107,7 @@ _RANGE = re.compile(r"(?i)^\s*[\[(]?\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d
 _ENDS = re.compile(r"(?i)[\[(]\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*&?\s*[\])]\W*$")
 _BARE = re.compile(r"\W*(?:[IVX]{1,4}|[A-H]|\d{1,2})(?:[.):]|(?<=[\[(]\w)[\])])\W*")
 """`II.` alone on its line."""
-_LETTER = re.compile(r"^\s*([A-Z])(?:[.)]\s*(?=\S\S)|\s+(?=\d{1,2}\s*-\s*\d))")
+_LETTER = re.compile(r"^\s*([A-Z])(?:[.)]\s*(?=\S\S)|(?:\s*[:-])?\s+(?=\d{1,2}\s*[-&]\s*\d))")
 
 
 _SPANNED = re.compile(
@@ -117,17 +118,20 @@ _RETOLD = re.compile(r"(?i)\W*(?:the )?(?:same|repeat|again|as (?:above|before|\
 """`same as 13-18`, `same again`: no counts of its own."""
 
 
-_ROMAN = re.compile(r"^(\s*)\(?([IVX]{1,4})(?:[.):]+\s+|\s{2,}|\t)(?=\S)")
+_ROMAN = re.compile(r"^(\s*)\(?([IVX]{1,4})(?:[.):]+\s+|\s{2,}|\t|\s(?=1\s?[-&]\s?\d))(?=\S)")
 _DIGIT = re.compile(r"^(\s*)(\d{1,2})(?:\s{2,}|\t)(?=[A-Za-z])")
+_OVER_COUNTS = re.compile(r"^(\s*)(\d{1,2})(?:\s*[:-])?\s+(?=1\s?[-&]\s?\d)")
 
 
 def in_order(texts: list[str], steps: Callable[[str], int]) -> list[str]:
-    """Return lines that begin with Roman numbers in their order, or with bare ones over deeper lines that say more
-    steps, as heads, `Section II: …`."""
-    for label, wanted in ((_ROMAN, ROMANS), (_DIGIT, tuple(map(str, range(1, 13))))):
+    """Return lines that begin with Roman numbers in their order, with bare ones over deeper lines that say more steps,
+    or with these before counts from one on, as heads, `Section II: …`."""
+    bare = tuple(map(str, range(1, 13)))
+    table = any(columns(re.sub(r"\s{2,}|\s*\|\s*", "\t", text.strip())) for text in texts)
+    for label, wanted in ((_ROMAN, ROMANS), (_DIGIT, bare), *[(_OVER_COUNTS, bare)] * (not table)):
         found = [(at, each) for at, text in enumerate(texts) if (each := label.match(text))]
         under = [_below(texts, at) for at, _ in found]
-        spelled = label is _ROMAN or all(
+        spelled = label is not _DIGIT or all(
             sum(map(steps, below)) > steps(head.string)
             and not any(re.match(r"\W*\d{1,2}(?!/|\d)", each) for each in below)
             for (_, head), below in zip(found, under, strict=True)
@@ -200,7 +204,8 @@ def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading |
     text, told = plain(line), _RETOLD.match(following) is not None
     if found := _SECTION.match(text):
         return _numbered(line, found[0], plainly(text[found.end() :])[0], following, steps)
-    following = "" if _TAGGED.match(following) else following  # its steps stand under no head of the dance
+    apart = _TAGGED.match(following) or ((own := _LETTER.match(following)) and counted(following[own.end() :]))
+    following = "" if apart else following  # its steps stand under a head of their own
     inner = counted(following) if following and not told else None
     if ended := _ended(text, inner):
         return Heading(line.strip(), ended)

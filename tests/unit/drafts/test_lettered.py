@@ -87,3 +87,57 @@ def test_a_number_of_times_before_a_plural_is_no_count() -> None:
     text = "Osier Row\n16 counts, 1 wall, line dance\n\nS1\n4 x heel struts\nS2\n1-8 Vine right, vine left\n"
 
     assert body(text, "Main")[0].startswith("Heel Strut x4")
+
+
+ROWED = (
+    "{}1-2 R side rock, rec L   3&4 R cross shuffle\n    5-8 L jazz box 1/4 L: L cross, R back, L side, R cross (9:00)",
+    "{}1&2& R heel fwd, R tog, L heel fwd, L tog   3-4 R fwd, 1/4 pivot L\n    5&6 R shuffle fwd   7-8 L rock fwd, rec R",
+    "{}1-2 R side, hold   &3-4 L tog, R side, L touch\n    5-8 L vine",
+)
+LABELS = (
+    "A   B   C   ",
+    "A:  B:  C:  ",
+    "A - B - C - ",
+    "A)  B)  C)  ",
+    "1   2   3   ",
+    "1 - 2 - 3 - ",
+    "I   II  III ",
+)
+
+
+@pytest.mark.parametrize("labels", LABELS)
+def test_a_label_before_counts_heads_its_section(labels: str) -> None:
+    """Whatever stands over it: the row before is no head of the counts behind the label, and the label is no step."""
+    rows = [row.format(labels[4 * at : 4 * at + 4]) for at, row in enumerate(ROWED)]
+    text = TOP.format(24, "\n".join(rows) + "\n\nRestart: wall 3, after count 16")
+
+    assert body(text, "Main") == [
+        "RK(R) RC(L)",
+        "Cross Shuffle, right foot",
+        "Jazz Box, left foot, turn 1/4 left, facing 9:00",
+        "HT(R)@1 S(R)@1& HT(L)@2 S(L)@2&",
+        "S(R) PV S, turn 1/4 left @2",
+        "Shuffle, right foot",
+        "RK(L) RC(R)",
+        "S(R) HOLD",
+        "S(L)@&1 S(R)@1 TCH(L)@2",
+        "Vine, left foot",
+    ]
+    assert not sc.draft(text).open
+
+
+@pytest.mark.parametrize("sign", ["   ", " | "])
+def test_a_column_of_numbers_heads_no_line_of_its_own(sign: str) -> None:
+    """The table says what its columns are."""
+    rows = [("SEC", "CTS", "STEPS", "WALL"), ("1", "1-4", "Vine R", "12"), ("", "5-8", "Vine L", "12")]
+    rows += [("2", "1-4", "Vine R, turn 1/4 R", "3"), ("", "5-8", "Vine L", "3")]
+    wide = (5, 5, 20, 4)
+    text = "\n".join(sign.join(cell.ljust(size) for cell, size in zip(row, wide, strict=True)).rstrip() for row in rows)
+    made = body(TOP.format(16, text), "Main")
+
+    assert made == [
+        "Vine, right foot, facing 12:00",
+        "Vine, left foot, facing 12:00",
+        "Vine, right foot, turn 1/4 right, facing 3:00",
+        "Vine, left foot, facing 3:00",
+    ]

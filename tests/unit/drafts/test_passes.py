@@ -296,3 +296,13 @@ def test_a_figure_in_front_of_its_feet_keeps_where_it_goes() -> None:
     text = SHEET.format("", "", "", "Tag after wall 2: balance forward (left, right, left), balance back (R, L, R)")
 
     assert "(balance: forward, balance: back)" in sc.draft(text).text
+
+
+@pytest.mark.parametrize(
+    "said", ["Do the vine with no turn", "Dance the vine without the touch", "Don't turn the vine"]
+)
+def test_a_restart_that_changes_steps_is_open(said: str) -> None:
+    """The wall that it cuts has other steps than the dance."""
+    made = sc.draft(SHEET.format("", "", "", f"Restart: wall 2, after 16 counts. {said} and restart facing 12:00."))
+
+    assert [line for line in made.open if said in line]
