@@ -187,16 +187,12 @@ def _beside(page: Page, number: int, text: str) -> None:
     """Leave open what a line about a restart says of other steps than it cuts."""
     if _OTHERWISE.search(text):
         page.reader.leave_open(number, text)
-    later = re.split(r"[.;!]\s+", text)[1:]
-    footed = [each for each in later if FEET.search(each) and not (is_change(each) or claims(each))]
-    for each in later:
-        if each in footed or _FINISHED.match(each):
+    for each in re.split(r"[.;!]\s+", text)[1:]:
+        if _FINISHED.match(each) or (FEET.search(each) and not (is_change(each) or claims(each))):
             page.reader.unused(number, each)
 
 
-_OTHERWISE = re.compile(
-    r"(?i)\b(?:chang\w*|instead|replac\w*|swap\w*|make (?:the|it|that)|with(?:out| no)|(?:no|not|don't) turn\w*)\b"
-)
+_OTHERWISE = re.compile(r"(?i)\b(?:chang|instead|replac|swap|make (?:the|it|that)|with(?:out| no)|(?:not?|don't) turn)")
 _FINISHED = re.compile(r"(?i)\W*(?:finish|end(?:ing)?)\s*:")
 
 

@@ -302,6 +302,19 @@ def _corrected(texts: list[str], said: Callable[[str], int], taken: Callable[[st
     return out
 
 
+_MARK = re.compile(r"\s*([^\w\s]+[A-Z]{1,2}[^\w\s]+|[A-Z]{1,2}[*#+^]+)\s*(?:[=:-]+\s*)?(?=(?i:restart|rst|tag)\b)")
+"""`*R* = Restart`."""
+
+
+def _marked(texts: list[str]) -> list[str]:
+    """Return lines with marks of letters that a line explains, at its beginning, as a star: they are no foot."""
+    out = list(texts)
+    for found in filter(None, map(_MARK.match, texts)):
+        mark = re.compile(rf"(?<=[\])\d\s.:*]) ?{re.escape(found[1])}\s*$|^\s*{re.escape(found[1])}(?=\W)")
+        out = [mark.sub(" (*)", text) for text in out]
+    return out
+
+
 def written_out(texts: list[str], said: Callable[[str], int], taken: Callable[[str], None]) -> list[str]:
     """Return the lines of a description with what it writes short written out, each in its place.
 
@@ -311,7 +324,7 @@ def written_out(texts: list[str], said: Callable[[str], int], taken: Callable[[s
         taken: told of the words that are taken back.
     """
     whole = "\n".join(texts)
-    out = [_RESTART.sub(r"\1Restart", _STILL.sub(_held, text)) for text in _walled(texts)]
+    out = [_RESTART.sub(r"\1Restart", _STILL.sub(_held, text)) for text in _walled(_marked(texts))]
     out = _corrected(out, said, taken)
     if size := _beats(whole):
         out = _barred(out, size)

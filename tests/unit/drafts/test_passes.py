@@ -306,3 +306,29 @@ def test_a_restart_that_changes_steps_is_open(said: str) -> None:
     made = sc.draft(SHEET.format("", "", "", f"Restart: wall 2, after 16 counts. {said} and restart facing 12:00."))
 
     assert [line for line in made.open if said in line]
+
+
+MARKED = (
+    "Osier Row\n16 counts, 1 wall, line dance\nEasy. Tag end of W3. Restart W5.\n\nVine R, vine L [1-8] {0}\n"
+    "Rocking chair R [9-12]\nStomp R, stomp L, clap, clap [13-16]\n\n"
+    "TAG (after W3, facing 12:00) {1}:\nRock fwd R, rec L, rock back R, rec L [1-4]\nStomp R, hold, stomp L, hold [5-8]\n\n"
+    "{0} = Restart, W5 only, after 8 ct\n"
+)
+
+
+@pytest.mark.parametrize("mark", ["*R*", "(R)", "R*", "<R>", "[R]"])
+@pytest.mark.parametrize("title", ["K step", "Rocking chair, stomps"])
+def test_a_mark_is_no_foot_and_a_title_of_a_tag_no_step(mark: str, title: str) -> None:
+    """Letters that a line below explains are none of the dance; the steps under the title are all of the tag, of which
+    the line above the dance told no more."""
+    text = MARKED.format(mark, title)
+
+    assert body(text, "Main") == [
+        "Vine, right foot",
+        "Vine, left foot",
+        "Rocking Chair, right foot",
+        "STO(R) STO(L) CLAP CLAP",
+    ]
+    assert body(text, "Tag") == ["RK(R) RC(L) RK(R) RC(L)", "STO(R) HOLD STO(L) HOLD"]
+    wanted = ["Main x3", "expect facing 12:00", "Tag", "Main", "Main, first 8 counts", "Main until the music ends"]
+    assert [line for line in danced(text) if line] == wanted and not sc.draft(text).open
