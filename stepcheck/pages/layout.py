@@ -240,12 +240,14 @@ def _wrapped(before: str, text: str, small: bool) -> bool:
     sentences begin in small letters."""
     listed = re.match(r"\s*(?:\d{1,2}|[A-Za-z])[.)]\s+(?=[A-Z])", before)
     said, deeper = text.lstrip(), listed and len(text) - len(text.lstrip()) >= len(listed[0])
-    stated = re.search(r"\d\W*$" if listed else r"^\W*[\d&]|\d\W*$", before)
-    if len(before) <= 62 or "\t" in before + text or stated:
+    last = r"(?<!/)(?<!\bon )(?<!\bfor )\d\W*$"  # no size and no count in running words
+    stated = re.search(last if listed else rf"^\W*[\d&]|{last}", before)
+    listing = re.search(r"\d,$", before) and re.match(r"\d", said)
+    if len(before) <= 62 or "\t" in before + text or (stated and not listing):
         return False
     if before.endswith((".", "!", "?", ";", ")")):
         return bool(deeper and re.match(r"[A-Za-z(]", said))
-    goes_on = (not small and _GOES_ON.match(said)) or (said[:1].isalpha() and _CUT_OFF(before))
+    goes_on = listing or (not small and _GOES_ON.match(said)) or (said[:1].isalpha() and _CUT_OFF(before))
     return not before.endswith(":") and bool(goes_on or re.match(r"\(\d[\d&,-]*\)\W+\w", said))
 
 

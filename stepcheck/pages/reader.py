@@ -1,15 +1,20 @@
-"""The lines of a description while they are read."""
+"""The lines of a description while they are read, and rows of those that tell their counts in running words."""
+
+import itertools
+import re
+from collections.abc import Callable, Iterable, Iterator
 
 from attrs import evolve
 
 from stepcheck.books.book import Book
 from stepcheck.pages import shorthand as short
 from stepcheck.pages.heads import in_order, over_deeper
-from stepcheck.pages.layout import laid_out, plainly
+from stepcheck.pages.layout import Laid, laid_out, plainly
 from stepcheck.pages.order import stacked
-from stepcheck.steps.counts import steps_said
+from stepcheck.steps.counts import Counts, counted, read, steps_said
 from stepcheck.steps.outline import Assumptions
 from stepcheck.steps.vocabulary import Vocabulary, tight
+from stepcheck.steps.words import FOOT, NUMBER, UNITS, number
 
 
 class Reader:
@@ -18,6 +23,7 @@ class Reader:
     def __init__(self, texts: list[str], vocabulary: Vocabulary, book: Book) -> None:
         self.texts = texts
         self.assumed = Assumptions()
+        self.laid: list[Laid] = []
 
         def steps(text: str) -> int:
             return steps_said(plainly(text)[0], vocabulary)
@@ -28,7 +34,7 @@ class Reader:
                 steps,
                 lambda text: self.assumed.add(f"what is taken back is not danced: {tight(text)}"),
             )
-        self.laid = laid_out(texts, steps) if vocabulary.tradition == "line" else []
+            self.laid = [*told_on(laid_out(texts, steps), steps)]
         rows, said, self.lengths = stacked([line.text for line in self.laid])
         if said:
             numbers = tuple(at for line in self.laid[rows.start : rows.stop] for at in line.numbers)
@@ -72,3 +78,99 @@ class Reader:
             for number, text in enumerate(self.texts, 1)
             if text.strip()
         ]
+
+
+_COUNTS = rf"{NUMBER}&?(?:(?:\s*(?:,|-|&|\b(?:and|to|thru|through)\b)\s*)+{NUMBER}&?)*"
+_ON = re.compile(
+    rf"(?i)(?<!\bwall )\b(?:on|for|over)\s+(?:{UNITS}\s+)?{_COUNTS}(?![\w/:])"
+    rf"(?!\s*(?:{UNITS}|walls?|times|more|foot|feet|leg|side|knee|heel|toe)\b)|[(\[]{_COUNTS}[)\]]"
+)
+"""`On 2& close left`, `touch right on 4`, `for counts 1 and 2`, `(3, 4)`."""
+_CLAUSE = re.compile(r"(?i)(?:^|[.;:,]|\band|\bthen)\s*$")
+_VERB = re.compile(r"\s+(?!and\b|then\b)[a-z]")
+_JOINT = re.compile(r"(?i)^(?:(?:and|then)\b\s*)+|\s(?:and|then)$")
+_FIRST = re.compile(r"(?i)\W*on (?:counts? )?(?:1|one)\b")
+_LED = re.compile(r"(?i)\W*[\d&]|.*\b(?:restart|tag)s?\b")
+_FOOT = re.compile(rf"(?i)\b{FOOT}\b")
+_SIDE = re.compile(rf"(?i){FOOT}")
+_NEXT = re.compile(r"(?<=[a-z\d)\]])\.\s+(?=[A-Z])")
+
+
+def _spoken(sentence: str) -> tuple[bool, list[tuple[Counts, str]], str] | None:
+    """Return whether a sentence tells counts in running words before what is danced on them, the counts with their
+    words, and the words that have none; None where some stand before their words and others behind them."""
+    found = [*_ON.finditer(sentence)]
+    cuts = [0, *(at for each in found for at in each.span()), len(sentence)]
+    words = [sentence[a:b] for a, b in zip(cuts[::2], cuts[1::2], strict=True)]
+    counts = [read(_figures(each[0].casefold())) for each in found]
+    led = {bool(_CLAUSE.search(a) and _VERB.match(b)) for a, b in itertools.pairwise(words)}
+    if len(led) > 1 or None in counts:
+        return None
+    first = True in led
+    bare = [_JOINT.sub("", each.strip(" ,;.:")).strip(" ,") for each in words]
+    rows = [*zip(filter(None, counts), bare[first:], strict=False)]
+    return first, rows, bare[0 if first or not found else -1]
+
+
+def _figures(said: str) -> str:
+    """Return counts in words as figures: `counts five and six` are `5,6`."""
+    said = re.sub(NUMBER, lambda each: str(number(each[0])), said)
+    return re.sub(r"[^\d&,-]", "", re.sub(r"\band\b", ",", re.sub(r"\b(?:to|thru|through)\b", "-", said)))
+
+
+def told_on(laid: Iterable[Laid], steps: Callable[[str], int]) -> Iterator[Laid]:
+    """Yield lines, those whose sentences tell counts in running words, `On 1 step right; on 2 touch left`, `touch right
+    on 1`, as rows behind their counts, under the sentence over them; a line as it is where its counts don't run on from
+    one or from the line before, or steps of it have none.
+
+    Steps before a count that is told first have those up to it where they are just as many.  `steps` says how many
+    steps a text says.
+    """
+    lines, last = [*laid], 0
+    for line, later in itertools.zip_longest(lines, lines[1:]):
+        last = 0 if line.gap else last
+        rows, upto = _rows(line.text, steps, last)
+        runs_on = upto > 3 or (later is not None and _rows(later.text, steps, upto)[1] > upto)
+        rows = rows if runs_on else []
+        last = upto if rows or _LED.match(line.text) else last
+        yield from (evolve(line, text=row, gap=line.gap and not at) for at, row in enumerate(rows or [line.text]))
+
+
+def _rows(text: str, steps: Callable[[str], int], last: int) -> tuple[list[str], int]:
+    """Return the rows of a line that tells its counts in running words, none for any other line, and its last count.
+
+    `last` is the last count of the line before.
+    """
+    if _LED.match(text):
+        return [], stated.last if (stated := counted(text)) else last
+    told = [_spoken(sentence) for sentence in _NEXT.split(text)]
+    many = sum(len(each[1]) for each in told if each)
+    worded = any(each[0][0].isalpha() for each in _ON.finditer(text))
+    if None in told or not worded or many < 2 - bool(last or _FIRST.match(text)):
+        return [], 0
+    out, said = list[str](), ""
+    for led, rows, bare in filter(None, told):
+        many, upto = steps(bare), rows[0][0].first - 1 if rows else 0
+        if led and many and last + many == upto:
+            out.append(f"{last + 1}-{upto}  {bare}" if many > 1 else f"{upto}  {bare}")
+            last = upto
+        elif bare and not (many and (rows or out)):
+            out.append(bare)
+        elif bare:
+            return [], 0
+        for counts, words in rows:
+            alone = not led and len(counts.points) == 1 and steps(words) > 1
+            first = (last + 1 if counts.first > last else 1) if alone else counts.first
+            said = _FOOT.sub(words, said, count=1) if _SIDE.fullmatch(words) else words
+            if first not in (last + 1, 1) or not said or (said != words and len(_FOOT.findall(said)) != 1):
+                return [], 0
+            out.append(f"{_label(counts, first, steps(said))}  {said}")
+            last = counts.last
+    return out, last
+
+
+def _label(counts: Counts, first: int, many: int) -> str:
+    """Return counts from the first on as they stand before so many steps: three on `3 and 4` are a shuffle's."""
+    if counts.whole and first < counts.last:
+        return f"{first}{'&' if many > 2 == len(counts.points) else '-'}{counts.last}"
+    return "".join(str(each.last) if each.whole else "&" for each in (Counts((point,)) for point in counts.points))

@@ -3,6 +3,9 @@
 import pytest
 
 import stepcheck as sc
+from stepcheck.books import book as books
+from stepcheck.pages.reader import Reader
+from stepcheck.steps.vocabulary import load
 from tests.unit.drafts.test_wordings import body
 
 TOP = "Osier Row\n{} counts, 2 walls, line dance\n\n"
@@ -96,3 +99,77 @@ def test_a_paragraph_that_is_not_all_read_lasts_as_it_states(text: str) -> None:
 
     assert "counts 9-16:" in made.text and any(each.startswith("line 4:") for each in made.open)
     assert not any("are read" in each for each in made.open)
+
+
+EIGHT = ["RK(R) RC(L)", "Shuffle, right foot", "Step, left foot", "Kick, right foot", "S(R) S(L)"]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "First eight, rocks and a shuffle. On 1 and 2 rock right forward and recover left; on 3&4 shuffle back right.\n"
+        "On 5 step back on the left, on 6 kick the right. On counts 7 to 8 walk forward right, left.",
+        "First eight. Rock the right foot forward and recover on the left for counts 1 and 2, then shuffle back right on 3&4.\n"
+        "Step back on the left on 5\nand kick the right on 6. Walk forward right, left for 7 and 8.",
+        "Rock right forward, recover left (1, 2), shuffle back right (3&4), step back left on five, and kick the right on\n"
+        "six, then walk forward right, left on seven and eight.",
+        "Rock right forward, recover left and on 3&4 shuffle back right. Step left back and on 6 kick right. Then on 7, 8 walk\n"
+        "forward right, left.",
+        "On counts 1 and 2 rock right forward and recover left.\nOn 3&4 shuffle back right.\nOn 5 step left back.\n"
+        "On 6 kick right.\nOn 7 and 8 walk forward right, left.",
+    ],
+)
+def test_counts_in_running_words_are_those_of_their_words(said: str) -> None:
+    """Before the words or behind them, over the ends of lines; the sentence over all of them is a title."""
+    text = f"Osier Row\n8 counts, 2 walls, line dance\n\n{said}\n"
+
+    assert body(text, "Main") == EIGHT and not sc.draft(text).open
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("Vine right and touch left on 4, vine left and touch right on 8.", ["Vine, right foot", "Vine, left foot"]),
+        (
+            "Touch right heel on 1 and left on 2. Walk right on 3, left on 4.\n5-8 Vine right",
+            [
+                "One Heel Touch, right foot",
+                "One Heel Touch, left foot",
+                "Step, right foot",
+                "Step, left foot",
+                "Vine, right foot",
+            ],
+        ),
+        (
+            "Stomp right on 1 and left on 2.\nStep left back on 3, right on 4.\n5-8 Vine right",
+            ["Stomp, right foot", "Stomp, left foot", "Step, left foot", "Step, right foot", "Vine, right foot"],
+        ),
+    ],
+)
+def test_a_side_alone_behind_its_count_has_the_verb_before_it(said: str, wanted: list[str]) -> None:
+    """It is no step of its own, and a figure has the counts up to the one that it ends on."""
+    assert body(f"Osier Row\n8 counts, 2 walls, line dance\n\n{said}\n", "Main") == wanted
+
+
+@pytest.mark.parametrize(
+    "note", ["Kick on 4, clap on 8.", "On 4 kick high, on 8 clap.", "Claps on 2 and on 4.", "Smile on 1 and wave on 5."]
+)
+def test_a_remark_on_some_counts_is_no_row(note: str) -> None:
+    """Its counts don't run on from one."""
+    text = f"Osier Row\n8 counts, 2 walls, line dance\n\n1-4 Vine right\n5-8 Vine left\n{note}\n"
+
+    assert body(text, "Main")[:2] == ["Vine, right foot", "Vine, left foot"] and len(body(text, "Main")) == 2
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Section 1: Vine right on the right foot (1-4), vine left (5-8)\nSection 2: Rocking chair right (1-4), stomp, stomp, (5-6), clap over your head, clap (7-8)",
+        "1-4 Vine right\n5-6 Vine over 2 counts\nhm, count the vine as 2. Heel on 1, turn and step left on 2",
+    ],
+)
+def test_counts_in_brackets_and_what_is_said_of_some_are_no_running_words(said: str) -> None:
+    """The lines stay as they are."""
+    laid = Reader(said.splitlines(), load("line"), books.load("line")).laid
+
+    assert [line.text for line in laid] == said.splitlines()
