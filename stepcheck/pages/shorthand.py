@@ -315,6 +315,23 @@ def _marked(texts: list[str]) -> list[str]:
     return out
 
 
+_OVER_STEPS = re.compile(rf"(?i)^[^:;]*?\b({SIZE})(?: [a-z]+)?(?: to the)? ({SIDED})\b[^:;]*:\s(?=\D*,)")
+_UNSIZED = re.compile(
+    rf"(?i)\b(?:(?:with|and) (?:a |the )?turn|turn(?! ?,))(ing)?\b(?! ?(?:{SIZE}|{SIDED}|to|over|your|the)\b)"
+)
+
+
+def _sized(text: str) -> str:
+    """Return a line of which one step turns, it isn't said how far, with the turn of the title before it: `Jazz box 1/4
+    R: cross R, L back, R side with turn, L fwd`."""
+    title = _OVER_STEPS.match(text)
+    rest = text[title.end() :] if title else ""
+    if not title or len(_UNSIZED.findall(rest)) != 1 or re.search(rf"(?i)\b{SIZE}\b", rest):
+        return text
+    turns = rf"turn\g<1> {title[1]} {title[2]}"
+    return text[: title.end()] + _UNSIZED.sub(turns, rest)
+
+
 def written_out(texts: list[str], said: Callable[[str], int], taken: Callable[[str], None]) -> list[str]:
     """Return the lines of a description with what it writes short written out, each in its place.
 
@@ -342,4 +359,4 @@ def written_out(texts: list[str], said: Callable[[str], int], taken: Callable[[s
             rest = text[own.end() :] if own else ""
             out[at] = f"{found[1]}{words}{own[0] if own else ''}{rest}"
     out = [_BOTH_FEET.sub(lambda found: found[1] + (f"pivot {found[2]}" if found[2] else ""), text) for text in out]
-    return [_by_count(_apart(text), said) for text in out]
+    return [_by_count(_apart(_sized(text)), said) for text in out]

@@ -72,3 +72,19 @@ def test_several_turns_in_a_row_are_cut_at_whole_counts(said: str, wanted: list[
 def test_a_turn_before_a_row_of_feet_is_that_of_all_of_them(said: str, wanted: str) -> None:
     """No one step turns it alone, whatever else is on the line; a step that goes somewhere turns its own."""
     assert body(f"Osier Row\n8 counts, 2 walls, line dance\n\n{said}\n", "Main") == [wanted]
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-4 1/4 Monterey R: point R, turn & close R, point L, close L", "PT(R) CL(R) PT(L) CL(L), turn 1/4 right @2"),
+        ("1-4 Jazz box 1/4 R: cross R, L back, R side with turn, L fwd", "Jazz Box, right foot, turn 1/4 right @3"),
+        ("1-4 Vine L 1/4 L: L side, R behind, turning step L fwd, touch R", "Vine, left foot, turn 1/4 left @3"),
+        ("1&2 Sailor 1/2 L: L behind turning, R side, L fwd", "Sailor Step, left foot, turn 1/2 left @1"),
+    ],
+)
+def test_a_step_that_turns_has_the_turn_of_the_title(said: str, wanted: str) -> None:
+    """Where it alone says that it turns, and nothing how far."""
+    made = sc.draft(f"Osier Row\n{said[2]} counts, 4 walls, line dance\n\n{said}\n")
+
+    assert wanted in made.text and not made.open
