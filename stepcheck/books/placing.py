@@ -1,7 +1,7 @@
 """Puts the movements of a figure on their counts.
 
 Times are in ticks of 1/12 beat from the figure's start, where beat 1 is at tick 12, so that an upbeat before beat 1 has
-a place.  Rules: specs/language.md, "Placing"; the upbeat movements are those that the book marks so.
+a place.  The rule stands in specs/language.md, where rows of movements do; which are upbeats the book says.
 """
 
 from collections.abc import Callable

@@ -5,7 +5,16 @@ import pytest
 from stepcheck.breaks.material import material
 from stepcheck.fixes.nearness import PLAIN, UNEVEN, Rank
 from stepcheck.fixes.ranks import Ranking
-from stepcheck.language.edits import ChangeCut, ChangeTimes, ChangeTurn, ChangeTurnTimes, ChangeWait, ChangeWay, Edit
+from stepcheck.language.edits import (
+    ChangeCut,
+    ChangeStart,
+    ChangeTimes,
+    ChangeTurn,
+    ChangeTurnTimes,
+    ChangeWait,
+    ChangeWay,
+    Edit,
+)
 from stepcheck.language.syntax import Times
 from stepcheck.model.dance import TICKS
 from stepcheck.report import pipeline
@@ -65,6 +74,19 @@ def ranking() -> Ranking:
 def test_the_rank_of_an_edit(ranking: Ranking, edit: Edit, rank: Rank) -> None:
     """Each of its pieces, by hand."""
     assert rank._replace(line=edit.line) == ranking.rank(edit)
+
+
+def test_each_wall_way_and_foot_has_its_opposite() -> None:
+    """A start on the opposite wall, foot or side is the most likely slip, whichever of the two is written."""
+    head = "book: line\ngroups: odd lines, even lines\nodd lines: {}\npart A:\n  Vine\ndance:\n  A\n"
+    pairs = (
+        ("facing back", "facing front"),
+        ("lead left", "lead right"),
+        ("start 2 steps back", "start 2 steps forward"),
+    )
+    for one, other in (*pairs, *((other, one) for one, other in pairs)):
+        routine = pipeline.loads(head.format(one))
+        assert 0 == Ranking(routine, material(routine)).rank(ChangeStart(3, other)).place
 
 
 @pytest.mark.parametrize(
