@@ -9,7 +9,7 @@ from typing import TypeAlias
 from attrs import astuple, frozen
 
 from stepcheck.books.book import Book
-from stepcheck.books.footwork import Impossible, ends, is_still, made
+from stepcheck.books.footwork import Impossible, Led, ends, made
 from stepcheck.books.outline import FROM_MEMORY
 from stepcheck.books.placing import counted
 from stepcheck.model import words
@@ -150,9 +150,9 @@ def _ends(figure: Figure, version: Version) -> Iterator[End]:
 # -- figures that do the same ----------------------------------------------------------------------------------------
 
 
-Deed: TypeAlias = tuple[int, tuple[tuple[Weight | str, int], ...], bool]
-"""The length in ticks; for a left and a right lead the weight afterwards and the signed turn; whether nobody has to
-choose a lead.  Nothing else of a figure matters to any claim."""
+Deed: TypeAlias = tuple[int, tuple[object, ...]]
+"""The length in ticks; from each weight, for each foot that can lead, the weight afterwards, the signed turn and the
+way.  Nothing else of a figure that is not cut matters to any claim."""
 
 
 @frozen
@@ -181,9 +181,16 @@ def meanings(figure: Figure) -> Iterator[tuple[Version, dict[str, int], bool]]:
 
 def deed(figure: Figure, version: Version, senses: Mapping[str, int]) -> Deed:
     """Return what a figure does under one meaning."""
-    made = (ends(figure, weight, version, senses)[0] for weight in (Weight.RIGHT, Weight.LEFT))
-    seen = tuple(("cannot be danced" if isinstance(one.weight, Impossible) else one.weight, one.turn) for one in made)
-    return version.length, seen, is_still(version, senses)
+    made = [frozenset(_does(figure, version, one) for one in ends(figure, on, version, senses)) for on in Weight]
+    return version.length, tuple(made)
+
+
+def _does(figure: Figure, version: Version, led: Led) -> tuple[object, ...]:
+    """Return what comes of a version that one foot leads."""
+    weight = "cannot be danced" if isinstance(led.weight, Impossible) else led.weight
+    right, forward = version.travel or (0, 0)
+    way = version.travel and (right if led.lead is figure.lead else -right, forward)
+    return weight, led.turn, way
 
 
 def classes(book: Book) -> tuple[Alike, ...]:

@@ -141,11 +141,6 @@ def ends(
     return tuple(out)
 
 
-def footing(figure: Figure) -> object:
-    """Return what figures share that are written alike: the lead, and length, turn and movements of each version."""
-    return figure.lead, tuple((one.length, one.turn, one.actions) for one in figure.versions)
-
-
 @lru_cache(maxsize=1 << 10)
 def in_a_mirror(figure: Figure) -> Figure:
     """Return a figure as a mirrored pass dances it.
@@ -173,14 +168,28 @@ def danced(program: Program) -> tuple[tuple[int, Figure], ...]:
     return tuple((line, figure) for figure, line in found.items())
 
 
-def _deeds(version: Version) -> tuple[object, ...]:
-    """Return what two versions share that no claim can tell apart, whatever their movements are read as."""
+def deeds(version: Version) -> tuple[object, ...]:
+    """Return what two versions for one lead share that no claim can tell apart, whatever their movements are read as.
+
+    Where either is cut it takes `cuts`, too.
+    """
     moves = tuple(
         (action.foot, movement.name if len(movement.senses) > 1 else "", *((s.actor, s.lands) for s in movement.senses))
         for action in version.actions
         for movement in (action.movement,)
     )
-    return version.length, version.turn, moves
+    return version.length, version.turn, version.travel, moves
+
+
+def cuts(version: Version) -> tuple[object, ...]:
+    """Return what two versions share, beside what they do, that are cut alike: when each movement and the turn is."""
+    return version.turn_beat, tuple((action.tick, action.beat) for action in version.actions)
+
+
+def footing(figure: Figure) -> object:
+    """Return what figures share that are written alike: their lead, and of each version what it does, by which
+    movements and when."""
+    return figure.lead, figure.usual, tuple((one.actions, deeds(one), cuts(one)) for one in figure.versions)
 
 
 @lru_cache(maxsize=1 << 12)
@@ -189,8 +198,8 @@ def _of_figure(figure: Figure) -> tuple[tuple[object, ...], tuple[Movement, ...]
     any foot is written."""
     actions = [action for version in figure.versions for action in version.actions]
     movements = {action.movement.name: action.movement for action in actions if len(action.movement.senses) > 1}
-    deeds = tuple(map(_deeds, figure.versions)) if len(figure.versions) > 1 else ()
-    return deeds, tuple(movements.values()), any(action.foot is not None for action in actions)
+    each = tuple(map(deeds, figure.versions)) if len(figure.versions) > 1 else ()
+    return each, tuple(movements.values()), any(action.foot is not None for action in actions)
 
 
 class Words:
@@ -223,9 +232,9 @@ class Words:
         """Return the readings of a word, those together that do the same in every figure danced."""
         alike: list[list[object]] = [[] for _ in word.labels]
         for _, figure in figures:
-            deeds, movements, _ = _of_figure(figure)
+            each, movements, _ = _of_figure(figure)
             if figure.name == word.key:
-                for number, deed in enumerate(deeds):
+                for number, deed in enumerate(each):
                     alike[number].append(deed)
             for movement in movements:
                 if movement.name == word.key:

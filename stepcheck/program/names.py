@@ -5,7 +5,7 @@ from functools import cached_property
 from attrs import evolve
 
 from stepcheck.books import book as books
-from stepcheck.books.footwork import Impossible, first_impossible
+from stepcheck.books.footwork import Impossible, cuts, deeds, first_impossible
 from stepcheck.books.placing import Problem, counted, last_beat, place
 from stepcheck.language.patch import MEANT, Rewrite
 from stepcheck.language.syntax import At, FigureRow, FiguresHead, Form, Length, Line, Option, PartHead, Sheet
@@ -252,12 +252,12 @@ def _impossible(line: Line, at: At, name: str, fails: Impossible) -> tuple[str, 
 def _danced(figure: Figure) -> object:
     """Return a key that two figures share where they are danced alike in all readings from either foot; the figure
     itself where it has none."""
-    actions = [action for version in figure.versions for action in version.actions]
-    rows = ((one.length, [(a.movement.senses[0], a.tick) for a in one.actions]) for one in figure.versions)
-    ways = {(length, tuple((sense.actor, sense.lands, tick) for sense, tick in row)) for length, row in rows}
-    turned = any(version.turn for version in figure.versions)
-    open_ = len(ways) > 1 or any(action.foot is not None or len(action.movement.senses) > 1 for action in actions)
-    return figure if turned or open_ else next(iter(ways))
+    ways = {(deeds(one), cuts(one)) for one in figure.versions}
+    if len(ways) > 1 or _ambiguous(figure.versions):
+        return figure
+    one = figure.versions[0]
+    hangs = one.turn or any(one.travel or ()) or any(action.foot is not None for action in one.actions)
+    return figure.lead if hangs else None, *ways
 
 
 def _ambiguous(versions: tuple[Version, ...]) -> tuple[Movement, ...]:

@@ -1,8 +1,9 @@
 """What figures do to the weight."""
 
 import pytest
+from attrs import evolve
 
-from stepcheck.books.footwork import Impossible, Words, dance, ends, first_impossible, is_still
+from stepcheck.books.footwork import Impossible, Words, dance, deeds, ends, first_impossible, footing, is_still
 from stepcheck.model.dance import Figure, Foot, Step, Version, Weight
 from stepcheck.walk.effects import Algebra, step_effect
 from tests.programs import (
@@ -140,3 +141,30 @@ def test_a_word_that_is_not_danced_does_not_split_the_assignments() -> None:
     words = Words(Maker().program(step(CHANGE), words=(word(STOMP),)))
 
     assert 1 == words.total
+
+
+@pytest.mark.parametrize(
+    "other", [{"travel": (-2, 0)}, {"travel": (0, 0)}, {"travel": None}, {"turn": 2}, {"length": 24}]
+)
+def test_versions_that_a_claim_can_tell_apart_do_other_deeds(other: dict[str, object]) -> None:
+    """Where a version leads belongs to what it does, as its turn and its length do; nobody saying it is no zero."""
+    one = evolve(version(STEP), travel=(2, 0))
+    two = evolve(one, **other)
+    maker = Maker()
+    drift = Figure("drift", (evolve(one, label="a"), evolve(two, label="b")))
+
+    assert deeds(one) != deeds(two)
+    assert footing(Figure("one", (one,))) != footing(Figure("two", (two,)))
+    assert ((0,), (1,)) == Words(maker.program(step(drift), words=(word(drift),))).classes[0]
+
+
+def test_what_a_version_is_called_and_where_it_stands_are_no_deeds() -> None:
+    """Readings that do the same are one class, and figures that do the same have one footing."""
+    one = evolve(version(STEP), travel=(2, 0))
+    two = evolve(one, label="b", sources=("hall",), memory=True)
+    maker = Maker()
+    drift = Figure("drift", (evolve(one, label="a"), two))
+
+    assert deeds(one) == deeds(two)
+    assert footing(Figure("one", (one,))) == footing(Figure("two", (two,)))
+    assert ((0, 1),) == Words(maker.program(step(drift), words=(word(drift),))).classes[0]

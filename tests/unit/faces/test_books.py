@@ -291,6 +291,25 @@ def test_what_hangs_on_a_reading_is_interchangeable_as_usually_read_only() -> No
     assert "Triple Brush" in [figure.name for figure in sure.figures]
 
 
+def test_what_leads_elsewhere_cannot_stand_in(tmp_path: Path) -> None:
+    """A claim about places tells it from what stays, and from both feet a turn that neither foot leads from its mirror
+    image."""
+    rows = (
+        "Stay, on the spot: S S",
+        "Open: S S",
+        "Aside, 2 steps right: S S",
+        "Other, left foot, 2 steps left: S S",
+        "Wheel, turn 1/4 left: BOUNCE HOLD",
+        "Mill, left foot, turn 1/4 right: BOUNCE HOLD",
+    )
+    text = "on top of: line\nfigures:\n" + "".join(f"  {row}\n    from: memory\n" for row in rows)
+    (tmp_path / "own.book").write_text(text, "utf-8")
+    own = {row.partition(",")[0].partition(":")[0] for row in rows}
+    found = [{one.name for one in group.figures} & own for group in classes(books.load(tmp_path / "own.book"))]
+
+    assert [{"Stay"}, {"Open"}, {"Aside", "Other"}, {"Wheel"}, {"Mill"}] == [names for names in found if names]
+
+
 def test_same_as_says_what_can_stand_in(hall: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """The figure with what it does, then the others, or that there are none; an unknown name gives status 2."""
     rows = "  Buck Turn, 7 beats, turn 1/8 left: S HOLD HOLD HOLD HOLD HOLD HOLD\n"

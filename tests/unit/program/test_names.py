@@ -1,5 +1,7 @@
 """The names of a sheet: its figures and parts, and what each stands for."""
 
+from pathlib import Path
+
 import pytest
 
 from stepcheck.books import book as books
@@ -48,6 +50,40 @@ def test_a_word_of_two_books_is_one_word_where_both_mean_the_same() -> None:
 
     assert ["stomp", "stomp", "stomp from one", "stomp from two", "stomp from three"] == said
     assert ["stomp", "stomp from one", "stomp from two", "stomp from three"] == list(names.words)
+
+
+@pytest.mark.parametrize(
+    ("one", "two", "alike"),
+    [
+        (": S S", ": S S", True),
+        (", 2 steps right: S S", ", 2 steps left: S S", False),
+        (", 2 steps right: S S", ", 2 steps right: S S", True),
+        (", right foot, 2 steps right: S S", ", 2 steps right: S S", False),
+        (", right foot, on the spot: S S", ", on the spot: S S", True),
+        (", on the spot: S S", ": S S", False),
+        (", turn 1/4 left: S S", ", turn 1/4 left: S S", True),
+        (", turn 1/4 left @1: S S", ", turn 1/4 left @2: S S", False),
+        (": S@1 S@2", ": S@1 S@&2 HOLD", False),
+        (": S@1 S@2&", ": S@1 S@&3 HOLD", False),
+        (": S@1 S@1& HOLD@2", ": S@1 S@&2 HOLD@2", False),
+    ],
+)
+def test_a_name_in_two_books_is_danced_alike_where_nothing_tells_them_apart(
+    tmp_path: Path, one: str, two: str, alike: bool
+) -> None:
+    """Not a claim, and not a cut: where the figures lead, and to which beat a movement belongs, counts as well."""
+    for name, figure in (("one", one), ("two", two)):
+        text = f"book: {name}\ntradition: line\nlead: left\n\nmovements:\n  step: S\n    free foot, takes weight\n"
+        text += f"  hold: HOLD\n    nobody, no weight\n\nfigures:\n  Slide{figure}\n    from: memory\n"
+        (tmp_path / f"{name}.book").write_text(text)
+    sheet = "book: {}\n\npart A:\n  Slide, left foot\ndance:\n  A\n"
+    both = [
+        pipeline.loads(sheet.format(books), path=str(tmp_path / "x.routine"))
+        for books in ("one.book, two.book", "two.book, one.book")
+    ]
+
+    found = [[d.code.name for d in made.diagnostics if d.code.severity is Severity.ERROR] for made in both]
+    assert [[] if alike else ["name-in-two-books"]] * 2 == found
 
 
 def test_names_are_compared_until_that_takes_too_long(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -139,6 +139,21 @@ dance:
     assert Verdict.PROVED is verdict(sheet.replace("chug: hop back\n", ""), "all")
 
 
+def test_readings_that_lead_to_another_place_are_no_one_reading(tmp_path: Path) -> None:
+    """Where a part comes to hangs on the reading: both engines look at both, and say which one it is."""
+    way = "{}, 2 steps {}: S S S S\n      from: memory\n"
+    figures = "    " + way.format("to the right (usual)", "right") + "    " + way.format("to the left", "left")
+    (tmp_path / "drift.book").write_text(f"book: drift\non top of: line\n\nfigures:\n  Drift, 4 counts:\n{figures}")
+    lines = "  Drift, right foot\n  Jazz Box, 2 steps left\n"
+    sheet = f"book: drift.book\nlead: right\n\npart A: returns\n{lines}dance:\n  A\n"
+    path = str(tmp_path / "drift.routine")
+    usual, every = check_text(sheet, path=path), check_text(sheet, path=path, readings="all")
+
+    assert (Verdict.PROVED, Verdict.REFUTED) == (usual.verdict, every.verdict)
+    assert [(("Drift",), (("to the left",),))] == [(hang.words, hang.readings) for hang in usual.hangs]
+    assert ["off-its-spot"] == [one.code.name for one in every.diagnostics if one.code.severity.name == "ERROR"]
+
+
 def test_readings_must_be_one_of_three() -> None:
     """Another word is refused, with those there are."""
     with pytest.raises(UnknownOption, match="usual, all, report"):
