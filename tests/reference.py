@@ -372,22 +372,22 @@ class World:
         version = self.version(figure)
         return version.length, last_beat(version.actions) * TICKS
 
-    def moved(self, weight: Weight, figure: Figure, lead: Foot | None, beats: int) -> tuple[Weight, bool]:
-        """Return the weight after the movements that belong to beats up to `beats`, and whether it was the mirror
+    def moved(self, weight: Weight, figure: Figure, lead: Foot | None, ticks: int) -> tuple[Weight, bool]:
+        """Return the weight after the movements that are made in the first `ticks`, and whether it was the mirror
         image; it is worked out once."""
-        where = (figure, weight, lead, beats, *self.readings.values())
+        where = (figure, weight, lead, ticks, *self.readings.values())
         if where not in self.routine.moved:
-            self.routine.moved[where] = self.made(weight, figure, lead, beats)
+            self.routine.moved[where] = self.made(weight, figure, lead, ticks)
         return self.routine.moved[where]
 
-    def made(self, weight: Weight, figure: Figure, lead: Foot | None, beats: int) -> tuple[Weight, bool]:
-        """Make the movements of a figure one by one."""
+    def made(self, weight: Weight, figure: Figure, lead: Foot | None, ticks: int) -> tuple[Weight, bool]:
+        """Make the movements of a figure one by one; an upbeat that leads to a beat behind the cut is not made."""
         leading = figure.lead if lead is None else lead
         if lead is not None:
             weight = Weight(lead.other)
         mirror = leading is not figure.lead
         for action in self.version(figure).actions:
-            if action.beat > beats:
+            if max(action.tick, action.beat * TICKS) >= ticks + TICKS:
                 continue
             sense, foot = self.sense(action.movement), action.foot
             if foot is not None and mirror:
@@ -444,10 +444,10 @@ class World:
             leads = (None,)
         stated, counts = self.length_of(figure)
         cut = d.left is not None and d.left < counts
-        beats = d.left // TICKS if cut and d.left is not None else counts
+        ticks = d.left if cut and d.left is not None else counts
         out, is_blank = set(), mark is not None and mark.eighths is None
         for lead in leads:
-            weight, mirror = self.moved(d.weight, figure, lead, beats)
+            weight, mirror = self.moved(d.weight, figure, lead, ticks)
             if mark is None:
                 # A built-in turn follows the lead; where both feet act alike only a mirror reverses it.
                 turn = -version.turn if mirror or (lead is None and where.turns) else version.turn
@@ -475,7 +475,7 @@ class World:
                 if not self.soft:
                     raise IllFormed("a cut inside a figure that turns")
                 turn = 0
-            comes = beat is not None and beat <= beats
+            comes = beat is not None and beat * TICKS < ticks + TICKS
             turn = turn if comes else 0
             assert d.left is not None
             after = self.spent(d, d.left, d.left)

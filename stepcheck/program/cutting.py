@@ -233,16 +233,17 @@ class _Cutter:
         """Say whether a turn on `beat` comes before the cut; the turn at no stated count fails unless nothing
         follows."""
         if beat is not None:
-            return beat * TICKS <= ticks
+            return _begun(beat, ticks)
         if self.last:
             return False
         raise CutFails("cut-splits-a-turn", line)
 
     def figure(self, step: Step, ticks: int) -> Figure:
-        """Return the start of a step's figure: the movements that belong to beats up to the cut."""
+        """Return the start of a step's figure: what is made before the cut, of the beats that have begun there."""
         versions = []
         for version in step.figure.versions:
-            actions = tuple(action for action in version.actions if action.beat * TICKS <= ticks)
+            begun = (action for action in version.actions if _begun(action.beat, ticks))
+            actions = tuple(action for action in begun if action.tick - TICKS < ticks)
             turn = version.turn
             if turn and step.turn is None and not step.blank and not self.turns_by(version.turn_beat, ticks, step.line):
                 turn = 0
@@ -254,6 +255,11 @@ class _Cutter:
         if not step.turn and not step.blank:
             return step.turn
         return step.turn if self.turns_by(step.turn_beat, ticks, step.line) else 0
+
+
+def _begun(beat: int, ticks: int) -> bool:
+    """Say whether a beat of a figure, counted from 1, has begun before a cut."""
+    return (beat - 1) * TICKS < ticks
 
 
 def _is_expected(item: Item) -> bool:

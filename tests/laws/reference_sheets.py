@@ -47,9 +47,11 @@ class Worked(NamedTuple):
         return own + "\n" + "\n".join(lines) + "\n"
 
 
-def sheet(construct: str, rows: str, verdicts: str, why: str, header: str = "", readings: str = "usual") -> Worked:
+def sheet(
+    construct: str, rows: str, verdicts: str, why: str, header: str = "", readings: str = "usual", head: str = HEAD
+) -> Worked:
     """Return a worked sheet; `rows` has its lines between strokes, a stroke's own line indented as written."""
-    return Worked(construct, "\n".join(rows.split(" / ")), verdicts, why, header, readings)
+    return Worked(construct, "\n".join(rows.split(" / ")), verdicts, why, header, readings, head)
 
 
 A, D, DA = "part A:", "dance:", "dance: /   A"
@@ -268,6 +270,37 @@ SHEETS = (
     ),
     sheet(
         "cut in a figure", f"{A} /   Lock, turn 1/4 left / {D} /   A, first 1 count", "i", "nobody knows when they turn"
+    ),
+    sheet(
+        "cut in a beat",
+        f"{A} /   Lock / {D} /   A, first 1 1/2 counts /   expect left foot",
+        "p",
+        "the step on 2 is made before the cut",
+    ),
+    sheet(
+        "cut in a beat",
+        f"  Barge, 2 counts: S@1 S@1& S@2 S@2& / {A} /   Barge / {D} /   A, first 1 1/2 counts /   expect right foot",
+        "pp",
+        "the step on 2& is not made at its own moment",
+    ),
+    sheet(
+        "cut in a beat",
+        f"{A} /   hold 1/2 count /   Lock / {D} /   A, first 1 count /   expect right foot",
+        "p",
+        "the first step falls between the beats of the part",
+    ),
+    sheet(
+        "cut in a beat",
+        f"{A} /   Lock, turn 1/4 left @2 / {D} /   A, first 1 1/4 counts /   expect facing left wall, left foot",
+        "pp",
+        "a turn comes with its count",
+    ),
+    sheet(
+        "cut in a beat",
+        f"{A} /   S BA / {D} /   A, first 1 count /   expect right foot /   A, first 1 1/4 counts /   expect right foot",
+        "pp",
+        "an upbeat is danced with its beat or not at all",
+        head=PLAIN,
     ),
     # -- cuts
     sheet(

@@ -3,9 +3,25 @@
 import pytest
 
 from stepcheck.model.claims import Check, Claim, Kind, Test
-from stepcheck.model.dance import Body, Choice, Gap, Item, Lap, Pass, Repeat, Rest, Step, Timed, Together, Weight
+from stepcheck.model.dance import (
+    Action,
+    Body,
+    Choice,
+    Figure,
+    Gap,
+    Item,
+    Lap,
+    Pass,
+    Repeat,
+    Rest,
+    Step,
+    Timed,
+    Together,
+    Version,
+    Weight,
+)
 from stepcheck.program.cutting import CutFails, cut, first_weights, length, passes, stated
-from tests.programs import BACK, CHANGE, SPIN, Maker, part, step
+from tests.programs import BACK, CHANGE, SPIN, STEP, Maker, part, step
 
 
 def test_lengths_are_those_danced_or_those_stated() -> None:
@@ -42,6 +58,21 @@ def test_a_cut_inside_a_figure_keeps_the_movements_of_its_beats() -> None:
     (version,) = kept.figure.versions
 
     assert (1, 12) == (len(version.actions), version.length)
+
+
+def test_a_cut_inside_a_beat_keeps_what_is_made_before_it() -> None:
+    """Of the beats that have begun; an upbeat belongs to the beat that it leads to, and a turn comes with its count."""
+    made = (Action(STEP, None, tick, beat) for tick, beat in ((6, 1), (12, 1), (18, 1), (18, 2), (24, 2), (30, 2)))
+    row = Figure("Row", (Version("", tuple(made), 24, 2, 2),))
+
+    def kept(ticks: int) -> tuple[list[int], int]:
+        ((version,),) = (one.figure.versions for one in cut((step(row),), ticks) if isinstance(one, Step))
+        return [action.tick * 10 + action.beat for action in version.actions], version.turn
+
+    early, first = [61, 121], [61, 121, 181]
+    assert [(early, 0), (early, 0), (first, 0), (first, 0)] == [kept(ticks) for ticks in (1, 6, 7, 12)]
+    later = [*first, 182, 242]
+    assert [(later, 2), (later, 2), ([*later, 302], 2)] == [kept(ticks) for ticks in (13, 18, 19)]
 
 
 def test_a_figure_that_turns_cannot_be_cut_unless_its_turn_has_a_count() -> None:
