@@ -443,6 +443,10 @@ class World:
         elif alike:
             leads = (None,)
         stated, counts = self.length_of(figure)
+        usual = figure.versions[figure.usual]
+        turned = usual.turn_beat if mark is None else mark.beat
+        if turned is not None and turned * TICKS > max(usual.length, last_beat(usual.actions) * TICKS):
+            raise IllFormed("a turn on a count that its figure does not have")
         cut = d.left is not None and d.left < counts
         ticks = d.left if cut and d.left is not None else counts
         out, is_blank = set(), mark is not None and mark.eighths is None

@@ -96,6 +96,9 @@ class _Reader:
                 self.blame(problem.reason, *told(problem.hints), code=problem.code)
             length, turn, beat, travel = facts
             lasts = last_beat(actions) * TICKS if length is None else length
+            counts = max(last_beat(actions), lasts // TICKS)
+            if beat is not None and beat > counts > 0:
+                self.blame(f"there is no count {beat} to turn on, only {counts}", code="turn-beyond-the-end")
             yield Version(label, actions, lasts, turn, beat, travel=travel)
 
     def sort_out(self, labels: tuple[str, ...]) -> None:

@@ -201,6 +201,7 @@ _ROWS = (
     ("407", "unknown-level", _W),
     ("408", "figure-shadowed", _N),
     ("409", "figure-twice", _N),
+    ("410", "turn-beyond-the-end", _E),
     ("501", "foot-not-free", _E),
     ("502", "wrong-free-foot", _E),
     ("503", "not-both-feet", _E),

@@ -9,7 +9,7 @@ from difflib import get_close_matches
 from attrs import evolve
 
 from stepcheck.books.book import Book
-from stepcheck.books.placing import COMPOUNDS, place
+from stepcheck.books.placing import COMPOUNDS, last_beat, place
 from stepcheck.language.grammar import COUNTED
 from stepcheck.language.parser import meant_lines
 from stepcheck.language.patch import MEANT, Rewrite
@@ -32,9 +32,9 @@ from stepcheck.language.syntax import (
     UntilMark,
 )
 from stepcheck.model import words
-from stepcheck.model.dance import TICKS, Figure, Foot, key
+from stepcheck.model.dance import TICKS, Figure, Foot, Version, key
 from stepcheck.program.claims import LineFails
-from stepcheck.program.cutting import CutFails
+from stepcheck.program.cutting import CutFails, usual
 
 
 def impossible(line: Line, at: At, message: str, *hints: str) -> LineFails:
@@ -47,8 +47,9 @@ def outside_repeat(line: Line, at: At, hint: str) -> LineFails:
     return LineFails("time-outside-repeat", line, at, "nothing around this line is danced several times", hint)
 
 
-def refuse_marks_of_figure(line: Line, option: Option) -> None:
-    """Raise the failure of a figure with a mark that is said of a part, or with two turns at once."""
+def refuse_marks_of_figure(line: Line, option: Option, figure: Figure) -> None:
+    """Raise the failure of a figure with a mark that is said of a part, with two turns at once, or with one on a count
+    that it does not have."""
     for mark in option.marks:
         if isinstance(mark, SwapMark | UntilMark):
             swap = "mirrored" if isinstance(mark, SwapMark) and mark.turns else "opposite foot"
@@ -58,6 +59,23 @@ def refuse_marks_of_figure(line: Line, option: Option) -> None:
     turns = [mark for mark in option.marks if isinstance(mark, TurnMark)]
     if turns[1:] and not all(mark.times for mark in turns):
         raise impossible(line, turns[1].at, "one line has two turns", "keep one of them")
+    for mark in turns:
+        if late := beyond(figure.name, usual(figure), mark, option.times or 1):
+            raise LineFails("turn-beyond-the-end", line, mark.at, late[0], *late[1])
+
+
+def beyond(name: str, version: Version, mark: TurnMark, times: int = 1) -> tuple[str, tuple[Rewrite, ...]] | None:
+    """Return that a turn stands on a count that a figure called `name` does not have, and what may be meant; None if it
+    has it.  On a later one of the `times` of its line it would be on another count."""
+    counts = max(last_beat(version.actions), version.length // TICKS)
+    if mark.beat is None or mark.beat <= counts:
+        return None
+    time, rest = divmod(mark.beat - 1, counts)
+    offered: tuple[str, ...] = (print_node(evolve(mark, beat=None)),)
+    if time < times and mark.times is None:
+        offered = f"{print_node(evolve(mark, beat=rest + 1))} on {words.ordinal(time + 1)}", *offered
+    said = f"{name} has no count {mark.beat}, only {counts}"
+    return said, each(offered, mark.at)
 
 
 def refuse_marks_of_part(line: Line, option: Option, in_part: bool) -> None:

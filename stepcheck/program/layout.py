@@ -251,7 +251,7 @@ class Layout:
         figure = in_a_mirror(figure) if around.swap.turns else figure
         if not option.marks and option.times == 1:
             return (Step(line.number, figure),)
-        failures.refuse_marks_of_figure(line, option)
+        failures.refuse_marks_of_figure(line, option, figure)
         marks = [mark for mark in option.marks if isinstance(mark, TurnMark)]
         ways = [mark for mark in option.marks if isinstance(mark, TravelMark)]
         cuts = [mark for mark in option.marks if isinstance(mark, FirstMark)]

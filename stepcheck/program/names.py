@@ -13,7 +13,7 @@ from stepcheck.model.dance import TICKS, Action, Figure, Foot, Lengths, Version,
 from stepcheck.model.findings import Diagnostic
 from stepcheck.model.movements import Movement
 from stepcheck.program.claims import LineFails, Registry, finding
-from stepcheck.program.failures import each, meant, other_lead, sided, unknown
+from stepcheck.program.failures import beyond, each, meant, other_lead, sided, unknown
 from stepcheck.program.formatter import row_figure
 from stepcheck.program.header import Facts, labels_of
 from stepcheck.program.repeats import Calls
@@ -89,6 +89,8 @@ class Names:
         figure = self.own[key(row.name)] = Figure(row.name, (version,), lead=lead, line=line.number)
         if problems:
             return
+        if row.turn is not None and (late := beyond(row.name, version, row.turn)):
+            self._say("turn-beyond-the-end", line, row.turn.at, late[0], *late[1])
         fails = first_impossible(self._prepared(figure, None))
         if fails is not None:
             other = evolve(figure, lead=figure.lead.other)

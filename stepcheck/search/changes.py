@@ -185,8 +185,8 @@ class Offers:
         turns = tuple(step.turn for step in steps)
         signs = tuple(-1 if slot.around.swap.turns else 1 for slot in slots)
         figure = steps[0].figure
-        ticks = figure.length
-        yield from self._once(("figure", times, turns, ticks), self._figures(times, turns, ticks))
+        ticks, beat = figure.length, max(step.turn_beat or 1 for step in steps)
+        yield from self._once(("figure", times, turns, ticks, beat), self._figures(times, turns, ticks, beat))
         named, marked = (mark_of(option, kind) is not None for kind in (FootMark, TurnMark))
         rest = self._others(figure, option, turns, signs)
         yield from self._once((figure, times, turns, signs, named, marked, self.leads), rest)
@@ -201,9 +201,9 @@ class Offers:
         return self.deeds.power(self.deeds.step(figure, turn), times)
 
     def _figures(
-        self, times: int, turns: tuple[int | None, ...], ticks: int
+        self, times: int, turns: tuple[int | None, ...], ticks: int, beat: int
     ) -> Iterator[tuple[tuple[Deed, ...], Offer]]:
-        for one in self.pool:
+        for one in (one for one in self.pool if beat * TICKS <= one.figure.length):  # a turn stays on its count
             kind = "figure" if one.figure.length == ticks or one.known else "other length"
             if kind in self.prices:
                 yield tuple(self._danced(one.figure, times, turn) for turn in turns), Offer(kind, one)

@@ -302,6 +302,14 @@ SHEETS = (
         "an upbeat is danced with its beat or not at all",
         head=PLAIN,
     ),
+    sheet("turn beyond the end", f"{A} /   Lock x2, turn 1/4 left @3 / {DA}", "i", "Lock has two counts"),
+    sheet(
+        "turn beyond the end",
+        f"{A} /   Lock x2, turn 1/4 left @2 on 2nd / {DA} /   expect facing left wall",
+        "pp",
+        "as each time has",
+    ),
+    sheet("turn beyond the end", f"  Sluice, turn 1/4 left @2: S / {A} /   Sluice / {DA}", "i", "Sluice has one count"),
     # -- cuts
     sheet(
         "cut",

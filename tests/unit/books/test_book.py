@@ -228,6 +228,11 @@ def test_a_set_of_readings_is_taken_by_name(tmp_path: Path) -> None:
         ("on top of: line\nfigures:\n  Odd, 3 beats: S S\n", ("wrong-figure-length", 3)),
         ("on top of: line\nfigures:\n  Odd, three beats: S S S\n", ("line-not-understood", 3)),
         ("on top of: line\nfigures:\n  Odd, turn 1/3 left: S S\n", ("line-not-understood", 3)),
+        ("on top of: line\nfigures:\n  Odd, turn 1/4 left @3: S S\n", ("turn-beyond-the-end", 3)),
+        (
+            "on top of: line\nfigures:\n  Odd\n    one (usual): S S\n    two, turn 1/4 left @3: S S\n",
+            ("turn-beyond-the-end", 5),
+        ),
         ("on top of: line\nfigures:\n  Odd: S S\n    level: silly in club\n", ("unknown-level", 3)),
         ("on top of: line\nfigures:\n  Odd: S S\n    level: silly\n", ("line-not-understood", 4)),
         ("on top of: line\nfigures:\n  Odd: S S\n    usual turns: 1/0 left\n", ("impossible-turn", 4)),

@@ -5,6 +5,7 @@ import pytest
 from stepcheck.books import book as books
 from stepcheck.language.patch import Rewrite
 from stepcheck.language.syntax import Option
+from stepcheck.model.findings import Hint, Severity
 from stepcheck.program.failures import MOST_NEAR, _other_spaces, _split, each, meant
 from stepcheck.report import pipeline
 
@@ -95,3 +96,29 @@ def test_a_section_may_stand_before_a_name(name: str, offered: list[str]) -> Non
     found = _split(Option(name=name, at=(0, len(name))), LINE, frozenset(), ("Chorus", "Verse"))
 
     assert offered == [hint.text for hint in found if isinstance(hint, Rewrite)]
+
+
+@pytest.mark.parametrize(
+    ("written", "said", "offered"),
+    [
+        ("Vine, turn 1/4 left @5", "Vine has no count 5, only 4", ["turn 1/4 left"]),
+        ("Vine x2, turn 1/4 left @5", "Vine has no count 5, only 4", ["turn 1/4 left @1 on 2nd", "turn 1/4 left"]),
+        ("Vine x3, turn 1/4 left @12", "Vine has no count 12, only 4", ["turn 1/4 left @4 on 3rd", "turn 1/4 left"]),
+        ("Vine x3, turn 1/4 left @13", "Vine has no count 13, only 4", ["turn 1/4 left"]),
+        ("Vine x3, turn ? @5 on 2nd", "Vine has no count 5, only 4", ["turn ? on 2nd"]),
+        ("Vine, 3 counts, turn 1/4 left @4", "Vine has no count 4, only 3", ["turn 1/4 left"]),
+        ("S@1 S@1&, turn 1/4 left @2", "S@1 S@1& has no count 2, only 1", ["turn 1/4 left"]),
+        ("Vine x2, turn 1/4 left @4", "", []),
+        ("Gate", "Gate has no count 5, only 2", ["turn 1/4 left"]),
+    ],
+)
+def test_a_turn_is_on_a_count_that_its_figure_has(written: str, said: str, offered: list[str]) -> None:
+    """Each time of the figure has its own counts; what may be meant is the count of a later time, or none."""
+    own = "figures:\n  Gate, 2 counts, turn 1/4 left @5: S S\n" if written == "Gate" else ""
+    made = pipeline.loads(f"book: line\n{own}part A:\n  {written}\ndance:\n  A\n")
+    found = [one for one in made.diagnostics if one.code.severity is Severity.ERROR]
+
+    assert [("turn-beyond-the-end", said)] * bool(said) == [(one.code.name, one.message) for one in found]
+    words = [f"or write {one}" if number else f"write {one}" for number, one in enumerate(offered)]
+    assert words == [hint for one in found for hint in one.hints]
+    assert all(isinstance(hint, Hint) for one in found for hint in one.hints)

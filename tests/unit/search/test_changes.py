@@ -6,7 +6,7 @@ from stepcheck.fixes.fix import repair
 from stepcheck.fixes.repairs import COSTS
 from stepcheck.language.edits import ChangeLead
 from stepcheck.language.syntax import Row
-from stepcheck.model.dance import Foot, Step
+from stepcheck.model.dance import TICKS, Foot, Step
 from stepcheck.report import pipeline
 from stepcheck.search.changes import Offers, plain
 from stepcheck.search.transitions import Result
@@ -25,6 +25,15 @@ def test_a_figure_of_another_length_costs_its_own_price() -> None:
         for one in made:
             assert one.candidate is not None
             assert (one.kind == "figure") is (one.candidate.known or one.candidate.figure.length == own), one
+
+
+@pytest.mark.parametrize("beat", [2, 4])
+def test_a_figure_is_put_where_the_turn_has_its_count(beat: int) -> None:
+    """A turn keeps its count, so that no shorter figure is offered than has it."""
+    offers = levels_of(f"part Verse: 8 beats\n  Triple, turn 1/4 left @{beat}\n  Triple\n", "  Verse\n").offers
+    found = {offer.candidate for one in offers.variants((4, 0)) for offer in one.offers if offer.candidate is not None}
+
+    assert min(one.figure.length for one in found) == beat * TICKS
 
 
 def test_a_row_of_one_figure_danced_alike_is_plain() -> None:
