@@ -15,6 +15,7 @@ from stepcheck.model.findings import Severity
 from stepcheck.model.items import Change, mapped
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source
+from stepcheck.model.work import WorkSpent
 from stepcheck.program.routine import Routine, reread
 from stepcheck.walk.arrivals import Place, arrivals, fails
 from stepcheck.walk.effects import Algebra
@@ -146,10 +147,6 @@ BUDGET = 20_000
 _WAITS = "mark-not-possible-here"  # what is said where a length that the sheet needs waits on a blank
 
 
-class Spent(Exception):
-    """More was tried than the budget allows."""
-
-
 class Trials:
     """The trials of one routine.
 
@@ -170,7 +167,7 @@ class Trials:
         """Say whether nothing is refuted yet in a routine, perhaps with a change to its program.
 
         Raises:
-            Spent: more was tried than the budget allows.
+            WorkSpent: more was tried than the budget allows, or a try is too much to look at.
         """
         program = routine.program
         if program is None:
@@ -186,14 +183,18 @@ class Trials:
         failed, self.late = fails(program, self._algebra)
         if failed:
             return False
-        found = None if program.walls is None else survey(program, algebra=self._algebra)
-        return found is None or not found.refuted
+        if program.walls is None:
+            return True
+        found = survey(program, algebra=self._algebra)
+        if found is None:
+            raise WorkSpent
+        return not found.refuted
 
     def proved(self, fillings: tuple[Filling, ...]) -> bool:
         """Say whether every claim is proved with these blanks filled.
 
         Raises:
-            Spent: more was tried than the budget allows.
+            WorkSpent: more was tried than the budget allows, or a try is too much to look at.
         """
         self._count()
         return self.holds(self.laid(fillings))
@@ -205,7 +206,11 @@ class Trials:
         return all(one.verdict is Verdict.PROVED for one in walk(routine.program, algebra=self._algebra))
 
     def weights(self, program: Program, item: Item) -> tuple[set[Weight], set[Weight]]:
-        """Return the weights with which the dance surely comes to an item, and all with which it may."""
+        """Return the weights with which the dance surely comes to an item, and all with which it may.
+
+        Raises:
+            WorkSpent: that is too much to look at.
+        """
         found = arrivals(program, Place(before=True, items=(item,)), self._algebra)
         sure = {weight for one in found if not one.open for weight, _ in one.states}
         return sure, {weight for one in found for weight, _ in one.states}
@@ -213,4 +218,4 @@ class Trials:
     def _count(self) -> None:
         self.tried += 1
         if self.tried > self.budget:
-            raise Spent
+            raise WorkSpent

@@ -1,6 +1,7 @@
 """Breaks for a place in a routine: after a part, or where the music stops."""
 
 from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from difflib import get_close_matches
 from fractions import Fraction
 from itertools import islice, zip_longest
@@ -34,6 +35,7 @@ from stepcheck.model.source import ROUTINE, require
 from stepcheck.model.words import count as said_count
 from stepcheck.model.words import length as said_length
 from stepcheck.model.words import listed
+from stepcheck.model.work import WorkSpent
 from stepcheck.program.cutting import CutFails, cut, length
 from stepcheck.program.routine import Routine
 from stepcheck.walk.arrivals import Place, arrivals, onward
@@ -81,7 +83,8 @@ def break_after(
     program = _program(routine)
     require(place, str | int, "the name of a part or the number of a line")
     where = Place(line=place) if isinstance(place, int) else Place(part=place)
-    found = arrivals(program, where)
+    with _looked_at():
+        found = arrivals(program, where)
     if not found:
         raise SearchError(_nowhere(routine, place))
     sure = [one for one in found if not one.open]
@@ -182,7 +185,8 @@ def find_endings(
     asked: Request | None = None
     for size in range(counts + 1) if beats is None else (beats,):
         kept = stop - size * TICKS
-        starts = _at(program, before, body, kept, stop, facing) if kept >= 0 else ()
+        with _looked_at():
+            starts = _at(program, before, body, kept, stop, facing) if kept >= 0 else ()
         if not starts:
             continue
         lines = _cut_line(routine, name, kept, whole)
@@ -199,6 +203,15 @@ def find_endings(
         raise SearchError(f"{name} cannot be cut there for an ending")
     longest = said_length(counts * TICKS if beats is None else beats * TICKS)
     return Breaks((), f"no ending of {'up to ' if beats is None else ''}{longest}: {reason(asked, stuff.level)}")
+
+
+@contextmanager
+def _looked_at() -> Iterator[None]:
+    """Say that nobody knows what is danced, where that is too much to look at."""
+    try:
+        yield
+    except WorkSpent:
+        raise SearchError("what comes there is too much to look at") from None
 
 
 def _program(routine: Routine) -> Program:

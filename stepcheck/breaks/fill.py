@@ -6,7 +6,7 @@ from itertools import islice
 
 from attrs import field, frozen
 
-from stepcheck.breaks.blanks import BUDGET, Blank, Filling, Spent, blanks, filled
+from stepcheck.breaks.blanks import BUDGET, Blank, Filling, blanks, filled
 from stepcheck.breaks.gaps import PLAIN, Gap, stand_in, with_items
 from stepcheck.breaks.material import material
 from stepcheck.breaks.puzzle import Puzzle
@@ -20,6 +20,7 @@ from stepcheck.model.dance import EIGHTHS, Step, Weight
 from stepcheck.model.findings import Severity
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import ROUTINE, require
+from stepcheck.model.work import WorkSpent
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
 from stepcheck.report.values import Report
@@ -31,9 +32,13 @@ _WHAT = {"beats": "no row of figures", "turn": "no turn", "times": "no number of
 def reason(puzzle: Puzzle) -> str:
     """Return why nothing fits: the blank that stays empty, and for a row of figures the conditions of the sheet."""
     try:
-        done = _furthest(puzzle)
-    except Spent:
+        return _reason(puzzle)
+    except WorkSpent:
         return "nothing fits"
+
+
+def _reason(puzzle: Puzzle) -> str:
+    done = _furthest(puzzle)
     if len(done) == len(puzzle.blanks):
         return "each blank can be filled, but not all of them together so that every claim is reached and holds"
     blank = puzzle.blanks[len(done)]
@@ -191,10 +196,12 @@ def fill(routine: Routine, *, limit: int = 3, level: str | None = None, budget: 
             made = _made(routine, solution)
             if made.report.verdict is Verdict.PROVED:
                 fills.append(made)
-    except Spent:
+    except WorkSpent:
         complete = False
     if not fills:
-        said = f"nothing was found among the first {budget} tries" if not complete else reason(puzzle)
+        first = f"nothing was found among the first {budget} tries"
+        unknown = first if puzzle.trials.tried > budget else "what can stand in the blanks is too much to look at"
+        said = reason(puzzle) if complete else unknown
         return Filled((), reason=said, complete=complete, blanks=puzzle.blanks)
     unique_effect = complete and distinct == 1
     settled = "" if unique_effect or not complete else settling(puzzle, fills[0].text, fills[0].fillings)

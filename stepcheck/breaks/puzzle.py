@@ -57,7 +57,7 @@ class Puzzle:
         """Yield the first solution of each effect on the claims, of those that begin with what is `done`.
 
         Raises:
-            Spent: more was tried than the budget allows.
+            WorkSpent: more was tried than the budget allows, or a try is too much to look at.
         """
         if len(done) == len(self.blanks):
             if self._is_alive(done, keys):

@@ -5,13 +5,14 @@ from itertools import islice
 
 from attrs import evolve
 
-from stepcheck.breaks.blanks import Filling, Spent
+from stepcheck.breaks.blanks import Filling
 from stepcheck.breaks.puzzle import Puzzle
 from stepcheck.language.printer import print_node
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import At, Length, PartHead, TurnMark
 from stepcheck.model import words
 from stepcheck.model.dance import Program, Weight
+from stepcheck.model.work import WorkSpent
 from stepcheck.program.routine import reread
 from stepcheck.walk.arrivals import Place, arrivals, measures
 
@@ -32,7 +33,7 @@ def settling(puzzle: Puzzle, text: str, fillings: tuple[Filling, ...]) -> str:
             again = Puzzle(reread(puzzle.routine, with_blanks), puzzle.material, puzzle.trials.budget, puzzle)
             if sum(1 for _ in islice(again.distinct(), 2)) == 1:
                 return said
-        except Spent:
+        except WorkSpent:
             continue
     return ""
 
@@ -64,20 +65,31 @@ def _claims(puzzle: Puzzle, program: Program, text: str, fillings: tuple[Filling
             for (start, end), sharper in _sharper(head.node):
                 yield f"{sharper} {where}", *both(head.number, raw[:start] + sharper + raw[end:])
             before, colon, after = raw.partition(":")
-            for piece in _pieces(head.node, *measures(program, head.node.name)):
+            for piece in _pieces(head.node, *_measured(program, head.node.name)):
                 more = f"{piece}," if head.node.pieces else piece
                 yield f"{piece} {where}", *both(head.number, f"{before}{colon} {more}{after}")
 
 
 def _states(program: Program, line: int) -> list[str]:
     """Return the facing and the foot that hold after a line of the filled sheet, where they always do."""
-    states = [state for one in arrivals(program, Place(line=line)) for state in one.states]
+    try:
+        states = [state for one in arrivals(program, Place(line=line)) for state in one.states]
+    except WorkSpent:  # nobody knows what else comes there
+        return []
     walls = sorted({facing for _, facing in states})
     weights = sorted({weight for weight, _ in states})
     out = [f"facing {words.facing(walls[0])}"] if len(walls) == 1 else []
     if len(weights) == 1:
         out.append("both feet" if weights[0] is Weight.BOTH else f"{words.free(weights[0])} foot")
     return [*out, ", ".join(out)] if len(out) == 2 else out
+
+
+def _measured(program: Program, part: str) -> tuple[int | None, int | None]:
+    """Return how long a part of the filled sheet lasts and how far it turns, where that is always the same."""
+    try:
+        return measures(program, part)
+    except WorkSpent:
+        return None, None
 
 
 def _pieces(head: PartHead, ticks: int | None, turn: int | None) -> Iterator[str]:

@@ -15,6 +15,7 @@ from stepcheck.model.dance import EIGHTHS, TICKS, Body, Item, Pass, Spare, Weigh
 from stepcheck.model.findings import Severity
 from stepcheck.model.items import checks
 from stepcheck.model.source import SearchError
+from stepcheck.model.work import WorkSpent
 from stepcheck.program.cutting import length
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
@@ -261,8 +262,11 @@ class Effects:
             where = (id(item), weight)
             if where not in self._ways:
                 spare = evolve(self._program, dance=(), spares=(Spare((weight,), (item,)),), walls=None)
-                wrong, _ = fails(spare, self._algebra)
-                self._ways[where] = item, None if wrong else onward(self._program, (item,), weight)
+                try:
+                    wrong, _ = fails(spare, self._algebra)
+                    self._ways[where] = item, None if wrong else onward(self._program, (item,), weight)
+                except WorkSpent:
+                    raise SearchError("what a line of the dance does is too much to look at") from None
             _, ways = self._ways[where]
             if not ways:
                 return None

@@ -145,11 +145,12 @@ class _Measure(Fronts):
 
 
 def measures(program: Program, part: str) -> tuple[int | None, int | None]:
-    """Return how many ticks a part lasts and how many signed eighths it turns; None for what is not always the same."""
-    words = Words(program)
-    if words.total > MOST_ASSIGNMENTS:
-        return None, None
-    measure = _Measure(words, part)
+    """Return how many ticks a part lasts and how many signed eighths it turns; None for what is not always the same.
+
+    Raises:
+        WorkSpent: that is too much to look at.
+    """
+    measure = _Measure(_words(program), part)
     _dance(measure, program)
     one_length, one_turn = len(measure.lengths) == 1, len(measure.turns) == 1
     return min(measure.lengths) if one_length else None, next(iter(measure.turns)) if one_turn else None
@@ -159,18 +160,22 @@ def arrivals(program: Program, place: Place, algebra: Algebra | None = None) -> 
     """Return the arrivals at a place, each different one once, in the order of the dance.
 
     A place inside a part that is never danced is reached from the part's own start.
+
+    Raises:
+        WorkSpent: that is too much to look at.
     """
-    words = Words(program)
-    if words.total > MOST_ASSIGNMENTS:
-        return ()
-    watch = _Watch(algebra or Algebra(), words, place)
+    watch = _Watch(algebra or Algebra(), _words(program), place)
     _dance(watch, program)
     return tuple(watch.found)
 
 
 def onward(program: Program, body: Body, weight: Weight | None = None) -> tuple[tuple[Weight, int], ...]:
-    """Return the states to which `body` leads, from the start of the dance, or from a weight with the facing 0."""
-    fronts = Fronts(Algebra(), BUDGET, Words(program))
+    """Return the states to which `body` leads, from the start of the dance, or from a weight with the facing 0.
+
+    Raises:
+        WorkSpent: that is too much to look at.
+    """
+    fronts = Fronts(Algebra(), BUDGET, _words(program))
     begun = (Weight(program.lead.other),) if weight is None else (weight,)
     facing = program.facing if weight is None else 0
     ends = fronts.run(body, fronts.begin(begun), facing)
@@ -187,11 +192,11 @@ def fails(program: Program, algebra: Algebra | None = None) -> tuple[bool, bool]
 
     Claims about walls, and claims that are never reached, are not looked at.  Steps that last too long stay too long
     whatever is added to them.
+
+    Raises:
+        WorkSpent: that is too much to look at.
     """
-    words = Words(program)
-    if words.total > MOST_ASSIGNMENTS:
-        return False, False
-    trial = _Trial(algebra or Algebra(), BUDGET, words)
+    trial = _Trial(algebra or Algebra(), BUDGET, _words(program))
     try:
         _dance(trial, program)
     except _Stop as stop:
@@ -199,14 +204,18 @@ def fails(program: Program, algebra: Algebra | None = None) -> tuple[bool, bool]
     return any(event.verdict is Verdict.REFUTED and event.who for event in trial.events), False
 
 
+def _words(program: Program) -> Words:
+    words = Words(program)
+    if words.total > MOST_ASSIGNMENTS:
+        raise WorkSpent
+    return words
+
+
 def _dance(fronts: Fronts, program: Program) -> None:
-    try:
-        fronts.run(program.dance, fronts.begin((Weight(program.lead.other),)), program.facing)
-        for spare in program.spares:
-            for weight in spare.weights:
-                fronts.run(spare.body, fronts.begin((weight,)), 0)
-    except WorkSpent:
-        return
+    fronts.run(program.dance, fronts.begin((Weight(program.lead.other),)), program.facing)
+    for spare in program.spares:
+        for weight in spare.weights:
+            fronts.run(spare.body, fronts.begin((weight,)), 0)
 
 
 # -- each point of a dance ---------------------------------------------------------------------------------------------

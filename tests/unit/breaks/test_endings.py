@@ -142,3 +142,18 @@ def test_passes_and_counts_must_exist() -> None:
     two = loads("book: line\npart A:\n  Vine\npart B:\n  Vine\ndance:\n  A\n  B\n")
     with pytest.raises(SearchError, match="say which part the music stops in: A, B"):
         find_endings(two, passes=1, counts=2)
+
+
+def test_no_break_is_found_for_what_nobody_has_looked_through(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A break has to serve all who come there; where the walk did not reach them all, that is said instead."""
+    text = (
+        "book: line\nlead: right\npart A: 4 counts\n  Vine\npart B:\n  Vine, turn 1/4 left\ndance:\n  A\n  B x9\n  A\n"
+    )
+    assert break_after(loads(text), "A", beats=4).breaks
+    assert find_endings(loads(ROUND), passes=4, counts=8).breaks
+    monkeypatch.setattr("stepcheck.walk.arrivals.BUDGET", 3)
+
+    with pytest.raises(SearchError, match="too much to look at"):
+        break_after(loads(text), "A", beats=4)
+    with pytest.raises(SearchError, match="too much to look at"):
+        find_endings(loads(ROUND), passes=4, counts=8)

@@ -7,6 +7,9 @@ import pytest
 from stepcheck import load, loads
 from stepcheck.breaks.blanks import blanks
 from stepcheck.breaks.fill import Filled, fill
+from stepcheck.breaks.material import material
+from stepcheck.breaks.puzzle import Puzzle
+from stepcheck.breaks.settling import settling
 from stepcheck.breaks.states import SearchError
 from stepcheck.model.dance import Foot
 from stepcheck.model.outcome import Verdict
@@ -244,3 +247,23 @@ def test_a_long_gap_takes_few_tries(calls: str, tries: int) -> None:
     """Rows of 64 beats are found without trying all that such rows can do."""
     found = solved(f"part A: 64 beats\n  ? 64 beats\ndance:\n{calls}", budget=tries)
     assert 3 == len(found.fills) and found.complete
+
+
+def test_what_is_too_much_to_look_at_fits_no_blank(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A try that comes to no end has not shown that nothing fails: nothing is said to fit, nor that nothing does."""
+    monkeypatch.setattr("stepcheck.walk.arrivals.BUDGET", 3)
+    for blank in ("Vine, turn ?", "? 4 beats", "Basic x?"):
+        found = solved(f"part A: 8 beats, left foot to left foot\n  {blank}\n  Triple\ndance:\n  A\n  A\n")
+        assert (False, False, ()) == (found.complete, found.unique, found.fills)
+        assert "what can stand in the blanks is too much to look at" == found.reason
+
+
+def test_nothing_settles_a_blank_by_what_is_not_known(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A claim that would leave one filling is offered where it is known to hold."""
+    routine = loads(f"{HEAD}part A: 8 beats, left foot to left foot\n  Triple\n  Triple, turn ?\ndance:\n  A\n")
+    found = fill(routine)
+    assert found.settled_by
+    monkeypatch.setattr("stepcheck.walk.arrivals.BUDGET", 3)
+    puzzle = Puzzle(routine, material(routine, None), 20_000)
+
+    assert "" == settling(puzzle, found.fills[0].text, found.fills[0].fillings)

@@ -382,3 +382,12 @@ def test_a_sheet_without_a_dance_is_told_what_to_write() -> None:
 
     with pytest.raises(sc.SearchError, match="no `dance:`; write it"):
         sc.fit(routine, beats=8)
+
+
+def test_what_a_line_does_has_to_be_known(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A layout is made of lines that were looked through to their end; where that is too much, it is said."""
+    assert fit(sheet("  Verse\n"), music="verse 16").text
+    monkeypatch.setattr("stepcheck.walk.arrivals.BUDGET", 2)
+
+    with pytest.raises(SearchError, match="too much to look at"):
+        fit(sheet("  Verse\n"), music="verse 16")

@@ -1,5 +1,7 @@
 """Partial walks, against the plain enumeration of all dances: what comes to a place, how a part ends, what fails."""
 
+from collections.abc import Callable
+
 import pytest
 from attrs import evolve
 from hypothesis import given
@@ -24,7 +26,7 @@ from stepcheck.model.dance import (
     Weight,
 )
 from stepcheck.model.items import every, inside
-from stepcheck.model.work import Work
+from stepcheck.model.work import Work, WorkSpent
 from stepcheck.walk import arrivals as walking
 from stepcheck.walk.arrivals import Arrival, Dancer, Place, Points, arrivals, fails, measures, onward
 from stepcheck.walk.effects import Algebra
@@ -188,15 +190,48 @@ def test_what_has_no_line_is_at_none() -> None:
     assert () == arrivals(maker.program(evolve(step(CHANGE), line=7), both), Place(1))
 
 
-def test_of_too_many_readings_nothing_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
-    """More assignments than may be: no arrivals, measures or failures; as many as may be are walked."""
+def answers(program: Program, place: Place, part: str) -> list[object]:
+    """Return what each question is answered, None where it is too much to look at."""
+    asked: tuple[Callable[[], object], ...] = (
+        lambda: len(arrivals(program, place)),
+        lambda: measures(program, part),
+        lambda: fails(program),
+        lambda: len(onward(program, program.dance)),
+    )
+    found: list[object] = []
+    for ask in asked:
+        try:
+            found.append(ask())
+        except WorkSpent:
+            found.append(None)
+    return found
+
+
+def test_of_too_many_readings_nothing_is_known(monkeypatch: pytest.MonkeyPatch) -> None:
+    """With more assignments than may be no question is answered; as many as may be are walked."""
     maker = Maker()
     stomp = step(figure("Stomp", STOMP))
     program = maker.program(part(stomp), maker.check(Test.CLOCK, 5), words=(word(STOMP),))
-    for most, answers in ((1, ((), (None, None), (False, False))), (2, (2, (12, 0), (True, True)))):
+    for most, known in ((1, [None] * 4), (2, [2, (12, 0), (True, True), 2])):
         monkeypatch.setattr(walking, "MOST_ASSIGNMENTS", most)
-        found = arrivals(program, Place(items=(stomp,)))
-        assert answers == (found and len(found), measures(program, "Part"), fails(program))
+        assert known == answers(program, Place(items=(stomp,)), "Part")
+
+
+def test_a_spent_budget_is_no_answer(monkeypatch: pytest.MonkeyPatch) -> None:
+    """However far a walk came, what it has met so far is not what comes: the whole answer is given, or none."""
+    turned = part(step(CHANGE, 2), step(CHANGE))
+    maker = Maker()
+    program = maker.program(part(step(CHANGE)), *(step(CHANGE) for _ in range(6)), turned, maker.check(Test.FOOT, 0))
+    whole = answers(program, Place(part="Part"), "Part")
+    met = set[int]()
+    for budget in range(40):
+        monkeypatch.setattr(walking, "BUDGET", budget)
+        found = answers(program, Place(part="Part"), "Part")
+        assert all(one is None or one == wanted for one, wanted in zip(found, whole, strict=True))
+        met |= {number for number, one in enumerate(found) if one is None}
+
+    assert [2, (None, None), (True, False), 1] == whole == found
+    assert {0, 1, 2, 3} == met
 
 
 # -- each point of a dance ---------------------------------------------------------------------------------------------
