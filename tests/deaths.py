@@ -39,6 +39,15 @@ def starting_once_dead(pipe: object, options: Options) -> None:
     deadly_work(pipe, options)
 
 
+def starting_once(pipe: object, options: Options) -> None:
+    """Be a worker process of which only the first starts."""
+    try:
+        Path(os.environ["STILLBORN"]).open("x").close()
+    except FileExistsError:
+        raise SystemExit(3) from None
+    deadly_work(pipe, options)
+
+
 def starved(pipe: object, options: Options) -> None:
     """Be a worker process with room for a small sheet and no large one."""
     import resource  # POSIX has it

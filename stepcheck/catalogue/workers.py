@@ -282,8 +282,8 @@ class Processes:
     """Processes of our own, each with its own solver.
 
     The sheets that one had when it died are tried once more, one by one; if another dies of one, that is its answer,
-    and no other sheet's.  So it is where a worker dies while it starts.  Where none starts any more, that is the answer
-    to all sheets that are left.
+    and no other sheet's.  No sheet is to blame where a worker dies while it starts.  Where none starts any more, those
+    that live do the work; where none lives, that is the answer to all sheets that are left.
     """
 
     def __init__(self, number: int, options: Options, *, chunk: int = 8, recycle: int = RECYCLE) -> None:
@@ -299,11 +299,15 @@ class Processes:
         return not self._again and self._idle()
 
     def _idle(self) -> bool:
-        return len(self._workers) < self._number or any(not worker.jobs for worker in self._workers)
+        return self._starts() or not self._workers or any(not worker.jobs for worker in self._workers)
+
+    def _starts(self) -> bool:
+        """Say whether one more worker may be started."""
+        return len(self._workers) < self._number and self._stillborn < MOST_STILLBORN
 
     def take(self, jobs: Jobs) -> None:
         worker = next((worker for worker in self._workers if not worker.jobs), None)
-        if worker is None and self._stillborn >= MOST_STILLBORN:
+        if worker is None and not self._starts():
             self._lost += (Answer(job.number, job.path, reason="no process starts that could check it") for job in jobs)
             return
         if worker is None:
@@ -345,7 +349,7 @@ class Processes:
         for _ in said:
             worker.jobs.popleft()
         worker.done += len(said)
-        if not worker.jobs and worker.done >= self._recycle:
+        if not worker.jobs and worker.done >= self._recycle and not self._stillborn:
             self._workers.remove(worker)
             worker.end()
         return said
@@ -354,16 +358,18 @@ class Processes:
         """Replace a worker that is dead, and return an answer if its sheet is to blame."""
         self._workers.remove(worker)
         worker.kill()
-        self._stillborn += not worker.began
+        if not worker.began:
+            self._stillborn += 1
+            self._again.extend(worker.jobs)
+            return []
         first, *others = worker.jobs
         self._again.extend(others)
         deaths = self._suspects[first.number] = self._suspects.get(first.number, 0) + 1
         if deaths < 2:
             self._again.append(first)
             return []
-        did = "checked it" if worker.began else "was to check it"
         status = worker.process.exitcode
-        why = NO_MEMORY if status == SHORT else f"the process that {did} died twice (exit status {status})"
+        why = NO_MEMORY if status == SHORT else f"the process that checked it died twice (exit status {status})"
         return [Answer(first.number, first.path, reason=why)]
 
     def stop(self) -> None:
