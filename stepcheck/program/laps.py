@@ -206,7 +206,7 @@ def _any_end(line: int, start: int, period: int, reach: int, exactly: Callable[[
         reach: how many laps before the end something may hang on it.
         exactly: returns what comes before the first lap, and each lap, of a dance of so many laps.
     """
-    first = start + max(period, reach)
+    first = start + max(period, reach + 1)  # a dance may end behind the laps before a place with nothing more
     longest = exactly(first + period + reach)
 
     def lap(number: int) -> Body:
@@ -215,14 +215,12 @@ def _any_end(line: int, start: int, period: int, reach: int, exactly: Callable[[
     ends: dict[int, list[Body]] = {}
     for number in range(1, first + period + reach):
         ended = exactly(number)
-        differs = next((place for place, body in enumerate(ended) if body != lap(place)), None)
-        if differs is not None:
-            ends.setdefault(differs, []).append(tuple(chain.from_iterable(ended[differs:])))
+        differs = next((place for place, body in enumerate(ended) if body != lap(place)), len(ended))
+        ends.setdefault(differs, []).append(tuple(chain.from_iterable(ended[differs:])))
 
     def with_ends(number: int) -> Body:
         here = ends.get(number, [])
-        longest = [end for end in here if not any(other is not end and other[: len(end)] == end for other in here)]
-        return (*map(Last, longest), *lap(number))
+        return (*(Last(end) for place, end in enumerate(here) if end not in here[:place]), *lap(number))
 
     laps = [with_ends(number) for number in range(first + period)]
     while first > start + period and laps[first - 1] == laps[-1]:  # what comes round is not written out

@@ -119,7 +119,9 @@ class _Through:
         where = id(part), weight, 1
         if where not in self._done:
             if isinstance(part, tuple):
-                self._done[where] = reduce(self._then, part, NOTHING[weight])
+                begin, end = _goes_on(part)
+                ways = reduce(self._then, part[:begin], NOTHING[weight])
+                self._done[where] = _onward(ways, partial(self._endless, part[begin:end])) if begin < end else ways
             else:
                 self._done[where] = self._item(part, weight)
         return self._done[where]
@@ -146,8 +148,6 @@ class _Through:
             case Timed(lasts=lasts) | Pass(lasts=lasts):
                 ways = self.ways(item.body, weight)
                 return ways if lasts is None else _lasting(ways, lasts)
-            case Forever():
-                return self._forever(item.body, weight)
             case Last():
                 return NOTHING[weight] | {way._replace(over=True) for way in self.ways(item.body, weight)}
             case Lap():
@@ -174,12 +174,50 @@ class _Through:
             more = _few({*done, *_lasting(_onward(done, once), None)})
         return done
 
-    def _forever(self, body: Body, weight: Weight) -> Ways:
-        """Return the ways through a body that is danced until the music ends: it is left after any number of times."""
-        ways = self._some(body, weight)
-        reached = {weight, *(way.weight for way in ways if not way.over)}
-        self.rounds.update(way.ticks for start in reached for way in self.ways(body, start) if not way.over)
-        return frozenset(way if way.over else way._replace(ticks=0, endless=True, over=True) for way in ways)
+    def _endless(self, laps: Body, weight: Weight) -> Ways:
+        """Return the ways through laps until the music ends, of which the last item holds those that come round.
+
+        The dance ends behind any of them; where laps say how the last one is danced, only so.
+        """
+        ends, seen = set[Way](), set[Way]()
+        round = laps[-1].body if isinstance(laps[-1], Forever) else ()
+        found = self._lapped(laps[:-1], NOTHING[weight], ends)
+        while not found <= seen:
+            seen |= found
+            found = self._lapped(round, found, ends)
+        told = any(isinstance(item, Last) for item in (*laps, *round))
+        return frozenset(way._replace(over=True) for way in ends if way.over or not told)
+
+    def _lapped(self, laps: Body, found: Ways, ends: set[Way]) -> Ways:
+        """Return the ways that go on behind laps; `ends` gets those behind each lap, those that are over where it is
+        the last one, and `rounds` how long each lasts."""
+        for item in laps:
+            if isinstance(item, Last):
+                ends |= {way._replace(endless=True, over=True) for way in self._lapped(item.body, found, set())}
+                continue
+            found = self._then(found, item)
+            if not checks(item):
+                self.rounds.update(way.ticks for way in found)
+                found = frozenset(way._replace(ticks=0, endless=True) for way in found)
+                ends |= found
+        return found
+
+
+def _goes_on(body: Body) -> tuple[int, int]:
+    """Return where those laps begin and end in a body that go on until the music ends, with those before they come
+    round; its end twice if there are none."""
+    at = next((number for number, item in enumerate(body) if isinstance(item, Forever)), None)
+    if at is None:
+        return len(body), len(body)
+    begin, line = at, _line(body[at])
+    while begin and (isinstance(body[begin - 1], Lap | Last) or _line(body[begin - 1]) == line):
+        begin -= 1
+    return begin, at + 1
+
+
+def _line(item: Item) -> int:
+    """Return the line that lays an item; a clock of its own has that of what is danced by it."""
+    return _line(item.body[0]) if isinstance(item, Timed) and item.body else getattr(item, "line", 0)
 
 
 def _led(ways: Ways, check: Check) -> Ways:

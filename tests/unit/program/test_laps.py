@@ -54,8 +54,8 @@ def danced(start: int, period: int, reach: int, chance: random.Random) -> list[l
 
 @pytest.mark.parametrize("seed", range(60))
 def test_each_lap_may_be_the_last(seed: int) -> None:
-    """A dance of so many laps is the beginning of the endless one, and then either nothing or an end that stands
-    there; and each end is that of a dance."""
+    """A dance of so many laps is the beginning of the endless one, and then an end that stands there, perhaps of
+    nothing more; and each end is that of a dance."""
     chance = random.Random(seed)
     start, period, reach = chance.randint(0, 3), chance.randint(1, 3), chance.randint(1, 4)
     dances = danced(start, period, reach, chance)
@@ -70,10 +70,9 @@ def test_each_lap_may_be_the_last(seed: int) -> None:
     found: dict[int, set[Body]] = {}
     for laps in dances[1:30]:
         dance = [item for lap in laps for item in lap]
-        differs = next((at for at, item in enumerate(dance) if item != plain[at]), None)
-        if differs is not None:
-            assert any(tuple(dance[differs:]) == end[: len(dance) - differs] for end in ends[differs])
-            found.setdefault(differs, set()).add(tuple(dance[differs:]))
+        differs = next((at for at, item in enumerate(dance) if item != plain[at]), len(dance))
+        assert tuple(dance[differs:]) in ends[differs]
+        found.setdefault(differs, set()).add(tuple(dance[differs:]))
 
     assert all(some <= found[at] for at, some in ends.items() if at < 20)
 
@@ -119,7 +118,7 @@ def test_laps_without_a_number_end_as_those_of_some_number(rows: str, inner: str
         assert made is not None
         dances.append(tuple(name for item in unrolled(made.dance) for name in steps((item,))))
 
-    assert all(dance in ended or list(dance) == plain[: len(dance)] for dance in dances)
+    assert set(dances) <= ended
     many_laps = loads(f"{head}x48\n").program
     assert many_laps is not None
     long = [name for item in unrolled(many_laps.dance) for name in steps((item,))]

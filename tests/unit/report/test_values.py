@@ -387,6 +387,12 @@ def report_on(body: str, dance: str, header: str = "book: line\ntempo: 120") -> 
             "8 counts each time round until the music ends (0:04 at 120); ends facing 12:00 or 6:00, right foot free",
         ),
         (
+            "Shuffle x4, turn 1/2 left on last; every 2nd time only:;   hold 4 counts",
+            "Main until the music ends",
+            "8 or 12 counts each time round until the music ends (0:04 or 0:06 at 120); "
+            "ends facing 12:00 or 6:00, right foot free",
+        ),
+        (
             "Shuffle | Shuffle x2",
             "Shuffle x2; Main",
             "6 or 8 counts in all (0:03 or 0:04 at 120); ends facing 12:00, left or right foot free",

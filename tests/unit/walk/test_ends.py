@@ -68,6 +68,28 @@ def test_what_goes_on_until_the_music_ends_is_told_by_the_time_round() -> None:
     assert {Way(Weight.RIGHT, wall, 8 * TICKS, True) for wall in (0, 2, 4, 6)} == got.ways
 
 
+@pytest.mark.parametrize(
+    ("lines", "walls", "rounds"),
+    [
+        ("Triple, turn 1/2 left; every 2nd time only:;   hold 4 beats", {0, 4}, {4, 8}),
+        ("Triple, turn 1/4 left; 3rd time only:;   Triple, turn 1/4 right", {0, 2, 4, 6}, {4, 8}),
+        ("Triple, turn 1/2 left; except 1st time:;   Triple, turn 1/2 left", {4}, {4, 8}),
+        ("Triple, turn 1/2 left; last time only:;   Triple, turn 1/4 left", {2, 6}, {4, 8}),
+        ("Triple, turn 1/2 left; 1st, last time only:;   Triple, turn 1/2 left", {0, 4}, {4, 8}),
+        ("Triple, turn 1/2 left; 1st, last time only:;   Triple, turn 1/4 left", {0, 2, 4}, {4, 8}),
+    ],
+)
+@pytest.mark.parametrize("dance", ["A until the music ends", "until the music ends:;   A"])
+def test_any_pass_may_be_the_last(lines: str, walls: set[int], rounds: set[int], dance: str) -> None:
+    """Where passes differ, the walls are those at the end of any of them, danced as the last, and each has its
+    length."""
+    for before in (0, 4):
+        got = found(lines, f"hold {before} beats; {dance}" if before else dance)
+
+        assert ({way.turn for way in got.ways}, {(ticks or 0) // TICKS for ticks in got.rounds}) == (walls, rounds)
+        assert {(before * TICKS, True)} == {(way.ticks, way.endless) for way in got.ways}
+
+
 def test_many_times_are_as_quick_as_few_and_as_right() -> None:
     """A thousand passes end where following them step by step ends."""
     text = "routine: Weir\nbook: clogging\npart A:\n  999 times:\n    Triple, turn 1/8 left\ndance:\n  A x3\n"
@@ -149,15 +171,20 @@ L, R, B = Weight
         ((Last((step(CHANGE),)), step(BACK)), {Way(R, 0, 12, False, True), Way(L, 0, 24)}),
         ((part(Last((step(CHANGE),)), lasts=36),), {Way(R, 0, 12, False, True), Way(L, 0, 36)}),
         ((step(CHANGE), Timed((step(CHANGE),), 36)), {Way(L, 0, 48)}),
-        ((step(CHANGE), Forever(1, (step(BACK, 4),))), {Way(R, 0, 12, True, True), Way(R, 4, 12, True, True)}),
         (
-            (step(CHANGE), Forever(1, (step(BACK, 4),)), step(CHANGE)),
+            (Forever(1, (Lap((step(CHANGE, 4),)), Lap((step(BACK),)))),),
+            {Way(R, 4, 0, True, True), Way(L, 0, 0, True, True)},
+        ),
+        (
+            (step(BACK), Lap((step(CHANGE, 2),)), Forever(2, (Lap((step(BACK, 4),)),))),
+            {Way(R, turn, 24, True, True) for turn in (2, 6)},
+        ),
+        ((step(CHANGE), Forever(2, (step(BACK, 4),))), {Way(R, 0, 12, True, True), Way(R, 4, 12, True, True)}),
+        (
+            (step(CHANGE), Forever(2, (step(BACK, 4),)), step(CHANGE)),
             {Way(R, 0, 12, True, True), Way(R, 4, 12, True, True)},
         ),
-        (
-            (Forever(1, (Last((step(CHANGE),)), step(BACK))), step(BACK)),
-            {Way(R, 0, None, False, True), Way(L, 0, 0, True, True), Way(R, 0, 12, False, True)},
-        ),
+        ((Forever(1, (Last((step(CHANGE),)), step(BACK))), step(BACK)), {Way(R, 0, 0, True, True)}),
         ((Lap((step(CHANGE, 3),)),), {Way(R, 3, 12)}),
         ((step(LEAP), step(CHANGE)), {Way(L, 0, 24), Way(R, 0, 24)}),
         ((step(LEAP), Maker().check(Test.LEAD, Foot.LEFT), step(CHANGE)), {Way(L, 0, 24)}),
@@ -176,7 +203,7 @@ def test_a_time_round_is_measured_from_each_foot() -> None:
     """What goes on until the music ends may last otherwise from the other foot; nothing of it is left where none
     does."""
     swung = Choice(1, None, ((step(CHANGE),), (step(LEAP), Rest(1, 12), step(CHANGE))))
-    found = ends(Maker().program(step(CHANGE), Forever(1, (swung,))))
+    found = ends(Maker().program(step(CHANGE), Forever(2, (swung,))))
 
     assert {12, 36} == found.rounds and all(way.endless for way in found.ways)
     assert frozenset() == ends(Maker().program(step(CHANGE))).rounds
