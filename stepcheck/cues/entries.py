@@ -68,7 +68,7 @@ _EARLIER = re.compile(rf"(?i)\d\s*{UNITS}(?!\w)|[\w)]\s*\(\d{{1,2}}\)\s*[,;+&]")
 _STILL = re.compile(rf"(?i)^\W*(?:then\s+)?(?:wait|hold|pause|rest|freeze)\b\W*(?:for\s+)?\d+\s*{UNITS}?\W*$")
 
 
-_MORE = re.compile(rf"\s*(?:a |[a-z][a-z'-]+(?:[ ,.;:!]|$)|\"[A-Z]|\(\d+\s*{UNITS}\))")
+_MORE = re.compile(rf"\s*(?:a |[LR ]+[.,;] |[a-z][a-z'-]+(?:[ ,.;:!]|$)|\"[A-Z]|\(\d+\s*{UNITS}\))")
 """What goes on with the running text of the line above."""
 _FULL = 60  # letters that a line of running text has at least
 
@@ -115,7 +115,7 @@ class Entry:
         return self.named or (found[2] if found and self.text == f"{found[2]}:" else "")
 
 
-def _digits(text: str) -> str:
+def digits(text: str) -> str:
     """Return a line with beats that are said in eights, in words or as a sum as a number."""
     text = _SUMMED.sub(lambda found: f"({sum(map(int, re.findall('[0-9]+', found[0])))}", text)
     return _SPOKEN.sub(lambda found: str(NUMBERS.get(found[1].casefold(), 0) or found[1]), in_counts(text))
@@ -126,7 +126,7 @@ def entries(texts: list[str]) -> list[Entry]:
     part."""
     read = _Read()
     for number, raw in enumerate(texts, 1):
-        text = plain(_digits(written(raw))).rstrip()
+        text = plain(digits(written(raw))).rstrip()
         if not read.runs_on(number, text, raw):
             read.line(number, text, raw)
     return read.out

@@ -81,9 +81,15 @@ _SPELLED = (
     ),
     (r"(?i)\b2 (?=(?:the )?(?:face|front)\b)", "to "),
     (rf"(?i)\b({_WHERE})(?:\s+(?:on|for))?\s+\d\s?-\s?\d(?=[\s,;)])", r"\1"),  # `up on 1-4`: on which of its beats
+    (
+        r"(?i),?\s*\bso (?:that )?(?:you|we) (?:see|face|visit|hit|dance to) (?:all (?:four|4)|every|each)(?: of the)? "
+        r"walls?\b(?:,? and (?:end up|finish|come|are)\b[a-z' ]*)?",
+        "",
+    ),
     (r"(?i)\bhold(?= (?:it )?(?:till|until)\b)", "holding"),
     (r"(?i)\ball the way (?:a)?round\b", "full turn"),
     (r"(?i)\bfull circle\b", "full turn"),
+    (r"(?i)\b(half|quarter|1/[24])[ -]?(?:of the )?way (?:a)?round\b", r"\1"),
     (rf"(?i)\ba?round (?:to (?:the )?)?({SIDED})\W{{1,2}}(full|half|1/[24])\b", r"\2 turn \1"),
     (rf"(?i)\b(full|half|1/[24]) a?round ({SIDED})\b", r"\1 turn \2"),
     (rf"(?i)\baround ({SIDED})\b(?!\s+(?:foot|feet))", r"around to the \1"),
@@ -222,9 +228,9 @@ def _lists_feet(found: list[Tok]) -> bool:
 
 
 _ON_MOVEMENT = re.compile(
-    r"(?i)\bon (?:(?:the|its|each|every) )?(?:(?:first|last|final|second) )?((?:\b(?:DS|RS|BR|brush(?:es)?|rocks?|"
-    r"kicks?|stomps?|slides?|drags?|"
-    r"steps?|doubles?|pulls?|touch(?:es)?|heels?|chain|vine)(?:'s)?\b[ -]*)+)"
+    r"(?i)\bon (?:(?:the|its|each|every|all) )?(?:(?:first|last|final|second) )?(?:(?:three|four|[34]) )?"
+    r"((?:\b(?:DS|RS|BR|brush(?:es)?|rocks?|kicks?|stomps?|slides?|drags?|"
+    r"steps?|doubles?|pulls?|touch(?:es)?|heels?|chain|vine)(?:'s)?\b[ -]*)+)(?:at the end\b)?"
 )
 """On which of its movements a figure turns, or does anything else."""
 

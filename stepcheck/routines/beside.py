@@ -32,13 +32,13 @@ _BESIDE = ("noise", "sep", "talk")
 
 CLAIM = re.compile(
     r"(?i)^\W*(?!.*\b(?:do|dance|repeat|again)\b)(?:you\b.*?|now\b.*?|to |and )?"
-    r"(?:\b(?:facing|face|faces|(?:back )?to)\s+(?:the\s+)?(front|back)|(\d{1,2}:\d\d))\W*$"
+    r"(?:\b(?:facing|face|faces|(?:back )?to)\s+(?:the\s+)?(front|back)(?: wall)?|(\d{1,2}:\d\d))\W*$"
 )
-_SUM = re.compile(
+SUM = re.compile(
     rf"(?i)(?:and\s+)?(?:that|this|it|which)(?:'s|\s+(?:makes|is|takes|comes to))\s+(\d{{1,3}})\s*{UNITS}"
     r"(?:,?\s*(?:and|so)\s+(?:(?:it|that|this)\s+)?"
     r"(?:puts you|you(?:'re| are| end up| finish| face| come))(?: now| home| back)*"
-    r"(?:\s+(?:at|to|on|in|facing))?\s+(?:the\s+)?(front|back)(?: wall)?)?\W*"
+    r"(?:\s+(?:at|to|on|in|facing))?\s+(?:the\s+)?(front|back)(?: wall)?)?(?:\s+(?:too|as well))?\W*"
 )
 """How long all is so far, and where it ends: `That makes 16 beats and puts you at the back`."""
 
@@ -142,7 +142,7 @@ def filled(told: list[Told], beside: list[str], stated: int, cues: Figures) -> t
     """Return the sentences of a line that are danced and those that are not: behind one that fills the stated beats
     prose is none, and behind one that fills its own nothing that isn't read; a turn behind a repeat puts it in
     doubt."""
-    turned = next((each for each in beside if re.search(r"(?i)\bturn", each)), "")
+    turned = next((each for each in beside if re.search(r"(?i)(?<!\bno )\bturn", each)), "")
     if told and turned and told[-1].again and not told[-1].again.doubt:
         told[-1].again = evolve(told[-1].again, doubt=turned)  # the lines turn this time
     lines, rest = Lines(cues, False), [each.text for each in told[1:]]
@@ -184,7 +184,7 @@ def _only_marks(held: list[Tok]) -> bool:
 def reached(text: str, base: Told) -> Told | None:
     """Return what a sentence says of the lines before it: how long these are, or where the dancers face by now; None if
     it says neither."""
-    if total := _SUM.fullmatch(text):
+    if total := SUM.fullmatch(text):
         return evolve(base, stated=0, total=int(total[1]), facing=(total[2] or "").casefold())
     claim = CLAIM.match(text) if re.match(r"(?i)you\b|now\b", text) else None
     return evolve(base, stated=0, facing=claim[1] or claim[2]) if claim else None

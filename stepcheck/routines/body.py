@@ -8,15 +8,16 @@ from attrs import evolve
 from stepcheck.cues.entries import Entry, sentences, timed
 from stepcheck.cues.figures import Figures
 from stepcheck.cues.footwork import counts_on, found_in, is_broken
+from stepcheck.cues.labels import repeated
 from stepcheck.cues.lining import Lines, Open, Told
 from stepcheck.cues.marks import Cue
 from stepcheck.cues.repeats import Again, after, again, fronted, parted
 from stepcheck.cues.titles import plainly
 from stepcheck.pages.facts import Fact, facts_of, fresh
 from stepcheck.pages.reader import Reader
-from stepcheck.routines.behind import repeated
 from stepcheck.routines.beside import (
     CLAIM,
+    SUM,
     called,
     explains,
     filled,
@@ -44,7 +45,7 @@ _STILL = re.compile(r"(?i)\W*(?:(?:just|all)\s+)?(?:wait|hold|pause|listen|stand
 _TOTAL = re.compile(
     rf"(?i)^\W*(?:(?:in )?total\W+|in all\W+|(?:that|this|it|which)?\W*(?:makes|is|'?s)\W+|"
     rf"for\W+(?:a\W+)?total\W+of\W+)*"
-    rf"\W*(\d{{1,3}})\s*(?:{UNITS})?\s*(?:in (?:all|total)|total|altogether)?\W*$"
+    rf"\W*(\d{{1,3}})\s*(?:{UNITS})?\s*(?:in (?:all|total)|total|altogether|too|as well)?\W*$"
 )
 """How long a part is, on a line of its own below its lines."""
 FRONT = re.compile(
@@ -61,8 +62,7 @@ _ALL_AGAIN = re.compile(
 """How often all that stands before it is danced: `Basic, Triple; do this 4 times`."""
 _GROUPED = re.compile(
     rf"(?i)(?:(?<![\d/])\b{NUMBER}\s*(?:x|times)\s*)?[(\[]((?:[^()\[\]]|\([^()]*\))*[,+;&/](?:[^()\[\]]|"
-    rf"\([^()]*\))*)[)\]]"
-    rf"\s*(?:{TIMES}|((?:repeat|rpt)\W*$))?"
+    rf"\([^()]*\))*)[)\]]\s*(?:{TIMES}|((?:repeat|rpt)\W*$))?"
 )
 _BACK = re.compile(
     r"(?i)^\W*(?:(?:oh|oops|er|um|sorry|hang on|hold on)\W+)*(?:wait\W+no|no\W+wait|hang on|scratch that|no)\b\W*$"
@@ -134,7 +134,7 @@ class Body:
         if not bare and not (total and (piece.told or re.fullmatch(r"\W*\d+\W*", entry.raw))):
             return False
         size = entry.stated or int(total[1] if total else 0)
-        if piece.told and size > 3 and piece.beats in (0, size):  # so far, or of the whole part if no lines follow
+        if piece.told and size > 3 and (piece.beats in (0, size) or SUM.fullmatch(entry.raw)):  # so far, or in all
             piece.told.append(Told(entry.number, entry.raw, total=size))
             self.reader.mark(entry.number, "fact")
             return True
@@ -190,7 +190,8 @@ class Body:
         said = [part for each in sentences(entry.text) for part in parted(each, self.reader.vocabulary)]
         inside = [evolve(entry, stated=stated, span=span)]
         if len(said) > 1:
-            inside = [timed(evolve(entry, text=each, stated=0, span=(0, 0))) for each in said]
+            apart = [evolve(entry, text=each, stated=0, span=(0, 0)) for each in said]
+            inside = [each if SUM.fullmatch(each.text) else timed(each) for each in apart]
         if len(said) > 1 and any(each.stated for each in inside):  # then the last length is the last sentence's
             inside[-1], stated = evolve(inside[-1], stated=inside[-1].stated or stated), 0
         told: list[Told] = []
@@ -203,7 +204,7 @@ class Body:
             beside += [entry.raw if len(said) == 1 and not quiet else each] if made is None else []
         if quiet and not told:
             return False
-        claims = [each for each in told if each.facing and not each.total]
+        spoken, claims = told, [each for each in told if each.facing and not each.total]
         told, beside = filled([each for each in told if each not in claims], beside, stated, self.cues)
         if not told and beside and (blank := lasting(entry, stated, span, piece.told[-1:], self.key)):
             told.append(blank)
@@ -215,7 +216,8 @@ class Body:
             told[-1].stated = told[-1].stated or stated
         whole = Told(entry.number, entry.raw, stated=stated, span=span, label=entry.label, inner=told)
         piece.told += [whole] if len(said) > 1 and told and stated and not told[-1].again else told
-        piece.told += claims
+        at = len(piece.told) - bool(told and told[-1].again and spoken[-1:] == told[-1:])  # before a repeat behind them
+        piece.told[at:at] = claims
         if told:
             self.reader.mark(entry.number, "steps")
             self.pending = next((cue for each in reversed(told) for cue in reversed(each.cues)), None)
@@ -367,8 +369,7 @@ class Body:
 
     def _aside(self, entry: Entry, piece: Piece) -> None:
         """Read a line that is one bracket: a repeat of the line before it, or a remark."""
-        inner = entry.text.strip("(). ")
-        repeated = again(inner, self.reader.vocabulary, tuple(self.names)) if piece.told else None
+        repeated = again(entry.text.strip("(). "), self.reader.vocabulary, tuple(self.names)) if piece.told else None
         if repeated and not repeated.doubt:
             piece.told.append(Told(entry.number, entry.raw, again=evolve(repeated, last=True), stated=entry.stated))
             return self.reader.mark(entry.number, "steps")
@@ -383,8 +384,7 @@ class Body:
             self.unordered = True
         asked = self.pieces and self.pieces[-1].told and again(text, self.reader.vocabulary, tuple(self.names))
         if asked:
-            self.pieces[-1].told.append(Told(entry.number, text))  # dance of unknown length, which is open
-            return
+            return self.pieces[-1].told.append(Told(entry.number, text))  # dance of unknown length, which is open
         (self.ends if self.pieces and self.pieces[-1].told else self.left).append(tight(text))
         if risky(text, self.reader) or re.search(
             r"(?i)\b(?:turn|repeat|again|more|twice|instead|other|opp|opposite|reverse|front|back|you home)\b", text

@@ -317,7 +317,7 @@ class Key(Spelling):
         coded, book = row.row, self.cues.book
         line = self.cues.coded(coded)
         counted = "|".join(["\\d+", *COUNTED])
-        name = re.sub(rf"(?i)^(?:{counted})\s+", "", name)
+        name = re.sub(rf"(?i)^(?:(?:{counted})\s+)?(?:counts?\s+(?!each))?", "", name)
         called = self._figure(name) or split_foot(name)[0]
         kinds = [kind for kind, *_ in pieces(called, self.cues.vocabulary)]
         ways = {*kinds} <= {"dir", "noise", "sep", "turn", "foot"}
@@ -327,7 +327,8 @@ class Key(Spelling):
         if len(verbs) > 1 and {*verbs} <= {"verb", "foot"}:
             return False  # steps in front of a row: `kick across, kick out`
         if len(called.split()) > 4 or re.search(
-            r"(?i)\b(?:goes|then|next|is|it|you|do|does|makes|says|said|(?<!-)down)\b", called
+            r"(?i)\b(?:goes|then|next|is|it|you|do|does|makes|says|said|each|that'?s|counts?|beats?|(?<!-)down)\b",
+            called,
         ):
             return False
         known = book.find(self.cues.learn(called)) if line.moves and not row.beats else ()

@@ -14,10 +14,10 @@ from stepcheck.steps.words import CLOSES, NTHS, NUMBER, NUMBERS, ORDINAL, TIMES,
 
 _BEGINS = (
     r"(?:(?:the\s+)?(?:running\s+)?order\b[^:]{0,30}(?=:)|(?:(?:so|then|and)\s+)?(?:it'?s|its|it|that|the\s+(?:whole\s+thing|dance|routine))\s+goes|so\s+its|"
-    r"(?:the\s+)?(?:dance\s+)?(?:order|sequence|seq|routine|format|"
+    r"(?:so\s+)?(?:the\s+)?(?:dance\s+)?(?:order|sequence|seq|routine|format|"
     r"structure|pattern|layout)(?:\s+(?:of|for)\s+(?:the\s+)?(?:dance|routine|song|parts))?(?:\s+is)?|"
     r"(?:(?:how\s+)?(?:it|(?:the\s+)?(?:tune|song|music|whole\s+(?:thing|dance)))|(?:how\s+)?the\s+(?:dance|routine))\s+(?:runs|goes)|"
-    r"(?:then\s+)?(?:we|you)\s+(?:do|dance|go)|(?:tune|music)\s+is\s+(?:played\s+)?[A-D]{2,8}(?=:)|(?:(?:we|you)\s+)?run(?:\s+it)?|(?:how\s+)?(?:it|this)\s+goes|goes|dance\s+it|do|play|"
+    r"(?:then\s+)?(?:we|you)\s+(?:do|dance|go)(?:\s+it)?|(?:tune|music)\s+is\s+(?:played\s+)?[A-D]{2,8}(?=:)|(?:(?:we|you)\s+)?run(?:\s+it)?|(?:how\s+)?(?:it|this)\s+goes|goes|dance\s+it|do|play|"
     r"whole\s+dance(?:\s+is)?|dance(?=\s*:)|put(?:ting)? it together|all together)\b"
 )
 _ORDER = re.compile(rf"(?i)^\W*{_BEGINS}\s*(?:like this)?\s*(?:[:=.\-]+|\bis\b)?\s*")
@@ -150,9 +150,9 @@ def _spots(text: str, called: Iterable[str]) -> list[re.Match[str]]:
     if not single:
         return []
     spot = re.compile(
-        rf"(?i)(?:\b(?:(?:first|1st)\s+)?(half|1/2)\s+(?:of\s+)?(?:the\s+)?)?(?<![\w'])(?:the\s+|(?:part|step|section)\s+(?=\w\b))?"
+        rf"(?i)(?:\b(?:(?:first|1st)\s+)?(half|1/2)\s+(?:of\s+)?(?:the\s+)?)?(?<![\w'])(?:one\s+more\s+|the\s+|(?:part|step|section)\s+(?=\w\b))?"
         rf"(?P<name>{single})(?![\w']|\s+(?:more\s+)?times?\b|\s*(?:{UNITS}))"
-        r"(?!(?:(?<=\bone)|(?<=\btwo)|(?<=\bthree))\s+(?!(?:then|and|again|twice|once|more|with)\b)[a-z]{3})"
+        r"(?!(?:(?<=\bone)|(?<=\btwo)|(?<=\bthree)|(?<=\bfour))\s+(?!(?:then|and|again|twice|once|more|with)\b)[a-z]{3})"
     )
     capitals = re.search(r"[A-H]", text)
     prose = [found.span() for found in re.finditer(r"\([^()]*\)", text) if len(_WORDS.findall(found[0])) > 2]
@@ -162,7 +162,7 @@ def _spots(text: str, called: Iterable[str]) -> list[re.Match[str]]:
         if not any(first < each.start() < last for first, last in prose)
         and (
             not (_COUNTS.match(text, each.end()) or ("," in text and _NAMED.search(text[: each.start()])))
-            if each["name"].isdecimal()
+            if each["name"].isdecimal() or each["name"].casefold() == "four"
             else len(each["name"]) > 1 or each["name"].isupper() or not capitals
         )
     ]
@@ -215,7 +215,7 @@ def _spellings(known: dict[str, str]) -> dict[str, str]:
         for short, word in SHORT.items():
             if plain.split()[:1] == [word]:
                 said |= {" ".join([short, *plain.split()[1:]]), "".join([short, *plain.split()[1:]])}
-        for word, size in (("first", "one"), ("second", "two"), ("third", "three")):
+        for word, size in (("first", "one"), ("second", "two"), ("third", "three"), ("fourth", "four")):
             if plain == str(NUMBERS[size]):
                 said |= {f"{word} part", f"part {size}"}
                 said |= {size, word, NTHS[NUMBERS[size] - 1]} if len(known) > 1 else set()
@@ -233,7 +233,7 @@ _QUIET = re.compile(
 )
 _MANY = re.compile(rf"(?i)^\W{{0,3}}{TIMES}\)?")
 _CUT = re.compile(
-    rf"(?i)^\W{{0,3}}(?:(?:(?:just|only|the) )*(?:first|1st)\s+(?:(half)|{NUMBER}(?:\s*{UNITS})?(?:\s+only)?)|"
+    rf"(?i)^\W{{0,3}}(?:(?:(?:but|just|only|the) )*(?:first|1st)\s+(?:(half)|{NUMBER}(?:\s*{UNITS})?(?:\s+only)?)|"
     rf"(?:just |only )(\d{{1,3}})(?:\s*{UNITS})?(?=\W)|(?<=\()(?:{UNITS}\s+)?1\s*-\s*(\d{{1,3}})|"
     rf"(?:just |only )?(1/2|half)(?: of it)?(?:,?\s*\d+\s*{UNITS})?)\)?"
 )
@@ -302,9 +302,7 @@ def said_of_order(text: str, names: Sequence[str]) -> str | None:
         and len(re.findall(r"[A-Za-z]+", beside)) < len(found)
         and len(re.findall(r"\w+", text)) <= 3 * len(found)
     )
-    if beside and "=" in text:
-        return None
-    return text if whole and not re.match(r"(?i)^\W*(?:repeat|rpt)", text) else None
+    return text if whole and not (beside and "=" in text) and not re.match(r"(?i)^\W*(?:repeat|rpt)", text) else None
 
 
 def _spells(text: str, names: Sequence[str]) -> bool:
@@ -343,9 +341,11 @@ def orders(entries: Sequence[Entry], names: Sequence[str], measure: int) -> dict
         ):
             out[entry.number] = entry.text  # a wrapped order
             continue
+        alone = goes_on and not entry.gap and len(found) == 1 == len(order(next(reversed(out.values())), names)[0])
+        beside = alone and not (re.search(r"\d", left) or re.match(r"[^,(]*:", entry.text))
         below = next((each for each in entries if each.number > entry.number), entry)
         headed = entry.gap and len(found) == 1 and not (below.gap or order(below.text, names)[0])
-        if stack and found and (not left or len(found) > 3) and not headed:  # `ENDING` over its steps
+        if stack and found and (not left or len(found) > 3 or beside) and not headed:  # `ENDING` over its steps
             out[entry.number] = entry.text
             continue
         stack = False
@@ -388,7 +388,7 @@ def _listed(entries: Sequence[Entry], known: Mapping[int, str], measure: int) ->
 
 
 _WORD = re.compile(r"(?i)\b(?:sequence|seq|order|routine)\b")
-_ALONE = re.compile(r"(?i)\W*(?:how|(?:the|what|dance|running) order|order|sequence|seq|routine)")
+_ALONE = re.compile(r"(?i)\W*(?:so\s+)?(?:how|(?:the|what|dance|running) order|order|sequence|seq|routine)")
 
 
 def doubled(danced: Sequence[Danced]) -> tuple[set[str], set[str]]:

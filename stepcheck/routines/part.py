@@ -44,18 +44,6 @@ class Piece:
         self.model: Piece | None = None
         self.again: Piece | None = None  # the part whose steps are written out once more
 
-    def settle(self, lines: Lines) -> None:
-        """Give the beats behind what stands beside the head to that line, with others below, if it lasts just so long,
-        or these do without it, or state beats as well: unless all of them come to the beats."""
-        own = [each for each in self.told if each.number == self.number]
-        below = [each for each in self.told if each.number != self.number]
-        if not below or len(own) != 1 or own[0].again or own[0].spare or own[0].stated or self.first != self.beats:
-            return
-        size, rest = (sum(beats_of(i) for told in some for i in self._own(lines, told, [])) for some in (own, below))
-        whole = sum(map(beats_of, self.read(lines)[0])) == self.first
-        if size == self.first or rest >= self.first or (any(each.stated for each in below) and not whole):
-            own[0].stated, self.beats = self.first, 0
-
     def may_last(self, beats: int, lines: Lines) -> bool:
         """Say whether the part comes to beats in one reading, or not all of it is read."""
         stated, self.beats = self.beats, beats
@@ -140,7 +128,8 @@ class Piece:
         chosen = iter(choice)
         for index, told in enumerate(self._all):
             start = len(out)
-            if told.total and not told.cues and told.total != sum(map(beats_of, out)):
+            sizes = {sum(map(beats_of, out[at:])) for at in (0, *(begun[index - 1][:1] if index else ()))}
+            if told.total and not told.cues and told.total not in sizes:  # of all so far, or of the line before
                 opened.append((told.number, told.text, "open"))
             if told.again is None:
                 out += own[index][0]
@@ -188,7 +177,9 @@ class Piece:
         if again.lines:
             at = sorted(spans)[-again.lines :]
             return spans[at[0]][1] if len(at) == again.lines else []
-        size = again.tail or told.stated // max(1, again.times - 1)
+        it = re.search(r"(?i)\bso (?:do|dance) (?:it|this|that)\b", told.text)  # `That is 16 beats, so do it twice`
+        so_far = lines[max(spans)].total if spans and it else 0
+        size = again.tail or told.stated // max(1, again.times - 1) or so_far
         if size and told.stated == again.times * sum(map(beats_of, out)):
             return 0  # the length of all times
         if size:

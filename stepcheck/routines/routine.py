@@ -20,6 +20,7 @@ from stepcheck.routines.heads import Heads
 from stepcheck.routines.listed import below, is_title, listed, numbered
 from stepcheck.routines.order import Danced, also_called, by_name, doubled, order, orders, parted, said_of_order
 from stepcheck.routines.part import Piece
+from stepcheck.routines.sentences import told_plainly
 from stepcheck.routines.under import Under
 from stepcheck.routines.whole import Whole
 from stepcheck.steps.outline import Outline
@@ -64,7 +65,7 @@ class Routine:
 
     def __init__(self, reader: Reader) -> None:
         self.reader = reader
-        lines, apart = listed(numbered(entries(reader.texts)))
+        lines, apart = listed(numbered(told_plainly(entries(reader.texts))))
         self.body = Body(reader, labelled(lines), apart)
         self.heads, self.under = Heads(self.body), Under(self.body)
         self.entries = self._credited([each for each in self.body.key.entries if each.number not in apart])

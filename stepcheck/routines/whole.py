@@ -99,7 +99,7 @@ class Whole:
     def outline(self) -> Outline:
         """Return the outline of the sheet."""
         for piece in self.body.pieces:
-            piece.settle(Lines(self.body.cues, False))
+            _settle(piece, Lines(self.body.cues, False))
         self._summed()
         for number, stated in self.lengths.items():
             self._lengths(number, stated)
@@ -355,3 +355,39 @@ def _dance(
             out.append((name, ""))
             out += [(f"expect facing {each.facing}", "")] * bool(each.facing)
     return out
+
+
+def _settle(piece: Piece, lines: Lines) -> None:
+    """Give the beats behind what stands beside the head of a part to that line, with others below, if it lasts just so
+    long, or these do without it, or state beats as well: unless all of them come to the beats. What is not read there
+    is the title of the lines below; steps that last as long as the one figure there, which fills the part, tell it."""
+    own = [each for each in piece.told if each.number == piece.number]
+    below = [each for each in piece.told if each.number != piece.number]
+    if not below or len(own) != 1 or own[0].again or own[0].spare:
+        return
+    words = own[0].cues if len(own[0].cues) < 3 else []  # `Stamp and Stroll`
+    named = any(cue.unknown for cue in words) and not any(cue.feet or cue.number for cue in words)
+    blank = named and any(isinstance(each, Line) and each.blank for each in lines.of(evolve(own[0], stated=0), []))
+    timed = any(each.stated for each in below)
+    if own[0].stated and blank and not piece.beats and not timed:
+        piece.beats, piece.first, own[0].stated = own[0].stated, own[0].stated, 0
+    if own[0].stated or piece.first != piece.beats:
+        return
+    sizes = [sum(map(beats_of, lines.of(each, []))) if each.again is None else 0 for each in (own[0], *below)]
+    size, rest = sizes[0], sum(sizes[1:])
+    whole = sum(map(beats_of, piece.read(lines)[0])) == piece.first
+    if size != piece.first and rest < piece.first and (whole or not timed):
+        return
+    cue = own[0].cues[0] if len(own[0].cues) == 1 and size == piece.first else None
+    once = size // max(cue.number, cue.times, 1) if cue else 0
+    tells = once and all(_tells(each) and size == once for each, size in zip(below, sizes[1:], strict=True))
+    for each in own if blank and rest else below if tells else ():
+        each.spare = True
+    if not (tells or (blank and rest)):
+        own[0].stated, piece.beats = piece.first, 0
+
+
+def _tells(told: Told) -> bool:
+    """Say whether a line is steps in words on one foot and the other, of no figure that is known."""
+    walked = len(re.findall(r"(?i)\b(?:left|right)\b", told.text)) > 1 and any(cue.steps for cue in told.cues)
+    return walked and not (told.again or told.inner or any(cue.name and not cue.unknown for cue in told.cues))

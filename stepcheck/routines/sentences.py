@@ -1,0 +1,68 @@
+"""Running text of a cue sheet: its sentences as the heads, the cues and the lengths that they tell."""
+
+import itertools
+import re
+from collections.abc import Sequence
+
+from attrs import evolve
+
+from stepcheck.cues.entries import Entry, digits, sentences, timed
+from stepcheck.cues.titles import KIND, head, plainly
+from stepcheck.steps.vocabulary import plain
+from stepcheck.steps.words import NUMBER, UNITS
+
+_NEXT = r"(?:(?:and|then|now|next|first|finally)\b,?\s*)*"
+_DO = (
+    r"(?:(?:we|you)\s+)?(?:do|dance|add|(?:begin|start|open)(?:\s+off)?\s+with|follow(?:\s+(?:that|this|it|them))?\s+with|"
+    r"(?:finish|end)(?:\s+(?:up|off))?\s+with)"
+)
+_ASKED = r"(?!second|times?\b|more|one\b|lot|little|few|couple|turn|bit|thru|through|to\b|and\b)[a-z]{2}"
+_POLITE = re.compile(
+    rf"(?i)^{_NEXT}{_DO}\s+(?:(?:another|one\s+more|an?)\s+(?={_ASKED})|(?={NUMBER}\s+{_ASKED})(?!\d))"
+)
+"""Words with which a sentence asks for what is danced: `Then do a Joey`, `Follow with two Charlestons`."""
+_ON = re.compile(rf"(?i)^(?:on|in|for|during)\s+the\s+(?P<name>{KIND}),?\s+(?={_NEXT}{_DO}\b)")
+_CUT = re.compile(
+    r"(?i)(?:,\s*|,?\s+and\s+)(?:then\s+)?(?=(?:follow|finish|end)(?:\s+(?:up|off|that|this|it))?\s+with\s+"
+    rf"(?:(?:another|an?)\s+|{NUMBER}\s+){_ASKED})|"
+    r",\s*so\s+(?=(?:do|dance|repeat)\s+(?:it|that|this|all)\b[a-z ]*\b(?:twice|again|times|more)\b)|"
+    r"(?<=\d beats),\s+(?:(?:and|then)\s+)+(?=[a-z][^.]*\d beats)"
+)
+"""Where another sentence might begin: `…, and finish with one Basic`, `…, so do it twice`."""
+_EACH = re.compile(rf"(?i)^each(?:\s+(?:of\s+(?:them|these)|one))?\s+(?:is|takes|lasts)\s+(\d{{1,2}}\s*{UNITS})$")
+_MORE = re.compile(r"(?i)\bfor\s+(\d{1,2})\s+more$")
+_SUM = re.compile(
+    rf"(?i)^(?:that|this|it)(?:'s|\s+(?:is|makes|takes))\s+\d{{1,3}}\s*{UNITS}(?:\s+(?:too|as\s+well))?\W*$"
+)
+
+
+def told_plainly(lines: Sequence[Entry]) -> list[Entry]:
+    """Return lines of which those in sentences say what their cues would: `Verse: two Triples. One Basic` for `On the
+    verse, do two Triples, and finish with one Basic`; behind them how long these are in all."""
+    heads = {plainly(made.name) for each in lines if (made := head(each.text, 0))}
+    return [made for each in lines for made in _told(each, heads)]
+
+
+def _told(entry: Entry, heads: set[str]) -> list[Entry]:
+    given = sentences(plain(digits(entry.raw)))
+    cut = [_CUT.sub("\n", each).split("\n") for each in given]
+    made = [_plain(each, at, heads) for at, each in enumerate(itertools.chain.from_iterable(cut))]
+    if made == given:
+        return [entry]
+    total = made.pop() if len(made) > 1 and _SUM.match(made[-1]) else ""
+    text = ". ".join(each.rstrip(" .") for each in made)
+    if (named := head(f"{made[0]}:", 0)) and not named.rest:  # else `Verse. Two Triples` is the second verse
+        text = text.replace(". ", ": ", 1)
+    out = [timed(evolve(entry, text=text, stated=0, loose=False, led=False))]
+    return [*out, *[timed(Entry(entry.number, total, total))] * bool(total)]
+
+
+def _plain(said: str, at: int, heads: set[str]) -> str:
+    """Return a sentence, `at` which place it stands, as the cues that it asks for."""
+    on = _ON.match(said)
+    front = f"{on['name'].capitalize()}: " if on and plainly(on["name"]) not in heads else ""
+    bare = said[on.end() :] if on and front else said
+    if at or front or not re.match(r"(?i)\W*(?:finish|end)\b", bare):  # else it may be how the dance ends
+        bare = _POLITE.sub("", bare)
+    bare = _MORE.sub(r"for \1 beats", _EACH.sub(r"\1 each", bare))
+    return front + bare[:1].upper() + bare[1:] if at or bare != said else said
