@@ -327,7 +327,7 @@ def _worded(cue: Cue, spot: _Spot) -> None:
         _other(cue, tok, spot.follows, spot.before)
     elif moves or (tok.kind == "turn" and tok.low not in GOES and not spot.turned):
         cue.doubt = cue.doubt or tok.text
-    elif tok.kind in ("dir", "word", "verb", "nth") and tok.text != "¦" and tok.low not in _UNITS:
+    elif tok.kind in ("dir", "word", "verb", "nth") and tok.text != "¦" and tok.low not in {*_UNITS, "footwork"}:
         before = spot.held[spot.at - 1].kind if spot.at else ""
         beside = before in ("word", "noise", "talk") and tok.kind == "word" and cue.notes
         said = tok.value if tok.kind == "dir" else tok.text

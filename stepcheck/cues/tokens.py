@@ -36,6 +36,7 @@ _SPELLED = (
         rf"({SIDED})(?=\W*$)",
         r"\1 \2 to the \3",
     ),
+    (rf"(?i)(?<=[\w)], )(?:go|move|travel) (?=(?:to the )?{SIDED}(?:\W*$|,))", "moving "),
     (r"(?:^|(?<=\s))[<>]{1,3}\s*(?=[LR](?!\w))", "moving "),
     (r"(?:^|(?<=\s))[<>]{1,3}(?=\s|$)", " "),
     (r"(?i)\blt\b\.?", "left"),
@@ -73,7 +74,7 @@ _SPELLED = (
         "facing the front",
     ),
     (r"(?i)\b(left|right)(?: (?:foot|ft))? lead\b", r"\1 foot"),
-    (r"((?:[\w)](?:\s{2,}|\t\s*|\s*\()|[A-Z)],\s*))(?i:start|begin)s?(?: on| with)? (?=(?i:left|right|[LR])\b)", r"\1"),
+    (r"((?:[\w)](?:\s{2,}|\t\s*|\s*\()|\w,\s*))(?i:start|begin)s?(?: on| with)? (?=(?i:left|right|[LR])\b)", r"\1"),
     (
         r"(?i)^(?!\W*(?:do|dance|repeat|and|then|all|it|that|same)\b)([\w ]{3,24}?)\bagain,?\s+(?:but|only)"
         r"(?: this time)?\s+(?=turn)",

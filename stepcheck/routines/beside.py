@@ -190,17 +190,25 @@ def reached(text: str, base: Told) -> Told | None:
     return evolve(base, stated=0, facing=claim[1] or claim[2]) if claim else None
 
 
+def _begins(cue: Cue) -> str:
+    """Return the feet that a cue says, or the first one that stands at its row."""
+    return cue.feet or (cue.row.feet[0][:1] if cue.row and cue.row.feet else "")
+
+
 def related(cue: Cue, before: list[Cue], again: bool = False) -> None:
     """Give a cue the foot of its last time, or the other one, where it says so; and all that is said of that, if it is
     asked for `again`: `Repeat Samantha to the front`."""
     last = next((each for each in reversed(before) if each.name == cue.name), None)
+    other = last and last.turns and cue.feet and _begins(last)[:1] not in ("", cue.feet[0])
     if again and last and (last.turns or len(last.feet) > 1) and not cue.turns and last.times == cue.times:
         cue.turns, cue.each, cue.shared, cue.on, cue.place = [*last.turns], last.each, last.shared, last.on, last.place
         cue.feet = cue.feet or last.feet * (len(last.feet) > 1)
         cue.doubt = (
-            cue.doubt or last.doubt or cue.text * (last.number != cue.number or len(last.feet) > max(1, len(cue.feet)))
+            cue.doubt
+            or last.doubt
+            or cue.text * bool(other or last.number != cue.number or len(last.feet) > max(1, len(cue.feet)))
         )
-    feet = next((each.feet for each in reversed(before) if each.name == cue.name and each.feet), "")
+    feet = next((foot for each in reversed(before) if each.name == cue.name and (foot := _begins(each))), "")
     if cue.relates == "as named" and cue.doubt.casefold() == "same" and len(cue.feet) == 1:
         cue.doubt *= all(each.name != cue.name for each in before)
     foot = {"same": feet, "other": OTHER.get(feet, "")}.get(cue.relates, "")

@@ -1,0 +1,51 @@
+"""Rows of codes: what stands beside them and under them."""
+
+import pytest
+
+import stepcheck as sc
+
+_TOP = "Sallow Row (clogging)\nwait 8, left foot lead\n\n"
+
+
+def _part(lines: str, name: str = "A") -> list[str]:
+    """Return the lines of a part of the sheet that lines come to."""
+    text = sc.draft(_TOP + lines).text
+    return text.split(f"part {name}")[1].split("\n\n")[0].split("\n", 1)[1].replace("\n  ", "\n").strip().split("\n")
+
+
+@pytest.mark.parametrize(
+    ("row", "wanted"),
+    [("4  Joey   DS B(xib) B(os) B(os) B(xib) B(os) S", ["Joey, 4 beats"]), ("Joey (4): DS B B B B B S", ["Joey"])],
+)
+def test_a_row_with_balls_is_no_order_of_part_b(row: str, wanted: list[str]) -> None:
+    """`B` in a row is a ball, whatever stands in front of the row, and calls no part B."""
+    lines = f"A (4 beats)\n{row}\n\nB (4 beats)\n4   2 Basics   DS RS DS RS\n\nOrder: A B A B\n"
+
+    assert wanted == _part(lines)
+    assert sc.draft(_TOP + lines).text.split("dance:\n")[1].split() == ["A", "B", "A", "B"]
+
+
+_COWBOY = "8  Cowboy   DS DS DS BR SL DS RS RS RS   turn 1/2 L\n            L  R  L  R  L  R  LR LR LR\n"
+
+
+@pytest.mark.parametrize(
+    ("below", "wanted"),
+    [
+        ("8  Cowboy   repeat to face front", "Cowboy, 8 beats, turn 1/2 left, facing front"),
+        ("8  Cowboy   same, to the front", "Cowboy, 8 beats, turn 1/2 left, facing front"),
+        ("8  Cowboy   same foot again", "Cowboy, left foot, 8 beats, turn 1/2 left"),
+        ("8  Cowboy   repeat with right foot lead", "? 8 beats  # 8 Cowboy repeat with right foot lead"),
+    ],
+)
+def test_a_figure_is_asked_for_again_behind_its_name(below: str, wanted: str) -> None:
+    """What stands in a wide space behind a figure that is told above, `repeat to face front`, asks for all that is said
+    of that once more; to which side it turns on the other foot, nothing says."""
+    assert wanted == _part(f"A (20 beats)\n{_COWBOY}{below}\n4  2 Basics   DS RS DS RS\n")[1]
+
+
+def test_where_the_other_foot_goes_is_no_foot_of_its_own() -> None:
+    """`same, start right foot, go right` is the figure on that foot, to that side."""
+    vine = "8  Clogover Vine   DS DS(xif) DS DS(xib) DS DS(xif) DS RS   to the left\n"
+    again = "8  Clogover Vine   same, start right foot, go right\n"
+
+    assert "Clog-over Vine, right foot, 8 beats (to the right)" == _part(f"A (20)\n{vine}{again}4  2 Basics\n")[1]
