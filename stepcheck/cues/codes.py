@@ -1,5 +1,6 @@
 """Rows of clogging codes, `DS DS RS RS`, each code with its foot beside or below it, and the beats that they last."""
 
+import itertools
 import re
 
 from attrs import evolve, frozen
@@ -25,12 +26,12 @@ _BEHIND = re.compile(r"(?:\([^()]*\))?[ ,/]+([A-Z]{2,})(?![\w-])")
 
 
 def codes_apart(text: str) -> str:
-    """Return a text with two codes that are one word apart: `BR SL` for `BrSl`, or for `BRSL` beside another code where
-    no other codes make it; a word that it explains stays."""
+    """Return a text with two codes that are one word apart: `BR/SL` for `BrSl`, and `BR SL` for `BRSL` beside another
+    code where no other codes make it; a word that it explains stays."""
 
     def said(found: re.Match[str]) -> str:
         one, other = found[1].upper(), found[2].upper()
-        return f"{one} {other}" if code(one, "clogging") and code(other, "clogging") else found[0]
+        return f"{one}/{other}" if code(one, "clogging") and code(other, "clogging") else found[0]
 
     def split(found: re.Match[str]) -> str:
         word, beside = found[0], (_BEFORE.search(text, 0, found.start()), _BEHIND.match(text, found.end()))
@@ -100,16 +101,30 @@ def feet_of(text: str) -> tuple[str, ...]:
 
 
 def paired(codes: tuple[tuple[str, ...], ...], cells: tuple[str, ...]) -> tuple[str, ...]:
-    """Return the cells under a row, one for each code, where each RS has two, its rock and its step, or a clap has
-    none."""
-    still = [group in (("CLAP",), ("HOLD",)) for group in codes]
-    if any(still) and len(cells) == len(codes) - sum(still):
-        feet = iter(cells)
-        return tuple("" if each else next(feet) for each in still)
-    if len(cells) != len(codes) + sum(group == ("RS",) for group in codes):
-        return cells
-    left = iter(cells)
-    return tuple(next(left) + (next(left) if group == ("RS",) else "") for group in codes)
+    """Return the cells under a row, one for each code.
+
+    Each code has one, or each movement of those that stand together, `TCH-H`; each RS has one, or two, its rock and its
+    step; a clap has one or none. Cells that fit in none of these ways, or in several, are returned as they are.
+    """
+    found = {
+        made
+        for rock, whole, still in itertools.product((1, 2), (True, False), (1, 0))
+        if (made := _dealt([_cells(group, rock, whole, still) for group in codes], cells))
+    }
+    return found.pop() if len(found) == 1 else cells
+
+
+def _cells(group: tuple[str, ...], rock: int, whole: bool, still: int) -> int:
+    """Return how many cells a code has."""
+    if group in (("CLAP",), ("HOLD",)):
+        return still
+    return rock if group == ("RS",) else 1 if whole else len(group)
+
+
+def _dealt(sizes: list[int], cells: tuple[str, ...]) -> tuple[str, ...]:
+    """Return cells put together to so many each, nothing where they are more or fewer."""
+    ends = [0, *itertools.accumulate(sizes)]
+    return tuple("".join(cells[a:b]) for a, b in itertools.pairwise(ends)) if ends[-1] == len(cells) else ()
 
 
 def sides(group: tuple[str, ...], said: str) -> list[str]:

@@ -269,7 +269,8 @@ class Key(Spelling):
         for cue in cues:
             other = cue.row is not None and (cue.unknown or self.cues.alike(cue.name, cue.row.row))
             ended = cue.row is not None and _ENDS.match(words, cue.row.end) is not None
-            named = cue.row is not None and cue.name and not (cue.aside and (cue.row.feet or footed))
+            aside = cue.aside and cue.row is not None and (cue.row.feet or footed)
+            named = cue.row is not None and cue.name and not (aside and self._size(cue))
             named = named and (not words or (other and ended))
             if cue.row is None or not named or cue.spelling or (only and (cue.doubt or cue.turns)):
                 continue  # no name, or the row is not all

@@ -49,3 +49,37 @@ def test_where_the_other_foot_goes_is_no_foot_of_its_own() -> None:
     again = "8  Clogover Vine   same, start right foot, go right\n"
 
     assert "Clog-over Vine, right foot, 8 beats (to the right)" == _part(f"A (20)\n{vine}{again}4  2 Basics\n")[1]
+
+
+@pytest.mark.parametrize(
+    ("row", "feet", "wanted"),
+    [
+        ("DS  BrUp  DS  RS", "L   R     R   LR", "DS(L) BR(R) UP DS(R) RS(L)"),
+        ("DS  BrSl  DS  RS", "L   RL    R   LR", "DS(L) BR(R) SL(L) DS(R) RS(L)"),
+        ("DS  BR SL  DS  RS", "L   R  L   R   LR", "DS(L) BR(R) SL(L) DS(R) RS(L)"),
+        (
+            "DS  Tch(xif)-H  Tch(os)-H  RS",
+            "L   R        L  R       L  RL",
+            "DS(L) TCH(R) H(L) TCH(R) H(L) RS(R) (xif, os)",
+        ),
+        (
+            "DS  Tch(xif)-H  Tch(os)-H  RS",
+            "L   RL          RL         RL",
+            "DS(L) TCH(R) H(L) TCH(R) H(L) RS(R) (xif, os)",
+        ),
+        ("DS  Tch-H  Tch-H  RS", "L   R  L   R  L   R L", "DS(L) TCH(R) H(L) TCH(R) H(L) RS(R)"),
+        ("DS DS RS CLAP", "L R LR", "DS(L) DS(R) RS(L) CLAP"),
+    ],
+)
+def test_feet_stand_under_codes_or_under_each_of_their_movements(row: str, feet: str, wanted: str) -> None:
+    """Codes that are one word, `BrUp`, `TCH-H`, have one foot or one for each movement, a rock step one or two."""
+    assert [wanted] == _part(f"A (4 beats)\n{row}\n{feet}\n")
+
+
+def test_a_name_that_no_book_has_behind_its_row_is_danced_again_by_it() -> None:
+    """`Donkey` in a wide space behind a row is what that is called, and `Repeat Donkey on R foot` dances it."""
+    said = _part(
+        "A (8 beats)\nDS  Tch(xif)-H  Tch(os)-H  RS        Donkey\nL   R        L  R       L  RL\nRepeat Donkey on R foot\n"
+    )
+
+    assert ["DS(L) TCH(R) H(L) TCH(R) H(L) RS(R) (xif, os, Donkey)", "Donkey, right foot"] == said
