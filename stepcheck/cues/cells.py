@@ -3,6 +3,9 @@
 import itertools
 import re
 
+from stepcheck.cues.codes import feet_of
+from stepcheck.cues.footwork import are_codes, found_in
+from stepcheck.cues.tokens import spelled, written
 from stepcheck.steps.sections import words_of
 from stepcheck.steps.vocabulary import plain
 from stepcheck.steps.words import SIDED
@@ -11,6 +14,76 @@ _COLUMNS = words_of("columns of clogging")
 """What the heads of columns say that these hold."""
 SAME = re.compile(r"(?i)^\W*(?:(?:same|ditto)\b(?!\s+as)|[\"-]+(?=$))\W*(.*)$")
 """A cell that is the one above it once more, and words behind that."""
+
+
+class Table:
+    """A table while its rows are read: `kinds` are what its columns hold, `wide` where these begin if spaces set them
+    apart, `part` the part last said in it, `last` what the row before says; `across` says that a line has stood across
+    its columns since."""
+
+    def __init__(self) -> None:
+        self.kinds, self.wide = list[str](), list[int]()
+        self.part, self.across = "", False
+        self.last: dict[str, str] = {}
+
+    def cells(self, raw: str) -> list[str]:
+        """Return the cells of a line, one if it has no columns."""
+        self.wide = columns(raw) or self.wide
+        found = cells_of(raw, self.wide) or [cell.strip() for cell in re.split(r"\t|\s*\|\s*", raw.strip("|"))]
+        return [written(cell) for cell in found]
+
+    def begins(self, cells: list[str]) -> bool:
+        """Take the heads of the columns; return whether cells are these."""
+        found = kinds(cells)
+        self.kinds, self.last = found or self.kinds, {} if found else self.last
+        return bool(found)
+
+    def holds(self, cells: list[str], gap: bool) -> bool:
+        """Say whether cells are a row, `gap` whether an empty line stands before; behind a line across the columns,
+        such as the head of a part, one that fills three of them or has codes in theirs."""
+        ordered = re.fullmatch(r"(?i)\W*(?:order|sequence|seq)\W*", cells[0])
+        filled = sum(map(bool, cells))
+        coded = found_in(dict(zip(self.kinds, cells, strict=False)).get("row", ""), {})
+        again = filled > 2 or bool(coded) or not self.across
+        row = bool(self.kinds) and len(cells) > 1 and not ordered and not (gap and filled < len(self.kinds) - 1)
+        self.across = not (row and again) and (self.across or len(cells) < 2)
+        if ordered:
+            self.kinds, self.wide = [], []
+        return row and again
+
+    def said(self, cells: list[str]) -> tuple[dict[str, str], bool]:
+        """Return what the cells of a row say by their columns, and whether they go on with those of the row before."""
+        said: dict[str, str] = {}
+        for kind, cell in zip(self.kinds, cells, strict=False):
+            kind = kind or "note" * (not cell.isdecimal())  # no column is lost but that of the line's number
+            said[kind] = f"{said.get(kind, '')}   {cell}".strip()
+        above, more = self.last.get("row", ""), _goes_on(self.last, said)
+        if more:
+            said = {
+                kind: " ".join(filter(None, (self.last.get(kind), said.get(kind)))) for kind in {**self.last, **said}
+            }
+        again = re.match(r"(?i)repeat|rpt|again|same", said.get("step", ""))
+        if (same := SAME.match(said.get("row", ""))) and above:
+            said["row"] = "" if again or (same[1] and said.get("step")) else above
+            said["note"] = f"{same[1]}   {said.get('note', '')}".strip()
+        self.last = said
+        return said, more
+
+    def heads(self, said: dict[str, str]) -> str:
+        """Return the part that a row says and the rows before it don't, "" if none."""
+        new = said.get("part", self.part) not in (self.part, "", '"')
+        self.part = said["part"] if new else self.part
+        return self.part * new
+
+
+def _goes_on(before: dict[str, str], said: dict[str, str]) -> bool:
+    """Say whether a row goes on with the codes or the notes of the one before it: it names no step, and just one of
+    both has the beats."""
+    own = any(said.get(kind) for kind in ("step", "part", "number", "counts", "measures"))
+    beats = bool(before.get("beats")) + bool(said.get("beats"))
+    coded = bool(said.get("row")) and not SAME.match(said["row"]) and bool(before.get("row"))
+    noted = not said.get("row") and not said.get("beats") and bool(said.get("note"))
+    return bool(before.get("step")) and not own and ((coded and beats == 1) or noted)
 
 
 def kinds(cells: list[str]) -> list[str]:
@@ -46,19 +119,45 @@ def told_in(said: dict[str, str]) -> str:
     step = " ".join(filter(None, (re.sub(r"^-$", "", said.get("number", "")), said.get("step", ""))))
     if not said.get("step") and not said.get("row"):
         return ""
-    foot = said.get("feet", "")
     row = re.sub(r"^\W*(?i:same|ditto)?\W*$", "", said.get("row", ""))
-    if row and "," in foot and len(foot.split(",")) == int((re.match(r"\d+", step) or ["0"])[0]):
-        step, foot = f"{step} ({foot})", ""  # a foot for each time
     beats = _beats(said.get("beats", ""))
+    if (often := _OFTEN.fullmatch(step)) and beats and int(often[2]) != beats:
+        step = f"{often[2]} {often[1]}"  # `Rocking Chair (4)`, 16 beats
+    times = int((re.match(r"\d+", step) or ["1"])[0])
+    row = re.sub(rf"(?i)[\s,]+(?:x ?{times}|{times} ?x|{times} times)$", "", row)
+    row = re.sub(r"[\s,]+(?![^()]*\))", " ", row)
+    if found_in(row, {}) and are_codes(spelled(step)):
+        step = ""  # `Stomp, clap` is what its codes say
+    foot = re.sub(r"(?i)[\s,]+(?:x ?\d|\d ?x)$", "", said.get("feet", ""))
+    if feet := _each_time(row, foot, times):
+        step, foot = f"{step} ({','.join(feet)})", ""
     bars = re.match(r"\d+", said.get("measures", "") or "")
     notes = said.get("note", "").split("   ")
-    feet, *told = (re.sub(r"\W|then|and", "", each) for each in (said.get("feet", ""), *notes))
-    notes = [note for note, each in zip(notes, told, strict=True) if len(feet) < 2 or each != feet]  # said twice
+    side, *told = (re.sub(r"\W|then|and", "", each) for each in (said.get("feet", ""), *notes))
+    notes = [note for note, each in zip(notes, told, strict=True) if len(side) < 2 or each != side]  # said twice
     note = "   ".join(re.sub(rf"(?i)^(?={SIDED}$)", "to the ", each) for each in notes)
     pieces = (step, row, foot if row else f"({foot})" * bool(foot), said.get("counts", ""), note)
     text = "   ".join(filter(None, pieces))
     return f"{text} [{beats}]" if beats else f"{text} [{bars[0]} measures]" if bars else text
+
+
+_OFTEN = re.compile(r"([A-Za-z][A-Za-z' -]*?)\s*\((\d{1,2})\)")
+"""A figure, and how often it is danced."""
+
+
+def _each_time(row: str, cell: str, times: int) -> list[str]:
+    """Return the foot that begins each of several times of a row, as a cell has them, `L, R`, or all feet of several,
+    `L RL  R LR`; none where it has those of one."""
+    found, feet = found_in(row, {}), feet_of(cell.replace(",", " "))
+    size = len(found[0].codes) if len(found) == 1 else 0
+    if times < 2 or not feet or not size:
+        return []
+    if "," not in cell and len(feet) > size and not len(feet) % size:
+        first = [each[0] for each in feet[::size]]
+        return first * (times // len(first)) * (not times % len(first))
+    letters = re.findall("[LR]", cell) if re.fullmatch(r"[LR](?:[\s,/&]*[LR])+", cell) else []
+    apart = "," not in cell and len(feet) == size
+    return letters if len(letters) == times and not apart else []
 
 
 def _beats(cell: str) -> int:

@@ -2,6 +2,7 @@
 
 import itertools
 import re
+from collections.abc import Iterator
 
 from attrs import evolve, frozen
 
@@ -104,29 +105,73 @@ def paired(codes: tuple[tuple[str, ...], ...], cells: tuple[str, ...]) -> tuple[
     """Return the cells under a row, one for each code.
 
     Each code has one, or each movement of those that stand together, `TCH-H`; each RS has one, or two, its rock and its
-    step; a clap has one or none. Cells that fit in none of these ways, or in several, are returned as they are.
+    step; a clap has one or none, and so has a heel behind its toe. Cells that fit in none of these ways, or in several,
+    are returned as they are.
     """
     found = {
         made
-        for rock, whole, still in itertools.product((1, 2), (True, False), (1, 0))
-        if (made := _dealt([_cells(group, rock, whole, still) for group in codes], cells))
+        for rock, whole, still, heel in itertools.product((1, 2), (True, False), (1, 0), (1, 0))
+        if (made := _dealt([*_sizes(codes, rock, whole, still, heel)], cells))
     }
     return found.pop() if len(found) == 1 else cells
 
 
-def _cells(group: tuple[str, ...], rock: int, whole: bool, still: int) -> int:
-    """Return how many cells a code has."""
-    if group in (("CLAP",), ("HOLD",)):
-        return still
-    return rock if group == ("RS",) else 1 if whole else len(group)
+def _sizes(codes: tuple[tuple[str, ...], ...], rock: int, whole: bool, still: int, heel: int) -> Iterator[int]:
+    """Yield how many cells each code has: an RS `rock`, codes that are one word one if `whole`, a clap `still`, and a
+    heel behind its toe `heel`."""
+    for before, group in itertools.pairwise([(), *codes]):
+        if group in (("CLAP",), ("HOLD",)):
+            yield still
+        elif (before, group) == (("T",), ("H",)):
+            yield heel
+        else:
+            yield rock if group == ("RS",) else 1 if whole or group == ("TW", "HD") else len(group)
 
 
 def _dealt(sizes: list[int], cells: tuple[str, ...]) -> tuple[str, ...]:
-    """Return cells put together to so many each, nothing where they are more or fewer."""
+    """Return cells put together to so many each, nothing where they are more or fewer, or one of them has two feet."""
     ends = [0, *itertools.accumulate(sizes)]
-    return tuple("".join(cells[a:b]) for a, b in itertools.pairwise(ends)) if ends[-1] == len(cells) else ()
+    made = [cells[a:b] for a, b in itertools.pairwise(ends)] if ends[-1] == len(cells) else []
+    both = any(len(each) > 1 and len(cell) > 1 and cell.isalpha() for each in made for cell in each)
+    return () if both else tuple(map("".join, made))
 
 
 def sides(group: tuple[str, ...], said: str) -> list[str]:
     """Return the feet of the codes that a piece such as `BR-SL` has, from `L-R` or `LR`."""
     return list(said) if len(group) > 1 and "-" not in said else said.split("-")
+
+
+def beats_of_row(text: str) -> tuple[str, ...]:
+    """Return the beats of a row, `e& a 1 & 2`, a word for each movement."""
+    return tuple(re.findall(r"[&ea]*\d+|[&ea]+", text.replace("&a", "&")))
+
+
+def beats_under(text: str) -> tuple[str, ...]:
+    """Return the beats that a line is, `Counts: &1 &2 & 3`, none if it is no such line."""
+    bare = re.sub(r"(?i)^\W*(?:counts?|beats?|timing)\s*:?\s+", "", text).strip(" []()")
+    return beats_of_row(bare) if is_beats(bare) and "&" in bare else ()
+
+
+def counts_on(text: str) -> bool:
+    """Say whether a line begins with a range of beats, `5 - 8`, with beats that rise by one, `5 6 7 8 each time`, or is
+    the beats of a row, `&1 &2`."""
+    digits = re.match(r"\W*((?:&?\s*\d\s+){2,}&?\s*\d)(?!\w)", text)
+    numbers = [int(each) for each in re.findall(r"\d", digits[1])] if digits else []
+    rises = bool(numbers) and numbers == [*range(numbers[0], numbers[0] + len(numbers))]
+    return rises or bool(beats_under(text)) or re.fullmatch(r"\W*&?\d\s*-\s*&?\d\W*", text) is not None
+
+
+def is_feet(text: str) -> bool:
+    """Say whether a text is feet alone, as the row under a row of codes is: `L RL then R`."""
+    words = re.sub(r"\s*[-/]\s*", "-", re.sub(r"\b(?:then|and)\b|[,()|]", " ", text)).split()
+    return bool(words) and all(re.fullmatch(r"[LR]{1,2}(?:-[LR]{1,2})?|-", word) for word in words)
+
+
+def is_beats(text: str) -> bool:
+    """Say whether a text is beats alone: `&1 &2 & 3`."""
+    words = re.sub(r"[\[\]()|]|\.{2,}", " ", text).split()
+    return (
+        len(words) > 1
+        and any(any(map(str.isdecimal, word)) for word in words)
+        and all(re.fullmatch(r"[&ea]*\d{0,2}[&ea]*", word) for word in words)
+    )

@@ -5,7 +5,8 @@ from collections.abc import Mapping
 
 from attrs import evolve
 
-from stepcheck.cues.footwork import is_feet, joined_rows
+from stepcheck.cues.codes import is_feet
+from stepcheck.cues.footwork import joined_rows
 from stepcheck.cues.marks import (
     EACH,
     GOES,
@@ -41,7 +42,6 @@ from stepcheck.steps.words import NUMBERS
 
 _EXPLAINS = (":", "=", "-", "--")
 """Signs behind a figure that may say what it is."""
-_TITLED = re.compile(r"[A-Z][a-z'-]+(?: [A-Z][a-z'-]+){0,2}")
 _SLOW = re.compile(r"(?i)\W*(slow(?:ly)?)\s*[!:,.]")
 """A word in front of a line with which all of it lasts otherwise."""
 
@@ -130,11 +130,12 @@ class Reading:
         if sep == "¦" and row.row and not row.steps and names_steps(cue, row.row):  # `DS BR UP DS RS   Brush up`
             row.notes.append(cue.text)
             return True
-        known = not cue.unknown or (sep == "¦" and _TITLED.fullmatch(cue.text))  # or a name that no book has
+        known = not cue.unknown or (sep == "¦" and cue.text.istitle())  # or a name that no book has
         marked = cue.row or cue.times or cue.feet[1:] or cue.turns or cue.doubt or (cue.number and row.number)
         if not (cue.name and known) or marked or row.row is None or row.name or sep not in ("¦", "=", "-", "--", ""):
             return False
-        row.name, row.aside, row.feet = cue.name, cue.text, row.feet or cue.feet
+        name = cue.name.removesuffix("s") if cue.unknown and len(row.feet) > 1 else cue.name  # `Donkeys`
+        row.name, row.aside, row.feet = name, cue.text, row.feet or cue.feet
         row.number = row.number or cue.number * (cue.number != row.times)
         row.notes += cue.notes
         return True

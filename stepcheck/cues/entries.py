@@ -4,8 +4,9 @@ import re
 
 from attrs import evolve, frozen
 
-from stepcheck.cues.cells import SAME, cells_of, columns, kinds, told_in
-from stepcheck.cues.footwork import found_in, is_beats, is_feet
+from stepcheck.cues.cells import Table, told_in
+from stepcheck.cues.codes import is_beats, is_feet
+from stepcheck.cues.footwork import found_in
 from stepcheck.cues.tokens import spelled, written
 from stepcheck.pages.facts import in_counts
 from stepcheck.steps.vocabulary import plain, tight
@@ -41,6 +42,7 @@ _BEHIND = (
     re.compile(r"(?<=[A-Za-z)\]]),\s*(?P<n>\d{1,2})\s*$"),
     re.compile(r"(?<=[\w)]{3}[.!])(?<!nos\.)\s+(?P<n>8|\d\d)\.$"),
     re.compile(rf"(?i)\s*\.{{3,}}\s*(?P<n>\d{{1,3}})\s*{UNITS}?(?=\s{{3,}}\S)"),
+    re.compile(rf"(?i)\s{{2,}}(?P<n>\d{{1,3}})\s*{UNITS}(?=[,;]\s)"),
 )
 QUOTED = re.compile(r"^\s*\"(\w[\w' -]{1,30})\"(?=\s*(?:$|[\w(:=]))")
 """The name of a figure in quotes, with which a line begins: `"Joey" right foot`."""
@@ -133,37 +135,28 @@ def entries(texts: list[str]) -> list[Entry]:
 
 
 class _Read:
-    """Lines while they are read: `gap` says that an empty one stands before, `kinds` are what the columns of a table
-    say, `part` and `above` the part and the row last said in it; `spans` and `heads` are the beats over the columns of
-    a grid, `wide` where columns begin; `aside` is what a bracket says so far that stands beside rows; `last` is the
-    line before, `told` the running text that ends with it."""
+    """Lines while they are read: `gap` says that an empty one stands before; `spans` and `heads` are the beats over the
+    columns of a grid; `aside` is what a bracket says so far that stands beside rows; `last` is the line before, `told`
+    the running text that ends with it."""
 
     def __init__(self) -> None:
         self.out: list[Entry] = []
-        self.gap, self.part, self.above, self.aside = True, "", "", ""
+        self.gap, self.aside, self.table = True, "", Table()
         self.last, self.told = "", ""
-        self.kinds: list[str] = []
         self.heads: list[str] = []
         self.spans: list[tuple[int, int]] = []
-        self.wide: list[int] = []
 
     def line(self, number: int, text: str, raw: str) -> None:
         """Read a line, `text` what it says in plain letters."""
-        led = False
         if _RULE.match(text) and not re.search(r"\d", text):
             self.gap = True
             return
-        self.wide = columns(raw) or self.wide
-        cells = cells_of(raw, self.wide) or [cell.strip() for cell in re.split(r"\t|\s*\|\s*", raw.strip("|"))]
-        if self._grid(number, cells) or self._named(cells):
+        cells = self.table.cells(raw)
+        if self._grid(number, cells) or self.table.begins(cells):
             return
-        ordered = re.fullmatch(r"(?i)\W*(?:order|sequence|seq)\W*", cells[0])
-        filled = sum(map(bool, cells))
-        if self.kinds and len(cells) > 1 and not ordered and not (self.gap and filled < len(self.kinds) - 1):
-            text, led = self._row(number, cells, raw)
-        elif len(cells) < 2 or ordered:
-            self.kinds, self.wide = [], []
-        if text.count("|") > 1 and not self.kinds and found_in(bare := text.replace("|", " "), {}):
+        if self.table.holds(cells, self.gap):
+            return self._row(number, cells, raw)
+        if text.count("|") > 1 and found_in(bare := text.replace("|", " "), {}):
             text = bare  # bar lines
         if not text:
             return
@@ -174,7 +167,19 @@ class _Read:
             text, raw = found[2], found[2].lstrip(" .")
             if re.fullmatch(r"(?i)hold \d{1,2}", raw):
                 return  # for how long the last of them lasts
-        self._add(evolve(_entry(number, text, raw, self.gap), led=led))
+        self._add(_entry(number, text, raw, self.gap))
+
+    def _row(self, number: int, cells: list[str], raw: str) -> None:
+        """Take a row of a table, with the one before if it goes on with that."""
+        said, more = self.table.said(cells)
+        text, begun, also = told_in(said), number, tuple[int, ...]()
+        if part := self.table.heads(said):
+            self.out.append(_entry(number, part, raw, self.gap))
+        if more:
+            before = self.out.pop()
+            begun, raw, also = before.number, f"{before.raw} {raw}", (*before.also, number)
+        if text:
+            self._add(evolve(_entry(begun, text, raw, self.gap), led=bool(said.get("beats")), also=also))
 
     def runs_on(self, number: int, text: str, raw: str) -> bool:
         """Take a line with which the running text of the line above goes on, if that is full, begins with a capital and
@@ -227,28 +232,6 @@ class _Read:
         if found:
             self.heads, self.gap = cells, True
         return bool(found)
-
-    def _named(self, cells: list[str]) -> bool:
-        """Take the head of a table; return whether cells are one."""
-        found = kinds(cells)
-        self.kinds = found or self.kinds
-        return bool(found)
-
-    def _row(self, number: int, cells: list[str], raw: str) -> tuple[str, bool]:
-        """Return what a row of a table says, "" for nothing, and whether it says its beats."""
-        said: dict[str, str] = {}
-        for kind, cell in zip(self.kinds, cells, strict=False):
-            kind = kind or "note" * (not cell.isdecimal())  # no column is lost but that of the line's number
-            said[kind] = f"{said.get(kind, '')}   {cell}".strip()
-        again = re.match(r"(?i)repeat|rpt|again|same", said.get("step", ""))
-        if (same := SAME.match(said.get("row", ""))) and self.above:
-            said["row"] = "" if again or (same[1] and said.get("step")) else self.above
-            said["note"] = f"{same[1]}   {said.get('note', '')}".strip()
-        self.above = said.get("row", "")
-        if said.get("part", self.part) not in (self.part, "", '"'):
-            self.part = said["part"]
-            self.out.append(_entry(number, self.part, raw, self.gap))
-        return told_in(said), bool(said.get("beats"))
 
 
 def _goes_on(before: Entry, entry: Entry) -> bool:

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from attrs import evolve, field, frozen
 
 from stepcheck.books.book import Book
-from stepcheck.cues.codes import Row, feet_of, forms_beats, paired
+from stepcheck.cues.codes import Row, beats_of_row, feet_of, forms_beats, paired
 from stepcheck.steps.sections import words_of
 from stepcheck.steps.steps import SIDE, Turn
 from stepcheck.steps.vocabulary import code, eighths
@@ -102,6 +102,12 @@ def _code(word: str, legend: Mapping[str, tuple[str, ...]]) -> tuple[str, ...]:
     if word.isupper() or low in _SMALL:
         return code(word.upper(), "clogging") if low != "l" else ()
     return ()
+
+
+def are_codes(text: str) -> bool:
+    """Say whether each word of a text stands for a code: `Stomp, clap`, `Toe Heels (4)`."""
+    words = _WORD.findall(text)
+    return bool(words) and all(_code(word, {}) or _code(word.removesuffix("s"), {}) for word in words)
 
 
 _HEELED = re.compile(r"(?i)toe[- ]heel\b(?:\(([a-z]+)\))?")
@@ -207,7 +213,9 @@ def _spun(text: str, made: _Atom, legend: Mapping[str, tuple[str, ...]]) -> _Ato
 def _whole(atoms: list[_Atom]) -> bool:
     said = [each for atom in atoms for each in atom.codes]
     rocks = any(pair == ("R", "S") for pair in itertools.pairwise(said)) and not all(atom.weak for atom in atoms)
-    strong = rocks or any(each in _STRONG for each in said) or sum(not atom.weak for atom in atoms) > 1
+    plain = sum(not atom.weak for atom in atoms)
+    strong = rocks or any(each in _STRONG for each in said) or plain > 1 or said[:4] == ["T", "H", "T", "H"]
+    strong = strong or (plain == 1 and said[-1] in ("CLAP", "HOLD"))
     strong = strong or any(any(atom.feet) and not atom.weak for atom in atoms) or (len(said) > 2 and {*said} == {"STO"})
     return len(said) > 1 and strong
 
@@ -345,42 +353,6 @@ def _rocked(
         notes.append(each.note)
         sides.append(feet[at].replace("-", "" if pair else "-") if own else "")
     return tuple(codes), tuple(notes), tuple(sides) if own and any(sides) else feet
-
-
-def beats_of_row(text: str) -> tuple[str, ...]:
-    """Return the beats of a row, `e& a 1 & 2`, a word for each movement."""
-    return tuple(re.findall(r"[&ea]*\d+|[&ea]+", text.replace("&a", "&")))
-
-
-def beats_under(text: str) -> tuple[str, ...]:
-    """Return the beats that a line is, `Counts: &1 &2 & 3`, none if it is no such line."""
-    bare = re.sub(r"(?i)^\W*(?:counts?|beats?|timing)\s*:?\s+", "", text).strip(" []()")
-    return beats_of_row(bare) if is_beats(bare) and "&" in bare else ()
-
-
-def counts_on(text: str) -> bool:
-    """Say whether a line begins with a range of beats, `5 - 8`, with beats that rise by one, `5 6 7 8 each time`, or is
-    the beats of a row, `&1 &2`."""
-    digits = re.match(r"\W*((?:&?\s*\d\s+){2,}&?\s*\d)(?!\w)", text)
-    numbers = [int(each) for each in re.findall(r"\d", digits[1])] if digits else []
-    rises = bool(numbers) and numbers == [*range(numbers[0], numbers[0] + len(numbers))]
-    return rises or bool(beats_under(text)) or re.fullmatch(r"\W*&?\d\s*-\s*&?\d\W*", text) is not None
-
-
-def is_feet(text: str) -> bool:
-    """Say whether a text is feet alone, as the row under a row of codes is: `L RL then R`."""
-    words = re.sub(r"\s*[-/]\s*", "-", re.sub(r"\b(?:then|and)\b|[,()|]", " ", text)).split()
-    return bool(words) and all(re.fullmatch(r"[LR]{1,2}(?:-[LR]{1,2})?|-", word) for word in words)
-
-
-def is_beats(text: str) -> bool:
-    """Say whether a text is beats alone: `&1 &2 & 3`."""
-    words = re.sub(r"[\[\]()|]|\.{2,}", " ", text).split()
-    return (
-        len(words) > 1
-        and any(any(map(str.isdecimal, word)) for word in words)
-        and all(re.fullmatch(r"[&ea]*\d{0,2}[&ea]*", word) for word in words)
-    )
 
 
 def joined_rows(made: list[Footwork]) -> Footwork | None:

@@ -250,11 +250,11 @@ def _placed(cue: Cue, spot: _Spot) -> bool:
 def _within(cue: Cue, spot: _Spot) -> bool:
     """Take the beats of a figure on which it turns or goes, `1/2 L on last 4`; return whether a word is of them."""
     ahead = spot.held[spot.at + 1 : spot.at + 2]
-    once = bool(cue.turns or cue.notes) and max(cue.number, cue.times) < 2
-    if once and spot.tok.low in PART and ahead and number(ahead[0]):
+    noted, many = bool(cue.turns or cue.notes), max(cue.number, cue.times, 1)
+    if noted and spot.tok.low in PART and ahead and number(ahead[0]) > many:
         cue.notes.append(f"on the {spot.tok.low} {ahead[0].text}")
         return True
-    return once and [each for each in spot.past[-1:] if each in PART] != [] and number(spot.tok) > 0
+    return noted and [each for each in spot.past[-1:] if each in PART] != [] and number(spot.tok) > many
 
 
 def _counted(cue: Cue, spot: _Spot) -> bool:
@@ -272,6 +272,7 @@ def _counted(cue: Cue, spot: _Spot) -> bool:
     elif tok.low == "altogether" or (tok.low in ("over", "total") and spot.follows not in ("", "the")):
         cue.shared = True
     elif tok.low in NTH and [each.kind for each in spot.held[spot.at + 1 :][:1]] == ["foot"]:  # `first L, then R`
+        cue.feet = cue.feet or (cue.row.feet[0][:1] if cue.row and cue.row.feet else "")
         cue.doubt = cue.doubt or tok.text * (NTH[tok.low] != NTHS[min(len(cue.feet), 3)])
     elif tok.low in NTH and not cue.turns and not spot.turned and any(each.kind == "dir" for each in spot.held):
         cue.notes.append(f"on the {tok.low}")  # `forward on the first`
@@ -317,6 +318,7 @@ def _worded(cue: Cue, spot: _Spot) -> None:
     """Read any other word: the name of a row, another foot, a doubt, or a note."""
     tok = spot.tok
     moves = tok.kind in ("verb", "codes", "size", "figure") and not tok.low.endswith("ing") and tok.value != "CLAP"
+    moves &= not (tok.low in GOES and [each.kind for each in spot.held[spot.at + 1 :][:1]] == ["dir"])  # `walk forward`
     if tok.kind == "figure" and cue.row is not None and not cue.name:
         cue.name = tok.value  # `DS DS DS RS (that's your Triple)`
     elif (spot.front and tok.low in _OMITS) or (tok.low == "more" and spot.follows in ("time", "times")):
@@ -338,9 +340,8 @@ def names_steps(cue: Cue, row: Footwork) -> bool:
     """Say whether steps in words are among those of the row that they stand behind, and so only say what it is."""
     codes = {code for step in cue.steps for code in step.codes}
     said = {code for group in row.codes for code in group}
-    footed = cue.feet or any(step.foot for step in cue.steps)
-    marked = footed or cue.number or cue.times or cue.turns or cue.text.isupper()
-    return bool(codes) and codes <= said and not marked
+    marked = cue.feet or any(step.foot for step in cue.steps) or cue.number or cue.times or cue.turns
+    return bool(codes) and codes <= said and not (marked or cue.text.isupper())
 
 
 def _part_of_it(spot: _Spot) -> bool:

@@ -5,8 +5,8 @@ from collections.abc import Iterator, Mapping
 
 from attrs import evolve, frozen
 
-from stepcheck.cues.codes import codes_apart
-from stepcheck.cues.footwork import Footwork, found_in, is_beats, is_feet
+from stepcheck.cues.codes import codes_apart, is_beats, is_feet
+from stepcheck.cues.footwork import Footwork, found_in
 from stepcheck.steps.vocabulary import PARTS_OF_A_TURN, Vocabulary, pieces, tight
 from stepcheck.steps.words import NUMBER, NUMBERS, SIDED
 from stepcheck.steps.words import number as said_number
@@ -74,7 +74,11 @@ _SPELLED = (
         "facing the front",
     ),
     (r"(?i)\b(left|right)(?: (?:foot|ft))? lead\b", r"\1 foot"),
-    (r"((?:[\w)](?:\s{2,}|\t\s*|\s*\()|\w,\s*))(?i:start|begin)s?(?: on| with)? (?=(?i:left|right|[LR])\b)", r"\1"),
+    (
+        r"((?:[\w)](?:\s{2,}|\t\s*|\s*\()|(?<!feet)(?<!foot)(?<!footwork),\s*))(?i:start|begin)s?(?: on| with)? "
+        r"(?=(?i:left|right|[LR])\b)",
+        r"\1",
+    ),
     (
         r"(?i)^(?!\W*(?:do|dance|repeat|and|then|all|it|that|same)\b)([\w ]{3,24}?)\bagain,?\s+(?:but|only)"
         r"(?: this time)?\s+(?=turn)",
@@ -87,7 +91,7 @@ _SPELLED = (
         r"walls?\b(?:,? and (?:end up|finish|come|are)\b[a-z' ]*)?",
         "",
     ),
-    (r"(?i)\bhold(?= (?:it )?(?:till|until)\b)", "holding"),
+    (r"(?i)\bhold(?= (?:(?:it )?(?:till|until)|(?:the|your|that) [a-z]+)\b)", "holding"),
     (r"(?i)\ball the way (?:a)?round\b", "full turn"),
     (r"(?i)\bfull circle\b", "full turn"),
     (r"(?i)\b(half|quarter|1/[24])[ -]?(?:of the )?way (?:a)?round\b", r"\1"),

@@ -15,7 +15,7 @@ from stepcheck.routines.key import Key
 from stepcheck.steps.outline import Item, Line, lines_of
 from stepcheck.steps.steps import OTHER
 from stepcheck.steps.vocabulary import pieces
-from stepcheck.steps.words import NUMBERS, UNITS
+from stepcheck.steps.words import NUMBERS, SIDED, UNITS
 
 _LEADS = re.compile(r"\(?(\d{1,2})\)?[\s:.-]+(?=[A-Za-z])")
 _MARKS = ("foot", "feet", "turned", "twice", "dir", "clock")
@@ -25,9 +25,15 @@ _MORE = re.compile(r"(?i)\b(?:again|another|it|that|this|other|opposite|same|all
 _WHILE = re.compile(
     r"(?i)\b(?:so (?:that )?)?(?:you|we) (?:see|face|visit|hit|dance to) (?:all (?:four|4)|every|each)(?: of the)? "
     r"walls?\b|"
-    r"\bwhile you do (?:this|that|it)\b|\b(?:until|till) (?:you|we)\b.*|\b(?:begin|start)(?:s|ning|ing)?\b"
+    r",? (?:(?:on|to|in) )?all (?:four|4) walls\b|\bwhile you do (?:this|that|it)\b|"
+    r"\b(?:until|till) (?:you|we)\b.*|\b(?:begin|start)(?:s|ning|ing)?\b"
 )
 """For how long, or until when, a turn is made, and that a foot begins."""
+_FEET = re.compile(
+    rf"(?i)\b({SIDED}),? (?:then|and|&) ({SIDED})(?: (?:on|with) the (?:opposite|other) (?:foot|feet|ft)\b)?"
+)
+"""A foot for each of two times."""
+_NEXT = re.compile(rf"(?i)\b(second) (?:one|time)\b(?=,? (?:(?:with|on|the) )*{SIDED}\b)")
 _BESIDE = ("noise", "sep", "talk")
 
 CLAIM = re.compile(
@@ -49,7 +55,7 @@ def marked(told: Told, text: str, key: Key) -> Told | None:
     `key` has the words of the sheet. None where the text says anything but marks, or where one of them is said
     already, may be of several cues, or does not fit the cue.
     """
-    text = _WHILE.sub(" ", text)
+    text = _NEXT.sub(r"\1", _FEET.sub(r"\1 and \2", _WHILE.sub(" ", text)))
     held = toks(placed(spelled(text), []), key.cues.vocabulary, key.legend)
     if not told.cues or told.again or told.inner or _MORE.search(text) or not _only_marks(held):
         return None
@@ -64,6 +70,25 @@ def marked(told: Told, text: str, key: Key) -> Told | None:
     whole = evolve(told, cues=[*told.cues[:-1], made])
     blanks = [line for each in (told, whole) for item in _lines(each, key) for line in lines_of(item) if line.blank]
     return None if blanks else whole
+
+
+def noted(told: Told, text: str, key: Key) -> Told | None:
+    """Return a line of cues with the marks that a text says of those that it names, `vine to the left, turn 1/2 on the
+    Triple`; None where it names none first, or says anything else."""
+    cues, at = [*told.cues], -1
+    for piece in re.split(r"\s*[,;]\s*", text):
+        own = [
+            re.compile(rf"(?i)(?:\bon (?:the )?)?\b(?:{cue.name}|{re.split('[ -]', cue.name)[-1]})\b") for cue in cues
+        ]
+        named = [n for n, cue in enumerate(cues) if cue.name and own[n].search(piece)]
+        at = named[0] if named else at
+        made = (
+            marked(evolve(told, cues=[cues[at]]), own[at].sub(" ", piece), key) if len(named) < 2 and at >= 0 else None
+        )
+        if made is None:
+            return None
+        cues[at] = made.cues[0]
+    return evolve(told, cues=cues)
 
 
 IS = re.compile(

@@ -5,9 +5,10 @@ from collections.abc import Collection
 
 from attrs import evolve
 
+from stepcheck.cues.codes import counts_on
 from stepcheck.cues.entries import Entry, sentences, timed
 from stepcheck.cues.figures import Figures
-from stepcheck.cues.footwork import counts_on, found_in, is_broken
+from stepcheck.cues.footwork import found_in, is_broken
 from stepcheck.cues.labels import repeated
 from stepcheck.cues.lining import Lines, Open, Told
 from stepcheck.cues.marks import Cue

@@ -7,10 +7,10 @@ from collections.abc import Collection, Sequence
 from attrs import evolve
 
 from stepcheck.books.placing import place
-from stepcheck.cues.codes import forms_beats
+from stepcheck.cues.codes import beats_under, forms_beats, is_beats, is_feet
 from stepcheck.cues.entries import QUOTED, Entry
 from stepcheck.cues.figures import Figures, split_foot
-from stepcheck.cues.footwork import Footwork, beats_under, found_in, is_beats, is_broken, is_feet
+from stepcheck.cues.footwork import Footwork, found_in, is_broken
 from stepcheck.cues.marks import Cue, risk
 from stepcheck.cues.titles import head
 from stepcheck.cues.tokens import Tok, spelled, toks

@@ -6,8 +6,9 @@ from collections.abc import Collection, Mapping, Sequence
 
 from attrs import evolve, frozen
 
+from stepcheck.cues.codes import is_beats, is_feet
 from stepcheck.cues.entries import Entry
-from stepcheck.cues.footwork import found_in, is_beats, is_feet
+from stepcheck.cues.footwork import found_in
 from stepcheck.cues.titles import head
 from stepcheck.routines.order import order_words
 

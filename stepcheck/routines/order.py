@@ -6,8 +6,9 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from attrs import evolve, frozen
 
+from stepcheck.cues.codes import counts_on, is_beats, is_feet
 from stepcheck.cues.entries import Entry
-from stepcheck.cues.footwork import counts_on, found_in, is_beats, is_feet
+from stepcheck.cues.footwork import found_in
 from stepcheck.cues.titles import KIND, SHORT, Head, capital_head, head, plainly, title
 from stepcheck.steps.vocabulary import code, tight
 from stepcheck.steps.words import CLOSES, NTHS, NUMBER, NUMBERS, ORDINAL, TIMES, UNITS, number, often
@@ -317,8 +318,7 @@ def orders(entries: Sequence[Entry], names: Sequence[str], measure: int) -> dict
     """Return what lines say of the order, by their numbers: behind a word for it, on the lines below that, or down the
     page, a line for each part."""
     out: dict[int, str] = {}
-    stack = False
-    before = 0
+    stack, before = False, 0
     for entry in entries:
         goes_on, before = before in out, entry.number
         lines = re.match(r"(?i)\W*(?:do|repeat|rpt)\s+\d(?:\W|\d|and\b|to\b|thru\b)*(again)?", entry.text)

@@ -4,22 +4,30 @@ import re
 
 from attrs import evolve
 
-from stepcheck.cues.codes import feet_of
+from stepcheck.cues.codes import beats_under, feet_of, is_feet, paired
 from stepcheck.cues.entries import Entry, sentences
 from stepcheck.cues.figures import split_foot
-from stepcheck.cues.footwork import Footwork, beats_under, found_in, is_feet, joined_rows
+from stepcheck.cues.footwork import Footwork, found_in, joined_rows
 from stepcheck.cues.lining import Lines, Told
 from stepcheck.cues.marks import Cue
-from stepcheck.cues.tokens import CELL
+from stepcheck.cues.tokens import CELL, written
 from stepcheck.model.dance import key
-from stepcheck.routines.beside import IS, marked, risky, spelled_out
+from stepcheck.routines.beside import IS, marked, noted, risky, spelled_out
 from stepcheck.routines.body import Body
 from stepcheck.steps.outline import lines_of
+from stepcheck.steps.words import UNITS
 
 _OTHER_FOOT = re.compile(
     r"(?i)\W*(?:(?:&|and|then|on|with|the|[LR]|foot|ft)\W+)*\b(?:rpt|repeat|again|reverse|opp|opposite|other)\b"
     r"(?:\W*\b(?:on|with|the|opp|opposite|other|foot|feet|ft|footwork)\b)*\W*"
 )
+
+
+_LASTING = re.compile(rf"(?i)\(?(?P<n>\d{{1,3}}) {UNITS}(?P<each> (?:each|ea)\b\.?)?\)?\s{{2,}}(?=[LR])")
+
+
+_DEEP, _NEAR = 8, 3
+"""How far into its line a row stands at least that notes stand below, and how far from there these begin at most."""
 
 
 class Under:
@@ -41,54 +49,98 @@ class Under:
         if cue is None or entry.label or not self.body.pieces[-1].told:
             return False
         told = self.body.pieces[-1].told[-1]
+        entry, text = self._lasting(entry, text, told)
         if (entry.span[0] and told.span[0]) or (entry.stated and told.stated not in (0, entry.stated)):
             return False  # beats of its own: a line of its own
+        if self._under_row(cue, told, entry, text) or (
+            cue.row is None and (self._spells(cue, entry) or self._spelled_out(cue, entry))
+        ):
+            self.body.reader.mark(entry.number, "steps")
+            return True
+        if noted_apart := self._at_row(entry, told):
+            self.body.stray(entry, entry.raw)
+        return noted_apart
+
+    def _under_row(self, cue: Cue, told: Told, entry: Entry, text: str) -> bool:
+        """Take feet, beats or marks below a cue; return whether a line is these."""
         if cue.row is not None and self._feet_under(cue, entry, text):
             if (cue.doubt or cue.unknown) and is_feet(text):  # of a blank
                 self.body.stray(entry, entry.raw)
+        elif cue.row is None and self._feet_of_all(told, text):
+            pass
         elif cue.steps and is_feet(text) and len(text.split()) > 2:
             _doubt(told, text)  # which of the steps each foot dances
         elif under := beats_under(_bare(entry)):
             self.above, self.counted = under if cue.row is None else (), entry.number
             _doubt(told, entry.text)  # steps on other beats than these words have
             cue.row = cue.row and evolve(cue.row, beats=under)
-        elif cue.name and cue.row is None and re.match(r"(?i)\W*(?:same )?as above\b", entry.text):
-            pass  # its steps
-        elif not (
-            self._marks_under(cue, entry)
-            or (cue.row is None and (self._spells(cue, entry) or self._spelled_out(cue, entry)))
-        ):
-            return False
-        self.body.reader.mark(entry.number, "steps")
+        else:
+            as_above = cue.name and cue.row is None and re.match(r"(?i)\W*(?:same )?as above\b", entry.text)
+            return bool(as_above) or self._marks_under(cue, entry)
         return True
+
+    def _rows(self, told: Told) -> list[Footwork]:
+        """Return the rows of a line, as they stand in it."""
+        return found_in(written(self.body.reader.texts[told.number - 1]), self.body.key.legend)
+
+    def _feet_of_all(self, told: Told, text: str) -> bool:
+        """Take feet below a row that is the footwork of several cues; return whether these are those of its codes."""
+        row = joined_rows(self._rows(told)) if is_feet(text) else None
+        feet = feet_of(text)
+        if not row or len(paired(row.codes, feet)) != len(row.codes):
+            return False
+        told.cues[0].feet = told.cues[0].feet or feet[0][:1]
+        return True
+
+    def _at_row(self, entry: Entry, told: Told) -> bool:
+        """Say whether a line without a row begins below the row of the line above, and so is a note on that."""
+        rows, raw = self._rows(told), self.body.reader.texts[entry.number - 1]
+        deep = bool(rows) and rows[0].start > _DEEP and abs(rows[0].start - len(raw) + len(raw.lstrip())) < _NEAR
+        return deep and not entry.gap and not found_in(entry.text, self.body.key.legend)
+
+    def _lasting(self, entry: Entry, text: str, told: Told) -> tuple[Entry, str]:
+        """Return a line of feet without the beats in front of it, and what it says then; these are those of the line
+        above, or of each of its times: `4 beats each   L R LR LR`."""
+        found = _LASTING.match(entry.text)
+        if not found or not _feet_first(entry.text[found.end() :])[0] or not told.cues:
+            return entry, text
+        bare, size = entry.text[found.end() :], int(found["n"])
+        if found["each"]:
+            told.cues[-1].beats, told.cues[-1].per = size, True
+        else:
+            told.stated = told.stated or size
+        return evolve(entry, text=bare, raw=bare, stated=0 if found["each"] else size), bare
 
     def _feet_under(self, cue: Cue, entry: Entry, text: str) -> bool:
         """Take the feet of a row, and marks behind them; return whether a line is that."""
         feet, marks = _feet_first(text)
         if not feet and not (entry.number == self.counted and re.search(r"\w", text)):
             return False
-        marks = marks if feet else text
+        marks, before = marks if feet else text, cue.row
         if _OTHER_FOOT.fullmatch(marks) and max(cue.number, cue.times) == 2:
             marks = ""  # the second time
+        if feet:
+            claps = "-" in feet.split()  # a clap has no foot
+            under = [each.strip("-") for each in feet.split()] if claps else feet_of(re.sub(r"\bthen\b.*", "", feet))
+            cue.row = cue.row and evolve(cue.row, feet=tuple(under))
         if marks and not self._marks_under(cue, evolve(entry, text=marks)):
             words = re.fullmatch(r"\([^()\d]*\)", marks)
             if words or not risky(marks, self.body.reader) or _OTHER_FOOT.search(marks):
+                cue.row = before
                 return False
             self.body.key.reading.marks(cue, marks)
             cue.doubt = cue.doubt or marks
-        if not feet:
-            return True
-        cells, cue = feet.split(), self.body.pending or cue
-        claps = "-" in cells  # a clap has no foot
-        under = tuple(each.strip("-") for each in cells) if claps else feet_of(re.sub(r"\bthen\b.*", "", feet))
-        cue.row = cue.row and evolve(cue.row, feet=under)
         return True
 
     def _marks_under(self, cue: Cue, entry: Entry) -> bool:
         """Take a line that says no more than how the cue above it turns, on which foot it is or where it goes; return
         whether it does."""
         told = self.body.pieces[-1].told[-1]
-        made = marked(told, entry.text, self.body.key) if told.cues == [cue] and not entry.gap else None
+        whole = told.cues == [cue] and not entry.gap
+        made = marked(told, entry.text, self.body.key) if whole else None
+        if len(told.cues) > 1 and self._at_row(entry, told) and (made := noted(told, entry.text, self.body.key)):
+            told.cues, self.body.pending = made.cues, made.cues[-1]
+            return True
         if made is None:
             return False
         feet = re.search(r"(?i)\balt\b", entry.text) or 1 < len(made.cues[0].feet) == made.cues[0].times

@@ -120,3 +120,69 @@ def test_the_beats_of_a_figure_on_which_it_turns_are_a_note(said: str, line: str
     made = sc.draft(f"Sedge Mill (clogging)\n\nA\n{said}\n2 Triples\n").text
 
     assert f"part A:\n  {line}\n  Triple x2\n" in made
+
+
+_HEAD = "STEP              CODES                          FOOT   BEATS   NOTES\n"
+
+
+def _table(rows: str) -> list[str]:
+    """Return the lines of part A of a sheet that rows of a table come to."""
+    text = sc.draft(f"Sedge Mill (clogging)\nwait 8, left foot lead\n\n{_HEAD}{rows}").text
+    return text.split("part A")[1].split("\n\n")[0].split("\n", 1)[1].replace("\n  ", "\n").strip().split("\n")
+
+
+@pytest.mark.parametrize(
+    ("rows", "wanted"),
+    [
+        (
+            "PART A\n"
+            "Clogover Vine     DS DS(xif) DS DS(xib)\n"
+            "                  DS DS(xif) DS RS               L      8       to left\n"
+            "Clogover Vine     same                           R      8       to right\n",
+            ["Clog-over Vine, left foot, 8 beats (to the left)", "Clog-over Vine, right foot, 8 beats (to the right)"],
+        ),
+        (
+            "PART A\n"
+            "Clogover Vine     DS DS(xif) DS DS(xib)          L      8       to left\n"
+            "                  DS DS(xif) DS RS\n"
+            "Triple            DS DS DS RS                    R      4       move\n"
+            "                                                                forward\n",
+            ["Clog-over Vine, left foot, 8 beats (to the left)", "Triple, right foot, 4 beats (forward)"],
+        ),
+        (
+            "PART A\n"
+            "Repeat nothing here, the first line stands across all of the columns\n"
+            "4 Basics          DS RS                          LRLR   8       360 left\n"
+            "2 Triples         DS DS DS RS                    L,R    8       1/2 left each\n",
+            ["Basic x4, left foot, 8 beats, turn 1/4 left", "Triple x2, left foot, 8 beats, turn 1/2 left"],
+        ),
+    ],
+)
+def test_a_row_goes_on_in_the_next_one_and_a_table_behind_a_line_across_it(rows: str, wanted: list[str]) -> None:
+    """A row that names no step goes on with the codes or the notes above it, where just one of both has the beats; a
+    line across the columns ends no table."""
+    assert wanted == _table(rows)[-len(wanted) :]
+
+
+@pytest.mark.parametrize(
+    ("row", "wanted"),
+    [
+        (
+            "| 8 | Basic (4) | DS RS, 4 times | L RL R LR, x2 | 1/4 L on each |",
+            "Basic x4, left foot, 8 beats, turn 1/4 left",
+        ),
+        ("| 16 | Rocking Chair(4) | DS BR SL DS RS | L R L R LR | |", "Rocking Chair x4, left foot, 16 beats"),
+        ("| 4 | Basic (2) | DS RS DS RS | L RL R LR | in place |", "Basic x2, left foot, 4 beats (in place)"),
+        ("| 4 | Toe Heels (4) | T H, T H, T H, T H | L R L R | walk forward |", "T(L) H T(R) H T(L) H T(R) H, 4 beats"),
+        ("| 2 | Stomp, clap | STO, clap | L | hold the pose |", "STO(L) CLAP, 2 beats"),
+        ("| 2 | Double Steps | DS DS | L R | |", "DS(L) DS(R), 2 beats"),
+    ],
+)
+def test_cells_between_bars_say_how_often_and_on_which_feet(row: str, wanted: str) -> None:
+    """A number in brackets behind a step is how often it is danced where the beats have their own column, feet of
+    several times are those of each, and words for the codes of a row are no other steps; heads of parts stand between
+    bars as well."""
+    head = "| Beats | Cue | Steps | Feet | Notes |\n|-----|-----|\n| PART A         |\n"
+    text = sc.draft(f"Sedge Mill (clogging)\nwait 8, left foot lead\n\n{head}{row}\n").text
+
+    assert wanted in text.split("part A")[1]

@@ -83,3 +83,32 @@ def test_a_name_that_no_book_has_behind_its_row_is_danced_again_by_it() -> None:
     )
 
     assert ["DS(L) TCH(R) H(L) TCH(R) H(L) RS(R) (xif, os, Donkey)", "Donkey, right foot"] == said
+
+
+_VINE = (
+    "  Slur Vine & Triple      DS(ots) SLUR S(xib) DS RS   DS DS DS RS\n"
+    "    8 beats               L       R    R      L  RL   R  L  R  LR\n"
+)
+_CHAINS = "  2 Chains                DS RS RS RS\n    4 beats each          L  RL RL RL   "
+_WIDE = " " * 26
+
+
+@pytest.mark.parametrize(
+    ("lines", "wanted"),
+    [
+        (_VINE, ["Slur Vine, left foot", "Triple"]),
+        (
+            f"{_VINE}{_WIDE}vine to the left, turn 1/2 right on the Triple\n",
+            ["Slur Vine, left foot (to the left)", "Triple, turn 1/2 right"],
+        ),
+        (f"{_CHAINS}left, then right on the opposite foot", ["Chain x2, left foot"]),
+        (f"{_CHAINS}second one right foot lead", ["Chain x2, left foot"]),
+        (f"{_CHAINS}turn 1/4 left on each, all four walls", ["Chain x2, left foot, turn 1/4 left"]),
+        (f"{_CHAINS}\n{_WIDE}forward on the first 4", ["Chain x2, left foot (forward, on the first 4)"]),
+        ("  2 Chains   DS RS RS RS\n    6 beats each   L RL RL RL", ["? 12 beats  # 2 Chains"]),
+    ],
+)
+def test_beats_stand_in_front_of_feet_and_notes_behind_and_below_them(lines: str, wanted: list[str]) -> None:
+    """`8 beats   L R R` is the length of the row and its feet; what stands behind these, or below the row in its
+    column, says something of the figures of the line and is never danced itself."""
+    assert wanted == _part(f"A\n{lines}\n")
