@@ -3,9 +3,9 @@
 import itertools
 import re
 
-from stepcheck.cues.codes import feet_of
-from stepcheck.cues.footwork import are_codes, found_in
-from stepcheck.cues.tokens import spelled, written
+from stepcheck.cues.codes import feet_of, joined_apart
+from stepcheck.cues.footwork import found_in, said_in_codes
+from stepcheck.cues.tokens import spelled
 from stepcheck.steps.sections import words_of
 from stepcheck.steps.vocabulary import plain
 from stepcheck.steps.words import SIDED
@@ -30,7 +30,7 @@ class Table:
         """Return the cells of a line, one if it has no columns."""
         self.wide = columns(raw) or self.wide
         found = cells_of(raw, self.wide) or [cell.strip() for cell in re.split(r"\t|\s*\|\s*", raw.strip("|"))]
-        return [written(cell) for cell in found]
+        return [joined_apart(cell) for cell in found]
 
     def begins(self, cells: list[str]) -> bool:
         """Take the heads of the columns; return whether cells are these."""
@@ -108,10 +108,16 @@ def _kind(head: str) -> str:
 
 
 def cells_of(text: str, columns: list[int]) -> list[str]:
-    """Return what stands under the heads of columns, nothing where a word stands across two."""
-    if not columns or any(text[at - 1 : at].strip() for at in columns[1:]):
+    """Return what stands under the heads of columns; where a word stands across two, what spaces set apart, each under
+    the head that it begins below, nothing if two of these or fewer do."""
+    if not columns:
         return []
-    return [plain(text[at:end]).strip() for at, end in itertools.pairwise([*columns, len(text)])]
+    if not any(text[at - 1 : at].strip() for at in columns[1:]):
+        return [plain(text[at:end]).strip() for at, end in itertools.pairwise([*columns, len(text)])]
+    found = [*re.finditer(r"\S+(?: \S+)*", text)]
+    spots = [sum(at <= each.start() + 1 for at in columns) for each in found]
+    said = dict(zip(spots, (plain(each[0]) for each in found), strict=True))
+    return [said.get(at, "") for at, _ in enumerate(columns, 1)] if len(said) == len(found) > 2 else []
 
 
 def told_in(said: dict[str, str]) -> str:
@@ -126,8 +132,8 @@ def told_in(said: dict[str, str]) -> str:
     times = int((re.match(r"\d+", step) or ["1"])[0])
     row = re.sub(rf"(?i)[\s,]+(?:x ?{times}|{times} ?x|{times} times)$", "", row)
     row = re.sub(r"[\s,]+(?![^()]*\))", " ", row)
-    if found_in(row, {}) and are_codes(spelled(step)):
-        step = ""  # `Stomp, clap` is what its codes say
+    if coded := said_in_codes(spelled(step), row):
+        step, row = "", coded  # `Stomp, clap`
     foot = re.sub(r"(?i)[\s,]+(?:x ?\d|\d ?x)$", "", said.get("feet", ""))
     if feet := _each_time(row, foot, times):
         step, foot = f"{step} ({','.join(feet)})", ""

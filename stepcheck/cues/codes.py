@@ -26,13 +26,19 @@ _BEFORE = re.compile(r"(?<![\w-])([A-Z]{2,})(?:\([^()]*\))?[ ,/]+$")
 _BEHIND = re.compile(r"(?:\([^()]*\))?[ ,/]+([A-Z]{2,})(?![\w-])")
 
 
-def codes_apart(text: str) -> str:
-    """Return a text with two codes that are one word apart: `BR/SL` for `BrSl`, and `BR SL` for `BRSL` beside another
-    code where no other codes make it; a word that it explains stays."""
+def joined_apart(text: str) -> str:
+    """Return a text with two codes that capitals tell apart in one word with a stroke between: `BR/SL` for `BrSl`."""
 
     def said(found: re.Match[str]) -> str:
         one, other = found[1].upper(), found[2].upper()
         return f"{one}/{other}" if code(one, "clogging") and code(other, "clogging") else found[0]
+
+    return _JOINED.sub(said, text)
+
+
+def codes_apart(text: str) -> str:
+    """Return a text with two codes that are one word apart: `BR SL` for `BRSL` beside another code where no other codes
+    make it; a word that it explains stays."""
 
     def split(found: re.Match[str]) -> str:
         word, beside = found[0], (_BEFORE.search(text, 0, found.start()), _BEHIND.match(text, found.end()))
@@ -42,7 +48,7 @@ def codes_apart(text: str) -> str:
         short = any(len(one) < 2 or (len(other) < 2 and other not in "HS") for one, other in known)
         return " ".join(known[0]) if len(known) == 1 and not lone and not short else word
 
-    return _JOINED.sub(said, _GLUED.sub(split, text))
+    return joined_apart(_GLUED.sub(split, text))
 
 
 @frozen

@@ -197,9 +197,8 @@ class Reading:
             if not tok.depth and tok.low not in EACH and tok.kind in ("word", "verb", "part", "codes")
             if not (before and held[rows[0]].depth and tok.low.endswith("ing"))
         ]  # `2 Triples, moving forward (DS DS DS RS)`
-        words = called(held[: rows[0]]) if named else ""
-        cue = Cue(said, name=words, row=joined_rows([tok.row for tok in held if tok.row]), unknown=bool(words))
-        cue.number = leading(held[: rows[0]])
+        words, number = called(held[: rows[0]]) if named else "", leading(held[: rows[0]])
+        cue = Cue(said, words, joined_rows([tok.row for tok in held if tok.row]), (), number, unknown=bool(words))
         cue.row = cue.row and cue.row.once(cue.number)
         so = not words and before and "so" in [tok.low for tok in held[: rows[0]]][-1:]
         if so and len(before) > 1:
@@ -214,7 +213,8 @@ class Reading:
             last = before[-1]  # `4 Brushes, 1/4 L each (DS BR/SL)`, `4 Stomps L R L R   STO STO STO STO`
             told = [code for step in last.steps for code in step.codes]
             whole = cue.row is not None and [each for codes in cue.row.codes for each in codes] == told
-            last.feet = "".join(step.foot for step in last.steps) + last.feet
+            many = len(last.steps) * (len({step.codes for step in last.steps}) == 1 and not (whole or last.number))
+            last.feet, last.times = "".join(step.foot for step in last.steps) + last.feet, last.times or many
             last.row, last.steps = cue.row and cue.row.once(last.number, 2 if whole else 3), ()
             mark(before[-1], [tok for tok in held if not tok.row], before)
             return []

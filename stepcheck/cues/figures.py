@@ -24,10 +24,11 @@ from stepcheck.steps.outline import (
     Move,
     beats_of,
     lines_of,
+    mirrored_line,
     row_text,
     turned_by,
 )
-from stepcheck.steps.steps import WALLS, Step, Turn
+from stepcheck.steps.steps import OTHER, WALLS, Step, Turn
 from stepcheck.steps.vocabulary import Vocabulary, Word, mended, pieces, plain
 from stepcheck.steps.words import SIDED
 
@@ -252,6 +253,42 @@ def footed(line: Line, feet: Sequence[str]) -> list[Line]:
         return [evolve(line, foot=side) for side in feet]
     fits = alternate and len(feet) in (1, line.times)
     return [evolve(line, foot=feet[0]) if fits else Line(blank=True, remark=f"{line.name} {' '.join(feet)}")]
+
+
+_STANDS = frozenset(["S", "DS", "STO", "BA", "T", "H", "HD", "SL", "DR"])
+"""Movements with weight on their foot at their end."""
+_FREE = frozenset(["BR", "TCH", "K", "UP", "CLAP", "HOLD"])
+
+
+def _ends_otherwise(line: Line) -> bool:
+    """Say whether behind a row with feet the other foot is free than the one that begins it: it is danced again on
+    that."""
+    last = next((move for move in reversed(line.moves) if move.code not in _FREE), line.moves[-1])
+    free = {"RS": last.foot}.get(last.code, OTHER.get(last.foot, "") if last.code in _STANDS else "")
+    return bool(line.moves[0].foot and free and free != line.moves[0].foot)
+
+
+def alike_pieces(line: Line, feet: str) -> bool:
+    """Say whether feet in turn are those of the like pieces of one row: `H S H S  L R`."""
+    codes, many = [move.code for move in line.moves], len(feet)
+    size = len(codes) // max(many, 1)
+    alike = many > 1 and size * many == len(codes) and codes == codes[:size] * many
+    return alike and all(a != b for a, b in itertools.pairwise(feet))
+
+
+def each_time(line: Line, feet: str, times: int, alike: bool) -> list[Line]:
+    """Return a row for each time that it is danced, on the feet that are said, or on those that are free; `alike` says
+    that each time begins on the one foot that is."""
+    own = any(move.foot for move in line.moves)
+    if len(feet) > 1:
+        begun = {line.moves[0].foot or feet[0]: line}
+        return [footed_once(begun.get(foot) or mirrored_line(line), foot) for foot in feet]
+    first = line if own or not feet else footed_once(line, feet)
+    rows = [first, *[first if own or alike else line] * (times - 1)]
+    other = mirrored_line(rows[0])
+    if _ends_otherwise(line):
+        return [evolve(other, turn=row.turn) if at % 2 else row for at, row in enumerate(rows)]
+    return rows
 
 
 def shared_out(lines: list[Line], spin: Turn, times: int) -> list[Line]:

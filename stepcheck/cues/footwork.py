@@ -104,10 +104,14 @@ def _code(word: str, legend: Mapping[str, tuple[str, ...]]) -> tuple[str, ...]:
     return ()
 
 
-def are_codes(text: str) -> bool:
-    """Say whether each word of a text stands for a code: `Stomp, clap`, `Toe Heels (4)`."""
-    words = _WORD.findall(text)
-    return bool(words) and all(_code(word, {}) or _code(word.removesuffix("s"), {}) for word in words)
+def said_in_codes(text: str, row: str) -> str:
+    """Return a row in codes if words stand just for these, or for those of each of its like pieces, `Stomp, clap`; ""
+    if they say anything else."""
+    words = [(_code(word, {}) or _code(word.removesuffix("s"), {}) or ("",))[0] for word in _WORD.findall(text)]
+    found = found_in(row, {})
+    said = [each for group in found[0].codes for each in group] if len(found) == 1 and not any(found[0].notes) else []
+    alike = bool(words) and not text[0].isdecimal() and said == words * (len(said) // len(words))
+    return " ".join(said) * alike
 
 
 _HEELED = re.compile(r"(?i)toe[- ]heel\b(?:\(([a-z]+)\))?")
@@ -214,12 +218,13 @@ def _whole(atoms: list[_Atom]) -> bool:
     said = [each for atom in atoms for each in atom.codes]
     rocks = any(pair == ("R", "S") for pair in itertools.pairwise(said)) and not all(atom.weak for atom in atoms)
     plain = sum(not atom.weak for atom in atoms)
-    strong = rocks or any(each in _STRONG for each in said) or plain > 1 or said[:4] == ["T", "H", "T", "H"]
+    strong = rocks or any(each in _STRONG for each in said) or plain > 1
     strong = strong or (plain == 1 and said[-1] in ("CLAP", "HOLD"))
     strong = strong or any(any(atom.feet) and not atom.weak for atom in atoms) or (len(said) > 2 and {*said} == {"STO"})
     return len(said) > 1 and strong
 
 
+_TOES = re.compile(r"T[ -]+H[ ,]+T[ -]+H(?![\w'(])")
 _STOMPS = re.compile(r"(?i)\bst(?=\.?\s+DS\s+DS\s+RS\b)|(?<=st )st\b|\bst(?= st\b)")
 """`St` where it can be no step: before a double step of the other foot, or in a row of its like."""
 
@@ -232,7 +237,7 @@ def found_in(text: str, legend: Mapping[str, tuple[str, ...]]) -> list[Footwork]
     at = 0
     while spot := _BEGINS.search(text, at):
         atoms, starts = _bounded(text, *_run(text, spot.start(), legend))
-        if atoms and not _whole(atoms):
+        if atoms and not (_whole(atoms) or _TOES.match(text, starts[0])):
             at = max(_likely(atoms, starts), spot.end())
         elif not atoms or _several(text, atoms, starts):
             word = _WORD.match(text, spot.start())
@@ -244,7 +249,10 @@ def found_in(text: str, legend: Mapping[str, tuple[str, ...]]) -> list[Footwork]
 
 
 _WRITTEN = re.compile(r"[\s/,-]{1,3}[A-Za-z]*[a-z][A-Z]\w*| (?![LR]+ |DS|RS|AND |THEN )[A-Z]{2,} (?:DS|RS)(?![\w'-])")
-_CUT = re.compile(r"(?<![\w'-])(?:DS|RS)(?:\([^()]*\))? (?![LR]+ |DS|RS|AND |THEN )[A-Z]{2,} $")
+_CUT = re.compile(
+    r"(?<![\w'-])(?:DS|RS)(?:\([^()]*\))? (?:[A-Z]{1,4}(?:\([^()]*\))? )*(?![LR]+ |DS|RS|AND |THEN )[A-Z]{2,}"
+    r"(?:\([^()]*\))? $"
+)
 _BROKEN = re.compile(r"[\s/,-]*(?:(?!(?:and|then|or|x)\b)(?:[A-Z]{2,}|[a-z]{1,4})(?:\([^()]*\))?[\s/,-]+){1,3}")
 
 
@@ -294,7 +302,9 @@ def _bounded(text: str, atoms: list[_Atom], starts: list[int]) -> tuple[list[_At
         if not (atom.weak or dotted):  # `TRIPLE BRUSH.... DS DS DS BR UP`
             break
         named = gaps[first - 1] > behind[first] or re.search(r"[(:]", text[atom.end : starts[first]])
-        told = gaps[first - 1] > 1 and [each.codes for each in atoms[:first]] == [each.codes for each in atoms[first:]]
+        told = gaps[first - 1] > behind[first] and [each.codes for each in atoms[:first]] == [
+            each.codes for each in atoms[first:]
+        ]
         if told or (named and _whole(atoms[first:])):
             atoms, starts, gaps = atoms[first:], starts[first:], gaps[first:]
             break
@@ -319,6 +329,7 @@ def _row(text: str, atoms: list[_Atom], starts: list[int]) -> Footwork:
         feet = tuple("-".join(filter(None, each.feet)) for each in atoms)
     if led := _LED.search(text[starts[-1] : end]) if any(feet) and not any(feet[:-1]) else None:
         end, feet = starts[-1] + led.start(), ()
+    feet = _leading(text, atoms, starts, feet)
     own = any(feet) and not all(feet)
     if cells := _FEET.match(text, end):
         under = feet_of(re.sub(r"\bthen\b|,", " ", cells[1]))
@@ -333,6 +344,17 @@ def _row(text: str, atoms: list[_Atom], starts: list[int]) -> Footwork:
     codes, notes, feet = _rocked(atoms, feet)
     spins = tuple((len(_rocked(atoms[: at + 1], ())[0]), atom.spin) for at, atom in enumerate(atoms) if atom.spin)
     return Footwork(codes, notes, feet, beats, spins, own, starts[0], end)
+
+
+def _leading(text: str, atoms: list[_Atom], starts: list[int], feet: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the feet of codes; one that stands apart behind several without others, before a comma, begins these: `DS
+    DS DS RS (L), STO (R)`."""
+    out = [*feet]
+    commas = [at for at, (one, to) in enumerate(zip(atoms, starts[1:], strict=False), 1) if "," in text[one.end : to]]
+    for a, b in itertools.pairwise([0, *commas, len(atoms)] if any(feet) else []):
+        if b - a > 1 and not any(out[a : b - 1]) and re.search(r"\s\([LR]\)$", text[starts[b - 1] : atoms[b - 1].end]):
+            out[a], out[b - 1] = out[b - 1], ""
+    return tuple(out)
 
 
 def _rocked(

@@ -5,14 +5,15 @@ import itertools
 from attrs import define, evolve, field
 
 from stepcheck.cues.codes import forms_beats
-from stepcheck.cues.figures import Figures, footed, footed_once, shared_out
+from stepcheck.cues.figures import Figures, alike_pieces, each_time, footed, shared_out
 from stepcheck.cues.footwork import Footwork
 from stepcheck.cues.marks import Cue, prose
 from stepcheck.cues.repeats import Again
 from stepcheck.model.dance import key
-from stepcheck.steps.outline import Block, Item, Line, each_line, joined, lines_of, mirrored, row_text
-from stepcheck.steps.steps import OTHER, Turn
+from stepcheck.steps.outline import Block, Item, Line, each_line, joined, lines_of, row_text
+from stepcheck.steps.steps import Turn
 from stepcheck.steps.vocabulary import tight
+from stepcheck.steps.words import NTHS
 
 _TO_AND_FRO = frozenset(["S", "STO", "STA", "STU", "CL", "TCH", "PT", "K", "HT", "TT", "HITCH", "HOLD"])
 """Movements that have a beat each where they are told in words."""
@@ -97,18 +98,16 @@ class Lines:
         return items
 
     def _full(self, told: Told, stated: int, front: int) -> Told:
-        """Return a told line without the cues behind those that fill its stated beats, if they are prose: `[4] Triple,
-        toes pointed to the corner`."""
+        """Return a told line without the cues behind those that fill its stated beats, if they are prose, `[4] Triple,
+        toes pointed to the corner`, or what a row is called: `DS BR SL DS RS   Brush, then rock  (4)`."""
         for many in range(1, len(told.cues)) if stated else ():
-            rest = told.cues[many:]
-            said = _said_of(told.cues[many - 1], rest[0]) if len(rest) == 1 else None
+            last, rest = told.cues[many - 1], told.cues[many:]
+            said = _said_of(last, rest[0]) if len(rest) == 1 else None
+            said = said or (_called(last, rest) if many == 1 else None)
             if said or all(prose(cue.text, self.cues.vocabulary) for cue in rest):
-                bare = evolve(told, cues=[*told.cues[: many - 1], said or told.cues[many - 1]])
-                return (
-                    bare
-                    if self.lasts([*joined(self._apart(self._cues(bare, [], front)))]) in _wanted(told, stated)
-                    else told
-                )
+                bare = evolve(told, cues=[*told.cues[: many - 1], said or last])
+                size = self.lasts([*joined(self._apart(self._cues(bare, [], front)))])
+                return bare if size in _wanted(told, stated) else told
         return told
 
     def _cues(self, told: Told, opened: Open, front: int) -> list[Item]:
@@ -236,14 +235,14 @@ class Lines:
             if size not in (once, once * times):
                 return []
             times = 1 if size == once * times else times  # `DS RS DS RS   2 Basics`
-        whole = [note for note in cue.notes if note[:1].isdecimal()]  # `4 forward, 4 back`: of all times
-        own = [note for note in cue.notes if note not in whole]
-        base = evolve(line, note=(*line.note, *[cue.aside] * bool(cue.aside), *own))
+        notes = (*[cue.aside] * bool(cue.aside), *cue.notes)
+        whole = [note for note in notes if not cue.turns or note[:1].isdecimal()]  # `4 forward, 4 back`: of all times
+        base = evolve(line, note=(*line.note, *(note for note in notes if note not in whole)))
         base = evolve(base, turn=spin[0], at=spin[1]) if spin else base
         if len(cue.feet) > 1 and times not in (1, len(cue.feet)):
             return []
-        feet = cue.feet[:1] if times == 1 and _shared(base, cue.feet) else cue.feet
-        first, *rows = _each_time(base, feet, times, cue.alike)
+        feet = cue.feet[:1] if times == 1 and alike_pieces(base, cue.feet) else cue.feet
+        first, *rows = each_time(base, feet, times, cue.alike)
         return self._turned([evolve(first, note=(*first.note, *whole)), *rows], cue, max(times, len(feet)))
 
     def _figure(self, cue: Cue, times: int) -> list[Item]:
@@ -319,6 +318,9 @@ class Lines:
         single = len(lines) == 1 and lines[0].times == 1
         if not spin.side and spin.eighths not in (4, 8):
             return []
+        if cue.on and not single and len(lines) == times:
+            at = len(lines) - 1 if cue.on == "last" else NTHS.index(cue.on)
+            return [evolve(line, turn=spin) if n == at else line for n, line in enumerate(lines)] if at < times else []
         if cue.on and not single:
             return [evolve(lines[0], turn=spin, on=cue.on)] if len(lines) == 1 and cue.on != "last" else []
         if single or each or cue.place:
@@ -340,36 +342,6 @@ class Lines:
         return forms_beats(" ".join(forms[: forms.index(wanted) + 1]), self.cues.book)
 
 
-def _ends_otherwise(line: Line) -> bool:
-    """Say whether behind a row with feet the other foot is free than the one that begins it: it is danced again on
-    that."""
-    first, last = line.moves[0], line.moves[-1]
-    free = {"RS": last.foot}.get(last.code, OTHER.get(last.foot, "") if last.code in ("S", "DS", "STO") else "")
-    return bool(first.foot and free and free != first.foot)
-
-
-def _shared(line: Line, feet: str) -> bool:
-    """Say whether feet in turn are those of the like pieces of one row: `H S H S  L R`."""
-    codes, many = [move.code for move in line.moves], len(feet)
-    size = len(codes) // max(many, 1)
-    alike = many > 1 and size * many == len(codes) and codes == codes[:size] * many
-    return alike and all(a != b for a, b in itertools.pairwise(feet))
-
-
-def _each_time(line: Line, feet: str, times: int, alike: bool) -> list[Line]:
-    """Return a row for each time that it is danced, on the feet that are said, or on those that are free; `alike` says
-    that each time begins on the one foot that is."""
-    if len(feet) > 1:
-        return [footed_once(line, foot) for foot in feet]
-    own = any(move.foot for move in line.moves)
-    first = line if own or not feet else footed_once(line, feet)
-    rows = [first, *[first if own or alike else line] * (times - 1)]
-    other = mirrored(rows[0])
-    if _ends_otherwise(line) and isinstance(other, Line):
-        return [evolve(other, turn=row.turn) if at % 2 else row for at, row in enumerate(rows)]
-    return rows
-
-
 def _on_beats(item: Item) -> bool:
     """Say whether a line is a row with each movement on a beat of its own."""
     ticks = [move.tick for move in item.moves] if isinstance(item, Line) else []
@@ -385,6 +357,14 @@ def _said_of(row: Cue, words: Cue) -> Cue | None:
     if row.row is None or row.name or more or said != [*row.row.codes[0]]:
         return None
     return evolve(row, feet=feet.pop())
+
+
+def _called(row: Cue, words: list[Cue]) -> Cue | None:
+    """Return a row of four codes or more with cues behind it as what it is called, None if they say more."""
+    plain = not any(cue.row or cue.feet or cue.turns or cue.times or cue.facing or cue.number for cue in words)
+    if not plain or row.row is None or len(row.row.codes) < 4 or (row.name and not row.aside):
+        return None
+    return evolve(row, name="", aside=", ".join([*[row.aside] * bool(row.aside), *(cue.text for cue in words)]))
 
 
 def _wanted(told: Told, stated: int) -> set[int]:

@@ -327,7 +327,7 @@ def _worded(cue: Cue, spot: _Spot) -> None:
         pass  # its steps
     elif tok.low in OTHERWISE:
         _other(cue, tok, spot.follows, spot.before)
-    elif moves or (tok.kind == "turn" and tok.low not in GOES and not spot.turned):
+    elif moves or tok.low == "st" or (tok.kind == "turn" and tok.low not in GOES and not spot.turned):
         cue.doubt = cue.doubt or tok.text
     elif tok.kind in ("dir", "word", "verb", "nth") and tok.text != "¦" and tok.low not in {*_UNITS, "footwork"}:
         before = spot.held[spot.at - 1].kind if spot.at else ""

@@ -52,7 +52,7 @@ _SPELLED = (
     (r"(?i)\b(left|right|L|R|turn|around)\s+in (?:all|total)\b", r"\1 altogether"),
     (r"\b(?:ds|Ds)\b", "DS"),
     (r"\b(?:rs|Rs)\b", "RS"),
-    (r"\bSt(?=\.? [LR]\b)", "Stomp"),
+    (r"\bSt(?=\.?[ (][LR]\b)", "Stomp"),
     (
         rf"(?i)\b({_WHERE})\s+{_FEW}(\s*(?:,|&|and|then|/)\s*{_WHERE})\s+(?:(?:it\s+)?up|{_FEW}\b(?!\s*(?:times|x\b|"
         r"[A-Z])))\b",

@@ -250,7 +250,9 @@ class Key(Spelling):
             found = _DEFINED.match(said[front.end() :] if front else said)
             rows = found_in(found.string, self.legend) if found else []
             if found and len(rows) == 1 and rows[0].start == found.start("row"):
-                row = evolve(rows[0], beats=rows[0].beats or under).once(int(front[1]) if front else 1)
+                many = int(front[1]) if front else 1
+                many = 1 if many == rows[0].lasts(self.cues.book) and found["name"][-1] != "s" else many  # its beats
+                row = evolve(rows[0], beats=rows[0].beats or under).once(many)
                 self._spelled(entry, found["name"], row, found.string[rows[0].end :])
 
     def _beside(self, entry: Entry, under: tuple[str, ...], footed: bool) -> None:

@@ -40,6 +40,9 @@ class Spelling:
                 continue
             out.append(cue)
             own, row = self._size(cue), cue.row
+            many = row.lasts(self.cues.book) // own if row and own and cue.aside and not cue.number else 0
+            if row and many > 1 and row.once(many) != row:  # `DS RS RS RS   DS RS RS RS   Chain`
+                cue.number, cue.row = many, row.once(many)
             if row is None or not own or cue.aside:
                 continue
             together = next((at for at in range(len(out) - 2, -1, -1) if self._shares(out[at:], row)), -1)

@@ -10,6 +10,7 @@ from stepcheck.cues.figures import split_foot
 from stepcheck.cues.footwork import Footwork, found_in, joined_rows
 from stepcheck.cues.lining import Lines, Told
 from stepcheck.cues.marks import Cue
+from stepcheck.cues.repeats import again
 from stepcheck.cues.tokens import CELL, written
 from stepcheck.model.dance import key
 from stepcheck.routines.beside import IS, marked, noted, risky, spelled_out
@@ -73,7 +74,9 @@ class Under:
         elif under := beats_under(_bare(entry)):
             self.above, self.counted = under if cue.row is None else (), entry.number
             _doubt(told, entry.text)  # steps on other beats than these words have
-            cue.row = cue.row and evolve(cue.row, beats=under)
+            times = max(1, cue.number, cue.times) * (cue.row is not None)
+            once = under[: len(under) // times] if times > 1 and not len(under) % times else under
+            cue.row = cue.row and evolve(cue.row, beats=once)
         else:
             as_above = cue.name and cue.row is None and re.match(r"(?i)\W*(?:same )?as above\b", entry.text)
             return bool(as_above) or self._marks_under(cue, entry)
@@ -89,14 +92,18 @@ class Under:
         feet = feet_of(text)
         if not row or len(paired(row.codes, feet)) != len(row.codes):
             return False
-        told.cues[0].feet = told.cues[0].feet or feet[0][:1]
+        first = told.cues[0]
+        if first.row and (first.aside or not first.name):  # behind which words say what it is called
+            first.row, self.body.pending = evolve(first.row, feet=feet), first
+        first.feet = first.feet or feet[0][:1]
         return True
 
     def _at_row(self, entry: Entry, told: Told) -> bool:
         """Say whether a line without a row begins below the row of the line above, and so is a note on that."""
         rows, raw = self._rows(told), self.body.reader.texts[entry.number - 1]
         deep = bool(rows) and rows[0].start > _DEEP and abs(rows[0].start - len(raw) + len(raw.lstrip())) < _NEAR
-        return deep and not entry.gap and not found_in(entry.text, self.body.key.legend)
+        more = found_in(entry.text, self.body.key.legend) or again(entry.text, self.body.reader.vocabulary)
+        return deep and not entry.gap and not more
 
     def _lasting(self, entry: Entry, text: str, told: Told) -> tuple[Entry, str]:
         """Return a line of feet without the beats in front of it, and what it says then; these are those of the line
@@ -122,31 +129,34 @@ class Under:
         if feet:
             claps = "-" in feet.split()  # a clap has no foot
             under = [each.strip("-") for each in feet.split()] if claps else feet_of(re.sub(r"\bthen\b.*", "", feet))
+            size, many = len(cue.row.codes) if cue.row else 0, max(cue.number, cue.times)
+            if many > 1 and len(under) == size * many:  # those of each time
+                cue.feet, under = cue.feet or "".join(each[:1] for each in under[::size]), under[:size]
             cue.row = cue.row and evolve(cue.row, feet=tuple(under))
-        if marks and not self._marks_under(cue, evolve(entry, text=marks)):
+        if marks and not self._marks_under(cue, evolve(entry, text=marks), True):
             words = re.fullmatch(r"\([^()\d]*\)", marks)
             if words or not risky(marks, self.body.reader) or _OTHER_FOOT.search(marks):
                 cue.row = before
                 return False
             self.body.key.reading.marks(cue, marks)
-            cue.doubt = cue.doubt or marks
+            cue.doubt, cue.text = cue.doubt or marks, f"{cue.text}, {marks}"
         return True
 
-    def _marks_under(self, cue: Cue, entry: Entry) -> bool:
+    def _marks_under(self, cue: Cue, entry: Entry, behind: bool = False) -> bool:
         """Take a line that says no more than how the cue above it turns, on which foot it is or where it goes; return
-        whether it does."""
-        told = self.body.pieces[-1].told[-1]
+        whether it does. `behind` says that it stands behind feet."""
+        told, key = self.body.pieces[-1].told[-1], self.body.key
         whole = told.cues == [cue] and not entry.gap
-        made = marked(told, entry.text, self.body.key) if whole else None
-        if len(told.cues) > 1 and self._at_row(entry, told) and (made := noted(told, entry.text, self.body.key)):
-            told.cues, self.body.pending = made.cues, made.cues[-1]
-            return True
+        made = marked(told, entry.text, key) if whole else None
+        if made is None and (behind or self._at_row(entry, told)):
+            made = noted(told, entry.text, key)
         if made is None:
             return False
-        feet = re.search(r"(?i)\balt\b", entry.text) or 1 < len(made.cues[0].feet) == made.cues[0].times
-        if made.cues[0].times != cue.times and entry.number != self.counted and not feet:
+        last = made.cues[-1]
+        feet = re.search(r"(?i)\balt\b", entry.text) or 1 < len(last.feet) == last.times
+        if last.times != cue.times and entry.number != self.counted and not feet:
             return False  # of it, or of all above
-        told.cues, self.body.pending = made.cues, made.cues[0]
+        told.cues, self.body.pending = made.cues, last
         return True
 
     def _spelled_out(self, cue: Cue, entry: Entry) -> bool:

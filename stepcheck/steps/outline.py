@@ -199,10 +199,11 @@ _SIDE = re.compile(r"\b(?:left|right)\b")
 
 def mirrored(item: Item) -> Item:
     """Return a line with its feet and turns on the other side."""
-    return each_line(item, _mirrored)
+    return each_line(item, mirrored_line)
 
 
-def _mirrored(line: Line) -> Line:
+def mirrored_line(line: Line) -> Line:
+    """Return one line with its feet and its turn on the other side."""
     moves = tuple(evolve(move, foot=OTHER.get(move.foot, "")) for move in line.moves)
     spin = line.turn and evolve(line.turn, side=_OTHER_SIDE.get(line.turn.side, ""))
     note = tuple(_SIDE.sub(lambda found: _OTHER_SIDE[found[0]], each) for each in line.note)

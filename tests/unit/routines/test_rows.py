@@ -112,3 +112,38 @@ def test_beats_stand_in_front_of_feet_and_notes_behind_and_below_them(lines: str
     """`8 beats   L R R` is the length of the row and its feet; what stands behind these, or below the row in its
     column, says something of the figures of the line and is never danced itself."""
     assert wanted == _part(f"A\n{lines}\n")
+
+
+@pytest.mark.parametrize(
+    ("lines", "wanted"),
+    [
+        (
+            "DS DS(xif) DS BR SL  DS DS(xif) DS RS            Vine & brush, then vine back   8 beats\n"
+            "L  R       L  R  L   R  L       R  LR\n"
+            "&1 &2      &3 &  4   &5 &6      &7 &8\n",
+            [
+                "DS(L)@1 DS(R)@2 DS(L)@3 BR(R)@&4 SL(L)@4 DS(R)@5 DS(L)@6 DS(R)@7 RS(L)@8 "
+                "(xif, xif, Vine, brush, vine back)"
+            ],
+        ),
+        (
+            "DS RS RS RS   DS RS RS RS                        Chain, left then right         8 beats\n"
+            "L  RL RL RL   R  LR LR LR                        (1/4 L on 2nd chain)\n"
+            "&1 &2 &3 &4   &5 &6 &7 &8\n",
+            ["DS(L) RS(R) RS(R) RS(R) (Chain)", "DS(R) RS(L) RS(L) RS(L), turn 1/4 left (Chain)"],
+        ),
+        ("DS DS DS RS (L), STO (R), HOLD", ["DS(L) DS DS RS STO(R) HOLD"]),
+        (
+            "Brush x 4   DS-BR-SL (L-R-L) alternate feet",
+            ["DS(L) BR(R) SL(L) DS(R) BR(L) SL(R)" + " DS(L) BR(R) SL(L) DS(R) BR(L) SL(R)"],
+        ),
+        (
+            "Heel Rocks   DS(L) HR(R) S(L) HR(R) S(L) RS(RL)\nTriple\n",
+            ["# Heel Rocks DS(L) HR(R) S(L) HR(R) S(L) RS(RL)", "Triple"],
+        ),
+    ],
+)
+def test_rows_have_the_feet_and_the_times_that_stand_beside_and_below_them(lines: str, wanted: list[str]) -> None:
+    """A row that fills its beats has its name behind it; one of two chains is danced twice, and turns on the one that
+    is named; a foot that stands apart begins the codes before it; a word that is no code leaves its row open."""
+    assert wanted == _part(f"A\n{lines}\n")[: len(wanted)]
