@@ -212,8 +212,9 @@ class Reading:
         if not words and before and before[-1].row is None and (so or held[rows[0]].depth or sep in (*_EXPLAINS, "¦")):
             last = before[-1]  # `4 Brushes, 1/4 L each (DS BR/SL)`, `4 Stomps L R L R   STO STO STO STO`
             told = [code for step in last.steps for code in step.codes]
-            whole = cue.row is not None and [each for codes in cue.row.codes for each in codes] == told
-            many = len(last.steps) * (len({step.codes for step in last.steps}) == 1 and not (whole or last.number))
+            own = [each for codes in cue.row.codes for each in codes] if cue.row else []
+            whole, alike = own == told, len({*told}) == 1 and {*told} <= {*own}
+            many = len(last.steps) * (alike and not (whole or last.number))
             last.feet, last.times = "".join(step.foot for step in last.steps) + last.feet, last.times or many
             last.row, last.steps = cue.row and cue.row.once(last.number, 2 if whole else 3), ()
             mark(before[-1], [tok for tok in held if not tok.row], before)
@@ -350,13 +351,8 @@ def _told_once(cues: list[Cue]) -> list[Cue]:
     row, *words = cues or [Cue("")]
     said = [code for cue in words for step in cue.steps for code in step.codes]
     plainly = all(cue.steps and not (cue.times or cue.feet or cue.turns or cue.facing or cue.doubt) for cue in words)
-    if (
-        not words
-        or not plainly
-        or row.row is None
-        or row.name
-        or said != [each for codes in row.row.codes for each in codes]
-    ):
+    own = [each for codes in row.row.codes for each in codes] if row.row and not row.name else []
+    if not words or not plainly or said != own:
         return cues
     row.aside = ", ".join(cue.text for cue in words)
     return [row]

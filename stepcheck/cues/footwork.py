@@ -250,7 +250,7 @@ def found_in(text: str, legend: Mapping[str, tuple[str, ...]]) -> list[Footwork]
 
 _WRITTEN = re.compile(r"[\s/,-]{1,3}[A-Za-z]*[a-z][A-Z]\w*| (?![LR]+ |DS|RS|AND |THEN )[A-Z]{2,} (?:DS|RS)(?![\w'-])")
 _CUT = re.compile(
-    r"(?<![\w'-])(?:DS|RS)(?:\([^()]*\))? (?:[A-Z]{1,4}(?:\([^()]*\))? )*(?![LR]+ |DS|RS|AND |THEN )[A-Z]{2,}"
+    r"(?<![\w'-])(?:DS|RS)(?:\([^()]*\))? (?:[A-Z]{1,4}(?:\([^()]*\))? )*(?![LR]+ |DS|RS|AND |THEN )([A-Z]{2,})"
     r"(?:\([^()]*\))? $"
 )
 _BROKEN = re.compile(r"[\s/,-]*(?:(?!(?:and|then|or|x)\b)(?:[A-Z]{2,}|[a-z]{1,4})(?:\([^()]*\))?[\s/,-]+){1,3}")
@@ -273,8 +273,9 @@ def is_broken(text: str, legend: Mapping[str, tuple[str, ...]], timed: bool = Fa
     if "code . code" in said and not (timed and "code code" not in said):
         return True
     gaps = (text[one.end : other.start] for one, other in itertools.pairwise(found))
-    beside = (_WRITTEN.match(text, row.end) or _CUT.search(text[: row.start]) for row in found)
-    return any(map(_BROKEN.fullmatch, gaps)) or any(beside)
+    cuts = [_CUT.search(text[: row.start]) for row in found]
+    behind = any(_WRITTEN.match(text, row.end) for row in found)
+    return any(map(_BROKEN.fullmatch, gaps)) or behind or any(cut and not _code(cut[1], legend) for cut in cuts)
 
 
 def _several(text: str, atoms: list[_Atom], starts: list[int]) -> bool:

@@ -62,6 +62,9 @@ def marked(told: Told, text: str, key: Key) -> Told | None:
     last = told.cues[-1]
     made = evolve(last, turns=[*last.turns], notes=[*last.notes])
     key.reading.marks(made, text)
+    if last.feet and made.feet == last.feet * 2:  # said twice
+        made.feet = last.feet
+        return told if made == last else None
     turned, footed, often = (made.turns != last.turns, made.feet != last.feet, made.times != last.times)
     twice = (turned and last.turns) or (footed and last.feet) or (often and (last.times or last.number > 1))
     several = ((turned or often) and len(told.cues) > 1) or (last.number < 2 and re.search(r"(?i)\bboth\b", text))

@@ -74,9 +74,7 @@ class Under:
         elif under := beats_under(_bare(entry)):
             self.above, self.counted = under if cue.row is None else (), entry.number
             _doubt(told, entry.text)  # steps on other beats than these words have
-            times = max(1, cue.number, cue.times) * (cue.row is not None)
-            once = under[: len(under) // times] if times > 1 and not len(under) % times else under
-            cue.row = cue.row and evolve(cue.row, beats=once)
+            cue.row = cue.row and evolve(cue.row, beats=under)
         else:
             as_above = cue.name and cue.row is None and re.match(r"(?i)\W*(?:same )?as above\b", entry.text)
             return bool(as_above) or self._marks_under(cue, entry)
