@@ -235,9 +235,9 @@ class Lines:
             if size not in (once, once * times):
                 return []
             times = 1 if size == once * times else times  # `DS RS DS RS   2 Basics`
-        notes = (*[cue.aside] * bool(cue.aside), *cue.notes)
-        whole = [note for note in notes if not cue.turns or note[:1].isdecimal()]  # `4 forward, 4 back`: of all times
-        base = evolve(line, note=(*line.note, *(note for note in notes if note not in whole)))
+        whole = [note for note in cue.notes if note[:1].isdecimal()]  # `4 forward, 4 back`: of all times
+        base = evolve(line, note=(*line.note, *(note for note in cue.notes if note not in whole)))
+        whole += [cue.aside] * bool(cue.aside)
         base = evolve(base, turn=spin[0], at=spin[1]) if spin else base
         if len(cue.feet) > 1 and times not in (1, len(cue.feet)):
             return []

@@ -318,7 +318,7 @@ def _worded(cue: Cue, spot: _Spot) -> None:
     """Read any other word: the name of a row, another foot, a doubt, or a note."""
     tok = spot.tok
     moves = tok.kind in ("verb", "codes", "size", "figure") and not tok.low.endswith("ing") and tok.value != "CLAP"
-    moves &= not (tok.low in GOES and [each.kind for each in spot.held[spot.at + 1 :][:1]] == ["dir"])  # `walk forward`
+    moves &= not (cue.row and tok.low in GOES and any(each.kind == "dir" for each in spot.held[spot.at + 1 :][:1]))
     if tok.kind == "figure" and cue.row is not None and not cue.name:
         cue.name = tok.value  # `DS DS DS RS (that's your Triple)`
     elif (spot.front and tok.low in _OMITS) or (tok.low == "more" and spot.follows in ("time", "times")):
@@ -339,9 +339,9 @@ def _worded(cue: Cue, spot: _Spot) -> None:
 def names_steps(cue: Cue, row: Footwork) -> bool:
     """Say whether steps in words are among those of the row that they stand behind, and so only say what it is."""
     codes = {code for step in cue.steps for code in step.codes}
-    said = {code for group in row.codes for code in group}
     marked = cue.feet or any(step.foot for step in cue.steps) or cue.number or cue.times or cue.turns
-    return bool(codes) and codes <= said and not (marked or cue.text.isupper())
+    alike = bool(codes) and codes <= {code for group in row.codes for code in group}
+    return alike and not (marked or cue.text.isupper())
 
 
 def _part_of_it(spot: _Spot) -> bool:

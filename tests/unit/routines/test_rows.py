@@ -130,7 +130,7 @@ def test_beats_stand_in_front_of_feet_and_notes_behind_and_below_them(lines: str
             "DS RS RS RS   DS RS RS RS                        Chain, left then right         8 beats\n"
             "L  RL RL RL   R  LR LR LR                        (1/4 L on 2nd chain)\n"
             "&1 &2 &3 &4   &5 &6 &7 &8\n",
-            ["DS(L) RS(R) RS(R) RS(R) (Chain)", "DS(R) RS(L) RS(L) RS(L), turn 1/4 left (Chain)"],
+            ["DS(L) RS(R) RS(R) RS(R) (Chain)", "DS(R) RS(L) RS(L) RS(L), turn 1/4 left"],
         ),
         ("DS DS DS RS (L), STO (R), HOLD", ["DS(L) DS DS RS STO(R) HOLD"]),
         (
