@@ -237,13 +237,14 @@ class Lines:
             times = 1 if size == once * times else times  # `DS RS DS RS   2 Basics`
         whole = [note for note in cue.notes if note[:1].isdecimal()]  # `4 forward, 4 back`: of all times
         base = evolve(line, note=(*line.note, *(note for note in cue.notes if note not in whole)))
-        whole += [cue.aside] * bool(cue.aside)
         base = evolve(base, turn=spin[0], at=spin[1]) if spin else base
         if len(cue.feet) > 1 and times not in (1, len(cue.feet)):
             return []
         feet = cue.feet[:1] if times == 1 and alike_pieces(base, cue.feet) else cue.feet
         first, *rows = each_time(base, feet, times, cue.alike)
-        return self._turned([evolve(first, note=(*first.note, *whole)), *rows], cue, max(times, len(feet)))
+        own = (*[cue.aside] * bool(cue.aside), *first.note[len(line.note) :], *whole)
+        first = evolve(first, note=(*first.note[: len(line.note)], *own))
+        return self._turned([first, *rows], cue, max(times, len(feet)))
 
     def _figure(self, cue: Cue, times: int) -> list[Item]:
         """Return a figure as lines."""
