@@ -262,8 +262,7 @@ class Body:
     def _sentence(self, entry: Entry, piece: Piece, told: list[Told], later: bool, quiet: bool) -> Told | bool | None:
         """Return what a sentence of a line says behind those that are `told`; True where it is taken otherwise, None
         where it says nothing."""
-        text = fronted(entry.text.strip(" ."), self.cues.vocabulary)
-        later |= bool(told)
+        text, later = fronted(entry.text.strip(" ."), self.cues.vocabulary), later or bool(told)
         if told and (beside := marked(told[-1], text, self.key) or called(told[-1], text, self.key)):
             told[-1] = beside
             return True
@@ -306,13 +305,13 @@ class Body:
         if inner := self._grouped(text):
             return evolve(base, inner=inner)
         cues, times = self.cued(text) or ([], 1)
-        unknown = all(cue.unknown for cue in cues)
-        rowless = not any(cue.row for cue in cues)
+        unknown, rowless = all(cue.unknown for cue in cues), not any(cue.row for cue in cues)
         if not cues or talk(text, cues, self.reader) or (unknown and (quiet or (later and rowless))):
             return None
         if later and all(cue.steps and not cue.feet and not cue.number for cue in cues) and goes(text, self.reader):
             return True  # `Walk forward with them.`
-        repeats = re.search(r"(?i)\b(?:repeat|rpt|same(?! (?:foot|feet|lead)))\b", base.text) is not None
+        asks = r"(?i)\b(?:repeat|rpt|same foot again|same(?! (?:foot|feet|lead)))\b"
+        repeats = re.search(asks, base.text) is not None
         for cue in cues:
             related(cue, [each for before in piece.told for each in before.cues], repeats)
         base.cues, base.times = cues, times
