@@ -206,7 +206,10 @@ def _retold(page: Page, line: Said) -> bool:
         return False  # it is danced there, and not in the dance
     over, inner = counted(line.text), counted(next(iter(line.following), ""))
     heads = over and inner and over.first > 1 == inner.first and sectioned(page, line.text, line.following[0])
-    return not heads and any(again_by(page, line.number, line.text) for again_by in (named_again, counts_again))
+    between = not over and inner and page.parts and inner.first == page.here.last + 1 > 1  # it has no counts left
+    return not (heads or between) and any(
+        again_by(page, line.number, line.text) for again_by in (named_again, counts_again)
+    )
 
 
 def _part_again(page: Page, line: Said) -> bool:

@@ -14,13 +14,14 @@ from stepcheck.pages.facts import claims
 from stepcheck.pages.page import Page
 from stepcheck.pages.parts import REPEATED
 from stepcheck.steps.counts import AFTER, Counted, Counts, counted, cut, lasting, needs, unbulleted
-from stepcheck.steps.folding import beside, lasts, only, with_feet
+from stepcheck.steps.feet import with_feet
+from stepcheck.steps.folding import beside, lasts, only
 from stepcheck.steps.outline import Assumptions, Expect, Item, Line, Remark
 from stepcheck.steps.phrases import INSTEAD, OPTION, events
 from stepcheck.steps.rows import Group
 from stepcheck.steps.steps import Aside, Event, Facing, Mention, Step, Unread, clock
 from stepcheck.steps.vocabulary import plain, tight
-from stepcheck.steps.words import NUMBER, TIMES, UNITS, often
+from stepcheck.steps.words import NUMBER, SIZE, TIMES, UNITS, often
 from stepcheck.steps.words import number as number_of
 
 LENGTH = re.compile(
@@ -44,7 +45,9 @@ def steps(page: Page, number: int, text: str) -> None:
         page.target.append(Remark(tight(text[instead.end() :])))
         page.reader.unused(number, text[instead.end() :])
         return
-    pieces = re.split(r";\s+|\s{3,}(?=\d+(?:\s?[-&]\s?\d+)+\s+[A-Za-z])", text.strip())
+    pieces = re.split(
+        r"(?i);\s+|\s{3,}(?=\d+(?:\s?[-&]\s?\d+)+\s+[a-z])|[\s,.]+(?=\d+(?:\s?[-&]\s?\d+)+\s+repeat )", text.strip()
+    )
     if any(REPEATED.fullmatch(plain(piece)) or re.match(r"\s*\d+\s?-\s?\d", piece) for piece in pieces[1:]):
         for piece in pieces:
             if not counts_again(page, number, piece):
@@ -149,7 +152,7 @@ def group(page: Page, number: int, group: list[Counted], length: int = 0) -> Non
             counts = counts.joined(other.counts)
     said = ", ".join(piece.text for piece in group)
     counts = counts and _led(counts, page.here.last, said)
-    found = list(events(said, page.reader.vocabulary))
+    found = list(events(_on_step(said, counts), page.reader.vocabulary))
     found += [Facing(face) for piece in group if (face := clock(piece.facing))]
     over = counts and counts.whole and 1 < counts.first == page.here.last < counts.last - 1
     if counts and over and lasts(found, page.reader.book) == counts.length - 1:  # `20-24` behind `19-20`
@@ -161,6 +164,23 @@ def group(page: Page, number: int, group: list[Counted], length: int = 0) -> Non
     whole = led_up(whole, page.here.last, page.reader.book, page.reader.assumed)
     for each in divided(whole, group[0].parts, page.reader.book) if group[0].parts else (whole,):
         lay(page, number, each)
+
+
+_ON_COUNT = re.compile(rf"(?i)({SIZE}[^,;.]*?) on (?:count )?(\d{{1,2}})\b(?! (?:walls?|feet|times))")
+
+
+def _on_step(said: str, counts: Counts | None) -> str:
+    """Return words in which a turn on a count of a row, `vine L with 1/4 L on 23`, is on the step that has it."""
+    if counts is None or not counts.whole:
+        return said
+    return _ON_COUNT.sub(
+        lambda found: (
+            f"{found[1]} on the {int(found[2]) - counts.first + 1}th step"
+            if counts.first <= int(found[2]) <= counts.last
+            else found[0]
+        ),
+        said,
+    )
 
 
 _OVER = re.compile(rf"(?i)\b(?:over|for|in)\s+(?:the first\s+)?{NUMBER}\s*{UNITS}\b")

@@ -1,4 +1,4 @@
-"""The sequence of a routine: in which order its parts are danced."""
+"""The sequence of a routine: in which order its parts are danced; and which walls of a line dance a text names."""
 
 import itertools
 import re
@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from functools import lru_cache, partial
 
 from stepcheck.steps.vocabulary import plain
-from stepcheck.steps.words import CLOSES, NUMBER, TIMES, UNITS, number
+from stepcheck.steps.words import CLOSES, NUMBER, ORDINAL, TIMES, UNITS, number, ordinal
 
 ORDER_WORD = re.compile(
     r"(?i)^\W*(?:(?:the\s+)?(?:how it goes|(?:so )?(?:the )?(?:whole |entire )?(?:dance|thing|routine) goes|"
@@ -231,6 +231,70 @@ PART_LASTS = re.compile(
 def listed_lengths(text: str) -> bool:
     """Say whether a line tells the lengths of several parts."""
     return len(PART_LASTS.findall(text)) > 1
+
+
+ON_WALLS = re.compile(
+    rf"(?i)\b(?:walls?\s*#?\s*|w ?(?=\d+\b(?!/)))({NUMBER}(?:\s*(?:,|and|&|\+|\bn\b)\s*(?:walls?\s*|w(?=\d))?"
+    rf"{NUMBER}\b(?!\s*(?:counts?|cts?|beats?|-\s*\d+\s*:)))*)"
+    rf"|\b({ORDINAL}(?:[\s,]*(?:,|and|&|\+|\bn\b)\s*(?:the\s+)?{ORDINAL})*)\s+(?:walls?|times?|pass(?:es)?|rounds?|rotations?)\b"
+)
+
+
+def walls_of(found: re.Match[str]) -> tuple[int, ...]:
+    if found[1]:
+        pairs = re.findall(rf"(?i)(?<![a-z]){NUMBER}|(?<=w){NUMBER}", found[1])
+        return tuple(number(one or other) for one, other in pairs)
+    return tuple(map(ordinal, re.findall(ORDINAL, found.groups()[-1].casefold())))
+
+
+def spots_of(text: str) -> list[tuple[tuple[int, ...], str]]:
+    """Return the walls that a text names, each with the words that speak of it; those that a bracket names beside them
+    are others: `wall 3 (walls 4 and 5 are sideways)`."""
+    found = [*ON_WALLS.finditer(text)]
+    found = [each for each in found if not _bracketed(text, each)] or found
+    ends = [0]
+    for one, other in itertools.pairwise(found):
+        signs = [*re.finditer(r"[;,]|\band\b|&", text[one.end() : other.start()])]
+        ends.append(one.end() + signs[-1].start() if signs else other.start())
+    ends.append(len(text))
+    return [(walls_of(each), text[begin:end]) for each, begin, end in zip(found, ends, ends[1:], strict=False)]
+
+
+_GOES_ON = re.compile(
+    r"(?i)(?:[\s,;.(]|\b(?:and|then|you|we|now|right|straight|before|go(?:ing)?|carry(?:ing)?|continu\w+|resum\w+|start\w*|"
+    r"begin\w*|into|on|with|to|from|at|again|the)\b)*$"
+)
+_BEGUN = re.compile(r"(?i)\s*(?:starts?|begins?)\b")
+
+
+_BEFORE = re.compile(
+    rf"(?i)\bbefore\s+(?:(?:you|we)\s+)?(?:(?:start|begin)\w*\s+)?(?:the\s+)?"
+    rf"(?:wall\s*#?\s*{NUMBER}|({ORDINAL})\s+(?:wall|time))\b"
+)
+
+
+_NTH_TIME = re.compile(
+    rf"(?i)(?:\b(?:ur|you're|you are|we're|facing|back|at|on|the|to)\s+)*(?:front|back|\d{{1,2}}:\d\d)(?: wall)? "
+    rf"(?:for )?the {ORDINAL} time\b"
+)
+"""`at the front for the 2nd time`: how often a wall was there before, where the one that is spoken of begins."""
+
+
+def going_on(text: str) -> str:
+    """Return a text without the wall behind the one that it speaks of, where that is only where the dance goes on:
+    `and go on with wall 3`, `wall 3 begins at the back`; before a wall is behind the one before it."""
+    text = _NTH_TIME.sub(" ", text)
+    for one, other in reversed([*itertools.pairwise(ON_WALLS.finditer(text))]):
+        between, begun = text[one.end() : other.start()], _BEGUN.match(text, other.end())
+        led = _GOES_ON.search(between)
+        verbs = re.search(r"(?i)\b(?:before|into|(?:go|carr|contin|resum|start|begin)\w*)\b", led[0]) if led else None
+        if walls_of(other) == (max(walls_of(one)) + 1,) and led and (verbs or begun):
+            text = f"{text[: one.end() + led.start()]} {text[begun.end() if begun else other.end() :]}"
+    return _BEFORE.sub(lambda found: f"after wall {(number(found[1]) if found[1] else ordinal(found[2])) - 1}", text)
+
+
+def _bracketed(text: str, found: re.Match[str]) -> bool:
+    return len(re.findall(r"[(\[]", text[: found.start()])) > len(re.findall(r"[)\]]", text[: found.start()]))
 
 
 class Order:

@@ -1,11 +1,11 @@
 """The passes of a line dance: its restarts and its tags."""
 
-import itertools
 import re
 from collections.abc import Sequence
 
 from attrs import evolve, field, frozen
 
+from stepcheck.pages.order import ON_WALLS, going_on, spots_of
 from stepcheck.steps.outline import Item
 from stepcheck.steps.steps import wall
 from stepcheck.steps.vocabulary import plain, tight
@@ -17,11 +17,6 @@ _CHANGE = re.compile(
     rf"(?i)^\W*(?!{_ANEW})(?:\d+\s+)?(?:no\s+)?(?:restarts?|tags?|ending|end|bridge|optional ending)\b|"
     r"^\W*finish(?=\s*[:-]|\s+(?:facing|at|to) )|"
     r"\b(?:on (?:the )?|^\W*(?:the )?)(?:last|final) wall\b|^\W*repeat\b.*\b(?:no tags?|no restarts?)"
-)
-_ON_WALLS = re.compile(
-    rf"(?i)\b(?:walls?\s*#?\s*|w ?(?=\d+\b(?!/)))({NUMBER}(?:\s*(?:,|and|&|\+|\bn\b)\s*(?:walls?\s*|w(?=\d))?"
-    rf"{NUMBER}\b(?!\s*(?:counts?|cts?|beats?|-\s*\d+\s*:)))*)"
-    rf"|\b({ORDINAL}(?:[\s,]*(?:,|and|&|\+|\bn\b)\s*(?:the\s+)?{ORDINAL})*)\s+(?:walls?|times?|pass(?:es)?|rounds?|rotations?)\b"
 )
 _OF_OTHERS = r"(?!\s+(?!(?:counts|cts|beats|eights|restarts|starts|begins|goes|is)\b)[a-z]+s\b)"
 """No number of counts has the name of several things behind it: `to 2 stomps`."""
@@ -80,6 +75,17 @@ _FACE = re.compile(
 _ENDS = re.compile(
     r"(?i)^\W*(?:optional\s+|big\s+|to\s+)?(?:end(?:ing|s)?(?!\s+of\b)|finish|finale)\b|^\W*(?:the\s+)?(?:last|final)\s+wall\b"
 )
+_ENDED = re.compile(r"(?i)\b(?:end of|after|finish\w*|complete)\s+(?:the\s+)?$")
+_WHOLE = re.compile(
+    r"(?i)\b(?:dance|do|finish)\s+(?:(?:it|the|all|of|whole|full|complete|entire)\s+)*(?:wall|dance|thing|all|lot|through)\b|"
+    r"\b(?:finishes|ends)\b(?=\W+(?:(?:facing|at|on|the)\s+)*(?:front|back|\d{1,2}:\d\d))"
+)
+"""Words by which all of the last wall is danced."""
+_FACE_FIRST = re.compile(
+    r"(?i)(?:\W|\b(?:and|now|so|then|which|to|wall|counts?|you|will|be|you'll|are|you're|look(?:ing)?|fac(?:ing|e)|at|the)\b)*?"
+    r"(\d{1,2}:\d\d|front|back)\b(?:\s+wall)?\W*"
+)
+"""Where dancers face before the last steps."""
 POSE = re.compile(r"(?i)\b(?:poses?|posing|smile|bow|strike|freeze|tip your hat)\b")
 _WALLS_FACED = re.compile(
     r"(?i)(?<![\w:])(?:\d{1,2}:\d\d|"
@@ -92,7 +98,7 @@ _STARTS = re.compile(
 """Where a wall starts, which is not where a part of it ends."""
 _STARTS_AT = re.compile(rf"(?i)\b(?:start|begin)(?:s|ning|ing)? (?:at|on|facing) (?:12|3|6|9)\b(?! ?{UNITS}\b)")
 _SQUARED = re.compile(
-    r"(?i)\b(?:squar|turn|straighten|fac)\w*(?: (?:up|off|round|around|back))? to (?:the )?(?:12|3|6|9)\b"
+    r"(?i)\b(?:squar|turn|straighten|fac)\w*(?: (?:up|off|round|around|back))? to (?:the )?(?:12|3|6|9)(?::00)?\b"
     rf"(?! ?{UNITS}\b)"
 )
 """`square up to 12`: a wall, and no count."""
@@ -139,7 +145,7 @@ def is_change(text: str) -> bool:
     """Say whether a line is about restarts, tags or the end."""
     said = plain(text)
     return bool(_CHANGE.search(said) or re.search(r"(?i)\b(?:after|at the end of|on) walls?\W*\w", said)) or (
-        bool(_ON_WALLS.search(said)) and bool(_SPEAKS.search(said) or _EXTRA.search(said) or _LEFT_OUT.search(said))
+        bool(ON_WALLS.search(said)) and bool(_SPEAKS.search(said) or _EXTRA.search(said) or _LEFT_OUT.search(said))
     )
 
 
@@ -148,66 +154,17 @@ _OF_WALLS = re.compile(rf"(?i)\W*(?:\w+\W+)?(?:tags?|restarts?)\b(?!.*(?:\d[ -]w
 
 def of_walls(text: str) -> bool:
     """Say whether a line is of a tag or a restart only: the wall that it names is not how many there are."""
-    return bool(_OF_WALLS.match(text) and _ON_WALLS.search(plain(text)))
+    return bool(_OF_WALLS.match(text) and ON_WALLS.search(plain(text)))
 
 
 def denied(text: str) -> bool:
     """Say whether a line says that there is no restart and no tag."""
-    return bool(re.search(r"(?i)\bno\b|\bnone\b", text)) and not _ON_WALLS.search(text)
+    return bool(re.search(r"(?i)\bno\b|\bnone\b", text)) and not ON_WALLS.search(text)
 
 
 def again(text: str) -> bool:
     """Say whether a line says that the dance begins again."""
     return bool(_AGAIN.search(text))
-
-
-def _walls(found: re.Match[str]) -> tuple[int, ...]:
-    if found[1]:
-        pairs = re.findall(rf"(?i)(?<![a-z]){NUMBER}|(?<=w){NUMBER}", found[1])
-        return tuple(number(one or other) for one, other in pairs)
-    return tuple(map(ordinal, re.findall(ORDINAL, found.groups()[-1].casefold())))
-
-
-def _spots(text: str) -> list[tuple[tuple[int, ...], str]]:
-    """Return the walls that a text names, each with the words that speak of it; those that a bracket names beside them
-    are others: `wall 3 (walls 4 and 5 are sideways)`."""
-    found = [*_ON_WALLS.finditer(text)]
-    found = [each for each in found if not _bracketed(text, each)] or found
-    ends = [0]
-    for one, other in itertools.pairwise(found):
-        signs = [*re.finditer(r"[;,]|\band\b|&", text[one.end() : other.start()])]
-        ends.append(one.end() + signs[-1].start() if signs else other.start())
-    ends.append(len(text))
-    return [(_walls(each), text[begin:end]) for each, begin, end in zip(found, ends, ends[1:], strict=False)]
-
-
-_GOES_ON = re.compile(
-    r"(?i)(?:[\s,;.(]|\b(?:and|then|you|we|now|right|straight|before|go(?:ing)?|carry(?:ing)?|continu\w+|resum\w+|start\w*|"
-    r"begin\w*|into|on|with|to|from|at|again|the)\b)*$"
-)
-_BEGUN = re.compile(r"(?i)\s*(?:starts?|begins?)\b")
-
-
-_BEFORE = re.compile(
-    rf"(?i)\bbefore\s+(?:(?:you|we)\s+)?(?:(?:start|begin)\w*\s+)?(?:the\s+)?"
-    rf"(?:wall\s*#?\s*{NUMBER}|({ORDINAL})\s+(?:wall|time))\b"
-)
-
-
-def _gone_on(text: str) -> str:
-    """Return a text without the wall behind the one that it speaks of, where that is only where the dance goes on:
-    `and go on with wall 3`, `wall 3 begins at the back`; before a wall is behind the one before it."""
-    for one, other in reversed([*itertools.pairwise(_ON_WALLS.finditer(text))]):
-        between, begun = text[one.end() : other.start()], _BEGUN.match(text, other.end())
-        led = _GOES_ON.search(between)
-        verbs = re.search(r"(?i)\b(?:before|into|(?:go|carr|contin|resum|start|begin)\w*)\b", led[0]) if led else None
-        if _walls(other) == (max(_walls(one)) + 1,) and led and (verbs or begun):
-            text = f"{text[: one.end() + led.start()]} {text[begun.end() if begun else other.end() :]}"
-    return _BEFORE.sub(lambda found: f"after wall {(number(found[1]) if found[1] else ordinal(found[2])) - 1}", text)
-
-
-def _bracketed(text: str, found: re.Match[str]) -> bool:
-    return len(re.findall(r"[(\[]", text[: found.start()])) > len(re.findall(r"[)\]]", text[: found.start()]))
 
 
 def _facing(text: str) -> str:
@@ -218,7 +175,7 @@ def _facing(text: str) -> str:
 
 def _cut_after(text: str, sections: Sequence[int]) -> int:
     """Return after how many counts a wall is said to be cut, 0 if it isn't; `sections` are the counts of each."""
-    said = re.sub(r"\d{1,2}:\d\d", " ", _ON_WALLS.sub(" ", _STARTS_AT.sub(" ", text)))
+    said = re.sub(r"\d{1,2}:\d\d", " ", ON_WALLS.sub(" ", _STARTS_AT.sub(" ", text)))
     if part := _SECTIONS.search(said):
         at = number(part[2] or part[1] or part[3])
         stated = _COUNTS.search(said)
@@ -264,16 +221,16 @@ class Passes:
             "tag",
             said,
         )
-        text = _gone_on(_DENIED.sub(" ", re.sub(r"\b(\d{1,2}) ?o'?clock", r"\1:00", text)))
-        several = [each for each in _CLAUSES.split(text) if _ON_WALLS.search(each)]
+        text = going_on(_DENIED.sub(" ", text))
+        several = [each for each in _CLAUSES.split(text) if ON_WALLS.search(each)]
         if len(several) > 1 and ":" not in text:
             found = [self.read(each, counts_so_far, sections) for each in several]
             return found[-1] if all(found) else None
-        spots = _spots(text)
+        spots = spots_of(text)
         if _ENDS.match(text):
             return self._end(text, spots, line, sections)
         whole = [text] if re.search(r"(?i)\btag\b", text) else re.split(r"[.!;]\s+", text)
-        spoken = (each for each in whole if _ON_WALLS.search(each))
+        spoken = (each for each in whole if ON_WALLS.search(each))
         if not spots or any(re.search(r"(?i)\?|\bno\b|\bnot\b|\bnever\b|\bmaybe\b", each) for each in spoken):
             return None
         if (re.search(r"(?i)\btag\b", text) or _EXTRA.search(text)) and not re.match(r"(?i)\W*restarts?\b", text):
@@ -312,16 +269,29 @@ class Passes:
     ) -> Tag | None:
         """Keep the end that a line says of a wall with its number, and of the counts that are danced of it."""
         walls = {wall for walls, _ in spots for wall in walls}
-        said = _STARTS_AT.sub(" ", text[max((each.end() for each in _ON_WALLS.finditer(text)), default=0) :])
+        last = max(ON_WALLS.finditer(text), key=re.Match.end, default=None)
+        said = _STARTS_AT.sub(" ", text[last.end() if last else 0 :])
         clockless = re.sub(r"\d{1,2}:\d\d", lambda found: "_" * len(found[0]), said)
         cuts = [each for pattern in (_AFTER, _SECTIONS) for each in pattern.finditer(clockless)]
-        if len(walls) != 1 or len(cuts) != 1 or not (after := _cut_after(said, sections)):
+        ended = re.match("", said) if last and _ENDED.search(text[: last.start()]) else None
+        if whole := None if cuts else _WHOLE.search(said) or ended:
+            cuts = [whole]
+        after = self.total if whole else _cut_after(said, sections)
+        if len(walls) != 1 or len(cuts) != 1 or not (after or whole):
             return None
         rest = said[cuts[0].end() :]
-        faced = _FACE.search(re.split(r"\bthen\b", rest)[0])
-        rest = re.sub(r"(?i)^\W*(?:(?:and|then|you)\b\W*)*", "", rest[faced.end() :] if faced else rest)
+        faced = _FACE_FIRST.match(rest)
+        rest = re.sub(r"(?i)^\W*(?:(?:and|then|you|add|just)\b\W*)*", "", rest[faced.end() :] if faced else rest)
         self.end, self.cut = (
-            Tag("Ending", 0, tuple(walls), (_facing(faced[0]) if faced else "",), rest.strip(" ."), [], tight(line)),
+            Tag(
+                "Ending",
+                0,
+                tuple(walls),
+                (_facing(f"at {faced[1]}") if faced else "",),
+                rest.strip(" ."),
+                [],
+                tight(line),
+            ),
             after,
         )
         return self.end
@@ -338,12 +308,12 @@ class Passes:
         named = re.search(rf"(?i)\btag\b(?:\s*\d+\b(?!\s*{UNITS}\b)|[\s:=]+\d(?=\s*(?:[(\[;.]|$)))?\W*", text)
         rest = text[named.end() :] if named else text
         gap = _EXTRA.search(text)
-        length = _COUNTS.search(_ON_WALLS.sub(" ", rest)) or gap
+        length = _COUNTS.search(ON_WALLS.sub(" ", rest)) or gap
         if named:
             rest = rest.replace(gap[0], " ") if gap else rest
         else:
             rest = re.sub(r"^.*?:(?!\d)", "", rest) if re.search(r":(?!\d)", rest) else text[gap.end() :] if gap else ""
-        rest = _FACE.sub(" ", _ON_WALLS.sub(" ", rest))
+        rest = _FACE.sub(" ", ON_WALLS.sub(" ", rest))
         own = named or _COUNTS.match(rest.lstrip())  # else of a step: `a gap, 4 counts: hold 4 counts`
         rest = _COUNTS.sub(" ", rest, count=1) if length and own else rest
         rest = re.sub(

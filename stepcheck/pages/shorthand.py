@@ -236,9 +236,9 @@ def _apart(text: str) -> str:
     text = _ARROW.sub(lambda found: f" \u2190 {found[1]}" if _CHANGES(found[1]) else f" ({found[1]})", text)
     text = re.sub(r"(?i)\s*\([^()]*\d[^()]*\b(?:and so on|etc\.?)\W*\)", "", text)  # how the counts are said
     text = re.sub(
-        r"(?i)\b(?:(?:fcg|facing|face)|(you(?:'re| are|'ll be| will be)(?: now)? at)) (12|3|6|9)(?:\.00)?\b(?![:\d/])"
-        r"(?! ?(?:o\b|o'|counts?|cts?|times))",
-        lambda found: f"{found[1] or 'facing'} {found[2]}:00",
+        r"(?i)\b(?:(?:fcg|facing|face)|((?:you(?:'re| are|'ll be| will be)|ur)(?: now)? )(?:at|on)) "
+        r"(12|3|6|9)(?:\.00)?\b(?![:\d/])(?! ?(?:o\b|o'|counts?|cts?|times))",
+        lambda found: f"{found[1] + 'at' if found[1] else 'facing'} {found[2]}:00",
         text,
     )
     text = re.sub(r"\b8([A-H])\b", r"\1", re.sub(r"^(\s*)8([A-H])[.):]?\s+(?=\S)", r"\1\2) ", text))  # `8A`: an eight

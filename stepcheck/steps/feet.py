@@ -1,13 +1,14 @@
-"""Feet that stand behind the steps that they make: alone, in a row, or in brackets."""
+"""Feet that stand behind the steps that they make, alone, in a row, or in brackets, and in a column beside them."""
 
 import itertools
 import re
+from collections.abc import Sequence
 
 from attrs import evolve
 
 from stepcheck.model.dance import EIGHTHS
 from stepcheck.steps.steps import OTHER, WEIGHT, Event, Mention, Step, Unread
-from stepcheck.steps.vocabulary import Piece
+from stepcheck.steps.vocabulary import Piece, plain
 from stepcheck.steps.words import FOOT, NUMBERS
 
 _FEET = re.compile(rf"(?i){FOOT}|[lr]+")
@@ -120,3 +121,41 @@ def turning_over(events: tuple[Event, ...]) -> tuple[Event, ...]:
                 break
             foot, out[index] = step.foot, evolve(step, text=first.text)
     return tuple(out)
+
+
+def with_feet(events: Sequence[Event], column: str) -> list[Event]:
+    """Return events with the feet of their column; a foot in brackets takes no weight and is that of its step as
+    well."""
+    feet = re.findall(r"[LR]", plain(column).upper())
+    out: list[Event] = []
+    steps = [
+        event
+        for event in events
+        if isinstance(event, Step) and event.codes[-1] not in ("HOLD", "CLAP", "BUMP", "SPL", "SWIVEL")
+    ]
+    names = [event for event in events if isinstance(event, Mention)]
+    first = next((event for event in events if isinstance(event, Step | Mention | Unread)), None)
+    if len(steps) == 1 < len(feet) and not names and steps[0].codes == ("S",) and not steps[0].foot:
+        at = next(index for index, event in enumerate(events) if event is steps[0])
+        return [
+            *events[:at],
+            *(evolve(steps[0], foot=foot, turn=None if n else steps[0].turn) for n, foot in enumerate(feet)),
+            *events[at + 1 :],
+        ]
+    if len(names) == 1 and feet and (len(steps) != len(feet) or (len(feet) == 1 and isinstance(first, Mention))):
+        joined, named = "".join(feet), names[0]
+        begun = evolve(named, feet=named.feet or joined[0] if steps and named is not first else joined)
+        return [begun if event is named else event for event in events]
+    if len(feet) == 1 and isinstance(first, Unread):
+        return [*events]  # it is that of the words that aren't understood
+    if len(feet) == 1:  # the foot of a row is that of its first step; then it is the one that is free
+        for step in steps[:-1]:
+            turning = "PV" in step.codes
+            feet.append("" if turning or not feet[-1] else OTHER[feet[-1]] if step.codes[-1] in WEIGHT else feet[-1])
+    given = iter(feet if len(feet) == len(steps) else [])
+    for event in events:
+        if any(event is step for step in steps):
+            foot = next(given, "")
+            event = evolve(event, foot=foot or event.foot) if isinstance(event, Step) else event
+        out.append(event)
+    return out

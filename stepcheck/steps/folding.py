@@ -9,10 +9,9 @@ from attrs import evolve
 
 from stepcheck.books.book import Book
 from stepcheck.model.dance import TICKS, Figure
-from stepcheck.steps.counts import Counts, code_of, counts_at, counts_of_figure, fits, needs, version
+from stepcheck.steps.counts import Counts, code_of, counts_at, counts_of_figure, fits, needs, spins, version
 from stepcheck.steps.outline import Assumptions, Move
 from stepcheck.steps.steps import OTHER, SIDE, WEIGHT, Aside, Event, Facing, Mention, Step, Unread
-from stepcheck.steps.vocabulary import plain
 
 Kind = TypeVar("Kind")
 
@@ -121,7 +120,7 @@ def _ended(events: list[Event], length: int, book: Book, assumed: Assumptions) -
             continue
         found = version(named.name, book)
         free = found and len(found[1]) > 2 and found[1][-1].code not in WEIGHT and step.codes[-1] not in WEIGHT
-        if found and free and _ending(found[0], found[1], step):
+        if found and free and (_ending(found[0], found[1], step) or _replaced(named, found[1], step, book)):
             ends.append((named, step))
     if not ends or (length and lasts(events, book) - len(ends) != length):
         return events
@@ -131,8 +130,30 @@ def _ended(events: list[Event], length: int, book: Book, assumed: Assumptions) -
     for named, step in ends:
         found = version(named.name, book)
         called = _ending(found[0], found[1], step) if found else named.name
-        out = _taken(out, named, evolve(named, name=called, ends=True), [step])
+        row = [] if called or not found else _replaced(named, found[1], step, book)
+        if row:
+            out = [new for event in out if event is not step for new in (row if event is named else [event])]
+        else:
+            out = _taken(out, named, evolve(named, name=called, ends=True), [step])
     return out
+
+
+def _replaced(named: Mention, moves: tuple[Move, ...], last: Step, book: Book) -> list[Step]:
+    """Return the steps of a figure that ends in a touch, the touch being another movement, `rolling vine L + brush R`;
+    [] where it has others, or it isn't known how they turn."""
+    foot, spin = named.feet[:1], named.turn
+    if spin and spins(named.name, book):
+        spin = evolve(spin, side=spin.side or SIDE.get(foot, ""))
+    if [move.code for move in moves] != [*["S"] * (len(moves) - 1), "TCH"] or not foot:
+        return []
+    if spin is None and spins(named.name, book):
+        return []
+    row = [
+        Step(("S",), OTHER[foot] if at % 2 else foot, named.note, None if at else spin, named.text)
+        for at in range(len(moves) - 1)
+    ]
+    row[0] = evolve(row[0], note=(f"{named.name.casefold()}:", *row[0].note))
+    return [*row, last] if last.foot in ("", OTHER[row[-1].foot]) else []
 
 
 def _taken(events: list[Event], named: Mention, figure: Mention, steps: Sequence[Step]) -> list[Event]:
@@ -272,42 +293,6 @@ def paddled(before: Event | None, event: Event) -> Event:
     return Step(("PV", "S"), "", event.note, evolve(event.turn, side=side), event.text) if event.times == 1 else event
 
 
-def with_feet(events: Sequence[Event], column: str) -> list[Event]:
-    """Return events with the feet of their column; a foot in brackets takes no weight and is that of its step as
-    well."""
-    feet = re.findall(r"[LR]", plain(column).upper())
-    out: list[Event] = []
-    steps = [
-        event
-        for event in events
-        if isinstance(event, Step) and event.codes[-1] not in ("HOLD", "CLAP", "BUMP", "SPL", "SWIVEL")
-    ]
-    names = [event for event in events if isinstance(event, Mention)]
-    first = next((event for event in events if isinstance(event, Step | Mention)), None)
-    if len(steps) == 1 < len(feet) and not names and steps[0].codes == ("S",) and not steps[0].foot:
-        at = next(index for index, event in enumerate(events) if event is steps[0])
-        return [
-            *events[:at],
-            *(evolve(steps[0], foot=foot, turn=None if n else steps[0].turn) for n, foot in enumerate(feet)),
-            *events[at + 1 :],
-        ]
-    if len(names) == 1 and feet and (len(steps) != len(feet) or (len(feet) == 1 and isinstance(first, Mention))):
-        joined, named = "".join(feet), names[0]
-        led = evolve(named, feet=named.feet or joined[0] if steps and named is not first else joined)
-        return [led if event is named else event for event in events]
-    if len(feet) == 1:  # the foot of a row is that of its first step; then it is the one that is free
-        for step in steps[:-1]:
-            turning = "PV" in step.codes
-            feet.append("" if turning or not feet[-1] else OTHER[feet[-1]] if step.codes[-1] in WEIGHT else feet[-1])
-    given = iter(feet if len(feet) == len(steps) else [])
-    for event in events:
-        if any(event is step for step in steps):
-            foot = next(given, "")
-            event = evolve(event, foot=foot or event.foot) if isinstance(event, Step) else event
-        out.append(event)
-    return out
-
-
 def fitted(events: Sequence[Event], counts: Counts, book: Book, assumed: Assumptions) -> list[Event]:
     """Return events that take just the points of their counts, [] if they don't.
 
@@ -352,7 +337,7 @@ def _stretched(events: Sequence[Event], missing: int, assumed: Assumptions) -> l
     if only(events, Mention) or not steps or still_turning or any(not aside.inside for aside in only(events, Aside)):
         return []
     last, still = steps[-1], Step(("HOLD",))
-    if len(steps) > 1 and last.codes not in (("HOLD",), ("DRAW",)):
+    if len(steps) > 1 and last.codes not in (("HOLD",), ("DRAW",)) and "slowly" not in last.note:
         return []
     if len(steps) > 1:
         assumed.add(f"the last of several steps lasts {missing + 1} counts: {last.text}")

@@ -8,7 +8,7 @@ from attrs import evolve
 from stepcheck.model.dance import EIGHTHS
 from stepcheck.steps.steps import FREE, OTHER, SIDE, WEIGHT, Aside, Event, Mention, Step, Stretch, Turn, Unread, turn
 from stepcheck.steps.vocabulary import Piece, Vocabulary, Word
-from stepcheck.steps.words import NUMBERS, SIDES, number
+from stepcheck.steps.words import NUMBERS, SIDED, SIDES, number
 
 _SHAPED = re.compile(r"(?i)(?:in|making|to make|to form|around|round) (?:a|an|your)$")
 """`in a square` says where a figure goes."""
@@ -102,6 +102,7 @@ class Phrase:
         hooks = self.verb is not None and self.verb.value in ("HK", "FLICK")
         near = hooks or self.note[-1:] == ["beside"]  # `hook over L`, `touch beside L`
         placed = after_place and (leg or near or self.foot or (self.name and not self.feet))
+        placed = placed or (hooks and leg and self.foot)  # `RF hook for left shin`
         slanting = any(piece[:2] == ("dir", "diagonally") for piece in self.chunk[max(0, index - 2) : index])
         sideways = following in (("dir", "side"), ("dir", "diagonally")) or slanting  # `LF step diag R fwd`
         if placed or (after_to and self.foot and not self.name) or (sideways and self.foot):
@@ -165,7 +166,9 @@ def moved(chunk: list[Piece], text: str, vocabulary: Vocabulary, before: list[Ev
         or (said.name and said.codes)
         or (said.nth and not (said.name or (said.spin and isinstance(_last(before), Mention))))
     ):
-        talk = said.feeble and alone and not (said.name or said.codes or said.spin)
+        talk = (
+            not (said.foot or said.feet) and {*note} <= _ADDED and alone and not (said.name or said.codes or said.spin)
+        )
         yield Aside(text) if talk else Unread(text)
     elif said.name:
         times = said.span or said.times
@@ -198,11 +201,13 @@ def _last(before: list[Event]) -> Step | Mention | None:
 
 
 _WAYS = {"forward", "back", "side", "diagonally"}
+_SLANTING = re.compile(rf"(?i)(?:to|towards?|on|at) (?:the |your )?(?:{SIDED} )?(?:diagonal|diag|corner)")
+"""Where several steps go: `R step lock step scuff, to the R diagonal`."""
 _PLACES = {*_WAYS, "together", "in place", "in", "out", "behind", "over", "in front", "beside", "center", "snap"}
 """Where a foot is put: each alone is a step."""
 _ELSEWHERE = ({"forward", "back"}, {"forward", "behind"}, {"in", "out"})
 """Places to which no single step goes."""
-_ADDED = {"clap", "snap", "sway", "slowly", "small", "long"}
+_ADDED = {"clap", "snap", "sway", "slowly", "small", "long", "low", "high"}
 """Notes that alone belong to the movement before them."""
 
 
@@ -241,8 +246,9 @@ def _told(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]) -
         return [Unread(text)]  # of one movement, or of all before?
     if said.feeble:
         return [Stretch(said.span, said.each) if said.span and last else Aside(text)]
-    travelling = said.chunk[0][3].casefold() in _MOVING
-    if note and (set(note) <= _ADDED or travelling) and not footed:
+    slanting = _SLANTING.fullmatch(text) and sum(isinstance(event, Step | Mention) for event in before) > 1
+    travelling = slanting or said.chunk[0][3].casefold() in _MOVING
+    if note and (set(note) <= _ADDED or travelling) and (slanting or not footed):
         if last is not None:
             before[before.index(last)] = evolve(last, note=(*last.note, *note))
         return [Aside(text)] * (travelling and last is None)

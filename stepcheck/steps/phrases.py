@@ -22,7 +22,6 @@ _WALLS = {
     "line": re.compile(_SAID_WALL, re.IGNORECASE),  # a foot may step to the back
     "clogging": re.compile(r"(?:\bto\s+)?(?:" + _TO_WALL + _SAID_WALL + ")", re.IGNORECASE),
 }
-_OCLOCK = re.compile(r"(?i)\b(1[0-2]|[1-9])\s*o'?\s*clock\b")
 _ON_STEP = re.compile(rf"(?i)(?:\b(?:on|with)|,(?=[^,]*\d/\d)) (?:the |its |your )?(?:last|({ORDINAL})) step\b")
 """`vine right with a quarter turn on the third step`."""
 _EASE = r"(?:easy|easier|harder|styling|lazy|lazier|simple|simpler|gentle|gentler|low[ -]impact|seated)"
@@ -53,6 +52,10 @@ RETRACTED = re.compile(
 _REPEATS = re.compile(r"(?i)\b(?:repeat|same|opposite|reverse|mirror)\b")
 """Words at the end of steps that are no remark: they ask for more steps."""
 _WEIGHT = ("weight", "weighted", "wt")
+_SO = re.compile(
+    rf"(?i)(?<=\w),? (?:so|i\.e\.?,?|ie|meaning) (?=(?:fwd|forward|back|side|cross|step|rock)\b|{SIDED}\b)"
+)
+"""`rocking chair R so fwd, recover, back, recover`: what a figure is."""
 _FEET_LISTED = re.compile(r"\(\s*[LR](?:\s*(?:,|&|and)?\s*[LR])+\s*\)")
 _SUPPORT = re.compile(
     r"(?i)\b(turn(?:ing)?|left|right|[lr]) on (?:the )?(?:balls? of )?(?:the )?([lr])(?:eft|ight)?(?: foot)?"
@@ -82,9 +85,10 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
 
 
 def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
-    text = _ON_STEP.sub(lambda found: f" @{ordinal(found[1]) if found[1] else -1} ", _OCLOCK.sub(r"\1:00", plain(text)))
+    text = _ON_STEP.sub(lambda found: f" @{ordinal(found[1]) if found[1] else -1} ", plain(text))
     lined = vocabulary.tradition == "line"
-    text = _THATS.sub(r" (\1)", _SUPPORT.sub(r"\1", _SWUNG.sub(r"\1", _WITH.sub(r"\1 ", text)))) if lined else text
+    text = _SWUNG.sub(r"\1", _WITH.sub(r"\1 ", _SO.sub(": ", text))) if lined else text
+    text = _THATS.sub(r" (\1)", _SUPPORT.sub(r"\1", text)) if lined else text
     text = _FEET_LISTED.sub(lambda found: re.sub(r"[^LR()]", "", found[0]), text) if lined else text
     walls = _WALLS[vocabulary.tradition]
     text = walls.sub(lambda found: f" {_BACK if 'back' in found[0].casefold() else _FRONT} ", text)
@@ -307,7 +311,17 @@ def _begins(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
     still = piece[:2] in (("verb", "HOLD"), ("verb", "CLAP")) and footed and any(o[0] in ("part", "dir") for o in chunk)
     free = piece[:2] in _FREE and footed and len(chunk) == 2 and chunk[0][1] in _PLACED and ended  # `side R touch`
     doubled = piece[0] == "part" and chunk[-1:] and chunk[-1][3].casefold() == piece[3].casefold()  # `R heel heel`
-    return bool(pivot or moves or swings or still or free or doubled) or _lands(piece, chunk)  # `R heel hold`
+    begins = pivot or moves or swings or still or free or doubled  # `R heel hold`
+    return bool(begins) or _lands(piece, chunk) or _recovers(piece, chunk, later)
+
+
+def _recovers(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
+    """Say whether a recover behind a place, or the place behind a recover before another one, is a step of its own:
+    `fwd recover back recover`."""
+    kinds, recover = {other[0] for other in chunk}, ("verb", "RC")
+    if piece[:2] == recover:
+        return "dir" in kinds and kinds <= {"foot", "dir", "noise"}
+    return piece[0] == "dir" and [other[:2] for other in chunk] == [recover] == [other[:2] for other in later]
 
 
 def _beside_steps(chunk: list[Piece], text: str, kinds: set[str], inside: bool) -> bool:
@@ -350,6 +364,7 @@ def _said(chunk: list[Piece], vocabulary: Vocabulary, before: list[Event], insid
         yield from moved(chunk, text, vocabulary, before, inside)
 
 
+_LASTING = {*NUMBERS, "count", "counts", "beat", "beats"}
 _DANCED = {"verb", "foot", "feet", "figure", "codes", "turned", "number"}
 _CLAPPED = re.compile(r"(?i)(?:clap|snap|click)s?(?: \w+)? on (?:\d|(?:all|each|every|both)\b[\w ]*)")
 """A clap, snap or click on a count on which a step stands: `(clap on 8)`."""
@@ -371,17 +386,14 @@ def _weighted(
 ) -> Iterator[Event]:
     """Yield the movement that stands before the word for weight, if one does, and the foot that is said to have it."""
     words = [piece[3].casefold() for piece in chunk]
-    denied = any(word in ("no", "without") for word in words)
-    end = next(at for at, word in enumerate(words) if word in ("no", "without")) if denied else at
-    lasts = {*NUMBERS, "count", "counts", "beat", "beats"}
-    kinds = {piece[0] for piece in chunk[:end] if piece[3].casefold() not in lasts}
+    denied, end = next(((True, index) for index, word in enumerate(words) if word in ("no", "without")), (False, at))
+    kinds = {piece[0] for piece, word in zip(chunk[:end], words, strict=False) if word not in _LASTING}
     if kinds & {"verb", "figure", "codes", "turned"} and not (denied and "word" in kinds):
         end -= words[end - 1] in ("take", "put", "with", "keeping")  # `pivot 1/2 L take wt onto L`
         yield from _said(chunk[:end], vocabulary, before, inside)
         chunk = chunk[end:]
     feet = [piece[1] for piece in chunk if piece[0] == "foot"]
-    last = before[-1] if before else None
-    stands = not denied or (feet and isinstance(last, Step) and last.foot == OTHER[feet[-1]])
+    stands = not denied or (feet and [getattr(last, "foot", "") for last in before[-1:]] == [OTHER[feet[-1]]])
     if feet or denied:
         yield Weighted("" if not stands else OTHER[feet[-1]] if denied else feet[-1])
     if "word" in {piece[0] for piece in chunk} and len(chunk) > 4 + denied:

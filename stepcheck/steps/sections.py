@@ -14,6 +14,7 @@ SECTIONS = (
     "parts of the foot",
     "on a part of the foot",
     "directions",
+    "directions of line",
     "places",
     "small words",
     "facing talk",

@@ -58,6 +58,8 @@ class Vocabulary:
                 and words[at + size] in SIDES
                 and words[at - 1 : at][:1] not in (["l"], ["r"])
             )
+            if at and words[at - 1 : at + size] == ["step", "lock", "step"]:
+                continue  # three steps, and no figure behind a step
             moves = footed and all(self.phrases.get((word,), Word("")).kind == "verb" for word in words[at : at + size])
             if found and (found.note != SPELLED or moves or _several(words, at, size, found)):
                 return size, found
@@ -192,6 +194,7 @@ _DEGREES = re.compile(
 )
 PARTS_OF_A_TURN = {"45": "1/8", "90": "1/4", "180": "1/2", "270": "3/4", "360": "full"}
 _WIDE = re.compile(r"\s{7,}")
+_OCLOCK = re.compile(r"(?i)\b(1[0-2]|[1-9])\s*o'?\s*clock\b")
 UNSEEN = ("Cc", "Cf", "Cs", "Zl", "Zp")
 """The Unicode categories of control and format characters."""
 Piece = tuple[str, str, Word | None, str]  # kind, value, word, text
@@ -213,7 +216,7 @@ def plain(text: str) -> str:
     text = _BARS.sub(r"[\1]", text)
     text = _WITH.sub("with ", _JOINED.sub(" ", text))
     text = _DEGREES.sub(lambda found: f"{found[1]} {PARTS_OF_A_TURN[found[2]]}" if found[1] else " diagonally ", text)
-    return _WIDE.sub(" " * 6, text.translate(_FRACTIONS))
+    return _OCLOCK.sub(r"\1:00", _WIDE.sub(" " * 6, text.translate(_FRACTIONS)))
 
 
 def pieces(text: str, vocabulary: Vocabulary) -> list[Piece]:

@@ -332,3 +332,45 @@ def test_a_mark_is_no_foot_and_a_title_of_a_tag_no_step(mark: str, title: str) -
     assert body(text, "Tag") == ["RK(R) RC(L) RK(R) RC(L)", "STO(R) HOLD STO(L) HOLD"]
     wanted = ["Main x3", "expect facing 12:00", "Tag", "Main", "Main, first 8 counts", "Main until the music ends"]
     assert [line for line in danced(text) if line] == wanted and not sc.draft(text).open
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "END: W7 starts 9:00 and finishes 6:00. Add step R fwd, 1/2 pivot L.",
+        "Ending: at the end of wall 7, facing 6:00, step R forward, pivot 1/2 left",
+        "Ending: after wall 7 (6:00) step R forward, pivot 1/2 left",
+        "Ending: wall 7 starts at 12:00. Dance the whole wall to face 6:00, then step R forward, pivot 1/2 left",
+    ],
+)
+def test_an_end_behind_a_whole_wall_says_no_count(said: str) -> None:
+    """All of the wall is danced, and the last steps behind it."""
+    text = SHEET.format("", "", "", said)
+
+    assert [*filter(None, danced(text))] == ["Main x6", "Main", "expect facing 6:00", "Ending"]
+    assert body(text, "Ending") == ["S(R) PV S, turn 1/2 left @2"] and not sc.draft(text).open
+
+
+def test_where_the_last_step_faces_is_not_where_it_begins() -> None:
+    """A facing behind the last steps is theirs."""
+    said = "Ending: wall 7, dance 12 counts, step R forward, pivot 1/2 left to face the front"
+    text = SHEET.format("", "", "", said)
+
+    assert [*filter(None, danced(text))] == ["Main x6", "Main, first 12 counts", "Ending"]
+    assert body(text, "Ending") == ["S(R) PV S, turn 1/2 left @2, facing front"]
+
+
+def test_how_often_a_wall_was_at_the_front_is_not_where_a_restart_faces() -> None:
+    """`back at the front wall for the 2nd time` is where the wall begins."""
+    said = "restart!! wall 5 (ur back at the front wall for the 2nd time). do the first 16 then go from the top"
+    wanted = ["Main x4", "Main, first 16 counts", "Main until the music ends"]
+
+    assert [*filter(None, danced(SHEET.format("", "", "", said)))] == wanted
+
+
+def test_a_tag_may_be_counts_of_the_dance_an_extra_time() -> None:
+    """Where dancers are then is claimed, by its hour alone as well."""
+    text = SHEET.format("", "", "", "TAG  after wall 2 (you're on 6): do 25-32 one extra time")
+
+    assert danced(text)[:3] == ["Main x2", "expect facing 6:00", "Tag"]
+    assert body(text, "Tag") == ["Vine, right foot", "Vine, left foot"] and not sc.draft(text).open

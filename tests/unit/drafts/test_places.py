@@ -275,3 +275,37 @@ def test_a_time_with_a_full_stop_is_where_dancers_face() -> None:
 def test_a_movement_that_is_said_to_have_no_weight_is_danced(said: str, wanted: str) -> None:
     """It is no remark, and a step without weight is a touch."""
     assert body(ROW.format(f"{said}\n5-8 Vine left"), "Main")[0] == wanted
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-2 RF tap heel forward, RF hook for left shin", "HT(R) HK(R)"),
+        ("1-2 R heel fwd, R hook over L shin", "HT(R) HK(R)"),
+        ("1-3 Step L forward, low kick right forward over two counts", "S(L) K(R) HOLD"),
+        ("1-2 Kick R, low, then step R back", "K(R) S(R)"),
+        ("1-2 High kick L, step L", "K(L) S(L)"),
+        ("1-4 R step lock step scuff, to the R diagonal", "S(R) S(L) S(R) SCUFF"),
+        ("1-4 R fwd, recover, back, recover", "RK(R) RC(L) RK(R) RC(L)"),
+        ("1-4 R fwd recover back recover", "RK(R) RC(L) RK(R) RC(L)"),
+        ("1-4 rocking chair R so fwd recover back recover", "Rocking Chair, right foot"),
+        ("1-4 jazz box R, L finishes next to R", "Jazz Box, right foot"),
+        ("1-4 rolling vine L (full turn) + brush the R", "S(L) S(R) S(L) BR(R), turn full left"),
+        ("1-4 vine L w/ 1/4 L on 3, touch R", "Vine, left foot, turn 1/4 left @3"),
+    ],
+)
+def test_a_movement_is_read_with_how_and_where_it_goes(said: str, wanted: str) -> None:
+    """How high a foot goes, what it goes in front of, the corner behind a row, and the count of a turn are no steps."""
+    text = ROW.format(f"{said}\n5-8 Vine left")
+
+    assert body(text, "Main")[0] == wanted
+
+
+@pytest.mark.parametrize("said", ["vine R + touch", "vine r, touch l"])
+@pytest.mark.parametrize("last", ["brush", "kick", "scuff", "hitch"])
+def test_a_vine_that_ends_in_another_movement_lasts_as_long(said: str, last: str) -> None:
+    """Its last count is that movement, and no fifth one."""
+    text = f"Osier Row\n8 counts, 1 wall, line dance\n\nfirst 8\n{said}\nrolling vine l (full turn) + {last} the r\n"
+
+    assert body(text, "Main")[0] == "Vine, right foot" and "? " not in " ".join(body(text, "Main"))
+    assert body(text, "Main")[1].startswith("S(L) S(R) S(L) ") and not sc.draft(text).open

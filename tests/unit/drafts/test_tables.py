@@ -117,3 +117,11 @@ def test_feet_in_their_column_are_no_steps() -> None:
         "Coaster, left foot, facing 12:00",
     ]
     assert not sc.draft(text).open
+
+
+def test_the_foot_of_a_row_is_that_of_its_first_words() -> None:
+    """Where these aren't understood, it is no other step's; the count of a turn is that of a step."""
+    rows = "1-4 | L | vine L w/ 1/4 L on 3, scuff R\n5-6 | L | check L across R, recover\n7-8 | L | walk L, R\n"
+    lines = body(f"{HEAD}CT | FOOT | DO THIS\n{rows}", "Main")
+
+    assert lines == ["Vine ending in a scuff, left foot, turn 1/4 left @3", "? 1 count", "Recover", "S(L) S(R)"]

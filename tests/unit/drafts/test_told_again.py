@@ -65,3 +65,32 @@ def test_a_facing_where_the_dance_begins_again_is_claimed(said: str) -> None:
     made = sc.draft(f"Osier Row\n4 counts, 4 walls, line dance\n\n1-4 Vine R turning 1/4 R, touch L\n\n{said}\n")
 
     assert "Vine, right foot, turn 1/4 right, facing 3:00" in made.text and not made.open
+
+
+@pytest.mark.parametrize(
+    "line", ["5-8 Repeat 1-4 (3 o'clock)", "5-8  repeat 1-4, now facing 3 o'clock", "5-8 Repeat the last 4 (3:00)"]
+)
+def test_counts_danced_again_end_at_an_hour(line: str) -> None:
+    """In words or in digits, the hour is where they end, and no count."""
+    text = f"Osier Row\n8 counts, 4 walls, line dance\n\n1-2 Rock R forward, recover L\n3-4 Rock R back, recover L\n{line}\n"
+
+    assert body(text, "Main") == ["RK(R) RC(L)"] * 3 + ["RK(R) RC(L), facing 3:00"] and not sc.draft(text).open
+
+
+@pytest.mark.parametrize("sign", ["  ", ", ", ". ", " "])
+def test_counts_behind_a_row_on_its_line_may_be_danced_again(sign: str) -> None:
+    """`3&4 repeat 1&2` stands on its own two counts."""
+    text = f"Osier Row\n8 counts, 1 wall, line dance\n\nS1\n1&2 R kick, R step on ball, L step in place{sign}3&4 repeat 1&2\n5-8 Vine R\n"
+
+    assert body(text, "Main") == [*["K(R)@1 BA(R)@1& S(L)@2"] * 2, "Vine, right foot"] and not sc.draft(text).open
+
+
+@pytest.mark.parametrize("head", ["AND THE OTHER WAY", "Same to the left", "Repeat to the left"])
+def test_words_between_counts_that_run_on_are_danced_by_nobody(head: str) -> None:
+    """They have no counts of their own, and are a title."""
+    text = (
+        "Osier Row\n8 counts, 1 wall, line dance\n\nSIDE TO SIDE\n1-2 R side, L touch\n3-4 L side, R touch\n\n"
+        f"{head}\n5-6 L side, R touch\n7-8 R side, L touch\n"
+    )
+
+    assert body(text, "Main") == ["S(R) TCH(L)", "S(L) TCH(R)", "S(L) TCH(R)", "S(R) TCH(L)"]
