@@ -15,7 +15,7 @@ from stepcheck.steps.counts import cut, lasting, unbulleted, version
 from stepcheck.steps.outline import Expect, Item, Line, beats_of, cells_of, mirrored, once_more, turned_by
 from stepcheck.steps.phrases import events
 from stepcheck.steps.steps import Mention, Step, clock, wall
-from stepcheck.steps.vocabulary import pieces, plain, tight
+from stepcheck.steps.vocabulary import hours, pieces, plain, tight
 from stepcheck.steps.words import FOOT, NUMBER, number
 from stepcheck.steps.words import number as number_of
 
@@ -42,7 +42,7 @@ def counts_again(page: Page, number: int, text: str) -> bool:
     span = whole[0].counts if len(whole) == 1 and re.fullmatch(r"(?i)\W*repeat\W*", whole[0].text) else None
     if span and span.whole and sum(map(beats_of, page.here.items)) == span.length:
         return _retake(page, number, text, (span.first, span.last, span.length, 0, 0), "")
-    said = re.sub(r"(?i)\brepeat\s+(?:the\s+)?first\s+(\d+)", r"repeat 1-\1", _LISTED.sub(r"\1-\2  ", plain(text)))
+    said = re.sub(r"(?i)\brepeat\s+(?:the\s+)?first\s+(\d+)", r"repeat 1-\1", _LISTED.sub(r"\1-\2  ", hours(text)))
     bare, *talk = re.split(r"[.!]\s+(?=[A-Z])", said, maxsplit=1)
     said = bare if all(is_talk(re.sub(r"(?i)\bagain\b", " ", each)) for each in talk) else said
     if found := REPEATED.fullmatch(said):

@@ -8,7 +8,7 @@ from attrs import evolve, field, frozen
 from stepcheck.pages.order import ON_WALLS, going_on, spots_of
 from stepcheck.steps.outline import Item
 from stepcheck.steps.steps import wall
-from stepcheck.steps.vocabulary import plain, tight
+from stepcheck.steps.vocabulary import hours, plain, tight
 from stepcheck.steps.words import NUMBER, ORDINAL, UNITS, number, ordinal
 
 _ANEW = r"restart (?:the )?dance\W*(?:$|(?:in (?:a |the )?new|facing|on (?:a |the )?new) )"
@@ -215,7 +215,7 @@ class Passes:
         A restart that names no counts comes after those that were read before it; `sections` are the counts of each,
         `source` is the line as it stands, where that is another one.
         """
-        said, line = _SQUARED.sub(" ", plain(line)), source or line
+        said, line = _SQUARED.sub(" ", hours(line)), source or line
         text = re.sub(
             r"(?i)\b(?:tags|tag(?=\s*[/(]\s*bridge)|add-?ons?|extras|extra bit|bridge)\b(?:\s*[/(]\s*bridge\b\)?)?",
             "tag",

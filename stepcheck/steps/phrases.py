@@ -10,7 +10,7 @@ from attrs import evolve
 from stepcheck.steps.feet import bare_feet, feet_behind, footed, footless, halved, turning_over, waiting_for_feet
 from stepcheck.steps.movements import moved
 from stepcheck.steps.steps import OTHER, SIDE, WEIGHT, Aside, Event, Facing, Mention, Step, Unread, Weighted, wall
-from stepcheck.steps.vocabulary import Piece, Vocabulary, Word, pieces, plain
+from stepcheck.steps.vocabulary import Piece, Vocabulary, Word, hours, pieces
 from stepcheck.steps.words import NUMBER, NUMBERS, ORDINAL, SIDED, UNITS, ordinal
 
 _TO_WALL = r"\bto\s+(?:the\s+)?(?:front|back)\b(?:\s+again)?|"
@@ -85,7 +85,7 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
 
 
 def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
-    text = _ON_STEP.sub(lambda found: f" @{ordinal(found[1]) if found[1] else -1} ", plain(text))
+    text = _ON_STEP.sub(lambda found: f" @{ordinal(found[1]) if found[1] else -1} ", hours(text))
     lined = vocabulary.tradition == "line"
     text = _SWUNG.sub(r"\1", _WITH.sub(r"\1 ", _SO.sub(": ", text))) if lined else text
     text = _THATS.sub(r" (\1)", _SUPPORT.sub(r"\1", text)) if lined else text

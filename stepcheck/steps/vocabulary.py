@@ -216,7 +216,12 @@ def plain(text: str) -> str:
     text = _BARS.sub(r"[\1]", text)
     text = _WITH.sub("with ", _JOINED.sub(" ", text))
     text = _DEGREES.sub(lambda found: f"{found[1]} {PARTS_OF_A_TURN[found[2]]}" if found[1] else " diagonally ", text)
-    return _OCLOCK.sub(r"\1:00", _WIDE.sub(" " * 6, text.translate(_FRACTIONS)))
+    return _WIDE.sub(" " * 6, text.translate(_FRACTIONS))
+
+
+def hours(text: str) -> str:
+    """Return a text with plain signs, its times of the clock in digits: `3 o'clock` as `3:00`."""
+    return _OCLOCK.sub(r"\1:00", plain(text))
 
 
 def pieces(text: str, vocabulary: Vocabulary) -> list[Piece]:
