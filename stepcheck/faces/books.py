@@ -87,7 +87,7 @@ def _show(shelf: Book, name: str, level: str | None, form: str) -> int:
     if level is not None:
         above = frozenset(too_hard(shelf, shelf.figures(), level))
         exact, found = (tuple(figure for figure in row if figure not in above) for row in (exact, found))
-    if name and not exact and not found and not codes:
+    if name and not exact and not codes and (not found or shelf.known(name)):
         return _unknown(shelf, name, level, form)
     if codes and not exact:
         found = ()

@@ -177,6 +177,7 @@ def test_a_name_without_footwork_is_answered_with_the_lines_to_write(capsys: pyt
     assert "   figures:\n     Turkey, … beats: …\n   named in: Favourite steps (clogging blog), " in out
     told = json.loads(answer(capsys, "Turkey", "--format", "json")[1])
     assert "     Karate, … beats: …\n   from memory\n" in answer(capsys, "Karate")[1]
+    assert answer(capsys, "K-Step")[1].startswith("K-Step is known by name")  # its letters end other names: Rock Step
     assert (["Turkey"], 2, ["figures:", "  Turkey, … beats: …"]) == (
         told["known"],
         len(told["sources"]),
