@@ -7,9 +7,11 @@ from shlex import quote
 from typing import Any
 
 from stepcheck.language.grammar import LARGEST, WALLS
+from stepcheck.language.stretches import every_line
+from stepcheck.language.syntax import PartHead
 from stepcheck.model import words
 from stepcheck.model.claims import Claim, Kind, Test
-from stepcheck.model.dance import EIGHTHS, TICKS, Weight
+from stepcheck.model.dance import EIGHTHS, TICKS, Weight, key
 from stepcheck.model.findings import CODES, Code, Diagnostic, Hint, Patch, TraceRow
 from stepcheck.model.floor import RELATIONS, TOO_LONG, unknown
 from stepcheck.model.outcome import Outcome, Replay, Row, Verdict
@@ -223,6 +225,9 @@ def _feet(scene: Scene, claim: Claim, replay: Replay, want: int) -> tuple[str, .
     foot = words.foot(replay.found if swapped else 1 - replay.found) if replay.found != Weight.BOTH else ""
     where = "here" if replay.line in (0, claim.line) else f"on line {claim.line}"
     first = "change which foot takes the last weight before here"
+    if not replay.rows:
+        lead = f"{replay.group}: lead {words.foot(want)}" if replay.group else f"lead: {words.foot(want)}"
+        first = f"begin the dance on it: `{lead}` in the header"
     hints = (first, _write(scene, claim, f"{foot} foot" if foot else "both feet", f" {where}"))
     if not swapped:
         return hints
@@ -324,9 +329,20 @@ def _mend(  # noqa: C901 - a case for each kind
             if claim.kind is Kind.SECTION and scene.sheet.song:
                 return (change,)
             out = "take the section out of the music" if claim.kind is Kind.SECTION else "take the claim out"
-            return (change, _write(scene, claim, words.length(found, unit(claim))) if found else f"or {out}")
+            said = _write(scene, claim, words.length(found, unit(claim))) if found else f"or {out}"
+            if claim.kind is Kind.LENGTH and short < 0 and _calls(scene, claim):
+                return (change, said, _write(scene, claim, f"first {claim.text}", ", which cuts it short"))
+            return (change, said)
         case _:
             return (mend,) if mend else ()
+
+
+def _calls(scene: Scene, claim: Claim) -> bool:
+    """Say whether a claim stands on a line that dances a part once."""
+    lines = tuple(every_line(scene.sheet.lines))
+    parts = {key(line.node.name) for line in lines if isinstance(line.node, PartHead)}
+    options = (one for line in lines if line.number == claim.line for one in getattr(line.node, "options", ()))
+    return any(key(one.name) in parts and one.times == 1 for one in options)
 
 
 def _more(eighths: int) -> str:

@@ -445,6 +445,42 @@ def test_hints_mend_either_the_steps_or_the_sentence(
     assert hints == finding.hints
 
 
+@pytest.mark.parametrize(
+    ("header", "line", "hint"),
+    [
+        ("", "A", "begin the dance on it: `lead: left` in the header"),
+        ("lead: left\n", "A, opposite foot", "begin the dance on it: `lead: right` in the header"),
+        ("groups: odds, evens\nodds: lead left\n", "A", "begin the dance on it: `evens: lead left` in the header"),
+    ],
+)
+def test_a_foot_at_the_start_of_the_dance_is_that_of_the_header(header: str, line: str, hint: str) -> None:
+    """Where nothing is danced before, no weight can be changed there: the header says which foot leads."""
+    text = f"routine: X\nbook: line\n{header}\npart A:\n  Vine, left foot\n\ndance:\n  {line}\n"
+    report = check_text(text, engine="walk")
+    (found,) = (one for one in report.diagnostics if one.code.name == "foot-not-free")
+
+    assert hint == found.hints[0]
+    key, _, value = hint.split("`")[1].partition(": ")
+    other = text.replace("lead: left\n", "") if not header.startswith("groups") else text
+    mended = check_text(other.replace("\n\npart", f"\n{key}: {value}\n\npart", 1), engine="walk")
+    assert "foot-not-free" not in [one.code.name for one in mended.diagnostics]
+
+
+@pytest.mark.parametrize(
+    ("line", "offered"), [("A, 4 counts", True), ("A x2, 4 counts", False), ("A, 9 counts", False)]
+)
+def test_a_part_that_should_last_less_may_be_cut_short(line: str, offered: bool) -> None:
+    """`A, 4 counts` claims that A lasts 4 counts; what may be meant is that so much of it is danced."""
+    text = f"routine: X\nbook: line\n\npart A:\n  Vine x2\n\ndance:\n  {line}\n"
+    report = check_text(text, engine="walk")
+    hints = [hint for one in report.diagnostics if one.code.name == "wrong-length" for hint in one.hints]
+    cuts = [hint for hint in hints if hint == "or write `first 4 counts`, which cuts it short"]
+
+    assert hints and offered == bool(cuts)
+    for hint in cuts:
+        assert check_text(hint.patch.applied(Source("x", text)), engine="walk").exit_status == 0
+
+
 def test_the_tables_cover_every_kind_of_claim() -> None:
     """Every kind has sentences, a code of its own and a unit; refuted sentences say that something should be so."""
     codes = {said.code for said in KINDS.values()}
