@@ -154,7 +154,9 @@ def _not_known(form: Form, movements: Lookup) -> Problem:
     legal = [other for other in (*FORMS, *LINE_FORMS) if key(other) in COMPOUNDS or movements(other)]
     near = get_close_matches(form.form.upper(), legal, n=3, cutoff=0.5)
     if not near:
-        return Problem("unknown-form", form.at, reason, (f"the forms are {' '.join(legal)}",))
+        hint = "a row has its codes as often as they are danced, as in S TCH S TCH"
+        hint += "; `stepcheck figures --movements` lists them"
+        return Problem("unknown-form", form.at, reason, (hint,))
     at = form.at[0], form.at[0] + len(form.form)
     return Problem("unknown-form", form.at, reason, tuple(Rewrite(one, at, MEANT) for one in near))
 

@@ -92,10 +92,12 @@ _OPENERS = {
 
 def explained(stuck: Stuck, text: str, start: str, parse: Parse, note: str | None = None) -> LineError:
     """Return what is wrong with the line `text`, and behind it `note` in brackets, in which the grammar got stuck."""
-    head = f"part {text.rstrip(': ')}: {note}"
+    named = re.sub(r"part\s+", "", text.rstrip(": "), count=1, flags=re.IGNORECASE)
+    head = f"part {named}: {note}"
     if note and start == "sheet" and isinstance(parsed(head, start, parse), syntax.PartHead):
         hint = Rewrite(head, (0, len(text) + len(note) + 3))
-        return LineError((0, len(text)), "a part begins with the word part", (hint,))
+        word = "how long a part is stands behind its colon" if text[:5].casefold() == "part " else ""
+        return LineError((0, len(text)), word or "a part begins with the word part", (hint,))
     return (
         _respelt(text, start, parse)
         or _field(text, start)
@@ -146,7 +148,8 @@ def suspected(node: Any, text: str, start: str, parse: Parse) -> LineError | Non
         wrong = _respelt(text, start, parse)
         if wrong:
             return wrong
-    if isinstance(node, (syntax.Row, syntax.LabelHead, syntax.FigureRow)) and (wrong := spoken(text, start, False)):
+    plain = isinstance(node, (syntax.Row, syntax.LabelHead, syntax.FigureRow, syntax.HeaderField))
+    if plain and (wrong := spoken(text, start, False)):
         return wrong
     if isinstance(node, syntax.HeaderField) and node.key in ("part", "part of"):
         return LineError(node.at, "a part needs a name", ("as in: part Verse: 32 beats",))
@@ -189,6 +192,8 @@ def _alone(option: syntax.Option, text: str) -> LineError | None:
             hints = (Rewrite(f"expect {text}", whole, otherwise=claim),)
         elif len(text) == len(name) and re.fullmatch(r"[0-9/ ]+\s+(?:beats?|counts?)", name, re.IGNORECASE):
             hints = (Rewrite(f"hold {name}", whole), Rewrite(f"? {name}", whole, "or write {} for a blank"))
+        elif (label := text[: option.at[0]].rstrip(" :")) and text.endswith(name):
+            hints = (f"head a part of its own at the margin, part {label}: {name}, and write {label} here", *hints)
         return LineError(option.at, f"{_short(name)} needs a figure before it", hints)
     return None
 

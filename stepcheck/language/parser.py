@@ -342,8 +342,8 @@ def _at_margin(builder: _Builder, node: Node | None, text: str) -> LineError | N
     if kind is syntax.HeaderField:
         reason = "a field of the header can't stand after a section"
         if _heads(node):
-            said = "a part is headed by its word: write {}"
-            part = Rewrite(f"part {text[0].upper()}{text[1:]}", (0, len(text)), said)
+            said, head = "a part is headed by its word: write {}", f"part {text[0].upper()}{text[1:]}"
+            part = Rewrite(head, (0, len(text)), said, (), f"write {head}, and its steps under it, two spaces in")
             return LineError((0, len(text)), reason, (part,), "misplaced-line")
         hint = "fields of the header stand above the first section; a line of dance stands two spaces in"
     elif kind in builder.begun and kind is not syntax.PartHead:

@@ -348,8 +348,9 @@ def _form(token: Any) -> syntax.Form:
         letter = found["foot"].strip().casefold()
         foot = {"l": Foot.LEFT, "left": Foot.LEFT, "r": Foot.RIGHT, "right": Foot.RIGHT}.get(letter)
         if foot is None:
-            hint = ("a foot is written (L) or (R)", "where a foot goes is written as a note after the line")
-            raise LineError((start + found.start("foot"), start + found.end("foot")), "this is no foot", hint)
+            hint = "a foot is written (L) or (R)", "where it goes is a note at the end, as in DS DT RS (xif)"
+            reason = "a bracket right behind a code is its foot, and this is no foot"
+            raise LineError((start + found.start("foot"), start + found.end("foot")), reason, hint)
     if found["at"] is None:
         return syntax.Form(found["form"], foot, at=(start, end))
     at = (start + found.start("at"), start + found.end("at"))

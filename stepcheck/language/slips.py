@@ -192,7 +192,9 @@ def habits() -> list[dict[str, Any]]:
 
 # Without any of these a line that the grammar takes has none of the habits: most lines are let through at once.
 _ODD = {
-    "steps": r"re|pause|wait|x?\s*[0-9]|twice|.*(?:\*|\b(?:count|beat)\s+[0-9]|\btime\b|\bturning\b"
+    "sheet": r"restart|beats|counts|total|length",
+    "steps": r"re|pause|wait|beats|counts|total|length|x?\s*[0-9]|twice"
+    r"|.*(?:\*|\b(?:count|beat)\s+[0-9]|\btime\b|\bturning\b"
     r"|\buntil\b(?! the music ends$)|(?<!until the music )\bends?$)",
     "figures": r"[^:]*:\s*[0-9]",
 }
@@ -226,7 +228,7 @@ def _error(habit: dict[str, Any], text: str, groups: dict[str, str]) -> LineErro
         groups["rest"] = groups["rest"].replace(",", " ")
     whole = (0, len(text))
     given: list[str | Rewrite] = [
-        Rewrite(line.format(**groups), whole, f"{'or ' if number else ''}write {{}}")
+        Rewrite(line.format(**groups), whole, f"{'or ' if number else ''}write {{}}", (), habit.get("otherwise", ""))
         for number, line in enumerate(habit.get("meant", ()))
     ]
     if "advice" in habit:

@@ -1,16 +1,21 @@
 """The dance of a sheet laid out over its music: passes, sections, walls, and what goes on until the music ends."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from difflib import get_close_matches
 from typing import TypeVar
 
 from attrs import evolve, field, frozen
 
-from stepcheck.language.patch import Rewrite
+from stepcheck.language.parser import meant_lines
+from stepcheck.language.patch import MEANT, Rewrite
 from stepcheck.language.stretches import every_line, groups, until
 from stepcheck.language.syntax import (
     NOWHERE,
+    At,
     DanceHead,
+    LabelHead,
     Line,
+    MusicRow,
     OnlyHead,
     PartHead,
     Row,
@@ -26,7 +31,6 @@ from stepcheck.model.floor import RELATIONS, Meeting
 from stepcheck.model.items import Mapped
 from stepcheck.program.claims import LineFails, Registry, Swap, finding, sideless
 from stepcheck.program.cutting import first_weights
-from stepcheck.program.failures import unknown_section
 from stepcheck.program.groups import any_of, closing, danced, floor, travels
 from stepcheck.program.header import Facts
 from stepcheck.program.laps import Laps
@@ -207,7 +211,7 @@ class Dance:
         return None
 
     def _unknown(self, label: str, lines: tuple[Line, ...]) -> None:
-        self.layout.failures.append(unknown_section(self.head, self.music, label, lines[0]))
+        self.layout.failures.append(_unknown_section(self.head, self.music, label, lines[0]))
 
     def _filled(self, lines: tuple[Line, ...], start: int, end: int) -> Body:
         rows = self.music[start:end]
@@ -289,3 +293,48 @@ class Dance:
         laid: Body = self._counted({part: 1}, inner, lambda: (self.layout.one_pass(head, part),))
         body = evolve(reached, parts=set()).without_times(laid)
         return Spare(first_weights(body, self.heads), body)
+
+
+def _unknown_section(head: Line, music: Sequence[tuple[Line, MusicRow]], label: str, first: Line) -> LineFails:
+    """Return the failure of a section's name in the dance.
+
+    Args:
+        head: the line `dance:`.
+        music: the sections of the music.
+        label: the name.
+        first: the first line of the dance that belongs to it.
+    """
+    line, at = _label(head, label, first)
+    rows = {key(section.name): (row, section) for row, section in music}
+    hints: list[str | Rewrite] = []
+    if not rows:
+        message = f"there is no section {label} of the music"
+        last = f"list the sections under a line music:, or head a part of its own: part {label}:"
+        if isinstance(line.node, Row):
+            body = line.text.partition("#")[0].rstrip()
+            hints.append(Rewrite(f"{body.partition(':')[2].strip()}  # {label}", (0, len(body))))
+    else:
+        if key(label) in rows:
+            message = f"the music has no more {label} here"
+            last = "bring the dance into the order of the music, or add the section under music:"
+        else:
+            message = f"the music has no section {label}"
+            last = f"the sections are {', '.join(node.name for _, node in rows.values())}"
+        near = get_close_matches(key(label), [one for one in rows if one != key(label)])
+        hints += [Rewrite(rows[one][1].name, at, MEANT) for one in near]
+        for row, node in (rows[one] for one in near if not rows[one][1].role):
+            instead = Rewrite(label, node.at, f"or call the section on line {row.number} {{}}")
+            hints.append(instead.hint(row.number, row.text[:0].ljust(row.indent), node.at))
+    if isinstance(line.node, LabelHead):  # it may be a heading of the language with one word mended
+        hints += meant_lines(line.text.partition("#")[0].strip(), "dance")
+    return LineFails("unknown-section", line, at, message, *hints, last)
+
+
+def _label(head: Line, label: str, first: Line) -> tuple[Line, At]:
+    """Return the line on which a section is named, above or on the `first` line under it, and the place."""
+    if isinstance(first.node, Row) and first.node.section is not None:
+        return first, first.node.section_at
+    for line in every_line(head.body):
+        if isinstance(line.node, LabelHead) and line.node.name == label and first in line.body:
+            return line, line.node.at
+    return first, NOWHERE

@@ -1,32 +1,28 @@
-"""Why a line cannot be laid out: marks, cuts, times, sections and names that cannot be, with what may be meant; a dance
+"""Why a line cannot be laid out: marks, cuts, times and names that cannot be, with what may be meant; a dance
 that is too large."""
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from contextlib import contextmanager
 from difflib import get_close_matches
+from itertools import pairwise
 
 from attrs import evolve
 
 from stepcheck.books.book import Book
 from stepcheck.books.placing import COMPOUNDS, last_beat, place
 from stepcheck.language.grammar import COUNTED
-from stepcheck.language.parser import meant_lines
 from stepcheck.language.patch import MEANT, Rewrite
 from stepcheck.language.printer import print_node
-from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import (
     NOWHERE,
     At,
     FigureRow,
     FirstMark,
     FootMark,
-    LabelHead,
     Length,
     Line,
-    MusicRow,
     Option,
-    Row,
     SwapMark,
     TurnMark,
     UntilMark,
@@ -88,8 +84,8 @@ def refuse_marks_of_part(line: Line, option: Option, in_part: bool) -> None:
             raise impossible(line, mark.at, "only the dance goes on until the music ends", "write it under dance:")
 
 
-def cut_failure(line: Line, mark: FirstMark, failure: CutFails) -> LineFails:
-    """Return why a line cannot be cut where it says."""
+def cut_failure(line: Line, mark: FirstMark, failure: CutFails, lasts: int | None) -> LineFails:
+    """Return why a line that lasts so many ticks cannot be cut where it says."""
     counts = mark.ticks // TICKS
     if failure.name == "cut-splits-a-turn":
         said = f"the cut after {counts} counts falls inside a figure that turns (line {failure.line})"
@@ -100,14 +96,16 @@ def cut_failure(line: Line, mark: FirstMark, failure: CutFails) -> LineFails:
         return impossible(line, mark.at, said, "state the length of the part, or fill the blank")
     said = f"there are no {counts} counts to dance here"
     less = (Rewrite(f"first {other} {mark.unit}", mark.at) for other in _slipped(counts) if 0 < other < counts)
-    return LineFails(failure.name, line, mark.at, said, *less, "write a smaller number")
+    unit = f"{mark.unit.removesuffix('s')}s"
+    there = "write fewer" if lasts is None else f"what is danced here has {words.length(lasts, unit)}: write fewer"
+    return LineFails(failure.name, line, mark.at, said, *less, there)
 
 
 def _slipped(number: int) -> tuple[int, ...]:
-    """Return the numbers that two digits swapped, or one written too many, may have made of another."""
+    """Return the numbers that two digits swapped, or one written twice, may have made of another."""
     text = str(number)
-    shorter = (text[:at] + text[at + 1 :] for at in range(len(text)))
-    return tuple(dict.fromkeys(int(one or 0) for one in (*words.swaps(text), *shorter)))
+    shorter = (text[:at] + text[at + 1 :] for at, (one, other) in enumerate(pairwise(text)) if one == other)
+    return tuple(dict.fromkeys(int(one) for one in (*words.swaps(text), *shorter) if not one.startswith("0")))
 
 
 MOST_LINES = 40_000  # laid out again, beyond twice each
@@ -159,51 +157,17 @@ class Extent:
             self._levels += levels
 
 
-def unknown_section(head: Line, music: Sequence[tuple[Line, MusicRow]], label: str, first: Line) -> LineFails:
-    """Return the failure of a section's name in the dance.
-
-    Args:
-        head: the line `dance:`.
-        music: the sections of the music.
-        label: the name.
-        first: the first line of the dance that belongs to it.
-    """
-    line, at = _label(head, label, first)
-    rows = {key(section.name): (row, section) for row, section in music}
-    hints: list[str | Rewrite] = []
-    if not rows:
-        message, last = f"there is no section {label} of the music", "list the sections under a line music:"
-    else:
-        if key(label) in rows:
-            message = f"the music has no more {label} here"
-            last = "bring the dance into the order of the music, or add the section under music:"
-        else:
-            message = f"the music has no section {label}"
-            last = f"the sections are {', '.join(node.name for _, node in rows.values())}"
-        near = get_close_matches(key(label), [one for one in rows if one != key(label)])
-        hints += [Rewrite(rows[one][1].name, at, MEANT) for one in near]
-        for row, node in (rows[one] for one in near if not rows[one][1].role):
-            instead = Rewrite(label, node.at, f"or call the section on line {row.number} {{}}")
-            hints.append(instead.hint(row.number, row.text[:0].ljust(row.indent), node.at))
-    if isinstance(line.node, LabelHead):  # it may be a heading of the language with one word mended
-        hints += meant_lines(line.text.partition("#")[0].strip(), "dance")
-    return LineFails("unknown-section", line, at, message, *hints, last)
-
-
-def _label(head: Line, label: str, first: Line) -> tuple[Line, At]:
-    """Return the line on which a section is named, above or on the `first` line under it, and the place."""
-    if isinstance(first.node, Row) and first.node.section is not None:
-        return first, first.node.section_at
-    for line in every_line(head.body):
-        if isinstance(line.node, LabelHead) and line.node.name == label and first in line.body:
-            return line, line.node.at
-    return first, NOWHERE
-
-
 # -- names -------------------------------------------------------------------------------------------------------------
 
 
 MOST_NEAR = 3  # names that are offered for one
+_PART = "a {} is a part: head it at the margin, part {}:, and write its steps under that"
+# What is said of a name that begins with a word of the trade for a stretch of the dance, not for a figure.
+_ADVICE = {
+    "repeat": "what is danced again is named again, or has its times behind it, as in Main x2",
+    "restart": "a restart is a part that is cut short, as in Main, first 16 counts",
+    **dict.fromkeys(("tag", "bridge", "chorus", "verse", "intro", "ending", "break"), _PART),
+}
 
 
 def sided(mark: TurnMark) -> tuple[Rewrite, Rewrite]:
@@ -235,8 +199,8 @@ def unknown(
     if book.known(name):
         said = f"{name} is known by name, but its footwork is not published"
         define = f"define {name} in the sheet, under figures:, with the movements as your class dances them"
-        hint = "or leave its beats open with a blank (?)"
-        return LineFails("footwork-not-published", line, option.at, said, define, hint)
+        blank = _blank(option, "or write {} for its beats") or ("or leave its beats open, as in ? 4 beats",)
+        return LineFails("footwork-not-published", line, option.at, said, define, *blank)
     problems = place(option.forms, book.movement, book.tradition)[1] if option.forms else ()
     if problems and len(problems) < len(option.forms):
         return LineFails(problems[0].code, line, problems[0].at, problems[0].reason, *problems[0].hints)
@@ -267,8 +231,10 @@ def _instead(
         return (Rewrite(row, option.at),)
     if len(key(name)) == 1:
         return tuple(Rewrite(one, option.at, MEANT) for one in own.values() if len(one) == 1)[:MOST_NEAR]
-    bare = [own[one] for one in (key(name.partition(" ")[2]),) if one in own and key(name.split()[0]) == "part"]
-    near = bare or [own[one] for one in get_close_matches(key(name), own, 2)] + list(book.nearest(name))
+    advice, again = _advised(option, own, book)
+    if again:
+        return again
+    near = [own[one] for one in get_close_matches(key(name), own, 2)] + list(book.nearest(name)) * (not advice)
     if near:
         offered: list[str | Rewrite] = []
         offered += [Rewrite(one, option.at, MEANT, (), define) for one in dict.fromkeys(near)][:MOST_NEAR]
@@ -276,11 +242,31 @@ def _instead(
             instead = Rewrite(name, at, f"or call {said} on line {line.number} {{}}")
             offered.append(instead.hint(line.number, " " * line.indent, at))
         return tuple(offered)
+    blank = _blank(option, "write {} for figures that are still to be found")
+    return (*blank, advice) if advice else blank or (define,)
+
+
+def _advised(option: Option, own: dict[str, str], book: Book) -> tuple[str, tuple[str | Rewrite, ...]]:
+    """Return what is said of a name for its first word, "" for nothing, and what its words themselves say to write."""
+    name, (first, _, rest) = option.name, option.name.partition(" ")
+    if turned := re.fullmatch(r"(.*\w)\s+turn(?:s|ing)?\s+(?:to\s+(?:the\s+)?)?(left|right|l|r)", name, re.IGNORECASE):
+        return "", (_how_far(turned[1], _SIDES[turned[2].casefold()]),)
+    advice, bare = _ADVICE.get(key(first), "").replace("{}", first), re.sub(r"(?i)^the\s+", "", rest)
+    if key(first) in ("part", "repeat") and (key(bare) in own or book.find(bare)):
+        said = f"write {{}}: {advice}" if advice else MEANT
+        return advice, (Rewrite(own.get(key(bare), bare), option.at, said),)
+    return advice, ()
+
+
+def _blank(option: Option, said: str) -> tuple[Rewrite, ...]:
+    """Return the hint to leave the beats of a figure open, if its line states them."""
     lengths = [mark for mark in option.marks if isinstance(mark, Length)]
-    if lengths:
-        whole = (option.at[0], max(mark.at[1] for mark in option.marks))
-        return (Rewrite(f"? {print_node(lengths[0])}", whole, "write {} for figures that are still to be found"),)
-    return (define,)
+    end = max((mark.at[1] for mark in option.marks), default=0)
+    return tuple(Rewrite(f"? {print_node(one)}", (option.at[0], end), said) for one in lengths)
+
+
+def _how_far(name: str, side: str) -> str:
+    return f"how far it turns is missing: write it behind a comma, as in {name}, turn 1/4 {side}"
 
 
 def _row(name: str, book: Book) -> str:
@@ -351,6 +337,8 @@ def meant(figure: Figure | str, behind: str, option: Option) -> tuple[str | Rewr
     if said[:1] == ["to"] and said[1:] in (["front"], ["back"]):
         return (Rewrite(name, option.at, f"write {{}}, and `expect facing {said[1]}` where it begins or ends so"),)
     foot = next((_SIDES[one] for one in said if one in _SIDES), None)
+    if foot and said[0] in ("turn", "turns"):
+        return (_how_far(name, foot),)
     if foot is None or len(said) > 2:
         return ()
     lead = Rewrite(f"{name}, {foot} foot", option.at, "write {} if that foot leads it")

@@ -288,8 +288,12 @@ def _song(header: _Header) -> "Song | None":
     try:
         song = songs.load(songs.beside(header.sheet.source.path, node.value.strip()))
     except NoSong as error:
-        hint = "or list the sections under a line music:"
-        header.say("header-value", line, node.value_at, f"there is no song {node.value!r}: {error}", hint)
+        hints: tuple[str | Rewrite, ...] = ("or list the sections under a line music:",)
+        if not re.search(r"\.\w+$", node.value.strip()):
+            title, _, artist = re.sub(r"\s+(?:by|[-–—])\s+", "\n", node.value.strip(), count=1).partition("\n")
+            field = f"song: {title}" + (f"\nartist: {artist}" if artist else "")
+            hints = (Rewrite(field, (node.at[0], node.value_at[1]), "write {} where it is no file"), *hints)
+        header.say("header-value", line, node.value_at, f"there is no song {node.value!r}: {error}", *hints)
         return None
     for left_out in song.left_out:
         header.say("about-the-song", line, node.value_at, f"of {node.value}, {left_out}")

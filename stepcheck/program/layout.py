@@ -35,7 +35,19 @@ from stepcheck.model.claims import Check, Test
 from stepcheck.model.dance import TICKS, Body, Choice, Figure, Gap, Item, Lined, Pass, Repeat, Rest, Step, Timed, key
 from stepcheck.program import failures
 from stepcheck.program.claims import LineFails, Registry, Swap, contract, stated, turned
-from stepcheck.program.cutting import READINGS, CutFails, Known, Passes, Pick, Uncut, as_block, cut, falls, passes
+from stepcheck.program.cutting import (
+    READINGS,
+    CutFails,
+    Known,
+    Passes,
+    Pick,
+    Uncut,
+    as_block,
+    cut,
+    falls,
+    length,
+    passes,
+)
 from stepcheck.program.failures import Extent, TooMuch, sided
 from stepcheck.program.groups import marker
 from stepcheck.program.header import Facts
@@ -352,7 +364,7 @@ class Layout:
         try:
             return cut(body, mark.ticks, known=self._lengths)
         except CutFails as failed:
-            failure = failures.cut_failure(line, mark, failed)
+            failure = failures.cut_failure(line, mark, failed, length(body, known=self._lengths))
         # Raised out here, so that what fails holds nothing of what was under way.
         if failure.code != "cut-splits-a-turn":
             raise failure

@@ -12,7 +12,8 @@ from attrs import evolve, field, frozen
 from stepcheck.books.book import Book
 from stepcheck.language import parser
 from stepcheck.language.files import REFUSED
-from stepcheck.language.syntax import FiguresHead, HeaderField, Line, MusicRow, Sheet
+from stepcheck.language.patch import Rewrite
+from stepcheck.language.syntax import NOWHERE, FiguresHead, HeaderField, Line, MusicRow, Sheet
 from stepcheck.model import words
 from stepcheck.model.choices import Reading
 from stepcheck.model.claims import Kind, Test
@@ -88,6 +89,7 @@ def _mark(finding: Diagnostic) -> tuple[str, str]:
     return finding.code.name, finding.message
 
 
+NAMELESS = ("unknown-name", "footwork-not-published")
 LENGTHS = (Kind.LENGTH, Kind.COUNTS, Kind.SECTION, Kind.ALTERNATIVES, Kind.FIGURE)
 
 
@@ -169,12 +171,13 @@ def _read(sheet: Sheet, found: tuple[Diagnostic, ...], readings: Reading, book: 
     names = Names(sheet, facts, registry)
     dance = Dance(sheet, facts, registry, names)
     program = dance.program() if sheet.source.text != REFUSED else None
-    diagnostics = [*found, *wrong, *doubtful, *names.findings, *dance.findings]
+    told = (_read_so(one, sheet.source.line(one.span.line), facts.book) for one in found)
+    diagnostics = [*told, *wrong, *doubtful, *names.findings, *dance.findings]
     if readings == "all":
         diagnostics += [one.finding(sheet) for one in dance.layout.hanging]
     if found:
         lost = _lost(sheet.lines)
-        diagnostics = [one for one in diagnostics if one.code.name != "unknown-name" or _meant(sheet, one) not in lost]
+        diagnostics = [one for one in diagnostics if one.code.name not in NAMELESS or _meant(sheet, one) not in lost]
     if facts.song is None and "music" in dict(facts.header):  # a finding of its own, and the sections are not known
         diagnostics = [one for one in diagnostics if one.code.name != "unknown-section"]
     lengths = None
@@ -189,6 +192,23 @@ def _read(sheet: Sheet, found: tuple[Diagnostic, ...], readings: Reading, book: 
         program = evolve(program, words=open_)
     unique = dict.fromkeys(sorted(diagnostics, key=lambda one: one.sort_key))
     return Routine(sheet, facts, program, tuple(unique), open_, readings, lengths)
+
+
+def _read_so(found: Diagnostic, text: str, book: Book) -> Diagnostic:
+    """Return a finding about a line of this text, with the readings of its figure that are said behind a comma
+    offered first: `Vine, touch`."""
+    body = text.partition("#")[0].strip()
+    name, *said = (piece.strip() for piece in body.split(","))
+    labels = [version.label for figure in book.find(name) for version in figure.versions] if said else []
+    hints = [
+        Rewrite(", ".join((f"{name} {label}", *(one for one in said if one is not piece))), (0, len(body)))
+        for piece in said
+        for label in labels
+        if set() < set(piece.casefold().split()) - {"with", "a"} <= set(label.casefold().split())
+    ]
+    margin = text[: len(text) - len(text.lstrip())]
+    offered = (hint.hint(found.span.line, margin, NOWHERE) for hint in hints)
+    return evolve(found, hints=(*offered, *found.hints)) if hints else found
 
 
 def _strains(sheet: Sheet, facts: Facts) -> tuple[Line, ...]:

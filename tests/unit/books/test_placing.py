@@ -174,12 +174,12 @@ def test_an_unknown_form_has_its_neighbours_and_its_place() -> None:
     assert "TCH" == problem.hints[0].text
 
 
-def test_a_form_far_from_all_has_the_whole_list() -> None:
-    """A form that resembles none is answered with all that there are."""
+def test_a_form_far_from_all_is_told_what_a_row_is() -> None:
+    """A form that resembles none is answered with a row, and with the command that lists the codes."""
     book = books.load("line")
     _, (problem,) = place((Form("QQQQ"),), book.movement, book.tradition)
 
-    assert "the forms are S ST R" in problem.hints[0]
+    assert "S TCH S TCH; `stepcheck figures --movements` lists them" in problem.hints[0]
 
 
 def test_the_rest_of_a_faulty_row_is_still_placed() -> None:

@@ -28,6 +28,8 @@ def mended(text: str, context: str) -> list[str]:
         ("part A: 8 beats, left to right foot", "sheet", "part A: 8 beats, left foot to right foot"),
         ("part A: 8 beats no turn", "sheet", "part A: 8 beats, no turn"),
         ("part A 8 beats", "sheet", "part A: 8 beats"),
+        ("part A: 8", "sheet", "part A: 8 beats"),
+        ("Main, restart on wall 3 after 8", "dance", "Main, first 8 counts"),
         ("counts 1-8, foot:", "part", "counts 1-8, left foot:"),
         ("except 3rr time:", "part", "except 3rd time:"),
         ("2nd, 4th ttime only:", "part", "2nd, 4th time only:"),
@@ -64,6 +66,8 @@ LINES = (
     ("steps", "x4", None),
     ("steps", "Main * 3", "Main x3"),
     ("steps", "restart after 16 counts", None),
+    ("steps", "Main, restart after 8 counts", "Main, first 8 counts"),
+    ("steps", "length: 64 counts", None),
     ("steps", "Main, until the end of it", "Main until the music ends"),
     ("steps", "Main, only the second time", "2nd time only:\n  Main"),
     ("steps", "Vine, start on the right, turn 1/4 left", "Vine, right foot, turn 1/4 left"),
@@ -76,6 +80,9 @@ LINES = (
     ("steps", "Main up to count 16", "Main, first 16 counts"),
     ("steps", "Triple turning left", None),
     ("steps", "Vine x4, 1/4 left on each", "Vine x4, turn 1/4 left"),
+    ("sheet", "restart: wall 3 after 8 counts", None),
+    ("sheet", "length 64 counts", None),
+    ("sheet", "part Verse: 32, full turn", "part Verse: 32 beats, full turn"),
     ("sheet", "part Verse: 8 beats and full turn right", "part Verse: 8 beats, full turn right"),
     ("sheet", "part Verse, 32 beats, full turn", "part Verse: 32 beats, full turn"),
     ("sheet", "Chorus: 32 beats", "part Chorus: 32 beats"),
@@ -99,6 +106,9 @@ def test_every_habit_has_an_example() -> None:
     assert habits() == shown
 
 
+WHOLE = ("length 64 counts", "length: 64 beats", "beats: 64", "counts: 64", "total: 64", "expect 64 counts")
+
+
 @pytest.mark.parametrize(("start", "text", "meant"), LINES)
 def test_what_is_offered_can_be_written(start: str, text: str, meant: str | None) -> None:
     """The line that is offered in the place of a spoken one is a line of the language; where none is, words are
@@ -111,6 +121,25 @@ def test_what_is_offered_can_be_written(start: str, text: str, meant: str | None
     for written in offered:
         for line in written.split("\n") if start == "steps" else [written]:
             assert parse_line(line, {"steps": "dance"}.get(start, start))
+
+
+@pytest.mark.parametrize(
+    ("text", "context", "told_of"),
+    [
+        *((text, context, "dance: 64 counts") for context in ("sheet", "dance") for text in WHOLE),
+        ("restart: wall 3 after 8 counts", "sheet", "Main, first 8 counts"),
+        ("Restart: wall 3 after 8 counts", "dance", "Main, first 8 counts"),
+        ("restart wall 3 after 8 counts", "dance", "Main, first 8 counts"),
+        ("restart after 8 counts", "sheet", "Main, first 8 counts"),
+    ],
+)
+def test_what_has_a_place_of_its_own_is_sent_there(text: str, context: str, told_of: str) -> None:
+    """How long the whole is stands on the heading of the dance, a restart in its lines; neither is a field or a name."""
+    with pytest.raises(LineError) as caught:
+        parse_line(text, context)
+
+    assert not [hint for hint in caught.value.hints if isinstance(hint, Rewrite)]
+    assert told_of in caught.value.hints[0]
 
 
 def test_what_may_mean_two_things_is_offered_in_both() -> None:
@@ -128,6 +157,8 @@ def test_what_may_mean_two_things_is_offered_in_both() -> None:
     "text",
     [
         "Restart",
+        "Restart: Main, first 8 counts",
+        "Total Turn",
         "Rest",
         "Rebound x2",
         "4 times:",

@@ -72,6 +72,22 @@ def test_what_can_mean_one_thing_is_read_as_that(line: str, book: str, meant: st
         ("Shuffles", "clogging, line", ["Shuffles from clogging", "Shuffle"]),
         ("2 Triples x2", "clogging", ["Triple x2", "Triple x4"]),
         ("DS Brush DS RS", "clogging", ["DS BR DS RS"]),
+        ("Turkey, 4 beats", "clogging", ["? 4 beats"]),
+        ("Turkey", "clogging", []),
+        ("repeat Triple", "clogging", ["Triple"]),
+        ("Repeat the Triple twice", "clogging", ["Triple twice"]),
+        ("Repeat from the top", "clogging", []),
+        ("Vine, with a touch", "line", ["Vine ends in a touch", "Vine (with a touch)"]),
+        ("Vine,", "line", []),
+        ("Fancy Double turn left", "clogging", []),
+        ("Fancy Dble turns to the left", "clogging", []),
+        ("Triple turn left", "clogging", []),
+        ("Tag", "clogging", []),
+        (
+            "Vine, right foot, touch",
+            "line",
+            ["Vine ends in a touch, right foot", "Vine, right foot\n  touch", "Vine, right foot (touch)"],
+        ),
     ],
 )
 def test_a_hint_means_what_was_written(line: str, book: str, meant: list[str]) -> None:
@@ -84,6 +100,96 @@ def test_steps_in_a_sentence_are_told_of_rows() -> None:
     """`Walk R, L` is neither a foot that leads nor a way to go: single steps stand in a row."""
     for line, book in (("Rock R, recover L", "clogging"), ("Walk R, L", "line")):
         assert any("row of movements" in hint for hint in finding(line, book).hints)
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("Turkey", "as in ? 4 beats"),
+        ("Repeat from the top", "as in Main x2"),
+        ("Fancy Double turn left", "Fancy Double, turn 1/4 left"),
+        ("Fancy Dble turns to the left", "Fancy Dble, turn 1/4 left"),
+        ("Triple turn L", "Triple, turn 1/4 left"),
+        ("Tag", "part Tag:"),
+        ("tag after wall 2", "part tag:"),
+        ("restart wall 3", "Main, first 16 counts"),
+    ],
+)
+def test_words_say_what_to_write_where_no_line_can_be_offered(line: str, said: str) -> None:
+    """A blank has its form, what is danced again its name, a turn its size, a tag its heading: none is a new figure."""
+    hints = finding(line).hints
+
+    assert any(said in hint for hint in hints)
+    assert not any("like this" in hint for hint in hints)
+
+
+def danced(line: str, part: str = "part Main: 16 counts", header: str = "") -> str:
+    """Return a sheet of one part with a line of its dance, a heading of the part and a line of the header."""
+    return f"routine: X\nbook: line\n{header}\n{part}\n  Vine x4\n\ndance:\n  {line}\n"
+
+
+@pytest.mark.parametrize(
+    ("given", "meant"),
+    [
+        ({"line": "Main", "part": "part Main (16 beats)"}, "part Main: 16 beats"),
+        ({"line": "repeat Main x2"}, "  Main x2"),
+        ({"line": "Main, restart after 8 counts"}, "  Main, first 8 counts"),
+        ({"line": "Main, first 61 counts"}, "  Main, first 16 counts"),
+        ({"line": "Tag: Sway x4"}, "  Sway x4  # Tag"),
+        ({"line": "Tag: Sway x4 (big)  # slow"}, "  Sway x4 (big)  # Tag  # slow"),
+        ({"line": "Main", "header": "music: Song by X\n"}, "song: Song\nartist: X"),
+        ({"line": "Main", "header": "music: Song\n"}, "song: Song"),
+    ],
+)
+def test_what_is_offered_first_for_a_sheet_stands(given: dict[str, str], meant: str) -> None:
+    """The first change that is offered makes the line that was meant, and the sheet is read with it."""
+    text = danced(**given)
+    found = next(one for one in pipeline.loads(text).diagnostics if one.code.severity is Severity.ERROR)
+    made = found.hints[0].patch.applied(Source("x", text))
+
+    assert f"\n{meant}\n" in made
+    assert pipeline.loads(made).well_formed
+
+
+@pytest.mark.parametrize(("line", "has"), [("Main, first 40 counts", 16), ("Main x2, first 90 counts", 16)])
+def test_a_cut_beyond_the_end_is_told_how_much_there_is(line: str, has: int) -> None:
+    """No smaller number is guessed from what is neither swapped nor doubled; how much is danced is said."""
+    (found,) = pipeline.loads(danced(line)).diagnostics
+
+    assert [f"what is danced here has {has} counts: write fewer"] == list(found.hints)
+
+
+def test_a_label_with_a_length_alone_heads_a_part() -> None:
+    """`Tag: 4 counts` in the dance is the heading of a part, which stands at the margin."""
+    (found,) = pipeline.loads(danced("Tag: 4 counts")).diagnostics
+
+    assert "part Tag: 4 counts" in found.hints[0]
+
+
+def test_a_part_without_steps_at_the_margin_is_told_of_both() -> None:
+    """`Tag: 4 counts` behind the dance wants its word and its steps, which no change of the line can write."""
+    (found,) = pipeline.loads(danced("Main") + "Tag: 4 counts\n").diagnostics
+
+    assert ["write part Tag: 4 counts, and its steps under it, two spaces in"] == list(found.hints)
+
+
+def test_a_figure_whose_definition_is_broken_is_not_called_unknown_as_well() -> None:
+    """K-Step is known by name only; where the sheet defines it in a broken line, that line is the finding."""
+    text = (
+        danced("Main").replace("part Main", "figures:\n  K-Step: S TCH, S TCH\n\npart Main").replace("Vine", "K-Step")
+    )
+
+    assert ["line-not-understood"] == [one.code.name for one in pipeline.loads(text).diagnostics]
+
+
+@pytest.mark.parametrize("row", ["S TCH x4", "S TCH, Step Touch", "S TCH QQQ"])
+def test_a_definition_is_told_to_be_a_row_of_codes(row: str) -> None:
+    """Repeats, commas and words that no code is near get an example, not every code that there is."""
+    text = danced("Main").replace("part Main", f"figures:\n  Mill, 8 counts: {row}\n\npart Main")
+    hints = [hint for one in pipeline.loads(text).diagnostics for hint in one.hints]
+
+    assert any("S TCH S TCH" in hint for hint in hints)
+    assert all(len(hint) < 150 for hint in hints)
 
 
 def test_a_name_with_its_length_at_the_margin_is_a_part() -> None:
