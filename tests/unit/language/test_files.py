@@ -223,7 +223,7 @@ def test_a_full_disk_leaves_the_old_file(nameless: bool, here: Path) -> None:
         f"import os, resource; {without}resource.setrlimit(resource.RLIMIT_FSIZE, (1000, 1000)); "
         "from stepcheck.faces import cli; raise SystemExit(cli.main(['check', 'a.routine', '--format', 'html', '-o', 'old', '--force']))"
     )
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60, check=False)
+    done = subprocess.run([sys.executable, "-B", "-c", code], capture_output=True, text=True, timeout=60, check=False)
 
     assert (2, "stepcheck: old cannot be written: file too large\n") == (done.returncode, done.stderr)
     assert before == everything(here)
