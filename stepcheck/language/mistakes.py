@@ -70,6 +70,8 @@ _SAID = {
     "ORDINAL": "a number, as in 2nd",
     "SIZE": "how far, as in 1/4, 1/2 or full",
 }
+# A bracket, but for a foot right behind a code.
+_NOTE = re.compile(r"(?:\s+\(|\((?!(?:l|r|left|right)\)))([^()]*)\)\s*", re.IGNORECASE)
 _PIECE = re.compile(r"[^\s,:|()@#]+|\S")
 _BARE = re.compile(
     r"(?:no\s+turn|turn\s+(?:[0-9?]|full\b|half\b|quarter\b)|facing\s+(?:front|back|left|right|[0-9])|(?:left|right|\?)\s+foot\b"
@@ -301,8 +303,8 @@ def _bracketed(text: str, at: At, start: str) -> LineError:
     hints: tuple[str | Rewrite, ...] = ("as in: Vine, left foot (moving left)",)
     if more == 1:
         hints = (Rewrite(f"{text})", (0, len(text))), *hints)
-    elif not more and (notes := re.findall(r"\(([^()]*)\)", text)):
-        bare = re.sub(r"\s+(?=[,:|]|$)", "", re.sub(r"\s*\([^()]*\)\s*", " ", text))
+    elif not more and (notes := _NOTE.findall(text)):
+        bare = re.sub(r"\s+(?=[,:|]|$)", "", _NOTE.sub(" ", text))
         hints = (Rewrite(f"{bare.strip()} ({', '.join(map(str.strip, notes))})", (0, len(text))), *hints)
     return LineError(at, reason, hints)
 

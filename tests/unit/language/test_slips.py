@@ -67,6 +67,7 @@ LINES = (
     ("steps", "Main * 3", "Main x3"),
     ("steps", "restart after 16 counts", None),
     ("steps", "Main, restart after 8 counts", "Main, first 8 counts"),
+    ("steps", "Main x2, restart after wall 3", None),
     ("steps", "length: 64 counts", None),
     ("steps", "Main, until the end of it", "Main until the music ends"),
     ("steps", "Main, only the second time", "2nd time only:\n  Main"),

@@ -72,6 +72,8 @@ def test_what_can_mean_one_thing_is_read_as_that(line: str, book: str, meant: st
         ("Shuffles", "clogging, line", ["Shuffles from clogging", "Shuffle"]),
         ("2 Triples x2", "clogging", ["Triple x2", "Triple x4"]),
         ("DS Brush DS RS", "clogging", ["DS BR DS RS"]),
+        ("DS DT(xif) RS(L)", "clogging", ["DS DT RS(L) (xif)"]),
+        ("Triple (xif), left foot", "clogging", ["Triple, left foot (xif)"]),
         ("Turkey, 4 beats", "clogging", ["? 4 beats"]),
         ("Turkey", "clogging", []),
         ("repeat Triple", "clogging", ["Triple"]),
