@@ -107,7 +107,7 @@ class Reading:
                 last.unknown = True
             _led(made, ahead, out)
         elif out:
-            self._behind(held, out)
+            self._behind(held, out, sep)
             plain = {tok.kind if not tok.depth else "word" for tok in held}
             if plain & {"part", "codes"} and plain <= {"part", "codes", "foot", "feet", "noise", "verb"}:
                 out[-1].doubt = out[-1].doubt or said  # `Basic, heel`
@@ -152,6 +152,8 @@ class Reading:
         made = self._headed(held, sep, before) if held else []
         for cue in (made or before[-1:]) if about else ():
             cue.doubt = cue.doubt or about
+        for cue in (made or ())[:1]:
+            cue.sep = sep
         return made
 
     def _headed(self, held: list[Tok], sep: str, before: list[Cue]) -> list[Cue] | None:
@@ -283,10 +285,12 @@ class Reading:
             cue.times, cue.doubt = int(tok.value), cue.doubt or tok.text * (cue.times > 0)
         return cue
 
-    def _behind(self, held: list[Tok], out: list[Cue]) -> None:
-        """Give the marks of a piece that names no cue to the cues before it."""
-        turned = any(tok.kind == "turned" for tok in held)
-        if len(out) > 1 and [tok.kind for tok in held] == ["twice"]:  # `Basic, Triple, twice`: both, or the last
+    def _behind(self, held: list[Tok], out: list[Cue], sep: str = "") -> None:
+        """Give the marks of a piece that names no cue to the cues before it; of cues that another sign than a comma
+        parts, a comma's piece is the last one's."""
+        own = sep == "," and not {cue.sep for cue in out[1:]} & {"", ",", "and", "then"}
+        turned, several = any(tok.kind == "turned" for tok in held), len(out) > 1 and not own
+        if several and [tok.kind for tok in held] == ["twice"]:  # `Basic, Triple, twice`: both, or the last
             for cue in out:
                 cue.unknown = True
             return
@@ -298,7 +302,7 @@ class Reading:
                 cue.doubt = cue.doubt or " ".join(tok.text for tok in held) * (cue.number > 1 or cue.times > 1)
         elif turned and last.each and any(tok.value.startswith("8") for tok in held if tok.kind == "turned"):
             mark(last, held, out)  # `1/4 L on each, all the way round`
-        elif turned and len(out) > 1 and not each and not any(tok.low in NTH for tok in held):
+        elif turned and several and not each and not any(tok.low in NTH for tok in held):
             for cue in out:
                 cue.doubt = cue.doubt or next(tok.text for tok in held if tok.kind == "turned")
         else:

@@ -43,8 +43,7 @@ class Cue:
     are steps behind that, which say what it is or are danced as well; `aside` is what its row is called behind it,
     `choice` what may be danced instead; `unknown` says that no book has what it names; `relates` says that it is on the
     "same" or the "other" foot as the last time; `runs_on` says that only a space is between its name and its row;
-    `doubt` is the first word that its reading does not use though it could
-    change it.
+    `sep` is the sign in front of it; `doubt` is the first word that its reading does not use though it could change it.
     """
 
     text: str
@@ -72,6 +71,7 @@ class Cue:
     unknown: bool = False
     relates: str = ""
     runs_on: bool = False
+    sep: str = ""
     doubt: str = ""
 
 

@@ -72,6 +72,18 @@ def test_what_is_no_mark_stays_apart() -> None:
     assert any("Turn 1/4 left" in each for each in made.open)
 
 
+@pytest.mark.parametrize("sign", [" - ", " / ", "; "])
+def test_a_comma_gives_its_words_to_one_of_cues_that_another_sign_parts(sign: str) -> None:
+    """`2 Charlestons - 4 Basics, full turn right`: the Basics turn; between commas it would be open which do."""
+    assert part(f"A (16 beats)\n2 Charlestons{sign}4 Basics, full turn right\n") == [
+        "Charleston x2",
+        "Basic x4, turn 1/4 right",
+    ]
+    assert part(f"A (8 beats)\nTriple{sign}Triple, turn 1/2 left\n") == ["Triple", "Triple, turn 1/2 left"]
+    assert part(f"A (8 beats)\nTriple{sign}Triple, turn 1/2 left on each\n") == ["Triple, turn 1/2 left"] * 2
+    assert part("A (8 beats)\nTriple, Triple, turn 1/2 left\n")[0].startswith("?")
+
+
 def test_words_in_columns_are_steps_each() -> None:
     """`step  step  step  clap` is four beats, however wide the spaces are."""
     assert part("Tag: step  step  step  clap\n") == ["S S S CLAP"]
