@@ -1151,9 +1151,26 @@ class World:
             if name not in routine.parts:
                 raise IllFormed("a figure is no pass")
             return name, None
-        if len(routine.parts) != 1:
+        if len(routine.parts) == 1:
+            return next(iter(routine.parts)), None
+        often = [
+            name for name in routine.parts if self.as_written(routine.head.body, name) >= max(2, routine.facts.walls)
+        ]
+        if len(often) != 1:
             raise IllFormed("nothing says what a pass is")
-        return next(iter(routine.parts)), None
+        return often[0], None
+
+    def as_written(self, lines: tuple[Line, ...], name: str) -> int:
+        """Return how many times lines of the dance call a part, whole and unswapped."""
+        count = 0
+        for line in lines:
+            if isinstance(line.node, Row) and len(line.node.options) == 1:
+                (option,) = line.node.options
+                other = [mark for mark in option.marks if isinstance(mark, FirstMark | SwapMark)]
+                count += (option.times or 1) if key(option.name) == name and not other else 0
+            elif isinstance(line.node, TimesHead | LabelHead):
+                count += (getattr(line.node, "times", 1) or 0) * self.as_written(line.body, name)
+        return count
 
     def swap_of_passes(self) -> tuple[bool, bool]:
         """Return whether passes that go on until the music ends have other feet, and other turns, than are written."""

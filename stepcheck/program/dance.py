@@ -1,5 +1,6 @@
 """The dance of a sheet laid out over its music: passes, sections, walls, and what goes on until the music ends."""
 
+from collections import Counter
 from collections.abc import Callable, Sequence
 from difflib import get_close_matches
 from typing import TypeVar
@@ -13,6 +14,7 @@ from stepcheck.language.syntax import (
     NOWHERE,
     At,
     DanceHead,
+    FirstMark,
     LabelHead,
     Line,
     MusicRow,
@@ -20,6 +22,8 @@ from stepcheck.language.syntax import (
     PartHead,
     Row,
     Sheet,
+    SwapMark,
+    TimesHead,
     TogetherHead,
     UntilHead,
     UntilMark,
@@ -61,6 +65,21 @@ class Reached:
             return () if isinstance(item, Repeat) and not item.body else (item,)
 
         return Mapped(change).body(body)
+
+
+def _often(lines: tuple[Line, ...], times: int = 1) -> Counter[str]:
+    """Return how often lines of the dance dance each part as it is written, from beginning to end, by its key."""
+    out = Counter[str]()
+    for line in lines:
+        match line.node:
+            case Row(options=(option,)):
+                whole = not any(isinstance(mark, FirstMark | SwapMark) for mark in option.marks)
+                out[key(option.name)] += times * (option.times or 1) * whole
+            case TimesHead(times=int(more)):
+                out += _often(line.body, times * more)
+            case LabelHead():
+                out += _often(line.body, times)
+    return out
 
 
 class Dance:
@@ -247,7 +266,10 @@ class Dance:
             if isinstance(line.node, Row) and any(isinstance(m, UntilMark) for m in line.node.options[0].marks):
                 option = line.node.options[0]
                 return key(option.name), Swap().with_marks(option.marks)
-        return next(iter(self.names.parts)) if len(self.names.parts) == 1 else "", Swap()
+        often, parts = _often(self.head.body), self.names.parts
+        least = max(2, self.facts.walls or 0)
+        round_ = [part for part in parts if len(parts) == 1 or often[part] >= least]
+        return round_[0] if len(round_) == 1 else "", Swap()
 
     def _walls(self) -> Walls | None:
         claim = next((claim for claim in self.registry.claims if claim.kind is Kind.WALLS), None)

@@ -470,6 +470,20 @@ def test_a_block_may_be_the_pass() -> None:
     assert "proved" == walls(2, text)
 
 
+def test_walls_are_of_the_only_part_that_comes_as_often_as_there_are_walls() -> None:
+    """A dance with an ending goes round as well, though not until the music ends."""
+    parts = "part A:\n  Vine\n  Vine, turn 1/4 left\n\npart B:\n  Vine\n\ndance:\n"
+    for dance in (
+        "  A x6\n  A, first 4 beats\n  B\n",
+        "  2 times:\n    A x2\n    B\n",
+        "  A x4\n  B, opposite foot x4\n",
+    ):
+        assert "proved" == walls(4, parts + dance)
+    assert "refuted" == walls(2, parts + "  A x6\n  B\n")
+    for dance in ("  A x3\n  B\n", "  A x4\n  B x4\n"):
+        assert [("walls-of-what", 2)] == codes(parts + dance, "book: clogging\nwalls: 4")
+
+
 def test_walls_without_a_pass_are_ill_formed() -> None:
     """With several parts, and none until the music ends, it isn't said what the walls are about."""
     text = "part A:\n  Vine\n\npart B:\n  Vine\n\ndance:\n  A\n  B\n"
