@@ -51,6 +51,17 @@ def codes_apart(text: str) -> str:
     return joined_apart(_GLUED.sub(split, text))
 
 
+_FULL = re.compile(r"(?<![A-Za-z])(?:[A-Z]{4,}|UP|TOE|TAP|HOP)$")
+_CELL = re.compile(r"([A-Za-z'-]+(?: [A-Za-z'-]+)*)(\s+)$")
+
+
+def in_name(text: str, again: bool) -> bool:
+    """Say whether a text ends with words in full, in capitals, in which a name may go on behind a space; it may end
+    behind another word, or behind one that is a step of the row behind it `again`."""
+    words = _CELL.search(text)
+    return bool(words and _FULL.search(words[1]) and (words[2] == " " or again or len({*words[1].split()}) > 1))
+
+
 @frozen
 class Row:
     """A row of codes as written: each with its note ("" for none), and the feet and the beats beside or below them."""

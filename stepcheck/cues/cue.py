@@ -176,7 +176,7 @@ class Reading:
             cue.row = cue.row and cue.row.once(cue.number)
             between = {tok.kind for tok in held[at + 1 : rows[0]]} if rows[:1] > [at] else {""}
             cue.runs_on = between <= {"foot", "feet", "dir"} and not held[rows[0]].depth
-            cue.several = cue.number > 1 and held[at].low.endswith("s") and not held[at].value.endswith("s")
+            cue.several = held[at].low.endswith("s") and not held[at].value.endswith("s")
             beside = compound(held, at)
             if beside:
                 named = [tok for tok in held[: rows[0] if rows else None] if tok.kind not in MARKS]

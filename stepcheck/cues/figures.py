@@ -9,6 +9,7 @@ from attrs import evolve
 from stepcheck.books.book import Book
 from stepcheck.books.placing import place
 from stepcheck.cues.codes import Row, forms_beats, paired, sides
+from stepcheck.cues.footwork import found_in
 from stepcheck.language.parser import parse_forms
 from stepcheck.model.dance import EIGHTHS, TICKS, key
 from stepcheck.model.movements import Actor, Movement
@@ -32,6 +33,8 @@ from stepcheck.steps.steps import OTHER, WALLS, Step, Turn
 from stepcheck.steps.vocabulary import Vocabulary, Word, mended, pieces, plain
 from stepcheck.steps.words import SIDED
 
+_BALL = re.compile(r"(?i)(?<![\w'])b(?![\w'.])")
+"""A letter that stands for a ball in a row."""
 _WEIGHTED = frozenset(["rock", "double toe", "step", "stomp", "ball"])
 
 
@@ -44,11 +47,14 @@ def nearly(one: list[Movement], other: list[Movement]) -> bool:
 
 
 class Figures:
-    """The figures of a routine: the book's, and by key those that its source spells out, `defined`."""
+    """The figures of a routine: the book's, and by key those that its source spells out, `defined`; `balls` says that a
+    row of its `texts` has a B."""
 
-    def __init__(self, vocabulary: Vocabulary, book: Book, assumed: Assumptions) -> None:
+    def __init__(self, vocabulary: Vocabulary, book: Book, assumed: Assumptions, texts: Sequence[str] = ()) -> None:
         self.vocabulary, self.book, self.assumed = vocabulary, book, assumed
         self.defined: dict[str, Definition] = {}
+        rows = ((text, row) for text in texts for row in found_in(text, {}))
+        self.balls = any(_BALL.search(text, row.start, row.end) for text, row in rows)
 
     def learn(self, name: str) -> str:
         """Return how a figure is called: as the book spells it, else as the source does, which is learnt."""
@@ -157,7 +163,10 @@ class Figures:
         given = paired(found.codes, found.feet)
         if len(given) not in (0, 1, len(found.codes)):
             return Line(blank=True, remark=" ".join(forms))
-        for each, means in (("BA", "B is a ball"), ("TT", "a toe with a place is a touch of the toe without weight")):
+        for each, means in (
+            ("BA" * self.balls, "B is a ball"),
+            ("TT", "a toe with a place is a touch of the toe without weight"),
+        ):
             if each in forms:
                 self.assumed.add(means)
         moves: list[Move] = []

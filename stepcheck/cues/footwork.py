@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from attrs import evolve, field, frozen
 
 from stepcheck.books.book import Book
-from stepcheck.cues.codes import Row, beats_of_row, feet_of, forms_beats, paired
+from stepcheck.cues.codes import Row, beats_of_row, feet_of, forms_beats, in_name, paired
 from stepcheck.steps.sections import words_of
 from stepcheck.steps.steps import SIDE, Turn
 from stepcheck.steps.vocabulary import code, eighths
@@ -296,11 +296,12 @@ def _bounded(text: str, atoms: list[_Atom], starts: list[int]) -> tuple[list[_At
     said = _SECOND.search(text, max(0, starts[0] - 12), starts[0] + 1) if starts else None
     if said and (not said["only"] or text.startswith(",", starts[0] + 1)):
         atoms, starts = atoms[1:], starts[1:]  # a foot of the figure in front of them
-    gaps = [start - atom.end for atom, start in zip(atoms, starts[1:], strict=False)]
+    gaps = [len(text[atom.end : start].expandtabs()) for atom, start in zip(atoms, starts[1:], strict=False)]
     behind = [*itertools.accumulate(reversed(gaps), max, initial=1)][::-1]  # the widest from each code on
     for first, atom in enumerate(atoms[:-1], 1):
         dotted = ".." in text[atom.end : starts[first]] and len(text[starts[first - 1] : atom.end]) > 3
-        if not (atom.weak or dotted):  # `TRIPLE BRUSH.... DS DS DS BR UP`
+        again = any(atom.codes == each.codes for each in atoms[first:])
+        if not (atom.weak or dotted or in_name(text[: starts[first]], again)):  # `TRIPLE BRUSH.... DS DS DS BR UP`
             break
         named = gaps[first - 1] > behind[first] or re.search(r"[(:]", text[atom.end : starts[first]])
         told = gaps[first - 1] > behind[first] and [each.codes for each in atoms[:first]] == [

@@ -248,8 +248,9 @@ class Lines:
 
     def _figure(self, cue: Cue, times: int) -> list[Item]:
         """Return a figure as lines."""
-        base = Line(name=cue.name, times=times, note=tuple(cue.notes))
         own = self.cues.defined.get(key(cue.name))
+        placed = [note for note in cue.row.notes if note] if cue.row and not own else []  # `Joey   DS BA(xib) ...`
+        base = Line(name=cue.name, times=times, note=(*placed, *cue.notes))
         if cue.row and cue.row.spins and "turn" not in (own.facts if own else ""):
             spin = cue.row.spin(self.cues.book)
             if not spin or cue.turns:

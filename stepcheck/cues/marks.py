@@ -38,7 +38,7 @@ class Cue:
 
     `name` is its figure, `row` its steps, or those that spell the figure, `steps` its steps in words; `number` stands
     in front of it, `times` says how often it is danced; `alike` says that each of its times begins on its foot, `per`
-    that its beats are those of each time, `several` that its name is a plural behind a number, `on` is the one of its
+    that its beats are those of each time, `several` that its name is a plural, `on` is the one of its
     times that turns, `place` the movement on which it does; `explained` says that a colon stands behind it, `spelling`
     are steps behind that, which say what it is or are danced as well; `aside` is what its row is called behind it,
     `choice` what may be danced instead; `unknown` says that no book has what it names; `relates` says that it is on the

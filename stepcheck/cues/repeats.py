@@ -23,13 +23,15 @@ _BEGINS = re.compile(
     r"three) more times)\b"
 )
 _QUIET = frozenset(words_of("repeat"))
+_ALL = re.compile(r"(?i)\b(?:all (?:of )?(?:the )?(?:above|this|that|it)|everything|whole (?:thing|lot))\b(?! \d)")
 
 
 @frozen
 class Again:
     """A line that is danced again.
 
-    `last` says that it is the line before alone, `first` and `until` are the beats, or the numbers of lines, that it
+    `last` says that it is the line before alone, `all` that it is no less than all of them,
+    `first` and `until` are the beats, or the numbers of lines, that it
     names, or measures if `measured`, `names` the parts; `times` how often all is danced in all, `feet` is "same",
     "other", "L" or "R", `facing` front, back or a time of the clock, `walls` those to which
     each time but the last leads, `tail` the beats and `lines` the lines before it
@@ -40,6 +42,7 @@ class Again:
     """
 
     last: bool = False
+    all: bool = False
     names: tuple[str, ...] = ()
     first: int = 0
     until: int = 0
@@ -159,7 +162,12 @@ def again(text: str, vocabulary: Vocabulary, names: tuple[str, ...] = ()) -> Aga
     spun = _SPUN.search(said)
     said = said[: spun.start()] if spun else said
     made = Again(
-        last=last, ways=ways, turned=turned, once=once and bool(turned[0]), doubt=doubted[0] if doubted else ""
+        last=last,
+        all=_ALL.search(said) is not None,
+        ways=ways,
+        turned=turned,
+        once=once and bool(turned[0]),
+        doubt=doubted[0] if doubted else "",
     )
     made = evolve(made, spun=SIDE[SPOKEN_FEET[spun[1].casefold()]] if spun else "")
     rest = _Rest(said)

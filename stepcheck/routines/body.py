@@ -95,7 +95,7 @@ class Body:
 
     def __init__(self, reader: Reader, lines: list[Entry], apart: Collection[int]) -> None:
         self.reader = reader
-        self.cues = Figures(reader.vocabulary, reader.book, reader.assumed)
+        self.cues = Figures(reader.vocabulary, reader.book, reader.assumed, reader.texts)
         self.key = Key(repeated(lines, self.cues), self.cues, apart)
         self.names: list[str] = []
         self.pieces: list[Piece] = []

@@ -183,8 +183,9 @@ class Piece:
         if size and told.stated == again.times * sum(map(beats_of, out)):
             return 0  # the length of all times
         if size:
-            return next((at for at in range(len(out) - 1, -1, -1) if sum(map(beats_of, out[at:])) == size), [])
-        starts = [0, since, spans[max(spans)][1]] if spans else [0]
+            begins = (since, 0) if again.all else range(len(out) - 1, -1, -1)
+            return next((at for at in begins if sum(map(beats_of, out[at:])) == size), [])
+        starts = [0, since, *[spans[max(spans)][1]] * (not again.all)] if spans else [0]
         return starts[::-1][min(which, len(starts) - 1)] if again.last else starts[min(which, len(starts) - 1)]
 
     def _again(

@@ -21,6 +21,8 @@ _CLOSES = re.compile(r"(?i)\W*(?:(?:and|then|once|one|more|again|time)\W+)*to (?
 """Words behind the last part of an order that say just that it is."""
 _CLOSING = re.compile(r"(?i)^\W*(?:(?:then|and|at the (?:very )?end|(?:end|finish)(?:ing)? with|an?)\b\s*)+")
 
+_COLUMN = re.compile(r"\s*\(?\d+\)?(?:\s{2,}|\t)")
+"""A number in a column of its own in front of a line."""
 _AGAIN = re.compile(
     r"(?i)\W*(?:(?:and|then|now|do|dance)\W+)*(?:the )?(?:whole (?:dance|thing|lot)|all of (?:that|it)|everything)"
     r" (?:over )?again(?: from the (?:top|beginning|start))?\W*"
@@ -251,13 +253,18 @@ class Whole:
             return beats
         lasts = [(each.cues[0].number, times.lasts(times.of(_once(each), []))) for each in numbered]
         fits = [number for number, size in lasts if number == size]
-        if plural or not fits or any(size and number % size for number, size in lasts) or marks[0][0] > marks[1][0]:
+        if plural or not fits or marks[0][0] > marks[1][0]:
             return times
-        if len(fits) > 2 or len({*fits}) > 1:
+        rows = [pair for pair, each in zip(lasts, numbered, strict=True) if each.cues[0].row is not None and pair[1]]
+        spelled = 2 * sum(number == size for number, size in rows) > len(rows)
+        column = all(_COLUMN.match(self.reader.texts[each.number - 1]) for each in numbered)
+        if not spelled and any(size and number % size for number, size in lasts):
+            return times
+        if len(fits) > 2 or len({*fits}) > 1 or (spelled and (column or len(fits) > 1)):
             self.reader.assumed.add("the numbers in front of cues are their beats")  # each is that of its figure
             return beats
-        for each in numbered if all(each.text.startswith("(") for each in numbered) else ():
-            each.cues[0].unknown = True
+        for cue in (each.cues[0] for each in numbered):
+            cue.unknown |= not cue.steps and len(cue.feet) != cue.number  # `4 Stomps L R L R` are so many
         return times
 
     def _mark(self, lines: Lines) -> tuple[int, int]:

@@ -34,6 +34,29 @@ def test_a_row_is_read_however_it_is_set(text: str, codes: str, feet: tuple[str,
 
 
 @pytest.mark.parametrize(
+    ("text", "codes"),
+    [
+        ("DOUBLE UP   DS DT UP DS RS", "DS DT UP DS RS"),
+        ("BRUSH UP STEP   DS BR UP DS RS", "DS BR UP DS RS"),
+        ("4  TRIPLE BRUSH\tDS DS DS BR SL", "DS DS DS BR SL"),
+        ("HEEL TOE  DS H T RS RS  L R L", "DS H T RS RS"),
+        ("STOMP   STO DS DS RS", "STO DS DS RS"),
+        ("STOMP   DS DS RS", "STO DS DS RS"),
+        ("STOMP STOMP   DS RS", "STO STO DS RS"),
+        ("BRUSH   UP   DS   RS", "BR UP DS RS"),
+        ("BR UP   DS RS", "BR UP DS RS"),
+        ("HEEL TOE DS RS", "H T DS RS"),
+        ("BRUSH HEEL TOE   DS DS RS", "DS DS RS"),
+        ("STOMP - CLAP - STOMP - CLAP", "STO CLAP STO CLAP"),
+    ],
+)
+def test_a_name_in_capitals_is_no_footwork(text: str, codes: str) -> None:
+    """Words in front of a gap that is wider than those of the row behind it are a name, though each of them is also a
+    code: several words in full, or one that is a step of the row. Codes, one word and the same step again are danced."""
+    assert codes == " ".join("-".join(group) for group in found_in(text, {})[0].codes)
+
+
+@pytest.mark.parametrize(
     ("said", "line"),
     [
         ("DS BR SL DS RS     Brush Slide", "DS BR SL DS RS (Brush Slide)"),

@@ -343,3 +343,15 @@ def test_a_bracket_in_a_line_is_danced_again(said: str) -> None:
 def test_the_other_foot_of_the_line_above_is_danced_once(said: str) -> None:
     """`Joey (R)   same, opposite feet` below a Joey on the left foot is one Joey."""
     assert lines(f"A\nJoey (L)\nJoey (R)   {said}\nBasic\n")[1:4] == ["Joey, left foot", "Joey, right foot", "Basic"]
+
+
+@pytest.mark.parametrize("again", ["8   REPEAT ALL ABOVE", "Repeat all of that (8)", "Repeat everything (8)"])
+def test_all_that_is_danced_again_lasts_all_its_beats(again: str) -> None:
+    """Where all of it is danced again, beats that are not those of all are open: they are not the last lines alone."""
+    said = f"V\n4   Triple\n4   Fancy Double\n8   2 Triples\n{again}\n\nCHORUS\n8   2 Rocking Chairs\n"
+    made = sc.draft(FRONT + said)
+
+    assert any(" ".join(again.split()) in each for each in made.open)
+    assert "times:" not in made.text
+    assert "2 times:" in sc.draft(FRONT + said.replace(again, again.replace("8", "16"))).text
+    assert "2 times:" in sc.draft(FRONT + said.replace(again, "Repeat above (8)")).text

@@ -62,3 +62,36 @@ def test_numbers_that_may_be_either_are_open() -> None:
 
     assert "Charleston x4" not in made.text and "\n  Charleston" not in made.text
     assert ["Charleston" in each for each in made.open].count(True) == 1
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("A\n4   Ranger   DS DT UP DS RS\n4   Mule   DS HW S RS\n", ["Ranger, 4 beats", "Mule, 4 beats"]),
+        ("A\nCharleston\nChain\n4   Triple   DS DS DS RS\n", ["Charleston", "Chain", "Triple, 4 beats"]),
+        ("A\n4   TURKEY TROT   DS DT UP DS RS\nB\n4   Triple\n", ["TURKEY TROT, 4 beats", "Triple, 4 beats"]),
+        (  # most of them
+            "A\n4   Triple   DS DS DS RS\n4   Mule   DS HW S RS\n4   Joey   DS DS DS DS RS\n",
+            ["Triple, 4 beats", "Mule, 4 beats", "? 4 beats"],
+        ),
+        (  # one has room for two
+            "A\n4   Triple   DS DS DS RS\n4   Mule   DS HW S RS\n8   Ranger   DS DT UP DS RS\n",
+            ["Triple, 4 beats", "Mule, 4 beats", "Ranger x2, 8 beats"],
+        ),
+        ("A\n4   Triples   DS DS DS RS\n2   Basics   DS RS\n", ["Triple x4", "Basic x2"]),
+        ("A\n2   Triple   DS DS DS RS\n4   Basic   DS RS\n", ["Triple x2", "Basic x4"]),
+        ("A: 16 beats\n4   Triple   DS DS DS RS\n", ["Triple x4"]),
+    ],
+)
+def test_numbers_that_rows_last_are_beats(said: str, wanted: list[str]) -> None:
+    """A column of numbers is that of the beats if most rows of footwork behind it last just so long; a row that lasts
+    otherwise is then open. Plurals, rows of other lengths and the stated length of a part say that they are times."""
+    assert wanted == lines(said)
+
+
+@pytest.mark.parametrize("said", ["4 Triple", "2 Basic DS RS"])
+def test_a_number_that_a_lone_figure_lasts_is_open(said: str) -> None:
+    """Nothing says whether it is beats or times, and that is not assumed in silence."""
+    made = sc.draft(f"{FRONT}A\nCharleston\n{said}\n")
+
+    assert any(said in each for each in made.open)

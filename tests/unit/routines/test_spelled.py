@@ -151,7 +151,7 @@ def test_a_row_below_a_figure_of_both_feet_is_that_of_one_of_them(feet: str, row
     """Steps, feet and counts under `Joey (L, then R)` spell the Joey, which is danced once on each foot."""
     lines, figures = read(f"Joey {feet}\n{rows}\n")
 
-    assert ["Joey, left foot", "Joey, right foot"] == [line.replace(" (forward)", "") for line in lines]
+    assert ["Joey, left foot", "Joey, right foot"] == [line.split(" (")[0] for line in lines]
     assert figures in ("", "Joey: DS@1 BA@&2 BA@2 BA@&3 BA@3 BA@&4 S@4 (xib, os, xib, os, xib)")
 
 
@@ -250,3 +250,15 @@ def test_a_turn_again_on_another_time_is_not_dropped() -> None:
     made = sc.draft(f"{FRONT}Triple x2, 1/2 turn R on the first one, and again on the second\n")
 
     assert any("again on the second" in each for each in made.open)
+
+
+@pytest.mark.parametrize(
+    ("row", "ball"), [("DS BA(xib) BA(ots) BA BA BA S", False), ("DS B(xib) B(ots) B B B S", True)]
+)
+def test_a_ball_is_assumed_of_the_letter_alone_and_no_place_is_lost(row: str, ball: bool) -> None:
+    """BA says itself what it is. A row whose movements the book has on other beats is the book's figure, with the
+    places that the row gives."""
+    made = sc.draft(f"Osier Row (clogging)\nwait 8, left foot lead\n\nA\nTriple\nChain\nJoey   {row}   (4)\n")
+
+    assert ball == ("B is a ball" in made.assumed)
+    assert "  Joey" in made.text and "xib" in made.text and "ots" in made.text
