@@ -1,4 +1,5 @@
-"""Marks that stand apart from their cue, in a sentence behind it or on the line below it."""
+"""Marks that stand apart from their cue, in a sentence behind it or on the line below it, and beats beside it that it
+does not last."""
 
 import re
 
@@ -7,12 +8,13 @@ from attrs import evolve
 from stepcheck.cues.entries import Entry
 from stepcheck.cues.figures import Figures
 from stepcheck.cues.footwork import found_in
-from stepcheck.cues.lining import Lines, Told
+from stepcheck.cues.lining import Lines, Open, Told
 from stepcheck.cues.marks import AIMED, EACH, GOES, NTH, PART, TALK, Cue, prose
 from stepcheck.cues.tokens import Tok, number, placed, spelled, toks
 from stepcheck.pages.reader import Reader
 from stepcheck.routines.key import Key
-from stepcheck.steps.outline import Item, Line, lines_of
+from stepcheck.routines.part import Piece
+from stepcheck.steps.outline import Item, Line, beats_of, lines_of
 from stepcheck.steps.steps import OTHER
 from stepcheck.steps.vocabulary import pieces
 from stepcheck.steps.words import NUMBERS, SIDED, UNITS
@@ -295,3 +297,24 @@ def risky(text: str, reader: Reader) -> bool:
         or NUMBERS.get(word.casefold(), 0) > 1
         for kind, _, _, word in found
     )
+
+
+def misstated(piece: Piece, lines: Lines) -> Open:
+    """Take off the beats that are stated of lines whose cues last otherwise, where just these cues bring their part to
+    its own beats, and return what is open of them."""
+    odd: list[tuple[Told, int, int]] = []
+    for told in piece.told if piece.beats else ():
+        quiet: Open = []
+        size = lines.lasts(lines.of(evolve(told, stated=0), quiet)) if told.stated and told.cues else 0
+        odd += [(told, told.stated, size)] * (size not in (0, told.stated) and not quiet)
+    if not odd or sum(map(beats_of, piece.read(lines)[0])) in (piece.beats, piece.beats * piece.times):
+        return []
+    for told, *_ in odd:
+        told.stated = 0
+    if sum(map(beats_of, piece.read(lines)[0])) == piece.beats:
+        return [
+            (told.number, f"{said} beats are stated, {size} are read: {told.text}", "open") for told, said, size in odd
+        ]
+    for told, said, _ in odd:
+        told.stated = said
+    return []

@@ -9,7 +9,7 @@ from stepcheck.cues.lining import Lines, Open, Told
 from stepcheck.cues.titles import plainly
 from stepcheck.pages.facts import Fact, fields, fresh, said_of
 from stepcheck.pages.reader import Reader
-from stepcheck.routines.beside import risky
+from stepcheck.routines.beside import misstated, risky
 from stepcheck.routines.body import WAIT, Body
 from stepcheck.routines.order import Danced, by_name, order
 from stepcheck.routines.part import Piece
@@ -21,8 +21,6 @@ _CLOSES = re.compile(r"(?i)\W*(?:(?:and|then|once|one|more|again|time)\W+)*to (?
 """Words behind the last part of an order that say just that it is."""
 _CLOSING = re.compile(r"(?i)^\W*(?:(?:then|and|at the (?:very )?end|(?:end|finish)(?:ing)? with|an?)\b\s*)+")
 
-_COLUMN = re.compile(r"\s*\(?\d+\)?(?:\s{2,}|\t)")
-"""A number in a column of its own in front of a line."""
 _AGAIN = re.compile(
     r"(?i)\W*(?:(?:and|then|now|do|dance)\W+)*(?:the )?(?:whole (?:dance|thing|lot)|all of (?:that|it)|everything)"
     r" (?:over )?again(?: from the (?:top|beginning|start))?\W*"
@@ -108,6 +106,7 @@ class Whole:
         opened: Open = []
         said, whole = self._sequence(opened)
         lines = self._fitting()
+        opened += [said for piece in self.body.pieces for said in misstated(piece, lines)]
         self._otherwise(lines)
         parts = []
         self._silence(said)
@@ -257,7 +256,7 @@ class Whole:
             return times
         rows = [pair for pair, each in zip(lasts, numbered, strict=True) if each.cues[0].row is not None and pair[1]]
         spelled = 2 * sum(number == size for number, size in rows) > len(rows)
-        column = all(_COLUMN.match(self.reader.texts[each.number - 1]) for each in numbered)
+        column = all(re.match(r"\s*\(?\d+\)?(?:\s{2}|\t)", self.reader.texts[each.number - 1]) for each in numbered)
         if not spelled and any(size and number % size for number, size in lasts):
             return times
         if len(fits) > 2 or len({*fits}) > 1 or (spelled and (column or len(fits) > 1)):

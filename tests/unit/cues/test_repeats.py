@@ -11,9 +11,9 @@ NAMES = ("A", "B", "Verse", "part 1")
 @pytest.mark.parametrize(
     ("text", "wanted"),
     [
-        ("Repeat all of the above with opposite footwork.", Again(feet="other")),
+        ("Repeat all of the above with opposite footwork.", Again(all=True, feet="other")),
         ("Rpt Part B starting R foot to face front", Again(names=("B",), feet="R", facing="front")),
-        ("do all that again to get back to front", Again(facing="front")),
+        ("do all that again to get back to front", Again(all=True, facing="front")),
         ("same to the right", Again(last=True, feet="R")),
         ("Repeat 1-16", Again(first=1, until=16)),
         ("repeat B 3 more times (4 in all)", Again(names=("B",), times=4)),

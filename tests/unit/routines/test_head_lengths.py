@@ -48,3 +48,17 @@ def test_a_length_behind_the_steps_of_a_head_is_theirs(said: str, wanted: list[s
 def test_a_length_to_which_all_lines_come_is_that_of_the_part(said: str, wanted: list[str]) -> None:
     """Behind a head with steps below, a length is the part's where all of its lines come to it."""
     assert part(said) == wanted
+
+
+@pytest.mark.parametrize("length", [16, 18])
+def test_the_length_of_a_part_decides_what_a_wrong_one_of_a_line_blanks(length: int) -> None:
+    """A line that states other beats than its cues last is danced as cued where the part comes to its own beats with
+    that, and is open; else it is a blank of its beats."""
+    made = sc.draft(
+        f"Osier Row (clogging)\nwait 8, left foot lead\n\nA ({length} beats)\nTriple L (4)\nChain (6)\n"
+        "Charleston (4)\nTriple (4)\n\nB\n2 Basics\n"
+    )
+
+    assert ["Chain (6)" in each and "6 beats are stated, 4 are read" in each for each in made.open].count(True) == 1
+    assert ("? 6 beats" in made.text) == (length == 18)
+    assert ("\n  Chain\n" in made.text) == (length == 16)
