@@ -234,6 +234,7 @@ class Draft:
         open: what is not understood, each with its line.
         lines: the lines of the source, with what each was read as.
         understood: whether steps, or the counts of any, were read.
+        origins: for each line of the sheet the line of the source that it comes from, 0 where none is known.
     """
 
     text: str
@@ -241,6 +242,7 @@ class Draft:
     open: tuple[str, ...] = ()
     lines: tuple[Drafted, ...] = field(default=(), repr=False)
     understood: bool = field(default=False, repr=False)
+    origins: tuple[int, ...] = field(default=(), repr=False)
 
 
 def tradition(text: str) -> str:
@@ -290,7 +292,20 @@ def draft(text: str, vocabulary: str = "") -> Draft:
     understood = any(map(_understood, (item for part in outline.parts for item in part.lines)))
     assumed, opened = tuple(reader.assumed.said), tuple(reader.open)
     read = tuple(Drafted(number, kind, shown(said)) for number, kind, said in reader.sources())
-    return Draft(written(outline, assumed, opened), assumed, opened, read, understood)
+    sheet = written(outline, assumed, opened)
+    return Draft(sheet, assumed, opened, read, understood, _origins(sheet, outline))
+
+
+def _origins(sheet: str, outline: Outline) -> tuple[int, ...]:
+    """Return for each line of a sheet the line of the source from which its outline has it, 0 where none is known."""
+    writer = Writer(books.load(outline.tradition), "count" if outline.tradition == "line" else "beat")
+    told = [(writer.line(line), line.source) for line in outline.lines]
+    out = []
+    for said in map(str.strip, sheet.split("\n")):
+        at = next((at for at, (text, _) in enumerate(told) if text == said), None)
+        out.append(0 if at is None else told[at][1])
+        told = told if at is None else told[at + 1 :]
+    return tuple(out)
 
 
 def _understood(item: Item) -> bool:

@@ -1,10 +1,13 @@
 """The commands about one sheet beside checking and mending it: `sheet`, as it is danced; `new`, one to fill in;
 `draft`, one out of a step description; `call`, `practise`, and `fit`, which lays a dance out over another song."""
 
-from collections.abc import Iterator
+import re
+from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from typing import Any
 
 import click
+from attrs import evolve
 
 from stepcheck.books import book as books
 from stepcheck.books.cards import columns
@@ -31,8 +34,9 @@ from stepcheck.model.statuses import PROVED, WRONG
 from stepcheck.program.formatter import format_text
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
+from stepcheck.report.sentences import DRAFTED
 from stepcheck.report.text import text
-from stepcheck.report.values import build
+from stepcheck.report.values import Report, build
 
 SCHEMA = "stepcheck-sheet-1"
 DRAFT = "stepcheck-draft-1"
@@ -167,21 +171,28 @@ def draft(path: str, output: str | None, force: bool, checked: bool, vocabulary:
     """Turn a step description as teachers write it, FILE or - for stdin, into a sheet.
 
     Every line of it is in the sheet: as what it was read as, as a blank of its counts, or as a comment. What was
-    assumed, and what is open, goes to stderr, a line each. The exit status is 2 if neither steps
-    nor counts are understood.
+    assumed, and what is open, goes to stderr, a line each. A file that is not UTF-8 is read as Windows-1252. The exit
+    status is 2 if neither steps nor counts are understood.
     """
     from stepcheck.drafts.draft import draft as drafted
 
     name = "<stdin>" if path == STDIN else path
-    said = _text(path, name)
+    said, western = _text(shared.read_input(path), name)
     shared.may_write(output, path, force, sheet=True)
-    more = b"" if vocabulary is None else read_bytes(vocabulary)
-    found = drafted(said, more.decode("utf-8-sig", errors="replace"))
+    found = drafted(said, "" if vocabulary is None else _text(read_bytes(vocabulary), vocabulary)[0])
+    if western:
+        assumed = f"the text is Windows-1252, as it is not UTF-8: its signs are {western}"
+        found = evolve(
+            found,
+            text=f"# assumed: {assumed}\n{found.text}",
+            assumed=(assumed, *found.assumed),
+            origins=(0, *found.origins),
+        )
     if not found.understood:
         line = next((each for each in found.lines), None)
         where, what = (f":{line.line}", f"; the first is: {line.text[:80]}") if line else ("", ": it is empty")
         raise StepcheckError(f"{name}{where}: no line is understood as steps or as their counts{what}")
-    report = pipeline.check(pipeline.loads(found.text, path=output or "<draft>")) if checked else None
+    report = pipeline.check(pipeline.loads(found.text, path=output or DRAFTED)) if checked else None
     with shared.destination(output, force=force) as put:
         checked_too = {} if report is None else {"report": report}
         put(found.text if form != "json" else document(DRAFT, tool=TOOL, path=name, **plain(found), **checked_too))
@@ -194,17 +205,33 @@ def draft(path: str, output: str | None, force: bool, checked: bool, vocabulary:
     if report is None:
         return PROVED
     if form == "text":
-        shared.remark(text((report,)).rstrip())
+        shared.remark(text((_placed(report, found.origins, name),)).rstrip())
     return report.exit_status
 
 
-def _text(path: str, name: str) -> str:
-    """Return the text of the description; what is no text is a SourceError."""
-    data = shared.read_input(path)
+def _placed(report: Report, origins: Sequence[int], name: str) -> Report:
+    """Return a report on a draft whose findings say from which line of the description theirs comes."""
+    told = []
+    for finding in report.diagnostics:
+        at = origins[finding.span.line - 1] if finding.span.line <= len(origins) else 0
+        told.append(evolve(finding, message=f"{finding.message} ({name}, line {at})") if at else finding)
+    return evolve(report, diagnostics=tuple(told))
+
+
+def _text(data: bytes, name: str) -> tuple[str, str]:
+    """Return the text of a description, and the signs in it that are read as Windows-1252, "" where it is UTF-8; what
+    is no text, or neither of both as a whole, is a SourceError."""
     source, findings = decode(data, name)
-    if source.text == REFUSED:
-        raise SourceError(f"{name}:{findings[0].span.line}: {findings[0].message}")
-    return plain_text(data.decode("utf-8", errors="replace"))
+    with suppress(UnicodeDecodeError):
+        if source.text != REFUSED:
+            return plain_text(data.decode("utf-8")), ""
+    with suppress(UnicodeDecodeError):
+        mixed = re.search(r"[^\x00-\x7f\ufffd]", data.decode("utf-8", errors="replace"))
+        if source.text != REFUSED and not mixed:
+            said = plain_text(data.decode("cp1252"))
+            return said, " ".join(dict.fromkeys(re.findall(r"[^\x00-\x7f]", said)))
+    hints = "".join(f"; {hint}" for hint in findings[0].hints)
+    raise SourceError(f"{name}:{findings[0].span.line}: {findings[0].message}{hints}")
 
 
 # -- the floor -------------------------------------------------------------------------------------------------------

@@ -18,6 +18,8 @@ from stepcheck.model.outcome import Outcome, Replay, Row, Verdict
 from stepcheck.model.source import Span
 from stepcheck.report.wording import KINDS, LOOSE_TURN, Scene, edge_of, got_of, unit, walls_of, want_of
 
+DRAFTED = "<draft>"
+"""What a sheet is called that a draft is and that no file holds."""
 _OPEN = {"blank": "waits-on-a-blank", "budget": "budget-spent", "travel": "way-unknown"}
 
 
@@ -189,6 +191,7 @@ def advice(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, 
     if outcome.verdict is Verdict.UNDECIDED:
         path = scene.sheet.source.path
         fill = f"fill the blank: stepcheck fill {'-' if path == '<stdin>' else quote(path)}"
+        fill = "write the sheet with -o SHEET, and fill its blank: stepcheck fill SHEET" if path == DRAFTED else fill
         if outcome.reason == "travel":
             far = "say it on its line, as in `2 steps forward` or `on the spot`, or where the figure is written"
             long = unknown(scene.program, claim.id) == TOO_LONG

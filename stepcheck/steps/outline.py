@@ -136,6 +136,11 @@ class Outline:
     dance: tuple[tuple[str, str], ...] = field(default=())
     endings: tuple[str, ...] = ()
 
+    @property
+    def lines(self) -> list["Line"]:
+        """All lines of dance in its parts, in order."""
+        return [line for part in self.parts for item in part.lines for line in lines_of(item)]
+
 
 class Assumptions:
     """What was taken where the source leaves it open, each once, in order."""

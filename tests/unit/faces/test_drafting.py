@@ -93,3 +93,45 @@ def test_what_is_no_text_is_two(tmp_path: Path, capsys: pytest.CaptureFixture[st
     out, said = capsys.readouterr()
     assert "" == out
     assert f"{path}:1:" in said
+
+
+def test_a_file_of_windows_is_read_in_its_encoding(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Bytes that are no UTF-8 are Windows-1252, which is said with its signs, in the sheet too; nothing is lost."""
+    said = SOURCE.replace("1/4", "\u00bc").replace("Weir Lane", "Weir \u2013 It\u2019s")
+    path = tmp_path / "weir.txt"
+    path.write_bytes(said.encode("cp1252"))
+
+    assert 0 == cli.main(["draft", str(path)])
+    out, err = capsys.readouterr()
+    first, rest = out.split("\n", 1)
+    assert sc.draft(said).text == rest and "turn 1/4 left" in rest
+    assert first.startswith("# assumed: the text is Windows-1252")
+    assert "assumed: the text is Windows-1252, as it is not UTF-8: its signs are \u2013 \u2019 \u00bc\n" in err
+
+
+@pytest.mark.parametrize("tail", [b"\x81", "\u00bd".encode() + b"\xbd"])
+def test_bytes_of_no_one_encoding_are_refused(tail: bytes, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A byte that no sign has, or two encodings in one file, give 2, the line and what to do."""
+    path = tmp_path / "weir.txt"
+    path.write_bytes(SOURCE.encode() + tail)
+
+    assert 2 == cli.main(["draft", str(path)])
+    out, said = capsys.readouterr()
+    assert "" == out and f"{path}:7: byte" in said and "save the file as UTF-8" in said
+
+
+def test_a_finding_says_the_line_of_the_description(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """With --check a finding names the description's own line; what mends a draft that no file holds begins with
+    writing it."""
+    path = tmp_path / "tin.txt"
+    path.write_text(
+        "Tin\nclogging, left foot lead\n\nA\nChain\nTriple L\nTriple L\n\nB\nMystery (8)\nChain L\n", "utf-8"
+    )
+
+    cli.main(["draft", str(path), "--check"])
+    said = capsys.readouterr().err
+    assert f"({path}, line 6) [SR501]" in said and f"({path}, line 11) [SR701]" in said
+    assert "-o SHEET" in said and "'<draft>'" not in said
+    cli.main(["draft", str(path), "--check", "-o", str(tmp_path / "tin.routine")])
+    said = capsys.readouterr().err
+    assert "tin.routine" in said and "-o SHEET" not in said
