@@ -15,7 +15,10 @@ def _part(lines: str, name: str = "A") -> list[str]:
 
 @pytest.mark.parametrize(
     ("row", "wanted"),
-    [("4  Joey   DS B(xib) B(os) B(os) B(xib) B(os) S", ["Joey, 4 beats"]), ("Joey (4): DS B B B B B S", ["Joey"])],
+    [
+        ("4  Joey   DS B(xib) B(os) B(os) B(xib) B(os) S", ["Joey, 4 beats (xib, os, os, xib, os)"]),
+        ("Joey (4): DS B B B B B S", ["Joey"]),
+    ],
 )
 def test_a_row_with_balls_is_no_order_of_part_b(row: str, wanted: list[str]) -> None:
     """`B` in a row is a ball, whatever stands in front of the row, and calls no part B."""
