@@ -22,8 +22,8 @@ from stepcheck.program.routine import Routine
 from stepcheck.search.cheapest import Solution
 
 PHRASE, FAR = 8 * TICKS, 12 * TICKS
-OPPOSITE = frozenset(map(frozenset, (("left", "right"), ("forward", "back"), ("front", "back"))))
-"""Feet, ways and walls that are opposite; `back` is a way as well as a wall."""
+OPPOSITE = {"left": "right", "right": "left", "forward": "back", "back": "forward", "front": "back"}
+"""What is meant where a foot, a way or a wall is written by a slip. Front goes without saying, so `facing back` is none."""
 
 
 class Ranking:
@@ -191,7 +191,7 @@ class Ranking:
                 return Rank(marks=not before, place=abs((edit.ticks or 0) - before))
             case edits.ChangeStart(value=value):
                 pieces, others = getattr(self.lines[edit.line].node, "value", "").split(), value.split()
-                opposite = any({one, other} in OPPOSITE for one, other in zip(pieces, others, strict=False))
+                opposite = any(OPPOSITE.get(one) == other for one, other in zip(pieces, others, strict=False))
                 twice = pieces.count("start") > others.count("start") > 0  # of two places one is meant
                 out = sum(int(steps) for steps, _ in START.findall(value))  # farther apart they meet less
                 return Rank(place=0 if twice else 2 if len(pieces) != len(others) else not opposite, turn=-out)
@@ -284,9 +284,9 @@ class Ranking:
     def _mirrors(self, edit: edits.ChangeStart) -> bool:
         """Say whether a group begins as far from the middle as another then, on the other side."""
         said = {number: START.findall(getattr(line.node, "value", "")) for number, line in self.lines.items()}
-        others = {piece for line, some in said.items() if line != edit.line for piece in some}
-        new = {*START.findall(edit.value)} - {*said[edit.line]}
-        return any(far == near and {side, other} in OPPOSITE for far, side in new for near, other in others)
+        others = (piece for line, some in said.items() if line != edit.line for piece in some)
+        images = {(steps, OPPOSITE[side]) for steps, side in others}
+        return not images.isdisjoint({*START.findall(edit.value)} - {*said[edit.line]})
 
     def _misnamed(self, line: int, old: str, name: str) -> bool:
         """Say whether the name on a line is easily written for another, or stands where that one stands elsewhere."""

@@ -166,7 +166,7 @@ class Finish:
             said = said if self.lengths == (Fraction(),) else f"{self._lasting(self.lengths)}, then {said}"
         feet = [foot for foot in self.feet if foot != "none"]
         none = ", or none" if 0 < len(feet) < len(self.feet) else ""
-        free = f"{words.listed(feet or ['no'], 'or')} foot free{none}"
+        free = f"{words.listed(feet or ['no' for _ in self.feet], 'or')} foot free{none}"
         walls = "any wall" if len(self.facings) == EIGHTHS else words.listed(self.facings, "or")
         left = f"; {words.count(self.blanks, 'line')} to fill" if self.blanks else ""
         return f"{said}; ends facing {walls}, {free}{left}"
