@@ -23,7 +23,7 @@ from stepcheck.search.cheapest import Solution
 
 PHRASE, FAR = 8 * TICKS, 12 * TICKS
 OPPOSITE = {"left": "right", "right": "left", "forward": "back", "back": "forward", "front": "back"}
-"""What is meant where a foot, a way or a wall is written by a slip. Front goes without saying, so `facing back` is none."""
+"""What is meant where a foot, a way or a wall is a slip. Front goes without saying, so `facing back` is none."""
 
 
 class Ranking:
@@ -285,7 +285,7 @@ class Ranking:
         """Say whether a group begins as far from the middle as another then, on the other side."""
         said = {number: START.findall(getattr(line.node, "value", "")) for number, line in self.lines.items()}
         others = (piece for line, some in said.items() if line != edit.line for piece in some)
-        images = {(steps, OPPOSITE[side]) for steps, side in others}
+        images = {(steps, OPPOSITE.get(side)) for steps, side in others}
         return not images.isdisjoint({*START.findall(edit.value)} - {*said[edit.line]})
 
     def _misnamed(self, line: int, old: str, name: str) -> bool:
