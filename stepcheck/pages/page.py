@@ -13,7 +13,7 @@ from stepcheck.pages.heads import Heading, head, heading, over_its_first
 from stepcheck.pages.layout import Laid
 from stepcheck.pages.order import Order, is_legend, listed_lengths, named_in_order
 from stepcheck.pages.parts import OpenPart, Section
-from stepcheck.pages.passes import Passes, Tag, is_change
+from stepcheck.pages.passes import RESTARTS, Passes, Tag, is_change
 from stepcheck.pages.reader import Reader
 from stepcheck.pages.song import is_author, is_music
 from stepcheck.steps.counts import counted, cut, lasting, sentences, sized, steps_said
@@ -212,7 +212,7 @@ def _lettered(laid: list[Laid], steps: Callable[[str], int]) -> list[Laid]:
     return _apart(laid, [None if title else label for label, title in zip(found, titled, strict=True)])
 
 
-_LASTS = re.compile(rf"(?i)\s*\(?\b(\d{{1,2}})(?: ?{UNITS})?\)?\W*$")
+_LASTS = re.compile(rf"(?i)(?<![:.])\s*\(?\b(?<![:.])([1-9]\d?)(?: ?{UNITS})?\)?\W*$")
 
 
 def _headed_by_length(laid: list[Laid]) -> list[Laid]:
@@ -222,7 +222,8 @@ def _headed_by_length(laid: list[Laid]) -> list[Laid]:
     heads: list[tuple[int, re.Match[str]]] = []
     for at, end in itertools.pairwise([*starts, len(laid)]):
         lasts = [_LASTS.search(line.text) for line in laid[at:end]]
-        if end - at > 1 and (found := lasts[0]) and not re.match(r"\W*[\d&]", laid[at].text) and not any(lasts[1:]):
+        other = re.match(rf"(?i)\W*[\d&]|.*{RESTARTS}", laid[at].text)
+        if end - at > 1 and (found := lasts[0]) and not other and not any(lasts[1:]):
             heads.append((at, found))
     sums = [*itertools.accumulate(int(found[1]) for _, found in heads)]
     stated = re.findall(rf"(?i)\b(\d{{2,3}})[ -]?{UNITS}\b", " ".join(line.text for line in laid))

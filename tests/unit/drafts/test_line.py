@@ -848,3 +848,17 @@ def test_steps_behind_a_label_before_a_tag_are_danced() -> None:
 
     assert "TCH(R) S(R) TCH(L) S(L) (charleston:" in made.text
     assert not any("nothing stands" in each for each in made.open)
+
+
+def test_a_time_of_the_clock_and_a_restart_are_no_lengths_of_sections() -> None:
+    """A paragraph whose first line ends in a facing, or says where the dance begins again, is headed by no length."""
+    text = (
+        "Alder Ferry\n32 counts, 4 walls\n\nA  1-4  Vine right, touch\n   5-8  Vine left, touch\n\n"
+        "B  1-4  Jazz box 1/4 turn right (9:00)\n   5-8  Rocking chair\n\n"
+        "Restart on wall 3 after 16 counts\nEnding: wall 7. Dance to count 8, then step right\n"
+    )
+    made = sc.draft(text)
+
+    assert made.open == ()
+    assert "    Jazz Box, turn 1/4 right, facing 9:00\n    Rocking Chair\n" in made.text
+    assert "  Main, first 16 counts  # Restart on wall 3 after 16 counts\n" in made.text
