@@ -207,7 +207,7 @@ def find_endings(
 
 @contextmanager
 def _looked_at() -> Iterator[None]:
-    """Say that nobody knows what is danced, where that is too much to look at."""
+    """Raise a SearchError where what is danced is too much to look at."""
     try:
         yield
     except WorkSpent:

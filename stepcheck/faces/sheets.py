@@ -210,7 +210,7 @@ def draft(path: str, output: str | None, force: bool, checked: bool, vocabulary:
 
 
 def _placed(report: Report, origins: Sequence[int], name: str) -> Report:
-    """Return a report on a draft whose findings say from which line of the description theirs comes."""
+    """Return a report on a draft, each finding with the line of the description that its line comes from."""
     told = []
     for finding in report.diagnostics:
         at = origins[finding.span.line - 1] if finding.span.line <= len(origins) else 0
@@ -219,8 +219,10 @@ def _placed(report: Report, origins: Sequence[int], name: str) -> Report:
 
 
 def _text(data: bytes, name: str) -> tuple[str, str]:
-    """Return the text of a description, and the signs in it that are read as Windows-1252, "" where it is UTF-8; what
-    is no text, or neither of both as a whole, is a SourceError."""
+    """Return the text of a description, and the signs in it that are read as Windows-1252, "" where it is UTF-8.
+
+    What is no text, or mixes the two, is a SourceError.
+    """
     source, findings = decode(data, name)
     with suppress(UnicodeDecodeError):
         if source.text != REFUSED:

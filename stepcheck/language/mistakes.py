@@ -94,11 +94,11 @@ _OPENERS = {
 
 def explained(stuck: Stuck, text: str, start: str, parse: Parse, note: str | None = None) -> LineError:
     """Return what is wrong with the line `text`, and behind it `note` in brackets, in which the grammar got stuck."""
-    named = re.sub(r"part\s+", "", text.rstrip(": "), count=1, flags=re.IGNORECASE)
+    named = re.sub(r"^part\s+", "", text.rstrip(": "), flags=re.IGNORECASE)
     head = f"part {named}: {note}"
     if note and start == "sheet" and isinstance(parsed(head, start, parse), syntax.PartHead):
         hint = Rewrite(head, (0, len(text) + len(note) + 3))
-        word = "how long a part is stands behind its colon" if text[:5].casefold() == "part " else ""
+        word = "what a part claims stands behind its colon" if text[:5].casefold() == "part " else ""
         return LineError((0, len(text)), word or "a part begins with the word part", (hint,))
     return (
         _respelt(text, start, parse)

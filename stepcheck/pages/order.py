@@ -241,6 +241,7 @@ ON_WALLS = re.compile(
 
 
 def walls_of(found: re.Match[str]) -> tuple[int, ...]:
+    """Return the numbers of the walls that a match of `ON_WALLS` names: 3 and 5 of `walls 3 and 5`."""
     if found[1]:
         pairs = re.findall(rf"(?i)(?<![a-z]){NUMBER}|(?<=w){NUMBER}", found[1])
         return tuple(number(one or other) for one, other in pairs)
@@ -265,6 +266,10 @@ _GOES_ON = re.compile(
     r"begin\w*|into|on|with|to|from|at|again|the)\b)*$"
 )
 _BEGUN = re.compile(r"(?i)\s*(?:starts?|begins?)\b")
+_OWN_COUNTS = re.compile(
+    rf"(?i)[\s,]*(?:(?:re)?(?:start|begin)s?\s+)?(?:(?:again|over|anew)\s+)?(?:after|at)\s+(?:count\s+)?{NUMBER}\b(?!:)"
+)
+"""Counts of a wall behind one that has its own: it is cut as well."""
 
 
 _BEFORE = re.compile(
@@ -288,7 +293,8 @@ def going_on(text: str) -> str:
         between, begun = text[one.end() : other.start()], _BEGUN.match(text, other.end())
         led = _GOES_ON.search(between)
         verbs = re.search(r"(?i)\b(?:before|into|(?:go|carr|contin|resum|start|begin)\w*)\b", led[0]) if led else None
-        if walls_of(other) == (max(walls_of(one)) + 1,) and led and (verbs or begun):
+        own = re.search(r"\d", text[: one.start()] + between) and _OWN_COUNTS.match(text, other.end())
+        if walls_of(other) == (max(walls_of(one)) + 1,) and led and (verbs or begun) and not own:
             text = f"{text[: one.end() + led.start()]} {text[begun.end() if begun else other.end() :]}"
     return _BEFORE.sub(lambda found: f"after wall {(number(found[1]) if found[1] else ordinal(found[2])) - 1}", text)
 

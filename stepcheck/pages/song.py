@@ -118,10 +118,17 @@ _BOTH_TURNED = re.compile(
 )
 
 
+def _turned(found: re.Match[str]) -> str:
+    """Return an artist and a song with the song first; they stand so already where only the last one is a band."""
+    first, last = found[2], found[3]
+    titled = PLAYERS.search(last) and not PLAYERS.search(first)
+    return f"{found[1]}song: {first} - {last}" if titled else f"{found[1]}song: {last} - {first}"
+
+
 def labelled(text: str) -> str:
     """Return a line with what it calls its song and who plays it written one way: `Song: …` with the song first."""
     text = _TO_SAME.sub(r"   song: \1 ", text)
-    text = _BOTH.sub(r"\1song:", _BOTH_TURNED.sub(r"\1song: \3 - \2", text))
+    text = _BOTH.sub(r"\1song:", _BOTH_TURNED.sub(_turned, text))
     return re.sub(r"(?i)^(\W*(?:music|song|track)\W+)([^\"]+?)\s+-\s+(\"[^\"]+\")", r"\1\3 - \2", text)
 
 

@@ -5,6 +5,7 @@ import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from difflib import get_close_matches
+from fractions import Fraction
 from itertools import pairwise
 
 from attrs import evolve
@@ -86,17 +87,18 @@ def refuse_marks_of_part(line: Line, option: Option, in_part: bool) -> None:
 
 def cut_failure(line: Line, mark: FirstMark, failure: CutFails, lasts: int | None) -> LineFails:
     """Return why a line that lasts so many ticks cannot be cut where it says."""
-    counts = mark.ticks // TICKS
+    counts, unit = Fraction(mark.ticks, TICKS), f"{mark.unit.removesuffix('s')}s"
+    after = words.length(mark.ticks, unit)
     if failure.name == "cut-splits-a-turn":
-        said = f"the cut after {counts} counts falls inside a figure that turns (line {failure.line})"
+        said = f"the cut after {after} falls inside a figure that turns (line {failure.line})"
         hints = "cut where a figure ends", "or say on which count it turns: turn 1/2 left @2"
         return LineFails(failure.name, line, mark.at, said, *hints)
     if failure.name == "cut-behind-a-blank":
         said = "where the cut falls waits on a blank"
         return impossible(line, mark.at, said, "state the length of the part, or fill the blank")
-    said = f"there are no {counts} counts to dance here"
-    less = (Rewrite(f"first {other} {mark.unit}", mark.at) for other in _slipped(counts) if 0 < other < counts)
-    unit = f"{mark.unit.removesuffix('s')}s"
+    said = f"there are no {after} to dance here"
+    slips = _slipped(int(counts)) if counts.denominator == 1 else ()
+    less = (Rewrite(f"first {words.length(other * TICKS, unit)}", mark.at) for other in slips if 0 < other < counts)
     there = "write fewer" if lasts is None else f"what is danced here has {words.length(lasts, unit)}: write fewer"
     return LineFails(failure.name, line, mark.at, said, *less, there)
 
@@ -161,7 +163,7 @@ class Extent:
 
 
 MOST_NEAR = 3  # names that are offered for one
-_PART = "a {} is a part: head it at the margin, part {}:, and write its steps under that"
+_PART = "head it as a part at the margin, part {}:, and write its steps under that"
 # What is said of a name that begins with a word of the trade for a stretch of the dance, not for a figure.
 _ADVICE = {
     "repeat": "what is danced again is named again, or has its times behind it, as in Main x2",
@@ -251,7 +253,10 @@ def _advised(option: Option, own: dict[str, str], book: Book) -> tuple[str, tupl
     name, (first, _, rest) = option.name, option.name.partition(" ")
     if turned := re.fullmatch(r"(.*\w)\s+turn(?:s|ing)?\s+(?:to\s+(?:the\s+)?)?(left|right|l|r)", name, re.IGNORECASE):
         return "", (_how_far(turned[1], _SIDES[turned[2].casefold()]),)
-    advice, bare = _ADVICE.get(key(first), "").replace("{}", first), re.sub(r"(?i)^the\s+", "", rest)
+    advice, bare = (
+        _ADVICE.get(key(first), "").replace("{}", name if rest.isdigit() else first),
+        re.sub(r"(?i)^the\s+", "", rest),
+    )
     if key(first) in ("part", "repeat") and (key(bare) in own or book.find(bare)):
         said = f"write {{}}: {advice}" if advice else MEANT
         return advice, (Rewrite(own.get(key(bare), bare), option.at, said),)

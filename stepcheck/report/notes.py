@@ -158,7 +158,9 @@ def _unchecked(sheet: Sheet) -> tuple[Diagnostic, ...]:
         if any(map(_faces, every_line(tuple(heads[name] for name in (part, *calls.all(heads[part].body)))))):
             message = f"the turns and facings that {option.name} states are not checked here"
             why = "with the opposite foot a figure's own turn goes the other way, and a turn that is written does not"
-            hint = "if all of them go the other way, write `mirrored`; else say below it where it ends: `expect front`"
+            hint = (
+                "if all of them go the other way, write `mirrored`; else say below it how it ends, as in `expect back`"
+            )
             out.append(_note(sheet.source, "turns-not-checked", line, f"{message}: {why}", hint))
     return tuple(out)
 

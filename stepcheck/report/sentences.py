@@ -11,7 +11,7 @@ from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import PartHead
 from stepcheck.model import words
 from stepcheck.model.claims import Claim, Kind, Test
-from stepcheck.model.dance import EIGHTHS, TICKS, Weight, key
+from stepcheck.model.dance import EIGHTHS, TICKS, Pass, Weight, key
 from stepcheck.model.findings import CODES, Code, Diagnostic, Hint, Patch, TraceRow
 from stepcheck.model.floor import RELATIONS, TOO_LONG, unknown
 from stepcheck.model.outcome import Outcome, Replay, Row, Verdict
@@ -19,7 +19,7 @@ from stepcheck.model.source import Span
 from stepcheck.report.wording import KINDS, LOOSE_TURN, Scene, edge_of, got_of, unit, walls_of, want_of
 
 DRAFTED = "<draft>"
-"""What a sheet is called that a draft is and that no file holds."""
+"""The path of a draft that is checked before any file holds it."""
 _OPEN = {"blank": "waits-on-a-blank", "budget": "budget-spent", "travel": "way-unknown"}
 
 
@@ -228,7 +228,8 @@ def _feet(scene: Scene, claim: Claim, replay: Replay, want: int) -> tuple[str, .
     foot = words.foot(replay.found if swapped else 1 - replay.found) if replay.found != Weight.BOTH else ""
     where = "here" if replay.line in (0, claim.line) else f"on line {claim.line}"
     first = "change which foot takes the last weight before here"
-    if not replay.rows:
+    spare = {item.line for one in scene.program.spares for item in one.body if isinstance(item, Pass)}
+    if not replay.rows and not (replay.parts and replay.parts[0][1] in spare):  # the header's lead does not reach it
         lead = f"{replay.group}: lead {words.foot(want)}" if replay.group else f"lead: {words.foot(want)}"
         first = f"begin the dance on it: `{lead}` in the header"
     hints = (first, _write(scene, claim, f"{foot} foot" if foot else "both feet", f" {where}"))

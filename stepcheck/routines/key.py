@@ -18,12 +18,12 @@ from stepcheck.language.grammar import COUNTED
 from stepcheck.language.parser import parse_forms
 from stepcheck.model.dance import TICKS, key
 from stepcheck.pages.facts import METER, meter
-from stepcheck.routines.listed import is_title
+from stepcheck.routines.listed import TERMS, is_title, terms
 from stepcheck.routines.spelling import Spelling
 from stepcheck.steps.outline import row_text, turn_text
 from stepcheck.steps.steps import Turn, turn
 from stepcheck.steps.vocabulary import code, pieces
-from stepcheck.steps.words import NUMBERS, SPOKEN_FEET, number
+from stepcheck.steps.words import SPOKEN_FEET, number
 
 _DEFINED = re.compile(
     r"^\s*(?:[Aa]n?\s+)?(?P<name>[A-Za-z][A-Za-z' -]{1,30}?)\s*(?:=|:|\bis\b|\s-\s|\s{2,})\s*(?P<row>.+)$"
@@ -36,12 +36,6 @@ _SAID = re.compile(
     r";|(?<=RS),(?=[^,;]*?(?:=|:|\bis\b|\s-\s|\s{2}))|(?<=[a-z]{2})\.\s|\s{2,}(?=[A-Za-z][\w' -]{1,30}?\s*=)"
 )
 """What stands between the figures of one line."""
-_TERM = re.compile(
-    r"(?:and |&)?\(?([A-Za-z]{1,5}(?:/\w+)?)\.?\)?(?:\s*[=:]\s*|\s+-+\s+|\s+)(?:(?:is|means) )?"
-    r"([A-Za-z][a-z][a-z'/-]*(?: [A-Za-z][a-z'/-]*){0,4})(?: \([^()]*\))?\W*"
-)
-_TERMS = re.compile(r"(?i)^\W*(?:(?:key|legend|abbrev\w*|terms|codes|abbr)\b(?: used)?\W*)?")
-"""An abbreviation and its words, `STO stomp`, and what stands before a list of such."""
 _MANY = re.compile(r"(?i)\b(one|two|three|four|five|six|seven|eight|[2-8]) (DS|RS)\b")
 _SIGN = r"(?:[=:]|\s-+\s|\s{2,}|\t)"
 _ENDS = re.compile(r"\W*(?:[.!]|$)")
@@ -70,7 +64,7 @@ class Key(Spelling):
         """Return by their numbers the lines that are a list of abbreviations with their words, `DS double step, STO
         stomp`, and a line with one that goes on with such a list."""
         out: dict[int, list[tuple[str, str]]] = {}
-        told = [_listed(entry.text) for entry in self.entries]
+        told = [terms(entry.text) for entry in self.entries]
         for above, entry, pairs, below in zip([None, *self.entries], self.entries, told, [*told[1:], []], strict=False):
             under = above is not None and not entry.gap  # of what stands above
             titled = above if above and under and _is_title(above) else None
@@ -97,16 +91,20 @@ class Key(Spelling):
         for entry in self.entries:
             least = 2 if entry.number in self.terms else 1  # `R rock` is the rock of RS
             for short, words in (each for each in self.pairs.get(entry.number, []) if len(each[0]) >= least):
-                word = self.cues.vocabulary.phrases.get(tuple(words.casefold().split()))
-                coded = word is not None and word.kind in ("verb", "codes") and not words.endswith("ing")
-                if word and coded and word.value and " " not in word.value:
-                    out[short.casefold()] = code(word.value, "clogging") or (word.value,)
+                if step := self._step(words):
+                    out[short.casefold()] = code(step, "clogging") or (step,)
         return {each: codes for each, codes in out.items() if codes}
+
+    def _step(self, words: str) -> str:
+        """Return the code of the step that words name, "" if they name none."""
+        word = self.cues.vocabulary.phrases.get(tuple(words.casefold().split()))
+        coded = word is not None and word.kind in ("verb", "codes") and not words.endswith("ing")
+        return word.value if word and coded and " " not in word.value else ""
 
     def _written(self) -> list[Entry]:
         """Return the lines with the words for which the sheet has abbreviations: `2 RKG CHRS`; one letter is one beside
         a number or a foot only."""
-        words = {short: said for pairs in self.pairs.values() for short, said in pairs if self._shortens(short)}
+        words = {short: said for pairs in self.pairs.values() for short, said in pairs if self._shortens(short, said)}
         if not words:
             return self.entries
         long = "|".join(re.escape(each) for each in words if len(each) > 1) or "(?!)"
@@ -128,14 +126,15 @@ class Key(Spelling):
             if found and rows and not rows[0].start:
                 self.cues.learn(found[1])
 
-    def _shortens(self, short: str) -> bool:
-        """Say whether an abbreviation of the sheet stands for words: one in capitals, behind which a sign stands."""
+    def _shortens(self, short: str, said: str) -> bool:
+        """Say whether an abbreviation of the sheet stands for words that are no step: in capitals, before a sign."""
         signed = any(re.search(rf"(?<!\w){short}\"?\s*=", entry.text) for entry in self.entries)
         return (
             signed
             and short.isupper()
             and short.casefold() not in {*self.legend, *SPOKEN_FEET}
             and not (len(short) > 1 and head(short, 0))
+            and not self._step(said)
         )
 
     def _measure(self) -> int:
@@ -353,32 +352,9 @@ class Key(Spelling):
         return told and key(called) in self.cues.defined
 
 
-def _listed(text: str) -> list[tuple[str, str]]:
-    """Return the abbreviations with their words that a text is a list of, `DS double step, STO - stomp`; none if it
-    holds anything else."""
-    whole = _TERM.fullmatch(text)
-    said = [text] if whole else re.split(r"\s*[,;]\s*|\s+/\s+|\s{2,}|\t", _TERMS.sub("", text))
-    found = [_TERM.fullmatch(each) for each in said if each]
-    pairs = [(each[1], each[2]) for each in found if each]
-    return pairs if len(pairs) == len(found) and 2 * sum(_stands_for(*each) for each in pairs) >= len(pairs) else []
-
-
 def _is_title(entry: Entry) -> bool:
     """Say whether a line is set over others and heads no part."""
-    return (is_title(entry.raw) or _TERMS.fullmatch(entry.raw) is not None) and not head(entry.text, 0)
-
-
-def _stands_for(short: str, words: str) -> bool:
-    """Say whether the letters of an abbreviation stand in its words in their order, the first as their first."""
-    short, words = short.casefold(), words.casefold()
-    letters = iter(words)
-    return (
-        len(short) > 1
-        and short not in {words.split()[0], *NUMBERS}
-        and words.count(" ") <= len(short)
-        and words[0] in ("c" if short[0] == "x" else short[0])
-        and all(each in letters for each in short.replace("x", "c"))
-    )
+    return (is_title(entry.raw) or TERMS.fullmatch(entry.raw) is not None) and not head(entry.text, 0)
 
 
 def _coded(text: str) -> str:

@@ -1,5 +1,5 @@
 """The list of steps that a cue sheet explains apart from its parts, and the lines that call these: `#5 left, #1 x4`;
-parts that the order calls by numbers."""
+parts that the order calls by numbers; lines that are a list of abbreviations with their words."""
 
 import re
 from collections.abc import Collection, Mapping, Sequence
@@ -11,6 +11,7 @@ from stepcheck.cues.entries import Entry
 from stepcheck.cues.footwork import found_in
 from stepcheck.cues.titles import head
 from stepcheck.routines.order import order_words
+from stepcheck.steps.words import NUMBERS
 
 _SIGN = r"(?:#\s?|\b(?i:steps?|figures?|nos?\.?|numbers?)\s(?:#\s?)?)"
 _KEYED = re.compile(rf"(?:(?:{_SIGN}|\()(?P<signed>\d{{1,2}}|[A-Za-z])|(?P<bare>\d{{1,2}}|[a-z](?=[.)])))\)?[.:=-]*\s+")
@@ -199,3 +200,34 @@ def _several(found: re.Match[str], names: Mapping[str, str]) -> str:
         ends = [*map(int, each.split("-"))]
         keys += map(str, range(ends[0], ends[-1] + 1))
     return f"({', '.join(names[key] for key in keys)})" if names.keys() >= {*keys} else found[0]
+
+
+_TERM = re.compile(
+    r"(?:and |&)?\(?([A-Za-z]{1,5}(?:/\w+)?)\.?\)?(?:\s*[=:]\s*|\s+-+\s+|\s+)(?:(?:is|means) )?"
+    r"([A-Za-z][a-z][a-z'/-]*(?: [A-Za-z][a-z'/-]*){0,4})(?: \([^()]*\))?\W*"
+)
+TERMS = re.compile(r"(?i)^\W*(?:(?:key|legend|abbrev\w*|terms|codes|abbr)\b(?: used)?\W*)?")
+"""An abbreviation and its words, `STO stomp`, and what stands before a list of such."""
+
+
+def terms(text: str) -> list[tuple[str, str]]:
+    """Return the abbreviations with their words that a text is a list of, `DS double step, STO - stomp`; none if it
+    holds anything else."""
+    whole = _TERM.fullmatch(text)
+    said = [text] if whole else re.split(r"\s*[,;]\s*|\s+/\s+|\s{2,}|\t", TERMS.sub("", text))
+    found = [_TERM.fullmatch(each) for each in said if each]
+    pairs = [(each[1], each[2]) for each in found if each]
+    return pairs if len(pairs) == len(found) and 2 * sum(_stands_for(*each) for each in pairs) >= len(pairs) else []
+
+
+def _stands_for(short: str, words: str) -> bool:
+    """Say whether the letters of an abbreviation stand in its words in their order, the first as their first."""
+    short, words = short.casefold(), words.casefold()
+    letters = iter(words)
+    return (
+        len(short) > 1
+        and short not in {words.split()[0], *NUMBERS}
+        and words.count(" ") <= len(short)
+        and words[0] in ("c" if short[0] == "x" else short[0])
+        and all(each in letters for each in short.replace("x", "c"))
+    )

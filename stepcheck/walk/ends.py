@@ -180,12 +180,13 @@ class _Through:
         The dance ends behind any of them; where laps say how the last one is danced, only so.
         """
         ends, seen = set[Way](), set[Way]()
-        round = laps[-1].body if isinstance(laps[-1], Forever) else ()
+        assert isinstance(laps[-1], Forever)
+        again = laps[-1].body
         found = self._lapped(laps[:-1], NOTHING[weight], ends)
         while not found <= seen:
             seen |= found
-            found = self._lapped(round, found, ends)
-        told = any(isinstance(item, Last) for item in (*laps, *round))
+            found = self._lapped(again, found, ends)
+        told = any(isinstance(item, Last) for item in (*laps, *again))
         return frozenset(way._replace(over=True) for way in ends if way.over or not told)
 
     def _lapped(self, laps: Body, found: Ways, ends: set[Way]) -> Ways:
@@ -204,8 +205,8 @@ class _Through:
 
 
 def _goes_on(body: Body) -> tuple[int, int]:
-    """Return where those laps begin and end in a body that go on until the music ends, with those before they come
-    round; its end twice if there are none."""
+    """Return the slice of a body that is danced until the music ends: its `Forever`, and before it the laps that are
+    written out; an empty slice at the end if there is none."""
     at = next((number for number, item in enumerate(body) if isinstance(item, Forever)), None)
     if at is None:
         return len(body), len(body)

@@ -374,3 +374,32 @@ def test_a_tag_may_be_counts_of_the_dance_an_extra_time() -> None:
 
     assert danced(text)[:3] == ["Main x2", "expect facing 6:00", "Tag"]
     assert body(text, "Tag") == ["Vine, right foot", "Vine, left foot"] and not sc.draft(text).open
+
+
+def test_each_wall_with_counts_of_its_own_is_cut() -> None:
+    """`on wall 3 after 8 counts, and on wall 4 start again after 4 counts`: the second is no wall to go on with."""
+    text = "T\n16 counts, 4 walls\n\n1-8 Vine right, touch, vine left, touch\n9-16 Vine right, touch, vine left 1/4 left, touch\n\n{}\n"
+
+    both = sc.draft(text.format("Restart on wall 3 after 8 counts, and on wall 4 start again after 4 counts")).text
+    one = sc.draft(text.format("Restart on wall 3 after 8 counts and go on with wall 4")).text
+
+    assert [line.partition("  #")[0].strip() for line in both.partition("dance:\n")[2].splitlines()][:3] == [
+        "Main x2",
+        "Main, first 8 counts",
+        "Main, first 4 counts",
+    ]
+    assert "first 8 counts" in one and "first 4" not in one
+
+
+@pytest.mark.parametrize(
+    ("line", "song", "artist"),
+    [
+        ("Artist/Song: Low Water - Reed Sisters", "Low Water", "Reed Sisters"),
+        ("Artist/Song: Reed Sisters - Low Water", "Low Water", "Reed Sisters"),
+    ],
+)
+def test_a_band_behind_a_song_is_no_song(line: str, song: str, artist: str) -> None:
+    """Where the label names the artist first and the line the song, the name that only players have decides."""
+    made = sc.draft(f"T\n{line}\n16 counts\n\n1-8 Vine right, touch, vine left, touch\n").text
+
+    assert f"song: {song}\nartist: {artist}\n" in made

@@ -164,3 +164,12 @@ def test_steps_and_their_words_in_a_part_are_danced(said: str) -> None:
     made = sc.draft(f"{TOP}A: 4 Basics\nBreak:\n{said}\n")
 
     assert "\n#" not in made.text.split("part Break")[1]
+
+
+def test_a_letter_that_is_a_step_in_the_list_is_no_word_of_the_rows() -> None:
+    """`R S` is a rock step with or without a list that says `R=rock  S=step`, which names a step and no other word."""
+    text = "T\n\nPART A (8 beats)\n2 Basics   DS R S\n           L  R L\nChain L    DS R S R S R S\n           L  R L R L R L\n"
+    made = sc.draft(f"{text}\nDS=double toe step  R=rock  S=step  BR=brush  SL=slide\n").text
+
+    assert "  Basic: DS RS\n  Chain: DS RS RS RS\n" in made
+    assert made.startswith(sc.draft(text).text)
