@@ -39,8 +39,10 @@ class Table:
         return bool(found)
 
     def holds(self, cells: list[str], gap: bool) -> bool:
-        """Say whether cells are a row, `gap` whether an empty line stands before; behind a line across the columns,
-        such as the head of a part, one that fills three of them or has codes in theirs."""
+        """Say whether cells are a row of the table; `gap` says that an empty line stands before.
+
+        Behind a line across the columns, such as the head of a part, a row fills three columns or has codes.
+        """
         ordered = re.fullmatch(r"(?i)\W*(?:order|sequence|seq)\W*", cells[0])
         filled = sum(map(bool, cells))
         coded = found_in(dict(zip(self.kinds, cells, strict=False)).get("row", ""), {})
@@ -108,8 +110,11 @@ def _kind(head: str) -> str:
 
 
 def cells_of(text: str, columns: list[int]) -> list[str]:
-    """Return what stands under the heads of columns; where a word stands across two, what spaces set apart, each under
-    the head that it begins below, nothing if two of these or fewer do."""
+    """Return what stands under the heads of columns.
+
+    Where a word stands across two columns, the pieces that wide spaces set apart are the cells, each of the column in
+    which it begins: none if there are fewer than three, or two of them begin in one column.
+    """
     if not columns:
         return []
     if not any(text[at - 1 : at].strip() for at in columns[1:]):

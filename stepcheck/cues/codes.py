@@ -53,11 +53,15 @@ def codes_apart(text: str) -> str:
 
 _FULL = re.compile(r"(?<![A-Za-z])(?:[A-Z]{4,}|UP|TOE|TAP|HOP)$")
 _CELL = re.compile(r"([A-Za-z'-]+(?: [A-Za-z'-]+)*)(\s+)$")
+"""A word in full, in capitals, at the end of a text; and the last words of a text with the space behind them."""
 
 
 def in_name(text: str, again: bool) -> bool:
-    """Say whether a text ends with words in full, in capitals, in which a name may go on behind a space; it may end
-    behind another word, or behind one that is a step of the row behind it `again`."""
+    """Say whether the name of a figure may go on behind a text, `BRUSH UP ` before `STEP   DS BR UP DS RS`.
+
+    The text ends with a word in full, in capitals. Behind a wide gap, it also holds another word, or a step that the
+    row behind it has `again`.
+    """
     words = _CELL.search(text)
     return bool(words and _FULL.search(words[1]) and (words[2] == " " or again or len({*words[1].split()}) > 1))
 

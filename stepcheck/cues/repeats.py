@@ -30,15 +30,14 @@ _ALL = re.compile(r"(?i)\b(?:all (?:of )?(?:the )?(?:above|this|that|it)|everyth
 class Again:
     """A line that is danced again.
 
-    `last` says that it is the line before alone, `all` that it is no less than all of them,
-    `first` and `until` are the beats, or the numbers of lines, that it
-    names, or measures if `measured`, `names` the parts; `times` how often all is danced in all, `feet` is "same",
-    "other", "L" or "R", `facing` front, back or a time of the clock, `walls` those to which
-    each time but the last leads, `tail` the beats and `lines` the lines before it
-    that it speaks of, `since` the first of these lines in the source, `total` the beats that it states of all so far;
-    `turns` says that these stay as they are, `toward` that it goes elsewhere, `figures` are those that it names,
-    `turned` is one that turns this time, and how, `once` says that it is danced just once, `spun` is the side to which
-    all turns go this time, `ways` are figures with where they go; `doubt` the first word that is none of this.
+    `last` says that it is the line before alone, `all` that it is at least all lines so far, `first` and `until` are
+    the beats, or the numbers of lines, that it names, or measures if `measured`, `names` the parts; `times` how often
+    all is danced in all, `feet` is "same", "other", "L" or "R", `facing` front, back or a time of the clock, `walls`
+    the facings at the end of each time but the last, `tail` the beats and `lines` the lines before it that it speaks
+    of, `since` the first of these lines in the source, `total` the beats that it states of all so far; `turns` says
+    that these stay as they are, `toward` that it goes elsewhere, `figures` are those that it names, `turned` is one
+    that turns this time, and how, `once` says that it is danced just once, `spun` is the side to which all turns go
+    this time, `ways` are figures with where they go; `doubt` the first word that is none of this.
     """
 
     last: bool = False

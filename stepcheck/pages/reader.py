@@ -102,7 +102,7 @@ def _spoken(sentence: str) -> tuple[bool, list[tuple[Counts, str]], str] | None:
     found = [*_ON.finditer(sentence)]
     cuts = [0, *(at for each in found for at in each.span()), len(sentence)]
     words = [sentence[a:b] for a, b in zip(cuts[::2], cuts[1::2], strict=True)]
-    counts = [read(_figures(each[0].casefold())) for each in found]
+    counts = [read(_digits(each[0].casefold())) for each in found]
     led = {bool(_CLAUSE.search(a) and _VERB.match(b)) for a, b in itertools.pairwise(words)}
     if len(led) > 1 or None in counts:
         return None
@@ -112,19 +112,19 @@ def _spoken(sentence: str) -> tuple[bool, list[tuple[Counts, str]], str] | None:
     return first, rows, bare[0 if first or not found else -1]
 
 
-def _figures(said: str) -> str:
-    """Return counts in words as figures: `counts five and six` are `5,6`."""
+def _digits(said: str) -> str:
+    """Return counts in words as digits: `counts five and six` as `5,6`."""
     said = re.sub(NUMBER, lambda each: str(number(each[0])), said)
     return re.sub(r"[^\d&,-]", "", re.sub(r"\band\b", ",", re.sub(r"\b(?:to|thru|through)\b", "-", said)))
 
 
 def told_on(laid: Iterable[Laid], steps: Callable[[str], int]) -> Iterator[Laid]:
-    """Yield lines, those whose sentences tell counts in running words, `On 1 step right; on 2 touch left`, `touch right
-    on 1`, as rows behind their counts, under the sentence over them; a line as it is where its counts don't run on from
-    one or from the line before, or steps of it have none.
+    """Yield lines; one whose sentences tell counts in running words, `On 1 step right; on 2 touch left`, as a row for
+    each of its counts.
 
-    Steps before a count that is told first have those up to it where they are just as many.  `steps` says how many
-    steps a text says.
+    A line stays as it is where its counts don't run on from one or from the line before, or where some of its steps
+    have no counts.  Steps in front of the first count that is told have the counts before it, if they are as many.  `steps`
+    says how many steps a text holds.
     """
     lines, last = [*laid], 0
     for line, later in itertools.zip_longest(lines, lines[1:]):

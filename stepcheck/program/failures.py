@@ -249,7 +249,7 @@ def _instead(
 
 
 def _advised(option: Option, own: dict[str, str], book: Book) -> tuple[str, tuple[str | Rewrite, ...]]:
-    """Return what is said of a name for its first word, "" for nothing, and what its words themselves say to write."""
+    """Return the advice for an unknown name by its first word, "" for none, and the hints that its words give."""
     name, (first, _, rest) = option.name, option.name.partition(" ")
     if turned := re.fullmatch(r"(.*\w)\s+turn(?:s|ing)?\s+(?:to\s+(?:the\s+)?)?(left|right|l|r)", name, re.IGNORECASE):
         return "", (_how_far(turned[1], _SIDES[turned[2].casefold()]),)

@@ -61,8 +61,8 @@ class Laps:
         return self.layout.laid(evolve(line, node=row), Around(turn=Turn(1, None)))
 
     def ordinary(self, own: Pattern, parts: Mapping[str, Pattern], lay: Callable[[Turn], Body]) -> tuple[Body, ...]:
-        """Return the different bodies of the laps behind all times that are named: one, or those of the rounds in which
-        they come where laps begin.
+        """Return the different bodies of the laps after every named time: one, or, where parts take turns in rounds,
+        one for each place in the rounds at which a lap begins.
 
         Args:
             own: which laps differ.

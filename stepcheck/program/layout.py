@@ -89,7 +89,7 @@ class Layout:
         self.met: set[str] = set()
         # The lines of the named times that have come.
         self.come: set[int] = set()
-        # The places of the block and of the parts whose passes differ in their rounds, where laps begin.
+        # Where laps begin: the place in the round of the block, and in that of each part whose passes differ.
         self.begun: set[tuple[int, ...]] = set()
         self._counts = 0, 0
         # The bodies of passes, with the passes in each of the parts whose passes differ.

@@ -28,7 +28,7 @@ _LASTING = re.compile(rf"(?i)\(?(?P<n>\d{{1,3}}) {UNITS}(?P<each> (?:each|ea)\b\
 
 
 _DEEP, _NEAR = 8, 3
-"""How far into its line a row stands at least that notes stand below, and how far from there these begin at most."""
+"""A row with notes below it stands more than `_DEEP` letters into its line; these begin fewer than `_NEAR` off."""
 
 
 class Under:
