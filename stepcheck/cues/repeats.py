@@ -181,9 +181,8 @@ def _going(text: str, vocabulary: Vocabulary) -> tuple[str, tuple[tuple[str, str
     first, *more = re.split(r"(?:,|\bbut\b)\s*(?=[A-Za-z])", text)
     ways: list[tuple[str, str]] = []
     for said in more:
-        found = [(kind, value) for kind, value, _, _ in pieces(said, vocabulary) if kind not in ("noise", "sep")]
-        match [*filter(lambda each: each[0] == "figure", found)], [value for kind, value in found if kind == "dir"]:
-            case [(_, figure)], [way] if len(found) == 2:
+        match sorted(piece[:2] for piece in pieces(said, vocabulary) if piece[0] not in ("noise", "sep")):
+            case [("dir", way), ("figure", figure)]:
                 ways.append((figure, way))
             case _:
                 first = f"{first}, {said}"

@@ -11,7 +11,7 @@ from stepcheck.pages.facts import Fact, fields, said_of
 from stepcheck.pages.order import ORDER_WORD, called, names_parts
 from stepcheck.pages.page import EACH, Page
 from stepcheck.pages.parts import OpenPart, believed, source_of
-from stepcheck.pages.passes import Passes, Restart, Tag
+from stepcheck.pages.passes import Restart, Tag
 from stepcheck.pages.reader import Reader
 from stepcheck.routines.order import Danced, by_name, order
 from stepcheck.steps.outline import Item, Line, Outline, Part, Remark, solid
@@ -67,12 +67,13 @@ def _passes(page: Page) -> Outline:
     reader.open += [f"the dance: no steps of {part.name} are read" for part in parts if not solid(part.lines)]
     if not page.closing:
         reader.assumed.add("danced until the music ends")
-    dance = tuple(_danced_over(page.passes, "Main", page.closing)) if main.items else ()
+    dance = tuple(_danced_over(page)) if main.items else ()
     return Outline(header, "line", tuple(page.left), (), tuple(parts), dance, tuple(page.ends))
 
 
-def _danced_over(told: Passes, part: str, closing: str) -> list[tuple[str, str]]:
+def _danced_over(page: Page) -> list[tuple[str, str]]:
     """Return the lines of the dance, each with its comment: passes, cut ones, tags, until the music ends."""
+    told, part = page.passes, "Main"
     out: list[tuple[str, str]] = []
     done = 0
 
@@ -106,7 +107,7 @@ def _danced_over(told: Passes, part: str, closing: str) -> list[tuple[str, str]]
         out.append((last, told.end.source * (not told.end.items)))  # a pose
         out += [(f"expect facing {told.end.facings[0]}", "")] if told.end.facings[0] else []
         return [*out, *[("Ending", told.end.source)] * bool(told.end.items)]
-    out.append((f"{part} until the music ends", closing))
+    out.append((f"{part} until the music ends", page.closing))
     return out
 
 

@@ -92,7 +92,6 @@ _JOINT = re.compile(r"(?i)^(?:(?:and|then)\b\s*)+|\s(?:and|then)$")
 _FIRST = re.compile(r"(?i)\W*on (?:counts? )?(?:1|one)\b")
 _LED = re.compile(r"(?i)\W*[\d&]|.*\b(?:restart|tag)s?\b")
 _FOOT = re.compile(rf"(?i)\b{FOOT}\b")
-_SIDE = re.compile(rf"(?i){FOOT}")
 _NEXT = re.compile(r"(?<=[a-z\d)\]])\.\s+(?=[A-Z])")
 
 
@@ -123,15 +122,15 @@ def told_on(laid: Iterable[Laid], steps: Callable[[str], int]) -> Iterator[Laid]
     each of its counts.
 
     A line stays as it is where its counts don't run on from one or from the line before, or where some of its steps
-    have no counts.  Steps in front of the first count that is told have the counts before it, if they are as many.  `steps`
-    says how many steps a text holds.
+    have no counts. Steps in front of the first count that is told have the counts before it, if they are as many.
+    `steps` says how many steps a text holds.
     """
     lines, last = [*laid], 0
     for line, later in itertools.zip_longest(lines, lines[1:]):
         last = 0 if line.gap else last
         rows, upto = _rows(line.text, steps, last)
-        runs_on = upto > 3 or (later is not None and _rows(later.text, steps, upto)[1] > upto)
-        rows = rows if runs_on else []
+        if rows and upto < 4 and (later is None or _rows(later.text, steps, upto)[1] <= upto):
+            rows = []
         last = upto if rows or _LED.match(line.text) else last
         yield from (evolve(line, text=row, gap=line.gap and not at) for at, row in enumerate(rows or [line.text]))
 
@@ -161,7 +160,7 @@ def _rows(text: str, steps: Callable[[str], int], last: int) -> tuple[list[str],
         for counts, words in rows:
             alone = not led and len(counts.points) == 1 and steps(words) > 1
             first = (last + 1 if counts.first > last else 1) if alone else counts.first
-            said = _FOOT.sub(words, said, count=1) if _SIDE.fullmatch(words) else words
+            said = _FOOT.sub(words, said, count=1) if _FOOT.fullmatch(words) else words
             if first not in (last + 1, 1) or not said or (said != words and len(_FOOT.findall(said)) != 1):
                 return [], 0
             out.append(f"{_label(counts, first, steps(said))}  {said}")

@@ -81,10 +81,9 @@ def noted(told: Told, text: str, key: Key) -> Told | None:
     """Return a line of cues with the marks that a text says of those that it names, `vine to the left, turn 1/2 on the
     Triple`; None where it names none first, or says anything else."""
     cues, at = [*told.cues], -1
+    names = [(re.escape(cue.name), re.escape(re.split("[ -]", cue.name)[-1])) for cue in cues]
+    own = [re.compile(rf"(?i)(?:\bon (?:the )?)?\b(?:{name}|{last})\b") for name, last in names]
     for piece in re.split(r"\s*[,;]\s*", text):
-        own = [
-            re.compile(rf"(?i)(?:\bon (?:the )?)?\b(?:{cue.name}|{re.split('[ -]', cue.name)[-1]})\b") for cue in cues
-        ]
         named = [n for n, cue in enumerate(cues) if cue.name and own[n].search(piece)]
         at = named[0] if named else at
         made = (

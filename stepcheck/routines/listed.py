@@ -10,7 +10,7 @@ from stepcheck.cues.codes import is_beats, is_feet
 from stepcheck.cues.entries import Entry
 from stepcheck.cues.footwork import found_in
 from stepcheck.cues.titles import head
-from stepcheck.routines.order import order_words
+from stepcheck.routines.order import order_words, shortens
 from stepcheck.steps.words import NUMBERS
 
 _SIGN = r"(?:#\s?|\b(?i:steps?|figures?|nos?\.?|numbers?)\s(?:#\s?)?)"
@@ -223,11 +223,9 @@ def terms(text: str) -> list[tuple[str, str]]:
 def _stands_for(short: str, words: str) -> bool:
     """Say whether the letters of an abbreviation stand in its words in their order, the first as their first."""
     short, words = short.casefold(), words.casefold()
-    letters = iter(words)
     return (
         len(short) > 1
         and short not in {words.split()[0], *NUMBERS}
         and words.count(" ") <= len(short)
-        and words[0] in ("c" if short[0] == "x" else short[0])
-        and all(each in letters for each in short.replace("x", "c"))
+        and shortens(short.replace("x", "c"), words)
     )

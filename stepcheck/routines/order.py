@@ -11,7 +11,7 @@ from stepcheck.cues.entries import Entry
 from stepcheck.cues.footwork import found_in
 from stepcheck.cues.titles import KIND, SHORT, Head, capital_head, head, plainly, title
 from stepcheck.steps.vocabulary import code, tight
-from stepcheck.steps.words import CLOSES, NTHS, NUMBER, NUMBERS, ORDINAL, TIMES, UNITS, number, often
+from stepcheck.steps.words import CLOSES, NTHS, NUMBER, NUMBERS, ORDINAL, ORDINALS, TIMES, UNITS, number, often
 
 _BEGINS = (
     r"(?:(?:the\s+)?(?:running\s+)?order\b[^:]{0,30}(?=:)|(?:(?:so|then|and)\s+)?(?:it'?s|its|it|that|the\s+(?:whole\s+thing|dance|routine))\s+goes|so\s+its|"
@@ -194,7 +194,7 @@ def _unread(beside: str, known: Mapping[str, str]) -> tuple[list[Danced], str]:
     out, left = list[Danced](), list[str]()
     for said in re.split(r"\s*[,/|;>]\s*|\s+-+\s+", beside):
         word = said.casefold()
-        short = [name for plain, name in known.items() if len(word) > 1 and _shortens(word, plain)]
+        short = [name for plain, name in known.items() if len(word) > 1 and shortens(word, plain)]
         if re.fullmatch(rf"(?i){KIND}", said) or re.fullmatch(r"[A-Z][a-z]+|[A-H]", said):
             out.append(Danced(short[0] if len(short) == 1 else title(said)))
         elif said:
@@ -202,7 +202,7 @@ def _unread(beside: str, known: Mapping[str, str]) -> tuple[list[Danced], str]:
     return out, ", ".join(left)
 
 
-def _shortens(short: str, name: str) -> bool:
+def shortens(short: str, name: str) -> bool:
     """Say whether the letters of a short name stand in a name in their order, the first as its first."""
     letters = iter(name)
     return short[0] == name[:1] and all(letter in letters for letter in short)
@@ -216,10 +216,10 @@ def _spellings(known: dict[str, str]) -> dict[str, str]:
         for short, word in SHORT.items():
             if plain.split()[:1] == [word]:
                 said |= {" ".join([short, *plain.split()[1:]]), "".join([short, *plain.split()[1:]])}
-        for word, size in (("first", "one"), ("second", "two"), ("third", "three"), ("fourth", "four")):
-            if plain == str(NUMBERS[size]):
+        for at, (word, size, nth) in enumerate(zip(ORDINALS, NUMBERS, NTHS, strict=False), 1):
+            if plain == str(at):
                 said |= {f"{word} part", f"part {size}"}
-                said |= {size, word, NTHS[NUMBERS[size] - 1]} if len(known) > 1 else set()
+                said |= {size, word, nth} if len(known) > 1 else set()
         out |= {each: out.get(each, name) for each in said}
     return out
 

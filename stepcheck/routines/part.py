@@ -128,9 +128,10 @@ class Piece:
         chosen = iter(choice)
         for index, told in enumerate(self._all):
             start = len(out)
-            sizes = {sum(map(beats_of, out[at:])) for at in (0, *(begun[index - 1][:1] if index else ()))}
-            if told.total and not told.cues and told.total not in sizes:  # of all so far, or of the line before
-                opened.append((told.number, told.text, "open"))
+            if told.total and not told.cues:  # of all so far, or of the line before
+                starts = (0, *(begun[index - 1][:1] if index else ()))
+                if told.total not in {sum(map(beats_of, out[at:])) for at in starts}:
+                    opened.append((told.number, told.text, "open"))
             if told.again is None:
                 out += own[index][0]
                 opened += own[index][1]

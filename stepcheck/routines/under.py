@@ -58,9 +58,9 @@ class Under:
         ):
             self.body.reader.mark(entry.number, "steps")
             return True
-        if noted_apart := self._at_row(entry, told):
+        if apart := self._at_row(entry, told):
             self.body.stray(entry, entry.raw)
-        return noted_apart
+        return apart
 
     def _under_row(self, cue: Cue, told: Told, entry: Entry, text: str) -> bool:
         """Take feet, beats or marks below a cue; return whether a line is these."""
@@ -98,10 +98,13 @@ class Under:
 
     def _at_row(self, entry: Entry, told: Told) -> bool:
         """Say whether a line without a row begins below the row of the line above, and so is a note on that."""
+        if entry.gap:
+            return False
         rows, raw = self._rows(told), self.body.reader.texts[entry.number - 1]
         deep = bool(rows) and rows[0].start > _DEEP and abs(rows[0].start - len(raw) + len(raw.lstrip())) < _NEAR
-        more = found_in(entry.text, self.body.key.legend) or again(entry.text, self.body.reader.vocabulary)
-        return deep and not entry.gap and not more
+        return deep and not (
+            found_in(entry.text, self.body.key.legend) or again(entry.text, self.body.reader.vocabulary)
+        )
 
     def _lasting(self, entry: Entry, text: str, told: Told) -> tuple[Entry, str]:
         """Return a line of feet without the beats in front of it, and what it says then; these are those of the line

@@ -387,9 +387,10 @@ def _settle(piece: Piece, lines: Lines) -> None:
     cue = own[0].cues[0] if len(own[0].cues) == 1 and size == piece.first else None
     once = size // max(cue.number, cue.times, 1) if cue else 0
     tells = once and all(_tells(each) and size == once for each, size in zip(below, sizes[1:], strict=True))
-    for each in own if blank and rest else below if tells else ():
+    spare = own if blank and rest else below if tells else []
+    for each in spare:
         each.spare = True
-    if not (tells or (blank and rest)):
+    if not spare:
         own[0].stated, piece.beats = piece.first, 0
 
 

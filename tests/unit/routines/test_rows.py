@@ -150,3 +150,10 @@ def test_rows_have_the_feet_and_the_times_that_stand_beside_and_below_them(lines
     """A row that fills its beats has its name behind it; one of two chains is danced twice, and turns on the one that
     is named; a foot that stands apart begins the codes before it; a word that is no code leaves its row open."""
     assert wanted == _part(f"A\n{lines}\n")[: len(wanted)]
+
+
+def test_a_name_with_signs_is_looked_for_as_it_is_written() -> None:
+    """The signs in a figure's name are no pattern: what stands behind the feet of such a row keeps its beats."""
+    made = sc.draft("T\n\nA\n2 Rock**      DS DS RS RS\n              L  R  LR LR    , turn 1/2 left\n")
+
+    assert "  ? 8 beats  # 2 Rock" in made.text
