@@ -181,8 +181,8 @@ def meanings(figure: Figure) -> Iterator[tuple[Version, dict[str, int], bool]]:
 
 def deed(figure: Figure, version: Version, senses: Mapping[str, int]) -> Deed:
     """Return what a figure does under one meaning."""
-    made = [frozenset(_does(figure, version, one) for one in ends(figure, on, version, senses)) for on in Weight]
-    return version.length, tuple(made)
+    found = (ends(figure, weight, version, senses) for weight in Weight)
+    return version.length, tuple(frozenset(_does(figure, version, one) for one in each) for each in found)
 
 
 def _does(figure: Figure, version: Version, led: Led) -> tuple[object, ...]:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from attrs import evolve
 
 from stepcheck.books.outline import MEMORY, USUAL, Entry, Fault, Outline, listed, unnamed
-from stepcheck.books.placing import last_beat, place
+from stepcheck.books.placing import last_beat, last_count, place
 from stepcheck.language.patch import told
 from stepcheck.language.syntax import Form
 from stepcheck.model.dance import EIGHTHS, TICKS, Figure, Foot, Level, Version
@@ -96,7 +96,7 @@ class _Reader:
                 self.blame(problem.reason, *told(problem.hints), code=problem.code)
             length, turn, beat, travel = facts
             lasts = last_beat(actions) * TICKS if length is None else length
-            counts = max(last_beat(actions), lasts // TICKS)
+            counts = last_count(actions, lasts)
             if beat is not None and beat > counts > 0:
                 self.blame(f"there is no count {beat} to turn on, only {counts}", code="turn-beyond-the-end")
             yield Version(label, actions, lasts, turn, beat, travel=travel)

@@ -125,6 +125,11 @@ def last_beat(actions: tuple[Action, ...]) -> int:
     return max((action.beat for action in actions), default=0)
 
 
+def last_count(actions: tuple[Action, ...], ticks: int) -> int:
+    """Return the last count that a row of so many ticks has: that of its last movement, or of its length."""
+    return max(last_beat(actions), ticks // TICKS)
+
+
 def _parts(form: Form, movements: Lookup) -> tuple[tuple[Movement, Foot | None], ...] | Problem:
     names = COMPOUNDS.get(key(form.form), (form.form,))
     found = [movements(name) for name in names]

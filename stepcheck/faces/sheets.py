@@ -224,14 +224,14 @@ def _text(data: bytes, name: str) -> tuple[str, str]:
     What is no text, or mixes the two, is a SourceError.
     """
     source, findings = decode(data, name)
-    with suppress(UnicodeDecodeError):
-        if source.text != REFUSED:
-            return plain_text(data.decode("utf-8")), ""
-    with suppress(UnicodeDecodeError):
-        mixed = re.search(r"[^\x00-\x7f\ufffd]", data.decode("utf-8", errors="replace"))
-        if source.text != REFUSED and not mixed:
-            said = plain_text(data.decode("cp1252"))
-            return said, " ".join(dict.fromkeys(re.findall(r"[^\x00-\x7f]", said)))
+    if source.text != REFUSED:
+        read = data.decode("utf-8", errors="replace")
+        if all(finding.code.name != "not-text" for finding in findings):
+            return plain_text(read), ""
+        with suppress(UnicodeDecodeError):
+            if not re.search(r"[^\x00-\x7f\ufffd]", read):
+                said = plain_text(data.decode("cp1252"))
+                return said, " ".join(dict.fromkeys(re.findall(r"[^\x00-\x7f]", said)))
     hints = "".join(f"; {hint}" for hint in findings[0].hints)
     raise SourceError(f"{name}:{findings[0].span.line}: {findings[0].message}{hints}")
 

@@ -98,8 +98,9 @@ def explained(stuck: Stuck, text: str, start: str, parse: Parse, note: str | Non
     head = f"part {named}: {note}"
     if note and start == "sheet" and isinstance(parsed(head, start, parse), syntax.PartHead):
         hint = Rewrite(head, (0, len(text) + len(note) + 3))
-        word = "what a part claims stands behind its colon" if text[:5].casefold() == "part " else ""
-        return LineError((0, len(text)), word or "a part begins with the word part", (hint,))
+        worded = text[:5].casefold() == "part "
+        reason = "what a part claims stands behind its colon" if worded else "a part begins with the word part"
+        return LineError((0, len(text)), reason, (hint,))
     return (
         _respelt(text, start, parse)
         or _field(text, start)

@@ -14,6 +14,7 @@ from stepcheck.language.syntax import (
     Row,
     Sheet,
     StateMark,
+    SwapMark,
     Times,
     TimesHead,
     UntilHead,
@@ -97,6 +98,11 @@ def dance_of(sheet: Sheet) -> Line:
 def mark_of(option: Option, kind: type[M]) -> M | None:
     """Return the first mark of a kind on an alternative; None if it has none."""
     return next((mark for mark in option.marks if isinstance(mark, kind)), None)
+
+
+def opposite(option: Option) -> bool:
+    """Say whether an alternative is danced with the opposite foot, its written turns as they are."""
+    return any(isinstance(mark, SwapMark) and not mark.turns for mark in option.marks)
 
 
 def block_times(sheet: Sheet) -> dict[int, int | None]:

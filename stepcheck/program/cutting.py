@@ -242,8 +242,7 @@ class _Cutter:
         """Return the start of a step's figure: what is made before the cut, of the beats that have begun there."""
         versions = []
         for version in step.figure.versions:
-            begun = (action for action in version.actions if _begun(action.beat, ticks))
-            actions = tuple(action for action in begun if action.tick - TICKS < ticks)
+            actions = tuple(one for one in version.actions if _begun(one.beat, ticks) and one.tick - TICKS < ticks)
             turn = version.turn
             if turn and step.turn is None and not step.blank and not self.turns_by(version.turn_beat, ticks, step.line):
                 turn = 0

@@ -5,13 +5,12 @@ import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from difflib import get_close_matches
-from fractions import Fraction
 from itertools import pairwise
 
 from attrs import evolve
 
 from stepcheck.books.book import Book
-from stepcheck.books.placing import COMPOUNDS, last_beat, place
+from stepcheck.books.placing import COMPOUNDS, last_count, place
 from stepcheck.language.grammar import COUNTED
 from stepcheck.language.patch import MEANT, Rewrite
 from stepcheck.language.printer import print_node
@@ -64,7 +63,7 @@ def refuse_marks_of_figure(line: Line, option: Option, figure: Figure) -> None:
 def beyond(name: str, version: Version, mark: TurnMark, times: int = 1) -> tuple[str, tuple[Rewrite, ...]] | None:
     """Return that a turn stands on a count that a figure called `name` does not have, and what may be meant; None if it
     has it.  On a later one of the `times` of its line it would be on another count."""
-    counts = max(last_beat(version.actions), version.length // TICKS)
+    counts = last_count(version.actions, version.length)
     if mark.beat is None or mark.beat <= counts:
         return None
     time, rest = divmod(mark.beat - 1, counts)
@@ -87,7 +86,7 @@ def refuse_marks_of_part(line: Line, option: Option, in_part: bool) -> None:
 
 def cut_failure(line: Line, mark: FirstMark, failure: CutFails, lasts: int | None) -> LineFails:
     """Return why a line that lasts so many ticks cannot be cut where it says."""
-    counts, unit = Fraction(mark.ticks, TICKS), f"{mark.unit.removesuffix('s')}s"
+    unit = f"{mark.unit.removesuffix('s')}s"
     after = words.length(mark.ticks, unit)
     if failure.name == "cut-splits-a-turn":
         said = f"the cut after {after} falls inside a figure that turns (line {failure.line})"
@@ -97,7 +96,8 @@ def cut_failure(line: Line, mark: FirstMark, failure: CutFails, lasts: int | Non
         said = "where the cut falls waits on a blank"
         return impossible(line, mark.at, said, "state the length of the part, or fill the blank")
     said = f"there are no {after} to dance here"
-    slips = _slipped(int(counts)) if counts.denominator == 1 else ()
+    counts, rest = divmod(mark.ticks, TICKS)
+    slips = () if rest else _slipped(counts)
     less = (Rewrite(f"first {words.length(other * TICKS, unit)}", mark.at) for other in slips if 0 < other < counts)
     there = "write fewer" if lasts is None else f"what is danced here has {words.length(lasts, unit)}: write fewer"
     return LineFails(failure.name, line, mark.at, said, *less, there)
@@ -253,10 +253,8 @@ def _advised(option: Option, own: dict[str, str], book: Book) -> tuple[str, tupl
     name, (first, _, rest) = option.name, option.name.partition(" ")
     if turned := re.fullmatch(r"(.*\w)\s+turn(?:s|ing)?\s+(?:to\s+(?:the\s+)?)?(left|right|l|r)", name, re.IGNORECASE):
         return "", (_how_far(turned[1], _SIDES[turned[2].casefold()]),)
-    advice, bare = (
-        _ADVICE.get(key(first), "").replace("{}", name if rest.isdigit() else first),
-        re.sub(r"(?i)^the\s+", "", rest),
-    )
+    advice = _ADVICE.get(key(first), "").replace("{}", name if rest.isdigit() else first)
+    bare = re.sub(r"(?i)^the\s+", "", rest)
     if key(first) in ("part", "repeat") and (key(bare) in own or book.find(bare)):
         said = f"write {{}}: {advice}" if advice else MEANT
         return advice, (Rewrite(own.get(key(bare), bare), option.at, said),)

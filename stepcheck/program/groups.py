@@ -301,13 +301,13 @@ def travels(layout: "Layout", heads: frozenset[int], danced: tuple[Body, ...]) -
     """Return the claims of parts about where a pass ends (`returns`, `within 4 steps`), each with the passes to follow:
     the different whole ones that are `danced`, from the feet with which they begin."""
     names, out = layout.names, list[Travel]()
-    whole = [one for one in once(*danced) if isinstance(one, Pass) and one.lasts is None]
     layout.failures += _on_parts(every_line(names.sheet.lines), names.parts)
     for head in names.parts.values() if not layout.lined else ():
         assert isinstance(head.node, PartHead)
         pieces = [piece for piece in head.node.pieces if isinstance(piece, SpotMark)]
-        passes = [one for one in whole if one.part == head.node.name]
-        if pieces and passes:
+        came = (one for one in once(*danced) if isinstance(one, Pass)) if pieces else ()
+        passes = [one for one in came if one.lasts is None and one.part == head.node.name]
+        if passes:
             bodies: tuple[Body, ...] = tuple(dict.fromkeys((evolve(one, line=head.number),) for one in passes))
             weights = tuple(dict.fromkeys(weight for body in bodies for weight in first_weights(body, heads)))
             alone = tuple(map(steps_alone, bodies))

@@ -290,8 +290,8 @@ def _song(header: _Header) -> "Song | None":
     except NoSong as error:
         hints: tuple[str | Rewrite, ...] = ("or list the sections under a line music:",)
         if not re.search(r"\.\w+$", node.value.strip()):
-            title, _, artist = re.sub(r"\s+(?:by|[-–—])\s+", "\n", node.value.strip(), count=1).partition("\n")
-            field = f"song: {title}" + (f"\nartist: {artist}" if artist else "")
+            title, *artist = re.split(r"\s+(?:by|[-–—])\s+", node.value.strip(), maxsplit=1)
+            field = "\nartist: ".join((f"song: {title}", *artist))
             hints = (Rewrite(field, (node.at[0], node.value_at[1]), "write {} where it is no file"), *hints)
         header.say("header-value", line, node.value_at, f"there is no song {node.value!r}: {error}", *hints)
         return None

@@ -315,7 +315,7 @@ class Layout:
 
     def one_pass(self, line: Line, part: str, swap: Swap = Swap(), mark: FirstMark | None = None) -> Pass:
         """Return the next time through a part."""
-        lap, lasts = (part, swap, mark) == (*self.lap, None), None if mark is None else mark.ticks
+        lap, lasts = mark is None and (part, swap) == self.lap, None if mark is None else mark.ticks
         if lap and not self.unnamed:
             self.begun.add((0, *self.tally.phase(self.patterns.with_inside(part))))
         turn = UNNAMED if self.unnamed else self.tally.next(part)

@@ -12,7 +12,7 @@ from attrs import define, evolve, field
 from stepcheck.books.footwork import Impossible, Words, ends, is_still
 from stepcheck.books.placing import counted
 from stepcheck.language.printer import print_node
-from stepcheck.language.stretches import every_line, rows
+from stepcheck.language.stretches import every_line, opposite, rows
 from stepcheck.language.syntax import (
     CountsHead,
     ExpectRow,
@@ -21,11 +21,9 @@ from stepcheck.language.syntax import (
     FiguresHead,
     Line,
     NetMark,
-    Option,
     PartHead,
     Row,
     Sheet,
-    SwapMark,
     Times,
     TurnMark,
 )
@@ -150,10 +148,10 @@ def _unchecked(sheet: Sheet) -> tuple[Diagnostic, ...]:
     is checked where they are danced as written only."""
     heads = {key(line.node.name): line for line in sheet.lines if isinstance(line.node, PartHead)}
     danced = [(line, option, key(option.name)) for line, row in rows(sheet.lines) for option in row.options]
-    straight = {part for _, option, part in danced if not _opposite(option)}
+    straight = {part for _, option, part in danced if not opposite(option)}
     calls, out = Calls(heads), []
     for line, option, part in danced:
-        if not _opposite(option) or part not in straight or part not in heads:
+        if not opposite(option) or part not in straight or part not in heads:
             continue
         if any(map(_faces, every_line(tuple(heads[name] for name in (part, *calls.all(heads[part].body)))))):
             message = f"the turns and facings that {option.name} states are not checked here"
@@ -163,10 +161,6 @@ def _unchecked(sheet: Sheet) -> tuple[Diagnostic, ...]:
             )
             out.append(_note(sheet.source, "turns-not-checked", line, f"{message}: {why}", hint))
     return tuple(out)
-
-
-def _opposite(option: Option) -> bool:
-    return any(isinstance(mark, SwapMark) and not mark.turns for mark in option.marks)
 
 
 def _faces(line: Line) -> bool:

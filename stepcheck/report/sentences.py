@@ -7,8 +7,7 @@ from shlex import quote
 from typing import Any
 
 from stepcheck.language.grammar import LARGEST, WALLS
-from stepcheck.language.stretches import every_line
-from stepcheck.language.syntax import PartHead
+from stepcheck.language.stretches import parts, rows
 from stepcheck.model import words
 from stepcheck.model.claims import Claim, Kind, Test
 from stepcheck.model.dance import EIGHTHS, TICKS, Pass, Weight, key
@@ -191,7 +190,8 @@ def advice(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, 
     if outcome.verdict is Verdict.UNDECIDED:
         path = scene.sheet.source.path
         fill = f"fill the blank: stepcheck fill {'-' if path == '<stdin>' else quote(path)}"
-        fill = "write the sheet with -o SHEET, and fill its blank: stepcheck fill SHEET" if path == DRAFTED else fill
+        if path == DRAFTED:
+            fill = "write the sheet with -o SHEET, and fill its blank: stepcheck fill SHEET"
         if outcome.reason == "travel":
             far = "say it on its line, as in `2 steps forward` or `on the spot`, or where the figure is written"
             long = unknown(scene.program, claim.id) == TOO_LONG
@@ -343,10 +343,9 @@ def _mend(  # noqa: C901 - a case for each kind
 
 def _calls(scene: Scene, claim: Claim) -> bool:
     """Say whether a claim stands on a line that dances a part once."""
-    lines = tuple(every_line(scene.sheet.lines))
-    parts = {key(line.node.name) for line in lines if isinstance(line.node, PartHead)}
-    options = (one for line in lines if line.number == claim.line for one in getattr(line.node, "options", ()))
-    return any(key(one.name) in parts and one.times == 1 for one in options)
+    known = parts(scene.sheet)
+    options = (one for line, row in rows(scene.sheet.lines) if line == claim.line for one in row.options)
+    return any(key(one.name) in known and one.times == 1 for one in options)
 
 
 def _more(eighths: int) -> str:

@@ -10,7 +10,7 @@ from typing import NamedTuple
 from attrs import frozen
 
 from stepcheck.language import syntax
-from stepcheck.language.stretches import every_line
+from stepcheck.language.stretches import every_line, opposite
 from stepcheck.model import words
 from stepcheck.model.claims import Claim, Kind, Test
 from stepcheck.model.dance import EIGHTHS, TICKS, Program, Weight, key
@@ -70,8 +70,7 @@ class Scene:
         leaves the written turns as they are, so that nothing of the kind is tested there."""
         options = [one for line in every_line(self.sheet.lines) for one in getattr(line.node, "options", ())]
         here = [one for one in options if claim.part and key(one.name) == key(claim.part)]
-        swaps = (any(isinstance(mark, syntax.SwapMark) and not mark.turns for mark in one.marks) for one in here)
-        return claim.kind in (Kind.TURN, Kind.NET, Kind.FACING) and bool(here) and all(swaps)
+        return claim.kind in (Kind.TURN, Kind.NET, Kind.FACING) and bool(here) and all(map(opposite, here))
 
     def undanced(self, claim: Claim) -> str:
         """Return the line that could fill a section in which nothing is danced: what is danced to it another time, or

@@ -203,7 +203,9 @@ class Offers:
     def _figures(
         self, times: int, turns: tuple[int | None, ...], ticks: int, beat: int
     ) -> Iterator[tuple[tuple[Deed, ...], Offer]]:
-        for one in (one for one in self.pool if beat * TICKS <= one.figure.length):  # a turn stays on its count
+        for one in self.pool:
+            if one.figure.length < beat * TICKS:  # a turn stays on its count
+                continue
             kind = "figure" if one.figure.length == ticks or one.known else "other length"
             if kind in self.prices:
                 yield tuple(self._danced(one.figure, times, turn) for turn in turns), Offer(kind, one)

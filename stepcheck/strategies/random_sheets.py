@@ -254,8 +254,8 @@ class Writer:
             marks.append(self.pick((*FEET, "both feet")))
         if self.chance(8, "cuts") and beats > 1:
             beats = self.pick(range(1, beats + 1)) if beats < 50 else self.pick((1, 2, 4, 16))
-            whole, half = divmod(2 * beats - (beats % 5 == 3), 2)  # some cuts fall between beats
-            marks.append(f"first {whole}{' 1/2' * half} counts")
+            half = beats % 5 == 3  # some cuts fall between beats
+            marks.append(f"first {beats - half}{' 1/2' * half} counts")
         if self.chance(9, "swaps") or ("swaps" in self.tastes and self.chance(2)):
             marks.append(self.pick(("opposite foot", "mirrored")))
         if self.chance(12):
