@@ -154,6 +154,7 @@ def test_versions_that_a_claim_can_tell_apart_do_other_deeds(other: dict[str, ob
     drift = Figure("drift", (evolve(one, label="a"), evolve(two, label="b")))
 
     assert deeds(one) != deeds(two)
+    assert deeds(evolve(one, travel=(0, 0))) != deeds(evolve(one, travel=None))
     assert footing(Figure("one", (one,))) != footing(Figure("two", (two,)))
     assert ((0,), (1,)) == Words(maker.program(step(drift), words=(word(drift),))).classes[0]
 

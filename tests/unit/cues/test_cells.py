@@ -151,6 +151,12 @@ def _table(rows: str) -> list[str]:
         ),
         (
             "PART A\n"
+            "Triple            DS DS DS RS                    L      4\n"
+            "                  DS DS DS RS                    R      4\n",
+            ["Triple, left foot, 4 beats", "DS(R) DS DS RS, 4 beats"],
+        ),
+        (
+            "PART A\n"
             "Repeat nothing here, the first line stands across all of the columns\n"
             "4 Basics          DS RS                          LRLR   8       360 left\n"
             "2 Triples         DS DS DS RS                    L,R    8       1/2 left each\n",

@@ -309,3 +309,12 @@ def test_a_vine_that_ends_in_another_movement_lasts_as_long(said: str, last: str
 
     assert body(text, "Main")[0] == "Vine, right foot" and "? " not in " ".join(body(text, "Main"))
     assert body(text, "Main")[1].startswith("S(L) S(R) S(L) ") and not sc.draft(text).open
+
+
+def test_a_vine_does_not_end_in_a_movement_of_the_foot_that_stands() -> None:
+    """`Rolling vine L + brush the L` would have that foot under the weight and in the air: it is open."""
+    text = (
+        "Osier Row\n8 counts, 1 wall, line dance\n\nfirst 8\nvine R + touch\nrolling vine l (full turn) + brush the l\n"
+    )
+
+    assert sc.draft(text).open and "BR(L)" not in " ".join(body(text, "Main"))

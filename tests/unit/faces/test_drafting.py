@@ -135,3 +135,7 @@ def test_a_finding_says_the_line_of_the_description(tmp_path: Path, capsys: pyte
     cli.main(["draft", str(path), "--check", "-o", str(tmp_path / "tin.routine")])
     said = capsys.readouterr().err
     assert "tin.routine" in said and "-o SHEET" not in said
+    path.write_bytes(path.read_text().replace("Tin\n", "Tin\u2019s\n").encode("cp1252"))
+    cli.main(["draft", str(path), "--check"])
+    said = capsys.readouterr().err
+    assert f"({path}, line 6) [SR501]" in said and f"({path}, line 11) [SR701]" in said

@@ -143,6 +143,14 @@ def test_what_has_a_place_of_its_own_is_sent_there(text: str, context: str, told
     assert told_of in caught.value.hints[0]
 
 
+@pytest.mark.parametrize("text", ["Main x2, restart after 8 counts", "Main twice, restart after 8 counts"])
+def test_a_restart_of_several_passes_offers_no_line(text: str) -> None:
+    """Which of the passes is cut, nothing says."""
+    error = spoken(text, "steps", True)
+
+    assert error is not None and not [hint for hint in error.hints if isinstance(hint, Rewrite)]
+
+
 def test_what_may_mean_two_things_is_offered_in_both() -> None:
     """A lone side is a foot or a way to go; a wall is faced, or gone to."""
     both = {

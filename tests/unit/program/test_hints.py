@@ -85,6 +85,9 @@ def test_what_can_mean_one_thing_is_read_as_that(line: str, book: str, meant: st
         ("Fancy Dble turns to the left", "clogging", []),
         ("Triple turn left", "clogging", []),
         ("Tag", "clogging", []),
+        ("Tag Vine", "line", []),
+        ("Break Vine", "line", []),
+        ("Repeat Vin", "line", []),
         (
             "Vine, right foot, touch",
             "line",

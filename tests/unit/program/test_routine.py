@@ -429,6 +429,10 @@ def test_the_passes_of_a_whole_round_come_home() -> None:
     assert "proved" == walls(4, still)
     named = half.replace("every 2nd", "2nd") + "dance:\n  Half until the music ends\n"
     assert "proved" == walls(4, named)  # as a tag is
+    short = (
+        "part A:\n  Vine, turn 1/4 left\n  every {} time only:\n    Vine, turn 1/4 left\n\ndance:\n  A x4\n  Stomp\n"
+    )
+    assert ["refuted"] * 2 == [walls(4, short.format(nth)) for nth in ("4th", "6th")]  # the 6th is of the round as well
 
 
 def test_the_passes_of_a_round_follow_each_other() -> None:

@@ -464,6 +464,12 @@ def test_a_foot_at_the_start_of_the_dance_is_that_of_the_header(header: str, lin
     other = text.replace("lead: left\n", "") if not header.startswith("groups") else text
     mended = check_text(other.replace("\n\npart", f"\n{key}: {value}\n\npart", 1), engine="walk")
     assert "foot-not-free" not in [one.code.name for one in mended.diagnostics]
+    other = (
+        f"routine: X\nbook: line\n{header}\npart A: left foot\n  Vine, right foot\n\npart B:\n  Vine\n\ndance:\n  B\n"
+    )
+    spare = check_text(other, engine="walk")
+    (found,) = (one for one in spare.diagnostics if one.code.name == "foot-not-free")
+    assert "change which foot takes the last weight before here" == found.hints[0]  # where the header does not reach
 
 
 @pytest.mark.parametrize(

@@ -403,6 +403,12 @@ def report_on(body: str, dance: str, header: str = "book: line\ntempo: 120") -> 
             "an open number of counts in all; ends facing 12:00, left or right foot free; 1 line to fill",
         ),
         (
+            "Vine, turn ?; Vine, ? foot",
+            "Main",
+            "8 counts in all (0:04 at 120); ends facing any wall, left or right foot free; 2 lines to fill",
+        ),
+        ("S S JUMP", "Main", "3 counts in all (0:02 at 120); ends facing 12:00, no foot free"),
+        (
             "? 4 counts",
             "Main",
             "4 counts in all (0:02 at 120); ends facing any wall, left or right foot free, or none; 1 line to fill",
