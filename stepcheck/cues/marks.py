@@ -105,7 +105,8 @@ def _names(tok: Tok, before: bool) -> bool:
         return False
     if before:
         return tok.kind in ("word", "verb", "part", "codes", "turn") and not number(tok) and tok.low not in _ADDRESSED
-    return tok.kind in ("word", "verb", "part", "codes") and not tok.low.endswith("ing") and tok.text not in "↑↓"
+    said = tok.kind == "word" and tok.text.islower()  # how it is danced: `Fancy Double stay there`
+    return tok.kind in ("word", "verb", "part", "codes") and not (said or tok.low.endswith("ing") or tok.text in "↑↓")
 
 
 MARKS = ("foot", "feet", "twice", "turned", "clock")

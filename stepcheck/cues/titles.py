@@ -27,7 +27,7 @@ _NAME = (
     rf"(?:{ORDINAL}(?=\W*$))|"
     rf"(?:{_ORDINAL}\s+(?:part|bit|section|figure|half|verse|chorus|(?-i:[A-H])(?![\w'])))|"
     rf"(?:(?:half|1/2)\s+)?(?:{KIND}(?=\d)|{KIND}\b\.?)(?:(?:\s*\d(?!\s*(?:{UNITS}|bars?\b|meas)|{_MANY})|"
-    rf"\s*(?:[A-D]|one|two|three))\b|\s+(?:thing|bit|part)\b(?!\s*[\dA-H]\b))?['*]?|"
+    rf"\s*(?:[A-D]|one|two|three))\b|\s+(?:(?:thing|bit|part)\b(?!\s*[\dA-H]\b)|steps(?=\s*:)))?['*]?|"
     rf"tune\s+[A-H](?:,?\s*(?:{_ORDINAL})\s+time)?|"
     rf"[A-H]\d?['*]?(?:\s+part)?(?![\w'&]))"
 )
@@ -71,7 +71,7 @@ def plainly(name: str) -> str:
     if len(words) == 2 and words[0] in ("part", "pt", "section", "sect", "sec", "figure", "step", "phrase", "strain"):
         words = words[1:]
     elif len(words) == 2 and (
-        words[1] in ("part", "thing") or (words[1] in ("bit", "section") and words[0] in _NUMBERED)
+        words[1] in ("part", "thing", "steps") or (words[1] in ("bit", "section") and words[0] in _NUMBERED)
     ):
         words = words[:1]
     words = [_NUMBERED.get(word, word) for word in words]

@@ -290,7 +290,7 @@ def draft(text: str, vocabulary: str = "") -> Draft:
         outline = assembled(page)
         _unused(page, written(outline, (), ()))
     understood = any(map(_understood, (item for part in outline.parts for item in part.lines)))
-    assumed, opened = tuple(reader.assumed.said), tuple(reader.open)
+    assumed, opened = tuple(reader.assumed.said), tuple(dict.fromkeys(reader.open))
     read = tuple(Drafted(number, kind, shown(said)) for number, kind, said in reader.sources())
     sheet = written(outline, assumed, opened)
     return Draft(sheet, assumed, opened, read, understood, _origins(sheet, outline))

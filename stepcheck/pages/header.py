@@ -29,13 +29,14 @@ from stepcheck.pages.song import (
     IS_A,
     MUSIC,
     NAMES,
-    PERIOD,
+    PAPER,
     PERSON,
     PLAYERS,
     QUOTED,
     SAME_NAME,
     SUNG,
     TAUGHT,
+    TITLED,
     VERSION,
     author,
     behind_title,
@@ -93,11 +94,6 @@ _COMPOSES = re.compile(r"(?i)\W*(?:choreo\w*|clogged|steps)\b")
 _MAIL = re.compile(r"(?i)\s*(?:from|to|date|sent|cc)\s*:")
 _SUBJECT = re.compile(r"(?i)^\s*(?:(?:subject|fwd?|re)\s*:\s*)+")
 _LOWER = re.compile(r"by (?!the\b)[\w'-]+(?: [\w'-]+)? (?:[&+]|and) [\w'-]+(?: [\w'-]+)?(?: \([^()]*\))?")
-_TITLED = re.compile(
-    rf"(?i)^\W*(?!(?:line )?dance\s*:\s*{GRADE}\s*(?:$|\s\s|[,|]))(?:(?:[\w-]+\s)?(?:dance|title|routine|name)\s*[:=]|"
-    rf"(?:(?:the )?(?:step|dance|routine) (?:corner|of the {PERIOD})|\w+ {PERIOD}'s (?:line )?dance|"
-    r"name of (?:the )?dance)\s*[:=]|(?:title|name|dance|routine)\s{2,})\s*"
-)
 _SIGNED = re.compile(r"^\s*([*~=]{1,3})\s*([^*~=]+?)\s*\1\s*(?=\S)")
 _LONE = re.compile(
     r"(?i)(?:(?:and|then|on|with|the|your) )*([lr])(?:eft|ight)?(?:\W?f(?:(?:oo)?t\.?)?)?(?:\W?l(?:ead)?)?"
@@ -113,7 +109,7 @@ _FIRST = re.compile(
 def _labelled(text: str, first: bool) -> str:
     """Return a line with its labels written one way, and a title, the first line, that is set wide as plain words."""
     text = re.sub(r"(?<=[A-Za-z]) ?: {2,}", ": ", re.sub(r" [|\u00b7\u2022] |\t", "   ", text))
-    text = _SIGNED.sub(r"\2   ", _TITLED.sub("", text)) if first else text
+    text = _SIGNED.sub(r"\2   ", TITLED.sub("", PAPER.sub("", text))) if first else text
     text = re.sub(r"(?<![\d/])(\d{2,3})\s*/\s*([1248])(?=\s*(?:/|\)|$))", r"\1 counts / \2 walls", text)
     text = _LABELLING.sub("   ", text)
     text = labelled(text if first else re.sub(r"^(\s*[A-Za-z]+) ?\.{2,} +(?=\w)", r"\1: ", text))
@@ -345,7 +341,7 @@ def header_of(
         header.put(Fact("artist", called[5].strip() if played else ""))
     top = tidy(given).casefold()  # the title, if the song is called like that
     by = {at for at, text in enumerate(texts) if at and top in text.casefold() and is_music(text.partition("   ")[2])}
-    labels = (at for at, text in enumerate(texts) if at not in by and _TITLED.match(text.replace("\t", "   ")))
+    labels = (at for at, text in enumerate(texts) if at not in by and TITLED.match(text.replace("\t", "   ")))
     first = next((at for at in labels if not at or not re.match(r"(?i)\W*routine\s*:", texts[at])), -1)
     first = first if first >= 0 or called else _titled(texts, greeted)
     only = called.string if called and called.re is ABOUT else ""  # a subject says no more than the title

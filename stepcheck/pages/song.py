@@ -2,7 +2,7 @@
 
 import re
 
-from stepcheck.pages.facts import CLUB, LEVEL, NAME, Fact, no_field, tidy
+from stepcheck.pages.facts import CLUB, GRADE, LEVEL, NAME, Fact, no_field, tidy
 from stepcheck.steps.vocabulary import plain
 
 MUSIC = re.compile(
@@ -260,7 +260,18 @@ NAMES = re.compile(rf"{TITLE}\s[A-Z][\w']*")
 ABOUT = re.compile(rf"({NAMES.pattern})(?:$|\s+-+\s.*)")
 IS_A = re.compile(rf"^\W*({NAMES.pattern}) is an? [^.;]{{0,40}}?\b(?:dance|waltz|routine)\b")
 """A title in a sentence, such as `here is Low Water (the Reed Trio)`, and in the subject of a mail."""
-PERIOD = r"(?:week|month|day|night|term|season|year)"
+_PERIOD = r"(?:week|month|day|night|term|season|year)"
+TITLED = re.compile(
+    rf"(?i)^\W*(?!(?:line )?dance\s*:\s*{GRADE}\s*(?:$|\s\s|[,|]))(?:(?:[\w-]+\s)?(?:dance|title|routine|name)\s*[:=]|"
+    rf"(?:(?:the )?(?:step|dance|routine) (?:corner|of the {_PERIOD})|\w+ {_PERIOD}'s (?:line )?dance|"
+    r"name of (?:the )?dance)\s*[:=]|(?:title|name|dance|routine)\s{2,})\s*"
+)
+PAPER = re.compile(
+    rf"(?i)^\W*(?:[\w']+ ){{0,2}}(?:cue ?sheet|step ?sheet|cues|steps|notes|hand-?out)"
+    r"(?: (?:for|of) (?:(?:our|my|the|an?|new|\w+day\w*) )*(?:(?:class|dance|routine|group)\W+)?|\s*[:-]\s*)"
+    rf"(?=\"[^\"]+\"|(?-i:[A-Z])(?![^\"]*\")(?!{GRADE}))"
+)
+"""What a sheet of paper is, before the title."""
 _LETTERHEAD = re.compile(
     r"(?i)(?!.*\b(?:by|choreo\w*)\b)(?:[^,()/|:-]*\w (?:(?:line ?danc\w+|danc\w+|clogg\w+|stepp\w+) club|ldc)|"
     r"from (?:the|our) [^:]*\b(?:number|issue|edition)|"

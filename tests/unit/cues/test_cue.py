@@ -81,3 +81,16 @@ def test_a_remark_is_no_cue(text: str) -> None:
 def test_left_and_right_may_be_where_dancers_go_or_another_part_of_the_body() -> None:
     """`to the left` and `left hand` are notes, no foot."""
     assert ["", ""] == [cue.feet for cue in cues("Triple moving left, Basic with the left hand up")]
+
+
+@pytest.mark.parametrize("manner", ["stay there", "hands up", "real big", "no arms", "remember the corner"])
+def test_small_words_behind_a_figure_say_how_it_is_danced(manner: str) -> None:
+    """Words that the vocabulary does not know, not set as a name, are a note; as a name they make another figure, and
+    so does a step."""
+    (plainly,) = cues(f"2 Fancy Doubles {manner}")
+    (named,) = cues(f"2 Fancy Doubles {manner.title()}")
+    (stepped,) = cues("2 Fancy Doubles kick")
+
+    assert (plainly.name, plainly.number, plainly.unknown, plainly.doubt) == ("Fancy Double", 2, False, "")
+    assert plainly.notes
+    assert named.unknown and stepped.unknown

@@ -22,6 +22,25 @@ def under(head: str) -> tuple[set[str], str]:
 
 
 @pytest.mark.parametrize(
+    "head",
+    [
+        'Cue sheet for "Tallow Lane"',
+        "Cue Sheet: Tallow Lane",
+        'Notes for the Tuesday class: "Tallow Lane"',
+        "Steps for Tallow Lane",
+        "Class notes - Tallow Lane",
+        "Handout: Tallow Lane (clogging)",
+    ],
+)
+def test_what_the_paper_is_stands_before_the_title(head: str) -> None:
+    """A cue sheet, notes or a handout say what they are of; that is the title, and nothing is open."""
+    fields, said = stated(head)
+
+    assert fields[0] == "routine: Tallow Lane"
+    assert "line 1:" not in said
+
+
+@pytest.mark.parametrize(
     ("said", "fields"),
     [
         ("Music: The Lantern Creek Boys", {"artist: The Lantern Creek Boys"}),

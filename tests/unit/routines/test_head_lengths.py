@@ -62,3 +62,14 @@ def test_the_length_of_a_part_decides_what_a_wrong_one_of_a_line_blanks(length: 
     assert ["Chain (6)" in each and "6 beats are stated, 4 are read" in each for each in made.open].count(True) == 1
     assert ("? 6 beats" in made.text) == (length == 18)
     assert ("\n  Chain\n" in made.text) == (length == 16)
+
+
+def test_the_steps_of_a_part_are_its_head() -> None:
+    """`Intro steps:` and `Ending steps:` begin the introduction and the end, as `Intro:` does."""
+    made = sc.draft(
+        "Osier Row (clogging)\n\nIntro steps: 4 Basics (8)\n\nPart A (16 beats)\n4 Triples\n\nOrder: Intro, A, A\n"
+    )
+
+    assert "part Intro steps: 8 beats\n  Basic x4\n" in made.text
+    assert "dance:\n  Intro steps\n  A\n" in made.text
+    assert not made.open
