@@ -25,8 +25,7 @@ _UNITS = frozenset(["beat", "beats", "count", "counts", "ct", "cts", "bt", "bts"
 _BARS = frozenset(["bar", "bars", "meas", "measure", "measures"])
 
 
-_TIMING = frozenset(["double-time", "half-time"])
-"""Words with which a figure lasts otherwise."""
+_TIMING = frozenset(["double-time", "half-time"])  # with which a figure lasts otherwise
 _STAYS = frozenset(["stay", "stays", "staying", "straight", "none"])
 _OMITS = frozenset(["skip", "omit", "leave", "drop", "without", "no", "minus"])
 """Words in front of a figure that isn't danced."""
@@ -105,8 +104,8 @@ def _names(tok: Tok, before: bool) -> bool:
         return False
     if before:
         return tok.kind in ("word", "verb", "part", "codes", "turn") and not number(tok) and tok.low not in _ADDRESSED
-    said = tok.kind == "word" and tok.text.islower()  # how it is danced: `Fancy Double stay there`
-    return tok.kind in ("word", "verb", "part", "codes") and not (said or tok.low.endswith("ing") or tok.text in "↑↓")
+    named = tok.kind == "word" and not tok.text.islower() and tok.text not in "↑↓"  # `Fancy Double stay there`: how
+    return (named or tok.kind in ("verb", "part", "codes")) and not tok.low.endswith("ing")
 
 
 MARKS = ("foot", "feet", "twice", "turned", "clock")

@@ -101,9 +101,9 @@ _AS = re.compile(r"(?i)\b(?:the )?(?:same )?as (?:counts )?(\d{1,2})\s*(?:-|to)\
 
 
 _STEPPED = re.compile(
-    r"(?i)\b(?:(?:turn|make|do) an? )?(rolling(?: full)? turn|(?:full|half|\u00bd|[13]/[24]) turn)"
+    r"(?i)(?<!\baround )\b(?:(?:turn|make|do) an? )?(rolling(?: full)? turn|(?:full|half|\u00bd|[13]/[24]) turn)"
     rf"(?: to)?(?: the)? ({SIDED})\b(?! (?:with|on)\b)([^.;()\d]*?)"
-    r"(?:,? in (?:two|three) steps)?,?(?:(?: stepping)?\s+((?-i:[LR])(?:(?:[\s,-]|then|and)*(?-i:[LR])\b){1,2})|"
+    r"(?:,? in (?:two|three) steps)?,?(?:(?: stepping)?\s+((?-i:[LR])(?:(?:[\s,-]|then|and)*(?-i:[LR])\b){1,7})|"
     r"\s+stepping\s+((?:left|right)(?:(?:[\s,-]|then|and)*\b(?:left|right)\b){1,2}))(?![\w'])"
 )
 """`full turn R travelling fwd, stepping L then R`."""

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from attrs import evolve
 
 from stepcheck.model.dance import EIGHTHS
-from stepcheck.steps.steps import OTHER, WEIGHT, Event, Mention, Step, Unread
-from stepcheck.steps.vocabulary import Piece, plain
+from stepcheck.steps.steps import OTHER, SIDE, WEIGHT, Event, Mention, Step, Unread
+from stepcheck.steps.vocabulary import Piece, Word, plain
 from stepcheck.steps.words import FOOT, NUMBERS
 
 _FEET = re.compile(rf"(?i){FOOT}|[lr]+")
@@ -18,6 +18,24 @@ def bare_feet(chunk: list[Piece]) -> str:
     """Return the feet of a chunk that says nothing else, "" if it does."""
     feet = "".join(piece[1] for piece in chunk if piece[0] in ("foot", "feet"))
     return feet if all(piece[0] in ("foot", "feet", "noise") for piece in chunk) else ""
+
+
+def only_feet(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
+    """Say whether a word says only that the feet behind it are those of the figure: `shuffle 1/2 R stepping RLR`."""
+    named = piece[:2] == ("verb", "S") and any(other[0] == "figure" for other in chunk)
+    return named and piece[3].casefold().endswith("ing") and any(other[0] in ("foot", "feet") for other in later)
+
+
+def turning_to(chunk: list[Piece], lead: Piece) -> list[Piece]:
+    """Return a phrase whose feet are said behind it, `lead` first: a foot in it is the side of its turn, or a way."""
+    *rest, (kind, foot, _, text) = chunk
+    if kind != "foot":
+        return chunk
+    if any(piece[0] == "turned" and piece[1].strip() != piece[1] for piece in rest):
+        return [(*p[:1], f"{p[1].strip()} {foot}", None, p[3]) if p[0] == "turned" else p for p in rest]
+    way = f"to the {SIDE[foot]}"
+    bare = [piece for piece in rest if piece[3].casefold() not in ("to", "the", "to the")]
+    return bare if lead[1].startswith(foot) else [*bare, ("dir", way, Word("dir", way), text)]
 
 
 def waiting_for_feet(events: list[Event], start: int, chunk: list[Piece]) -> list[int]:
@@ -74,7 +92,8 @@ def halved(before: list[Event], event: Event) -> Event:
         return event
     foot, free = (last.foot, last.codes[-1]) if isinstance(last, Step) else ("", "")
     steps = event.codes[-1] in WEIGHT and not any(isinstance(each, Step) and each.text == "&" for each in before)
-    if not foot or event.foot != OTHER[foot] or steps or free in {*WEIGHT, "HOLD", "CLAP"}:
+    apart = event.foot == OTHER[foot] if foot else isinstance(last, Step) and not event.foot
+    if not apart or steps or free in {*WEIGHT, "HOLD", "CLAP"}:
         return evolve(event, half=True)
     before.append(Step(("S",), foot, ("together",), text="&", half=True))
     return event

@@ -22,19 +22,21 @@ def in_lines(done: list[tuple[Event, tuple[int, ...]]], book: Book, assumed: Ass
             row.clear()
 
     for index, (event, points) in enumerate(done):
-        later, then = next((each for each in done[index + 1 :] if not isinstance(each[0], Aside)), (None, ()))
+        later, then = _behind(done[index + 1 :])
         if isinstance(event, Step):
             if (at := _second_turn(row, event, points[0])) is None:
                 return None
             kept = row[at:]
             del row[at:]
-            if at:
-                close()
+            close()
             row += [*kept, (event, points[0])]
         elif isinstance(event, Mention):
             close()
             facing = later.wall if isinstance(later, Facing) else ""
-            out.append(_figure(event, points, facing, book, assumed))
+            slow = _alone(event, done) or (isinstance(later, Step) and later.codes == ("HOLD",))
+            if (made := _figure(event, points, facing, slow, book, assumed)) is None:
+                return None
+            out.append(made)
         elif isinstance(event, Facing) and row and not (then and then[0] % TICKS):
             close(event.wall)
         elif claim := _claim(event, row, not (row or out)):
@@ -42,6 +44,14 @@ def in_lines(done: list[tuple[Event, tuple[int, ...]]], book: Book, assumed: Ass
             out.append(claim)
     close()
     return out
+
+
+def _behind(done: list[tuple[Event, tuple[int, ...]]]) -> tuple[Event | None, tuple[int, ...]]:
+    return next((each for each in done if not isinstance(each[0], Aside)), (None, ()))
+
+
+def _alone(event: Event, done: list[tuple[Event, tuple[int, ...]]]) -> bool:
+    return not any(isinstance(each, Step | Mention) for each, _ in done if each is not event)
 
 
 def _claim(event: Event, row: list[tuple[Step, int]], first: bool) -> Expect | None:
@@ -78,8 +88,11 @@ def _second_turn(row: list[tuple[Step, int]], step: Step, point: int) -> int | N
     return 0 if sides == {step.turn.side} != {""} else None
 
 
-def _figure(event: Mention, points: tuple[int, ...], facing: str, book: Book, assumed: Assumptions) -> Line:
-    """Return a figure on its points as a line, a blank where it is danced on others."""
+def _figure(
+    event: Mention, points: tuple[int, ...], facing: str, slow: bool, book: Book, assumed: Assumptions
+) -> Line | None:
+    """Return a figure on its points as a line, a blank where it is danced on others, its movements if it is `slow`;
+    None where halves of it would be on whole counts and it is not."""
     counts, length, found = Counts(points), counts_of_figure(event, book), version(event.name, book)
     size = len(points) // event.times
     each = [Counts(points[at : at + size]) for at in range(0, size * event.times, size)] if size else [counts]
@@ -87,8 +100,10 @@ def _figure(event: Mention, points: tuple[int, ...], facing: str, book: Book, as
         (counts.whole and len(points) == length) or all(fits(one, found[1]) for one in each if found)
     )
     if found is None or (len(points) > 2 and not whole and not fits(counts, found[1])):
-        if found and (row := _apart(event, counts, found[1], facing, assumed)):
+        if found and slow and (row := _apart(event, counts, found[1], facing, assumed)):
             return row
+        if found and counts.whole and not slow:
+            return None
         return Line(counts=counts.length, blank=True, remark=event.text)
     moves = [move for move in found[1] if move.code != "PV"]
     nth = event.nth - 1 if event.nth > 0 else event.nth
@@ -98,10 +113,12 @@ def _figure(event: Mention, points: tuple[int, ...], facing: str, book: Book, as
 
 
 def _apart(event: Mention, counts: Counts, moves: tuple[Move, ...], facing: str, assumed: Assumptions) -> Line | None:
-    """Return a figure as its movements on points that are not the book's, None where it has not just as many."""
-    if event.times > 1 or len(moves) != len(counts.points):
+    """Return a figure as its movements on points that are not the book's, None where it has not just as many, or where
+    feet that are heard are not those of all its movements."""
+    heard = event.heard or event.feet
+    if event.times > 1 or len(moves) != len(counts.points) or len(heard) not in (0, 1, len(moves)):
         return None
-    feet = (event.heard or event.feet).ljust(len(moves))
+    feet = heard.ljust(len(moves))
     steps = [Step((move.code,), foot.strip(), text=move.code) for move, foot in zip(moves, feet, strict=False)]
     row = laid(list(zip(steps, counts.points, strict=True)), facing, assumed)
     return evolve(row, turn=event.turn, at=event.at, note=(" ".join((event.name.casefold(), *event.note)),))

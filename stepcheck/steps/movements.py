@@ -1,5 +1,6 @@
 """One phrase: which foot moves, what it does, where it goes, what turns, how often; or the figure that it names."""
 
+import itertools
 import re
 from collections.abc import Iterator
 
@@ -74,6 +75,9 @@ class Phrase:
             self.part, self.unknown = part, self.unknown or self.part != ""
         elif kind == "figure":
             self.name, self.several = value, low.endswith("s") and not value.casefold().endswith("s")
+            side, _, name = value.partition(" ")  # `Right Vine`
+            if side in ("Right", "Left") and (tuple(name.casefold().split()) in self.vocabulary.phrases):
+                self.name, self.foot = name, side[0]
         elif kind == "codes":
             self.codes = (*self.codes, *value.split())
         elif kind == "turned":
@@ -174,6 +178,9 @@ def moved(chunk: list[Piece], text: str, vocabulary: Vocabulary, before: list[Ev
         times = said.span or said.times
         many = said.several and times == 1
         feet = said.feet or said.foot
+        if many and len(feet) > 1 and all(one != other for one, other in itertools.pairwise(feet)):
+            yield Mention(said.name, feet[0], note, said.spin, len(feet), said.each, text, heard=feet)
+            return
         yield Mention(said.name, feet, note, said.spin, times, said.each, text, nth=said.nth, several=many)
     elif said.codes:
         yield from _coded(said, note, text)
@@ -181,6 +188,8 @@ def moved(chunk: list[Piece], text: str, vocabulary: Vocabulary, before: list[Ev
         yield Unread(text)  # a toe or a heel alone may be a touch or a step
     elif alone and (told := _told(said, note, text, before)) is not None:
         yield from told
+    elif said.verb and said.verb.value == "PV S" and said.times > 1 and not any(isinstance(e, Step) for e in before):
+        yield Mention("Pivot Turn", said.feet or said.foot, note, said.spin, said.times, True, text)
     else:
         yield from _stepped(said, note, text, before)
 
@@ -207,7 +216,10 @@ _PLACES = {*_WAYS, "together", "in place", "in", "out", "behind", "over", "in fr
 """Where a foot is put: each alone is a step."""
 _ELSEWHERE = ({"forward", "back"}, {"forward", "behind"}, {"in", "out"})
 """Places to which no single step goes."""
-_ADDED = {"clap", "snap", "sway", "slowly", "small", "long", "low", "high"}
+_TO_AND_FRO = {"in", "out"}
+_TOUCHES = ("TCH", "TT", "HT", "PT", "DIG")
+"""What is done again where only a way to and fro is said behind it: `touch R out, in, out`."""
+_ADDED = {"clap", "snap", "apart", "sway", "slowly", "small", "long", "low", "high"}
 """Notes that alone belong to the movement before them."""
 
 
@@ -261,7 +273,8 @@ def _stepped(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]
     found, foot = _codes(said, last), said.foot
     free = isinstance(last, Step) and last.codes[-1] not in {*WEIGHT, "HOLD", "CLAP", *vocabulary.repeating}
     alone = said.verb is None and not said.part
-    if alone and not (foot or said.feet) and ((free and set(note) & _WAYS) or not set(note) & _PLACES):
+    bare = not (foot or said.feet) and ((free and set(note) & _WAYS) or not set(note) & _PLACES)
+    if alone and (bare or re.search(r"(?i)\bknees?\b", text)):  # `R knee in` is no step
         yield Unread(text)  # `touch R forward, side`: a touch again, or a step?  `up` says how, and no step
         return
     if alone:
@@ -273,6 +286,8 @@ def _stepped(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]
     if sided and isinstance(last, Step) and (last.foot, last.codes) == (foot, ("S",)) and "sway" not in last.note:
         before[before.index(last)] = evolve(last, note=(*last.note, "sway"))
         return
+    jumps = found == ("JUMP",) and (len(said.feet) > 1 or (foot and {*note} & _WAYS))  # onto one foot, `jump back R L`
+    found, note = (("S",), (*note, "jump")) if jumps else (found, note)
     marching = said.span and said.word.startswith(("walk", "march", "run"))
     said.times = said.span if marching else said.times
     row = _made_by(found, said, foot)
@@ -300,11 +315,12 @@ def _carried(
     if not isinstance(last, Step):
         return ("S",), said.foot, note
     if note or said.placed:
-        again = not (said.foot or said.feet) and last.codes[0] in said.vocabulary.repeating
+        touching = last.codes[0] in _TOUCHES and {*note} <= _TO_AND_FRO and bool({*last.note} & _TO_AND_FRO)
+        again = not (said.foot or said.feet) and (touching or last.codes[0] in said.vocabulary.repeating)
         return (last.codes, last.foot, note) if again else (("S",), said.foot, note)
     if last.codes == ("FAN",) and last.foot and said.foot:
         return last.codes, last.foot, (SIDE[said.foot],)  # `fan R toes R, L`: the ways
-    found = last.codes if last.codes not in (("RC",), ("PV", "S")) else ("S",)
+    found = last.codes if last.codes not in (("RC",), ("PV", "S")) and not said.spin else ("S",)
     found = ("BUMP",) if "bump" in last.note else found
     return found, said.foot, tuple(each for each in last.note if each == "sway" and found == last.codes)
 

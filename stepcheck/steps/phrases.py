@@ -7,9 +7,19 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
-from stepcheck.steps.feet import bare_feet, feet_behind, footed, footless, halved, turning_over, waiting_for_feet
+from stepcheck.steps.feet import (
+    bare_feet,
+    feet_behind,
+    footed,
+    footless,
+    halved,
+    only_feet,
+    turning_over,
+    turning_to,
+    waiting_for_feet,
+)
 from stepcheck.steps.movements import moved
-from stepcheck.steps.steps import OTHER, SIDE, WEIGHT, Aside, Event, Facing, Mention, Step, Unread, Weighted, wall
+from stepcheck.steps.steps import OTHER, WEIGHT, Aside, Event, Facing, Mention, Step, Unread, Weighted, wall
 from stepcheck.steps.vocabulary import Piece, Vocabulary, Word, hours, pieces
 from stepcheck.steps.words import NUMBER, NUMBERS, ORDINAL, SIDED, UNITS, ordinal
 
@@ -56,14 +66,14 @@ _SO = re.compile(
     rf"(?i)(?<=\w),? (?:so|i\.e\.?,?|ie|meaning) (?=(?:fwd|forward|back|side|cross|step|rock)\b|{SIDED}\b)"
 )
 """`rocking chair R so fwd, recover, back, recover`: what a figure is."""
+_LISTED = re.compile(rf"(?i)\b((?:bump|sway|walk|skate|stomp|step)s?)\s*:\s*(?={SIDED}\s*(?:,|$))")  # `Bumps: R, R, L`
 _FEET_LISTED = re.compile(r"\(\s*[LR](?:\s*(?:,|&|and)?\s*[LR])+\s*\)")
 _SUPPORT = re.compile(
     r"(?i)\b(turn(?:ing)?|left|right|[lr]) on (?:the )?(?:balls? of )?(?:the )?([lr])(?:eft|ight)?(?: foot)?"
     r"(?=,? (?:step|clos|bring|plac)\w* (?:the )?(?!\2)[lr](?:eft|ight)?\b)"
 )
 """The foot that a turn is made on, before a step of the other: `1/2 right on L stepping R beside`."""
-_SWUNG = re.compile(rf"(?i)\b((?:toes?|heels?|hips?|knees?) (?:from )?){SIDED} to (?:the )?{SIDED}\b")
-"""`toes L to R`: the way that they go, and no feet."""
+_SWUNG = re.compile(rf"(?i)\b((?:toes?|heels?|hips?|knees?) (?:from )?){SIDED} to (?:the )?{SIDED}\b")  # ways, no feet
 _WITH = re.compile(rf"(?i)\b(?:walk|go|travel)\w*((?: forward| fwd| back)?) with (?={NUMBER} (?!steps|counts|walks))")
 _THATS = re.compile(r"(?i)[.,;]?\s*\bthat'?s\s+((?-i:[LR])(?:[\s,-]+(?-i:[LR]))+)\b")
 """`out out in in. that's R L R L`: the feet of the steps before."""
@@ -87,7 +97,7 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
 def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     text = _ON_STEP.sub(lambda found: f" @{ordinal(found[1]) if found[1] else -1} ", hours(text))
     lined = vocabulary.tradition == "line"
-    text = _SWUNG.sub(r"\1", _WITH.sub(r"\1 ", _SO.sub(": ", text))) if lined else text
+    text = _SWUNG.sub(r"\1", _WITH.sub(r"\1 ", _SO.sub(": ", _LISTED.sub(r"\1 ", text)))) if lined else text
     text = _THATS.sub(r" (\1)", _SUPPORT.sub(r"\1", text)) if lined else text
     text = _FEET_LISTED.sub(lambda found: re.sub(r"[^LR()]", "", found[0]), text) if lined else text
     walls = _WALLS[vocabulary.tradition]
@@ -195,8 +205,8 @@ def _chunks(pieces: list[Piece]) -> Iterator[tuple[list[Piece], bool, str, str]]
     run = False  # whether single places without signs between them are steps: `side together side touch`
     for at, piece in enumerate(pieces):
         kind, value, *_ = piece
-        if _only_feet(piece, chunk, pieces[at + 1 : at + 2]):
-            chunk = _turning_to(chunk, pieces[at + 1])
+        if only_feet(piece, chunk, pieces[at + 1 : at + 2]):
+            chunk = turning_to(chunk, pieces[at + 1])
             continue
         if kind == "sep":
             joins = value in ("and", "&", "+") or (value == "," and sign in ("", ".") and depth == 0)
@@ -237,24 +247,6 @@ def _counts_steps(piece: Piece, chunk: list[Piece]) -> bool:
     """Say whether a word says only what is counted, as in `walk forward 4 steps`."""
     behind = bool(chunk) and (chunk[-1][0] == "number" or chunk[-1][3].casefold() in NUMBERS)
     return piece[:2] == ("verb", "S") and behind and any(other[0] in ("verb", "turned") for other in chunk)
-
-
-def _only_feet(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
-    """Say whether a word says only that the feet behind it are those of the figure: `shuffle 1/2 R stepping RLR`."""
-    named = piece[:2] == ("verb", "S") and any(other[0] == "figure" for other in chunk)
-    return named and piece[3].casefold().endswith("ing") and any(other[0] in ("foot", "feet") for other in later)
-
-
-def _turning_to(chunk: list[Piece], lead: Piece) -> list[Piece]:
-    """Return a phrase whose feet are said behind it, `lead` first: a foot in it is the side of its turn, or a way."""
-    *rest, (kind, foot, _, text) = chunk
-    if kind != "foot":
-        return chunk
-    if any(piece[0] == "turned" and piece[1].strip() != piece[1] for piece in rest):
-        return [(*p[:1], f"{p[1].strip()} {foot}", None, p[3]) if p[0] == "turned" else p for p in rest]
-    way = f"to the {SIDE[foot]}"
-    bare = [piece for piece in rest if piece[3].casefold() not in ("to", "the", "to the")]
-    return bare if lead[1].startswith(foot) else [*bare, ("dir", way, Word("dir", way), text)]
 
 
 _FREE = tuple(("verb", each) for each in ("TCH", "K", "HITCH", "SCUFF", "BR", "PT", "HK", "FLICK", "SW", "DRAW"))
@@ -312,7 +304,13 @@ def _begins(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
     free = piece[:2] in _FREE and footed and len(chunk) == 2 and chunk[0][1] in _PLACED and ended  # `side R touch`
     doubled = piece[0] == "part" and chunk[-1:] and chunk[-1][3].casefold() == piece[3].casefold()  # `R heel heel`
     begins = pivot or moves or swings or still or free or doubled  # `R heel hold`
-    return bool(begins) or _lands(piece, chunk) or _recovers(piece, chunk, later)
+    return bool(begins) or _lands(piece, chunk) or _recovers(piece, chunk, later) or _paired(piece, chunk, later)
+
+
+def _paired(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
+    """Say whether a place before its foot, behind another such pair, is a step of its own: `side R together L`."""
+    pair = [other[0] for other in chunk] == ["dir", "foot"] and {piece[1], chunk[0][1]} <= _PLACED
+    return pair and piece[0] == "dir" and [other[0] for other in later[:1]] == ["foot"]
 
 
 def _recovers(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:

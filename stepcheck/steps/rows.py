@@ -27,7 +27,7 @@ from stepcheck.steps.folding import (
 )
 from stepcheck.steps.lines import in_lines
 from stepcheck.steps.outline import Assumptions, Expect, Item, Line, Remark, weighted
-from stepcheck.steps.steps import FREE, WEIGHT, Aside, Event, Facing, Mention, Step, Stretch, Unread, Weighted
+from stepcheck.steps.steps import FREE, OTHER, WEIGHT, Aside, Event, Facing, Mention, Step, Stretch, Unread, Weighted
 from stepcheck.steps.words import FOOT
 
 
@@ -55,6 +55,7 @@ def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
         group = evolve(group, events=(Unread(group.text),))  # `heel & heel &`: which step is on the half?
     group = _titled(group, book)
     pieces = folded(_stepwise(group.events, group.stands, assumed), group.counts, book, group.length, assumed)
+    pieces = _rocked(pieces, group.counts, book)
     counts = finer(pieces, group.counts, book)
     if switching(pieces) and (counts is None or counts.whole or group.length not in (0, counts.length)):
         pieces, counts = [Unread(group.text)], group.counts  # the step between is on no whole count
@@ -185,8 +186,44 @@ def _stepwise(events: Sequence[Event], stands: str, assumed: Assumptions) -> lis
         if isinstance(each, Step)
         and (each.codes == ("UNWIND",) or ("PV" in each.codes and not each.turn) or spun(each))
         else each
-        for each in dropping(out)
+        for each in _swivelling(dropping(out))
     ]
+
+
+def _rocked(events: Sequence[Event], counts: Counts | None, book: Book) -> list[Event]:
+    """Return events with a recover behind each rock that has none, `side rock R, cross R`, where with just these they
+    last the whole counts that they have."""
+    steps = [event for event in events if not isinstance(event, Facing)]
+    after = zip(steps, [*steps[1:], None], strict=True)
+    lone = [a for a, b in after if _coded(a, ("RK",)) and not _coded(b, ("RC",))]
+    if not lone or only(events, Unread) or counts is None or not counts.whole:
+        return [*events]
+    if len(steps) == len(lone) or lasts(events, book) + len(lone) != counts.length:
+        return [*events]
+    return [
+        each
+        for event in events
+        for each in ((event, Step(("RC",), OTHER.get(getattr(event, "foot", ""), ""))) if event in lone else (event,))
+    ]
+
+
+def _coded(event: Event | None, codes: tuple[str, ...]) -> bool:
+    return isinstance(event, Step) and event.codes == codes
+
+
+def _swivelling(events: Sequence[Event]) -> list[Event]:
+    """Return events in which bare heels and toes before a swivel of them, `heel, toe, heel swivels R`, swivel too."""
+    out = list(events)
+    last = next((at for at, event in enumerate(events) if isinstance(event, Step) and event.codes == ("SWIVEL",)), 0)
+    if last and re.match("(?i)(?:heel|toe)s? ", getattr(events[last], "text", "")):
+        run = [*itertools.takewhile(lambda at: _part_alone(events[at]), range(last - 1, -1, -1))]
+        out = [evolve(e, codes=("SWIVEL",)) if at in run and isinstance(e, Step) else e for at, e in enumerate(out)]
+    return out
+
+
+def _part_alone(event: Event) -> bool:
+    """Say whether a step is no more than a heel or a toe."""
+    return isinstance(event, Step) and re.fullmatch("(?i)(?:heel|toe)s?", event.text) is not None
 
 
 def _unweighted(events: list[Event]) -> None:

@@ -500,7 +500,7 @@ def test_a_title_that_ends_in_the_counts_of_the_lines_under_it_is_a_head() -> No
         ("1-4 Step R fwd, 1/4 pivot L x2", ["S(R) PV S, turn 1/4 left @2"] * 2),
         ("1-4 Stomp R, clap twice", ["? 4 counts"]),
         ("1&2 Behind L sweeping R, behind R, side L\n3-4 Walk R, L", ["S(L)@1 S(R)@1& S(L)@2", "S(R) S(L)"]),
-        ("Right vine (4). Left vine (4).", ["Right Vine", "Vine, left foot"]),
+        ("Right vine (4). Left vine (4).", ["Vine, right foot", "Vine, left foot"]),
         (
             "1-4 Monterey half turn right: point R to side, turn 1/2 R stepping R beside L, point L to side, step L beside R",
             ["PT(R) S(R) PT(L) S(L), turn 1/2 right @2"],

@@ -831,3 +831,50 @@ def test_a_section_may_begin_behind_its_number(label: str) -> None:
 
     assert ["S(L) S(R) S(L) TCH(R)"] * 3 == [line for line in made if "TCH" in line]
     assert 3 == sum("Vine" in line for line in made) and not any(line.startswith("?") for line in made)
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-2 Lunge R, recover L", ["RK(R) RC(L)"]),
+        ("1-2 Shimmy shoulders for two counts", ["hold 2 counts"]),
+        ("1-2 Jump forward R, L", ["S(R) S(L)"]),
+        ("1-2 Jump both feet apart, jump together", ["JUMP JUMP"]),
+        ("1&2 Kick & point", ["K@1 S@1& PT@2"]),
+        ("1-3 Waltz forward L R L", ["Waltz Basic, left foot"]),
+        ("1-4 3 step turn R, touch L & clap", ["Rolling Vine, right foot"]),
+        ("1-4 Right vine touch", ["Vine, right foot"]),
+        ("1-4 Pivot 1/2 L twice", ["Pivot Turn x2, turn 1/2 left"]),
+        ("1-4 Two 1/4 pivots left", ["Pivot Turn x2, turn 1/4 left"]),
+        ("1-4 Hip bumps: right, right, left, left", ["BUMP BUMP BUMP BUMP"]),
+        ("1-4 Heel, toe, heel, toe swivels to R", ["SWIVEL SWIVEL SWIVEL SWIVEL"]),
+        ("1-4 Touch R out in out in", ["TCH(R) TCH(R) TCH(R) TCH(R)"]),
+        ("1-4 Side R together L fwd R touch L", ["S(R) S(L) S(R) TCH(L)"]),
+        ("1-4 R side, L touch, 1/4 L on L, R touch", ["S(R) TCH(L) S(L) TCH(R), turn 1/4 left @3"]),
+        ("1-4 Walk around 3/4 turn right R L R L", ["S(R) S(L) S(R) S(L), turn 3/4 right"]),
+        ("1-4 Side rock R, cross R, hold", ["RK(R) RC(L) S(R) HOLD"]),
+        ("1-8 Toe struts fwd R L R L", ["Toe Strut x4, right foot"]),
+        (
+            "1-8 Shuffle R, rock back, shuffle L, rock back",
+            ["Shuffle, right foot", "RK RC", "Shuffle, left foot", "RK RC"],
+        ),
+    ],
+)
+def test_what_is_said_of_steps_in_many_ways(said: str, wanted: list[str]) -> None:
+    """What goes without saying is danced: the recover of a rock, a foot for each of several figures, the same again."""
+    assert wanted == body(LINE.format(8, f"{said}\n"), "Main")[: len(wanted)]
+    assert not sc.draft(LINE.format(8, f"{said}\n")).open
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "1-4 Heel switches R L R, clap",
+        "1-4 R knee in, out, in, out",
+        "1-8 Nightclub R, nightclub L, step sweep, cross side",
+    ],
+)
+def test_what_does_not_come_to_its_counts_is_open(said: str) -> None:
+    """A figure of halves is not spread over whole counts among other steps, its feet are as many as its movements, and a
+    knee that moves is no step."""
+    assert sc.draft(LINE.format(8, f"{said}\n")).open
