@@ -17,10 +17,22 @@ from stepcheck.steps.words import NUMBER, ROMANS, UNITS
 
 def labelled(lines: list[Entry]) -> list[Entry]:
     """Return lines with their place in a list as their label, and the heads that Roman numbers count as their names."""
-    lines = [*map(_part, _enclosed(lines))]
+    lines = [*map(_part, map(_footed, _enclosed(lines)))]
     for read in (_starred, _signed, _margined, _standing, _bracketed, _squared, _outlined, _lettered, _counted):
         lines = read(lines)
     return _run_on(lines)
+
+
+_FEET = re.compile(
+    r"^\W*(?:(?:[LR]{1,3}[\s,.:/-]+){2,}(?=(?:DS|DT|RS|STO|S|BR|HD|T-?H|R-?S)\b)|[LR]{3,}[\s:]+(?=(?:DS|STO)\b))"
+)
+"""Feet in front of their codes: `L R L RL   DS DS DS RS`."""
+
+
+def _footed(line: Entry) -> Entry:
+    """Return a line with the feet in front of its codes behind them."""
+    found = _FEET.match(line.text)
+    return evolve(line, text=f"{line.text[found.end() :]}   {found[0].strip(' :')}") if found else line
 
 
 _INNER = r"(?:[^()\[\]{}]|\([^()]*\))*"

@@ -240,10 +240,12 @@ class Lines:
         base = evolve(base, turn=spin[0], at=spin[1]) if spin else base
         if len(cue.feet) > 1 and times not in (1, len(cue.feet)):
             return []
-        feet = cue.feet[:1] if times == 1 and alike_pieces(base, cue.feet) else cue.feet
+        own = sum(2 if move.code == "RS" else 1 for move in base.moves)  # a rock step has two feet
+        each = len(cue.feet) == own > 2 and all(a != b for a, b in itertools.pairwise(cue.feet))
+        feet = cue.feet[:1] if times == 1 and (each or alike_pieces(base, cue.feet)) else cue.feet
         first, *rows = each_time(base, feet, times, cue.alike)
-        own = (*[cue.aside] * bool(cue.aside), *first.note[len(line.note) :], *whole)
-        first = evolve(first, note=(*first.note[: len(line.note)], *own))
+        notes = (*[cue.aside] * bool(cue.aside), *first.note[len(line.note) :], *whole)
+        first = evolve(first, note=(*first.note[: len(line.note)], *notes))
         return self._turned([first, *rows], cue, max(times, len(feet)))
 
     def _figure(self, cue: Cue, times: int) -> list[Item]:

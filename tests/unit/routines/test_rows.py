@@ -157,3 +157,32 @@ def test_a_name_with_signs_is_looked_for_as_it_is_written() -> None:
     made = sc.draft("T\n\nA\n2 Rock**      DS DS RS RS\n              L  R  LR LR    , turn 1/2 left\n")
 
     assert "  ? 8 beats  # 2 Rock" in made.text
+
+
+@pytest.mark.parametrize(
+    "row",
+    [
+        "DS DS RS RS   L-R-LR-LR",
+        "DS DS RS RS - L R LR LR",
+        "DS DS RS RS  LRLRLR",
+        "L R LR LR   DS DS RS RS",
+        "L-R-LR-LR: DS DS RS RS",
+        "LRLRLR: DS DS RS RS",
+    ],
+)
+def test_feet_on_the_line_of_their_codes_are_those_of_one_time(row: str) -> None:
+    """Before or behind their codes, as many as its steps, with two for a rock step, they are no times of the row."""
+    lines = f"A (4 beats)\n{row}\n\nB (4 beats)\nTriple\n\nOrder: A B\n"
+    (said,) = _part(lines)
+
+    assert [code.split("(")[0] for code in said.split()] == ["DS", "DS", "RS", "RS"]
+    assert said.startswith("DS(L)")
+    assert not sc.draft(_TOP + lines).open
+
+
+@pytest.mark.parametrize("said", ["2 triple steps", "Triple step x2", "4 Basic steps"])
+def test_a_figure_may_be_called_a_step(said: str) -> None:
+    """`triple step` and `basic step` are the Triple and the Basic."""
+    (line,) = _part(f"A (8 beats)\n{said}\n")
+
+    assert line in ("Triple x2", "Basic x4")
