@@ -18,7 +18,7 @@ from stepcheck.pages.facts import said_of
 from stepcheck.pages.order import REMARK, is_legend
 from stepcheck.pages.page import Page
 from stepcheck.pages.reader import Reader
-from stepcheck.pages.song import is_author, is_letterhead
+from stepcheck.pages.song import TEACHES, is_author, is_letterhead
 from stepcheck.routines.routine import routine
 from stepcheck.steps.counts import steps_said, version
 from stepcheck.steps.outline import Block, Expect, Item, Line, Outline, Part, Remark, row_text, solid, turn_text
@@ -251,9 +251,10 @@ def tradition(text: str) -> str:
         return "clogging"
     codes, beats, counts = (len(re.findall(pattern, text)) for pattern in (_CODES, _BEATS, _COUNTS))
     clogged, lined = (re.findall(pattern, text) for pattern in (_CLOGGED, _LINED))
+    spans = len(re.findall(r"(?m)^\W*\d{1,2}\s?[-&]\s?\d{1,2}\b", text))
     told = (
         (codes > 3 and re.search(_DOUBLE, text))
-        or (beats > counts and (codes or len(clogged) >= len(lined)))
+        or (beats > counts and (codes or len(clogged) >= len(lined) + (spans > 1)))
         or (len({each.casefold().rstrip("s") for each in clogged}) > 1 and len(clogged) > len(lined))
     )
     return "clogging" if told and (codes > 6 or not LINE.search(text) or len(clogged) > 3 * len(lined) + 3) else "line"
@@ -378,7 +379,7 @@ def _unused(page: Page, sheet: str) -> None:
             or bool(number == sources[-1][0] and _NAMED.search(text))
             or re.match(r"\s*[A-Za-z]{1,12}\s?:\s*[A-Z]", text) is not None
         )
-        if REMARK.match(text):
+        if REMARK.match(text) or TEACHES.fullmatch(text):
             says = bool(_CLAIMED.search(plain(text))) or steps_said(text, reader.vocabulary) > 2
         short = signed and re.search(rf"(?<!\w)(?:{signed})(?!\w)", text)  # `A- = …`, `A- stops here`
         if short or not said <= words or (kind == "remark" and says):

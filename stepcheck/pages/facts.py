@@ -24,7 +24,8 @@ _FACTS = (
         r"(?<!\w)(?:int(?=\W{0,2}\d)|intro(?:duction)?s?(?:\s*x\s*\d+|\W*(?:\w+ ){1,2}plays\b)?|"
         r"lead[ -]?in|wait(?:ing)?|pause|listen to|(?-i:IN)(?=\s*:)|"
         r"hear|in on|(?:count-|(?<!\w\s)count )in(?!\W*\d+\W+\d)|count(?=\s+\d+\s+in\b)|in after|"
-        r"(?:start|begin|come in|(?:go|in)(?= on))s?(?: (?:on|with) (?:the )?[\w\"' ]{1,24}?)?\W*\bafter)\b"
+        r"(?:start|begin|come in|(?:go|in)(?= on))s?(?: dancing| the dance)?"
+        r"(?: (?:on|with) (?:the )?[\w\"' ]{1,24}?)?\W*\bafter)\b"
         rf"(?:[\s.:,(=-]|\b(?:is|of|for|a|the|first|opening|wait)\b)*{_MUCH}(?:\s+intro\w*)?(?:\W*wait)?"
         r"(?:\s+after the(?: (?!and\b)[a-z']+)+)?",
     ),
@@ -57,7 +58,11 @@ _FACTS = (
     ("counts", rf"\b{NUMBER}[ -]?(?:{UNITS}\b(?!\s*(?:in|intro\w*)\b)|steps\b)"),
     ("counts", r"(?:^|-|/|\s{2,})\s*(\d{2})(?=\s*(?:/|[-,|]\s*\u241f)|\s{3,}\u241f)"),
     ("counts", r"(?<=\()\s*(\d{2})(?=\s*,\s*\u241f)|(?<=\u241f)\s*,\s*(\d{2})(?=\s*\))"),
-    ("lead", rf"\b(?:weight|wt)s?\s*(?:is\s*)?(?:(?:up)?on\s*)?{_FOOTED}(?:\s*to begin)?(?:,?\s*\w+ is free)?"),
+    (
+        "lead",
+        r"(?:\b(?:start|begin)(?:s|ning|ing)?\W+(?:with\s+)?)?"
+        rf"\b(?:weight|wt)s?\s*(?:is\s*)?(?:(?:up)?on\s*)?{_FOOTED}(?:\s*to begin)?(?:,?\s*\w+ is free)?",
+    ),
     (
         "lead",
         r"\b(?:begin|start|starts|starting|go off|go|off|leads?|leading|first|free|"
@@ -185,7 +190,8 @@ def facts_of(line: str, tradition: str, bar: int = 0) -> tuple[list[Fact], str]:
             digits = re.sub(r"\D", "", value)
             found.append(Fact(key, digits, value.removesuffix(digits).strip(" ,.")))
         elif key == "lead":
-            side = OTHER[value[0].upper()] if match[0][0] in "Ww" else value[0].upper()
+            stands = re.search(r"(?i)\bw(?:eigh)?t", match[0])
+            side = OTHER[value[0].upper()] if stands else value[0].upper()
             found.append(Fact(key, SIDE[side]))
         else:
             told = _UPON.search(match[0]) if key == "wait" else None
@@ -219,6 +225,8 @@ _NO_FIELD = re.compile(
     r"(?:\d{1,2}[:.]\d\d\b(?![:.]\d)|\d+ ?min\w*\b\.?)(?: ?(?:min|\d* ?sec)\w*\.?)?"
     r"|(?:about|approx\w*\.?|around|ca\.?)?\s*\b\d+ ?sec\w*\b\.?(?:\s+in\b)?"
     r"|\b(?:[2346]/[48](?: time)?(?!\w)|(?:tempo|speed|club)\s*:|(?:radio|single) edit\b|page \d+ of \d+)"
+    r"|\b(?:style|rhythm|genre|date|phone|tel|rev(?:ision|ised)?)\b(?:\s*[:.]|(?= \d))[^|;]*"
+    r"|\(c\) \d{4}|\u00a9|\bfac(?:ing|e) (?:12:00|(?:the )?front)"
     r"|(?:\b(?:it|maybe|may|can|be|please)\s+)*"
     r"\bslow(?:ed)? (?:it|down|by)\b(?: (?:by )?(?:\S+ ?(?:%|per ?cent)|a \w+))?"
     r"|\b(?:speed\W*)?[+-]?\d{1,2} ?%|\b(?:for|while|to|when) (?:the kids|(?:practi|learn|teach)\w*)\W*\d*"

@@ -36,6 +36,7 @@ from stepcheck.pages.song import (
     SAME_NAME,
     SUNG,
     TAUGHT,
+    TEACHES,
     TITLED,
     VERSION,
     author,
@@ -53,7 +54,7 @@ from stepcheck.steps.vocabulary import plain
 
 _LABELLING = re.compile(
     r"(?i)(?<=\S)(?<!\bof)(?<!ed)(?<!en)(?<!ht)(?<!\bsong)(?<!\btune)(?<!\btrack)(?<!\bmusic) "
-    r"(?=(?:wl|walls?|lvl|level|int|intro|by|choreo|music|song|counts?|bpm)\s*:)"
+    r"(?=(?:wl|walls?|lvl|level|int|intro|by|choreo|music|song|artist|band|singer|counts?|bpm)\s*:)"
 )
 _CUTS = re.compile(
     r"(?i)\s{2,}|\u241f|(?:\s*\.){4,}\s*|;\s+|"
@@ -250,7 +251,7 @@ class Header:
             return
         if TAUGHT.match(bare):
             self.taught = self.at
-            self.doubts.append((self.at - 1, self.whole))
+            self.doubts += [(self.at - 1, self.whole)] * (TEACHES.fullmatch(self.whole) is None)
             return
         people = said_of("author", self.found)
         made = made_by(bare)

@@ -235,7 +235,7 @@ def listed_lengths(text: str) -> bool:
 
 ON_WALLS = re.compile(
     rf"(?i)\b(?:walls?\s*#?\s*|w ?(?=\d+\b(?!/)))({NUMBER}(?:\s*(?:,|and|&|\+|\bn\b)\s*(?:walls?\s*|w(?=\d))?"
-    rf"{NUMBER}\b(?!\s*(?:counts?|cts?|beats?|-\s*\d+\s*:)))*)"
+    rf"{NUMBER}\b(?!\s*(?:counts?|cts?|beats?|-\s*\d)))*)"
     rf"|\b({ORDINAL}(?:[\s,]*(?:,|and|&|\+|\bn\b)\s*(?:the\s+)?{ORDINAL})*)\s+(?:walls?|times?|pass(?:es)?|rounds?|rotations?)\b"
 )
 

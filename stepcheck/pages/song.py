@@ -187,6 +187,10 @@ TAUGHT = re.compile(
     r"(?!.*\b(?:choreo|devised|arranged))"
 )
 """Who teaches a dance, or whom it is from without a club beside, need not have made it."""
+TEACHES = re.compile(
+    r"(?i)\W*(?:as )?(?:taught|teacher|instructor|coach)\b(?!.*\b(?:choreo|devised|arranged|music|song))[^\d\"\u201c]*"
+)
+"""A line that says no more than that, which is a remark: no field holds it."""
 _HONOUR = r"(?:(?:Mrs?|Ms|Dr|Prof)\.? |Miss )?"
 PERSON = re.compile(
     rf"{_HONOUR}(?!Over\b|Down\b|The\b|My\b|All\b|In\b|On\b)(?:[A-Z][\w'-]*\.?|[a-z]\.)"

@@ -13,7 +13,7 @@ from stepcheck.pages.facts import CLUB, Fact, facts_of, fresh, said_of
 from stepcheck.pages.header import header_of
 from stepcheck.pages.order import REMARK
 from stepcheck.pages.reader import Reader
-from stepcheck.pages.song import PERSON, author
+from stepcheck.pages.song import PERSON, TEACHES, author
 from stepcheck.routines.beside import risky
 from stepcheck.routines.body import FRONT, WAIT, Body
 from stepcheck.routines.heads import Heads
@@ -234,7 +234,8 @@ class Routine:
         self.body.left += [tight(said) for said in left]
         for index, entry in enumerate(top):
             self.reader.mark(entry.number, "fact" if index in told else "remark")
-            says = WAIT.search(entry.text) or (index and (_NAMED.search(entry.raw) or risky(entry.text, self.reader)))
+            claims = index and not TEACHES.fullmatch(entry.raw)
+            says = WAIT.search(entry.text) or (claims and (_NAMED.search(entry.raw) or risky(entry.text, self.reader)))
             starts = _STARTS.search(entry.raw) and not said_of("wait", facts_of(entry.raw, "clogging")[0])
             if starts or (index not in told and (says or re.search(r"(?i)\b(?:front|back)\b", entry.text))):
                 self.reader.leave_open(entry.number, entry.raw)

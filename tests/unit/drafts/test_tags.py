@@ -67,3 +67,12 @@ def test_a_tag_makes_no_head_of_the_line_above_it(said: str) -> None:
     text = f"Osier Row\n16 counts, 2 walls\n\nS1\n1-8 Vine right, vine left\nS2\n1-8 Vine right, vine left\n\n{said}\n"
 
     assert body(text, "Main") == ["Vine, right foot", "Vine, left foot"] * 2 and not sc.draft(text).open
+
+
+@pytest.mark.parametrize("sign", [":", ""])
+def test_counts_behind_the_walls_of_a_tag_are_no_walls(sign: str) -> None:
+    """`walls 2 & 4, 1-4 Sway` is danced at the end of two walls."""
+    sheet = SHEET.format("S1", "S2", "S3", "S4", f"Tag at the end of walls 2 & 4, 1-4{sign} Sway R L R L")
+    dance = sc.draft(sheet).text.split("dance:")[1]
+
+    assert [line.split("  #")[0].strip() for line in dance.splitlines()[1:5]] == ["Main x2", "Tag", "Main x2", "Tag"]

@@ -50,12 +50,13 @@ def test_each_name_of_a_header_is_what_its_words_say(header: str, wanted: list[s
         ("Choreografin: Orla Sedge, Reed Fork Cloggers", "Orla Sedge (Reed Fork Cloggers)", ""),
         ("Prepared by: Miss E. Sedgeway, for the Monday dancers", "Miss E. Sedgeway", ""),
         ("Choreographer: Orla Sedge-Marsh (Reedham, May)", "Orla Sedge-Marsh (Reedham)", ""),
-        ("Taught by Orla S., workshop Reedham", "", "Taught by Orla S."),
+        ("Taught by Orla S., workshop Reedham", "", ""),
         ("taught by Orla Sedge, choreographed by Lee Ann Finch", "Lee Ann Finch", ""),
         ("Submitted by: O. Sedge, Secretary", "", ""),
-        ("Teacher: Orla Sedge    Alder Hall, Reedham", "", "Orla Sedge"),
+        ("Teacher: Orla Sedge    Alder Hall, Reedham", "", ""),
+        ("from Orla Sedge", "", "from Orla Sedge"),
         ("Reed Fork Stompers -- Dance Sheet No. 12", "", ""),
-        ("Taught by Orla Sedge\nChoreo: Bo Finch", "Bo Finch", "Orla Sedge"),
+        ("Taught by Orla Sedge\nChoreo: Bo Finch", "Bo Finch", ""),
         ("A four wall dance for the Tuesday group", "", ""),
         ("Reedham Autumn Workshop, instructor Bo Finch", "", "Bo Finch"),
         ("Dance by Orla Sedge. Phrased.", "Orla Sedge", ""),
@@ -63,12 +64,13 @@ def test_each_name_of_a_header_is_what_its_words_say(header: str, wanted: list[s
     ],
 )
 def test_the_author_is_who_made_the_dance(line: str, author: str, opened: str) -> None:
-    """Initials belong to the name, whom it is made for or with does not, and who only taught it is no author, but
-    named as open."""
+    """Initials belong to the name, whom it is made for or with does not; who only taught it is no author, and a line
+    that says no more is a remark, as no field holds it."""
     made = sc.draft(f"SEDGE MILL\n{line}\nclogging, wait 8{STEPS}")
 
     assert [f"author: {author}"] * bool(author) == [each for each in made.text.splitlines() if each[:6] == "author"]
     assert opened in "\n".join(made.open)
+    assert not (line.startswith(("Taught", "Teacher")) and any("Sedge" in each or "Orla" in each for each in made.open))
     assert all(word in made.text for word in line.split() if word.isalpha() and word.islower() and len(word) > 5)
 
 
@@ -184,7 +186,7 @@ def test_what_a_mail_leaves_open_stands_on_its_own_line() -> None:
     made = sc.draft(f"from: my phone\nok its Sedge Mill by Orla Finch, wait 24\nTaught by Bo Lee{STEPS}").open
 
     assert "line 2" in next(each for each in made if "Sedge Mill" in each)
-    assert 1 == sum("Bo Lee" in each for each in made)
+    assert 0 == sum("Bo Lee" in each for each in made)
 
 
 MAIL = (

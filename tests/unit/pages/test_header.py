@@ -88,7 +88,6 @@ def test_words_in_quotes_are_a_song_where_the_line_speaks_of_music(said: str, fi
 @pytest.mark.parametrize(
     ("said", "people"),
     [
-        ("Taught by Mrs. Ada Reed, Low Lane Cloggers", ""),
         ("Class handout prepared by Mrs. R. Reed, retired, who corrects spelling", "Mrs. R. Reed"),
         ("steps by Ada Reed", "Ada Reed"),
         ("Choreo Ada Reed", "Ada Reed"),
@@ -362,3 +361,24 @@ def test_a_title_is_no_sentence() -> None:
 def test_a_name_alone_behind_a_comma_is_of_the_title(first: str, title: str) -> None:
     """A level, a day or a kind of dance is not."""
     assert f"routine: {title}" in stated(f"{first}\nclogging\nWait 8")[0]
+
+
+@pytest.mark.parametrize(
+    ("said", "field"),
+    [
+        ("Song: Low Water, Artist: The Reed Trio", "artist: The Reed Trio"),
+        ('Start dancing after 32 counts on the word "river"', "wait: 32 counts"),
+        ("Start with weight on left", "lead: right"),
+        ("Start: weight L, facing 12:00", "lead: right"),
+        ("Date: 3 March 2024 | Rev. 2 | 32 counts", "routine: Osier Row"),
+        ("Style: country two step", "routine: Osier Row"),
+        ("Wait 16 beats, start right foot", "wait: 16 counts"),
+    ],
+)
+def test_facts_of_a_line_dance_are_read_whatever_stands_beside_them(said: str, field: str) -> None:
+    """A label ends the name before it; what no field holds, such as a date or a style, is not open."""
+    made = sc.draft(f"Osier Row\n{said}\n\n1-4 Vine R, touch L\n5-8 Vine L, touch R\n")
+
+    assert field in made.text.splitlines()
+    assert "Vine, right foot" in made.text
+    assert not made.open
