@@ -58,6 +58,7 @@ _SPELLED = (
         r"[A-Z])))\b",
         r"\1\2",
     ),  # `fwd 3, back 3`: over which of its steps it goes where
+    (rf"(?i)\b({_WHERE})\s+(\d)(?=(?:,| then| and)+\s*(?:\d/\d|full|turn)\b)", r"\1 on first \2"),
     (
         r"(?i)[,;]\s*(?:I (?:know|promise|swear)|believe me|trust me|sorry|"
         r"honest(?:ly)?)\b,?(?: but so [a-z ]+)?(?=\W*$)",
