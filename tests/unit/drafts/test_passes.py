@@ -395,6 +395,35 @@ def test_walls_of_which_only_the_start_is_told_again_keep_their_cuts() -> None:
     assert [*filter(None, danced(marks.format(said)))] == wanted
 
 
+@pytest.mark.parametrize(
+    "mark",
+    [
+        "     << RESTART W3",
+        "  RESTART W3",
+        "  (Restart here on wall 3)",
+        " [RST W3]",
+        "  <-- RESTART WALL 3",
+        " ~ restart here, wall 3",
+    ],
+)
+def test_a_restart_may_stand_at_the_end_of_a_row(mark: str) -> None:
+    """Behind a sign, a gap or in a bracket: it is no step of the row, and cuts behind it."""
+    text = SHEET.format("", "", "", "").replace("vine left\nS3", f"vine left{mark}\nS3")
+
+    assert danced(text) == ["Main x2", "Main, first 16 counts", "Main until the music ends"]
+    assert not sc.draft(text).open
+
+
+def test_a_row_of_a_table_that_is_a_restart_heads_no_section() -> None:
+    """The counts that begin anew below it are sections as those above it."""
+    rows = "1-4\tR\tVine right, touch\n5-8\tL\tVine left, touch\n"
+    text = f"Osier Row\n32 counts, 2 walls, line dance\n\nCount\tFoot\tMovement\n{rows}\n{rows}\t\tRESTART on wall 5\n\n{rows}\n{rows}"
+    made = sc.draft(text)
+
+    assert danced(text) == ["Main x4", "Main, first 16 counts", "Main until the music ends"]
+    assert "counts 17-24:\n" in made.text and "counts 25-32:\n" in made.text and not made.open
+
+
 @pytest.mark.parametrize("said", ["1 restart, 1 tag", "1 Tag / 1 Restart", "1 tag 1 restart 1 ending"])
 def test_how_many_there_are_is_no_order_of_parts(said: str) -> None:
     """Its numbers are no sections, and the lines that begin with its words are no heads."""
