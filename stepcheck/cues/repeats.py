@@ -33,11 +33,11 @@ class Again:
     `last` says that it is the line before alone, `all` that it is at least all lines so far, `first` and `until` are
     the beats, or the numbers of lines, that it names, or measures if `measured`, `names` the parts; `times` how often
     all is danced in all, `feet` is "same", "other", "L" or "R", `facing` front, back or a time of the clock, `walls`
-    the facings at the end of each time but the last, `tail` the beats and `lines` the lines before it that it speaks
-    of, `since` the first of these lines in the source, `total` the beats that it states of all so far; `turns` says
-    that these stay as they are, `toward` that it goes elsewhere, `figures` are those that it names, `turned` is one
-    that turns this time, and how, `once` says that it is danced just once, `spun` is the side to which all turns go
-    this time, `ways` are figures with where they go; `doubt` the first word that is none of this.
+    the facings at the end of each time but the last, or of the first, `tail` the beats and `lines` the lines before it
+    that it speaks of, `since` the first of these lines in the source, `total` the beats that it states of all so far;
+    `turns` says that these stay as they are, `toward` that it goes elsewhere, `figures` are those that it names,
+    `turned` is one that turns this time, and how, `once` says that it is danced just once, `spun` is the side to which
+    all turns go this time, `ways` are figures with where they go; `doubt` the first word that is none of this.
     """
 
     last: bool = False
@@ -103,7 +103,8 @@ _FACING = re.compile(
     r"|\b(?:end|finish|come|get)\w* (?:up )?(?:at |in |on )?(?:the )?(front)\b|\b(?:back )?(home)\b|\b(\d{1,2}:00)\b"
 )
 _FROM = re.compile(
-    r"(?i)\bfrom the (?:front|back)(?: wall)?\b|\b(?:to |for |on )?all (?:4|four)(?: of the)? walls\b|\bto each wall\b"
+    r"(?i)\bfrom (?:the )?(?:front|back|\d{1,2}:00)(?: wall)?\b|"
+    r"\b(?:to |for |on )?all (?:4|four)(?: of the)? walls\b|\bto each wall\b"
 )
 _MORE = re.compile(
     r"(?i)\b(\d|one|once|twice|two|three|four|five)\s*(?:x|times)?\s*more(?: times?)?\b|\b(\d)\s?x\s+more\b"
@@ -244,7 +245,8 @@ def _often(made: Again, rest: _Rest) -> Again:
 def _walls(made: Again, rest: _Rest) -> Again:
     """Read whether turns stay, and where all that ends."""
     made = evolve(made, turns=rest.take(_TURNS) is not None)
-    rest.text = _FROM.sub(" ", rest.text)
+    if (led := rest.take(_FROM)) and (begun := re.search(r"(?i)\bback\b|\bfront(?= wall)|\d{1,2}:00", led[0])):
+        made = evolve(made, walls=(begun[0].casefold(),))
     if (many := rest.take(r"(?i)\b(\d|two|four) walls(?: in all)?\b")) and number(many[1]) != made.times:
         made = evolve(made, doubt=made.doubt or many[0])
     walls = [*_FACING.finditer(rest.text)]

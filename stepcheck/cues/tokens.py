@@ -58,15 +58,18 @@ _SPELLED = (
         r"[A-Z])))\b",
         r"\1\2",
     ),  # `fwd 3, back 3`: over which of its steps it goes where
+    (rf"(?i)\b({_WHERE})\s+(\d)(?=(?:,| then| and)+\s*(?:\d/\d|full|turn)\b)", r"\1 on first \2"),
     (
         r"(?i)[,;]\s*(?:I (?:know|promise|swear)|believe me|trust me|sorry|"
         r"honest(?:ly)?)\b,?(?: but so [a-z ]+)?(?=\W*$)",
         " ",
     ),
     (
-        r"(?i)\b(?:(?:and|so)\s+)?(?:puts you|you(?:'re| are| end up| finish| come| should be)(?: now| home| back)*)"
-        r"\s+(?:at|to|on|in)\s+"
-        r"(?:the\s+)?(front|back)\b(?: wall)?",
+        r"(?i)\b(?:(?:and|so|then|now)\s+)*(?:puts you|(?:end|finish)(?:s|es|ing)?(?: up)?|"
+        r"(?:you|we)(?:(?:'(?:re|ll)| (?:are|will|should|must|be|end up|finish|come))+|(?= (?:see|face|look) )))"
+        r"(?: (?:now|home|back))* "
+        r"(?:at|to|on|in|see|face|look at)\s+(?:the\s+)?(front|back)\b(?: wall)?(?! (?:foot|line|row))"
+        r"(?: (?:again|now))?",
         r"facing the \1",
     ),
     (
@@ -115,7 +118,10 @@ _SPELLED = (
         ", ",
     ),  # `Vine to the right, same thing with the right foot`
     (rf"(?i)\bfull(?: turn)?, ({SIDED})\b", r"full turn \1"),
-    (r"(?i)\b(?:your|our|their|with|the) backs? to (?:the )?(?:audience|front|crowd|judges)\b", "facing back"),
+    (
+        r"(?i)(?<!from )\b(?:your|our|their|with|the) backs? to (?:the )?(?:audience|front|crowd|judges)\b",
+        "facing back",
+    ),
     (r"(?i)\b(?:do(?:es)? not|don'?t|doesn'?t|no|without(?: the| a)?) turn(?:s|ing)?\b", " "),
     (r"(?i)\bin (?:your|their|our) own (?:little )?(?:circle|spot)\b", "in place"),
 )

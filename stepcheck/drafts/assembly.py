@@ -77,11 +77,15 @@ def _danced_over(page: Page) -> list[tuple[str, str]]:
     out: list[tuple[str, str]] = []
     done = 0
 
-    def passes(upto: int) -> None:
+    def passes(upto: int, begun: int = 0) -> None:
+        """Dance the passes up to one, and say where each starts of which that is said, and the one that is `begun`."""
         nonlocal done
-        if upto > done:
-            out.append((f"{part} x{upto - done}" if upto - done > 1 else part, ""))
-            done = upto
+        for stop in sorted({upto, *(at - 1 for at in told.starts if done < at <= upto)}):
+            if stop > done:
+                out.append((f"{part} x{stop - done}" if stop - done > 1 else part, ""))
+                done = stop
+            face = told.starts.get(stop + 1) if stop < upto or begun else ""
+            out.extend([(f"expect facing {face}", "")] if face else [])
 
     changes: list[tuple[int, int, Restart | Tag]] = [(each.wall, 0, each) for each in told.restarts]
     changes += [(each, 1, tag) for tag in told.tags for each in tag.walls]
@@ -89,7 +93,7 @@ def _danced_over(page: Page) -> list[tuple[str, str]]:
         if isinstance(change, Restart):
             if at <= done or not change.counts:
                 continue
-            passes(at - 1)
+            passes(at - 1, at)
             out.append((f"{part}, first {change.counts} counts", change.text or "restart"))
             done = at
             out += [(change.behind, "")] * bool(change.behind)
@@ -102,7 +106,7 @@ def _danced_over(page: Page) -> list[tuple[str, str]]:
             out.append((change.name, change.source if not any(name == change.name for name, _ in out) else ""))
     out += [("", said) for said in told.remarks]
     if told.end and told.end.walls[0] > done:
-        passes(told.end.walls[0] - 1)
+        passes(told.end.walls[0] - 1, told.end.walls[0])
         last = f"{part}, first {told.cut} counts" if told.cut != told.total else part
         out.append((last, told.end.source * (not told.end.items)))  # a pose
         out += [(f"expect facing {told.end.facings[0]}", "")] if told.end.facings[0] else []

@@ -163,7 +163,7 @@ def _table(page: Page, line: Said) -> bool:
         return False
     read = table_row(page, line.number, line.text, next(iter(line.following), ""))
     if not read and is_change(line.text):
-        told = "\t".join(facing_said(page, line.text))
+        told = "\t".join(filter(str.strip, facing_said(page, line.text)))
         kept, page.table = page.table, ()
         one(page, evolve(line, text=re.sub(r":?\t", ": ", told, count=1).replace("\t", ", ")))
         page.table = kept

@@ -16,14 +16,16 @@ from stepcheck.steps.words import NUMBER, UNITS, number
 _LINES = re.compile(r"(?i)\blines? (?:1\s*(?:-|to)\s*)?(\d)\b")
 _SECTION = rf"(?:section|sect?|set|part|s)\.?\s*#?{NUMBER}\b"
 _OF_SECTION = (
-    re.compile(rf"(?i)\bcounts?\s+{NUMBER}\s+(?:of|in)\s+(?:the\s+)?{_SECTION}"),
+    re.compile(
+        rf"(?i)\bcounts?\s+(?:1\s*(?:-|to)\s*(?=\d+\s+\w+\s+\w+\s+(?:1|one)\b))?{NUMBER}\s+(?:of|in)\s+(?:the\s+)?{_SECTION}"
+    ),
     re.compile(
         rf"(?i)(?:\b{_SECTION.replace(NUMBER, '(?:[1-9])')}\s+(?:and|plus|\+|&)\s+)?(?:the\s+)?first\s+{NUMBER}\s+"
         rf"{UNITS}\s+(?:of|in)\s+(?:the\s+)?{_SECTION}"
     ),
     re.compile(rf"(?i)\b{_SECTION}\W+(?:(?:up\s+)?(?:to|after|through)\s+)?counts?\s+{NUMBER}\b(?!\s*[-&])"),
 )
-"""`count 6 of section 2`, `S1 and the first 6 counts of S2`, `section 2, count 6`."""
+"""`count 6 of section 2`, `counts 1-6 of section 1`, `S1 and the first 6 counts of S2`, `section 2, count 6`."""
 
 
 def read_walls(

@@ -38,11 +38,11 @@ def table_row(page: Page, number: int, text: str, following: str = "") -> bool:
     if said.get("steps") and len(_WORDS.findall(said.get("feet", ""))) > 1 and page.steps(said["feet"]):
         table = tuple({"feet": "steps", "steps": "cue"}.get(kind, kind) for kind in table)
         said = dict(zip(table, cells, strict=False))
-    if is_change(cells[0]) and (tag := announced(page, cells[0])):
-        page.tag, said = tag, {**said, "section": ""}
-    elif is_change(cells[0]):
-        return False
     filled = [cell for cell in cells if cell]
+    if is_change(head := filled[0] if len(filled) == 1 else cells[0]):
+        if not (tag := announced(page, head)):
+            return False
+        page.tag, said = tag, {**said, "section": ""}
     counts = read(plain(said.get("counts", "")))
     below = "   ".join(filter(None, cells_of(following)))
     titled = counts is None or counts.length > 4 or re.search(r"[A-Za-z]{2}|[A-Z]\d|[(\[]", said["counts"])

@@ -135,7 +135,8 @@ def named_in_order(texts: list[str]) -> tuple[tuple[str, ...], int]:
             if len(words) < 3 or (label and len(begun) < 2):
                 continue
             begun |= {word for word in words if begun and _CLOSES(word)}
-            if label or (begun == {*words} and (len(begun) > 1 or len(words) > 3)):
+            listed = label or not re.match(r"\W*\d+ [A-Za-z]{2}", bare)  # else how many there are: `1 restart, 1 tag`
+            if label or (listed and begun == {*words} and (len(begun) > 1 or len(words) > 3)):
                 return tuple(dict.fromkeys(word for word in words if word in begun)), index
     return (), -1
 

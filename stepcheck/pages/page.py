@@ -167,9 +167,14 @@ class Page:
 
     def passed(self, first: int, last: int) -> None:
         """Note the counts that the section has come to."""
-        if not self.tag:
-            self.here.first = self.here.first or first
-            self.here.last = max(self.here.last, last)
+        if self.tag:
+            return
+        if first == 1 == self.here.first and not (
+            self.here.last % 6 and self.here.last % 8
+        ):  # bars of three, or eights
+            self.here.before, self.here.last = self.here.before + self.here.last, 0
+        self.here.first = self.here.first or first
+        self.here.last = max(self.here.last, last)
 
 
 def _sections_apart(laid: list[Laid]) -> list[Laid]:

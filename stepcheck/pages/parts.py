@@ -26,15 +26,15 @@ which."""
 
 class Section:
     """A section while it is read: its title, the counts in its heading, its lines, and the first and last count written
-    on them; `twice` says that the lines under the heading count from one, whatever it holds itself, `often` that it
-    says how often they are danced."""
+    on them, `before` those that count from one again; `twice` says that the lines under the heading count from one,
+    whatever it holds itself, `often` that it says how often they are danced."""
 
     def __init__(
         self, title: str = "", stated: tuple[int, int] | None = None, number: int = 0, length: int = 0
     ) -> None:
         self.title, self.stated, self.number, self.length = title, stated, number, length
         self.items: list[Item] = []
-        self.first = self.last = 0
+        self.first = self.last = self.before = 0
         self.facing = ""
         self.prose = self.twice = self.often = False
         self.sources: list[tuple[int, str]] = []
@@ -61,10 +61,14 @@ class Section:
         return self.length or self.counts
 
     @property
+    def written(self) -> int:
+        """How many counts are written on its lines, 0 if none are."""
+        return self.before + self.last - self.first + 1 if self.first and self.last else 0
+
+    @property
     def agrees(self) -> bool:
         """Whether its lines last as long as the counts that stand before them say, where its heading says nothing."""
-        written = self.last - self.first + 1 if self.first and self.last else 0
-        return bool(self.stated or self.length or self.prose) or written in (0, self.counts)
+        return bool(self.stated or self.length or self.prose) or self.written in (0, self.counts)
 
     @property
     def _rising(self) -> bool:
@@ -113,7 +117,7 @@ class Section:
         section."""
         stated = self.stated
         length = stated[1] - stated[0] + 1 if stated else self.length
-        written = self.last - self.first + 1 if self.first and self.last else 0
+        written = self.written
         self._titled(length or written * self.twice, reader)
         self.items = self.believed(length or (0 if self.prose else written), reader)
         if 0 < length < self.counts != written and not self._rising:
@@ -125,7 +129,7 @@ class Section:
             self.items = [Line(counts=self.length, blank=True, measured=True, remark=remark)]
         spoken = self.prose and (self.length or written != self.counts)
         if stated is None and self.first and self.last and not spoken and self.length in (0, written):
-            stated = (self.first, self.last)
+            stated = (self.first, self.first + written - 1)
         if stated is None and self.length:
             stated = (before + 1, before + self.length)
         if stated and not self.items:

@@ -15,7 +15,7 @@ _ANEW = r"restart (?:the )?dance\W*(?:$|(?:in (?:a |the )?new|facing|on (?:a |th
 """`RESTART DANCE IN NEW DIRECTION`: it begins again."""
 _CHANGE = re.compile(
     rf"(?i)^\W*(?!{_ANEW})(?:\d+\s+)?(?:no\s+)?(?:restarts?|tags?|ending|end|bridge|optional ending)\b|"
-    r"^\W*finish(?=\s*[:-]|\s+(?:facing|at|to) )|"
+    r"^\W*finish(?=\s*[:\t-]|\s{2}|\s+(?:facing|at|to) )|"
     r"\b(?:on (?:the )?|^\W*(?:the )?)(?:last|final) wall\b|^\W*repeat\b.*\b(?:no tags?|no restarts?)"
 )
 _OF_OTHERS = r"(?!\s+(?!(?:counts|cts|beats|eights|restarts|starts|begins|goes|is)\b)[a-z]+s\b)"
@@ -69,7 +69,8 @@ _SPEAKS = re.compile(
 """Words of a line about one wall that change how it is danced."""
 _FACE = re.compile(
     r"(?i)[(\[]?\s*(?:(?:both|each|every) times?,?\s+)?(?:you(?:'ll| will)? be\s+|you(?:'re| are)\s+)?"
-    r"(?:\b(?:fac(?:ing|e)|(?:you )?look(?:ing)? at|at)\s*(?:the\s+)?|(?<=[(\[]))"
+    r"(?:\b(?:fac(?:ing|e)|(?:you )?look(?:ing)? at|at|(?:from|(?<=[br]e )on)(?= (?:the )?\S+ wall\b))\s*(?:the\s+)?|"
+    r"(?<=[(\[]))"
     r"(\d{1,2}:\d\d|front|back)(?:\s+wall)?(?:\s+(?:both|each|every) times?)?\s*[)\]]?"
 )
 _ENDS = re.compile(
@@ -82,7 +83,7 @@ _WHOLE = re.compile(
 )
 """Words by which all of the last wall is danced."""
 _FACE_FIRST = re.compile(
-    r"(?i)(?:\W|\b(?:and|now|so|then|which|to|wall|counts?|you|will|be|you'll|are|you're|look(?:ing)?|fac(?:ing|e)|at|the)\b)*?"
+    r"(?i)(?:\W|\b(?:and|now|so|then|which|to|wall|counts?|you|will|be|you'll|are|you're|look(?:ing)?|fac(?:ing|e)|at|on|the)\b)*?"
     r"(\d{1,2}:\d\d|front|back)\b(?:\s+wall)?\W*"
 )
 """Where dancers face before the last steps."""
@@ -92,11 +93,15 @@ _WALLS_FACED = re.compile(
     r"(?:(?<=[(\[,])|(?<=, )|(?<=\bthe )|(?<=\bthen )|(?<=\band )|(?<=ing ))(?:front|back(?! at\b)))\b"
 )
 _STARTS = re.compile(
-    r"(?i)\(?\b(?:start|begin)(?:s|ning|ing)?\s+(?:it\s+)?(?:(?:at|on|facing|to)\s+)?(?:the\s+)?(?:front|back|\d{1,2}:\d\d)(?:\s+wall)?\)?"
-    r"|\bat (?:the )?(?:front|back|\d{1,2}:\d\d) when (?:it|you|we|the wall|that wall) (?:starts?|begins?)\b"
+    r"(?i)\(?\b(?:(?P<bare>start|begin)|(?:start|begin)(?:s|ning|ing))\s+"
+    rf"(?P<own>(?:it|(?:on\s+)?(?:the\s+)?(?:walls?\s*#?{NUMBER}|{ORDINAL} (?:wall|time)))\s+)?"
+    r"(?:(?:at|on|facing|to)\s+)?(?:the\s+)?"
+    rf"(?P<face>front|back|\d{{1,2}}:\d\d|(?<=[gnt] )(?:12|3|6|9)\b(?! ?{UNITS}\b))(?:\s+wall)?\)?"
+    r"|\bat (?:the )?(?P<when>front|back|\d{1,2}:\d\d) when (?:it|you|we|the wall|that wall) (?:starts?|begins?)\b"
 )
 """Where a wall starts, which is not where a part of it ends."""
-_STARTS_AT = re.compile(rf"(?i)\b(?:start|begin)(?:s|ning|ing)? (?:at|on|facing) (?:12|3|6|9)\b(?! ?{UNITS}\b)")
+_BESIDE = re.compile(r"(?i)[\s,(-]+(?:the )?(front|back|\d{1,2}:\d\d) wall\b")
+"""`wall 9 (front wall)`."""
 _SQUARED = re.compile(
     r"(?i)\b(?:squar|turn|straighten|fac)\w*(?: (?:up|off|round|around|back))? to (?:the )?(?:12|3|6|9)(?::00)?\b"
     rf"(?! ?{UNITS}\b)"
@@ -173,9 +178,16 @@ def _facing(text: str) -> str:
     return (wall(found[1]) or found[1].casefold()) if found else ""
 
 
+def _begun(text: str) -> str:
+    """Return where a wall is said to start, "" if it isn't said; `and start facing the back` is where it is cut."""
+    found = next((each for each in _STARTS.finditer(text) if each["own"] or not each["bare"]), None)
+    said = (found["face"] or found["when"]).casefold() if found else ""
+    return wall(f"{said}:00" if said.isdecimal() else said) or said
+
+
 def _cut_after(text: str, sections: Sequence[int]) -> int:
     """Return after how many counts a wall is said to be cut, 0 if it isn't; `sections` are the counts of each."""
-    said = re.sub(r"\d{1,2}:\d\d", " ", ON_WALLS.sub(" ", _STARTS_AT.sub(" ", text)))
+    said = re.sub(r"\d{1,2}:\d\d", " ", ON_WALLS.sub(" ", _STARTS.sub(" ", text)))
     if part := _SECTIONS.search(said):
         at = number(part[2] or part[1] or part[3])
         stated = _COUNTS.search(said)
@@ -205,6 +217,7 @@ class Passes:
         self.restarts: list[Restart] = []
         self.tags: list[Tag] = []
         self.changes: list[Tag] = []
+        self.starts: dict[int, str] = {}
         self.remarks: list[str] = []
 
     def read(
@@ -227,6 +240,8 @@ class Passes:
             found = [self.read(each, counts_so_far, sections) for each in several]
             return found[-1] if all(found) else None
         spots = spots_of(text)
+        starts = {walls[0]: _begun(said) for walls, said in spots if len(walls) == 1}
+        self.starts |= {at: face for at, face in starts.items() if face}
         if _ENDS.match(text):
             return self._end(text, spots, line, sections)
         whole = [text] if re.search(r"(?i)\btag\b", text) else re.split(r"[.!;]\s+", text)
@@ -270,7 +285,9 @@ class Passes:
         """Keep the end that a line says of a wall with its number, and of the counts that are danced of it."""
         walls = {wall for walls, _ in spots for wall in walls}
         last = max(ON_WALLS.finditer(text), key=re.Match.end, default=None)
-        said = _STARTS_AT.sub(" ", text[last.end() if last else 0 :])
+        if last and (beside := _BESIDE.match(text, last.end())):
+            self.starts |= dict.fromkeys(walls, wall(beside[1]) or beside[1].casefold())
+        said = _STARTS.sub(" ", text[last.end() if last else 0 :])
         clockless = re.sub(r"\d{1,2}:\d\d", lambda found: "_" * len(found[0]), said)
         cuts = [each for pattern in (_AFTER, _SECTIONS) for each in pattern.finditer(clockless)]
         ended = re.match("", said) if last and _ENDED.search(text[: last.start()]) else None

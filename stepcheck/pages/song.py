@@ -14,7 +14,7 @@ MUSIC = re.compile(
 QUOTED = re.compile(r"[\"“]([^\"”]+)[\"”]|(?<!\w)'([^']{3,})'(?!\w)")
 _SUNG_IN_QUOTES = re.compile(
     r"(?i)(?:^\W*|[),;:/-]\s*|\b(?:to|for|used?|with|played|put on|(?:music|song|track|tune)(?: is)?)\W*)"
-    rf"(?:{QUOTED.pattern})(?=\W*$|\s*[-,.(/;:]|\s+(?:by|from|sung|as|which|at)\b|\s+(?-i:[A-Z\d]))"
+    rf"(?:{QUOTED.pattern})(?=\W*$|\s*[-,.(/;:]|\s+(?:by|from|sung|played|performed|recorded|as|which|at)\b|\s+(?-i:[A-Z\d]))"
 )
 """A song: the line speaks of music before it, or begins with it, and a name or nothing is behind."""
 _BETWEEN = (
@@ -89,7 +89,9 @@ def song(text: str) -> tuple[Fact, ...]:
         title, other = parts[0], parts[1] if len(parts) > 1 else ""
         if not other and PLAYERS.search(title):
             title, other = "", title
-    other = tidy(re.sub(r"(?i)^(?:(?:as )?(?:sung |performed |played )?by|the tune of)\s+|^track \d+$", "", other))
+    other = tidy(
+        re.sub(r"(?i)^(?:(?:as )?(?:sung |performed |played |recorded )?by|the tune of)\s+|^track \d+$", "", other)
+    )
     found += [Fact("song", tidy(title))] if tidy(title) else []
     named = NAME.match(other) if other != other.lower() else re.match(r"[^,;/(]+", other)
     if named and (last := re.search(r", (?![^,]*(?:&|\band) )", named[0])):  # `the SHORT version` is no player
@@ -117,6 +119,8 @@ _BOTH_TURNED = re.compile(
     r"(?i)^(\W*)(?:artist|band|singer)\s*[/&]\s*(?:song|music|track|title)s?\s*:(.*?\S)\s+[-/]+\s+(.+)"
 )
 
+_BEHIND_ARTIST = re.compile(r"(?i)^(\W*)(?:artist|band|singer|group)\s*:\s*([^\":;]+?)[\s,(-]+(\"[^\"]+\")\)?")
+
 
 def _turned(found: re.Match[str]) -> str:
     """Return an artist and a song with the song first; they stand so already where only the last one is a band."""
@@ -128,7 +132,7 @@ def _turned(found: re.Match[str]) -> str:
 def labelled(text: str) -> str:
     """Return a line with what it calls its song and who plays it written one way: `Song: …` with the song first."""
     text = _TO_SAME.sub(r"   song: \1 ", text)
-    text = _BOTH.sub(r"\1song:", _BOTH_TURNED.sub(_turned, text))
+    text = _BOTH.sub(r"\1song:", _BOTH_TURNED.sub(_turned, _BEHIND_ARTIST.sub(r"\1song: \3 - \2", text)))
     return re.sub(r"(?i)^(\W*(?:music|song|track)\W+)([^\"]+?)\s+-\s+(\"[^\"]+\")", r"\1\3 - \2", text)
 
 

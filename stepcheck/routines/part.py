@@ -243,14 +243,16 @@ class Piece:
             copies = [_plain(item, again, mirror or feet in OTHER) for item in copies] * (again.times - 1)
             if copies and isinstance(first := copies[0], Line):
                 copies[0] = evolve(first, remark=told.text)
-            return [*copies, *claim], len(out)
+            ahead = [Expect(f"facing {wall}") for wall in again.walls if again.times == 2]
+            return [*ahead, *copies, *claim], len(out)
         if not meant and last and not again.since:
             lines.cues.assumed.add(f"{self.name} in the sequence is {self.name} with its repeat")
         turned = sum(turned_by(line, False) or 0 for item in base for line in lines_of(item))
         inner = tuple(_first_faced(base, turned % EIGHTHS > 0))
         half = again.facing == "back" and again.times == 2 and turned % EIGHTHS == EIGHTHS // 2
         for nth, wall in zip(NTHS, again.walls or ("back",) * half, strict=False):
-            inner, claim = (*inner, Block(f"{nth} time only", (Expect(f"facing {wall}"),))), []
+            inner = (*inner, Block(f"{nth} time only", (Expect(f"facing {wall}"),)))
+            claim = claim if again.walls else []
         return [Block(f"{again.times} times", inner, "", "" if claim else told.text), *claim], meant
 
     def finished(self, lines: Lines, opened: Open, exact: bool = True) -> Part:

@@ -24,6 +24,8 @@ _OTHER_FOOT = re.compile(
 )
 
 
+_SAME_FEET = re.compile(r"(?i)\W*(?:(?:the )?same(?: again)?|both times|each time|twice|x ?2)\W*")
+"""The second time of a row behind which the foot is free that began it."""
 _LASTING = re.compile(rf"(?i)\(?(?P<n>\d{{1,3}}) {UNITS}(?P<each> (?:each|ea)\b\.?)?\)?\s{{2,}}(?=[LR])")
 
 
@@ -51,6 +53,11 @@ class Under:
             return False
         told = self.body.pieces[-1].told[-1]
         entry, text = self._lasting(entry, text, told)
+        if beside := self._beside_feet(entry, told):
+            if not self._marks_under(cue, evolve(entry, text=beside[0]), True):
+                self.body.stray(entry, beside[0])
+            cue = told.cues[-1]
+            entry, text = evolve(entry, text=beside[1], raw=beside[1]), beside[1]
         if (entry.span[0] and told.span[0]) or (entry.stated and told.stated not in (0, entry.stated)):
             return False  # beats of its own: a line of its own
         if self._under_row(cue, told, entry, text) or (
@@ -106,6 +113,18 @@ class Under:
             found_in(entry.text, self.body.key.legend) or again(entry.text, self.body.reader.vocabulary)
         )
 
+    def _beside_feet(self, entry: Entry, told: Told) -> tuple[str, str] | None:
+        """Return what stands in the column of the name before feet or beats below the row, and these."""
+        rows, raw = self._rows(told), self.body.reader.texts[entry.number - 1]
+        whole = entry.raw.split() == raw.split() and not entry.gap
+        start = rows[0].start if rows and whole else 0
+        for at in (start, start + 1, start - 1) if start > _DEEP else ():
+            words, under = raw[:at].strip(), raw[at:].rstrip()
+            begins = re.search(r"\s$", raw[:at]) and re.match(r"\S", under) and re.search(r"[A-Za-z]{2}", words)
+            if begins and (_feet_first(under)[0] or beats_under(under)):
+                return words, under
+        return None
+
     def _lasting(self, entry: Entry, text: str, told: Told) -> tuple[Entry, str]:
         """Return a line of feet without the beats in front of it, and what it says then; these are those of the line
         above, or of each of its times: `4 beats each   L R LR LR`."""
@@ -127,6 +146,8 @@ class Under:
         marks, before = marks if feet else text, cue.row
         if _OTHER_FOOT.fullmatch(marks) and max(cue.number, cue.times) == 2:
             marks = ""  # the second time
+        if feet and _SAME_FEET.fullmatch(marks) and feet[-1] != feet[0] and max(cue.number, cue.times) == 2:
+            marks = ""
         if feet:
             claps = "-" in feet.split()  # a clap has no foot
             under = [each.strip("-") for each in feet.split()] if claps else feet_of(re.sub(r"\bthen\b.*", "", feet))

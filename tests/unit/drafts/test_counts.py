@@ -246,3 +246,20 @@ def test_a_part_of_the_order_is_cut_after_its_counts_only() -> None:
 
     assert made.text.split("\ndance:\n")[1].split("\n")[:3] == ["  A", "  B", "  A, first 16 counts"]
     assert not made.open
+
+
+@pytest.mark.parametrize("lines", ["1-3 {}\n4-6 {}\n1-3 {}\n4-6 {}", "1-6 {}, {}\n1-6 {}, {}"])
+def test_bars_of_a_section_that_count_from_one_again_run_on(lines: str) -> None:
+    """A section has as many counts as all its rows, and the next one goes on behind it."""
+    basics = ("L fwd, R tog, L tog", "R bk, L tog, R tog") * 2
+    body = lines.format(*basics)
+    made = sc.draft(f"Osier Row (waltz)\n24 counts, 4 walls, line dance\n\nBasics\n{body}\n\nBasics again\n{body}\n")
+
+    assert "counts 1-12:" in made.text and "counts 13-24:" in made.text and not made.open
+
+
+def test_rows_on_counts_that_are_no_bars_do_not_run_on() -> None:
+    """`1-2` behind `1-2` may be the same counts told twice, which is open."""
+    made = sc.draft("Osier Row\n8 counts, line dance\n\nSteps\n1-2 Walk R, L\n1-2 Walk L, R\n3-6 Vine right, touch\n")
+
+    assert any("counts" in each for each in made.open)

@@ -139,20 +139,23 @@ def test_what_some_do_instead_without_a_bracket_is_open_and_takes_the_place_of_n
 
 
 @pytest.mark.parametrize(
-    ("said", "faced"),
+    ("said", "starts", "faced"),
     [
-        ("Finish: wall 7 starts at 6, do up to end of S2 and you're at the front. Stomp R!", "front"),
-        ("Finish: wall 7 starts at 6:00, dance up to the end of S2, you're at 12, stomp R", "12:00"),
-        ("Ending: Wall 7 begins facing the back. Dance to end of section 2 then stomp R and pose", ""),
-        ("FINISH - Wall 7 (6:00): do S1 & S2 and you're facing 12. Stomp R!", "12:00"),
+        ("Finish: wall 7 starts at 6, do up to end of S2 and you're at the front. Stomp R!", "6:00", "front"),
+        ("Finish: wall 7 starts at 6:00, dance up to the end of S2, you're at 12, stomp R", "6:00", "12:00"),
+        ("Ending: Wall 7 begins facing the back. Dance to end of section 2 then stomp R and pose", "back", ""),
+        ("FINISH - Wall 7 (6:00): do S1 & S2 and you're facing 12. Stomp R!", "", "12:00"),
+        ("Finish\tWall 7, back wall: first 16 counts (you're on the front), then stomp R", "back", "front"),
+        ("Ending: you start wall 7 facing 6:00. Dance counts 1-16, then stomp R", "6:00", ""),
     ],
 )
-def test_an_end_says_its_wall_its_section_and_a_step(said: str, faced: str) -> None:
-    """Where its wall begins is no count, and the section over it is no title."""
+def test_an_end_says_its_wall_its_section_and_a_step(said: str, starts: str, faced: str) -> None:
+    """Where its wall begins is no count but a claim, and the section over it is no title."""
     text = CUES.format("", said)
     made = sc.draft(text)
 
-    cut = ["Main x6", "Main, first 16 counts", *[f"expect facing {faced}"] * bool(faced), "Ending"]
+    begun, ended = ([f"expect facing {each}"] * bool(each) for each in (starts, faced))
+    cut = ["Main x6", *begun, "Main, first 16 counts", *ended, "Ending"]
     assert [*filter(None, danced(text))] == cut and "Stomp, right foot" in made.text and not made.open
 
 
@@ -335,19 +338,23 @@ def test_a_mark_is_no_foot_and_a_title_of_a_tag_no_step(mark: str, title: str) -
 
 
 @pytest.mark.parametrize(
-    "said",
+    ("said", "starts"),
     [
-        "END: W7 starts 9:00 and finishes 6:00. Add step R fwd, 1/2 pivot L.",
-        "Ending: at the end of wall 7, facing 6:00, step R forward, pivot 1/2 left",
-        "Ending: after wall 7 (6:00) step R forward, pivot 1/2 left",
-        "Ending: wall 7 starts at 12:00. Dance the whole wall to face 6:00, then step R forward, pivot 1/2 left",
+        ("END: W7 starts 9:00 and finishes 6:00. Add step R fwd, 1/2 pivot L.", "9:00"),
+        ("Ending: at the end of wall 7, facing 6:00, step R forward, pivot 1/2 left", ""),
+        ("Ending: after wall 7 (6:00) step R forward, pivot 1/2 left", ""),
+        (
+            "Ending: wall 7 starts at 12:00. Dance the whole wall to face 6:00, then step R forward, pivot 1/2 left",
+            "12:00",
+        ),
     ],
 )
-def test_an_end_behind_a_whole_wall_says_no_count(said: str) -> None:
+def test_an_end_behind_a_whole_wall_says_no_count(said: str, starts: str) -> None:
     """All of the wall is danced, and the last steps behind it."""
     text = SHEET.format("", "", "", said)
 
-    assert [*filter(None, danced(text))] == ["Main x6", "Main", "expect facing 6:00", "Ending"]
+    begun = [f"expect facing {starts}"] * bool(starts)
+    assert [*filter(None, danced(text))] == ["Main x6", *begun, "Main", "expect facing 6:00", "Ending"]
     assert body(text, "Ending") == ["S(R) PV S, turn 1/2 left @2"] and not sc.draft(text).open
 
 
@@ -358,6 +365,78 @@ def test_where_the_last_step_faces_is_not_where_it_begins() -> None:
 
     assert [*filter(None, danced(text))] == ["Main x6", "Main, first 12 counts", "Ending"]
     assert body(text, "Ending") == ["S(R) PV S, turn 1/2 left @2, facing front"]
+
+
+@pytest.mark.parametrize(
+    ("said", "starts", "faced"),
+    [
+        ("Restart: wall 3 starts at the front, dance 16 counts and start over from the BACK wall", "front", "back"),
+        ("Restart:\tWall 3 begins at 9:00. Dance 16 counts and start again facing 12:00.", "9:00", "12:00"),
+        ("Restart wall 3 (starting at 6) after 16 counts, you'll be on the front wall", "6:00", "front"),
+        ("Restart: you start wall 3 facing 3:00, do 16 counts and begin again", "3:00", ""),
+        ("Restart: do 16 counts of wall 3 and start facing 6:00", "", ""),
+    ],
+)
+def test_where_a_wall_starts_is_claimed_before_it(said: str, starts: str, faced: str) -> None:
+    """It is no facing of the restart; how dancers are told to start anew is none of the wall."""
+    text = SHEET.format("", "", "", said)
+
+    begun, ended = ([f"expect facing {each}"] * bool(each) for each in (starts, faced))
+    assert danced(text) == ["Main x2", *begun, "Main, first 16 counts", *ended, "Main until the music ends"]
+
+
+def test_walls_of_which_only_the_start_is_told_again_keep_their_cuts() -> None:
+    """Where each of them starts is claimed, and a wall behind a tag starts behind it."""
+    marks = SHEET.format("", "Restart here on walls 2 and 5\n", "", "{}\nTag after wall 3: hip bumps R, R, L, L")
+    said = "Restarts: wall 2 starts facing 3:00 and wall 5 starts facing 9:00."
+
+    cut, tagged = "Main, first 8 counts", ["Main", "Tag", "Main"]
+    wanted = ["Main", "expect facing 3:00", cut, *tagged, "expect facing 9:00", cut, "Main until the music ends"]
+    assert [*filter(None, danced(marks.format(said)))] == wanted
+
+
+@pytest.mark.parametrize(
+    "mark",
+    [
+        "     << RESTART W3",
+        "  RESTART W3",
+        "  (Restart here on wall 3)",
+        " [RST W3]",
+        "  <-- RESTART WALL 3",
+        " ~ restart here, wall 3",
+    ],
+)
+def test_a_restart_may_stand_at_the_end_of_a_row(mark: str) -> None:
+    """Behind a sign, a gap or in a bracket: it is no step of the row, and cuts behind it."""
+    text = SHEET.format("", "", "", "").replace("vine left\nS3", f"vine left{mark}\nS3")
+
+    assert danced(text) == ["Main x2", "Main, first 16 counts", "Main until the music ends"]
+    assert not sc.draft(text).open
+
+
+def test_a_row_of_a_table_that_is_a_restart_heads_no_section() -> None:
+    """The counts that begin anew below it are sections as those above it."""
+    rows = "1-4\tR\tVine right, touch\n5-8\tL\tVine left, touch\n"
+    text = f"Osier Row\n32 counts, 2 walls, line dance\n\nCount\tFoot\tMovement\n{rows}\n{rows}\t\tRESTART on wall 5\n\n{rows}\n{rows}"
+    made = sc.draft(text)
+
+    assert danced(text) == ["Main x4", "Main, first 16 counts", "Main until the music ends"]
+    assert "counts 17-24:\n" in made.text and "counts 25-32:\n" in made.text and not made.open
+
+
+@pytest.mark.parametrize("said", ["1 restart, 1 tag", "1 Tag / 1 Restart", "1 tag 1 restart 1 ending"])
+def test_how_many_there_are_is_no_order_of_parts(said: str) -> None:
+    """Its numbers are no sections, and the lines that begin with its words are no heads."""
+    text = SHEET.format(
+        said,
+        "",
+        "Restart here on wall 3\n",
+        "Restart: wall 3 starts at 6:00\nTag: after wall 5: hip bumps R, R, L, L\nEnding: wall 9, dance 8 counts, stomp R",
+    ).replace("S1", "Section 1: Vines")
+
+    done = [*filter(None, danced(text))]
+    assert done[:3] == ["Main x2", "expect facing 6:00", "Main, first 16 counts"]
+    assert done[3:6] == ["Main x2", "Tag", "Main x3"]
 
 
 def test_how_often_a_wall_was_at_the_front_is_not_where_a_restart_faces() -> None:

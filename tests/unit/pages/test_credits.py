@@ -281,3 +281,21 @@ def test_a_number_beside_the_walls_is_that_of_the_counts(title: str) -> None:
 
     assert all(each in made for each in ("part Main: 32 counts", "walls: 2", "song: Sedge Mill", "artist: Tom Askew"))
     assert "wait: 32 counts" in made
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        'Artist: The Alder Five, "Low Water". 120 bpm. Wait 8.',
+        'Band: The Alder Five ("Low Water")',
+        'Singer: The Alder Five - "Low Water"',
+        '"Low Water" played by The Alder Five',
+        '"Low Water", performed by The Alder Five',
+        '"Low Water" recorded by The Alder Five',
+    ],
+)
+def test_a_title_in_quotes_beside_who_plays_it_is_the_song(line: str) -> None:
+    """On either side of the name, whatever word says that it is played."""
+    text = sc.draft(f"Sedge Mill\nclogging, wait 8\n{line}{STEPS}").text
+
+    assert "song: Low Water\nartist: The Alder Five\n" in text

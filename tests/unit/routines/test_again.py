@@ -43,6 +43,56 @@ def test_a_sentence_says_where_the_dancers_face_behind_a_repeat() -> None:
     assert made[1:5] == ["Basic x2", "Triple, turn 1/2 left", "Basic x4", "expect facing back"]
 
 
+@pytest.mark.parametrize(
+    ("said", "faced"),
+    [
+        ("you should see the back again", "back"),
+        ("ends at the back", "back"),
+        ("so you will be on the front wall now", "front"),
+        ("finishing in front", "front"),
+        ("and you must look at the front", "front"),
+    ],
+)
+def test_what_dancers_see_behind_a_figure_is_where_they_face(said: str, faced: str) -> None:
+    """It is a claim, however it is told, and no place to which they go."""
+    made = lines(f"A\n2 Basics\n2 Triples, L then R, turn 1/4 left on each, {said}\n")
+
+    assert made[1:3] == ["Basic x2", f"Triple x2, left foot, turn 1/4 left, facing {faced}"]
+
+
+def test_the_foot_at_the_back_is_no_wall() -> None:
+    """`end on the back foot` says nothing of where dancers face."""
+    assert "facing" not in " ".join(lines("A\n2 Basics\n2 Triples, end on the back foot\n"))
+
+
+@pytest.mark.parametrize(
+    ("said", "first", "last"),
+    [
+        ("RPT FROM BACK WALL", "back", ""),
+        ("Repeat all from the back wall, ends at front", "back", "front"),
+        ("Repeat from 6:00", "6:00", ""),
+        ("Do all of that again from the back to the front", "back", "front"),
+        ("Repeat from the front", "", ""),
+    ],
+)
+def test_where_a_repeat_begins_is_where_the_first_time_ends(said: str, first: str, last: str) -> None:
+    """It is claimed there, and where the last time ends behind it."""
+    made = lines(f"A\n2 Basics\n2 Triples, turn 1/4 left on each\n{said}\n")
+
+    begun = ["1st time only:", f"expect facing {first}"] if first else []
+    wanted = ["2 times:", "Basic x2", "Triple x2, turn 1/4 left", *begun, *[f"expect facing {last}"] * bool(last)]
+    assert made[1:-2] == wanted
+
+
+def test_a_repeat_on_the_other_foot_is_claimed_where_it_begins() -> None:
+    """Where its lines are told once more, the claim stands before them."""
+    made = lines(
+        "A\n1 Triple L, turn 1/2 left\n1 Basic\n1 Fancy Double\nRepeat from the back wall, opposite foot, same turns\n"
+    )
+
+    assert made[4:-2] == ["expect facing back", "Triple, right foot, turn 1/2 left", "Basic", "Fancy Double"]
+
+
 @pytest.mark.parametrize("said", ["----- to front", "to the front", "back to the front"])
 def test_a_line_may_be_no_more_than_where_the_dancers_face(said: str) -> None:
     """`to the front` alone on its line is a claim."""

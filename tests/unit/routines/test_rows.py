@@ -186,3 +186,49 @@ def test_a_figure_may_be_called_a_step(said: str) -> None:
     (line,) = _part(f"A (8 beats)\n{said}\n")
 
     assert line in ("Triple x2", "Basic x4")
+
+
+    ("cue", "below", "wanted"),
+    [
+        (
+            "2 Triples     DS DS DS RS    DS DS DS RS",
+            "fwd 4, back 4 L  R  L  RL    R  L  R  LR",
+            "Triple x2, left foot (forward, back)",
+        ),
+        ("2 Triples     DS DS DS RS", "forward       L  R  L  RL", "Triple x2, left foot (forward)"),
+        (
+            "2 Triples     DS DS DS RS    DS DS DS RS",
+            "fwd, back      &1 &2 &3 &4    &5 &6 &7 &8",
+            "Triple x2 (forward, back)",
+        ),
+        (
+            "1 Cowboy      DS DS DS BR SL DS RS RS RS",
+            "up 4, 1/2 L   L  R  L  R  L  R  LR LR LR",
+            "Cowboy, left foot, turn 1/2 left (up, on the first 4)",
+        ),
+        (
+            "2 Charlestons  DS BR SL T(bk) H(bk) RS",
+            "               L  R  L  R     R     LR (same again)",
+            "Charleston x2, left foot",
+        ),
+        ("2 Charlestons  DS BR SL T H(bk) RS", "               L  R  L  R R     LR twice", "Charleston x2, left foot"),
+    ],
+)
+def test_what_stands_below_the_name_of_a_row_is_of_its_figure(cue: str, below: str, wanted: str) -> None:
+    """Feet or beats below the codes are theirs, what stands before them says how the figure is danced."""
+    text = f"{_TOP}A\n{cue}\n{below}\n2 Basics\n"
+
+    assert _part(text.removeprefix(_TOP))[0] == wanted
+    assert not sc.draft(text).open
+
+
+@pytest.mark.parametrize(
+    ("below", "opened"),
+    [("no turn here  L  R  L  RL", "no turn here"), ("              L  R  L  RL (same again)", "same again")],
+)
+def test_feet_are_kept_where_words_beside_them_are_open(below: str, opened: str) -> None:
+    """What is not read there is named, and so is `same again` of a row behind which the other foot is free."""
+    text = f"{_TOP}A\n2 Triples     DS DS DS RS\n{below}\n2 Basics\n"
+
+    assert any(opened in each for each in sc.draft(text).open)
+    assert _part(text.removeprefix(_TOP))[0].startswith("Triple x2")
