@@ -70,6 +70,11 @@ _SPELLED = (
         r"facing the \1",
     ),
     (
+        r"(?i)\b(?:(?:and|so) )*(?:now (?:at|on)|(?=(?:at|on) the \w+ (?:wall )?now\b)\w+) the (front|back)\b(?: wall)?"
+        r"(?: now\b)?",
+        r"facing the \1",
+    ),
+    (
         r"(?i)\b(?:which|that) (?:brings|gets|takes|puts) (?:you|us) (?:back )?(?:home|to (?:the )?front)\b",
         "facing the front",
     ),
@@ -335,6 +340,10 @@ _DOTTED = re.compile(
     r"(?i)(?<![\w.])[a-z]{1,5}(?:-[a-z]+)?(?:\.[a-z]{1,5}(?:-[a-z]+)?)+(?:\.(?=\W*$|[)\]\s])(?!\.))?(?!\w)"
 )
 _DASHED = re.compile(r"\([LR]{1,2}(?:-[LR]{1,2})+\)")
+_CHAINED = re.compile(
+    r"(?<![\w-])(?:\(?[LR]{1,2}\)?[LR]?(?:-\(?[LR]{1,2}\)?[LR]?){2,}|[LR]-[LR]{2}|[LR]{2}-[LR]{1,2})(?![\w-])"
+)
+"""Feet of a whole row with dashes between: `L-R-L-RL`; two alone, `L-R`, are of movements that are one word."""
 _STRONG = re.compile(r"(?i)(?<![\w-])(?:ds|rs)(?![\w])")
 """Codes that single dots join, `ds.k-x.sl.rs.`, and those without which they are none."""
 
@@ -343,6 +352,7 @@ def written(raw: str) -> str:
     """Return a line with degrees as parts of a turn, `w/o` and `PT A` in full, and without an arrow and its remark."""
     raw = re.sub(rf"(?i)\b({SIDED}) (foot|ft) first\b", r"\1 \2", raw)
     raw = _DASHED.sub(lambda found: found[0].replace("-", " "), raw) if re.search(r"[A-Z)]-[A-Z]", raw) else raw
+    raw = _CHAINED.sub(lambda found: found[0].replace("-", " "), raw)
     bare = codes_apart(re.sub(r"[{}]|(?<=\w) (?=[½¼¾⅛])", "", raw))
     text = re.sub(r"\s+-+>\s+", " - ", re.sub(r"\s+<-+\s.*$", "", bare))
     text = re.sub(r"(?i)\bpt\b\.?(?=\s+(?-i:[A-H])\d?(?![\w'&]))", "part", re.sub(r"(?i)\bw/o\b", "without", text))

@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 
 from attrs import evolve
 
-from stepcheck.cues.lining import Lines, Open, Told
+from stepcheck.cues.lining import Lines, Open, Told, unsummed
 from stepcheck.cues.titles import plainly
 from stepcheck.pages.facts import Fact, fields, fresh, said_of
 from stepcheck.pages.reader import Reader
@@ -107,6 +107,10 @@ class Whole:
         for piece in self.body.pieces:
             _settle(piece, Lines(self.body.cues, False))
         self._summed()
+        summed = [[each for each in piece.told if not (each.says or each.total)] for piece in self.body.pieces]
+        if unsummed(summed, Lines(self.body.cues, False)):
+            for piece in self.body.pieces:
+                piece.beats = piece.beats or sum(each.stated for each in piece.told)
         for number, stated in self.lengths.items():
             self._lengths(number, stated)
         opened: Open = []

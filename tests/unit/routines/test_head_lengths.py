@@ -62,3 +62,48 @@ def test_the_length_of_a_part_decides_what_a_wrong_one_of_a_line_blanks(length: 
     assert ["Chain (6)" in each and "6 beats are stated, 4 are read" in each for each in made.open].count(True) == 1
     assert ("? 6 beats" in made.text) == (length == 18)
     assert ("\n  Chain\n" in made.text) == (length == 16)
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        (
+            "A\n2 Triples, left and right. 8\n4 Basics, L R L R. 8   (16)\n",
+            ["part A: 16 beats", "Triple x2, left foot"],
+        ),
+        ("A\n2 Triples - 8\n2 Fancy Doubles - 8 (16)\n", ["part A: 16 beats", "Triple x2", "Fancy Double x2"]),
+        ("A\n2 Triples  8  (8)\nDS DS RS RS. 4 [12]\n", ["part A: 12 beats", "Triple x2", "DS DS RS RS"]),
+        (
+            "A\n2 Triples. 8\nHazel walk, one beat each, then sink. 8 (16)\n",
+            ["part A: 16 beats", "Triple x2", "? 8 beats"],
+        ),
+    ],
+)
+def test_a_total_in_brackets_behind_the_length_of_a_line_is_of_all_lines(said: str, wanted: list[str]) -> None:
+    """`8   (16)` are eight beats, after which the part has sixteen; neither is the length of a blank of sixteen."""
+    assert part(said)[: len(wanted)] == wanted
+
+
+def test_a_total_that_the_lines_do_not_come_to_is_open() -> None:
+    """It is no length of its line either."""
+    said = "A\n2 Triples - 8\n4 Basics - 8 (24)\n"
+
+    assert part(said) == ["part A:", "Triple x2", "Basic x4"]
+    assert any("4 Basics - 8 (24)" in each for each in sc.draft(FRONT + said).open)
+
+
+@pytest.mark.parametrize("sign", [" ({})", ", {}", "   {}", " - {} beats", " ...... {}"])
+def test_totals_that_run_on_from_line_to_line_are_no_lengths(sign: str) -> None:
+    """Where what stands behind lines rises by just what those that are read last, each line has what it rises by."""
+    first, last = (["2 Triples", "4 Basics", "hazel walk", "Cowboy"], ["2 Rocking Chairs", "2 Charlestons"])
+    a, b = ("\n".join(said + sign.format(8 * at) for at, said in enumerate(each, 1)) for each in (first, last))
+
+    made = sc.draft(f"{FRONT}A\n{a}\n\nB\n{b}\n").text
+
+    assert part(f"A\n{a}\n\nB\n{b}\n") == ["part A: 32 beats", "Triple x2", "Basic x4", "? 8 beats", "Cowboy"]
+    assert "part B: 16 beats\n  Rocking Chair x2\n  Charleston x2\n" in made
+
+
+def test_lengths_that_rise_by_chance_stay_lengths() -> None:
+    """One line that lasts what is stated says that all of them are of their lines."""
+    assert part("A\nTriple (4)\n2 Triples (8)\n8 Basics (16)\n") == ["part A:", "Triple", "Triple x2", "Basic x8"]

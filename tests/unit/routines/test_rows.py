@@ -157,3 +157,26 @@ def test_a_name_with_signs_is_looked_for_as_it_is_written() -> None:
     made = sc.draft("T\n\nA\n2 Rock**      DS DS RS RS\n              L  R  LR LR    , turn 1/2 left\n")
 
     assert "  ? 8 beats  # 2 Rock" in made.text
+
+
+@pytest.mark.parametrize(
+    ("row", "wanted"),
+    [
+        ("DS DS RS STO = L R LR L", "DS(L) DS(R) RS(L) STO(L)"),
+        ("DS DS RS STO -- L R LR L", "DS(L) DS(R) RS(L) STO(L)"),
+        ("DS DS RS STO: L-R-LR-L", "DS(L) DS(R) RS(L) STO(L)"),
+        ("DS BR-SL DS RS   L-R-L-R-LR", "DS(L) BR(R) SL(L) DS(R) RS(L)"),
+        ("DS DR-S DR-S RS   L-(L)R-(R)L-RL", "DS(L) DR(L) S(R) DR(R) S(L) RS(R)"),
+        ("2 Triples   DS DS DS RS   L-R-L-RL   R-L-R-LR", "Triple x2, left foot"),
+        ("4 Basics   DS RS   R-LR L-RL R-LR L-RL", "Basic x4, right foot"),
+        ("Chain left & Chain right   DS RS RS RS   L-RL-RL-RL   R-LR-LR-LR", "Chain, left foot"),
+        ("DS DS RS RS   L R R LR LR   4", "? 4 beats"),
+        ("Kick R, L, LR   4", "? 4 beats"),
+    ],
+)
+def test_feet_behind_a_row_are_those_of_its_codes_whatever_sign_joins_them(row: str, wanted: str) -> None:
+    """A dash, a colon or a sign of equality before feet, and dashes between them, change nothing: a row is not danced
+    once for each foot; feet that don't fit it leave it a blank."""
+    made = _part(f"A\n{row}\n\n")
+
+    assert wanted == made[0].split("  #")[0]
