@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 
 from attrs import evolve, frozen
 
-from stepcheck.cues.codes import codes_apart, is_beats, is_feet
+from stepcheck.cues.codes import codes_apart, feet_apart, is_beats, is_feet
 from stepcheck.cues.footwork import Footwork, found_in
 from stepcheck.steps.vocabulary import PARTS_OF_A_TURN, Vocabulary, pieces, tight
 from stepcheck.steps.words import NUMBER, NUMBERS, SIDED
@@ -340,10 +340,6 @@ _DOTTED = re.compile(
     r"(?i)(?<![\w.])[a-z]{1,5}(?:-[a-z]+)?(?:\.[a-z]{1,5}(?:-[a-z]+)?)+(?:\.(?=\W*$|[)\]\s])(?!\.))?(?!\w)"
 )
 _DASHED = re.compile(r"\([LR]{1,2}(?:-[LR]{1,2})+\)")
-_CHAINED = re.compile(
-    r"(?<![\w-])(?:\(?[LR]{1,2}\)?[LR]?(?:-\(?[LR]{1,2}\)?[LR]?){2,}|[LR]-[LR]{2}|[LR]{2}-[LR]{1,2})(?![\w-])"
-)
-"""Feet of a whole row with dashes between: `L-R-L-RL`; two alone, `L-R`, are of movements that are one word."""
 _STRONG = re.compile(r"(?i)(?<![\w-])(?:ds|rs)(?![\w])")
 """Codes that single dots join, `ds.k-x.sl.rs.`, and those without which they are none."""
 
@@ -352,8 +348,7 @@ def written(raw: str) -> str:
     """Return a line with degrees as parts of a turn, `w/o` and `PT A` in full, and without an arrow and its remark."""
     raw = re.sub(rf"(?i)\b({SIDED}) (foot|ft) first\b", r"\1 \2", raw)
     raw = _DASHED.sub(lambda found: found[0].replace("-", " "), raw) if re.search(r"[A-Z)]-[A-Z]", raw) else raw
-    raw = _CHAINED.sub(lambda found: found[0].replace("-", " "), raw)
-    bare = codes_apart(re.sub(r"[{}]|(?<=\w) (?=[½¼¾⅛])", "", raw))
+    bare = codes_apart(re.sub(r"[{}]|(?<=\w) (?=[½¼¾⅛])", "", feet_apart(raw)))
     text = re.sub(r"\s+-+>\s+", " - ", re.sub(r"\s+<-+\s.*$", "", bare))
     text = re.sub(r"(?i)\bpt\b\.?(?=\s+(?-i:[A-H])\d?(?![\w'&]))", "part", re.sub(r"(?i)\bw/o\b", "without", text))
     if re.search(r"\b(?:DS|STO?|S|BA|BR|[Ss]tomp|[Bb]rush|[Ss]tep) ?\(?[LR]\b", text):  # the foot of each

@@ -107,3 +107,28 @@ def test_totals_that_run_on_from_line_to_line_are_no_lengths(sign: str) -> None:
 def test_lengths_that_rise_by_chance_stay_lengths() -> None:
     """One line that lasts what is stated says that all of them are of their lines."""
     assert part("A\nTriple (4)\n2 Triples (8)\n8 Basics (16)\n") == ["part A:", "Triple", "Triple x2", "Basic x8"]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "A and B are 16 beats, C is 8.",
+        "A, B have 16 beats each; C has 8",
+        "A & B are 16 each, C is 8",
+        "A, B are 16 each",
+    ],
+)
+def test_parts_that_share_a_length_have_it_and_are_no_order(said: str) -> None:
+    """`A and B are 16 beats` says how long both are, and calls no part to be danced."""
+    parts = "A\n2 Triples\n4 Basics\n\nB\n2 Charlestons\n2 Fancy Doubles\n\nC\nTriple\n2 Basics\n\nOrder: A C B A\n\n"
+    made = sc.draft(f"{FRONT}{parts}{said}\n")
+
+    assert not made.open and "part A: 16 beats" in made.text and "part B: 16 beats" in made.text
+    assert ("part C: 8 beats" in made.text) == ("C" in said)
+    assert ["A", "C", "B", "A"] == made.text.split("dance:\n")[1].split()
+
+
+@pytest.mark.parametrize("said", ["BREAK - 8 BEATS, ONLY ONCE", "Break - 8 beats, only once", "BREAK - 8 COUNTS"])
+def test_a_length_in_capitals_is_one(said: str) -> None:
+    """The unit of a length may be in capitals; what stands behind it is no dance."""
+    assert part(f"{said}\n2 Rocking Chairs\n") == ["part Break: 8 beats", "Rocking Chair x2"]
