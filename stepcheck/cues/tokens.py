@@ -98,6 +98,7 @@ _SPELLED = (
     ),
     (r"(?i)\bhold(?= (?:(?:it )?(?:till|until)|(?:the|your|that) [a-z]+)\b)", "holding"),
     (r"(?i)\ball the way (?:a)?round\b", "full turn"),
+    (r"(?i)(?<=[\w),]) (?:and )?stay(?:s|ing)? (?:there|here|put)\b", " in place"),
     (r"(?i)\bfull circle\b", "full turn"),
     (r"(?i)\b(half|quarter|1/[24])[ -]?(?:of the )?way (?:a)?round\b", r"\1"),
     (rf"(?i)\ba?round (?:to (?:the )?)?({SIDED})\W{{1,2}}(full|half|1/[24])\b", r"\2 turn \1"),

@@ -36,7 +36,7 @@ _FEET = re.compile(
     rf"(?i)\b({SIDED}),? (?:then|and|&) ({SIDED})(?: (?:on|with) the (?:opposite|other) (?:foot|feet|ft)\b)?"
 )
 """A foot for each of two times."""
-_NEXT = re.compile(rf"(?i)\b(second) (?:one|time)\b(?=,? (?:(?:with|on|the) )*{SIDED}\b)")
+_NEXT = re.compile(rf"(?i)\b(second|2nd) (?:one|time)\b(?=,?\s+(?:(?:with|on|the)\s+)*{SIDED}\b)")
 _BESIDE = ("noise", "sep", "talk")
 
 CLAIM = re.compile(
