@@ -3,7 +3,7 @@
 import itertools
 import re
 
-from stepcheck.cues.codes import feet_of, joined_apart
+from stepcheck.cues.codes import feet_apart, feet_of, joined_apart
 from stepcheck.cues.footwork import found_in, said_in_codes
 from stepcheck.cues.tokens import spelled
 from stepcheck.steps.sections import words_of
@@ -130,6 +130,8 @@ def told_in(said: dict[str, str]) -> str:
     step = " ".join(filter(None, (re.sub(r"^-$", "", said.get("number", "")), said.get("step", ""))))
     if not said.get("step") and not said.get("row"):
         return ""
+    if not (feet_said := said.get("feet", "")).isalpha():  # else `LRLR` may be of each time
+        said = said | {"feet": feet_apart(feet_said)}
     row = re.sub(r"^\W*(?i:same|ditto)?\W*$", "", said.get("row", ""))
     beats = _beats(said.get("beats", ""))
     if (often := _OFTEN.fullmatch(step)) and beats and int(often[2]) != beats:
@@ -146,12 +148,23 @@ def told_in(said: dict[str, str]) -> str:
     notes = said.get("note", "").split("   ")
     side, *told = (re.sub(r"\W|then|and", "", each) for each in (said.get("feet", ""), *notes))
     notes = [note for note, each in zip(notes, told, strict=True) if len(side) < 2 or each != side]  # said twice
-    note = "   ".join(re.sub(rf"(?i)^(?={SIDED}$)", "to the ", each) for each in notes)
+    for at, each in enumerate(notes if times > 1 else ()):  # `L R L RL` | `L, then R`
+        begins = [side[0].upper() for side in re.findall(rf"(?i)\b{SIDED}\b", each)] if _SIDES.fullmatch(each) else []
+        if len(begins) == times and foot[:1] in ("", begins[0]):
+            step, foot, notes[at] = f"{step} ({','.join(begins)})", "", ""
+        elif len(begins) == times:
+            notes[at] = ", ".join(f"to the {side}" for side in begins)
+    note = "   ".join(re.sub(rf"(?i)^(?={SIDED}$)", "to the ", each) for each in filter(None, notes))
     pieces = (step, row, foot if row else f"({foot})" * bool(foot), said.get("counts", ""), note)
     text = "   ".join(filter(None, pieces))
     return f"{text} [{beats}]" if beats else f"{text} [{bars[0]} measures]" if bars else text
 
 
+_SIDES = re.compile(
+    rf"(?i){SIDED}(?:\W+(?:(?:and|then)\W+)*{SIDED})+"
+    r"(?:\W+(?:w/|with|on)?\W*(?:the )?opp(?:osite)?\.? (?:ft|feet|foot\w*))?"
+)
+"""The foot that begins each of several times."""
 _OFTEN = re.compile(r"([A-Za-z][A-Za-z' -]*?)\s*\((\d{1,2})\)")
 """A figure, and how often it is danced."""
 

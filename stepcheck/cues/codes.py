@@ -117,6 +117,17 @@ def forms_beats(row: str, book: Book) -> int:
     return 0 if problems else last_beat(actions)
 
 
+_CHAINED = re.compile(
+    r"(?<![\w-])(?<!\w\()(?:\(?[LR]{1,2}\)?[LR]?(?:-\(?[LR]{1,2}\)?[LR]?){2,}|[LR]-[LR]{2}|[LR]{2}-[LR]{1,2}|[LR]{3,})(?![\w-])"
+)
+
+
+def feet_apart(text: str) -> str:
+    """Return a text with the feet of a whole row apart that dashes join, or nothing: `L-R-L-RL`, `RLRLRL`; two alone,
+    `L-R`, are of movements that are one word."""
+    return _CHAINED.sub(lambda found: found[0].replace("-", " ") if "-" in found[0] else " ".join(found[0]), text)
+
+
 def feet_of(text: str) -> tuple[str, ...]:
     """Return the feet of a row, a piece for each code: `L R L-R RL`."""
     return tuple(re.sub(r"[^LR-]", "", found.replace("/", "-")) for found in _FEET_TOKEN.findall(text))

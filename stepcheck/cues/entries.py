@@ -18,7 +18,8 @@ _BULLET = re.compile(r"^\s*(?:[-*•·~>#+=_]{1,4}\s+|[-*_=#~>]{2,}\s*)")
 _TITLE = re.compile(r"^\s*([~*=_]{1,3})(?=[A-Za-z])([^~*=_:]{1,24})(?<=\w)\1(?![\w:])")
 """A head between signs, `~Chorus~`."""
 _RULED = re.compile(
-    r"(?i)^\s*[-*=_~|#]{2,}\s*(?!(?:repeat|rpt|rep|do|again|same)\b)(?P<name>[A-Za-z][\w' ]{0,28}?\*?)"
+    r"(?i)^\s*[-*=_~|#]{2,}\s*(?!(?:repeat|rpt|rep|do|again|same|(?:all|both|that|this|the|everything)\b.*\bagain)\b)"
+    r"(?P<name>[A-Za-z][\w' ]{0,28}?\*?)"
     r"(?P<rest>,[^-*=_~|#]*)?\s*[-*=_~|#]{2,}(?P<more>\s*=?[^-*=_~|#]*)$"
 )
 """A head between rules, `------ Opener, only once ------`, `|| A || 8 bars`."""
@@ -40,7 +41,7 @@ _BEHIND = (
         rf"(?i)(?<!wait)(?<!hold)(?<!pause)(?<!first)(?<!last)(?<!next)(?<!takes)(?<!each)(?<!lasts)[\s,;:-]+(?P<n>\d{{1,3}})\s*-?\s*{UNITS}\.?$"
     ),
     re.compile(r"(?<=[A-Za-z)\]]),\s*(?P<n>\d{1,2})\s*$"),
-    re.compile(r"(?<=[\w)]{3}[.!])(?<!nos\.)\s+(?P<n>8|\d\d)\.$"),
+    re.compile(r"(?i)(?:(?<=[\w)]{2}[.!])|(?<=[\s-][LR][.!]))(?<!nos\.)(?<!\b(?:no|ct|pg)\.)\s+(?P<n>[468]|\d\d)\.?$"),
     re.compile(rf"(?i)\s*\.{{3,}}\s*(?P<n>\d{{1,3}})\s*{UNITS}?(?=\s{{3,}}\S)"),
     re.compile(rf"(?i)\s{{2,}}(?P<n>\d{{1,3}})\s*{UNITS}(?=[,;]\s)"),
 )
@@ -65,7 +66,7 @@ _BEATEN = re.compile(r"^([\s&ea\d]+?(?:\.{3} [\s&ea\d]+?)?)(?:\s{2,}|\s*\.{2,}\s
 """The beats under a row, and the words behind these beats: `&1 &2 & 3    turn 1/4 left`."""
 _ASIDE = re.compile(r"^\s*(\S+(?: \S+)*)\s{2,}(\S.*)$")  # `(fwd, back)   L R L RL`
 _BARS = re.compile(r"\s*\[(\d{1,2}) measures\]$")
-_EARLIER = re.compile(rf"(?i)\d\s*{UNITS}(?!\w)|[\w)]\s*\(\d{{1,2}}\)\s*[,;+&]")
+_EARLIER = re.compile(rf"(?i)\d\s*{UNITS}(?!\w)(?!\s*(?:each|ea|apiece)\b)|[\w)]\s*\(\d{{1,2}}\)\s*[,;+&]")
 """Beats of a cue before the last one, whose own are then no others'."""
 _STILL = re.compile(rf"(?i)^\W*(?:then\s+)?(?:wait|hold|pause|rest|freeze)\b\W*(?:for\s+)?\d+\s*{UNITS}?\W*$")
 
@@ -104,6 +105,7 @@ class Entry:
     named: str = ""
     titled: bool = False
     since: int = 0
+    total: int = 0
 
     @property
     def quoted(self) -> bool:
@@ -325,7 +327,7 @@ def timed(entry: Entry) -> Entry:
         if first <= last and not bare and not alone and not apart:
             span, text = (first, last), text[found.end() :]
             measured = bool(found["unit"] and re.match(_MEASURES, found["unit"], re.IGNORECASE))
-    stated, loose = bars or entry.stated, False
+    stated, loose, total = bars or entry.stated, False, entry.total
     if led := re.match(r"\s*\[(\d{1,2})\]\s*(?=\S)", text):
         stated, text = int(led[1]), text[led.end() :]
     text = _FIELDS.sub(r"   \2 [\1]", text)
@@ -334,12 +336,8 @@ def timed(entry: Entry) -> Entry:
     if both := _BOTH.search(text):
         stated, text = int(both[1]) + int(both[3]), f"{text[: both.start()]}; {both[2]}"
     elif not _STILL.match(text):
-        for pattern in _BEHIND:
-            behind = pattern.search(text)
-            whole = behind and re.search("(?i)total|in all", behind[0])
-            if behind and (whole or not _EARLIER.search(text[: behind.start()])):
-                stated, text = int(behind["n"]), text[: behind.start()] + text[behind.end() :]
-                break
+        if said := _said_behind(text):
+            stated, total, text = said
         else:
             inside = _INSIDE.findall(text)
             behind = _INSIDE.search(text)
@@ -347,7 +345,22 @@ def timed(entry: Entry) -> Entry:
             if len(inside) == 1 and behind and len(more) < 3 and not re.match(r"\s*[,;]", text[behind.end() :]):
                 stated, loose = int(behind["n"]), True
                 text = text[: behind.start()] + " " + text[behind.end() :]
-    return evolve(entry, text=text.strip(), span=span, measured=measured, stated=stated, loose=loose)
+    return evolve(entry, text=text.strip(), span=span, measured=measured, stated=stated, loose=loose, total=total)
+
+
+def _said_behind(text: str) -> tuple[int, int, str] | None:
+    """Return the beats of a line behind it, those of all lines so far if they stand in brackets behind its own, `Joey
+    left, Joey right. 8   (32)`, else 0, and the line without them; None if none are stated."""
+    for pattern in _BEHIND:
+        found = pattern.search(text)
+        whole = found and re.search("(?i)total|in all", found[0])
+        if found and (whole or not _EARLIER.search(text[: found.start()])):
+            size, text = int(found["n"]), text[: found.start()] + text[found.end() :]
+            inner = [each for one in _BEHIND[2:6] if pattern is _BEHIND[0] and (each := one.search(text))][:1]
+            if inner and 3 < int(inner[0]["n"]) <= size:
+                return int(inner[0]["n"]), size, text[: inner[0].start()]
+            return size, 0, text
+    return None
 
 
 _ROW = re.compile(r"\(?(?:DS|STO|S|BA|[A-Z]{2,3})(?=[\s(-])")

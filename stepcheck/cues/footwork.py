@@ -25,7 +25,10 @@ _INNER = re.compile(r" ?\(([A-Za-z, ]{1,14})\)")
 _FOOTED = re.compile(r"([LR]+)(?:[,\s]\s*(\w+))?")
 """The foot of a code, and its place in the same bracket: `DS(R,xif)`."""
 _BETWEEN = re.compile(r"[\s,|+/-]*(?:\.\.+\s*)?")
-_FEET = re.compile(r"[\s,;|(]*((?:[LR]{1,2}(?:\s*[-/]\s*[LR]{1,2})?[\s,]+)+(?:then\s+)?[LR]{1,2}(?:-[LR])?)\b\)?")
+_FEET = re.compile(
+    r"(?:\s*[=:]|\s+-{1,2}(?=\s))?[\s,;|(]*((?:(?:\([LR]\))?[LR]{1,2}(?:\s*[-/]\s*[LR]{1,2})?[\s,]+)+(?:then\s+)?"
+    r"[LR]{1,2}(?:-[LR])?)\b\)?"
+)
 _BEATS = re.compile(r"[\s\[(|]*([&ea\d][&ea\d \t]*)[\])]?(?![\w/])")
 _ENDS = re.compile(
     r"(?i:hold|pause) ?\d|(?:[LR]{1,2}(?:\s*[-/]\s*[LR]{1,2})?[\s,]+){1,16}[LR]{1,2}(?![\w/(-])|R(?=\W*$|\s*(?:&|"
@@ -337,7 +340,7 @@ def _row(text: str, atoms: list[_Atom], starts: list[int]) -> Footwork:
         under = feet_of(re.sub(r"\bthen\b|,", " ", cells[1]))
         groups = tuple(atom.codes for atom in atoms)
         if len(paired(groups, under)) == len(atoms) or not re.match(
-            r"\s*[,;(]|[^;]*(?:,|then)", text[end : cells.end()]
+            r"\s*[,;(=:-]|[^;]*(?:,|then)", text[end : cells.end()]
         ):
             feet, end = under, cells.end()  # else `, L then R` is how often it is danced
     beats: tuple[str, ...] = ()

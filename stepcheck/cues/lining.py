@@ -25,9 +25,9 @@ Open = list[tuple[int, str, str]]
 class Told:
     """A line of a part: its cues, `times` in all, or what it says to dance again; the beats that are stated of it,
     and whether these may be those of one time; `leads` says that a number stands in front of it, `led` that its beats
-    do; `facing` is all that it says, if it says where the dancers face; `total` are the beats that it states of
-    all its cues, or of all lines so far, if it has none; `spare` says that it is danced only where its part has just
-    that room."""
+    do; `says` is all that it says, if that is where the dancers face or which foot is free; `total` are the beats that
+    it states of all its cues, or of all lines so far, if it has none; `spare` says that it is danced only where its
+    part has just that room."""
 
     number: int
     text: str
@@ -42,7 +42,7 @@ class Told:
     remark: str = ""
     leads: bool = False
     led: bool = False
-    facing: str = ""
+    says: str = ""
     total: int = 0
     spare: bool = False
 
@@ -238,11 +238,12 @@ class Lines:
         whole = [note for note in cue.notes if note[:1].isdecimal()]  # `4 forward, 4 back`: of all times
         base = evolve(line, note=(*line.note, *(note for note in cue.notes if note not in whole)))
         base = evolve(base, turn=spin[0], at=spin[1]) if spin else base
-        if len(cue.feet) > 1 and times not in (1, len(cue.feet)):
-            return []
         own = sum(2 if move.code == "RS" else 1 for move in base.moves)  # a rock step has two feet
-        each = len(cue.feet) == own > 2 and all(a != b for a, b in itertools.pairwise(cue.feet))
-        feet = cue.feet[:1] if times == 1 and (each or alike_pieces(base, cue.feet)) else cue.feet
+        alternate = all(one != other for one, other in itertools.pairwise(cue.feet))
+        once = times == 1 and ((alternate and len(cue.feet) == own > 2) or alike_pieces(base, cue.feet))
+        feet = cue.feet[:1] if once else cue.feet
+        if len(feet) > 1 and (times not in (1, len(feet)) or not (alternate or times > 1)):
+            return []
         first, *rows = each_time(base, feet, times, cue.alike)
         notes = (*[cue.aside] * bool(cue.aside), *first.note[len(line.note) :], *whole)
         first = evolve(first, note=(*first.note[: len(line.note)], *notes))
@@ -344,6 +345,20 @@ class Lines:
         if not wanted or forms.count(wanted) != 1:
             return line.at
         return forms_beats(" ".join(forms[: forms.index(wanted) + 1]), self.cues.book)
+
+
+def unsummed(parts: list[list[Told]], lines: Lines) -> bool:
+    """Give lines their own beats, if those that they state rise through each part, and at least two of those that are
+    read last just what they rise by, and none what it states: `Triple (4)`, `4 Basics (12)`, `Cowboy (20)`; say
+    whether they do."""
+    risen = [(told, told.stated - (part[at - 1].stated if at else 0)) for part in parts for at, told in enumerate(part)]
+    if any(by <= 0 for _, by in risen):
+        return False
+    later = [(lines.lasts(lines.of(evolve(told, stated=0), [])), by) for told, by in risen if by < told.stated]
+    rises = sum(size == by for size, by in later) > 1 and all(size in (0, by) for size, by in later)
+    for told, by in risen if rises else ():
+        told.stated = by
+    return rises
 
 
 def _on_beats(item: Item) -> bool:

@@ -357,14 +357,15 @@ def _footed(cue: Cue, tok: Tok, past: list[str], follows: str) -> None:
         return
     if past[-1:] and past[-1] in ("then", "and", "&", "/") and past[-2:-1] and past[-2] in SPOKEN_FEET:
         past = past[:-2]  # `move L then R`
-    toward = [word for word in past if word not in _ARTICLES or word == "to"]
+    toward = [each for each in past if each not in _ARTICLES or each == "to"]
     said = cue.feet == tok.value and max(cue.number, cue.times) < 2  # `(L) DS DS DS RS   Triple, left`
     if said and tok.kind == "foot" and follows in ("foot", "ft"):
         return  # `Vine right, same, right foot`
     if (said or (toward and toward[-1] in _TOWARD)) and tok.kind == "foot" and follows not in ("foot", "ft", "lead"):
         cue.notes.append(f"to the {SIDE[SPOKEN_FEET.get(tok.low, tok.value)]}")
     else:
-        cue.feet += tok.value
+        both = tok.kind == "feet" and cue.feet and cue.steps  # `R kicks, R, LR`: of a row
+        cue.feet, cue.doubt = cue.feet + tok.value, cue.doubt or tok.value * bool(both)
 
 
 def _other(cue: Cue, tok: Tok, follows: str, before: list[Cue]) -> None:

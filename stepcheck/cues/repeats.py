@@ -5,6 +5,7 @@ import re
 from attrs import evolve, frozen
 
 from stepcheck.cues.tokens import spelled
+from stepcheck.pages.facts import claims
 from stepcheck.steps.sections import words_of
 from stepcheck.steps.steps import SIDE
 from stepcheck.steps.vocabulary import Vocabulary, pieces, plain
@@ -315,9 +316,19 @@ _ENDED = re.compile(
 """What stands before where a time ends: `second B brings you home`."""
 
 
+def freed(text: str) -> str:
+    """Return the foot, "left" or "right", of which a text says just that it is free, "" if it says anything else."""
+    text = re.sub(r"(?i)\bagain\b", " ", text)
+    said = claims(text) if re.search(r"(?i)\bfree\b|\bw(?:eigh)?t\b", text) else None
+    return said.foot if said and said.pure and not (said.facing or said.counts) else ""
+
+
 def parted(text: str, vocabulary: Vocabulary) -> list[str]:
-    """Return a sentence cut before its last words, if these only say to dance again, `…, and the same once more`, or
-    where one time of a part ends."""
+    """Return a sentence cut before its last words, if these only say to dance again, `…, and the same once more`, where
+    one time of a part ends, or which foot is free."""
+    for found in re.finditer(r"[,;(]\s*|\s-+\s+", text):
+        if freed(tail := text[found.end() :].strip(" ().")):
+            return [*parted(text[: found.start()], vocabulary), tail]
     if ended := _ENDED.search(text):
         return [*parted(text[: ended.start()], vocabulary), text[ended.end() :]]
     for found in re.finditer(

@@ -92,12 +92,16 @@ _LASTS = re.compile(
 
 
 def lengths(text: str) -> dict[str, int]:
-    """Return the beats of the parts that a line says, `beats: A 32, B 16`, `A has 32 beats, the chorus 16`, `Each verse
-    is 32 beats`, by their names as these are compared."""
+    """Return the beats of the parts that a line says, `beats: A 32, B 16`, `A has 32 beats, the chorus 16`, `A and B
+    are 32 each`, `Each verse is 32 beats`, by their names as these are compared."""
     labelled = re.match(rf"(?i)^\W*(?:lengths?|{UNITS})\s*[:=-]\s*(.+?)\W*$", text)
-    pieces = re.split(r"[,;/]|\band\b", labelled[1] if labelled else text.rstrip(" ."))
-    said = [each for each in map(_LASTS.fullmatch, pieces) if each]
-    spoken = re.search(rf"(?i)=|\d\s*{UNITS}", text) and all(
+    pieces = re.split(r"[,;/&]|\band\b", labelled[1] if labelled else text.rstrip(" ."))
+    said, size = list[re.Match[str]](), ""
+    for piece in reversed(pieces):
+        shared = size if re.fullmatch(rf"(?i)\W*{_NAME}\W*", piece) else ""
+        said += [found] if (found := _LASTS.fullmatch(f"{piece} {shared}".rstrip())) else []
+        size = shared or (found["beats"] if found and re.search(r"(?i)\b(?:has|have|is|are|lasts?)\b", piece) else "")
+    spoken = re.search(rf"(?i)=|\d\s*(?:{UNITS}|each\b)", text) and all(
         re.fullmatch(f"(?i){_NAME}|parts?|sections?", each["name"]) for each in said
     )
     named = labelled or (spoken and (len(said) > 1 or re.match(r"(?i)\W*(?:each|every|all)\b", text)))
@@ -205,7 +209,7 @@ def _length(rest: str, measure: int) -> tuple[int, str, str]:
     length = _LENGTH.match(rest)
     if length and int(length[1]) > 2 and not _OFTEN.match(rest):
         behind = rest[length.end() :]
-        unit = re.search(r"[(\[=]|beat|count|ct|bt", length[0])
+        unit = re.search(r"(?i)[(\[=]|beat|count|ct|bt", length[0])
         dotted = "." in length[0] and not re.match(r"\s*[A-Za-z]", behind)  # no `B....4 Basics`
         if unit or dotted or not behind.strip():
             return int(length[1]), "", behind

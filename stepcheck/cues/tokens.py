@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 
 from attrs import evolve, frozen
 
-from stepcheck.cues.codes import codes_apart, is_beats, is_feet
+from stepcheck.cues.codes import codes_apart, feet_apart, is_beats, is_feet
 from stepcheck.cues.footwork import Footwork, found_in
 from stepcheck.steps.vocabulary import PARTS_OF_A_TURN, Vocabulary, pieces, tight
 from stepcheck.steps.words import NUMBER, NUMBERS, SIDED
@@ -73,6 +73,11 @@ _SPELLED = (
         r"facing the \1",
     ),
     (
+        r"(?i)\b(?:(?:and|so) )*(?:now (?:at|on)|(?=(?:at|on) the \w+ (?:wall )?now\b)\w+) the (front|back)\b(?: wall)?"
+        r"(?: now\b)?",
+        r"facing the \1",
+    ),
+    (
         r"(?i)\b(?:which|that) (?:brings|gets|takes|puts) (?:you|us) (?:back )?(?:home|to (?:the )?front)\b",
         "facing the front",
     ),
@@ -96,6 +101,7 @@ _SPELLED = (
     ),
     (r"(?i)\bhold(?= (?:(?:it )?(?:till|until)|(?:the|your|that) [a-z]+)\b)", "holding"),
     (r"(?i)\ball the way (?:a)?round\b", "full turn"),
+    (r"(?i)(?<=[\w),]) (?:and )?stay(?:s|ing)? (?:there|here|put)\b", " in place"),
     (r"(?i)\bfull circle\b", "full turn"),
     (r"(?i)\b(half|quarter|1/[24])[ -]?(?:of the )?way (?:a)?round\b", r"\1"),
     (rf"(?i)\ba?round (?:to (?:the )?)?({SIDED})\W{{1,2}}(full|half|1/[24])\b", r"\2 turn \1"),
@@ -349,7 +355,7 @@ def written(raw: str) -> str:
     """Return a line with degrees as parts of a turn, `w/o` and `PT A` in full, and without an arrow and its remark."""
     raw = re.sub(rf"(?i)\b({SIDED}) (foot|ft) first\b", r"\1 \2", raw)
     raw = _DASHED.sub(lambda found: found[0].replace("-", " "), raw) if re.search(r"[A-Z)]-[A-Z]", raw) else raw
-    bare = codes_apart(re.sub(r"[{}]|(?<=\w) (?=[½¼¾⅛])", "", raw))
+    bare = codes_apart(re.sub(r"[{}]|(?<=\w) (?=[½¼¾⅛])", "", feet_apart(raw)))
     text = re.sub(r"\s+-+>\s+", " - ", re.sub(r"\s+<-+\s.*$", "", bare))
     text = re.sub(r"(?i)\bpt\b\.?(?=\s+(?-i:[A-H])\d?(?![\w'&]))", "part", re.sub(r"(?i)\bw/o\b", "without", text))
     if re.search(r"\b(?:DS|STO?|S|BA|BR|[Ss]tomp|[Bb]rush|[Ss]tep) ?\(?[LR]\b", text):  # the foot of each

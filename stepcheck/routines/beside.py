@@ -10,6 +10,7 @@ from stepcheck.cues.figures import Figures
 from stepcheck.cues.footwork import found_in
 from stepcheck.cues.lining import Lines, Open, Told
 from stepcheck.cues.marks import AIMED, EACH, GOES, NTH, PART, TALK, Cue, prose
+from stepcheck.cues.repeats import freed
 from stepcheck.cues.tokens import Tok, number, placed, spelled, toks
 from stepcheck.pages.reader import Reader
 from stepcheck.routines.key import Key
@@ -35,7 +36,7 @@ _FEET = re.compile(
     rf"(?i)\b({SIDED}),? (?:then|and|&) ({SIDED})(?: (?:on|with) the (?:opposite|other) (?:foot|feet|ft)\b)?"
 )
 """A foot for each of two times."""
-_NEXT = re.compile(rf"(?i)\b(second) (?:one|time)\b(?=,? (?:(?:with|on|the) )*{SIDED}\b)")
+_NEXT = re.compile(rf"(?i)\b(second|2nd) (?:one|time)\b(?=,?\s+(?:(?:with|on|the)\s+)*{SIDED}\b)")
 _BESIDE = ("noise", "sep", "talk")
 
 CLAIM = re.compile(
@@ -211,12 +212,13 @@ def _only_marks(held: list[Tok]) -> bool:
 
 
 def reached(text: str, base: Told) -> Told | None:
-    """Return what a sentence says of the lines before it: how long these are, or where the dancers face by now; None if
-    it says neither."""
+    """Return what a sentence says of the lines before it: how long these are, where the dancers face by now, or which
+    foot is free; None if it says none of these."""
     if total := SUM.fullmatch(text):
-        return evolve(base, stated=0, total=int(total[1]), facing=(total[2] or "").casefold())
+        return evolve(base, stated=0, total=int(total[1]), says=f"facing {total[2].casefold()}" if total[2] else "")
     claim = CLAIM.match(text) if re.match(r"(?i)you\b|now\b", text) else None
-    return evolve(base, stated=0, facing=claim[1] or claim[2]) if claim else None
+    says = f"facing {claim[1] or claim[2]}" if claim else f"{foot} foot" if (foot := freed(text)) else ""
+    return evolve(base, stated=0, says=says) if says else None
 
 
 def _begins(cue: Cue) -> str:

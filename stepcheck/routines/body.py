@@ -179,7 +179,7 @@ class Body:
             self.stray(entry, entry.text)
         elif faced:
             piece.begins = piece.begins or faced * (not piece.told)
-            piece.told += [Told(entry.number, entry.raw, facing=faced)] * bool(piece.told)
+            piece.told += [Told(entry.number, entry.raw, says=f"facing {faced}")] * bool(piece.told)
             self.reader.mark(entry.number, "steps")
         return found is not None
 
@@ -205,7 +205,7 @@ class Body:
             beside += [entry.raw if len(said) == 1 and not quiet else each] if made is None else []
         if quiet and not told:
             return False
-        spoken, claims = told, [each for each in told if each.facing and not each.total]
+        spoken, claims = told, [each for each in told if each.says and not each.total]
         told, beside = filled([each for each in told if each not in claims], beside, stated, self.cues)
         if not told and beside and (blank := lasting(entry, stated, span, piece.told[-1:], self.key)):
             told.append(blank)
@@ -219,6 +219,7 @@ class Body:
         piece.told += [whole] if len(said) > 1 and told and stated and not told[-1].again else told
         at = len(piece.told) - bool(told and told[-1].again and spoken[-1:] == told[-1:])  # before a repeat behind them
         piece.told[at:at] = claims
+        piece.told += [Told(entry.number, entry.raw, total=entry.total)] * bool(entry.total)
         if told:
             self.reader.mark(entry.number, "steps")
             self.pending = next((cue for each in reversed(told) for cue in reversed(each.cues)), None)
@@ -256,8 +257,7 @@ class Body:
         size = self.key.measure if entry.measured else 1
         first, last = entry.span
         span = ((first - 1) * size + 1, last * size) if first and size else (0, 0)
-        stated = entry.stated * size
-        return stated or (span[1] - span[0] + 1 if span[0] else 0), span
+        return entry.stated * size or (span[1] - span[0] + 1 if span[0] else 0), span
 
     def _sentence(self, entry: Entry, piece: Piece, told: list[Told], later: bool, quiet: bool) -> Told | bool | None:
         """Return what a sentence of a line says behind those that are `told`; True where it is taken otherwise, None

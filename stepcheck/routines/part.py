@@ -98,8 +98,8 @@ class Piece:
         return first or ([], [])
 
     def _own(self, lines: Lines, told: Told, opened: Open) -> list[Item]:
-        if told.facing:
-            return [Expect(f"facing {told.facing}", told.text)]
+        if told.says:
+            return [Expect(told.says, told.text)]
         if told.total and not told.cues and not told.inner:
             return []
         return lines.of(told, opened) if told.again is None else []

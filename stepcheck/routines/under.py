@@ -16,6 +16,7 @@ from stepcheck.model.dance import key
 from stepcheck.routines.beside import IS, marked, noted, risky, spelled_out
 from stepcheck.routines.body import Body
 from stepcheck.steps.outline import lines_of
+from stepcheck.steps.steps import OTHER
 from stepcheck.steps.words import UNITS
 
 _OTHER_FOOT = re.compile(
@@ -26,6 +27,13 @@ _OTHER_FOOT = re.compile(
 
 _SAME_FEET = re.compile(r"(?i)\W*(?:(?:the )?same(?: again)?|both times|each time|twice|x ?2)\W*")
 """The second time of a row behind which the foot is free that began it."""
+
+
+_SECOND = re.compile(
+    r"(?i)\W*(?:(?:the|other|second|2nd|next|one|time|is|goes|starts?|begins?|then|and|on|with)\W+)*"
+    r"(?:(?:opp(?:osite)?|reversed?)\b(?:\W*\b(?:foot|ft|feet|footwork)\b)*|\bother (?:foot|ft)\b)\W*"
+)
+"""The second of two times on the other foot: `(other one opp. feet)`."""
 _LASTING = re.compile(rf"(?i)\(?(?P<n>\d{{1,3}}) {UNITS}(?P<each> (?:each|ea)\b\.?)?\)?\s{{2,}}(?=[LR])")
 
 
@@ -74,7 +82,7 @@ class Under:
         if cue.row is not None and self._feet_under(cue, entry, text):
             if (cue.doubt or cue.unknown) and is_feet(text):  # of a blank
                 self.body.stray(entry, entry.raw)
-        elif cue.row is None and self._feet_of_all(told, text):
+        elif (cue.row is None and self._feet_of_all(told, text)) or (_SECOND.fullmatch(text) and _alternates(cue)):
             pass
         elif cue.steps and is_feet(text) and len(text.split()) > 2:
             _doubt(told, text)  # which of the steps each foot dances
@@ -155,6 +163,7 @@ class Under:
             if many > 1 and len(under) == size * many:  # those of each time
                 cue.feet, under = cue.feet or "".join(each[:1] for each in under[::size]), under[:size]
             cue.row = cue.row and evolve(cue.row, feet=tuple(under))
+        marks *= not (_SECOND.fullmatch(marks) and _alternates(cue))
         if marks and not self._marks_under(cue, evolve(entry, text=marks), True):
             words = re.fullmatch(r"\([^()\d]*\)", marks)
             if words or not risky(marks, self.body.reader) or _OTHER_FOOT.search(marks):
@@ -269,6 +278,15 @@ def _feet_first(text: str) -> tuple[str, str]:
         return text, ""
     found = re.match(r"((?:[LR]{1,2}\s+){2,}[LR]{1,2})\s+(?=\S)", text)
     return (found[1], text[found.end() :]) if found else ("", "")
+
+
+def _alternates(cue: Cue) -> bool:
+    """Give a cue of two times whose first foot is known the other one for the second; return whether it is one."""
+    first = cue.feet[:1] or (cue.row.feet[0][:1] if cue.row and cue.row.feet else "")
+    if max(cue.number, cue.times) != 2 or not first or cue.feet not in ("", first, first + OTHER[first]):
+        return False
+    cue.feet = first + OTHER[first]
+    return True
 
 
 def _doubt(told: Told, words: str) -> None:

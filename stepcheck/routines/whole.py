@@ -1,11 +1,11 @@
 """What a cue sheet comes to: its parts at their lengths, and the order in which they are danced."""
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
 from attrs import evolve
 
-from stepcheck.cues.lining import Lines, Open, Told
+from stepcheck.cues.lining import Lines, Open, Told, unsummed
 from stepcheck.cues.titles import plainly
 from stepcheck.pages.facts import Fact, fields, fresh, said_of
 from stepcheck.pages.reader import Reader
@@ -13,11 +13,14 @@ from stepcheck.routines.beside import misstated, risky
 from stepcheck.routines.body import WAIT, Body
 from stepcheck.routines.order import Danced, by_name, order
 from stepcheck.routines.part import Piece
-from stepcheck.steps.outline import Assumptions, Block, Item, Line, Outline, Remark, beats_of, solid
+from stepcheck.steps.outline import Assumptions, Block, Item, Line, Outline, Remark, beats_of, ends_of, solid
 from stepcheck.steps.vocabulary import tight
 from stepcheck.steps.words import CLOSES
 
-_CLOSES = re.compile(r"(?i)\W*(?:(?:and|then|once|one|more|again|time)\W+)*to (?:close|finish|end)\W*")
+_CLOSES = re.compile(
+    r"(?i)\W*(?:(?:and|then|once|one|more|again|time)\W+)*(?:to (?:close|finish|end)|"
+    r"(?:you|we|it|that|this)(?:'s|'re| is| are) (?:all|it|over|done|finished|through|the end))\W*"
+)
 """Words behind the last part of an order that say just that it is."""
 _CLOSING = re.compile(r"(?i)^\W*(?:(?:then|and|at the (?:very )?end|(?:end|finish)(?:ing)? with|an?)\b\s*)+")
 
@@ -66,6 +69,10 @@ class Whole:
             for beside in filter(None, left.split("; ")):
                 last = said.rstrip(" .!").endswith(beside.rstrip(" .!"))
                 whole &= self._beside(number, beside, last, said.lstrip(" (").startswith(beside), out, opened)
+        if out and not whole:  # then nothing of it is danced
+            opened[:] = [(number, said.strip(" ."), "open") for number, said in self.orders.items() if said.strip()]
+        self.body.ends += [tight(said) for _, said, _ in opened]
+        opened[:] = [(number, f"the order of the parts: {tight(said)}", "open") for number, said, _ in opened]
         _facing_behind(out, self.body.facings)
         starts = [each for each in out[:1] if plainly(each.name) == "introduction" and each.stated]
         if starts and all(plainly(piece.name) != "introduction" for piece in self.body.pieces):
@@ -92,8 +99,7 @@ class Whole:
         item = re.search(rf"^\W*{bare}\s*[,/>|]|[,/>|]\s*{bare}\W*$", self.orders[number])  # of the list: a part?
         if remark and len(said.split()) < 3 and len(said.strip()) > 1 and not (item and bare[:1].isupper()):
             return True
-        opened.append((number, f"the order of the parts: {said}", "open"))
-        self.body.ends.append(tight(said))
+        opened.append((number, said, "open"))
         return (last and not letters) or remark
 
     def outline(self) -> Outline:
@@ -101,6 +107,10 @@ class Whole:
         for piece in self.body.pieces:
             _settle(piece, Lines(self.body.cues, False))
         self._summed()
+        summed = [[each for each in piece.told if not (each.says or each.total)] for piece in self.body.pieces]
+        if unsummed(summed, Lines(self.body.cues, False)):
+            for piece in self.body.pieces:
+                piece.beats = piece.beats or sum(each.stated for each in piece.told)
         for number, stated in self.lengths.items():
             self._lengths(number, stated)
         opened: Open = []
@@ -129,7 +139,7 @@ class Whole:
         }
         opened += self.body.asked if said else []
         every = [self._meant(each) for each in said or self.body.danced]
-        halves = {part.name: frozenset(_ends([*part.lines])) for part in parts}
+        halves = {part.name: frozenset(ends_of(part.lines)) for part in parts}
         danced = _dance(every, lasting, halves, self.reader.assumed, opened)
         danced = danced if whole and (said or not self.body.unordered) else []
         if danced and not said:
@@ -297,20 +307,6 @@ class Whole:
 def _once(told: Told) -> Told:
     """Return a line without the number in front of it."""
     return evolve(told, cues=[evolve(told.cues[0], number=0), *told.cues[1:]])
-
-
-def _ends(items: Sequence[Item]) -> Iterator[int]:
-    """Yield the beats on which lines end, each time of one that is danced several times; in a blank it may be any."""
-    at = 0
-    for item in items:
-        size = beats_of(item)
-        if isinstance(item, Block):
-            once = sum(map(beats_of, item.lines))
-            yield from (at + begun + end for begun in range(0, size, once or 1) for end in _ends(item.lines))
-        elif isinstance(item, Line):
-            once = 1 if item.blank else max(1, size // item.times)
-            yield from range(at + once, at + size + 1, once)
-        at += size
 
 
 def _is_remark(item: Item) -> bool:

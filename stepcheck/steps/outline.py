@@ -1,7 +1,7 @@
 """The values of a draft: lines, blocks and parts of the sheet to come, and the parts that are still being read."""
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 
 from attrs import evolve, field, frozen
 
@@ -164,6 +164,20 @@ def beats_of(item: Item) -> int:
     if isinstance(item, Block):
         return sum(map(beats_of, item.lines)) * item.times
     return item.counts if isinstance(item, Line) else 0
+
+
+def ends_of(items: Sequence[Item]) -> Iterator[int]:
+    """Yield the beats on which lines end, each time of one that is danced several times; in a blank it may be any."""
+    at = 0
+    for item in items:
+        size = beats_of(item)
+        if isinstance(item, Block):
+            once = sum(map(beats_of, item.lines))
+            yield from (at + begun + end for begun in range(0, size, once or 1) for end in ends_of(item.lines))
+        elif isinstance(item, Line):
+            once = 1 if item.blank else max(1, size // item.times)
+            yield from range(at + once, at + size + 1, once)
+        at += size
 
 
 def once_more(item: Item) -> Item:

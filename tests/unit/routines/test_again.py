@@ -148,7 +148,9 @@ def test_numbers_that_are_no_parts_are_no_order() -> None:
     made = sc.draft(f"{FRONT}Front line = 1 2 1 2 (from audience left)\n\n{said}")
 
     assert "dance:" not in made.text
-    assert [each for each in made.open if "Break 1" in each] == ["line 12: the order of the parts: Break 1"]
+    assert [each for each in made.open if "Break 1" in each] == [
+        "line 12: the order of the parts: Figure 1, Break 1, 2"
+    ]
 
 
 @pytest.mark.parametrize(

@@ -73,3 +73,73 @@ def test_the_steps_of_a_part_are_its_head() -> None:
     assert "part Intro steps: 8 beats\n  Basic x4\n" in made.text
     assert "dance:\n  Intro steps\n  A\n" in made.text
     assert not made.open
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        (
+            "A\n2 Triples, left and right. 8\n4 Basics, L R L R. 8   (16)\n",
+            ["part A: 16 beats", "Triple x2, left foot"],
+        ),
+        ("A\n2 Triples - 8\n2 Fancy Doubles - 8 (16)\n", ["part A: 16 beats", "Triple x2", "Fancy Double x2"]),
+        ("A\n2 Triples  8  (8)\nDS DS RS RS. 4 [12]\n", ["part A: 12 beats", "Triple x2", "DS DS RS RS"]),
+        (
+            "A\n2 Triples. 8\nHazel walk, one beat each, then sink. 8 (16)\n",
+            ["part A: 16 beats", "Triple x2", "? 8 beats"],
+        ),
+    ],
+)
+def test_a_total_in_brackets_behind_the_length_of_a_line_is_of_all_lines(said: str, wanted: list[str]) -> None:
+    """`8   (16)` are eight beats, after which the part has sixteen; neither is the length of a blank of sixteen."""
+    assert part(said)[: len(wanted)] == wanted
+
+
+def test_a_total_that_the_lines_do_not_come_to_is_open() -> None:
+    """It is no length of its line either."""
+    said = "A\n2 Triples - 8\n4 Basics - 8 (24)\n"
+
+    assert part(said) == ["part A:", "Triple x2", "Basic x4"]
+    assert any("4 Basics - 8 (24)" in each for each in sc.draft(FRONT + said).open)
+
+
+@pytest.mark.parametrize("sign", [" ({})", ", {}", "   {}", " - {} beats", " ...... {}"])
+def test_totals_that_run_on_from_line_to_line_are_no_lengths(sign: str) -> None:
+    """Where what stands behind lines rises by just what those that are read last, each line has what it rises by."""
+    first, last = (["2 Triples", "4 Basics", "hazel walk", "Cowboy"], ["2 Rocking Chairs", "2 Charlestons"])
+    a, b = ("\n".join(said + sign.format(8 * at) for at, said in enumerate(each, 1)) for each in (first, last))
+
+    made = sc.draft(f"{FRONT}A\n{a}\n\nB\n{b}\n").text
+
+    assert part(f"A\n{a}\n\nB\n{b}\n") == ["part A: 32 beats", "Triple x2", "Basic x4", "? 8 beats", "Cowboy"]
+    assert "part B: 16 beats\n  Rocking Chair x2\n  Charleston x2\n" in made
+
+
+def test_lengths_that_rise_by_chance_stay_lengths() -> None:
+    """One line that lasts what is stated says that all of them are of their lines."""
+    assert part("A\nTriple (4)\n2 Triples (8)\n8 Basics (16)\n") == ["part A:", "Triple", "Triple x2", "Basic x8"]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "A and B are 16 beats, C is 8.",
+        "A, B have 16 beats each; C has 8",
+        "A & B are 16 each, C is 8",
+        "A, B are 16 each",
+    ],
+)
+def test_parts_that_share_a_length_have_it_and_are_no_order(said: str) -> None:
+    """`A and B are 16 beats` says how long both are, and calls no part to be danced."""
+    parts = "A\n2 Triples\n4 Basics\n\nB\n2 Charlestons\n2 Fancy Doubles\n\nC\nTriple\n2 Basics\n\nOrder: A C B A\n\n"
+    made = sc.draft(f"{FRONT}{parts}{said}\n")
+
+    assert not made.open and "part A: 16 beats" in made.text and "part B: 16 beats" in made.text
+    assert ("part C: 8 beats" in made.text) == ("C" in said)
+    assert ["A", "C", "B", "A"] == made.text.split("dance:\n")[1].split()
+
+
+@pytest.mark.parametrize("said", ["BREAK - 8 BEATS, ONLY ONCE", "Break - 8 beats, only once", "BREAK - 8 COUNTS"])
+def test_a_length_in_capitals_is_one(said: str) -> None:
+    """The unit of a length may be in capitals; what stands behind it is no dance."""
+    assert part(f"{said}\n2 Rocking Chairs\n") == ["part Break: 8 beats", "Rocking Chair x2"]

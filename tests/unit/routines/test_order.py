@@ -298,3 +298,33 @@ def test_a_line_of_one_time_is_open_in_a_sheet_without_an_order_too() -> None:
 
     assert "Triple" not in made.text.split("part A:\n")[1].split("part B")[0]
     assert any("Last time" in each for each in made.open)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Order is A, B, then a bit where the osiers sway left, A and B",
+        "Sequence: A, (tallow bit alone), two stomps left and right, B, A, B, B",
+        "How it goes: A, B, A, then only the Basics out of it with a wave left, B",
+    ],
+)
+def test_an_order_that_is_not_whole_is_open_with_all_that_it_says(said: str) -> None:
+    """Nothing of it is danced, so that no part of it is left out of what is named as open."""
+    made = sc.draft(f"Sallow Row (clogging)\nwait 8, left foot lead\n\nA\n4 basics\n\nB\n2 cowboys\n\n{said}\n")
+
+    words = said.partition(" is " if " is " in said else ": ")[2]
+    assert "dance:" not in made.text and f"line 10: the order of the parts: {words}" in made.open
+    assert f"# {words}" in made.text.split("part B")[1]
+
+
+@pytest.mark.parametrize(
+    "end", ["and you are finished", "and it's over", "and that is it!", "and then we are done", "to close"]
+)
+def test_words_that_only_end_the_order_leave_it_whole(end: str) -> None:
+    """They say nothing danced."""
+    made = sc.draft(
+        f"Sallow Row (clogging)\nwait 8, left foot lead\n\nA\n4 basics\n\nB\n2 cowboys\n\nOrder: A, B, A {end}\n"
+    )
+
+    assert ["A", "B", "A"] == [each.strip() for each in made.text.split("dance:\n")[1].split("\n\n")[0].splitlines()]
+    assert not made.open

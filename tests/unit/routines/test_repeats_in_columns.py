@@ -70,3 +70,24 @@ def test_a_wall_for_each_time_is_where_that_time_ends() -> None:
 def test_more_walls_than_times_are_open() -> None:
     """Of which time each is, nothing says."""
     assert sc.draft(f"{TOP}A:\nTriple\nBasic, 1/4 L\nRepeat to face 9:00, 6:00 and 3:00{ORDER}").open
+
+
+_HEADS = "Alder Row (clogging)\nwait 8, left foot lead\n\nBeats\tStep\tFootwork\tFeet\tWhere\nPART A\n"
+
+
+@pytest.mark.parametrize(
+    ("row", "wanted"),
+    [
+        ("8\t2 Chains\tDS RS RS RS\tL RL RL RL\tL and R", "Chain x2, left foot, 8 beats"),
+        ("8\t2 Chains\tDS RS RS RS\t\tright, then left", "Chain x2, right foot, 8 beats"),
+        ("8\t2 Joeys\tDS BA BA BA BA BA S\tL RLRLRL\tL, then R w/ opp ft", "Joey x2, left foot, 8 beats"),
+        ("4\tTriple\tDS DS DS RS\tL-R-L-RL\tleft", "Triple, left foot, 4 beats (to the left)"),
+        ("8\t2 Chains\tDS RS RS RS\tR LR LR LR\tL and R", "Chain x2, right foot, 8 beats (to the left, to the right)"),
+    ],
+)
+def test_a_cell_of_as_many_sides_as_times_says_the_foot_of_each(row: str, wanted: str) -> None:
+    """Behind the feet of one time they are no third and fourth foot; where these begin on another one, they are where
+    it goes."""
+    text = sc.draft(f"{_HEADS}{row}\n").text
+
+    assert wanted == text.split("part A:\n")[1].splitlines()[0].strip().split("  #")[0]

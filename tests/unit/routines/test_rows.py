@@ -232,3 +232,62 @@ def test_feet_are_kept_where_words_beside_them_are_open(below: str, opened: str)
 
     assert any(opened in each for each in sc.draft(text).open)
     assert _part(text.removeprefix(_TOP))[0].startswith("Triple x2")
+
+
+    ("row", "wanted"),
+    [
+        ("DS DS RS STO = L R LR L", "DS(L) DS(R) RS(L) STO(L)"),
+        ("DS DS RS STO -- L R LR L", "DS(L) DS(R) RS(L) STO(L)"),
+        ("DS DS RS STO: L-R-LR-L", "DS(L) DS(R) RS(L) STO(L)"),
+        ("DS BR-SL DS RS   L-R-L-R-LR", "DS(L) BR(R) SL(L) DS(R) RS(L)"),
+        ("DS DR-S DR-S RS   L-(L)R-(R)L-RL", "DS(L) DR(L) S(R) DR(R) S(L) RS(R)"),
+        ("2 Triples   DS DS DS RS   L-R-L-RL   R-L-R-LR", "Triple x2, left foot"),
+        ("4 Basics   DS RS   R-LR L-RL R-LR L-RL", "Basic x4, right foot"),
+        ("Chain left & Chain right   DS RS RS RS   L-RL-RL-RL   R-LR-LR-LR", "Chain, left foot"),
+        ("DS DS RS RS   L R R LR LR   4", "? 4 beats"),
+        ("Kick R, L, LR   4", "? 4 beats"),
+    ],
+)
+def test_feet_behind_a_row_are_those_of_its_codes_whatever_sign_joins_them(row: str, wanted: str) -> None:
+    """A dash, a colon or a sign of equality before feet, and dashes between them, change nothing: a row is not danced
+    once for each foot; feet that don't fit it leave it a blank."""
+    made = _part(f"A\n{row}\n\n")
+
+    assert wanted == made[0].split("  #")[0]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "   (other one opp. feet)",
+        "   (the second one is opposite)",
+        "   second on the other foot",
+        "   2nd reversed",
+        "   then opposite footwork",
+    ],
+)
+def test_the_second_of_two_on_the_other_foot_is_no_change(said: str) -> None:
+    """Below the feet of the first time such a line says with which foot each time begins."""
+    lines = f"A (8 beats)\n2 Chains\n   DS RS RS RS\n   R LR LR LR\n{said}\n"
+
+    assert _part(lines) == ["Chain x2, right foot"]
+    assert not sc.draft(_TOP + lines).open
+
+
+@pytest.mark.parametrize("said", ["stay there", "stays put", "and stay here", "staying here"])
+def test_a_figure_that_stays_is_danced_in_place(said: str) -> None:
+    """It is the figure without a turn, and no name that no book has."""
+    made = _part(f"A (8 beats)\nTriple turn 1/2 L, Triple {said}\n")
+
+    assert made == ["Triple, turn 1/2 left", "Triple (in place)"]
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["** all that again **", "--- all of it again to come home ---", "=== the whole lot again ===", "~~ both again ~~"],
+)
+def test_a_repeat_between_rules_heads_no_part(said: str) -> None:
+    """What asks for all of a part again is danced there, whatever stands around it."""
+    text = sc.draft(f"{_TOP}A (16)\n2 Triples\n{said}\n\nB (8)\n4 Basics\n").text
+
+    assert "part A: 16 beats\n  2 times:" in text and text.count("\npart ") == 2

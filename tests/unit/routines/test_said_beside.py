@@ -1,5 +1,7 @@
 """What stands beside the steps of a description: numbers of a list, bars, keys, footwork behind a name, words of the order."""
 
+import re
+
 import pytest
 
 import stepcheck as sc
@@ -318,3 +320,25 @@ def test_a_subtitle_behind_a_head_with_its_length_is_no_step() -> None:
     made = sc.draft("Osier Row (clogging)\nwait 8, left foot lead\n\nPART B - the Vine (16 beats)\n4 Triples\n").text
 
     assert "part B: 16 beats  # the Vine\n  Triple x4\n" in made
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("Vine to the left. Ends with right free.", ["Vine (to the left)", "expect right foot"]),
+        ("2 Basics, so your left is free again", ["Basic x2", "expect left foot"]),
+        ("2 Basics - R free", ["Basic x2", "expect right foot"]),
+        ("3 Basics (weight is on the left)", ["Basic x3", "expect right foot"]),
+        ("2 Triples, 8 beats, left foot is free now", ["Triple x2", "expect left foot"]),
+        ("2 Triples, left foot (now at the back)", ["Triple x2, left foot, facing back"]),
+        ("2 Triples on the back wall now", ["Triple x2, facing back"]),
+        ("2 Triples, and now at the front", ["Triple x2, facing front"]),
+        ("2 Triples moving back", ["Triple x2"]),
+    ],
+)
+def test_which_foot_is_free_and_where_dancers_are_now_is_claimed(said: str, wanted: list[str]) -> None:
+    """Such words are no foot that begins, and no way in which anything goes."""
+    made = [re.sub(r" \((?:back)\)$", "", each) for each in drafted(f"A\n{said}\n")]
+
+    assert ["part A:", *wanted] == made[: len(wanted) + 1]
+    assert not sc.draft(f"{FRONT}A\n{said}\n").open
