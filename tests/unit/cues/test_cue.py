@@ -81,3 +81,25 @@ def test_a_remark_is_no_cue(text: str) -> None:
 def test_left_and_right_may_be_where_dancers_go_or_another_part_of_the_body() -> None:
     """`to the left` and `left hand` are notes, no foot."""
     assert ["", ""] == [cue.feet for cue in cues("Triple moving left, Basic with the left hand up")]
+
+
+@pytest.mark.parametrize(
+    ("text", "wanted"),
+    [
+        ("a Push Off to the left and one to the right", ["1 / Push-off", "Push-off"]),
+        ("Triple on the left foot, then another on the right", ["Triple / L", "Triple / R"]),
+        (
+            "one Rocking Chair turning 1/4 left, and another turning 1/4 right",
+            ["1 / Rocking Chair / 2l", "Rocking Chair / 2r"],
+        ),
+        ("Chain L, another one", ["Chain / L", "Chain"]),
+        ("2 Triples, one forward and one back", ["2 / Triple"]),
+        ("2 Push Offs, one to the left and one to the right", ["2 / Push-off"]),
+    ],
+)
+def test_one_more_is_the_figure_before_it(text: str, wanted: list[str]) -> None:
+    """It is danced once more, with marks of its own; one of several that are said is just one of these."""
+    made = cues(text)
+
+    assert wanted == [said(cue) for cue in made]
+    assert not any(cue.doubt or cue.unknown for cue in made)
