@@ -70,7 +70,7 @@ _SPEAKS = re.compile(
 _FACE = re.compile(
     r"(?i)[(\[]?\s*(?:(?:both|each|every) times?,?\s+)?(?:you(?:'ll| will)? be\s+|you(?:'re| are)\s+)?"
     r"(?:\b(?:fac(?:ing|e)|(?:you )?look(?:ing)? at|at)\s*(?:the\s+)?|(?<=[(\[]))"
-    r"(\d{1,2}:\d\d|front|back)(?:\s+wall)?(?:\s+(?:both|each|every) times?)?\s*[)\]]?"
+    r"(\d{1,2}:\d\d|front|back)(?:\s+wall)?(?:\s+(?:again|(?:both|each|every) times?))?\s*[)\]]?"
 )
 _ENDS = re.compile(
     r"(?i)^\W*(?:optional\s+|big\s+|to\s+)?(?:end(?:ing|s)?(?!\s+of\b)|finish|finale)\b|^\W*(?:the\s+)?(?:last|final)\s+wall\b"
