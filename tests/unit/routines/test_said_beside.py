@@ -318,3 +318,21 @@ def test_a_subtitle_behind_a_head_with_its_length_is_no_step() -> None:
     made = sc.draft("Osier Row (clogging)\nwait 8, left foot lead\n\nPART B - the Vine (16 beats)\n4 Triples\n").text
 
     assert "part B: 16 beats  # the Vine\n  Triple x4\n" in made
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "You end up at the back, the next chorus brings you round to the front",
+        "You come round to the front the second time you face the front",
+        "Now facing the back, last time to the front",
+        "You face the back, and on the 2nd time facing front",
+    ],
+)
+def test_where_one_time_of_a_part_ends_is_claimed_of_no_other(said: str) -> None:
+    """It is open: a claim in the part is one of every time."""
+    made = sc.draft(
+        f"Osier Lane (clogging)\nwait 8, left lead\n\nChorus: 8 beats\n2 Triples\n{said}\nB: 2 Basics\n\nChorus, B, Chorus\n"
+    )
+
+    assert "expect" not in made.text and [each for each in made.open if said in each]
