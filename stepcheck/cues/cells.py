@@ -5,6 +5,7 @@ import re
 
 from stepcheck.cues.codes import feet_apart, feet_of, joined_apart
 from stepcheck.cues.footwork import found_in, said_in_codes
+from stepcheck.cues.titles import head
 from stepcheck.cues.tokens import spelled
 from stepcheck.steps.sections import words_of
 from stepcheck.steps.vocabulary import plain
@@ -12,6 +13,7 @@ from stepcheck.steps.words import SIDED
 
 _COLUMNS = words_of("columns of clogging")
 """What the heads of columns say that these hold."""
+_COUNTED = ("beats", "counts", "number", "measures")
 SAME = re.compile(r"(?i)^\W*(?:(?:same|ditto)\b(?!\s+as)|[\"-]+(?=$))\W*(.*)$")
 """A cell that is the one above it once more, and words behind that."""
 
@@ -48,6 +50,7 @@ class Table:
         coded = found_in(dict(zip(self.kinds, cells, strict=False)).get("row", ""), {})
         again = filled > 2 or bool(coded) or not self.across
         row = bool(self.kinds) and len(cells) > 1 and not ordered and not (gap and filled < len(self.kinds) - 1)
+        row = row and not (self.kinds[0] in _COUNTED and head(f"{cells[0]}:", 0))  # of a part
         self.across = not (row and again) and (self.across or len(cells) < 2)
         if ordered:
             self.kinds, self.wide = [], []

@@ -24,6 +24,7 @@ from stepcheck.cues.marks import (
 )
 from stepcheck.cues.tokens import (
     Tok,
+    another,
     called,
     leading,
     mirrors,
@@ -92,11 +93,10 @@ class Reading:
             if len(out) > 1 and {"same", "again", "repeat"} & {tok.low for tok in held}:  # the last, or all?
                 last.doubt = last.doubt or said
                 return apart
-            turns, notes = [*last.turns], [*last.notes]
-            out.append(evolve(last, text=said, feet=OTHER[last.feet], turns=turns, notes=notes))
+            out.append(evolve(last, text=said, feet=OTHER[last.feet], turns=[*last.turns], notes=[*last.notes]))
             return apart
-        if last and last.name and (onto := _onto(held, last.name)):
-            held = onto  # `…, 1/4 L on the second basic`
+        if last and last.name and (onto := _onto(held, last.name) or another(held, last.name, last.number)):
+            held = onto  # `…, 1/4 L on the second basic`; `… and one to the right`
         if last and last.name and not (last.row or last.steps) and sep in (":", "="):
             last.explained = True
         made = self._asked(held, sep, out)

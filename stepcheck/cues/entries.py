@@ -190,7 +190,8 @@ class _Read:
         above, self.last = self.last.strip(), raw
         prose = re.search(r"[a-z]{2}[.,;:] [A-Za-z].*[\w,]$", above) and not re.search(r"\s{2}|[\t|=]|\.\.", above)
         begun = _MORE.match(raw) or (above.endswith(",") and re.match(r"\s*[A-Z]", raw))
-        joined = begun and not re.search(r"\S\s{2}", raw) and not is_feet(raw)
+        quoting = self.told.count('"') % 2  # `the record is "Low`, and `Water" by …` below
+        joined = (begun or quoting) and not re.search(r"\S\s{2}", raw) and not is_feet(raw)
         full = len(above) >= _FULL and self.told.lstrip()[:1].isupper()
         if self.gap or not self.out or not (full and prose and joined):
             self.told = text.strip()

@@ -62,7 +62,8 @@ class Figures:
         for at in (words, tuple(word.removesuffix("s") for word in words)):
             found = self.vocabulary.phrases.get(at)
             if found and found.kind == "figure":
-                phrases = {tuple(name.casefold().split()): found, **self.vocabulary.phrases}  # `Double-down`
+                named = {at: evolve(found, note="")}  # whatever else its words say
+                phrases = {tuple(name.casefold().split()): found, **self.vocabulary.phrases, **named}  # `Double-down`
                 self.vocabulary = evolve(self.vocabulary, phrases=phrases)
                 return found.value
         called = " ".join(name.split())

@@ -7,7 +7,7 @@ from attrs import frozen
 
 from stepcheck.steps.sections import words_of
 from stepcheck.steps.vocabulary import tight
-from stepcheck.steps.words import NTHS, NUMBERS, ORDINAL, ORDINALS, UNITS
+from stepcheck.steps.words import NTHS, NUMBERS, ORDINAL, ORDINALS, ROMANS, UNITS
 
 _ORDINAL = rf"(?:{ORDINAL}|last|main)"
 KIND = (
@@ -29,6 +29,7 @@ _NAME = (
     rf"(?:(?:half|1/2)\s+)?(?:{KIND}(?=\d)|{KIND}\b\.?)(?:(?:\s*\d(?!\s*(?:{UNITS}|bars?\b|meas)|{_MANY})|"
     rf"\s*(?:[A-D]|one|two|three))\b|\s+(?:(?:thing|bit|part)\b(?!\s*[\dA-H]\b)|steps(?=\s*:)))?['*]?|"
     rf"tune\s+[A-H](?:,?\s*(?:{_ORDINAL})\s+time)?|"
+    r"(?-i:I{1,3}|IV)(?=\W*$)|"
     rf"[A-H]\d?['*]?(?:\s+part)?(?![\w'&]))"
 )
 _HEAD = re.compile(rf"(?i)^\W*(?:the\s+)?(?P<name>{_NAME})\W{{0,3}}?(?=$|\W)(?P<rest>.*)$")
@@ -56,7 +57,7 @@ def title(name: str) -> str:
         return lettered[1].upper()
     if found := re.fullmatch(r"(?i)(?:part|pt|section|sect?)\s+(\w+)", bare):
         return f"Part {found[1].title() if not found[1].isdecimal() else found[1]}"
-    return bare[:1].upper() + (bare[1:].lower() if bare.isupper() else bare[1:])
+    return bare[:1].upper() + (bare[1:].lower() if bare.isupper() and bare not in ROMANS else bare[1:])
 
 
 _NUMBERED = {word: str(at) for words in (ORDINALS, NTHS) for at, word in enumerate(words, 1)}

@@ -315,6 +315,17 @@ def mirrors(sep: str, held: list[Tok]) -> bool:
     }
 
 
+def another(held: list[Tok], name: str, many: int) -> list[Tok]:
+    """Return a piece that has the figure before it once more, one of that name of which `many` are danced, with its
+    name, `one to the right`, `another turning 1/4 L`; else nothing."""
+    said = [tok for tok in held if tok.low not in ("one", "another")]
+    kinds = {tok.kind for tok in said if tok.kind != "noise" and tok.low not in "↑↓"}
+    more = {"foot", "feet", "dir"} | ({"turned"} if held[0].low == "another" else set())
+    alike = len(said) < len(held) and held[0].low in ("one", "another") and many < 2 and kinds <= more
+    marked = alike and (kinds or held[0].low == "another") and not any(tok.depth for tok in held)
+    return [Tok("figure", name, name), *said] if marked else []
+
+
 def unbroken(held: list[Tok]) -> list[Tok]:
     """Return a piece in which a row with a word that is no code, `DS TCH PLOP HEEL RS`, is a word as a whole."""
     rows = [at for at, tok in enumerate(held) if tok.row]

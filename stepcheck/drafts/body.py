@@ -15,7 +15,7 @@ from stepcheck.drafts.tags import named_again
 from stepcheck.pages.columns import columns
 from stepcheck.pages.facts import Fact, claim_behind, claims, fresh
 from stepcheck.pages.header import header_of
-from stepcheck.pages.heads import Heading, name_of
+from stepcheck.pages.heads import RETOLD, Heading, name_of
 from stepcheck.pages.layout import plainly
 from stepcheck.pages.order import ORDER_WORD, PART_LASTS, REMARK, is_legend, listed_lengths, tokens
 from stepcheck.pages.page import NUMBERED, Page, dances, first_step, headed, of_one_time, sectioned, titling
@@ -326,7 +326,7 @@ def _titles(page: Page, line: Said, following: str) -> bool:
     talk = any(isinstance(event, Facing | Weighted) for event in events(line.text, page.reader.vocabulary))
     begins = later and (later.first in (1, last + 1) or (page.parts and page.here.led_on(later.first)))
     if later and begins and not talk and not line.text.lstrip().startswith("("):
-        return page.steps(following) > 0
+        return bool(page.steps(following) or RETOLD.match(following))
     capitals = line.gap and line.text.isupper() and not (following.isupper() or page.capital)
     return (line.headed or capitals) and bool(page.steps(following))
 

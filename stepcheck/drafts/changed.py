@@ -11,10 +11,10 @@ from stepcheck.pages.passes import RESTARTS, Restart, Tag
 from stepcheck.steps.outline import Line, beats_of
 from stepcheck.steps.steps import Aside
 from stepcheck.steps.vocabulary import plain, tight
-from stepcheck.steps.words import NUMBER, UNITS, number
+from stepcheck.steps.words import NUMBER, SECTION, UNITS, number
 
 _LINES = re.compile(r"(?i)\blines? (?:1\s*(?:-|to)\s*)?(\d)\b")
-_SECTION = rf"(?:section|sect?|set|part|s)\.?\s*#?{NUMBER}\b"
+_SECTION = rf"{SECTION}\.?\s*#?{NUMBER}\b"
 _OF_SECTION = (
     re.compile(
         rf"(?i)\bcounts?\s+(?:1\s*(?:-|to)\s*(?=\d+\s+\w+\s+\w+\s+(?:1|one)\b))?{NUMBER}\s+(?:of|in)\s+(?:the\s+)?{_SECTION}"
@@ -68,9 +68,11 @@ def _in_counts(page: Page, text: str, lengths: Sequence[int]) -> str:
 _SPAN = r"(?P<a>\d{1,2})\s*(?:[-&,]|to|and)\s*(?P<b>\d{1,2})\b"
 _BEHIND = re.compile(
     rf"(?i)\b(?:counts?\s+\d{{1,2}}|\d{{1,2}}\s+{UNITS})\b(?![^.]{{0,3}}\d?\s*[-&]\s*\d)"
-    rf"(?P<steps>(?:(?!{RESTARTS}|\bwalls?\b).)+)(?={RESTARTS})"
+    rf"(?P<steps>(?:(?!{RESTARTS}|\bwalls?\b|\binstead\b).)+)(?={RESTARTS}|\binstead\b)"
 )
-"""What stands between the count of a cut and the word for the restart."""
+"""What stands between the count of a cut and the word for the restart, or what it is danced instead of."""
+_INSTEAD = re.compile(r"(?i)\binstead(?: of [^.;()]*)?(\([^()]*\)|)")
+"""`instead of the pivot (7-8)`: the counts are those of the steps in front."""
 _REPLACED = re.compile(
     rf"(?i)\W*\b(?:but\s+)?(?:replac\w*|chang\w*|swap\w*|substitut\w*)\s+(?:the\s+)?(?:(?:counts?|steps?)\s+)?{_SPAN}\s*"
     rf"(?:with|to|by|for|into)\s+(?P<steps>[^.;]+?)(?=\W*(?:(?:and|then|before|you)\W+)*(?:{RESTARTS}|\bfacing\b|[.;]|$))"
@@ -101,7 +103,7 @@ class _Change:
 
 def _changed(page: Page, text: str) -> _Change | None:
     """Return the steps that a line about a restart says of its last counts, None where it says none."""
-    said = plain(text)
+    said = _INSTEAD.sub(r" \1 instead", plain(text))
     if re.search(r"(?i)\btags?\b|^\W*(?:end|finish|last wall|final wall)", said) or not re.search(
         f"(?i){RESTARTS}", said
     ):

@@ -16,7 +16,7 @@ from stepcheck.steps.outline import Expect, Item, Line, beats_of, cells_of, mirr
 from stepcheck.steps.phrases import events
 from stepcheck.steps.steps import Mention, Step, clock, wall
 from stepcheck.steps.vocabulary import hours, pieces, plain, tight
-from stepcheck.steps.words import FOOT, NUMBER, number
+from stepcheck.steps.words import FOOT, NUMBER, SECTION, number
 from stepcheck.steps.words import number as number_of
 
 TO = re.compile(r"(?i)\b(?:to|at|face|facing)\s+(?:(?:face|come|back)\s+)*(?:to\s+)?(?:the\s+)?(front|back)\b")
@@ -240,13 +240,13 @@ _SECTIONS_AGAIN = re.compile(
 )
 """`Sections 3 + 4: repeat 1 & 2`."""
 _OF_SECTION = re.compile(
-    rf"(?i)\W*(\d{{1,2}})\s*[-&]\s*(\d{{1,2}})\W+(?:(?:same )?as|repeat)\s+(?:section|sect?|s)\.?\s*{NUMBER}\W+"
+    rf"(?i)\W*(\d{{1,2}})\s*[-&]\s*(\d{{1,2}})\W+(?:(?:same )?as|repeat)\s+{SECTION}\.?\s*{NUMBER}\W+"
     r"(?:counts? )?(\d{1,2})\s*[-&]\s*(\d{1,2})(?:\W+(?:(?:but|on|with|using|the) )*(opposite|other) "
     r"(?:foot|feet|side))?\W*"
 )
 """`1-4 As S1 1-4 on opposite foot`."""
 _SECTION_AGAIN = re.compile(
-    r"(?i)(?:\b(?:repeat|(?:same )?as|again)|=)\s+(?:(?:section|sect?|set|part|s|nos?|number)\.?\s*|#\s*|"
+    rf"(?i)(?:\b(?:repeat|(?:same )?as|again)|=)\s+(?:(?:{SECTION}|nos?|number)\.?\s*|#\s*|"
     rf"(?=[A-H]?\d\b(?!\s*[-&]| (?:counts?|beats?|cts?|times))))[A-H]?{NUMBER}(?!\w)"
     r"(?:\s*again)?\W*(?:\(?\d+-\d+\)?\W*)?"
     r"(?:(?:turn\w*|fac\w*|to|now|ends?|at)\W+)*(\d{1,2}:\d\d)?\W*$"
@@ -274,7 +274,7 @@ def headed_again(page: Page, number: int, head: str) -> bool:
     """Dance a section again under a head that says so, `S2: all of that again on the other foot`, `8. Do no. 7 once
     more`; what more is said of it makes it a blank of its counts."""
     known = [section for section in page.sections if section.used]
-    said = re.sub(r"(?i)^\W*(?:(?:section|sect?|set|part|s)\W*)?[A-H]?\d{1,2}\W+", "", plain(head))
+    said = re.sub(rf"(?i)^\W*(?:{SECTION}\W*)?[A-H]?\d{{1,2}}\W+", "", plain(head))
     named = re.search(
         rf"(?i)(?:\b(?:as|no\.?|number|section|sect?|part|repeat|do)\s+(?-i:[A-H])?|#|"
         rf"^{re.escape(page.parts[-1].name if page.parts else ' ')})(\d)\b(?!\s*(?:times|x|/))",

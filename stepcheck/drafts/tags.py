@@ -11,18 +11,18 @@ from stepcheck.pages.passes import Tag
 from stepcheck.steps.counts import cut
 from stepcheck.steps.outline import Expect, Item, Line, Remark, beats_of
 from stepcheck.steps.vocabulary import plain
-from stepcheck.steps.words import TIMES, often
+from stepcheck.steps.words import SECTION, TIMES, often
 
 _VERB = r"(?:(?:repeat|dance|do|just|same|as)\s+)"
 _AGAIN = r"(?:\s+(?:again|once more|one more time|only))?"
-_OF_SECTION = re.compile(rf"(?i)\W*{_VERB}*(?:section|sect?|set|s|part)\s*#?(\d){_AGAIN}\W*")
+_OF_SECTION = re.compile(rf"(?i)\W*{_VERB}*{SECTION}\s*#?(\d){_AGAIN}\W*")
 _OF_TAG = re.compile(
     rf"(?i)\W*{_VERB}+(?:the\s+)?tag(?:\s*#?(\d))?(?:\s+again)?"
     rf"(?:\s*{TIMES})?[\s=.]*"
 )
 _OF_TITLE = re.compile(rf"(?i)\W*{_VERB}+(?:the\s+)?(?P<title>[a-z][\w ,/&'-]*?)(?:\s+(?:section|bit|set))?{_AGAIN}\W*")
 _LABEL = re.compile(
-    r"(?i)^\W*(?:(?:section|sect?|set|part|s|#)\.?\s*[a-z\d]{1,4}\b\W*|\d{1,2}\W+|[a-h][.):]\s+)?(?:[\[(]?\d+\s*-\s*\d+[\])]?\W*)?"
+    rf"(?i)^\W*(?:(?:{SECTION}|#)\.?\s*[a-z\d]{{1,4}}\b\W*|\d{{1,2}}\W+|[a-h][.):]\s+)?(?:[\[(]?\d+\s*-\s*\d+[\])]?\W*)?"
     r"|\s*[\[(][\d\s,-]*[\])]\W*$"
 )
 """What stands around the title of a section: its number, its counts."""

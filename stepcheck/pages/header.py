@@ -26,9 +26,11 @@ from stepcheck.pages.song import (
     BY,
     CALLED,
     DATED,
+    GREETING,
     IS_A,
     MUSIC,
     NAMES,
+    OCCASION,
     PAPER,
     PERSON,
     PLAYERS,
@@ -48,6 +50,7 @@ from stepcheck.pages.song import (
     made_by,
     song,
     told_apart,
+    without_letterhead,
 )
 from stepcheck.steps.steps import SIDE
 from stepcheck.steps.vocabulary import plain
@@ -72,17 +75,10 @@ _NO_NAME = re.compile(
 )
 _LEVEL_WORDS = re.compile(r"(?i)\b(?:line dance|clogging|clog|routine|notes|level|lvl)\b|[()]")
 _NOTHING = re.compile(r"(?i)(?:a )?(?:line dance|intro|clogging|clog|routine|waltz|dance|in|beats?|counts?|\W)*")
-_GREETING = re.compile(
-    r"(?i)\s*(?:(?:dear|h[eu]llo|hi|hiya|hey|good|to whom)\b|(?:from|to|date|sent|subject|fwd?|re)\s*:)"
-)
 _BEHIND = re.compile(
     r"\s+by\s+(?=(?:[A-Z][\w'.-]* )+[A-Z])|\s+(?:--?|\.{2,}|\||//?)\s+|\s*(?:[\[(]|\.\s+\.)|(?<=\w{3})\.\s+(?=\D)|"
     rf",\s(?!(?!(?i:{GRADE})|\w+day\b|Clog|Waltz|Line)[A-Z][a-z]+\W*$)|!{{2,}}\s+(?=\w+ \w+ \w)"
 )
-_OCCASION = re.compile(
-    r"(?i)\b(?:class\b\s*[^\w\s]|(?:class|lesson|handout|homework)\W*$|new (?:one|dance)\b|(?:this|next) week\b)"
-)
-"""What a class is told over the title of the dance, `tues class - new one!!`."""
 _PLACE = re.compile(
     r"(?i)\b(?:convention|festival|workshop|weekend|jamboree|clinic|hall|room|"
     r"(?:mon|tues?|wed|thurs?|fri|sat|sun)\b|\d:\d\d)"
@@ -260,7 +256,7 @@ class Header:
         club = piece.startswith("(") or re.fullmatch(r"(?:[A-Z][\w']*[ ,]+)*[A-Z][\w']*[ ,]*", bare)
         same = bare.isupper() == people.isupper() and re.search(r"[A-Za-z]{3}", bare) and "(" not in people
         by = is_author(bare) and re.match(
-            r"(?!(?:at|in|on|(?:the )?(?:CD|album)|(?i:sheet|card|notes?|no))\b).*[A-Z]", BY.sub("", bare)
+            r"(?!(?:at|in|on|for|(?:the )?(?:CD|album)|(?i:sheet|card|notes?|no))\b).*[A-Z]", BY.sub("", bare)
         )
         by = by or (later and bare.islower() and _LOWER.fullmatch(bare))
         band = NAME.fullmatch(bare) and PLAYERS.search(bare) and not CLUB.search(bare)
@@ -268,7 +264,7 @@ class Header:
             later
             and not by
             and not (bare.isupper() or _PLACE.search(re.split("[,/(]", bare)[0]))
-            and (band or (named and PERSON.match(bare) and not _GREETING.match(bare)))
+            and (band or (named and PERSON.match(bare) and not GREETING.match(bare)))
         )
         people = "" if (by or made) and self.unsure else people
         people = "" if by and self._performs(bare, people) else people
@@ -323,8 +319,8 @@ def header_of(
     The first is the title, unless it greets: then the dance is called something further on.
     """
     header = Header(tradition, max((measure, *map(meter, texts))))
-    greeted = bool(texts and _GREETING.match(texts[0]))
-    given = texts[0] if texts else ""
+    header.left, texts, given = without_letterhead(texts)
+    greeted = GREETING.match(given) is not None
     apart = [text for text in texts if USED.match(text) or (greeted and _MAIL.match(text))]
     header.left += [text for text in texts if greeted and _SUBJECT.match(text)] + apart
     mails = [at for at, text in enumerate(texts) if _SUBJECT.match(text) and text not in apart]
@@ -332,8 +328,8 @@ def header_of(
     subjects = (ABOUT.match(texts[at]) for at in mails if not _NO_NAME.search(texts[at].partition(" - ")[0]))
     named = next(filter(None, (*subjects, *map(_first, texts[1:]))), None) if greeted else None
     found = [each for text in texts if (each := CALLED.search(text)) and not (each[1] or "").endswith("'s")]
-    sung = greeted and re.search(r"(?i)\b(?:music|song|track|trk|tune)(?: is)?\W{0,3}[\"\u201c]", texts[0])
-    called = (next(iter(found), named) or (None if sung else QUOTED.search(texts[0]))) if greeted else None
+    sung = greeted and re.search(r"(?i)\b(?:music|song|track|trk|tune)(?: is)?\W{0,3}[\"\u201c]", given)
+    called = (next(iter(found), named) or (None if sung else QUOTED.search(given))) if greeted else None
     called = called or (next(filter(None, map(IS_A.match, texts[1:])), None) if is_letterhead(given) else None)
     if called:
         title = next(filter(None, called.groups()[:3]))
@@ -380,7 +376,7 @@ def _titled(texts: list[str], greeted: bool) -> int:
     if not greeted:
         if is_letterhead(top):
             return below + 1 if (below := _titled(texts[1:], greeted)) >= 0 else below
-        if _OCCASION.search(top) and _WORDS.fullmatch(under) and not _NO_NAME.search(under):
+        if OCCASION.search(top) and _WORDS.fullmatch(under) and not _NO_NAME.search(under):
             return 1 if under.islower() or any(map(is_author, texts[2:])) or not PERSON.match(under) else -1
         if _PLACE.search(top) and re.match(r"\"[^\"]+\"(?:\W*$|\s{2,}|\t)", plain(under)):
             return 1

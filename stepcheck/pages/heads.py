@@ -114,7 +114,7 @@ _SPANNED = re.compile(
     rf"(?i)^(\s*(?:[*\u2022+>-]\s+)?)(?:{UNITS}\.?\s+)?(\d{{1,3}})\s*(?:-|\u2013|to)\s*(\d{{1,3}})\b"
     r"(?:\s*[,:.)-]+\s*|\s+)(?=[^\W\d]|\d/)(.*[^,\s])\s*$"
 )
-_RETOLD = re.compile(r"(?i)\W*(?:the )?(?:same|repeat|again|as (?:above|before|\d))\b")
+RETOLD = re.compile(r"(?i)\W*(?:the )?(?:same|repeat|again|as (?:above|before|\d))\b")
 """`same as 13-18`, `same again`: no counts of its own."""
 
 
@@ -150,7 +150,7 @@ def over_deeper(texts: list[str], steps: Callable[[str], int]) -> list[str]:
         head = _SPANNED.match(text)
         below = _below(texts, at) if head else []
         bare = below and not any(re.match(r"\W*\d{1,2}(?!/|\d)", line) for line in below)
-        if head and bare and (_RETOLD.match(below[0]) or sum(map(steps, below)) > steps(head[4])):
+        if head and bare and (RETOLD.match(below[0]) or sum(map(steps, below)) > steps(head[4])):
             found.append((at, head))
     out = list(texts)
     for at, head in found if len(found) > 1 else ():
@@ -201,7 +201,7 @@ def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading |
 
     `following` is the next line that isn't blank, `steps` says how many steps a text says.
     """
-    text, told = plain(line), _RETOLD.match(following) is not None
+    text, told = plain(line), RETOLD.match(following) is not None
     if found := _SECTION.match(text):
         return _numbered(line, found[0], plainly(text[found.end() :])[0], following, steps)
     apart = _TAGGED.match(following) or ((own := _LETTER.match(following)) and counted(following[own.end() :]))

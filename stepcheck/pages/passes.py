@@ -9,7 +9,7 @@ from stepcheck.pages.order import ON_WALLS, going_on, spots_of
 from stepcheck.steps.outline import Item
 from stepcheck.steps.steps import wall
 from stepcheck.steps.vocabulary import hours, plain, tight
-from stepcheck.steps.words import NUMBER, ORDINAL, UNITS, number, ordinal
+from stepcheck.steps.words import NUMBER, ORDINAL, SECTION, UNITS, number, ordinal
 
 _ANEW = r"restart (?:the )?dance\W*(?:$|(?:in (?:a |the )?new|facing|on (?:a |the )?new) )"
 """`RESTART DANCE IN NEW DIRECTION`: it begins again."""
@@ -27,9 +27,9 @@ _AFTER = re.compile(
 _COUNTS = re.compile(rf"(?i)\b{NUMBER}\s*{UNITS}\b|\((\d{{1,2}})\)")
 _SECTIONS = re.compile(
     rf"(?i)\b(?:after|to|through|until|dance|only|first|do|end of)\b[^.;:]*?"
-    rf"(?:\b(?:sections?|sect?|parts?|set|s)\s*|#){NUMBER}\b"
-    rf"(?:\s*(?:,|and|&|-|to|\+)\s*(?:(?:section|sect?|part|set|s)\s*)?{NUMBER}\b(?!\s*counts?))?"
-    rf"|^\W*(?:sections?|sect?|part|set|s)\s*{NUMBER} only\b"
+    rf"(?:\b{SECTION}\s*|#){NUMBER}\b"
+    rf"(?:\s*(?:,|and|&|-|to|\+)\s*(?:{SECTION}\s*)?{NUMBER}\b(?!\s*counts?))?"
+    rf"|^\W*{SECTION}\s*{NUMBER} only\b"
 )
 """`dance S1 and S2`: the sections after which a wall is cut."""
 _EXTRA = re.compile(
@@ -52,7 +52,7 @@ _CLAUSES = re.compile(
 _LEFT_OUT = re.compile(rf"(?i)\b(?:leave|miss|skip|drop)\w*\b(?: out)?(?: off)? (?:the )?last {NUMBER}\b")
 SKIPPED = re.compile(
     r"(?i)\b(?:leav\w*\b(?! off (?:after|at)\b)|skip\w*|miss\w*|drop\w*|omit\w*)\b.*?"
-    r"(?:(?:section|sect?|s|part)\s*(\d)\b|$)"
+    rf"(?:{SECTION}\s*(\d)\b|$)"
 )
 """`leave out section 4`; `leave off after` stops there."""
 _OVER = r"\b(?:(?:start|begin)\w*|go(?:es)?)\b.{0,20}\b(?:again|over|from the top)\b"
@@ -71,7 +71,7 @@ _FACE = re.compile(
     r"(?i)[(\[]?\s*(?:(?:both|each|every) times?,?\s+)?(?:you(?:'ll| will)? be\s+|you(?:'re| are)\s+)?"
     r"(?:\b(?:fac(?:ing|e)|(?:you )?look(?:ing)? at|at|(?:from|(?<=[br]e )on)(?= (?:the )?\S+ wall\b))\s*(?:the\s+)?|"
     r"(?<=[(\[]))"
-    r"(\d{1,2}:\d\d|front|back)(?:\s+wall)?(?:\s+(?:both|each|every) times?)?\s*[)\]]?"
+    r"(\d{1,2}:\d\d|front|back)(?:\s+wall)?(?:\s+(?:again|(?:both|each|every) times?))?\s*[)\]]?"
 )
 _ENDS = re.compile(
     r"(?i)^\W*(?:optional\s+|big\s+|to\s+)?(?:end(?:ing|s)?(?!\s+of\b)|finish|finale)\b|^\W*(?:the\s+)?(?:last|final)\s+wall\b"

@@ -7,7 +7,7 @@ from stepcheck.steps.vocabulary import plain
 
 MUSIC = re.compile(
     r"(?i)^\W*(?:(?:the|we|i|(?:it|this)(?:'s| is| was)?)\s+)?"
-    r"(?:(?:suggested )?music|mus|rec(?:ord(?=\s*:)|(?=\.?\s*[:\"]))|song|tune|track|trk|"
+    r"(?:(?:suggested )?music|mus|rec(?:ord(?=\s*:| is\b)|(?=\.?\s*[:\"]))|song|tune|track|trk|"
     r"used?|snd|band|(?:choreographed|(?:danced?|did|do|set)(?: (?:it|this))?) to(?=\s*:|\s+[A-Z\"])|"
     r"to(?=\s+(?-i:[A-Z\"'])))\b(?:(?<=mus)\.(?=\s+(?-i:[A-Z\"])))?\s*(?:is|by)?\s*[:=\-,]?\s*"
 )
@@ -261,7 +261,7 @@ def _makes(said: str) -> bool:
 TITLE = r"[A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*"
 CALLED = re.compile(
     rf"\b(?:(?:here is|this is how|called|named|dance is|what we did(?: \w+)? for|"
-    rf"[Tt]his is the (?:whole )?thing for|(?:steps|notes|cues) (?:of|for|to)) +(?:the )?\"?({TITLE})|"
+    rf"[Tt]his is the (?:whole )?thing for|(?:steps|notes|cues) (?:of|for|to)) +(?:(?:the|our|my) )?\"?({TITLE})|"
     rf"(?i:here's)\s+(?:\"([^\"]+)\"|({TITLE}\s[A-Z][\w']*)))(?:\s+\((by )?((?:the )?[A-Z][^(),]+))?"
 )
 NAMES = re.compile(rf"{TITLE}\s[A-Z][\w']*")
@@ -286,11 +286,31 @@ _LETTERHEAD = re.compile(
     r"[^:]*\b(?:news ?letter|bulletin|circular)(?: (?:of|from|for) .*)?)(?:\W*(?:no\.?|issue|vol\w*)? ?[\d/.]*)?\W*"
 )
 """A club, or what it sends out."""
+OCCASION = re.compile(
+    r"(?i)\b(?:class\b\s*[^\w\s]|(?:class|lesson|handout|homework)\W*$|notes (?:for|from)\b|new (?:one|dance)\b|"
+    r"(?:this|next) week\b)"
+)
+"""What a class is told over the title of the dance, `tues class - new one!!`."""
 
 
 def is_letterhead(text: str) -> bool:
     """Say whether a line above a title is the name of a club, or of what it sends out."""
     return _LETTERHEAD.fullmatch(text) is not None
+
+
+GREETING = re.compile(
+    r"(?i)\s*(?:(?:dear|h[eu]llo|hi|hiya|hey|good|to whom)\b|(?:from|to|date|sent|subject|fwd?|re)\s*:)"
+)
+_DEAR = re.compile(r"(?i)\W*(?:dear\b|(?:h[eu]llo|hi|hiya)\b(?=.*[,!]\s*$))[^.:;\"]{0,40}\W*")
+"""A greeting on a line of its own, under the head of a letter."""
+
+
+def without_letterhead(texts: list[str]) -> tuple[list[str], list[str], str]:
+    """Return the lines over the greeting of a letter, none if no line or the first one greets, all lines with nothing
+    for these, and the first one that is left, "" if there is none."""
+    mailed = any(map(GREETING.match, texts[:1]))
+    begun = next((at for at, text in enumerate(texts) if _DEAR.fullmatch(text) and not mailed), 0)
+    return texts[:begun], [*[""] * begun, *texts[begun:]], next(iter(texts[begun:]), "")
 
 
 def is_author(text: str) -> bool:

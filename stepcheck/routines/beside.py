@@ -18,7 +18,7 @@ from stepcheck.routines.part import Piece
 from stepcheck.steps.outline import Item, Line, beats_of, lines_of
 from stepcheck.steps.steps import OTHER
 from stepcheck.steps.vocabulary import pieces
-from stepcheck.steps.words import NUMBERS, SIDED, UNITS
+from stepcheck.steps.words import NUMBERS, ORDINAL, SIDED, UNITS
 
 _LEADS = re.compile(r"\(?(\d{1,2})\)?[\s:.-]+(?=[A-Za-z])")
 _MARKS = ("foot", "feet", "turned", "twice", "dir", "clock")
@@ -40,7 +40,7 @@ _NEXT = re.compile(rf"(?i)\b(second|2nd) (?:one|time)\b(?=,?\s+(?:(?:with|on|the
 _BESIDE = ("noise", "sep", "talk")
 
 CLAIM = re.compile(
-    r"(?i)^\W*(?!.*\b(?:do|dance|repeat|again)\b)(?:you\b.*?|now\b.*?|to |and )?"
+    rf"(?i)^\W*(?!.*\b(?:do|dance|repeat|again|next|other|last|{ORDINAL})\b)(?:you\b.*?|now\b.*?|to |and )?"
     r"(?:\b(?:facing|face|faces|(?:back )?to)\s+(?:the\s+)?(front|back)(?: wall)?|(\d{1,2}:\d\d))\W*$"
 )
 SUM = re.compile(

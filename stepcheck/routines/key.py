@@ -267,13 +267,14 @@ class Key(Spelling):
                 bare = front.name and not front.number and re.search(r",\s*$", text[: row.start])
                 if bare and row.lasts(self.cues.book) == entry.stated:
                     self.define(front.name, row)  # `Charleston, DS TCH H TCH H RS (4 beats)`
-        for cue in cues:
+        for before, cue in zip([None, *cues], cues, strict=False):
             other = cue.row is not None and (cue.unknown or self.cues.alike(cue.name, cue.row.row))
             ended = cue.row is not None and _ENDS.match(words, cue.row.end) is not None
             aside = cue.aside and cue.row is not None and (cue.row.feet or footed)
             named = cue.row is not None and cue.name and not (aside and self._size(cue))
             named = named and (not words or (other and ended))
-            if cue.row is None or not named or cue.spelling or (only and (cue.doubt or cue.turns)):
+            led = before is not None and before.name and before.row is None  # which has the row, and a code unread
+            if cue.row is None or not named or cue.spelling or (only and (cue.doubt or cue.turns or led)):
                 continue  # no name, or the row is not all
             if _goes_on(toks(cue.doubt, self.cues.vocabulary, self.legend)):
                 continue
@@ -326,7 +327,7 @@ class Key(Spelling):
         if head(f"{called}:", 0) or ways or not re.search(r"[^\W\d_]", called):
             return False  # a part, or where it goes
         verbs = [kind for kind in kinds if kind != "dir"]
-        if len(verbs) > 1 and {*verbs} <= {"verb", "foot"}:
+        if (len(verbs) > 1 and {*verbs} <= {"verb", "foot"}) or re.search(r"(?i)\b(\w+) \1\b", called):
             return False  # steps in front of a row: `kick across, kick out`
         if len(called.split()) > 4 or re.search(
             r"(?i)\b(?:goes|then|next|is|it|you|do|does|makes|says|said|each|that'?s|counts?|beats?|(?<!-)down)\b",

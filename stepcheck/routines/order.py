@@ -294,6 +294,10 @@ def said_of_order(text: str, names: Sequence[str]) -> str | None:
         if found and (len(found) > 1 or _WORD.search(text[: len(text) - len(words)])):
             return words
         return "" if not words.strip() and _ALONE.match(text) else None
+    found, beside = order(tail := re.split(r"[.;]\s+", text)[-1], names)
+    known = sum(each.name in names for each in found)
+    if tail != text and known > 2 and not re.search(r"\w", beside):  # `wait 16. A-B-A`
+        return tail
     found, beside = order(text, names)
     if names and re.match(rf"\W*(?:(?:{'|'.join(map(re.escape, names))})(?![\w'])[^\w*]*){{4,}}", text):
         return text
@@ -333,12 +337,8 @@ def orders(entries: Sequence[Entry], names: Sequence[str], measure: int) -> dict
             continue  # what a changed part is, lines again, or what stands under a row
         found, left = order(entry.text, names)
         dotted = goes_on and ".." in entry.text and ".." in next(reversed(out.values()))
-        if (
-            goes_on
-            and len(found) > (0 if dotted else 1)
-            and not entry.gap
-            and (dotted or (not left and re.fullmatch(r"(?:\W*\w+(?: \d)?){1,9}\W*", entry.text)))
-        ):
+        wraps = goes_on and not entry.gap and len(found) > (0 if dotted else 1)
+        if wraps and (dotted or (not left and re.fullmatch(r"(?:\W*\w+(?: \d)?){1,9}\W*", entry.text))):
             out[entry.number] = entry.text  # a wrapped order
             continue
         alone = goes_on and not entry.gap and len(found) == 1 == len(order(next(reversed(out.values())), names)[0])

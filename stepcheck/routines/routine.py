@@ -377,9 +377,9 @@ class Routine:
         if wait := WAIT.match(said.strip()) or (front and WAIT.search(front[1])):
             self.body.wait(wait)
             self.orders[entry.number] = said.replace(wait[0], " ")
-        elif front and (stated := [each for each in facts_of(front[1], "clogging")[0] if each.key in ("wait", "lead")]):
-            self.body.facts += fresh(stated, self.body.facts)
-        elif front and not head(front[1], 0):
+        stated = [each for each in facts_of(front[1], "clogging")[0] if each.key in ("wait", "lead")] if front else []
+        self.body.facts += fresh(stated, self.body.facts)
+        if front and not (wait or stated or head(front[1], 0)):
             self.body.left.append(front[1])
         self.closing, self.behind = True, bool(self.body.pieces)
         rows = functools.partial(found_in, legend=self.body.key.legend)

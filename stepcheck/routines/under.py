@@ -1,5 +1,6 @@
 """The lines under a cue: feet, beats, how it turns, or the codes that spell it."""
 
+import itertools
 import re
 
 from attrs import evolve
@@ -17,12 +18,18 @@ from stepcheck.routines.beside import IS, marked, noted, risky, spelled_out
 from stepcheck.routines.body import Body
 from stepcheck.steps.outline import lines_of
 from stepcheck.steps.steps import OTHER
-from stepcheck.steps.words import UNITS
+from stepcheck.steps.words import SIDED, UNITS
 
 _OTHER_FOOT = re.compile(
     r"(?i)\W*(?:(?:&|and|then|on|with|the|[LR]|foot|ft)\W+)*\b(?:rpt|repeat|again|reverse|opp|opposite|other)\b"
     r"(?:\W*\b(?:on|with|the|opp|opposite|other|foot|feet|ft|footwork)\b)*\W*"
 )
+
+_ONCE_MORE = re.compile(
+    r"(?i)\W*(?:\b(?:and|then|now|back|go(?:ing)?|do|it|again|repeat|rpt|same|thing|other|opposite|opp|way|side|foot|feet|"
+    rf"footwork|to|on|with|the|your|{SIDED})\b\W*)+"
+)
+"""Words between the feet of a row and those on which it is danced once more: `and back to the right`."""
 
 
 _SAME_FEET = re.compile(r"(?i)\W*(?:(?:the )?same(?: again)?|both times|each time|twice|x ?2)\W*")
@@ -49,6 +56,7 @@ class Under:
         self.above: tuple[str, ...] = ()
         self.counted = 0  # the line of the last beats
         self.taken: set[int] = set()  # lines that go on with the row above them
+        self.between = ""  # what stands between the feet of a row and those of its next time
 
     def takes(self, entry: Entry) -> bool:
         """Take a line of feet, beats or codes that belongs to the cue above."""
@@ -68,8 +76,10 @@ class Under:
             entry, text = evolve(entry, text=beside[1], raw=beside[1]), beside[1]
         if (entry.span[0] and told.span[0]) or (entry.stated and told.stated not in (0, entry.stated)):
             return False  # beats of its own: a line of its own
-        if self._under_row(cue, told, entry, text) or (
-            cue.row is None and (self._spells(cue, entry) or self._spelled_out(cue, entry))
+        if (
+            self._once_more(cue, told, entry, text)
+            or self._under_row(cue, told, entry, text)
+            or (cue.row is None and (self._spells(cue, entry) or self._spelled_out(cue, entry)))
         ):
             self.body.reader.mark(entry.number, "steps")
             return True
@@ -94,6 +104,40 @@ class Under:
             as_above = cue.name and cue.row is None and re.match(r"(?i)\W*(?:same )?as above\b", entry.text)
             return bool(as_above) or self._marks_under(cue, entry)
         return True
+
+    def _once_more(self, cue: Cue, told: Told, entry: Entry, text: str) -> bool:
+        """Take feet below a row that has its feet, and the words between: those of its next time, or of the row danced
+        once more; others leave it in doubt."""
+        between, self.between = self.between, ""
+        row, (feet, marks) = cue.row, _feet_first(text)
+        cells, many = feet_of(feet), max(cue.number, cue.times)
+        if row is None or len(cells) == 1 or not row.feet or cue is not told.cues[-1]:
+            return False
+        if not feet:
+            behind = (each for each in self.body.key.entries if each.number > entry.number)
+            below = any(is_feet(_bare(each)) and not (each.gap or entry.gap) for each in itertools.islice(behind, 1))
+            self.between = text if below and _ONCE_MORE.fullmatch(text) else ""
+            return bool(self.between)
+        firsts = f"{cue.feet or row.feet[0][:1]}{cells[0][:1]}"
+        if len(cells) != len(row.feet) or len(firsts) > max(many, 2) or (cue.turns and many < 2):  # is it of both?
+            cue.doubt, cue.unknown = cue.doubt or text, True
+        elif many > 1:
+            cue.feet = firsts
+        else:
+            side = re.search(rf"(?i)\b({SIDED})\b(?! (?:foot|ft))", between)
+            made = evolve(cue, text=f"{between} {text}".strip(), row=evolve(row, feet=cells), feet="", notes=[])
+            self.body.key.reading.marks(made, f"to the {side[1]}" if side else marks)
+            self._behind(told, Told(entry.number, made.text, [made], stated=row.lasts(self.body.reader.book)))
+            self.body.pending = made
+        return True
+
+    def _behind(self, told: Told, more: Told) -> None:
+        """Add a row that is danced once more behind the line that says it: to that line, where both make its beats."""
+        if told.stated in (0, more.stated, 2 * more.stated) and len(told.cues) == 1:
+            told.stated = more.stated = more.stated * (told.stated > 0)
+            self.body.pieces[-1].told.append(more)
+        else:
+            told.cues += more.cues
 
     def _rows(self, told: Told) -> list[Footwork]:
         """Return the rows of a line, as they stand in it."""

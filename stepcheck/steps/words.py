@@ -47,6 +47,8 @@ CLOSES = tuple(words_of("closing names"))
 ROMANS = ("I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII")
 UNITS = r"(?:beats?|counts?|c(?:ts?|nts?)\b\.?|bts?\b\.?|(?<=\d)(?-i:[bc])\b|(?<=\d )(?-i:c)\b)"
 """What dancers count, as a pattern."""
+SECTION = r"(?:sections?|sect?|sets?|parts?|blocks?|s)"
+"""What a section of a line dance is called before its number, as a pattern without regard to case."""
 SIZE = r"(?:[1-7]/8|[1-3]/4|1/2|[\u00bc-\u00be]|half|quarter|full)"
 """How far something turns, as a pattern."""
 SIDES = {"l": "L", "r": "R", "left": "L", "right": "R"}

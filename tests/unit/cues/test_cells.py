@@ -1,5 +1,7 @@
 """Rows of tables as lines of cues."""
 
+import re
+
 import pytest
 
 import stepcheck as sc
@@ -192,3 +194,35 @@ def test_cells_between_bars_say_how_often_and_on_which_feet(row: str, wanted: st
     text = sc.draft(f"Sedge Mill (clogging)\nwait 8, left foot lead\n\n{head}{row}\n").text
 
     assert wanted in text.split("part A")[1]
+
+
+@pytest.mark.parametrize(
+    ("head", "parts"),
+    [
+        ("Beats\tStep\tCue\tFeet", ("PART A\t8 beats", "PART B\t8 beats", "BRIDGE\t8 beats")),
+        ("Beats | Step | Cue | Feet", ("Part A | 8 beats | |", "Part B | (8) | |", "Bridge | | |")),
+        ("Cts\tStep\tCue\tFeet", ("A\t8", "B\t8", "Bridge\t8")),
+        ("Beats   Step       Cue           Feet", ("PART A  8 beats", "PART B  8 beats", "BRIDGE  8 beats")),
+        ("No.\tStep\tCue\tFeet", ("Part A\tVerse", "Part B\tChorus, 8 beats", "Bridge\t")),
+    ],
+)
+def test_the_head_of_a_part_in_the_column_of_numbers_begins_it(head: str, parts: tuple[str, ...]) -> None:
+    """What stands beside it, such as its length, is no row of the table."""
+    numbered = head.startswith("No")
+    rows = (
+        ("2", "Triples", "DS DS DS RS", "L R L RL"),
+        ("4", "Basics", "DS RS", "L RL"),
+        ("2", "Chains", "DS RS RS RS", "L RL RL RL"),
+    )
+    lines = [head]
+    for part, (many, name, codes, feet) in zip(parts, rows, strict=True):
+        cells = (many, name, codes, feet) if numbered else ("8", f"{many} {name}", codes, feet)
+        spaced = f"{cells[0]:8}{cells[1]:11}{cells[2]:14}{cells[3]}"
+        lines += [part, " | ".join(cells) if "|" in head else "\t".join(cells) if "\t" in head else spaced]
+    made = sc.draft(
+        "\n".join(["Sedge Mill (clogging)", "wait 8, left foot lead", "", *lines, "", "Order: A B A Bridge"])
+    )
+
+    assert "dance:\n  A\n  B\n  A\n  Bridge\n" in made.text and not made.open
+    for part, name in (("A", "Triple x2"), ("B", "Basic x4"), ("Bridge", "Chain x2")):
+        assert re.search(rf"part {part}\b.*\n  {name}, left foot", made.text)

@@ -94,3 +94,25 @@ def test_small_words_behind_a_figure_say_how_it_is_danced(manner: str) -> None:
     assert (plainly.name, plainly.number, plainly.unknown, plainly.doubt) == ("Fancy Double", 2, False, "")
     assert plainly.notes
     assert named.unknown and stepped.unknown
+
+
+@pytest.mark.parametrize(
+    ("text", "wanted"),
+    [
+        ("a Push Off to the left and one to the right", ["1 / Push-off", "Push-off"]),
+        ("Triple on the left foot, then another on the right", ["Triple / L", "Triple / R"]),
+        (
+            "one Rocking Chair turning 1/4 left, and another turning 1/4 right",
+            ["1 / Rocking Chair / 2l", "Rocking Chair / 2r"],
+        ),
+        ("Chain L, another one", ["Chain / L", "Chain"]),
+        ("2 Triples, one forward and one back", ["2 / Triple"]),
+        ("2 Push Offs, one to the left and one to the right", ["2 / Push-off"]),
+    ],
+)
+def test_one_more_is_the_figure_before_it(text: str, wanted: list[str]) -> None:
+    """It is danced once more, with marks of its own; one of several that are said is just one of these."""
+    made = cues(text)
+
+    assert wanted == [said(cue) for cue in made]
+    assert not any(cue.doubt or cue.unknown for cue in made)

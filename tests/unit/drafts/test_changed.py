@@ -32,6 +32,9 @@ S4
         ("Wall 3: dance S1 and the first 4 counts of S2, restart", 12),
         ("Restart on wall 3 after the first 2 counts of section 3", 18),
         ("On wall 3 dance up to count 6 in S4 and restart", 30),
+        ("Restart on wall 3 after count 6 of Block 2", 14),
+        ("On wall 3 dance the first 2 counts of set 3, then restart", 18),
+        ("On wall 3 restart after block 3", 24),
         ("On wall 3 dance up to count 12 of section 2 and restart", 0),
     ],
 )
@@ -54,6 +57,12 @@ def test_a_wall_is_cut_at_a_count_of_a_section(said: str, counts: int) -> None:
         ("restart after 16 counts, but replace counts 15-16 with stomp R, touch L beside R", 14, "STO(R) TCH(L)"),
         ("after 14 counts, change 15-16 to stomp R, stomp L, then restart", 14, "STO(R) STO(L)"),
         ("dance the first 8 counts, then vine right, and restart", 8, "Vine, right foot"),
+        (
+            "dance to count 6 of section 2, then stomp R, stomp L instead of the stomps (7-8), restart",
+            14,
+            "STO(R) STO(L)",
+        ),
+        ("dance 14 counts, then stomp R and hold instead, and begin again", 14, "STO(R) HOLD"),
         ("dance the first 14 counts, then wobble on 15-16 and restart", 14, "? 2 counts"),
         ("dance the first 14 counts, then stomp R, stomp L, stomp R on 15-16 and restart", 14, "? 2 counts"),
     ],

@@ -482,3 +482,12 @@ def test_a_band_behind_a_song_is_no_song(line: str, song: str, artist: str) -> N
     made = sc.draft(f"T\n{line}\n16 counts\n\n1-8 Vine right, touch, vine left, touch\n").text
 
     assert f"song: {song}\nartist: {artist}\n" in made
+
+
+@pytest.mark.parametrize("said", ["(front again)", "(12:00 again)", "facing the front again"])
+def test_where_a_tag_faces_again_is_none_of_its_steps(said: str) -> None:
+    """The steps behind it are read."""
+    text = SHEET.format("", "", "", f"Tag after wall 4 {said}: sway right, left, right, left (4 counts)")
+
+    assert body(text, "Tag") == ["S(R) S(L) S(R) S(L)"]
+    assert "expect facing" in " ".join(danced(text)) and not sc.draft(text).open

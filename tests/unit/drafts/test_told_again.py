@@ -94,3 +94,23 @@ def test_words_between_counts_that_run_on_are_danced_by_nobody(head: str) -> Non
     )
 
     assert body(text, "Main") == ["S(R) TCH(L)", "S(L) TCH(R)", "S(L) TCH(R)", "S(R) TCH(L)"]
+
+
+@pytest.mark.parametrize(
+    "said", ["Same again (1-6) 12 o'clock", "Repeat (1-6) 12:00", "The same once more (1-6) (12:00)"]
+)
+@pytest.mark.parametrize("head", ["Half turn, back basic", "Half turn once more", "Alder Ferry turn"])
+def test_a_title_over_a_line_that_dances_a_section_again_is_no_step(said: str, head: str) -> None:
+    """Whatever steps it names: the section before is danced on its counts, and ends where the line says."""
+    text = (
+        "Alder Ferry Waltz\n12 counts, 1 wall\nWaltz, left foot starts\n\nHalf turn, back basic\n"
+        "Left fwd, turn 1/2 left stepping back right, left together (1-3) 6 o'clock\n"
+        f"Right back, left together, right in place (4-6)\n\n{head}\n{said}\n"
+    )
+    made = sc.draft(text)
+
+    assert f"  counts 7-12:  # {head.replace('back basic', 'waltz basic back')}\n" in made.text and not made.open
+    assert [each.split(" (")[0] for each in body(text, "Main")[2:]] == [
+        "S(L) S(R) S(L), turn 1/2 left @2",
+        "S(R) S(L) S(R), facing 12:00",
+    ]

@@ -299,3 +299,39 @@ def test_a_title_in_quotes_beside_who_plays_it_is_the_song(line: str) -> None:
     text = sc.draft(f"Sedge Mill\nclogging, wait 8\n{line}{STEPS}").text
 
     assert "song: Low Water\nartist: The Alder Five\n" in text
+
+
+@pytest.mark.parametrize("greeting", ["Dear Nan,", "Hello everybody,", "Hi all!", "Dear dancers"])
+@pytest.mark.parametrize(
+    "said",
+    [
+        "You asked for the steps to our Osier Lanes after the supper, so here it is, easy enough once you have learnt the middle. "
+        'The record is "Low\nWater" by the Tallow Trio, about 118 beats to the minute, and you wait 16 beats.',
+        'It is called Osier Lanes. The record is "Low Water" by the Tallow Trio, 118 beats a minute. Wait 16 beats.',
+    ],
+)
+def test_what_stands_over_the_greeting_of_a_letter_is_no_title(greeting: str, said: str) -> None:
+    """It is whose letter it is; the dance is called something further on, and a song in quotes may run on."""
+    made = sc.draft(
+        f"Alder Ferry Cloggers\nThe Old Granary\n\n{greeting}\n\n{said}\n\nPart A (8 beats)\n4 Basics\n"
+    ).text
+
+    assert "routine: Osier Lanes\n" in made and "author:" not in made and "# The Old Granary" in made
+    assert all(each in made for each in ("tempo: 118", "wait: 16 beats", "song: Low Water", "artist: the Tallow Trio"))
+
+
+@pytest.mark.parametrize(
+    ("line", "title"),
+    [
+        ("Notes for the class - OSIER LANES", "OSIER LANES"),
+        ("Notes from Tuesday - Osier Lanes", "Osier Lanes"),
+        ("Beginners class - The Osier Lanes", "The Osier Lanes"),
+        ("Osier Lanes - notes for the class", "Osier Lanes"),
+    ],
+)
+@pytest.mark.parametrize("made", ["Made up for Nan's 80th", "Devised for the flower show"])
+def test_for_whom_a_dance_was_made_and_told_is_no_title_and_nobody(line: str, title: str, made: str) -> None:
+    """The title is what stands beside it, and nobody is said to have made it."""
+    text = sc.draft(f"{line}\n(32 counts, 4 walls. {made}.)\n\n1-4 Vine R, touch\n5-8 Vine L, touch\n").text
+
+    assert f"routine: {title}\n" in text and "author:" not in text and made in text

@@ -173,3 +173,30 @@ def test_a_letter_that_is_a_step_in_the_list_is_no_word_of_the_rows() -> None:
 
     assert "  Basic: DS RS\n  Chain: DS RS RS RS\n" in made
     assert made.startswith(sc.draft(text).text)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Fancy Double - QZS RS RS",
+        "Fancy Double: QZS QZS RS RS",
+        "Fancy Double = QZS DS RS RS",
+        "Fancy Double   QZS(x) DS RS RS",
+        "Fancy Double - DS QZS RS RS",
+    ],
+)
+@pytest.mark.parametrize("head", ["REMEMBER", "Steps to know:"])
+def test_a_code_that_no_book_has_is_no_name_of_a_figure(said: str, head: str) -> None:
+    """The line is open: the codes behind it are not all of its row."""
+    made = sc.draft(f"{TOP}{PARTS}\n{head}\nBasic - DS RS\n{said}\nChain - DS RS RS RS\n")
+
+    assert "figures:\n  Basic: DS RS\n  Chain: DS RS RS RS\n\n" in made.text
+    assert [each for each in made.open if said.replace("   ", " ") in each]
+
+
+@pytest.mark.parametrize("row", ["DTS DTS DTS RS", "DTS-DTS-DTS-RS", "DTS DTS(xif) DTS RS", "DTS, DTS, DTS, RS"])
+def test_a_double_toe_step_is_a_double_step(row: str) -> None:
+    """However its row is written."""
+    made = sc.draft(f"{TOP}{PARTS}\nREMEMBER\nBasic - DTS RS\nTriple - {row}\n")
+
+    assert "  Basic: DS RS\n  Triple: DS DS DS RS" in made.text and not made.open

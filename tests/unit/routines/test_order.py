@@ -328,3 +328,23 @@ def test_words_that_only_end_the_order_leave_it_whole(end: str) -> None:
 
     assert ["A", "B", "A"] == [each.strip() for each in made.text.split("dance:\n")[1].split("\n\n")[0].splitlines()]
     assert not made.open
+
+
+@pytest.mark.parametrize("front", ["wait 24.  L ft.   ", "Wait 24 beats. Left lead. ", "wait 24; left foot. "])
+@pytest.mark.parametrize("order", ["I-A-B-A", "I A B A", "I, A, B, A"])
+def test_an_order_behind_the_wait_and_the_foot_has_the_part_i(front: str, order: str) -> None:
+    """The letter alone on its line heads a part, with or without its length; what stands in front is a fact."""
+    made = sc.draft(f"Osier Lane (clogging)\n{front}{order}\n\nI    16\n4 Triples\n\nA    8\n4 Basics\n\nB\n2 Chains\n")
+
+    assert "dance:\n  I\n  A\n  B\n  A\n" in made.text and "part I: 16 beats\n  Triple x4\n" in made.text
+    assert "wait: 24 beats" in made.text and "lead: left" in made.text
+    assert not made.open and "lead left" not in made.assumed
+
+
+def test_roman_numbers_alone_on_their_lines_head_parts() -> None:
+    """They are called as they are written."""
+    made = sc.draft(
+        "Osier Lane (clogging)\nwait 8\n\nI\n4 Basics\n\nII\n2 Chains\n\nIII\n2 Triples\n\nOrder: I II III I\n"
+    )
+
+    assert "dance:\n  I\n  II\n  III\n  I\n" in made.text and not made.open

@@ -291,3 +291,42 @@ def test_a_repeat_between_rules_heads_no_part(said: str) -> None:
     text = sc.draft(f"{_TOP}A (16)\n2 Triples\n{said}\n\nB (8)\n4 Basics\n").text
 
     assert "part A: 16 beats\n  2 times:" in text and text.count("\npart ") == 2
+
+
+    ("between", "way"),
+    [
+        ("", ""),
+        ("and back to the right\n", "to the right"),
+        ("then the other way\n", ""),
+        ("repeat right\n", "to the right"),
+        ("again, right foot\n", ""),
+        ("Same to R:\n", "to the right"),
+    ],
+)
+def test_feet_below_the_feet_of_a_row_dance_it_once_more(between: str, way: str) -> None:
+    """Whatever stands between them; the first time keeps its own."""
+    rows = f"DS  DS(xif)  DS  RS   osiers, go left\nL   R        L   RL\n{between}R   L        R   LR\n"
+    made = sc.draft(f"Sedge Mill (clogging)\nwait 8, left lead\n\nA: 8 beats\n{rows}B: 2 Basics\n")
+    first, second = made.text.split("part A: 8 beats\n")[1].split("\n")[:2]
+
+    assert first == "  DS(L) DS(R) DS(L) RS(R) (xif, osiers, to the left)" and not made.open
+    assert second.startswith("  DS(R) DS(L) DS(R) RS(L) (xif") and ("to the right" in second) is bool(way)
+
+
+@pytest.mark.parametrize(
+    ("rows", "wanted"),
+    [
+        ("2 Triples  DS DS DS RS\nR L R LR\nL R L RL\n", ["Triple x2, right foot"]),
+        ("8  DS DS DS RS\n   L R L RL\n   R L R LR\n", ["DS(L) DS(R) DS(L) RS(R) DS(R) DS(L) DS(R) RS(L), 8 beats"]),
+        ("DS DS DS RS\nL R L RL\nR L R\n", []),
+        ("DS DS DS RS\nL R L RL\nturn 1/4 left\nR L R LR\n", []),
+    ],
+)
+def test_feet_below_feet_are_those_of_the_next_time_or_open(rows: str, wanted: list[str]) -> None:
+    """Of a figure that is danced several times they are those of the second; as many as the row has, and no turn that
+    may be of one time only, else the row is a blank."""
+    made = sc.draft(f"Sedge Mill (clogging)\nwait 8, left lead\n\nA: 8 beats\n{rows}B: 2 Basics\n")
+    lines = [line.strip() for line in made.text.split("part A: 8 beats\n")[1].split("\n\n")[0].split("\n")]
+
+    assert lines == wanted if wanted else lines[0].startswith("? ")
+    assert bool(made.open) is not bool(wanted)

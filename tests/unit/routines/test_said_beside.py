@@ -342,3 +342,20 @@ def test_which_foot_is_free_and_where_dancers_are_now_is_claimed(said: str, want
 
     assert ["part A:", *wanted] == made[: len(wanted) + 1]
     assert not sc.draft(f"{FRONT}A\n{said}\n").open
+
+
+    "said",
+    [
+        "You end up at the back, the next chorus brings you round to the front",
+        "You come round to the front the second time you face the front",
+        "Now facing the back, last time to the front",
+        "You face the back, and on the 2nd time facing front",
+    ],
+)
+def test_where_one_time_of_a_part_ends_is_claimed_of_no_other(said: str) -> None:
+    """It is open: a claim in the part is one of every time."""
+    made = sc.draft(
+        f"Osier Lane (clogging)\nwait 8, left lead\n\nChorus: 8 beats\n2 Triples\n{said}\nB: 2 Basics\n\nChorus, B, Chorus\n"
+    )
+
+    assert "expect" not in made.text and [each for each in made.open if said in each]

@@ -262,3 +262,16 @@ def test_a_ball_is_assumed_of_the_letter_alone_and_no_place_is_lost(row: str, ba
 
     assert ball == ("B is a ball" in made.assumed)
     assert "  Joey" in made.text and "xib" in made.text and "ots" in made.text
+
+
+@pytest.mark.parametrize(
+    "line", ["Slur Step   DS SLUR-S DS RS", "Slur Step (DS SLR S DS RS)", "Slur Step - DS SLR-S DS RS"]
+)
+def test_a_name_that_the_sheet_spells_is_no_step(line: str) -> None:
+    """It is the figure, though its words would else say movements."""
+    made = sc.draft(
+        f"Osier Row (clogging)\nwait 8, left lead\n\nA: 8 beats\n{line}\nSlur Step R\nB:\n2 Basics\n\nOrder: A B A\n"
+    )
+
+    assert "figures:\n  Slur Step: DS SLR S DS RS\n" in made.text and not made.open
+    assert "\n  Slur Step, right foot\n" in made.text
