@@ -322,7 +322,9 @@ def another(held: list[Tok], name: str, many: int) -> list[Tok]:
     kinds = {tok.kind for tok in said if tok.kind != "noise" and tok.low not in "↑↓"}
     more = {"foot", "feet", "dir"} | ({"turned"} if held[0].low == "another" else set())
     alike = len(said) < len(held) and held[0].low in ("one", "another") and many < 2 and kinds <= more
+    turns = [tok.low for tok in said if tok.kind == "turned"]
     marked = alike and (kinds or held[0].low == "another") and not any(tok.depth for tok in held)
+    marked = marked and all(each.startswith("turn") for each in turns)  # `another 1/4 turn L`
     return [Tok("figure", name, name), *said] if marked else []
 
 

@@ -275,8 +275,9 @@ TITLED = re.compile(
     r"name of (?:the )?dance)\s*[:=]|(?:title|name|dance|routine)\s{2,})\s*"
 )
 PAPER = re.compile(
-    rf"(?i)^\W*(?:[\w']+ ){{0,2}}(?:cue ?sheet|step ?sheet|cues|steps|notes|hand-?out)"
-    r"(?: (?:for|of) (?:(?:our|my|the|an?|new|\w+day\w*) )*(?:(?:class|dance|routine|group)\W+)?|\s*[:-]\s*)"
+    rf"(?i)^\W*(?:[\w']+ ){{0,2}}(?:cue ?sheet|step ?sheet|cues|steps|notes|hand-?out|class|lesson)"
+    r"(?:(?: (?:for|of|from) [\w' ]{1,24}?)?(?:\s*:|\s+-+)\s+|"
+    r" (?:for|of) (?:(?:our|my|the|an?|new|\w+day\w*) )*(?:(?:class|dance|routine|group)\W+)?)"
     rf"(?=\"[^\"]+\"|(?-i:[A-Z])(?![^\"]*\")(?!{GRADE}))"
 )
 """What a sheet of paper is, before the title."""

@@ -173,7 +173,8 @@ class Under:
         for at in (start, start + 1, start - 1) if start > _DEEP else ():
             words, under = raw[:at].strip(), raw[at:].rstrip()
             begins = re.search(r"\s$", raw[:at]) and re.match(r"\S", under) and re.search(r"[A-Za-z]{2}", words)
-            if begins and (_feet_first(under)[0] or beats_under(under)):
+            figure = begins and any(cue.name for cue in (self.body.cued(words) or ([], 1))[0])  # a cue of its own
+            if begins and not figure and (_feet_first(under)[0] or beats_under(under)):
                 return words, under
         return None
 

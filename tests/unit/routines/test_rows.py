@@ -188,6 +188,7 @@ def test_a_figure_may_be_called_a_step(said: str) -> None:
     assert line in ("Triple x2", "Basic x4")
 
 
+@pytest.mark.parametrize(
     ("cue", "below", "wanted"),
     [
         (
@@ -234,6 +235,7 @@ def test_feet_are_kept_where_words_beside_them_are_open(below: str, opened: str)
     assert _part(text.removeprefix(_TOP))[0].startswith("Triple x2")
 
 
+@pytest.mark.parametrize(
     ("row", "wanted"),
     [
         ("DS DS RS STO = L R LR L", "DS(L) DS(R) RS(L) STO(L)"),
@@ -293,6 +295,7 @@ def test_a_repeat_between_rules_heads_no_part(said: str) -> None:
     assert "part A: 16 beats\n  2 times:" in text and text.count("\npart ") == 2
 
 
+@pytest.mark.parametrize(
     ("between", "way"),
     [
         ("", ""),

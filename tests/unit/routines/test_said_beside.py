@@ -344,6 +344,7 @@ def test_which_foot_is_free_and_where_dancers_are_now_is_claimed(said: str, want
     assert not sc.draft(f"{FRONT}A\n{said}\n").open
 
 
+@pytest.mark.parametrize(
     "said",
     [
         "You end up at the back, the next chorus brings you round to the front",
