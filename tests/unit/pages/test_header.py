@@ -343,3 +343,24 @@ def test_a_title_is_no_sentence() -> None:
 def test_a_name_alone_behind_a_comma_is_of_the_title(first: str, title: str) -> None:
     """A level, a day or a kind of dance is not."""
     assert f"routine: {title}" in stated(f"{first}\nclogging\nWait 8")[0]
+
+
+@pytest.mark.parametrize(
+    ("head", "wanted"),
+    [
+        ("Alder Ferry, Thursday night\n\nDear Nan,\nhere it is. It is called Tallow Gate, wait 16.", "Tallow Gate"),
+        ("Osier hall, Monday\nHi all,\nThis dance is called Low Mill and has 16 counts.", "Low Mill"),
+        ("To: Monday list\nSubject: Tallow Gate step sheet\nHello,\n16 counts, 2 walls", "Tallow Gate"),
+        ("To: Monday list\nSubject: Tallow Gate cues\nHello,\n16 counts, 2 walls", "Tallow Gate"),
+        (
+            "Class notes, the osier hall, 2nd Monday\nTALLOW GATE - phrased line dance, easy.\nMusic: Tallow Gate by Nan Orr",
+            "TALLOW GATE",
+        ),
+        ("Tallow Gate\nHi all,\nhere are 16 counts", "Tallow Gate"),
+    ],
+)
+def test_the_place_and_day_of_a_letter_are_no_title(head: str, wanted: str) -> None:
+    """The dance is what the letter, its subject or the line in capitals calls it; nobody is called like the place."""
+    fields = stated(head, "line")[0]
+
+    assert [each for each in fields if each.split(": ")[0] in ("routine", "author")] == [f"routine: {wanted}"]
