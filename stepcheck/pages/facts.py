@@ -7,15 +7,15 @@ from attrs import frozen
 from stepcheck.pages.passes import again
 from stepcheck.steps.steps import OTHER, SIDE, clock
 from stepcheck.steps.vocabulary import plain
-from stepcheck.steps.words import FOOT, NUMBER, SIDED, UNITS, number
+from stepcheck.steps.words import BARS, FOOT, METER, NUMBER, SIDED, UNITS, begun_on, meter, number
 
-_BARS = r"(?:measures?|meas\.?|bars?)"
 _ENDS = r"\s*(?:$|   |,|;|\+|/(?!\s?\d))"
 _FOOTED = rf"(?:the\s+|your\s+)?({FOOT})\b(?:[ -]?(?:foot\b|ft\b\.?))?"
 _LASTING = (
     rf"{NUMBER}\)?\s*-?\s*(?:(?:slow|even|steady|quick)\s+)?"
-    rf"(?:{UNITS}(?!\w)|(?P<bars>{_BARS}(?!\w))|(?![\w:/%]))"
+    rf"(?:{UNITS}(?!\w)|(?P<bars>{BARS}(?!\w))|(?![\w:/%]))"
 )
+_PACE = r"(?:[7-9]\d|1\d\d|2[01]\d)"
 _MUCH = rf"(?<!\w){_LASTING}"
 """How long a wait is, in counts or in bars."""
 _FACTS = (
@@ -50,6 +50,11 @@ _FACTS = (
         r"(?:bpm\b|b\.p\.m\.|beats (?:per|an?|to (?:the|an?)) minute\b)|\bbpm(?:\W|\babout\b)*(\d{2,3})\b(?!\s*%)|"
         r"\bspeed\b\W*(?:[a-z]+\W+){0,2}?((?:about )?\d{2,3})\b(?!\s*%)|"
         r"(?:tempo\s*:?|(?:\bquarter|\bcrotchet|\u2669)\s*=)\s*((?:about|approx\.?)?\s*[a-z, ]*?\d{2,3})\b(?!\s*bars)",
+    ),
+    (
+        "tempo",
+        rf"\b((?:about|abt|maybe|around|roughly)\.? {_PACE})(?={_ENDS}|\)|\.\s)|"
+        rf"\b({_PACE}) or so\b",
     ),
     ("tempo", r"\b(?:slowed|sped up|speeded|pitched|slow down)\b[^\d;:]{0,24}?(?:to|:)\D{0,24}?(\d{2,3})\b(?!\s*%)"),
     ("walls", rf"\b(?:walls?|wl)(?:\s*[:=]\s*|\s{{2,}}|\s+(?=\d{_ENDS})){NUMBER}"),
@@ -121,24 +126,6 @@ class Fact:
     remark: str = ""
 
 
-METER = re.compile(
-    rf"(?i)\b{NUMBER}\s*{UNITS}\s*(?:to|per|in|an?|each|=|/)\s*(?:the\s+|an?\s+|each\s+|every\s+)?{_BARS}"
-    rf"|\b{_BARS}\s*(?:=|is|has|have|of|are)\s*{NUMBER}(?:\s*{UNITS})?|\b(\d)-(?:beat|count)\s{_BARS}"
-)
-"""How many counts a bar has, in the group that says anything."""
-_MEASURED = re.compile(rf"(?i)\b{NUMBER}\s*{_BARS}\W*{NUMBER}\s*{UNITS}(?!\w|\s*(?:to|per|in|an?|each|/)\b)")
-
-
-def meter(text: str) -> int:
-    """Return how many counts a bar has by a text, such as `two beats to the bar` or `16 bars (48 counts)`; 0 if it
-    doesn't say."""
-    said, whole = METER.search(text), _MEASURED.search(text)
-    bars, counts = map(number, whole.groups()) if whole else (0, 0)
-    if bars and not counts % bars:
-        return counts // bars
-    return number(next(filter(None, said.groups()))) if said else 0
-
-
 _UPON = re.compile(
     rf"(?i)\bon (?:the )?(?!{SIDED}\b)([\w\"' ]+?)\W*\bafter|\blet ([^.;\d]+?) (?:go|pass)\b.*more|"
     r"\bafter (?=the\b|[^.;]*\bthen\b)([^.;\d]+?)(?:,?\s+then\b|$)"
@@ -169,8 +156,7 @@ def facts_of(line: str, tradition: str, bar: int = 0) -> tuple[list[Fact], str]:
     """
     found: list[Fact] = []
     rest = _SUM.sub(lambda said: f"wait {sum(map(int, said[1].split('+')))}", plain(line.replace("\t", "   ")))
-    rest = _TIMES.sub(lambda said: str(int(said[1]) * int(said[2])), rest)
-    rest = in_counts(rest)
+    rest = begun_on(in_counts(_TIMES.sub(lambda said: str(int(said[1]) * int(said[2])), rest)))
     bar = meter(rest) or bar
     rest = METER.sub(lambda said: "bars" if said[2] else "\u241f", rest)
     for key, pattern in FACTS:

@@ -13,7 +13,6 @@ from stepcheck.pages.facts import (
     facts_of,
     fresh,
     level,
-    meter,
     no_field,
     said_of,
     stands,
@@ -54,6 +53,7 @@ from stepcheck.pages.song import (
 )
 from stepcheck.steps.steps import SIDE
 from stepcheck.steps.vocabulary import plain
+from stepcheck.steps.words import meter
 
 _LABELLING = re.compile(
     r"(?i)(?<=\S)(?<!\bof)(?<!ed)(?<!en)(?<!ht)(?<!\bsong)(?<!\btune)(?<!\btrack)(?<!\bmusic) "
@@ -81,7 +81,7 @@ _BEHIND = re.compile(
 )
 _PLACE = re.compile(
     r"(?i)\b(?:convention|festival|workshop|weekend|jamboree|clinic|hall|room|"
-    r"(?:mon|tues?|wed|thurs?|fri|sat|sun)\b|\d:\d\d)"
+    r"(?:mon|tues?|wed(?:nes)?|thurs?|fri|sat(?:ur)?|sun)(?:day)?\b|\d:\d\d)"
 )
 """Where and when a dance is taught."""
 _WORDS = re.compile(r"\W*[^\W\d_][\w']*(?: [\w']+){0,5}\W*")
@@ -89,6 +89,7 @@ _WORDS = re.compile(r"\W*[^\W\d_][\w']*(?: [\w']+){0,5}\W*")
 _LABEL = re.compile(r"(?i)(?:music|mus|song|track|tune|choreo\w*|routine|by|teacher|band|artist)\s*:?")
 _COMPOSES = re.compile(r"(?i)\W*(?:choreo\w*|clogged|steps)\b")
 _MAIL = re.compile(r"(?i)\s*(?:from|to|date|sent|cc)\s*:")
+_SHEET = re.compile(r"(?i)^(\s*subject\s*:.*?\w)\s+(?:(?:step|cue)[ -]?sheets?|steps|cues|notes|sheet)\W*$")
 _SUBJECT = re.compile(r"(?i)^\s*(?:(?:subject|fwd?|re)\s*:\s*)+")
 _LOWER = re.compile(r"by (?!the\b)[\w'-]+(?: [\w'-]+)? (?:[&+]|and) [\w'-]+(?: [\w'-]+)?(?: \([^()]*\))?")
 _SIGNED = re.compile(r"^\s*([*~=]{1,3})\s*([^*~=]+?)\s*\1\s*(?=\S)")
@@ -266,8 +267,7 @@ class Header:
             and not (bare.isupper() or _PLACE.search(re.split("[,/(]", bare)[0]))
             and (band or (named and PERSON.match(bare) and not GREETING.match(bare)))
         )
-        people = "" if (by or made) and self.unsure else people
-        people = "" if by and self._performs(bare, people) else people
+        people = "" if ((by or made) and self.unsure) or (by and self._performs(bare, people)) else people
         players = None if by or not made else re.fullmatch(r"by (.*(?:&|\band) the .*)", bare[made.start() :])
         if (band and (alone or not later)) or players or (re.match(r"by\b", bare) and BAND.search(bare)):
             name = players[1] if players else tidy(re.sub("^by ", "", bare))
@@ -324,7 +324,7 @@ def header_of(
     apart = [text for text in texts if USED.match(text) or (greeted and _MAIL.match(text))]
     header.left += [text for text in texts if greeted and _SUBJECT.match(text)] + apart
     mails = [at for at, text in enumerate(texts) if _SUBJECT.match(text) and text not in apart]
-    texts = ["" if text in apart else _SUBJECT.sub("", text) for text in texts]
+    texts = ["" if text in apart else _SUBJECT.sub("", _SHEET.sub(r"\1", text)) for text in texts]
     subjects = (ABOUT.match(texts[at]) for at in mails if not _NO_NAME.search(texts[at].partition(" - ")[0]))
     named = next(filter(None, (*subjects, *map(_first, texts[1:]))), None) if greeted else None
     found = [each for text in texts if (each := CALLED.search(text)) and not (each[1] or "").endswith("'s")]
@@ -364,8 +364,7 @@ def _first(text: str) -> re.Match[str] | None:
     said = _FIRST.match(text)
     title = next(filter(None, said.groups())) if said else ""
     named = not LEVEL.search(title) and not _NO_NAME.search(title.removesuffix(" Waltz")) and len(title.split()) < 7
-    other = not named or facts_of(title, "line")[0]
-    stated = said and not other and facts_of(text[said.end() :], "line")[0]
+    stated = said and named and not facts_of(title, "line")[0] and facts_of(text[said.end() :], "line")[0]
     return said if said and (said[1] or stated) else None
 
 
@@ -378,7 +377,7 @@ def _titled(texts: list[str], greeted: bool) -> int:
             return below + 1 if (below := _titled(texts[1:], greeted)) >= 0 else below
         if OCCASION.search(top) and _WORDS.fullmatch(under) and not _NO_NAME.search(under):
             return 1 if under.islower() or any(map(is_author, texts[2:])) or not PERSON.match(under) else -1
-        if _PLACE.search(top) and re.match(r"\"[^\"]+\"(?:\W*$|\s{2,}|\t)", plain(under)):
+        if _PLACE.search(top) and re.match(r"(?:\"[^\"]+\"|[A-Z][A-Z' ]+ - )(?:\W*$|\s{2,}|\t|(?<=- ))", plain(under)):
             return 1
         below = under.isupper() and not top.isupper() and not _NOTHING.fullmatch(under)
         other = facts_of(under, "line")[0] or is_music(under) or is_author(under) or TAUGHT.match(under)

@@ -147,8 +147,8 @@ def laid_out(texts: list[str], steps: Callable[[str], int]) -> list[Laid]:
 
 
 _HEADED = re.compile(
-    rf"(?i)^\s*the ((?:verse|chorus|break|bridge|tag|ending|middle|fiddle)) (?:is|has|lasts|takes) {NUMBER} beats"
-    r"(?: long| as well| too)?[.;,:]\s+"
+    r"(?i)\s*(?:the )?(part [a-h]|verse|chorus|break|bridge|tag|ending|middle|fiddle)(?:,| (?:is|has|lasts|takes)) "
+    rf"{NUMBER} (beats|counts)(?: long| as well| too)?([^.;,:\d]{{0,40}})(?:[.;,:]\s+|\W*$)"
 )
 """`The verse is thirty-two beats. Begin …`."""
 
@@ -156,9 +156,12 @@ _HEADED = re.compile(
 def _parted(texts: Iterable[tuple[tuple[int, ...], str]]) -> Iterator[tuple[tuple[int, ...], str]]:
     """Yield lines with their numbers, a sequence, a restart or a tag behind a sentence as a line of its own."""
     for at, raw in texts:
-        if headed := _HEADED.match(raw):
-            yield at, f"{headed[1].capitalize()} ({number(headed[2])} beats)"
+        if (headed := _HEADED.match(raw)) and not _HEADED.match(raw, headed.end()):  # no list of lengths
+            beside = f",{headed[4]}" * bool(headed[4].strip())
+            yield at, f"{headed[1].title()} ({number(headed[2])} {headed[3]}{beside})"
             raw = raw[headed.end() :]
+            if not raw:
+                continue
         yield from ((at, each) for each in _APART.split(raw))
 
 

@@ -17,13 +17,12 @@ from stepcheck.cues.tokens import Tok, spelled, toks
 from stepcheck.language.grammar import COUNTED
 from stepcheck.language.parser import parse_forms
 from stepcheck.model.dance import TICKS, key
-from stepcheck.pages.facts import METER, meter
 from stepcheck.routines.listed import TERMS, is_title, terms
 from stepcheck.routines.spelling import Spelling
 from stepcheck.steps.outline import row_text, turn_text
 from stepcheck.steps.steps import Turn, turn
 from stepcheck.steps.vocabulary import code, pieces
-from stepcheck.steps.words import SPOKEN_FEET, number
+from stepcheck.steps.words import METER, SPOKEN_FEET, meter, number
 
 _DEFINED = re.compile(
     r"^\s*(?:[Aa]n?\s+)?(?P<name>[A-Za-z][A-Za-z' -]{1,30}?)\s*(?:=|:|\bis\b|\s-\s|\s{2,})\s*(?P<row>.+)$"

@@ -152,7 +152,7 @@ def _spots(text: str, called: Iterable[str]) -> list[re.Match[str]]:
         return []
     spot = re.compile(
         rf"(?i)(?:\b(?:(?:first|1st)\s+)?(half|1/2)\s+(?:of\s+)?(?:the\s+)?)?(?<![\w'])(?:one\s+more\s+|the\s+|(?:part|step|section)\s+(?=\w\b))?"
-        rf"(?P<name>{single})(?![\w']|\s+(?:more\s+)?times?\b|\s*(?:{UNITS}))"
+        rf"(?P<name>{single})(?![\w']|\s+(?:(?:more\s+)?times?|is|are|has|happens|comes)\b|\s*(?:{UNITS}))"
         r"(?!(?:(?<=\bone)|(?<=\btwo)|(?<=\bthree)|(?<=\bfour))\s+(?!(?:then|and|again|twice|once|more|with)\b)[a-z]{3})"
     )
     capitals = re.search(r"[A-H]", text)

@@ -332,7 +332,9 @@ _LASTING = (
     ),
     re.compile(rf"(?i)[,(]\s*{NUMBER}\s*{UNITS}\)?(?=\s*[,;])"),
 )
-_ALONE = re.compile(r"(?:(?<!\.)\.{2,}\s?|(?<!\s)\s{2,}|\t|\s-+\s|,\s|\s(?=\())\(?(\d{1,2})\)?\s{0,9}$")
+_ALONE = re.compile(
+    r"(?:(?<!\.)\.{2,}\s?|(?<!\s)\s{2,}|\t|\s-+\s|,\s|\s(?=\())\(?(\d{1,2})\)?(?=\s{0,9}$|\s{1,9}[(\[]?\d{1,2}:\d\d[)\]]?\s*$)"
+)
 
 
 def sized(texts: Sequence[str]) -> bool:

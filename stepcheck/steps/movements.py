@@ -1,6 +1,5 @@
 """One phrase: which foot moves, what it does, where it goes, what turns, how often; or the figure that it names."""
 
-import itertools
 import re
 from collections.abc import Iterator
 
@@ -178,10 +177,10 @@ def moved(chunk: list[Piece], text: str, vocabulary: Vocabulary, before: list[Ev
         times = said.span or said.times
         many = said.several and times == 1
         feet = said.feet or said.foot
-        if many and len(feet) > 1 and all(one != other for one, other in itertools.pairwise(feet)):
-            yield Mention(said.name, feet[0], note, said.spin, len(feet), said.each, text, heard=feet)
-            return
-        yield Mention(said.name, feet, note, said.spin, times, said.each, text, nth=said.nth, several=many)
+        made = Mention(said.name, feet, note, said.spin, times, said.each, text, nth=said.nth, several=many)
+        glued = any(piece[0] == "feet" for piece in chunk)  # `shuffles RLR`
+        each = many and not glued and re.search("LR|RL", feet) and not re.search("LL|RR", feet)  # `struts R L R L`
+        yield evolve(made, feet=feet[0], heard=feet, times=len(feet), several=False) if each else made
     elif said.codes:
         yield from _coded(said, note, text)
     elif vocabulary.tradition == "clogging" and said.part not in ("", "ball") and not said.verb and not note:

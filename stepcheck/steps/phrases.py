@@ -26,7 +26,7 @@ from stepcheck.steps.words import NUMBER, NUMBERS, ORDINAL, SIDED, UNITS, ordina
 _TO_WALL = r"\bto\s+(?:the\s+)?(?:front|back)\b(?:\s+again)?|"
 _SAID_WALL = (
     r"(?:\bfac(?:e|ing)\s+(?:the\s+)?|\bat\s+the\s+)(?:front|back)\b(?:\s+wall)?(?:\s+again)?|\((?:front|back)\s+again\b"
-    r"|\b(?:front|back)\s+wall\b(?:\s+again)?|\b(?:to\s+)?(?:come|comes|bring\w*|take\w*)\s+(?:\w+\s+)?home\b"
+    r"|\b(?:front|back)\s+wall\b(?: again)?|\b(?:to )?(?:(?<!time you )comes?|bring\w*|take\w*) (?:(?!it )\w+ )?home\b"
 )
 _WALLS = {
     "line": re.compile(_SAID_WALL, re.IGNORECASE),  # a foot may step to the back
@@ -272,7 +272,7 @@ def _begins(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
     bare = bool(chunk) and all(other[0] in ("foot", "dir", "noise") for other in chunk)
     where = any(other[0] == "dir" for other in chunk)
     footed, ended = bool(placed), not later or later[0][0] == "sep"
-    several = len(bare_feet(chunk)) > 1  # `R L R scuff L`
+    several = len(bare_feet(chunk)) > 1 or (bare and len(placed) > 1)  # `R L R scuff L`, `back L R L touch R`
     if ((placed and bare and where) or several) and piece[:2] in _FREE and later and later[0][0] == "foot":
         return several or later[0][1] not in placed  # `R side touch L`, `side R touch L`
     if piece[3].casefold() == "ball" and chunk and chunk[-1][0] in ("part", "codes"):

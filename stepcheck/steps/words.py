@@ -57,3 +57,36 @@ SIDED = r"(?:left|right|[lr])"
 """A side, as a pattern without regard to case."""
 FOOT = r"(?:left|right|[lr][ft]?)"
 """A foot, as a pattern without regard to case."""
+BARS = r"(?:measures?|meas\.?|bars?)"
+METER = re.compile(
+    rf"(?i)\b{NUMBER}\s*{UNITS}\s*(?:to|per|in|an?|each|=|/)\s*(?:the\s+|an?\s+|each\s+|every\s+)?{BARS}"
+    rf"|\b{BARS}\s*(?:=|is|has|have|of|are)\s*{NUMBER}(?:\s*{UNITS})?|\b(\d)-(?:beat|count)\s{BARS}"
+)
+"""How many counts a bar has, in the group that says anything."""
+_MEASURED = re.compile(rf"(?i)\b{NUMBER}\s*{BARS}\W*{NUMBER}\s*{UNITS}(?!\w|\s*(?:to|per|in|an?|each|/)\b)")
+
+
+def meter(text: str) -> int:
+    """Return how many counts a bar has by a text, such as `two beats to the bar` or `16 bars (48 counts)`; 0 if it
+    doesn't say."""
+    said, whole = METER.search(text), _MEASURED.search(text)
+    bars, counts = map(number, whole.groups()) if whole else (0, 0)
+    if bars and not counts % bars:
+        return counts // bars
+    return number(next(filter(None, said.groups()))) if said else 0
+
+
+_BEGUN = re.compile(
+    rf"(?i)\b(?:(?:we|you|dance|steps?) )?(?:start|begin|come in|in|go)s? on (?:the )?(?:{UNITS}\s)?"
+    rf"{NUMBER}(?:st|rd|th)?(?:\s{UNITS})?(?![\w/:])"
+)
+
+
+def begun_on(text: str) -> str:
+    """Return a text with the count on which dancers come in behind full eights, `start on count 17`, as how long they
+    wait, if it says no other wait."""
+    found = _BEGUN.search(text)
+    size = number(found[1]) if found else 0
+    if not found or size < 9 or size % 8 != 1 or re.search(r"(?i)\b(?:wait|intro)", text):
+        return text
+    return f"{text[: found.start()]}wait {size - 1} counts{text[found.end() :]}"

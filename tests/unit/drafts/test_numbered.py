@@ -81,3 +81,29 @@ def test_lines_are_danced_again_by_their_numbers(said: str) -> None:
     lines = body(text, "Main")
 
     assert lines[8:12] == lines[12:] and len(lines) == 16 and not sc.draft(text).open
+
+
+@pytest.mark.parametrize("mark", ["{}   ", "{}. ", "{}) "])
+def test_numbered_rows_that_end_in_their_length_and_a_wall_last_so_long(mark: str) -> None:
+    """`8   (9:00)` is eight counts that end on a wall; the number in front of a row is none of its counts."""
+    rows = [
+        "Vine right, touch L; vine left, touch R   8",
+        "Fwd R L R kick L, back L R L touch R   8   (12:00)",
+        "Rocking chair R, hazel turn and sink   8",
+        "Rocking chair R, jazz box 1/4 R   8   (3:00)",
+    ]
+    text = "\n".join(mark.format(at) + row for at, row in enumerate(rows, 1))
+    made = sc.draft(f"Osier Row\n32 counts, 4 walls, line dance\n\n{text}\n")
+    said = [
+        each.split("  # ")[0].split(" (")[0].strip()
+        for each in made.text.split("part Main: 32 counts\n")[1].splitlines()
+    ]
+
+    assert [each for each in said if each and each[0] != "#"][:6] == [
+        "Vine, right foot",
+        "Vine, left foot",
+        "S(R) S(L) S(R) K(L) S(L) S(R) S(L) TCH(R), facing 12:00",
+        "? 8 counts",
+        "Rocking Chair, right foot",
+        "Jazz Box, turn 1/4 right, facing 3:00",
+    ]

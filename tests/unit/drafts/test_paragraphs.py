@@ -173,3 +173,39 @@ def test_counts_in_brackets_and_what_is_said_of_some_are_no_running_words(said: 
     laid = Reader(said.splitlines(), load("line"), books.load("line")).laid
 
     assert [line.text for line in laid] == said.splitlines()
+
+
+@pytest.mark.parametrize(
+    ("one", "two", "tag"),
+    [
+        ("Part A is 16 counts.", "Part B is 8 counts and always happens at the back.", "Tag, 4 counts:"),
+        ("Part A, 16 counts:", "Part B has 8 counts,", "The tag is 4 counts."),
+        ("part A takes 16 counts.", "The part B lasts 8 counts.", "The tag has four counts,"),
+    ],
+)
+def test_a_paragraph_that_says_how_long_its_part_is_begins_that(one: str, two: str, tag: str) -> None:
+    """The sentence is the head of the part, and its steps stand behind it; what is said of a part behind the order is
+    no part in it."""
+    steps = "Walk fwd R, L, R, kick L (1-4). Walk back L, R, L, touch R (5-8). Vine right (9-12). Vine left (13-16)."
+    text = (
+        f"OSIER ROW - phrased line dance\nMusic: Tallow by Nan Orr\n\n{one} {steps}\n\n{two} Rocking chair right (1-4). "
+        f"Jazz box right (5-8).\n\n{tag} stomp right, stomp left, clap, clap.\n\n"
+        "Order: A A B A tag B. The tag is danced but once.\n"
+    )
+    made = sc.draft(text).text
+
+    assert all(
+        each in made for each in ("part A: 16 counts", "part B: 8 counts", "part Tag: 4 counts\n  STO(R) STO(L) CLAP")
+    )
+    assert ["A", "A", "B", "A", "Tag", "B"] == [
+        each.strip() for each in made.split("dance:\n")[1].split("\n\n")[0].splitlines()
+    ]
+    assert "facing" not in made
+
+
+def test_a_foot_that_is_brought_home_says_nothing_of_a_wall() -> None:
+    """`bring it home` is said of a foot; `brings you home` of the dancers."""
+    said = "Osier Row\n8 counts, 1 wall\n\n1-4 Point R to side, bring it home, point L to side, step L home\n5-8 Vine right, touch left{}\n"
+
+    assert "facing" not in sc.draft(said.format("")).text
+    assert "facing front" in sc.draft(said.format(", which brings you home")).text

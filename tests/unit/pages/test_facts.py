@@ -254,3 +254,37 @@ def test_minutes_are_no_tempo() -> None:
 def test_what_a_line_dance_begins_with_is_open_where_no_wait_is_said(line: str, opened: list[str]) -> None:
     """Its counts are for the teacher to count out."""
     assert opened == [*sc.draft(f"Osier Row\n{line}\n\n1-4 Vine right\n5-8 Vine left\n").open]
+
+
+@pytest.mark.parametrize(
+    ("line", "wait"),
+    [
+        ("bpm 126    in on ct 17", 16),
+        ("start on count 33", 32),
+        ("we come in on the 17th beat", 16),
+        ("dance starts on ct 49 with vocals", 48),
+        ("begin on 9", 8),
+        ("in on 16", 16),
+        ("Intro 32 counts, start on 33", 32),
+        ("start on wall 9", 0),
+    ],
+)
+def test_dancers_who_come_in_on_a_count_behind_full_eights_wait_for_these(line: str, wait: int) -> None:
+    """On count 17 they have waited for sixteen; a number in front of `in` that is something else is no wait."""
+    assert said(line, "wait", "line") == (f"{wait} counts" if wait else "")
+
+
+@pytest.mark.parametrize(
+    ("line", "pace"),
+    [
+        ('"Tallow" by the Osiers, about 112, mellow', "112"),
+        ("it isn't fast, maybe 96", "96"),
+        ("The Long Reed Band, 108 or so. 16 ct intro", "108"),
+        ("about 64 counts", ""),
+        ("around 120 walls of tallow", ""),
+        ("for practice about 100", ""),
+    ],
+)
+def test_a_number_that_is_only_about_right_is_the_tempo(line: str, pace: str) -> None:
+    """It has no unit, and is as many beats a minute as music has."""
+    assert said(line, "tempo", "line") == pace

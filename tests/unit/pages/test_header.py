@@ -382,3 +382,24 @@ def test_facts_of_a_line_dance_are_read_whatever_stands_beside_them(said: str, f
     assert field in made.text.splitlines()
     assert "Vine, right foot" in made.text
     assert not made.open
+
+
+@pytest.mark.parametrize(
+    ("head", "wanted"),
+    [
+        ("Alder Ferry, Thursday night\n\nDear Nan,\nhere it is. It is called Tallow Gate, wait 16.", "Tallow Gate"),
+        ("Osier hall, Monday\nHi all,\nThis dance is called Low Mill and has 16 counts.", "Low Mill"),
+        ("To: Monday list\nSubject: Tallow Gate step sheet\nHello,\n16 counts, 2 walls", "Tallow Gate"),
+        ("To: Monday list\nSubject: Tallow Gate cues\nHello,\n16 counts, 2 walls", "Tallow Gate"),
+        (
+            "Class notes, the osier hall, 2nd Monday\nTALLOW GATE - phrased line dance, easy.\nMusic: Tallow Gate by Nan Orr",
+            "TALLOW GATE",
+        ),
+        ("Tallow Gate\nHi all,\nhere are 16 counts", "Tallow Gate"),
+    ],
+)
+def test_the_place_and_day_of_a_letter_are_no_title(head: str, wanted: str) -> None:
+    """The dance is what the letter, its subject or the line in capitals calls it; nobody is called like the place."""
+    fields = stated(head, "line")[0]
+
+    assert [each for each in fields if each.split(": ")[0] in ("routine", "author")] == [f"routine: {wanted}"]

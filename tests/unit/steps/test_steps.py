@@ -206,3 +206,28 @@ def test_a_turn_that_begins_a_sentence_is_that_of_the_step_behind_it() -> None:
     said = events("Cross R over L. L back. 1/4 R, R to side. L forward.", LINE)
 
     assert [None, None, Turn(2, "right"), None] == [event.turn for event in said if isinstance(event, Step)]
+
+
+@pytest.mark.parametrize(
+    ("text", "wanted"),
+    [
+        ("back L R L touch R", "S(L) S(R) S(L) TCH(R)"),
+        ("fwd R L R kick L, bk L R L tch R", "S(R) S(L) S(R) K(L) S(L) S(R) S(L) TCH(R)"),
+        ("side L R L scuff R", "S(L) S(R) S(L) SCUFF(R)"),
+        ("R L R hitch L", "S(R) S(L) S(R) HITCH(L)"),
+        ("back R touch L", "S(R) TCH(L)"),
+    ],
+)
+def test_feet_behind_a_way_are_steps_before_the_next_movement(text: str, wanted: str) -> None:
+    """A movement with a foot of its own behind several feet is none of theirs."""
+    assert wanted == " ".join(steps(text))
+
+
+@pytest.mark.parametrize(
+    ("text", "times"), [("Toe struts R L R L", 4), ("heel struts fwd R, L", 2), ("Shuffles RLR", 1), ("Toe strut R", 1)]
+)
+def test_feet_behind_a_plural_are_of_each_time(text: str, times: int) -> None:
+    """As many feet as `Toe struts` has behind it, so many are danced; feet in one word are of one."""
+    made = [event for event in events(text, LINE) if isinstance(event, Mention)]
+
+    assert [(each.times, each.feet[:1]) for each in made] == [(times, "R")]

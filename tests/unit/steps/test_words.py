@@ -4,7 +4,6 @@ import re
 
 import pytest
 
-from stepcheck.pages.facts import meter
 from stepcheck.steps.steps import CLOCKS, WALLS, Turn, turned
 from stepcheck.steps.vocabulary import eighths
 from stepcheck.steps.words import (
@@ -16,6 +15,7 @@ from stepcheck.steps.words import (
     SPOKEN_FEET,
     TIMES,
     UNITS,
+    meter,
     number,
     often,
     ordinal,
