@@ -262,3 +262,13 @@ def test_a_ball_is_assumed_of_the_letter_alone_and_no_place_is_lost(row: str, ba
 
     assert ball == ("B is a ball" in made.assumed)
     assert "  Joey" in made.text and "xib" in made.text and "ots" in made.text
+
+
+@pytest.mark.parametrize("name", ["RKG CHAIR", "ROCK CHAIR", "rocking chr"])
+def test_a_name_in_short_is_the_figure_that_the_list_explains(name: str) -> None:
+    """The list may call it otherwise than the part does; it is one figure."""
+    text = sc.draft(
+        f"Quern Lane (clogging)\nwait 8\n\nA\nROCKING CHAIR X2\n\nORDER: A A A\n\n{name} = DS BR-UP DS RS\n"
+    ).text
+
+    assert "figures:\n  Rocking Chair: DS BR UP DS RS\n" in text and "  Rocking Chair x2\n" in text
