@@ -339,17 +339,19 @@ def either(items: list[Item]) -> Iterator[list[Item]]:
     spelling = [at for at, item in enumerate(items) if isinstance(item, Line) and item.spells]
     named: list[Item] = list(items)
     steps: list[Item] = list(items)
+    once = False  # it turns on one of its times, and the name would turn on each
     for at in spelling:
         before = max((i for i in range(at) if isinstance(it := items[i], Line) and it.name), default=-1)
         line, figure = items[at], items[before] if before >= 0 else None
         if not isinstance(line, Line) or not isinstance(figure, Line):
             return
+        once |= bool(figure.times > 1 and line.turn)
         named[before] = evolve(
             figure, turn=figure.turn or line.turn, facing=line.facing or figure.facing, note=figure.note + line.note
         )
         steps[at] = evolve(line, note=(f"{figure.name.casefold()}:", *figure.note, *line.note))
         named[at] = steps[before] = Remark("")
-    for made in (named, steps) if spelling else ():
+    for made in (*[named] * (not once), steps) if spelling else ():
         yield [item for item in made if item != Remark("")]
 
 
