@@ -245,7 +245,7 @@ def _part_head(page: Page, line: Said) -> bool:
     said = re.sub(r"(?i)^\W*(?:and|then)\s+(?=repeat\b|twice\b)|\s*\(\d+\)\W*$", "", rest)
     if rest and (_is_remark(page, rest) or (beats and times_again(said))):
         bare = rest.strip("() ") if rest[0] + rest[-1] == "()" else rest
-        page.parts[-1].remark = page.parts[-1].remark or bare.strip(" ,.")
+        page.remarked(line.number, bare)
         times = max(map(times_again, re.split(r"[,;(]|-{1,2}(?!\w)", said)))
         if times and not page.names:
             page.danced[-1] = (f"{name} x{times}", "")

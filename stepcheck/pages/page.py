@@ -13,7 +13,7 @@ from stepcheck.pages.heads import Heading, head, heading, over_its_first
 from stepcheck.pages.layout import Laid
 from stepcheck.pages.order import Order, is_legend, listed_lengths, named_in_order
 from stepcheck.pages.parts import OpenPart, Section
-from stepcheck.pages.passes import RESTARTS, Passes, Tag, is_change
+from stepcheck.pages.passes import RESTARTS, Passes, Tag, begins_at, is_change
 from stepcheck.pages.reader import Reader
 from stepcheck.pages.song import is_author, is_music
 from stepcheck.steps.counts import counted, cut, lasting, sentences, sized, steps_said
@@ -140,6 +140,13 @@ class Page:
         beyond = here.items and here.stated and count > here.stated[1]
         if not self.tag and (beyond or here.led_on(count) or (not here.title and count <= here.last)):
             self.section(Section("", None, number))
+
+    def remarked(self, number: int, text: str) -> None:
+        """Keep what stands beside the head of the part, and where dancers face when it begins."""
+        part = self.parts[-1]
+        part.remark, part.starts = part.remark or text.strip(" ,."), begins_at(text)
+        if not part.starts and re.search(r"(?i)\d:\d\d|\b(?:front|back) wall\b", text):
+            self.reader.unused(number, text)
 
     def close(self, text: str) -> None:
         """Keep the words that say that the dance begins again."""

@@ -153,14 +153,15 @@ class Section:
 class OpenPart:
     """A part while it is read: `beats` of one time, `total` of all.
 
-    `repeat` is the facing after it is danced again, "again" if none is said, "" if it isn't; `times` how often it is
-    danced then; `each` how many counts all its sections are said to have, 0 if that isn't said.
+    `starts` is where it begins; `repeat` is the facing after it is danced again, "again" if none is said, "" if it
+    isn't; `times` how often it is danced then; `each` how many counts all its sections are said to have, 0 if that
+    isn't said.
     """
 
     def __init__(self, name: str, beats: int) -> None:
         self.name, self.beats = name, beats
         self.sections = [Section()]
-        self.remark = self.repeat = self.repeat_remark = ""
+        self.remark = self.repeat = self.repeat_remark = self.starts = ""
         self.total = 0
         self.exact = True
         self.times = 2
@@ -272,7 +273,8 @@ class OpenPart:
         if stated and (once > stated or (once < stated and self.exact)):
             reader.open.append(f"{self.name}: {stated} counts are stated, {once} are read")
         lines = self._again(tuple(made), stated * whole, behind, reader) if again else tuple(made)
-        return Part(self.name, (f"{total} counts",) if total else (), lines, self.remark)
+        begun = (Expect(f"facing {self.starts}"),) if self.starts and lines else ()
+        return Part(self.name, (f"{total} counts",) if total else (), (*begun, *lines), self.remark)
 
 
 def believed(items: list[Item], stated: int, sources: list[tuple[int, str]], reader: Reader) -> list[Item]:
@@ -339,17 +341,19 @@ def either(items: list[Item]) -> Iterator[list[Item]]:
     spelling = [at for at, item in enumerate(items) if isinstance(item, Line) and item.spells]
     named: list[Item] = list(items)
     steps: list[Item] = list(items)
+    once = False  # it turns on one of its times, and the name would turn on each
     for at in spelling:
         before = max((i for i in range(at) if isinstance(it := items[i], Line) and it.name), default=-1)
         line, figure = items[at], items[before] if before >= 0 else None
         if not isinstance(line, Line) or not isinstance(figure, Line):
             return
+        once |= bool(figure.times > 1 and line.turn)
         named[before] = evolve(
             figure, turn=figure.turn or line.turn, facing=line.facing or figure.facing, note=figure.note + line.note
         )
         steps[at] = evolve(line, note=(f"{figure.name.casefold()}:", *figure.note, *line.note))
         named[at] = steps[before] = Remark("")
-    for made in (named, steps) if spelling else ():
+    for made in (*[named] * (not once), steps) if spelling else ():
         yield [item for item in made if item != Remark("")]
 
 

@@ -185,6 +185,13 @@ def _begun(text: str) -> str:
     return wall(f"{said}:00" if said.isdecimal() else said) or said
 
 
+def begins_at(text: str) -> str:
+    """Return where dancers face when a part begins, by what stands beside its head, "" if that isn't said."""
+    said = hours(text)
+    beside, ends = _BESIDE.match(f" {said}"), re.search(r"(?i)\b(?:end|finish)", said)
+    return "" if ends else _begun(said) or (beside[1].casefold() if beside else _facing(said))
+
+
 def _cut_after(text: str, sections: Sequence[int]) -> int:
     """Return after how many counts a wall is said to be cut, 0 if it isn't; `sections` are the counts of each."""
     said = re.sub(r"\d{1,2}:\d\d", " ", ON_WALLS.sub(" ", _STARTS.sub(" ", text)))

@@ -377,3 +377,24 @@ def test_a_whole_that_is_danced_again_makes_the_counts_of_the_dance() -> None:
 
     assert "  2 times:\n" in made.text
     assert "  expect facing 6:00" in made.text
+
+
+@pytest.mark.parametrize(
+    ("beside", "faced"),
+    [
+        ("front wall", "front"),
+        ("starts facing 6:00", "6:00"),
+        ("always at the back", "back"),
+        ("you are facing 12 o'clock", "12:00"),
+        ("begins at the back wall, ends at the front", ""),
+        ("6:00", ""),
+    ],
+)
+def test_where_a_part_of_a_line_dance_begins_is_a_claim(beside: str, faced: str) -> None:
+    """What its head says of it is claimed before its first step, or named as open."""
+    rows = "1-8 Vine right, touch, vine left, touch\n"
+    made = sc.draft(f"Osier Row\nphrased line dance\nOrder: A, B, A, B\n\nPART A\n{rows}\nPART B ({beside})\n{rows}")
+
+    first = made.text.split("\npart B:")[1].splitlines()[1].strip()
+    assert first == (f"expect facing {faced}" if faced else "counts 1-8:")
+    assert bool(made.open) is not bool(faced)

@@ -146,7 +146,10 @@ B1. Whirl like a reed
     made = sc.draft(text)
 
     assert ["S(R) S(L) S(R) K(L)", "S(L) S(R) S(L) TCH(R)"] == lines(text)
-    assert "part B: 4 counts  # always at the front\n  # B1. Whirl like a reed\n  ? 4 counts" in made.text
+    assert (
+        "part B: 4 counts  # always at the front\n  expect facing front\n  # B1. Whirl like a reed\n  ? 4 counts"
+        in made.text
+    )
     assert "the order of the parts: no part C is read" in made.open
 
 

@@ -209,3 +209,15 @@ def test_a_foot_that_is_brought_home_says_nothing_of_a_wall() -> None:
 
     assert "facing" not in sc.draft(said.format("")).text
     assert "facing front" in sc.draft(said.format(", which brings you home")).text
+
+
+def test_a_turn_in_the_steps_of_several_figures_is_not_each_ones() -> None:
+    """Where the steps behind `two vines` turn once, they are danced as they stand, and the name is their title."""
+    said = (
+        "The first eight is two vines. Step right to the side, left behind, right to the side and touch the left beside "
+        "it. Then left to the side, right behind, {} left {}, and touch the right foot beside it.\n"
+    )
+    plainly, turned = (said.format(*words) for words in (("step", "to the side"), ("turn a quarter", "stepping left")))
+
+    assert body(TOP.format(8) + plainly, "Main") == ["Vine x2"]
+    assert body(TOP.format(8) + turned, "Main") == ["S(R) S(L) S(R) TCH(L) S(L) S(R) S(L) TCH(R), turn 1/4 left @7"]

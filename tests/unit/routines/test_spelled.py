@@ -275,3 +275,13 @@ def test_a_name_that_the_sheet_spells_is_no_step(line: str) -> None:
 
     assert "figures:\n  Slur Step: DS SLR S DS RS\n" in made.text and not made.open
     assert "\n  Slur Step, right foot\n" in made.text
+
+
+@pytest.mark.parametrize("name", ["RKG CHAIR", "ROCK CHAIR", "rocking chr"])
+def test_a_name_in_short_is_the_figure_that_the_list_explains(name: str) -> None:
+    """The list may call it otherwise than the part does; it is one figure."""
+    text = sc.draft(
+        f"Quern Lane (clogging)\nwait 8\n\nA\nROCKING CHAIR X2\n\nORDER: A A A\n\n{name} = DS BR-UP DS RS\n"
+    ).text
+
+    assert "figures:\n  Rocking Chair: DS BR UP DS RS\n" in text and "  Rocking Chair x2\n" in text
