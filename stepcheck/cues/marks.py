@@ -23,8 +23,6 @@ _ADDRESSED = frozenset(words_of("addressed"))
 _BODY = frozenset(words_of("body"))
 _UNITS = frozenset(["beat", "beats", "count", "counts", "ct", "cts", "bt", "bts"])
 _BARS = frozenset(["bar", "bars", "meas", "measure", "measures"])
-
-
 _TIMING = frozenset(["double-time", "half-time"])  # with which a figure lasts otherwise
 _STAYS = frozenset(["stay", "stays", "staying", "straight", "none"])
 _OMITS = frozenset(["skip", "omit", "leave", "drop", "without", "no", "minus"])
