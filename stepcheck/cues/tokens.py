@@ -320,7 +320,8 @@ def another(held: list[Tok], name: str, many: int) -> list[Tok]:
     name, `one to the right`, `another turning 1/4 L`; else nothing."""
     said = [tok for tok in held if tok.low not in ("one", "another")]
     kinds = {tok.kind for tok in said if tok.kind != "noise" and tok.low not in "↑↓"}
-    more = {"foot", "feet", "dir"} | ({"turned"} if held[0].low == "another" else set())
+    turning = held[0].low == "another" and all(tok.low[:7] == "turning" for tok in said if tok.kind == "turned")
+    more = {"foot", "feet", "dir"} | ({"turned"} if turning else set())  # `another 1/4 turn L` may be of the same
     alike = len(said) < len(held) and held[0].low in ("one", "another") and many < 2 and kinds <= more
     turns = [tok.low for tok in said if tok.kind == "turned"]
     marked = alike and (kinds or held[0].low == "another") and not any(tok.depth for tok in held)

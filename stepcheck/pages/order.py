@@ -279,6 +279,11 @@ _BEFORE = re.compile(
 )
 
 
+_DANCED = re.compile(
+    r"(?i)\b(?:when|once|after)\s+(?:(?:(?:you|we)(?:\s+have|'ve)?\s+)?(?:done|danced|did|finished|completed|had)\s+)?"
+    rf"(?:the\s+first\s+)?{NUMBER}\s+(?:complete\s+|full\s+|whole\s+)?(?:walls|rounds|times\s+through)\b"
+)
+"""`when you have done three walls`."""
 _NTH_TIME = re.compile(
     rf"(?i)(?:\b(?:ur|you're|you are|we're|facing|back|at|on|the|to)\s+)*(?:front|back|\d{{1,2}}:\d\d)(?: wall)? "
     rf"(?:for )?the {ORDINAL} time\b"
@@ -288,7 +293,8 @@ _NTH_TIME = re.compile(
 
 def going_on(text: str) -> str:
     """Return a text without the wall behind the one that it speaks of, where that is only where the dance goes on:
-    `and go on with wall 3`, `wall 3 begins at the back`; before a wall is behind the one before it."""
+    `and go on with wall 3`, `wall 3 begins at the back`; before a wall is behind the one before it, and so many walls
+    that are danced end with the last of them."""
     text = _NTH_TIME.sub(" ", text)
     for one, other in reversed([*itertools.pairwise(ON_WALLS.finditer(text))]):
         between, begun = text[one.end() : other.start()], _BEGUN.match(text, other.end())
@@ -297,7 +303,9 @@ def going_on(text: str) -> str:
         own = re.search(r"\d", text[: one.start()] + between) and _OWN_COUNTS.match(text, other.end())
         if walls_of(other) == (max(walls_of(one)) + 1,) and led and (verbs or begun) and not own:
             text = f"{text[: one.end() + led.start()]} {text[begun.end() if begun else other.end() :]}"
-    return _BEFORE.sub(lambda found: f"after wall {(number(found[1]) if found[1] else ordinal(found[2])) - 1}", text)
+    text = _BEFORE.sub(lambda found: f"after wall {(number(found[1]) if found[1] else ordinal(found[2])) - 1}", text)
+    cut = re.search(r"(?i)\bre-?start", text)  # of this wall, or of the next
+    return text if cut else _DANCED.sub(lambda found: f"after wall {number(found[1])}", text)
 
 
 def _bracketed(text: str, found: re.Match[str]) -> bool:

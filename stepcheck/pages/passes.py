@@ -148,7 +148,7 @@ class Restart:
 
 def is_change(text: str) -> bool:
     """Say whether a line is about restarts, tags or the end."""
-    said = plain(text)
+    said = going_on(plain(text))
     return bool(_CHANGE.search(said) or re.search(r"(?i)\b(?:after|at the end of|on) walls?\W*\w", said)) or (
         bool(ON_WALLS.search(said)) and bool(_SPEAKS.search(said) or _EXTRA.search(said) or _LEFT_OUT.search(said))
     )

@@ -491,3 +491,27 @@ def test_where_a_tag_faces_again_is_none_of_its_steps(said: str) -> None:
 
     assert body(text, "Tag") == ["S(R) S(L) S(R) S(L)"]
     assert "expect facing" in " ".join(danced(text)) and not sc.draft(text).open
+
+
+@pytest.mark.parametrize(
+    ("said", "walls"),
+    [
+        ("There is a small tag when you have done three walls: {}, 4 counts, and on we go.", 3),
+        ("Tag after two walls: {} (4 counts)", 2),
+        ("Once you've danced 3 full walls, add a tag of 4 counts: {}", 3),
+        ("After the first two rounds there is a tag: {}, 4 counts", 2),
+    ],
+)
+def test_a_tag_behind_so_many_walls_is_behind_the_last_of_them(said: str, walls: int) -> None:
+    """However it is said that they are danced."""
+    text = SHEET.format("", "", "", said.format("sway right, left, right, left"))
+
+    assert danced(text)[:2] == [f"Main x{walls}", "Tag"] and body(text, "Tag") == ["S(R) S(L) S(R) S(L)"]
+    assert not sc.draft(text).open
+
+
+def test_a_restart_when_so_many_walls_are_danced_is_open() -> None:
+    """It may be of the last of them or of the next one."""
+    made = sc.draft(SHEET.format("", "", "", "When you have danced 5 walls restart after 16 counts"))
+
+    assert "first 16" not in made.text and made.open
