@@ -311,6 +311,7 @@ def without_letterhead(texts: list[str]) -> tuple[list[str], list[str], str]:
     for these, and the first one that is left, "" if there is none."""
     mailed = any(map(GREETING.match, texts[:1]))
     begun = next((at for at, text in enumerate(texts) if _DEAR.fullmatch(text) and not mailed), 0)
+    begun *= begun != 1 or bool(re.search(r"[,\d]|day\b", texts[0]) or CLUB.search(texts[0]))  # else it is the title
     return texts[:begun], [*[""] * begun, *texts[begun:]], next(iter(texts[begun:]), "")
 
 
