@@ -80,6 +80,7 @@ _ABOUT = re.compile(
     rf"(?:the )?(?:{ORDINAL}|last) .*\b(?:home|front|back)\b)"
 )
 """A sentence about what stands before it: `On the second Cowboy turn …`, `Left foot stomps`."""
+_ASKS = re.compile(r"(?i)\b(?:turn|repeat|again|more|twice|instead|other|opp|opposite|reverse|front|back|you home)\b")
 _GRID = re.compile(rf"(?i)^\W*{UNITS}\W+1\W+2\W+3|^[LR]\s.*(?:\s{{2,}}|^)(?:\.|-[a-z]+|[a-z]+-)(?=\s{{2,}}|$)")
 """A line of a grid: the beats, or what one foot does on each."""
 
@@ -386,9 +387,8 @@ class Body:
         if asked:
             return self.pieces[-1].told.append(Told(entry.number, text))  # dance of unknown length, which is open
         (self.ends if self.pieces and self.pieces[-1].told else self.left).append(tight(text))
-        if risky(text, self.reader) or re.search(
-            r"(?i)\b(?:turn|repeat|again|more|twice|instead|other|opp|opposite|reverse|front|back|you home)\b", text
-        ):
+        skipped = parts and re.search(r"(?i)\b(?:skip|omit|leave out|drop|no|time)\b", text)  # `third time no B`
+        if skipped or risky(text, self.reader) or _ASKS.search(text):
             self.reader.leave_open(entry.number, text)
         else:
             self.reader.mark(entry.number, "remark")

@@ -14,6 +14,7 @@ from stepcheck.routines.beside import risky
 from stepcheck.routines.body import WAIT, Body
 from stepcheck.routines.order import Danced, order
 from stepcheck.routines.part import Piece
+from stepcheck.routines.sentences import OVER
 from stepcheck.steps.vocabulary import pieces, tight
 from stepcheck.steps.words import ORDINAL, UNITS
 
@@ -172,6 +173,22 @@ class Heads:
         self.body.danced += named
         self.reader.mark(entry.number, "order")
         self.listing = entry.number
+        return True
+
+    def over(self, entry: Entry) -> bool:
+        """Take a line that dances all parts above it once more, or those from one on; return whether it does.  `Repeat
+        all` is of its part where that has room for it; where the sheet has an order such a line is open."""
+        body, found = self.body, OVER.fullmatch(entry.text)
+        if not found or len(body.pieces) < 2 or (found["loose"] and not body.pieces[-1].full(Lines(body.cues, False))):
+            return False
+        names = [plainly(each.name) for each in body.danced]
+        first = names.index(plainly(found["first"])) if plainly(found["first"] or "") in names else 0
+        if self.ordered or (found["first"] and plainly(found["first"]) not in names):
+            body.stray(entry, entry.raw)
+        else:
+            *others, last = body.danced[first:]
+            body.danced += [*others, evolve(last, facing=found["facing"] or last.facing)]
+            self.reader.mark(entry.number, "order")
         return True
 
     def once(self, entry: Entry) -> bool:

@@ -2,14 +2,14 @@
 parts that the order calls by numbers; lines that are a list of abbreviations with their words."""
 
 import re
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 
 from attrs import evolve, frozen
 
 from stepcheck.cues.codes import is_beats, is_feet
 from stepcheck.cues.entries import Entry
 from stepcheck.cues.footwork import found_in
-from stepcheck.cues.titles import head
+from stepcheck.cues.titles import Head, head, plainly
 from stepcheck.routines.order import order_words, shortens
 from stepcheck.steps.words import NUMBERS
 
@@ -229,3 +229,18 @@ def _stands_for(short: str, words: str) -> bool:
         and words.count(" ") <= len(short)
         and shortens(short.replace("x", "c"), words)
     )
+
+
+_CALLED = re.compile(
+    r"(?i)\W*(?:(?:we call (?:it|this|that)|called|aka|a\.k\.a\.)\s+)?(?:the\s+)?"
+    r"(?P<name>[a-z][\w']*(?: [\w']+){0,2})\W*"
+)
+"""What a part is called beside its head: `Part A (Verse)`, `First part (we call it the Plow)`."""
+
+
+def also_called(heads: Iterable[Head]) -> dict[str, str]:
+    """Return the parts by the names of their own that stand beside their heads, each of one part only."""
+    said = [(found["name"], each.name) for each in heads if (found := _CALLED.fullmatch(each.remark or each.rest))]
+    often = [plainly(alias) for alias, _ in said]
+    known = {plainly(name) for _, name in said}
+    return {alias: name for alias, name in said if often.count(plainly(alias)) == 1 and plainly(alias) not in known}

@@ -9,7 +9,7 @@ from attrs import evolve, frozen
 from stepcheck.cues.codes import counts_on, is_beats, is_feet
 from stepcheck.cues.entries import Entry
 from stepcheck.cues.footwork import found_in
-from stepcheck.cues.titles import KIND, SHORT, Head, capital_head, head, plainly, title
+from stepcheck.cues.titles import KIND, SHORT, capital_head, head, plainly, title
 from stepcheck.steps.vocabulary import code, tight
 from stepcheck.steps.words import CLOSES, NTHS, NUMBER, NUMBERS, ORDINAL, ORDINALS, TIMES, UNITS, number, often
 
@@ -75,21 +75,6 @@ def order(text: str, names: Sequence[str]) -> tuple[list[Danced], str]:
     return out, "; ".join(left)
 
 
-_CALLED = re.compile(
-    r"(?i)\W*(?:(?:we call (?:it|this|that)|called|aka|a\.k\.a\.)\s+)?(?:the\s+)?"
-    r"(?P<name>[a-z][\w']*(?: [\w']+){0,2})\W*"
-)
-"""What a part is called beside its head: `Part A (Verse)`, `First part (we call it the Plow)`."""
-
-
-def also_called(heads: Iterable[Head]) -> dict[str, str]:
-    """Return the parts by the names of their own that stand beside their heads, each of one part only."""
-    said = [(found["name"], each.name) for each in heads if (found := _CALLED.fullmatch(each.remark or each.rest))]
-    often = [plainly(alias) for alias, _ in said]
-    known = {plainly(name) for _, name in said}
-    return {alias: name for alias, name in said if often.count(plainly(alias)) == 1 and plainly(alias) not in known}
-
-
 def by_name(danced: Iterable[Danced], also: Mapping[str, str]) -> list[Danced]:
     """Return the parts of the order under the names of their heads."""
     return [evolve(each, name=also.get(each.name, each.name)) for each in danced]
@@ -122,8 +107,18 @@ def _from_to(found: re.Match[str], numbers: set[str]) -> str:
     return " ".join(said) if said and numbers >= {*said} else found[0]
 
 
+_THROUGH = re.compile(
+    rf"(?i)[\s,;(-]*\b{TIMES}\s*(?:through|thru|in all)\b\W*$|"
+    r"(?:\s*(?:[,;:-]|\bthen\b|\band\b))+\s*(?:repeat|rpt)(?:\s+(?:it\s+)?(?:all|(?:the\s+)?(?:whole\s+)?(?:dance|routine|thing)|"
+    r"from\s+(?:the\s+)?(?:top|beginning|start)))?\W*$"
+)
+"""How often all of an order is danced, whatever stands in it: `A, B, C twice through`, `A B C - repeat`."""
+
+
 def _whole(text: str) -> tuple[str, int]:
     """Return a text without how often all of it is danced, and how often that is."""
+    if through := _THROUGH.search(text):
+        return text[: through.start()], often(*through.groups()) if any(through.groups()) else 2
     found = _TIMES.search(text)
     if not found or "," in text[: found.start()]:
         return text, 1
@@ -192,7 +187,8 @@ def _unread(beside: str, known: Mapping[str, str]) -> tuple[list[Danced], str]:
     """Return the parts that words between the names of others may be, by a short name or one that no part has, and the
     words that are none."""
     out, left = list[Danced](), list[str]()
-    for said in re.split(r"\s*[,/|;>]\s*|\s+-+\s+", beside):
+    kinds = all(re.fullmatch(rf"(?i){KIND}", word) for word in beside.split())  # `Chorus Ending`
+    for said in beside.split() if kinds else re.split(r"\s*[,/|;>]\s*|\s+-+\s+", beside):
         word = said.casefold()
         short = [name for plain, name in known.items() if len(word) > 1 and shortens(word, plain)]
         if re.fullmatch(rf"(?i){KIND}", said) or re.fullmatch(r"[A-Z][a-z]+|[A-H]", said):
@@ -290,6 +286,8 @@ def said_of_order(text: str, names: Sequence[str]) -> str | None:
     names = names or [*dict.fromkeys(re.findall(r"(?<![\w'])[A-H](?![\w'])", text))]
     words = order_words(text)
     if words is not None:
+        all_of_it = re.match(r"(?i)\W*(?:do|dance)\b", text) and re.search(rf"(?i)\w\s+{TIMES}\W*$", words)
+        words += " through" * bool(all_of_it and len(order(words, names)[0]) > 1)  # `Do A B C twice`
         found = order(words, names)[0]
         if found and (len(found) > 1 or _WORD.search(text[: len(text) - len(words)])):
             return words

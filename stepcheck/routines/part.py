@@ -51,6 +51,10 @@ class Piece:
         self.beats = stated
         return bool(opened) or sum(map(beats_of, items)) == beats
 
+    def full(self, lines: Lines) -> bool:
+        """Say whether the part has all of its stated beats."""
+        return 0 < self.beats == sum(map(beats_of, self.read(lines)[0]))
+
     def read(self, lines: Lines) -> tuple[list[Item], Open]:
         """Return the lines of the part; stated facings say if a turn behind several figures is of each or of all."""
         lines.asked = False

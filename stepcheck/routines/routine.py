@@ -17,8 +17,8 @@ from stepcheck.pages.song import PERSON, TEACHES, author
 from stepcheck.routines.beside import risky
 from stepcheck.routines.body import FRONT, WAIT, Body
 from stepcheck.routines.heads import Heads
-from stepcheck.routines.listed import below, is_title, listed, numbered
-from stepcheck.routines.order import Danced, also_called, by_name, doubled, order, orders, parted, said_of_order
+from stepcheck.routines.listed import also_called, below, is_title, listed, numbered
+from stepcheck.routines.order import Danced, by_name, doubled, order, orders, parted, said_of_order
 from stepcheck.routines.part import Piece
 from stepcheck.routines.sentences import told_plainly
 from stepcheck.routines.under import Under
@@ -258,7 +258,11 @@ class Routine:
             return self.reader.mark(entry.number, "fact")
         if self._signed(entry) or self._remark(entry) or self._explains(entry) or self._halved(entry):
             return
-        if self.heads.once(entry) or self.heads.listed(entry, self.entries[index - 1].number if index else 0):
+        if (
+            self.heads.over(entry)
+            or self.heads.once(entry)
+            or self.heads.listed(entry, self.entries[index - 1].number if index else 0)
+        ):
             return
         if made := head(text, self.body.key.measure, self.body.names) or self._finish(text, closing):
             self.behind = False

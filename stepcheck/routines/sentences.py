@@ -35,6 +35,15 @@ _SUM = re.compile(
     rf"(?i)^(?:that|this|it)(?:'s|\s+(?:is|makes|takes))\s+\d{{1,3}}\s*{UNITS}(?:\s+(?:too|as\s+well))?\W*$"
 )
 
+OVER = re.compile(
+    r"(?i)\W*(?:(?:then|and|now|so|you|we) )*(?:repeat|rpt|do|dance|go|start)\b(?: (?:it|over|back))*"
+    r"(?: (?:again )?from (?:the )?(?:very )?(?:top|beginning|start|(?:part )?(?P<first>[\w ]+?))|"
+    r" (?:the )?(?:whole|entire) (?:dance|routine|sequence)|"
+    r" the (?:dance|routine|sequence)|(?P<loose> (?:it )?(?:all|everything)| (?:the )?(?:whole|entire) (?:thing|lot)))"
+    r"(?: (?:of it|again|over|once more))*(?:,? (?:to|facing) (?:the )?(?P<facing>front|back)(?: wall)?)?\W*"
+)
+"""All parts once more, or from one on: `Repeat the whole dance`, `Do it all again to the front`, `Repeat from B`."""
+
 
 def told_plainly(lines: Sequence[Entry]) -> list[Entry]:
     """Return lines of which those in sentences say what their cues would: `Verse: two Triples. One Basic` for `On the

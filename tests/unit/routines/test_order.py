@@ -348,3 +348,54 @@ def test_roman_numbers_alone_on_their_lines_head_parts() -> None:
     )
 
     assert "dance:\n  I\n  II\n  III\n  I\n" in made.text and not made.open
+
+
+ROW = (
+    "Sallow Row (clogging)\nwait 8, left foot lead\n\nPart A (8 beats)\n2 Triples\n\nPart B (8 beats)\n4 Basics\n\n"
+    "Part C (8 beats)\n2 Chains\n\n"
+)
+
+
+def _danced(said: str) -> list[str]:
+    """Return the parts in the order in which three parts and a line below them are danced."""
+    text = sc.draft(ROW + said + "\n").text
+    return [each.strip() for each in text.split("dance:\n")[1].split("\n\n")[0].splitlines()]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Order: A, B, C twice through",
+        "A, B, C - repeat",
+        "Sequence: A B C, then repeat the whole thing",
+        "Do A B C twice",
+        "Repeat the whole dance",
+        "Repeat from the top",
+        "Start over from the beginning",
+        "Now do the whole thing again",
+        "Repeat from part A",
+    ],
+)
+def test_all_parts_are_danced_once_more(said: str) -> None:
+    """Whether the order ends with it or a line below the parts says it, it is of all parts and not of the last one."""
+    assert _danced(said) == ["A", "B", "C"] * 2
+    assert not sc.draft(ROW + said + "\n").open
+
+
+def test_parts_from_one_on_are_danced_once_more_to_a_wall() -> None:
+    """The claim stands behind the last of them."""
+    assert _danced("Repeat from B to the front") == ["A", "B", "C", "B", "C", "expect facing front"]
+
+
+@pytest.mark.parametrize("said", ["Third time through skip B", "The last time there is no C", "Repeat from D"])
+def test_what_changes_the_order_and_is_not_read_is_open(said: str) -> None:
+    """A remark that names a part and leaves it out changes what is danced."""
+    assert _danced(said) == ["A", "B", "C"]
+    assert any(said in each for each in sc.draft(ROW + said + "\n").open)
+
+
+def test_all_of_a_part_with_room_for_it_is_danced_again_in_it() -> None:
+    """`Repeat all` is of the part whose stated beats its lines fill half."""
+    text = sc.draft(ROW.replace("C (8", "C (16") + "Repeat all\n").text
+
+    assert "2 times:" in text.split("part C: 16 beats")[1]
