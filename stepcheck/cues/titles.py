@@ -79,6 +79,12 @@ def plainly(name: str) -> str:
     return " ".join(words)
 
 
+def shortens(short: str, name: str) -> bool:
+    """Say whether the letters of a short name stand in a name in their order, the first as its first."""
+    letters = iter(name)
+    return short[0] == name[:1] and all(letter in letters for letter in short)
+
+
 _LENGTH = re.compile(rf"(?i)^[\s.,:(\[\]=_-]*(?:(?:only|just)\s+)?(\d{{1,3}})\s*-?\s*(?:{UNITS})?\s*[)\].]*(?=\W|$)")
 _MEASURED = re.compile(
     r"(?i)^[\s.,:()\[\]=_-]*(?:bars?|meas(?:ures)?\.?|m)\s*1\s*-\s*(\d{1,2})[)\].]*|"

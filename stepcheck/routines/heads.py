@@ -14,7 +14,7 @@ from stepcheck.routines.beside import risky
 from stepcheck.routines.body import WAIT, Body
 from stepcheck.routines.order import Danced, order
 from stepcheck.routines.part import Piece
-from stepcheck.routines.sentences import OVER
+from stepcheck.routines.sentences import ONCE_MORE, OVER
 from stepcheck.steps.vocabulary import pieces, tight
 from stepcheck.steps.words import ORDINAL, UNITS
 
@@ -24,8 +24,7 @@ _FIRST = re.compile(
     r"([^.(;,]+?)(?:\s+only)?(?:\s*[.(;,]\s*(.*))?"
 )
 """The beginning of a part."""
-_CHANGED = re.compile(r"(?i)\b(?:but|no|not|without|turn\w*|except|instead|opposite|other)\b")
-"""Words that change a part that is danced again."""
+_CHANGED = re.compile(r"(?i)\b(?:but|no|not|without|turn\w*|except|instead|opposite|other)\b")  # a part danced again
 _NTH = rf"\W*(?:(?:on|in|for|during|at) )?(?:the )?(?:very )?((?:last|final|{ORDINAL})"  # which time of a part
 _BEGINS = re.compile(
     r"(?i)\W*(?:(?:we|you|all|everybody|dancers?|dance|dancing|the|first|steps?|then)\s+)*"
@@ -168,27 +167,30 @@ class Heads:
         if not below or not re.search(r"(?i)\b(?:twice|x ?\d|\d ?x|times|again)\W*$", entry.text):
             return False
         named, left = order(entry.text, self.body.names)
-        if len(named) != 1 or left:
-            return False
-        self.body.danced += named
-        self.reader.mark(entry.number, "order")
-        self.listing = entry.number
-        return True
+        if len(named) == 1 and not left:
+            self.body.danced += named
+            self.reader.mark(entry.number, "order")
+            self.listing = entry.number
+        return len(named) == 1 and not left
 
     def over(self, entry: Entry) -> bool:
-        """Take a line that dances all parts above it once more, or those from one on; return whether it does.  `Repeat
-        all` is of its part where that has room for it; where the sheet has an order such a line is open."""
+        """Take a line that dances parts above it once more; return whether it does.  `Repeat all` is of its part where
+        that has room for it; where the sheet has an order such a line is open."""
         body, found = self.body, OVER.fullmatch(entry.text)
-        if not found or len(body.pieces) < 2 or (found["loose"] and not body.pieces[-1].full(Lines(body.cues, False))):
-            return False
         names = [plainly(each.name) for each in body.danced]
-        first = names.index(plainly(found["first"])) if plainly(found["first"] or "") in names else 0
-        if self.ordered or (found["first"] and plainly(found["first"]) not in names):
-            body.stray(entry, entry.raw)
+        first = plainly(found["first"] or "") if found else ""
+        fits = found and (not found["loose"] or body.pieces[-1].full(Lines(body.cues, False)))
+        if found and fits and len(names) > 1 and (len(first) < 2 or first in names):
+            known = not self.ordered and first in ("", *names)
+            more = body.danced[names.index(first) if first else 0 :] if known else []
+            more[-1:] = [evolve(each, facing=found["facing"] or each.facing) for each in more[-1:]]
         else:
-            *others, last = body.danced[first:]
-            body.danced += [*others, evolve(last, facing=found["facing"] or last.facing)]
-            self.reader.mark(entry.number, "order")
+            asked = ONCE_MORE.match(entry.text) if entry.gap and body.pieces and not self.ordered else None
+            more, left = order(entry.text[asked.end() :], body.names) if asked else ([], "")
+            if not more or left or any(each.changed or each.name not in body.names for each in more):
+                return False
+        body.danced += more
+        self.reader.mark(entry.number, "order") if more else body.stray(entry, entry.raw)
         return True
 
     def once(self, entry: Entry) -> bool:

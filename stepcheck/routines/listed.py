@@ -9,8 +9,8 @@ from attrs import evolve, frozen
 from stepcheck.cues.codes import is_beats, is_feet
 from stepcheck.cues.entries import Entry
 from stepcheck.cues.footwork import found_in
-from stepcheck.cues.titles import Head, head, plainly
-from stepcheck.routines.order import order_words, shortens
+from stepcheck.cues.titles import Head, head, plainly, shortens
+from stepcheck.routines.order import order_words
 from stepcheck.steps.words import NUMBERS
 
 _SIGN = r"(?:#\s?|\b(?i:steps?|figures?|nos?\.?|numbers?)\s(?:#\s?)?)"

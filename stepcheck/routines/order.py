@@ -9,7 +9,7 @@ from attrs import evolve, frozen
 from stepcheck.cues.codes import counts_on, is_beats, is_feet
 from stepcheck.cues.entries import Entry
 from stepcheck.cues.footwork import found_in
-from stepcheck.cues.titles import KIND, SHORT, capital_head, head, plainly, title
+from stepcheck.cues.titles import KIND, SHORT, capital_head, head, plainly, shortens, title
 from stepcheck.steps.vocabulary import code, tight
 from stepcheck.steps.words import CLOSES, NTHS, NUMBER, NUMBERS, ORDINAL, ORDINALS, TIMES, UNITS, number, often
 
@@ -17,7 +17,7 @@ _BEGINS = (
     r"(?:(?:the\s+)?(?:running\s+)?order\b[^:]{0,30}(?=:)|(?:(?:so|then|and)\s+)?(?:it'?s|its|it|that|the\s+(?:whole\s+thing|dance|routine))\s+goes|so\s+its|"
     r"(?:so\s+)?(?:the\s+)?(?:dance\s+)?(?:order|sequence|seq|routine|format|"
     r"structure|pattern|layout)(?:\s+(?:of|for)\s+(?:the\s+)?(?:dance|routine|song|parts))?(?:\s+is)?|"
-    r"(?:(?:how\s+)?(?:it|(?:the\s+)?(?:tune|song|music|whole\s+(?:thing|dance)))|(?:how\s+)?the\s+(?:dance|routine))\s+(?:runs|goes)|"
+    r"(?:(?:how\s+)?(?:it|(?:the\s+)?(?:tune|song|music|whole\s+(?:thing|dance)))|(?:how\s+)?(?:the\s+)?(?:dance|routine))\s+(?:runs|goes)|"
     r"(?:then\s+)?(?:we|you)\s+(?:do|dance|go)(?:\s+it)?|(?:tune|music)\s+is\s+(?:played\s+)?[A-D]{2,8}(?=:)|(?:(?:we|you)\s+)?run(?:\s+it)?|(?:how\s+)?(?:it|this)\s+goes|goes|dance\s+it|do|play|"
     r"whole\s+dance(?:\s+is)?|dance(?=\s*:)|put(?:ting)? it together|all together)\b"
 )
@@ -52,7 +52,7 @@ class Danced:
 
 def order(text: str, names: Sequence[str]) -> tuple[list[Danced], str]:
     """Return the parts that a text names in order, and what it says beside them."""
-    text = _spaced(text, names)
+    text = _FIRST_OF.sub(r"\2 (first \1)", _spaced(text, names))
     text, times = _whole(text)
     known = _known(text, names)
     called = _spellings(known)
@@ -80,6 +80,10 @@ def by_name(danced: Iterable[Danced], also: Mapping[str, str]) -> list[Danced]:
     return [evolve(each, name=also.get(each.name, each.name)) for each in danced]
 
 
+_FIRST_OF = re.compile(
+    rf"(?i)\b(?:(?:just|only|the) )*(?:first|1st) (\d{{1,3}}(?:\s*{UNITS})?) (?:only )?of (?:the )?((?:part )?\w+)"
+)
+"""`first 8 of A` is A cut."""
 _WORDS = re.compile(r"[A-Za-z]{2,}")
 _BEFORE = re.compile(r"(?i)\b(?:then|and|now|to|we|go|do|dance|back|the|again|with|so)\b|[\W_]")
 """Words in front of the first part that say nothing."""
@@ -198,12 +202,6 @@ def _unread(beside: str, known: Mapping[str, str]) -> tuple[list[Danced], str]:
     return out, ", ".join(left)
 
 
-def shortens(short: str, name: str) -> bool:
-    """Say whether the letters of a short name stand in a name in their order, the first as its first."""
-    letters = iter(name)
-    return short[0] == name[:1] and all(letter in letters for letter in short)
-
-
 def _spellings(known: dict[str, str]) -> dict[str, str]:
     """Return how the parts may be called in the order, in small letters, with their names."""
     out: dict[str, str] = {}
@@ -231,7 +229,8 @@ _QUIET = re.compile(
 _MANY = re.compile(rf"(?i)^\W{{0,3}}{TIMES}\)?")
 _CUT = re.compile(
     rf"(?i)^\W{{0,3}}(?:(?:(?:but|just|only|the) )*(?:first|1st)\s+(?:(half)|{NUMBER}(?:\s*{UNITS})?(?:\s+only)?)|"
-    rf"(?:just |only )(\d{{1,3}})(?:\s*{UNITS})?(?=\W)|(?<=\()(?:{UNITS}\s+)?1\s*-\s*(\d{{1,3}})|"
+    rf"(?:just |only )(\d{{1,3}})(?:\s*{UNITS})?(?=\W)|(?<=\()(\d{{1,3}})\s*{UNITS}\s+only|"
+    rf"(?<=\()(?:{UNITS}\s+)?1\s*-\s*(\d{{1,3}})|"
     rf"(?:just |only )?(1/2|half)(?: of it)?(?:,?\s*\d+\s*{UNITS})?)\)?"
 )
 
@@ -242,8 +241,10 @@ def _modified(name: str, behind: str, half: bool) -> tuple[Danced, str]:
     while True:
         if found := _MANY.match(behind):
             times = often(*found.groups())
+        elif found := re.match(r"(?i)^[\s,]{0,3}once\b(?=\W*(?:[,;/|]|and\b|then\b|$))", behind):
+            pass
         elif found := _CUT.match(behind):
-            half, first = bool(found[1] or found[5]), number(found[2] or found[3] or found[4] or "0")
+            half, first = bool(found[1] or found[6]), number(next(filter(None, found.groups()[1:5]), "0"))
         elif found := re.match(
             r"(?i)^\W{0,3}(?:ends? )?(?:to|fac\w+|at) (?:the )?(front|back|\d{1,2}:\d\d)(?: wall)?\)?", behind
         ):
@@ -285,7 +286,7 @@ def said_of_order(text: str, names: Sequence[str]) -> str | None:
     """Return what a line says of the order of the parts, None if it says nothing of it."""
     names = names or [*dict.fromkeys(re.findall(r"(?<![\w'])[A-H](?![\w'])", text))]
     words = order_words(text)
-    if words is not None:
+    if words is not None and not re.match(r"(?i)\W*(?:do|dance)\b.*\bagain\W*$", text):
         all_of_it = re.match(r"(?i)\W*(?:do|dance)\b", text) and re.search(rf"(?i)\w\s+{TIMES}\W*$", words)
         words += " through" * bool(all_of_it and len(order(words, names)[0]) > 1)  # `Do A B C twice`
         found = order(words, names)[0]

@@ -249,7 +249,7 @@ class Routine:
         entry = self._item(entry)
         text = entry.text
         closing, self.closing = self.closing, False
-        if self.body.pending is not None and self.under.takes(entry):
+        if self.heads.over(entry) or (self.body.pending is not None and self.under.takes(entry)):
             return
         self.body.pending = None
         if entry.number in self.orders:
@@ -258,11 +258,7 @@ class Routine:
             return self.reader.mark(entry.number, "fact")
         if self._signed(entry) or self._remark(entry) or self._explains(entry) or self._halved(entry):
             return
-        if (
-            self.heads.over(entry)
-            or self.heads.once(entry)
-            or self.heads.listed(entry, self.entries[index - 1].number if index else 0)
-        ):
+        if self.heads.once(entry) or self.heads.listed(entry, self.entries[index - 1].number if index else 0):
             return
         if made := head(text, self.body.key.measure, self.body.names) or self._finish(text, closing):
             self.behind = False

@@ -36,13 +36,19 @@ _SUM = re.compile(
 )
 
 OVER = re.compile(
-    r"(?i)\W*(?:(?:then|and|now|so|you|we) )*(?:repeat|rpt|do|dance|go|start)\b(?: (?:it|over|back))*"
-    r"(?: (?:again )?from (?:the )?(?:very )?(?:top|beginning|start|(?:part )?(?P<first>[\w ]+?))|"
+    r"(?i)\W*(?:(?:then|and|now|so|you|we) )*(?:(?:repeat|rpt|do|dance|go|start)\b(?: (?:it|over|back|again))*|back\b)"
+    r"(?: (?:from|to|at) (?:the )?(?:very )?(?:top|beginning|start|(?:part )?(?P<first>[\w ]+?))|"
     r" (?:the )?(?:whole|entire) (?:dance|routine|sequence)|"
     r" the (?:dance|routine|sequence)|(?P<loose> (?:it )?(?:all|everything)| (?:the )?(?:whole|entire) (?:thing|lot)))"
-    r"(?: (?:of it|again|over|once more))*(?:,? (?:to|facing) (?:the )?(?P<facing>front|back)(?: wall)?)?\W*"
+    r"(?: (?:of it|again|over|once more|and do it all))*"
+    r"(?:,? (?:to|facing) (?:the )?(?P<facing>front|back)(?: wall)?)?\W*"
 )
 """All parts once more, or from one on: `Repeat the whole dance`, `Do it all again to the front`, `Repeat from B`."""
+ONCE_MORE = re.compile(
+    r"(?i)\W*(?:(?:then|and|now|so) )*"
+    r"(?:repeat|rpt|(?:finish|end|close)(?: up)? (?:with|on)|(?:do|dance)(?=.*\bagain\W*$))\b(?: parts?\b)?"
+)
+"""What stands before parts that are danced once more: `Repeat A, B and C`, `Finish with A`."""
 
 
 def told_plainly(lines: Sequence[Entry]) -> list[Entry]:

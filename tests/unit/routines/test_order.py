@@ -374,6 +374,10 @@ def _danced(said: str) -> list[str]:
         "Start over from the beginning",
         "Now do the whole thing again",
         "Repeat from part A",
+        "Then back to the top",
+        "Back to A and do it all again",
+        "Repeat A, B and C",
+        "Repeat parts A, B & C",
     ],
 )
 def test_all_parts_are_danced_once_more(said: str) -> None:
@@ -385,6 +389,22 @@ def test_all_parts_are_danced_once_more(said: str) -> None:
 def test_parts_from_one_on_are_danced_once_more_to_a_wall() -> None:
     """The claim stands behind the last of them."""
     assert _danced("Repeat from B to the front") == ["A", "B", "C", "B", "C", "expect facing front"]
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("Do A and B again", ["A", "B", "C", "A", "B"]),
+        ("Finish with A", ["A", "B", "C", "A"]),
+        ("End on B", ["A", "B", "C", "B"]),
+        ("Order: A, B, first 4 of A, C", ["A", "B", "A, first 4 beats", "C"]),
+        ("Order: A, B, A (4 beats only), C", ["A", "B", "A, first 4 beats", "C"]),
+        ("Dance goes: A twice, B once, C", ["A x2", "B", "C"]),
+    ],
+)
+def test_parts_are_danced_once_more_or_in_part(said: str, wanted: list[str]) -> None:
+    """`first 4 of A` is said of the part behind it, and `once` is no change."""
+    assert _danced(said) == wanted
 
 
 @pytest.mark.parametrize("said", ["Third time through skip B", "The last time there is no C", "Repeat from D"])
