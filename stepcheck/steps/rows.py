@@ -55,7 +55,7 @@ def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
         group = evolve(group, events=(Unread(group.text),))  # `heel & heel &`: which step is on the half?
     group = _titled(group, book)
     pieces = folded(_stepwise(group.events, group.stands, assumed), group.counts, book, group.length, assumed)
-    pieces = _rocked(pieces, group.counts, book)
+    pieces = _completed(pieces, group.counts, book)
     counts = finer(pieces, group.counts, book)
     if switching(pieces) and (counts is None or counts.whole or group.length not in (0, counts.length)):
         pieces, counts = [Unread(group.text)], group.counts  # the step between is on no whole count
@@ -190,25 +190,33 @@ def _stepwise(events: Sequence[Event], stands: str, assumed: Assumptions) -> lis
     ]
 
 
-def _rocked(events: Sequence[Event], counts: Counts | None, book: Book) -> list[Event]:
-    """Return events with a recover behind each rock that has none, `side rock R, cross R`, where with just these they
-    last the whole counts that they have."""
+def _completed(events: Sequence[Event], counts: Counts | None, book: Book) -> list[Event]:
+    """Return events with the other half of what is told by its first one, where with just these they last the whole
+    counts that they have: a rock recovers, `side rock R, cross R`, and toes and heels come back, `toe fan x2`."""
     steps = [event for event in events if not isinstance(event, Facing)]
     after = zip(steps, [*steps[1:], None], strict=True)
-    lone = [a for a, b in after if _coded(a, ("RK",)) and not _coded(b, ("RC",))]
+    lone = [a for a, b in after if (_coded(a, "RK") and not _coded(b, "RC")) or _opens(a)]
     if not lone or only(events, Unread) or counts is None or not counts.whole:
         return [*events]
-    if len(steps) == len(lone) or lasts(events, book) + len(lone) != counts.length:
+    alike = len(steps) == len(lone) and not all(map(_opens, lone))
+    if alike or lasts(events, book) + len(lone) != counts.length:
         return [*events]
-    return [
-        each
-        for event in events
-        for each in ((event, Step(("RC",), OTHER.get(getattr(event, "foot", ""), ""))) if event in lone else (event,))
-    ]
+    out: list[Event] = []
+    for event in events:
+        out.append(event)
+        if isinstance(event, Step) and any(event is each for each in lone):
+            recovers = Step(("RC",), OTHER.get(event.foot, ""))
+            out.append(recovers if event.codes == ("RK",) else evolve(event, turn=None))
+    return out
 
 
-def _coded(event: Event | None, codes: tuple[str, ...]) -> bool:
-    return isinstance(event, Step) and event.codes == codes
+def _opens(event: Event | None) -> bool:
+    """Say whether toes fan, or heels split, and no more is said of where to."""
+    return (_coded(event, "FAN") or _coded(event, "SPL")) and isinstance(event, Step) and not event.note
+
+
+def _coded(event: Event | None, code: str) -> bool:
+    return isinstance(event, Step) and event.codes == (code,)
 
 
 def _swivelling(events: Sequence[Event]) -> list[Event]:

@@ -853,6 +853,12 @@ def test_a_section_may_begin_behind_its_number(label: str) -> None:
         ("1-4 R side, L touch, 1/4 L on L, R touch", ["S(R) TCH(L) S(L) TCH(R), turn 1/4 left @3"]),
         ("1-4 Walk around 3/4 turn right R L R L", ["S(R) S(L) S(R) S(L), turn 3/4 right"]),
         ("1-4 Side rock R, cross R, hold", ["RK(R) RC(L) S(R) HOLD"]),
+        ("1-4 R toe fans x2", ["FAN(R) FAN(R) FAN(R) FAN(R)"]),
+        ("1-4 Heel splits twice", ["SPL SPL SPL SPL"]),
+        ("1-4 Hands on hips, bump R L R L", ["BUMP BUMP BUMP BUMP"]),
+        ("1-4 JB 1/4 R", ["Jazz Box, turn 1/4 right"]),
+        ("1-4 GV R, touch", ["Vine, right foot"]),
+        ("1-4 Sd R, cl L, sd R, tch L", ["S(R) CL(L) S(R) TCH(L)"]),
         ("1-8 Toe struts fwd R L R L", ["Toe Strut x4, right foot"]),
         (
             "1-8 Shuffle R, rock back, shuffle L, rock back",
