@@ -155,9 +155,33 @@ _BEFORE = re.compile(
 """What stands beside the name of a head and says no dance: words in quotes, or when it is danced."""
 
 
+_CALLED = rf"(?P<name>(?:part\s+)?(?-i:[A-H])(?!\w)(?:\s+part)?|{KIND}(?:\s+part)?\b)"
+_SAID = re.compile(
+    rf"(?i)\W*(?P<next>(?:then|next|now|after\s+(?:that|this))\s+(?:is\s+|comes\s+|for\s+)?)?(?:the\s+)?"
+    rf"(?:(?:[\w' ]{{3,24}},?\s+(?:which\s+)?we\s+call\s+(?:it|that|this)|(?:{ORDINAL}|next|last)\s+part,)\s+)?"
+    rf"{_CALLED},?\s+"
+    rf"(?:(?P<is>is|has|takes|lasts|runs)\b(?P<remark>[^.:;\d]{{0,30}}?)|\(?(?=\d))"
+    rf"\b(?P<beats>\d{{1,3}})\s*{UNITS}\)?(?:\s+(?:long|as\s+well|too|again|in\s+all))*"
+    rf"(?:\s*[.:;,-]+\s*(?P<so>is\s+|has\s+)?)(?P<rest>\w.*)"
+)
+"""A head in a sentence: `B is 32 beats as well. 2 Triples`, `The first part, we call it A, is 16 beats: 4 Triples`."""
+_FOR = re.compile(
+    rf"(?i)\W*(?:(?:then|next|now|and)\s+)*"
+    rf"(?:(?:for|in|on)\s+(?:the\s+)?{_CALLED},?\s+(?:we|you)\s+(?:do|dance|have)\s+|"
+    rf"(?:the\s+)?{_CALLED.replace('<name>', '<goes>')}\s+goes"
+    rf"(?:\s+like\s+(?:this|so)\s*[:,-]*|\s*:|(?=\s+\d))\s*)(?P<rest>\w.*)"
+)
+"""A head before what is done in its part: `For B we do 2 Triples`, `The chorus goes like this: 2 Triples`."""
+
+
 def head(text: str, measure: int, extra: Sequence[str] = ()) -> Head | None:
     """Return the head of a part that a line is or begins with; `measure` is how many beats a measure has, 0 if unknown,
     `extra` are names that the order of the dance has."""
+    said = _SAID.match(text)
+    if said and (said["is"] or said["so"] or said["next"]):
+        return Head(title(said["name"]), int(said["beats"]), (said["remark"] or "").strip(" ,"), said["rest"])
+    if done := _FOR.match(text):
+        text = f"{done['name'] or done['goes']}: {done['rest']}"
     found = _HEAD.match(text) or _INSIDE.match(text)
     known = ""
     for each in sorted(extra, key=len, reverse=True) if not found else ():

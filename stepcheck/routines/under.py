@@ -111,7 +111,7 @@ class Under:
         between, self.between = self.between, ""
         row, (feet, marks) = cue.row, _feet_first(text)
         cells, many = feet_of(feet), max(cue.number, cue.times)
-        if row is None or len(cells) == 1 or not row.feet or cue is not told.cues[-1]:
+        if row is None or len(cells) == 1 or not row.feet or all(cue is not each for each in told.cues[-1:]):
             return False
         if not feet:
             behind = (each for each in self.body.key.entries if each.number > entry.number)

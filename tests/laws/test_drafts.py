@@ -53,6 +53,7 @@ def seen(char: str) -> bool:
 @example("\x1b")
 @example('"Alder "Alder "Alder "Alder\n"ALDER')
 @example("Alder Hop\nA: 2 Triples\n(DS RS) (DS RS)")
+@example("VERSE\nDS, DS DS, DS RS, DS, DS, RS R LR, left free\nlead.")
 @given(TEXTS)
 def test_any_text_becomes_a_sheet_in_the_canonical_layout(text: str) -> None:
     """Drafting raises nothing; the language finds nothing in what comes out, and the formatter changes nothing in

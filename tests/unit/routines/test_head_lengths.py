@@ -143,3 +143,27 @@ def test_parts_that_share_a_length_have_it_and_are_no_order(said: str) -> None:
 def test_a_length_in_capitals_is_one(said: str) -> None:
     """The unit of a length may be in capitals; what stands behind it is no dance."""
     assert part(f"{said}\n2 Rocking Chairs\n") == ["part Break: 8 beats", "Rocking Chair x2"]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "B is 16 beats as well. 2 Triples, then 4 Basics.",
+        "B is the long one, 16 beats: two Triples and four Basics",
+        "Part B is 16 beats too. Two triples then four basics.",
+        "The second part, B, is 16 beats. 2 Triples, 4 Basics.",
+        "The next bit, we call it B, is 16 beats. 2 Triples, 4 Basics.",
+        "Next is B, 16 beats: 2 Triples, 4 Basics",
+        "For B we do 2 Triples and 4 Basics (16 beats)",
+        "In part B you do 2 Triples and 4 Basics",
+        "The B part goes like this: 2 Triples, 4 Basics, 16 beats",
+    ],
+)
+def test_a_head_may_stand_in_a_sentence(said: str) -> None:
+    """What names a part and says how long it is, or what is done in it, begins it."""
+    made = sc.draft(f"{FRONT}Part A (8 beats)\n2 Chains\n\n{said}\n")
+    head, *lines = made.text.split("\npart B")[1].split("\n\n")[0].split("\n")
+
+    assert [line.strip() for line in lines] == ["Triple x2", "Basic x4"]
+    assert head.startswith(": 16 beats") or "16" not in said
+    assert not made.open
