@@ -25,8 +25,7 @@ from stepcheck.model.claims import Claim, Kind
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.words import listed
 from stepcheck.model.work import LAYING, Work, WorkSpent
-from stepcheck.program.formatter import format_text
-from stepcheck.program.routine import Routine
+from stepcheck.program.routine import Routine, format_text
 from stepcheck.proof.names import TooLarge
 from stepcheck.proof.solving import FINITE, BudgetSpent, satisfiable
 from stepcheck.report import pipeline
