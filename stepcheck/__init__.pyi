@@ -118,10 +118,10 @@ from stepcheck.model.source import WrongValue as WrongValue
 from stepcheck.music.strains import NoSong as NoSong
 from stepcheck.music.strains import Section as Section
 from stepcheck.music.strains import Song as Song
-from stepcheck.program.formatter import NotUnderstood as NotUnderstood
-from stepcheck.program.formatter import format_text as format_text
 from stepcheck.program.header import Facts as Facts
+from stepcheck.program.routine import NotUnderstood as NotUnderstood
 from stepcheck.program.routine import Routine as Routine
+from stepcheck.program.routine import format_text as format_text
 from stepcheck.report.certificates import Uncertified as Uncertified
 from stepcheck.report.pipeline import UnknownOption as UnknownOption
 from stepcheck.report.pipeline import certificate as certificate

@@ -4,7 +4,7 @@ import json
 from collections.abc import Iterable
 from hashlib import sha256
 from itertools import combinations, pairwise, product
-from math import gcd
+from math import gcd, inf
 
 from stepcheck.certify.dances import Dance
 from stepcheck.certify.form import APART, CERTIFICATE, EIGHTHS, Json, Refused, mended, misshapen, referred, require
@@ -66,7 +66,7 @@ class Verdicts:
 
     def __init__(self, certificate: Json) -> None:
         self.walls, self.states, self.meetings = certificate["walls"], States(certificate), certificate["meetings"]
-        self.travels = certificate["travels"]
+        self.travels, self.reaches = certificate["travels"], dict[int, float]()
         self.starts = [(one["body"], one["front"], Dancer(one["weight"])) for one in certificate["begins"]]
         facts, come = self.states.of(self.starts[0])[1], self.states.of(*self.starts)[1]
         self.lengths = {one["claim"] for one in certificate["lengths"]}
@@ -88,8 +88,29 @@ class Verdicts:
         """Return whether a pass ends or stays where it should, as a fact if it does not."""
         if travel["body"] is None:
             return "may fail"
+        if self._reach(travel["body"]) <= travel["steps"]:
+            return True
         begins = [(travel["body"], 0, Dancer(weight, place=HOME)) for weight in travel["weights"]]
         return not astray(travel["steps"], *self.states.of(*begins)) or "fails"
+
+    def _reach(self, number: int) -> float:
+        """Return how many steps all figures of a body lead together at most; no end of them where nobody says it."""
+        if number not in self.reaches:
+            self.reaches[number] = sum(map(self._leads, self.states.bodies[number]))
+        return self.reaches[number]
+
+    def _leads(self, item: Json) -> float:
+        match item:
+            case {"step": number, "turn": turn, "way": way}:
+                gone = way or self.states.figures[number]["way"]
+                return abs(gone["right"]) + abs(gone["forward"]) if gone and turn != "?" else inf
+            case {"choice": options}:
+                return max(map(self._reach, options), default=0)
+            case {"repeat": body, "times": int(times)}:
+                return times * self._reach(body)
+            case {"timed": body} | {"pass": body}:
+                return self._reach(body)
+        return 0 if "rest" in item or "checks" in item else inf
 
     def _meet(self, meeting: Json) -> list[bool | str]:
         """Return whether the groups stand to each other as they should where they meet, as a fact if they do not;

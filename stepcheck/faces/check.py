@@ -264,7 +264,8 @@ def layout(paths: tuple[str, ...], exclude: tuple[str, ...], only_check: bool, d
     """
     from stepcheck.catalogue import settings
     from stepcheck.language.patch import restored
-    from stepcheck.program.formatter import lay_out, replace
+    from stepcheck.program.formatter import replace
+    from stepcheck.program.routine import lay_out
 
     usual = settings.read()
     found, errors = find(paths, usual.patterns(exclude), usual.root)

@@ -29,7 +29,7 @@ from stepcheck.formats.fixes import mending, repaired
 from stepcheck.formats.sarif import step
 from stepcheck.model.findings import Diagnostic, Patch, Severity
 from stepcheck.model.source import MAX_BYTES, Source, SourceError, Span, read_bytes
-from stepcheck.program import formatter
+from stepcheck.program.routine import lay_out
 from stepcheck.report import text as report
 
 PAUSE = 0.03  # seconds without a change before a sheet is checked: less than between two keys of who types
@@ -341,7 +341,7 @@ def server() -> Server:  # noqa: C901 - a handler for each request
     def laid_out(params: types.DocumentFormattingParams) -> list[types.TextEdit] | None:
         _, ruler, here = made.at(params.text_document)
         source = here.source
-        laid = formatter.lay_out(source.path, source.text.encode("utf-8", "replace"))
+        laid = lay_out(source.path, source.text.encode("utf-8", "replace"))
         if laid.after is None or not laid.changed:
             return None
         end = len(source.lines)

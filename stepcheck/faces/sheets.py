@@ -31,8 +31,7 @@ from stepcheck.model.dance import EIGHTHS
 from stepcheck.model.source import SearchError, SourceError, StepcheckError, read_bytes
 from stepcheck.model.source import plain as plain_text
 from stepcheck.model.statuses import PROVED, WRONG
-from stepcheck.program.formatter import format_text
-from stepcheck.program.routine import Routine
+from stepcheck.program.routine import Routine, format_text
 from stepcheck.report import pipeline
 from stepcheck.report.sentences import DRAFTED
 from stepcheck.report.text import text

@@ -19,8 +19,7 @@ from stepcheck.language.patch import difference
 from stepcheck.model.findings import Diagnostic, Severity
 from stepcheck.model.source import ROUTINE, each, require
 from stepcheck.model.words import listed
-from stepcheck.program.formatter import format_text
-from stepcheck.program.routine import Routine
+from stepcheck.program.routine import Routine, format_text
 from stepcheck.report import pipeline
 from stepcheck.report.values import Report
 

@@ -25,8 +25,7 @@ from stepcheck.model.claims import Claim, Kind
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.words import listed
 from stepcheck.model.work import LAYING, Work, WorkSpent
-from stepcheck.program.formatter import format_text
-from stepcheck.program.routine import Routine
+from stepcheck.program.routine import Routine, format_text
 from stepcheck.proof.names import TooLarge
 from stepcheck.proof.solving import FINITE, BudgetSpent, satisfiable
 from stepcheck.report import pipeline
@@ -46,7 +45,9 @@ FILLINGS = 400
 """How many sheets are tried to see whether the blanks can still be filled after a fix."""
 SPENT = "No fix was found within the budget."
 TRIES = 24
-"""How many changes for one finding are tried, where the others stay."""
+"""How many changes for one finding are tried, where the others stay; and how many that a search finds at the least."""
+MOST_FOUND = 5_000
+"""How many changes of one cost are put in their order."""
 MOST_ASKED = 1 << 30
 WHY = 3
 """The divisor of the work that the search for the reason may take, if there is no fix."""
@@ -125,6 +126,7 @@ class Mend:
         self.quick = quick
         self.found: list[Way] = []
         self.spent = sum(terms.prices[edit.kind] for edit in first)
+        self.tries = Work(max(terms.work, TRIES * LAYING))
 
     def run(self, why: bool = True) -> Repairs:
         """Return the fixes; if there are none, and `why` is asked for, the conflict."""
@@ -231,27 +233,38 @@ class Mend:
             dearer = cost + self.spent - found[0].cost if found else 0
             if dearer > (DEARER if search.shaped <= ENOUGH_SHAPES else 0):
                 break
+            told = shown.get(cost, [])
             below = search.complete
-            made: list[Solution] = []
+            made, ended = self._level(search, cost, bool(found or told)) if cost in costs and not ended else ([], ended)
             try:
-                for solution in (
-                    search.level(cost, bool(found or shown.get(cost))) if cost in costs and not ended else ()
-                ):
-                    made.append(solution)
-            except (WorkSpent, Unclear):
+                self._add([*made, *told], cost, search, below)
+            except WorkSpent:
                 search.complete, ended = False, True
-            made += shown.get(cost, [])
+                self._add(told, cost, None, False)
             if search.complete:
                 self.done = cost
             if search.complete and search.shaped <= FEW_SHAPES:
                 sure.insert(0, cost)
-            self._add(made, cost, search, below)
             if len(found) == limit or (found and ended):
                 break
         for cost in sorted(shown) if found else ():  # fewer than asked for: what the sheet speaks for at any cost
             if len(found) < limit:
-                self._add(shown[cost], cost, search, False)
+                self._add(shown[cost], cost, None, False)
         return sure
+
+    def _level(self, search: Cheapest, cost: int, some: bool) -> tuple[list[Solution], bool]:
+        """Return what a search finds of one cost, and whether that is all that it can: its work is spent, or it finds
+        too much."""
+        made: list[Solution] = []
+        try:
+            for solution in search.level(cost, some):
+                made.append(solution)
+                if len(made) == MOST_FOUND:
+                    raise WorkSpent
+        except (WorkSpent, Unclear):
+            search.complete = False
+            return made, True
+        return made, False
 
     def _shown(self) -> dict[int, list[Solution]]:
         """Return by cost the changes that the sheet itself speaks for, and that mend it alone."""
@@ -271,10 +284,16 @@ class Mend:
         return goal not in after.left and after.left <= self.given and len(after.left) <= len(self.trials.wrong)
 
     def _add(self, made: list[Solution], cost: int, search: Cheapest | None, below: bool) -> None:
-        """Add the ways of one cost, in their order, up to the limit."""
+        """Add the ways of one cost, in their order, up to the limit.
+
+        Raises:
+            WorkSpent: no more of what a search found may be tried.
+        """
         for edits in islice(self.ranking.ordered(made), TRIES if self.target else None):
             if any(set(edits) > set(way.edits) for way in self.found):
                 continue
+            if search is not None:
+                self.tries.spend(LAYING)
             way = self._way(edits, cost, search, below)
             if way is None or (way.sheet.open and any(not other.sheet.open for other in self.found)):
                 continue  # what leaves a claim open is no fix beside one that proves all

@@ -27,8 +27,7 @@ from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import ROUTINE, SearchError, require
 from stepcheck.music.song import NOTATIONS, load
 from stepcheck.music.strains import Section, Song
-from stepcheck.program.formatter import lay_out
-from stepcheck.program.routine import Routine
+from stepcheck.program.routine import Routine, lay_out
 from stepcheck.report import pipeline
 from stepcheck.report.values import Report
 

@@ -164,7 +164,7 @@ def suspected(node: Any, text: str, start: str, parse: Parse) -> LineError | Non
 
 def _respelt(text: str, start: str, parse: Parse) -> LineError | None:
     """Return the finding that the line's first word is a keyword misspelt, if the keyword makes sense of the line."""
-    first = text.split(None, 1)[0].rstrip(":")
+    first = text.split(None, 1)[0].rstrip(":,")
     for word in get_close_matches(first.casefold(), _OPENERS.get(start, ()), n=2, cutoff=0.65):
         if word == first.casefold():
             return None
@@ -177,7 +177,9 @@ def _respelt(text: str, start: str, parse: Parse) -> LineError | None:
 
 def _without_colon(text: str, start: str, parse: Parse) -> LineError | None:
     if _HEADED.match(text) and isinstance(parsed(text + ":", start, parse), _HEADS):
-        return LineError((len(text), len(text)), "a heading ends with a colon", (Rewrite(f"{text}:", (0, len(text))),))
+        said = f"write {text}: and the lines that belong to it under it, two spaces further in"
+        hint = Rewrite(f"{text}:", (0, len(text)), otherwise=said)
+        return LineError((len(text), len(text)), "a heading ends with a colon", (hint,))
     return None
 
 
@@ -186,6 +188,8 @@ def _alone(option: syntax.Option, text: str) -> LineError | None:
     name, rest = text[slice(*option.at)], text[option.at[0] :]
     if _ALONE.match(rest):
         hint = "several lines under one section stand under a heading, as in: verse:"
+        if "|" in text[: option.at[0]]:
+            hint = "figures and parts only are alternatives: put it into a part of its own, and write its name here"
         at = (option.at[0], len(text))
         return LineError(at, f"{_short(rest)} stands on a line of its own", (hint,))
     if _BARE.match(name):

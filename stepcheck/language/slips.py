@@ -193,7 +193,7 @@ def habits() -> list[dict[str, Any]]:
 # Without any of these a line that the grammar takes has none of the habits: most lines are let through at once.
 _ODD = {
     "sheet": r"restart|beats|counts|total|length",
-    "steps": r"re|pause|wait|beats|counts|total|length|x?\s*[0-9]|twice"
+    "steps": r"re|pause|wait|hold,|beats|counts|total|length|x?\s*[0-9]|twice"
     r"|.*(?:\*|\b(?:count|beat)\s+[0-9]|\btime\b|\bturning\b"
     r"|\buntil\b(?! the music ends$)|(?<!until the music )\bends?$)",
     "figures": r"[^:]*:\s*[0-9]",
@@ -222,6 +222,7 @@ def _error(habit: dict[str, Any], text: str, groups: dict[str, str]) -> LineErro
     """Return the finding about a line with a habit, `groups` being what its pattern has found in it."""
     if "side" in groups:
         groups["side"] = {"l": "left", "r": "right"}.get(groups["side"].casefold(), groups["side"].casefold())
+        groups["other"] = "right" if groups["side"] == "left" else "left"
     if "n" in groups:
         groups["n"] = _NAMED.get(groups["n"].casefold(), groups["n"])
     if habit["start"] == "figures" and "head" in groups:

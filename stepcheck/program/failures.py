@@ -208,7 +208,16 @@ def unknown(
         return LineFails(problems[0].code, line, problems[0].at, problems[0].reason, *problems[0].hints)
     other = f" in the book {option.book}" if option.book else ""
     said = f"there is no figure or part {_short(name)!r}{other}"
-    return LineFails("unknown-name", line, option.at, said, *_instead(option, book, ours, sections, compared))
+    instead = _silence(option, book) or _instead(option, book, ours, sections, compared)
+    return LineFails("unknown-name", line, option.at, said, *instead)
+
+
+def _silence(option: Option, book: Book) -> tuple[Rewrite, ...]:
+    """Return the hint to write silence, for what would be a figure of that name danced several times; else none."""
+    if key(option.name) != "hold" or (option.times or 1) == 1:
+        return ()
+    silence = words.length((option.times or 1) * TICKS, "counts" if book.tradition == "line" else "beats")
+    return (Rewrite(f"hold {silence}", (option.at[0], max(option.at[1], option.times_at[1]))),)
 
 
 def _instead(

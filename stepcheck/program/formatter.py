@@ -1,5 +1,5 @@
 """The canonical form of a sheet: names as teachers say them (plurals, numbers before a name, rows of movements), put as
-a sheet prints them; and the formatter, which reads a sheet, lays it out so, and writes it back.
+a sheet prints them; and the sheet written back to its file.
 
 A name that is known as it is written is that name, unless another reading of the same words is danced differently; then
 both are spelled out and neither is chosen.
@@ -13,18 +13,16 @@ from attrs import evolve, frozen
 from stepcheck.books.book import Book
 from stepcheck.books.footwork import dance, footing
 from stepcheck.books.placing import last_beat, place
-from stepcheck.language import parser, printer
 from stepcheck.language.files import rewrite
 from stepcheck.language.grammar import COUNTED
-from stepcheck.language.patch import Rewrite, difference, restored
+from stepcheck.language.patch import Rewrite, restored
 from stepcheck.language.printer import print_node
 from stepcheck.language.syntax import FigureRow, FiguresHead, FootMark, Line, Option, PartHead, Row, Sheet
 from stepcheck.model.dance import TICKS, Figure, Foot, Version, Weight, key
-from stepcheck.model.findings import Diagnostic, Severity
+from stepcheck.model.findings import Diagnostic
 from stepcheck.model.items import same
-from stepcheck.model.source import Source, SourceError, StepcheckError, read_bytes, require
+from stepcheck.model.source import Source, SourceError, read_bytes
 from stepcheck.program.claims import finding
-from stepcheck.program.header import read
 
 
 @frozen
@@ -196,76 +194,6 @@ def two_readings(option: Option, line: Line, readings: tuple[Option, ...], spoke
         hints.append(Rewrite(print_node(one), at, "or write {}" if number else "write {}"))
     said = " or ".join(print_node(evolve(one, marks=())) for one in readings)
     return finding(sheet, "two-readings", line, option.at, f"{option.name} can mean two things: {said}", *hints)
-
-
-# -- the formatter -----------------------------------------------------------------------------------------------------
-
-
-@frozen
-class Layout:
-    """A sheet and how the formatter writes it; `after` is None where it is not understood, `findings` say why."""
-
-    source: Source
-    after: str | None
-    findings: tuple[Diagnostic, ...] = ()
-
-    @property
-    def path(self) -> str:
-        """The name of the sheet."""
-        return self.source.path
-
-    @property
-    def changed(self) -> bool:
-        """Whether the formatter writes it differently."""
-        return self.after is not None and self.after != self.source.text
-
-    def diff(self) -> str:
-        """Return what changes, as a unified diff."""
-        return difference(self.source, self.after or "", "laid out")
-
-
-def lay_out(path: str, data: bytes | None = None) -> Layout:
-    """Return the sheet at `path`, or the text in `data` under that name, as the formatter writes it.
-
-    Args:
-        path: the file, or what to call the text.
-        data: the text.
-
-    Raises:
-        SourceError: the file can't be read.
-    """
-    source, findings = parser.read(path) if data is None else parser.take(data.decode("utf-8", "replace"), path)
-    sheet, more = parser.parse(source)
-    wrong = tuple(finding for finding in (*findings, *more) if finding.code.severity is Severity.ERROR)
-    return Layout(
-        source, None if wrong else printer.print_sheet(settled(sheet, read(sheet)[0].book, guess=False)[0]), wrong
-    )
-
-
-class NotUnderstood(StepcheckError, ValueError):
-    """A text that cannot be laid out, since it is not understood; `diagnostics` say why."""
-
-    def __init__(self, diagnostics: tuple[Diagnostic, ...]) -> None:
-        first = diagnostics[0]
-        super().__init__(f"{first.path}:{first.span.line}: {first.message}")
-        self.diagnostics = diagnostics
-
-
-def format_text(text: str, *, path: str = "<text>") -> str:
-    """Return the text of a sheet laid out the one canonical way, comments and notes kept.
-
-    Args:
-        text: of the sheet.
-        path: the name to call it by.
-
-    Raises:
-        NotUnderstood: a line of it is not understood.
-    """
-    require(text, str, "the text of a sheet")
-    laid = lay_out(path, text.encode("utf-8", "surrogatepass"))
-    if laid.after is None:
-        raise NotUnderstood(laid.findings)
-    return laid.after
 
 
 def replace(source: Source, text: str, *, in_place: bool = False) -> None:

@@ -1,4 +1,5 @@
-"""The steps from a sheet to its program, in order: header, names, claims, the dance over its music, hints.
+"""The steps from a sheet to its program, in order: header, names, claims, the dance over its music, hints; and the
+formatter, which lays a sheet out in its canonical form.
 
 What a hint writes is put in its place, and the whole sheet is read again, before anybody sees the hint.
 """
@@ -10,9 +11,9 @@ from collections.abc import Callable, Iterable
 from attrs import evolve, field, frozen
 
 from stepcheck.books.book import Book
-from stepcheck.language import parser
+from stepcheck.language import parser, printer
 from stepcheck.language.files import REFUSED
-from stepcheck.language.patch import Rewrite
+from stepcheck.language.patch import Rewrite, difference
 from stepcheck.language.syntax import NOWHERE, FiguresHead, HeaderField, Line, MusicRow, Sheet
 from stepcheck.model import words
 from stepcheck.model.choices import Reading
@@ -20,7 +21,7 @@ from stepcheck.model.claims import Kind, Test
 from stepcheck.model.dance import Body, Item, Program, Word, key
 from stepcheck.model.findings import Diagnostic, Hint, Patch, Severity
 from stepcheck.model.items import checks, mapped
-from stepcheck.model.source import Source
+from stepcheck.model.source import Source, StepcheckError, require
 from stepcheck.program.claims import register
 from stepcheck.program.dance import Dance
 from stepcheck.program.formatter import settled
@@ -249,3 +250,74 @@ def _meant(sheet: Sheet, finding: Diagnostic) -> str:
     """Return the key of the name that a finding points at."""
     span = finding.span
     return key(sheet.source.line(span.line)[span.column - 1 : span.end_column - 1])
+
+
+# -- the formatter -----------------------------------------------------------------------------------------------------
+
+
+@frozen
+class Layout:
+    """A sheet and how the formatter writes it; `after` is None where it is not understood, `findings` say why."""
+
+    source: Source
+    after: str | None
+    findings: tuple[Diagnostic, ...] = ()
+
+    @property
+    def path(self) -> str:
+        """The name of the sheet."""
+        return self.source.path
+
+    @property
+    def changed(self) -> bool:
+        """Whether the formatter writes it differently."""
+        return self.after is not None and self.after != self.source.text
+
+    def diff(self) -> str:
+        """Return what changes, as a unified diff."""
+        return difference(self.source, self.after or "", "laid out")
+
+
+def lay_out(path: str, data: bytes | None = None) -> Layout:
+    """Return the sheet at `path`, or the text in `data` under that name, as the formatter writes it.
+
+    Args:
+        path: the file, or what to call the text.
+        data: the text.
+
+    Raises:
+        SourceError: the file can't be read.
+    """
+    source, findings = parser.read(path) if data is None else parser.take(data.decode("utf-8", "replace"), path)
+    sheet, more = parser.parse(source)
+    wrong = {(one.code, one.span) for one in (*findings, *more) if one.code.severity is Severity.ERROR}
+    if wrong:
+        told = elaborate(sheet, (*findings, *more)).diagnostics
+        return Layout(source, None, tuple(one for one in told if (one.code, one.span) in wrong))
+    return Layout(source, printer.print_sheet(settled(sheet, read(sheet)[0].book, guess=False)[0]))
+
+
+class NotUnderstood(StepcheckError, ValueError):
+    """A text that cannot be laid out, since it is not understood; `diagnostics` say why."""
+
+    def __init__(self, diagnostics: tuple[Diagnostic, ...]) -> None:
+        first = diagnostics[0]
+        super().__init__(f"{first.path}:{first.span.line}: {first.message}")
+        self.diagnostics = diagnostics
+
+
+def format_text(text: str, *, path: str = "<text>") -> str:
+    """Return the text of a sheet laid out the one canonical way, comments and notes kept.
+
+    Args:
+        text: of the sheet.
+        path: the name to call it by.
+
+    Raises:
+        NotUnderstood: a line of it is not understood.
+    """
+    require(text, str, "the text of a sheet")
+    laid = lay_out(path, text.encode("utf-8", "surrogatepass"))
+    if laid.after is None:
+        raise NotUnderstood(laid.findings)
+    return laid.after

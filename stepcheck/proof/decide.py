@@ -2,10 +2,12 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from contextlib import suppress
+from functools import cached_property
 from typing import Any
 
 from attrs import define, evolve, field
 
+from stepcheck.model.claims import Kind
 from stepcheck.model.dance import Program
 from stepcheck.model.floor import unknown
 from stepcheck.model.outcome import Outcome, Verdict
@@ -123,9 +125,24 @@ class Inquiry:
         return [bit for bit, owner in enumerate(self.stated.names.owners) if owner and owner in wanted]
 
     def anything(self) -> bool:
-        """Ask the one question: is any sentence false, or what was guessed?"""
-        every = range(len(self.stated.names.owners))
+        """Ask the one question: is any sentence false, but for those about places, or what was guessed?"""
+        every = [bit for bit, owner in enumerate(self.stated.names.owners) if owner not in self.far]
         return not self.session.is_zero and self.ask(self.session.bits(every)) is not None
+
+    def places(self) -> None:
+        """Ask about the claims about places: they hang on nothing else, and may take more than there is."""
+        pending = [owner for owner in dict.fromkeys(self.stated.names.owners) if owner in self.far]
+        if self.session.is_zero:
+            self.verdicts |= dict.fromkeys(pending, Verdict.PROVED)
+        elif pending:
+            with suppress(BudgetSpent):
+                self._asked(pending)
+
+    @cached_property
+    def far(self) -> frozenset[str]:
+        """The claims about where passes end, and that groups never meet."""
+        apart = (one.claim.id for one in self.program.meetings if one.claim.kind is Kind.APART)
+        return frozenset((*apart, *(one.claim.id for one in self.program.travels)))
 
     # -- what is guessed ---------------------------------------------------------------------------------------------
 
@@ -187,22 +204,25 @@ class Inquiry:
     # -- verdicts ----------------------------------------------------------------------------------------------------
 
     def judge(self) -> None:
-        """Ask about the claims one by one, those about walls last."""
+        """Ask about the claims one by one, those about walls last; none about places."""
         walls = {self.program.walls.claim.id} if self.program.walls else set()
-        pending = [owner for owner in dict.fromkeys(self.stated.names.owners) if owner in self.stated.claimed - walls]
-        fillings = self.fillings() if self.stated.blanks else None
-        if fillings:
-            self._filled(fillings, pending)
-        else:
-            self._plainly(pending)
+        asked = self.stated.claimed - walls - self.far
+        self._asked([owner for owner in dict.fromkeys(self.stated.names.owners) if owner in asked])
         if self.program.walls is None:
             return
-        if fillings:
+        if self.stated.blanks:
             self._walls_filled(self.fillings())
         else:
             (claim,) = walls
             refuted = (one for one in self._ordering() if self.verdicts.get(one) is Verdict.REFUTED)
             self.verdicts[claim] = Verdict.REFUTED if self._walls_fail(refuted) else Verdict.PROVED
+
+    def _asked(self, pending: Sequence[str]) -> None:
+        """Judge claims one by one."""
+        if self.stated.blanks:
+            self._filled(self.fillings(), pending)
+        else:
+            self._plainly(pending)
 
     def _ordering(self) -> frozenset[str]:
         """Return the claims about feet that a pass for its steps alone orders."""
@@ -301,7 +321,8 @@ def _inquire(inquiry: Inquiry) -> None:
     program = inquiry.program
     inquiry.state(inquiry.guesses)
     if not inquiry.anything():
-        inquiry.verdicts = dict.fromkeys(inquiry.stated.claimed, Verdict.PROVED)
+        inquiry.verdicts = dict.fromkeys(inquiry.stated.claimed - inquiry.far, Verdict.PROVED)
+        inquiry.places()
         return
     inquiry.settle()
     if inquiry.stated.tables and inquiry.stated.blanks:
@@ -309,6 +330,7 @@ def _inquire(inquiry: Inquiry) -> None:
     hangs = inquiry.stated.tables or inquiry.stated.endless or program.walls or inquiry.stated.blanks
     if not (program.words and hangs and inquiry.guesses.readings is None):
         inquiry.judge()
+        inquiry.places()
 
 
 def _by_readings(inquiry: Inquiry) -> None:
@@ -331,7 +353,7 @@ def _by_readings(inquiry: Inquiry) -> None:
             outcome = one.outcome(claim)
             if claim not in found or outcome.verdict > found[claim].verdict:
                 found[claim] = outcome
-            if outcome.verdict is Verdict.REFUTED:
+            if outcome.verdict is Verdict.REFUTED or (outcome.reason == "budget" and claim in inquiry.far):
                 open_.discard(claim)
             if outcome.reason == "blank":
                 (again if claim in waiting else waiting).add(claim)

@@ -70,9 +70,13 @@ def named(bodies: Bodies, program: Program) -> list[tuple[Travel | Meeting, str]
 def travels(bodies: Bodies, program: Program, places: list[tuple[Travel | Meeting, str]]) -> list[str]:
     """Return the terms of the claims that some pass ends elsewhere than its part says, or that groups meet; all other
     bits have names."""
+    names, steps, reach, out = bodies.names, 0, 0, list[str]()
+    near = {id(one): one for one, _ in places if isinstance(one, Travel) and _reach(one.body) <= one.steps}
+    for kept in near.values():
+        names.say(f"; line {kept.claim.line}, {kept.claim.text}: all steps of a pass together are no more\n")
+    places = [place for place in places if id(place[0]) not in near]
     if not places:
         return []
-    names, steps, reach, out = bodies.names, 0, 0, list[str]()
     for one, _ in places:
         steps = max(steps, one.steps) if isinstance(one, Travel) else steps
         reach += sum(map(_reach, (one.body,) if isinstance(one, Travel) else one.before))
@@ -97,7 +101,7 @@ def _reach(body: Body) -> int:
                 ways = [item.travel or version.travel or (0, 0) for version in item.figure.versions]
                 total += max(abs(right) + abs(forward) for right, forward in ways)
             case Choice():
-                total += sum(map(_reach, item.options))
+                total += max(map(_reach, item.options))
             case Repeat(times=int(times)):
                 total += times * _reach(item.body)
             case Pass() | Timed():

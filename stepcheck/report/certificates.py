@@ -25,6 +25,7 @@ from stepcheck.model.work import Work, WorkSpent
 from stepcheck.program.routine import Routine
 from stepcheck.report.replays import asked
 from stepcheck.walk.arrivals import Dancer, Points
+from stepcheck.walk.travel import reach
 
 FORMAT = "stepcheck-certificate-3"
 UNCHECKED = "not checked here"
@@ -172,6 +173,7 @@ def certificate(routine: Routine, outcomes: tuple[Outcome, ...], fix: tuple[int,
         starts += [(number, program.facing, dancer) for number in groups]
     travels = [None if one.unknown else made.number(one.body) for one in program.travels]
     ways = [(way, one) for way, one in zip(travels, program.travels, strict=True) if way is not None]
+    ways = [(way, one) for way, one in ways if reach(one.body) > one.steps]
     starts += [(way, 0, Dancer(weight, place=HOME)) for way, one in ways for weight in one.weights]
     text = routine.sheet.source.text
     body: dict[str, Any] = {

@@ -7,14 +7,16 @@ from shlex import quote
 from typing import Any
 
 from stepcheck.language.grammar import LARGEST, WALLS
-from stepcheck.language.stretches import parts, rows
+from stepcheck.language.stretches import block_times, parts, rows
 from stepcheck.model import words
 from stepcheck.model.claims import Claim, Kind, Test
 from stepcheck.model.dance import EIGHTHS, TICKS, Pass, Weight, key
 from stepcheck.model.findings import CODES, Code, Diagnostic, Hint, Patch, TraceRow
 from stepcheck.model.floor import RELATIONS, TOO_LONG, unknown
+from stepcheck.model.items import every
 from stepcheck.model.outcome import Outcome, Replay, Row, Verdict
 from stepcheck.model.source import Span
+from stepcheck.program.cutting import passes
 from stepcheck.report.wording import KINDS, LOOSE_TURN, Scene, edge_of, got_of, unit, walls_of, want_of
 
 DRAFTED = "<draft>"
@@ -46,7 +48,8 @@ def sentence(
             text = f"that {holds} is never tested: {claim.part} is danced with `opposite foot` only, which keeps turns"
         case Verdict.VACUOUS if claim.kind is Kind.TIME or claim.time:
             named, time = claim.text.removesuffix(f": time {claim.time}"), words.ordinal(claim.time)
-            text = f"{'' if named == time else f'{named}: '}the {time} time never comes"
+            told = "is cut before it comes so far" if _cut(scene, claim) else "never comes"
+            text = f"{'' if named == time else f'{named}: '}the {time} time {told}"
         case Verdict.VACUOUS:
             text = f"that {holds} is never tested: the dance never comes here"
         case _:
@@ -55,6 +58,24 @@ def sentence(
         lines = sorted({one.line for one in scene.program.claims if one.id in causes})
         text += f": look at {words.lines(lines)} first"
     return text[:1].upper() + text[1:]
+
+
+def _reached(scene: Scene, claim: Claim) -> str:
+    """Return what lets the dance come to a claim."""
+    if scene.swapped(claim):
+        return "write `mirrored`, which swaps turns too and is tested, or claim it where the part is danced"
+    if claim.kind is not Kind.TIME:
+        return f"let the dance come that far, or take `{claim.text}` out"
+    often = "cut it later" if _cut(scene, claim) else f"let it be danced {claim.time} times or more"
+    return f"{often}, or take the line out"
+
+
+def _cut(scene: Scene, claim: Claim) -> bool:
+    """Say whether what a claim speaks of is danced as often as it says, so that only a cut leaves it out."""
+    program, name = scene.program, key(claim.part)
+    times = block_times(scene.sheet).get(claim.line, passes(program.dance, {})[name]) or 0
+    started = (one for one in every(program.dance) if isinstance(one, Pass) and key(one.part) == name)
+    return times >= claim.time > 0 and any(one.lasts is not None for one in started)
 
 
 def _pair(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> tuple[str, str]:
@@ -198,10 +219,7 @@ def advice(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, 
             return ("claim it of a shorter part, or earlier in the dance" if long else far,)
         return (fill,) if outcome.reason == "blank" else ("ask again with more `--budget`",)
     if outcome.verdict is Verdict.VACUOUS:
-        far = f"let the dance come that far, or take `{claim.text}` out"
-        far = f"let it be danced {claim.time} times or more, or take the line out" if claim.kind is Kind.TIME else far
-        swap = "write `mirrored`, which swaps turns too and is tested, or claim it where the part is danced"
-        return (swap if scene.swapped(claim) else far,)
+        return (_reached(scene, claim),)
     taken = outcome.traces[0].words if outcome.traces else ()
     odd = [word for word, reading in zip(scene.program.words, taken, strict=False) if reading != word.usual]
     if odd:

@@ -12,6 +12,7 @@ from stepcheck.program.claims import LineFails
 from stepcheck.program.cutting import CutFails, Uncut, cut
 from stepcheck.program.layout import Around
 from stepcheck.search.changes import Offers, Variant
+from stepcheck.search.reached import Reached
 from stepcheck.search.slots import Key, Nodes, Outline, Slot, parted
 from stepcheck.search.transitions import Dancer, Dancers, Follow, Picks, Result, Scope, Unclear, lapped, timeless
 
@@ -24,6 +25,7 @@ class Cuts:
         self._nodes: dict[object, Nodes | None] = {}
         self._slots: dict[int, tuple[Slot, ...]] = {}
         self._lines: dict[tuple[int, int], frozenset[int]] = {}
+        self._others: dict[int, frozenset[Key]] = {}
 
     def slots(self, uncut: Uncut) -> tuple[Slot, ...]:
         """Return the slots of the whole pass, each line once."""
@@ -34,10 +36,35 @@ class Cuts:
             self._slots[id(uncut)] = tuple(found.values())
         return self._slots[id(uncut)]
 
-    def picked(self, slots: tuple[Slot, ...], budget: int) -> Iterator[tuple[Picks, int]]:
-        """Yield every set of changes in `slots` that a budget allows, with its cost."""
+    def opened(self, uncut: Uncut, ticks: int, scope: Scope, settled: frozenset[Key]) -> tuple[tuple[Slot, ...], int]:
+        """Return the slots of a pass that are not `settled`, and how many of them, from the first, a change may begin
+        with: one behind the cut, of a line that stands nowhere else, makes no difference alone."""
+        slots = [slot for slot in self.slots(uncut) if slot.key not in settled]
+        before = self._reached(uncut, ticks)
+        if uncut.music is not None or any(key[0] in before for key in scope.known if not isinstance(key, str)):
+            return tuple(slots), len(slots)
+        first = [slot for slot in slots if slot.key[0] in before or slot.key in self._elsewhere(uncut)]
+        return (*first, *(slot for slot in slots if slot not in first)), len(first)
+
+    def _elsewhere(self, uncut: Uncut) -> frozenset[Key]:
+        """Return the keys of all that is danced, but for this pass."""
+        if id(uncut) not in self._others:
+            found: set[Key] = set()
+            bodies = [self.sketch.dance, self.sketch.walls, *(nodes for _, nodes in self.sketch.spares)]
+            while bodies:
+                for node in bodies.pop():
+                    if isinstance(node, Slot):
+                        found.add(node.key)
+                    elif node is not uncut:
+                        bodies += self.sketch.inside(node)
+            self._others[id(uncut)] = frozenset(found)
+        return self._others[id(uncut)]
+
+    def picked(self, slots: tuple[Slot, ...], budget: int, first: int | None = None) -> Iterator[tuple[Picks, int]]:
+        """Yield every set of changes in `slots` that a budget allows, with its cost; none that has no change of the
+        `first` of them."""
         yield (), 0
-        for place, slot in enumerate(slots):
+        for place, slot in enumerate(slots[:first]):
             for variant in self.offers.variants(slot.key):
                 if variant.cost <= budget:
                     for rest, cost in self.picked(slots[place + 1 :], budget - variant.cost):
@@ -112,8 +139,8 @@ MOST_ROUNDS = 64
 class Rounds:
     """The rounds of one search; `ways` follows dancers through nodes."""
 
-    def __init__(self, sketch: Outline, ways: Follow, cuts: Cuts) -> None:
-        self.sketch, self.ways, self.cuts = sketch, ways, cuts
+    def __init__(self, sketch: Outline, ways: Follow, cuts: Cuts, reached: Reached) -> None:
+        self.sketch, self.ways, self.cuts, self.reached = sketch, ways, cuts, reached
 
     def again(self, nodes: Nodes, dancers: Dancers, scope: Scope) -> list[Result]:
         """Return the results of one more time, with the changes of the first time; nothing if a claim fails then."""
@@ -173,7 +200,7 @@ class Rounds:
         """Yield the results of laps until the music ends: as many whole ones as fit, and the start of another."""
         lap_nodes = self.sketch.nodes(node.body)
         for found in self.ways(lap_nodes, dancers, scope, budget):
-            settled, here, laps = scope.settled(found.picks), found.dancers, found.laps
+            settled, here, laps = scope.settled(found.picks), found.dancers, found.laps | self.reached.within(lap_nodes)
             clock, lap = (min(some[3] for some in group) for group in (dancers, here))
             lap -= clock
             if lap <= 0 or any(one[3] != clock for one in dancers) or any(one[3] != clock + lap for one in here):
@@ -190,7 +217,8 @@ class Rounds:
             if again and rest:
                 nodes = self.cuts.nodes(node, rest, settled.known)
                 again = self.ways(nodes, here, settled, 0) if nodes is not None else []
-                here = again[0].dancers if again else here
+                if again:
+                    here, laps = again[0].dancers, laps | again[0].laps | self.reached.within(nodes or ())
             if again:
                 yield found._replace(dancers=here, laps=laps)
 

@@ -16,6 +16,7 @@ from stepcheck.model.work import Work
 from stepcheck.program.cutting import Uncut, length
 from stepcheck.search.bounds import Bounds, LookAhead, Recurring
 from stepcheck.search.changes import Offers, Variant
+from stepcheck.search.reached import Reached
 from stepcheck.search.restated import claimed
 from stepcheck.search.rounds import Cuts, Rounds
 from stepcheck.search.slots import Nodes, Outline, Slot, swap_of
@@ -42,7 +43,8 @@ class Search:
         self._ends: dict[object, list[Result]] = {}  # without further changes, by the changes that were made
         self.cuts = Cuts(offers)
         self.recurring = Recurring(sketch)
-        self.rounds = Rounds(sketch, self.ways, self.cuts)
+        self.reached = Reached(sketch, 11 * len(self.deeds.assignments))
+        self.rounds = Rounds(sketch, self.ways, self.cuts, self.reached)
         self.bounds = Bounds(sketch, self.ways, len(self.deeds.still), self.least, self._fixed)
         seen: set[int] = set()
         for nodes in (sketch.dance, *(nodes for _, nodes in sketch.spares), sketch.walls):
@@ -79,14 +81,14 @@ class Search:
             for weight in weights:
                 begin = self._begin(weight)
                 results = [
-                    Result((), result.laps, result.cost + more.cost, result.picks + more.picks)
+                    Result((), result.laps | more.laps, result.cost + more.cost, result.picks + more.picks)
                     for result in results
                     for more in self.ways(nodes, begin, Scope(dict(result.picks), closed=closed), budget - result.cost)
                 ]
                 closed |= self.recurring.keys(nodes)
         if program.walls is not None:
             results = [more for result in results for more in self._walls(result, budget)]
-        return [result.picks for result in results if result.cost == budget]
+        return [result.picks for result in results if result.cost == budget and self.reached.all(result)]
 
     def _begin(self, weight: int) -> Dancers:
         return tuple((3 * place + weight, weight, 0, 0) for place in range(len(self.deeds.assignments)))
@@ -320,12 +322,14 @@ class Search:
         """Yield the results of a pass cut after `ticks`; its open lines are picked before it is cut."""
         keys = frozenset(slot.key for slot in self.cuts.slots(uncut))
         settled = scope.closed.union(scope.known) if budget >= self.least else keys
-        opened = tuple(slot for slot in self.cuts.slots(uncut) if slot.key not in settled)
-        for more, cost in self.cuts.picked(opened, budget):
+        opened, first = self.cuts.opened(uncut, ticks, scope, settled)
+        for more, cost in self.cuts.picked(opened, budget, first):
+            self.work.spend(1)
             inner = evolve(scope, closed=scope.closed | keys).settled(more)
             nodes = self.cuts.nodes(uncut, ticks, inner.known)
             for found in self._start(nodes, dancers, inner, budget - cost) if nodes is not None else ():
-                yield found._replace(cost=found.cost + cost, picks=(*more, *found.picks))
+                laps = found.laps | self.reached.within(nodes or ())
+                yield Result(found.dancers, laps, found.cost + cost, (*more, *found.picks))
 
     def _start(self, nodes: Nodes, dancers: Dancers, scope: Scope, budget: int) -> list[Result]:
         """Return where the start of a pass leads, whose rows are as they are; what comes behind the cut makes no

@@ -24,7 +24,7 @@ from stepcheck.search.transitions import Deed, Deeds
 
 MOST_CALLS = 4
 PHRASE = 8
-"""In how many beats a part is cut first: not all cuts are tried where fixes are known."""
+"""In how many beats a part is cut first, or not at all: not all cuts are tried where fixes are known."""
 SWAPS = ("", "opposite foot", "mirrored")
 
 
@@ -93,12 +93,12 @@ class _Finder:
             for mark in option.marks:
                 if isinstance(mark, syntax.FirstMark):
                     most = self._longest(option) if call else mark.ticks // TICKS + 8
+                    phrases = [*range(PHRASE, most, PHRASE), 0]
                     yield from (
-                        edits.ChangeCut(number, beats * TICKS, place)
-                        for beats in sorted(range(1, most), key=lambda beats: beats % PHRASE > 0)
+                        edits.ChangeCut(number, beats * TICKS or None, place)
+                        for beats in (*phrases, *(beats for beats in range(1, most) if beats not in phrases))
                         if beats * TICKS != mark.ticks
                     )
-                    yield edits.ChangeCut(number, None, place)
                 elif isinstance(mark, syntax.TurnMark) and (mark.eighths or mark.times):
                     inside = option.times if option.times != 1 else self.repeats.get(number)
                     yield from (edits.ChangeTurnTimes(number, times, place) for times in _turning(mark.times, inside))

@@ -217,7 +217,7 @@ class Result(NamedTuple):
     """A result of some nodes: the dancers at their end, the changes that this needs, and their cost.
 
     `laps` has eleven bits for each assignment of readings: eight for the changes of facing of its laps, three for the
-    weights at their ends.
+    weights at their ends.  Behind these stands a bit for each claim that a cut may leave out and that was come to.
     """
 
     dancers: Dancers

@@ -13,7 +13,7 @@ from stepcheck.language.edits import ChangeTimes, ChangeTurn, DeleteLine, Edit, 
 from stepcheck.language.patch import difference, restored
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import Row
-from stepcheck.program.formatter import lay_out
+from stepcheck.program.routine import lay_out
 from tests.corpus.expected import sheets
 
 STYLES = ("lf", "crlf", "bom", "bare", "mixed", "all")

@@ -6,7 +6,7 @@ import pytest
 
 from stepcheck.fixes.fix import Repairs, repair
 from stepcheck.model.outcome import Verdict
-from stepcheck.program.formatter import format_text
+from stepcheck.program.routine import format_text
 from stepcheck.report import pipeline
 from tests.quality.teacher_choices import READERS, Mistake, choices, chosen, meaning, mistakes
 

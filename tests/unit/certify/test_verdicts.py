@@ -729,6 +729,19 @@ def _dance(certificate: Json) -> Json:
     return next(claim["dances"][0] for claim in certificate["claims"] if claim["dances"])
 
 
+def test_steps_that_are_few_enough_are_counted_and_not_followed() -> None:
+    """The checker counts them itself: no state is written of such a pass, and one step less is not believed."""
+    sheet = "figures:\n  Quay, 2 beats, 1 step left: S S\npart A: within {} steps\n  3 times:\n    Quay | Quay, 2 steps back\n"
+    near, far = (
+        json.loads(sc.certificate(sc.loads(f"book: clogging\n{sheet.format(steps)}dance:\n  A\n"))) for steps in (6, 5)
+    )
+    assert not [row for row in near["states"] if " at " in row["from"]]
+    assert [row for row in far["states"] if " at " in row["from"]]
+    assert {"proved"} == {claim["verdict"] for claim in verified(sealed(near))["claims"]}
+    near["travels"][0]["steps"] = 5
+    assert "states are missing" in refused(sealed(near))
+
+
 @pytest.mark.parametrize(
     ("change", "why"),
     [

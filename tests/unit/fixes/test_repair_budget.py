@@ -6,11 +6,14 @@ import pytest
 
 from stepcheck.breaks.material import material
 from stepcheck.fixes.fix import repair
+from stepcheck.fixes.mend import SPENT, TRIES, Mend, Terms
+from stepcheck.fixes.protected import Trials
 from stepcheck.fixes.repairs import priced
+from stepcheck.language.edits import InsertLine
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.work import LAYING, Work, WorkSpent
 from stepcheck.report import pipeline
-from stepcheck.search.cheapest import Cheapest
+from stepcheck.search.cheapest import Cheapest, Solution
 
 FAULTY = Path(__file__).parents[3] / "specs" / "faulty"
 KITE = """routine: Copper Kite
@@ -107,6 +110,30 @@ def test_wishes_that_contradict_each_other_are_no_matter_of_the_budget(without: 
     assert found.conflict is not None and {"line 6", "line 7", "line 8"} <= {
         one.sentence.partition(":")[0] for one in found.conflict.holds
     }
+
+
+@pytest.mark.parametrize(("budget", "most"), [(2_000, TRIES), (100 * LAYING, 100)])
+def test_what_is_found_is_tried_within_the_budget_and_no_answer_is_made_up(
+    budget: int, most: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """However much a search finds that mends nothing: then nothing is said of what was not tried."""
+    routine = pipeline.loads(GATES)
+    trials, insert = Trials(routine), [InsertLine(line, f"hold {n} beats") for line in (4, 7) for n in range(3, 300)]
+    found = [Solution(0, ((edit,),)) for edit in insert]
+    monkeypatch.setattr(Cheapest, "level", lambda *_: iter(found))
+    tried: list[object] = []
+    monkeypatch.setattr(Trials, "after", lambda _, edits: tried.append(edits))
+    answer = Mend(trials, Terms(priced(None), frozenset(), None, 3, 8, budget)).run(False)
+    assert most == sum(edits in {(edit,) for edit in insert} for edits in tried)
+    assert ((), SPENT, False) == (answer.fixes, answer.reason, answer.complete)
+
+
+def test_claims_behind_a_cut_take_a_small_budget() -> None:
+    """What leaves them there is not tried, so that what brings them in is found at once."""
+    sheet = "book: line\npart A:\n  Vine x3, 8 counts\ndance:\n  A, first 4 counts\n"
+    fix = repair(pipeline.loads(sheet), limit=1, budget=30_000)[0]
+    assert ({"times", "cut"}, True) == ({edit.kind for edit in fix.edits}, fix.evidence.complete)
+    assert "  Vine x2, 8 counts\n" in fix.text and "  A, first 8 counts\n" in fix.text
 
 
 def test_parts_that_are_known_cost_little_of_the_budget() -> None:

@@ -302,6 +302,12 @@ def test_equal_lines_share_their_nodes():
             "hold 8 beats",
             "several lines under one section stand under a heading, as in: verse:",
         ),
+        (
+            "Vine x2 | hold 8 counts",
+            "part",
+            "hold 8 counts",
+            "figures and parts only are alternatives: put it into a part of its own, and write its name here",
+        ),
         ("Vine, left foot, right foot", "part", "right foot", "keep one of the two"),
         ("Vine, turn 1/4 left, no turn", "part", "no turn", "keep one of the two"),
         ("part A: 32 beats, full turn, 32 counts", "sheet", "32 counts", "keep one of the two"),

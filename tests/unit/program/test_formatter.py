@@ -11,7 +11,9 @@ import pytest
 from stepcheck.faces import cli
 from stepcheck.language import files
 from stepcheck.model.source import Source, SourceError
-from stepcheck.program.formatter import lay_out, replace
+from stepcheck.program.formatter import replace
+from stepcheck.program.routine import NotUnderstood, format_text, lay_out
+from stepcheck.report import pipeline
 
 UNEVEN = (
     "routine:   Weir\r\nbook: clogging\npart Verse:   4 beats   # keep me\n    Triple   (moving left)\ndance:\n  Verse"
@@ -169,3 +171,14 @@ def test_a_read_only_file_stays_as_it_is(tmp_path: Path) -> None:
     with pytest.raises(SourceError, match="is read-only, and is left as it is"):
         replace(files.read(path)[0], AFTER)
     assert BEFORE == path.read_text()
+
+
+def test_what_is_not_understood_gets_the_hints_that_a_check_gives() -> None:
+    """Only what was tried: no change is offered that the language does not know."""
+    text = "book: line\npart A:\n  Vine, left fot\n  2 times:\n    Vine\n    2nd time: Vine\n  Vine, lefft\ndance:\n  A\n  last tiem: A\n"
+    laid, checked = lay_out("x", text.encode()), pipeline.loads(text, path="x")
+    assert len(laid.findings) >= 3
+    assert set(laid.findings) <= set(checked.diagnostics)
+    with pytest.raises(NotUnderstood) as caught:
+        format_text(text, path="x")
+    assert laid.findings == caught.value.diagnostics

@@ -437,3 +437,33 @@ def test_three_changes_are_offered_and_what_is_said_in_words_beside_them() -> No
 
     assert ("or write 0", "or write 1", "or write 2", "think") == one.hints
     assert ("write 3", "or write 5") == other.hints
+
+
+@pytest.mark.parametrize(
+    ("line", "book", "written"),
+    [
+        ("Hold x4", "clogging", "hold 4 beats"),
+        ("hold, 4 counts", "clogging", "hold 4 counts"),
+        ("expect weight on the right foot", "line", "expect left foot"),
+        ("2 times:\n    Vine\n    2nd time: Weave", "line", "2 times:\n    Vine\n    2nd time only:\n      Weave"),
+    ],
+)
+def test_what_is_said_in_other_words_is_offered_in_those_of_the_language(line: str, book: str, written: str) -> None:
+    """Silence, a time, the foot that is free: what is offered has been put in its place and read."""
+    assert [written] == offered(line, book)
+
+
+@pytest.mark.parametrize("head", ["part C (8 beats):", "part C, 8 beats:"])
+def test_what_a_part_claims_is_offered_behind_its_colon(head: str) -> None:
+    """However it is written on the heading."""
+    text = sheet("Triple x2").replace("part C:", head)
+    (found,) = pipeline.loads(text).diagnostics
+    assert [text.replace(head, "part C: 8 beats")] == [
+        hint.patch.applied(Source("x", text)) for hint in found.hints if hint.patch
+    ]
+
+
+def test_a_heading_without_its_colon_and_without_lines_under_it_is_told_of_both() -> None:
+    """The colon alone would leave an empty heading."""
+    found = finding("Triple\n  last time only\n  Triple")
+    assert ("write last time only: and the lines that belong to it under it, two spaces further in",) == found.hints

@@ -576,6 +576,25 @@ def test_a_time_that_never_comes_is_said_plainly() -> None:
     assert ("let it be danced 5 times or more, or take the line out",) == finding.hints
 
 
+@pytest.mark.parametrize(
+    ("body", "calls", "cut"),
+    [
+        ("  Triple x2\n  2nd time only:\n    Triple\n", "  A\n  A, first 4 beats\n", True),
+        ("  Triple x2\n  2nd time only:\n    Triple\n", "  A\n", False),
+        ("  Triple x2\n  3rd time only:\n    Triple\n", "  A\n  A, first 4 beats\n", False),
+        ("  2 times:\n    Triple\n    2nd time only:\n      Triple\n", "  A, first 4 beats\n", True),
+        ("  2 times:\n    Triple\n    3rd time only:\n      Triple\n", "  A, first 4 beats\n", False),
+    ],
+)
+def test_a_time_that_is_cut_is_said_to_be(body: str, calls: str, cut: bool) -> None:
+    """What is danced often enough is not told to be danced more often, but to be cut later."""
+    report = pipeline.check_text(f"book: clogging\npart A:\n{body}dance:\n{calls}", engine="walk")
+    (finding,) = (one for one in report.diagnostics if one.code.name == "time-never-comes")
+
+    assert cut is finding.message.endswith("time is cut before it comes so far")
+    assert cut is (("cut it later, or take the line out",) == finding.hints)
+
+
 def test_walls_that_an_ordered_foot_refutes_say_so_in_dance_words() -> None:
     """Which pass comes to which line with which foot free; the number of walls is still the sheet's."""
     text = (

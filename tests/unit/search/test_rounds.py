@@ -20,7 +20,8 @@ def rounds(lasting: int, price: int = 0) -> Rounds:
         after = tuple((origin, weight, turn + 2, clock + lasting) for origin, weight, turn, clock in dancers)
         return [Result(after, 0, price, ())] if budget >= price else []
 
-    return Rounds(SKETCH, ways, SimpleNamespace(nodes=lambda *_: ()))  # type: ignore[arg-type]
+    reached: Any = SimpleNamespace(within=lambda _: 0)
+    return Rounds(SKETCH, ways, SimpleNamespace(nodes=lambda *_: ()), reached)  # type: ignore[arg-type]
 
 
 def test_nothing_is_changed_the_second_time() -> None:

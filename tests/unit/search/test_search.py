@@ -131,6 +131,36 @@ SHEETS = {
         ("turn",),
         2,
     ),
+    "a length behind a cut": (
+        "part A:\n  Two\n  Change x2, 2 counts\ndance:\n  A, first 3 counts",
+        ("figure", "other length", "times"),
+        4,
+    ),
+    "a facing behind a cut": (
+        "part A:\n  Two\n  Two\n  expect facing 3:00\n  Point\ndance:\n  A, first 3 counts",
+        ("figure", "other length"),
+        5,
+    ),
+    "a part that ends behind a cut": (
+        "part B: 2 counts, 1/4 turn right\n  Two x2\npart A:\n  B\ndance:\n  A, first 1 count\n  A",
+        ("figure", "times", "turn"),
+        4,
+    ),
+    "alternatives behind a cut": (
+        "part A:\n  Two\n  Change | Point\ndance:\n  A, first 2 counts",
+        ("figure", "other length", "alternative", "delete"),
+        4,
+    ),
+    "a row behind the start of a last lap": (
+        "music:\n  song 3\npart A:\n  Change\n  Two\n  Change, right foot\ndance:\n  A until the music ends",
+        ("figure", "delete"),
+        4,
+    ),
+    "a lap that the music cuts": (
+        "music:\n  song 7\npart A:\n  Two\n  counts 3-5, facing 3:00:\n    Two\n    Change\ndance:\n  A until the music ends",
+        ("figure",),
+        4,
+    ),
     "two changes": (
         "part A: 3 counts\n  Two\n  Two\npart B: 1/4 turn left\n  Two\ndance:\n  A\n  B\n  A",
         ("figure",),

@@ -88,12 +88,10 @@ def test_parts_are_called_otherwise() -> None:
 
 
 def test_cuts_fall_elsewhere() -> None:
-    """On each beat of a part, or of a figure as long as it may be, whole phrases first, and nowhere."""
+    """On each beat of a part, or of a figure as long as it may be; whole phrases first, then nowhere."""
     assert [
-        *(ChangeCut(14, 12 * beat) for beat in (8, *range(1, 8), *range(9, 12)) if beat != 4),
-        ChangeCut(14, None),
-        *(ChangeCut(16, 12 * beat) for beat in (8, *range(1, 8), 9) if beat != 2),
-        ChangeCut(16, None),
+        *(ChangeCut(14, 12 * beat or None) for beat in (8, 0, *range(1, 8), *range(9, 12)) if beat != 4),
+        *(ChangeCut(16, 12 * beat or None) for beat in (8, 0, *range(1, 8), 9) if beat != 2),
     ] == found(ChangeCut)
 
 

@@ -4,12 +4,12 @@ import pytest
 from attrs import evolve
 
 from stepcheck.model.claims import Kind, Test
-from stepcheck.model.dance import Body, Choice, Figure, Foot, Repeat, Step, Weight
+from stepcheck.model.dance import Body, Choice, Figure, Foot, Repeat, Rest, Step, Weight
 from stepcheck.model.floor import Travel
 from stepcheck.model.outcome import HOME, Decision, Lead, Pick, Verdict
 from stepcheck.report.certify import confirm
 from stepcheck.report.pipeline import check_text
-from stepcheck.walk.travel import beyond, gone
+from stepcheck.walk.travel import beyond, gone, reach
 from stepcheck.walk.walk import walk
 from tests.programs import LEAP, STEP, Maker, figure, part, step
 
@@ -139,3 +139,39 @@ def test_the_work_allowed_holds_for_places_too() -> None:
     )
 
     assert (Verdict.UNDECIDED, Verdict.REFUTED) == (less["within 2 steps"], whole["within 2 steps"])
+
+
+@pytest.mark.parametrize(
+    ("body", "most"),
+    [
+        ((), 0),
+        ((step(AHEAD), step(ASIDE), Rest(2, 12)), 3),
+        ((Step(1, AHEAD, travel=(-2, -3)), Step(1, AHEAD, travel=(0, 0))), 5),
+        ((Choice(1, None, ((step(AHEAD), step(AHEAD)), (step(ASIDE),))), step(ROUND)), 7),
+        ((Repeat(1, 4, (part(step(AHEAD), step(ASIDE)),)),), 12),
+    ],
+)
+def test_nobody_comes_farther_than_all_steps_together(body: Body, most: int) -> None:
+    """Of one option of each variation, wherever they lead, times and repeats counted."""
+    assert most == reach(body)
+
+
+SPREADING = """book: line
+part A: within {} steps
+  5 times:
+    Vine, 1 step right, turn 1/8 left | Vine, 2 steps forward, turn 1/8 right | Vine, 1 step left, turn 3/8 left
+dance:
+  A
+"""
+
+
+@pytest.mark.parametrize(("engine", "budget"), [("walk", 600), ("z3", 40_000)])
+def test_what_all_steps_together_do_not_leave_is_kept_at_once(engine: str, budget: int) -> None:
+    """However many ways there are, nobody follows them.  One step less has to be looked into, and where that is too
+    much, what else is claimed is decided all the same."""
+    near, far = (
+        [claim.verdict for claim in check_text(SPREADING.format(steps), engine=engine, budget=budget).claims]
+        for steps in (10, 9)
+    )
+    assert [Verdict.PROVED, Verdict.PROVED] == near
+    assert [Verdict.UNDECIDED, Verdict.PROVED] == far
