@@ -687,8 +687,10 @@ class World:
             d = d._replace(base=d.ended)  # where the counts of the headings before end
         d = d._replace(numbered=True)
         base, first = d.base, d.first
-        d = self.lasted(slot, (head.first - 1) * TICKS, base, d)
-        d = d._replace(ended=base + (head.first - 1) * TICKS)
+        start = base + (head.first - 1) * TICKS
+        if d.clock != start:  # where it should begin says that it is wrong, and only its end that it is right
+            d = self.lasted(slot, start, 0, d)
+        d = d._replace(ended=start)
         if head.foot is not None:
             d = self.begun((line.number, head.foot.at, ""), head.foot, d, where, line)
         heading = d.first

@@ -48,7 +48,8 @@ def sentence(
             named, time = claim.text.removesuffix(f": time {claim.time}"), words.ordinal(claim.time)
             text = f"{'' if named == time else f'{named}: '}the {time} time never comes"
         case Verdict.VACUOUS:
-            text = f"that {holds} is never tested: the dance never comes here"
+            there = "to its end" if claim.kind is Kind.COUNTS else "here"
+            text = f"that {holds} is never tested: the dance never comes {there}"
         case _:
             text = f"whether {holds} is open"
     if causes:

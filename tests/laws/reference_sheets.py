@@ -452,6 +452,36 @@ SHEETS = (
     sheet("headings", f"{A} /   2 times: /     counts 1-2: /       Lock / {DA}", "p", "from the start of each time"),
     sheet(
         "headings",
+        f"{A} /   counts 1-4: /     Lock x3 / {D} /   A, first 2 counts",
+        "v",
+        "the cut falls before its end, and nobody knows how long it is",
+    ),
+    sheet(
+        "headings",
+        f"{A} /   counts 1-4: /     Lock x2 / {D} /   A, first 2 counts /   A",
+        "p",
+        "its end comes the second time",
+    ),
+    sheet(
+        "headings",
+        f"{A} /   counts 1-4: /     counts 1-2: /       Lock /     counts 3-4: /       Lock / {D} /   A, first 3 counts",
+        "vpv",
+        "the end of one of three comes before the cut",
+    ),
+    sheet(
+        "headings",
+        f"{A} /   counts 3-6: /     Lock x3 / {D} /   A, first 2 counts",
+        "r",
+        "it begins too early, whether its end comes or not",
+    ),
+    sheet(
+        "headings",
+        f"{A} /   counts 1-2: /     Lock /   counts 3-8: /     Lock x4 / dance: 7 counts /   A until the music ends",
+        "pvp",
+        "the music ends before it does",
+    ),
+    sheet(
+        "headings",
         f"part A: 2 counts /   counts 1-2, both feet: /     Lock / {D} /   Leap /   A",
         "ppp",
         "the weight is on both",
