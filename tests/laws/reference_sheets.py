@@ -607,6 +607,48 @@ SHEETS = (
         "the second ends at the back",
     ),
     sheet("until", f"{A} /   Lock / {D} /   A until the music ends /   A", "i", "nothing follows it"),
+    sheet(
+        "until",
+        f"{A} /   except 2nd time: /     Ford / dance: 3 counts /   A until the music ends",
+        "pp",
+        "four times: 1, 0, 1, 1",
+    ),
+    sheet(
+        "until",
+        f"{A} /   except 1st time: /     Lock / dance: 4 counts /   A until the music ends",
+        "pp",
+        "three times: 0, 2, 2",
+    ),
+    sheet(
+        "until",
+        f"{A} /   every 2nd time only: /     Lock / dance: 5 counts /   A until the music ends",
+        "pp",
+        "0, 2, 0, 2, 0, and the sixth is cut",
+    ),
+    sheet(
+        "until",
+        f"{A} /   2nd time only: /     Ford /   3rd time only: /     Lock / dance: 3 counts /   A until the music ends",
+        "ppp",
+        "0, 1, 2",
+    ),
+    sheet(
+        "until",
+        f"{A} /   2nd time only: /     Ford /   3rd time only: /     Lock / dance: 4 counts /   A until the music ends",
+        "i",
+        "0, 1, 2, and nothing from then on",
+    ),
+    sheet(
+        "until",
+        f"{A} /   last time only: /     Ford / dance: 4 counts /   A until the music ends",
+        "i",
+        "no time but the last brings anything, and none is the last",
+    ),
+    sheet(
+        "until",
+        f"{A} /   40th time only: /     Ford /   every 3rd time only: /     hold 1 count / dance: 20 counts /   A until the music ends",
+        "ppp",
+        "13 holds, a Ford, and six more holds",
+    ),
     # -- the music
     sheet(
         "music", f"music: /   verse 4 /   chorus 2 / {A} /   Lock / {D} /   verse: A x2 /   chorus: A", "pp", "filled"
