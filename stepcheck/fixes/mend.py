@@ -85,6 +85,18 @@ def nothing(trials: Trials) -> Repairs:
     return Repairs(reason=reason, complete=False)
 
 
+def _level(search: Cheapest, cost: int, some: bool) -> tuple[list[Solution], bool]:
+    """Return what a search finds at one cost, and whether its work ended there."""
+    made: list[Solution] = []
+    try:
+        for solution in search.level(cost, some):
+            made.append(solution)
+    except (WorkSpent, Unclear):
+        search.complete = False
+        return made, True
+    return made, False
+
+
 class Mend:
     """The repair of one well-formed sheet.
 
@@ -233,19 +245,18 @@ class Mend:
                 break
             below = search.complete
             made: list[Solution] = []
-            try:
-                for solution in (
-                    search.level(cost, bool(found or shown.get(cost))) if cost in costs and not ended else ()
-                ):
-                    made.append(solution)
-            except (WorkSpent, Unclear):
-                search.complete, ended = False, True
+            if cost in costs and not ended:
+                made, ended = _level(search, cost, bool(found or shown.get(cost)))
             made += shown.get(cost, [])
+            try:
+                self._add(made, cost, search, below, None if ended else search.work)
+            except WorkSpent:
+                search.complete, ended = False, True
+                self._add(shown.get(cost, []), cost, search, below)
             if search.complete:
                 self.done = cost
             if search.complete and search.shaped <= FEW_SHAPES:
                 sure.insert(0, cost)
-            self._add(made, cost, search, below)
             if len(found) == limit or (found and ended):
                 break
         for cost in sorted(shown) if found else ():  # fewer than asked for: what the sheet speaks for at any cost
@@ -270,12 +281,16 @@ class Mend:
         goal = self.trials.stands[self.target]
         return goal not in after.left and after.left <= self.given and len(after.left) <= len(self.trials.wrong)
 
-    def _add(self, made: list[Solution], cost: int, search: Cheapest | None, below: bool) -> None:
-        """Add the ways of one cost, in their order, up to the limit."""
+    def _add(
+        self, made: list[Solution], cost: int, search: Cheapest | None, below: bool, work: Work | None = None
+    ) -> None:
+        """Add the ways of one cost, in their order, up to the limit; what is laid out in vain is taken from `work`."""
         for edits in islice(self.ranking.ordered(made), TRIES if self.target else None):
             if any(set(edits) > set(way.edits) for way in self.found):
                 continue
             way = self._way(edits, cost, search, below)
+            if way is None and work is not None:
+                work.spend(LAYING)
             if way is None or (way.sheet.open and any(not other.sheet.open for other in self.found)):
                 continue  # what leaves a claim open is no fix beside one that proves all
             if all(format_text(way.sheet.text) != format_text(other.sheet.text) for other in self.found):

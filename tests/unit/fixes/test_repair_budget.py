@@ -6,6 +6,7 @@ import pytest
 
 from stepcheck.breaks.material import material
 from stepcheck.fixes.fix import repair
+from stepcheck.fixes.protected import Trials
 from stepcheck.fixes.repairs import priced
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.work import LAYING, Work, WorkSpent
@@ -114,3 +115,15 @@ def test_parts_that_are_known_cost_little_of_the_budget() -> None:
     found = repair(pipeline.load(FAULTY / "four_winds.routine"), budget=3_000, limit=1)
 
     assert (2, "No change costs less.") == (found[0].cost, found.statement)
+
+
+def test_changes_that_turn_out_to_mend_nothing_are_work_too(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where a cut keeps the dance from a claim, many changes let nothing fail and leave it out of reach all the same:
+    how many of them are tried is a matter of the budget."""
+    tried: list[object] = []
+    after = Trials.after
+    monkeypatch.setattr(Trials, "after", lambda self, edits: (tried.append(edits), after(self, edits))[1])
+    sheet = pipeline.loads("book: line\npart A:\n  counts 1-8:\n    Vine x3\ndance:\n  A, first 4 counts\n")
+
+    assert not repair(sheet, budget=20_000).complete
+    assert 0 < len(tried) < 2 * 20_000 // LAYING
