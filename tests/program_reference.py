@@ -118,7 +118,7 @@ class Naive:
         if self.steps_alone:
             self.unled |= {claim} if bad else set()
             return
-        if claim not in self.order:
+        if claim not in self.order and (bad or not check.opens):  # where it only begins it can fail, and not hold
             self.order.append(claim)
         if bad:
             self.failed.add(claim)

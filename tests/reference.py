@@ -687,8 +687,10 @@ class World:
             d = d._replace(base=d.ended)  # where the counts of the headings before end
         d = d._replace(numbered=True)
         base, first = d.base, d.first
-        d = self.lasted(slot, (head.first - 1) * TICKS, base, d)
-        d = d._replace(ended=base + (head.first - 1) * TICKS)
+        start = base + (head.first - 1) * TICKS
+        if d.clock != start:  # where it should begin says that it is wrong, and only its end that it is right
+            d = self.lasted(slot, start, 0, d)
+        d = d._replace(ended=start)
         if head.foot is not None:
             d = self.begun((line.number, head.foot.at, ""), head.foot, d, where, line)
         heading = d.first
@@ -1080,9 +1082,14 @@ class World:
                 dancers = {e for d in fresh for e in lap(d, number, number == self.laps)}
             return dancers
         out: Dancers = set()
-        number = 0
+        number, met = 0, set[object]()
         while dancers:
             number += 1
+            fold = self.routine.folded
+            here = {(d.clock, fold(number), *map(fold, d.seen)) for d in dancers if d.clock < end and not d.over}
+            if here & met:
+                raise IllFormed("passes that don't fill the music")
+            met |= here
             out |= {d._replace(over=False) for d in dancers if d.over or d.clock >= end}
             dancers = {e for d in dancers if not d.over and d.clock < end for e in self.one_lap(lap, d, number, end)}
         return out
@@ -1097,8 +1104,6 @@ class World:
         (after,) = ends
         if number > MOST_TIMES:
             raise Skipped("long repeat")
-        if after == d.clock:
-            raise IllFormed("passes that don't fill the music")
         if after < end:
             return lap(d, number, False)
         # The pass in which the music ends is the last one, which may be shorter or longer than the others.

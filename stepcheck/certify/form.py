@@ -17,7 +17,7 @@ VERDICTS = ("proved", "refuted", "vacuous", "open")
 AT = {"claim": SIZE, "line": SIZE}
 VALUES = {"weight": WEIGHT, "facing": range(EIGHTHS), "turn": TURN, "clock": TURN}
 CHECK = (
-    *({about: [value], "then": value, "settles": bool, **AT} for about, value in VALUES.items()),
+    *({about: [value], "then": value, "settles": bool, "opens": bool, **AT} for about, value in VALUES.items()),
     {"lead": "?", **AT},
 )
 WAY = (None, {"right": TURN, "forward": TURN})
@@ -48,7 +48,7 @@ APART = "never meet"
 RELATION = ("same wall", "same beat", "mirror images", APART)
 CHANGE = {"from": SIZE, "out": [str], "in": [str]}
 CERTIFICATE = {
-    "format": "stepcheck-certificate-3",
+    "format": "stepcheck-certificate-4",
     "sheet": str,
     "text": [str],
     "fix": (None, {"cost": SIZE, "lower bound": "not checked here", "before": [str], "changes": [CHANGE]}),

@@ -98,7 +98,7 @@ def led(place: Place, turn: int, right: int, forward: int) -> Place:
 
 def filled(check: Json, foot: str) -> Json:
     """Return a check with a foot in the place of one that is to be found."""
-    free = {"weight": [OTHER[foot], "both"], "then": OTHER[foot], "settles": True}
+    free = {"weight": [OTHER[foot], "both"], "then": OTHER[foot], "settles": True, "opens": False}
     return free | {"claim": check["claim"], "line": check["line"]} if "lead" in check else check
 
 
@@ -227,7 +227,8 @@ class States:
             case {"checks": checks}:
                 for one in checks:
                     holds = fits(one, front, dancer)
-                    self.judge(one["claim"], next(iter(one)), holds, dancer.open, str(dancer), one["line"])
+                    if not (holds and one["opens"]):
+                        self.judge(one["claim"], next(iter(one)), holds, dancer.open, str(dancer), one["line"])
                 for one in checks:
                     dancer = taken(one, front, dancer)
                 return [dancer]

@@ -86,13 +86,15 @@ class Claim:
 
 @frozen
 class Check:
-    """A claim at one point of the dance; `feet` says whether a foot that is to be found is swapped where it stands."""
+    """A claim at one point of the dance; `feet` says whether a foot that is to be found is swapped where it stands,
+    `opens` whether what the claim is about only begins here: it may fail here, but is reached at its end alone."""
 
     line: int
     claim: Claim
     test: Test
     value: int | None
     feet: bool = False
+    opens: bool = False
 
     @property
     def number(self) -> int:

@@ -303,8 +303,8 @@ class Lengths:
 @frozen
 class Program:
     """A sheet ready to be decided: `lead` is the foot that goes first, `facing` the wall at the start.  Every claim is
-    listed once, in the order of the sheet; one that no check reaches is vacuous.  With `groups` the dance is a choice
-    of one for each; `meetings` are in its order."""
+    listed once, in the order of the sheet; one that no check reaches, but those that open it, is vacuous.  With
+    `groups` the dance is a choice of one for each; `meetings` are in its order."""
 
     lead: Foot
     facing: int

@@ -153,16 +153,13 @@ class _Cutter:
     def body(self, body: Body, ticks: int) -> tuple[Body, int]:
         """Return the start of a body, and the ticks that it is too short by."""
         out: list[Item] = []
-        headings: set[str] = set()
         for place, item in enumerate(spliced(body)):
             if isinstance(item, Check | Together):
                 if ticks == 0 and isinstance(item, Check):
                     if item.claim.kind is Kind.TIME:
                         continue  # it does not come
-                    if _begins(item, headings):
+                    if item.opens or item.claim.kind in (Kind.LEAD, Kind.STAND):
                         break
-                if isinstance(item, Check) and item.claim.kind is Kind.COUNTS:
-                    headings.add(item.claim.id)
                 out.append(item)
                 continue
             if ticks == 0:
@@ -265,12 +262,6 @@ def _is_expected(item: Item) -> bool:
     """Say whether an item is a check of a state that what stands before it leads to."""
     kind = item.claim.kind if isinstance(item, Check) else Kind.LEAD
     return kind.test is not None and kind not in (Kind.LEAD, Kind.STAND)
-
-
-def _begins(check: Check, headings: set[str]) -> bool:
-    """Say whether a check stands at the beginning of something: a line, or a heading not yet in `headings`."""
-    kind = check.claim.kind
-    return kind in (Kind.LEAD, Kind.STAND) or (kind is Kind.COUNTS and check.claim.id not in headings)
 
 
 # -- other questions about a body -------------------------------------------------------------------------------------

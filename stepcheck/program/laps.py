@@ -11,6 +11,7 @@ from attrs import evolve
 from stepcheck.language.syntax import NOWHERE, FootMark, Line, Row, UntilHead, UntilMark
 from stepcheck.model.dance import Body, Forever, Lap, Last, Timed
 from stepcheck.model.floor import RELATIONS
+from stepcheck.model.words import ordinal
 from stepcheck.program.claims import LineFails
 from stepcheck.program.cutting import CutFails, Uncut, cut, falls, length, passes, stated
 from stepcheck.program.failures import impossible
@@ -157,7 +158,7 @@ class Laps:
                 lap = self._last_lap(line, round.time, before)
                 round.out[size:] = lap
                 once, whole = stated(lap), length(lap)
-            if once is None or whole is None or not (once or last):
+            if once is None or whole is None:
                 raise _unmeasured(line)
             if ticks < once:
                 self.layout.hang(line, NOWHERE, partial(falls, lap, ticks))
@@ -170,8 +171,11 @@ class Laps:
             ticks -= once
             self.layout.extent.spend(line, 1)
             room = max(0, ticks - ends)  # the last lap is laid by itself where it differs
-            rounds = round.skip(partial(_fitting, room))
-            ticks -= rounds * (stated((round.out[-1],)) or 0) // (rounds + 1)
+            found = round.endless()
+            if found is not None and not stated(tuple(round.out[found[1] :])):
+                raise _idle(line, found[0] + 1)
+            if rounds := round.skip(partial(_fitting, room)):
+                ticks -= rounds * (stated((round.out[-1],)) or 0) // (rounds + 1)
         return tuple(round.out)
 
     def _short(self, line: Line, lap: Body, ticks: int) -> Body:
@@ -234,7 +238,14 @@ def _inner(line: Line) -> tuple[Line, ...]:
 
 
 def _fitting(room: int, times: int, laps: Body) -> int:
-    return room // (stated(laps) or 1)
+    once = stated(laps)
+    return room // once if once else 0
+
+
+def _idle(line: Line, time: int) -> LineFails:
+    """Return the failure of a repeat until the music ends that brings nothing more from one of its times on."""
+    said = f"nothing is danced here from the {ordinal(time)} time on, so the music never ends"
+    return impossible(line, NOWHERE, said, "write what is danced each time")
 
 
 def _unmeasured(line: Line) -> LineFails:

@@ -210,7 +210,8 @@ class Layout:
         base = before if node.first == 1 else base
         start, end = base + node.first - 1, base + node.last
         claim = self.registry.at(line, node.at)
-        begins, ends = (Check(line.number, claim, Test.CLOCK, counts * TICKS) for counts in (start, end))
+        begins = Check(line.number, claim, Test.CLOCK, start * TICKS, opens=True)
+        ends = Check(line.number, claim, Test.CLOCK, end * TICKS)
         foot = () if node.foot is None else self.state(line, node.foot, around)
         self._counts = base, start
         body = self.lines(line.body, around)

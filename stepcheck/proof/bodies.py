@@ -44,8 +44,8 @@ def _looks(said: Iterable[Said | Function]) -> int:
 class Bodies:
     """The bodies of one script, each stated once.
 
-    `claimed` are the claims that a check reaches, `laps` says whether the dance reaches a whole pass that the number of
-    walls is about.
+    `claimed` are the claims that a check asks, each with whether one reaches its end, `laps` says whether the dance
+    reaches a whole pass that the number of walls is about.
     """
 
     names: Names
@@ -53,7 +53,7 @@ class Bodies:
     repeats: Repeats
     census: Census
     walls: bool
-    claimed: dict[str, None] = field(factory=dict)
+    claimed: dict[str, bool] = field(factory=dict)
     laps: bool = False
     counting: bool = True
     _made: dict[object, tuple[Function, Body]] = field(factory=dict)
@@ -149,7 +149,8 @@ class Bodies:
         """Return the name of the bit of a claim."""
         assert item.claim is not None
         if self.counting:
-            self.claimed[item.claim.id] = None
+            opens = isinstance(item, Check) and item.opens
+            self.claimed[item.claim.id] = self.claimed.get(item.claim.id, False) or not opens
         return self.names.bit(f"{item.claim.line}: {item.claim.text}", item.claim.id)
 
     def check(self, check: Check, front: str, came: str) -> str:

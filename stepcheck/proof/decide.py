@@ -313,6 +313,9 @@ def _asked(program: Program, budget: int | None, guess: Iterable[Stand] | None) 
             _by_readings(inquiry)
     except (TooLarge, BudgetSpent):
         pass
+    if inquiry.script is not None:
+        held = (claim for claim, verdict in inquiry.verdicts.items() if verdict is Verdict.PROVED)
+        inquiry.verdicts |= {claim: Verdict.VACUOUS for claim in held if claim not in inquiry.script.reached}
     return inquiry
 
 

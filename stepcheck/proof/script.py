@@ -33,10 +33,11 @@ QUESTION = "(assert (not (= sentences none))) ; some sentence is false\n"
 class Script:
     """A script and what its bits mean.
 
-    `vocabulary`, the texts `shared` and `text` follow each other in it.  `names` has its bits, of which those without
-    an owner are guesses; `claimed` are the claims that a check reaches; `alike` the bodies of the guesses that dancers
-    end alike; `ever` and `walls` show how passes begin, where that can be seen; `endless` says whether something goes
-    on for ever, `tables` whether dancers part in a long repeat, `blanks` whether something is to be found.
+    `vocabulary`, the texts `shared` and `text` follow each other in it. `names` has its bits, of which those without an
+    owner are guesses; `claimed` are the claims that a check asks, `reached` those of which one reaches the end; `alike`
+    the bodies of the guesses that dancers end alike; `ever` and `walls` show how passes begin, where that can be seen;
+    `endless` says whether something goes on for ever, `tables` whether dancers part in a long repeat, `blanks` whether
+    something is to be found.
     """
 
     vocabulary: str
@@ -44,6 +45,7 @@ class Script:
     text: str
     names: Names
     claimed: frozenset[str]
+    reached: frozenset[str]
     alike: dict[str, object]
     ever: Kept | None
     walls: Kept | None
@@ -96,7 +98,7 @@ def write(program: Program, guesses: Guesses, probe: Probe) -> Script:
         if program.spares:  # what is false in a part that is never danced excuses no ordered foot
             noted = joined("bvor", [*danced, *repeats.asked], "none")
             figures.meant.append(f"(= {names.constant(DANCED, widths_of(names).off, 'seen')} {noted})")
-        bodies.claimed[program.walls.claim.id] = None
+        bodies.claimed[program.walls.claim.id] = True
     off += travels(bodies, program, ends)
     total = joined("bvor", [*off, *repeats.asked], "none")
     total = f"(bvand (bvnot {joined('bvor', marks)}) {total})" if marks else total
@@ -112,6 +114,7 @@ def write(program: Program, guesses: Guesses, probe: Probe) -> Script:
         "\n".join([*opening(program, names, guesses, widths), *tail]),
         names,
         frozenset(bodies.claimed),
+        frozenset(claim for claim, reached in bodies.claimed.items() if reached),
         repeats.alike,
         seen,
         begun,
@@ -172,7 +175,7 @@ def _spare(bodies: Bodies, spare: Spare, number: int) -> list[str]:
 def _length(bodies: Bodies, length: Lengths) -> str:
     """Return what is false where the last beat of a figure's movements is not its stated length."""
     names, claim = bodies.names, length.claim
-    bodies.claimed[claim.id] = None
+    bodies.claimed[claim.id] = True
     version = length.figure.versions[length.figure.usual]
     text = names.beats(0)
     for action in version.actions:
@@ -184,7 +187,7 @@ def _meeting(bodies: Bodies, groups: tuple[str, ...], meeting: Meeting, number: 
     """Return what is false where a dancer of a group and one of the next, each with her own picks, do not stand to each
     other as a claim says."""
     names, claim, ends = bodies.names, meeting.claim, list[str]()
-    bodies.claimed[claim.id] = None
+    bodies.claimed[claim.id] = True
     for group, before in zip(groups, meeting.before, strict=True):
         title = f"{group} before meeting {number}"
         made = bodies.body(title, before, "front")

@@ -62,7 +62,7 @@ def named(bodies: Bodies, program: Program) -> list[tuple[Travel | Meeting, str]
     """Name a bit for each claim about places of which all ways are known; the width of a dancer counts all bits."""
     apart = (meeting for meeting in program.meetings if meeting.claim.kind is Kind.APART)
     places: tuple[Travel | Meeting, ...] = (*program.travels, *apart)
-    bodies.claimed.update((one.claim.id, None) for one in places)
+    bodies.claimed.update((one.claim.id, True) for one in places)
     known = ((one, one.claim) for one in places if not one.unknown)
     return [(one, bodies.names.bit(f"{claim.line}: {claim.text}", claim.id)) for one, claim in known]
 

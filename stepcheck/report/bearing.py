@@ -81,7 +81,8 @@ MOST_REFUTED = 8  # refuted claims of a sheet; with more there is more to be men
 def echoes(
     program: Program, outcomes: tuple[Outcome, ...], *, budget: int | None = None, algebra: Algebra | None = None
 ) -> tuple[str, ...]:
-    """Return the ids of the refuted claims that hold where no other refuted claim is taken as put right.
+    """Return the ids of the refuted claims that hold where no other refuted claim is taken as put right, nor any that
+    holds by one of these alone.
 
     In such a pair the other claim is the wrong one: the steps and this claim agree.
     """
@@ -91,11 +92,13 @@ def echoes(
     found = []
     for claim in (outcome.claim for outcome in outcomes if outcome.claim in refuted and outcome.mended):
         met = tuple(one for one in program.meetings if one.claim.id == claim)
-        alone = mapped(
-            evolve(program, travels=(), meetings=met),  # no claim on where a pass ends waits on another
-            partial(unchecked, claims=refuted - {claim}),
-        )
-        if verdicts(alone, budget=budget, algebra=algebra).get(claim) is Verdict.PROVED:
+        bare = evolve(program, travels=(), meetings=met)  # no claim on where a pass ends waits on another
+        got, wrong, more = dict[str, Verdict](), set[str](), set(refuted - {claim})
+        while more:
+            wrong |= more
+            got = verdicts(mapped(bare, partial(unchecked, claims=wrong)), budget=budget, algebra=algebra)
+            more = {one for one, verdict in got.items() if verdict is Verdict.REFUTED} - wrong - {claim}
+        if got.get(claim) is Verdict.PROVED:
             found.append(claim)
     return tuple(found)
 

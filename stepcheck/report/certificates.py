@@ -27,7 +27,7 @@ from stepcheck.report.replays import asked
 from stepcheck.walk.arrivals import Dancer, Points
 from stepcheck.walk.travel import reach
 
-FORMAT = "stepcheck-certificate-3"
+FORMAT = "stepcheck-certificate-4"
 UNCHECKED = "not checked here"
 MOST = 100_000
 """How many states may be come to for one certificate."""
@@ -105,7 +105,7 @@ class _Written:
             return {"lead": "?", **at}
         about, goal = check.test.about, asked(check)
         *holds, then = (_word(value) if about == "weight" else value for value in (*goal.holds, goal.then))
-        return {about: holds, "then": then, "settles": goal.settles, **at}
+        return {about: holds, "then": then, "settles": goal.settles, "opens": check.opens, **at}
 
 
 def _decided(decisions: Iterable[Decision]) -> list[dict[str, Any]]:

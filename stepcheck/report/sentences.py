@@ -51,7 +51,8 @@ def sentence(
             told = "is cut before it comes so far" if _cut(scene, claim) else "never comes"
             text = f"{'' if named == time else f'{named}: '}the {time} time {told}"
         case Verdict.VACUOUS:
-            text = f"that {holds} is never tested: the dance never comes here"
+            there = "to its end" if claim.kind is Kind.COUNTS else "here"
+            text = f"that {holds} is never tested: the dance never comes {there}"
         case _:
             text = f"whether {holds} is open"
     if causes:

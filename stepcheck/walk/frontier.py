@@ -154,9 +154,9 @@ class Fronts:
         """Record the verdict of a check that holds for every state of an effect or for some; one that waits on a blank
         is undecided where some filling may make it true."""
         waits = (effect.open or check.blank) and (some or self._maybe)
-        self._note(
-            check.claim, Verdict.PROVED if every else Verdict.UNDECIDED if waits else Verdict.REFUTED, who, check
-        )
+        if not (every and check.opens):
+            verdict = Verdict.PROVED if every else Verdict.UNDECIDED if waits else Verdict.REFUTED
+            self._note(check.claim, verdict, who, check)
 
     def _choice(self, choice: Choice, front: Front, facing: int) -> Front:
         out: Front = ()

@@ -452,6 +452,36 @@ SHEETS = (
     sheet("headings", f"{A} /   2 times: /     counts 1-2: /       Lock / {DA}", "p", "from the start of each time"),
     sheet(
         "headings",
+        f"{A} /   counts 1-4: /     Lock x3 / {D} /   A, first 2 counts",
+        "v",
+        "the cut falls before its end, and nobody knows how long it is",
+    ),
+    sheet(
+        "headings",
+        f"{A} /   counts 1-4: /     Lock x2 / {D} /   A, first 2 counts /   A",
+        "p",
+        "its end comes the second time",
+    ),
+    sheet(
+        "headings",
+        f"{A} /   counts 1-4: /     counts 1-2: /       Lock /     counts 3-4: /       Lock / {D} /   A, first 3 counts",
+        "vpv",
+        "the end of one of three comes before the cut",
+    ),
+    sheet(
+        "headings",
+        f"{A} /   counts 3-6: /     Lock x3 / {D} /   A, first 2 counts",
+        "r",
+        "it begins too early, whether its end comes or not",
+    ),
+    sheet(
+        "headings",
+        f"{A} /   counts 1-2: /     Lock /   counts 3-8: /     Lock x4 / dance: 7 counts /   A until the music ends",
+        "pvp",
+        "the music ends before it does",
+    ),
+    sheet(
+        "headings",
         f"part A: 2 counts /   counts 1-2, both feet: /     Lock / {D} /   Leap /   A",
         "ppp",
         "the weight is on both",
@@ -577,6 +607,48 @@ SHEETS = (
         "the second ends at the back",
     ),
     sheet("until", f"{A} /   Lock / {D} /   A until the music ends /   A", "i", "nothing follows it"),
+    sheet(
+        "until",
+        f"{A} /   except 2nd time: /     Ford / dance: 3 counts /   A until the music ends",
+        "pp",
+        "four times: 1, 0, 1, 1",
+    ),
+    sheet(
+        "until",
+        f"{A} /   except 1st time: /     Lock / dance: 4 counts /   A until the music ends",
+        "pp",
+        "three times: 0, 2, 2",
+    ),
+    sheet(
+        "until",
+        f"{A} /   every 2nd time only: /     Lock / dance: 5 counts /   A until the music ends",
+        "pp",
+        "0, 2, 0, 2, 0, and the sixth is cut",
+    ),
+    sheet(
+        "until",
+        f"{A} /   2nd time only: /     Ford /   3rd time only: /     Lock / dance: 3 counts /   A until the music ends",
+        "ppp",
+        "0, 1, 2",
+    ),
+    sheet(
+        "until",
+        f"{A} /   2nd time only: /     Ford /   3rd time only: /     Lock / dance: 4 counts /   A until the music ends",
+        "i",
+        "0, 1, 2, and nothing from then on",
+    ),
+    sheet(
+        "until",
+        f"{A} /   last time only: /     Ford / dance: 4 counts /   A until the music ends",
+        "i",
+        "no time but the last brings anything, and none is the last",
+    ),
+    sheet(
+        "until",
+        f"{A} /   40th time only: /     Ford /   every 3rd time only: /     hold 1 count / dance: 20 counts /   A until the music ends",
+        "ppp",
+        "13 holds, a Ford, and six more holds",
+    ),
     # -- the music
     sheet(
         "music", f"music: /   verse 4 /   chorus 2 / {A} /   Lock / {D} /   verse: A x2 /   chorus: A", "pp", "filled"

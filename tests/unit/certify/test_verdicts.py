@@ -249,7 +249,7 @@ def _check(check: Json, claims: tuple[Claim, ...]) -> Check:
     about = next(iter(check))
     *holds, then = (_weight(one) if about == "weight" else one for one in (*check[about], check["then"]))
     stated_: Any = Stated(about, tuple(holds), then, check["settles"])
-    return Check(check["line"], claims[check["claim"]], stated_, None)
+    return Check(check["line"], claims[check["claim"]], stated_, None, opens=check["opens"])
 
 
 def told(certificate: Json) -> dict[str, str]:

@@ -108,7 +108,7 @@ def test_expects_at_the_cut_are_kept_and_what_begins_there_is_not() -> None:
 def heading(maker: Maker, start: int, end: int, *inner: Item) -> Body:
     """Return steps under a heading of counts."""
     claim = maker.claim(Kind.COUNTS)
-    return (Check(1, claim, Test.CLOCK, start), *inner, Check(1, claim, Test.CLOCK, end))
+    return (Check(1, claim, Test.CLOCK, start, opens=True), *inner, Check(1, claim, Test.CLOCK, end))
 
 
 def test_a_heading_is_reached_if_it_begins_before_the_cut() -> None:
@@ -203,7 +203,7 @@ def headed(line: int, foot: int, *inner: object) -> tuple[object, ...]:
     """Return what is laid of a heading of counts that names a foot."""
     counts, lead = Claim(f"n{line}", Kind.COUNTS, line, "counts"), Claim(f"f{line}", Kind.LEAD, line, "foot")
     return (
-        Check(line, counts, Test.CLOCK, 0),
+        Check(line, counts, Test.CLOCK, 0, opens=True),
         Check(line, lead, Test.LEAD, foot),
         *inner,
         Check(line, counts, Test.CLOCK, 12),

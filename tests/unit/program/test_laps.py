@@ -52,6 +52,78 @@ def danced(start: int, period: int, reach: int, chance: random.Random) -> list[l
     return [[(Rest(0, 99),), *(lap(number, many) for number in range(many))] for many in range(60)]
 
 
+IDLE = "book: clogging\npart A:\n  {}\ndance: 16 beats\n  A until the music ends\n"
+
+
+@pytest.mark.parametrize(
+    ("rows", "said"),
+    [
+        ("2nd time only:\n    Triple", "nothing is danced here from the 3rd time on, so the music never ends"),
+        ("every 2nd time only:\n    expect left foot", "nothing is danced here from the 1st time on"),
+        ("last time only:\n    Triple", "nothing is danced here from the 1st time on"),
+        ("expect left foot", "nothing is danced here from the 1st time on"),
+        ("? times:\n    Triple", "how long this is waits on a blank"),
+    ],
+)
+def test_times_that_bring_nothing_are_no_blank(rows: str, said: str) -> None:
+    """A time round in which nothing is danced is none whose length is open: where no more comes, that is said."""
+    (found,) = loads(IDLE.format(rows)).diagnostics
+
+    assert found.message.startswith(said)
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        "except 2nd time:\n    Triple",
+        "except 1st time:\n    Triple x2",
+        "every 2nd time only:\n    Triple",
+        "2nd time only:\n    Triple\n  3rd time only:\n    Triple x3",
+        "30th time only:\n    Triple x4",
+    ],
+)
+def test_a_time_that_brings_nothing_lasts_nothing(rows: str) -> None:
+    """Where other times bring something, the music is filled by these."""
+    report = check_text(IDLE.format(rows))
+
+    assert report.claims and {"proved"} == {claim.verdict.word for claim in report.claims}
+
+
+@pytest.mark.parametrize(
+    ("marks", "said"),
+    [
+        (", 4 counts until the music ends", "proved"),
+        (" until the music ends, 4 counts", "proved"),
+        (", 14 counts until the music ends", "refuted"),
+        ("{}, 16 counts", "proved"),
+        (", facing front until the music ends", "refuted"),
+        (", facing left wall until the music ends", "refuted"),
+        (", left foot until the music ends", "proved"),
+        (", right foot until the music ends", "refuted"),
+    ],
+)
+def test_what_a_line_says_that_goes_on_is_of_each_time_but_its_foot(marks: str, said: str) -> None:
+    """A length and a facing are those of each time round, the foot is that of the first: the second begins with the
+    other."""
+    text = "book: line\nlead: left\nfigures:\n  Pier, 4 counts, turn 1/4 left @1: S S S HOLD\npart A:\n  Pier\n"
+    text += f"dance: 16 counts\n  A{marks.format(' x4')}\n"
+    claims = check_text(text).claims
+
+    assert said == max(one.verdict for one in claims if one.kind in ("length", "facing", "lead foot")).word
+    assert "proved" == next(one.verdict.word for one in claims if one.text == "16 counts")
+
+
+def test_a_time_round_that_the_music_cuts_says_nothing_of_its_end() -> None:
+    """What is said of each time round is not asked of one that is not danced to its end."""
+    text = (
+        "book: line\npart A:\n  Vine, turn 1/4 left @4\ndance: {} counts\n  A, facing left wall until the music ends\n"
+    )
+    cut, whole = ([one.verdict.word for one in check_text(text.format(counts)).claims] for counts in (6, 8))
+
+    assert ["proved", "proved"] == cut
+    assert ["proved", "refuted"] == whole
+
+
 @pytest.mark.parametrize("seed", range(60))
 def test_each_lap_may_be_the_last(seed: int) -> None:
     """A dance of so many laps is the beginning of the endless one, and then an end that stands there, perhaps of

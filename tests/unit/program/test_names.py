@@ -120,6 +120,14 @@ def test_a_mistake_in_a_figure_hides_none_in_the_dance() -> None:
     assert ["turn-needs-a-side", "unknown-name"] == found
 
 
+@pytest.mark.parametrize("own", ["part 2 Vines:\n  Stomp", "figures:\n  2 Vines: S"])
+def test_a_name_that_the_sheet_gives_itself_is_never_read_otherwise(own: str) -> None:
+    """What a sheet calls so is danced, though the words would else be two of the book's."""
+    report = pipeline.check_text(f"book: line\n{own}\ndance: 1 count\n  2 Vines\n")
+
+    assert "proved" == report.verdict.word and report.claims
+
+
 def test_a_number_before_a_name_may_belong_to_it() -> None:
     """Two Stomps is a figure of the sheet, and two times a Stomp is another reading of the same words."""
     text = "book: clogging\nfigures:\n  Two Stomps: STO(L) STO(R)\npart A:\n  2 Stomps\ndance:\n  A\n"

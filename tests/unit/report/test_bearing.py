@@ -88,6 +88,19 @@ def test_a_wrong_step_has_no_echo() -> None:
     assert [6] == [one.span.line for one in errors(text)]
 
 
+HEADED = "book: line\npart A:\n  counts 1-8:\n    Vine{}\n  counts 9-16:\n    Vine x2\ndance: {} counts\n  A\n"
+
+
+@pytest.mark.parametrize(("times", "length", "marked"), [("", 12, True), ("", 20, False), (" x3", 20, True)])
+def test_an_echo_is_found_past_claims_that_hold_by_its_cause(times: str, length: int, marked: bool) -> None:
+    """The second heading begins right only with the first taken as put right, so it is no witness of how long the dance
+    is: as the steps are danced, that is so or not."""
+    first, last = errors(HEADED.format(times, length))
+
+    assert (3, 7) == (first.span.line, last.span.line)
+    assert marked == ("as the steps are danced it is so" in last.message) == (len(first.related) > 0)
+
+
 def test_two_mistakes_are_two() -> None:
     """A sentence that fails as danced, too, stays a finding of its own; and so do the verdicts of both."""
     text = WRONG_SENTENCE.format(facing="3:00").replace("part Main: 8 counts", "part Main: 9 counts")

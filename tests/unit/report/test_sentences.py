@@ -256,6 +256,13 @@ def test_a_heading_of_counts_says_which_end_is_wrong() -> None:
     assert "The phrase counts 9-16 should hold 8 counts, but holds 7 counts" == said(view, replay(180, 192))
 
 
+def test_a_heading_whose_end_is_not_danced_says_so() -> None:
+    """The dance may come to a heading of counts and not to its end."""
+    (finding,) = explain(stage(Kind.COUNTS, 12, Test.CLOCK, 96, "counts 9-16"), (Outcome("c12", Verdict.VACUOUS),), {})
+
+    assert finding.message.endswith("holds 8 counts of steps is never tested: the dance never comes to its end")
+
+
 def test_line_dancers_read_the_clock() -> None:
     """In a line-dance sheet walls are clock times, in sentences and in the table."""
     view = stage(Kind.FACING, 10, Test.FACING, 4, book="line")
