@@ -127,16 +127,19 @@ class Reading:
 
     def _named(self, cue: Cue, row: Cue, sep: str) -> bool:
         """Say whether a cue is no more than the name of the row before it: `DS DS RS RS   fancy double`."""
-        if sep == "¦" and row.row and not row.steps and names_steps(cue, row.row):  # `DS BR UP DS RS   Brush up`
-            row.notes.append(cue.text)
+        if sep == "¦" and row.row and not row.steps and names_steps(cue, row.row):
+            row.notes.append(cue.text)  # `DS BR UP DS RS   Brush up`
             return True
-        known = not cue.unknown or (sep == "¦" and cue.text.istitle())  # or a name that no book has
-        marked = cue.row or cue.times or cue.feet[1:] or cue.turns or cue.doubt or (cue.number and row.number)
-        if not (cue.name and known) or marked or row.row is None or row.name or sep not in ("¦", "=", "-", "--", ""):
+        known = cue.name and (not cue.unknown or (sep == "¦" and cue.text.istitle()))  # or a name that no book has
+        plain = known and not (cue.row or cue.feet[1:] or cue.doubt or (cue.number and (row.number or cue.times)))
+        if cue.turns or cue.times:
+            plain = plain and sep == "¦" and not (row.turns or row.times or cue.on or cue.shared)
+        if not plain or row.row is None or row.name or sep not in ("¦", "=", "-", "--", ""):
             return False
-        name = cue.name.removesuffix("s") if cue.unknown and len(row.feet) > 1 else cue.name  # `Donkeys`
-        row.name, row.aside, row.feet = name, cue.text, row.feet or cue.feet
-        row.number = row.number or cue.number * (cue.number != row.times)
+        row.name = cue.name.removesuffix("s") if cue.unknown and len(row.feet) > 1 else cue.name  # `Donkeys`
+        row.aside, row.feet = cue.name if cue.turns or cue.times else cue.text, row.feet or cue.feet
+        row.number, row.times = row.number or cue.number * (cue.number != row.times), row.times or cue.times
+        row.turns, row.each, row.place = row.turns + cue.turns, row.each or cue.each, row.place or cue.place
         row.notes += cue.notes
         return True
 
@@ -150,7 +153,7 @@ class Reading:
         """Return the cue that a piece of a line names, in doubt if a bracket says something of one of its steps."""
         held, about = _about_a_step(held, before)
         made = self._headed(held, sep, before) if held else []
-        for cue in (made or before[-1:]) if about else ():
+        for cue in made or before[-1:]:
             cue.doubt = cue.doubt or about
         for cue in (made or ())[:1]:
             cue.sep = sep
@@ -177,8 +180,7 @@ class Reading:
             between = {tok.kind for tok in held[at + 1 : rows[0]]} if rows[:1] > [at] else {""}
             cue.runs_on = between <= {"foot", "feet", "dir"} and not held[rows[0]].depth
             cue.several = held[at].low.endswith("s") and not held[at].value.endswith("s")
-            beside = compound(held, at)
-            if beside:
+            if compound(held, at):
                 named = [tok for tok in held[: rows[0] if rows else None] if tok.kind not in MARKS]
                 cue.name, cue.unknown = called(named), True
                 mark(cue, [tok for tok in held if tok.kind in MARKS and not number(tok)], before)
@@ -356,19 +358,17 @@ def _told_once(cues: list[Cue]) -> list[Cue]:
     said = [code for cue in words for step in cue.steps for code in step.codes]
     plainly = all(cue.steps and not (cue.times or cue.feet or cue.turns or cue.facing or cue.doubt) for cue in words)
     own = [each for codes in row.row.codes for each in codes] if row.row and not row.name else []
-    if not words or not plainly or said != own:
-        return cues
-    row.aside = ", ".join(cue.text for cue in words)
-    return [row]
+    if words and plainly and said == own:
+        row.aside, cues = ", ".join(cue.text for cue in words), [row]
+    return cues
 
 
 def _onto(held: list[Tok], name: str) -> list[Tok]:
-    """Return the marks of a piece that names a figure once more to say which of its times it speaks of, else
-    nothing."""
+    """Return the marks of a piece that names a figure once more to say which of its times it means, else nothing."""
     at = next((at for at, tok in enumerate(held) if tok.kind == "figure"), 0)
     on = at > 1 and held[at].value == name and held[at - 1].low in {*NTH, *EACH}
-    said = any(tok.low == "on" for tok in held[:at]) and any(tok.kind == "turned" for tok in held)
-    return [tok for tok in held if tok is not held[at]] if on and said else []
+    on = on and any(tok.low == "on" for tok in held[:at]) and any(tok.kind == "turned" for tok in held)
+    return [tok for tok in held if tok is not held[at]] if on else []
 
 
 def _led(made: list[Cue], ahead: list[Tok], out: list[Cue]) -> None:

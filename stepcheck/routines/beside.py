@@ -71,6 +71,7 @@ def marked(told: Told, text: str, key: Key) -> Told | None:
     turned, footed, often = (made.turns != last.turns, made.feet != last.feet, made.times != last.times)
     twice = (turned and last.turns) or (footed and last.feet) or (often and (last.times or last.number > 1))
     several = ((turned or often) and len(told.cues) > 1) or (last.number < 2 and re.search(r"(?i)\bboth\b", text))
+    made.each |= often and not turned and any(spin.eighths < 8 for spin in last.turns)  # `Joey, 1/4 L` over `4 times`
     if made == last or made.doubt != last.doubt or twice or several:
         return None
     whole = evolve(told, cues=[*told.cues[:-1], made])

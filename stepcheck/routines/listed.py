@@ -214,6 +214,10 @@ def terms(text: str) -> list[tuple[str, str]]:
     """Return the abbreviations with their words that a text is a list of, `DS double step, STO - stomp`; none if it
     holds anything else."""
     whole = _TERM.fullmatch(text)
+    cells = re.split(r"\s{2,}|\t", text.strip())
+    if len(cells) % 2 == 0 and all(re.fullmatch(r"[A-Za-z]{1,5}\.?", each) for each in cells[::2]):  # in columns
+        cells = [" ".join(pair) for pair in zip(cells[::2], cells[1::2], strict=True)]
+        text = "  ".join(cells)
     said = [text] if whole else re.split(r"\s*[,;]\s*|\s+/\s+|\s{2,}|\t", TERMS.sub("", text))
     found = [_TERM.fullmatch(each) for each in said if each]
     pairs = [(each[1], each[2]) for each in found if each]

@@ -150,7 +150,7 @@ def _spots(text: str, called: Iterable[str]) -> list[re.Match[str]]:
     if not single:
         return []
     spot = re.compile(
-        rf"(?i)(?:\b(?:(?:first|1st)\s+)?(half|1/2)\s+(?:of\s+)?(?:the\s+)?)?(?<![\w'])(?:one\s+more\s+|the\s+|(?:part|step|section)\s+(?=\w\b))?"
+        rf"(?i)(?:\b(?:(?:first|1st)\s+)?(half|1/2)\s+(?:of\s+)?(?:(?:the|a)\s+)?)?(?<![\w'])(?:one\s+more\s+|the\s+|(?:part|step|section)\s+(?=\w\b))?"
         rf"(?P<name>{single})(?![\w']|\s+(?:(?:more\s+)?times?|is|are|has|happens|comes)\b|\s*(?:{UNITS}))"
         r"(?!(?:(?<=\bone)|(?<=\btwo)|(?<=\bthree)|(?<=\bfour))\s+(?!(?:then|and|again|twice|once|more|with)\b)[a-z]{3})"
     )
@@ -262,7 +262,7 @@ def _modified(name: str, behind: str, half: bool) -> tuple[Danced, str]:
     if changing:
         return Danced(name, changed=f"{name}{re.sub(r'[ ,;]+[-/|> ]*$', '', behind)}"), ""
     if (inside := re.match(r"\s*(\([^()]*\))", behind)) and _QUIET.sub("", inside[1]):
-        return Danced(name, changed=f"{name} {inside[1]}"), behind[inside.end() :].strip(" ,.;-")
+        return Danced(name, changed=f"{'half ' * half}{name} {inside[1]}"), behind[inside.end() :].strip(" ,.;-")
     said = tight(_QUIET.sub(" ", behind))
     return Danced(name, times, half, first, facing, stated=stated), behind.strip(" ,.;-") if said else ""
 
@@ -336,14 +336,17 @@ def orders(entries: Sequence[Entry], names: Sequence[str], measure: int) -> dict
             continue  # what a changed part is, lines again, or what stands under a row
         found, left = order(entry.text, names)
         dotted = goes_on and ".." in entry.text and ".." in next(reversed(out.values()))
-        wraps = goes_on and not entry.gap and len(found) > (0 if dotted else 1)
+        below = next((each for each in entries if each.number > entry.number), None)
+        mid = bool(below and not below.gap and order(below.text, names)[0])
+        ends = not below or below.gap or mid
+        wraps = goes_on and not entry.gap and len(found) > (0 if dotted or ends else 1)
         if wraps and (dotted or (not left and re.fullmatch(r"(?:\W*\w+(?: \d)?){1,9}\W*", entry.text))):
             out[entry.number] = entry.text  # a wrapped order
             continue
         alone = goes_on and not entry.gap and len(found) == 1 == len(order(next(reversed(out.values())), names)[0])
+        alone |= goes_on and mid
         beside = alone and not (re.search(r"\d", left) or re.match(r"[^,(]*:", entry.text))
-        below = next((each for each in entries if each.number > entry.number), entry)
-        headed = entry.gap and len(found) == 1 and not (below.gap or order(below.text, names)[0])
+        headed = entry.gap and len(found) == 1 and not ends
         if stack and found and (not left or len(found) > 3 or beside) and not headed:  # `ENDING` over its steps
             out[entry.number] = entry.text
             continue
@@ -391,8 +394,7 @@ _ALONE = re.compile(r"(?i)\W*(?:so\s+)?(?:how|(?:the|what|dance|running) order|o
 
 
 def doubled(danced: Sequence[Danced]) -> tuple[set[str], set[str]]:
-    """Return the parts that the order has twice in a row wherever it has them, and those that it has so here and
-    there."""
+    """Return the parts that the order has twice in a row wherever it has them, and those that it has so at times."""
     rows = [[*group] for _, group in itertools.groupby(danced, lambda each: each.name)]
     often = [(row[0].name, sum(each.times for each in row)) for row in rows]
     twice, others = ({name for name, times in often if (times == 2) is wanted} for wanted in (True, False))

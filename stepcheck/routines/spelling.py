@@ -30,7 +30,7 @@ class Spelling:
     def cues_of(self, text: str) -> list[Cue]:
         """Return the cues of a text, of which none has a row that is no footwork of it.
 
-        A row that has the steps of several cues before it is no one's; steps behind a name with nothing but a space
+        A row that has the steps of several cues beside it is no one's; steps behind a name with nothing but a space
         between are danced as well where the figure has none of them, and are in doubt where it has others.
         """
         text = self._joined(text)
@@ -57,6 +57,9 @@ class Spelling:
                     cue.doubt, cue.unknown = cue.doubt or text[row.start : row.end], True
             elif cue.runs_on and not (self.spells(cue, row.once(cue.number)) or self.cues.alike(cue.name, row.row)):
                 cue.doubt = cue.doubt or text[row.start : row.end]
+        named = out[0] if len(out) > 1 and out[0].aside else None
+        if named and named.row and self._shares([evolve(named, row=None), *out[1:]], named.row):
+            named.feet, named.aside, named.row = named.feet or "".join(named.row.feet[:1])[:1], "", None
         return out
 
     def _joined(self, text: str) -> str:

@@ -18,7 +18,7 @@ from stepcheck.routines.beside import IS, marked, noted, risky, spelled_out
 from stepcheck.routines.body import Body
 from stepcheck.steps.outline import lines_of
 from stepcheck.steps.steps import OTHER
-from stepcheck.steps.words import SIDED, UNITS
+from stepcheck.steps.words import SIDED, TIMES, UNITS, often
 
 _OTHER_FOOT = re.compile(
     r"(?i)\W*(?:(?:&|and|then|on|with|the|[LR]|foot|ft)\W+)*\b(?:rpt|repeat|again|reverse|opp|opposite|other)\b"
@@ -41,6 +41,8 @@ _SECOND = re.compile(
     r"(?:(?:opp(?:osite)?|reversed?)\b(?:\W*\b(?:foot|ft|feet|footwork)\b)*|\bother (?:foot|ft)\b)\W*"
 )
 """The second of two times on the other foot: `(other one opp. feet)`."""
+_DONE = re.compile(rf"(?i)\W*(?:(?:do|dance)\s+)?(?:(?:it|this|all|both)\s+)*{TIMES}\W*")
+"""How often all of a row is danced."""
 _LASTING = re.compile(rf"(?i)\(?(?P<n>\d{{1,3}}) {UNITS}(?P<each> (?:each|ea)\b\.?)?\)?\s{{2,}}(?=[LR])")
 
 
@@ -145,11 +147,13 @@ class Under:
 
     def _feet_of_all(self, told: Told, text: str) -> bool:
         """Take feet below a row that is the footwork of several cues; return whether these are those of its codes."""
-        row = joined_rows(self._rows(told)) if is_feet(text) else None
-        feet = feet_of(text)
+        under, marks = _feet_first(text)
+        times = _DONE.fullmatch(marks) if told.times == 1 and len(told.cues) > 1 else None
+        row = joined_rows(self._rows(told)) if under and (times or not marks) else None
+        feet = feet_of(under)
         if not row or len(paired(row.codes, feet)) != len(row.codes):
             return False
-        first = told.cues[0]
+        first, told.times = told.cues[0], often(*times.groups()) if times else told.times
         if first.row and (first.aside or not first.name):  # behind which words say what it is called
             first.row, self.body.pending = evolve(first.row, feet=feet), first
         first.feet = first.feet or feet[0][:1]
@@ -230,7 +234,7 @@ class Under:
             return False
         last = made.cues[-1]
         feet = re.search(r"(?i)\balt\b", entry.text) or 1 < len(last.feet) == last.times
-        if last.times != cue.times and entry.number != self.counted and not feet:
+        if last.times != cue.times and entry.number != self.counted and not (feet or behind):
             return False  # of it, or of all above
         told.cues, self.body.pending = made.cues, last
         return True

@@ -119,3 +119,19 @@ def test_a_list_of_steps_in_words_with_their_lengths_is_no_dance() -> None:
 
     assert "wait: 16 beats\n" in made and made.count("\npart ") == 1
     assert "part First part:\n  Chain x2\n  Basic x4\n" in made
+
+
+@pytest.mark.parametrize(
+    "key",
+    [
+        "ABBREVIATIONS\n DS   double-toe step        RS   rock step\n BR   brush                  K    kick\n",
+        "Key\n STO\tstomp\tTCH\ttouch\n xif\tcross in front\tots\tout to side\n",
+        "Abbreviations\nSTO  stomp     BR   brush     SL   slide     DR   drag\nS    step      pvt  pivot\n",
+    ],
+)
+def test_abbreviations_in_columns_are_no_dance(key: str) -> None:
+    """Short words and what they mean, side by side, are explained, and head no part."""
+    made = sc.draft(f"Tallow Row (clogging)\nwait 8, left foot lead\n\nVerse\n 4 Basics\n 2 Triples\n\n{key}")
+
+    assert made.text.count("part ") == 1 and not made.open
+    assert "part Verse:\n  Basic x4\n  Triple x2\n\ndance:" in made.text

@@ -419,3 +419,30 @@ def test_all_of_a_part_with_room_for_it_is_danced_again_in_it() -> None:
     text = sc.draft(ROW.replace("C (8", "C (16") + "Repeat all\n").text
 
     assert "2 times:" in text.split("part C: 16 beats")[1]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "A B A\nB\nTag\nA\nB B\nend - DS DS, stomp L",
+        "A B A\nB, Tag\nA\nB\nB\nend - DS DS, stomp L",
+        "A, B, A\nB\nTag\nA\nB B\n\nEnding: DS DS, stomp L",
+        "Order:\nA B A B\nTag\nA\nB\nB\nEnding: DS DS, stomp L",
+    ],
+)
+def test_an_order_goes_on_with_a_line_for_one_part(said: str) -> None:
+    """In the block of lines below one that names several parts a name alone is danced, and heads nothing."""
+    made = danced(f"A\n  2 Triples\n\nB\n  4 Basics\n\nTag\n  2 Chains\n\n{said}\n")
+
+    assert ["A", "B", "A", "B", "Tag", "A", "B", "B", "Ending"] == made
+
+
+@pytest.mark.parametrize("half", ["half a Chorus (just the Chains)", "half the Chorus (the Chains)"])
+def test_a_changed_part_on_a_line_of_its_own_ends_no_order(half: str) -> None:
+    """It is open at its place, and the parts below it are danced."""
+    front = "A\n  2 Triples\n\nChorus\n  4 Chains\n\nHow it goes:\nA, Chorus\nA\n"
+    made = sc.draft(f"Quern Lane (clogging)\nwait 8\n\n{front}{half}\nA\nEND: step L, stomp R\n")
+
+    assert made.text.split("\ndance:\n")[1].split("\n")[3] == f"  # half Chorus ({half.split('(')[1]}"
+    assert [each.strip() for each in made.text.split("\ndance:\n")[1].split("\n")[4:6]] == ["A", "Ending"]
+    assert any("half Chorus" in each for each in made.open)

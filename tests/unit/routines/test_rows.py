@@ -333,3 +333,42 @@ def test_feet_below_feet_are_those_of_the_next_time_or_open(rows: str, wanted: l
 
     assert lines == wanted if wanted else lines[0].startswith("? ")
     assert bool(made.open) is not bool(wanted)
+
+
+@pytest.mark.parametrize(
+    ("row", "wanted"),
+    [
+        ("DS BR UP DS RS      Rocking Chair 1/4 L", ["Rocking Chair, turn 1/4 left"]),
+        ("DS DS RS RS         Fancy Double, 1/2 R", ["Fancy Double, turn 1/2 right"]),
+        ("DS BR UP DS RS      Rocking Chair 1/4 L x4", ["Rocking Chair x4, turn 1/4 left"]),
+        ("DS RS DS RS         2 Basics 1/4 L each", ["Basic x2, turn 1/4 left"]),
+        ("DS RS DS RS DS DS RS RS      2 Basics & Fancy Double", ["Basic x2", "Fancy Double"]),
+        ("DS DS DS RS DS RS DS RS      Triple, 2 Basics 1/4 L each", ["Triple", "Basic x2, turn 1/4 left"]),
+        ("DS DS DS RS DS RS      Triple + Basic\nL  R  L  RL R  LR", ["Triple, left foot", "Basic"]),
+    ],
+)
+def test_what_a_row_is_called_may_turn_or_be_several_figures(row: str, wanted: list[str]) -> None:
+    """The figures of a row stand behind it with their turns and times, and are danced once."""
+    assert wanted == _part(f"A\n{row}\n\nOrder: A A\n")
+
+
+@pytest.mark.parametrize(
+    ("under", "wanted"),
+    [
+        ("DS DS RS RS    Fancy Double 1/4 L\nL  R  LR LR    do 4X", ["DS(L) DS(R) RS(L) RS(L), turn 1/4 left"] * 4),
+        ("DS DS DS RS DS RS DS RS    Triple, 2 Basics\nL  R  L  RL R  LR L  RL    do this twice",
+         ["2 times:", "  Triple, left foot", "  Basic x2"]),
+    ],
+)  # fmt: skip
+def test_times_beside_the_feet_of_a_row_are_those_of_all_of_it(under: str, wanted: list[str]) -> None:
+    """What stands behind the feet dances the row so often, with its turn each time."""
+    made = [each.replace(" (Fancy Double)", "") for each in _part(f"A\n{under}\n\nOrder: A A\n")]
+
+    assert wanted == made
+
+
+def test_a_row_that_its_figures_do_not_come_to_is_not_theirs() -> None:
+    """Figures behind the name of a row that last otherwise are danced as well."""
+    made = _part("A\nDS DS DS RS      Triple & 2 Basics\n\nOrder: A A\n")
+
+    assert ["Triple", "Basic x2"] == made
