@@ -82,8 +82,7 @@ def by_name(danced: Iterable[Danced], also: Mapping[str, str]) -> list[Danced]:
 
 _FIRST_OF = re.compile(
     rf"(?i)\b(?:(?:just|only|the) )*(?:first|1st) (\d{{1,3}}(?:\s*{UNITS})?) (?:only )?of (?:the )?((?:part )?\w+)"
-)
-"""`first 8 of A` is A cut."""
+)  # is A cut
 _WORDS = re.compile(r"[A-Za-z]{2,}")
 _BEFORE = re.compile(r"(?i)\b(?:then|and|now|to|we|go|do|dance|back|the|again|with|so)\b|[\W_]")
 """Words in front of the first part that say nothing."""

@@ -64,8 +64,8 @@ class Reached:
 
 
 def _claims(node: Slot | Check) -> Iterator[str]:
-    """Yield the claim of a check, or those of the alternatives in a slot."""
+    """Yield the claim of a check at its end, or those of the alternatives in a slot."""
     if isinstance(node, Check):
-        yield node.claim.id
+        yield from () if node.opens else (node.claim.id,)
     else:
         yield from (one.claim.id for one in every(node.core) if isinstance(one, Choice) and one.claim is not None)
