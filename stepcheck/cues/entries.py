@@ -174,6 +174,8 @@ class _Read:
     def _row(self, number: int, cells: list[str], raw: str) -> None:
         """Take a row of a table, with the one before if it goes on with that."""
         said, more = self.table.said(cells)
+        if not more and {kind for kind, cell in said.items() if cell} == {"beats"}:
+            return self._add(_entry(number, said["beats"], raw.strip(), self.gap))  # `=32`, how long the part is
         text, begun, also = told_in(said), number, tuple[int, ...]()
         if part := self.table.heads(said):
             self.out.append(_entry(number, part, raw, self.gap))

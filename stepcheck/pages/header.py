@@ -99,7 +99,7 @@ _LONE = re.compile(
 """A foot that is all of a piece, the one that starts."""
 _FIRST = re.compile(
     rf"\W*(?:({NAME.pattern})\s*[,(-]\s*(?=to\s+[\"A-Z])|"
-    r"((?-i:[A-Z](?:(?!\b(?:me|we|us|you|it)\b)[\w' ])+?))\s*(?:[,(.]|\s-)\s|([a-z' ]+) - (?=.* - ))"
+    r"((?-i:[A-Z](?:(?!\b(?:me|we|us|you|it)\b)[\w' &])+?))\s*(?:[,(.]|\s-)\s|([a-z' ]+) - (?=.* - ))"
 )
 """A title at the start of a line that says what the song is, or states facts."""
 
@@ -167,7 +167,7 @@ class Header:
                 self.put(Fact("routine", title))
             elif self._stated(bare):
                 continue
-            if bare and not self._said(bare, not first):
+            if bare not in ("", said_of("routine", self.found)) and not self._said(bare, not first):
                 self._people(bare, piece, not first)
         same = Fact("song", said_of("routine", self.found))
         named = [each for each in self.found[before:] if each.key in ("routine", "song", "artist", "author")]
@@ -361,6 +361,7 @@ def header_of(
 
 def _first(text: str) -> re.Match[str] | None:
     """Return the title at the start of a line that goes on with its song, or with facts."""
+    text = text.partition(". ")[2] if GREETING.match(text) else text
     said = _FIRST.match(text)
     title = next(filter(None, said.groups())) if said else ""
     named = not LEVEL.search(title) and not _NO_NAME.search(title.removesuffix(" Waltz")) and len(title.split()) < 7

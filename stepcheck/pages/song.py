@@ -258,7 +258,7 @@ def _makes(said: str) -> bool:
     return not _SPOKEN.search(said) or _MAKING.search(said) is not None
 
 
-TITLE = r"[A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*"
+TITLE = r"[A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|&|to|at))*"
 CALLED = re.compile(
     rf"\b(?:(?:here is|this is how|called|named|dance is|what we did(?: \w+)? for|"
     rf"[Tt]his is the (?:whole )?thing for|(?:steps|notes|cues) (?:of|for|to)) +(?:(?:the|our|my) )?\"?({TITLE})|"

@@ -391,6 +391,9 @@ def test_facts_of_a_line_dance_are_read_whatever_stands_beside_them(said: str, f
         ("Osier hall, Monday\nHi all,\nThis dance is called Low Mill and has 16 counts.", "Low Mill"),
         ("To: Monday list\nSubject: Tallow Gate step sheet\nHello,\n16 counts, 2 walls", "Tallow Gate"),
         ("To: Monday list\nSubject: Tallow Gate cues\nHello,\n16 counts, 2 walls", "Tallow Gate"),
+        ("Subject: Tallow & Osier steps!!\n\nHi gang, as promised. 16 counts, 2 walls", "Tallow & Osier"),
+        ("To: all\n\nHi all, here we are. Tallow & Osier, 16 counts, 2 walls", "Tallow & Osier"),
+        ("Subject: Tallow & Osier\nHi gang, it is Tallow & Osier, 16 counts, 2 walls", "Tallow & Osier"),
         (
             "Class notes, the osier hall, 2nd Monday\nTALLOW GATE - phrased line dance, easy.\nMusic: Tallow Gate by Nan Orr",
             "TALLOW GATE",

@@ -167,3 +167,14 @@ def test_a_head_may_stand_in_a_sentence(said: str) -> None:
     assert [line.strip() for line in lines] == ["Triple x2", "Basic x4"]
     assert head.startswith(": 16 beats") or "16" not in said
     assert not made.open
+
+
+@pytest.mark.parametrize("total", ["=8", "Total 8", "8", "(8)", "8 beats"])
+def test_beats_alone_in_a_row_of_a_table_are_the_length_of_the_part(total: str) -> None:
+    """What stands under the head of the beats, beside no step, is what the part lasts; any other sum is open."""
+    rows = f"A\t4\tL\tTriple\tforward\n\t4\tR\tTriple\tback\n\t{total}\t\t\t\nB\t4\tL\tCharleston\t\n"
+    table = f"Tallow Row (clogging)\nwait 8, left foot lead\n\nPart\tBeats\tFoot\tStep\tNotes\n{rows}\nOrder: A B A\n"
+    made, odd = sc.draft(table), sc.draft(table.replace("8", "12"))
+
+    assert "part A: 8 beats\n  Triple, left foot, 4 beats (forward)\n" in made.text and not made.open
+    assert "12" in " ".join(odd.open)
