@@ -122,9 +122,16 @@ _CHAINED = re.compile(
 )
 
 
+_HUNG = re.compile(r"(?<![\w-])(?![LR]+-)([A-Z][A-Za-z]{0,5})-(LR|RL|L|R)(?:(\([a-z]{1,4}\))|(?![\w-]))")
+_BARRED = re.compile(r"\s+(?:\||//)\s+(?=[A-Z]{1,5}(?:\(|\s|$))")
+
+
 def feet_apart(text: str) -> str:
     """Return a text with the feet of a whole row apart that dashes join, or nothing: `L-R-L-RL`, `RLRLRL`; two alone,
-    `L-R`, are of movements that are one word."""
+    `L-R`, are of movements that are one word. Feet that hang on their codes, two of them at least, are in brackets,
+    without bars between these: `DS-L | S-R(xib) | RS-LR`."""
+    if len(_HUNG.findall(text)) > 1:
+        text = _BARRED.sub(" ", _HUNG.sub(lambda found: f"{found[1]}{found[3] or ''}({found[2]})", text))
     return _CHAINED.sub(lambda found: found[0].replace("-", " ") if "-" in found[0] else " ".join(found[0]), text)
 
 

@@ -312,7 +312,7 @@ def _begun(page: Page, counts: tuple[int, int] | None) -> tuple[int, int] | None
 
 def _titles(page: Page, line: Said, following: str) -> bool:
     """Say whether a line without counts is a title: it is set as one, or the counts run on without it."""
-    alone, later, last = counted(line.text), counted(following), page.here.last if page.parts else 0
+    alone, later, last = counted(line.text), counted(following), page.last if page.parts else 0
     single = alone and len(alone.points) == 1 and later and later.first == 1
     numbered = single and alone and (alone.first != last + 1 or not last)
     length, bare = lasting(line.text)
@@ -356,7 +356,7 @@ def _steps(page: Page, line: Said) -> bool:
     text = line.text
     length, said = lasting(text, page.sized)[0], page.steps(text)
     of_steps = None if length and page.sized else counted(text)
-    if of_steps and not said and len(of_steps.points) == 1 and of_steps.first != page.here.last + 1:
+    if of_steps and not said and len(of_steps.points) == 1 and of_steps.first != page.last + 1:
         return False
     told = [e for e in events(unbulleted(text), page.reader.vocabulary) if not (isinstance(e, Aside) and e.inside)]
     alone = not any(isinstance(e, Unread | Aside) for e in told)

@@ -77,7 +77,7 @@ def _counted(page: Page, number: int, text: str) -> None:
         return None
     said = re.search(r"[,;]\s", re.sub(r"\([^()]*\)", " ", bare)) and re.match(r"\s*\d{1,2}\s+[A-Za-z]", plain(bare))
     single = said and len(cuts) == 1 and only and len(only.points) == 1
-    running = only and 0 < page.here.last == only.first - 1  # from counts that were taken for such
+    running = only and 0 < page.last == only.first - 1  # from counts that were taken for such
     if single and not running and not _single(page, cuts[0].text):  # a count has no two steps: a label
         bare = text = re.sub(r"^\s*\d{1,2}\s+", "", plain(bare))
         cuts, only = cut(bare), None
@@ -86,7 +86,7 @@ def _counted(page: Page, number: int, text: str) -> None:
         and len(cuts) == 1
         and only
         and len(only.points) == 1 < only.last
-        and only.first != page.here.last + 1
+        and only.first not in (page.here.last + 1, page.last + 1)
     ):
         length, bare, only = only.last, cuts[0].text, None  # `(4)`: how long
     if length and (page.sized or only is None):

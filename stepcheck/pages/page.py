@@ -134,6 +134,11 @@ class Page:
         """The sections of the part that is open."""
         return self.parts[-1].sections if self.parts else []
 
+    @property
+    def last(self) -> int:
+        """The last count that is written in the section, or behind its head in the one before, 0 if none is."""
+        return self.here.last or (self.sections[-2].last if len(self.sections) > 1 else 0)
+
     def anew(self, count: int, number: int) -> None:
         """Open a section without a head for counts from one again, or behind those that the head over them states."""
         here = self.here

@@ -263,3 +263,18 @@ def test_rows_on_counts_that_are_no_bars_do_not_run_on() -> None:
     made = sc.draft("Osier Row\n8 counts, line dance\n\nSteps\n1-2 Walk R, L\n1-2 Walk L, R\n3-6 Vine right, touch\n")
 
     assert any("counts" in each for each in made.open)
+
+
+@pytest.mark.parametrize("gap", ["", "\n"])
+@pytest.mark.parametrize(
+    "heads", [("HEELS", "STRUTS (SNAP YOUR FINGERS)"), ("Heels", "Grapevine right"), ("WALK UP", "WALK BACK")]
+)
+def test_counts_run_on_behind_the_title_of_a_section(heads: tuple[str, str], gap: str) -> None:
+    """A line for each count, from 5 behind a title, is no line of five counts; the title is danced by nobody."""
+    first = "1   Touch right heel forward\n2   Step right home\n3   Touch left heel forward\n4   Step left home\n"
+    second = "5   Right to side\n6   Left behind\n7   Right to side\n8   Touch left by right and clap\n"
+    made = sc.draft(f"Osier Row\n8 counts, 1 wall, line dance\n\n{heads[0]}\n{first}{gap}{heads[1]}\n{second}")
+
+    assert f"  counts 5-8:  # {heads[1]}\n    Step, right foot (side)\n" in made.text
+    assert "Touch, left foot (beside clap)" in made.text
+    assert not made.open

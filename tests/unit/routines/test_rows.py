@@ -372,3 +372,21 @@ def test_a_row_that_its_figures_do_not_come_to_is_not_theirs() -> None:
     made = _part("A\nDS DS DS RS      Triple & 2 Basics\n\nOrder: A A\n")
 
     assert ["Triple", "Basic x2"] == made
+
+
+@pytest.mark.parametrize(
+    "row",
+    ["DS-L | DS-R | DS-L | RS-RL", "DS-L DS-R DS-L RS-RL", "DS-L, DS-R, DS-L, RS-RL", "DS-L // DS-R // DS-L // RS-RL"],
+)
+def test_feet_may_hang_on_their_codes(row: str) -> None:
+    """With bars between the codes or without; no code with its foot is the name of a figure."""
+    lines = f"A (4 beats)\n{row}\n\nB (4 beats)\nSTO-L, STO-R, STO-L, hold\n\nOrder: A B\n"
+
+    assert _part(lines) == ["DS(L) DS(R) DS(L) RS(R)"]
+    assert _part(lines, "B") == ["STO(L) STO(R) STO(L) HOLD"]
+    assert not sc.draft(_TOP + lines).open
+
+
+def test_a_place_behind_a_code_keeps_its_foot() -> None:
+    """`S-R(xib)` is a step of the right foot, behind the other."""
+    assert _part("A (4 beats)\nDS-L | SLUR S-R(xib) | DS-L | RS-RL\n") == ["DS(L) SLR S(R) DS(L) RS(R) (xib)"]
