@@ -171,7 +171,7 @@ _FOR = re.compile(
     rf"(?:the\s+)?{_CALLED.replace('<name>', '<goes>')}\s+goes"
     rf"(?:\s+like\s+(?:this|so)\s*[:,-]*|\s*:|(?=\s+\d))\s*)(?P<rest>\w.*)"
 )
-"""A head before what is done in its part: `For B we do 2 Triples`, `The chorus goes like this: 2 Triples`."""
+"""The name of a part, and behind it its steps: `For B we do 2 Triples`, `The chorus goes like this: 2 Triples`."""
 
 
 def head(text: str, measure: int, extra: Sequence[str] = ()) -> Head | None:

@@ -356,7 +356,7 @@ def _steps(page: Page, line: Said) -> bool:
     text = line.text
     length, said = lasting(text, page.sized)[0], page.steps(text)
     of_steps = None if length and page.sized else counted(text)
-    if of_steps and not said and len(of_steps.points) == 1 and of_steps.first != page.last + 1:
+    if of_steps and not said and len(of_steps.points) == 1 and not page.goes_on(of_steps.first):
         return False
     told = [e for e in events(unbulleted(text), page.reader.vocabulary) if not (isinstance(e, Aside) and e.inside)]
     alone = not any(isinstance(e, Unread | Aside) for e in told)

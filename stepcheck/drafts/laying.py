@@ -81,13 +81,7 @@ def _counted(page: Page, number: int, text: str) -> None:
     if single and not running and not _single(page, cuts[0].text):  # a count has no two steps: a label
         bare = text = re.sub(r"^\s*\d{1,2}\s+", "", plain(bare))
         cuts, only = cut(bare), None
-    if (
-        not length
-        and len(cuts) == 1
-        and only
-        and len(only.points) == 1 < only.last
-        and only.first not in (page.here.last + 1, page.last + 1)
-    ):
+    if not length and len(cuts) == 1 and only and len(only.points) == 1 < only.last and not page.goes_on(only.first):
         length, bare, only = only.last, cuts[0].text, None  # `(4)`: how long
     if length and (page.sized or only is None):
         return group(page, number, [Counted(unbulleted(bare), None)], length)

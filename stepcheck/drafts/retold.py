@@ -227,7 +227,7 @@ def _stated(page: Page, text: str) -> tuple[int, str]:
     found = cut(text)
     counts = found[0].counts if len(found) == 1 else None
     length, rest = lasting(text, page.sized)
-    if counts and len(counts.points) == 1 < counts.last and counts.first != page.here.last + 1:
+    if counts and len(counts.points) == 1 < counts.last and not page.goes_on(counts.first):
         return counts.last, found[0].text
     if counts and not length:
         return counts.length, f"{found[0].text}, {found[0].facing}".strip(", ")

@@ -139,6 +139,10 @@ class Page:
         """The last count that is written in the section, or behind its head in the one before, 0 if none is."""
         return self.here.last or (self.sections[-2].last if len(self.sections) > 1 else 0)
 
+    def goes_on(self, count: int) -> bool:
+        """Say whether a count comes next: behind those of the section, or behind those above its head."""
+        return count in (self.here.last + 1, self.last + 1)
+
     def anew(self, count: int, number: int) -> None:
         """Open a section without a head for counts from one again, or behind those that the head over them states."""
         here = self.here

@@ -106,6 +106,8 @@ def _reach(body: Body) -> int:
                 total += times * _reach(item.body)
             case Pass() | Timed():
                 total += _reach(item.body)
+            case _:
+                assert isinstance(item, Check | Rest), item  # what is left out here would be proved near
     return total
 
 

@@ -41,7 +41,7 @@ class Reached:
         self._every = sum(self._bits.values())
 
     def within(self, nodes: Nodes) -> int:
-        """Return the bits of the claims that whoever dances nodes comes to, but for those in passes that are cut."""
+        """Return the bits of the claims in nodes; those in passes that are cut have none."""
         return sum(self._bits[claim] for claim in self._met(nodes) if claim in self._bits) if self._bits else 0
 
     def all(self, result: Result) -> bool:

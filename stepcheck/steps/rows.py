@@ -191,8 +191,8 @@ def _stepwise(events: Sequence[Event], stands: str, assumed: Assumptions) -> lis
 
 
 def _completed(events: Sequence[Event], counts: Counts | None, book: Book) -> list[Event]:
-    """Return events with the other half of what is told by its first one, where with just these they last the whole
-    counts that they have: a rock recovers, `side rock R, cross R`, and toes and heels come back, `toe fan x2`."""
+    """Return events in which a rock recovers, `side rock R, cross R`, and toes and heels come back, `toe fan x2`, if
+    the events are too short for their whole counts by just these steps."""
     steps = [event for event in events if not isinstance(event, Facing)]
     after = zip(steps, [*steps[1:], None], strict=True)
     lone = [a for a, b in after if (_coded(a, "RK") and not _coded(b, "RC")) or _opens(a)]

@@ -73,6 +73,8 @@ def reach(body: Body) -> int:
                 total += times * reach(item.body)
             case Pass() | Timed():
                 total += reach(item.body)
+            case _:
+                assert isinstance(item, Check | Rest), item  # what is left out here would be proved near
     return total
 
 

@@ -278,3 +278,12 @@ def test_counts_run_on_behind_the_title_of_a_section(heads: tuple[str, str], gap
     assert f"  counts 5-8:  # {heads[1]}\n    Step, right foot (side)\n" in made.text
     assert "Touch, left foot (beside clap)" in made.text
     assert not made.open
+
+
+def test_counts_may_begin_again_behind_the_head_of_a_section() -> None:
+    """A first line of one count that is not understood is a blank of that count."""
+    first = "1   Touch right heel forward\n2   Step right home\n"
+    second = "1   Wibble the hazel\n2   Step left home\n"
+    made = sc.draft(f"Osier Row\n4 counts, 1 wall, line dance\n\nSection 1\n{first}\nSection 2\n{second}")
+
+    assert "? 1 count  # Wibble the hazel\n    Step, left foot" in made.text
