@@ -884,3 +884,16 @@ def test_what_does_not_come_to_its_counts_is_open(said: str) -> None:
     """A figure of halves is not spread over whole counts among other steps, its feet are as many as its movements, and a
     knee that moves is no step."""
     assert sc.draft(LINE.format(8, f"{said}\n")).open
+
+
+def test_a_row_of_which_one_figure_does_not_fit_is_one_blank() -> None:
+    """No figure has counts that its neighbours would have to lend it."""
+    said = "1-8 Nightclub R, nightclub L, step sweep, cross side"
+
+    assert body(LINE.format(8, f"{said}\n"), "Main") == ["? 8 counts"]
+
+
+@pytest.mark.parametrize(("said", "code"), [("Touch R out, in", "TCH(R)"), ("Touch R forward, in", "S")])
+def test_only_what_goes_to_and_fro_is_the_same_touch_again(said: str, code: str) -> None:
+    """Behind a touch that went elsewhere a place alone is a step."""
+    assert body(LINE.format(2, f"1-2 {said}\n"), "Main") == [f"TCH(R) {code}"]
