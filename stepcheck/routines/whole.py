@@ -253,16 +253,25 @@ class Whole:
         their figures lasts: times, else beats. Where both may be meant their lines are open."""
         times, beats = Lines(self.body.cues, False), Lines(self.body.cues, True)
         told = [each for piece in self.body.pieces for each in piece.told]
-        numbered = [each for each in told if each.leads and each.cues and not each.stated]
+        leading = [each for each in told if each.leads and each.cues]
+        numbered = [each for each in leading if not each.stated]
         if not numbered:
             return times
         plural = any(each.cues[0].several or each.cues[0].number == 1 for each in numbered)
         marks = [self._mark(each) for each in (times, beats)]
         if marks[1][0] > marks[0][0] or (len(numbered) > 2 and not plural and marks[1] > marks[0]):
             return beats
-        lasts = [(each.cues[0].number, times.lasts(times.of(_once(each), []))) for each in numbered]
+        once = (evolve(each, cues=[evolve(each.cues[0], number=0), *each.cues[1:]]) for each in numbered)
+        sizes = [times.lasts(times.of(each, [])) for each in once]
+        lasts = [(each.cues[0].number, size) for each, size in zip(numbered, sizes, strict=True)]
         fits = [number for number, size in lasts if number == size]
-        if plural or not fits or marks[0][0] > marks[1][0]:
+        bare = all(re.match(r"\s*\d+ \S", self.reader.texts[each.number - 1]) for each in numbered)
+        sums = [(each, times.lasts(times.of(evolve(each, stated=0), []))) for each in leading]  # `4 Basics (8 beats)`
+        counted = any(each.stated == size not in (0, each.cues[0].number) for each, size in sums)
+        if plural or counted or not fits or marks[0][0] > marks[1][0] or (bare and len(fits) < len(lasts)):
+            return times
+        if bare and any(each.cues and each not in leading and times.lasts(times.of(each, [])) for each in told):
+            self.reader.assumed.add("the numbers in front of cues are how often these are danced")
             return times
         rows = [pair for pair, each in zip(lasts, numbered, strict=True) if each.cues[0].row is not None and pair[1]]
         spelled = 2 * sum(number == size for number, size in rows) > len(rows)
@@ -302,11 +311,6 @@ class Whole:
             if fact.key == "level" and not fact.remark:
                 self.reader.assumed.add(f"level {fact.value}: in no scheme")
         return fields(told)
-
-
-def _once(told: Told) -> Told:
-    """Return a line without the number in front of it."""
-    return evolve(told, cues=[evolve(told.cues[0], number=0), *told.cues[1:]])
 
 
 def _is_remark(item: Item) -> bool:

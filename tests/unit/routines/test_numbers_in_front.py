@@ -56,6 +56,29 @@ def test_numbers_that_figures_do_not_last_are_times(said: str, wanted: list[str]
     assert lines(said) == wanted
 
 
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        (  # one line says how long all its times last
+            "A\nTriple\n4 Basic (8 beats)\n4 Fancy Double\n2 Basic\n",
+            ["Triple", "Basic x4", "Fancy Double x4", "Basic x2"],
+        ),
+        (
+            "A\n(4) Chain (16)\n(4) Triple\n(2) Basic\n",
+            ["Chain x4", "Triple x4", "Basic x2"],
+        ),
+        (  # one of them lasts otherwise, and they stand in no column
+            "A\nTriple\n4 Fancy Double\n2 Basic\nB\n4 Basic\nChain\n",
+            ["Triple", "Fancy Double x4", "Basic x2", "Basic x4", "Chain"],
+        ),
+    ],
+)
+def test_one_line_settles_what_the_numbers_in_front_are(said: str, wanted: list[str]) -> None:
+    """A line whose times come to the beats that it states, or a bare number that its figure does not last, says that
+    numbers are how often figures are danced."""
+    assert wanted == lines(said)
+
+
 def test_numbers_that_may_be_either_are_open() -> None:
     """Two numbers that may be beats or times, of which nothing says what they are, leave their lines open."""
     made = sc.draft(f"{FRONT}A\nTriple\n(4) Charleston\n(4) Chain\n")
@@ -89,9 +112,27 @@ def test_numbers_that_rows_last_are_beats(said: str, wanted: list[str]) -> None:
     assert wanted == lines(said)
 
 
-@pytest.mark.parametrize("said", ["4 Triple", "2 Basic DS RS"])
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("A\nCharleston\n4 Triple\n", ["Charleston", "Triple x4"]),
+        ("A\nCharleston\n2 Basic DS RS\n", ["Charleston", "Basic x2"]),
+        ("A\n4 Triple\n4 Fancy Double\nB\nChain\n2 Basic\n", ["Triple x4", "Fancy Double x4", "Chain", "Basic x2"]),
+    ],
+)
+def test_bare_numbers_among_figures_without_one_are_times(said: str, wanted: list[str]) -> None:
+    """A bare number that its figure lasts is how often this is danced where other figures have none, as a column of
+    beats would have one on every line; it is assumed, and said."""
+    made = sc.draft(f"{FRONT}{said}")
+
+    assert wanted == lines(said)
+    assert made.open == ()
+    assert "the numbers in front of cues are how often these are danced" in made.assumed
+
+
+@pytest.mark.parametrize("said", ["4 Triple", "2 Basic"])
 def test_a_number_that_a_lone_figure_lasts_is_open(said: str) -> None:
-    """Nothing says whether it is beats or times, and that is not assumed in silence."""
-    made = sc.draft(f"{FRONT}A\nCharleston\n{said}\n")
+    """Where each line has one, nothing says whether it is beats or times, and that is not assumed in silence."""
+    made = sc.draft(f"{FRONT}A\n{said}\n")
 
     assert any(said in each for each in made.open)
