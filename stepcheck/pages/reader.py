@@ -34,7 +34,7 @@ class Reader:
                 steps,
                 lambda text: self.assumed.add(f"what is taken back is not danced: {tight(text)}"),
             )
-            self.laid = [*told_on(laid_out(texts, steps), steps)]
+            self.laid = placed([*told_on(laid_out(texts, steps), steps)], self.texts)
         rows, said, self.lengths = stacked([line.text for line in self.laid])
         if said:
             numbers = tuple(at for line in self.laid[rows.start : rows.stop] for at in line.numbers)
@@ -78,6 +78,46 @@ class Reader:
             for number, text in enumerate(self.texts, 1)
             if text.strip()
         ]
+
+
+_SIGN = r"\*{1,3}|#{1,2}|[\u2020\u2021\u00a7^]"
+_SIGNED = re.compile(rf"(?<=[\w)\].!])\s*[(\[]?(?P<sign>{_SIGN})[)\]]?(?=\s*(?:[(\[]\d{{1,2}}(?::\d\d)?[)\]]\s*)?$)")
+"""The mark at the end of a row, or before the wall there."""
+_REFERS = re.compile(
+    r"(?:(?i:\b(?:at|from|after|where you see)\s+(?:the\s+)?))?"
+    rf"[(\[]?(?<![\w*#])(?P<sign>{_SIGN})(?![\w*#])[)\]]?\s*[=:-]*|^\s*(?P<first>{_SIGN})(?=\w)|(?<=\w)(?P<last>{_SIGN})(?!\w)"
+)
+_SPEAKS = re.compile(r"(?i)\b(?:re-?starts?|tags?|bridge)\b")
+_LENGTH = re.compile(rf"(?i)\b(?:after|for|first|danced?)\s+(?:{UNITS}\s+)?{NUMBER}\b|\b{NUMBER}\s*{UNITS}")
+
+
+def placed(laid: list[Laid], texts: list[str]) -> list[Laid]:
+    """Return lines without the marks that refer from one to another; a note of a restart that says no counts of its own
+    stands right behind the row that has its mark: `* Restart on wall 3` behind `7-8  touch L beside *`.
+
+    `texts` are the lines of the source. A mark that two rows have stays where it is.
+    """
+    signs: dict[str, list[int]] = {}
+    notes: dict[int, re.Match[str]] = {}
+    for at, line in enumerate(laid):
+        raw = texts[line.numbers[0] - 1]
+        if _SPEAKS.search(raw):
+            if found := _REFERS.search(raw):
+                notes[at] = found
+        elif (row := _SIGNED.search(line.text)) and len(line.numbers) == 1:
+            signs.setdefault(row["sign"], []).append(at)
+    out, moved = [*laid], dict[int, Laid]()
+    for at, found in notes.items():
+        rows = signs.get(found["sign"] or found["first"] or found["last"], [])
+        if len(rows) == 1:
+            out[rows[0]] = evolve(laid[rows[0]], text=_SIGNED.sub("", laid[rows[0]].text))
+            said = tight(_REFERS.sub(" ", texts[laid[at].numbers[0] - 1], count=1))
+            out[at] = evolve(laid[at], text=said)
+            if re.search(r"(?i)\bre-?start", said) and not _LENGTH.search(said):
+                said = said if re.match(r"(?i)\W*re-?start", said) else f"Restart here: {said}"
+                moved[rows[0]] = evolve(out[at], text=said, gap=False, headed=False)
+                out[at] = evolve(out[at], text="")
+    return [each for at, line in enumerate(out) for each in (line, *filter(None, [moved.get(at)])) if each.text]
 
 
 _COUNTS = rf"{NUMBER}&?(?:(?:\s*(?:,|-|&|\b(?:and|to|thru|through)\b)\s*)+{NUMBER}&?)*"
