@@ -22,10 +22,11 @@ from stepcheck.pages.page import NUMBERED, Page, dances, first_step, headed, of_
 from stepcheck.pages.parts import Section
 from stepcheck.pages.passes import again, is_change, of_walls
 from stepcheck.steps.counts import counted, cut, lasting, sentences, unbulleted
+from stepcheck.steps.outline import Remark
 from stepcheck.steps.phrases import INSTEAD, events
 from stepcheck.steps.steps import Aside, Facing, Unread, Weighted, clock
 from stepcheck.steps.vocabulary import plain, tight
-from stepcheck.steps.words import ORDINAL
+from stepcheck.steps.words import ORDINAL, UNITS
 
 
 @frozen
@@ -140,8 +141,7 @@ def one(page: Page, line: Said) -> None:
 def _over(page: Page, line: Said) -> bool:
     """Say whether steps in a line are none of the dance: from an empty line on behind all its counts, or behind the
     words that it begins again, only lines that begin with counts, heads, restarts, tags and the end are."""
-    full = page.total and sum(section.counts for section in page.sections) == page.total
-    page.over = page.over or bool(line.gap and not (page.parted or page.tag) and (page.closing or full))
+    page.over = page.over or bool(line.gap and not (page.parted or page.tag) and (page.closing or page.full))
     following = next(iter(line.following), "")
     led = re.match(r"\W*[\d&]", line.text) or is_change(line.text) or sectioned(page, line.text, following)
     said = page.steps(line.text) or counted(line.text)
@@ -184,7 +184,11 @@ def _sequence(page: Page, line: Said) -> bool:
 
 
 def _change(page: Page, line: Said) -> bool:
-    if re.match(r"\W*\d{1,2}\s*[-&,]", line.text) or not is_change(line.text) or headed(page, line.text):
+    if (
+        re.match(rf"\W*\d{{1,2}}\s*[-&,](?!\s*{UNITS})", line.text)
+        or not is_change(line.text)
+        or headed(page, line.text)
+    ):
         return False
     midway = any(page.steps(later) and not is_change(later) for later in line.following)
     change(page, line.number, line.text, midway or "here" in line.text.casefold())
@@ -278,10 +282,13 @@ def _section_head(page: Page, line: Said) -> bool:
         found = Heading(tight(line.text), length=lasting(line.text)[0])
     if not found:
         return False
+    page.reader.mark(line.number, "heading")
+    if page.tag and page.full and not (page.tag.items or page.tag.text or found.rest):
+        page.tag.items.append(Remark(found.text))
+        return True
     page.tag = None
     if page.parts and page.here.stated and not page.here.items and not found.counts:
         page.here.title = f"{page.here.title} {found.text}"
-        page.reader.mark(line.number, "heading")
         return True
     over = is_change(following) or sectioned(page, *(*line.following, "", "")[:2])
     bare = not found.counts and not found.rest and (over or not page.steps(following))
@@ -293,7 +300,6 @@ def _section_head(page: Page, line: Said) -> bool:
     page.here.facing = clock(found.text) if not found.rest else ""
     said = re.split(r"[,;(]|\s-+\s", plain(found.text))[1:]
     page.here.often = not found.counts and any(map(times_again, said))
-    page.reader.mark(line.number, "heading")
     single = found.length and len(cut(found.rest)) == 1 and counted(found.rest)
     if single and len(single.points) == 1:
         lay(page, line.number, page.group(found.rest, found.length))

@@ -140,8 +140,15 @@ class Page:
         return self.here.last or (self.sections[-2].last if len(self.sections) > 1 else 0)
 
     def goes_on(self, count: int) -> bool:
-        """Say whether a count comes next: behind those of the section, or behind those above its head."""
+        """Say whether a count comes next: behind those of the tag or the section, or behind those above its head."""
+        if self.tag:
+            return count == sum(map(beats_of, self.tag.items)) + 1
         return count in (self.here.last + 1, self.last + 1)
+
+    @property
+    def full(self) -> bool:
+        """Whether all counts of the dance are read."""
+        return 0 < self.total == sum(section.counts for section in self.sections)
 
     def anew(self, count: int, number: int) -> None:
         """Open a section without a head for counts from one again, or behind those that the head over them states."""
@@ -349,6 +356,7 @@ def of_one_time(page: Page, text: str) -> bool:
 def sectioned(page: Page, text: str, following: str) -> Heading | None:
     """Return the head of a section that a line is, if it is one."""
     many = partial(steps_said, vocabulary=page.reader.vocabulary)
+    following = "" if is_change(following) else following  # the counts of a tag are none of the section
     found = over_its_first(text, following, many) or heading(text, following, many)
     bare = page.parts and page.here.last and not (page.here.title or page.here.stated)
     row = found and found.counts and re.match(r"\s*\d", text)

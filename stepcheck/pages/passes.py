@@ -21,10 +21,11 @@ _CHANGE = re.compile(
 _OF_OTHERS = r"(?!\s+(?!(?:counts|cts|beats|eights|restarts|starts|begins|goes|is)\b)[a-z]+s\b)"
 """No number of counts has the name of several things behind it: `to 2 stomps`."""
 _AFTER = re.compile(
-    rf"(?i)\b(?:after|to|until|till|through|at)\s+(?:the\s+)?(?:end\s+of\s+)?(?:first\s+)?(?:counts?\s+)?(?:{NUMBER}\b(?:\s*counts?)?{_OF_OTHERS}"
+    rf"(?i)\b(?:after|to|until|till|through|at)\s+(?:and\s+including\s+)?(?:the\s+)?(?:end\s+of\s+)?(?:first\s+)?(?:(?:counts?|cts?\.?)\s+)?(?:{NUMBER}\b(?:\s*counts?)?{_OF_OTHERS}"
     rf"|({ORDINAL})\s+(?:eight|8))\b|\b(?:first|dance|dancing|do)\s+(?:only\s+)?(?:the\s+)?(?:first\s+)?(?:counts?\s+)?(?:1\s*-\s*)?{NUMBER}\b(?:\s+{UNITS})?(?!\s*(?:times|walls?|parts?|sections?|eights?))"
 )
-_COUNTS = re.compile(rf"(?i)\b{NUMBER}\s*{UNITS}\b|\((\d{{1,2}})\)")
+_LASTS = re.compile(rf"(?i)\b{NUMBER}[\s-]*{UNITS}\b")
+_COUNTS = re.compile(rf"{_LASTS.pattern}|\((\d{{1,2}})\)")
 _SECTIONS = re.compile(
     rf"(?i)\b(?:after|to|through|until|dance|only|first|do|end of)\b[^.;:]*?"
     rf"(?:\b{SECTION}\s*|#){NUMBER}\b"
@@ -34,6 +35,7 @@ _SECTIONS = re.compile(
 """`dance S1 and S2`: the sections after which a wall is cut."""
 _EXTRA = re.compile(
     rf"(?i)\b{NUMBER}\s+(?:extra|additional|more)\s+{UNITS}|"
+    rf"\b(?:add|adding)\s+(?:(?:the|these|following|another)\s+)*{NUMBER}\s+{UNITS}|"
     rf"\b{NUMBER}\s+{UNITS}\s+(?:extra|more|over|left over)\b|\b(?:extra|additional)\s+{NUMBER}\s+counts?|"
     rf"\b(?:stops|pauses|breaks|waits|holds|drops out) for {NUMBER} {UNITS}\b|"
     r"\b(?:gap|pauses?|hole|break)(?: (?:in|of) (?:the )?(?:song|music|track|tune))?"
@@ -70,7 +72,7 @@ _SPEAKS = re.compile(
 _FACE = re.compile(
     r"(?i)[(\[]?\s*(?:(?:both|each|every) times?,?\s+)?(?:you(?:'ll| will)? be\s+|you(?:'re| are)\s+)?"
     r"(?:\b(?:fac(?:ing|e)|(?:you )?look(?:ing)? at|at|(?:from|(?<=[br]e )on)(?= (?:the )?\S+ wall\b))\s*(?:the\s+)?|"
-    r"(?<=[(\[]))"
+    r"(?<=[(\[])|(?<=, )(?=\d{1,2}:\d\d(?:\s+wall)?\W*$))"
     r"(\d{1,2}:\d\d|front|back)(?:\s+wall)?(?:\s+(?:again|(?:both|each|every) times?))?\s*[)\]]?"
 )
 _ENDS = re.compile(
@@ -332,20 +334,26 @@ class Passes:
         named = re.search(rf"(?i)\btag\b(?:\s*\d+\b(?!\s*{UNITS}\b)|[\s:=]+\d(?=\s*(?:[(\[;.]|$)))?\W*", text)
         rest = text[named.end() :] if named else text
         gap = _EXTRA.search(text)
-        length = _COUNTS.search(ON_WALLS.sub(" ", rest)) or gap
+        on_counts = re.search(r"\(1\)", rest) is not None  # `(1) step R, (2) touch L`, which are no lengths
+        length = (_LASTS if on_counts else _COUNTS).search(ON_WALLS.sub(" ", rest)) or gap
+        length = length or (named and _LASTS.search(text[: named.start()]))  # `a 4 count tag`
         if named:
             rest = rest.replace(gap[0], " ") if gap else rest
         else:
             rest = re.sub(r"^.*?:(?!\d)", "", rest) if re.search(r":(?!\d)", rest) else text[gap.end() :] if gap else ""
         rest = _FACE.sub(" ", ON_WALLS.sub(" ", rest))
         own = named or _COUNTS.match(rest.lstrip())  # else of a step: `a gap, 4 counts: hold 4 counts`
-        rest = _COUNTS.sub(" ", rest, count=1) if length and own else rest
+        rest = length.re.sub(" ", rest, count=1) if length and own else rest
         rest = re.sub(
-            r"(?i)\b(?:then\s+|before\s+)?(?:(?:start|begin)(?:n?ing)?|carry(?:ing)? on)\b.*$", "", _WHEN.sub(" ", rest)
+            r"(?i)\b(?:then\s+|before\s+)?(?:(?:start|begin)(?:n?ing)?|carry(?:ing)? on)\b[^:]*",
+            "",
+            _WHEN.sub(" ", rest),
         )
-        closed = rest.rstrip(" .,:;-").endswith(")") and rest.count("(") == rest.count(")")
+        closed = rest.rstrip(" .,:;-").endswith(")")
         rest = re.sub(
-            r"(?i)^\W*(?:(?:and|&|only|just|so|add|the|through|round|there|are)\W+)*|^\W+|[\s.,:;()\[\]-]+$", "", rest
+            r"(?i)^\W*(?:(?:and|&|only|just|so|add|the|through|round|there|are)\W+)*|^\W+|(?:\b(?:do|dance))?[\s.,:;()\[\]-]*$",
+            "",
+            rest,
         )
         rest += ")" * (closed and rest.count("(") > rest.count(")"))
         counts = number(next(filter(None, length.groups()))) if length else 0

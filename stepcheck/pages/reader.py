@@ -34,7 +34,7 @@ class Reader:
                 steps,
                 lambda text: self.assumed.add(f"what is taken back is not danced: {tight(text)}"),
             )
-            self.laid = placed([*told_on(laid_out(texts, steps), steps)], self.texts)
+            self.laid = told_below(placed([*told_on(laid_out(texts, steps), steps)], self.texts))
         rows, said, self.lengths = stacked([line.text for line in self.laid])
         if said:
             numbers = tuple(at for line in self.laid[rows.start : rows.stop] for at in line.numbers)
@@ -87,6 +87,7 @@ _REFERS = re.compile(
     r"(?:(?i:\b(?:at|from|after|where you see)\s+(?:the\s+)?))?"
     rf"[(\[]?(?<![\w*#])(?P<sign>{_SIGN})(?![\w*#])[)\]]?\s*[=:-]*|^\s*(?P<first>{_SIGN})(?=\w)|(?<=\w)(?P<last>{_SIGN})(?!\w)"
 )
+_SHORT = 70  # letters of a line with a few fields
 _SPEAKS = re.compile(r"(?i)\b(?:re-?starts?|tags?|bridge)\b")
 _LENGTH = re.compile(rf"(?i)\b(?:after|for|first|danced?)\s+(?:{UNITS}\s+)?{NUMBER}\b|\b{NUMBER}\s*{UNITS}")
 
@@ -118,6 +119,27 @@ def placed(laid: list[Laid], texts: list[str]) -> list[Laid]:
                 moved[rows[0]] = evolve(out[at], text=said, gap=False, headed=False)
                 out[at] = evolve(out[at], text="")
     return [each for at, line in enumerate(out) for each in (line, *filter(None, [moved.get(at)])) if each.text]
+
+
+_FIELD = re.compile(
+    rf"(?i)\W*(?:(?P<word>after|facing|when|where)|(?P<counts>counts?)|(?P<steps>steps?)|walls? {NUMBER})\s*:"
+)
+
+
+def told_below(laid: list[Laid]) -> list[Laid]:
+    """Return lines; what is told field by field below the head of a restart or a tag, `After: 16 counts`, as one line
+    with it."""
+    out: list[Laid] = []
+    for line in laid:
+        above, field = out[-1] if out and not line.gap else None, _FIELD.match(line.text)
+        if above and field and _SPEAKS.match(above.text.strip(" *-")) and len(above.text) < _SHORT:
+            said = line.text[field.end() :].strip()
+            said = f"{said} counts" if field["counts"] else f"{field['word']} {said}" if field["word"] else said
+            said = f": {said}" if field["steps"] else f", {said if field.lastgroup else line.text}"
+            out[-1] = evolve(above, text=above.text.rstrip(" :") + said, numbers=above.numbers + line.numbers)
+        else:
+            out.append(line)
+    return out
 
 
 _COUNTS = rf"{NUMBER}&?(?:(?:\s*(?:,|-|&|\b(?:and|to|thru|through)\b)\s*)+{NUMBER}&?)*"

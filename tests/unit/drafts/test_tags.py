@@ -1,5 +1,7 @@
 """Tags that are told by what the dance has: a section by its number or its title, counts, the last ones."""
 
+import re
+
 import pytest
 
 import stepcheck as sc
@@ -76,3 +78,74 @@ def test_counts_behind_the_walls_of_a_tag_are_no_walls(sign: str) -> None:
     dance = sc.draft(sheet).text.split("dance:")[1]
 
     assert [line.split("  #")[0].strip() for line in dance.splitlines()[1:5]] == ["Main x2", "Tag", "Main x2", "Tag"]
+
+
+FOUR = """Weir Lane
+16 counts, 4 walls
+
+S1
+1-4 Vine right, touch left
+5-8 Vine left, touch right
+S2
+1-4 Vine right, touch left
+5-8 Rocking chair R
+
+{}
+Start again
+"""
+APART = ["Step, right foot", "Touch, left foot", "Step, left foot", "Touch, right foot"]
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("Tag: end of wall 3\n1 Step R to side\n2 Touch L beside R\n3 Step L to side\n4 Touch R beside L", APART),
+        ("Tag (4 counts) after wall 3\n- side R (1)\n- touch L (2)\n- side L (3)\n- touch R (4)", APART),
+        ("Tag after wall 3: 1 R to side, 2 touch L, 3 L to side, 4 touch R", ["S(R) TCH(L) S(L)", APART[-1]]),
+        ("Tag (after wall 3): R to side (1), touch L (2), L to side (3), touch R (4)", ["S(R) TCH(L) S(L) TCH(R)"]),
+        ("4-count tag, end of wall 3:\n1-2 Side R, touch L\n3-4 Side L, touch R", ["S(R) TCH(L)", "S(L) TCH(R)"]),
+        (
+            "After wall 3 add the following 4 counts:\n1-2 Side R, touch L\n3-4 Side L, touch R",
+            ["S(R) TCH(L)", "S(L) TCH(R)"],
+        ),
+        (
+            "TAG: at end of wall 3 do\nSIDE TOUCHES\n1-2 Side R, touch L\n3-4 Side L, touch R",
+            ["S(R) TCH(L)", "S(L) TCH(R)"],
+        ),
+        ("Tag\nWhen: end of wall 3\nCounts: 4\nSteps: side R, touch L, side L, touch R", ["S(R) TCH(L) S(L) TCH(R)"]),
+        (
+            "After wall 3 do this 4 count tag, then start again: side R, touch L, side L, touch R",
+            ["S(R) TCH(L) S(L) TCH(R)"],
+        ),
+    ],
+)
+def test_the_counts_of_a_tag_are_its_own(said: str, wanted: list[str]) -> None:
+    """Counts of a tag run on from one, in rows, in brackets or in running words, and are none of how long it is; its
+    title, and what is told field by field, are its own as well."""
+    made = sc.draft(FOUR.format(said))
+    tag = made.text[made.text.index("part Tag") :].split("dance:")[0]
+    lines = [re.sub(r" \([a-z, ]+\)", "", line.split("  #")[0].strip()) for line in tag.split("\n")]
+
+    assert made.open == ()
+    assert [line for line in lines if line and not line.startswith(("part", "#"))] == wanted
+    assert ("part Tag: 4 counts" in tag) == bool(re.search("(?i)4[ -]counts?|counts: 4", said))
+    assert "  Main x3\n  Tag" in made.text and "Rocking Chair, right foot" in made.text
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Restart: Wall 3\nAfter: 8 counts\nFacing: 6 o'clock",
+        "Restart\nWall 3: after 8 counts, facing 6:00",
+        "On wall 3 dance up to and including count 8, then restart facing 6:00",
+        "NB. Restart wall 3 after ct 8, fcg 6",
+        "(Wall 3: restart after 8, 6 o'clock wall)",
+        "Rst: W3, 8 cts, 6:00",
+    ],
+)
+def test_a_restart_may_be_told_field_by_field(said: str) -> None:
+    """The wall, the counts and the facing of a restart stand on its line or below it, in few words or many."""
+    made = sc.draft(FOUR.format(said))
+
+    assert made.open == ()
+    assert "  Main x2\n  Main, first 8 counts" in made.text and "  expect facing 6:00" in made.text
