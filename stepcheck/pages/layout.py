@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Iterator
 from attrs import evolve, frozen
 
 from stepcheck.pages.columns import columns, counts_at_rows, row_on, tabbed
+from stepcheck.steps.counts import counted
 from stepcheck.steps.words import NUMBER, NUMBERS, ORDINAL, UNITS, number
 
 _RULE = re.compile(r"[\s|:+*=_~.\u2013\u2014-]*")
@@ -138,6 +139,7 @@ def laid_out(texts: list[str], steps: Callable[[str], int]) -> list[Laid]:
         kinds = columns(text) or kinds
         before = out[-1] if out and not headed else None
         on = row_on(kinds, before.text, text) if before and not gap else ""
+        on = on or (_cut_short(before.text, text, steps) if before and not gap else "")
         if before and (joined := on or _onto(before, text, gap, small)):
             out[-1] = evolve(before, text=joined, numbers=(*before.numbers, *numbers))
         else:
@@ -253,6 +255,23 @@ def _wrapped(before: str, text: str, small: bool) -> bool:
         return bool(deeper and re.match(r"[A-Za-z(]", said))
     goes_on = listing or (not small and _GOES_ON.match(said)) or (said[:1].isalpha() and _CUT_OFF(before))
     return not before.endswith(":") and bool(goes_on or re.match(r"\(\d[\d&,-]*\)\W+\w", said))
+
+
+_MORE = re.compile(r"(?i)(?:[,&+]|\b(?:and|then|to|the|on|with))$")
+
+
+def _cut_short(before: str, text: str, steps: Callable[[str], int]) -> str:
+    """Return a row with the line in which it goes on, "" if it doesn't: the row has room for more steps than it says,
+    and stops in the middle of a sentence, or the line stands deeper and begins in a small letter."""
+    counts, said = counted(before), text.strip()
+    row = counts and re.match(r"\W*\d", before) and not (counted(said) or "\t" in before + text)
+    deeper = text[:1] == " " != before[:1] and said[:1].islower() and not before.endswith((".", ":", ";"))
+    title = said.isupper() and len(said) > 3 and not before.isupper()
+    if not (counts and row and said) or title or not (deeper or _MORE.search(before)):
+        return ""
+    many = counts.length if counts.whole else len(counts.points)
+    begun = re.split(r":\s", before)[-1]  # behind its title
+    return f"{before} {said}" if 0 < steps(begun) < many >= steps(f"{begun} {said}") else ""
 
 
 def _onto(before: Laid, text: str, gap: bool, small: bool) -> str:

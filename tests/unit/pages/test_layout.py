@@ -181,3 +181,52 @@ def test_a_part_in_pairs_is_danced_in_halves(order: str, inside: bool, opened: i
     assert order.split() == danced
     assert ("2 times:" in lines) is inside
     assert opened == len(sc.draft(text).open)
+
+
+@pytest.mark.parametrize(
+    ("rows", "wanted"),
+    [
+        ("1-4 Step R to side, step L behind,\nstep R to side, touch L", "S(R) S(L) S(R) TCH(L)"),
+        ("1-4 Side R, L behind, side R,\n     and touch L beside", "S(R) S(L) S(R) TCH(L)"),
+        ("1-4 Step R to side, cross L behind, step R\n    to side, touch L beside R", "S(R) S(L) S(R) TCH(L)"),
+        (
+            "1-2 Stomp R, clap\n3&4 Step left forward, step right together,\n   step left forward",
+            "S(L)@1 S(R)@1& S(L)@2",
+        ),
+        (
+            "1-2 Stomp R, clap\n3&4 L shuffle fwd: step left forward, step right together,\n   step left forward",
+            "Shuffle, left foot",
+        ),
+        ("1-4 Rock R back, recover L, and\n   hold for two", "RK(R) RC(L) HOLD HOLD"),
+        ("1-4 Walk R, L, R,\nL", "S(R) S(L) S(R) S(L)"),
+    ],
+)
+def test_a_row_that_its_counts_have_room_for_goes_on_in_the_next_line(rows: str, wanted: str) -> None:
+    """A row that says fewer steps than its counts hold, and stops in the middle of a sentence or above a deeper line,
+    goes on there."""
+    text = f"{TOP}{rows}\n5-8 Vine L, touch R\n"
+
+    assert wanted in body(text)
+    assert sc.draft(text).open == ()
+    assert body(text).count("Vine, left foot") == 1
+
+
+@pytest.mark.parametrize(
+    ("rows", "title"),
+    [
+        (
+            "1-4 Vine R, touch L,\nROCKS AND STOMPS\n5-6 Rock L back, recover R\n7-8 Stomp L, stomp R",
+            "ROCKS AND STOMPS",
+        ),
+        (
+            "1-2 Stomp R, clap\n  smile at your neighbour\n3-8 Vine L, touch R, stomp R, stomp L",
+            "smile at your neighbour",
+        ),
+    ],
+)
+def test_a_full_row_does_not_go_on(rows: str, title: str) -> None:
+    """A line below a row whose counts are all said is no more of it, and never danced."""
+    made = sc.draft(f"{TOP}{rows}\n")
+
+    assert f"# {title}" in made.text
+    assert made.open == ()
