@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from stepcheck.model.floor import Meeting, Travel
 
 TICKS, EIGHTHS = 12, 8  # of a beat, of a turn
+MOST_TIMES = 64
+"""A number of times that is to be found is at most this."""
 
 
 class Weight(IntEnum):

@@ -13,7 +13,7 @@ from stepcheck.model import dance
 from stepcheck.model.claims import Check, Claim, Kind, Test
 from stepcheck.model.dance import EIGHTHS, TICKS, Body, Choice, Lap, Pass, Program, Weight
 from stepcheck.model.floor import RELATIONS
-from stepcheck.model.outcome import HOME, Decision, Pick, Place, Replay, Row, Trace
+from stepcheck.model.outcome import HOME, Decision, Pick, Replay, Row, Spot, Trace
 from stepcheck.report.judge import Judge
 from stepcheck.report.replays import Begun, Decisions, Effort, Ended, Rejected, Spent, State, Stopped, taken
 
@@ -288,7 +288,7 @@ class _Stride(Judge):
         if not self.told:
             raise Rejected("decisions are left over")
 
-    def at(self, moment: int) -> Place:
+    def at(self, moment: int) -> Spot:
         """Return where the dancer stands at a moment."""
         return [place for tick, place in self.stands if tick <= moment][-1]
 
@@ -330,7 +330,7 @@ class _Stride(Judge):
         return self.state
 
 
-def _near(place: Place, steps: int) -> bool:
+def _near(place: Spot, steps: int) -> bool:
     """Say whether a place is at most so many steps away.
 
     In halves of steps to the right and forward it is (2 east + c root, 2 north + d root), root that of two; so four

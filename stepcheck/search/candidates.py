@@ -12,7 +12,7 @@ from attrs import evolve, frozen
 from stepcheck.books.book import Book
 from stepcheck.breaks.material import Material
 from stepcheck.language.syntax import Line, Option, Sheet
-from stepcheck.model.dance import Body, Figure, Gap, Item, Repeat, Step, Weight
+from stepcheck.model.dance import MOST_TIMES, Body, Figure, Gap, Item, Repeat, Step, Weight
 from stepcheck.model.items import Mapped, every
 from stepcheck.model.source import Source
 from stepcheck.program.claims import LineFails, register
@@ -64,7 +64,6 @@ def _named(names: Names, figure: Figure) -> Candidate | None:
 
 
 TURNS = tuple(range(-8, 9))
-MOST_TIMES = 64
 
 
 def wishes(deeds: Deeds, bodies: tuple[tuple[Body, int], ...]) -> Iterator[tuple[Deed, ...]]:

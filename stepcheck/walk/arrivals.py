@@ -13,6 +13,7 @@ from stepcheck.books.footwork import MOST_ASSIGNMENTS, Impossible, Words, ends
 from stepcheck.model.claims import Check, Claim, Kind, Test
 from stepcheck.model.dance import (
     EIGHTHS,
+    MOST_TIMES,
     Body,
     Choice,
     Foot,
@@ -32,12 +33,11 @@ from stepcheck.model.dance import (
     key,
 )
 from stepcheck.model.items import checks
-from stepcheck.model.outcome import Place as Spot
-from stepcheck.model.outcome import Verdict
+from stepcheck.model.outcome import Spot, Verdict
 from stepcheck.model.work import Work, WorkSpent
 from stepcheck.walk.branches import Front, Looks
 from stepcheck.walk.effects import Algebra, Effect
-from stepcheck.walk.frontier import MOST_TIMES, Fronts
+from stepcheck.walk.frontier import Fronts
 from stepcheck.walk.stands import State, taken
 from stepcheck.walk.travel import went
 

@@ -13,6 +13,7 @@ from stepcheck.books.footwork import Impossible, Led, ends
 from stepcheck.model.claims import Check, Test, looking_at
 from stepcheck.model.dance import (
     EIGHTHS,
+    MOST_TIMES,
     Body,
     Choice,
     Figure,
@@ -35,7 +36,6 @@ from stepcheck.model.outcome import Decision, End, Fill, Lead, Pick, Run
 from stepcheck.model.work import Work
 from stepcheck.walk.stands import Dances, State, Way, fits, mapped, run_of, taken, thinned
 
-_MOST_TIMES = 64
 _MOST_UNROLLED = 1_000
 _FEET, _TURNS = looking_at("weight"), looking_at("turn")
 
@@ -306,7 +306,7 @@ class Trail:
     def _some_times(self, body: Body, dances: Dances, facing: int) -> Dances:
         out: Dances = {}
         maybe = self._maybe
-        for number in range(_MOST_TIMES):
+        for number in range(MOST_TIMES):
             dances = self._once(body, dances, facing, number > 0)
             for state, way in dances.items():
                 out.setdefault(state, way.taking(End(True)))

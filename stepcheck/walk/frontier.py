@@ -13,6 +13,7 @@ from stepcheck.books.footwork import Words
 from stepcheck.model.claims import Check, Claim, looking_at
 from stepcheck.model.dance import (
     EIGHTHS,
+    MOST_TIMES,
     Body,
     Choice,
     Figure,
@@ -49,7 +50,6 @@ from stepcheck.walk.branches import (
 from stepcheck.walk.conditions import judged
 from stepcheck.walk.effects import ANY_FACING, WEIGHTS, Algebra, Effect, step_effect
 
-MOST_TIMES = 64
 MOST_EVENTS = 1_000  # checks met in one pass; of more, those of one check count as one
 _UNROLLED = 8
 _FACINGS, _TURNS, _CLOCKS = looking_at("facing"), looking_at("turn"), looking_at("clock")

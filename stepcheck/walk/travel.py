@@ -12,7 +12,7 @@ from stepcheck.books.footwork import Impossible, Words, ends
 from stepcheck.model.claims import Check, Test
 from stepcheck.model.dance import EIGHTHS, Body, Choice, Foot, Pass, Program, Repeat, Rest, Step, Timed, Version, Weight
 from stepcheck.model.floor import Meeting, Travel
-from stepcheck.model.outcome import HOME, Lead, Pick, Place, Trace, Verdict
+from stepcheck.model.outcome import HOME, Lead, Pick, Spot, Trace, Verdict
 from stepcheck.model.work import Work, WorkSpent
 from stepcheck.walk.branches import Event
 from stepcheck.walk.stands import Way
@@ -24,7 +24,7 @@ class Stand(NamedTuple):
 
     weight: Weight
     facing: int = 0
-    spot: Place = HOME
+    spot: Spot = HOME
     out: bool = False
     clock: int = 0
 
@@ -32,7 +32,7 @@ class Stand(NamedTuple):
 Dances: TypeAlias = dict[Stand, Way]
 
 
-def gone(spot: Place, facing: int, right: int, forward: int) -> Place:
+def gone(spot: Spot, facing: int, right: int, forward: int) -> Spot:
     """Return a place after so many steps to the right and forward of one who faces `facing`."""
     at = list(spot)
     for direction, steps in ((facing, forward), (facing + 2, right)):
@@ -41,13 +41,13 @@ def gone(spot: Place, facing: int, right: int, forward: int) -> Place:
     return at[0], at[1], at[2], at[3]
 
 
-def went(spot: Place, facing: int, step: Step, version: Version, lead: Foot) -> Place:
+def went(spot: Spot, facing: int, step: Step, version: Version, lead: Foot) -> Spot:
     """Return a place after a step that `lead` leads, of one who faces `facing`."""
     right, forward = step.travel or version.travel or (0, 0)
     return gone(spot, facing, right if step.travel or lead is step.figure.lead else -right, forward)
 
 
-def beyond(spot: Place, steps: int) -> bool:
+def beyond(spot: Spot, steps: int) -> bool:
     """Say whether a place is more than so many steps away: its square is a whole number and one of roots of two."""
     ahead, right, across, down = spot[0], spot[2], spot[1] + spot[3], spot[1] - spot[3]
     whole = 2 * (ahead * ahead + right * right) + across * across + down * down - 2 * steps * steps
@@ -91,8 +91,8 @@ class _Path:
 
     def __init__(self, steps: int, readings: dict[str, int], work: Work) -> None:
         self.steps, self.readings, self.work = steps, readings, work
-        self.stays: dict[Place, set[Stay]] | None = None
-        self.sought: tuple[Place, int] | None = None
+        self.stays: dict[Spot, set[Stay]] | None = None
+        self.sought: tuple[Spot, int] | None = None
 
     def run(self, body: Body, dances: Dances) -> Dances:  # noqa: C901 - a case for each kind
         """Return the dances at the end of a body."""
@@ -207,9 +207,7 @@ def lost(program: Program, claim: str, readings: tuple[int, ...], work: Work) ->
     return ()
 
 
-def _met(
-    program: Program, meeting: Meeting, readings: dict[str, int], work: Work
-) -> tuple[int, Place, int, int] | None:
+def _met(program: Program, meeting: Meeting, readings: dict[str, int], work: Work) -> tuple[int, Spot, int, int] | None:
     """Return the first moment at which dancers of two groups stand on one place, with it and the groups."""
     stays = []
     for before in meeting.before:

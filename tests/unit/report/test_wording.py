@@ -51,7 +51,7 @@ def check(name: str, value: int) -> Check:
 
 def test_every_line_knows_what_it_speaks_about() -> None:
     """Parts, headings, sections, figures and expectations have the subject that a sentence about them needs."""
-    places = scene(SHEET, program()).places
+    places = scene(SHEET, program()).subjects
 
     assert Place("the dance") == places[1]
     assert Place("the section verse") == places[5] == places[22]
@@ -64,7 +64,7 @@ def test_every_line_knows_what_it_speaks_about() -> None:
 
 def test_only_the_last_expectation_speaks_of_the_end() -> None:
     """An `expect` in the middle, or inside a block, is about that point; comments don't count as lines."""
-    places = scene(SHEET, program()).places
+    places = scene(SHEET, program()).subjects
 
     assert [False, False, True, True] == [places[line].end for line in (11, 14, 17, 24)]
 
