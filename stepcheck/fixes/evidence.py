@@ -135,8 +135,8 @@ class Question:
         self.lines = Alternatives(self.bodies, self.bodies.spent, levels, place, feet)
         ends = [self._stretch(number, stretch) for number, stretch in enumerate(chosen, 1)]
         ends += self.lines.unlike()
-        words = levels.deeds.words
-        guesses = Guesses(readings=words.readings(levels.deeds.assignments[place]))
+        words = levels.transitions.words
+        guesses = Guesses(readings=words.readings(levels.transitions.assignments[place]))
         widths = widths_of(names)
         told = opening(evolve(self.program, walls=None), names, guesses, widths)
         self.text = "\n".join(

@@ -350,7 +350,7 @@ class Mend:
             solver = "open"
             try:
                 chosen = stretches(levels, cost)
-                for place in range(min(READINGS, len(levels.deeds.assignments))):
+                for place in range(min(READINGS, len(levels.transitions.assignments))):
                     text = Question(levels, chosen, place).text
                     if not satisfiable(text, ASKED, FINITE):
                         solver = "unsat"

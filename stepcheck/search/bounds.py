@@ -18,7 +18,7 @@ from stepcheck.model.dance import EIGHTHS, Forever, Lap, Pass, Repeat, Timed, ke
 from stepcheck.program.cutting import Uncut
 from stepcheck.search.changes import Offers
 from stepcheck.search.slots import Key, Node, Nodes, Outline, Slot, swap_of
-from stepcheck.search.transitions import Deed, Follow, Scope
+from stepcheck.search.transitions import Follow, Scope, Transition
 from stepcheck.walk.conditions import asked
 
 
@@ -182,8 +182,8 @@ class _Ahead:
         self.weight, self.base, self.front, self.need = code % 3, code - code % 3, front, need
         self.turn = self.ticks = 0
 
-    def move(self, deed: Deed) -> None:
-        ways = deed[self.base + self.weight]
+    def move(self, transition: Transition) -> None:
+        ways = transition[self.base + self.weight]
         if ways is None:
             raise _Dead
         if len(ways) > 1 or ways[0].needs:
@@ -233,7 +233,7 @@ class LookAhead:
             place: where something is changed.
             code: three times the assignment of readings, and the weight after the change.
             scope: what is settled around; where it holds changes, nothing is foreseen.
-            key: what is changed there, so that its deed is not yet known where it comes again.
+            key: what is changed there, so that its transition is not yet known where it comes again.
         """
         where = (id(nodes), place, code, scope.front)
         if where not in self._known:

@@ -28,7 +28,7 @@ from stepcheck.search.changes import Offers, Variant, edit_of
 from stepcheck.search.search import Search
 from stepcheck.search.shapes import shapes
 from stepcheck.search.slots import Outline, Standing, Unfit, laid_anew, outline
-from stepcheck.search.transitions import Deeds, Picks
+from stepcheck.search.transitions import Picks, Transitions
 from stepcheck.walk.effects import Algebra
 from stepcheck.walk.walk import failing
 
@@ -89,12 +89,12 @@ class Cheapest:
         sketch = outline(routine, given)
         if "pool" not in self.shared:
             pool = tuple(candidates(sketch.layout.names, stuff))
-            self.shared |= {"deeds": Deeds(sketch.program), "pool": pool}
-        self.deeds: Deeds = self.shared["deeds"]
+            self.shared |= {"transitions": Transitions(sketch.program), "pool": pool}
+        self.transitions: Transitions = self.shared["transitions"]
         self.pool: tuple[Candidate, ...] = self.shared["pool"]
         self.base = self._view((), sketch, tuple(range(1, len(routine.sheet.source.lines) + 1)))
         rows = self.base.levels.offers if self.base.levels is not None else None
-        found = shapes(routine, self.pool, self.deeds, prices, kept, self.closed)
+        found = shapes(routine, self.pool, self.transitions, prices, kept, self.closed)
         self.singles = tuple(some for some in found if rows is None or not _in_rows(some[0], rows))
         self.failing = self.base.levels.bounds.failing() if self.base.levels is not None else ()
         self.callers = Callers(sketch)
@@ -117,9 +117,9 @@ class Cheapest:
         if not _idle(sketch):
             alike = sketch.program.words == () and sketch.routine.facts.movements == self.routine.facts.movements
             alike = alike and sketch.routine.facts.figures == self.routine.facts.figures
-            deeds = self.deeds if alike else Deeds(sketch.program)
+            transitions = self.transitions if alike else Transitions(sketch.program)
             pool = self.pool if alike else tuple(candidates(sketch.layout.names, self.stuff))
-            offers = Offers(sketch, deeds, pool, self.prices, kept, closed, self.shared if alike else None)
+            offers = Offers(sketch, transitions, pool, self.prices, kept, closed, self.shared if alike else None)
             levels = Search(sketch, offers, self.work)
         return View(self._price(shape), shape, origins, sketch, levels)
 

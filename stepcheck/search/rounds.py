@@ -86,7 +86,7 @@ class Cuts:
             else:
                 made = self._nodes[where] = self.sketch.nodes(body)
                 self.offers.own.update(
-                    (slot, self.offers.deeds.body(slot.core))
+                    (slot, self.offers.transitions.body(slot.core))
                     for slot in self.sketch.slots(made)
                     if slot not in self.offers.own
                 )

@@ -42,36 +42,37 @@ def run_of(times: int, decisions: tuple[Decision, ...]) -> Run:
     return Run(times, decisions)
 
 
-class Way(NamedTuple):
-    """The decisions so far, as a linked list from the last; `outer` is the way to the start of the repeat around it."""
+class Past(NamedTuple):
+    """What a dancer has decided so far, as a linked list from the last; `outer` is her past at the start of the repeat
+    around."""
 
     last: Decision | None = None
-    before: "Way | None" = None
-    outer: "Way | None" = None
+    before: "Past | None" = None
+    outer: "Past | None" = None
 
-    def taking(self, decision: Decision) -> "Way":
-        """Return the way with one more decision."""
-        return Way(decision, self, self.outer)
+    def taking(self, decision: Decision) -> "Past":
+        """Return the past with one more decision."""
+        return Past(decision, self, self.outer)
 
-    def taking_all(self, decisions: tuple[Decision, ...]) -> "Way":
-        """Return the way with more decisions."""
-        return reduce(Way.taking, decisions, self)
+    def taking_all(self, decisions: tuple[Decision, ...]) -> "Past":
+        """Return the past with more decisions."""
+        return reduce(Past.taking, decisions, self)
 
     def own(self) -> tuple[Decision, ...]:
         """Return the decisions since the start of the repeat."""
         out: list[Decision] = []
-        way: Way | None = self
-        while way is not None and way.last is not None:
-            out.append(way.last)
-            way = way.before
+        past: Past | None = self
+        while past is not None and past.last is not None:
+            out.append(past.last)
+            past = past.before
         return tuple(reversed(out))
 
-    def closed(self, again: bool) -> "Way":
-        """Return the way after one time of the repeat; `again` says that it is not the first."""
+    def closed(self, again: bool) -> "Past":
+        """Return the past after one time of the repeat; `again` says that it is not the first."""
         assert self.outer is not None
         decisions, last = self.own(), self.outer.last
         if again and isinstance(last, Run) and last.decisions == decisions and self.outer.before is not None:
-            return Way(run_of(last.times + 1, decisions), self.outer.before, self.outer.outer)
+            return Past(run_of(last.times + 1, decisions), self.outer.before, self.outer.outer)
         return self.outer.taking(run_of(1, decisions))
 
     def decisions(self) -> tuple[Decision, ...]:
@@ -79,7 +80,7 @@ class Way(NamedTuple):
         return self.own() if self.outer is None else self.outer.taking(run_of(1, self.own())).decisions()
 
 
-Dances = dict[State, Way]
+Dances = dict[State, Past]
 
 _MOST_ALIKE = 3  # of dancers who differ by lengths or whole turns only: a turn without a side is told from as many
 
@@ -87,8 +88,8 @@ _MOST_ALIKE = 3  # of dancers who differ by lengths or whole turns only: a turn 
 def mapped(dances: Dances, change: Callable[[State], State]) -> Dances:
     """Return the dances with their states changed; of two with equal states the first stays."""
     out: Dances = {}
-    for state, way in dances.items():
-        out.setdefault(change(state), way)
+    for state, past in dances.items():
+        out.setdefault(change(state), past)
     return out
 
 
@@ -100,11 +101,11 @@ def thinned(dances: Dances) -> Dances:
     if len(dances) <= _MOST_ALIKE:
         return dances
     count, out = Counter[State](), Dances()
-    for state, way in dances.items():
+    for state, past in dances.items():
         alike = state._replace(turn=0, clock=0)
         count[alike] += 1
         if count[alike] <= _MOST_ALIKE:
-            out[state] = way
+            out[state] = past
     return out
 
 

@@ -66,7 +66,7 @@ def test_figures_that_are_taken_for_the_same_are_asked_about(monkeypatch: pytest
     levels = levels_of(VERSE.replace("Triple x3", "Triple x2"), "  Verse\n")
     assert not satisfiable(Question(levels, whole(levels, 3)).text.replace("(_ bv3 16)", "(_ bv1 16)"), logic=FINITE)
 
-    monkeypatch.setattr(levels.deeds, "step", lambda figure, turn=None: ())
+    monkeypatch.setattr(levels.transitions, "step", lambda figure, turn=None: ())
     text = Question(levels, whole(levels, 3)).text
     assert satisfiable(text.replace("(_ bv3 16)", "(_ bv1 16)"), logic=FINITE)
 

@@ -48,7 +48,9 @@ def test_nothing_is_put_in_at_closed_lines() -> None:
     """Nor before the first line, where none is."""
     made = levels_of(ROWS, "  Verse\n").offers
     prices = {**PRICES, "insert": 3}
-    shut, still = (Offers(made.sketch, made.deeds, made.pool, prices, closed=frozenset(some)) for some in ((5,), ()))
+    shut, still = (
+        Offers(made.sketch, made.transitions, made.pool, prices, closed=frozenset(some)) for some in ((5,), ())
+    )
     assert () == shut.variants((5, 2)) == shut.variants((0, 2)) and shut.variants((4, 2))
     assert still.variants((5, 2)) and () == still.variants((0, 2))
 
