@@ -13,9 +13,22 @@ from attrs import evolve, field, frozen
 
 from stepcheck.language.syntax import Row
 from stepcheck.model.claims import Check, Claim, Kind, Test
-from stepcheck.model.dance import TICKS, Body, Choice, Figure, Foot, Forever, Item, Lined, Repeat, Rest, Step, Weight
+from stepcheck.model.dance import (
+    TICKS,
+    Body,
+    Choice,
+    Figure,
+    Foot,
+    Forever,
+    Item,
+    Lined,
+    Repeat,
+    Rest,
+    Step,
+    Uncut,
+    Weight,
+)
 from stepcheck.model.items import Block, Mapped, every
-from stepcheck.program.cutting import Uncut
 from stepcheck.proof.bodies import FEW, Bodies
 from stepcheck.proof.names import FEET, Function, Names, Picks, TooLarge, chosen, literal
 from stepcheck.search.candidates import Candidate

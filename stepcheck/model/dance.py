@@ -257,7 +257,24 @@ class Lined:
     body: "Body"
 
 
-Item: TypeAlias = Check | Together | Step | Rest | Gap | Choice | Repeat | Timed | Pass | Lap | Forever | Last | Lined
+@frozen
+class Uncut:
+    """The first `ticks` of a body that is cut once its lines are changed, in a program that keeps its lines.  No engine
+    meets one.
+
+    With `music`, `body` is one lap of what goes on until the music ends, `music` ticks after the clock's start; it is
+    empty where the laps differ.
+    """
+
+    line: int
+    ticks: int
+    body: "Body" = ()
+    music: int | None = None
+
+
+Item: TypeAlias = (
+    Check | Together | Step | Rest | Gap | Choice | Repeat | Timed | Pass | Lap | Forever | Last | Lined | Uncut
+)
 Body: TypeAlias = tuple[Item, ...]
 
 

@@ -8,7 +8,21 @@ from typing import Any, TypeAlias, get_args
 from attrs import evolve
 
 from stepcheck.model.claims import Check
-from stepcheck.model.dance import Body, Choice, Forever, Item, Lap, Last, Lined, Pass, Program, Repeat, Timed, Together
+from stepcheck.model.dance import (
+    Body,
+    Choice,
+    Forever,
+    Item,
+    Lap,
+    Last,
+    Lined,
+    Pass,
+    Program,
+    Repeat,
+    Timed,
+    Together,
+    Uncut,
+)
 
 Block: TypeAlias = Repeat | Timed | Pass | Lap | Forever | Last | Lined
 """An item that holds one body."""
@@ -20,7 +34,7 @@ def methods(owner: type) -> dict[type, Callable[..., Any]]:
     """Return the method of a class for each kind of item that engines meet, called as the kind: `_step` for `Step`; a
     lone check is judged by `_together` as well."""
     kinds = {kind: "together" if kind is Check else kind.__name__.lower() for kind in get_args(Item)}
-    return {kind: getattr(owner, f"_{name}") for kind, name in kinds.items() if kind is not Lined}
+    return {kind: getattr(owner, f"_{name}") for kind, name in kinds.items() if kind not in (Lined, Uncut)}
 
 
 def checks(item: Item) -> tuple[Check, ...]:

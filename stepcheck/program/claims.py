@@ -34,7 +34,7 @@ from stepcheck.language.syntax import (
     TurnMark,
 )
 from stepcheck.model.claims import FIXED, Check, Claim, Kind, Test
-from stepcheck.model.dance import EIGHTHS, Body, Foot, Item, Together, key
+from stepcheck.model.dance import EIGHTHS, Body, Choice, Foot, Gap, Item, Rest, Step, Together, Uncut, Weight, key
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.floor import RELATIONS
 from stepcheck.program.repeats import Turn, told
@@ -287,3 +287,45 @@ def stated(line: int, claim: Claim, mark: State, swap: Swap) -> Check:
     assert claim.kind.test is not None
     check = Check(line, claim, claim.kind.test, value)
     return evolve(check, feet=swap.feet) if check.blank else check
+
+
+def first_weights(body: Body, heads: frozenset[int]) -> tuple[Weight, ...]:
+    """Return the possible weights before a body: by the foot that its first step names, else on either foot.
+
+    Args:
+        body: a body as laid out.
+        heads: the lines of the headings of parts, whose contracts may say that a part begins on both feet.
+    """
+    return _ordered(body, heads) or (Weight.LEFT, Weight.RIGHT)
+
+
+def _ends_counts(item: Item, line: int) -> bool:
+    """Say whether an item is the check at the end of the heading of counts on a line."""
+    return isinstance(item, Check) and item.claim.kind is Kind.COUNTS and item.claim.line == line
+
+
+def _ordered(body: Body, heads: frozenset[int]) -> tuple[Weight, ...] | None:
+    """Return the weights before the first step of a body: none if it names no foot; None if nothing is danced."""
+    for number, item in enumerate(body):
+        found: tuple[Weight, ...] | None = None
+        match item:
+            case Check(test=Test.LEAD, value=foot, claim=claim):
+                # A heading's foot is that of the first line under it: it names nothing where none is danced.
+                rest = body[number + 1 :]
+                under = next((rest[:end] for end, one in enumerate(rest) if _ends_counts(one, claim.line)), None)
+                if under is None or _ordered(under, heads) is not None:
+                    return (Weight.BOTH,) if foot is None else (Weight(1 - foot),)  # from both, any foot can be found
+            case Step() | Gap():
+                return ()
+            case Choice():
+                named = {_ordered((*option, *body[number + 1 :]), heads) for option in item.options}
+                return named.pop() if len(named) == 1 else ()
+            case Check(test=Test.BOTH, claim=claim) if claim.kind is Kind.STAND and claim.line in heads:
+                return (Weight.BOTH,)
+            case Check() | Together() | Rest() | Uncut():
+                continue
+            case _:
+                found = _ordered(item.body, heads)
+        if found is not None:
+            return found
+    return None

@@ -33,8 +33,7 @@ from stepcheck.model.dance import Body, Item, Pass, Program, Repeat, Spare, Time
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.floor import RELATIONS, Meeting
 from stepcheck.model.items import Mapped
-from stepcheck.program.claims import LineFails, Registry, Swap, finding, sideless
-from stepcheck.program.cutting import first_weights
+from stepcheck.program.claims import LineFails, Registry, Swap, finding, first_weights, sideless
 from stepcheck.program.groups import any_of, closing, danced, floor, travels
 from stepcheck.program.header import Facts
 from stepcheck.program.laps import Laps

@@ -49,8 +49,7 @@ from stepcheck.model.dance import (
 from stepcheck.model.floor import RELATIONS, TOO_LONG, Meeting, Travel
 from stepcheck.model.items import Mapped, every, inside, once
 from stepcheck.model.movements import Actor, Movement, Sense
-from stepcheck.program.claims import LineFails, Registry
-from stepcheck.program.cutting import first_weights
+from stepcheck.program.claims import LineFails, Registry, first_weights
 from stepcheck.program.header import Facts
 
 if TYPE_CHECKING:

@@ -9,14 +9,14 @@ from typing import TypeAlias
 from attrs import evolve
 
 from stepcheck.language.syntax import NOWHERE, FootMark, Line, Row, UntilHead, UntilMark
-from stepcheck.model.dance import Body, Forever, Lap, Last, Timed
+from stepcheck.model.dance import Body, Forever, Lap, Last, Timed, Uncut
 from stepcheck.model.floor import RELATIONS
 from stepcheck.model.words import ordinal
 from stepcheck.program.claims import LineFails
-from stepcheck.program.cutting import CutFails, Uncut, cut, falls, length, passes, stated
+from stepcheck.program.cutting import CutFails, cut, falls, length, stated
 from stepcheck.program.failures import impossible
 from stepcheck.program.layout import Around, Layout
-from stepcheck.program.repeats import Pattern, Round, Tally, Turn, nearest, pattern
+from stepcheck.program.repeats import Pattern, Round, Tally, Turn, nearest, passes, pattern
 
 Counted: TypeAlias = Callable[[dict[str, int], tuple[str, ...], Callable[[], list[Body]]], list[Body]]
 

@@ -32,27 +32,30 @@ from stepcheck.language.syntax import (
     TurnMark,
 )
 from stepcheck.model.claims import Check, Test
-from stepcheck.model.dance import TICKS, Body, Choice, Figure, Gap, Item, Lined, Pass, Repeat, Rest, Step, Timed, key
+from stepcheck.model.dance import (
+    TICKS,
+    Body,
+    Choice,
+    Figure,
+    Gap,
+    Item,
+    Lined,
+    Pass,
+    Repeat,
+    Rest,
+    Step,
+    Timed,
+    Uncut,
+    key,
+)
 from stepcheck.program import failures
 from stepcheck.program.claims import LineFails, Registry, Swap, contract, stated, turned
-from stepcheck.program.cutting import (
-    READINGS,
-    CutFails,
-    Known,
-    Passes,
-    Pick,
-    Uncut,
-    as_block,
-    cut,
-    falls,
-    length,
-    passes,
-)
+from stepcheck.program.cutting import READINGS, CutFails, Known, Pick, as_block, cut, falls, length
 from stepcheck.program.failures import Extent, TooMuch, sided
 from stepcheck.program.groups import marker
 from stepcheck.program.header import Facts
 from stepcheck.program.names import Names
-from stepcheck.program.repeats import UNNAMED, Pattern, Tally, Turn, comes, nearest, pattern, spread
+from stepcheck.program.repeats import UNNAMED, Passes, Pattern, Tally, Turn, comes, nearest, passes, pattern, spread
 
 
 @frozen

@@ -86,8 +86,8 @@ class Judge:
             case dance.Lap():
                 self._lap(state)
                 return self.run(item.body, state)
-            case dance.Lined():
-                return self.run(item.body, state)
+            case dance.Lined() | dance.Uncut():
+                raise Rejected("lines are danced as they are laid out")
             case dance.Forever():
                 return self._runs(item.body, state)
             case dance.Last():

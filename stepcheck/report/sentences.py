@@ -16,7 +16,7 @@ from stepcheck.model.floor import RELATIONS, TOO_LONG, unknown
 from stepcheck.model.items import every
 from stepcheck.model.outcome import Outcome, Replay, Row, Verdict
 from stepcheck.model.source import Span
-from stepcheck.program.cutting import passes
+from stepcheck.program.repeats import passes
 from stepcheck.report.wording import KINDS, LOOSE_TURN, Scene, edge_of, got_of, unit, walls_of, want_of
 
 DRAFTED = "<draft>"

@@ -14,8 +14,7 @@ from stepcheck.language.edits import Edit
 from stepcheck.language.stretches import every_line, mark_of
 from stepcheck.language.syntax import DanceHead, FirstMark, Line, OnlyHead, PartHead, Row, SwapMark
 from stepcheck.model.claims import Check, Kind
-from stepcheck.model.dance import EIGHTHS, Forever, Lap, Pass, Repeat, Timed, key
-from stepcheck.program.cutting import Uncut
+from stepcheck.model.dance import EIGHTHS, Forever, Lap, Pass, Repeat, Timed, Uncut, key
 from stepcheck.search.changes import Offers
 from stepcheck.search.slots import Key, Node, Nodes, Outline, Slot, swap_of
 from stepcheck.search.transitions import Follow, Scope, Transition

@@ -7,9 +7,8 @@ left out mends nothing.
 from collections.abc import Iterator
 
 from stepcheck.model.claims import Check
-from stepcheck.model.dance import Choice
+from stepcheck.model.dance import Choice, Uncut
 from stepcheck.model.items import every
-from stepcheck.program.cutting import Uncut
 from stepcheck.search.changes import Variant
 from stepcheck.search.slots import Nodes, Outline, Slot
 from stepcheck.search.transitions import Result

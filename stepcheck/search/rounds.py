@@ -6,10 +6,10 @@ from typing import Any
 from attrs import evolve
 
 from stepcheck.language.syntax import ExpectRow, GapRow, HoldRow, Row
-from stepcheck.model.dance import Body, Forever, Item, Lap, Lined, Repeat
+from stepcheck.model.dance import Body, Forever, Item, Lap, Lined, Repeat, Uncut
 from stepcheck.model.items import Mapped, inside
 from stepcheck.program.claims import LineFails
-from stepcheck.program.cutting import CutFails, Uncut, cut
+from stepcheck.program.cutting import CutFails, cut
 from stepcheck.program.layout import Around
 from stepcheck.search.changes import Offers, Variant
 from stepcheck.search.reached import Reached

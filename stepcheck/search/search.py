@@ -11,9 +11,9 @@ from typing import TypeAlias
 from attrs import evolve
 
 from stepcheck.model.claims import Check
-from stepcheck.model.dance import EIGHTHS, Choice, Forever, Item, Lap, Last, Pass, Repeat, Timed, Weight
+from stepcheck.model.dance import EIGHTHS, Choice, Forever, Item, Lap, Last, Pass, Repeat, Timed, Uncut, Weight
 from stepcheck.model.work import Work
-from stepcheck.program.cutting import Uncut, length
+from stepcheck.program.cutting import length
 from stepcheck.search.bounds import Bounds, LookAhead, Recurring
 from stepcheck.search.changes import Offers, Variant
 from stepcheck.search.reached import Reached

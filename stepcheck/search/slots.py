@@ -13,11 +13,10 @@ from attrs import evolve, frozen
 from stepcheck.language.stretches import mark_of, numbered
 from stepcheck.language.syntax import At, ExpectRow, GapRow, HoldRow, Line, Row, Sheet, UntilMark
 from stepcheck.model.claims import Check, Claim, Kind, Test
-from stepcheck.model.dance import Body, Choice, Gap, Item, Lined, Pass, Program, Repeat, Step, Timed, Together
+from stepcheck.model.dance import Body, Choice, Gap, Item, Lined, Pass, Program, Repeat, Step, Timed, Together, Uncut
 from stepcheck.model.findings import Diagnostic, Severity
 from stepcheck.model.items import Change, Mapped, checks, every, inside, mapped, spliced, unchecked
 from stepcheck.program.claims import Registry, Swap, register
-from stepcheck.program.cutting import Uncut
 from stepcheck.program.dance import Dance
 from stepcheck.program.header import Facts, read
 from stepcheck.program.layout import Around, Layout

@@ -6,10 +6,9 @@ from pathlib import Path
 import pytest
 
 from stepcheck.model.claims import Kind
-from stepcheck.model.dance import Body, Item, Lined
+from stepcheck.model.dance import Body, Item, Lined, Uncut
 from stepcheck.model.floor import RELATIONS
 from stepcheck.model.items import checks, inside, mapped
-from stepcheck.program.cutting import Uncut
 from stepcheck.report import pipeline
 from stepcheck.search.slots import Outline, Slot, Unfit, outline
 from tests.corpus.expected import sheets
