@@ -213,7 +213,7 @@ class Alternatives:
             case "times":
                 times = value or 1
             case "turn":
-                turn = -value if value is not None and swap.turns else value
+                turn = -value if value is not None and swap.mirrored else value
         body = self._danced(figure, turn, times)
         if kind != "lead":
             return body

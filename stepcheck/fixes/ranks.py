@@ -164,7 +164,7 @@ class Ranking:
                 put = bool(edit.swap) and mark_of(self._option(edit), syntax.SwapMark) is None
                 beside = mark in self.near.marks(edit.line)
                 new = (edit.swap and mark not in self._marks) or (put and beside)
-                return Rank(marks=put and not beside, new=bool(new), moves=1 + mark.turns + 2 * put)
+                return Rank(marks=put and not beside, new=bool(new), moves=1 + mark.mirrored + 2 * put)
             case edits.CutPass():
                 return Rank(marks=1, new=edit.ticks % PHRASE > 0, beats=self._part(self._option(edit).name))
             case edits.ChangeCut():

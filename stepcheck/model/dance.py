@@ -149,9 +149,9 @@ class Together:
 class Step:
     """A figure danced once, with the foot that is free.
 
-    `turn` in eighths, as written on the line, replaces the figure's own; None leaves it; `blank` is a turn to be found,
-    swapped where it stands if `turns`; a written turn is done on the beat `turn_beat`, if the line says so.  `place` is
-    where in the line the blank stands.  `travel`, as written on the line, replaces the figure's own.
+    `turn` in eighths, as written on the line, replaces the figure's own; None leaves it.  It is done on the beat
+    `turn_beat`, if the line says so.  `blank` is a turn to be found, to the other side where the step is `mirrored`;
+    `place` is where in the line it stands.  `travel`, as written on the line, replaces the figure's own.
     """
 
     line: int
@@ -159,7 +159,7 @@ class Step:
     turn: int | None = None
     blank: bool = False
     turn_beat: int | None = None
-    turns: bool = False
+    mirrored: bool = False
     place: int = 0
     travel: tuple[int, int] | None = None
 
@@ -174,12 +174,12 @@ class Rest:
 
 @frozen
 class Gap:
-    """`ticks` of dance that are to be found; `feet` and `turns` say whether these are swapped where it stands."""
+    """`ticks` of dance that are to be found, with the `feet` swapped where it stands, or all of it `mirrored`."""
 
     line: int
     ticks: int
     feet: bool = False
-    turns: bool = False
+    mirrored: bool = False
 
 
 @frozen

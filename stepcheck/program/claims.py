@@ -199,10 +199,10 @@ def finding(sheet: Sheet, code: str, line: Line, at: At, message: str, *given: s
 
 @frozen
 class Swap:
-    """How a pass differs from its part as written: feet swapped, turns swapped, facings and turns not checked."""
+    """How a pass differs from its part: its feet swapped, all of it mirrored, or facings and turns unchecked."""
 
     feet: bool = False
-    turns: bool = False
+    mirrored: bool = False
     unchecked: bool = False
 
     def with_marks(self, marks: Iterable[Mark]) -> "Swap":
@@ -210,7 +210,7 @@ class Swap:
         swap = self
         for mark in marks:
             if isinstance(mark, SwapMark):
-                swap = Swap(not swap.feet, swap.turns != mark.turns, swap.unchecked == mark.turns)
+                swap = Swap(not swap.feet, swap.mirrored != mark.mirrored, swap.unchecked == mark.mirrored)
         return swap
 
 
@@ -273,7 +273,7 @@ def sideless(sheet: Sheet, head: Line) -> Iterator[Diagnostic]:
 
 def turned(eighths: int, swap: Swap) -> int:
     """Return a written turn or facing as it is in a pass."""
-    return -eighths if swap.turns else eighths
+    return -eighths if swap.mirrored else eighths
 
 
 def stated(line: int, claim: Claim, mark: State, swap: Swap) -> Check:

@@ -151,7 +151,7 @@ class Layout:
             case HoldRow():
                 return (Rest(line.number, line.node.length.ticks),)
             case GapRow():
-                return (Gap(line.number, line.node.length.ticks, around.swap.feet, around.swap.turns),)
+                return (Gap(line.number, line.node.length.ticks, around.swap.feet, around.swap.mirrored),)
             case TimesHead():
                 return self._times(line, line.node.times, around)
             case OnlyHead():
@@ -264,7 +264,7 @@ class Layout:
 
     def _figure(self, line: Line, option: Option, around: Around) -> Body:
         figure = self.names.figure(line, option)
-        figure = in_a_mirror(figure) if around.swap.turns else figure
+        figure = in_a_mirror(figure) if around.swap.mirrored else figure
         if not option.marks and option.times == 1:
             return (Step(line.number, figure),)
         failures.refuse_marks_of_figure(line, option, figure)
@@ -275,7 +275,7 @@ class Layout:
         def lay(turn: Turn | None) -> Body:
             laid = self._step(line, figure, marks, turn, around)
             for way in ways[:1]:
-                far = -way.right if around.swap.turns else way.right
+                far = -way.right if around.swap.mirrored else way.right
                 laid = tuple(evolve(one, travel=(far, way.forward)) if isinstance(one, Step) else one for one in laid)
             return self.shortened(line, laid, cuts[0]) if cuts else laid
 
@@ -295,7 +295,7 @@ class Layout:
                 if not mark.times.covers(turn.time, turn.is_last):
                     continue
             if mark.eighths is None:
-                return (*met, Step(line.number, figure, None, True, mark.beat, around.swap.turns, mark.at[0]))
+                return (*met, Step(line.number, figure, None, True, mark.beat, around.swap.mirrored, mark.at[0]))
             if mark.eighths and not mark.side:
                 raise LineFails("turn-needs-a-side", line, mark.at, "this turn has no side", *sided(mark))
             return (*met, Step(line.number, figure, turned(mark.eighths * mark.side, around.swap), turn_beat=mark.beat))

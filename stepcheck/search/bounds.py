@@ -18,7 +18,7 @@ from stepcheck.model.dance import EIGHTHS, Forever, Lap, Pass, Repeat, Timed, Un
 from stepcheck.search.changes import Offers
 from stepcheck.search.slots import Key, Node, Nodes, Outline, Slot, swap_of
 from stepcheck.search.transitions import Follow, Scope, Transition
-from stepcheck.walk.conditions import asked
+from stepcheck.walk.stands import asked
 
 
 class Recurring:

@@ -135,7 +135,7 @@ class Offers:
             blank = not key[1] and any(slot.blank for slot in self.slots.get(key, ()))
             found = () if blank else self.every(key)
             if blank:  # fillings cost nothing, and are no changes
-                bodies = tuple((slot.core, -1 if slot.around.swap.turns else 1) for slot in self.slots[key])
+                bodies = tuple((slot.core, -1 if slot.around.swap.mirrored else 1) for slot in self.slots[key])
                 each = dict.fromkeys(wishes(self.transitions, bodies))
                 found = tuple(Variant(made, 0, (Offer(FILL),)) for made in each if _can_be_danced(made))
             elif found and not key[1]:
@@ -189,7 +189,7 @@ class Offers:
         option = row.options[0]
         times = option.times or 1
         turns = tuple(step.turn for step in steps)
-        signs = tuple(-1 if slot.around.swap.turns else 1 for slot in slots)
+        signs = tuple(-1 if slot.around.swap.mirrored else 1 for slot in slots)
         figure = steps[0].figure
         ticks, beat = figure.length, max(step.turn_beat or 1 for step in steps)
         yield from self._once(("figure", times, turns, ticks, beat), self._figures(times, turns, ticks, beat))

@@ -33,7 +33,7 @@ def swaps(number: int, row: Row, names: Collection[str]) -> Iterator[edits.Chang
     for place, option in enumerate(row.options):
         if key(option.name) in names:
             mark = mark_of(option, syntax.SwapMark)
-            had = SWAPS[1 + mark.turns] if mark else ""
+            had = SWAPS[1 + mark.mirrored] if mark else ""
             yield from (edits.ChangeSwap(number, swap, place) for swap in SWAPS if swap != had)
 
 

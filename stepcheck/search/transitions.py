@@ -31,7 +31,7 @@ from stepcheck.model.dance import (
 from stepcheck.model.items import checks
 from stepcheck.program.claims import Swap
 from stepcheck.search.slots import Key, Nodes
-from stepcheck.walk.conditions import asked
+from stepcheck.walk.stands import asked
 
 MOST_READINGS = 64
 MOST_WAYS = 64

@@ -47,8 +47,7 @@ from stepcheck.walk.branches import (
     shifted,
     unrepeated,
 )
-from stepcheck.walk.conditions import judged
-from stepcheck.walk.effects import ANY_FACING, WEIGHTS, Algebra, Effect, step_effect
+from stepcheck.walk.effects import ANY_FACING, WEIGHTS, Algebra, Effect, judged, step_effect
 
 MOST_EVENTS = 1_000  # checks met in one pass; of more, those of one check count as one
 _UNROLLED = 8

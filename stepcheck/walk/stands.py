@@ -1,4 +1,4 @@
-"""Single dancers: where one is, the decisions that led her there, and the moments of the timeline of one."""
+"""Single dancers: where one is, what she has decided, what each check asks of her, and the moments of her timeline."""
 
 from collections import Counter
 from collections.abc import Callable
@@ -8,10 +8,9 @@ from typing import NamedTuple
 
 from attrs import evolve, frozen
 
-from stepcheck.model.claims import Check
+from stepcheck.model.claims import Check, Condition, Test
 from stepcheck.model.dance import EIGHTHS, Body, Figure, Program, Weight
 from stepcheck.model.outcome import Decision, Run
-from stepcheck.walk.conditions import asked
 
 
 class State(NamedTuple):
@@ -107,6 +106,30 @@ def thinned(dances: Dances) -> Dances:
         if count[alike] <= _MOST_ALIKE:
             out[state] = past
     return out
+
+
+@lru_cache(maxsize=1 << 12)
+def condition(test: Test, value: int | None) -> Condition:
+    """Return what a test asks with a value; a foot that is to be found is no condition yet."""
+    if test is Test.BOTH:
+        return Condition((Weight.BOTH,), Weight.BOTH)
+    assert value is not None
+    match test:
+        case Test.LEAD:
+            return Condition((Weight(1 - value), Weight.BOTH), Weight(1 - value), settles=True)
+        case Test.FOOT:
+            return Condition((Weight(1 - value),), Weight(1 - value))
+        case Test.FACING | Test.CLOCK:
+            return Condition((value,), value)
+        case Test.TURN:
+            return Condition((value,), value, settles=True)
+        case Test.EITHER:
+            return Condition((value, -value) if value % 4 == 0 else (), value)
+
+
+def asked(check: Check) -> Condition:
+    """Return what a check asks."""
+    return condition(check.test, check.value)
 
 
 def fits(state: State, check: Check, front: int) -> bool:

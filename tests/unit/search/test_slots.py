@@ -73,5 +73,5 @@ def test_a_line_knows_in_which_pass_it_is_laid() -> None:
     sketch = outline(pipeline.loads(text))
     slots = [slot for slot in sketch.slots(sketch.dance) if isinstance(slot, Slot) and slot.core]
     assert [(3, False), (4, False), (3, True), (4, True)] == [
-        (slot.line.number, slot.around.swap.turns) for slot in slots
+        (slot.line.number, slot.around.swap.mirrored) for slot in slots
     ]
