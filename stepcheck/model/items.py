@@ -3,7 +3,7 @@ changed."""
 
 from collections.abc import Callable, Collection, Iterator, Sequence
 from operator import is_
-from typing import Any, TypeAlias, get_args
+from typing import Any, TypeAlias, TypeGuard, get_args
 
 from attrs import evolve
 
@@ -12,6 +12,7 @@ from stepcheck.model.dance import (
     Body,
     Choice,
     Forever,
+    Gap,
     Item,
     Lap,
     Last,
@@ -19,6 +20,7 @@ from stepcheck.model.dance import (
     Pass,
     Program,
     Repeat,
+    Step,
     Timed,
     Together,
     Uncut,
@@ -42,6 +44,14 @@ def checks(item: Item) -> tuple[Check, ...]:
     if isinstance(item, Together):
         return item.checks
     return (item,) if isinstance(item, Check) else ()
+
+
+def is_blank(item: Item) -> TypeGuard[Gap | Step | Check | Repeat]:
+    """Say whether an item itself is to be found, or its turn, its foot or its times; what is inside does not count."""
+    match item:
+        case Gap() | Step(blank=True) | Check(blank=True) | Repeat(times=None):
+            return True
+    return False
 
 
 def unchecked(item: Item, claims: Collection[str]) -> Body:

@@ -65,6 +65,8 @@ class Registry:
         return self.slots[line if isinstance(line, int) else line.number, at, role]
 
 
+EACH_SECTION = "each section"
+"""The role of a claim of the header about the groups behind each section."""
 _PIECES: dict[type, Kind] = {Length: Kind.LENGTH, TurnMark: Kind.TURN, NetMark: Kind.NET, SpotMark: Kind.SPOT}
 
 
@@ -94,10 +96,10 @@ class _Clerk:
                     self.add(line, node.at, Kind.WALLS, "", text=f"walls: {node.value.strip()}")
                 case HeaderField() if key(node.key) == "music":
                     self.lines(self.sheet.song, "")
-                case HeaderField() if key(node.key) == key("each section"):
+                case HeaderField() if key(node.key) == key(EACH_SECTION):
                     for said, at in pieces(node):
                         if said in RELATIONS:
-                            self.add(line, at, RELATIONS[said], "", text=f"each section: {said}")
+                            self.add(line, at, RELATIONS[said], "", EACH_SECTION, text=f"each section: {said}")
                 case MusicRow():
                     text = " ".join(line.text.split("#")[0].split())
                     self.add(line, node.at, Kind.SECTION, "music", node.role, text=text)

@@ -34,7 +34,6 @@ from stepcheck.model.dance import (
     Choice,
     Figure,
     Forever,
-    Gap,
     Item,
     Lap,
     Lined,
@@ -47,9 +46,9 @@ from stepcheck.model.dance import (
     key,
 )
 from stepcheck.model.floor import RELATIONS, TOO_LONG, Meeting, Travel
-from stepcheck.model.items import Mapped, every, inside, once
+from stepcheck.model.items import Mapped, every, inside, is_blank, once
 from stepcheck.model.movements import Actor, Movement, Sense
-from stepcheck.program.claims import LineFails, Registry, first_weights
+from stepcheck.program.claims import EACH_SECTION, LineFails, Registry, first_weights
 from stepcheck.program.header import Facts
 
 if TYPE_CHECKING:
@@ -225,8 +224,7 @@ def marker(line: int, claim: Claim) -> Check:
 
 def closing(registry: Registry, line: int) -> Body:
     """Return the marks of what `each section` of the header says of the groups, behind a `line` of the dance."""
-    claims = (claim for claim in registry.claims if claim.kind in RELATIONS.values())
-    return tuple(marker(line, claim) for claim in claims if claim.text.startswith("each section: "))
+    return tuple(marker(line, claim) for (_, _, role), claim in registry.slots.items() if role == EACH_SECTION)
 
 
 def _marks(item: Item) -> bool:
@@ -334,8 +332,7 @@ def unknown_ways(bodies: tuple[Body, ...]) -> tuple[str, ...]:
 def _unknown(body: Body) -> Iterator[str]:
     """Yield the figures of which nobody says how far they go: one that goes somewhere hangs on where it turns."""
     for item in every(body):
-        open_ = isinstance(item, Repeat) and item.times is None
-        if isinstance(item, Gap) or open_ or (isinstance(item, Check) and item.value is None):
+        if is_blank(item) and not isinstance(item, Step):
             yield "?"
         if isinstance(item, Step) and item.travel is None:
             known = [version.travel for version in item.figure.versions]

@@ -13,9 +13,9 @@ from attrs import evolve, frozen
 from stepcheck.language.stretches import mark_of, numbered
 from stepcheck.language.syntax import At, ExpectRow, GapRow, HoldRow, Line, Row, Sheet, UntilMark
 from stepcheck.model.claims import Check, Claim, Kind, Test
-from stepcheck.model.dance import Body, Choice, Gap, Item, Lined, Pass, Program, Repeat, Step, Timed, Together, Uncut
+from stepcheck.model.dance import Body, Choice, Item, Lined, Pass, Program, Timed, Together, Uncut
 from stepcheck.model.findings import Diagnostic, Severity
-from stepcheck.model.items import Change, Mapped, checks, every, inside, mapped, spliced, unchecked
+from stepcheck.model.items import Change, Mapped, checks, every, inside, is_blank, mapped, spliced, unchecked
 from stepcheck.program.claims import Registry, Swap, register
 from stepcheck.program.dance import Dance
 from stepcheck.program.header import Facts, read
@@ -136,7 +136,13 @@ class Outline:
         elif core:
             steps, length = timed(core)
             bare = length is None and len(core) == len(body)
-            slot = Slot(line, around, steps, bare, blank=any(map(is_blank, steps)))
+            slot = Slot(
+                line,
+                around,
+                steps,
+                bare,
+                blank=any(is_blank(one) and not isinstance(one, Check) for one in every(steps)),
+            )
             if length is not None:
                 # What a row says of its length is a claim behind its steps, with a clock of its own.
                 (inner,) = (one for item in core for one in inside(item))
@@ -259,14 +265,6 @@ def timed(core: Body) -> tuple[Body, Check | None]:
         case (Timed(body=(*steps, Check() as length)),):
             return tuple(steps), length
     return core, None
-
-
-def is_blank(item: Item) -> bool:
-    """Say whether an item has a blank."""
-    return any(
-        isinstance(one, Gap) or (isinstance(one, Step) and one.blank) or (isinstance(one, Repeat) and one.times is None)
-        for one in every((item,))
-    )
 
 
 def _calls(item: Item) -> bool:

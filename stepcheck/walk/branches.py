@@ -11,8 +11,8 @@ from typing import NamedTuple, TypeAlias
 from attrs import frozen
 
 from stepcheck.model.claims import Test, looking_at
-from stepcheck.model.dance import EIGHTHS, MOST_TIMES, Body, Choice, Gap, Pass, Repeat, Step, Timed, Weight
-from stepcheck.model.items import checks, inside
+from stepcheck.model.dance import EIGHTHS, MOST_TIMES, Body, Choice, Pass, Repeat, Step, Timed, Weight
+from stepcheck.model.items import checks, inside, is_blank
 from stepcheck.model.outcome import Verdict
 from stepcheck.walk.effects import WEIGHTS, Algebra, Effect, Entry, follow_each
 
@@ -114,6 +114,7 @@ class Looks:
             if isinstance(item, Step):
                 blank |= item.blank
                 continue
+            blank |= is_blank(item)
             for check in checks(item):
                 tests.add(check.test)
                 blank |= check.blank
@@ -125,7 +126,6 @@ class Looks:
                 blank |= inner.blank
                 rounds = max(rounds, inner.rounds * times)
             checked |= isinstance(item, Choice) and item.claim is not None
-            blank |= isinstance(item, Gap) or (isinstance(item, Repeat) and item.times is None)
         return Look(frozenset(tests), checked, blank, rounds)
 
 
