@@ -1,5 +1,4 @@
-"""The repair of one sheet: the results of the search in their order, each with its text and the verdicts of both
-engines."""
+"""The repair of one sheet: what the search finds, in its order, each with its text and the verdicts of both engines."""
 
 from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
@@ -213,8 +212,8 @@ class Mend:
 
     @cached_property
     def given(self) -> frozenset[Standing]:
-        """Return the claims that need not hold beside a target: those that fail, and those that hold only because such
-        a one is taken as put right."""
+        """Return the claims that need not hold beside a target: those that fail, and those that hold only through a
+        claim that is taken as put right."""
         given = self.trials.wrong - {self.target} if self.target else frozenset()
         more = given
         while more:

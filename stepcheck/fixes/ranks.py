@@ -213,7 +213,7 @@ class Ranking:
         return _shown(swapped, marks=far, new=far or odd, uneven=uneven, place=place, turn=2 * after != whole)
 
     def _start(self, edit: edits.ChangeStart) -> Rank:
-        """It is shown where a group begins as far from the middle as another then, on the other side."""
+        """Shown where another group begins as far from the middle, on the other side."""
         pieces, others = getattr(self.lines[edit.line].node, "value", "").split(), edit.value.split()
         opposite = any(OPPOSITE.get(one) == other for one, other in zip(pieces, others, strict=False))
         twice = pieces.count("start") > others.count("start") > 0  # of two places one is meant
@@ -277,8 +277,8 @@ class Ranking:
         )
 
     def _turn(self, edit: edits.ChangeTurn) -> Rank:
-        """A turn that is usual for the figure, or that the sheet gives it elsewhere, is nothing new on a line that
-        turns."""
+        """A turn is nothing new that is usual for the figure, or stands on it elsewhere, on a line that turns
+        already."""
         row = self.lines[edit.line].node
         if isinstance(row, syntax.FigureRow):
             before = row.turn.signed if row.turn is not None else 0
@@ -315,7 +315,7 @@ class Ranking:
         return nearness.said(node.options[edit.option]) in others and nearness.said(self._option(edit)) not in others
 
     def _way(self, edit: edits.ChangeWay) -> Rank:
-        """The last line first: what leads back stands behind what leads away."""
+        """The last line comes first: what leads back stands behind what leads away."""
         old, usual = self._ways(edit)
         was, new = old or (0, 0), (edit.right, edit.forward)
         far = abs(new[0] - was[0]) + abs(new[1] - was[1])
@@ -356,7 +356,8 @@ class Ranking:
         )
 
     def _exchanged(self, edit: edits.Exchange) -> Rank:
-        """Rows in an order in which they stand elsewhere are nothing new; two passes of one part are danced anew."""
+        """Rows in an order that the sheet has elsewhere are nothing new; exchanged passes of one part are danced
+        anew."""
         one, other = (self.near.names(line) for line in (edit.line, edit.other))
         if one == other or self.near.doubled(edit.line, edit.other):
             return Rank(marks=1, new=1, beats=sum(map(self._part, [*one, *other])), moves=1)

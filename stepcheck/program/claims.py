@@ -252,8 +252,8 @@ def contract(registry: Registry, head: Line, turn: Turn, swap: Swap) -> tuple[Bo
 
 
 def _due(node: PartHead, turn: Turn) -> tuple[Piece, ...]:
-    """Return the pieces of a contract that hold at one time; one of that time takes the place of the general one of its
-    kind."""
+    """Return the pieces of a contract that hold at one time: those of that time, and general ones of all other
+    kinds."""
     special = {_kind(piece) for piece in node.pieces if getattr(piece, "time", None) == turn.time}
     kept = (None,), (turn.time,)
     return tuple(piece for piece in node.pieces if getattr(piece, "time", None) in kept[_kind(piece) in special])

@@ -125,8 +125,8 @@ def cut(body: Body, ticks: int, *, last: bool = False, known: Known | None = Non
 
 
 def falls(body: Body, ticks: int, pick: Pick, known: Known | None = None) -> tuple[object, ...] | str:
-    """Return the place of a cut, as the index of the cut item and the ticks left in it, level by level, or why it
-    cannot be made; `known` as for `cut`."""
+    """Return where a cut falls, as the index of the cut item and the ticks left in it, level by level; or why it cannot
+    be made. `known` is as for `cut`."""
     cutter = _Cutter(True, {} if known is None else known, pick)
     try:
         left = cutter.body(body, ticks)[1]
@@ -174,7 +174,7 @@ class _Cutter:
         return tuple(out), ticks
 
     def begins_at_end(self, item: Item) -> bool:
-        """Say whether something begins in an item at its end, which a cut there does not reach."""
+        """Say whether something begins at the very end of an item, where a cut does not reach it."""
         if not isinstance(item, Pass | Timed | Lap | Repeat):
             return False
         once = length(item.body, self.pick, known=self.known)
@@ -257,6 +257,6 @@ def _begun(beat: int, ticks: int) -> bool:
 
 
 def _is_expected(item: Item) -> bool:
-    """Say whether an item is a check of a state that what stands before it leads to."""
+    """Say whether an item checks a state to which the steps before it lead."""
     kind = item.claim.kind if isinstance(item, Check) else Kind.LEAD
     return kind.test is not None and kind not in (Kind.LEAD, Kind.STAND)

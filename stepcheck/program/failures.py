@@ -1,5 +1,4 @@
-"""Why a line cannot be laid out: marks, cuts, times and names that cannot be, with what may be meant; a dance
-that is too large."""
+"""Why a line cannot be laid out, and what may be meant: wrong marks, cuts, times and names, and a dance too large."""
 
 import re
 from collections.abc import Iterator

@@ -152,7 +152,7 @@ def _vet(head: Line, groups: tuple[str, ...], named: set[str]) -> None:
 
 
 def begins(facts: Facts, number: int) -> Body:
-    """Return the step of no length that puts a group on its own lead, wall and place, where these are its own."""
+    """Return a step of no length that puts a group on its own lead, wall and place, where it has such."""
     line, lead, facing, place = facts.starts[number]
     if (lead, facing, place or (0, 0)) == (facts.lead, facts.facing, (0, 0)):
         return ()

@@ -42,8 +42,8 @@ class Laps:
         return (*self.led(line), *laps) if laps else ()
 
     def led(self, line: Line) -> Body:
-        """Return the foot that a line orders which goes on until the music ends: as with `x4`, that of its first
-        time."""
+        """Return the foot ordered on a line that goes on until the music ends: it holds for the first time, as with
+        `x4`."""
         marks = line.node.options[0].marks if isinstance(line.node, Row) else ()
         feet = (mark for mark in marks if isinstance(mark, FootMark))
         return tuple(check for mark in feet for check in self.layout.state(line, mark, Around()))

@@ -384,7 +384,7 @@ class Layout:
 
 
 def _headed(lines: tuple[Line, ...]) -> bool:
-    """Say whether lines are numbered by headings of counts, each time that they come."""
+    """Say whether headings of counts stand among lines, so that these are counted each time."""
     return any(
         isinstance(line.node, CountsHead) or (isinstance(line.node, OnlyHead) and _headed(line.body)) for line in lines
     )

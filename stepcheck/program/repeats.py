@@ -1,5 +1,5 @@
-"""The times of a repeat laid out: single times where they differ, and runs of equal times as smaller repeats; which
-parts call which others, and which of their passes differ."""
+"""Repeats laid out: the times that differ one by one, and runs of equal times as smaller repeats. Counts which parts
+call which others, and which of their passes differ."""
 
 from bisect import bisect_right
 from collections import Counter
@@ -86,7 +86,7 @@ def pattern(times: Iterable[Times], named: Iterable[int] = ()) -> Pattern:
 
 
 def nearest(lines: Iterable[Line]) -> Iterable[Times]:
-    """Return the times that lines name and that count the repeat around them, not one inside."""
+    """Return the times that lines name of the repeat around them, not of one inside."""
     for line in lines:
         match line.node:
             case TimesHead() | UntilHead():

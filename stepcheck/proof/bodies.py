@@ -250,7 +250,8 @@ class Bodies:
 
 
 def _key(items: Body, front: str) -> object:
-    """Return what tells bodies apart: what they dance where they claim nothing, else which they are."""
+    """Return what bodies that need only one statement share: what they dance, and which they are if they claim
+    something."""
     if all(isinstance(item, Step) and not item.blank for item in items):
         return tuple((item.line, id(item.figure), item.turn) for item in items if isinstance(item, Step))
     return id(items), front

@@ -215,7 +215,7 @@ def _figure(program: Program, claim: Claim) -> Replay:
 
 
 class _Left(Exception):
-    """She is too far away."""
+    """The dancer is too far away."""
 
 
 def stride(program: Program, claim: Claim, trace: Trace, effort: Effort) -> Replay:
@@ -269,8 +269,8 @@ def encounter(program: Program, claim: Claim, traces: tuple[Trace, ...], effort:
 
 
 class _Stride(Judge):
-    """One dance for its steps alone, each of them danced, with the place that the dancer has come to and when she came
-    to each; places are as one sees them who faces as she does at the start.
+    """One dance of steps alone, with each place that the dancer comes to and when; places are seen as she faces at
+    first.
 
     It ends where she is more than `steps` away, if there are any.
     """

@@ -323,7 +323,7 @@ class Judge:
         return state
 
     def _onward(self, state: State, after: State, times: int = 1) -> State:
-        """Return the state after what is not danced again, and keep a row that stands for it."""
+        """Return the state after what is not danced again, with one row in its place."""
         if self.rows:
             one, ticks = self.rows[-1], after.clock - state.clock
             ends = one.before, one.after, one.facing_before, one.facing_after

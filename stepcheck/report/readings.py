@@ -1,5 +1,4 @@
-"""The readings of a sheet's open words: the sets that change a verdict, the mistakes they lead to, the header lines
-that settle them.
+"""The readings of a sheet's open words: which of them change a verdict, to which mistakes, and what settles them.
 
 Everything is computed from one walk with the words left open.  The assignments of readings are the bits of an integer
 (`footwork.Words`), so the failures of a claim are one integer.

@@ -1,5 +1,4 @@
-"""Pruning of the search: the changes that matter to a part, lower bounds on its repair cost, and the conditions that
-the remaining lines impose.
+"""Pruning of the search: recurring changes, lower bounds on repair cost, and what the remaining lines ask of a dancer.
 
 A bound is what a part costs whatever state dancers come from.  The conditions are found once for each place, by
 following one dancer through the lines behind it as they are, so that a last change is looked up instead of tried; where
@@ -22,7 +21,7 @@ from stepcheck.walk.stands import asked
 
 
 class Recurring:
-    """The recurring lines and claims of a stretch: a change at one of their times holds at all of them."""
+    """What comes more than once in a stretch: a change at the first time of a line or claim holds at all of them."""
 
     def __init__(self, sketch: Outline) -> None:
         self.sketch = sketch
@@ -167,7 +166,7 @@ class Need(NamedTuple):
 
 
 class _Lost(Exception):
-    """The way of the dancer is not certain."""
+    """Which way the dancer goes on is not certain."""
 
 
 class _Dead(Exception):
@@ -281,7 +280,7 @@ class LookAhead:
 
 
 class Callers:
-    """The lines of one sheet by the parts that they belong to and that they have danced."""
+    """Which parts each line stands in, and which parts each part dances."""
 
     def __init__(self, sketch: Outline) -> None:
         self.layout, self.names, self.lines = sketch.layout, sketch.layout.names, sketch.lines
@@ -327,8 +326,8 @@ class Callers:
         return gone is None or not sure or not sure.isdisjoint(gone)
 
     def _gone(self, name: str, edit: Edit) -> frozenset[int] | None:
-        """Return the lines that dance a part, or do so through another, no more after an edit; None if it may change
-        the part."""
+        """Return the lines that, after an edit, no longer dance a part, not even through another; None if the part may
+        change."""
         # Very many sets of the same edits are asked about, and to hash an edit takes longer than all the rest.
         known = self._known.setdefault(name, {}).get(id(edit))
         if known is None:

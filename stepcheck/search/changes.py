@@ -324,7 +324,7 @@ def _can_be_danced(transitions: Iterable[Transition]) -> bool:
 
 
 def _said_once(offers: list[Offer]) -> tuple[Offer, ...]:
-    """Return offers that do the same without `no turn` where leaving the turn away says so: the figure has none of its
+    """Return offers that do the same, without a `no turn` that need not be written: the figure has no turn of its
     own."""
     return tuple(
         one for one in offers if (one.kind, one.value) != ("turn", 0) or one._replace(value=None) not in offers

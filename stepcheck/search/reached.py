@@ -1,4 +1,4 @@
-"""The claims that a way through the dance has come to: behind a cut, or in laps that the music cuts, some are not.
+"""Which claims a dance comes to: a cut, or the end of the music, may leave out some.
 
 A claim that the dance does not come to is as little kept as one that fails, so that a set of changes after which one is
 left out mends nothing.

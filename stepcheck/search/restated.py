@@ -104,8 +104,8 @@ class Restating:
             yield "counts", (first, clock, first)
 
     def home(self, walls: Walls, facings: int, result: Result, budget: int) -> bool:
-        """Say whether laps with this change of facing (a bit) come home after as many laps as the sheet claims, or as a
-        changed claim within the budget would say."""
+        """Say whether laps that turn so (a bit) bring dancers home after the claimed number of walls, or after another
+        number that the budget allows to claim."""
         kind, laps = self.kinds.get(walls.claim.id), _laps(facings)
         return laps == walls.count or (laps > 0 and kind is not None and result.cost + self.prices[kind] <= budget)
 

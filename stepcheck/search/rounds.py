@@ -37,8 +37,8 @@ class Cuts:
         return self._slots[id(uncut)]
 
     def opened(self, uncut: Uncut, ticks: int, scope: Scope, settled: frozenset[Key]) -> tuple[tuple[Slot, ...], int]:
-        """Return the slots of a pass that are not `settled`, and how many of them, from the first, a change may begin
-        with: one behind the cut, of a line that stands nowhere else, makes no difference alone."""
+        """Return the slots of a pass that may still change, and how many of them, from the first, can be the first
+        change. A line behind the cut that stands nowhere else makes no difference alone."""
         slots = [slot for slot in self.slots(uncut) if slot.key not in settled]
         before = self._reached(uncut, ticks)
         if uncut.music is not None or any(key[0] in before for key in scope.known if not isinstance(key, str)):
@@ -61,8 +61,8 @@ class Cuts:
         return self._others[id(uncut)]
 
     def picked(self, slots: tuple[Slot, ...], budget: int, first: int | None = None) -> Iterator[tuple[Picks, int]]:
-        """Yield every set of changes in `slots` that a budget allows, with its cost; none that has no change of the
-        `first` of them."""
+        """Yield every set of changes in `slots` within a budget, with its cost; each changes one of the `first` of
+        them."""
         yield (), 0
         for place, slot in enumerate(slots[:first]):
             for variant in self.offers.variants(slot.key):

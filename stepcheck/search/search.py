@@ -204,8 +204,7 @@ class Search:
                 yield Result(after, 0, one.cost, ((key, one),))
 
     def _last(self, nodes: Nodes, place: int, slot: Slot, dancer: Dancer, scope: Scope) -> Iterator[Variant]:
-        """Yield the variants of a slot after which nothing more need be changed in `nodes`, and those that lead several
-        ways."""
+        """Yield the variants of a slot after which `nodes` need no other change, and those that lead several ways."""
         origin, weight, turn, clock = dancer
         base = origin - origin % 3
         ways, rest = self._sorted(slot, base + weight)
@@ -332,7 +331,7 @@ class Search:
                 yield Result(found.dancers, laps, found.cost + cost, (*more, *found.picks))
 
     def _start(self, nodes: Nodes, dancers: Dancers, scope: Scope, budget: int) -> list[Result]:
-        """Return where the start of a pass leads, whose rows are as they are; what comes behind the cut makes no
+        """Return where the start of a pass leads, with its rows as they are; what stands behind the cut makes no
         difference."""
         said = tuple(pick for pick in scope.known.items() if isinstance(pick[0], str))
         closed = scope.closed if budget >= self.least else frozenset()

@@ -231,8 +231,8 @@ def _passes(body: Body, times: int) -> Iterator[tuple[Pass, int]]:
 
 
 def unfilled(sheet: syntax.Sheet) -> Iterator[tuple[syntax.MusicRow, int, bool]]:
-    """Yield the sections of the music that have no line in the dance, each with a line behind which, or before which,
-    one could stand; True for before."""
+    """Yield the sections of the music without a line in the dance, each with a line beside which one could stand: True
+    for before it, False for behind it."""
     head = next((line for line in sheet.lines if isinstance(line.node, syntax.DanceHead)), None)
     labels = [*_labels(head.body, ())] if head is not None else []
     places, ahead, at = labels[0][1] if labels else (), True, 0
@@ -248,7 +248,7 @@ def unfilled(sheet: syntax.Sheet) -> Iterator[tuple[syntax.MusicRow, int, bool]]
 def _labels(
     lines: tuple[Line, ...], outer: tuple[int, ...], time: int = 1, most: int = 1
 ) -> Iterator[tuple[str, tuple[int, ...], tuple[int, ...]]]:
-    """Yield the sections that lines of the dance name, in their order, a repeat each time; each with its line, and with
+    """Yield the sections that lines of the dance name, in order, each time of a repeat. With each come its line, and
     the lines behind which the next section could stand.
 
     Args:

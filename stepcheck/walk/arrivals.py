@@ -1,5 +1,4 @@
-"""What the states of a dance say of it: those that reach a place, how long a part is and how far it turns, and whether
-a claim fails.
+"""Questions to one walk: the states that reach a place, the length and turn of a part, and whether any claim fails.
 
 None of these walks looks for counterexamples, so a search can afford many.
 """

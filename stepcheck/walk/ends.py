@@ -205,8 +205,8 @@ class _Through:
 
 
 def _goes_on(body: Body) -> tuple[int, int]:
-    """Return the slice of a body that is danced until the music ends: its `Forever`, and before it the laps that are
-    written out; an empty slice at the end if there is none."""
+    """Return the slice of a body that is danced until the music ends: the laps written out, and the `Forever` behind
+    them. Without one, the slice is empty, at the end."""
     at = next((number for number, item in enumerate(body) if isinstance(item, Forever)), None)
     if at is None:
         return len(body), len(body)

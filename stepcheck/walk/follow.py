@@ -117,7 +117,7 @@ class Trail:
         return out
 
     def _danced(self, step: Step, ticks: int, end: Led, state: State, past: Past, out: Dances) -> None:
-        """Add the states after a step that ends so to `out`."""
+        """Add to `out` the states after a step with this end."""
         if isinstance(end.weight, Impossible):
             return
         self._open |= step.blank
@@ -315,8 +315,7 @@ class Trail:
         return thinned(out)
 
     def _alike(self, body: Body, dances: Dances, times: int, again: bool, facing: int) -> Dances:
-        """Dance a body many times, each dancer going the first way that there is; once she comes round, whole rounds at
-        a time.
+        """Dance a body many times, each dancer the first way there is, and whole rounds at once when she comes round.
 
         A dancer whose rounds cannot be told in few words is left out.
         """
@@ -353,7 +352,7 @@ class Trail:
 
 
 def _told(past: Past, cycle: list[tuple[Decision, ...]], rounds: int) -> Past:
-    """Return a past whose last times of a repeat were `cycle`, after so many rounds more of them."""
+    """Return a past to which so many rounds of `cycle` are added, the last times of the repeat that it tells."""
     if len(set(cycle)) == 1 and isinstance(past.last, Run):
         assert past.before is not None
         return Past(run_of(past.last.times + rounds * len(cycle), cycle[0]), past.before, past.outer)

@@ -296,7 +296,7 @@ class Fronts:
         return changed(out, self.algebra.opened)
 
     def _many_times(self, body: Body, times: int, front: Front, facing: int) -> Front:
-        """Run a body many times: once from all states that can reach it at any time, and as a power."""
+        """Run a body many times: once from all states that come to some time of it, and once as a power."""
         relations = self._related(body, facing)
         if self._notes:
             self.run(body, self._raised(front, relations, times - 1, or_less=True), facing)

@@ -59,8 +59,8 @@ def _agree(kind: Kind, one: tuple[Weight, int, int], other: tuple[Weight, int, i
 
 
 def parted(program: Program, quest: Quest, trail: Trail, readings: tuple[int, ...]) -> tuple[Trace, ...]:
-    """Return the dances of two dancers before the first meeting at which they do not stand as a claim says; none if
-    there are no such."""
+    """Return the dances of two dancers up to the first meeting at which they do not stand as the claim says; none if
+    there is none."""
     begun = {State(Weight(program.lead.other), program.facing): Past()}
     for number, meeting in enumerate(program.meetings):
         if meeting.claim.id != quest.target:

@@ -53,11 +53,11 @@ class Dancer(NamedTuple):
         return State(self.weight, (front + self.turn) % EIGHTHS, self.turn, self.loose, self.clock)
 
     def lasting(self, ticks: int | None) -> "Dancer":
-        """Return her with this clock, where one is settled."""
+        """Return her with this clock, if it is known."""
         return self if ticks is None else self._replace(clock=ticks)
 
     def after(self, turn: int, loose: bool, clock: int, is_open: bool = False) -> "Dancer":
-        """Return her with as much turn and clock before."""
+        """Return her as one who had turned and danced so much before."""
         loose, turn, is_open = self.loose or loose, self.turn + turn, self.open or is_open
         return Dancer(self.weight, turn % EIGHTHS if loose else turn, loose, self.clock + clock, is_open, self.place)
 
@@ -85,7 +85,7 @@ class Points:
         return {test.about for test in self._looks.of(self._bodies[number]).tests}
 
     def body(self, number: int, front: int, dancer: Dancer) -> list[Dancer]:
-        """Return the dancers after a body, its row being among the rows."""
+        """Return the dancers after a body, and write its row."""
         front, entry = self._entry(number, front, dancer)
         key = number, front, entry
         after = self.rows.get(key)
@@ -193,7 +193,8 @@ class Points:
         return here
 
     def _repeated(self, repeat: Repeat, front: int, here: set[Dancer]) -> set[Dancer]:
-        """Return the dancers after a repeat, by whole rounds once they come round but for what no check compares."""
+        """Return the dancers after a repeat. Once they differ only in what no check compares, whole rounds are
+        skipped."""
         met: dict[frozenset[Dancer], tuple[int, int, int]] = {}
         done, times = 0, repeat.times or 0
         seen = self._observed(self._number(repeat.body)) if next(iter(here)).place is None else {"turn", "clock"}

@@ -48,7 +48,8 @@ def went(spot: Spot, facing: int, step: Step, version: Version, lead: Foot) -> S
 
 
 def beyond(spot: Spot, steps: int) -> bool:
-    """Say whether a place is more than so many steps away: its square is a whole number and one of roots of two."""
+    """Say whether a place is farther away than so many steps, computed exactly: squares are `whole + roots *
+    sqrt(2)`."""
     ahead, right, across, down = spot[0], spot[2], spot[1] + spot[3], spot[1] - spot[3]
     whole = 2 * (ahead * ahead + right * right) + across * across + down * down - 2 * steps * steps
     roots = 2 * (right * across + ahead * down)  # whole + roots * sqrt(2) > 0
@@ -121,7 +122,7 @@ class _Path:
         return dances
 
     def _lasting(self, body: Body, lasts: int | None, dances: Dances) -> Dances:
-        """Return the dances at the end of a body that lasts so long; as long as it lasts if that is None."""
+        """Return the dances at the end of a body that lasts `lasts` ticks, or as long as its steps."""
         if lasts is None or self.stays is None:
             return self.run(body, dances)
         ends: Dances = {}
@@ -225,8 +226,7 @@ def _met(program: Program, meeting: Meeting, readings: dict[str, int], work: Wor
 
 
 def met(program: Program, claim: str, readings: tuple[int, ...], work: Work) -> tuple[Trace, ...]:
-    """Return the dances of two dancers who meet, up to the first place of a claim at which they should not have met;
-    none if there are no such."""
+    """Return the dances of two dancers who meet before the first place that claims otherwise; none if nobody meets."""
     read = {word.key: one for word, one in zip(program.words, readings, strict=True)}
     for number, meeting in enumerate(program.meetings):
         first = None if meeting.claim.id != claim or meeting.unknown else _met(program, meeting, read, work)

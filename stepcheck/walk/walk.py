@@ -1,5 +1,4 @@
-"""The first engine: every claim of a program decided by composing the effects of its steps, and the dances in which one
-fails.
+"""The first engine: decides every claim by composing the effects of steps, and finds the dances in which one fails.
 
 Plain Python over small integers, exact because a finite state space can be exhausted.
 """
