@@ -11,7 +11,8 @@ from stepcheck.model.dance import EIGHTHS, Body, Program, Weight
 from stepcheck.model.items import checks
 from stepcheck.model.movements import Actor
 from stepcheck.model.outcome import Decision, End, Fill, Lead, Pick, Replay, Row, Run, Trace
-from stepcheck.report.replays import Begun, Decisions, Effort, Ended, Rejected, State, Stopped, fits, found, taken
+from stepcheck.model.work import Work
+from stepcheck.report.replays import Begun, Decisions, Ended, Rejected, State, Stopped, fits, found, taken
 
 _FEET = tuple(dance.Foot)
 _ON = tuple(Weight)
@@ -26,7 +27,7 @@ class Judge:
     """One replay: the claim looked for, the claims taken as mended, and the readings of the open words."""
 
     def __init__(
-        self, program: Program, claim: Claim, mended: frozenset[str], trace: Trace, pair: bool, effort: Effort
+        self, program: Program, claim: Claim, mended: frozenset[str], trace: Trace, pair: bool, effort: Work
     ) -> None:
         self.claim = claim
         self.mended = mended

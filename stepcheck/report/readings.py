@@ -17,6 +17,7 @@ from stepcheck.model import words as said
 from stepcheck.model.claims import Claim
 from stepcheck.model.dance import Program, Word
 from stepcheck.model.outcome import Replay, Verdict
+from stepcheck.model.work import WorkSpent
 from stepcheck.report.notes import open_words
 from stepcheck.report.sentences import sentence
 from stepcheck.report.values import Hang, Leaning, Visit
@@ -260,7 +261,7 @@ def visits(view: View, scene: Scene, found: tuple[Hang, ...]) -> tuple[Visit, ..
 
 def _visit(view: View, scene: Scene, hang: Hang, labels: tuple[str, ...], number: int) -> Visit | None:
     """Return the first claim that fails for a dancer with the readings of assignment `number`, if one does."""
-    from stepcheck.report.certify import Spent, confirm
+    from stepcheck.report.certify import confirm
 
     broken = frozenset(claim for claim, who in view.survey.refuted.items() if who >> number & 1)
     usual = frozenset(claim for claim, who in view.survey.refuted.items() if who & 1)
@@ -272,7 +273,7 @@ def _visit(view: View, scene: Scene, hang: Hang, labels: tuple[str, ...], number
                 continue
             try:
                 replays = confirm(view.program, claim, traces, broken | view.survey.waiting.keys())
-            except Spent:
+            except WorkSpent:
                 continue
             if best is None or (replays[0].tick, order) < best[:2]:
                 best = replays[0].tick, order, claim, replays
