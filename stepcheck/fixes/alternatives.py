@@ -66,9 +66,9 @@ class Alternatives:
     `place` is the number of the readings, `feet` are those on which the weight can be.
     """
 
-    def __init__(self, bodies: Bodies, spent: list[str], levels: Search, place: int, feet: int) -> None:
+    def __init__(self, bodies: Bodies, spent: list[str], search: Search, place: int, feet: int) -> None:
         self.bodies, self.names, self.spent, self.place, self.feet = bodies, bodies.names, spent, place, feet
-        self.sketch, self.offers, self.transitions = levels.sketch, levels.offers, levels.transitions
+        self.sketch, self.offers, self.transitions = search.sketch, search.offers, search.transitions
         self.asked: list[str] = []
         self.width = self.names.turn_width + self.names.beats_width + 4
         self._most = 0

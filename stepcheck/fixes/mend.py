@@ -343,14 +343,14 @@ class Mend:
         if search is None:
             return Evidence(cost + self.spent, below, 0, 0)
         single, shapes = search.counts()
-        levels = search.base.levels
+        inner = search.base.search
         solver = text = ""
-        if below and not self.target and levels is not None and levels.least < cost < self.asked:
+        if below and not self.target and inner is not None and inner.least < cost < self.asked:
             solver = "open"
             try:
-                chosen = stretches(levels, cost)
-                for place in range(min(READINGS, len(levels.transitions.assignments))):
-                    text = Question(levels, chosen, place).text
+                chosen = stretches(inner, cost)
+                for place in range(min(READINGS, len(inner.transitions.assignments))):
+                    text = Question(inner, chosen, place).text
                     if not satisfiable(text, ASKED, FINITE):
                         solver = "unsat"
                         break

@@ -152,7 +152,7 @@ class Dance:
             return reached.without_times(self._counted({}, called, self.dance))
 
         self.floor = floor(self.head, self.facts.groups)
-        return danced(self.head, self.facts, tuple(map(lay, self.floor)), self.sheet)
+        return danced(self.facts, tuple(map(lay, self.floor)), self.sheet)
 
     def _counted(self, totals: dict[str, int], parts: tuple[str, ...], lay: Callable[[], Laid]) -> Laid:
         """Return the body from `lay`, laid out again until the number of passes of each of the `parts` in it is known.

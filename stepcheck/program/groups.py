@@ -70,7 +70,7 @@ def floor(head: Line, groups: tuple[str, ...]) -> tuple[tuple[Line, ...], ...]:
     return tuple(of_group(head.body, groups, group) for group in groups or ("",)) if split else (head.body,)
 
 
-def danced(head: Line, facts: Facts, bodies: tuple[Body, ...], sheet: Sheet) -> tuple[Body, tuple[Meeting, ...]]:
+def danced(facts: Facts, bodies: tuple[Body, ...], sheet: Sheet) -> tuple[Body, tuple[Meeting, ...]]:
     """Return the dance of groups that dance these bodies, a choice of one for each, and their meetings.
 
     Raises:

@@ -15,7 +15,7 @@ from stepcheck.language.syntax import DanceHead, FirstMark, Line, OnlyHead, Part
 from stepcheck.model.claims import Check, Kind
 from stepcheck.model.dance import EIGHTHS, Forever, Lap, Pass, Repeat, Timed, Uncut, key
 from stepcheck.search.changes import Offers
-from stepcheck.search.slots import Key, Node, Nodes, Outline, Slot, swap_of
+from stepcheck.search.slots import Key, Node, Nodes, Sketch, Slot, swap_of
 from stepcheck.search.transitions import Follow, Scope, Transition
 from stepcheck.walk.stands import asked
 
@@ -23,7 +23,7 @@ from stepcheck.walk.stands import asked
 class Recurring:
     """What comes more than once in a stretch: a change at the first time of a line or claim holds at all of them."""
 
-    def __init__(self, sketch: Outline) -> None:
+    def __init__(self, sketch: Sketch) -> None:
         self.sketch = sketch
         self._known: dict[int, tuple[frozenset[Key], tuple[frozenset[Key], ...]]] = {}
         self._all: dict[int, frozenset[Key]] = {}
@@ -69,7 +69,7 @@ class Bounds:
         fixed: says whether nothing of a part may be changed.
     """
 
-    def __init__(self, sketch: Outline, ways: Follow, codes: int, least: int, fixed: Callable[[Pass], bool]) -> None:
+    def __init__(self, sketch: Sketch, ways: Follow, codes: int, least: int, fixed: Callable[[Pass], bool]) -> None:
         self.sketch, self.ways, self.codes, self.least, self.fixed = sketch, ways, codes, least, fixed
         self._bounds: dict[int, tuple[int, ...]] = {}
         self._floors: dict[int, int] = {}
@@ -219,7 +219,7 @@ class _Ahead:
 class LookAhead:
     """The conditions behind each place of one sheet, where no more changes are made there."""
 
-    def __init__(self, sketch: Outline, offers: Offers) -> None:
+    def __init__(self, sketch: Sketch, offers: Offers) -> None:
         self.sketch, self.offers = sketch, offers
         self._known: dict[object, Need | None] = {}
 
@@ -282,7 +282,7 @@ class LookAhead:
 class Callers:
     """Which parts each line stands in, and which parts each part dances."""
 
-    def __init__(self, sketch: Outline) -> None:
+    def __init__(self, sketch: Sketch) -> None:
         self.layout, self.names, self.lines = sketch.layout, sketch.layout.names, sketch.lines
         self.home: dict[int, str] = {}
         self.sure: dict[str, set[int]] = {}

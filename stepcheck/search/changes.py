@@ -19,7 +19,7 @@ from stepcheck.model.dance import TICKS, Body, Choice, Figure, Foot, Repeat, Res
 from stepcheck.program.claims import LineFails
 from stepcheck.program.cutting import length
 from stepcheck.search.candidates import TURNS, Candidate, wishes
-from stepcheck.search.slots import Outline, Slot, timed
+from stepcheck.search.slots import Sketch, Slot, timed
 from stepcheck.search.transitions import Transition, Transitions, Unclear, then
 
 MOST_TIMES = 8
@@ -89,7 +89,7 @@ def edit_of(key: tuple[int, int], offer: Offer) -> Edit:
 
 
 class Offers:
-    """The variants of every line of an outline.
+    """The variants of every line of a sketch.
 
     `names` looks figures up, `pool` are the figures that may be put in, `prices` says what a change of each kind costs;
     lines in `kept` stay as they are, and at those in `closed` nothing is put in.  `shared` holds the variants of rows
@@ -98,7 +98,7 @@ class Offers:
 
     def __init__(
         self,
-        sketch: Outline,
+        sketch: Sketch,
         transitions: Transitions,
         pool: Iterable[Candidate],
         prices: Mapping[str, int],
@@ -122,7 +122,7 @@ class Offers:
         self.shared: dict[object, Any] = {} if shared is None else shared
 
     def add(self, slot: Slot) -> None:
-        """Add a slot of the outline."""
+        """Add a slot of the sketch."""
         found = self.slots.setdefault(slot.key, [])
         self.index[slot] = len(found)
         found.append(slot)

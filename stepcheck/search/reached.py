@@ -10,7 +10,7 @@ from stepcheck.model.claims import Check
 from stepcheck.model.dance import Choice, Uncut
 from stepcheck.model.items import every
 from stepcheck.search.changes import Variant
-from stepcheck.search.slots import Nodes, Outline, Slot
+from stepcheck.search.slots import Nodes, Sketch, Slot
 from stepcheck.search.transitions import Result
 
 
@@ -22,7 +22,7 @@ class Reached:
         first: the number of the first bit.
     """
 
-    def __init__(self, sketch: Outline, first: int) -> None:
+    def __init__(self, sketch: Sketch, first: int) -> None:
         self.sketch = sketch
         self._known: dict[int, tuple[Nodes, frozenset[str]]] = {}
         lines = {claim.id: claim.line for claim in sketch.program.claims}

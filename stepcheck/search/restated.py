@@ -11,7 +11,7 @@ from stepcheck.language.syntax import CountsHead, Line, MusicRow, Row
 from stepcheck.model.claims import FIXED, Check, Claim, Kind, Test
 from stepcheck.model.dance import EIGHTHS, TICKS, Foot, Walls, Weight
 from stepcheck.program.claims import Swap, turned
-from stepcheck.search.slots import Outline
+from stepcheck.search.slots import Sketch
 from stepcheck.search.transitions import Dancers, Result, fits, mended, values
 
 
@@ -139,7 +139,7 @@ def _foot(foot: int, swap: Swap) -> Foot:
     return Foot(foot).other if swap.feet else Foot(foot)
 
 
-def claimed(sketch: Outline, prices: Mapping[str, int], kept: frozenset[int]) -> Restating:
+def claimed(sketch: Sketch, prices: Mapping[str, int], kept: frozenset[int]) -> Restating:
     """Return which claims of a routine may be changed, by what kind of change."""
     kinds, counts = {}, {}
     for claim in sketch.program.claims:
@@ -167,7 +167,7 @@ def _kind(claim: Claim, line: Line) -> str:
             return "claim"
 
 
-def edit_of(sketch: Outline, claim: str, other: Restated) -> Edit:
+def edit_of(sketch: Sketch, claim: str, other: Restated) -> Edit:
     """Return a changed claim as an edit of the sheet."""
     line, at, role = sketch.places[claim]
     value = other.value

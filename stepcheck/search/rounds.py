@@ -13,7 +13,7 @@ from stepcheck.program.cutting import CutFails, cut
 from stepcheck.program.layout import Around
 from stepcheck.search.changes import Offers, Variant
 from stepcheck.search.reached import Reached
-from stepcheck.search.slots import Key, Nodes, Outline, Slot, parted
+from stepcheck.search.slots import Key, Nodes, Sketch, Slot, parted
 from stepcheck.search.transitions import Dancer, Dancers, Follow, Picks, Result, Scope, Unclear, lapped, timeless
 
 
@@ -139,7 +139,7 @@ MOST_ROUNDS = 64
 class Rounds:
     """The rounds of one search; `ways` follows dancers through nodes."""
 
-    def __init__(self, sketch: Outline, ways: Follow, cuts: Cuts, reached: Reached) -> None:
+    def __init__(self, sketch: Sketch, ways: Follow, cuts: Cuts, reached: Reached) -> None:
         self.sketch, self.ways, self.cuts, self.reached = sketch, ways, cuts, reached
 
     def again(self, nodes: Nodes, dancers: Dancers, scope: Scope) -> list[Result]:

@@ -19,7 +19,7 @@ from stepcheck.search.changes import Offers, Variant
 from stepcheck.search.reached import Reached
 from stepcheck.search.restated import claimed
 from stepcheck.search.rounds import Cuts, Rounds
-from stepcheck.search.slots import Nodes, Outline, Slot, swap_of
+from stepcheck.search.slots import Nodes, Sketch, Slot, swap_of
 from stepcheck.search.transitions import Dancer, Dancers, Picks, Result, Scope, Unclear, fits, lapped, mended, moved
 
 Sorted: TypeAlias = tuple[dict[int, dict[int, list[tuple[int, Variant]]]], tuple[Variant, ...]]
@@ -34,7 +34,7 @@ class Search:
         work: how many places of dancers may be come to.
     """
 
-    def __init__(self, sketch: Outline, offers: Offers, work: Work) -> None:
+    def __init__(self, sketch: Sketch, offers: Offers, work: Work) -> None:
         self.sketch, self.offers, self.work = sketch, offers, work
         self.prices, self.transitions = offers.prices, offers.transitions
         self.least = min(self.prices.values(), default=1 << 60)

@@ -68,7 +68,7 @@ class _Open(dict[tuple[int, At, str], Claim]):
         return Claim(f"line {slot[0]}: {slot[1]} {slot[2]}", Kind.LEAD, slot[0], "")
 
 
-class Outline:
+class Sketch:
     """A routine as slots.
 
     Attributes:
@@ -191,7 +191,7 @@ def swap_of(item: Pass) -> Swap:
     return Swap()
 
 
-def outline(routine: Routine, given: frozenset[Standing] = frozenset()) -> Outline:
+def sketched(routine: Routine, given: frozenset[Standing] = frozenset()) -> Sketch:
     """Return a routine as slots.
 
     Args:
@@ -209,9 +209,9 @@ def outline(routine: Routine, given: frozenset[Standing] = frozenset()) -> Outli
 
 def laid_anew(
     sheet: Sheet, found: tuple[Diagnostic, ...], like: Routine, given: frozenset[Standing], origins: tuple[int, ...]
-) -> Outline | None:
+) -> Sketch | None:
     """Return a changed sheet as slots, read as the routine that it comes from; None if it is ill-formed.  Raises as
-    `outline`.
+    `sketched`.
 
     Args:
         sheet: the sheet after changes.
@@ -231,7 +231,7 @@ def _outline(
     like: Routine,
     given: frozenset[Standing],
     origins: dict[int, int] | None,
-) -> Outline | None:
+) -> Sketch | None:
     registry = register(sheet)
     registry = Registry(registry.claims, _Open(registry.slots))
     names = Names(sheet, facts, registry)
@@ -245,7 +245,7 @@ def _outline(
     routine = evolve(like, sheet=sheet, facts=facts, program=program, words=words, diagnostics=found)
     there = standings(registry.claims, origins) if given else {}
     waived = frozenset(name for name, standing in there.items() if standing in given)
-    return Outline(routine, program, dance.layout, waived)
+    return Sketch(routine, program, dance.layout, waived)
 
 
 # -- items -----------------------------------------------------------------------------------------------------------

@@ -344,18 +344,16 @@ class Fronts:
             if shape in seen:
                 before, earlier = seen[shape]
                 rounds = (times - done) // (done - before)
-                pairs = zip(front, earlier, least, strict=True)
-                front = tuple(
-                    (self._shifted(effect, rounds * (late - early), rounds * (turn - turned)), who)
-                    for (effect, who), (early, turned), (late, turn) in pairs
-                )
+                out = []
+                for (effect, who), (early, turned), (late, turn) in zip(front, earlier, least, strict=True):
+                    ticks = rounds * (late - early)
+                    effect = self.algebra.turned(self.algebra.shifted(effect, ticks, ticks), rounds * (turn - turned))
+                    out.append((effect, who))
+                front = tuple(out)
                 done, seen = done + rounds * (done - before), {}
             else:
                 seen[shape] = done, least
         return front
-
-    def _shifted(self, effect: Effect, ticks: int, turn: int) -> Effect:
-        return self.algebra.turned(self.algebra.shifted(effect, ticks, ticks), turn)
 
     def _union(self, one: Front, other: Front) -> Front:
         out = [(self.algebra.either(a, b), some & others) for a, some in one for b, others in other if some & others]

@@ -133,10 +133,8 @@ class Survey:
 def survey(program: Program, *, budget: int | None = None, algebra: Algebra | None = None) -> Survey | None:
     """Decide every claim of `program` for every assignment apart; None if that is more than the budget allows."""
     events, words, spent = _events(program, budget, algebra)
-    return None if events is None or spent else _surveyed(events, words)
-
-
-def _surveyed(events: list[Event], words: Words) -> Survey:
+    if events is None or spent:
+        return None
     found: dict[Verdict, dict[str, int]] = {verdict: {} for verdict in Verdict}
     for claim, verdict, who, _ in events:
         if verdict is not Verdict.PROVED and who:
