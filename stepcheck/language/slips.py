@@ -1,6 +1,4 @@
-"""Slips of the pen and habits of speech: a word that is spelt wrong, left out or out of its place; a line as it is
-spoken, not as a sheet writes it; and a note in brackets that says what a mark should say, since nothing in brackets is
-checked."""
+"""Slips of the pen, lines written as they are spoken, and marks in brackets, each with what may be meant."""
 
 import re
 from collections.abc import Callable, Iterable, Iterator

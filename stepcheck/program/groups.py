@@ -200,7 +200,7 @@ def meetings(facts: Facts, bodies: tuple[Body, ...], lines: dict[int, Line]) -> 
 
 
 def _followed(places: list[tuple[Claim, tuple[Body, ...]]]) -> dict[int, tuple[Body, ...]]:
-    """Return by their numbers the places of `never meet` up to which dancers are followed, with the steps before each.
+    """Return by its number each place of `never meet` up to which dancers are followed, with the steps before it.
 
     What is danced before a place is danced before later ones, too: the last of a claim is enough, and where that can't
     be followed the last that can.
@@ -314,7 +314,7 @@ def travels(layout: "Layout", heads: frozenset[int], danced: tuple[Body, ...]) -
 
 
 def _on_parts(lines: Iterable[Line], parts: dict[str, Line]) -> Iterator[LineFails]:
-    """Yield the lines that say how far a part goes, which its own lines say."""
+    """Yield a failure for each line that says how far a part goes: the part's own lines say that."""
     for line in lines:
         for option in line.node.options if isinstance(line.node, Row) else ():
             for mark in option.marks:

@@ -123,7 +123,7 @@ def echoed(
 
 
 def _naming(finding: Diagnostic, echoes: list[Diagnostic], lines: dict[str, int]) -> Diagnostic:
-    """Return a finding that names those which are there only because its claim is taken as put right."""
+    """Return a finding that names its echoes: those there only because its claim is taken as put right."""
     more = []
     for echo in echoes:
         should = echo.message.partition(", but ")[0]

@@ -1,5 +1,4 @@
-"""The findings about claims: the engines' outcomes in sentences that a dancer understands, with their dances and the
-advice: a change of the steps, or a change of the claim."""
+"""Outcomes as findings: sentences that a dancer understands, the dances that show them, and what would mend them."""
 
 from collections.abc import Mapping
 from fractions import Fraction

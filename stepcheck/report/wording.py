@@ -1,5 +1,4 @@
-"""A sheet and its program side by side, and the words for each kind of claim: its two sentences, the code where it is
-refuted, the unit of its values, and what is wanted and found.
+"""The words for each kind of claim: its two sentences, its code, what is wanted and found; and a sheet by its lines.
 
 A new kind has one row here.  In a sentence `{who}` is the subject, `{want}` what is claimed, `{got}` what was found.
 """

@@ -108,8 +108,8 @@ def _lasting(ways: Ways, ticks: int | None) -> Ways:
 
 @frozen
 class _Through:
-    """The ways through the bodies and items of one program; `rounds` are the ticks of one time of each repeat until the
-    music ends."""
+    """The ways through the bodies and items of one program, each found once; `rounds` are the ticks of one lap of what
+    goes on until the music ends."""
 
     rounds: set[int | None] = field(factory=set)
     _done: dict[tuple[int, Weight, int], Ways] = field(factory=dict)
