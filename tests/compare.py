@@ -252,7 +252,7 @@ def _mark(mark: object) -> Iterator[str]:
         case FirstMark():
             yield "cut"
         case SwapMark():
-            yield "mirrored" if mark.turns else "opposite foot"
+            yield "mirrored" if mark.mirrored else "opposite foot"
         case UntilMark():
             yield "until line"
         case TravelMark():

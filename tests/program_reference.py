@@ -105,7 +105,7 @@ class Naive:
             after = state._replace(weight=int(weight), clock=state.clock + version.length)
             if step.blank:
                 turn = self.filling["turn", step.line, step.place]
-                yield after._replace(turn=after.turn + (-turn if step.turns else turn), loose=True)
+                yield after._replace(turn=after.turn + (-turn if step.mirrored else turn), loose=True)
             else:
                 own = -version.turn if lead != figure.lead else version.turn
                 yield after._replace(turn=after.turn + (own if step.turn is None else step.turn))
@@ -248,7 +248,7 @@ class Naive:
         row = self.filling["gap", gap.line, swapped(state.weight)]
         for end in range(ENDS) if row == ENDS else (row,):  # all of them: whatever dancers pick in it
             turn, weight = divmod(end, 3)
-            turn = -turn if gap.turns else turn
+            turn = -turn if gap.mirrored else turn
             yield State(swapped(weight), state.turn + turn, True, state.clock + gap.ticks)
 
     def choice(self, choice: Choice, state: State, front: int) -> set[State]:

@@ -809,7 +809,7 @@ class World:
             swap = next((mark for mark in option.marks if isinstance(mark, SwapMark)), None)
             inner = Where(
                 where.feet != (swap is not None),
-                where.turns != (swap is not None and swap.turns),
+                where.turns != (swap is not None and swap.mirrored),
                 nameless=where.nameless,
             )
             return self.one_pass(line, part, cut, d, inner)
@@ -1181,7 +1181,7 @@ class World:
         """Return whether passes that go on until the music ends have other feet, and other turns, than are written."""
         marks = self.routine.marks(self.routine.until) if self.routine.until is not None else []
         swap = next((mark for mark in marks if isinstance(mark, SwapMark)), None)
-        return swap is not None, swap is not None and swap.turns
+        return swap is not None, swap is not None and swap.mirrored
 
     def lap_begun(self, weight: Weight, seen: tuple[int, ...], block: int = 0) -> None:
         """Note with which weight a whole pass begins in the dance, and at which place of each round of times."""

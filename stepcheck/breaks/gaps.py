@@ -77,7 +77,7 @@ class Gap:
         self.base: Routine = trials.laid(done)
         items = every_item(self.base.program) if self.base.program is not None else ()
         gaps = [item for item in items if isinstance(item, Silence) and item.line == line]
-        self.kinds = tuple(sorted({(gap.feet, gap.turns) for gap in gaps})) or (PLAIN,)
+        self.kinds = tuple(sorted({(gap.feet, gap.mirrored) for gap in gaps})) or (PLAIN,)
         self.search = searches[self.kinds != (PLAIN,)]
         self.whole = all(gap.ticks == blank.ticks for gap in gaps)
         sure, perhaps = self._weights(self.base.program, {})
@@ -255,7 +255,7 @@ def _mirrored(dancer: Dancer, state: State) -> State:
 def with_items(line: int, items: Mapping[Swapped, Item]) -> Change:
     """Return the change that puts items in the place of the gap of a line, by how its pass is swapped there."""
     return lambda item: (
-        items.get((item.feet, item.turns), item) if isinstance(item, Silence) and item.line == line else item,
+        items.get((item.feet, item.mirrored), item) if isinstance(item, Silence) and item.line == line else item,
     )
 
 

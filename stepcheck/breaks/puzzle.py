@@ -17,11 +17,10 @@ from stepcheck.breaks.rows import Search
 from stepcheck.breaks.runs import Replay
 from stepcheck.language.stretches import numbered
 from stepcheck.language.syntax import Line, OnlyHead, PartHead, Row, TurnMark
-from stepcheck.model.dance import EIGHTHS, Body, Foot, Program, Repeat, Step
+from stepcheck.model.dance import EIGHTHS, MOST_TIMES, Body, Foot, Program, Repeat, Step
 from stepcheck.model.items import Change, inside
 from stepcheck.program.routine import Routine
 
-MOST_TIMES = 64
 _KINDS = ("times", "foot", "turn", "beats")
 
 Solution: TypeAlias = tuple[Filling, ...]

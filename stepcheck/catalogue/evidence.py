@@ -22,6 +22,7 @@ from stepcheck.model.choices import Reading
 from stepcheck.model.findings import CODES, Code, Hint, Patch
 from stepcheck.model.outcome import Outcome, Trace, Verdict
 from stepcheck.model.source import SourceError, StepcheckError, read_bytes
+from stepcheck.model.work import WorkSpent
 from stepcheck.program import header as facts
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
@@ -137,12 +138,12 @@ def _danced(
         raise Unbelievable(f"what was kept of {report.path} is about other claims")
     mended = refuted | {claim.id for claim in report.claims if claim.verdict is Verdict.UNDECIDED}
     excused = frozenset(claim for claim, traces in dances.items() if traces and traces[0].spare is None)
-    from stepcheck.report.certify import Rejected, Spent, confirm
+    from stepcheck.report.certify import Rejected, confirm
 
     for claim in refuted:
         try:
             confirm(program, claims[claim], dances[claim], mended, excused)
-        except (Rejected, Spent, LookupError, TypeError, ValueError, AssertionError) as error:
+        except (Rejected, WorkSpent, LookupError, TypeError, ValueError, AssertionError) as error:
             raise Unbelievable(f"{report.path}: {claims[claim].text!r} was kept as refuted, but {error}") from error
     if spot:
         outcomes, _ = pipeline.decide(program, "walk")

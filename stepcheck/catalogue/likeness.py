@@ -15,7 +15,7 @@ from stepcheck.books.footwork import Impossible, ends
 from stepcheck.model import dance
 from stepcheck.model.claims import Check
 from stepcheck.model.items import inside
-from stepcheck.walk.conditions import asked
+from stepcheck.walk.stands import asked
 
 MOST_STEPS = 20_000  # of a repeat are written out; a longer one is compared by its body and its number
 

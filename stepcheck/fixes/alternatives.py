@@ -13,16 +13,29 @@ from attrs import evolve, field, frozen
 
 from stepcheck.language.syntax import Row
 from stepcheck.model.claims import Check, Claim, Kind, Test
-from stepcheck.model.dance import TICKS, Body, Choice, Figure, Foot, Forever, Item, Lined, Repeat, Rest, Step, Weight
+from stepcheck.model.dance import (
+    TICKS,
+    Body,
+    Choice,
+    Figure,
+    Foot,
+    Forever,
+    Item,
+    Lined,
+    Repeat,
+    Rest,
+    Step,
+    Uncut,
+    Weight,
+)
 from stepcheck.model.items import Block, Mapped, every
-from stepcheck.program.cutting import Uncut
 from stepcheck.proof.bodies import FEW, Bodies
 from stepcheck.proof.names import FEET, Function, Names, Picks, TooLarge, chosen, literal
 from stepcheck.search.candidates import Candidate
 from stepcheck.search.changes import Offer, Variant, plain
 from stepcheck.search.search import Search
 from stepcheck.search.slots import Node, Nodes, Slot, timed
-from stepcheck.search.transitions import Deed
+from stepcheck.search.transitions import Transition
 
 LAPS = 3
 COST = 16
@@ -30,7 +43,7 @@ COST = 16
 LED = Claim("led by a foot", Kind.LEAD, 0, "a foot leads")
 """The claim of a line to which a foot is written."""
 
-Way: TypeAlias = tuple[int, bool]
+Coming: TypeAlias = tuple[int, bool]
 """The weight before, and whether the last is picked of all that dancers can pick, not the first."""
 
 
@@ -43,7 +56,7 @@ class Word:
     """
 
     title: str
-    ways: tuple[Way, ...]
+    ways: tuple[Coming, ...]
     places: dict[object, tuple[Function, tuple[tuple[int, Body], ...]]] = field(factory=dict)
 
 
@@ -53,9 +66,9 @@ class Alternatives:
     `place` is the number of the readings, `feet` are those on which the weight can be.
     """
 
-    def __init__(self, bodies: Bodies, spent: list[str], levels: Search, place: int, feet: int) -> None:
+    def __init__(self, bodies: Bodies, spent: list[str], search: Search, place: int, feet: int) -> None:
         self.bodies, self.names, self.spent, self.place, self.feet = bodies, bodies.names, spent, place, feet
-        self.sketch, self.offers, self.deeds = levels.sketch, levels.offers, levels.deeds
+        self.sketch, self.offers, self.transitions = search.sketch, search.offers, search.transitions
         self.asked: list[str] = []
         self.width = self.names.turn_width + self.names.beats_width + 4
         self._most = 0
@@ -163,17 +176,23 @@ class Alternatives:
         """Return for each foot whether dancers who come from it to a line may pick something that matters."""
         if any(isinstance(item, Choice) for slot in slots for item in every(slot.core)):
             return [True] * self.feet
-        deeds = [*(self.offers.own[slot] for slot in slots), *(deed for one in variants for deed in one.deeds)]
-        return [any(len(deed[3 * self.place + foot] or ()) > 1 for deed in deeds) for foot in range(self.feet)]
+        transitions = [
+            *(self.offers.own[slot] for slot in slots),
+            *(transition for one in variants for transition in one.transitions),
+        ]
+        return [
+            any(len(transition[3 * self.place + foot] or ()) > 1 for transition in transitions)
+            for foot in range(self.feet)
+        ]
 
     def _first(self, offer: Offer, turning: bool) -> Offer:
         """Return an offer with the first figure that does the same, with its own turn or without it."""
         if offer.candidate is None:
             return offer
         if turning not in self._same:
-            firsts: dict[Deed, Candidate] = {}
-            deed = [self.deeds.step(one.figure, None if turning else 0) for one in self.offers.pool]
-            same = zip(self.offers.pool, deed, strict=True)
+            firsts: dict[Transition, Candidate] = {}
+            transition = [self.transitions.step(one.figure, None if turning else 0) for one in self.offers.pool]
+            same = zip(self.offers.pool, transition, strict=True)
             self._same[turning] = {one: firsts.setdefault(found, one) for one, found in same}
         return offer._replace(candidate=self._same[turning][offer.candidate])
 
@@ -194,7 +213,7 @@ class Alternatives:
             case "times":
                 times = value or 1
             case "turn":
-                turn = -value if value is not None and swap.turns else value
+                turn = -value if value is not None and swap.mirrored else value
         body = self._danced(figure, turn, times)
         if kind != "lead":
             return body
@@ -211,7 +230,7 @@ class Alternatives:
 
     # -- text ----------------------------------------------------------------------------------------------------------
 
-    def _ways(self, parted: Sequence[bool]) -> tuple[Way, ...]:
+    def _ways(self, parted: Sequence[bool]) -> tuple[Coming, ...]:
         """Return the ways to come to a line: from a foot, picking the first or, if dancers pick something, the last."""
         return tuple((foot, last) for foot, parts in enumerate(parted) for last in (False, True)[: 1 + parts])
 
@@ -219,9 +238,9 @@ class Alternatives:
         """Return the equal parts of a word of bits, the highest first."""
         return [f"((_ extract {(n + 1) * self.width - 1} {n * self.width}) {name})" for n in reversed(range(number))]
 
-    def _state(self, made: Function, ways: Sequence[Way], parts: Sequence[str], after: str = "") -> None:
+    def _state(self, made: Function, ways: Sequence[Coming], parts: Sequence[str], after: str = "") -> None:
         """State the function of a line from what it does in each way."""
-        does: Mapping[Way, str] = dict(zip(ways, parts, strict=True))
+        does: Mapping[Coming, str] = dict(zip(ways, parts, strict=True))
         ends = []
         for foot in range(self.feet):
             last = does.get((foot, True))
@@ -230,7 +249,7 @@ class Alternatives:
         head = f"((d Dancer){' (p (_ BitVec 1))' if made.picks else ''}) Dancer"
         self.names.say(f"(define-fun {made.name} {head} {f'({after} {term})' if after else term})")
 
-    def _doing(self, body: Body, ways: tuple[Way, ...]) -> str:
+    def _doing(self, body: Body, ways: tuple[Coming, ...]) -> str:
         """Return the name of what steps do in some ways, empty if that hangs on where dancers face."""
         where = (id(body), ways)
         if where not in self._does:

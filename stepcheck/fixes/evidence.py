@@ -43,14 +43,14 @@ class Stretch:
     start: int | None = None
 
 
-def stretches(levels: Search, cost: int) -> tuple[Stretch, ...]:
+def stretches(search: Search, cost: int) -> tuple[Stretch, ...]:
     """Return stretches whose bounds come to `cost`: parts that share no line where that is enough, else the whole
     dance."""
-    levels.bounds.raised(cost)
-    found = [Stretch(levels.sketch.nodes(part.body), bound) for part, bound in levels.bounds.failing()]
+    search.bounds.raised(cost)
+    found = [Stretch(search.sketch.nodes(part.body), bound) for part, bound in search.bounds.failing()]
     if sum(stretch.bound for stretch in found) >= cost:
         return tuple(found)
-    return (Stretch(levels.sketch.dance, cost, int(levels.sketch.program.lead.other)),)
+    return (Stretch(search.sketch.dance, cost, int(search.sketch.program.lead.other)),)
 
 
 class _Repeats(Repeats):
@@ -111,7 +111,7 @@ class Question:
     """One question about some stretches: that one of them is mended for less than its bound.
 
     Args:
-        levels: the search in the sheet.
+        search: the search in the sheet.
         chosen: the stretches.
         place: the number of the readings that are taken, of those under which the sheet can be danced.
 
@@ -119,12 +119,12 @@ class Question:
         TooLarge: it would be too long to ask.
     """
 
-    def __init__(self, levels: Search, chosen: tuple[Stretch, ...], place: int = 0) -> None:
-        self.levels, self.program = levels, levels.sketch.program
+    def __init__(self, search: Search, chosen: tuple[Stretch, ...], place: int = 0) -> None:
+        self.search, self.program = search, search.sketch.program
         most = max(stretch.bound for stretch in chosen) - 1
         if most >> COST:
             raise TooLarge
-        pool = tuple(Step(0, one.figure) for one in levels.offers.pool) if most >= levels.least else ()
+        pool = tuple(Step(0, one.figure) for one in search.offers.pool) if most >= search.least else ()
         census = Census.of(evolve(self.program, dance=(*self.program.dance, *pool)))
         widths = Widths.holding(census.turn, census.ticks, 1)
         self.names = names = Names(widths.turn, widths.beats)
@@ -132,11 +132,11 @@ class Question:
         figures = Figures(names, feet, {word.key: word for word in self.program.words})
         repeats = _Repeats(names, feet, frozenset(), _refused, True)
         self.bodies = _Bodies(names, figures, repeats, census, False)
-        self.lines = Alternatives(self.bodies, self.bodies.spent, levels, place, feet)
+        self.lines = Alternatives(self.bodies, self.bodies.spent, search, place, feet)
         ends = [self._stretch(number, stretch) for number, stretch in enumerate(chosen, 1)]
         ends += self.lines.unlike()
-        words = levels.deeds.words
-        guesses = Guesses(readings=words.readings(levels.deeds.assignments[place]))
+        words = search.transitions.words
+        guesses = Guesses(readings=words.readings(search.transitions.assignments[place]))
         widths = widths_of(names)
         told = opening(evolve(self.program, walls=None), names, guesses, widths)
         self.text = "\n".join(
@@ -154,7 +154,7 @@ class Question:
     def _stretch(self, number: int, stretch: Stretch) -> str:
         """State a stretch, and return that it is mended for less than its bound."""
         names, bodies, whole = self.names, self.bodies, stretch.start is not None
-        prices, kinds = self.levels.prices, self.levels.restating.kinds
+        prices, kinds = self.search.prices, self.search.restating.kinds
         bodies.prices = {claim: prices[kind] for claim, kind in kinds.items() if prices[kind] < stretch.bound}
         bodies.spent.clear()
         bodies.lap = self._lap() if whole else ("", "")
@@ -174,7 +174,7 @@ class Question:
     def _spares(self, most: int) -> list[str]:
         """Return that nothing is false in parts that are never danced."""
         off = []
-        for weights, nodes in self.levels.sketch.spares:
+        for weights, nodes in self.search.sketch.spares:
             part = self.bodies.body("a part by itself", self.lines.items(nodes, most), "#b000")
             begin = (part.of(f"(fresh {FEET[weight]})", picked(False, part.picks)) for weight in weights)
             off += [f"(= none (off {end}))" for end in begin]

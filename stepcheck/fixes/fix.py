@@ -1,6 +1,5 @@
-"""The public question for fixes: the cheapest changes after which both engines prove every claim, and why none is
-cheaper; of several findings one after another.
-"""
+"""The public question for fixes: the cheapest changes after which both engines prove every claim. Says why none is
+cheaper; mends several findings one after another."""
 
 from collections.abc import Iterable, Mapping
 from itertools import islice

@@ -1,5 +1,4 @@
-"""The repair of one sheet: the results of the search in their order, each with its text and the verdicts of both
-engines."""
+"""The repair of one sheet: what the search finds, in its order, each with its text and the verdicts of both engines."""
 
 from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
@@ -213,8 +212,8 @@ class Mend:
 
     @cached_property
     def given(self) -> frozenset[Standing]:
-        """Return the claims that need not hold beside a target: those that fail, and those that hold only because such
-        a one is taken as put right."""
+        """Return the claims that need not hold beside a target: those that fail, and those that hold only through a
+        claim that is taken as put right."""
         given = self.trials.wrong - {self.target} if self.target else frozenset()
         more = given
         while more:
@@ -344,14 +343,14 @@ class Mend:
         if search is None:
             return Evidence(cost + self.spent, below, 0, 0)
         single, shapes = search.counts()
-        levels = search.base.levels
+        inner = search.base.search
         solver = text = ""
-        if below and not self.target and levels is not None and levels.least < cost < self.asked:
+        if below and not self.target and inner is not None and inner.least < cost < self.asked:
             solver = "open"
             try:
-                chosen = stretches(levels, cost)
-                for place in range(min(READINGS, len(levels.deeds.assignments))):
-                    text = Question(levels, chosen, place).text
+                chosen = stretches(inner, cost)
+                for place in range(min(READINGS, len(inner.transitions.assignments))):
+                    text = Question(inner, chosen, place).text
                     if not satisfiable(text, ASKED, FINITE):
                         solver = "unsat"
                         break

@@ -225,7 +225,7 @@ class Neighbours:
         return any([one, other] == before + after for (_, one), (_, other) in pairs)
 
     def doubled(self, line: int, other: int) -> bool:
-        """Say whether more lines stand beside one of the same name once two lines have changed places."""
+        """Say whether an exchange of two lines brings more lines beside one of the same name."""
         swapped = {line: self.names(other), other: self.names(line)}
         pairs = [pair for block in self.blocks for pair in pairwise(dict.fromkeys(number for number, _ in block))]
 
@@ -236,7 +236,7 @@ class Neighbours:
         return twice(swapped) > twice({})
 
     def completes(self, line: int, times: Times) -> bool:
-        """Say whether some times for a block and those of the blocks beside it are each time of their repeat, once."""
+        """Say whether some times of a block and those of the blocks beside it cover each time of their repeat once."""
         for head in self.lines.values():
             blocks = [one for one in head.body if isinstance(one.node, syntax.OnlyHead) and not one.node.exclude]
             if isinstance(head.node, syntax.TimesHead) and len(blocks) > 1 and line in [one.number for one in blocks]:
@@ -279,8 +279,8 @@ class Neighbours:
         return [(number, key(one.name)) for number, one in named for _ in range(min(one.times or 1, MOST_TIMES))]
 
     def alone(self, line: int, name: str, behind: bool = False, ends: bool = True) -> int:
-        """Return how many of the two neighbours that a figure has on a line, or `behind` it, it has nowhere else in the
-        sheet; with `ends`, none at the end of a part counts as one."""
+        """Return how many of a figure's two neighbours on a line, or `behind` it, it has nowhere else in the sheet;
+        with `ends`, the lack of one at the end of a part counts."""
         pairs: set[tuple[str, str]] = set()
         around: list[tuple[str, str]] = []
         for (here, one), (there, other) in (pair for block in self.blocks for pair in pairwise(block)):

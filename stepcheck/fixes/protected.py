@@ -14,12 +14,13 @@ from stepcheck.language.syntax import DanceHead, FigureRow, Line, PartHead, Shee
 from stepcheck.model.claims import Kind
 from stepcheck.model.dance import Program, key
 from stepcheck.model.floor import RELATIONS
+from stepcheck.model.items import every, is_blank
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import StepcheckError, each
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
 from stepcheck.report.values import ClaimReport, Report
-from stepcheck.search.slots import is_blank, standings
+from stepcheck.search.slots import standings
 from stepcheck.walk.effects import Algebra
 from stepcheck.walk.walk import failing, verdicts
 
@@ -60,7 +61,7 @@ def kept_lines(sheet: Sheet, keep: Iterable[str | int]) -> frozenset[int]:
 def dances(program: Program) -> bool:
     """Say whether the dance itself has a figure, or a blank for one; figures in parts that are never danced don't
     count."""
-    return bool(danced(evolve(program, spares=(), walls=None))) or any(map(is_blank, program.dance))
+    return bool(danced(evolve(program, spares=(), walls=None))) or any(map(is_blank, every(program.dance)))
 
 
 ON_THE_FLOOR = frozenset((*RELATIONS.values(), Kind.SPOT))

@@ -54,7 +54,7 @@ class Ranking:
     def rank(self, edit: Edit) -> Rank:
         """Return the rank of an edit."""
         if edit not in self._ranks:
-            self._ranks[edit] = self._rank(edit)._replace(shown=not self._shown(edit), line=edit.line)
+            self._ranks[edit] = self._rank(edit)._replace(line=edit.line)
         return self._ranks[edit]
 
     def ordered(self, solutions: Iterable[Solution]) -> Iterator[tuple[Edit, ...]]:
@@ -130,25 +130,18 @@ class Ranking:
         return False
 
     def _rank(self, edit: Edit) -> Rank:  # noqa: C901 - a case for each kind
+        """Return the rank of an edit but for its line; `shown` says whether the sheet itself shows what was meant."""
         match edit:
             case edits.ReplaceFigure() | edits.ChangeAlternative():
                 return self._replaced(edit.line, self._option(edit).name, edit.name)
             case edits.ReplacePart():
                 steps = max(self._part(self._option(edit).name), self._part(edit.name))
-                return Rank(new=self.near.alone(edit.line, edit.name, ends=False), beats=steps)
+                new = self.near.alone(edit.line, edit.name, ends=False)
+                return _shown(edit.kind in EVIDENT, new=new, beats=steps)
             case edits.ChangeTimes():
-                old = self._option(edit)
-                called, times = key(old.name) not in self.figures, old.times or 1
-                many, steps = (called and old.times == 1) or edit.times > 2 * times, called * self._part(old.name)
-                uneven, even = nearness.even(edit.times), nearness.even(times) == 0
-                return Rank(marks=many, uneven=uneven, beats=steps, moves=even, place=abs(edit.times - times))
-            case edits.ChangeBlock(times=int() as times):
-                node = self.lines[edit.line].node
-                assert isinstance(node, syntax.TimesHead)
-                return Rank(uneven=nearness.even(times), place=abs(times - (node.times or 1)))
-            case edits.ChangeBlock(times=Times() as some):
-                most = self._repeats.get(edit.line) or MOST_TIMES
-                return Rank(uneven=0 if nearness.regular(some, most) else UNEVEN, place=len(some.named) + 2 * some.last)
+                return self._danced_times(edit)
+            case edits.ChangeBlock():
+                return self._block(edit)
             case edits.ChangeTurn():
                 return self._turn(edit)
             case edits.ChangeTurnTimes():
@@ -158,24 +151,17 @@ class Ranking:
             case edits.InsertLine():
                 return self._inserted(edit)
             case edits.DeleteLine():
-                return Rank(beats=self._beats((self.lines[edit.line],)))
+                return _shown(edit.kind in EVIDENT, beats=self._beats((self.lines[edit.line],)))
             case edits.ChangeSwap():
                 mark = syntax.SwapMark(edit.swap == "mirrored")
                 put = bool(edit.swap) and mark_of(self._option(edit), syntax.SwapMark) is None
                 beside = mark in self.near.marks(edit.line)
                 new = (edit.swap and mark not in self._marks) or (put and beside)
-                return Rank(marks=put and not beside, new=bool(new), moves=1 + mark.turns + 2 * put)
+                return Rank(marks=put and not beside, new=bool(new), moves=1 + mark.mirrored + 2 * put)
             case edits.CutPass():
                 return Rank(marks=1, new=edit.ticks % PHRASE > 0, beats=self._part(self._option(edit).name))
             case edits.ChangeCut():
-                before = self._cut(edit)
-                whole = self._part(self._option(edit).name) * TICKS
-                after = whole if edit.ticks is None else edit.ticks
-                far = abs(after - before) > FAR and after not in (2 * before, before / 2)
-                odd = (after % PHRASE > 0 and edit.ticks is not None) or 4 * after < whole
-                uneven = PLAIN if odd or edit.ticks is None else 0
-                place = abs(after - before) // PHRASE
-                return Rank(marks=far, new=far or odd, uneven=uneven, place=place, turn=2 * after != whole)
+                return self._cut(edit)
             case edits.ChangeLead():
                 node = self.lines[edit.line].node
                 marks = self._option(edit).marks if isinstance(node, Row) else (getattr(node, "foot", None),)
@@ -183,29 +169,72 @@ class Ranking:
             case edits.SettleReading(new=new):
                 return Rank(marks=new, new=2 * new)
             case edits.ChangeClaim() | edits.ChangeMusic() | edits.ChangeTime():
-                return Rank(claim=1)
+                return _shown(edit.kind in EVIDENT, claim=1)
             case edits.ChangeWay():
                 return self._way(edit)
             case edits.ChangeWait():
                 before = self._silent[edit.line]
-                return Rank(marks=not before, place=abs((edit.ticks or 0) - before))
-            case edits.ChangeStart(value=value):
-                pieces, others = getattr(self.lines[edit.line].node, "value", "").split(), value.split()
-                opposite = any(OPPOSITE.get(one) == other for one, other in zip(pieces, others, strict=False))
-                twice = pieces.count("start") > others.count("start") > 0  # of two places one is meant
-                out = sum(int(steps) for steps, _ in START.findall(value))  # farther apart they meet less
-                return Rank(place=0 if twice else 2 if len(pieces) != len(others) else not opposite, turn=-out)
-            case edits.ChangeMovement(place=place, form=form):
-                row = self.lines[edit.line].node
-                assert isinstance(row, syntax.FigureRow)
-                forms = [one.form for one in row.forms]
-                if edit.more or LIKE.get(forms[place]) != form:
-                    near = {*forms[max(place - 1, 0) : place], *forms[place + (not edit.more) :][:1]}
-                    double = (edit.more or not form) and (form or forms[place]) in near
-                    return Rank(beats=1, place=0 if double else 2 + bool(form and not edit.more), turn=-place)
-                last = place + 1 == len(forms)  # a figure may end in a touch, and ends as it did
-                return Rank(beats=1, place=1 if last else 2 * (form == "TCH"), turn=-place)
+                others = [ticks for number, ticks in self._silent.items() if number != edit.line]
+                return _shown(edit.ticks in others, marks=not before, place=abs((edit.ticks or 0) - before))
+            case edits.ChangeStart():
+                return self._start(edit)
+            case edits.ChangeMovement():
+                return self._moved(edit)
         return Rank()
+
+    def _danced_times(self, edit: edits.ChangeTimes) -> Rank:
+        old = self._option(edit)
+        called, times = key(old.name) not in self.figures, old.times or 1
+        many, steps = (called and old.times == 1) or edit.times > 2 * times, called * self._part(old.name)
+        uneven, even = nearness.even(edit.times), nearness.even(times) == 0
+        return Rank(marks=many, uneven=uneven, beats=steps, moves=even, place=abs(edit.times - times))
+
+    def _block(self, edit: edits.ChangeBlock) -> Rank:
+        if isinstance(edit.times, int):
+            node = self.lines[edit.line].node
+            assert isinstance(node, syntax.TimesHead)
+            far = abs(edit.times - (node.times or 1))
+            return _shown(node.times == 1, uneven=nearness.even(edit.times), place=far)
+        most = self._repeats.get(edit.line) or MOST_TIMES
+        uneven = 0 if nearness.regular(edit.times, most) else UNEVEN
+        said = len(edit.times.named) + 2 * edit.times.last
+        return _shown(self.near.completes(edit.line, edit.times), uneven=uneven, place=said)
+
+    def _cut(self, edit: edits.ChangeCut) -> Rank:
+        mark = mark_of(self._option(edit), syntax.FirstMark)
+        assert mark is not None
+        before, whole = mark.ticks, self._part(self._option(edit).name) * TICKS
+        after = whole if edit.ticks is None else edit.ticks
+        swapped = edit.ticks is not None and str(edit.ticks // TICKS) in words.swaps(str(before // TICKS))
+        far = abs(after - before) > FAR and after not in (2 * before, before / 2)
+        odd = (after % PHRASE > 0 and edit.ticks is not None) or 4 * after < whole
+        uneven = PLAIN if odd or edit.ticks is None else 0
+        place = abs(after - before) // PHRASE
+        return _shown(swapped, marks=far, new=far or odd, uneven=uneven, place=place, turn=2 * after != whole)
+
+    def _start(self, edit: edits.ChangeStart) -> Rank:
+        """Shown where another group begins as far from the middle, on the other side."""
+        pieces, others = getattr(self.lines[edit.line].node, "value", "").split(), edit.value.split()
+        opposite = any(OPPOSITE.get(one) == other for one, other in zip(pieces, others, strict=False))
+        twice = pieces.count("start") > others.count("start") > 0  # of two places one is meant
+        out = sum(int(steps) for steps, _ in START.findall(edit.value))  # farther apart they meet less
+        said = {number: START.findall(getattr(line.node, "value", "")) for number, line in self.lines.items()}
+        images = {(n, OPPOSITE.get(side)) for line, some in said.items() if line != edit.line for n, side in some}
+        mirrors = not images.isdisjoint({*START.findall(edit.value)} - {*said[edit.line]})
+        return _shown(mirrors, place=0 if twice else 2 if len(pieces) != len(others) else not opposite, turn=-out)
+
+    def _moved(self, edit: edits.ChangeMovement) -> Rank:
+        row, place, form = self.lines[edit.line].node, edit.place, edit.form
+        assert isinstance(row, syntax.FigureRow)
+        forms = [one.form for one in row.forms]
+        if edit.more or LIKE.get(forms[place]) != form:
+            near = {*forms[max(place - 1, 0) : place], *forms[place + (not edit.more) :][:1]}
+            double = (edit.more or not form) and (form or forms[place]) in near
+            far = 0 if double else 2 + bool(form and not edit.more)
+        else:
+            # A figure may end in a touch, and ends as it did.
+            far = 1 if place + 1 == len(forms) else 2 * (form == "TCH")
+        return _shown(far < 2, beats=1, place=far, turn=-place)
 
     def _is_new(self, figure: Figure) -> int:
         """Return 0 for a figure that the routine has, 1 for another name of its footwork, 2 for what is wholly new."""
@@ -219,11 +248,6 @@ class Ranking:
         assert isinstance(node, Row)
         return node.options[getattr(edit, "option", 0)]
 
-    def _cut(self, edit: edits.ChangeCut) -> int:
-        mark = mark_of(self._option(edit), syntax.FirstMark)
-        assert mark is not None
-        return mark.ticks
-
     def _times(self, edit: edits.ChangeTurnTimes) -> int | None:
         """Return how often the figure that turns is danced, by its own line or else by the block around."""
         times = self._option(edit).times
@@ -234,7 +258,8 @@ class Ranking:
         was = self._figure(old)
         kin, lasts = nearness.kin(old, name), None if was is None else was.length
         wholly_new = self._is_new(figure) > 1 and not kin
-        return Rank(
+        return _shown(
+            self._misnamed(line, old, name),
             marks=wholly_new or (lasts not in (None, figure.length) and not nearness.akin(old, name)),
             new=(not kin and self._is_new(figure)) + self.near.twice(line, name),
             beats=nearness.differing(was, figure),
@@ -242,51 +267,6 @@ class Ranking:
             moves=nearness.apart(nearness.moves(was), nearness.moves(figure)),
             place=place,
         )
-
-    def _shown(self, edit: Edit) -> bool:  # noqa: C901 - a case for each kind
-        """Say whether the sheet itself shows that an edit is what was meant."""
-        match edit:
-            case edits.ReplaceFigure() | edits.ChangeAlternative():
-                return self._misnamed(edit.line, self._option(edit).name, edit.name)
-            case edits.ChangeCut(ticks=int() as ticks):
-                return str(ticks // TICKS) in words.swaps(str(self._cut(edit) // TICKS))
-            case edits.FillCounts() | edits.ChangeMovement():
-                return isinstance(edit, edits.ChangeMovement) and self._rank(edit).place < 2
-            case edits.ChangeWay() if isinstance(self.lines[edit.line].node, Row):
-                (old, own), new = self._ways(edit), (edit.right, edit.forward)
-                return (
-                    old is not None
-                    and own == (abs(old[0]), abs(old[1]))
-                    and nearness.sides(old) == nearness.sides(new) != (0, 0)
-                )
-            case edits.ChangeBlock(times=int()):
-                return getattr(self.lines[edit.line].node, "times", None) == 1
-            case edits.Exchange():
-                return self._exchanged(edit) == Rank()
-            case edits.ChangeBlock(times=Times() as times):
-                return self.near.completes(edit.line, times)
-            case edits.ChangeTurnTimes(times=Times(last=True, named=())):
-                return all(mark.times is None for mark in self._option(edit).marks if isinstance(mark, syntax.TurnMark))
-            case edits.ChangeStart():
-                return self._mirrors(edit)
-            case edits.ChangeWait():
-                return edit.ticks in [ticks for number, ticks in self._silent.items() if number != edit.line]
-            case edits.ChangeTurn(turn=int()) if isinstance(self.lines[edit.line].node, Row):
-                node = changed(edit, self.lines[edit.line].node)
-                assert isinstance(node, Row)
-                others = [nearness.said(other) for number, other in self._options if number != edit.line]
-                return (
-                    nearness.said(node.options[edit.option]) in others
-                    and nearness.said(self._option(edit)) not in others
-                )
-        return edit.kind in (*EVIDENT, "movement")
-
-    def _mirrors(self, edit: edits.ChangeStart) -> bool:
-        """Say whether a group begins as far from the middle as another then, on the other side."""
-        said = {number: START.findall(getattr(line.node, "value", "")) for number, line in self.lines.items()}
-        others = (piece for line, some in said.items() if line != edit.line for piece in some)
-        images = {(steps, OPPOSITE.get(side)) for steps, side in others}
-        return not images.isdisjoint({*START.findall(edit.value)} - {*said[edit.line]})
 
     def _misnamed(self, line: int, old: str, name: str) -> bool:
         """Say whether the name on a line is easily written for another, or stands where that one stands elsewhere."""
@@ -297,8 +277,8 @@ class Ranking:
         )
 
     def _turn(self, edit: edits.ChangeTurn) -> Rank:
-        """A turn that is usual for the figure, or that the sheet gives it elsewhere, is nothing new on a line that
-        turns."""
+        """A turn is nothing new that is usual for the figure, or stands on it elsewhere, on a line that turns
+        already."""
         row = self.lines[edit.line].node
         if isinstance(row, syntax.FigureRow):
             before = row.turn.signed if row.turn is not None else 0
@@ -316,7 +296,8 @@ class Ranking:
         known = edit.turn is None or turn in (*usual, -old) or (key(option.name), turn) in self._turned
         known |= mark is not None and old not in usual
         often = option.times not in (None, 1) or edit.line in self._repeats
-        return Rank(
+        return _shown(
+            edit.turn is not None and self._stands_elsewhere(edit),
             marks=mark is None,
             new=not known,
             uneven=0 if often and mark is not None and mark.times is None else PLAIN,
@@ -326,15 +307,25 @@ class Ranking:
             turn=2 * abs(turn) + (turn < 0),
         )
 
+    def _stands_elsewhere(self, edit: edits.ChangeTurn) -> bool:
+        """Say whether another line says what a row says after an edit, and none what it says now."""
+        node = changed(edit, self.lines[edit.line].node)
+        assert isinstance(node, Row)
+        others = [nearness.said(other) for number, other in self._options if number != edit.line]
+        return nearness.said(node.options[edit.option]) in others and nearness.said(self._option(edit)) not in others
+
     def _way(self, edit: edits.ChangeWay) -> Rank:
-        """The last line first: what leads back stands behind what leads away."""
-        old, _ = self._ways(edit)
+        """The last line comes first: what leads back stands behind what leads away."""
+        old, usual = self._ways(edit)
         was, new = old or (0, 0), (edit.right, edit.forward)
         far = abs(new[0] - was[0]) + abs(new[1] - was[1])
         twice = new in [(2 * was[0], 2 * was[1]), (was[0] / 2, was[1] / 2)]
         other = new != (-was[0], -was[1])
         own = not isinstance(self.lines[edit.line].node, Row)  # of a figure, which all its lines are changed with
-        return Rank(marks=old is None, new=own, beats=other, place=far * (other and not twice), turn=-edit.line)
+        place = far * (other and not twice)
+        as_usual = old is not None and usual == (abs(old[0]), abs(old[1]))
+        shown = as_usual and not own and nearness.sides(was) == nearness.sides(new) != (0, 0)
+        return _shown(shown, marks=old is None, new=own, beats=other, place=place, turn=-edit.line)
 
     def _ways(self, edit: edits.ChangeWay) -> tuple[tuple[int, int] | None, tuple[int, int] | None]:
         """Return the way that a line says, and how far the figure of the sheet on it goes by itself."""
@@ -349,40 +340,46 @@ class Ranking:
     def _turn_times(self, edit: edits.ChangeTurnTimes) -> Rank:
         most, mark = self._times(edit), mark_of(self._option(edit), syntax.TurnMark)
         assert mark is not None
+        last = edit.times is not None and edit.times.last and not edit.times.named
+        marks = [one for one in self._option(edit).marks if isinstance(one, syntax.TurnMark)]
+        shown = last and all(one.times is None for one in marks)
         if edit.times is None or most is None:
-            return Rank(uneven=0, beats=0 if mark.eighths else most or MOST_TIMES)
+            return _shown(shown, uneven=0, beats=0 if mark.eighths else most or MOST_TIMES)
         before, after = (set(falls(times, most)) for times in (mark.times, edit.times))
         # Two times are named where the line names some; of more of them, `every` says it in fewer words.
-        words = len(edit.times.named) or (3 if edit.times.every and mark.times and mark.times.named else 1)
-        return Rank(
+        said = len(edit.times.named) or (3 if edit.times.every and mark.times and mark.times.named else 1)
+        return _shown(
+            shown,
             uneven=0 if nearness.regular(edit.times, most) else UNEVEN,
             beats=len(before ^ after),
-            moves=words + 2 * bool(edit.times.named and edit.times.last),
+            moves=said + 2 * bool(edit.times.named and edit.times.last),
         )
 
     def _exchanged(self, edit: edits.Exchange) -> Rank:
-        """Rows in an order in which they stand elsewhere are nothing new; two passes of one part are danced anew."""
+        """Rows in an order that the sheet has elsewhere are nothing new; exchanged passes of one part are danced
+        anew."""
         one, other = (self.near.names(line) for line in (edit.line, edit.other))
         if one == other or self.near.doubled(edit.line, edit.other):
             return Rank(marks=1, new=1, beats=sum(map(self._part, [*one, *other])), moves=1)
-        return Rank(new=not self.near.stands(other[-1:], one[:1]))
+        new = not self.near.stands(other[-1:], one[:1])
+        return _shown(not new, new=new)
 
     def _inserted(self, edit: edits.InsertLine) -> Rank:
-        node = parse_line(edit.text, "dance")
+        node, call = parse_line(edit.text, "dance"), isinstance(edit, edits.InsertCall)
         if not isinstance(node, Row):
-            return Rank(new=3 * self._steps)  # silence is seldom what was left out
+            return _shown(call, new=3 * self._steps)  # silence is seldom what was left out
         option = node.options[0]
         found = self.figures.get(key(option.name))
         if found is None:
             new, alone = self.near.joined(edit.line, option.name, edit.before)
-            return Rank(new=new, alone=alone)
+            return _shown(call, new=new, alone=alone)
         place, figure = found
         danced = len(nearness.beats(figure)) * (option.times or 1)
         alone = self.near.alone(edit.line, option.name, not edit.before)
         alone += edit.before or edit.line not in self.near.last  # what is missing, is missing at the end
         marks = int(mark_of(option, syntax.TurnMark) is not None)
         marks += isinstance(edit, edits.FillCounts) or self.near.among_parts(edit.line)
-        return Rank(marks=marks, new=self._is_new(figure), beats=danced, alone=alone, place=place)
+        return _shown(call, marks=marks, new=self._is_new(figure), beats=danced, alone=alone, place=place)
 
     def _part(self, name: str) -> int:
         """Return how many beats stand under a part."""
@@ -393,3 +390,8 @@ class Ranking:
         """Return how many beats the figures on lines last, and on those under them."""
         options = (option for _, row in rows(lines) for option in row.options)
         return sum(len(nearness.beats(self._figure(one.name))) * (one.times or 1) for one in options)
+
+
+def _shown(shown: bool, **pieces: int) -> Rank:
+    """Return a rank of these pieces; `shown` says whether the sheet itself shows what was meant."""
+    return Rank(shown=not shown, **pieces)

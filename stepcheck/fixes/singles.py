@@ -86,8 +86,8 @@ def _other_starts(piece: str) -> Iterator[str]:
 
 
 def ways(sheet: Sheet) -> Iterator[edits.ChangeWay]:
-    """Yield the other ways that lines and figures of the sheet could go: as far to another side, otherwise far to the
-    same; one that says no way, as far as others go."""
+    """Yield the other ways that lines and figures of the sheet could go: as far to another side, or another distance to
+    the same. One that says no way could go as others do."""
     lines = [*every_line(sheet.lines)]
     calls = parts(sheet).keys()
     marks = [mark for line in lines for _, mark in _going(line, calls) if mark is not None]

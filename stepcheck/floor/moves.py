@@ -20,8 +20,8 @@ from stepcheck.program.cutting import length
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
 from stepcheck.walk.arrivals import fails, onward
-from stepcheck.walk.conditions import asked
 from stepcheck.walk.effects import Algebra
+from stepcheck.walk.stands import asked
 
 Front = tuple[tuple[Weight, int], ...]
 """Where dancers can be, in order: weight, and facing in the room in eighths."""

@@ -17,7 +17,7 @@ from stepcheck.report import pipeline
 from stepcheck.report.values import Report
 from stepcheck.report.wording import by_clock
 from stepcheck.walk.stands import Timeline
-from stepcheck.walk.tracks import Tracks, Way, timeline, tracks, walls_of
+from stepcheck.walk.tracks import Extent, Tracks, timeline, tracks, walls_of
 
 MOST_DRAWN = 200  # sheets of a page have their text and their dance on it; with more a browser gets slow
 MOST_SEARCHES = 24  # refuted sheets of a page; a search takes up to a second
@@ -32,7 +32,7 @@ class PartPlan:
     name: str
     line: int
     contract: str
-    way: Way | None = None
+    way: Extent | None = None
 
 
 @frozen

@@ -1,5 +1,4 @@
-"""Files: from bytes to a text fit to be read as a sheet, with findings about what isn't; and what is written, each file
-whole or not at all, and never one that is read.
+"""Files: read into text fit for a sheet, with findings; written whole or not at all, and never over one that is read.
 
 What is written comes into a file without a name, which takes the old file's place when it is whole; so an old file
 stays as it was whatever happens on the way, a full disk, Ctrl-C or the end of the process included.

@@ -1,5 +1,4 @@
-"""The grammar of a line as a table, the small machine that reads lines with it, and what its words stand for: numbers,
-lengths, turns, walls and times; with the error of a line that writes them wrongly.
+"""The grammar of a line: its table, the machine that reads lines with it, and what its words stand for.
 
 `language.lark` is the grammar.  lark makes its LALR(1) table once; `language.json` holds it, so that reading a sheet
 needs neither lark nor the time to build.  `python -m tests.grammar` writes the table anew, and a test proves that it is

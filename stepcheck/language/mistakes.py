@@ -264,7 +264,7 @@ def _misplaced_word(stuck: Stuck, text: str, start: str) -> LineError:
     found = _PIECE.match(text, stuck.at)
     piece, at = (found[0], found.span()) if found else ("", (stuck.at, len(text)))
     if piece in "()":
-        return _bracketed(text, at, start)
+        return _bracketed(text, at)
     before, rest = text[: at[0]].rstrip(), text[at[0] :]
     after = rest.lstrip("; ")
     if piece.startswith(";") and "COMMA" in stuck.wanted and after:
@@ -301,7 +301,7 @@ def _near_word(stuck: Stuck, text: str) -> LineError | None:
     return LineError((found.start(), end), reason, (Rewrite(word, None, MEANT),))
 
 
-def _bracketed(text: str, at: At, start: str) -> LineError:
+def _bracketed(text: str, at: At) -> LineError:
     more = text.count("(") - text.count(")")
     once = "a note stands once, at the end of the line"
     reason = once if not more else f"a bracket is never {'closed' if more > 0 else 'opened'}"

@@ -189,7 +189,7 @@ _PRINTED: dict[type, Callable[[Any], str]] = {
     syntax.TurnMark: _turn,
     syntax.TravelMark: _travel,
     syntax.SpotMark: lambda node: f"within {_steps(node.steps)}" if node.steps else "returns",
-    syntax.SwapMark: lambda node: "mirrored" if node.turns else "opposite foot",
+    syntax.SwapMark: lambda node: "mirrored" if node.mirrored else "opposite foot",
     syntax.UntilMark: lambda node: "until the music ends",
     syntax.StateMark: lambda node: node.said,
     syntax.NetMark: _net,

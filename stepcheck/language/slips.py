@@ -1,6 +1,4 @@
-"""Slips of the pen and habits of speech: a word that is spelt wrong, left out or out of its place; a line as it is
-spoken, not as a sheet writes it; and a note in brackets that says what a mark should say, since nothing in brackets is
-checked."""
+"""Slips of the pen, lines written as they are spoken, and marks in brackets, each with what may be meant."""
 
 import re
 from collections.abc import Callable, Iterable, Iterator
@@ -190,10 +188,11 @@ def habits() -> list[dict[str, Any]]:
         return found
 
 
-# Without any of these a line that the grammar takes has none of the habits: most lines are let through at once.
+# What a line with a habit has that the grammar takes, by where it stands: most lines have none of it, and are let
+# through at once.
 _ODD = {
-    "sheet": r"restart|beats|counts|total|length",
-    "steps": r"re|pause|wait|hold,|beats|counts|total|length|x?\s*[0-9]|twice"
+    "sheet": r"restart|beats|counts|total|length|expect",
+    "steps": r"re|pause|wait|hold\s*,|beats|counts|total|length|expect|x?\s*[0-9]|twice"
     r"|.*(?:\*|\b(?:count|beat)\s+[0-9]|\btime\b|\bturning\b"
     r"|\buntil\b(?! the music ends$)|(?<!until the music )\bends?$)",
     "figures": r"[^:]*:\s*[0-9]",

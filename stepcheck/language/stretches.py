@@ -102,7 +102,7 @@ def mark_of(option: Option, kind: type[M]) -> M | None:
 
 def opposite(option: Option) -> bool:
     """Say whether an alternative is danced with the opposite foot, its written turns as they are."""
-    return any(isinstance(mark, SwapMark) and not mark.turns for mark in option.marks)
+    return any(isinstance(mark, SwapMark) and not mark.mirrored for mark in option.marks)
 
 
 def block_times(sheet: Sheet) -> dict[int, int | None]:

@@ -122,9 +122,9 @@ class FirstMark:
 
 @frozen
 class SwapMark:
-    """`opposite foot`, or `mirrored` with `turns` set."""
+    """`opposite foot`, or `mirrored`."""
 
-    turns: bool
+    mirrored: bool
     at: At = field(default=NOWHERE, eq=False)
 
 

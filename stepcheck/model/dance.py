@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from stepcheck.model.floor import Meeting, Travel
 
 TICKS, EIGHTHS = 12, 8  # of a beat, of a turn
+MOST_TIMES = 64
+"""A number of times that is to be found is at most this."""
 
 
 class Weight(IntEnum):
@@ -147,9 +149,9 @@ class Together:
 class Step:
     """A figure danced once, with the foot that is free.
 
-    `turn` in eighths, as written on the line, replaces the figure's own; None leaves it; `blank` is a turn to be found,
-    swapped where it stands if `turns`; a written turn is done on the beat `turn_beat`, if the line says so.  `place` is
-    where in the line the blank stands.  `travel`, as written on the line, replaces the figure's own.
+    `turn` in eighths, as written on the line, replaces the figure's own; None leaves it.  It is done on the beat
+    `turn_beat`, if the line says so.  `blank` is a turn to be found, to the other side where the step is `mirrored`;
+    `place` is where in the line it stands.  `travel`, as written on the line, replaces the figure's own.
     """
 
     line: int
@@ -157,7 +159,7 @@ class Step:
     turn: int | None = None
     blank: bool = False
     turn_beat: int | None = None
-    turns: bool = False
+    mirrored: bool = False
     place: int = 0
     travel: tuple[int, int] | None = None
 
@@ -172,12 +174,12 @@ class Rest:
 
 @frozen
 class Gap:
-    """`ticks` of dance that are to be found; `feet` and `turns` say whether these are swapped where it stands."""
+    """`ticks` of dance that are to be found, with the `feet` swapped where it stands, or all of it `mirrored`."""
 
     line: int
     ticks: int
     feet: bool = False
-    turns: bool = False
+    mirrored: bool = False
 
 
 @frozen
@@ -255,7 +257,24 @@ class Lined:
     body: "Body"
 
 
-Item: TypeAlias = Check | Together | Step | Rest | Gap | Choice | Repeat | Timed | Pass | Lap | Forever | Last | Lined
+@frozen
+class Uncut:
+    """The first `ticks` of a body that is cut once its lines are changed, in a program that keeps its lines.  No engine
+    meets one.
+
+    With `music`, `body` is one lap of what goes on until the music ends, `music` ticks after the clock's start; it is
+    empty where the laps differ.
+    """
+
+    line: int
+    ticks: int
+    body: "Body" = ()
+    music: int | None = None
+
+
+Item: TypeAlias = (
+    Check | Together | Step | Rest | Gap | Choice | Repeat | Timed | Pass | Lap | Forever | Last | Lined | Uncut
+)
 Body: TypeAlias = tuple[Item, ...]
 
 

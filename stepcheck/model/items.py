@@ -3,12 +3,28 @@ changed."""
 
 from collections.abc import Callable, Collection, Iterator, Sequence
 from operator import is_
-from typing import Any, TypeAlias, get_args
+from typing import Any, TypeAlias, TypeGuard, get_args
 
 from attrs import evolve
 
 from stepcheck.model.claims import Check
-from stepcheck.model.dance import Body, Choice, Forever, Item, Lap, Last, Lined, Pass, Program, Repeat, Timed, Together
+from stepcheck.model.dance import (
+    Body,
+    Choice,
+    Forever,
+    Gap,
+    Item,
+    Lap,
+    Last,
+    Lined,
+    Pass,
+    Program,
+    Repeat,
+    Step,
+    Timed,
+    Together,
+    Uncut,
+)
 
 Block: TypeAlias = Repeat | Timed | Pass | Lap | Forever | Last | Lined
 """An item that holds one body."""
@@ -20,7 +36,7 @@ def methods(owner: type) -> dict[type, Callable[..., Any]]:
     """Return the method of a class for each kind of item that engines meet, called as the kind: `_step` for `Step`; a
     lone check is judged by `_together` as well."""
     kinds = {kind: "together" if kind is Check else kind.__name__.lower() for kind in get_args(Item)}
-    return {kind: getattr(owner, f"_{name}") for kind, name in kinds.items() if kind is not Lined}
+    return {kind: getattr(owner, f"_{name}") for kind, name in kinds.items() if kind not in (Lined, Uncut)}
 
 
 def checks(item: Item) -> tuple[Check, ...]:
@@ -28,6 +44,14 @@ def checks(item: Item) -> tuple[Check, ...]:
     if isinstance(item, Together):
         return item.checks
     return (item,) if isinstance(item, Check) else ()
+
+
+def is_blank(item: Item) -> TypeGuard[Gap | Step | Check | Repeat]:
+    """Say whether an item itself is to be found, or its turn, its foot or its times; what is inside does not count."""
+    match item:
+        case Gap() | Step(blank=True) | Check(blank=True) | Repeat(times=None):
+            return True
+    return False
 
 
 def unchecked(item: Item, claims: Collection[str]) -> Body:

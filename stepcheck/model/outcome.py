@@ -66,8 +66,8 @@ class Run:
     decisions: tuple["Decision", ...]
 
 
-Place: TypeAlias = tuple[int, int, int, int]
-HOME: Place = (0, 0, 0, 0)
+Spot: TypeAlias = tuple[int, int, int, int]
+HOME: Spot = (0, 0, 0, 0)
 """Steps from where a pass began, along 12:00, 1:30, 3:00 and 4:30 as it began; those the other way count down."""
 Decision: TypeAlias = Pick | Lead | Fill | End | Run
 
@@ -159,4 +159,4 @@ class Replay:
     starts: tuple[tuple[int, int], ...] = ()
     begins: Weight | None = None
     group: str = ""
-    place: Place | None = None
+    place: Spot | None = None

@@ -1,5 +1,4 @@
-"""How much a search may still do, counted in places that dancers come to, so that the same sheet always gets the same
-answer."""
+"""How much a search or a replay may still do, counted in what is danced: the same sheet always gets the same answer."""
 
 LAYING = 200
 """What it costs to lay a sheet out in another shape, in places of dancers."""

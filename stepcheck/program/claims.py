@@ -34,7 +34,7 @@ from stepcheck.language.syntax import (
     TurnMark,
 )
 from stepcheck.model.claims import FIXED, Check, Claim, Kind, Test
-from stepcheck.model.dance import EIGHTHS, Body, Foot, Item, Together, key
+from stepcheck.model.dance import EIGHTHS, Body, Choice, Foot, Gap, Item, Rest, Step, Together, Uncut, Weight, key
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.floor import RELATIONS
 from stepcheck.program.repeats import Turn, told
@@ -65,6 +65,8 @@ class Registry:
         return self.slots[line if isinstance(line, int) else line.number, at, role]
 
 
+EACH_SECTION = "each section"
+"""The role of a claim of the header about the groups behind each section."""
 _PIECES: dict[type, Kind] = {Length: Kind.LENGTH, TurnMark: Kind.TURN, NetMark: Kind.NET, SpotMark: Kind.SPOT}
 
 
@@ -94,10 +96,10 @@ class _Clerk:
                     self.add(line, node.at, Kind.WALLS, "", text=f"walls: {node.value.strip()}")
                 case HeaderField() if key(node.key) == "music":
                     self.lines(self.sheet.song, "")
-                case HeaderField() if key(node.key) == key("each section"):
+                case HeaderField() if key(node.key) == key(EACH_SECTION):
                     for said, at in pieces(node):
                         if said in RELATIONS:
-                            self.add(line, at, RELATIONS[said], "", text=f"each section: {said}")
+                            self.add(line, at, RELATIONS[said], "", EACH_SECTION, text=f"each section: {said}")
                 case MusicRow():
                     text = " ".join(line.text.split("#")[0].split())
                     self.add(line, node.at, Kind.SECTION, "music", node.role, text=text)
@@ -199,10 +201,10 @@ def finding(sheet: Sheet, code: str, line: Line, at: At, message: str, *given: s
 
 @frozen
 class Swap:
-    """How a pass differs from its part as written: feet swapped, turns swapped, facings and turns not checked."""
+    """How a pass differs from its part: its feet swapped, all of it mirrored, or facings and turns unchecked."""
 
     feet: bool = False
-    turns: bool = False
+    mirrored: bool = False
     unchecked: bool = False
 
     def with_marks(self, marks: Iterable[Mark]) -> "Swap":
@@ -210,7 +212,7 @@ class Swap:
         swap = self
         for mark in marks:
             if isinstance(mark, SwapMark):
-                swap = Swap(not swap.feet, swap.turns != mark.turns, swap.unchecked == mark.turns)
+                swap = Swap(not swap.feet, swap.mirrored != mark.mirrored, swap.unchecked == mark.mirrored)
         return swap
 
 
@@ -250,8 +252,8 @@ def contract(registry: Registry, head: Line, turn: Turn, swap: Swap) -> tuple[Bo
 
 
 def _due(node: PartHead, turn: Turn) -> tuple[Piece, ...]:
-    """Return the pieces of a contract that hold at one time; one of that time takes the place of the general one of its
-    kind."""
+    """Return the pieces of a contract that hold at one time: those of that time, and general ones of all other
+    kinds."""
     special = {_kind(piece) for piece in node.pieces if getattr(piece, "time", None) == turn.time}
     kept = (None,), (turn.time,)
     return tuple(piece for piece in node.pieces if getattr(piece, "time", None) in kept[_kind(piece) in special])
@@ -273,7 +275,7 @@ def sideless(sheet: Sheet, head: Line) -> Iterator[Diagnostic]:
 
 def turned(eighths: int, swap: Swap) -> int:
     """Return a written turn or facing as it is in a pass."""
-    return -eighths if swap.turns else eighths
+    return -eighths if swap.mirrored else eighths
 
 
 def stated(line: int, claim: Claim, mark: State, swap: Swap) -> Check:
@@ -287,3 +289,45 @@ def stated(line: int, claim: Claim, mark: State, swap: Swap) -> Check:
     assert claim.kind.test is not None
     check = Check(line, claim, claim.kind.test, value)
     return evolve(check, feet=swap.feet) if check.blank else check
+
+
+def first_weights(body: Body, heads: frozenset[int]) -> tuple[Weight, ...]:
+    """Return the possible weights before a body: by the foot that its first step names, else on either foot.
+
+    Args:
+        body: a body as laid out.
+        heads: the lines of the headings of parts, whose contracts may say that a part begins on both feet.
+    """
+    return _ordered(body, heads) or (Weight.LEFT, Weight.RIGHT)
+
+
+def _ends_counts(item: Item, line: int) -> bool:
+    """Say whether an item is the check at the end of the heading of counts on a line."""
+    return isinstance(item, Check) and item.claim.kind is Kind.COUNTS and item.claim.line == line
+
+
+def _ordered(body: Body, heads: frozenset[int]) -> tuple[Weight, ...] | None:
+    """Return the weights before the first step of a body: none if it names no foot; None if nothing is danced."""
+    for number, item in enumerate(body):
+        found: tuple[Weight, ...] | None = None
+        match item:
+            case Check(test=Test.LEAD, value=foot, claim=claim):
+                # A heading's foot is that of the first line under it: it names nothing where none is danced.
+                rest = body[number + 1 :]
+                under = next((rest[:end] for end, one in enumerate(rest) if _ends_counts(one, claim.line)), None)
+                if under is None or _ordered(under, heads) is not None:
+                    return (Weight.BOTH,) if foot is None else (Weight(1 - foot),)  # from both, any foot can be found
+            case Step() | Gap():
+                return ()
+            case Choice():
+                named = {_ordered((*option, *body[number + 1 :]), heads) for option in item.options}
+                return named.pop() if len(named) == 1 else ()
+            case Check(test=Test.BOTH, claim=claim) if claim.kind is Kind.STAND and claim.line in heads:
+                return (Weight.BOTH,)
+            case Check() | Together() | Rest() | Uncut():
+                continue
+            case _:
+                found = _ordered(item.body, heads)
+        if found is not None:
+            return found
+    return None

@@ -1,11 +1,10 @@
-"""Bodies that are laid out: how long one lasts, its passes, its first foot, and its start, cut after so many ticks."""
+"""How long a body lasts that is laid out, and its start, cut after so many ticks."""
 
-from collections import Counter
 from collections.abc import Callable
 from itertools import takewhile
 from typing import TypeAlias
 
-from attrs import evolve, frozen
+from attrs import evolve
 
 from stepcheck.books.placing import last_beat
 from stepcheck.model.claims import Check, Kind, Test
@@ -25,9 +24,8 @@ from stepcheck.model.dance import (
     Step,
     Timed,
     Together,
+    Uncut,
     Version,
-    Weight,
-    key,
 )
 from stepcheck.model.items import checks, inside, spliced
 
@@ -100,7 +98,7 @@ def _lasts(item: Item, pick: Pick, claimed: bool, known: Known) -> int | None:
         case Step():
             version = pick(item.figure)
             return version.length if claimed else last_beat(version.actions) * TICKS
-        case Rest() | Gap():
+        case Rest() | Gap() | Uncut():
             return item.ticks
         case Timed(lasts=int(ticks)) | Pass(lasts=int(ticks)):
             return ticks
@@ -127,8 +125,8 @@ def cut(body: Body, ticks: int, *, last: bool = False, known: Known | None = Non
 
 
 def falls(body: Body, ticks: int, pick: Pick, known: Known | None = None) -> tuple[object, ...] | str:
-    """Return the place of a cut, as the index of the cut item and the ticks left in it, level by level, or why it
-    cannot be made; `known` as for `cut`."""
+    """Return where a cut falls, as the index of the cut item and the ticks left in it, level by level; or why it cannot
+    be made. `known` is as for `cut`."""
     cutter = _Cutter(True, {} if known is None else known, pick)
     try:
         left = cutter.body(body, ticks)[1]
@@ -176,7 +174,7 @@ class _Cutter:
         return tuple(out), ticks
 
     def begins_at_end(self, item: Item) -> bool:
-        """Say whether something begins in an item at its end, which a cut there does not reach."""
+        """Say whether something begins at the very end of an item, where a cut does not reach it."""
         if not isinstance(item, Pass | Timed | Lap | Repeat):
             return False
         once = length(item.body, self.pick, known=self.known)
@@ -190,7 +188,7 @@ class _Cutter:
             case Step():
                 figure, turn = self.figure(item, ticks), self.turn(item, ticks)
                 return (evolve(item, figure=figure, turn=turn, blank=item.blank and turn is None, travel=None),)
-            case Rest() | Gap():
+            case Rest() | Gap() | Uncut():
                 return (evolve(item, ticks=ticks),)
             case Choice():
                 # An alternative that is shorter than the cut is danced as it is.
@@ -259,83 +257,6 @@ def _begun(beat: int, ticks: int) -> bool:
 
 
 def _is_expected(item: Item) -> bool:
-    """Say whether an item is a check of a state that what stands before it leads to."""
+    """Say whether an item checks a state to which the steps before it lead."""
     kind = item.claim.kind if isinstance(item, Check) else Kind.LEAD
     return kind.test is not None and kind not in (Kind.LEAD, Kind.STAND)
-
-
-# -- other questions about a body -------------------------------------------------------------------------------------
-
-
-@frozen
-class Uncut(Rest):
-    """The first `ticks` of a body that is cut once its lines are changed, in a program that keeps its lines.
-
-    With `music`, `body` is one lap of what goes on until the music ends, `music` ticks after the clock's start; it is
-    empty where the laps differ.
-    """
-
-    body: Body = ()
-    music: int | None = None
-
-
-Passes: TypeAlias = dict[int, tuple[Body, Counter[str]]]
-"""How many passes of each part there are in bodies, by the `id` of each, with the body itself so that it stays."""
-
-
-def passes(body: Body, known: Passes) -> Counter[str]:
-    """Return how many passes of each part there are in a body, those in passes included; `known` holds earlier
-    answers."""
-    if id(body) not in known:
-        found = Counter[str]()
-        for item in body:
-            if isinstance(item, Pass):
-                found[key(item.part)] += 1
-            times = item.times or 1 if isinstance(item, Repeat) else 1
-            for inner in inside(item):
-                for part, number in passes(inner, known).items():
-                    found[part] += number * times
-        known[id(body)] = body, found
-    return known[id(body)][1]
-
-
-def first_weights(body: Body, heads: frozenset[int]) -> tuple[Weight, ...]:
-    """Return the possible weights before a body: by the foot that its first step names, else on either foot.
-
-    Args:
-        body: a body as laid out.
-        heads: the lines of the headings of parts, whose contracts may say that a part begins on both feet.
-    """
-    return _named(body, heads) or (Weight.LEFT, Weight.RIGHT)
-
-
-def _ends(item: Item, line: int) -> bool:
-    """Say whether an item is the check at the end of the heading of counts on a line."""
-    return isinstance(item, Check) and item.claim.kind is Kind.COUNTS and item.claim.line == line
-
-
-def _named(body: Body, heads: frozenset[int]) -> tuple[Weight, ...] | None:
-    """Return the weights before the first step of a body: none if it names no foot; None if nothing is danced."""
-    for number, item in enumerate(body):
-        found: tuple[Weight, ...] | None = None
-        match item:
-            case Check(test=Test.LEAD, value=foot, claim=claim):
-                # A heading's foot is that of the first line under it: it names nothing where none is danced.
-                rest = body[number + 1 :]
-                under = next((rest[:end] for end, one in enumerate(rest) if _ends(one, claim.line)), None)
-                if under is None or _named(under, heads) is not None:
-                    return (Weight.BOTH,) if foot is None else (Weight(1 - foot),)  # from both, any foot can be found
-            case Step() | Gap():
-                return ()
-            case Choice():
-                named = {_named((*option, *body[number + 1 :]), heads) for option in item.options}
-                return named.pop() if len(named) == 1 else ()
-            case Check(test=Test.BOTH, claim=claim) if claim.kind is Kind.STAND and claim.line in heads:
-                return (Weight.BOTH,)
-            case Check() | Together() | Rest():
-                continue
-            case _:
-                found = _named(item.body, heads)
-        if found is not None:
-            return found
-    return None

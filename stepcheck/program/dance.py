@@ -33,8 +33,7 @@ from stepcheck.model.dance import Body, Item, Pass, Program, Repeat, Spare, Time
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.floor import RELATIONS, Meeting
 from stepcheck.model.items import Mapped
-from stepcheck.program.claims import LineFails, Registry, Swap, finding, sideless
-from stepcheck.program.cutting import first_weights
+from stepcheck.program.claims import LineFails, Registry, Swap, finding, first_weights, sideless
 from stepcheck.program.groups import any_of, closing, danced, floor, travels
 from stepcheck.program.header import Facts
 from stepcheck.program.laps import Laps
@@ -153,7 +152,7 @@ class Dance:
             return reached.without_times(self._counted({}, called, self.dance))
 
         self.floor = floor(self.head, self.facts.groups)
-        return danced(self.head, self.facts, tuple(map(lay, self.floor)), self.sheet)
+        return danced(self.facts, tuple(map(lay, self.floor)), self.sheet)
 
     def _counted(self, totals: dict[str, int], parts: tuple[str, ...], lay: Callable[[], Laid]) -> Laid:
         """Return the body from `lay`, laid out again until the number of passes of each of the `parts` in it is known.

@@ -1,5 +1,4 @@
-"""Why a line cannot be laid out: marks, cuts, times and names that cannot be, with what may be meant; a dance
-that is too large."""
+"""Why a line cannot be laid out, and what may be meant: wrong marks, cuts, times and names, and a dance too large."""
 
 import re
 from collections.abc import Iterator
@@ -48,7 +47,7 @@ def refuse_marks_of_figure(line: Line, option: Option, figure: Figure) -> None:
     that it does not have."""
     for mark in option.marks:
         if isinstance(mark, SwapMark | UntilMark):
-            swap = "mirrored" if isinstance(mark, SwapMark) and mark.turns else "opposite foot"
+            swap = "mirrored" if isinstance(mark, SwapMark) and mark.mirrored else "opposite foot"
             what = "until the music ends" if isinstance(mark, UntilMark) else swap
             said = f"{what} is said of a part, not of a figure"
             raise impossible(line, mark.at, said, f"put {option.name} into a part of its own")

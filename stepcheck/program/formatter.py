@@ -1,5 +1,5 @@
-"""The canonical form of a sheet: names as teachers say them (plurals, numbers before a name, rows of movements), put as
-a sheet prints them; and the sheet written back to its file.
+"""The canonical form of a sheet: names as teachers say them, written as a sheet prints them, and the file rewritten.
+Teachers say plurals, numbers before a name, and rows of movements.
 
 A name that is known as it is written is that name, unless another reading of the same words is danced differently; then
 both are spelled out and neither is chosen.

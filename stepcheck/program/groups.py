@@ -34,7 +34,6 @@ from stepcheck.model.dance import (
     Choice,
     Figure,
     Forever,
-    Gap,
     Item,
     Lap,
     Lined,
@@ -47,10 +46,9 @@ from stepcheck.model.dance import (
     key,
 )
 from stepcheck.model.floor import RELATIONS, TOO_LONG, Meeting, Travel
-from stepcheck.model.items import Mapped, every, inside, once
+from stepcheck.model.items import Mapped, every, inside, is_blank, once
 from stepcheck.model.movements import Actor, Movement, Sense
-from stepcheck.program.claims import LineFails, Registry
-from stepcheck.program.cutting import first_weights
+from stepcheck.program.claims import EACH_SECTION, LineFails, Registry, first_weights
 from stepcheck.program.header import Facts
 
 if TYPE_CHECKING:
@@ -72,7 +70,7 @@ def floor(head: Line, groups: tuple[str, ...]) -> tuple[tuple[Line, ...], ...]:
     return tuple(of_group(head.body, groups, group) for group in groups or ("",)) if split else (head.body,)
 
 
-def danced(head: Line, facts: Facts, bodies: tuple[Body, ...], sheet: Sheet) -> tuple[Body, tuple[Meeting, ...]]:
+def danced(facts: Facts, bodies: tuple[Body, ...], sheet: Sheet) -> tuple[Body, tuple[Meeting, ...]]:
     """Return the dance of groups that dance these bodies, a choice of one for each, and their meetings.
 
     Raises:
@@ -154,7 +152,7 @@ def _vet(head: Line, groups: tuple[str, ...], named: set[str]) -> None:
 
 
 def begins(facts: Facts, number: int) -> Body:
-    """Return the step of no length that puts a group on its own lead, wall and place, where these are its own."""
+    """Return a step of no length that puts a group on its own lead, wall and place, where it has such."""
     line, lead, facing, place = facts.starts[number]
     if (lead, facing, place or (0, 0)) == (facts.lead, facts.facing, (0, 0)):
         return ()
@@ -202,7 +200,7 @@ def meetings(facts: Facts, bodies: tuple[Body, ...], lines: dict[int, Line]) -> 
 
 
 def _followed(places: list[tuple[Claim, tuple[Body, ...]]]) -> dict[int, tuple[Body, ...]]:
-    """Return by their numbers the places of `never meet` up to which dancers are followed, with the steps before each.
+    """Return by its number each place of `never meet` up to which dancers are followed, with the steps before it.
 
     What is danced before a place is danced before later ones, too: the last of a claim is enough, and where that can't
     be followed the last that can.
@@ -226,8 +224,7 @@ def marker(line: int, claim: Claim) -> Check:
 
 def closing(registry: Registry, line: int) -> Body:
     """Return the marks of what `each section` of the header says of the groups, behind a `line` of the dance."""
-    claims = (claim for claim in registry.claims if claim.kind in RELATIONS.values())
-    return tuple(marker(line, claim) for claim in claims if claim.text.startswith("each section: "))
+    return tuple(marker(line, claim) for (_, _, role), claim in registry.slots.items() if role == EACH_SECTION)
 
 
 def _marks(item: Item) -> bool:
@@ -317,7 +314,7 @@ def travels(layout: "Layout", heads: frozenset[int], danced: tuple[Body, ...]) -
 
 
 def _on_parts(lines: Iterable[Line], parts: dict[str, Line]) -> Iterator[LineFails]:
-    """Yield the lines that say how far a part goes, which its own lines say."""
+    """Yield a failure for each line that says how far a part goes: the part's own lines say that."""
     for line in lines:
         for option in line.node.options if isinstance(line.node, Row) else ():
             for mark in option.marks:
@@ -335,8 +332,7 @@ def unknown_ways(bodies: tuple[Body, ...]) -> tuple[str, ...]:
 def _unknown(body: Body) -> Iterator[str]:
     """Yield the figures of which nobody says how far they go: one that goes somewhere hangs on where it turns."""
     for item in every(body):
-        open_ = isinstance(item, Repeat) and item.times is None
-        if isinstance(item, Gap) or open_ or (isinstance(item, Check) and item.value is None):
+        if is_blank(item) and not isinstance(item, Step):
             yield "?"
         if isinstance(item, Step) and item.travel is None:
             known = [version.travel for version in item.figure.versions]

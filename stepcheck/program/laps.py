@@ -9,14 +9,14 @@ from typing import TypeAlias
 from attrs import evolve
 
 from stepcheck.language.syntax import NOWHERE, FootMark, Line, Row, UntilHead, UntilMark
-from stepcheck.model.dance import Body, Forever, Lap, Last, Timed
+from stepcheck.model.dance import Body, Forever, Lap, Last, Timed, Uncut
 from stepcheck.model.floor import RELATIONS
 from stepcheck.model.words import ordinal
 from stepcheck.program.claims import LineFails
-from stepcheck.program.cutting import CutFails, Uncut, cut, falls, length, passes, stated
+from stepcheck.program.cutting import CutFails, cut, falls, length, stated
 from stepcheck.program.failures import impossible
 from stepcheck.program.layout import Around, Layout
-from stepcheck.program.repeats import Pattern, Round, Tally, Turn, nearest, pattern
+from stepcheck.program.repeats import Pattern, Round, Tally, Turn, nearest, passes, pattern
 
 Counted: TypeAlias = Callable[[dict[str, int], tuple[str, ...], Callable[[], list[Body]]], list[Body]]
 
@@ -42,8 +42,8 @@ class Laps:
         return (*self.led(line), *laps) if laps else ()
 
     def led(self, line: Line) -> Body:
-        """Return the foot that a line orders which goes on until the music ends: as with `x4`, that of its first
-        time."""
+        """Return the foot ordered on a line that goes on until the music ends: it holds for the first time, as with
+        `x4`."""
         marks = line.node.options[0].marks if isinstance(line.node, Row) else ()
         feet = (mark for mark in marks if isinstance(mark, FootMark))
         return tuple(check for mark in feet for check in self.layout.state(line, mark, Around()))

@@ -32,27 +32,30 @@ from stepcheck.language.syntax import (
     TurnMark,
 )
 from stepcheck.model.claims import Check, Test
-from stepcheck.model.dance import TICKS, Body, Choice, Figure, Gap, Item, Lined, Pass, Repeat, Rest, Step, Timed, key
+from stepcheck.model.dance import (
+    TICKS,
+    Body,
+    Choice,
+    Figure,
+    Gap,
+    Item,
+    Lined,
+    Pass,
+    Repeat,
+    Rest,
+    Step,
+    Timed,
+    Uncut,
+    key,
+)
 from stepcheck.program import failures
 from stepcheck.program.claims import LineFails, Registry, Swap, contract, stated, turned
-from stepcheck.program.cutting import (
-    READINGS,
-    CutFails,
-    Known,
-    Passes,
-    Pick,
-    Uncut,
-    as_block,
-    cut,
-    falls,
-    length,
-    passes,
-)
+from stepcheck.program.cutting import READINGS, CutFails, Known, Pick, as_block, cut, falls, length
 from stepcheck.program.failures import Extent, TooMuch, sided
 from stepcheck.program.groups import marker
 from stepcheck.program.header import Facts
 from stepcheck.program.names import Names
-from stepcheck.program.repeats import UNNAMED, Pattern, Tally, Turn, comes, nearest, pattern, spread
+from stepcheck.program.repeats import UNNAMED, Passes, Pattern, Tally, Turn, comes, nearest, passes, pattern, spread
 
 
 @frozen
@@ -148,7 +151,7 @@ class Layout:
             case HoldRow():
                 return (Rest(line.number, line.node.length.ticks),)
             case GapRow():
-                return (Gap(line.number, line.node.length.ticks, around.swap.feet, around.swap.turns),)
+                return (Gap(line.number, line.node.length.ticks, around.swap.feet, around.swap.mirrored),)
             case TimesHead():
                 return self._times(line, line.node.times, around)
             case OnlyHead():
@@ -261,7 +264,7 @@ class Layout:
 
     def _figure(self, line: Line, option: Option, around: Around) -> Body:
         figure = self.names.figure(line, option)
-        figure = in_a_mirror(figure) if around.swap.turns else figure
+        figure = in_a_mirror(figure) if around.swap.mirrored else figure
         if not option.marks and option.times == 1:
             return (Step(line.number, figure),)
         failures.refuse_marks_of_figure(line, option, figure)
@@ -272,7 +275,7 @@ class Layout:
         def lay(turn: Turn | None) -> Body:
             laid = self._step(line, figure, marks, turn, around)
             for way in ways[:1]:
-                far = -way.right if around.swap.turns else way.right
+                far = -way.right if around.swap.mirrored else way.right
                 laid = tuple(evolve(one, travel=(far, way.forward)) if isinstance(one, Step) else one for one in laid)
             return self.shortened(line, laid, cuts[0]) if cuts else laid
 
@@ -292,7 +295,7 @@ class Layout:
                 if not mark.times.covers(turn.time, turn.is_last):
                     continue
             if mark.eighths is None:
-                return (*met, Step(line.number, figure, None, True, mark.beat, around.swap.turns, mark.at[0]))
+                return (*met, Step(line.number, figure, None, True, mark.beat, around.swap.mirrored, mark.at[0]))
             if mark.eighths and not mark.side:
                 raise LineFails("turn-needs-a-side", line, mark.at, "this turn has no side", *sided(mark))
             return (*met, Step(line.number, figure, turned(mark.eighths * mark.side, around.swap), turn_beat=mark.beat))
@@ -381,7 +384,7 @@ class Layout:
 
 
 def _headed(lines: tuple[Line, ...]) -> bool:
-    """Say whether lines are numbered by headings of counts, each time that they come."""
+    """Say whether headings of counts stand among lines, so that these are counted each time."""
     return any(
         isinstance(line.node, CountsHead) or (isinstance(line.node, OnlyHead) and _headed(line.body)) for line in lines
     )

@@ -1,16 +1,18 @@
-"""The times of a repeat laid out: single times where they differ, and runs of equal times as smaller repeats; which
-parts call which others, and which of their passes differ."""
+"""Repeats laid out: the times that differ one by one, and runs of equal times as smaller repeats. Counts which parts
+call which others, and which of their passes differ."""
 
 from bisect import bisect_right
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from itertools import chain
 from math import lcm
+from typing import TypeAlias
 
 from attrs import field, frozen
 
 from stepcheck.language.syntax import Line, OnlyHead, Row, Times, TimesHead, TurnMark, UntilHead
-from stepcheck.model.dance import Body, Item, Repeat, key
+from stepcheck.model.dance import Body, Item, Pass, Repeat, key
+from stepcheck.model.items import inside
 from stepcheck.program.cutting import as_block
 
 
@@ -84,7 +86,7 @@ def pattern(times: Iterable[Times], named: Iterable[int] = ()) -> Pattern:
 
 
 def nearest(lines: Iterable[Line]) -> Iterable[Times]:
-    """Return the times that lines name and that count the repeat around them, not one inside."""
+    """Return the times that lines name of the repeat around them, not of one inside."""
     for line in lines:
         match line.node:
             case TimesHead() | UntilHead():
@@ -323,3 +325,23 @@ class Calls:
 
     def _told(self, parts: Iterable[str]) -> Mapping[str, Pattern]:
         return {part: self.of(part) for part in parts if not self.of(part).plain}
+
+
+Passes: TypeAlias = dict[int, tuple[Body, Counter[str]]]
+"""How many passes of each part there are in bodies, by the `id` of each, with the body itself so that it stays."""
+
+
+def passes(body: Body, known: Passes) -> Counter[str]:
+    """Return how many passes of each part there are in a body, those in passes included; `known` holds earlier
+    answers."""
+    if id(body) not in known:
+        found = Counter[str]()
+        for item in body:
+            if isinstance(item, Pass):
+                found[key(item.part)] += 1
+            times = item.times or 1 if isinstance(item, Repeat) else 1
+            for inner in inside(item):
+                for part, number in passes(inner, known).items():
+                    found[part] += number * times
+        known[id(body)] = body, found
+    return known[id(body)][1]

@@ -1,5 +1,4 @@
-"""The steps from a sheet to its program, in order: header, names, claims, the dance over its music, hints; and the
-formatter, which lays a sheet out in its canonical form.
+"""From a sheet to its program, step by step: header, names, claims, the dance over its music, hints; and the formatter.
 
 What a hint writes is put in its place, and the whole sheet is read again, before anybody sees the hint.
 """

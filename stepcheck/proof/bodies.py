@@ -129,7 +129,7 @@ class Bodies:
         term = f"({self.figures.figure(step.figure, step.turn is None and not step.blank)} {term})"
         if step.blank:
             turn = self.names.blank(f"turn of {step.figure.name}, line {step.line}", 3, step.place)
-            return f"(faces-anew {f'(bvneg {turn})' if step.turns else turn} {term})"
+            return f"(faces-anew {f'(bvneg {turn})' if step.mirrored else turn} {term})"
         return f"(turns {self.names.turn(step.turn)} {term})" if step.turn else term
 
     def _gap(self, gap: Gap, picks: Picks) -> Said:
@@ -141,7 +141,7 @@ class Bodies:
             weight = self.names.blank(f"weight after {row}", 2, 0, "row")
             turn = self.names.blank(f"turn of {row}", 3, 0)
             after = f"(ite (bvult {weight} both) (other {weight}) {weight})" if gap.feet else weight
-            ends.append(f"(row {after} {f'(bvneg {turn})' if gap.turns else turn} {picked[0]} {picked[1]} d)")
+            ends.append(f"(row {after} {f'(bvneg {turn})' if gap.mirrored else turn} {picked[0]} {picked[1]} d)")
         row = chosen(lambda foot: f"(= (weight d) {FEET[foot]})", ends)
         return Said(f"(lasts {self.names.beats(gap.ticks)} {row})", f"{gap.line}: ?", 1)
 
@@ -250,7 +250,8 @@ class Bodies:
 
 
 def _key(items: Body, front: str) -> object:
-    """Return what tells bodies apart: what they dance where they claim nothing, else which they are."""
+    """Return what bodies that need only one statement share: what they dance, and which they are if they claim
+    something."""
     if all(isinstance(item, Step) and not item.blank for item in items):
         return tuple((item.line, id(item.figure), item.turn) for item in items if isinstance(item, Step))
     return id(items), front

@@ -1,4 +1,4 @@
-"""The questions: is any sentence false, which, and is what was guessed so?"""
+"""The questions to the solver: is any sentence false, which one, and does what was guessed hold?"""
 
 from collections.abc import Iterable, Mapping, Sequence
 from contextlib import suppress
@@ -29,7 +29,7 @@ WEIGHTS = tuple(quoted(f"pass {who} begins with the weight on") for who in ("one
 
 
 def decide(program: Program, budget: int | None = None, guess: Iterable[Stand] | None = None) -> tuple[Outcome, ...]:
-    """Return a verdict on every claim of `program`, in their order, without traces.
+    """Return the verdict on every claim of `program`, in their order, without traces.
 
     Args:
         program: what is to be decided.

@@ -1,4 +1,4 @@
-"""What fills the blanks: fillings are proposed and attacked by a dancer, who is kept against all later ones."""
+"""The search for what fills the blanks: each filling must stand against every dancer who refuted one before."""
 
 from collections.abc import Iterable, Sequence
 from typing import Any

@@ -154,20 +154,18 @@ class Names:
 
     def blank(self, text: str, width: int, place: object, role: str = "blank") -> str:
         """Return the name of a constant that fills a blank, one for each place of what `text` tells."""
-        name = self.named(f"blank {place}", text)
-        self.constants.setdefault(name, Constant(name, width, role))
-        return name
+        return self._constant(self.named(f"blank {place}", text), width, role)
 
     def constant(self, text: str, width: int, role: str) -> str:
         """Return the name of a free constant."""
-        name = quoted(text)
-        self.constants.setdefault(name, Constant(name, width, role))
-        return name
+        return self._constant(quoted(text), width, role)
 
     def pick(self, text: str, width: int) -> str:
         """Return the name of a constant that a dancer picks, one for this place only."""
-        name = self.fresh(text)
-        self.constants[name] = Constant(name, width, "pick")
+        return self._constant(self.fresh(text), width, "pick")
+
+    def _constant(self, name: str, width: int, role: str) -> str:
+        self.constants.setdefault(name, Constant(name, width, role))
         return name
 
     def stated(self, kind: str, text: str, head: str, term: str, say: bool = False) -> str:

@@ -11,6 +11,7 @@ from attrs import define, field, frozen
 from stepcheck.model.claims import Check, Test
 from stepcheck.model.dance import (
     EIGHTHS,
+    MOST_TIMES,
     TICKS,
     Body,
     Choice,
@@ -186,8 +187,6 @@ RESERVED = frozenset((*re.findall(r"\((?:define-\w+ )?([\w?-]+) ", prelude(Width
 _BEGINNINGS = "reading of", "may begin on", "pass one", "pass two", "a moment before"
 _PASSES = "a pass begins", "a pass of", "a pass ends", "a pass that"
 RESERVED_BEGINNINGS = ("bv", *(f"{text} " for text in (*_BEGINNINGS, *_PASSES)))
-
-MOST_TIMES = 64  # of a repeat without a number
 
 
 @define

@@ -1,4 +1,4 @@
-"""Repeats in the script: the result of one time is tabulated from each start, and the table squared."""
+"""Repeats in the script: one time is tabulated from each start, and the table is squared for many times."""
 
 from collections.abc import Callable
 

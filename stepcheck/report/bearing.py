@@ -1,7 +1,5 @@
-"""What refuted claims hang on: claims taken as true before one is checked, the causes of a failure, echoes (claims that
-the steps bear out, and that fail only because another failed claim is taken as put right), and the alternatives of
-variations that end on different feet or walls.
-"""
+"""What refuted claims hang on: earlier failures, causes, echoes, and alternatives that end on different feet or walls.
+An echo is a claim that the steps bear out, and that fails only because another failed claim is taken as put right."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import partial
@@ -125,7 +123,7 @@ def echoed(
 
 
 def _naming(finding: Diagnostic, echoes: list[Diagnostic], lines: dict[str, int]) -> Diagnostic:
-    """Return a finding that names those which are there only because its claim is taken as put right."""
+    """Return a finding that names its echoes: those there only because its claim is taken as put right."""
     more = []
     for echo in echoes:
         should = echo.message.partition(", but ")[0]

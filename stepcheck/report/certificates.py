@@ -24,7 +24,7 @@ from stepcheck.model.source import StepcheckError
 from stepcheck.model.work import Work, WorkSpent
 from stepcheck.program.routine import Routine
 from stepcheck.report.replays import asked
-from stepcheck.walk.arrivals import Dancer, Points
+from stepcheck.walk.points import Dancer, Points
 from stepcheck.walk.travel import reach
 
 FORMAT = "stepcheck-certificate-4"

@@ -13,11 +13,15 @@ from stepcheck.model import dance
 from stepcheck.model.claims import Check, Claim, Kind, Test
 from stepcheck.model.dance import EIGHTHS, TICKS, Body, Choice, Lap, Pass, Program, Weight
 from stepcheck.model.floor import RELATIONS
-from stepcheck.model.outcome import HOME, Decision, Pick, Place, Replay, Row, Trace
+from stepcheck.model.outcome import HOME, Decision, Pick, Replay, Row, Spot, Trace
+from stepcheck.model.work import Work
 from stepcheck.report.judge import Judge
-from stepcheck.report.replays import Begun, Decisions, Effort, Ended, Rejected, Spent, State, Stopped, taken
+from stepcheck.report.replays import Begun, Decisions, Ended, Rejected, State, Stopped, taken
 
-__all__ = ["Effort", "Rejected", "Replay", "Row", "Spent", "confirm"]
+__all__ = ["EFFORT", "Rejected", "Replay", "Row", "confirm"]
+
+EFFORT = 400_000
+"""How many items may be danced again, over all traces of a sheet; each for the first time is free."""
 
 
 def confirm(
@@ -26,7 +30,7 @@ def confirm(
     traces: tuple[Trace, ...],
     mended: frozenset[str],
     excused: frozenset[str] | None = None,
-    effort: Effort | None = None,
+    effort: Work | None = None,
 ) -> tuple[Replay, ...]:
     """Return the replays of the traces that refute `claim`, one for each.
 
@@ -41,9 +45,9 @@ def confirm(
 
     Raises:
         Rejected: a trace is no dance of the program, or the claim does not fail in it.
-        Spent: that would take too long.
+        WorkSpent: that would take too long.
     """
-    effort = effort or Effort()
+    effort = effort or Work(EFFORT)
     if claim.kind is Kind.FIGURE:
         return (_figure(program, claim),)
     if not traces:
@@ -66,7 +70,7 @@ def _start(program: Program) -> State:
     return State(Weight(program.lead.other), program.facing, front=program.facing)
 
 
-def _replay(program: Program, claim: Claim, trace: Trace, mended: frozenset[str], pair: bool, effort: Effort) -> Replay:
+def _replay(program: Program, claim: Claim, trace: Trace, mended: frozenset[str], pair: bool, effort: Work) -> Replay:
     judge, first = Judge(program, claim, mended, trace, pair, effort), None
     try:
         if trace.spare is None:
@@ -84,7 +88,7 @@ def _replay(program: Program, claim: Claim, trace: Trace, mended: frozenset[str]
 
 
 def _confirm_apart(
-    program: Program, claim: Claim, traces: tuple[Trace, ...], mended: frozenset[str], effort: Effort
+    program: Program, claim: Claim, traces: tuple[Trace, ...], mended: frozenset[str], effort: Work
 ) -> tuple[Replay, ...]:
     """Return the replays of two dancers of different groups who meet, and do not stand there as they should."""
     (one, a), (other, b) = (_come(program, claim, trace, mended, effort) for trace in traces[:2])
@@ -109,7 +113,7 @@ def _confirm_apart(
     return tuple(evolve(r, test=test, found=int(v)) for r, v in zip((one, other), values, strict=True))
 
 
-def _come(program: Program, claim: Claim, trace: Trace, mended: frozenset[str], effort: Effort) -> tuple[Replay, State]:
+def _come(program: Program, claim: Claim, trace: Trace, mended: frozenset[str], effort: Work) -> tuple[Replay, State]:
     """Return the replay of a dancer who comes to a meeting, and her state there."""
     if trace.meeting is None:
         raise Rejected("a trace about groups says where they meet")
@@ -130,7 +134,7 @@ def _confirm_walls(
     traces: tuple[Trace, ...],
     mended: frozenset[str],
     excused: frozenset[str],
-    effort: Effort,
+    effort: Work,
 ) -> tuple[Replay, ...]:
     """Return the replay of a pass that does not come home or cannot go on for ever, or of two that differ."""
     assert program.walls is not None
@@ -146,7 +150,7 @@ def _confirm_walls(
 
 
 def _chain(
-    program: Program, claim: Claim, trace: Trace, mended: frozenset[str], excused: frozenset[str], effort: Effort
+    program: Program, claim: Claim, trace: Trace, mended: frozenset[str], excused: frozenset[str], effort: Work
 ) -> Replay:
     """Return the replay of the last pass of a chain of passes, the first of which begins as a lap of the dance does."""
     assert program.walls is not None
@@ -174,7 +178,7 @@ def _chain(
     return judge.blocked if fits and judge.blocked is not None else turned
 
 
-def _lap_begins(program: Program, claim: Claim, trace: Trace, mended: frozenset[str], effort: Effort) -> Weight:
+def _lap_begins(program: Program, claim: Claim, trace: Trace, mended: frozenset[str], effort: Work) -> Weight:
     """Return the weight with which the first pass of a chain begins, after dancing to where a lap begins with it."""
     assert trace.start is not None
     if not _has_lap(program.dance, set()):
@@ -215,10 +219,10 @@ def _figure(program: Program, claim: Claim) -> Replay:
 
 
 class _Left(Exception):
-    """She is too far away."""
+    """The dancer is too far away."""
 
 
-def stride(program: Program, claim: Claim, trace: Trace, effort: Effort) -> Replay:
+def stride(program: Program, claim: Claim, trace: Trace, effort: Work) -> Replay:
     """Return the replay of a pass that does not end where its part says, or leaves the circle that it should keep to.
 
     Raises:
@@ -240,7 +244,7 @@ def stride(program: Program, claim: Claim, trace: Trace, effort: Effort) -> Repl
     return evolve(walk.replay(claim.line, None, travel.steps, 0, walk.state), place=walk.place)
 
 
-def encounter(program: Program, claim: Claim, traces: tuple[Trace, ...], effort: Effort) -> tuple[Replay, ...]:
+def encounter(program: Program, claim: Claim, traces: tuple[Trace, ...], effort: Work) -> tuple[Replay, ...]:
     """Return the replays, up to the moment at which they stand on one place, of two dancers of different groups who
     should never meet.
 
@@ -269,14 +273,14 @@ def encounter(program: Program, claim: Claim, traces: tuple[Trace, ...], effort:
 
 
 class _Stride(Judge):
-    """One dance for its steps alone, each of them danced, with the place that the dancer has come to and when she came
-    to each; places are as one sees them who faces as she does at the start.
+    """One dance of steps alone, with each place that the dancer comes to and when; places are seen as she faces at
+    first.
 
     It ends where she is more than `steps` away, if there are any.
     """
 
     def __init__(
-        self, program: Program, claim: Claim, trace: Trace, effort: Effort, start: State, steps: int = 0
+        self, program: Program, claim: Claim, trace: Trace, effort: Work, start: State, steps: int = 0
     ) -> None:
         super().__init__(program, claim, frozenset(), trace, False, effort)
         self._steps, self._turned, self.state, self.place = steps, start.facing, start, HOME
@@ -288,7 +292,7 @@ class _Stride(Judge):
         if not self.told:
             raise Rejected("decisions are left over")
 
-    def at(self, moment: int) -> Place:
+    def at(self, moment: int) -> Spot:
         """Return where the dancer stands at a moment."""
         return [place for tick, place in self.stands if tick <= moment][-1]
 
@@ -330,7 +334,7 @@ class _Stride(Judge):
         return self.state
 
 
-def _near(place: Place, steps: int) -> bool:
+def _near(place: Spot, steps: int) -> bool:
     """Say whether a place is at most so many steps away.
 
     In halves of steps to the right and forward it is (2 east + c root, 2 north + d root), root that of two; so four

@@ -11,7 +11,8 @@ from stepcheck.model.dance import EIGHTHS, Body, Program, Weight
 from stepcheck.model.items import checks
 from stepcheck.model.movements import Actor
 from stepcheck.model.outcome import Decision, End, Fill, Lead, Pick, Replay, Row, Run, Trace
-from stepcheck.report.replays import Begun, Decisions, Effort, Ended, Rejected, State, Stopped, fits, found, taken
+from stepcheck.model.work import Work
+from stepcheck.report.replays import Begun, Decisions, Ended, Rejected, State, Stopped, fits, found, taken
 
 _FEET = tuple(dance.Foot)
 _ON = tuple(Weight)
@@ -26,7 +27,7 @@ class Judge:
     """One replay: the claim looked for, the claims taken as mended, and the readings of the open words."""
 
     def __init__(
-        self, program: Program, claim: Claim, mended: frozenset[str], trace: Trace, pair: bool, effort: Effort
+        self, program: Program, claim: Claim, mended: frozenset[str], trace: Trace, pair: bool, effort: Work
     ) -> None:
         self.claim = claim
         self.mended = mended
@@ -86,8 +87,8 @@ class Judge:
             case dance.Lap():
                 self._lap(state)
                 return self.run(item.body, state)
-            case dance.Lined():
-                return self.run(item.body, state)
+            case dance.Lined() | dance.Uncut():
+                raise Rejected("lines are danced as they are laid out")
             case dance.Forever():
                 return self._runs(item.body, state)
             case dance.Last():
@@ -323,7 +324,7 @@ class Judge:
         return state
 
     def _onward(self, state: State, after: State, times: int = 1) -> State:
-        """Return the state after what is not danced again, and keep a row that stands for it."""
+        """Return the state after what is not danced again, with one row in its place."""
         if self.rows:
             one, ticks = self.rows[-1], after.clock - state.clock
             ends = one.before, one.after, one.facing_before, one.facing_after

@@ -38,7 +38,7 @@ from stepcheck.model.source import Source
 from stepcheck.program.repeats import Calls
 from stepcheck.report.text import MOST_SAID, unless
 from stepcheck.report.values import Hang
-from stepcheck.walk.conditions import asked
+from stepcheck.walk.stands import asked
 
 if TYPE_CHECKING:
     from stepcheck.music.strains import Song

@@ -15,6 +15,7 @@ from stepcheck.model.dance import Program
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.outcome import Outcome, Replay, Verdict
 from stepcheck.model.source import BOOK, ROUTINE, Source, StepcheckError, require
+from stepcheck.model.work import Work, WorkSpent
 from stepcheck.program.routine import Routine, elaborate
 from stepcheck.report import notes
 from stepcheck.report.sentences import explain, sentence
@@ -292,9 +293,9 @@ def decide(
     if not refuted:
         return outcomes, {}
     from stepcheck.report import bearing
-    from stepcheck.report.certify import Effort, Rejected, Spent, confirm
+    from stepcheck.report.certify import EFFORT, Rejected, confirm
 
-    excused, effort = danced_wrongly(outcomes), Effort()
+    excused, effort = danced_wrongly(outcomes), Work(EFFORT)
     open_ = refuted | {outcome.claim for outcome in outcomes if outcome.verdict is Verdict.UNDECIDED}
     replays: dict[str, tuple[Replay, ...]] = {}
     shown = list(outcomes)
@@ -305,7 +306,7 @@ def decide(
         except Rejected as error:
             message = f"{claim.text!r} was found to be wrong, but danced step by step {error}"
             raise Disagreement(claim, message) from error
-        except Spent:
+        except WorkSpent:
             shown[number] = Outcome(claim.id, Verdict.UNDECIDED, reason="budget")
     refuted, order = frozenset(replays), bearing.order(program)
     out = []

@@ -1,5 +1,4 @@
-"""The readings of a sheet's open words: the sets that change a verdict, the mistakes they lead to, the header lines
-that settle them.
+"""The readings of a sheet's open words: which of them change a verdict, to which mistakes, and what settles them.
 
 Everything is computed from one walk with the words left open.  The assignments of readings are the bits of an integer
 (`footwork.Words`), so the failures of a claim are one integer.
@@ -18,6 +17,7 @@ from stepcheck.model import words as said
 from stepcheck.model.claims import Claim
 from stepcheck.model.dance import Program, Word
 from stepcheck.model.outcome import Replay, Verdict
+from stepcheck.model.work import WorkSpent
 from stepcheck.report.notes import open_words
 from stepcheck.report.sentences import sentence
 from stepcheck.report.values import Hang, Leaning, Visit
@@ -261,7 +261,7 @@ def visits(view: View, scene: Scene, found: tuple[Hang, ...]) -> tuple[Visit, ..
 
 def _visit(view: View, scene: Scene, hang: Hang, labels: tuple[str, ...], number: int) -> Visit | None:
     """Return the first claim that fails for a dancer with the readings of assignment `number`, if one does."""
-    from stepcheck.report.certify import Spent, confirm
+    from stepcheck.report.certify import confirm
 
     broken = frozenset(claim for claim, who in view.survey.refuted.items() if who >> number & 1)
     usual = frozenset(claim for claim, who in view.survey.refuted.items() if who & 1)
@@ -273,7 +273,7 @@ def _visit(view: View, scene: Scene, hang: Hang, labels: tuple[str, ...], number
                 continue
             try:
                 replays = confirm(view.program, claim, traces, broken | view.survey.waiting.keys())
-            except Spent:
+            except WorkSpent:
                 continue
             if best is None or (replays[0].tick, order) < best[:2]:
                 best = replays[0].tick, order, claim, replays

@@ -3,7 +3,7 @@
 from collections import deque
 from typing import TypeVar
 
-from attrs import define, evolve, field, frozen
+from attrs import evolve, field, frozen
 
 from stepcheck.model.claims import Check, Condition, Test
 from stepcheck.model.dance import EIGHTHS, Weight
@@ -14,27 +14,6 @@ _Kind = TypeVar("_Kind", bound=Decision)
 
 class Rejected(Exception):
     """A trace is not a dance of this program, or the claim does not fail in it."""
-
-
-class Spent(Exception):
-    """The replay takes more items than its effort allows."""
-
-
-@define
-class Effort:
-    """How many items may still be danced again, over all traces of a sheet; each for the first time is free."""
-
-    left: int = 400_000
-
-    def spend(self, items: int) -> None:
-        """Count items that are danced again.
-
-        Raises:
-            Spent: there are too many.
-        """
-        self.left -= items
-        if self.left < 0:
-            raise Spent
 
 
 class Ended(Exception):

@@ -1,5 +1,4 @@
-"""The findings about claims: the engines' outcomes in sentences that a dancer understands, with their dances and the
-advice: a change of the steps, or a change of the claim."""
+"""Outcomes as findings: sentences that a dancer understands, the dances that show them, and what would mend them."""
 
 from collections.abc import Mapping
 from fractions import Fraction
@@ -16,7 +15,7 @@ from stepcheck.model.floor import RELATIONS, TOO_LONG, unknown
 from stepcheck.model.items import every
 from stepcheck.model.outcome import Outcome, Replay, Row, Verdict
 from stepcheck.model.source import Span
-from stepcheck.program.cutting import passes
+from stepcheck.program.repeats import passes
 from stepcheck.report.wording import KINDS, LOOSE_TURN, Scene, edge_of, got_of, unit, walls_of, want_of
 
 DRAFTED = "<draft>"
@@ -84,7 +83,7 @@ def _pair(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> tuple[str,
         either = scene.wants.get(claim.id, (None, None))[0] is Test.EITHER
         if replays[0].expected in (replays[0].found, -replays[0].found if either else None):
             return LOOSE_TURN  # so far it has turned, but a facing on the way was set as the sheet has it
-    here, said = scene.places.get(claim.line), KINDS[claim.kind]
+    here, said = scene.subjects.get(claim.line), KINDS[claim.kind]
     return said.midway if said.midway and here and not here.end else (said.proved, said.refuted)
 
 
@@ -302,7 +301,7 @@ def _write(scene: Scene, claim: Claim, text: str, where: str = "", start: str = 
 def _heading(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
     """Return the heading of counts that would hold the steps under it, if there is one."""
     edge, start = edge_of(scene, claim, replays)
-    here = scene.places.get(claim.line)
+    here = scene.subjects.get(claim.line)
     if edge != "hold" or here is None or replays[0].found is None:
         return ""
     counts, rest = divmod(replays[0].found - start, TICKS)

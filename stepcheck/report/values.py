@@ -2,16 +2,16 @@
 
 from collections.abc import Iterable, Iterator, Mapping, Set
 from fractions import Fraction
-from typing import Any, TypeGuard
+from typing import Any
 
 from attrs import field, frozen
 
 from stepcheck.model import words
 from stepcheck.model.choices import Engine, Reading
-from stepcheck.model.claims import Check, Claim
-from stepcheck.model.dance import EIGHTHS, TICKS, Gap, Item, Program, Repeat, Step
+from stepcheck.model.claims import Claim
+from stepcheck.model.dance import EIGHTHS, TICKS, Program
 from stepcheck.model.findings import Diagnostic
-from stepcheck.model.items import every_item
+from stepcheck.model.items import every_item, is_blank
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.model.source import Source
 from stepcheck.model.statuses import FAILED, STATUS
@@ -288,16 +288,8 @@ def finish(program: Program, clock: bool, tempo: Fraction | None) -> Finish | No
         _beats(found.rounds) if found.rounds else None,
         "counts" if clock else "beats",
         tempo,
-        len({item.line for item in every_item(program) if _is_open(item)}),
+        len({item.line for item in every_item(program) if is_blank(item)}),
     )
-
-
-def _is_open(item: Item) -> TypeGuard[Gap | Step | Check | Repeat]:
-    """Say whether an item is a blank, or has one for its turn, its foot or its times."""
-    match item:
-        case Gap() | Step(blank=True) | Check(blank=True) | Repeat(times=None):
-            return True
-    return False
 
 
 def _beats(ticks: Set[int | None]) -> tuple[Fraction, ...]:

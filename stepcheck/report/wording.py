@@ -1,5 +1,4 @@
-"""A sheet and its program side by side, and the words for each kind of claim: its two sentences, the code where it is
-refuted, the unit of its values, and what is wanted and found.
+"""The words for each kind of claim: its two sentences, its code, what is wanted and found; and a sheet by its lines.
 
 A new kind has one row here.  In a sentence `{who}` is the subject, `{want}` what is claimed, `{got}` what was found.
 """
@@ -16,12 +15,11 @@ from stepcheck.model.claims import Claim, Kind, Test
 from stepcheck.model.dance import EIGHTHS, TICKS, Program, Weight, key
 from stepcheck.model.floor import RELATIONS
 from stepcheck.model.items import checks, once
-from stepcheck.model.outcome import Place as Spot
-from stepcheck.model.outcome import Replay
+from stepcheck.model.outcome import Replay, Spot
 from stepcheck.model.source import Span
 
 
-class Place(NamedTuple):
+class Subject(NamedTuple):
     """The subject of a line: its name in sentences (`who`), whether the line is about its end, and for a heading of
     counts their number and the first."""
 
@@ -37,7 +35,7 @@ class Scene:
 
     sheet: syntax.Sheet
     program: Program
-    places: Mapping[int, Place]
+    subjects: Mapping[int, Subject]
     wants: Mapping[str, tuple[Test | None, int | None]]
     clock: bool
 
@@ -47,7 +45,7 @@ class Scene:
 
     def who(self, claim: Claim) -> str:
         """Return the subject of a claim; the sections of a song all have the line that names its file."""
-        name = self.places.get(claim.line, Place(claim.part or "the dance")).who
+        name = self.subjects.get(claim.line, Subject(claim.part or "the dance")).who
         if claim.kind is Kind.SECTION and name == "the dance":
             name = f"the section {claim.text.rpartition(':')[0]}"
         time = self._sections(claim)[1] or claim.time
@@ -94,39 +92,39 @@ def by_clock(sheet: syntax.Sheet) -> bool:
 
 def scene(sheet: syntax.Sheet, program: Program) -> Scene:
     """Return `sheet` and `program` looked up."""
-    places = dict(_places(sheet.lines, "the dance", False, frozenset(map(key, program.groups))))
-    return Scene(sheet, program, places, _wants(program), by_clock(sheet))
+    subjects = dict(_subjects(sheet.lines, "the dance", False, frozenset(map(key, program.groups))))
+    return Scene(sheet, program, subjects, _wants(program), by_clock(sheet))
 
 
-def _places(
+def _subjects(
     lines: tuple[syntax.Line, ...], owner: str, closing: bool, groups: frozenset[str]
-) -> Iterator[tuple[int, Place]]:
-    """Yield the places of `lines`; `closing` says that the last of them ends their `owner`."""
+) -> Iterator[tuple[int, Subject]]:
+    """Yield the subjects of `lines` by their numbers; `closing` says that the last of them ends their `owner`."""
     last = next((line.number for line in reversed(lines) if line.node is not None), 0) if closing else 0
 
-    def labelled(name: str) -> Place:
-        return Place(name if key(name) in groups else f"the section {name}")
+    def labelled(name: str) -> Subject:
+        return Subject(name if key(name) in groups else f"the section {name}")
 
     for line in lines:
-        inner, place = owner, Place(owner)
+        inner, place = owner, Subject(owner)
         match line.node:
             case None:
                 continue
             case syntax.Row(section=None) as row:
-                place = Place(row.options[0].name)
+                place = Subject(row.options[0].name)
             case syntax.Row(section=str(name)) | syntax.LabelHead(name=name) | syntax.MusicRow(name=name):
                 place = labelled(name)
             case syntax.PartHead() | syntax.DanceHead():
                 inner = getattr(line.node, "name", "the dance")
-                place = Place(inner)
+                place = Subject(inner)
             case syntax.ExpectRow():
-                place = Place(owner, line.number == last)
+                place = Subject(owner, line.number == last)
             case syntax.CountsHead(first=first, last=end):
-                place = Place(f"the phrase counts {first}-{end}", True, end - first + 1, first)
+                place = Subject(f"the phrase counts {first}-{end}", True, end - first + 1, first)
             case syntax.FigureRow(name=name):
-                place = Place(name)
+                place = Subject(name)
         yield line.number, place
-        yield from _places(line.body, inner, isinstance(line.node, syntax.PartHead | syntax.DanceHead), groups)
+        yield from _subjects(line.body, inner, isinstance(line.node, syntax.PartHead | syntax.DanceHead), groups)
 
 
 def _wants(program: Program) -> dict[str, tuple[Test | None, int | None]]:
@@ -298,7 +296,7 @@ def want_of(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
             edge, start = edge_of(scene, claim, replays)
             return ("after " if edge == "begin" else "") + words.length((value or 0) - start, "counts")
         case Kind.COUNTS:
-            here = scene.places.get(claim.line)
+            here = scene.subjects.get(claim.line)
             return words.length(here.counts * TICKS, "counts") if here else claim.text
         case Kind.LEAD if value is None and test is Test.LEAD:
             return "left or right"

@@ -1,5 +1,4 @@
-"""Pruning of the search: the changes that matter to a part, lower bounds on its repair cost, and the conditions that
-the remaining lines impose.
+"""Pruning of the search: recurring changes, lower bounds on repair cost, and what the remaining lines ask of a dancer.
 
 A bound is what a part costs whatever state dancers come from.  The conditions are found once for each place, by
 following one dancer through the lines behind it as they are, so that a last change is looked up instead of tried; where
@@ -14,18 +13,17 @@ from stepcheck.language.edits import Edit
 from stepcheck.language.stretches import every_line, mark_of
 from stepcheck.language.syntax import DanceHead, FirstMark, Line, OnlyHead, PartHead, Row, SwapMark
 from stepcheck.model.claims import Check, Kind
-from stepcheck.model.dance import EIGHTHS, Forever, Lap, Pass, Repeat, Timed, key
-from stepcheck.program.cutting import Uncut
+from stepcheck.model.dance import EIGHTHS, Forever, Lap, Pass, Repeat, Timed, Uncut, key
 from stepcheck.search.changes import Offers
-from stepcheck.search.slots import Key, Node, Nodes, Outline, Slot, swap_of
-from stepcheck.search.transitions import Deed, Follow, Scope
-from stepcheck.walk.conditions import asked
+from stepcheck.search.slots import Key, Node, Nodes, Sketch, Slot, swap_of
+from stepcheck.search.transitions import Follow, Scope, Transition
+from stepcheck.walk.stands import asked
 
 
 class Recurring:
-    """The recurring lines and claims of a stretch: a change at one of their times holds at all of them."""
+    """What comes more than once in a stretch: a change at the first time of a line or claim holds at all of them."""
 
-    def __init__(self, sketch: Outline) -> None:
+    def __init__(self, sketch: Sketch) -> None:
         self.sketch = sketch
         self._known: dict[int, tuple[frozenset[Key], tuple[frozenset[Key], ...]]] = {}
         self._all: dict[int, frozenset[Key]] = {}
@@ -71,7 +69,7 @@ class Bounds:
         fixed: says whether nothing of a part may be changed.
     """
 
-    def __init__(self, sketch: Outline, ways: Follow, codes: int, least: int, fixed: Callable[[Pass], bool]) -> None:
+    def __init__(self, sketch: Sketch, ways: Follow, codes: int, least: int, fixed: Callable[[Pass], bool]) -> None:
         self.sketch, self.ways, self.codes, self.least, self.fixed = sketch, ways, codes, least, fixed
         self._bounds: dict[int, tuple[int, ...]] = {}
         self._floors: dict[int, int] = {}
@@ -168,7 +166,7 @@ class Need(NamedTuple):
 
 
 class _Lost(Exception):
-    """The way of the dancer is not certain."""
+    """Which way the dancer goes on is not certain."""
 
 
 class _Dead(Exception):
@@ -182,8 +180,8 @@ class _Ahead:
         self.weight, self.base, self.front, self.need = code % 3, code - code % 3, front, need
         self.turn = self.ticks = 0
 
-    def move(self, deed: Deed) -> None:
-        ways = deed[self.base + self.weight]
+    def move(self, transition: Transition) -> None:
+        ways = transition[self.base + self.weight]
         if ways is None:
             raise _Dead
         if len(ways) > 1 or ways[0].needs:
@@ -221,7 +219,7 @@ class _Ahead:
 class LookAhead:
     """The conditions behind each place of one sheet, where no more changes are made there."""
 
-    def __init__(self, sketch: Outline, offers: Offers) -> None:
+    def __init__(self, sketch: Sketch, offers: Offers) -> None:
         self.sketch, self.offers = sketch, offers
         self._known: dict[object, Need | None] = {}
 
@@ -233,7 +231,7 @@ class LookAhead:
             place: where something is changed.
             code: three times the assignment of readings, and the weight after the change.
             scope: what is settled around; where it holds changes, nothing is foreseen.
-            key: what is changed there, so that its deed is not yet known where it comes again.
+            key: what is changed there, so that its transition is not yet known where it comes again.
         """
         where = (id(nodes), place, code, scope.front)
         if where not in self._known:
@@ -282,9 +280,9 @@ class LookAhead:
 
 
 class Callers:
-    """The lines of one sheet by the parts that they belong to and that they have danced."""
+    """Which parts each line stands in, and which parts each part dances."""
 
-    def __init__(self, sketch: Outline) -> None:
+    def __init__(self, sketch: Sketch) -> None:
         self.layout, self.names, self.lines = sketch.layout, sketch.layout.names, sketch.lines
         self.home: dict[int, str] = {}
         self.sure: dict[str, set[int]] = {}
@@ -328,8 +326,8 @@ class Callers:
         return gone is None or not sure or not sure.isdisjoint(gone)
 
     def _gone(self, name: str, edit: Edit) -> frozenset[int] | None:
-        """Return the lines that dance a part, or do so through another, no more after an edit; None if it may change
-        the part."""
+        """Return the lines that, after an edit, no longer dance a part, not even through another; None if the part may
+        change."""
         # Very many sets of the same edits are asked about, and to hash an edit takes longer than all the rest.
         known = self._known.setdefault(name, {}).get(id(edit))
         if known is None:

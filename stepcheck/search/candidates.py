@@ -12,13 +12,13 @@ from attrs import evolve, frozen
 from stepcheck.books.book import Book
 from stepcheck.breaks.material import Material
 from stepcheck.language.syntax import Line, Option, Sheet
-from stepcheck.model.dance import Body, Figure, Gap, Item, Repeat, Step, Weight
+from stepcheck.model.dance import MOST_TIMES, Body, Figure, Gap, Item, Repeat, Step, Weight
 from stepcheck.model.items import Mapped, every
 from stepcheck.model.source import Source
 from stepcheck.program.claims import LineFails, register
 from stepcheck.program.header import Facts
 from stepcheck.program.names import Names
-from stepcheck.search.transitions import Deed, Deeds, Way
+from stepcheck.search.transitions import Transition, Transitions, Way
 
 
 @frozen(eq=False)
@@ -64,36 +64,35 @@ def _named(names: Names, figure: Figure) -> Candidate | None:
 
 
 TURNS = tuple(range(-8, 9))
-MOST_TIMES = 64
 
 
-def wishes(deeds: Deeds, bodies: tuple[tuple[Body, int], ...]) -> Iterator[tuple[Deed, ...]]:
-    """Yield the deeds of a line in each of its slots, for each filling of its blanks.
+def wishes(transitions: Transitions, bodies: tuple[tuple[Body, int], ...]) -> Iterator[tuple[Transition, ...]]:
+    """Yield the transitions of a line in each of its slots, for each filling of its blanks.
 
     Args:
-        deeds: what figures do.
+        transitions: what figures do.
         bodies: for each slot its items, and -1 where turns are mirrored, else 1.
     """
     gap = next((item for body, _ in bodies for item in body if isinstance(item, Gap)), None)
     items = [item for body, _ in bodies for item in every(body)]
     if gap is not None:
-        yield from ((one,) * len(bodies) for one in _rows(deeds, gap.ticks))
+        yield from ((one,) * len(bodies) for one in _rows(transitions, gap.ticks))
         return
     counts = any(isinstance(one, Repeat) and one.times is None for one in items)
     turns = any(isinstance(one, Step) and one.blank for one in items)
     for times in range(1, MOST_TIMES + 1) if counts else (1,):
         for turn in TURNS if turns else (0,):
-            yield tuple(deeds.body(_filled(body, times, sign * turn)) for body, sign in bodies)
+            yield tuple(transitions.body(_filled(body, times, sign * turn)) for body, sign in bodies)
 
 
-def _rows(deeds: Deeds, ticks: int) -> Iterator[Deed]:
-    """Yield the possible deeds of a row; from the other foot it is mirrored, but written turns stay."""
+def _rows(transitions: Transitions, ticks: int) -> Iterator[Transition]:
+    """Yield the possible transitions of a row; from the other foot it is mirrored, but written turns stay."""
     for turn in TURNS:
         for other in {turn, -turn}:
             for ends in ((0, 1), (1, 0), (Weight.BOTH, Weight.BOTH)):
                 ways = tuple((Way(ends[weight], (other, turn)[weight], ticks),) for weight in (0, 1))
                 row = (*ways, tuple(dict.fromkeys(ways[1] + ways[0])))
-                yield row * len(deeds.assignments)
+                yield row * len(transitions.assignments)
 
 
 def _filled(body: Body, times: int, turn: int) -> Body:

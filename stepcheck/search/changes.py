@@ -19,8 +19,8 @@ from stepcheck.model.dance import TICKS, Body, Choice, Figure, Foot, Repeat, Res
 from stepcheck.program.claims import LineFails
 from stepcheck.program.cutting import length
 from stepcheck.search.candidates import TURNS, Candidate, wishes
-from stepcheck.search.slots import Outline, Slot, timed
-from stepcheck.search.transitions import Deed, Deeds, Unclear, then
+from stepcheck.search.slots import Sketch, Slot, timed
+from stepcheck.search.transitions import Transition, Transitions, Unclear, then
 
 MOST_TIMES = 8
 INSERTED = (1, 2, 3, 4)
@@ -56,9 +56,9 @@ class Offer(NamedTuple):
 
 @frozen(eq=False)
 class Variant:
-    """One effect that a line can be changed to: its deed in each of the line's slots, and the offers that have it."""
+    """A transition that a line can be given, in each of its slots, and the offers that lead to it."""
 
-    deeds: tuple[Deed, ...]
+    transitions: tuple[Transition, ...]
     cost: int
     offers: tuple[Offer, ...] = field(repr=False)
 
@@ -89,7 +89,7 @@ def edit_of(key: tuple[int, int], offer: Offer) -> Edit:
 
 
 class Offers:
-    """The variants of every line of an outline.
+    """The variants of every line of a sketch.
 
     `names` looks figures up, `pool` are the figures that may be put in, `prices` says what a change of each kind costs;
     lines in `kept` stay as they are, and at those in `closed` nothing is put in.  `shared` holds the variants of rows
@@ -98,29 +98,35 @@ class Offers:
 
     def __init__(
         self,
-        sketch: Outline,
-        deeds: Deeds,
+        sketch: Sketch,
+        transitions: Transitions,
         pool: Iterable[Candidate],
         prices: Mapping[str, int],
         kept: frozenset[int] = frozenset(),
         closed: frozenset[int] = frozenset(),
         shared: dict[object, Any] | None = None,
     ) -> None:
-        self.sketch, self.deeds, self.prices, self.kept, self.closed = sketch, deeds, prices, kept | {0}, closed | {0}
+        self.sketch, self.transitions, self.prices, self.kept, self.closed = (
+            sketch,
+            transitions,
+            prices,
+            kept | {0},
+            closed | {0},
+        )
         self.pool = tuple(pool)
         self.slots: dict[tuple[int, int], list[Slot]] = {}
         self.index: dict[Slot, int] = {}
-        self.own: dict[Slot, Deed] = {}
+        self.own: dict[Slot, Transition] = {}
         self.leads = False
         self._variants: dict[tuple[int, int], tuple[Variant, ...]] = {}
         self.shared: dict[object, Any] = {} if shared is None else shared
 
     def add(self, slot: Slot) -> None:
-        """Add a slot of the outline."""
+        """Add a slot of the sketch."""
         found = self.slots.setdefault(slot.key, [])
         self.index[slot] = len(found)
         found.append(slot)
-        own = self.own[slot] = self.deeds.body(slot.core) if not slot.blank else self.deeds.nothing
+        own = self.own[slot] = self.transitions.body(slot.core) if not slot.blank else self.transitions.nothing
         self.leads |= any(way.weight == 2 for row in own for way in row or ())
 
     def variants(self, key: tuple[int, int]) -> tuple[Variant, ...]:
@@ -129,12 +135,12 @@ class Offers:
             blank = not key[1] and any(slot.blank for slot in self.slots.get(key, ()))
             found = () if blank else self.every(key)
             if blank:  # fillings cost nothing, and are no changes
-                bodies = tuple((slot.core, -1 if slot.around.swap.turns else 1) for slot in self.slots[key])
-                each = dict.fromkeys(wishes(self.deeds, bodies))
+                bodies = tuple((slot.core, -1 if slot.around.swap.mirrored else 1) for slot in self.slots[key])
+                each = dict.fromkeys(wishes(self.transitions, bodies))
                 found = tuple(Variant(made, 0, (Offer(FILL),)) for made in each if _can_be_danced(made))
             elif found and not key[1]:
                 own = tuple(self.own[slot] for slot in self.slots[key])
-                found = tuple(one for one in found if one.deeds != own and _can_be_danced(one.deeds))
+                found = tuple(one for one in found if one.transitions != own and _can_be_danced(one.transitions))
             self._variants[key] = found
         return self._variants[key]
 
@@ -151,9 +157,9 @@ class Offers:
         """How many changes have been looked at."""
         return sum(len(one.offers) for variants in self._variants.values() for one in variants if one.cost)
 
-    def deed(self, slot: Slot, variant: Variant) -> Deed:
-        """Return the deed of a variant in a slot."""
-        return variant.deeds[0 if slot.point else self.index[slot]]
+    def transition(self, slot: Slot, variant: Variant) -> Transition:
+        """Return the transition of a variant in a slot."""
+        return variant.transitions[0 if slot.point else self.index[slot]]
 
     def _found(self, key: tuple[int, int]) -> Iterator[Variant]:
         slots = self.slots[key]
@@ -166,11 +172,11 @@ class Offers:
                 where = (row, tuple(slot.around for slot in slots), self.sketch.waived)
                 yield from self._once(where, self._laid(row, slots))
         if "delete" in self.prices and all(slot.bare for slot in slots):
-            yield Variant((self.deeds.still,) * len(slots), self.prices["delete"], (Offer("delete"),))
+            yield Variant((self.transitions.still,) * len(slots), self.prices["delete"], (Offer("delete"),))
 
-    def _grouped(self, found: Iterable[tuple[tuple[Deed, ...], Offer]]) -> Iterator[Variant]:
-        """Yield the offers of one kind and deed together."""
-        groups: dict[tuple[str, tuple[Deed, ...]], list[Offer]] = {}
+    def _grouped(self, found: Iterable[tuple[tuple[Transition, ...], Offer]]) -> Iterator[Variant]:
+        """Yield the offers of one kind and transition together."""
+        groups: dict[tuple[str, tuple[Transition, ...]], list[Offer]] = {}
         for made, offer in found:
             groups.setdefault((offer.kind, made), []).append(offer)
         for (kind, made), offers in groups.items():
@@ -183,7 +189,7 @@ class Offers:
         option = row.options[0]
         times = option.times or 1
         turns = tuple(step.turn for step in steps)
-        signs = tuple(-1 if slot.around.swap.turns else 1 for slot in slots)
+        signs = tuple(-1 if slot.around.swap.mirrored else 1 for slot in slots)
         figure = steps[0].figure
         ticks, beat = figure.length, max(step.turn_beat or 1 for step in steps)
         yield from self._once(("figure", times, turns, ticks, beat), self._figures(times, turns, ticks, beat))
@@ -191,18 +197,18 @@ class Offers:
         rest = self._others(figure, option, turns, signs)
         yield from self._once((figure, times, turns, signs, named, marked, self.leads), rest)
 
-    def _once(self, where: object, found: Iterator[tuple[tuple[Deed, ...], Offer]]) -> tuple[Variant, ...]:
+    def _once(self, where: object, found: Iterator[tuple[tuple[Transition, ...], Offer]]) -> tuple[Variant, ...]:
         if where not in self.shared:
             self.shared[where] = tuple(self._grouped(found))
         made: tuple[Variant, ...] = self.shared[where]
         return made
 
-    def _danced(self, figure: Figure, times: int, turn: int | None) -> Deed:
-        return self.deeds.power(self.deeds.step(figure, turn), times)
+    def _danced(self, figure: Figure, times: int, turn: int | None) -> Transition:
+        return self.transitions.power(self.transitions.step(figure, turn), times)
 
     def _figures(
         self, times: int, turns: tuple[int | None, ...], ticks: int, beat: int
-    ) -> Iterator[tuple[tuple[Deed, ...], Offer]]:
+    ) -> Iterator[tuple[tuple[Transition, ...], Offer]]:
         for one in self.pool:
             if one.figure.length < beat * TICKS:  # a turn stays on its count
                 continue
@@ -212,7 +218,7 @@ class Offers:
 
     def _others(
         self, figure: Figure, option: Option, turns: tuple[int | None, ...], signs: tuple[int, ...]
-    ) -> Iterator[tuple[tuple[Deed, ...], Offer]]:
+    ) -> Iterator[tuple[tuple[Transition, ...], Offer]]:
         times = option.times or 1
         for offer in self._numbers(option, 0):
             turned, number = turns, offer.value
@@ -221,7 +227,7 @@ class Offers:
             yield tuple(self._danced(figure, number or 1, turn) for turn in turned), offer
         if "lead" in self.prices and self.leads and not mark_of(option, FootMark):
             for foot in Foot:
-                lead = self.deeds.item(Check(0, _NOBODY, Test.LEAD, int(foot)))
+                lead = self.transitions.item(Check(0, _NOBODY, Test.LEAD, int(foot)))
                 yield tuple(then(lead, self._danced(figure, times, turn)) for turn in turns), Offer("lead", value=foot)
 
     def _numbers(self, option: Option, number: int) -> Iterator[Offer]:
@@ -234,11 +240,11 @@ class Offers:
 
     # -- other rows --------------------------------------------------------------------------------------------------
 
-    def _laid(self, row: Row, slots: list[Slot]) -> Iterator[tuple[tuple[Deed, ...], Offer]]:
-        """Yield the offers for a row whose deeds are known only once it is laid out anew."""
-        groups: dict[Deed, list[Candidate]] = {}  # figures that do the same are laid out once
+    def _laid(self, row: Row, slots: list[Slot]) -> Iterator[tuple[tuple[Transition, ...], Offer]]:
+        """Yield the offers for a row whose transitions are known only once it is laid out anew."""
+        groups: dict[Transition, list[Candidate]] = {}  # figures that do the same are laid out once
         for one in self.pool:
-            groups.setdefault(self.deeds.step(one.figure), []).append(one)
+            groups.setdefault(self.transitions.step(one.figure), []).append(one)
         for number, option in enumerate(row.options):
             ticks = self._ticks(slots[0].line, option) if len(row.options) == 1 else None
             for alike in groups.values():
@@ -268,10 +274,10 @@ class Offers:
         except LineFails:
             return None
 
-    def _again(self, slots: list[Slot], offer: Offer) -> tuple[Deed, ...] | None:
-        """Return the deeds of a row after a change, by laying it out in each of its slots; None if it cannot be."""
+    def _again(self, slots: list[Slot], offer: Offer) -> tuple[Transition, ...] | None:
+        """Return the transitions of a row after a change, laid out anew in each of its slots; None if it cannot be."""
         try:
-            return tuple(self.deeds.body(timed(self.items(slot, offer))[0]) for slot in slots)
+            return tuple(self.transitions.body(timed(self.items(slot, offer))[0]) for slot in slots)
         except (LineFails, Unclear):
             return None
 
@@ -293,15 +299,15 @@ class Offers:
 
     # -- points ------------------------------------------------------------------------------------------------------
 
-    def _insertable(self) -> Iterator[tuple[tuple[Deed, ...], Offer]]:
+    def _insertable(self) -> Iterator[tuple[tuple[Transition, ...], Offer]]:
         if "insert" in self.prices:
             turned = self._turned()
             for one in self.pool:
-                step = self.deeds.step(one.figure)
-                yield from (((self.deeds.power(step, times),), Offer("insert", one, times)) for times in INSERTED)
+                step = self.transitions.step(one.figure)
+                yield from (((self.transitions.power(step, times),), Offer("insert", one, times)) for times in INSERTED)
                 for turn in turned.get(key(one.name), ()):
-                    yield (self.deeds.step(one.figure, turn),), Offer("insert", one, 1, turn=turn)
-            yield from (((self.deeds.rest(beats * TICKS),), Offer("insert", value=beats)) for beats in HOLDS)
+                    yield (self.transitions.step(one.figure, turn),), Offer("insert", one, 1, turn=turn)
+            yield from (((self.transitions.rest(beats * TICKS),), Offer("insert", value=beats)) for beats in HOLDS)
 
     def _turned(self) -> dict[str, tuple[int, ...]]:
         """Return by the names of the figures that turn in the sheet the turns that they have there, to either side."""
@@ -312,13 +318,13 @@ class Offers:
         return {name: tuple(sorted(turns)) for name, turns in found.items()}
 
 
-def _can_be_danced(deeds: Iterable[Deed]) -> bool:
-    """Say whether there is a weight from which one of some deeds can be danced."""
-    return any(row is not None for deed in deeds for row in deed)
+def _can_be_danced(transitions: Iterable[Transition]) -> bool:
+    """Say whether there is a weight from which one of some transitions can be danced."""
+    return any(row is not None for transition in transitions for row in transition)
 
 
 def _said_once(offers: list[Offer]) -> tuple[Offer, ...]:
-    """Return offers that do the same without `no turn` where leaving the turn away says so: the figure has none of its
+    """Return offers that do the same, without a `no turn` that need not be written: the figure has no turn of its
     own."""
     return tuple(
         one for one in offers if (one.kind, one.value) != ("turn", 0) or one._replace(value=None) not in offers

@@ -27,8 +27,8 @@ from stepcheck.search.candidates import Candidate, candidates
 from stepcheck.search.changes import Offers, Variant, edit_of
 from stepcheck.search.search import Search
 from stepcheck.search.shapes import shapes
-from stepcheck.search.slots import Outline, Standing, Unfit, laid_anew, outline
-from stepcheck.search.transitions import Deeds, Picks
+from stepcheck.search.slots import Sketch, Standing, Unfit, laid_anew, sketched
+from stepcheck.search.transitions import Picks, Transitions
 from stepcheck.walk.effects import Algebra
 from stepcheck.walk.walk import failing
 
@@ -51,15 +51,15 @@ class Solution:
 class View:
     """A sheet in one shape: the changes that lead to it, and the search among its rows.
 
-    `origins` has for each of its lines the line of the sheet as it was; `levels` is None if no change of a row can mend
+    `origins` has for each of its lines the line of the sheet as it was; `search` is None if no change of a row can mend
     it.
     """
 
     cost: int
     shape: tuple[Group, ...]
     origins: tuple[int, ...]
-    sketch: Outline
-    levels: Search | None
+    sketch: Sketch
+    search: Search | None
 
 
 class Cheapest:
@@ -86,26 +86,26 @@ class Cheapest:
         self.closed = under(routine.sheet, kept)
         self.complete = True
         self.shared: dict[object, Any] = {} if shared is None else shared
-        sketch = outline(routine, given)
+        sketch = sketched(routine, given)
         if "pool" not in self.shared:
             pool = tuple(candidates(sketch.layout.names, stuff))
-            self.shared |= {"deeds": Deeds(sketch.program), "pool": pool}
-        self.deeds: Deeds = self.shared["deeds"]
+            self.shared |= {"transitions": Transitions(sketch.program), "pool": pool}
+        self.transitions: Transitions = self.shared["transitions"]
         self.pool: tuple[Candidate, ...] = self.shared["pool"]
         self.base = self._view((), sketch, tuple(range(1, len(routine.sheet.source.lines) + 1)))
-        rows = self.base.levels.offers if self.base.levels is not None else None
-        found = shapes(routine, self.pool, self.deeds, prices, kept, self.closed)
+        rows = self.base.search.offers if self.base.search is not None else None
+        found = shapes(routine, self.pool, self.transitions, prices, kept, self.closed)
         self.singles = tuple(some for some in found if rows is None or not _in_rows(some[0], rows))
-        self.failing = self.base.levels.bounds.failing() if self.base.levels is not None else ()
+        self.failing = self.base.search.bounds.failing() if self.base.search is not None else ()
         self.callers = Callers(sketch)
         self._views: dict[tuple[Group, ...], View | None] = {(): self.base}
         self._followed: set[tuple[Group, ...]] = set()
         self.algebra = Algebra()
         self.plain = not given and not blanks(routine.sheet)
 
-    def _view(self, shape: tuple[Group, ...], sketch: Outline, origins: tuple[int, ...]) -> View:
+    def _view(self, shape: tuple[Group, ...], sketch: Sketch, origins: tuple[int, ...]) -> View:
         """Return a sheet in one shape, with the search among its rows."""
-        kept, closed, levels = self.kept, self.closed, None
+        kept, closed, search = self.kept, self.closed, None
 
         def there(lines: frozenset[int], inserted: bool) -> frozenset[int]:
             """Return some lines, and those that the shape changes, by their numbers in it; with its new lines."""
@@ -117,11 +117,11 @@ class Cheapest:
         if not _idle(sketch):
             alike = sketch.program.words == () and sketch.routine.facts.movements == self.routine.facts.movements
             alike = alike and sketch.routine.facts.figures == self.routine.facts.figures
-            deeds = self.deeds if alike else Deeds(sketch.program)
+            transitions = self.transitions if alike else Transitions(sketch.program)
             pool = self.pool if alike else tuple(candidates(sketch.layout.names, self.stuff))
-            offers = Offers(sketch, deeds, pool, self.prices, kept, closed, self.shared if alike else None)
-            levels = Search(sketch, offers, self.work)
-        return View(self._price(shape), shape, origins, sketch, levels)
+            offers = Offers(sketch, transitions, pool, self.prices, kept, closed, self.shared if alike else None)
+            search = Search(sketch, offers, self.work)
+        return View(self._price(shape), shape, origins, sketch, search)
 
     def _shaped(self, shape: tuple[Group, ...]) -> View | None:
         """Return the sheet after changes to its shape; None if it is ill-formed then, or they do not go together."""
@@ -145,11 +145,11 @@ class Cheapest:
 
         Where parts that fail by themselves leave nothing over for other lines, these need not be looked at.
         """
-        levels = self.base.levels
-        single = len(levels.restating.kinds) + levels.offers.seen if levels is not None else 0
+        search = self.base.search
+        single = len(search.restating.kinds) + search.offers.seen if search is not None else 0
         return single, sum(map(len, self.singles))
 
-    # -- levels ------------------------------------------------------------------------------------------------------
+    # -- by cost ----------------------------------------------------------------------------------------------------
 
     def sums(self, most: int) -> list[int]:
         """Return the costs that sets of changes can have, up to `most`, from 0."""
@@ -165,9 +165,9 @@ class Cheapest:
         Once there is one, or there are `some` already, and many shapes were laid out, no new ones of several changes
         are: they would only bring others that are no cheaper.
         """
-        if self.base.levels is not None:
-            self.base.levels.bounds.raised(cost)
-            self.failing = self.base.levels.bounds.failing()
+        if self.base.search is not None:
+            self.base.search.bounds.raised(cost)
+            self.failing = self.base.search.bounds.failing()
         done: set[tuple[Group, ...]] = set()
         for shape in self._shapes(cost):
             several = len(shape) > 1 or self._price(shape) < cost
@@ -191,9 +191,9 @@ class Cheapest:
                 yield Solution(cost, shape)
             return
         view = self._shaped(shape)
-        if view is None or view.levels is None:
+        if view is None or view.search is None:
             return
-        solutions = (self._solution(view, cost, picks) for picks in view.levels.found(cost - view.cost))
+        solutions = (self._solution(view, cost, picks) for picks in view.search.found(cost - view.cost))
         yield from (one for one in solutions if one is not None)
 
     def _holds(self, shape: tuple[Group, ...]) -> bool:
@@ -251,9 +251,9 @@ class Cheapest:
         for fewer in (some for number in range(1, len(shape)) for some in combinations(shape, number)):
             # What fails after some of the changes fails after all of them too, unless one of the others touches it.
             view = self._views.get(fewer)
-            if least <= cost and view is not None and view.levels is not None:
+            if least <= cost and view is not None and view.search is not None:
                 done = {some[0] for some in fewer}
-                failing = view.levels.bounds.failing()
+                failing = view.search.bounds.failing()
                 least = max(least, own + sum(bound for part, bound in failing if not self._mended(part, edits, done)))
         return least
 
@@ -298,7 +298,7 @@ def _in_rows(edit: Edit, rows: Offers) -> bool:
     return bool(slots) and all(slot.bare for slot in slots)
 
 
-def _idle(sketch: Outline) -> bool:
+def _idle(sketch: Sketch) -> bool:
     """Say whether a claim fails, or is never reached, whatever the rows are."""
     claims = {claim.id: claim for claim in sketch.program.claims}
     reached: set[object] = {length.claim.id for length in sketch.program.lengths}

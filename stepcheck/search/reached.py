@@ -1,4 +1,4 @@
-"""The claims that a way through the dance has come to: behind a cut, or in laps that the music cuts, some are not.
+"""Which claims a dance comes to: a cut, or the end of the music, may leave out some.
 
 A claim that the dance does not come to is as little kept as one that fails, so that a set of changes after which one is
 left out mends nothing.
@@ -7,11 +7,10 @@ left out mends nothing.
 from collections.abc import Iterator
 
 from stepcheck.model.claims import Check
-from stepcheck.model.dance import Choice
+from stepcheck.model.dance import Choice, Uncut
 from stepcheck.model.items import every
-from stepcheck.program.cutting import Uncut
 from stepcheck.search.changes import Variant
-from stepcheck.search.slots import Nodes, Outline, Slot
+from stepcheck.search.slots import Nodes, Sketch, Slot
 from stepcheck.search.transitions import Result
 
 
@@ -23,7 +22,7 @@ class Reached:
         first: the number of the first bit.
     """
 
-    def __init__(self, sketch: Outline, first: int) -> None:
+    def __init__(self, sketch: Sketch, first: int) -> None:
         self.sketch = sketch
         self._known: dict[int, tuple[Nodes, frozenset[str]]] = {}
         lines = {claim.id: claim.line for claim in sketch.program.claims}

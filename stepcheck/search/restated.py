@@ -11,7 +11,7 @@ from stepcheck.language.syntax import CountsHead, Line, MusicRow, Row
 from stepcheck.model.claims import FIXED, Check, Claim, Kind, Test
 from stepcheck.model.dance import EIGHTHS, TICKS, Foot, Walls, Weight
 from stepcheck.program.claims import Swap, turned
-from stepcheck.search.slots import Outline
+from stepcheck.search.slots import Sketch
 from stepcheck.search.transitions import Dancers, Result, fits, mended, values
 
 
@@ -104,8 +104,8 @@ class Restating:
             yield "counts", (first, clock, first)
 
     def home(self, walls: Walls, facings: int, result: Result, budget: int) -> bool:
-        """Say whether laps with this change of facing (a bit) come home after as many laps as the sheet claims, or as a
-        changed claim within the budget would say."""
+        """Say whether laps that turn so (a bit) bring dancers home after the claimed number of walls, or after another
+        number that the budget allows to claim."""
         kind, laps = self.kinds.get(walls.claim.id), _laps(facings)
         return laps == walls.count or (laps > 0 and kind is not None and result.cost + self.prices[kind] <= budget)
 
@@ -139,7 +139,7 @@ def _foot(foot: int, swap: Swap) -> Foot:
     return Foot(foot).other if swap.feet else Foot(foot)
 
 
-def claimed(sketch: Outline, prices: Mapping[str, int], kept: frozenset[int]) -> Restating:
+def claimed(sketch: Sketch, prices: Mapping[str, int], kept: frozenset[int]) -> Restating:
     """Return which claims of a routine may be changed, by what kind of change."""
     kinds, counts = {}, {}
     for claim in sketch.program.claims:
@@ -167,7 +167,7 @@ def _kind(claim: Claim, line: Line) -> str:
             return "claim"
 
 
-def edit_of(sketch: Outline, claim: str, other: Restated) -> Edit:
+def edit_of(sketch: Sketch, claim: str, other: Restated) -> Edit:
     """Return a changed claim as an edit of the sheet."""
     line, at, role = sketch.places[claim]
     value = other.value

@@ -6,14 +6,14 @@ from typing import Any
 from attrs import evolve
 
 from stepcheck.language.syntax import ExpectRow, GapRow, HoldRow, Row
-from stepcheck.model.dance import Body, Forever, Item, Lap, Lined, Repeat
+from stepcheck.model.dance import Body, Forever, Item, Lap, Lined, Repeat, Uncut
 from stepcheck.model.items import Mapped, inside
 from stepcheck.program.claims import LineFails
-from stepcheck.program.cutting import CutFails, Uncut, cut
+from stepcheck.program.cutting import CutFails, cut
 from stepcheck.program.layout import Around
 from stepcheck.search.changes import Offers, Variant
 from stepcheck.search.reached import Reached
-from stepcheck.search.slots import Key, Nodes, Outline, Slot, parted
+from stepcheck.search.slots import Key, Nodes, Sketch, Slot, parted
 from stepcheck.search.transitions import Dancer, Dancers, Follow, Picks, Result, Scope, Unclear, lapped, timeless
 
 
@@ -37,8 +37,8 @@ class Cuts:
         return self._slots[id(uncut)]
 
     def opened(self, uncut: Uncut, ticks: int, scope: Scope, settled: frozenset[Key]) -> tuple[tuple[Slot, ...], int]:
-        """Return the slots of a pass that are not `settled`, and how many of them, from the first, a change may begin
-        with: one behind the cut, of a line that stands nowhere else, makes no difference alone."""
+        """Return the slots of a pass that may still change, and how many of them, from the first, can be the first
+        change. A line behind the cut that stands nowhere else makes no difference alone."""
         slots = [slot for slot in self.slots(uncut) if slot.key not in settled]
         before = self._reached(uncut, ticks)
         if uncut.music is not None or any(key[0] in before for key in scope.known if not isinstance(key, str)):
@@ -61,8 +61,8 @@ class Cuts:
         return self._others[id(uncut)]
 
     def picked(self, slots: tuple[Slot, ...], budget: int, first: int | None = None) -> Iterator[tuple[Picks, int]]:
-        """Yield every set of changes in `slots` that a budget allows, with its cost; none that has no change of the
-        `first` of them."""
+        """Yield every set of changes in `slots` within a budget, with its cost; each changes one of the `first` of
+        them."""
         yield (), 0
         for place, slot in enumerate(slots[:first]):
             for variant in self.offers.variants(slot.key):
@@ -86,7 +86,7 @@ class Cuts:
             else:
                 made = self._nodes[where] = self.sketch.nodes(body)
                 self.offers.own.update(
-                    (slot, self.offers.deeds.body(slot.core))
+                    (slot, self.offers.transitions.body(slot.core))
                     for slot in self.sketch.slots(made)
                     if slot not in self.offers.own
                 )
@@ -139,7 +139,7 @@ MOST_ROUNDS = 64
 class Rounds:
     """The rounds of one search; `ways` follows dancers through nodes."""
 
-    def __init__(self, sketch: Outline, ways: Follow, cuts: Cuts, reached: Reached) -> None:
+    def __init__(self, sketch: Sketch, ways: Follow, cuts: Cuts, reached: Reached) -> None:
         self.sketch, self.ways, self.cuts, self.reached = sketch, ways, cuts, reached
 
     def again(self, nodes: Nodes, dancers: Dancers, scope: Scope) -> list[Result]:

@@ -11,15 +11,15 @@ from typing import TypeAlias
 from attrs import evolve
 
 from stepcheck.model.claims import Check
-from stepcheck.model.dance import EIGHTHS, Choice, Forever, Item, Lap, Last, Pass, Repeat, Timed, Weight
+from stepcheck.model.dance import EIGHTHS, Choice, Forever, Item, Lap, Last, Pass, Repeat, Timed, Uncut, Weight
 from stepcheck.model.work import Work
-from stepcheck.program.cutting import Uncut, length
+from stepcheck.program.cutting import length
 from stepcheck.search.bounds import Bounds, LookAhead, Recurring
 from stepcheck.search.changes import Offers, Variant
 from stepcheck.search.reached import Reached
 from stepcheck.search.restated import claimed
 from stepcheck.search.rounds import Cuts, Rounds
-from stepcheck.search.slots import Nodes, Outline, Slot, swap_of
+from stepcheck.search.slots import Nodes, Sketch, Slot, swap_of
 from stepcheck.search.transitions import Dancer, Dancers, Picks, Result, Scope, Unclear, fits, lapped, mended, moved
 
 Sorted: TypeAlias = tuple[dict[int, dict[int, list[tuple[int, Variant]]]], tuple[Variant, ...]]
@@ -34,18 +34,18 @@ class Search:
         work: how many places of dancers may be come to.
     """
 
-    def __init__(self, sketch: Outline, offers: Offers, work: Work) -> None:
+    def __init__(self, sketch: Sketch, offers: Offers, work: Work) -> None:
         self.sketch, self.offers, self.work = sketch, offers, work
-        self.prices, self.deeds = offers.prices, offers.deeds
+        self.prices, self.transitions = offers.prices, offers.transitions
         self.least = min(self.prices.values(), default=1 << 60)
         self.restating = claimed(sketch, self.prices, offers.kept)
         self._memo: dict[object, list[Result]] = {}
         self._ends: dict[object, list[Result]] = {}  # without further changes, by the changes that were made
         self.cuts = Cuts(offers)
         self.recurring = Recurring(sketch)
-        self.reached = Reached(sketch, 11 * len(self.deeds.assignments))
+        self.reached = Reached(sketch, 11 * len(self.transitions.assignments))
         self.rounds = Rounds(sketch, self.ways, self.cuts, self.reached)
-        self.bounds = Bounds(sketch, self.ways, len(self.deeds.still), self.least, self._fixed)
+        self.bounds = Bounds(sketch, self.ways, len(self.transitions.still), self.least, self._fixed)
         seen: set[int] = set()
         for nodes in (sketch.dance, *(nodes for _, nodes in sketch.spares), sketch.walls):
             self._take(nodes, seen)
@@ -91,7 +91,7 @@ class Search:
         return [result.picks for result in results if result.cost == budget and self.reached.all(result)]
 
     def _begin(self, weight: int) -> Dancers:
-        return tuple((3 * place + weight, weight, 0, 0) for place in range(len(self.deeds.assignments)))
+        return tuple((3 * place + weight, weight, 0, 0) for place in range(len(self.transitions.assignments)))
 
     def _walls(self, result: Result, budget: int) -> Iterator[Result]:
         """Yield a result if the laps turn alike and come home after as many as the sheet has walls, or claims so
@@ -103,7 +103,7 @@ class Search:
         def fits_home(facings: int) -> bool:
             return not facings or self.restating.home(walls, facings, result, budget)
 
-        for place in range(len(self.deeds.assignments)):
+        for place in range(len(self.transitions.assignments)):
             known = 0
             bits = result.laps >> 11 * place
             facings, pending = bits & 255, bits >> 8 & 7
@@ -188,7 +188,7 @@ class Search:
         """Yield the results of a slot; `place` is its number in `nodes` if there is only one more change, else -1."""
         key, front = slot.key, scope.front
         picked = scope.known.get(key)
-        own = moved(self.offers.own[slot] if picked is None else self.offers.deed(slot, picked), dancers, front)
+        own = moved(self.offers.own[slot] if picked is None else self.offers.transition(slot, picked), dancers, front)
         if own is not None:
             yield Result(own, 0, 0, ())
         if picked is not None or (not slot.blank and (budget < self.least or key in scope.closed)):
@@ -199,13 +199,12 @@ class Search:
             # This is the last change here, so only what fits all that comes behind it is of use.
             some = self._last(nodes, place, slot, dancers[0], scope)
         for one in some:
-            after = moved(self.offers.deed(slot, one), dancers, front) if one.cost <= budget else None
+            after = moved(self.offers.transition(slot, one), dancers, front) if one.cost <= budget else None
             if after is not None:
                 yield Result(after, 0, one.cost, ((key, one),))
 
     def _last(self, nodes: Nodes, place: int, slot: Slot, dancer: Dancer, scope: Scope) -> Iterator[Variant]:
-        """Yield the variants of a slot after which nothing more need be changed in `nodes`, and those that lead several
-        ways."""
+        """Yield the variants of a slot after which `nodes` need no other change, and those that lead several ways."""
         origin, weight, turn, clock = dancer
         base = origin - origin % 3
         ways, rest = self._sorted(slot, base + weight)
@@ -229,7 +228,7 @@ class Search:
             ways: dict[int, dict[int, list[tuple[int, Variant]]]] = {}
             rest = []
             for one in variants:
-                row = one.deeds[index][code]
+                row = one.transitions[index][code]
                 if row is not None and len(row) == 1 and not row[0].needs:
                     ways.setdefault(row[0].weight, {}).setdefault(row[0].ticks, []).append((row[0].turn, one))
                 elif row is not None:
@@ -332,7 +331,7 @@ class Search:
                 yield Result(found.dancers, laps, found.cost + cost, (*more, *found.picks))
 
     def _start(self, nodes: Nodes, dancers: Dancers, scope: Scope, budget: int) -> list[Result]:
-        """Return where the start of a pass leads, whose rows are as they are; what comes behind the cut makes no
+        """Return where the start of a pass leads, with its rows as they are; what stands behind the cut makes no
         difference."""
         said = tuple(pick for pick in scope.known.items() if isinstance(pick[0], str))
         closed = scope.closed if budget >= self.least else frozenset()

@@ -20,7 +20,7 @@ from stepcheck.program.header import labels_of
 from stepcheck.program.routine import Routine
 from stepcheck.search.candidates import Candidate
 from stepcheck.search.changes import MOST_TIMES, others
-from stepcheck.search.transitions import Deed, Deeds
+from stepcheck.search.transitions import Transition, Transitions
 
 MOST_CALLS = 4
 PHRASE = 8
@@ -33,15 +33,15 @@ def swaps(number: int, row: Row, names: Collection[str]) -> Iterator[edits.Chang
     for place, option in enumerate(row.options):
         if key(option.name) in names:
             mark = mark_of(option, syntax.SwapMark)
-            had = SWAPS[1 + mark.turns] if mark else ""
+            had = SWAPS[1 + mark.mirrored] if mark else ""
             yield from (edits.ChangeSwap(number, swap, place) for swap in SWAPS if swap != had)
 
 
 class _Finder:
     """Finds the changes to the shape of one sheet."""
 
-    def __init__(self, routine: Routine, pool: Iterable[Candidate], deeds: Deeds) -> None:
-        self.routine, self.pool, self.deeds = routine, tuple(pool), deeds
+    def __init__(self, routine: Routine, pool: Iterable[Candidate], transitions: Transitions) -> None:
+        self.routine, self.pool, self.transitions = routine, tuple(pool), transitions
         self.parts = parts(routine.sheet)
         self.nodes = {number: line.node for number, line in numbered(routine.sheet).items()}
         self.repeats = block_times(routine.sheet)
@@ -145,16 +145,18 @@ class _Finder:
                 yield tuple(edits.InsertLine(number, f"{row.name}: {text}", ahead) for text in texts)
 
     def _fillings(self, row: syntax.MusicRow) -> Iterator[tuple[str, ...]]:
-        """Yield the lines that last as long as a section: parts, and figures some times, those with the same deed
+        """Yield the lines that last as long as a section: parts, and figures some times, those with the same transition
         together."""
         for part in self.parts.values():
             yield (print_node(Row((Option(part.name),))),)
-        groups: dict[Deed, list[str]] = {}
+        groups: dict[Transition, list[str]] = {}
         for one in self.pool:
             ticks = one.figure.length
             if ticks and row.ticks % ticks == 0:
-                deed = self.deeds.power(self.deeds.step(one.figure), row.ticks // ticks)
-                groups.setdefault(deed, []).append(print_node(Row((Option(one.name, row.ticks // ticks, one.book),))))
+                transition = self.transitions.power(self.transitions.step(one.figure), row.ticks // ticks)
+                groups.setdefault(transition, []).append(
+                    print_node(Row((Option(one.name, row.ticks // ticks, one.book),)))
+                )
         yield from map(tuple, groups.values())
 
     # -- the header --------------------------------------------------------------------------------------------------
@@ -186,7 +188,7 @@ class _Finder:
 def shapes(
     routine: Routine,
     pool: Iterable[Candidate],
-    deeds: Deeds,
+    transitions: Transitions,
     prices: Mapping[str, int],
     kept: frozenset[int],
     closed: frozenset[int] = frozenset(),
@@ -196,12 +198,12 @@ def shapes(
     Args:
         routine: a routine that is well-formed.
         pool: the figures that may be put in.
-        deeds: what they do.
+        transitions: what they do.
         prices: what each kind of change costs; those without a price are left out.
         kept: lines that stay as they are.
         closed: lines beside which nothing is put in.
     """
-    finder = _Finder(routine, pool, deeds)
+    finder = _Finder(routine, pool, transitions)
     found: list[tuple[Edit, ...]] = []
     for line in routine.sheet.lines:
         if isinstance(line.node, syntax.PartHead | syntax.DanceHead):
@@ -229,8 +231,8 @@ def _passes(body: Body, times: int) -> Iterator[tuple[Pass, int]]:
 
 
 def unfilled(sheet: syntax.Sheet) -> Iterator[tuple[syntax.MusicRow, int, bool]]:
-    """Yield the sections of the music that have no line in the dance, each with a line behind which, or before which,
-    one could stand; True for before."""
+    """Yield the sections of the music without a line in the dance, each with a line beside which one could stand: True
+    for before it, False for behind it."""
     head = next((line for line in sheet.lines if isinstance(line.node, syntax.DanceHead)), None)
     labels = [*_labels(head.body, ())] if head is not None else []
     places, ahead, at = labels[0][1] if labels else (), True, 0
@@ -246,7 +248,7 @@ def unfilled(sheet: syntax.Sheet) -> Iterator[tuple[syntax.MusicRow, int, bool]]
 def _labels(
     lines: tuple[Line, ...], outer: tuple[int, ...], time: int = 1, most: int = 1
 ) -> Iterator[tuple[str, tuple[int, ...], tuple[int, ...]]]:
-    """Yield the sections that lines of the dance name, in their order, a repeat each time; each with its line, and with
+    """Yield the sections that lines of the dance name, in order, each time of a repeat. With each come its line, and
     the lines behind which the next section could stand.
 
     Args:

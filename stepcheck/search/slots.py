@@ -13,11 +13,10 @@ from attrs import evolve, frozen
 from stepcheck.language.stretches import mark_of, numbered
 from stepcheck.language.syntax import At, ExpectRow, GapRow, HoldRow, Line, Row, Sheet, UntilMark
 from stepcheck.model.claims import Check, Claim, Kind, Test
-from stepcheck.model.dance import Body, Choice, Gap, Item, Lined, Pass, Program, Repeat, Step, Timed, Together
+from stepcheck.model.dance import Body, Choice, Item, Lined, Pass, Program, Timed, Together, Uncut
 from stepcheck.model.findings import Diagnostic, Severity
-from stepcheck.model.items import Change, Mapped, checks, every, inside, mapped, spliced, unchecked
+from stepcheck.model.items import Change, Mapped, checks, every, inside, is_blank, mapped, spliced, unchecked
 from stepcheck.program.claims import Registry, Swap, register
-from stepcheck.program.cutting import Uncut
 from stepcheck.program.dance import Dance
 from stepcheck.program.header import Facts, read
 from stepcheck.program.layout import Around, Layout
@@ -69,7 +68,7 @@ class _Open(dict[tuple[int, At, str], Claim]):
         return Claim(f"line {slot[0]}: {slot[1]} {slot[2]}", Kind.LEAD, slot[0], "")
 
 
-class Outline:
+class Sketch:
     """A routine as slots.
 
     Attributes:
@@ -137,7 +136,13 @@ class Outline:
         elif core:
             steps, length = timed(core)
             bare = length is None and len(core) == len(body)
-            slot = Slot(line, around, steps, bare, blank=any(map(is_blank, steps)))
+            slot = Slot(
+                line,
+                around,
+                steps,
+                bare,
+                blank=any(is_blank(one) and not isinstance(one, Check) for one in every(steps)),
+            )
             if length is not None:
                 # What a row says of its length is a claim behind its steps, with a clock of its own.
                 (inner,) = (one for item in core for one in inside(item))
@@ -186,7 +191,7 @@ def swap_of(item: Pass) -> Swap:
     return Swap()
 
 
-def outline(routine: Routine, given: frozenset[Standing] = frozenset()) -> Outline:
+def sketched(routine: Routine, given: frozenset[Standing] = frozenset()) -> Sketch:
     """Return a routine as slots.
 
     Args:
@@ -204,9 +209,9 @@ def outline(routine: Routine, given: frozenset[Standing] = frozenset()) -> Outli
 
 def laid_anew(
     sheet: Sheet, found: tuple[Diagnostic, ...], like: Routine, given: frozenset[Standing], origins: tuple[int, ...]
-) -> Outline | None:
+) -> Sketch | None:
     """Return a changed sheet as slots, read as the routine that it comes from; None if it is ill-formed.  Raises as
-    `outline`.
+    `sketched`.
 
     Args:
         sheet: the sheet after changes.
@@ -226,7 +231,7 @@ def _outline(
     like: Routine,
     given: frozenset[Standing],
     origins: dict[int, int] | None,
-) -> Outline | None:
+) -> Sketch | None:
     registry = register(sheet)
     registry = Registry(registry.claims, _Open(registry.slots))
     names = Names(sheet, facts, registry)
@@ -240,7 +245,7 @@ def _outline(
     routine = evolve(like, sheet=sheet, facts=facts, program=program, words=words, diagnostics=found)
     there = standings(registry.claims, origins) if given else {}
     waived = frozenset(name for name, standing in there.items() if standing in given)
-    return Outline(routine, program, dance.layout, waived)
+    return Sketch(routine, program, dance.layout, waived)
 
 
 # -- items -----------------------------------------------------------------------------------------------------------
@@ -260,14 +265,6 @@ def timed(core: Body) -> tuple[Body, Check | None]:
         case (Timed(body=(*steps, Check() as length)),):
             return tuple(steps), length
     return core, None
-
-
-def is_blank(item: Item) -> bool:
-    """Say whether an item has a blank."""
-    return any(
-        isinstance(one, Gap) or (isinstance(one, Step) and one.blank) or (isinstance(one, Repeat) and one.times is None)
-        for one in every((item,))
-    )
 
 
 def _calls(item: Item) -> bool:

@@ -1,8 +1,8 @@
 """Transitions of single dancers for whom every claim holds, and the state of a dancer after one.
 
-A *deed* is a transition table.  It has a row for each assignment of readings and each weight before: the ways on, or
-None where a claim inside fails or nothing can be danced.  Turns add up exactly here, since no claim that failed has
-been mended on the way.
+A transition has a row for each assignment of readings and each weight before: the ways on, or None where a claim
+inside fails or nothing can be danced.  Turns add up exactly here, since no claim that failed has been mended on the
+way.
 """
 
 from collections.abc import Callable, Mapping
@@ -31,7 +31,7 @@ from stepcheck.model.dance import (
 from stepcheck.model.items import checks
 from stepcheck.program.claims import Swap
 from stepcheck.search.slots import Key, Nodes
-from stepcheck.walk.conditions import asked
+from stepcheck.walk.stands import asked
 
 MOST_READINGS = 64
 MOST_WAYS = 64
@@ -54,11 +54,11 @@ class Way(NamedTuple):
 
 
 Ways: TypeAlias = tuple[Way, ...] | None
-Deed: TypeAlias = tuple[Ways, ...]
+Transition: TypeAlias = tuple[Ways, ...]
 
 
-class Deeds:
-    """The deeds of one program's steps, under each of its assignments of readings."""
+class Transitions:
+    """The transitions of one program's steps, under each of its assignments of readings."""
 
     def __init__(self, program: Program) -> None:
         self.words = Words(program)
@@ -66,17 +66,17 @@ class Deeds:
             raise Unclear("too many readings")
         every = self.words.every
         self.assignments = tuple(number for number in range(self.words.total) if every >> number & 1)
-        self.still: Deed = tuple((Way(weight, 0, 0),) for _ in self.assignments for weight in range(3))
-        self.nothing: Deed = (None,) * len(self.still)
-        self._steps: dict[tuple[Figure, int | None], Deed] = {}
-        self._powers: dict[tuple[Deed, int], Deed] = {}
+        self.still: Transition = tuple((Way(weight, 0, 0),) for _ in self.assignments for weight in range(3))
+        self.nothing: Transition = (None,) * len(self.still)
+        self._steps: dict[tuple[Figure, int | None], Transition] = {}
+        self._powers: dict[tuple[Transition, int], Transition] = {}
 
-    def body(self, items: Body) -> Deed:
-        """Return the deed of items that hold no part."""
+    def body(self, items: Body) -> Transition:
+        """Return the transition of items that hold no part."""
         return reduce(then, map(self.item, items), self.still)
 
-    def item(self, item: Item) -> Deed:
-        """Return the deed of one item."""
+    def item(self, item: Item) -> Transition:
+        """Return the transition of one item."""
         match item:
             case Step(blank=False):
                 return self.step(item.figure, item.turn)
@@ -98,12 +98,12 @@ class Deeds:
                     return lasting(self.body(tuple(inner)), last.value)
         raise Unclear("this is not looked at step by step")
 
-    def rest(self, ticks: int) -> Deed:
-        """Return the deed of silence."""
+    def rest(self, ticks: int) -> Transition:
+        """Return the transition of silence."""
         return tuple((Way(weight, 0, ticks),) for _ in self.assignments for weight in range(3))
 
-    def step(self, figure: Figure, turn: int | None = None) -> Deed:
-        """Return the deed of a figure; `turn` in eighths, as written, is absolute and replaces its own."""
+    def step(self, figure: Figure, turn: int | None = None) -> Transition:
+        """Return the transition of a figure; `turn` in eighths, as written, is absolute and replaces its own."""
         where = (figure, turn)
         if where not in self._steps:
             self._steps[where] = (
@@ -111,7 +111,7 @@ class Deeds:
             )
         return self._steps[where]
 
-    def _figure(self, figure: Figure) -> Deed:
+    def _figure(self, figure: Figure) -> Transition:
         if not self.words.words:
             return _usual(figure)
         meanings = self.words.partition(figure)
@@ -119,8 +119,8 @@ class Deeds:
         each = (next(ways for who, ways in danced if who >> number & 1) for number in self.assignments)
         return tuple(one for ways in each for one in ways)
 
-    def _choice(self, options: list[Deed], alike: bool | None) -> Deed:
-        """Return the deed of a variation, whose options have to last equally long if they are to be `alike`.
+    def _choice(self, options: list[Transition], alike: bool | None) -> Transition:
+        """Return the transition of a variation, whose options have to last equally long if they are to be `alike`.
 
         If that is given up they last as long as the first; None leaves each its own length.
         """
@@ -135,8 +135,8 @@ class Deeds:
             out.append(ways if alike is None or len({way.ticks for way in ways}) == 1 else None)
         return tuple(out)
 
-    def _check(self, check: Check) -> Deed:
-        """Return the deed of a check inside an alternative: a dancer who fails it has no way on."""
+    def _check(self, check: Check) -> Transition:
+        """Return the transition of a check inside an alternative: a dancer who fails it has no way on."""
         goal, weights = None if check.blank else asked(check), [number % 3 for number in range(len(self.still))]
         if goal and check.test.about == "weight":
             return tuple((Way(goal.after(on), 0, 0),) if on in goal.holds else None for on in weights)
@@ -144,14 +144,14 @@ class Deeds:
             return tuple((Way(weight, 0, 0, ((0, goal.then),)),) for weight in weights)
         raise Unclear("a blank, or a claim about time")
 
-    def power(self, deed: Deed, times: int) -> Deed:
-        """Return a deed done `times` times."""
+    def power(self, transition: Transition, times: int) -> Transition:
+        """Return a transition done `times` times."""
         if times == 1:
-            return deed
-        where = (deed, times)
+            return transition
+        where = (transition, times)
         if where not in self._powers:
-            even = self.power(then(deed, deed), times // 2)
-            self._powers[where] = then(deed, even) if times % 2 else even
+            even = self.power(then(transition, transition), times // 2)
+            self._powers[where] = then(transition, even) if times % 2 else even
         return self._powers[where]
 
 
@@ -172,12 +172,12 @@ def _danced(figure: Figure, version: Version, senses: Mapping[str, int]) -> tupl
     return ways(Weight.LEFT), ways(Weight.RIGHT), ways(Weight.BOTH)
 
 
-def _each(deed: Deed, change: Callable[[Way], Way]) -> Deed:
-    return tuple(None if row is None else tuple(dict.fromkeys(map(change, row))) for row in deed)
+def _each(transition: Transition, change: Callable[[Way], Way]) -> Transition:
+    return tuple(None if row is None else tuple(dict.fromkeys(map(change, row))) for row in transition)
 
 
-def then(one: Deed, other: Deed) -> Deed:
-    """Return one deed followed by another."""
+def then(one: Transition, other: Transition) -> Transition:
+    """Return one transition followed by another."""
     out: list[Ways] = []
     for number, ways in enumerate(one):
         if ways is None:
@@ -200,9 +200,9 @@ def then(one: Deed, other: Deed) -> Deed:
     return tuple(out)
 
 
-def lasting(deed: Deed, ticks: int | None) -> Deed:
-    """Return a deed that has to last `ticks`."""
-    return tuple(row if row is not None and all(way.ticks == ticks for way in row) else None for row in deed)
+def lasting(transition: Transition, ticks: int | None) -> Transition:
+    """Return a transition that has to last `ticks`."""
+    return tuple(row if row is not None and all(way.ticks == ticks for way in row) else None for row in transition)
 
 
 Dancer: TypeAlias = tuple[int, int, int, int]
@@ -299,11 +299,11 @@ def timeless(dancers: Dancers) -> Dancers:
     return tuple(sorted({(origin, weight, turn % EIGHTHS, 0) for origin, weight, turn, _ in dancers}))
 
 
-def moved(deed: Deed, dancers: Dancers, front: int) -> Dancers | None:
-    """Return dancers after a deed; None if one of them cannot do it, or does not face as claimed."""
+def moved(transition: Transition, dancers: Dancers, front: int) -> Dancers | None:
+    """Return dancers after a transition; None if one of them cannot do it, or does not face as claimed."""
     out = set()
     for origin, weight, turn, clock in dancers:
-        ways = deed[origin - origin % 3 + weight]
+        ways = transition[origin - origin % 3 + weight]
         if ways is None:
             return None
         for way in ways:

@@ -11,8 +11,8 @@ from typing import NamedTuple, TypeAlias
 from attrs import frozen
 
 from stepcheck.model.claims import Test, looking_at
-from stepcheck.model.dance import EIGHTHS, Body, Choice, Gap, Pass, Repeat, Step, Timed, Weight
-from stepcheck.model.items import checks, inside
+from stepcheck.model.dance import EIGHTHS, MOST_TIMES, Body, Choice, Pass, Repeat, Step, Timed, Weight
+from stepcheck.model.items import checks, inside, is_blank
 from stepcheck.model.outcome import Verdict
 from stepcheck.walk.effects import WEIGHTS, Algebra, Effect, Entry, follow_each
 
@@ -79,7 +79,6 @@ def unrepeated(events: list[Event]) -> list[Event]:
 Relation = tuple[Effect, ...]
 """Effects by the change of facing at the start, or only one if it is the same for all; turns count from there."""
 
-_MOST_TIMES = 64
 _HIDDEN: dict[type, frozenset[Test]] = {Pass: frozenset(Test), Timed: looking_at("clock")}
 
 
@@ -115,18 +114,18 @@ class Looks:
             if isinstance(item, Step):
                 blank |= item.blank
                 continue
+            blank |= is_blank(item)
             for check in checks(item):
                 tests.add(check.test)
                 blank |= check.blank
                 checked = True
-            times = (item.times or _MOST_TIMES) if isinstance(item, Repeat) else 1
+            times = (item.times or MOST_TIMES) if isinstance(item, Repeat) else 1
             for inner in map(self.of, inside(item)):
                 tests |= inner.tests - _HIDDEN.get(type(item), frozenset())
                 checked |= inner.checks
                 blank |= inner.blank
                 rounds = max(rounds, inner.rounds * times)
             checked |= isinstance(item, Choice) and item.claim is not None
-            blank |= isinstance(item, Gap) or (isinstance(item, Repeat) and item.times is None)
         return Look(frozenset(tests), checked, blank, rounds)
 
 

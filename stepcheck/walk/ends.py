@@ -38,7 +38,7 @@ from stepcheck.model.items import checks
 _MOST = 64  # ways of a relation; with more, how long they last is left open
 
 
-class Way(NamedTuple):
+class Passage(NamedTuple):
     """A way through a body: the weight after it, its turn in eighths from 0 to 7, its ticks, None where they are open.
 
     An `endless` way has reached a repeat that lasts until the music ends; its ticks are those before that repeat.  With
@@ -52,9 +52,9 @@ class Way(NamedTuple):
     over: bool = False
 
 
-Ways: TypeAlias = frozenset[Way]
+Ways: TypeAlias = frozenset[Passage]
 Relation: TypeAlias = tuple[Ways, ...]  # by the weight before
-NOTHING: Relation = tuple(frozenset({Way(weight)}) for weight in Weight)
+NOTHING: Relation = tuple(frozenset({Passage(weight)}) for weight in Weight)
 
 
 @frozen
@@ -65,7 +65,7 @@ class Ends:
     until the music ends, None where they are open; empty if there is no such repeat.
     """
 
-    ways: frozenset[Way]
+    ways: frozenset[Passage]
     rounds: frozenset[int | None] = frozenset()
 
 
@@ -84,13 +84,13 @@ def relation(body: Body) -> Relation:
     return tuple(map(partial(_Through().ways, body), Weight))
 
 
-def _few(ways: set[Way]) -> frozenset[Way]:
+def _few(ways: set[Passage]) -> frozenset[Passage]:
     return frozenset(ways if len(ways) <= _MOST else (way._replace(ticks=None) for way in ways))
 
 
 def _onward(ways: Ways, then: Callable[[Weight], Ways]) -> Ways:
     """Return ways, each of those that go on followed by what can be danced `then` from the weight after it."""
-    found = set[Way]()
+    found = set[Passage]()
     for way in ways:
         weight, turn, ticks, _, over = way
         if over:
@@ -98,7 +98,7 @@ def _onward(ways: Ways, then: Callable[[Weight], Ways]) -> Ways:
             continue
         for end, more, longer, endless, last in then(weight):
             lasted = None if ticks is None or longer is None else ticks + longer
-            found.add(Way(end, (turn + more) % EIGHTHS, lasted, endless, last))
+            found.add(Passage(end, (turn + more) % EIGHTHS, lasted, endless, last))
     return _few(found)
 
 
@@ -108,8 +108,8 @@ def _lasting(ways: Ways, ticks: int | None) -> Ways:
 
 @frozen
 class _Through:
-    """The ways through the bodies and items of one program; `rounds` are the ticks of one time of each repeat until the
-    music ends."""
+    """The ways through the bodies and items of one program, each found once; `rounds` are the ticks of one lap of what
+    goes on until the music ends."""
 
     rounds: set[int | None] = field(factory=set)
     _done: dict[tuple[int, Weight, int], Ways] = field(factory=dict)
@@ -136,9 +136,9 @@ class _Through:
     def _item(self, item: Item, weight: Weight) -> Ways:
         match item:
             case Rest(ticks=ticks):
-                return frozenset({Way(weight, 0, ticks)})
+                return frozenset({Passage(weight, 0, ticks)})
             case Gap(ticks=ticks):
-                return frozenset(Way(end, turn, ticks) for end in Weight for turn in range(EIGHTHS))
+                return frozenset(Passage(end, turn, ticks) for end in Weight for turn in range(EIGHTHS))
             case Choice(options=options):
                 return _few({way for option in options for way in self.ways(option, weight)})
             case Repeat(times=None):
@@ -179,7 +179,7 @@ class _Through:
 
         The dance ends behind any of them; where laps say how the last one is danced, only so.
         """
-        ends, seen = set[Way](), set[Way]()
+        ends, seen = set[Passage](), set[Passage]()
         assert isinstance(laps[-1], Forever)
         again = laps[-1].body
         found = self._lapped(laps[:-1], NOTHING[weight], ends)
@@ -189,7 +189,7 @@ class _Through:
         told = any(isinstance(item, Last) for item in (*laps, *again))
         return frozenset(way._replace(over=True) for way in ends if way.over or not told)
 
-    def _lapped(self, laps: Body, found: Ways, ends: set[Way]) -> Ways:
+    def _lapped(self, laps: Body, found: Ways, ends: set[Passage]) -> Ways:
         """Return the ways that go on behind laps; `ends` gets those behind each lap, those that are over where it is
         the last one, and `rounds` how long each lasts."""
         for item in laps:
@@ -205,8 +205,8 @@ class _Through:
 
 
 def _goes_on(body: Body) -> tuple[int, int]:
-    """Return the slice of a body that is danced until the music ends: its `Forever`, and before it the laps that are
-    written out; an empty slice at the end if there is none."""
+    """Return the slice of a body that is danced until the music ends: the laps written out, and the `Forever` behind
+    them. Without one, the slice is empty, at the end."""
     at = next((number for number, item in enumerate(body) if isinstance(item, Forever)), None)
     if at is None:
         return len(body), len(body)
@@ -224,7 +224,7 @@ def _line(item: Item) -> int:
 def _led(ways: Ways, check: Check) -> Ways:
     """Return the ways behind a check: an ordered foot decides who leads from both feet; one to be found is either."""
     if check.blank:
-        return _onward(ways, lambda weight: frozenset({Way(Weight.LEFT), Way(Weight.RIGHT)}))
+        return _onward(ways, lambda weight: frozenset({Passage(Weight.LEFT), Passage(Weight.RIGHT)}))
     if check.test is Test.LEAD:
         led = Weight(1 - check.number)
         return _onward(ways, lambda weight: NOTHING[led if weight is Weight.BOTH else weight])
@@ -237,7 +237,7 @@ def _step(figure: Figure, turn: int | None, blank: bool) -> Relation:
     return tuple(frozenset(_stepped(figure, turn, blank, weight)) for weight in Weight)
 
 
-def _stepped(figure: Figure, turn: int | None, blank: bool, weight: Weight) -> Iterator[Way]:
+def _stepped(figure: Figure, turn: int | None, blank: bool, weight: Weight) -> Iterator[Passage]:
     for end, more in product(footwork.ends(figure, weight), range(EIGHTHS) if blank else (0,)):
         after = weight if isinstance(end.weight, Impossible) else end.weight
-        yield Way(after, ((end.turn if turn is None else turn) + more) % EIGHTHS, figure.length)
+        yield Passage(after, ((end.turn if turn is None else turn) + more) % EIGHTHS, figure.length)

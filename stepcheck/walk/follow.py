@@ -13,6 +13,7 @@ from stepcheck.books.footwork import Impossible, Led, ends
 from stepcheck.model.claims import Check, Test, looking_at
 from stepcheck.model.dance import (
     EIGHTHS,
+    MOST_TIMES,
     Body,
     Choice,
     Figure,
@@ -33,18 +34,17 @@ from stepcheck.model.dance import (
 from stepcheck.model.items import checks, methods
 from stepcheck.model.outcome import Decision, End, Fill, Lead, Pick, Run
 from stepcheck.model.work import Work
-from stepcheck.walk.stands import Dances, State, Way, fits, mapped, run_of, taken, thinned
+from stepcheck.walk.stands import Dances, Past, State, fits, mapped, run_of, taken, thinned
 
-_MOST_TIMES = 64
 _MOST_UNROLLED = 1_000
 _FEET, _TURNS = looking_at("weight"), looking_at("turn")
 
 
 class Found(Exception):
-    """The result of the search: the claim fails at the end of each of these ways, or because the ways differ."""
+    """The result of the search: the claim fails at the end of each of these pasts, or because the pasts differ."""
 
-    def __init__(self, *ways: Way) -> None:
-        self.ways = ways
+    def __init__(self, *pasts: Past) -> None:
+        self.pasts = pasts
 
 
 @frozen
@@ -70,7 +70,7 @@ class Trail:
     """The search for the first failure of a claim; `free` is how many times at either end of a long repeat are decided
     afresh.
 
-    `laps` has a way to a lap that begins with each weight.
+    `laps` has for each weight the past of a dancer with whom a lap begins.
     """
 
     def __init__(self, quest: Quest, work: Work, free: int) -> None:
@@ -83,7 +83,7 @@ class Trail:
         self._turns = not quest.tests.isdisjoint(_TURNS)
         self._clocks = not quest.tests.isdisjoint(looking_at("clock"))
         self._passes: dict[tuple[int, Weight], tuple[list[tuple[State, tuple[Decision, ...]]], bool]] = {}
-        self.laps: dict[Weight, Way] = {}
+        self.laps: dict[Weight, Past] = {}
         self._ends: dict[tuple[Figure, int, Weight], tuple[Led, ...]] = {}
 
     def run(self, body: Body, dances: Dances, facing: int) -> Dances:
@@ -97,7 +97,7 @@ class Trail:
         """Return the dances at the end of a whole pass for its steps alone; raise `Found` at an ordered foot that is
         not free."""
         self._steps_alone, self._walls = True, True
-        return self.run(walls.body, {State(weight, 0): Way()}, 0)
+        return self.run(walls.body, {State(weight, 0): Past()}, 0)
 
     # -- steps -------------------------------------------------------------------------------------------------------
 
@@ -106,23 +106,23 @@ class Trail:
         own = readings.get(figure.name, figure.usual) if len(figure.versions) > 1 else figure.usual
         version, out = figure.versions[own], Dances()
         self._work.spend(EIGHTHS * len(dances) if step.blank else 0)
-        for state, way in dances.items():
+        for state, past in dances.items():
             where = figure, own, state.weight
             ways = self._ends.get(where)
             if ways is None:
                 ways = self._ends[where] = tuple(sorted(ends(figure, state.weight, version, readings)))
             for end in ways:
-                onward = way.taking(Lead(end.lead)) if len(ways) > 1 else way
+                onward = past.taking(Lead(end.lead)) if len(ways) > 1 else past
                 self._danced(step, version.length, end, state, onward, out)
         return out
 
-    def _danced(self, step: Step, ticks: int, end: Led, state: State, way: Way, out: Dances) -> None:
-        """Add the states after a step that ends so to `out`."""
+    def _danced(self, step: Step, ticks: int, end: Led, state: State, past: Past, out: Dances) -> None:
+        """Add to `out` the states after a step with this end."""
         if isinstance(end.weight, Impossible):
             return
         self._open |= step.blank
         for turn in range(EIGHTHS) if step.blank else (end.turn if step.turn is None else step.turn,):
-            taking = way.taking(Fill(None, turn)) if step.blank else way
+            taking = past.taking(Fill(None, turn)) if step.blank else past
             out.setdefault(self._after(state, end.weight, turn, ticks, step.blank), taking)
 
     def _after(self, state: State, weight: Weight, turn: int, ticks: int, is_loose: bool = False) -> State:
@@ -137,10 +137,10 @@ class Trail:
     def _gap(self, gap: Gap, dances: Dances, front: int) -> Dances:
         out, self._open = Dances(), True
         self._work.spend(len(dances) * len(Weight) * EIGHTHS)
-        for state, way in dances.items():
+        for state, past in dances.items():
             for weight in Weight:
                 for turn in range(EIGHTHS):
-                    out.setdefault(self._after(state, weight, turn, gap.ticks, True), way.taking(Fill(weight, turn)))
+                    out.setdefault(self._after(state, weight, turn, gap.ticks, True), past.taking(Fill(weight, turn)))
         return thinned(out)
 
     # -- claims ------------------------------------------------------------------------------------------------------
@@ -152,13 +152,13 @@ class Trail:
             self._judge(check, dances, facing)
             must_hold = check.claim.id not in self._quest.excused if self._steps_alone else self._quest.strict
             if must_hold and (self._steps_alone or check.claim.id not in self._quest.refuted):
-                dances = {state: way for state, way in dances.items() if fits(state, check, facing)}
+                dances = {state: past for state, past in dances.items() if fits(state, check, facing)}
         for check in seen:
             if check.blank:
                 self._open, led = True, Dances()
-                for state, way in dances.items():
+                for state, past in dances.items():
                     for foot in Foot:
-                        led.setdefault(state._replace(weight=Weight(foot.other)), way.taking(Lead(foot)))
+                        led.setdefault(state._replace(weight=Weight(foot.other)), past.taking(Lead(foot)))
                 dances = led
             elif dances:
                 dances = mapped(dances, partial(taken, check=check, front=facing))
@@ -173,10 +173,10 @@ class Trail:
         is_open = self._open and not self._quest.any_filling
         if not looked_for or (self._maybe and is_open):
             return
-        wrong = [way for state, way in dances.items() if not fits(state, check, facing)]
+        wrong = [past for state, past in dances.items() if not fits(state, check, facing)]
         if check.blank and self._quest.any_filling and not self._steps_alone:
-            stood = ((state.weight, way) for state, way in dances.items() if state.weight is not Weight.BOTH)
-            wrong = [way.taking(Lead(Foot(weight))) for weight, way in stood]
+            stood = ((state.weight, past) for state, past in dances.items() if state.weight is not Weight.BOTH)
+            wrong = [past.taking(Lead(Foot(weight))) for weight, past in stood]
         if wrong and not (is_open and len(wrong) < len(dances)):
             raise Found(wrong[0])
 
@@ -184,11 +184,11 @@ class Trail:
         out: Dances = {}
         claim, began_open = choice.claim.id if choice.claim else "", self._open
         levels = claim and (not began_open or claim == self._quest.target or claim in self._quest.refuted)
-        for state, way in dances.items():
-            first: tuple[int, Way] | None = None
+        for state, past in dances.items():
+            first: tuple[int, Past] | None = None
             for number, option in enumerate(choice.options):
                 opened, self._open = self._open, began_open
-                ends = self.run(option, {state: way.taking(Pick(number))}, facing)
+                ends = self.run(option, {state: past.taking(Pick(number))}, facing)
                 self._open |= opened
                 if levels and self._quest.strict and first is None and number:
                     break  # the first option, whose length the others get, is not danced from here without a failure
@@ -220,24 +220,24 @@ class Trail:
         if self._open or self._quest.laps:
             return self._pass_of_all(item, dances)
         out: Dances = {}
-        for state, way in dances.items():
-            for end, decisions in self._passed(item.body, state.weight, way):
-                out.setdefault(self._left(state, end, item.lasts), way.taking_all(decisions))
+        for state, past in dances.items():
+            for end, decisions in self._passed(item.body, state.weight, past):
+                out.setdefault(self._left(state, end, item.lasts), past.taking_all(decisions))
         return thinned(out)
 
     def _left(self, state: State, end: State, lasts: int | None) -> State:
         return state.after(end, lasts if self._clocks else 0)
 
-    def _passed(self, body: Body, weight: Weight, before: Way) -> list[tuple[State, tuple[Decision, ...]]]:
+    def _passed(self, body: Body, weight: Weight, before: Past) -> list[tuple[State, tuple[Decision, ...]]]:
         """Return the ends of a pass with the decisions taken in it; the same pass is danced once from each weight."""
         known = self._passes.get((id(body), weight))
         if known is None:
             try:
-                ends = self.run(body, {State(weight, 0): Way()}, 0)
+                ends = self.run(body, {State(weight, 0): Past()}, 0)
             except Found as found:
-                raise Found(*(before.taking_all(way.decisions()) for way in found.ways)) from None
+                raise Found(*(before.taking_all(past.decisions()) for past in found.pasts)) from None
             self._open &= len({(end.weight, end.facing, end.clock) for end in ends}) > 1
-            made = [(end, way.decisions()) for end, way in ends.items()]
+            made = [(end, past.decisions()) for end, past in ends.items()]
             known = self._passes[id(body), weight] = made, self._open
         self._work.spend(len(known[0]))
         self._open |= known[1]
@@ -260,22 +260,22 @@ class Trail:
         return self.run(lap.body, dances, facing)
 
     def _note_laps(self, dances: Dances) -> None:
-        for state, way in dances.items() if not self._steps_alone else ():
-            self.laps.setdefault(state.weight, way)
+        for state, past in dances.items() if not self._steps_alone else ():
+            self.laps.setdefault(state.weight, past)
 
     def _last(self, last: Last, dances: Dances, facing: int) -> Dances:
-        self.run(last.body, {state: way.taking(End(True)) for state, way in dances.items()}, facing)
-        return {state: way.taking(End(False)) for state, way in dances.items()}
+        self.run(last.body, {state: past.taking(End(True)) for state, past in dances.items()}, facing)
+        return {state: past.taking(End(False)) for state, past in dances.items()}
 
     def _forever(self, forever: Forever, dances: Dances, facing: int) -> Dances:
         seen: set[tuple[Weight, int]] = set()
-        begun = {_bare(state): Way(outer=way) for state, way in dances.items()}
+        begun = {_bare(state): Past(outer=past) for state, past in dances.items()}
         again = False
         while begun:
             seen.update((state.weight, state.facing) for state in begun)
             ends = self.run(forever.body, begun, facing)
             fresh = {_bare(s): w.closed(again) for s, w in ends.items() if (s.weight, s.facing) not in seen}
-            begun, again = {state: Way(outer=way) for state, way in fresh.items()}, True
+            begun, again = {state: Past(outer=past) for state, past in fresh.items()}, True
         return {}
 
     # -- repeats -----------------------------------------------------------------------------------------------------
@@ -300,28 +300,27 @@ class Trail:
 
     def _once(self, body: Body, dances: Dances, facing: int, again: bool) -> Dances:
         self._work.spend(len(dances))
-        ends = self.run(body, {state: Way(outer=way) for state, way in dances.items()}, facing)
-        return thinned({state: way.closed(again) for state, way in ends.items()})
+        ends = self.run(body, {state: Past(outer=past) for state, past in dances.items()}, facing)
+        return thinned({state: past.closed(again) for state, past in ends.items()})
 
     def _some_times(self, body: Body, dances: Dances, facing: int) -> Dances:
         out: Dances = {}
         maybe = self._maybe
-        for number in range(_MOST_TIMES):
+        for number in range(MOST_TIMES):
             dances = self._once(body, dances, facing, number > 0)
-            for state, way in dances.items():
-                out.setdefault(state, way.taking(End(True)))
+            for state, past in dances.items():
+                out.setdefault(state, past.taking(End(True)))
             self._open = self._maybe = True
         self._maybe = maybe
         return thinned(out)
 
     def _alike(self, body: Body, dances: Dances, times: int, again: bool, facing: int) -> Dances:
-        """Dance a body many times, each dancer going the first way that there is; once she comes round, whole rounds at
-        a time.
+        """Dance a body many times, each dancer the first way there is, and whole rounds at once when she comes round.
 
         A dancer whose rounds cannot be told in few words is left out.
         """
         out: Dances = {}
-        for begun, way in dances.items():
+        for begun, past in dances.items():
             state, done, more = begun, 0, again
             seen: dict[tuple[Weight, int, bool], tuple[int, State]] = {}
             told: list[tuple[Decision, ...]] = []
@@ -337,27 +336,27 @@ class Trail:
                         turn=state.turn + rounds * (state.turn - earlier.turn),
                         clock=state.clock + rounds * (state.clock - earlier.clock),
                     )
-                    way = _told(way, cycle, rounds)
+                    past = _told(past, cycle, rounds)
                     done, told = done + rounds * period, []
                     continue
                 seen[where] = done, state
-                ends = self.run(body, {state: Way(outer=way)}, facing)
+                ends = self.run(body, {state: Past(outer=past)}, facing)
                 if not ends:
                     break
                 state, decided = next(iter(ends.items()))
                 told.append(decided.own())
-                way, done, more = decided.closed(more), done + 1, True
+                past, done, more = decided.closed(more), done + 1, True
             if done == times:
-                out.setdefault(state, way)
+                out.setdefault(state, past)
         return out
 
 
-def _told(way: Way, cycle: list[tuple[Decision, ...]], rounds: int) -> Way:
-    """Return a way whose last times of a repeat were `cycle`, after so many rounds more of them."""
-    if len(set(cycle)) == 1 and isinstance(way.last, Run):
-        assert way.before is not None
-        return Way(run_of(way.last.times + rounds * len(cycle), cycle[0]), way.before, way.outer)
-    return way.taking_all(tuple(run_of(1, decisions) for _ in range(rounds) for decisions in cycle))
+def _told(past: Past, cycle: list[tuple[Decision, ...]], rounds: int) -> Past:
+    """Return a past to which so many rounds of `cycle` are added, the last times of the repeat that it tells."""
+    if len(set(cycle)) == 1 and isinstance(past.last, Run):
+        assert past.before is not None
+        return Past(run_of(past.last.times + rounds * len(cycle), cycle[0]), past.before, past.outer)
+    return past.taking_all(tuple(run_of(1, decisions) for _ in range(rounds) for decisions in cycle))
 
 
 def _bare(state: State) -> State:

@@ -13,6 +13,7 @@ from stepcheck.books.footwork import Words
 from stepcheck.model.claims import Check, Claim, looking_at
 from stepcheck.model.dance import (
     EIGHTHS,
+    MOST_TIMES,
     Body,
     Choice,
     Figure,
@@ -46,10 +47,8 @@ from stepcheck.walk.branches import (
     shifted,
     unrepeated,
 )
-from stepcheck.walk.conditions import judged
-from stepcheck.walk.effects import ANY_FACING, WEIGHTS, Algebra, Effect, step_effect
+from stepcheck.walk.effects import ANY_FACING, WEIGHTS, Algebra, Effect, judged, step_effect
 
-MOST_TIMES = 64
 MOST_EVENTS = 1_000  # checks met in one pass; of more, those of one check count as one
 _UNROLLED = 8
 _FACINGS, _TURNS, _CLOCKS = looking_at("facing"), looking_at("turn"), looking_at("clock")
@@ -297,7 +296,7 @@ class Fronts:
         return changed(out, self.algebra.opened)
 
     def _many_times(self, body: Body, times: int, front: Front, facing: int) -> Front:
-        """Run a body many times: once from all states that can reach it at any time, and as a power."""
+        """Run a body many times: once from all states that come to some time of it, and once as a power."""
         relations = self._related(body, facing)
         if self._notes:
             self.run(body, self._raised(front, relations, times - 1, or_less=True), facing)
@@ -345,18 +344,16 @@ class Fronts:
             if shape in seen:
                 before, earlier = seen[shape]
                 rounds = (times - done) // (done - before)
-                pairs = zip(front, earlier, least, strict=True)
-                front = tuple(
-                    (self._shifted(effect, rounds * (late - early), rounds * (turn - turned)), who)
-                    for (effect, who), (early, turned), (late, turn) in pairs
-                )
+                out = []
+                for (effect, who), (early, turned), (late, turn) in zip(front, earlier, least, strict=True):
+                    ticks = rounds * (late - early)
+                    effect = self.algebra.turned(self.algebra.shifted(effect, ticks, ticks), rounds * (turn - turned))
+                    out.append((effect, who))
+                front = tuple(out)
                 done, seen = done + rounds * (done - before), {}
             else:
                 seen[shape] = done, least
         return front
-
-    def _shifted(self, effect: Effect, ticks: int, turn: int) -> Effect:
-        return self.algebra.turned(self.algebra.shifted(effect, ticks, ticks), turn)
 
     def _union(self, one: Front, other: Front) -> Front:
         out = [(self.algebra.either(a, b), some & others) for a, some in one for b, others in other if some & others]

@@ -11,7 +11,7 @@ from stepcheck.model.outcome import Trace, Verdict
 from stepcheck.walk.branches import Event, Start
 from stepcheck.walk.follow import Quest, Trail
 from stepcheck.walk.frontier import Fronts
-from stepcheck.walk.stands import State, Way
+from stepcheck.walk.stands import Past, State
 
 
 def meetings(program: Program, fronts: Fronts) -> list[Event]:
@@ -59,20 +59,20 @@ def _agree(kind: Kind, one: tuple[Weight, int, int], other: tuple[Weight, int, i
 
 
 def parted(program: Program, quest: Quest, trail: Trail, readings: tuple[int, ...]) -> tuple[Trace, ...]:
-    """Return the dances of two dancers before the first meeting at which they do not stand as a claim says; none if
-    there are no such."""
-    begun = {State(Weight(program.lead.other), program.facing): Way()}
+    """Return the dances of two dancers up to the first meeting at which they do not stand as the claim says; none if
+    there is none."""
+    begun = {State(Weight(program.lead.other), program.facing): Past()}
     for number, meeting in enumerate(program.meetings):
         if meeting.claim.id != quest.target:
             continue
         ends = [trail.run(before, begun, program.facing) for before in meeting.before]
         groups, kind = range(len(ends)), meeting.claim.kind
         for one, two in pairwise(groups) if kind is Kind.MIRROR else combinations(groups, 2):
-            for (a, way), (b, back) in product(ends[one].items(), ends[two].items()):
+            for (a, past), (b, back) in product(ends[one].items(), ends[two].items()):
                 stood = ((state.weight, state.facing - program.facing, state.clock) for state in (a, b))
                 if not _agree(kind, *stood):
-                    ways = (one, way), (two, back)
-                    return tuple(Trace(w.decisions(), words=readings, meeting=(number, group)) for group, w in ways)
+                    pasts = (one, past), (two, back)
+                    return tuple(Trace(p.decisions(), words=readings, meeting=(number, group)) for group, p in pasts)
     return ()
 
 

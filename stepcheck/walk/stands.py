@@ -1,4 +1,4 @@
-"""Single dancers: where one is, the decisions that led her there, and the moments of the timeline of one."""
+"""Single dancers: where one is, what she has decided, what each check asks of her, and the moments of her timeline."""
 
 from collections import Counter
 from collections.abc import Callable
@@ -8,10 +8,9 @@ from typing import NamedTuple
 
 from attrs import evolve, frozen
 
-from stepcheck.model.claims import Check
+from stepcheck.model.claims import Check, Condition, Test
 from stepcheck.model.dance import EIGHTHS, Body, Figure, Program, Weight
 from stepcheck.model.outcome import Decision, Run
-from stepcheck.walk.conditions import asked
 
 
 class State(NamedTuple):
@@ -42,36 +41,37 @@ def run_of(times: int, decisions: tuple[Decision, ...]) -> Run:
     return Run(times, decisions)
 
 
-class Way(NamedTuple):
-    """The decisions so far, as a linked list from the last; `outer` is the way to the start of the repeat around it."""
+class Past(NamedTuple):
+    """What a dancer has decided so far, as a linked list from the last; `outer` is her past at the start of the repeat
+    around."""
 
     last: Decision | None = None
-    before: "Way | None" = None
-    outer: "Way | None" = None
+    before: "Past | None" = None
+    outer: "Past | None" = None
 
-    def taking(self, decision: Decision) -> "Way":
-        """Return the way with one more decision."""
-        return Way(decision, self, self.outer)
+    def taking(self, decision: Decision) -> "Past":
+        """Return the past with one more decision."""
+        return Past(decision, self, self.outer)
 
-    def taking_all(self, decisions: tuple[Decision, ...]) -> "Way":
-        """Return the way with more decisions."""
-        return reduce(Way.taking, decisions, self)
+    def taking_all(self, decisions: tuple[Decision, ...]) -> "Past":
+        """Return the past with more decisions."""
+        return reduce(Past.taking, decisions, self)
 
     def own(self) -> tuple[Decision, ...]:
         """Return the decisions since the start of the repeat."""
         out: list[Decision] = []
-        way: Way | None = self
-        while way is not None and way.last is not None:
-            out.append(way.last)
-            way = way.before
+        past: Past | None = self
+        while past is not None and past.last is not None:
+            out.append(past.last)
+            past = past.before
         return tuple(reversed(out))
 
-    def closed(self, again: bool) -> "Way":
-        """Return the way after one time of the repeat; `again` says that it is not the first."""
+    def closed(self, again: bool) -> "Past":
+        """Return the past after one time of the repeat; `again` says that it is not the first."""
         assert self.outer is not None
         decisions, last = self.own(), self.outer.last
         if again and isinstance(last, Run) and last.decisions == decisions and self.outer.before is not None:
-            return Way(run_of(last.times + 1, decisions), self.outer.before, self.outer.outer)
+            return Past(run_of(last.times + 1, decisions), self.outer.before, self.outer.outer)
         return self.outer.taking(run_of(1, decisions))
 
     def decisions(self) -> tuple[Decision, ...]:
@@ -79,7 +79,7 @@ class Way(NamedTuple):
         return self.own() if self.outer is None else self.outer.taking(run_of(1, self.own())).decisions()
 
 
-Dances = dict[State, Way]
+Dances = dict[State, Past]
 
 _MOST_ALIKE = 3  # of dancers who differ by lengths or whole turns only: a turn without a side is told from as many
 
@@ -87,8 +87,8 @@ _MOST_ALIKE = 3  # of dancers who differ by lengths or whole turns only: a turn 
 def mapped(dances: Dances, change: Callable[[State], State]) -> Dances:
     """Return the dances with their states changed; of two with equal states the first stays."""
     out: Dances = {}
-    for state, way in dances.items():
-        out.setdefault(change(state), way)
+    for state, past in dances.items():
+        out.setdefault(change(state), past)
     return out
 
 
@@ -100,12 +100,36 @@ def thinned(dances: Dances) -> Dances:
     if len(dances) <= _MOST_ALIKE:
         return dances
     count, out = Counter[State](), Dances()
-    for state, way in dances.items():
+    for state, past in dances.items():
         alike = state._replace(turn=0, clock=0)
         count[alike] += 1
         if count[alike] <= _MOST_ALIKE:
-            out[state] = way
+            out[state] = past
     return out
+
+
+@lru_cache(maxsize=1 << 12)
+def condition(test: Test, value: int | None) -> Condition:
+    """Return what a test asks with a value; a foot that is to be found is no condition yet."""
+    if test is Test.BOTH:
+        return Condition((Weight.BOTH,), Weight.BOTH)
+    assert value is not None
+    match test:
+        case Test.LEAD:
+            return Condition((Weight(1 - value), Weight.BOTH), Weight(1 - value), settles=True)
+        case Test.FOOT:
+            return Condition((Weight(1 - value),), Weight(1 - value))
+        case Test.FACING | Test.CLOCK:
+            return Condition((value,), value)
+        case Test.TURN:
+            return Condition((value,), value, settles=True)
+        case Test.EITHER:
+            return Condition((value, -value) if value % 4 == 0 else (), value)
+
+
+def asked(check: Check) -> Condition:
+    """Return what a check asks."""
+    return condition(check.test, check.value)
 
 
 def fits(state: State, check: Check, front: int) -> bool:

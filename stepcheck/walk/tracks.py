@@ -39,7 +39,8 @@ _WORK = 20_000  # items are gone through for a timeline
 _LAPS = 3 * EIGHTHS  # after as many the first comes round: there are no more states
 
 
-Way: TypeAlias = tuple[Stand, Stand]
+Extent: TypeAlias = tuple[Stand, Stand]
+"""The stands before and after a line or a part."""
 
 
 @frozen
@@ -48,8 +49,8 @@ class Passed:
     `lines`."""
 
     time: int
-    way: Way
-    lines: dict[int, Way]
+    way: Extent
+    lines: dict[int, Extent]
 
 
 @frozen
@@ -60,8 +61,8 @@ class Tracks:
     facing from where it began, at some line of it or at its end.
     """
 
-    lines: dict[int, Way]
-    parts: dict[str, Way]
+    lines: dict[int, Extent]
+    parts: dict[str, Extent]
     passes: dict[str, tuple[Passed, ...]] = field(factory=dict)
 
 
@@ -79,11 +80,11 @@ class _Follower:
         self._work = _WORK
         self._others: tuple[str, ...] = ()
         self._open = False
-        self.found: dict[int, Way] = {}
-        self.parts: dict[str, Way] = {}
+        self.found: dict[int, Extent] = {}
+        self.parts: dict[str, Extent] = {}
         self.passes: dict[str, dict[tuple[object, ...], Passed]] = {}
         self._danced: dict[str, int] = {}
-        self._pass_lines: dict[int, Way] = {}
+        self._pass_lines: dict[int, Extent] = {}
 
     def body(self, body: Body, stand: Stand) -> Stand:
         """Return the stand after a body."""

@@ -12,10 +12,10 @@ from stepcheck.books.footwork import Impossible, Words, ends
 from stepcheck.model.claims import Check, Test
 from stepcheck.model.dance import EIGHTHS, Body, Choice, Foot, Pass, Program, Repeat, Rest, Step, Timed, Version, Weight
 from stepcheck.model.floor import Meeting, Travel
-from stepcheck.model.outcome import HOME, Lead, Pick, Place, Trace, Verdict
+from stepcheck.model.outcome import HOME, Lead, Pick, Spot, Trace, Verdict
 from stepcheck.model.work import Work, WorkSpent
 from stepcheck.walk.branches import Event
-from stepcheck.walk.stands import Way
+from stepcheck.walk.stands import Past
 
 
 class Stand(NamedTuple):
@@ -24,15 +24,15 @@ class Stand(NamedTuple):
 
     weight: Weight
     facing: int = 0
-    spot: Place = HOME
+    spot: Spot = HOME
     out: bool = False
     clock: int = 0
 
 
-Dances: TypeAlias = dict[Stand, Way]
+Dances: TypeAlias = dict[Stand, Past]
 
 
-def gone(spot: Place, facing: int, right: int, forward: int) -> Place:
+def gone(spot: Spot, facing: int, right: int, forward: int) -> Spot:
     """Return a place after so many steps to the right and forward of one who faces `facing`."""
     at = list(spot)
     for direction, steps in ((facing, forward), (facing + 2, right)):
@@ -41,14 +41,15 @@ def gone(spot: Place, facing: int, right: int, forward: int) -> Place:
     return at[0], at[1], at[2], at[3]
 
 
-def went(spot: Place, facing: int, step: Step, version: Version, lead: Foot) -> Place:
+def went(spot: Spot, facing: int, step: Step, version: Version, lead: Foot) -> Spot:
     """Return a place after a step that `lead` leads, of one who faces `facing`."""
     right, forward = step.travel or version.travel or (0, 0)
     return gone(spot, facing, right if step.travel or lead is step.figure.lead else -right, forward)
 
 
-def beyond(spot: Place, steps: int) -> bool:
-    """Say whether a place is more than so many steps away: its square is a whole number and one of roots of two."""
+def beyond(spot: Spot, steps: int) -> bool:
+    """Say whether a place is farther away than so many steps, computed exactly: squares are `whole + roots *
+    sqrt(2)`."""
     ahead, right, across, down = spot[0], spot[2], spot[1] + spot[3], spot[1] - spot[3]
     whole = 2 * (ahead * ahead + right * right) + across * across + down * down - 2 * steps * steps
     roots = 2 * (right * across + ahead * down)  # whole + roots * sqrt(2) > 0
@@ -91,8 +92,8 @@ class _Path:
 
     def __init__(self, steps: int, readings: dict[str, int], work: Work) -> None:
         self.steps, self.readings, self.work = steps, readings, work
-        self.stays: dict[Place, set[Stay]] | None = None
-        self.sought: tuple[Place, int] | None = None
+        self.stays: dict[Spot, set[Stay]] | None = None
+        self.sought: tuple[Spot, int] | None = None
 
     def run(self, body: Body, dances: Dances) -> Dances:  # noqa: C901 - a case for each kind
         """Return the dances at the end of a body."""
@@ -106,29 +107,29 @@ class _Path:
                 case Choice():
                     out: Dances = {}
                     for number, option in enumerate(item.options):
-                        taking = {stand: way.taking(Pick(number)) for stand, way in dances.items()}
-                        for stand, way in self.run(option, taking).items():
-                            out.setdefault(stand, way)
+                        taking = {stand: past.taking(Pick(number)) for stand, past in dances.items()}
+                        for stand, past in self.run(option, taking).items():
+                            out.setdefault(stand, past)
                     dances = out
                 case Repeat(times=int(times)):
                     for time in range(times):
-                        inner = self.run(item.body, {stand: Way(outer=way) for stand, way in dances.items()})
-                        dances = {stand: way.closed(time > 0) for stand, way in inner.items()}
+                        inner = self.run(item.body, {stand: Past(outer=past) for stand, past in dances.items()})
+                        dances = {stand: past.closed(time > 0) for stand, past in inner.items()}
                 case Rest():
-                    dances = {self._stays(stand, item.ticks): way for stand, way in reversed(dances.items())}
+                    dances = {self._stays(stand, item.ticks): past for stand, past in reversed(dances.items())}
                 case Pass(lasts=lasts) | Timed(lasts=lasts):
                     dances = self._lasting(item.body, lasts, dances)
         return dances
 
     def _lasting(self, body: Body, lasts: int | None, dances: Dances) -> Dances:
-        """Return the dances at the end of a body that lasts so long; as long as it lasts if that is None."""
+        """Return the dances at the end of a body that lasts `lasts` ticks, or as long as its steps."""
         if lasts is None or self.stays is None:
             return self.run(body, dances)
         ends: Dances = {}
         for clock in dict.fromkeys(stand.clock for stand in dances):
-            begun = {stand: way for stand, way in dances.items() if stand.clock == clock}
-            for stand, way in self.run(body, begun).items():
-                ends.setdefault(self._stays(stand, clock + lasts - stand.clock), way)
+            begun = {stand: past for stand, past in dances.items() if stand.clock == clock}
+            for stand, past in self.run(body, begun).items():
+                ends.setdefault(self._stays(stand, clock + lasts - stand.clock), past)
         return ends
 
     def _stays(self, stand: Stand, ticks: int) -> Stand:
@@ -144,7 +145,7 @@ class _Path:
         number = self.readings.get(figure.name, figure.usual) if len(figure.versions) > 1 else figure.usual
         version = figure.versions[number]
         known = {one: sorted(ends(figure, one, version, self.readings)) for one in {stand.weight for stand in dances}}
-        for begun, way in dances.items():
+        for begun, past in dances.items():
             stand = self._stays(begun, version.length)
             found = known[stand.weight]
             for end in found:
@@ -154,14 +155,14 @@ class _Path:
                 turn = end.turn if step.turn is None else step.turn
                 away = stand.out or (self.steps > 0 and beyond(spot, self.steps))
                 after = Stand(end.weight, (stand.facing + turn) % EIGHTHS, spot, away, stand.clock)
-                out.setdefault(after, way.taking(Lead(end.lead)) if len(found) > 1 else way)
+                out.setdefault(after, past.taking(Lead(end.lead)) if len(found) > 1 else past)
         return out
 
     def until(self, before: Body, begun: Weight) -> Dances:
         """Return the dances up to the place of a claim about groups, the moment of coming there included."""
         self.stays = {}
-        ends = self.run(before, {Stand(begun): Way()})
-        return {self._stays(stand, 1): way for stand, way in ends.items()}
+        ends = self.run(before, {Stand(begun): Past()})
+        return {self._stays(stand, 1): past for stand, past in ends.items()}
 
 
 def travels(program: Program, places: Iterable[Travel | Meeting], words: Words, work: Work) -> list[Event]:
@@ -189,27 +190,25 @@ def travels(program: Program, places: Iterable[Travel | Meeting], words: Words, 
     return found
 
 
-def _strays(travel: Travel, readings: dict[str, int], work: Work) -> Iterator[tuple[Weight, Way]]:
+def _strays(travel: Travel, readings: dict[str, int], work: Work) -> Iterator[tuple[Weight, Past]]:
     """Yield the dances of a pass that do not end where they should, each with the weight before it."""
     path = _Path(travel.steps, readings, work)
     for weight in travel.weights:
-        for stand, way in path.run(travel.body, {Stand(weight): Way()}).items():
+        for stand, past in path.run(travel.body, {Stand(weight): Past()}).items():
             if stand.out if travel.steps else stand.spot != HOME:
-                yield weight, way
+                yield weight, past
 
 
 def lost(program: Program, claim: str, readings: tuple[int, ...], work: Work) -> tuple[Trace, ...]:
     """Return the dance of a pass that does not end where it should, if the claim says so and there is one."""
     read = {word.key: one for word, one in zip(program.words, readings, strict=True)}
     for number, travel in enumerate(program.travels):
-        for weight, way in _strays(travel, read, work) if travel.claim.id == claim else ():
-            return (Trace(way.decisions(), start=weight, words=readings, travel=number),)
+        for weight, past in _strays(travel, read, work) if travel.claim.id == claim else ():
+            return (Trace(past.decisions(), start=weight, words=readings, travel=number),)
     return ()
 
 
-def _met(
-    program: Program, meeting: Meeting, readings: dict[str, int], work: Work
-) -> tuple[int, Place, int, int] | None:
+def _met(program: Program, meeting: Meeting, readings: dict[str, int], work: Work) -> tuple[int, Spot, int, int] | None:
     """Return the first moment at which dancers of two groups stand on one place, with it and the groups."""
     stays = []
     for before in meeting.before:
@@ -227,8 +226,7 @@ def _met(
 
 
 def met(program: Program, claim: str, readings: tuple[int, ...], work: Work) -> tuple[Trace, ...]:
-    """Return the dances of two dancers who meet, up to the first place of a claim at which they should not have met;
-    none if there are no such."""
+    """Return the dances of two dancers who meet before the first place that claims otherwise; none if nobody meets."""
     read = {word.key: one for word, one in zip(program.words, readings, strict=True)}
     for number, meeting in enumerate(program.meetings):
         first = None if meeting.claim.id != claim or meeting.unknown else _met(program, meeting, read, work)
@@ -240,7 +238,7 @@ def met(program: Program, claim: str, readings: tuple[int, ...], work: Work) -> 
             path = _Path(0, read, work)
             path.sought = spot, moment
             ends = path.until(meeting.before[group], Weight(program.lead.other))
-            way = next(way for stand, way in ends.items() if stand.out)
-            traces.append(Trace(way.decisions(), words=readings, meeting=(number, group)))
+            past = next(past for stand, past in ends.items() if stand.out)
+            traces.append(Trace(past.decisions(), words=readings, meeting=(number, group)))
         return tuple(traces)
     return ()

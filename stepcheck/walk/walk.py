@@ -1,5 +1,4 @@
-"""The first engine: every claim of a program decided by composing the effects of its steps, and the dances in which one
-fails.
+"""The first engine: decides every claim by composing the effects of steps, and finds the dances in which one fails.
 
 Plain Python over small integers, exact because a finite state space can be exhausted.
 """
@@ -24,7 +23,7 @@ from stepcheck.walk.effects import Algebra
 from stepcheck.walk.follow import Found, Quest, Trail
 from stepcheck.walk.frontier import Fronts
 from stepcheck.walk.meetings import meetings, parted, walls
-from stepcheck.walk.stands import State, Way
+from stepcheck.walk.stands import Past, State
 from stepcheck.walk.travel import lost, met, travels
 
 DEFAULT_BUDGET = 500_000
@@ -134,10 +133,8 @@ class Survey:
 def survey(program: Program, *, budget: int | None = None, algebra: Algebra | None = None) -> Survey | None:
     """Decide every claim of `program` for every assignment apart; None if that is more than the budget allows."""
     events, words, spent = _events(program, budget, algebra)
-    return None if events is None or spent else _surveyed(events, words)
-
-
-def _surveyed(events: list[Event], words: Words) -> Survey:
+    if events is None or spent:
+        return None
     found: dict[Verdict, dict[str, int]] = {verdict: {} for verdict in Verdict}
     for claim, verdict, who, _ in events:
         if verdict is not Verdict.PROVED and who:
@@ -302,30 +299,30 @@ def _tried(program: Program, quest: Quest, work: Work, free: int, readings: tupl
     if any(one.claim.id == quest.target for one in program.meetings):
         return parted(program, quest, trail, readings)
     try:
-        trail.run(program.dance, {State(Weight(program.lead.other), program.facing): Way()}, program.facing)
+        trail.run(program.dance, {State(Weight(program.lead.other), program.facing): Past()}, program.facing)
     except Found as found:
-        return tuple(Trace(way.decisions(), words=readings) for way in found.ways)
+        return tuple(Trace(past.decisions(), words=readings) for past in found.pasts)
     if quest.laps:
         assert program.walls is not None
         if quest.strict and not trail.laps:
             return ()  # no dance in which nothing else fails comes to a lap
-        laps = trail.laps or {Weight(program.lead.other): Way()}
+        laps = trail.laps or {Weight(program.lead.other): Past()}
         return _chains(program.walls, laps, quest, work, free, readings)
     for number, spare in enumerate(program.spares):
         for weight in spare.weights:
             try:
-                Trail(quest, work, free).run(spare.body, {State(weight, 0): Way()}, 0)
+                Trail(quest, work, free).run(spare.body, {State(weight, 0): Past()}, 0)
             except Found as found:
-                return tuple(Trace(way.decisions(), number, weight, readings) for way in found.ways)
+                return tuple(Trace(past.decisions(), number, weight, readings) for past in found.pasts)
     return ()
 
 
 def _chains(
-    walls: Walls, laps: dict[Weight, Way], quest: Quest, work: Work, free: int, readings: tuple[int, ...]
+    walls: Walls, laps: dict[Weight, Past], quest: Quest, work: Work, free: int, readings: tuple[int, ...]
 ) -> tuple[Trace, ...]:
     """Return a chain of passes to one that turns wrongly or comes to a foot that is not free, or two to passes that
     differ."""
-    known = {weight: Trace(way.decisions(), None, weight, readings) for weight, way in laps.items()}
+    known = {weight: Trace(past.decisions(), None, weight, readings) for weight, past in laps.items()}
     pending, ends = list(known), []
     while pending:
         begun = pending.pop(0)
@@ -333,9 +330,9 @@ def _chains(
         try:
             dances = Trail(quest, work, free).alone(walls, begun)
         except Found as found:
-            return (_longer(chain, found.ways[0]),)
-        for end, way in dances.items():
-            ends.append((end.facing, _longer(chain, way)))
+            return (_longer(chain, found.pasts[0]),)
+        for end, past in dances.items():
+            ends.append((end.facing, _longer(chain, past)))
             if end.weight not in known:
                 known[end.weight] = ends[-1][1]
                 pending.append(end.weight)
@@ -346,8 +343,8 @@ def _chains(
     return (first[1],) if EIGHTHS // gcd(first[0], EIGHTHS) != walls.count else ()
 
 
-def _longer(chain: Trace, way: Way) -> Trace:
-    return Trace(chain.decisions, None, chain.start, chain.words, (*chain.passes, way.decisions()))
+def _longer(chain: Trace, past: Past) -> Trace:
+    return Trace(chain.decisions, None, chain.start, chain.words, (*chain.passes, past.decisions()))
 
 
 def _seen(program: Program, claim: str) -> tuple[frozenset[Test], bool]:

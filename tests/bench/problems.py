@@ -198,8 +198,11 @@ def problem(levels: Search) -> Problem:
     for key, slots in levels.offers.slots.items():
         if key[1] or not slots[0].core:
             continue
-        rows = [(0, levels.offers.own[slots[0]]), *((one.cost, one.deeds[0]) for one in levels.offers.variants(key))]
-        options[key] = tuple((cost, tuple(map(_way, deed))) for cost, deed in rows)
+        rows = [
+            (0, levels.offers.own[slots[0]]),
+            *((one.cost, one.transitions[0]) for one in levels.offers.variants(key)),
+        ]
+        options[key] = tuple((cost, tuple(map(_way, transition))) for cost, transition in rows)
     passes = tuple(
         _pass(levels, levels.sketch.nodes(node.body)) for node in levels.sketch.dance if isinstance(node, Pass)
     )

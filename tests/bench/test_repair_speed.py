@@ -86,7 +86,7 @@ def test_the_least_fix_against_other_solvers(sheets: list[tuple[Routine, str]]) 
     for routine, size in sheets:
         found, took = timed(lambda routine=routine: search(routine, PRICES))
         ours = least(found)
-        tables = problem(found.base.levels)
+        tables = problem(found.base.search)
         seconds["stepcheck"].append(took)
         line = f"\n  {size:<24} cost {ours}: {1000 * took:6.0f} ms"
         for name, solve in (("CP-SAT", by_constraints), ("clingo", by_answer_sets)):

@@ -97,8 +97,8 @@ def _values(value: Any) -> Iterator[str]:
                 yield f"{foot.name.lower()} foot"
             case FacingMark(facing=facing):
                 yield f"facing {facing}/8"
-            case SwapMark(turns=turns):
-                yield "mirrored" if turns else "opposite foot"
+            case SwapMark(mirrored=mirrored):
+                yield "mirrored" if mirrored else "opposite foot"
             case Length(ticks=ticks) if ticks % 12:
                 yield "a length that is no whole number"
             case Option(times=None):

@@ -9,8 +9,7 @@ from stepcheck.model.claims import Check, Claim, Kind, Test
 from stepcheck.model.dance import Foot, Weight
 from stepcheck.report import replays
 from stepcheck.walk import stands
-from stepcheck.walk.conditions import judged
-from stepcheck.walk.effects import Algebra, Effect, Entry
+from stepcheck.walk.effects import Algebra, Effect, Entry, judged
 from tests.dancers import Dancer, mended, right
 
 TURNS = (-12, -10, -8, -6, -4, -2, 0, 1, 2, 4, 6, 8, 10, 12, 16)

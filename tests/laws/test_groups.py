@@ -11,10 +11,11 @@ import stepcheck as sc
 from stepcheck.model.dance import Choice, Program, Weight
 from stepcheck.model.floor import RELATIONS
 from stepcheck.model.outcome import Row, Trace, Verdict
+from stepcheck.model.work import Work
 from stepcheck.program.routine import Routine
 from stepcheck.report.certify import Rejected, confirm
 from stepcheck.report.judge import Judge
-from stepcheck.report.replays import Effort, State
+from stepcheck.report.replays import State
 from stepcheck.strategies import sheets
 from stepcheck.strategies.random_sheets import random_sheet
 from stepcheck.walk.walk import walk
@@ -84,7 +85,7 @@ def test_groups_that_are_mirrored_give_mirrored_traces(lines: list[str]) -> None
 
 def danced(program: Program, group: int) -> list[Row]:
     """Return what a group dances before the first meeting, step by step, but for the step of no length before it."""
-    judge = Judge(program, program.claims[0], frozenset(), Trace(), False, Effort())
+    judge = Judge(program, program.claims[0], frozenset(), Trace(), False, Work(10**6))
     start = State(Weight(program.lead.other), program.facing, front=program.facing)
     judge.run(program.meetings[0].before[group], start)
     return [row for row in judge.rows if row.ticks]

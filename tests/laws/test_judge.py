@@ -9,8 +9,9 @@ from hypothesis import strategies as st
 
 from stepcheck.model.dance import Pass, Program, Repeat, Weight
 from stepcheck.model.outcome import Replay, Row, Trace
+from stepcheck.model.work import Work
 from stepcheck.report.judge import Judge
-from stepcheck.report.replays import Effort, Ended, State, Stopped
+from stepcheck.report.replays import Ended, State, Stopped
 from tests.dancers import Fails, Over, Plain
 from tests.profiles import law
 from tests.programs import programs
@@ -34,7 +35,7 @@ def hold(program: Program, claim: str, seed: int, words: tuple[int, ...] = (), p
     begin = State(Weight(program.lead.other), program.facing, front=program.facing)
     (about,) = [one for one in program.claims if one.id == claim]
     others = frozenset(one.id for one in program.claims if one.id != claim)
-    judge = Judge(program, about, others, Trace(tuple(dancer.decisions), words=words), pair, Effort())
+    judge = Judge(program, about, others, Trace(tuple(dancer.decisions), words=words), pair, Work(10**6))
     try:
         end, found = judge.run(program.dance, begin), None
     except Ended as stop:

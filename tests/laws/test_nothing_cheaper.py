@@ -26,14 +26,14 @@ MANY = law(25)
 KINDS = ("figure", "alternative", "times", "turn", "lead", "insert", "delete", "claim")
 
 
-def whole(levels: Search, bound: int) -> tuple[Stretch, ...]:
+def whole(rows: Search, bound: int) -> tuple[Stretch, ...]:
     """Return the whole dance as one stretch."""
-    return (Stretch(levels.sketch.dance, bound, int(levels.sketch.program.lead.other)),)
+    return (Stretch(rows.sketch.dance, bound, int(rows.sketch.program.lead.other)),)
 
 
-def can_be_mended(levels: Search, chosen: tuple[Stretch, ...]) -> bool:
+def can_be_mended(rows: Search, chosen: tuple[Stretch, ...]) -> bool:
     """Return what z3 says to a question."""
-    return satisfiable(Question(levels, chosen).text, logic=FINITE)
+    return satisfiable(Question(rows, chosen).text, logic=FINITE)
 
 
 @pytest.mark.parametrize(
@@ -49,12 +49,12 @@ def test_what_is_asked_turns_true_at_the_optimum(start: int, tmp_path: Path) -> 
         prices = {kind: random.randint(1, 3) for kind in ("figure", "turn", "times")} | {"claim": random.randint(2, 5)}
         found = search(load(sheet(random, book, size), book), prices)
         cost = least(found)
-        levels = found.base.levels
-        if cost and levels is not None:
+        rows = found.base.search
+        if cost and rows is not None:
             asked += 1
-            assert not can_be_mended(levels, whole(levels, cost))
-            assert not can_be_mended(levels, stretches(levels, cost))
-            assert can_be_mended(levels, whole(levels, cost + 1))
+            assert not can_be_mended(rows, whole(rows, cost))
+            assert not can_be_mended(rows, stretches(rows, cost))
+            assert can_be_mended(rows, whole(rows, cost + 1))
 
     assert asked > 15
 
@@ -72,11 +72,11 @@ def holds_where_there_is_a_fix(text: str) -> None:
         return
     found.singles = ()
     cost = least(found, 4)
-    levels = found.base.levels
-    if cost is None or levels is None:
+    rows = found.base.search
+    if cost is None or rows is None:
         return
     try:
-        question = Question(levels, whole(levels, cost + 1))
+        question = Question(rows, whole(rows, cost + 1))
     except TooLarge:
         return
     assert satisfiable(question.text, logic=FINITE)

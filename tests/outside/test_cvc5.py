@@ -134,10 +134,10 @@ def test_cvc5_confirms_that_nothing_cheaper_mends(number: int, tmp_path: Path) -
         random, number = Random(number), number + 1
         book = toy_book(random, tmp_path)
         found = search(load_text(sheet(random, book, Sized(2, 3, 5, 2)), book))
-        cost, levels = least(found), found.base.levels
-        if cost and levels is not None:
+        cost, rows = least(found), found.base.search
+        if cost and rows is not None:
             asked = cost
-            dance = Stretch(levels.sketch.dance, cost, int(levels.sketch.program.lead.other))
-            assert ["unsat"] == answers(Question(levels, (dance,)).text, one=True)
-            assert ["unsat"] == answers(Question(levels, stretches(levels, cost)).text, one=True)
-            assert ["sat"] == answers(Question(levels, (evolve(dance, bound=cost + 1),)).text, one=True)
+            dance = Stretch(rows.sketch.dance, cost, int(rows.sketch.program.lead.other))
+            assert ["unsat"] == answers(Question(rows, (dance,)).text, one=True)
+            assert ["unsat"] == answers(Question(rows, stretches(rows, cost)).text, one=True)
+            assert ["sat"] == answers(Question(rows, (evolve(dance, bound=cost + 1),)).text, one=True)

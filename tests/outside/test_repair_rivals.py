@@ -34,8 +34,8 @@ def agreed(number: int, folder: Path) -> int | None:
     """Return the optimum of a problem, on which all three agree."""
     routine, prices = drawn(number, folder)
     found = search(routine, prices)
-    assert found.base.levels is not None
-    tables = problem(found.base.levels)
+    assert found.base.search is not None
+    tables = problem(found.base.search)
     ours = least(found)
     theirs = {"CP-SAT": by_constraints(tables), "clingo": by_answer_sets(tables)}
     assert {"CP-SAT": ours, "clingo": ours} == theirs, f"problem {number}:\n{routine.sheet.source.text}\n{prices}"

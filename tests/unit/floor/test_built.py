@@ -62,8 +62,8 @@ def again(one: Line) -> sc.Built | str:
                         asked["turn"] = "?"
                     case TurnMark(eighths=int(eighths), side=side):
                         asked["turn"] = f"{Fraction(eighths, EIGHTHS)}{('', ' right', ' left')[side]}"
-                    case SwapMark(turns=turns):
-                        asked["mirrored" if turns else "opposite"] = True
+                    case SwapMark(mirrored=mirrored):
+                        asked["mirrored" if mirrored else "opposite"] = True
                     case UntilMark():
                         asked["until_the_music_ends"] = True
             return sc.line(option.name, times=option.times, book=option.book, note=one.note or "", **asked)  # type: ignore[arg-type]

@@ -205,3 +205,14 @@ def _refused(read: list[str]) -> Callable[[str, str], NoReturn]:
         raise LineError((0, 0), "no")
 
     return parse
+
+
+@pytest.mark.parametrize(
+    ("text", "start"), [("expect: 8 beats", "sheet"), ("expect: 8 counts", "steps"), ("hold , 4 counts", "steps")]
+)
+def test_a_habit_is_found_in_a_line_that_the_grammar_takes(text: str, start: str) -> None:
+    """What lets most lines through at once lets none through that has a habit."""
+    taken, refused = spoken(text, start, stuck=False), spoken(text, start, stuck=True)
+
+    assert taken is not None and refused is not None
+    assert (refused.reason, refused.hints) == (taken.reason, taken.hints)

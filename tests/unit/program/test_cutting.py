@@ -1,8 +1,8 @@
-"""Lengths as danced and as stated, steps cut short, and other questions about a body that is laid out."""
+"""Lengths as danced and as stated, and steps cut short."""
 
 import pytest
 
-from stepcheck.model.claims import Check, Claim, Kind, Test
+from stepcheck.model.claims import Check, Kind, Test
 from stepcheck.model.dance import (
     Action,
     Body,
@@ -18,9 +18,8 @@ from stepcheck.model.dance import (
     Timed,
     Together,
     Version,
-    Weight,
 )
-from stepcheck.program.cutting import CutFails, cut, first_weights, length, passes, stated
+from stepcheck.program.cutting import CutFails, cut, length, stated
 from tests.programs import BACK, CHANGE, SPIN, STEP, Maker, part, step
 
 
@@ -180,58 +179,3 @@ def test_what_begins_at_the_end_of_an_item_is_reached_by_a_cut_behind_it() -> No
     assert (Timed(once), step(BACK)) == cut((Timed(once), step(BACK)), 48)
     assert (Repeat(1, 4, once), step(BACK)) == cut((Repeat(1, 4, once), step(BACK), step(BACK)), 120)
     assert (Timed((Timed((step(BACK),), 24),), 24),) == cut((Timed((Timed(once),)), step(BACK)), 24)
-
-
-EITHER = (Weight.LEFT, Weight.RIGHT)
-
-
-def one(name: str, *body: object) -> Pass:
-    """Return a pass of a part."""
-    return Pass(1, name, 0, body)  # type: ignore[arg-type]
-
-
-def test_the_passes_of_a_body_are_counted_by_part() -> None:
-    """Those in passes and of each time of a repeat, too; of a blank number of times one."""
-    inner = one("Inner", Rest(1, 12))
-    body = (one("Outer", inner, inner), Repeat(1, 5, (inner, Repeat(1, 3, (inner,)))), Repeat(1, None, (inner,)))
-
-    assert {"outer": 1, "inner": 2 + 5 + 15 + 1} == passes(body, {})
-    assert {} == passes((Repeat(1, 2, (Rest(1, 12),)),), {})
-
-
-def headed(line: int, foot: int, *inner: object) -> tuple[object, ...]:
-    """Return what is laid of a heading of counts that names a foot."""
-    counts, lead = Claim(f"n{line}", Kind.COUNTS, line, "counts"), Claim(f"f{line}", Kind.LEAD, line, "foot")
-    return (
-        Check(line, counts, Test.CLOCK, 0, opens=True),
-        Check(line, lead, Test.LEAD, foot),
-        *inner,
-        Check(line, counts, Test.CLOCK, 12),
-    )
-
-
-def test_the_foot_of_a_heading_is_that_of_its_first_line() -> None:
-    """Where nothing is danced under it, the next heading names the foot, and where nothing names one, it may be
-    either."""
-    left, right = (Weight.RIGHT,), (Weight.LEFT,)
-    none = frozenset[int]()
-
-    assert left == first_weights((*headed(5, 0, step(BACK)), *headed(7, 1, step(BACK))), none)
-    assert right == first_weights((*headed(5, 0), *headed(7, 1, step(BACK))), none)
-    assert right == first_weights((*headed(5, 0, Rest(1, 12)), *headed(7, 1, step(BACK))), none)
-    assert left == first_weights((*headed(7, 0, *headed(5, 1)[:1], step(BACK)), *headed(9, 1, step(BACK))), none)
-    assert EITHER == first_weights((step(BACK), *headed(7, 1, step(BACK))), none)
-    assert EITHER == first_weights((*headed(5, 0), *headed(7, 1)), none)
-
-
-def test_the_first_foot_behind_alternatives_is_that_of_all() -> None:
-    """An alternative in which nothing is danced leads on to what stands right behind it."""
-    maker = Maker()
-    lead, other = maker.check(Test.LEAD, 0), maker.check(Test.LEAD, 1)
-    none = frozenset[int]()
-
-    assert (Weight.RIGHT,) == first_weights((Choice(1, None, ((), ())), lead, step(BACK)), none)
-    assert (Weight.RIGHT,) == first_weights((Choice(1, None, ((), (lead, step(BACK)))), lead, step(BACK)), none)
-    assert EITHER == first_weights((Choice(1, None, ((), (other, step(BACK)))), lead, step(BACK)), none)
-    assert (Weight.RIGHT,) == first_weights((Rest(1, 12), Choice(1, None, ((), ())), lead, step(BACK)), none)
-    assert (Weight.RIGHT,) == first_weights((Rest(1, 12), Choice(1, None, ((), ())), lead, other, step(BACK)), none)

@@ -6,8 +6,8 @@ from functools import partial
 import pytest
 
 from stepcheck.language.syntax import Times
-from stepcheck.model.dance import Body, Repeat, Rest
-from stepcheck.program.repeats import UNNAMED, Pattern, Tally, Turn, pattern, spread
+from stepcheck.model.dance import Body, Pass, Repeat, Rest
+from stepcheck.program.repeats import UNNAMED, Pattern, Tally, Turn, passes, pattern, spread
 
 
 def lay(turn: Turn) -> tuple[Rest, ...]:
@@ -132,3 +132,17 @@ def test_rounds_and_the_last_time() -> None:
 def test_fewer_times_than_are_named() -> None:
     """A repeat of one with a second time named is danced once."""
     assert (Rest(1, 1),) == spread(1, 1, Pattern((2,)), lay)
+
+
+def one(name: str, *body: object) -> Pass:
+    """Return a pass of a part."""
+    return Pass(1, name, 0, body)  # type: ignore[arg-type]
+
+
+def test_the_passes_of_a_body_are_counted_by_part() -> None:
+    """Those in passes and of each time of a repeat, too; of a blank number of times one."""
+    inner = one("Inner", Rest(1, 12))
+    body = (one("Outer", inner, inner), Repeat(1, 5, (inner, Repeat(1, 3, (inner,)))), Repeat(1, None, (inner,)))
+
+    assert {"outer": 1, "inner": 2 + 5 + 15 + 1} == passes(body, {})
+    assert {} == passes((Repeat(1, 2, (Rest(1, 12),)),), {})

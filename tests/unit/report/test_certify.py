@@ -4,10 +4,10 @@ import pytest
 
 from stepcheck.model.dance import TICKS
 from stepcheck.model.outcome import Trace
+from stepcheck.model.work import WorkSpent
 from stepcheck.report import pipeline
 from stepcheck.report.certify import Rejected, confirm
 from stepcheck.report.readings import lean, opened_up
-from stepcheck.report.replays import Spent
 from stepcheck.report.wording import scene
 from stepcheck.walk.walk import walk
 
@@ -67,7 +67,7 @@ def test_a_visit_that_takes_too_long_to_judge_is_left_out(monkeypatch: pytest.Mo
     assert told.visits
 
     def spent(*given: object) -> None:
-        raise Spent
+        raise WorkSpent
 
     monkeypatch.setattr("stepcheck.report.certify.confirm", spent)
     fewer = lean(view, seen)

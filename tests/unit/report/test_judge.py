@@ -26,8 +26,9 @@ from stepcheck.model.dance import (
     Weight,
 )
 from stepcheck.model.outcome import Decision, End, Fill, Lead, Pick, Replay, Run, Trace, Verdict
+from stepcheck.model.work import Work, WorkSpent
 from stepcheck.report import certify, pipeline
-from stepcheck.report.certify import Effort, Rejected, Spent, confirm
+from stepcheck.report.certify import Rejected, confirm
 from stepcheck.walk.walk import walk
 from tests.programs import BACK, CHANGE, HOP, LEAP, POINT, SPIN, STEP, STOMP, TOUCH, Maker, figure, part, step, word
 
@@ -303,10 +304,10 @@ def test_what_is_danced_for_the_first_time_is_free() -> None:
     for left, enough in ((3, False), (4, True)):
         about = program.claims[0]
         if enough:
-            assert 72 == confirm(program, about, (Trace(),), frozenset(), effort=Effort(left))[0].found
+            assert 72 == confirm(program, about, (Trace(),), frozenset(), effort=Work(left))[0].found
         else:
-            with pytest.raises(Spent):
-                confirm(program, about, (Trace(),), frozenset(), effort=Effort(left))
+            with pytest.raises(WorkSpent):
+                confirm(program, about, (Trace(),), frozenset(), effort=Work(left))
 
 
 def test_a_figure_of_one_meaning_is_not_read_by_a_word_of_its_name() -> None:
@@ -504,10 +505,10 @@ def test_a_dance_that_takes_too_long_to_replay_is_no_refutation(monkeypatch: pyt
     wrong = maker.check(Test.TURN, 0)
     program = maker.program(part(Repeat(1, 9, (step(BACK, 2),)), wrong))
     (outcome,) = walk(program)
-    with pytest.raises(Spent):
-        confirm(program, wrong.claim, outcome.traces, frozenset({wrong.claim.id}), effort=Effort(3))
+    with pytest.raises(WorkSpent):
+        confirm(program, wrong.claim, outcome.traces, frozenset({wrong.claim.id}), effort=Work(3))
     assert [Verdict.REFUTED] == [one.verdict for one in pipeline.decide(program, "walk")[0]]
-    monkeypatch.setattr(certify, "Effort", lambda: Effort(3))
+    monkeypatch.setattr(certify, "EFFORT", 3)
     outcomes, replays = pipeline.decide(program, "walk")
     assert [(Verdict.UNDECIDED, "budget")] == [(one.verdict, one.reason) for one in outcomes]
     assert not replays

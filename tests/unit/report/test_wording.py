@@ -4,7 +4,7 @@ from stepcheck.language.parser import parse
 from stepcheck.model.claims import Check, Claim, Kind, Test
 from stepcheck.model.dance import Choice, Figure, Foot, Lengths, Pass, Program, Repeat, Spare, Walls, Weight
 from stepcheck.model.source import Source, Span
-from stepcheck.report.wording import Place, scene
+from stepcheck.report.wording import Subject, scene
 
 SHEET = parse(
     Source(
@@ -51,20 +51,20 @@ def check(name: str, value: int) -> Check:
 
 def test_every_line_knows_what_it_speaks_about() -> None:
     """Parts, headings, sections, figures and expectations have the subject that a sentence about them needs."""
-    places = scene(SHEET, program()).places
+    places = scene(SHEET, program()).subjects
 
-    assert Place("the dance") == places[1]
-    assert Place("the section verse") == places[5] == places[22]
-    assert Place("Lock Gate") == places[8]
-    assert Place("Main") == places[10]
-    assert Place("the phrase counts 1-4", counts=4, first=1) == places[12]
-    assert Place("Vine") == places[13]
-    assert Place("Rock Step") == places[23]
+    assert Subject("the dance") == places[1]
+    assert Subject("the section verse") == places[5] == places[22]
+    assert Subject("Lock Gate") == places[8]
+    assert Subject("Main") == places[10]
+    assert Subject("the phrase counts 1-4", counts=4, first=1) == places[12]
+    assert Subject("Vine") == places[13]
+    assert Subject("Rock Step") == places[23]
 
 
 def test_only_the_last_expectation_speaks_of_the_end() -> None:
     """An `expect` in the middle, or inside a block, is about that point; comments don't count as lines."""
-    places = scene(SHEET, program()).places
+    places = scene(SHEET, program()).subjects
 
     assert [False, False, True, True] == [places[line].end for line in (11, 14, 17, 24)]
 

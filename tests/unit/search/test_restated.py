@@ -23,7 +23,7 @@ from stepcheck.search.restated import Restated, Restating
 from stepcheck.search.transitions import Dancers, Result
 from tests.programs import BACK, Maker
 
-AS_WRITTEN, OPPOSITE, MIRRORED = Swap(), Swap(feet=True), Swap(feet=True, turns=True)
+AS_WRITTEN, OPPOSITE, MIRRORED = Swap(), Swap(feet=True), Swap(feet=True, mirrored=True)
 ONE: Dancers = ((1, 1, 3, 24),)
 TWO: Dancers = ((1, 1, 3, 24), (1, 0, -5, 36))
 BOTH: Dancers = ((2, 2, 3, 24),)

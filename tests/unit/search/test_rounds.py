@@ -5,8 +5,7 @@ from typing import Any
 
 import pytest
 
-from stepcheck.model.dance import Forever
-from stepcheck.program.cutting import Uncut
+from stepcheck.model.dance import Forever, Uncut
 from stepcheck.search.rounds import Rounds, _lapped
 from stepcheck.search.transitions import Dancers, Result, Scope
 

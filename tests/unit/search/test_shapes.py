@@ -19,7 +19,7 @@ from stepcheck.language.edits import (
 from stepcheck.language.syntax import Times
 from stepcheck.report import pipeline
 from stepcheck.search.shapes import shapes, unfilled
-from stepcheck.search.transitions import Deeds
+from stepcheck.search.transitions import Transitions
 
 TEXT = """\
 book: clogging
@@ -45,7 +45,7 @@ def found(*kinds: type, kept: frozenset[int] = frozenset()) -> list[Edit]:
     """Return the changes of these kinds to the sheet, none of those that put something in."""
     routine = pipeline.loads(TEXT)
     assert routine.program is not None
-    made = shapes(routine, (), Deeds(routine.program), COSTS, kept)
+    made = shapes(routine, (), Transitions(routine.program), COSTS, kept)
     assert all(len(some) == 1 for some in made)
     return [one for (one,) in made if type(one) in kinds]
 
@@ -68,7 +68,7 @@ def test_parts_are_called_once_more() -> None:
     text = TEXT + "  expect facing front\n"
     routine = pipeline.loads(text)
     assert routine.program is not None
-    made = shapes(routine, (), Deeds(routine.program), COSTS, frozenset(), frozenset({15}))
+    made = shapes(routine, (), Transitions(routine.program), COSTS, frozenset(), frozenset({15}))
     assert [
         *(InsertLine(13, part, before) for part in ("A", "B") for before in (True, False)),
         *(InsertLine(line, part) for line in (14, 16) for part in ("A", "B")),
@@ -131,7 +131,7 @@ def test_a_pass_is_cut_by_what_is_too_much(length: int, calls: list[str], cuts: 
     text = f"book: clogging\npart A: 16 beats\n  Triple x4\npart B: 12 beats\n  Triple x3\ndance: {length} beats\n"
     routine = pipeline.loads(text + "".join(f"  {call}\n" for call in calls))
     assert routine.program is not None
-    some = (one for made in shapes(routine, (), Deeds(routine.program), COSTS, frozenset()) for one in made)
+    some = (one for made in shapes(routine, (), Transitions(routine.program), COSTS, frozenset()) for one in made)
     assert [(line, 12 * beats) for line, beats in cuts] == [
         (one.line, one.ticks) for one in some if isinstance(one, CutPass)
     ]

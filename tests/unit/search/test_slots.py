@@ -6,22 +6,21 @@ from pathlib import Path
 import pytest
 
 from stepcheck.model.claims import Kind
-from stepcheck.model.dance import Body, Item, Lined
+from stepcheck.model.dance import Body, Item, Lined, Uncut
 from stepcheck.model.floor import RELATIONS
 from stepcheck.model.items import checks, inside, mapped
-from stepcheck.program.cutting import Uncut
 from stepcheck.report import pipeline
-from stepcheck.search.slots import Outline, Slot, Unfit, outline
+from stepcheck.search.slots import Sketch, Slot, Unfit, sketched
 from tests.corpus.expected import sheets
 
 SHEETS = [*sheets("routines"), *sheets("faulty")]
 
 
-def outlined(path: Path) -> Outline | None:
+def outlined(path: Path) -> Sketch | None:
     """Return a sheet of the corpus as slots; None if it is not looked at so."""
     routine = pipeline.load(str(path))
     try:
-        return outline(routine) if routine.program is not None else None
+        return sketched(routine) if routine.program is not None else None
     except Unfit:
         return None
 
@@ -71,8 +70,8 @@ def test_no_step_stands_outside_a_slot_of_its_line(path: Path) -> None:
 def test_a_line_knows_in_which_pass_it_is_laid() -> None:
     """A part danced mirrored has its lines in another context than as it is written."""
     text = "lead: left\npart A:\n  Triple\n  Basic\ndance:\n  A\n  A, mirrored\n"
-    sketch = outline(pipeline.loads(text))
+    sketch = sketched(pipeline.loads(text))
     slots = [slot for slot in sketch.slots(sketch.dance) if isinstance(slot, Slot) and slot.core]
     assert [(3, False), (4, False), (3, True), (4, True)] == [
-        (slot.line.number, slot.around.swap.turns) for slot in slots
+        (slot.line.number, slot.around.swap.mirrored) for slot in slots
     ]

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from stepcheck.model.claims import Check, Test
 from stepcheck.model.dance import Body, Choice, Figure, Foot, Item, Repeat, Rest, Timed, Together, Weight
 from stepcheck.model.movements import Movement
-from stepcheck.search.transitions import Deeds, fits, lasting, mended, moved, timeless
+from stepcheck.search.transitions import Transitions, fits, lasting, mended, moved, timeless
 from tests import dancers
 from tests.laws.test_checks import checks
 from tests.profiles import law
@@ -75,29 +75,29 @@ def test_dancers_are_moved_as_all_their_dances_go(
     pool = (CHANGE, BACK, SPIN, SWING, LEAP, POINT, figure("Bounce", BOUNCE, turn=2), TURNING)
     body = data.draw(bodies(maker, pool))
     program = maker.program(step(TURNING), *body, words=(word(STOMP),))
-    deeds = Deeds(program)
-    assert deeds.assignments == (0, 1)
-    deed = deeds.body(body)
-    for place in deeds.assignments:
-        naive = Naive(program, {STOMP.name: deeds.words.readings(place)[0]}, {})
+    transitions = Transitions(program)
+    assert transitions.assignments == (0, 1)
+    transition = transitions.body(body)
+    for place in transitions.assignments:
+        naive = Naive(program, {STOMP.name: transitions.words.readings(place)[0]}, {})
         # Of the time before nothing is looked at, but in a stretch that lasts what it is said to.
         ends: set[tuple[int, int, int, int]] = set()
         for weight, turn, clock in begun:
             after = naive.body(body, {State(int(weight), turn)}, front)
             ends |= {(3 * place + weight, one.weight, one.turn, clock + one.clock) for one in after}
-        there = moved(deed, tuple((3 * place + w, int(w), turn, clock) for w, turn, clock in begun), front)
+        there = moved(transition, tuple((3 * place + w, int(w), turn, clock) for w, turn, clock in begun), front)
         assert there == (None if naive.failed else tuple(sorted(ends)))
 
 
 def test_a_deed_may_have_to_last_so_long() -> None:
     """Each way of it."""
-    deeds = Deeds(Maker().program(step(CHANGE)))
-    both = deeds.body((Choice(1, None, ((step(CHANGE),), (step(BACK),))),))
+    transitions = Transitions(Maker().program(step(CHANGE)))
+    both = transitions.body((Choice(1, None, ((step(CHANGE),), (step(BACK),))),))
 
-    assert deeds.body((step(BACK),)) == lasting(deeds.body((step(BACK),)), 24)
-    assert (None,) * 3 == lasting(both, 24) == lasting(deeds.step(BACK), 12)
+    assert transitions.body((step(BACK),)) == lasting(transitions.body((step(BACK),)), 24)
+    assert (None,) * 3 == lasting(both, 24) == lasting(transitions.step(BACK), 12)
     timed = Timed((step(BACK), Maker().check(Test.CLOCK, 24)), None)
-    assert deeds.step(BACK) == deeds.item(timed)
+    assert transitions.step(BACK) == transitions.item(timed)
 
 
 @pytest.mark.parametrize("test", Test)
@@ -140,7 +140,7 @@ def test_a_facing_is_looked_at_where_it_is_claimed(turn: int, facing: int, holds
     """Behind the turns before it on the way, not those behind it."""
     maker = Maker()
     body: Body = (step(CHANGE, turn), maker.check(Test.FACING, facing), step(CHANGE, 1))
-    found = moved(Deeds(maker.program(*body)).body(body), ((1, 1, 0, 7),), 3)
+    found = moved(Transitions(maker.program(*body)).body(body), ((1, 1, 0, 7),), 3)
     assert found == (((1, 1, turn + 1, 31),) if holds else None)
 
 
@@ -148,4 +148,4 @@ def test_a_reading_that_nobody_can_mean_has_no_deeds() -> None:
     """Only the others are gone through."""
     sway = Movement("sway", ("SWAY",), (FREE, NOBODY))
     bound = step(figure("Bound Sway", sway, (STEP, Foot.LEFT)))
-    assert (1,) == Deeds(Maker().program(bound, words=(word(sway),))).assignments
+    assert (1,) == Transitions(Maker().program(bound, words=(word(sway),))).assignments

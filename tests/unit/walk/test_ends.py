@@ -21,7 +21,7 @@ from stepcheck.model.dance import (
     Weight,
 )
 from stepcheck.report.pipeline import loads
-from stepcheck.walk.ends import NOTHING, Ends, Way, ends, relation
+from stepcheck.walk.ends import NOTHING, Ends, Passage, ends, relation
 from stepcheck.walk.tracks import tracks
 from tests.profiles import law
 from tests.program_reference import Naive, State
@@ -40,15 +40,19 @@ def found(lines: str, dance: str = "A", header: str = "") -> Ends:
 @pytest.mark.parametrize(
     ("lines", "dance", "expected"),
     [
-        ("Triple", "A", {Way(Weight.LEFT, 0, 4 * TICKS)}),
-        ("Triple, turn 1/4 left", "A x3", {Way(Weight.LEFT, 2, 12 * TICKS)}),
-        ("Triple | Fancy Double", "A", {Way(Weight.LEFT, 0, 4 * TICKS), Way(Weight.RIGHT, 0, 4 * TICKS)}),
-        ("Triple, turn 1/2 left | Triple", "A", {Way(Weight.LEFT, 4, 4 * TICKS), Way(Weight.LEFT, 0, 4 * TICKS)}),
-        ("Triple; hold 2 beats", "A; A, first 4 beats", {Way(Weight.RIGHT, 0, 10 * TICKS)}),
-        ("Triple, facing back; Triple, right foot", "A", {Way(Weight.RIGHT, 0, 8 * TICKS)}),
+        ("Triple", "A", {Passage(Weight.LEFT, 0, 4 * TICKS)}),
+        ("Triple, turn 1/4 left", "A x3", {Passage(Weight.LEFT, 2, 12 * TICKS)}),
+        ("Triple | Fancy Double", "A", {Passage(Weight.LEFT, 0, 4 * TICKS), Passage(Weight.RIGHT, 0, 4 * TICKS)}),
+        (
+            "Triple, turn 1/2 left | Triple",
+            "A",
+            {Passage(Weight.LEFT, 4, 4 * TICKS), Passage(Weight.LEFT, 0, 4 * TICKS)},
+        ),
+        ("Triple; hold 2 beats", "A; A, first 4 beats", {Passage(Weight.RIGHT, 0, 10 * TICKS)}),
+        ("Triple, facing back; Triple, right foot", "A", {Passage(Weight.RIGHT, 0, 8 * TICKS)}),
     ],
 )
-def test_the_ends_of_a_dance_are_those_of_its_steps(lines: str, dance: str, expected: set[Way]) -> None:
+def test_the_ends_of_a_dance_are_those_of_its_steps(lines: str, dance: str, expected: set[Passage]) -> None:
     """Each way to choose gives an end; a claim that is refuted changes none."""
     assert Ends(frozenset(expected)) == found(lines, dance)
 
@@ -65,7 +69,7 @@ def test_what_goes_on_until_the_music_ends_is_told_by_the_time_round() -> None:
     got = found("Triple x2, turn 1/4 left on last", "Triple x2; A until the music ends")
 
     assert frozenset({8 * TICKS}) == got.rounds
-    assert {Way(Weight.RIGHT, wall, 8 * TICKS, True) for wall in (0, 2, 4, 6)} == got.ways
+    assert {Passage(Weight.RIGHT, wall, 8 * TICKS, True) for wall in (0, 2, 4, 6)} == got.ways
 
 
 @pytest.mark.parametrize(
@@ -122,9 +126,9 @@ def test_the_ends_are_those_of_all_dances_for_their_steps_alone(program: Program
     """Feet, walls and lengths, from the weight and wall with which the dance begins, and from each weight."""
     naive = Alone(program, {}, {})
 
-    def plain(weight: int, front: int) -> frozenset[Way]:
+    def plain(weight: int, front: int) -> frozenset[Passage]:
         after = naive.body(program.dance, {State(weight)}, front)
-        return frozenset(Way(Weight(one.weight), (front + one.turn) % 8, one.clock) for one in after)
+        return frozenset(Passage(Weight(one.weight), (front + one.turn) % 8, one.clock) for one in after)
 
     assert Ends(plain(1 - program.lead, program.facing)) == ends(program)
     assert tuple(plain(weight, 0) for weight in Weight) == relation(program.dance)
@@ -138,7 +142,7 @@ def test_many_times_end_as_one_by_one(times: int) -> None:
     for _ in range(times - 1):
         reduced = tuple(
             frozenset(
-                Way(end.weight, (way.turn + end.turn) % 8, (way.ticks or 0) + (end.ticks or 0))
+                Passage(end.weight, (way.turn + end.turn) % 8, (way.ticks or 0) + (end.ticks or 0))
                 for way in ways
                 for end in one_by_one[way.weight]
             )
@@ -155,7 +159,11 @@ def test_of_very_many_ways_the_lengths_are_left_open() -> None:
     """More than 64."""
     for number in (64, 65):
         body = (Choice(1, None, tuple((Rest(1, ticks),) for ticks in range(number))),)
-        ways = {Way(Weight.LEFT, 0, ticks) for ticks in range(number)} if number == 64 else {Way(Weight.LEFT, 0, None)}
+        ways = (
+            {Passage(Weight.LEFT, 0, ticks) for ticks in range(number)}
+            if number == 64
+            else {Passage(Weight.LEFT, 0, None)}
+        )
         assert ways == relation(body)[Weight.LEFT]
 
 
@@ -165,36 +173,36 @@ L, R, B = Weight
 @pytest.mark.parametrize(
     ("body", "ways"),
     [
-        ((), {Way(L)}),
-        ((Repeat(1, None, (step(CHANGE, 4),)),), {Way(R, 4, None), Way(L, 0, None)}),
-        ((step(BACK), Repeat(1, None, (Rest(1, 5),))), {Way(L, 0, None)}),
-        ((Last((step(CHANGE),)), step(BACK)), {Way(R, 0, 12, False, True), Way(L, 0, 24)}),
-        ((part(Last((step(CHANGE),)), lasts=36),), {Way(R, 0, 12, False, True), Way(L, 0, 36)}),
-        ((step(CHANGE), Timed((step(CHANGE),), 36)), {Way(L, 0, 48)}),
+        ((), {Passage(L)}),
+        ((Repeat(1, None, (step(CHANGE, 4),)),), {Passage(R, 4, None), Passage(L, 0, None)}),
+        ((step(BACK), Repeat(1, None, (Rest(1, 5),))), {Passage(L, 0, None)}),
+        ((Last((step(CHANGE),)), step(BACK)), {Passage(R, 0, 12, False, True), Passage(L, 0, 24)}),
+        ((part(Last((step(CHANGE),)), lasts=36),), {Passage(R, 0, 12, False, True), Passage(L, 0, 36)}),
+        ((step(CHANGE), Timed((step(CHANGE),), 36)), {Passage(L, 0, 48)}),
         (
             (Forever(1, (Lap((step(CHANGE, 4),)), Lap((step(BACK),)))),),
-            {Way(R, 4, 0, True, True), Way(L, 0, 0, True, True)},
+            {Passage(R, 4, 0, True, True), Passage(L, 0, 0, True, True)},
         ),
         (
             (step(BACK), Lap((step(CHANGE, 2),)), Forever(2, (Lap((step(BACK, 4),)),))),
-            {Way(R, turn, 24, True, True) for turn in (2, 6)},
+            {Passage(R, turn, 24, True, True) for turn in (2, 6)},
         ),
-        ((step(CHANGE), Forever(2, (step(BACK, 4),))), {Way(R, 0, 12, True, True), Way(R, 4, 12, True, True)}),
+        ((step(CHANGE), Forever(2, (step(BACK, 4),))), {Passage(R, 0, 12, True, True), Passage(R, 4, 12, True, True)}),
         (
             (step(CHANGE), Forever(2, (step(BACK, 4),)), step(CHANGE)),
-            {Way(R, 0, 12, True, True), Way(R, 4, 12, True, True)},
+            {Passage(R, 0, 12, True, True), Passage(R, 4, 12, True, True)},
         ),
-        ((Forever(1, (Last((step(CHANGE),)), step(BACK))), step(BACK)), {Way(R, 0, 0, True, True)}),
-        ((Lap((step(CHANGE, 3),)),), {Way(R, 3, 12)}),
-        ((step(LEAP), step(CHANGE)), {Way(L, 0, 24), Way(R, 0, 24)}),
-        ((step(LEAP), Maker().check(Test.LEAD, Foot.LEFT), step(CHANGE)), {Way(L, 0, 24)}),
-        ((step(LEAP), Maker().check(Test.FOOT, Foot.LEFT), step(CHANGE)), {Way(L, 0, 24), Way(R, 0, 24)}),
-        ((Maker().check(Test.LEAD, Foot.LEFT),), {Way(L)}),
-        ((step(LEAP), Together((Maker().check(Test.LEAD, Foot.RIGHT),)), step(CHANGE)), {Way(R, 0, 24)}),
-        ((step(LEAP), Maker().check(Test.LEAD, None)), {Way(L, 0, 12), Way(R, 0, 12)}),
+        ((Forever(1, (Last((step(CHANGE),)), step(BACK))), step(BACK)), {Passage(R, 0, 0, True, True)}),
+        ((Lap((step(CHANGE, 3),)),), {Passage(R, 3, 12)}),
+        ((step(LEAP), step(CHANGE)), {Passage(L, 0, 24), Passage(R, 0, 24)}),
+        ((step(LEAP), Maker().check(Test.LEAD, Foot.LEFT), step(CHANGE)), {Passage(L, 0, 24)}),
+        ((step(LEAP), Maker().check(Test.FOOT, Foot.LEFT), step(CHANGE)), {Passage(L, 0, 24), Passage(R, 0, 24)}),
+        ((Maker().check(Test.LEAD, Foot.LEFT),), {Passage(L)}),
+        ((step(LEAP), Together((Maker().check(Test.LEAD, Foot.RIGHT),)), step(CHANGE)), {Passage(R, 0, 24)}),
+        ((step(LEAP), Maker().check(Test.LEAD, None)), {Passage(L, 0, 12), Passage(R, 0, 12)}),
     ],
 )
-def test_the_ways_through_a_body_from_the_left_foot(body: Body, ways: set[Way]) -> None:
+def test_the_ways_through_a_body_from_the_left_foot(body: Body, ways: set[Passage]) -> None:
     """Worked out by hand: what is over, what goes on without end, and the foot that is ordered from both."""
     assert ways == relation(body)[Weight.LEFT]
 
@@ -207,5 +215,5 @@ def test_a_time_round_is_measured_from_each_foot() -> None:
 
     assert {12, 36} == found.rounds and all(way.endless for way in found.ways)
     assert frozenset() == ends(Maker().program(step(CHANGE))).rounds
-    assert {Way(R, 3, 0)} == ends(Maker().program(facing=3)).ways
+    assert {Passage(R, 3, 0)} == ends(Maker().program(facing=3)).ways
     assert NOTHING == relation(())

@@ -10,7 +10,7 @@ from stepcheck.model.outcome import Decision, End, Fill, Lead, Pick, Run, Verdic
 from stepcheck.model.work import Work, WorkSpent
 from stepcheck.report.certify import confirm
 from stepcheck.walk.follow import Quest, Trail
-from stepcheck.walk.stands import State, Way
+from stepcheck.walk.stands import Past, State
 from stepcheck.walk.walk import danced_wrongly, walk
 from tests.programs import BACK, CHANGE, LEAP, SPIN, Maker, part, step
 
@@ -183,7 +183,7 @@ def test_the_first_dance_in_which_a_claim_fails(name: str) -> None:
     assert decisions == (refuted[0].traces[0].decisions if refuted else ())
 
 
-def danced(body: Body, tests: frozenset[Test], dances: dict[State, Way], work: Work) -> dict[State, Way]:
+def danced(body: Body, tests: frozenset[Test], dances: dict[State, Past], work: Work) -> dict[State, Past]:
     """Return the dances after a body, for a claim about such things that stands elsewhere."""
     return Trail(Quest("elsewhere", {}, frozenset(), frozenset(), tests), work, 48).run(body, dances, 3)
 
@@ -201,15 +201,15 @@ def danced(body: Body, tests: frozenset[Test], dances: dict[State, Way], work: W
 def test_what_no_claim_tests_is_left_out(tests: frozenset[Test], state: State) -> None:
     """A claim about feet ignores walls and lengths, one about walls counts no whole turns."""
     begun = State(RIGHT, 3 if state.facing else 0, 16 if state.turn else 0, False, 7 if state.clock else 0)
-    assert {state: Way()} == danced((step(CHANGE, 3),), tests, {begun: Way()}, Work(99))
+    assert {state: Past()} == danced((step(CHANGE, 3),), tests, {begun: Past()}, Work(99))
 
 
 def test_a_gap_is_filled_in_every_way() -> None:
     """With every weight and change of facing, in the order of both; its time goes by."""
     begun = State(RIGHT, 3, 16, False, 7)
-    found = danced((Gap(1, 24),), frozenset(Test), {begun: Way()}, Work(99))
+    found = danced((Gap(1, 24),), frozenset(Test), {begun: Past()}, Work(99))
 
-    assert [(way.decisions(), state) for state, way in found.items()] == [
+    assert [(past.decisions(), state) for state, past in found.items()] == [
         ((Fill(weight, turn),), State(weight, (3 + turn) % 8, 16 + turn, True, 31))
         for weight in Weight
         for turn in range(8)
@@ -218,14 +218,14 @@ def test_a_gap_is_filled_in_every_way() -> None:
 
 def test_a_turn_to_be_found_is_each() -> None:
     """From the turn that was, and loose from then on."""
-    found = danced((step(CHANGE, 5, blank=True),), frozenset(Test), {State(RIGHT, 3, 16): Way()}, Work(99))
+    found = danced((step(CHANGE, 5, blank=True),), frozenset(Test), {State(RIGHT, 3, 16): Past()}, Work(99))
 
-    assert [(way.decisions(), state) for state, way in found.items()] == [
+    assert [(past.decisions(), state) for state, past in found.items()] == [
         ((Fill(None, turn),), State(LEFT, (3 + turn) % 8, 16 + turn, True, 12)) for turn in range(8)
     ]
 
 
-TWO = {State(RIGHT, 3): Way(), State(LEFT, 3): Way()}
+TWO = {State(RIGHT, 3): Past(), State(LEFT, 3): Past()}
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,7 @@ import pytest
 
 from stepcheck.model.claims import Test
 from stepcheck.model.dance import Foot, Program, Weight
-from stepcheck.walk.stands import UNKNOWN, Moment, Stand, State, Timeline, Way, thinned
+from stepcheck.walk.stands import UNKNOWN, Moment, Past, Stand, State, Timeline, asked, fits, thinned
 from tests.programs import Maker
 
 # A pass that began on the left wall at tick 30, in a frame that began with three eighths of turn at tick 40.
@@ -143,6 +143,16 @@ def test_of_dancers_who_differ_in_turn_and_length_only_the_first_three_are_kept(
     """As many as a turn without a side has to be told from; those on another foot or wall are counted apart."""
     alike = [State(Weight.LEFT, 0, turn, False, 12 * turn) for turn in (0, 8, 16, 24, 32)]
     others = [State(Weight.RIGHT, 0, 8), State(Weight.LEFT, 2, 2), State(Weight.LEFT, 0, 8, True)]
-    dances = {state: Way() for state in (*alike, *others)}
+    dances = {state: Past() for state in (*alike, *others)}
     assert [*alike[:3], *others] == [*thinned(dances)]
-    assert alike[:3] == [*thinned({state: Way() for state in alike[:3]})]
+    assert alike[:3] == [*thinned({state: Past() for state in alike[:3]})]
+
+
+def test_a_foot_to_be_found_is_no_condition_yet() -> None:
+    """What a blank asks is known once it is filled: until then any dancer may be right, and nothing reads a value."""
+    blank = Maker().check(Test.LEAD)
+
+    assert blank.blank
+    assert fits(State(Weight.BOTH, 0), blank, 0)
+    with pytest.raises(AssertionError):
+        asked(blank)
