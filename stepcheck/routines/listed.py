@@ -1,6 +1,7 @@
 """The list of steps that a cue sheet explains apart from its parts, and the lines that call these: `#5 left, #1 x4`;
 parts that the order calls by numbers; lines that are a list of abbreviations with their words."""
 
+import itertools
 import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
 
@@ -10,7 +11,7 @@ from stepcheck.cues.codes import is_beats, is_feet
 from stepcheck.cues.entries import Entry
 from stepcheck.cues.footwork import found_in
 from stepcheck.cues.titles import Head, head, plainly, shortens
-from stepcheck.routines.order import order_words
+from stepcheck.routines.order import Danced, order_words
 from stepcheck.steps.words import NUMBERS
 
 _SIGN = r"(?:#\s?|\b(?i:steps?|figures?|nos?\.?|numbers?)\s(?:#\s?)?)"
@@ -248,3 +249,16 @@ def also_called(heads: Iterable[Head]) -> dict[str, str]:
     often = [plainly(alias) for alias, _ in said]
     known = {plainly(name) for _, name in said}
     return {alias: name for alias, name in said if often.count(plainly(alias)) == 1 and plainly(alias) not in known}
+
+
+def by_name(danced: Iterable[Danced], also: Mapping[str, str]) -> list[Danced]:
+    """Return the parts of the order under the names of their heads."""
+    return [evolve(each, name=also.get(each.name, each.name)) for each in danced]
+
+
+def doubled(danced: Sequence[Danced]) -> tuple[set[str], set[str]]:
+    """Return the parts that the order has twice in a row wherever it has them, and those that it has so at times."""
+    rows = [[*group] for _, group in itertools.groupby(danced, lambda each: each.name)]
+    often = [(row[0].name, sum(each.times for each in row)) for row in rows]
+    twice, others = ({name for name, times in often if (times == 2) is wanted} for wanted in (True, False))
+    return twice - others, twice & others
