@@ -9,7 +9,7 @@ from attrs import evolve, frozen
 from stepcheck.cues.codes import counts_on, is_beats, is_feet
 from stepcheck.cues.entries import Entry
 from stepcheck.cues.footwork import found_in
-from stepcheck.cues.titles import KIND, SHORT, capital_head, head, plainly, shortens, title
+from stepcheck.cues.titles import KIND, SHORT, calling, capital_head, head, plainly, shortens, title
 from stepcheck.steps.vocabulary import code, tight
 from stepcheck.steps.words import CLOSES, NTHS, NUMBER, NUMBERS, ORDINAL, ORDINALS, TIMES, UNITS, number, often
 
@@ -19,6 +19,7 @@ _BEGINS = (
     r"structure|pattern|layout)(?:\s+(?:of|for)\s+(?:the\s+)?(?:dance|routine|song|parts))?(?:\s+is)?|"
     r"(?:(?:how\s+)?(?:it|(?:the\s+)?(?:tune|song|music|whole\s+(?:thing|dance)))|(?:how\s+)?(?:the\s+)?(?:dance|routine))\s+(?:runs|goes)|"
     r"(?:then\s+)?(?:we|you)\s+(?:do|dance|go)(?:\s+it)?|(?:tune|music)\s+is\s+(?:played\s+)?[A-D]{2,8}(?=:)|(?:(?:we|you)\s+)?run(?:\s+it)?|(?:how\s+)?(?:it|this)\s+goes|goes|dance\s+it|do|play|"
+    r"(?:the\s+)?parts\s+(?:go|run|are\s+(?:danced|done))|"
     r"whole\s+dance(?:\s+is)?|dance(?=\s*:)|put(?:ting)? it together|all together)\b"
 )
 _ORDER = re.compile(rf"(?i)^\W*{_BEGINS}\s*(?:like this)?\s*(?:[:=.\-]+|\bis\b)?\s*")
@@ -52,7 +53,9 @@ class Danced:
 
 def order(text: str, names: Sequence[str]) -> tuple[list[Danced], str]:
     """Return the parts that a text names in order, and what it says beside them."""
-    text = _FIRST_OF.sub(lambda found: f"{found[3]} (first {found[1] or found[2]})", _spaced(text, names))
+    text = _FIRST_OF.sub(
+        lambda found: f"{found[3]} (first {found[1] or found[2]})", _spaced(calling(text, names), names)
+    )
     text, times = _whole(text)
     known = _known(text, names)
     called = _spellings(known)
@@ -65,8 +68,6 @@ def order(text: str, names: Sequence[str]) -> tuple[list[Danced], str]:
             left.append(before)
         own = known.get(f"half {plainly(found['name'])}", "") if found[1] else ""
         made, beside = _modified(own or called[found["name"].casefold()], behind, bool(found[1] and not own))
-        if not out and (leads := _LASTS.fullmatch(" ".join(left))):
-            made, left = evolve(made, stated=int(leads[1] or leads[2])), []  # `16 beat intro`
         more, beside = _unread(beside, known)
         out += [made, *more]
         left += [beside] * bool(beside)
@@ -220,7 +221,7 @@ _NAMED = re.compile(r"(?i)\b(?!(?:then|and|now|do|dance|part|plus)\b)[a-z]{2,}[.
 """A word in front of a number that is its name: `Break 2`."""
 _QUIET = re.compile(
     r"(?i)\b(?:then|and|now|to|we|go|do|dance|the|again|with|so|a|once|more|time|to close|to finish|is|at|by|it|that's|"
-    r"thats|after|finally|follow\w*|of|wait)\b|[\W_]|\bpart\b|\bsection\b"
+    r"an|thats|after|finally|follow\w*|of|wait)\b|[\W_]|\bpart\b|\bsection\b"
 )
 _MANY = re.compile(rf"(?i)^\W{{0,3}}{TIMES}\)?")
 _CUT = re.compile(
@@ -373,6 +374,8 @@ def _listed(entries: Sequence[Entry], known: Mapping[int, str], measure: int) ->
         rest = column["rest"] if column else found.rest if found and plainly(found.rest) in map(plainly, names) else ""
         danced, left = order(rest, names)
         said = rest if danced and (not left or (len(run) > 2 and rest.startswith(danced[0].name))) else ""
+        letters = re.fullmatch(r"\W*[A-H](?:\W+[A-H])+\W*", entry.text) if entry else None  # `A B` over `A C` over `B`
+        said = entry.text if entry and letters and {*re.findall(r"\w", entry.text)} <= {*names} else said
         if not said and found and not re.sub(r"(?i)\W|once|again|more|another|time", "", found.rest + found.remark):
             said = found.name
         if entry and not found and re.match(r"(?i)wait\s+\d+\b[\w ]{0,7}$", entry.text):
