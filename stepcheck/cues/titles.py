@@ -174,9 +174,20 @@ _FOR = re.compile(
 """The name of a part, and behind it its steps: `For B we do 2 Triples`, `The chorus goes like this: 2 Triples`."""
 
 
+_LETTERED = re.compile(
+    r"(?i)^\W*(?:part\b[\s:-]*[\"'(]([A-H])[\"')]|\"([A-H])\"(?:\s+part\b)?|part[\s-]*-[\s-]*([A-H])(?![\w']))"
+)
+"""A part whose letter stands between signs: `Part "A"`, `Part-A`."""
+_ENDING = re.compile(
+    r"(?i)^\W*(?:(?:part\s*:|(?:finish|end|outro|finale)\s*[/,-])\s*ending\b|"
+    r"end(?:ing)? of (?:the )?(?:dance|song|routine)(?=\s*:))"
+)
+
+
 def head(text: str, measure: int, extra: Sequence[str] = ()) -> Head | None:
     """Return the head of a part that a line is or begins with; `measure` is how many beats a measure has, 0 if unknown,
     `extra` are names that the order of the dance has."""
+    text = _ENDING.sub("Ending", _LETTERED.sub(lambda found: f"Part {found[1] or found[2] or found[3]}", text))
     said = _SAID.match(text)
     if said and (said["is"] or said["so"] or said["next"]):
         return Head(title(said["name"]), int(said["beats"]), (said["remark"] or "").strip(" ,"), said["rest"])
@@ -198,7 +209,9 @@ def head(text: str, measure: int, extra: Sequence[str] = ()) -> Head | None:
     rest = _OVER.sub(" again", rest, count=1) if _OVER.match(rest) else rest
     told = _BEFORE.match(rest)  # `C "scurry"`, `Ending after last B: Stomp`
     beats, remark, rest = (0, told[1].strip('"'), rest[told.end() :]) if told else _length(rest, measure)
-    behind = re.match(rf"(?i)^(.*?)[\s,.(-]+(\d{{1,3}})\s*{UNITS}\s*\)?\W*$", rest)
+    behind = re.match(
+        rf"(?i)^(.*?)[\s,.(-]+(\d{{1,3}})\s*{UNITS}(?:\s+(?:in all|in total|total|long))?\s*\)?\W*$", rest
+    )
     if behind and not beats and not re.search(rf"(?i)\d\s*{UNITS}(?!\w)", behind[1]):  # else the last sentence's
         beats, rest = int(behind[2]), behind[1]
     if inside := re.match(r"^\s*\(([^()]*)\)\s*(?=$|[:.-])", rest):
@@ -253,3 +266,18 @@ def _trimmed(text: str) -> str:
     """Return a text without signs around it, with the brackets that belong together."""
     bare = text.lstrip(" :.,-=)\t").rstrip(" :.,-=\t")
     return bare.removesuffix(")") if bare.count(")") > bare.count("(") else bare
+
+
+_VERBS = r"((?:[,;/|>]|\s-+|\band|\bthen)\s+)(?:repeat|rpt|(?:finish|end|close)(?: up)? (?:with|on)|last of all)\s+"
+"""What says of a part only that it is the next one: `A, B, repeat A, and finish with B`."""
+_LEADS = rf"(^\W*|[,;/|>]|\b(?:then|and|the|an?)\b)\s*(\d{{1,3}})[\s-]*{UNITS}\s+"
+"""How long a part is, in front of its name."""
+
+
+def calling(text: str, names: Sequence[str]) -> str:
+    """Return a text that calls parts by these names without words and signs that say nothing of them, the length in
+    front of a part behind it."""
+    called = "|".join(re.escape(each) if len(each) > 1 else f"(?-i:{each})" for each in names) or "(?!)"
+    text = re.sub(r"(?<![\w*])\*(\w[\w ]*)\*(?![\w*])", r"\1", text)
+    text = re.sub(rf"(?i){_VERBS}(?=(?:the |part )*(?:{called})(?![\w'-]))", r"\1", text)
+    return re.sub(rf"(?i){_LEADS}({called}|{KIND})(?![\w'])", r"\1 \3 (\2)", text)

@@ -13,7 +13,8 @@ from stepcheck.pages.page import EACH, Page
 from stepcheck.pages.parts import OpenPart, believed, source_of
 from stepcheck.pages.passes import Restart, Tag
 from stepcheck.pages.reader import Reader
-from stepcheck.routines.order import Danced, by_name, order
+from stepcheck.routines.listed import by_name
+from stepcheck.routines.order import Danced, order
 from stepcheck.steps.outline import Item, Line, Outline, Part, Remark, solid
 from stepcheck.steps.steps import SIDE
 from stepcheck.steps.vocabulary import tight

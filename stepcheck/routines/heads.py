@@ -8,37 +8,21 @@ from stepcheck.cues.entries import Entry, sentences, timed
 from stepcheck.cues.lining import Lines, Open, Told
 from stepcheck.cues.marks import OTHERWISE
 from stepcheck.cues.repeats import Again, again
-from stepcheck.cues.titles import Head, plainly
+from stepcheck.cues.titles import Head, head, plainly
 from stepcheck.pages.facts import Fact, facts_of, fresh, no_field, said_of
 from stepcheck.routines.beside import risky
 from stepcheck.routines.body import WAIT, Body
 from stepcheck.routines.order import Danced, order
 from stepcheck.routines.part import Piece
-from stepcheck.routines.sentences import ONCE_MORE, OVER
+from stepcheck.routines.sentences import BEGINS, CHANGED, FACED, FACING, NTH, OVER, TO_BEGIN, parts_again
 from stepcheck.steps.vocabulary import pieces, tight
-from stepcheck.steps.words import ORDINAL, UNITS
+from stepcheck.steps.words import UNITS
 
 _SILENT = re.compile(r"(?i)\W*(?:(?:just|only|all)\W+)?(?:wait|hold|pause|listen|stand still)\W*(?:then\W+)?")
-_FIRST = re.compile(
+_FIRST = re.compile(  # the beginning of a part
     rf"(?i)\W*(?:(?:is|just|only|the)\s+)*(?:first|1st)\s+(half|\d{{1,3}}\s*{UNITS})\s+(?:only )?of\s+"
     r"([^.(;,]+?)(?:\s+only)?(?:\s*[.(;,]\s*(.*))?"
 )
-"""The beginning of a part."""
-_CHANGED = re.compile(r"(?i)\b(?:but|no|not|without|turn\w*|except|instead|opposite|other)\b")  # a part danced again
-_NTH = rf"\W*(?:(?:on|in|for|during|at) )?(?:the )?(?:very )?((?:last|final|{ORDINAL})"  # which time of a part
-_BEGINS = re.compile(
-    r"(?i)\W*(?:(?:we|you|all|everybody|dancers?|dance|dancing|the|first|steps?|then)\s+)*"
-    r"(?:start|begin|come|enter)(?:s|ing)?(?:\s+in|\s+dancing|\s+the dance)?\s+after\b|"
-    r"\W*wait\b(?=.*\s(?:to|before)\s(?:(?:we|you)\s)?(?:start|begin|com(?:e|ing) in)(?:ing|ning)?\W*$)"
-)
-_TO_BEGIN = re.compile(r"(?i)\s(?:to|before)\s(?:(?:we|you)\s)?(?:start|begin|com)\w*(?: in)?\W*$")
-"""Words in front of how long dancers wait, and behind it."""
-_FACING = re.compile(
-    r"(?i)\W*(?:(?:we|you|all|everyone|this|it)\s+)?(?:start|begin)(?:s|ning|ing)?\s+(?:(?:by|out)\s+)?"
-    r"(?:fac(?:e|ing)|at|to|on|toward)\s+(?:to\s+)?(?:the\s+)?(front|back|\d{1,2}:00)(?: wall)?\W*"
-)
-_FACED = re.compile(r"(?i)\bfac(?:e|es|ing)\b|\bwall\b|\b(?:to|at) (?:the )?(?:front|back)\b")
-"""Where dancers face when a part begins, and words that say where they face."""
 _MARKED = frozenset(["foot", "feet", "turned", "twice", "figure", "codes"])
 """What a remark beside a head would change."""
 
@@ -75,17 +59,17 @@ class Heads:
         said = rest or made.remark
         inside = re.search(r"(?i)\([^()]*\b(?:repeat|rpt)\W*\)", entry.raw)  # `B (8 beats, repeat)`: its own lines
         alike = self._cut(entry, said, piece) or (not inside and self.like(entry, said, piece))
-        if alike and rest and _FACED.search(made.remark):
+        if alike and rest and FACED.search(made.remark):
             self.reader.leave_open(entry.number, made.remark)  # of this time
         if alike or self._repeated(entry, made, piece):
             return
         marked = _MARKED - {"figure"} if entry.titled else _MARKED  # over its lines it is a title
-        begun = None if rest and made.remark else _FACING.fullmatch(said)
+        begun = None if rest and made.remark else FACING.fullmatch(said)
         if begun:
             piece.begins, piece.remark = begun[1].casefold(), ""
             return
         held = {each[0] for each in pieces(made.remark, self.reader.vocabulary)}
-        if made.remark and (_FACED.search(made.remark) or marked & held):
+        if made.remark and (FACED.search(made.remark) or marked & held):
             self.reader.leave_open(entry.number, made.remark)
         if plainly(made.name) == "introduction":
             rest = self._waits(made, rest, piece)
@@ -109,7 +93,7 @@ class Heads:
     def once_more(self, entry: Entry, said: str, same: list[Piece]) -> None:
         """Read a head of a part that is told above, with what is `said` behind it: it is danced again."""
         self.listing, self.told = entry.number, same[-1]
-        bare = not said or not (risky(said, self.reader) or _CHANGED.search(said))
+        bare = not (said and (risky(said, self.reader) or CHANGED.search(entry.raw)))
         turn_again = again(said, self.reader.vocabulary, (same[0].name,)) if said else None
         here = same[-1] is self.body.pieces[-1] and self.ordered
         if turn_again and here and self.body.again_here(entry, turn_again):
@@ -117,7 +101,9 @@ class Heads:
         self.reader.mark(entry.number, "order")
         name = same[0].name
         made, left = order(f"{name} {said}", self.body.names)
-        if turn_again and not turn_again.changed and turn_again.feet in ("same", "other"):
+        if more := self._again(entry):
+            self.body.danced += more
+        elif turn_again and not turn_again.changed and turn_again.feet in ("same", "other"):
             inside = same[0].repeat and same[0].repeat.again and same[0].repeat.again.times == turn_again.times
             once = inside or not re.search(r"(?i)\btwice\b|\btimes\b|\bx ?\d|\d ?x\b", said)
             times, other = 1 if once else turn_again.times, turn_again.feet == "other"
@@ -130,6 +116,13 @@ class Heads:
             self.body.danced.append(Danced(name, changed=entry.raw if entry.raw != said else f"{name} {said}"))
             if self.ordered:
                 self.reader.leave_open(entry.number, entry.raw)
+
+    def _again(self, entry: Entry) -> list[Danced]:
+        """Return the parts that a line dances once more; where they begin is said of the end of those before."""
+        more, begins = parts_again(entry.raw, self.body.names)
+        if more and begins:
+            self.body.danced[-1:] = [evolve(each, facing=each.facing or begins) for each in self.body.danced[-1:]]
+        return more
 
     def below(self, entry: Entry) -> bool:
         """Begin a part for a line below the head of a part that is told above: the same steps written out once more, or
@@ -155,6 +148,11 @@ class Heads:
         with how often it is danced, `Chorus twice`; `above` is the line before it."""
         below = 0 < above == self.listing
         told = self.told if below and not entry.gap else None
+        cut, _ = parts_again(f"{told.name} {entry.raw}", self.body.names) if told else ([], "")
+        if len(cut) == 1 and self.body.danced[-1:] == [Danced(cut[0].name)]:  # `first 16 only` below it
+            self.body.danced[-1:] = cut
+            self.reader.mark(entry.number, "order")
+            return True
         found = again(entry.text, self.reader.vocabulary, tuple(self.body.names)) if told else None
         if told and found and {*found.names} <= {told.name}:
             if self.body.danced[-1] == Danced(told.name):
@@ -181,13 +179,15 @@ class Heads:
         first = plainly(found["first"] or "") if found else ""
         fits = found and (not found["loose"] or body.pieces[-1].full(Lines(body.cues, False)))
         if found and fits and len(names) > 1 and (len(first) < 2 or first in names):
-            known = not self.ordered and first in ("", *names)
+            alone = first and re.search(rf"(?i)\bback to (?:part )?{first}\W*$", entry.text)  # it, or all from it on
+            between = alone and {*body.names} - {each.name for each in body.danced}
+            known = not self.ordered and not between and first in ("", *names)
             more = body.danced[names.index(first) if first else 0 :] if known else []
             more[-1:] = [evolve(each, facing=found["facing"] or each.facing) for each in more[-1:]]
         else:
-            asked = ONCE_MORE.match(entry.text) if entry.gap and body.pieces and not self.ordered else None
-            more, left = order(entry.text[asked.end() :], body.names) if asked else ([], "")
-            if not more or left or any(each.changed or each.name not in body.names for each in more):
+            asked = re.match(r"(?i)\W*(?:repeat|rpt|rep)\b", entry.raw) or not head(entry.text, 0, body.names)
+            more = self._again(entry) if asked and entry.gap and body.pieces and not self.ordered else []
+            if not more:
                 return False
         body.danced += more
         self.reader.mark(entry.number, "order") if more else body.stray(entry, entry.raw)
@@ -200,7 +200,7 @@ class Heads:
         known = "|".join(
             re.escape(each) if len(each) > 1 else f"(?-i:{each})" for each in (*told, "time through", "time")
         )
-        found = re.match(rf"(?i){_NTH} (?P<part>{known})(?!\w))(?: only)?(?P<sign>\W+)(?P<rest>\w.*)", entry.text)
+        found = re.match(rf"(?i){NTH} (?P<part>{known})(?!\w))(?: only)?(?P<sign>\W+)(?P<rest>\w.*)", entry.text)
         made = self.body.cued(found["rest"]) if found and told else None
         time = found is not None and found["part"].casefold().startswith("time")
         if not found or not told or (time and not made and not re.search("[:,-]", found["sign"])):
@@ -229,12 +229,12 @@ class Heads:
 
     def begins(self, entry: Entry) -> bool:
         """Take a line that says when the dancing begins, wherever it stands: the wait, if no other is known."""
-        if not _BEGINS.match(entry.text):
+        if not BEGINS.match(entry.text):
             return False
-        bare = _BEGINS.sub(
+        bare = BEGINS.sub(
             lambda found: found[0] if "wait" in found[0].casefold() else "start after", entry.raw, count=1
         )
-        stated, left = facts_of(_TO_BEGIN.sub("", bare), "clogging", self.body.key.measure)
+        stated, left = facts_of(TO_BEGIN.sub("", bare), "clogging", self.body.key.measure)
         new = fresh([*stated], self.body.facts)
         known = all(fact in [*new, *self.body.facts] for fact in stated)
         if stated and known and {fact.key for fact in stated} <= {"wait", "lead"} and no_field(left):
@@ -396,5 +396,5 @@ class Heads:
         piece.remark = tight(f"{piece.remark} {rest}")
         if made.stated and not piece.beats:
             piece.beats = made.stated
-        if risky(rest, self.reader) or _FACED.search(rest):
+        if risky(rest, self.reader) or FACED.search(rest):
             self.reader.leave_open(entry.number, rest)

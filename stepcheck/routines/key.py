@@ -63,10 +63,14 @@ class Key(Spelling):
         """Return by their numbers the lines that are a list of abbreviations with their words, `DS double step, STO
         stomp`, and a line with one that goes on with such a list."""
         out: dict[int, list[tuple[str, str]]] = {}
-        told = [terms(entry.text) for entry in self.entries]
-        for above, entry, pairs, below in zip([None, *self.entries], self.entries, told, [*told[1:], []], strict=False):
+        told = [terms(entry.text, True) for entry in self.entries]
+        for above, entry, goes_on, below in zip(
+            [None, *self.entries], self.entries, told, [*told[1:], []], strict=False
+        ):
             under = above is not None and not entry.gap  # of what stands above
             titled = above if above and under and _is_title(above) else None
+            listed = under and above and (above.number in out or titled)
+            pairs = goes_on if listed else terms(entry.text)
             if pairs and ((under and above and above.number in out) or pairs[1:] or (below and (titled or entry.gap))):
                 out |= {titled.number: []} if titled else {}
                 out[entry.number] = pairs

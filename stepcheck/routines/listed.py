@@ -1,6 +1,7 @@
 """The list of steps that a cue sheet explains apart from its parts, and the lines that call these: `#5 left, #1 x4`;
 parts that the order calls by numbers; lines that are a list of abbreviations with their words."""
 
+import itertools
 import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
 
@@ -10,7 +11,7 @@ from stepcheck.cues.codes import is_beats, is_feet
 from stepcheck.cues.entries import Entry
 from stepcheck.cues.footwork import found_in
 from stepcheck.cues.titles import Head, head, plainly, shortens
-from stepcheck.routines.order import order_words
+from stepcheck.routines.order import Danced, order_words
 from stepcheck.steps.words import NUMBERS
 
 _SIGN = r"(?:#\s?|\b(?i:steps?|figures?|nos?\.?|numbers?)\s(?:#\s?)?)"
@@ -203,33 +204,55 @@ def _several(found: re.Match[str], names: Mapping[str, str]) -> str:
 
 
 _TERM = re.compile(
-    r"(?:and |&)?\(?([A-Za-z]{1,5}(?:/\w+)?)\.?\)?(?:\s*[=:]\s*|\s+-+\s+|\s+)(?:(?:is|means) )?"
-    r"([A-Za-z][a-z][a-z'/-]*(?: [A-Za-z][a-z'/-]*){0,4})(?: \([^()]*\))?\W*"
+    r"(?:and |&)?\(?([A-Za-z]{1,5}(?:/\w+)?)\.?\)?(?:\s*(?:[=:|]|-+>|\.{2,})\s*|\s+-+\s+|\s+)"
+    r"(?:(?:is|means|stands for|for) )?(?:an? )?([A-Za-z][a-z][A-Za-z'/-]*(?: [A-Za-z][a-z'/-]*){0,4})"
+    r"(?: \([^()]*\))?\W*"
 )
 TERMS = re.compile(r"(?i)^\W*(?:(?:key|legend|abbrev\w*|terms|codes|abbr)\b(?: used)?\W*)?")
 """An abbreviation and its words, `STO stomp`, and what stands before a list of such."""
 
 
-def terms(text: str) -> list[tuple[str, str]]:
+_NOTED = re.compile(r"(?i)^\W*(?:(?:for|to)\b[^:,]*|notes?|steps(?: used)?|basic steps)\s*:\s*")
+"""Words before a list of abbreviations that say what it is: `Note:`, `For the new folks:`."""
+_LISTED = re.compile(
+    r"\s*[,;]\s*|\s+[/|]\s+|\s{2,}|\t|(?<=\))\s+(?=[A-Z]{1,4} \()|"
+    r"\s+and\s+(?=[A-Z]{1,4}\b)|\s+(?=[A-Z]{1,4}\s?=\s?[A-Za-z])"
+)
+"""What parts the abbreviations of a list."""
+_TURNED = re.compile(r"([A-Za-z][a-z]+(?: [A-Za-z]+)*)\s*(?:[=:]\s*([A-Z]{1,4})|\(([A-Z]{1,4})\))")
+
+
+def _turned(text: str) -> str:
+    """Put words in front of their abbreviation, `Double Step = DS`, or in brackets, `DS (double step)`, behind it."""
+    text = re.sub(r"^([A-Za-z]{1,5}) \(([^()]*)\)(\W*)$", r"\1 \2\3", text.strip())
+    found = _TURNED.fullmatch(text)
+    return f"{found[2] or found[3]} = {found[1]}" if found else text
+
+
+def terms(text: str, goes_on: bool = False) -> list[tuple[str, str]]:
     """Return the abbreviations with their words that a text is a list of, `DS double step, STO - stomp`; none if it
-    holds anything else."""
-    whole = _TERM.fullmatch(text)
+    holds anything else; one letter, `S - Step`, is one only where such a list `goes_on`."""
+    text = _NOTED.sub("", re.sub(r'[\[\]"*]', " ", text)).strip()
+    whole = _TERM.fullmatch(_turned(text))
     cells = re.split(r"\s{2,}|\t", text.strip())
     if len(cells) % 2 == 0 and all(re.fullmatch(r"[A-Za-z]{1,5}\.?", each) for each in cells[::2]):  # in columns
         cells = [" ".join(pair) for pair in zip(cells[::2], cells[1::2], strict=True)]
         text = "  ".join(cells)
-    said = [text] if whole else re.split(r"\s*[,;]\s*|\s+/\s+|\s{2,}|\t", TERMS.sub("", text))
-    found = [_TERM.fullmatch(each) for each in said if each]
+    said = [text] if whole else _LISTED.split(TERMS.sub("", text))
+    found = [_TERM.fullmatch(_turned(each)) for each in said if each]
     pairs = [(each[1], each[2]) for each in found if each]
-    return pairs if len(pairs) == len(found) and 2 * sum(_stands_for(*each) for each in pairs) >= len(pairs) else []
+    stand = sum(_stands_for(*each, 1 if goes_on else 2) for each in pairs)
+    return pairs if len(pairs) == len(found) and 2 * stand >= len(pairs) else []
 
 
-def _stands_for(short: str, words: str) -> bool:
-    """Say whether the letters of an abbreviation stand in its words in their order, the first as their first."""
+def _stands_for(short: str, words: str, least: int) -> bool:
+    """Say whether the letters of an abbreviation, at `least` so many, stand in its words in their order, the first as
+    their first; one alone is none of a part."""
+    if len(short) == 1:
+        return least == 1 and short not in "ABCDEFGH" and words.casefold().startswith(short.casefold())
     short, words = short.casefold(), words.casefold()
     return (
-        len(short) > 1
-        and short not in {words.split()[0], *NUMBERS}
+        short not in {words.split()[0], *NUMBERS}
         and words.count(" ") <= len(short)
         and shortens(short.replace("x", "c"), words)
     )
@@ -248,3 +271,16 @@ def also_called(heads: Iterable[Head]) -> dict[str, str]:
     often = [plainly(alias) for alias, _ in said]
     known = {plainly(name) for _, name in said}
     return {alias: name for alias, name in said if often.count(plainly(alias)) == 1 and plainly(alias) not in known}
+
+
+def by_name(danced: Iterable[Danced], also: Mapping[str, str]) -> list[Danced]:
+    """Return the parts of the order under the names of their heads."""
+    return [evolve(each, name=also.get(each.name, each.name)) for each in danced]
+
+
+def doubled(danced: Sequence[Danced]) -> tuple[set[str], set[str]]:
+    """Return the parts that the order has twice in a row wherever it has them, and those that it has so at times."""
+    rows = [[*group] for _, group in itertools.groupby(danced, lambda each: each.name)]
+    often = [(row[0].name, sum(each.times for each in row)) for row in rows]
+    twice, others = ({name for name, times in often if (times == 2) is wanted} for wanted in (True, False))
+    return twice - others, twice & others

@@ -9,7 +9,7 @@ from attrs import evolve, frozen
 from stepcheck.cues.codes import counts_on, is_beats, is_feet
 from stepcheck.cues.entries import Entry
 from stepcheck.cues.footwork import found_in
-from stepcheck.cues.titles import KIND, SHORT, capital_head, head, plainly, shortens, title
+from stepcheck.cues.titles import KIND, SHORT, calling, capital_head, head, plainly, shortens, title
 from stepcheck.steps.vocabulary import code, tight
 from stepcheck.steps.words import CLOSES, NTHS, NUMBER, NUMBERS, ORDINAL, ORDINALS, TIMES, UNITS, number, often
 
@@ -19,6 +19,7 @@ _BEGINS = (
     r"structure|pattern|layout)(?:\s+(?:of|for)\s+(?:the\s+)?(?:dance|routine|song|parts))?(?:\s+is)?|"
     r"(?:(?:how\s+)?(?:it|(?:the\s+)?(?:tune|song|music|whole\s+(?:thing|dance)))|(?:how\s+)?(?:the\s+)?(?:dance|routine))\s+(?:runs|goes)|"
     r"(?:then\s+)?(?:we|you)\s+(?:do|dance|go)(?:\s+it)?|(?:tune|music)\s+is\s+(?:played\s+)?[A-D]{2,8}(?=:)|(?:(?:we|you)\s+)?run(?:\s+it)?|(?:how\s+)?(?:it|this)\s+goes|goes|dance\s+it|do|play|"
+    r"(?:the\s+)?parts\s+(?:go|run|are\s+(?:danced|done))|"
     r"whole\s+dance(?:\s+is)?|dance(?=\s*:)|put(?:ting)? it together|all together)\b"
 )
 _ORDER = re.compile(rf"(?i)^\W*{_BEGINS}\s*(?:like this)?\s*(?:[:=.\-]+|\bis\b)?\s*")
@@ -52,7 +53,9 @@ class Danced:
 
 def order(text: str, names: Sequence[str]) -> tuple[list[Danced], str]:
     """Return the parts that a text names in order, and what it says beside them."""
-    text = _FIRST_OF.sub(r"\2 (first \1)", _spaced(text, names))
+    text = _FIRST_OF.sub(
+        lambda found: f"{found[3]} (first {found[1] or found[2]})", _spaced(calling(text, names), names)
+    )
     text, times = _whole(text)
     known = _known(text, names)
     called = _spellings(known)
@@ -65,8 +68,6 @@ def order(text: str, names: Sequence[str]) -> tuple[list[Danced], str]:
             left.append(before)
         own = known.get(f"half {plainly(found['name'])}", "") if found[1] else ""
         made, beside = _modified(own or called[found["name"].casefold()], behind, bool(found[1] and not own))
-        if not out and (leads := _LASTS.fullmatch(" ".join(left))):
-            made, left = evolve(made, stated=int(leads[1] or leads[2])), []  # `16 beat intro`
         more, beside = _unread(beside, known)
         out += [made, *more]
         left += [beside] * bool(beside)
@@ -75,14 +76,11 @@ def order(text: str, names: Sequence[str]) -> tuple[list[Danced], str]:
     return out, "; ".join(left)
 
 
-def by_name(danced: Iterable[Danced], also: Mapping[str, str]) -> list[Danced]:
-    """Return the parts of the order under the names of their heads."""
-    return [evolve(each, name=also.get(each.name, each.name)) for each in danced]
-
-
 _FIRST_OF = re.compile(
-    rf"(?i)\b(?:(?:just|only|the) )*(?:first|1st) (\d{{1,3}}(?:\s*{UNITS})?) (?:only )?of (?:the )?((?:part )?\w+)"
-)  # is A cut
+    rf"(?i)\b(?:(?:just|only|the) )*(?:(?:first|1st|opening) (\d{{1,3}})(?:\s*{UNITS})?|{UNITS}\s+1\s?-\s?(\d{{1,3}})) "
+    r"(?:only )?of (?:the )?((?:part )?\w+)(?: only\b)?"
+)
+"""The beginning of a part: `first 16 beats of A`."""
 _WORDS = re.compile(r"[A-Za-z]{2,}")
 _BEFORE = re.compile(r"(?i)\b(?:then|and|now|to|we|go|do|dance|back|the|again|with|so)\b|[\W_]")
 """Words in front of the first part that say nothing."""
@@ -223,15 +221,18 @@ _NAMED = re.compile(r"(?i)\b(?!(?:then|and|now|do|dance|part|plus)\b)[a-z]{2,}[.
 """A word in front of a number that is its name: `Break 2`."""
 _QUIET = re.compile(
     r"(?i)\b(?:then|and|now|to|we|go|do|dance|the|again|with|so|a|once|more|time|to close|to finish|is|at|by|it|that's|"
-    r"thats|after|finally|follow\w*|of|wait)\b|[\W_]|\bpart\b|\bsection\b"
+    r"an|thats|after|finally|follow\w*|of|wait)\b|[\W_]|\bpart\b|\bsection\b"
 )
 _MANY = re.compile(rf"(?i)^\W{{0,3}}{TIMES}\)?")
 _CUT = re.compile(
-    rf"(?i)^\W{{0,3}}(?:(?:(?:but|just|only|the) )*(?:first|1st)\s+(?:(half)|{NUMBER}(?:\s*{UNITS})?(?:\s+only)?)|"
-    rf"(?:just |only )(\d{{1,3}})(?:\s*{UNITS})?(?=\W)|(?<=\()(\d{{1,3}})\s*{UNITS}\s+only|"
-    rf"(?<=\()(?:{UNITS}\s+)?1\s*-\s*(\d{{1,3}})|"
-    rf"(?:just |only )?(1/2|half)(?: of it)?(?:,?\s*\d+\s*{UNITS})?)\)?"
+    r"(?i)^\W{0,3}(?:(?:but|just|only|the|do|dance|short)\b[\s,:(-]*)*"
+    rf"(?:(?:first|1st|opening)\s+(?:(half)|{NUMBER}(?:\s*{UNITS})?)|"
+    rf"(?:up to|until|till|stop(?: after| at)?)\s+(?:the end of\s+)?(?:{UNITS}\s+)?(\d{{1,3}})(?![\d:])(?:\s*{UNITS})?|"
+    rf"(?<=just |only )(\d{{1,3}})(?:\s*{UNITS})?(?=\W)|(\d{{1,3}})\s*{UNITS}\s+only\b|"
+    rf"(?:(?<=\()|{UNITS}\s+)1\s*-\s*(\d{{1,3}})|(1/2|half)(?: of it)?(?:,?\s*\d+\s*{UNITS})?)"
+    r"(?:\s+only\b)?[)\]]?(?:[\s,;/-]+(?:leave out|skip|omit|drop|not) the rest\b)?"
 )
+"""Where a part is cut: `(first 16 beats)`, `up to beat 16`, `beats 1-16 only`, `half`."""
 
 
 def _modified(name: str, behind: str, half: bool) -> tuple[Danced, str]:
@@ -243,7 +244,7 @@ def _modified(name: str, behind: str, half: bool) -> tuple[Danced, str]:
         elif found := re.match(r"(?i)^[\s,]{0,3}once\b(?=\W*(?:[,;/|]|and\b|then\b|$))", behind):
             pass
         elif found := _CUT.match(behind):
-            half, first = bool(found[1] or found[6]), number(next(filter(None, found.groups()[1:5]), "0"))
+            half, first = bool(found[1] or found[7]), number(next(filter(None, found.groups()[1:6]), "0"))
         elif found := re.match(
             r"(?i)^\W{0,3}(?:ends? )?(?:to|fac\w+|at) (?:the )?(front|back|\d{1,2}:\d\d)(?: wall)?\)?", behind
         ):
@@ -373,6 +374,8 @@ def _listed(entries: Sequence[Entry], known: Mapping[int, str], measure: int) ->
         rest = column["rest"] if column else found.rest if found and plainly(found.rest) in map(plainly, names) else ""
         danced, left = order(rest, names)
         said = rest if danced and (not left or (len(run) > 2 and rest.startswith(danced[0].name))) else ""
+        letters = re.fullmatch(r"\W*[A-H](?:\W+[A-H])+\W*", entry.text) if entry else None  # `A B` over `A C` over `B`
+        said = entry.text if entry and letters and {*re.findall(r"\w", entry.text)} <= {*names} else said
         if not said and found and not re.sub(r"(?i)\W|once|again|more|another|time", "", found.rest + found.remark):
             said = found.name
         if entry and not found and re.match(r"(?i)wait\s+\d+\b[\w ]{0,7}$", entry.text):
@@ -390,11 +393,3 @@ def _listed(entries: Sequence[Entry], known: Mapping[int, str], measure: int) ->
 
 _WORD = re.compile(r"(?i)\b(?:sequence|seq|order|routine)\b")
 _ALONE = re.compile(r"(?i)\W*(?:so\s+)?(?:how|(?:the|what|dance|running) order|order|sequence|seq|routine)")
-
-
-def doubled(danced: Sequence[Danced]) -> tuple[set[str], set[str]]:
-    """Return the parts that the order has twice in a row wherever it has them, and those that it has so at times."""
-    rows = [[*group] for _, group in itertools.groupby(danced, lambda each: each.name)]
-    often = [(row[0].name, sum(each.times for each in row)) for row in rows]
-    twice, others = ({name for name, times in often if (times == 2) is wanted} for wanted in (True, False))
-    return twice - others, twice & others

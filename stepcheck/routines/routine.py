@@ -17,8 +17,8 @@ from stepcheck.pages.song import PERSON, TEACHES, author
 from stepcheck.routines.beside import risky
 from stepcheck.routines.body import FRONT, WAIT, Body
 from stepcheck.routines.heads import Heads
-from stepcheck.routines.listed import also_called, below, is_title, listed, numbered
-from stepcheck.routines.order import Danced, by_name, doubled, order, orders, parted, said_of_order
+from stepcheck.routines.listed import also_called, below, by_name, doubled, is_title, listed, numbered
+from stepcheck.routines.order import Danced, order, orders, parted, said_of_order
 from stepcheck.routines.part import Piece
 from stepcheck.routines.sentences import told_plainly
 from stepcheck.routines.under import Under

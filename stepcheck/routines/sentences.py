@@ -8,8 +8,9 @@ from attrs import evolve
 
 from stepcheck.cues.entries import Entry, digits, sentences, timed
 from stepcheck.cues.titles import KIND, head, plainly
+from stepcheck.routines.order import Danced, order
 from stepcheck.steps.vocabulary import plain
-from stepcheck.steps.words import NUMBER, UNITS
+from stepcheck.steps.words import NUMBER, ORDINAL, UNITS
 
 _NEXT = r"(?:(?:and|then|now|next|first|finally)\b,?\s*)*"
 _DO = (
@@ -35,6 +36,23 @@ _SUM = re.compile(
     rf"(?i)^(?:that|this|it)(?:'s|\s+(?:is|makes|takes))\s+\d{{1,3}}\s*{UNITS}(?:\s+(?:too|as\s+well))?\W*$"
 )
 
+CHANGED = re.compile(
+    r"(?i)\b(?:but|no|not|without|turn\w*|except|instead|opposite|other|first|1st|only|short|stop|until|up to)\b"
+)  # a part danced again
+NTH = rf"\W*(?:(?:on|in|for|during|at) )?(?:the )?(?:very )?((?:last|final|{ORDINAL})"  # which time of a part
+BEGINS = re.compile(
+    r"(?i)\W*(?:(?:we|you|all|everybody|dancers?|dance|dancing|the|first|steps?|then)\s+)*"
+    r"(?:start|begin|come|enter)(?:s|ing)?(?:\s+in|\s+dancing|\s+the dance)?\s+after\b|"
+    r"\W*wait\b(?=.*\s(?:to|before)\s(?:(?:we|you)\s)?(?:start|begin|com(?:e|ing) in)(?:ing|ning)?\W*$)"
+)
+TO_BEGIN = re.compile(r"(?i)\s(?:to|before)\s(?:(?:we|you)\s)?(?:start|begin|com)\w*(?: in)?\W*$")
+"""Words in front of how long dancers wait, and behind it."""
+FACING = re.compile(
+    r"(?i)\W*(?:(?:we|you|all|everyone|this|it)\s+)?(?:start|begin)(?:s|ning|ing)?\s+(?:(?:by|out)\s+)?"
+    r"(?:fac(?:e|ing)|at|to|on|toward)\s+(?:to\s+)?(?:the\s+)?(front|back|\d{1,2}:00)(?: wall)?\W*"
+)
+FACED = re.compile(r"(?i)\bfac(?:e|es|ing)\b|\bwall\b|\b(?:to|at) (?:the )?(?:front|back)\b")
+"""Where dancers face when a part begins, and words that say where they face."""
 OVER = re.compile(
     r"(?i)\W*(?:(?:then|and|now|so|you|we) )*(?:(?:repeat|rpt|do|dance|go|start)\b(?: (?:it|over|back|again))*|back\b)"
     r"(?: (?:from|to|at) (?:the )?(?:very )?(?:top|beginning|start|(?:part )?(?P<first>[\w ]+?))|"
@@ -44,11 +62,38 @@ OVER = re.compile(
     r"(?:,? (?:to|facing) (?:the )?(?P<facing>front|back)(?: wall)?)?\W*"
 )
 """All parts once more, or from one on: `Repeat the whole dance`, `Do it all again to the front`, `Repeat from B`."""
-ONCE_MORE = re.compile(
-    r"(?i)\W*(?:(?:then|and|now|so) )*"
-    r"(?:repeat|rpt|(?:finish|end|close)(?: up)? (?:with|on)|(?:do|dance)(?=.*\bagain\W*$))\b(?: parts?\b)?"
+_ONCE_MORE = re.compile(
+    r"(?i)\W*(?:(?:then|and|now|so|go back) )*"
+    r"(?:repeat|rpt|rep\b|(?:finish|end|close)(?: up)? (?:with|on)|(?:do|dance)(?=.*\b(?:again|once more|time)\W*$))\b"
+    r"(?:\W*parts?\b)?\W{0,2}"
 )
 """What stands before parts that are danced once more: `Repeat A, B and C`, `Finish with A`."""
+_STARTED = re.compile(
+    r"(?i)[\s,(-]*(?:\b(?:you|we) )?\b(?:(?:start|begin)(?:s|ning|ing)?\s+(?:(?:at|on|facing)\s+)?|from\s+|"
+    r"on\s+(?=[\w ]+ wall)|(?<=\()(?=\w+ wall\)))(?:the\s+)?(front|back|\d{1,2}:\d\d)\b(?:\s+wall\b)?\)?|"
+    r"^\W*(?:(?:facing|from|at)\s+)?(?:the\s+)?(front|back)(?:\s+wall)?\s*[:,]\s*"
+)
+"""Where dancers face when a part begins: `Repeat A (start facing back)`, `Back wall: repeat A`."""
+_AS_BEFORE = re.compile(r"(?i)[\s,(-]*\b(?:this time|(?:(?:just|exactly|same) )*(?:like|as) (?:before|above))\W*$")
+
+
+def parts_again(text: str, names: Sequence[str]) -> tuple[list[Danced], str]:
+    """Return the parts that a line dances once more, or cut, and where dancers face when they begin, "" if it doesn't
+    say; none where it says more than that."""
+    text = re.sub(r"(?i)\bfcg\b", "facing", re.sub(r"(?i)\brear\b(?=\W*(?:wall\W*)?(?:$|[:,]))", "back", text))
+    text = re.sub(r"(?i)^(\W*(?:part )?\w+)\W+(?:repeat(?:ed)?|rpt)(?=[\s,.(]*(?:$|[,(]))", r"repeat \1", text)
+    started = _STARTED.search(text)
+    if started:
+        text = f"{text[: started.start()]} {text[started.end() :]}"
+    bare = _AS_BEFORE.sub("", text).rstrip(" .!")
+    asked = _ONCE_MORE.match(bare)
+    danced, left = order(bare[asked.end() :] if asked else bare, names)
+    cut = all(each.first or each.half for each in danced)
+    whole = asked or cut or started or re.search(r"(?i)\b(?:again|once more)$", bare)
+    if (left and not (cut and re.fullmatch("(?i)short|partial|do", left))) or not whole:
+        return [], ""
+    read = not any(each.changed or each.name not in names for each in danced)
+    return danced if read else [], next(filter(None, started.groups())).casefold() if started else ""
 
 
 def told_plainly(lines: Sequence[Entry]) -> list[Entry]:

@@ -11,7 +11,8 @@ from stepcheck.pages.facts import Fact, fields, fresh, said_of
 from stepcheck.pages.reader import Reader
 from stepcheck.routines.beside import misstated, risky
 from stepcheck.routines.body import WAIT, Body
-from stepcheck.routines.order import Danced, by_name, order
+from stepcheck.routines.listed import by_name
+from stepcheck.routines.order import Danced, order
 from stepcheck.routines.part import Piece
 from stepcheck.steps.outline import Assumptions, Block, Item, Line, Outline, Remark, beats_of, ends_of, solid
 from stepcheck.steps.vocabulary import tight

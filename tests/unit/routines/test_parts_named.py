@@ -1,0 +1,82 @@
+"""Parts as their heads and the order of the dance call them."""
+
+import pytest
+
+import stepcheck as sc
+
+TOLD = (
+    "Millrace Reel (clogging)\nwait 8, left foot lead\n\nPart A\nTriple\n2 Basics\nFancy Double\n2 Triples\n\nPart B\n"
+    "4 Basics\n2 Triples\n\nBreak\n2 Triples\n\nPart C\n2 Fancy Doubles\n\n{said}\n"
+)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Order: A, B, repeat A, Break, C, repeat B",
+        "Sequence: A - B - repeat A - Break - C - rpt Part B",
+        "The parts go A, then B, then A again, then the Break, then C, and finish with B.",
+        "Parts are danced: A, B, A, Break, C, and end with B",
+        "Order: A B A *Break* C B",
+        "Order: A, B, A, 8 beat break, C, B",
+        "Order: A, B, A, then an 8-count Break, C, B",
+    ],
+)
+def test_an_order_may_say_more_than_names(said: str) -> None:
+    """What only says that a part is the next one, or how long it is, leaves the order whole."""
+    made = sc.draft(TOLD.format(said=said))
+
+    assert not made.open
+    assert made.text.split("dance:\n")[1].split() == ["A", "B", "A", "Break", "C", "B"]
+
+
+@pytest.mark.parametrize("said", ["A B\nA C\nB", "A - B\nA - C\nB", "A, B,\nA, C,\nB"])
+def test_an_order_may_stand_on_several_lines(said: str) -> None:
+    """Lines of nothing but letters of parts below each other are the order."""
+    made = sc.draft(TOLD.replace("Break\n2 Triples\n\n", "").format(said=said))
+
+    assert not made.open
+    assert made.text.split("dance:\n")[1].split() == ["A", "B", "A", "C", "B"]
+
+
+def test_a_repeat_between_parts_names_none() -> None:
+    """`A, repeat, B` is not A and B once each."""
+    made = sc.draft(TOLD.format(said="Order: A, repeat, B, Break, C"))
+
+    assert any("repeat" in each for each in made.open) or "  A x2\n" in made.text or "  A\n  A\n" in made.text
+
+
+@pytest.mark.parametrize(
+    ("first", "second"),
+    [
+        ('Part "A"', 'Part "B"'),
+        ('"A" Part', '"B" Part'),
+        ("Part-A (8)", "Part-B [8]"),
+        ("Part (A)", "Part (B)"),
+        ("PART 'A':", "PART 'B':"),
+        ("Part A, Verse, 8 beats in all", "Part B, Chorus, 8 beats in all"),
+    ],
+)
+def test_the_letter_of_a_part_may_stand_between_signs(first: str, second: str) -> None:
+    """Such a head begins a part as any other does."""
+    made = sc.draft(f"Millrace Reel (clogging)\nwait 8\n\n{first}\n2 Triples\n\n{second}\n4 Basics\n\nOrder: A B A\n")
+
+    assert "  Triple x2\n\npart B:" in made.text.replace(" 8 beats", "") and "?" not in made.text
+    assert made.text.split("dance:\n")[1].split() == ["A", "B", "A"]
+
+
+@pytest.mark.parametrize("said", ["Ending", "Part: Ending", "End of dance:", "End of the song:", "Finish / Ending"])
+def test_the_end_of_the_dance_is_a_part_by_several_names(said: str) -> None:
+    """The order calls it `Ending`."""
+    made = sc.draft(f"Millrace Reel (clogging)\nwait 8\n\nA\n2 Triples\n\n{said}\nTriple\nBasic\n\nOrder: A A Ending\n")
+
+    assert "part Ending:\n  Triple\n  Basic\n" in made.text
+    assert made.text.split("dance:\n")[1].split() == ["A", "A", "Ending"]
+    assert not made.open
+
+
+def test_the_end_of_the_dance_without_steps_is_no_part() -> None:
+    """`End of dance` under everything only says so."""
+    made = sc.draft("Millrace Reel (clogging)\nwait 8\n\nA\n2 Triples\n\nB\n4 Basics\n\nOrder: A B A\n\nEnd of dance\n")
+
+    assert "part End" not in made.text
