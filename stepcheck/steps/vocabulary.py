@@ -358,7 +358,7 @@ def _turned(pieces: list[Piece]) -> Iterator[Piece]:
                 pieces[end][0] == "turn" or pieces[end][3].casefold() in ("to", "the", "over")
             ):
                 end += 1
-            if not side and end < len(pieces) and pieces[end][0] == "foot" and pieces[end][3].casefold() in SIDES:
+            if not side and end < len(pieces) and _sided(pieces[end : end + 2]):
                 side = pieces[end][1]
                 at = end + 1
             else:
@@ -369,6 +369,14 @@ def _turned(pieces: list[Piece]) -> Iterator[Piece]:
             continue
         yield from pieces[start : max(at, start + 1)]
         at = max(at, start + 1)
+
+
+def _sided(later: list[Piece]) -> bool:
+    """Say whether a foot behind a turn is its side: also by its short name, `1/2 turn RF stepping RF beside`, where no
+    word behind it says what that foot does, `1/4 turn RF fwd`."""
+    foot, behind = later[0], later[1:]
+    moves = bool(behind) and behind[0][0] in ("dir", "verb", "part") and not behind[0][3].casefold().endswith("ing")
+    return foot[0] == "foot" and (foot[3].casefold() in SIDES or not moves)
 
 
 _SIZES = words_of("sizes")
