@@ -239,6 +239,8 @@ def pieces(text: str, vocabulary: Vocabulary) -> list[Piece]:
         crossed = piece[0] == "verb" and piece[2] and piece[2].note == "cross" and "over" in piece[3].casefold()
         if crossed and _figure_before(out) and [*raw, "."][at + size] in ",;/&+()[].-":
             piece = ("dir", "over", None, piece[3])  # `toe strut cross over`
+        if piece[1] in ("change", "chg") and any(each[3].casefold() == "ball" for each in out[-4:]):
+            piece = ("verb", "S", Word("verb", "S"), piece[3])  # `kick R, ball R, change L`
         out.append(piece)
         at += size
     return list(_turned(out))
