@@ -1,17 +1,33 @@
-"""Where dancers face while a dance is read, and how far a pivot turns of which only its aim is told."""
+"""Where dancers face while a dance is read, how far a pivot turns of which only its aim is told, and the sides of turns
+that say none."""
 
 import itertools
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from attrs import evolve
 
 from stepcheck.books.book import Book
 from stepcheck.model.dance import EIGHTHS
 from stepcheck.pages.page import Page
+from stepcheck.pages.reader import Reader
 from stepcheck.steps.counts import spins
-from stepcheck.steps.outline import Expect, Item, lines_of, turned_by
-from stepcheck.steps.steps import SIDE, WALLS, Event, Facing, Mention, Step, Turn, Unread, Weighted, turned
+from stepcheck.steps.outline import Block, Expect, Item, Line, Outline, Part, each_line, lines_of, turned_by
+from stepcheck.steps.steps import (
+    OTHER,
+    SIDE,
+    WALLS,
+    WEIGHT,
+    Event,
+    Facing,
+    Mention,
+    Step,
+    Turn,
+    Unread,
+    Weighted,
+    turned,
+)
+from stepcheck.steps.vocabulary import tight
 
 
 def aimed(page: Page, events: Sequence[Event], text: str) -> tuple[Event, ...]:
@@ -73,3 +89,99 @@ def _behind_item(facing: int | None, item: Item, book: Book) -> int | None:
         facing = None if facing is None or way is None else facing + way
         facing = WALLS.get(line.facing, facing)
     return facing
+
+
+def sided(outline: Outline, reader: Reader) -> Outline:
+    """Return an outline of line dance in which each turn has a side; what turns otherwise is a blank, and open.
+
+    The side of a turn that says none is the one that leads to where dancers are said to face behind it. Of a half, for
+    which both do, it is away from the foot that steps before a pivot, and to the foot that pointed before it steps.
+    """
+    return evolve(outline, parts=tuple(_with_sides(part, reader) for part in outline.parts))
+
+
+_ANYWHERE = Line(blank=True)
+"""Stands where lines are danced again, from where else dancers may face."""
+
+
+def _course(items: Sequence[Item]) -> Iterator[Item]:
+    """Yield the lines and claims of a part in order."""
+    for item in items:
+        if isinstance(item, Block):
+            around = [_ANYWHERE] * (item.times > 1)
+            yield from (*around, *_course(item.lines), *around, *[Expect(f"facing {item.facing}")] * bool(item.facing))
+        else:
+            yield item
+
+
+def _with_sides(part: Part, reader: Reader) -> Part:
+    facing, stands = (0 if part.name == "Main" else None), ""
+    course, made, before = [*_course(part.lines)], list[Line](), _ANYWHERE
+    for at, item in enumerate(course):
+        if isinstance(item, Line) and item.turn and not item.turn.side:
+            item = _sided(item, facing, course[at + 1 :], _customary(before, item, stands), reader)
+        if isinstance(item, Line) and item is not _ANYWHERE:
+            made.append(item)
+        facing = _behind_item(facing, item, reader.book)
+        stands = _standing(item, stands)
+        before = item if isinstance(item, Line) and {move.code for move in item.moves} != {"HOLD"} else before
+    lines = iter(made)
+    return evolve(part, lines=tuple(each_line(item, lambda _: next(lines)) for item in part.lines))
+
+
+def _sided(line: Line, facing: int | None, later: Sequence[Item], customary: str, reader: Reader) -> Line:
+    """Return a line whose turn says no side with one, or as a blank; dancers face there before it."""
+    assert line.turn
+    aim = _aim([line, *later], reader.book)
+    either = [evolve(line, turn=evolve(line.turn, side=side)) for side in SIDE.values()]
+    if line.turn.eighths in {abs(each.turn) for found in reader.book.find(line.name) for each in found.versions}:
+        return evolve(line, turn=None)  # it turns so by itself
+    if aim is not None and facing is not None:
+        there = [each for each in either if (facing + (turned_by(each, False) or 0) - aim) % EIGHTHS == 0]
+        if len(there) == 1:
+            return there[0]
+    if line.turn.eighths == EIGHTHS // 2 and customary:
+        reader.assumed.add("a half turn off a step is away from its foot, and from a point to its foot")
+        return evolve(line, turn=evolve(line.turn, side=customary))
+    text = tight(reader.texts[line.source - 1]) if line.source else "a turn without a side"
+    reader.leave_open(line.source, text, "blank")
+    return Line(counts=line.counts, blank=True, measured=line.measured, remark=text, source=line.source)
+
+
+def _aim(course: Sequence[Item], book: Book) -> int | None:
+    """Return how dancers face behind the first line of several by what is claimed of it or of those behind it, None
+    where that isn't known."""
+    way = 0
+    for at, item in enumerate(course):
+        if isinstance(item, Line):
+            turns = turned_by(item, spins(item.name, book)) if at else 0
+            if turns is None:
+                return None
+            way += turns
+        claimed = item.facing if isinstance(item, Line) else getattr(item, "says", "").removeprefix("facing ")
+        if claimed in WALLS:
+            return WALLS[claimed] - way
+    return None
+
+
+def _standing(item: Item, foot: str) -> str:
+    """Return the foot that dancers stand on behind a line, `foot` before it, "" where that isn't known."""
+    if not isinstance(item, Line) or item.name or item.blank:
+        return "" if isinstance(item, Line) else foot
+    for move in item.moves:
+        foot = move.foot or OTHER.get(foot, "") if move.code in WEIGHT else foot
+    return foot
+
+
+def _customary(before: Line, line: Line, stands: str) -> str:
+    """Return the side to which a half turn in a row goes behind another line, "" where it may go to either; dancers
+    stand on a foot before it."""
+    codes = [move.code for move in line.moves]
+    pivot = codes.index("PV") if "PV" in codes else -1
+    row, foot = (before, stands) if not pivot else (evolve(line, moves=line.moves[: max(0, pivot)]), "")
+    if pivot >= 0:
+        stepped = row.moves and row.moves[-1].code in WEIGHT and not {"behind", "back"} & {*" ".join(row.note).split()}
+        return SIDE.get(OTHER.get(foot or _standing(row, stands), ""), "") if stepped else ""
+    pair = line.moves[max(0, line.at - 2) : line.at] if not line.syncopated else ()
+    pointed = len(pair) == 2 and pair[0].code in ("PT", "TCH") and pair[1].code in WEIGHT
+    return SIDE[pair[1].foot] if pointed and pair[0].foot == pair[1].foot != "" else ""

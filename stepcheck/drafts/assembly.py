@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from attrs import evolve
 
+from stepcheck.drafts.aims import sided
 from stepcheck.drafts.summaries import agrees, how_many
 from stepcheck.pages.facts import Fact, fields, said_of
 from stepcheck.pages.order import ORDER_WORD, called, names_parts
@@ -23,7 +24,7 @@ from stepcheck.steps.words import CLOSES
 
 def assembled(page: Page) -> Outline:
     """Return all that was read, as what the sheet will hold."""
-    return _danced(page) if page.parted else _passes(page)
+    return sided(_danced(page) if page.parted else _passes(page), page.reader)
 
 
 def _passes(page: Page) -> Outline:

@@ -260,6 +260,12 @@ def _expressions(text: str) -> Iterator[tuple[int, int, Counts]]:
     last, led = 0, False
     for found in EXPRESSION.finditer(text):
         begin, end = found.start(), found.start() + len(found[0].rstrip())
+        if (
+            (row := re.match(r"(.*\d)\s+\d+$", text[begin:end]))
+            and _COUNTED.match(text[end:])
+            and JOINED.search(row[1])
+        ):
+            end = begin + len(row[1])  # `5-8 4 count weave`
         before, after, near = text[:begin].rstrip(), text[end:].lstrip(), max(0, begin - _NEAR)
         bracketed = before[-1:] in ("(", "[") and after[:1] in (")", "]")
         said = text[begin:end]
@@ -281,11 +287,15 @@ def _expressions(text: str) -> Iterator[tuple[int, int, Counts]]:
             yield near + dots.start() if dots else begin, begin + len(said), counts
 
 
+_COUNTED = re.compile(r"(?i)\s*(?:counts?|beats?|walls?|times|bpm|x(?=\s*(?:[\d,;.)]|$)|\s[a-z -]+s\W*$))")
+"""Behind a number that is no count, but says how many of something."""
+
+
 def _stands(said: str, before: str, after: str) -> bool:
     """Say whether numbers without brackets stand where counts do: several, or one at an end of the line."""
     first = not before.strip(" .:")
     apart = re.search(r"(?:\s{2,}|\.{2,}\s*)$", before[-_NEAR:]) is not None
-    if re.match(r"(?i)\s*(?:counts?|beats?|walls?|times|bpm|x(?=\s*(?:[\d,;.)]|$)|\s[a-z -]+s\W*$))", after):
+    if _COUNTED.match(after):
         return False
     if first and re.match(r"\s+-\s", after):
         return False

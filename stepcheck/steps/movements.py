@@ -150,9 +150,11 @@ class Phrase:
             self.each = True
         elif kind == "turn" and any(_SIZED(piece[3]) for piece in self.chunk if piece[0] == "figure"):
             return  # `Monterey 1/2 turn`
+        elif kind == "turn" and self.spin and self.verb and self.verb.value == "PV S":
+            return  # `1/2 pivot turn`
         elif kind == "word" and self.name and shaped:
             self.note.append(f"in a {text}")
-        elif not (text.casefold() in _UNITS and self.span):
+        elif not (text.casefold() in _UNITS and (self.span or self.chunk[index - 1][3].casefold() == "one")):
             self.unknown = True
 
 
@@ -273,11 +275,12 @@ def _stepped(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]
     free = isinstance(last, Step) and last.codes[-1] not in {*WEIGHT, "HOLD", "CLAP", *vocabulary.repeating}
     alone = said.verb is None and not said.part
     bare = not (foot or said.feet) and ((free and set(note) & _WAYS) or not set(note) & _PLACES)
-    if alone and (bare or re.search(r"(?i)\bknees?\b", text)):  # `R knee in` is no step
+    if alone and bare:
         yield Unread(text)  # `touch R forward, side`: a touch again, or a step?  `up` says how, and no step
         return
     if alone:
         found, foot, note = _carried(said, note, last)
+    note = tuple(each for each in note if (vocabulary.combined.get(frozenset((said.part, each))),) != found)
     sided = said.word.removesuffix("s") in vocabulary.sided
     if found is None or any(both <= {*note} for both in _ELSEWHERE) or (sided and not (foot or said.feet)):
         yield Unread(text)
@@ -357,10 +360,11 @@ def _codes(said: Phrase, last: Step | Mention | None) -> tuple[str, ...] | None:
         return None  # `heel walk`
     if said.part:
         for name in (said.part, said.part + "s"):
-            if code := vocabulary.combined.get(frozenset((*stem, name))):
-                return (code,)
-        for words, code in vocabulary.combined.items():
-            alike = (vocabulary.phrases.get((word,), Word("")).value for word in words - {said.part})
-            if said.part in words and verb and len(words) == 2 and verb.value and verb.value in alike:
+            for words in ((name, *(said.note or stem)), (*stem, name)):
+                if code := vocabulary.combined.get(frozenset(words)):
+                    return (code,)
+        for both, code in vocabulary.combined.items():
+            alike = (vocabulary.phrases.get((word,), Word("")).value for word in both - {said.part})
+            if said.part in both and verb and len(both) == 2 and verb.value and verb.value in alike:
                 return (code,)
     return tuple(verb.value.split()) or None if verb else None

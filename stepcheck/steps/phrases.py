@@ -73,6 +73,7 @@ _SUPPORT = re.compile(
     r"(?=,? (?:step|clos|bring|plac)\w* (?:the )?(?!\2)[lr](?:eft|ight)?\b)"
 )
 """The foot that a turn is made on, before a step of the other: `1/2 right on L stepping R beside`."""
+_LEAD = re.compile(r"(?i),\s*(?=(?:start|begin|lead)(?:n?ing)? (?:with|on)\b)")  # before the foot of its figure
 _SWUNG = re.compile(rf"(?i)\b((?:toes?|heels?|hips?|knees?) (?:from )?){SIDED} to (?:the )?{SIDED}\b")  # ways, no feet
 _WITH = re.compile(rf"(?i)\b(?:walk|go|travel)\w*((?: forward| fwd| back)?) with (?={NUMBER} (?!steps|counts|walks))")
 _THATS = re.compile(r"(?i)[.,;]?\s*\bthat'?s\s+((?-i:[LR])(?:[\s,-]+(?-i:[LR]))+)\b")
@@ -98,7 +99,7 @@ def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     text = _ON_STEP.sub(lambda found: f" @{ordinal(found[1]) if found[1] else -1} ", hours(text))
     lined = vocabulary.tradition == "line"
     text = _SWUNG.sub(r"\1", _WITH.sub(r"\1 ", _SO.sub(": ", _LISTED.sub(r"\1 ", text)))) if lined else text
-    text = _THATS.sub(r" (\1)", _SUPPORT.sub(r"\1", text)) if lined else text
+    text = _THATS.sub(r" (\1)", _SUPPORT.sub(r"\1", _LEAD.sub(" ", text))) if lined else text
     text = _FEET_LISTED.sub(lambda found: re.sub(r"[^LR()]", "", found[0]), text) if lined else text
     walls = _WALLS[vocabulary.tradition]
     text = walls.sub(lambda found: f" {_BACK if 'back' in found[0].casefold() else _FRONT} ", text)
@@ -332,7 +333,8 @@ def _said(chunk: list[Piece], vocabulary: Vocabulary, before: list[Event], insid
     """Yield what one phrase says."""
     text = " ".join(piece[3] for piece in chunk)
     kinds = {piece[0] for piece in chunk}
-    at = next((index for index, piece in enumerate(chunk) if {piece[1], piece[3].casefold()} & {*_WEIGHT}), None)
+    words = [piece[3].casefold().removesuffix(" onto") for piece in chunk]
+    at = next((index for index, word in enumerate(words) if {chunk[index][1], word} & {*_WEIGHT}), None)
     clocks = [piece for piece in chunk if piece[0] == "clock" or piece[3] in (_FRONT, _BACK)]
     if at is not None:
         yield from _weighted(chunk, at, vocabulary, before, inside)

@@ -239,6 +239,8 @@ def pieces(text: str, vocabulary: Vocabulary) -> list[Piece]:
         crossed = piece[0] == "verb" and piece[2] and piece[2].note == "cross" and "over" in piece[3].casefold()
         if crossed and _figure_before(out) and [*raw, "."][at + size] in ",;/&+()[].-":
             piece = ("dir", "over", None, piece[3])  # `toe strut cross over`
+        if piece[1] in ("change", "chg") and any(each[3].casefold() == "ball" for each in out[-4:]):
+            piece = ("verb", "S", Word("verb", "S"), piece[3])  # `kick R, ball R, change L`
         out.append(piece)
         at += size
     return list(_turned(out))
@@ -358,7 +360,7 @@ def _turned(pieces: list[Piece]) -> Iterator[Piece]:
                 pieces[end][0] == "turn" or pieces[end][3].casefold() in ("to", "the", "over")
             ):
                 end += 1
-            if not side and end < len(pieces) and pieces[end][0] == "foot" and pieces[end][3].casefold() in SIDES:
+            if not side and end < len(pieces) and _sided(pieces[end : end + 2]):
                 side = pieces[end][1]
                 at = end + 1
             else:
@@ -369,6 +371,14 @@ def _turned(pieces: list[Piece]) -> Iterator[Piece]:
             continue
         yield from pieces[start : max(at, start + 1)]
         at = max(at, start + 1)
+
+
+def _sided(later: list[Piece]) -> bool:
+    """Say whether a foot behind a turn is its side: also by its short name, `1/2 turn RF stepping RF beside`, where no
+    word behind it says what that foot does, `1/4 turn RF fwd`."""
+    foot, behind = later[0], later[1:]
+    moves = bool(behind) and behind[0][0] in ("dir", "verb", "part") and not behind[0][3].casefold().endswith("ing")
+    return foot[0] == "foot" and (foot[3].casefold() in SIDES or not moves)
 
 
 _SIZES = words_of("sizes")

@@ -88,3 +88,74 @@ def test_a_step_that_turns_has_the_turn_of_the_title(said: str, wanted: str) -> 
     made = sc.draft(f"Osier Row\n{said[2]} counts, 4 walls, line dance\n\n{said}\n")
 
     assert wanted in made.text and not made.open
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-2 Turn 1/2 RF stepping RF beside LF, LF point side", "S(R) PT(L), turn 1/2 right @1"),
+        ("1-2 Step RF fwd, 1/2 turn LF", "S(R) PV S, turn 1/2 left @2"),
+        ("1-2 Step RT fwd, pivot 1/4 LT (weight LT)", "S(R) PV S(L), turn 1/4 left @2"),
+        ("1-2 LF side making 1/4 turn RF, touch RF beside", "S(L) TCH(R), turn 1/4 right @1"),
+    ],
+)
+def test_a_foot_behind_a_turn_is_its_side(said: str, wanted: str) -> None:
+    """`1/2 turn RF` is to the right, as `1/2 turn R` is: a foot of which no word says what it does."""
+    made = sc.draft(SHEET.format(said))
+
+    assert wanted in made.text and not made.open
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-2 Step R forward, pivot 1/4 (9:00)", "S(R) PV S, turn 1/4 left @2, facing 9:00"),
+        ("1-2 Turn 1/4 stepping RF side, LF beside (3:00)", "S(R) S(L), turn 1/4 right @1, facing 3:00"),
+        ("1&2 Sailor R with a quarter turn\n(now facing 3:00)", "Sailor Step, right foot, turn 1/4 right, facing 3:00"),
+        ("1-2 Turn 1/4 stepping RF side, step LF over RF turning 1/4 left (12:00)", "Step, right foot, turn 1/4 right"),
+    ],
+)
+def test_the_side_of_a_turn_is_that_which_leads_to_the_stated_facing(said: str, wanted: str) -> None:
+    """Where it is known how dancers face before a turn, only one side leads from there to the wall that is claimed."""
+    made = sc.draft(SHEET.format(said))
+
+    assert wanted in made.text and not made.open
+    assert not any("half turn" in each for each in made.assumed)
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-2 Step R forward, pivot 1/2 (6:00)", "S(R) PV S, turn 1/2 left @2, facing 6:00"),
+        ("1-2 LF fwd, half turn", "S(L) PV S, turn 1/2 right @2"),
+        ("1-2 Cross R over L, unwind 1/2 (weight on L)", "S(R) PV S(L), turn 1/2 left @2"),
+        ("1-2 Point L to side, 1/2 turn stepping L beside R (6:00)", "PT(L) S(L), turn 1/2 left @2, facing 6:00"),
+    ],
+)
+def test_a_half_turn_without_a_side_goes_as_its_figure_does(said: str, wanted: str) -> None:
+    """Both ways lead to the stated wall: a pivot goes away from the foot that steps, a Monterey to the one that
+    points, which is assumed, and said."""
+    made = sc.draft(SHEET.format(said))
+
+    assert wanted in made.text and not made.open
+    assert "a half turn off a step is away from its foot, and from a point to its foot" in made.assumed
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "1-2 Step R forward, pivot 1/4",
+        "1-2 Step R forward, pivot 1/4 (6:00)",
+        "1-2 1/4 turn RF fwd, LF beside",
+        "1-2 Step R back, pivot 1/2 (6:00)",
+        "1-2 Cross R behind L, unwind 1/2 (weight on L)",
+        "1-2 Full turn stepping R, L",
+        "1&2 Shuffle R 1/2 turn (6:00)",
+    ],
+)
+def test_a_turn_that_may_go_to_either_side_is_open(said: str) -> None:
+    """It is a blank of its counts with its words beside it, and named: a sheet with a turn without a side is none."""
+    made = sc.draft(SHEET.format(said))
+
+    assert f"? 2 counts  # {said}" in made.text and f"line 5: {said}" in made.open
+    assert sc.loads(made.text).program is not None

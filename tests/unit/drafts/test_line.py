@@ -738,7 +738,7 @@ def test_step_half_without_counts_is_a_step_and_a_pivot() -> None:
     """So dancers say it; on one count the step itself turns."""
     assert (
         body(ROW.format("Walk R, walk L\nSTEP 1/2 - STEP 1/2\nSTOMP R, STOMP L"), "Main")[1:3]
-        == ["S PV S, turn 1/2 @2"] * 2
+        == ["S PV S, turn 1/2 left @2"] * 2
     )
 
 

@@ -50,18 +50,18 @@ def test_what_is_not_read_of_a_numbered_list_is_a_blank_of_its_count(said: str, 
 @pytest.mark.parametrize(
     ("said", "wanted"),
     [
-        ("Pivot to face the back, weight on left", "PV S(L), turn 1/2, facing back"),
-        ("Pivot round to the back wall, weight on left", "PV S(L), turn 1/2, facing back"),
+        ("Pivot to face the back, weight on left", "PV S(L), turn 1/2 left, facing back"),
+        ("Pivot round to the back wall, weight on left", "PV S(L), turn 1/2 left, facing back"),
         ("Turn to the back wall, weight on left", "? 1 count"),
         ("Pivot left to face the back", "PV S, turn 1/2 left, facing back"),
         ("Pivot left to face 9:00", "PV S, turn 1/4 left, facing 9:00"),
-        ("Pivot to face 6:00, weight on left", "PV S(L), turn 1/2, facing 6:00"),
+        ("Pivot to face 6:00, weight on left", "PV S(L), turn 1/2 left, facing 6:00"),
         ("Pivot to face 9:00, weight on left", "? 1 count"),
         ("Pivot to face the front, weight on left", "? 1 count"),
     ],
 )
 def test_a_pivot_told_by_its_aim_turns_as_far_as_that_is(said: str, wanted: str) -> None:
-    """It is read where it is known how dancers face before it, and which way they turn doesn't matter or is said."""
+    """It is read where it is known how dancers face before it, and the side is said or it is a half turn, off the step."""
     assert body(listed(said), "Main")[14] == wanted
 
 

@@ -34,3 +34,70 @@ def test_a_row_is_what_its_steps_say(row: str, wanted: str) -> None:
 
     assert [wanted] == body(text, "Main")
     assert not [each for each in sc.draft(text).open if "stated" not in each]
+
+
+@pytest.mark.parametrize(
+    ("row", "wanted"),
+    [
+        ("1-2 Step R fwd, lift L knee", "S(R) HITCH(L)"),
+        ("1-2 Step R fwd, L knee up", "S(R) HITCH(L)"),
+        ("1-2 Walk RF, bring your LF knee up", "S(R) HITCH(L)"),
+        ("1-2 Step R fwd, raise left knee (hitch)", "S(R) HITCH(L)"),
+        ("1-2 Touch R toes fwd, step down on R heel", "TT(R) HW(R)"),
+        ("1-2 Step L toe fwd, drop L heel down", "TT(L) HW(L)"),
+        ("1-2 Touch your L toe back and then drop the heel, taking weight", "TT(L) HW(L)"),
+        ("1-2 Touch L toe back, lower L heel to the floor", "TT(L) HW(L)"),
+        ("1-2 R heel forward, step R in back of L", "HT(R) S(R)"),
+        ("1-2 Touch L toe at side of R, St L bes R", "TT(L) S(L)"),
+        ("1-2 St R fwd, Kk L fwd", "S(R) K(L)"),
+        ("1-2 Take a step to the side with your R, hook L over R", "S(R) HK(L)"),
+        ("1-2 Step R fwd, clap once", "S(R) CLAP"),
+        ("1-2 Step L back, clap your hands", "S(L) CLAP"),
+        ("1-2 Step L back, give one clap of the hands", "S(L) CLAP"),
+        ("1-2 Stomp R, hold for one count", "STO(R) HOLD"),
+        ("1-2 Stomp R, just hold it there for one beat", "STO(R) HOLD"),
+        ("1-2 Stomp R, hold still", "STO(R) HOLD"),
+        ("1&2 Kick R, ball R, change L", "K(R)@1 BA(R)@1& S(L)@2"),
+        ("1&2 Kick R, step on ball of R beside L, change weight to L", "K(R)@1 BA(R)@1& RC(L)@2"),
+        ("1-2 Step L forward, 1/2 pivot turn R (weight on R)", "S(L) PV S(R), turn 1/2 right @2"),
+        ("1-2 Step L forward, pivot 1/4 R, weight onto R", "S(L) PV S(R), turn 1/4 right @2"),
+    ],
+)
+def test_a_step_is_read_in_the_words_of_many_teachers(row: str, wanted: str) -> None:
+    """A knee that is lifted is a hitch, a heel that comes down behind its toe drops; what a step is called otherwise,
+    or in short, is that step, and nothing of it is open."""
+    text = LINE.format(2, row)
+
+    assert [wanted] == body(text, "Main")
+    assert not sc.draft(text).open
+
+
+@pytest.mark.parametrize(
+    "row",
+    ["1-2 Step R fwd, L knee in", "1-4 Knees R L R L", "1-2 Point L toes out, R toes in", "1-2 Step R fwd, change L"],
+)
+def test_a_knee_that_only_moves_is_open(row: str) -> None:
+    """No knee that turns in is lifted, and no foot changes without a ball before it."""
+    made = sc.draft(LINE.format(4, row))
+
+    assert "HITCH" not in made.text and made.open
+
+
+@pytest.mark.parametrize(
+    ("row", "wanted"),
+    [
+        ("1&2 Shuffle forward, starting with your L", "Shuffle, left foot"),
+        ("1&2 Kick ball change, leading with RF", "Kick Ball Change, right foot"),
+        ("1&2 K.B.C. on L", "Kick Ball Change, left foot"),
+        ("1&2 Forward mambo step on R", "Mambo, right foot"),
+        ("1-4 Gvine L, tch R", "Vine, left foot"),
+        ("1-4 R/chair R: fwd, rec, bk, rec", "Rocking Chair, right foot"),
+        ("1-2 Toe/strut L fwd", "Toe Strut, left foot"),
+        ("1-4 4 count weave R: side, behind, side, in front", "S S S S"),
+        ("5-8 4 count vine R", "? 4 counts"),
+    ],
+)
+def test_a_figure_is_read_by_its_short_names_and_its_lead(row: str, wanted: str) -> None:
+    """The foot that is said to start it is its foot; a number behind the counts that says how many counts it has is
+    none of these."""
+    assert wanted in body(LINE.format(8, row), "Main")
