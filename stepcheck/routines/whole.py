@@ -241,9 +241,8 @@ class Whole:
         for piece in self.body.pieces:
             if piece.name == "End" and all(each.name != "End" for each in said):
                 piece.name = "Ending"
-                self.body.danced = [
-                    evolve(each, name=re.sub("^End$", "Ending", each.name)) for each in self.body.danced
-                ]
+                named = [evolve(each, name=re.sub("^End$", "Ending", each.name)) for each in self.body.danced]
+                self.body.danced = named
             silent = plainly(piece.name) == "introduction" and piece.beats and not piece.told
             if silent and (new := fresh([Fact("wait", f"{piece.beats} beats")], self.body.facts)):
                 self.body.facts += new
