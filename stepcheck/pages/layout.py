@@ -126,7 +126,8 @@ def laid_out(texts: list[str], steps: Callable[[str], int]) -> list[Laid]:
     out: list[Laid] = []
     texts = _summed(_apart(texts))
     gap, small, kinds = False, _small(texts), columns("")
-    for numbers, raw in _parted(counts_at_rows(_told(tabbed(texts)), steps)):
+    lines = [*_parted(counts_at_rows(_told(tabbed(texts)), steps))]
+    for (numbers, raw), (_, later) in itertools.zip_longest(lines, lines[1:], fillvalue=((), "")):
         if _RULE.fullmatch(raw):
             rule = raw.strip()
             if len(rule) > 2 and rule[0] in "-=~" and out and not gap and len(out[-1].text) < 70:
@@ -139,7 +140,8 @@ def laid_out(texts: list[str], steps: Callable[[str], int]) -> list[Laid]:
         kinds = columns(text) or kinds
         before = out[-1] if out and not headed else None
         on = row_on(kinds, before.text, text) if before and not gap else ""
-        on = on or (_cut_short(before.text, text, steps) if before and not gap else "")
+        listed = text[:1] == " " and _indent(later) == _indent(raw)  # one of the lines that spell a head
+        on = on or (_cut_short(before.text, text, steps) if before and not (gap or listed) else "")
         if before and (joined := on or _onto(before, text, gap, small)):
             out[-1] = evolve(before, text=joined, numbers=(*before.numbers, *numbers))
         else:
@@ -257,6 +259,10 @@ def _wrapped(before: str, text: str, small: bool) -> bool:
     return not before.endswith(":") and bool(goes_on or re.match(r"\(\d[\d&,-]*\)\W+\w", said))
 
 
+def _indent(text: str) -> int:
+    return len(text) - len(text.lstrip())
+
+
 _MORE = re.compile(r"(?i)(?:[,&+]|\b(?:and|then|to|the|on|with))$")
 
 
@@ -265,13 +271,15 @@ def _cut_short(before: str, text: str, steps: Callable[[str], int]) -> str:
     and stops in the middle of a sentence, or the line stands deeper and begins in a small letter."""
     counts, said = counted(before), text.strip()
     row = counts and re.match(r"\W*\d", before) and not (counted(said) or "\t" in before + text)
-    deeper = text[:1] == " " != before[:1] and said[:1].islower() and not before.endswith((".", ":", ";"))
+    deeper = text[:1] == " " != before[:1] and said[:1].islower() and re.search(r",[^.:;]*$", before)
     title = said.isupper() and len(said) > 3 and not before.isupper()
-    if not (counts and row and said) or title or not (deeper or _MORE.search(before)):
+    midway = _MORE.search(before)
+    if not (counts and row and said) or title or not (deeper or midway):
         return ""
     many = counts.length if counts.whole else len(counts.points)
     begun = re.split(r":\s", before)[-1]  # behind its title
-    return f"{before} {said}" if 0 < steps(begun) < many >= steps(f"{begun} {said}") else ""
+    joined = steps(f"{begun} {said}")
+    return f"{before} {said}" if 0 < steps(begun) < many and (joined == many or (joined < many and midway)) else ""
 
 
 def _onto(before: Laid, text: str, gap: bool, small: bool) -> str:
