@@ -21,7 +21,7 @@ from stepcheck.steps.feet import (
 from stepcheck.steps.movements import moved
 from stepcheck.steps.steps import OTHER, WEIGHT, Aside, Event, Facing, Mention, Step, Unread, Weighted, wall
 from stepcheck.steps.vocabulary import Piece, Vocabulary, Word, hours, pieces
-from stepcheck.steps.words import NUMBER, NUMBERS, ORDINAL, SIDED, UNITS, ordinal
+from stepcheck.steps.words import FOOT, NUMBER, NUMBERS, ORDINAL, SIDED, UNITS, ordinal
 
 _TO_WALL = r"\bto\s+(?:the\s+)?(?:front|back)\b(?:\s+again)?|"
 _SAID_WALL = (
@@ -73,7 +73,7 @@ _SUPPORT = re.compile(
     r"(?=,? (?:step|clos|bring|plac)\w* (?:the )?(?!\2)[lr](?:eft|ight)?\b)"
 )
 """The foot that a turn is made on, before a step of the other: `1/2 right on L stepping R beside`."""
-_LEAD = re.compile(r"(?i),\s*(?=(?:start|begin|lead)(?:n?ing)? (?:with|on)\b)")  # before the foot of its figure
+_LEAD = re.compile(rf"(?i),\s*(?=(?:start|begin|lead)(?:n?ing)? (?:with|on) (?:the |your )?{FOOT}(?: foot)?\W*$)")
 _SWUNG = re.compile(rf"(?i)\b((?:toes?|heels?|hips?|knees?) (?:from )?){SIDED} to (?:the )?{SIDED}\b")  # ways, no feet
 _WITH = re.compile(rf"(?i)\b(?:walk|go|travel)\w*((?: forward| fwd| back)?) with (?={NUMBER} (?!steps|counts|walks))")
 _THATS = re.compile(r"(?i)[.,;]?\s*\bthat'?s\s+((?-i:[LR])(?:[\s,-]+(?-i:[LR]))+)\b")

@@ -94,6 +94,10 @@ def test_a_knee_that_only_moves_is_open(row: str) -> None:
         ("1-4 R/chair R: fwd, rec, bk, rec", "Rocking Chair, right foot"),
         ("1-2 Toe/strut L fwd", "Toe Strut, left foot"),
         ("1-4 4 count weave R: side, behind, side, in front", "S S S S"),
+        (
+            "1-4 Weave along, starting with your L to the side, then R behind, L to the side, R across",
+            "Weave, left foot",
+        ),
         ("5-8 4 count vine R", "? 4 counts"),
     ],
 )
