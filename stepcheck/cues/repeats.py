@@ -150,7 +150,7 @@ def again(text: str, vocabulary: Vocabulary, names: tuple[str, ...] = ()) -> Aga
     said = re.sub(r"(?i)^\s*=\s*(?=(?:bars?|beats?|counts?|lines?)?\s*\d)", "repeat ", said)
     called = "|".join(re.escape(each) for each in names if len(each) > 2)
     begun = _BEGINS.match(re.sub(rf"(?i)\b(?:{called})\b", "part", said) if called else said)
-    if not begun:
+    if not begun or re.fullmatch(r"(?i)\W*over\W*", said):  # of the page
         return None
     whole = re.search(r"(?i)\ball\b|\babove\b|\bthings?\b.*\bagain\b|\bwhole\b|\bpart\b", said)
     unturned = re.search(r"(?i)\b(?:no|without(?: the| a| any)?|do not|don'?t|doesn'?t) turn", text)

@@ -82,6 +82,7 @@ def parts_again(text: str, names: Sequence[str]) -> tuple[list[Danced], str]:
     say; none where it says more than that."""
     text = re.sub(r"(?i)\bfcg\b", "facing", re.sub(r"(?i)\brear\b(?=\W*(?:wall\W*)?(?:$|[:,]))", "back", text))
     text = re.sub(r"(?i)^(\W*(?:part )?\w+)\W+(?:repeat(?:ed)?|rpt)(?=[\s,.(]*(?:$|[,(]))", r"repeat \1", text)
+    text = re.sub(r"^\W*\*(.+)\*\W*$", r"\1", text)
     started = _STARTED.search(text)
     if started:
         text = f"{text[: started.start()]} {text[started.end() :]}"

@@ -63,6 +63,7 @@ def test_a_part_that_is_cut_where_nothing_says_is_open(said: str) -> None:
     [
         "Rep. Part A",
         "Rpt. A",
+        "*Repeat A*",
         'Repeat "A"',
         "Go back and do Part A again",
         "Now dance Part A once more, just like before.",
@@ -100,3 +101,12 @@ def test_back_to_a_part_between_others_is_open(said: str) -> None:
 
     assert any(said in each for each in made.open)
     assert "  A\n  B\n  C\n" in made.text
+
+
+@pytest.mark.parametrize("said", ["(over)", "Over", "OVER ->"])
+def test_over_alone_turns_the_page(said: str) -> None:
+    """Nothing is danced again for it."""
+    made = sc.draft(TOLD.replace("Part C\n2 Fancy Doubles\n", "").format(said=said))
+
+    assert "times" not in made.text and made.text.split("dance:\n")[1].split()[:2] == ["A", "B"]
+    assert "part B:\n  Basic x4\n  Triple x2\n\n" in made.text
