@@ -12,7 +12,8 @@ from stepcheck.language.grammar import LineError
 from stepcheck.language.parser import parse_forms
 from stepcheck.model.dance import TICKS
 from stepcheck.steps.outline import Line
-from stepcheck.steps.vocabulary import code
+from stepcheck.steps.vocabulary import PARTS_OF_A_TURN, code
+from stepcheck.steps.words import SIDED
 
 _SIDES = r"\(?[LR]+\)?(?:\s*[-/]\s*[LR]+)?"
 _FEET_TOKEN = re.compile(_SIDES)
@@ -214,3 +215,53 @@ def is_beats(text: str) -> bool:
         and any(any(map(str.isdecimal, word)) for word in words)
         and all(re.fullmatch(r"[&ea]*\d{0,2}[&ea]*", word) for word in words)
     )
+
+
+CELL = re.compile(r"(?i)^(\s*)(?:counts?|moves?|steps?|foot|feet|timing|beats?|weight)\s*(?::|\s{2,})\s*")
+"""What a row of codes, feet or beats is called in front of it."""
+
+
+_AHEAD = r"\s*(?:(?:are|is)\b|[:=])?\s+(?=(?-i:DS|STO|RS)\b)"
+_CALLED = re.compile(
+    rf"(?i)(?<=\w)(?:\s*[,:=-])?\s+(?:(?:which|that) is|that'?s|i\.e\.){_AHEAD}|"
+    rf"(?:(?<=\()|(?<=\w)\s*[,:=-]\s*)(?:the\s+)?(?:steps|footwork){_AHEAD}"
+)
+_FEET = re.compile(r"(?i)(?<=[A-Z)]),?\s+(?:and\s+)?(?:the\s+)?feet\s*(?:are\b|[:=])?\s+(?=(?-i:[LR])\s)")
+"""What the codes of a figure are called in front of them, and their feet: `Basic, that is DS RS, feet L RL`."""
+_DOTTED = re.compile(
+    r"(?i)(?<![\w.])[a-z]{1,5}(?:-[a-z]+)?(?:\.[a-z]{1,5}(?:-[a-z]+)?)+(?:\.(?=\W*$|[)\]\s])(?!\.))?(?!\w)"
+)
+_DASHED = re.compile(r"\([LR]{1,2}(?:-[LR]{1,2})+\)")
+_STRONG = re.compile(r"(?i)(?<![\w-])(?:ds|rs)(?![\w])")
+"""Codes that single dots join, `ds.k-x.sl.rs.`, and those without which they are none."""
+
+
+def written(raw: str) -> str:
+    """Return a line with degrees as parts of a turn, `w/o` and `PT A` in full, and without an arrow and its remark."""
+    raw = re.sub(rf"(?i)\b({SIDED}) (foot|ft) first\b", r"\1 \2", raw)
+    raw = re.sub(rf"^(\W*(?i:{SIDED})) (?i:ft)\.(?=\s+[A-Z][a-z])", r"\1 foot", raw)
+    raw = _CALLED.sub(": ", _FEET.sub(", ", raw))
+    if raw.count("|") > 2 and "||" not in raw and (cells := raw.strip())[0] == cells[-1] == "|":
+        raw = cells[1:-1].strip()
+    raw = re.sub(r"(?i)^(\W*\d{1,2}) ?(?:ea|x's)\b\.? (?=(?-i:[A-Z])[^,;&]*$)", r"\1 ", raw)  # `2 ea. Triple`
+    raw = re.sub(r"^([^*]*[\w)])\s*\*\s?(\d{1,2})\W*$", r"\1 x\2", raw)  # `Triple * 4`
+    raw = re.sub(r"^([^*]*\S)\s+\*\s?(?=[^\s*])([^*]+?)\*?\s*$", r"\1, \2", raw)  # `Triple *turn 1/4 left*`
+    raw = _DASHED.sub(lambda found: found[0].replace("-", " "), raw) if re.search(r"[A-Z)]-[A-Z]", raw) else raw
+    bare = codes_apart(re.sub(r"[{}]|(?<=\w) (?=[½¼¾⅛])", "", feet_apart(raw)))
+    text = re.sub(r"\s+-+>\s+", " - ", re.sub(r"\s+<-+\s.*$", "", bare))
+    text = re.sub(r"(?i)\bpt\b\.?(?=\s+(?-i:[A-H])\d?(?![\w'&]))", "part", re.sub(r"(?i)\bw/o\b", "without", text))
+    if re.search(r"\b(?:DS|STO?|S|BA|BR|[Ss]tomp|[Bb]rush|[Ss]tep) ?\(?[LR]\b", text):  # the foot of each
+        text = re.sub(r"(?i)(?<![\w-])(rs|bc)\s*\((?-i:([LR])[ ,/]+([LR]))\)", r"\1(\2\3)", text)
+    named = r"\1" if re.search(r"\bDS\b.*\b(?i:vines?) [48]\b", text) else r"\1 (\2 beats)"  # behind its row
+    text = re.sub(r"(?i)\b(vines?) ([48])\b(?! ?(?:x|times))", named, text)  # a Vine 4 or 8, by common practice
+    text = re.sub(
+        r"(?<![-\d&])\b(45|90|180|270|360)\b\s*(?:degrees?|deg\b\.?|°)", lambda found: PARTS_OF_A_TURN[found[1]], text
+    )
+    text = re.sub(r"(?i)\b360\b(?=\W*(?:(?:to (?:the )?)?(?:[LR]\b|left|right)|$))", "full", text)
+    text = re.sub(r"(?<=\d/\d )([lr])(?=\W|$)", lambda found: found[1].upper(), text)
+    text = _DOTTED.sub(
+        lambda found: found[0].rstrip(".").replace(".", " ") if _STRONG.search(found[0]) else found[0], text
+    )
+    text = re.sub(r"(?i)(?<![\w-])(ds|st|s|k|tch|t|h|br|dt)-(x|xif|xib|xf|xb|f|b|os|side)(?![\w-])", r"\1(\2)", text)
+    bare = CELL.sub(r"\1", text)
+    return bare if is_beats(bare) or is_feet(bare) or re.match(r"\s*(?:DS|ds|STO|[A-Z]{2})\b", bare) else text

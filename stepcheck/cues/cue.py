@@ -29,12 +29,12 @@ from stepcheck.cues.tokens import (
     leading,
     mirrors,
     number,
+    once_named,
     placed,
     row_of_figures,
     segments,
     spelled,
     toks,
-    unbroken,
 )
 from stepcheck.steps.phrases import events
 from stepcheck.steps.steps import OTHER, Aside, Step, turn
@@ -162,7 +162,7 @@ class Reading:
     def _headed(self, held: list[Tok], sep: str, before: list[Cue]) -> list[Cue] | None:
         """Return the cue that a piece of a line names, with its marks; None if it names none."""
         said = tight(" ".join(tok.text for tok in held))
-        held = unbroken(held)
+        held = once_named(held)
         figures = [at for at, tok in enumerate(held) if tok.kind == "figure" and not tok.depth]
         rows = [at for at, tok in enumerate(held) if tok.row]
         if len(figures) > 1 and row_of_figures(held):

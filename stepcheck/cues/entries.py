@@ -5,16 +5,16 @@ import re
 from attrs import evolve, frozen
 
 from stepcheck.cues.cells import Table, told_in
-from stepcheck.cues.codes import is_beats, is_feet
+from stepcheck.cues.codes import is_beats, is_feet, written
 from stepcheck.cues.footwork import found_in
-from stepcheck.cues.tokens import spelled, written
+from stepcheck.cues.tokens import spelled
 from stepcheck.pages.facts import in_counts
 from stepcheck.steps.vocabulary import plain, tight
 from stepcheck.steps.words import NUMBERS, UNITS
 
 _MEASURES = r"(?:m\b\.?|m(?=\d)|meas(?:ures?)?\b\.?|bars?)"
 _RULE = re.compile(r"^\W*$")
-_BULLET = re.compile(r"^\s*(?:[-*•·~>#+=_]{1,4}\s+|[-*_=#~>]{2,}\s*)")
+_BULLET = re.compile(r"^\s*(?:[-*•·~>#+=_|]{1,4}\s+|[-*_=#~>]{2,}\s*)")
 _TITLE = re.compile(r"^\s*([~*=_]{1,3})(?=[A-Za-z])([^~*=_:]{1,24})(?<=\w)\1(?![\w:])")
 """A head between signs, `~Chorus~`."""
 _RULED = re.compile(
@@ -23,7 +23,7 @@ _RULED = re.compile(
     r"(?P<rest>,[^-*=_~|#]*)?\s*[-*=_~|#]{2,}(?P<more>\s*=?[^-*=_~|#]*)$"
 )
 """A head between rules, `------ Opener, only once ------`, `|| A || 8 bars`."""
-_TAIL = re.compile(r"\s*[-*_=#~<|]{2,}\s*$")
+_TAIL = re.compile(r"\s*(?:[-*_=#~<|]{2,}|\|)\s*$")
 _SPAN = re.compile(
     rf"(?i)^\s*(?:(?P<unit>{UNITS}|{_MEASURES})\s*(?P<a>\d{{1,3}})(?:\s*(?P<sign>-|to|through|[+/&]|and)\s*(?P<b>\d{{1,3}}))?|"
     rf"\[?(?P<c>\d{{1,3}})\s*(?:-|to)\s*(?P<d>\d{{1,3}})\]?(?=\s*[:.)]|\]|\s{{2,}}))\s*[:.)\]]*\s*"
@@ -35,7 +35,7 @@ _BEHIND = (
     ),
     re.compile(rf"(?i)\s*[(\[]\s*(?P<n>\d{{2}}|8)\s+more(?:\s*{UNITS})?\s*[)\]]\s*\W*$"),
     re.compile(
-        rf"(?i)(?:\s*\.{{2,}}|\s*_{{2,}}|\s{{2,}}|\t|\s=|(?<!\s\d)(?<!\s\d\d)\s-)\s*(?P<n>\d{{1,3}})\s*{UNITS}?\s*\.?$"
+        rf"(?i)(?:\s*\.{{2,}}|\s*_{{2,}}|\s{{2,}}|\t|\||\s=|(?<!\s\d)(?<!\s\d\d)\s-)\s*(?P<n>\d{{1,3}})\s*{UNITS}?\s*\.?$"
     ),
     re.compile(
         rf"(?i)(?<!wait)(?<!hold)(?<!pause)(?<!first)(?<!last)(?<!next)(?<!takes)(?<!each)(?<!lasts)[\s,;:-]+(?P<n>\d{{1,3}})\s*-?\s*{UNITS}\.?$"
@@ -159,8 +159,9 @@ class _Read:
             return
         if self.table.holds(cells, self.gap):
             return self._row(number, cells, raw)
-        if text.count("|") > 1 and found_in(bare := text.replace("|", " "), {}):
-            text = bare  # bar lines
+        for row in found_in(text, {}) if "|" in text else ():  # bar lines
+            bars = text[row.start : row.end]
+            text = text.replace(bars, re.sub(r"\s*\|\s*", " ", bars))
         if not text:
             return
         if self._beside(number, text):

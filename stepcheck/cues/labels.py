@@ -17,7 +17,7 @@ from stepcheck.steps.words import NUMBER, ROMANS, UNITS
 
 def labelled(lines: list[Entry]) -> list[Entry]:
     """Return lines with their place in a list as their label, and the heads that Roman numbers count as their names."""
-    lines = [*map(_part, map(_footed, _enclosed(lines)))]
+    lines = _unnumbered([*map(_part, map(_footed, _enclosed(lines)))])
     for read in (_starred, _signed, _margined, _standing, _bracketed, _squared, _outlined, _lettered, _counted):
         lines = read(lines)
     return _run_on(lines)
@@ -33,6 +33,16 @@ def _footed(line: Entry) -> Entry:
     """Return a line with the feet in front of its codes behind them."""
     found = _FEET.match(line.text)
     return evolve(line, text=f"{line.text[found.end() :]}   {found[0].strip(' :')}") if found else line
+
+
+def _unnumbered(lines: list[Entry]) -> list[Entry]:
+    """Return lines with their numbers in front of what they say where most of these count nothing up: `3) Triples`,
+    `2) Basics`, `4) Triples`."""
+    labels = [each.label for each in lines if each.label]
+    rising = sum(label in (1, before + 1) for before, label in itertools.pairwise([0, *labels]))
+    if len(labels) < 2 or 2 * rising >= len(labels):
+        return lines
+    return [evolve(each, text=f"({each.label}) {each.text}", label=0) if each.label else each for each in lines]
 
 
 _INNER = r"(?:[^()\[\]{}]|\([^()]*\))*"
@@ -253,7 +263,8 @@ def _figures(entry: Entry, cues: Figures) -> Iterator[tuple[int, int, int, int]]
     """Yield where the numbers behind the figures of a line stand, with these, how many the figures are, and how many
     beats one of them lasts."""
     reading = Reading(cues.vocabulary, {})
-    for found in _BEHIND.finditer(entry.raw):
+    fronted = re.match(r"\W*\(\d{1,2}\)\s*[A-Za-z]", entry.raw)  # `(4) Chain (2) Triple`
+    for found in _BEHIND.finditer(entry.raw) if not fronted else ():
         front = re.search(r"(\d{1,2})\s*x?\s*$", entry.raw[: found.start()])
         made = reading.cues(found["said"])
         plain = len(made) == 1 and made[0].name and not (made[0].unknown or made[0].doubt or made[0].row)

@@ -152,17 +152,20 @@ class Lines:
 
     def _explained(self, items: list[Item]) -> list[Item]:
         """Return lines without the steps that spell the figure before them: three or more, on just its beats; of a
-        figure that is danced several times only its own footwork."""
+        figure that is danced several times, and in a line of two steps, only its own footwork."""
         out = [
             item
             for before, item in zip([None, *items], items, strict=False)
             if not (
                 isinstance(item, Line)
                 and isinstance(before, Line)
-                and len(item.moves) > (1 if before.times > 1 else 2)
+                and len(item.moves) > (1 if before.times > 1 or len(items) == 2 else 2)
                 and before.name
                 and self.cues.beats(item) * before.times == self.cues.beats(before)
-                and (before.times == 1 or self.cues.spells(before.name, [move.code for move in item.moves]))
+                and (
+                    (before.times == 1 and len(item.moves) > 2)
+                    or self.cues.spells(before.name, [move.code for move in item.moves])
+                )
             )
         ]
         return out if len(out) < len(items) else []

@@ -12,7 +12,7 @@ from stepcheck.steps.steps import OTHER, SIDE, Step, Turn, turn
 from stepcheck.steps.vocabulary import Vocabulary, pieces, tight
 from stepcheck.steps.words import NTHS, NUMBERS, ORDINALS, SIDED, SPOKEN_FEET
 
-EACH = frozenset(["each", "ea", "every", "both", "apiece"])
+EACH = frozenset(["each", "ea", "every", "both", "apiece", "per"])
 OTHERWISE = frozenset(words_of("otherwise"))
 """Words with which something else is danced than what is named."""
 NTH = {"last": "last"} | dict(zip(ORDINALS, NTHS, strict=False)) | dict(zip(NTHS, NTHS, strict=True))

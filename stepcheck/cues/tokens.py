@@ -5,10 +5,10 @@ from collections.abc import Iterator, Mapping
 
 from attrs import evolve, frozen
 
-from stepcheck.cues.codes import codes_apart, feet_apart, is_beats, is_feet
+from stepcheck.cues.codes import is_beats
 from stepcheck.cues.footwork import Footwork, found_in
 from stepcheck.steps.vocabulary import PARTS_OF_A_TURN, Vocabulary, pieces, tight
-from stepcheck.steps.words import NUMBER, NUMBERS, SIDED
+from stepcheck.steps.words import NUMBER, NUMBERS, SIDED, SIZE
 from stepcheck.steps.words import number as said_number
 
 _SEPARATES = frozenset([",", ";", "/", "+", "&", "then", "and", ".", ":", "-", "=", "!", "?", "¦", "--"])
@@ -25,7 +25,9 @@ _SPELLED = (
     (r"(?i)\brock \(?([LR])\)?,? step \(?([LR])\)?(?!\w)", r"RS(\1\2)"),
     (r"(?i)\bdbls?\b\.?", "double"),
     (r"(?i)\bx (\d)\b", r"x\1"),
-    (r"(?i)(?<=[\w)])[\s,]+do (\d)(?=\W*$)", r" x\1"),
+    (r"(?i)(?<=[\w)])[\s,-]+(?:do (?:it )?(\d)|(\d) in a row)(?=\W*$)", r" x\1\2"),
+    (r"(?i),? one (?:right )?after (?:the other|another)\b", ""),
+    (r"(?i)\b(?:(?:1|one) time|1 ?x|once)(?:,? only)?(?=\W*$|\W+(?-i:[A-Z]))", "once"),
     (r"(?i)\bfrt\b", "front"),
     (r"(?i)\b(fwd|forward|up|out)\s*(?:&|and|,|/|then)\s*bk\b", r"\1, back"),
     (r"(?i)\bft?wo?rk\b|\bftwk\b", "footwork"),
@@ -36,7 +38,13 @@ _SPELLED = (
         rf"({SIDED})(?=\W*$)",
         r"\1 \2 to the \3",
     ),
-    (rf"(?i)(?<=[\w)], )(?:go|move|travel) (?=(?:to the )?{SIDED}(?:\W*$|,))", "moving "),
+    (
+        rf"(?i)(?<=[\w)], )(?:(?:which|that|and|it) )?(?:go|move|travel)(?:e?s)? (?=(?:to the )?{SIDED}(?:\W*$|,))",
+        "moving ",
+    ),
+    (r"(?i)\bfirst,? (?:and )?then\b", ", then"),
+    (r"(?<=[\w)]) (?:plus|(?:going |leading )?into)(?: an?| the)? (?=\d|[A-Z])", ", "),
+    (rf"(?i)((?:[(\[]|,\s)\s*)({SIDED})\s+({SIZE})(?=\s*(?:$|[)\],]|each\b|on\b))", r"\1\3 \2"),
     (r"(?:^|(?<=\s))[<>]{1,3}\s*(?=[LR](?!\w))", "moving "),
     (r"(?:^|(?<=\s))[<>]{1,3}(?=\s|$)", " "),
     (r"(?i)\blt\b\.?", "left"),
@@ -48,7 +56,7 @@ _SPELLED = (
     (r"(?i)\bdito\b", "ditto"),
     (r"(?i)\bon the (first|second|third|last)(?: (?:one|time|of them))? only\b", r"on the \1"),
     (r"(?i)\bover (?:the (?:two|three|four)|both|all (?:two|three|four))(?: of (?:them|these))?\b", "altogether"),
-    (r"(?i)\bea\b\.?", "each"),
+    (r"(?i)\bea\b\.?|\beach x\b|\bat a time\b", "each"),
     (r"(?i)\b(left|right|L|R|turn|around)\s+in (?:all|total)\b", r"\1 altogether"),
     (r"\b(?:ds|Ds)\b", "DS"),
     (r"\b(?:rs|Rs)\b", "RS"),
@@ -83,8 +91,8 @@ _SPELLED = (
     ),
     (r"(?i)\b(left|right)(?: (?:foot|ft))? lead\b", r"\1 foot"),
     (
-        r"((?:[\w)](?:\s{2,}|\t\s*|\s*\()|(?<!feet)(?<!foot)(?<!footwork),\s*))(?i:start|begin)s?(?: on| with)? "
-        r"(?=(?i:left|right|[LR])\b)",
+        r"((?:[\w)](?:\s{2,}|\t\s*|\s*\()|(?<!feet)(?<!foot)(?<!footwork),\s*|\s-\s+))"
+        r"(?i:start|begin|lead)s?(?: on| with)? (?=(?i:left|right|[LR])\b)",
         r"\1",
     ),
     (
@@ -100,7 +108,12 @@ _SPELLED = (
         "",
     ),
     (r"(?i)\bhold(?= (?:(?:it )?(?:till|until)|(?:the|your|that) [a-z]+)\b)", "holding"),
-    (r"(?i)\ball the way (?:a)?round\b", "full turn"),
+    (
+        rf"(?i)\b(?:(?:turn(?:s|ing)? )?all the way a?round\b|turn(?:s|ing)? (?:once|one time) a?round\b|"
+        rf"(?:once|one time) a?round\b(?=,? (?:to (?:the )?)?{SIDED}\b))",
+        "full turn",
+    ),
+    (r"(?i)\b(?:1|one) (?=(?:full|complete|whole) (?:turn|circle)\b)", ""),
     (r"(?i)(?<=[\w),]) (?:and )?stay(?:s|ing)? (?:there|here|put)\b", " in place"),
     (r"(?i)\bfull circle\b", "full turn"),
     (r"(?i)\b(half|quarter|1/[24])[ -]?(?:of the )?way (?:a)?round\b", r"\1"),
@@ -181,7 +194,7 @@ def toks(text: str, vocabulary: Vocabulary, legend: Mapping[str, tuple[str, ...]
     for row in (*rows, None):
         chunk = text[at : row.start if row else len(text)]
         chunk = _WALL.sub(lambda found: f" {'↓' if (found[1] or found[2]).casefold() == 'back' else '↑'} ", chunk)
-        for kind, value, _, said in pieces(re.sub(r"\s{2,}|\t|\.{2,}", " ¦ ", chunk), vocabulary):
+        for kind, value, _, said in pieces(re.sub(r"\s{2,}|\t|\.{2,}|\|", " ¦ ", chunk), vocabulary):
             if said in ("(", "["):
                 depth += 1
             elif said in (")", "]"):
@@ -210,6 +223,7 @@ def segments(found: list[Tok]) -> Iterator[tuple[str, list[Tok]]]:
     """Yield the pieces of a line between commas and the like, with what stands before each; one that names two figures,
     each with its own marks, is two."""
     sep, held = "", list[Tok]()
+    fronted = [tok.depth for tok in found[:1] if number(tok)] == [1]  # `(4) Chain (2) Triple`
     for at, tok in enumerate(found):
         headed = any(each.kind in ("figure", "row") and not each.depth for each in held)
         follows = found[at + 1] if at + 1 < len(found) else None
@@ -220,15 +234,19 @@ def segments(found: list[Tok]) -> Iterator[tuple[str, list[Tok]]]:
             sep, held = tok.low, []
             continue
         marked = bool(held) and (held[-1].kind in ("foot", "feet", "dir", "turned", "twice") or held[-1].depth > 0)
-        opens = not tok.depth and (
-            (tok.kind == "figure" and headed and marked)
-            or (number(tok) and headed and follows and follows.kind in ("figure", "verb", "codes", "part"))
-            or (
-                tok.kind == "verb"
-                and headed
-                and marked
-                and tok.value in ("STO", "CLAP")
-                and not tok.low.endswith("ing")
+        counts = fronted and tok.depth and number(tok) and headed and follows and not follows.depth
+        opens = (counts and follows and follows.kind == "figure") or (
+            not tok.depth
+            and (
+                (tok.kind == "figure" and headed and marked)
+                or (number(tok) and headed and follows and follows.kind in ("figure", "verb", "codes", "part"))
+                or (
+                    tok.kind == "verb"
+                    and headed
+                    and marked
+                    and tok.value in ("STO", "CLAP")
+                    and not tok.low.endswith("ing")
+                )
             )
         )
         if opens:
@@ -353,37 +371,13 @@ def called(held: list[Tok]) -> str:
     return tight(" ".join(tok.text for tok in words))
 
 
-CELL = re.compile(r"(?i)^(\s*)(?:counts?|moves?|steps?|foot|feet|timing|beats?|weight)\s*(?::|\s{2,})\s*")
-"""What a row of codes, feet or beats is called in front of it."""
-
-
-_DOTTED = re.compile(
-    r"(?i)(?<![\w.])[a-z]{1,5}(?:-[a-z]+)?(?:\.[a-z]{1,5}(?:-[a-z]+)?)+(?:\.(?=\W*$|[)\]\s])(?!\.))?(?!\w)"
-)
-_DASHED = re.compile(r"\([LR]{1,2}(?:-[LR]{1,2})+\)")
-_STRONG = re.compile(r"(?i)(?<![\w-])(?:ds|rs)(?![\w])")
-"""Codes that single dots join, `ds.k-x.sl.rs.`, and those without which they are none."""
-
-
-def written(raw: str) -> str:
-    """Return a line with degrees as parts of a turn, `w/o` and `PT A` in full, and without an arrow and its remark."""
-    raw = re.sub(rf"(?i)\b({SIDED}) (foot|ft) first\b", r"\1 \2", raw)
-    raw = _DASHED.sub(lambda found: found[0].replace("-", " "), raw) if re.search(r"[A-Z)]-[A-Z]", raw) else raw
-    bare = codes_apart(re.sub(r"[{}]|(?<=\w) (?=[½¼¾⅛])", "", feet_apart(raw)))
-    text = re.sub(r"\s+-+>\s+", " - ", re.sub(r"\s+<-+\s.*$", "", bare))
-    text = re.sub(r"(?i)\bpt\b\.?(?=\s+(?-i:[A-H])\d?(?![\w'&]))", "part", re.sub(r"(?i)\bw/o\b", "without", text))
-    if re.search(r"\b(?:DS|STO?|S|BA|BR|[Ss]tomp|[Bb]rush|[Ss]tep) ?\(?[LR]\b", text):  # the foot of each
-        text = re.sub(r"(?i)(?<![\w-])(rs|bc)\s*\((?-i:([LR])[ ,/]+([LR]))\)", r"\1(\2\3)", text)
-    named = r"\1" if re.search(r"\bDS\b.*\b(?i:vines?) [48]\b", text) else r"\1 (\2 beats)"  # behind its row
-    text = re.sub(r"(?i)\b(vines?) ([48])\b(?! ?(?:x|times))", named, text)  # a Vine 4 or 8, by common practice
-    text = re.sub(
-        r"(?<![-\d&])\b(45|90|180|270|360)\b\s*(?:degrees?|deg\b\.?|°)", lambda found: PARTS_OF_A_TURN[found[1]], text
-    )
-    text = re.sub(r"(?i)\b360\b(?=\W*(?:[LR]\b|left|right|$))", "full", text)
-    text = re.sub(r"(?<=\d/\d )([lr])(?=\W|$)", lambda found: found[1].upper(), text)
-    text = _DOTTED.sub(
-        lambda found: found[0].rstrip(".").replace(".", " ") if _STRONG.search(found[0]) else found[0], text
-    )
-    text = re.sub(r"(?i)(?<![\w-])(ds|st|s|k|tch|t|h|br|dt)-(x|xif|xib|xf|xb|f|b|os|side)(?![\w-])", r"\1(\2)", text)
-    bare = CELL.sub(r"\1", text)
-    return bare if is_beats(bare) or is_feet(bare) or re.match(r"\s*(?:DS|ds|STO|[A-Z]{2})\b", bare) else text
+def once_named(held: list[Tok]) -> list[Tok]:
+    """Return an unbroken piece without its figure where that is named once more: `2 Basics, 1/4 L per Basic`."""
+    held = unbroken(held)
+    first = next((tok for tok in held if tok.kind == "figure" and not tok.depth), None)
+    each = [None, *(tok.low in ("each", "every", "per") for tok in held)]
+    return [
+        tok
+        for behind, tok in zip(each, held, strict=False)
+        if tok is first or not (behind and first and (tok.kind, tok.value) == ("figure", first.value))
+    ]

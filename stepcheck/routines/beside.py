@@ -2,6 +2,7 @@
 does not last."""
 
 import re
+from collections.abc import Sequence
 
 from attrs import evolve
 
@@ -186,6 +187,16 @@ def filled(told: list[Told], beside: list[str], stated: int, cues: Figures) -> t
     if unread and stated and told[-1].again and told[0].number == told[-1].number:  # of which lines, nothing says
         return [Told(told[0].number, told[0].text, stated=stated)], beside
     return told, beside
+
+
+def among(parts: Sequence[Piece], entry: Entry, above: int, said: tuple[list[Cue], int] | None) -> None:
+    """Take a line that explains a figure as one of the last of `parts`, danced only where that has just this room, if
+    it stands among its cues, the one `above` it another one; `said` are the cues of the line."""
+    cues, times = said or ([], 1)
+    for part in parts if len(cues) == 1 and not entry.gap else ():
+        named = [cue.name for cue in part.told[-1].cues] if part.told else []
+        if above in {part.number, *(told.number for told in part.told)} and cues[0].name not in named:
+            part.told.append(Told(entry.number, entry.raw, cues, times, stated=entry.stated, spare=True))
 
 
 def _lines(told: Told, key: Key) -> list[Item]:

@@ -14,7 +14,7 @@ from stepcheck.pages.header import header_of
 from stepcheck.pages.order import REMARK
 from stepcheck.pages.reader import Reader
 from stepcheck.pages.song import PERSON, TEACHES, author
-from stepcheck.routines.beside import risky
+from stepcheck.routines.beside import among, risky
 from stepcheck.routines.body import FRONT, WAIT, Body
 from stepcheck.routines.heads import Heads
 from stepcheck.routines.listed import also_called, below, by_name, doubled, is_title, listed, numbered
@@ -256,9 +256,10 @@ class Routine:
             return self._order(entry)
         if entry.number in self.lengths:
             return self.reader.mark(entry.number, "fact")
-        if self._signed(entry) or self._remark(entry) or self._explains(entry) or self._halved(entry):
+        above = self.entries[index - 1].number if index else 0
+        if self._signed(entry) or self._remark(entry) or self._explains(entry, above) or self._halved(entry):
             return
-        if self.heads.once(entry) or self.heads.listed(entry, self.entries[index - 1].number if index else 0):
+        if self.heads.once(entry) or self.heads.listed(entry, above):
             return
         if made := head(text, self.body.key.measure, self.body.names) or self._finish(text, closing):
             self.behind = False
@@ -306,12 +307,13 @@ class Routine:
             return entry
         return evolve(entry, text=entry.text[found.end() :], label=int(found[2]))
 
-    def _explains(self, entry: Entry) -> bool:
+    def _explains(self, entry: Entry, above: int = 0) -> bool:
         """Say whether a line is of those that explain what a word means, or tells something apart; what is not read of
         it is open."""
         glossary = self.body.key.glossary
         if entry.number in glossary:
             if entry.number in self.body.key.explained:
+                among(self.body.pieces[-1:], entry, above, self.body.cued(entry.text))
                 self.reader.mark(entry.number, "steps")
             elif glossary[entry.number] and (is_title(entry.raw) or not risky(entry.text, self.reader)):
                 self.reader.mark(entry.number, "heading")

@@ -5,14 +5,13 @@ import re
 
 from attrs import evolve
 
-from stepcheck.cues.codes import beats_under, feet_of, is_feet, paired
+from stepcheck.cues.codes import CELL, beats_under, feet_of, is_feet, paired, written
 from stepcheck.cues.entries import Entry, sentences
 from stepcheck.cues.figures import split_foot
 from stepcheck.cues.footwork import Footwork, found_in, joined_rows
 from stepcheck.cues.lining import Lines, Told
 from stepcheck.cues.marks import Cue
 from stepcheck.cues.repeats import again
-from stepcheck.cues.tokens import CELL, written
 from stepcheck.model.dance import key
 from stepcheck.routines.beside import IS, marked, noted, risky, spelled_out
 from stepcheck.routines.body import Body
