@@ -3,6 +3,7 @@
 import itertools
 import re
 from collections.abc import Iterator
+from functools import lru_cache
 
 from attrs import evolve, frozen
 
@@ -109,6 +110,7 @@ class Row:
         return evolve(line, moves=tuple(moves)) if ticks == sorted(set(ticks)) and ticks[0] > 0 else line
 
 
+@lru_cache(maxsize=1 << 10)
 def forms_beats(row: str, book: Book) -> int:
     """Return how many beats a row of movements lasts, 0 where it isn't understood."""
     try:

@@ -3,6 +3,7 @@
 import itertools
 import re
 from collections.abc import Mapping
+from functools import lru_cache
 
 from attrs import evolve, field, frozen
 
@@ -234,8 +235,12 @@ _STOMPS = re.compile(r"(?i)\bst(?=\.?\s+DS\s+DS\s+RS\b)|(?<=st )st\b|\bst(?= st\
 
 def found_in(text: str, legend: Mapping[str, tuple[str, ...]]) -> list[Footwork]:
     """Return the rows of codes of a text, in order."""
-    if "st" not in legend and _STOMPS.search(text):
-        legend = {**legend, "st": ("STO",)}
+    return [*_found_in(text, tuple(legend.items()))]
+
+
+@lru_cache(maxsize=1 << 10)  # the same line is asked for rows from many sides
+def _found_in(text: str, said: tuple[tuple[str, tuple[str, ...]], ...]) -> tuple[Footwork, ...]:
+    legend = {"st": ("STO",), **dict(said)} if _STOMPS.search(text) else dict(said)
     out: list[Footwork] = []
     at = 0
     while spot := _BEGINS.search(text, at):
@@ -243,12 +248,11 @@ def found_in(text: str, legend: Mapping[str, tuple[str, ...]]) -> list[Footwork]
         if atoms and not (_whole(atoms) or _TOES.match(text, starts[0])):
             at = max(_likely(atoms, starts), spot.end())
         elif not atoms or _several(text, atoms, starts):
-            word = _WORD.match(text, spot.start())
-            at = word.end() if word else spot.end()
+            at = (_WORD.match(text, spot.start()) or spot).end()
         else:
             out.append(_row(text, atoms, starts))
             at = out[-1].end
-    return out
+    return tuple(out)
 
 
 _WRITTEN = re.compile(r"[\s/,-]{1,3}[A-Za-z]*[a-z][A-Z]\w*| (?![LR]+ |DS|RS|AND |THEN )[A-Z]{2,} (?:DS|RS)(?![\w'-])")
@@ -301,16 +305,15 @@ def _bounded(text: str, atoms: list[_Atom], starts: list[int]) -> tuple[list[_At
         atoms, starts = atoms[1:], starts[1:]  # a foot of the figure in front of them
     gaps = [len(text[atom.end : start].expandtabs()) for atom, start in zip(atoms, starts[1:], strict=False)]
     behind = [*itertools.accumulate(reversed(gaps), max, initial=1)][::-1]  # the widest from each code on
+    codes = [each.codes for each in atoms]
     for first, atom in enumerate(atoms[:-1], 1):
         dotted = ".." in text[atom.end : starts[first]] and len(text[starts[first - 1] : atom.end]) > 3
-        again = any(atom.codes == each.codes for each in atoms[first:])
+        again = atom.codes in codes[first:]
         if not (atom.weak or dotted or in_name(text[: starts[first]], again)):  # `TRIPLE BRUSH.... DS DS DS BR UP`
             break
-        named = gaps[first - 1] > behind[first] or re.search(r"[(:]", text[atom.end : starts[first]])
-        told = gaps[first - 1] > behind[first] and [each.codes for each in atoms[:first]] == [
-            each.codes for each in atoms[first:]
-        ]
-        if told or (named and _whole(atoms[first:])):
+        wide = gaps[first - 1] > behind[first]
+        named = wide or re.search(r"[(:]", text[atom.end : starts[first]])
+        if (wide and codes[:first] == codes[first:]) or (named and _whole(atoms[first:])):
             atoms, starts, gaps = atoms[first:], starts[first:], gaps[first:]
             break
     before = [*itertools.accumulate(gaps, max, initial=1)]
@@ -388,11 +391,8 @@ def joined_rows(made: list[Footwork]) -> Footwork | None:
         return made[0] if made else None
     feet = tuple(cell for row in made for cell in row.feet)
     codes = tuple(group for row in made for group in row.codes)
-    spins = tuple(
-        (sum(len(row.codes) for row in made[:at]) + place, turn)
-        for at, row in enumerate(made)
-        for place, turn in row.spins
-    )
+    before = [0, *itertools.accumulate(len(row.codes) for row in made)]
+    spins = tuple((at + place, turn) for at, row in zip(before, made, strict=False) for place, turn in row.spins)
     notes = tuple(each for row in made for each in row.notes)
     return Footwork(
         codes, notes, feet if len(feet) == len(codes) else (), spins=spins, own=all(row.own for row in made)

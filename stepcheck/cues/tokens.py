@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator, Mapping
+from functools import lru_cache
 
 from attrs import evolve, frozen
 
@@ -169,6 +170,7 @@ _OFTEN = re.compile(r"(?i)\b(DS|RS|BA)[ ,]+x(\d)\b(?=[ ,]+(?:DS|RS|S|BA|ST|STO)\
 """A code that a row has several times in a row: `DS x7 RS`."""
 
 
+@lru_cache(maxsize=1 << 10)
 def spelled(text: str) -> str:
     """Return a text with the abbreviations of cues written out, and degrees as parts of a turn."""
     text = re.sub(r"[(\[]([^()\[\]]*)[)\]]", lambda found: " " if is_beats(found[1]) else found[0], text)

@@ -23,7 +23,7 @@ from stepcheck.pages.parts import Section
 from stepcheck.pages.passes import again, is_change, of_walls
 from stepcheck.steps.counts import counted, cut, lasting, sentences, unbulleted
 from stepcheck.steps.outline import Remark
-from stepcheck.steps.phrases import INSTEAD, events
+from stepcheck.steps.phrases import INSTEAD
 from stepcheck.steps.steps import Aside, Facing, Unread, Weighted, clock
 from stepcheck.steps.vocabulary import plain, tight
 from stepcheck.steps.words import ORDINAL, UNITS
@@ -329,7 +329,7 @@ def _titles(page: Page, line: Said, following: str) -> bool:
         return False
     if not titling(line.text) or again(line.text):
         return False
-    talk = any(isinstance(event, Facing | Weighted) for event in events(line.text, page.reader.vocabulary))
+    talk = any(isinstance(event, Facing | Weighted) for event in page.reader.events(line.text))
     begins = later and (later.first in (1, last + 1) or (page.parts and page.here.led_on(later.first)))
     if later and begins and not talk and not line.text.lstrip().startswith("("):
         return bool(page.steps(following) or RETOLD.match(following))
@@ -364,7 +364,7 @@ def _steps(page: Page, line: Said) -> bool:
     of_steps = None if length and page.sized else counted(text)
     if of_steps and not said and len(of_steps.points) == 1 and not page.goes_on(of_steps.first):
         return False
-    told = [e for e in events(unbulleted(text), page.reader.vocabulary) if not (isinstance(e, Aside) and e.inside)]
+    told = [e for e in page.reader.events(unbulleted(text)) if not (isinstance(e, Aside) and e.inside)]
     alone = not any(isinstance(e, Unread | Aside) for e in told)
     numbered = 0 < length <= 16 and NUMBERED.match(text)
     if not (of_steps or numbered) and said < (1 if length or alone else 3):

@@ -20,7 +20,7 @@ from stepcheck.pages.page import Page
 from stepcheck.pages.reader import Reader
 from stepcheck.pages.song import TEACHES, is_author, is_letterhead
 from stepcheck.routines.routine import routine
-from stepcheck.steps.counts import steps_said, version
+from stepcheck.steps.counts import version
 from stepcheck.steps.outline import Block, Expect, Item, Line, Outline, Part, Remark, row_text, solid, turn_text
 from stepcheck.steps.steps import SIDE
 from stepcheck.steps.vocabulary import load, moving, plain, tight, visible
@@ -380,7 +380,7 @@ def _unused(page: Page, sheet: str) -> None:
             or re.match(r"\s*[A-Za-z]{1,12}\s?:\s*[A-Z]", text) is not None
         )
         if REMARK.match(text) or TEACHES.fullmatch(text):
-            says = bool(_CLAIMED.search(plain(text))) or steps_said(text, reader.vocabulary) > 2
+            says = bool(_CLAIMED.search(plain(text))) or reader.steps(text) > 2
         short = signed and re.search(rf"(?<!\w)(?:{signed})(?!\w)", text)  # `A- = …`, `A- stops here`
         if short or not said <= words or (kind == "remark" and says):
             reader.leave_open(number, f"not used: {text}")

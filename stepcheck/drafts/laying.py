@@ -17,7 +17,7 @@ from stepcheck.steps.counts import AFTER, Counted, Counts, counted, cut, lasting
 from stepcheck.steps.feet import with_feet
 from stepcheck.steps.folding import beside, lasts, only
 from stepcheck.steps.outline import Assumptions, Expect, Item, Line, Remark
-from stepcheck.steps.phrases import INSTEAD, OPTION, events
+from stepcheck.steps.phrases import INSTEAD, OPTION
 from stepcheck.steps.rows import Group
 from stepcheck.steps.steps import Aside, Event, Facing, Mention, Step, Unread, clock
 from stepcheck.steps.vocabulary import plain, tight
@@ -90,7 +90,7 @@ def _counted(page: Page, number: int, text: str) -> None:
 
 def _single(page: Page, text: str) -> bool:
     """Say whether words are one step, with or without a clap, a sweep or a drag beside it."""
-    made = beside(events(text, page.reader.vocabulary))
+    made = beside(page.reader.events(text))
     return len(made) == 1 and isinstance(made[0], Step)
 
 
@@ -146,7 +146,7 @@ def group(page: Page, number: int, group: list[Counted], length: int = 0) -> Non
             counts = counts.joined(other.counts)
     said = ", ".join(piece.text for piece in group)
     counts = counts and _led(counts, page.here.last, said)
-    found = list(events(_on_step(said, counts), page.reader.vocabulary))
+    found = list(page.reader.events(_on_step(said, counts)))
     found += [Facing(face) for piece in group if (face := clock(piece.facing))]
     over = counts and counts.whole and 1 < counts.first == page.here.last < counts.last - 1
     if counts and over and lasts(found, page.reader.book) == counts.length - 1:  # `20-24` behind `19-20`
@@ -229,7 +229,7 @@ def _often(page: Page, group: Group) -> Group:
     said: Sequence[Event] = before
     told = OFTEN.fullmatch(last.text) if isinstance(last, Unread | Aside) else None
     if behind := None if told else _BEHIND.search(group.text):
-        said, told = events(group.text[: behind.start()], page.reader.vocabulary), OFTEN.fullmatch(behind[0])
+        said, told = page.reader.events(group.text[: behind.start()]), OFTEN.fullmatch(behind[0])
     times = often(*told.groups(), "twice") if told else 0
     if any(isinstance(e, Unread | Aside) for e in said) or times < 2 or times * lasts(said, page.reader.book) != length:
         ends = faced[-1:] * isinstance(group.events[-1], Facing)

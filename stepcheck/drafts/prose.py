@@ -11,7 +11,7 @@ from stepcheck.pages.parts import Section, believed
 from stepcheck.pages.passes import again
 from stepcheck.steps.counts import counted, lasting, sentences, unbulleted
 from stepcheck.steps.outline import Assumptions, Line, Remark, beats_of
-from stepcheck.steps.phrases import INSTEAD, events
+from stepcheck.steps.phrases import INSTEAD
 from stepcheck.steps.rows import rows_of
 from stepcheck.steps.steps import Facing, Mention, Step, clock
 from stepcheck.steps.words import FOOT, NUMBER, often
@@ -126,7 +126,7 @@ def _counts(page: Page, said: list[str]) -> int:
 def _is_manner(page: Page, text: str) -> bool:
     """Say whether a sentence behind all the counts of its steps says how these are danced: it has no foot, turn, figure
     or facing."""
-    said = events(text, page.reader.vocabulary)
+    said = page.reader.events(text)
     moved = any(isinstance(event, Step) and (event.foot or event.turn) for event in said)
     return not (moved or any(isinstance(event, Mention | Facing) for event in said) or _MOVING.search(text))
 

@@ -19,7 +19,6 @@ from stepcheck.pages.passes import POSE, SKIPPED, Restart, Tag, again, denied, i
 from stepcheck.pages.song import QUOTED, author, is_music
 from stepcheck.steps.counts import counted, lasting, unbulleted
 from stepcheck.steps.outline import Expect, Line, Remark, beats_of, once_more
-from stepcheck.steps.phrases import events
 from stepcheck.steps.rows import Group
 from stepcheck.steps.steps import Mention, Unread
 from stepcheck.steps.vocabulary import moving, pieces, plain, tight
@@ -220,7 +219,7 @@ def _ends(page: Page, end: Tag) -> bool:
     """Take the steps that a dance ends with; return whether all of them are read."""
     if POSE.search(end.text) and not page.steps(end.text):
         return True
-    made = events(end.text, page.reader.vocabulary)
+    made = page.reader.events(end.text)
     unsure = any(isinstance(each, Unread | Mention) for each in made)
     end.items[:] = [] if unsure else page.rows(Group(made, None, end.text))
     return bool(end.items) and all(isinstance(item, Line) and not item.blank for item in end.items)

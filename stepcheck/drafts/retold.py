@@ -13,7 +13,6 @@ from stepcheck.pages.parts import REPEATED, Section, repeated
 from stepcheck.pages.passes import again
 from stepcheck.steps.counts import cut, lasting, unbulleted, version
 from stepcheck.steps.outline import Expect, Item, Line, beats_of, cells_of, mirrored, once_more, turned_by
-from stepcheck.steps.phrases import events
 from stepcheck.steps.steps import Mention, Step, clock, wall
 from stepcheck.steps.vocabulary import hours, pieces, plain, tight
 from stepcheck.steps.words import FOOT, NUMBER, SECTION, number
@@ -96,7 +95,7 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
     target = page.target
     before = page.sections[-2].items if not target and len(page.sections) > 1 else target
     taken = _taken(before, beats, number(many[1]) if many else 2 * both, bool(whole))
-    named = {key(e.name) for e in events(told, page.reader.vocabulary) if isinstance(e, Mention)}
+    named = {key(e.name) for e in page.reader.events(told) if isinstance(e, Mention)}
     walls = [each.casefold() for each in TO.findall(said)] or [hour for hour in [clock(told)] if hour]
     before_it = "back" if walls[-1:] == ["back"] and _turned(taken) % EIGHTHS == EIGHTHS // 2 else ""
     if walls[-1:] == ["back"] and 2 * _turned(taken) % EIGHTHS != EIGHTHS // 2:
@@ -151,7 +150,7 @@ def _ended(page: Page, lines: list[Line], said: list[str], walls: list[str]) -> 
 
 def _spelled(page: Page, lines: list[Line], said: str) -> bool:
     """Say whether words are nothing but figures of lines, `basic R`, each on its foot."""
-    found = events(said, page.reader.vocabulary)
+    found = page.reader.events(said)
     danced = {(key(line.name), foot) for line in lines for foot in ("", line.foot)}
     return bool(found) and all(isinstance(e, Mention) and (key(e.name), e.feet[:1]) in danced for e in found)
 
@@ -186,7 +185,7 @@ def _remade(lines: list[Line], said: str, named: set[str]) -> list[Line]:
 
 def _ends_so(page: Page, last: Item, said: str) -> bool:
     """Say whether words are the last movement of a line, `touching with the right`."""
-    found = events(said, page.reader.vocabulary)
+    found = page.reader.events(said)
     if not isinstance(last, Line) or len(found) != 1 or not isinstance(step := found[0], Step):
         return False
     whole = version(key(last.name), page.reader.book) if last.name else None

@@ -49,30 +49,63 @@ _SHORTENED = {word: "(?:break|brk|bk)" for word in ("break", "brk", "bk")} | {
 }
 
 
+def _words(name: str) -> list[str]:
+    """Return the words, numbers and signs of a name."""
+    return re.findall(r"[^\W\d]+|\d+|[^\w\s]", name)
+
+
 def called(name: str) -> str:
     """Return a name of a part as a pattern: `brk1` is `Brk 1` and `Break 1` as well, and `V1` is `Verse 1`."""
-    words = [re.escape(word) for word in re.findall(r"[^\W\d]+|\d+|[^\w\s]", name)]
+    words = [re.escape(word) for word in _words(name)]
     if len(words) == 2 and words[1].isdecimal() and words[0].casefold() in ("v", "verse"):
         words[0] = "v(?:erse)?"
     return r"\s*".join(_SHORTENED.get(word.casefold(), word) for word in words)
 
 
+_SIGNS = re.compile(r"\W*")
+_PART = re.compile(r"(?i)(?:part|section)\s+")
+_BEHIND = (
+    r"(?![\w'])(?:\s+(?:bit|part|section|half))?[~)=]*"
+    r"(?:(?<=[)=])|\s*(?:[:.(\[~=,-]|$)|\s{2,}|\s+(?:same|as)\b|(?<=[a-z])\s+\d{1,3}\W*$)"
+)
+"""What stands behind a name that heads a part: a sign, or a gap."""
+_SIGNED = re.compile(rf"(?i){_BEHIND}").match
+
+
 @lru_cache(maxsize=1 << 12)
-def _head(text: str) -> str:
-    """Return a line with plain signs, without what stands behind the count that it begins with."""
-    return re.sub(r"^\W*\d+(?:[-&,]|\s{2}).*", "", plain(text))
+def _head(text: str) -> tuple[str, tuple[int, ...]]:
+    """Return a line with plain signs, without what stands behind the count that it begins with, and where the name of a
+    part may begin in it."""
+    head = re.sub(r"^\W*\d+(?:[-&,]|\s{2}).*", "", plain(text))
+    at = len(head) - len(_SIGNS.sub("", head, 1))
+    part = _PART.match(head, at)
+    return head, (at, part.end()) if part else (at,)
+
+
+def _stands(words: list[str], text: str, at: int) -> bool:
+    """Say whether words stand at a place of a text, apart or not, and a sign or a gap behind them."""
+    for word in words:
+        at = len(text) - len(text[at:].lstrip())
+        if text[at : at + len(word)].casefold() != word.casefold():
+            return False
+        at += len(word)
+    return _SIGNED(text, at) is not None
 
 
 def _begins(name: str, texts: list[str]) -> bool:
     """Say whether a line begins with a name, a sign or a gap behind it, as the head of a part does."""
-    said = re.compile(
-        rf"(?i)^\W*(?:(?:part|section)\s+)?{called(name)}(?![\w'])(?:\s+(?:bit|part|section|half))?[~)=]*(?:(?<=[)=])|\s*(?:[:.(\[~=,-]|$)|\s{{2,}}|\s+(?:same|as)\b|(?<=[a-z])\s+\d{{1,3}}\W*$)"
-    )
     if name.casefold() in ("part", "section"):
         return False
-    return any(
-        (said.match(text) and len(tokens(text)) > 1) or text.strip(" ~.:").casefold() == name.casefold()
-        for text in map(_head, texts)
+    words, heads = _words(name), [*map(_head, texts)]
+    if name[:1].isalnum() and called(name) == r"\s*".join(map(re.escape, words)):
+        # without a pattern of its own, which takes longer to make than all lines to look at
+        begun = [text for text, spots in heads if any(_stands(words, text, at) for at in spots)]
+    else:
+        said = re.compile(rf"(?i)\W*(?:(?:part|section)\s+)?{called(name)}{_BEHIND}")
+        begun = [text for text, _ in heads if said.match(text)]
+    alone = name.casefold()
+    return any(len(tokens(text)) > 1 for text in begun) or any(
+        text.strip(" ~.:").casefold() == alone for text, _ in heads
     )
 
 

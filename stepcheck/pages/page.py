@@ -3,7 +3,6 @@
 import itertools
 import re
 from collections.abc import Callable
-from functools import partial
 
 from attrs import evolve
 
@@ -16,9 +15,8 @@ from stepcheck.pages.parts import OpenPart, Section
 from stepcheck.pages.passes import RESTARTS, Passes, Tag, begins_at, is_change
 from stepcheck.pages.reader import Reader
 from stepcheck.pages.song import is_author, is_music
-from stepcheck.steps.counts import counted, cut, lasting, sentences, sized, steps_said
+from stepcheck.steps.counts import counted, cut, lasting, sentences, sized
 from stepcheck.steps.outline import Item, Line, beats_of
-from stepcheck.steps.phrases import events
 from stepcheck.steps.rows import Group, rows_of
 from stepcheck.steps.steps import WEIGHT, Mention, Step, Unread
 from stepcheck.steps.vocabulary import tight
@@ -76,7 +74,7 @@ class Page:
         self.parted = bool(self.names) or len(re.findall(r"^\W*part [a-h]\b", self.all, re.I | re.M)) > 1
         self.lettered = False
         if not self.parted:
-            apart = _lettered(reader.laid, lambda said: steps_said(said, reader.vocabulary))
+            apart = _lettered(reader.laid, reader.steps)
             self.lettered, reader.laid[:] = apart is not reader.laid, apart
         self.each = number(said[1]) if (said := EACH.search(self.all)) else 0
         self.sized = sized([text for _, text in reader.numbered()])
@@ -85,11 +83,11 @@ class Page:
 
     def steps(self, text: str) -> int:
         """Return how many steps and figures a text says."""
-        return steps_said(text, self.reader.vocabulary)
+        return self.reader.steps(text)
 
     def group(self, text: str, length: int = 0) -> Group:
         """Return what a text without counts says."""
-        return Group(events(text, self.reader.vocabulary), None, text, length=length)
+        return Group(self.reader.events(text), None, text, length=length)
 
     def rows(self, group: Group) -> list[Item]:
         """Return the lines that a group is."""
@@ -289,7 +287,7 @@ def _opens(page: Page, index: int, texts: list[str]) -> bool:
 
 def dances(page: Page, text: str) -> bool:
     """Say whether a line says steps or figures, more of them than anything else, and no facts."""
-    found = [event for piece in cut(text) for event in events(piece.text, page.reader.vocabulary)]
+    found = [event for piece in cut(text) for event in page.reader.events(piece.text)]
     said = sum(isinstance(event, Step | Mention) for event in found)
     unread = sum(isinstance(event, Unread) for event in found)
     told = _states(text) or re.search(r"(?i)\b(?:beginners?|improver|intermediate|advanced|novice)\b", text)
@@ -355,7 +353,7 @@ def of_one_time(page: Page, text: str) -> bool:
 
 def sectioned(page: Page, text: str, following: str) -> Heading | None:
     """Return the head of a section that a line is, if it is one."""
-    many = partial(steps_said, vocabulary=page.reader.vocabulary)
+    many = page.reader.steps
     following = "" if is_change(following) else following  # the counts of a tag are none of the section
     found = over_its_first(text, following, many) or heading(text, following, many)
     bare = page.parts and page.here.last and not (page.here.title or page.here.stated)

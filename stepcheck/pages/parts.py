@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from attrs import evolve
 
 from stepcheck.pages.reader import Reader
-from stepcheck.steps.counts import counted, steps_said
+from stepcheck.steps.counts import counted
 from stepcheck.steps.outline import Block, Expect, Item, Line, Part, Remark, beats_of
 from stepcheck.steps.rows import PLACE
 from stepcheck.steps.vocabulary import tight
@@ -287,7 +287,7 @@ def believed(items: list[Item], stated: int, sources: list[tuple[int, str]], rea
     """
     unread = unknown(items)
     bare = len(unread) == 1 or any(isinstance(item, Line) and not item.blank and not item.counts for item in items)
-    unsure = any(steps_said(item.remark, reader.vocabulary) for item in unread)
+    unsure = any(reader.steps(item.remark) for item in unread)
     for other in (items, *either(items), quickened(items)):
         spoken = unsure and any(isinstance(i, Line) and i.counts and not i.measured for i in other)
         if not stated or (sum(map(beats_of, other)) == stated and not spoken):

@@ -3,6 +3,7 @@
 import itertools
 import re
 from collections.abc import Callable, Iterable, Iterator
+from functools import cache, partial
 
 from attrs import evolve
 
@@ -13,20 +14,26 @@ from stepcheck.pages.layout import Laid, laid_out, plainly
 from stepcheck.pages.order import stacked
 from stepcheck.steps.counts import Counts, counted, read, steps_said
 from stepcheck.steps.outline import Assumptions
+from stepcheck.steps.phrases import events
 from stepcheck.steps.vocabulary import Vocabulary, tight
 from stepcheck.steps.words import FOOT, NUMBER, UNITS, number
 
 
 class Reader:
-    """The lines of a source while they are read: what each was read as, what is assumed, what is open."""
+    """The lines of a source while they are read: what each was read as, what is assumed, what is open.
+
+    `events` and `steps` say what a text says and how many steps; it is asked often, and worked out once.
+    """
 
     def __init__(self, texts: list[str], vocabulary: Vocabulary, book: Book) -> None:
         self.texts = texts
         self.assumed = Assumptions()
         self.laid: list[Laid] = []
+        self.events = cache(partial(events, vocabulary=vocabulary))
+        self.steps = cache(partial(steps_said, events=self.events))
 
         def steps(text: str) -> int:
-            return steps_said(plainly(text)[0], vocabulary)
+            return self.steps(plainly(text)[0])
 
         if vocabulary.tradition == "line":
             texts = short.written_out(

@@ -2,16 +2,16 @@
 
 import itertools
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from functools import lru_cache
 
 from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.model.dance import TICKS, Figure
 from stepcheck.steps.outline import Move
-from stepcheck.steps.phrases import events
 from stepcheck.steps.steps import Event, Mention, Step
-from stepcheck.steps.vocabulary import Vocabulary, plain
+from stepcheck.steps.vocabulary import plain
 from stepcheck.steps.words import NUMBER, UNITS, number
 
 _UNIT = r"&?\s?\d{1,3}"
@@ -182,6 +182,7 @@ def unbulleted(text: str) -> str:
     return text[found.end() :] if found else text
 
 
+@lru_cache(maxsize=1 << 10)
 def cut(line: str) -> tuple[Counted, ...]:
     """Return a line cut at its counts, which stand before the words that they count or behind them.
 
@@ -321,9 +322,9 @@ def _parts(said: str) -> tuple[Counts, ...]:
     return tuple(out)
 
 
-def steps_said(text: str, vocabulary: Vocabulary) -> int:
-    """Return how many steps and figures a text says."""
-    return sum(isinstance(event, Step | Mention) for piece in cut(text) for event in events(piece.text, vocabulary))
+def steps_said(text: str, events: Callable[[str], tuple[Event, ...]]) -> int:
+    """Return how many steps and figures a text says, by what says the events of a text."""
+    return sum(isinstance(event, Step | Mention) for piece in cut(text) for event in events(piece.text))
 
 
 def sentences(text: str) -> list[str]:

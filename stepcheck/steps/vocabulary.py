@@ -211,6 +211,7 @@ def tight(text: str) -> str:
     return " ".join(text.split())
 
 
+@lru_cache(maxsize=1 << 10)
 def plain(text: str) -> str:
     """Return a text with its typographic signs as plain ones: fractions, quotation marks, dashes."""
     text = _BARS.sub(r"[\1]", text)
