@@ -35,8 +35,10 @@ _SPACED = re.compile(
     r"(?=\s{2,}\S|\t| (?:(?<=\d & \d & )|(?<=\d \d & ))[A-Za-z])"
 )
 """`1 2 &   `, `1, 2 &   `: counts apart, before a gap, or before a word where a half is the last: `5 & 6 & R heel`."""
-_HALF = re.compile(r"^(\s*)(\d{1,2})\s+and\s+(\d{1,2})(?=\s*:?\s+[A-Za-z])")
-_DASHED = re.compile(r"(^\s*|;\s*)(\d{1,2}(?:(?:\s*[-,&]\s*|\s)\d{1,2})+&?)\s*[-\u2013=]\s+(?=[A-Za-z\d\u00bc-\u00be])")
+_DASHED = re.compile(
+    r"(^\s*|;\s*)(\d{1,2}(?:(?:\s*[-,&]\s*|\s)\d{1,2})+&?(?=\s*[-\u2013=>])|\d{1,2}(?=\s*[-=]?>))\s*"
+    r"(?:[-\u2013=]?>|[-\u2013=])\s+(?=[A-Za-z\d\u00bc-\u00be])"
+)
 _EIGHT = re.compile(
     r"(?i)^\W*(?:(?:and|then|so|now|next)\s+)*(?:the\s+)?"
     rf"((?:{ORDINAL}|last)\s+(?:8|eight))"
@@ -345,7 +347,6 @@ def plainly(text: str) -> tuple[str, bool]:
     text = _FEET.sub(lambda found: re.sub(r"\W", "", found[0]).upper(), _FOOT.sub(r"\1f", _STOP.sub(r"\1", text)))
     text = _DOTTED.sub(lambda found: found[1] + found[2].replace(".&.", "&").replace(".", ","), text)
     text = _SPACED.sub(lambda found: found[1] + re.sub(r", ?| ", ",", re.sub(r",? ?& ?", "&", found[2])), text)
-    text = _HALF.sub(r"\1\2&\3 ", text)
     text = _DASHED.sub(r"\1\2  ", text)
     if (behind := _FOR.search(text)) and re.search(r"[a-z]{3} ", text[: behind.start()]):
         text = f"{text[: behind.start()]} ({number(behind[1])}-{number(behind[2])})"

@@ -11,7 +11,7 @@ from stepcheck.pages import shorthand as short
 from stepcheck.pages.heads import in_order, over_deeper
 from stepcheck.pages.layout import Laid, laid_out, plainly
 from stepcheck.pages.order import stacked
-from stepcheck.steps.counts import Counts, counted, read, steps_said
+from stepcheck.steps.counts import Counts, alike, counted, read, steps_said
 from stepcheck.steps.outline import Assumptions
 from stepcheck.steps.vocabulary import Vocabulary, tight
 from stepcheck.steps.words import FOOT, NUMBER, UNITS, number
@@ -29,6 +29,7 @@ class Reader:
             return steps_said(plainly(text)[0], vocabulary)
 
         if vocabulary.tradition == "line":
+            texts = alike(texts)
             texts = short.written_out(
                 over_deeper(in_order(texts, steps), steps),
                 steps,

@@ -287,3 +287,33 @@ def test_counts_may_begin_again_behind_the_head_of_a_section() -> None:
     made = sc.draft(f"Osier Row\n4 counts, 1 wall, line dance\n\nSection 1\n{first}\nSection 2\n{second}")
 
     assert "? 1 count  # Wibble the hazel\n    Step, left foot" in made.text
+
+
+_SHUFFLED = "Osier Row\n16 counts, 2 walls, line dance\n\n{}\n"
+_LINES = ("rock R forward, recover L", "shuffle back R, L, R", "rock L back, recover R", "shuffle forward L, R, L")
+
+
+@pytest.mark.parametrize(
+    "counts",
+    [
+        ("1-2", "3+4", "5-6", "7+8"),
+        ("1+2", "3&4", "5+6", "7&8"),
+        ("1 and 2", "3 & 4", "5 and 6", "7 & 8"),
+        ("1-2", "3-&-4", "5-6", "7-&-8"),
+        ("1 - 2", "3 - & - 4", "5 - 6", "7 - & - 8"),
+        ("1, 2", "3, &, 4", "5, 6", "7, &, 8"),
+        ("1 thru 2", "3n4", "5 thru 6", "7n8"),
+        ("1..2", "3 and 4", "5..6", "7 and 8"),
+        ("1/2", "3&4", "5/6", "7&8"),
+        ("C1-2", "C3&4", "C5-6", "C7&8"),
+        ("#1-2", "#3+4", "#5-6", "#7+8"),
+    ],
+)
+@pytest.mark.parametrize("row", ["{}  {}", "{}: {}", "{} > {}", "On {}: {}", "({}) {}"])
+def test_counts_are_the_same_however_their_signs_are_written(counts: tuple[str, ...], row: str) -> None:
+    """A sign that halves in one sheet joins whole counts in another, which writes its halves as `&`."""
+    lines = "\n".join(row.format(*each) for each in zip(counts, _LINES, strict=True))
+    text = _SHUFFLED.format(f"{lines}\n\nRow two\n{row.format('1-4', 'Vine right')}\n{row.format('5-8', 'Vine left')}")
+
+    assert not sc.draft(text).open
+    assert body(text, "Main")[:4] == ["RK(R) RC(L)", "Shuffle, right foot", "RK(L) RC(R)", "Shuffle, left foot"]
