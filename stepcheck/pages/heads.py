@@ -204,7 +204,11 @@ def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading |
     text, told = plain(line), RETOLD.match(following) is not None
     if found := _SECTION.match(text):
         return _numbered(line, found[0], plainly(text[found.end() :])[0], following, steps)
-    apart = _TAGGED.match(following) or ((own := _LETTER.match(following)) and counted(following[own.end() :]))
+    apart = (
+        _TAGGED.match(following)
+        or _SECTION.match(plain(following))
+        or ((own := _LETTER.match(following)) and counted(following[own.end() :]))
+    )
     following = "" if apart else following  # its steps stand under a head of their own
     inner = counted(following) if following and not told else None
     if ended := _ended(text, inner):

@@ -7,7 +7,8 @@ from collections.abc import Callable, Iterable, Iterator
 from attrs import evolve, frozen
 
 from stepcheck.pages.columns import columns, counts_at_rows, row_on, tabbed
-from stepcheck.steps.words import NUMBER, NUMBERS, ORDINAL, UNITS, number
+from stepcheck.steps.counts import counted
+from stepcheck.steps.words import NUMBER, NUMBERS, ORDINAL, SECTION, UNITS, number
 
 _RULE = re.compile(r"[\s|:+*=_~.\u2013\u2014-]*")
 _HASHED = re.compile(
@@ -251,6 +252,12 @@ def _wrapped(before: str, text: str, small: bool) -> bool:
     listing = re.search(r"\d,$", before) and re.match(r"\d", said)
     if len(before) <= 62 or "\t" in before + text or (stated and not listing):
         return False
+    heads = re.match(rf"(?i)\W*{SECTION}\W?\s*\w{{1,2}}\W", before) and not re.search(
+        r"(?:[,&+-]|\band|\bthen)$", before
+    )
+    begins = counted(text) if heads else None
+    if (before.isupper() and text != text.upper()) or (heads and begins and begins.first == 1 and begins.length < 5):
+        return False  # a title over its rows
     if before.endswith((".", "!", "?", ";", ")")):
         return bool(deeper and re.match(r"[A-Za-z(]", said))
     goes_on = listing or (not small and _GOES_ON.match(said)) or (said[:1].isalpha() and _CUT_OFF(before))

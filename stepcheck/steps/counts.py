@@ -271,7 +271,7 @@ def _cut_at_counts(line: str) -> tuple[Counted, ...]:
         if wall := _WALL_BEHIND.match(text[end:].lstrip(" .;,")):
             start = end + (len(text[end:]) - len(text[end:].lstrip(" .;,"))) + wall.end()
         words = re.sub(r"^\d+\s+-\s+", "", words)  # how long the line is
-        out.append(Counted(words.strip(" .,;"), counts, "", wall[1] if wall else "", _parts(text[begin:end])))
+        out.append(Counted(words.strip(" .,;:-"), counts, "", wall[1] if wall else "", _parts(text[begin:end])))
     rest = text[start:].strip(" .,;")
     if rest:
         out.append(Counted(rest, None))

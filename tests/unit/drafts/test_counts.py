@@ -317,3 +317,20 @@ def test_counts_are_the_same_however_their_signs_are_written(counts: tuple[str, 
 
     assert not sc.draft(text).open
     assert body(text, "Main")[:4] == ["RK(R) RC(L)", "Shuffle, right foot", "RK(L) RC(R)", "Shuffle, left foot"]
+
+
+_TITLE = "S1: ROCK FORWARD, RECOVER, SHUFFLE BACK, ROCK BACK, RECOVER, SHUFFLE FORWARD"
+_COUNTS = ("1-2", "3&4", "5-6", "7&8")
+
+
+@pytest.mark.parametrize("title", [_TITLE, _TITLE.title(), "Section 1 - " + _TITLE[4:].capitalize()])
+@pytest.mark.parametrize(
+    "row", ["({0}) {1}", "[{0}] {1}", "{1} ({0})", "{1}: {0}", "{1} - {0}", "{1} ..... {0}", "{0}\n{1}"]
+)
+def test_rows_under_a_long_title_are_not_its_end(title: str, row: str) -> None:
+    """A line that counts from one begins the rows, and the last row of a section is no head of the next one."""
+    rows = "\n".join(row.format(*each) for each in zip(_COUNTS, _LINES, strict=True))
+    text = _SHUFFLED.format(f"{title}\n{rows}\n\n{title.replace('1', '2')}\n{rows}")
+
+    assert not sc.draft(text).open
+    assert body(text, "Main") == 2 * ["RK(R) RC(L)", "Shuffle, right foot", "RK(L) RC(R)", "Shuffle, left foot"]
