@@ -40,6 +40,8 @@ _DASHED = re.compile(
     r"(^\s*|;\s*)(\d{1,2}(?:(?:\s*[-,&]\s*|\s)\d{1,2})+&?(?=\s*[-\u2013=>])|\d{1,2}(?=\s*[-=]?>))\s*"
     r"(?:[-\u2013=]?>|[-\u2013=])\s+(?=[A-Za-z\d\u00bc-\u00be])"
 )
+_ARROW = re.compile(r"(?<=[\w)])\s+(?:[-=]*>+|[*\u2022\u00b7\u00bb\u2192])\s+(?=[A-Za-z])")
+"""Between two steps: `step R -> touch L`."""
 _EIGHT = re.compile(
     r"(?i)^\W*(?:(?:and|then|so|now|next)\s+)*(?:the\s+)?"
     rf"((?:{ORDINAL}|last)\s+(?:8|eight))"
@@ -104,6 +106,7 @@ _LONG = {
     "incl": "including",
     "rst": "restart",
     "aft": "after",
+    "followed by": "then",
 }
 _SHORT = re.compile(rf"(?i)\b(?:{'|'.join(sorted(_LONG, key=len, reverse=True))})\b\.?(?!')")
 """Abbreviations that are written out before anything is read."""
@@ -360,6 +363,7 @@ def plainly(text: str) -> tuple[str, bool]:
     text = _SHORT.sub(_in_full, text)
     text = _CLOCK.sub(lambda found: f"{number(found[1])} o'clock", text)
     text = re.sub(r"(?<=[\[( ])(1?\d)[.](00|30)\b", r"\1:\2", text)
+    text = _ARROW.sub(", ", text) if _ARROW.search(text) and counted(text) else text
     text = _EIGHT.sub(r"\1: ", _SINGLE.sub(r"\1  ", text))
     if (span := _SPAN.match(text)) and (span[1] or not span[2].isdecimal()):
         first, last = number(span[2]), number(span[3])

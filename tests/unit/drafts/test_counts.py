@@ -334,3 +334,30 @@ def test_rows_under_a_long_title_are_not_its_end(title: str, row: str) -> None:
 
     assert not sc.draft(text).open
     assert body(text, "Main") == 2 * ["RK(R) RC(L)", "Shuffle, right foot", "RK(L) RC(R)", "Shuffle, left foot"]
+
+
+@pytest.mark.parametrize(
+    "sign", [" -> ", " > ", " => ", " \u2192 ", " * ", " followed by ", ", followed by ", "\n", "\n      "]
+)
+def test_steps_of_a_row_may_stand_apart_by_any_sign(sign: str) -> None:
+    """An arrow, a star or the end of the line stands between two steps of the same counts."""
+    rows = (f"1-2 step R forward{sign}touch L behind", "3-4 step L back, hook R", f"5-6 step R to side{sign}kick L")
+    text = ROW.format("\n".join((*rows, f"7-8 step L beside{sign}scuff R")))
+
+    assert not sc.draft(text).open
+    assert body(text, "Main") == ["S(R) TCH(L)", "S(L) HK(R)", "S(R) K(L)", "S(L) SCUFF(R)"]
+
+
+@pytest.mark.parametrize(
+    ("later", "wanted"),
+    [
+        ("Touch, hold\n1-2 touch L, hold", "S(R) HOLD"),
+        ("(touch L if you like)", "S(R) HOLD"),
+        ("touch L, hold, kick L", "S(R) HOLD"),
+    ],
+)
+def test_a_line_that_is_no_rest_of_a_row_stays_apart(later: str, wanted: str) -> None:
+    """A title of the next rows, what some dance instead, and more steps than the row lacks are none of its steps."""
+    text = _SHUFFLED.format(f"1-6 walk R, L, R, L, R, L\n7-8 step R forward\n{later}")
+
+    assert body(text, "Main")[1] == wanted
