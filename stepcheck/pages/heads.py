@@ -120,7 +120,7 @@ RETOLD = re.compile(r"(?i)\W*(?:the )?(?:same|repeat|again|as (?:above|before|\d
 
 _ROMAN = re.compile(r"^(\s*)\(?([IVX]{1,4})(?:[.):]+\s+|\s{2,}|\t|\s(?=1\s?[-&]\s?\d))(?=\S)")
 _DIGIT = re.compile(r"^(\s*)(\d{1,2})(?:\s{2,}|\t)(?=[A-Za-z])")
-_OVER_COUNTS = re.compile(r"^(\s*)(\d{1,2})(?:\s*[:-])?\s+(?=1\s?[-&]\s?\d)")
+_OVER_COUNTS = re.compile(r"^(\s*)(\d{1,2})(?:\s*[:-])?\s+(?=(?:1|9|17|25|33|41|49|57)\s?[-&]\s?\d)")
 
 
 def in_order(texts: list[str], steps: Callable[[str], int]) -> list[str]:
@@ -173,6 +173,11 @@ class Heading:
     counts: tuple[int, int] | None = None
     rest: str = ""
     length: int = 0
+
+
+def is_number(text: str) -> bool:
+    """Say whether a text is no more than the number of a section."""
+    return _SECTION.fullmatch(text) is not None
 
 
 def _ended(text: str, inner: Counts | None) -> tuple[int, int] | None:

@@ -361,3 +361,15 @@ def test_a_line_that_is_no_rest_of_a_row_stays_apart(later: str, wanted: str) ->
     text = _SHUFFLED.format(f"1-6 walk R, L, R, L, R, L\n7-8 step R forward\n{later}")
 
     assert body(text, "Main")[1] == wanted
+
+
+@pytest.mark.parametrize("heads", ["Section {n}\n{title}", "SET {n}:\n{title}", "{n}\t{first}-{last}\t{title}"])
+@pytest.mark.parametrize("title", ["ROCK, SHUFFLE, ROCK, SHUFFLE", "Rocks and shuffles", "Rock fwd R, shuffle back R"])
+def test_the_title_of_a_section_may_stand_under_its_number(heads: str, title: str) -> None:
+    """Number and title are one head, also where it states its counts."""
+    rows = "\n".join(f"{count}  {said}" for count, said in zip(_COUNTS, _LINES, strict=True))
+    said = (heads.format(n=n, first=8 * n - 7, last=8 * n, title=title) for n in (1, 2))
+    text = _SHUFFLED.format("\n\n".join(f"{head}\n{rows}" for head in said))
+
+    assert not sc.draft(text).open
+    assert body(text, "Main") == 2 * ["RK(R) RC(L)", "Shuffle, right foot", "RK(L) RC(R)", "Shuffle, left foot"]
