@@ -7,7 +7,8 @@ from stepcheck.steps.vocabulary import plain
 
 MUSIC = re.compile(
     r"(?i)^\W*(?:(?:the|we|i|(?:it|this)(?:'s| is| was)?)\s+)?"
-    r"(?:(?:suggested )?music|mus|rec(?:ord(?=\s*:| is\b)|(?=\.?\s*[:\"]))|song|tune|track|trk|"
+    r"(?:(?:suggested )?music(?: used)?|song title|mus|rec(?:ord(?=\s*:| is\b)|(?=\.?\s*[:\"]))|song|tune|track|trk|"
+    r"(?:danced? )?to the (?:music|song|tune|track)(?: of)?(?=\s+(?-i:[A-Z\"]))|"
     r"used?|snd|band|(?:choreographed|(?:danced?|did|do|set)(?: (?:it|this))?) to(?=\s*:|\s+[A-Z\"])|"
     r"to(?=\s+(?-i:[A-Z\"'])))\b(?:(?<=mus)\.(?=\s+(?-i:[A-Z\"])))?\s*(?:is|by)?\s*[:=\-,]?\s*"
 )
@@ -19,7 +20,7 @@ _SUNG_IN_QUOTES = re.compile(
 """A song: the line speaks of music before it, or begins with it, and a name or nothing is behind."""
 _BETWEEN = (
     *(
-        r",?\s+(?:(?:as )?(?:sung|played|performed|recorded) )?by\s+",
+        r",?\s+(?:(?:and )?(?:it|which) is )?(?:(?:as )?(?:sung|played|performed|recorded) )?by\s+",
         r"\s+(?:-+|/)\s+",
         r"\s+BY\s+(?!(?:M[EY]|YOUR?|HIM|HER|US|NOW)\b|.*\sBY\s)",
     ),
@@ -155,6 +156,16 @@ def behind_title(line: str) -> str:
     return found[1] if found and PERSON.match(found[1]) and not CLUB.search(found[1]) else ""
 
 
+_SIGNED = re.compile(rf".* by ((?:{NAME.pattern}))\W*")
+
+
+def signed(line: str, artist: str) -> str:
+    """Return whom a title is `by`, if the artist is known to be somebody else, so that they made it; "" for none."""
+    found = _SIGNED.fullmatch(plain(line)) if artist else None
+    made = tidy(found[1]) if found else ""
+    return made if made != artist and PERSON.fullmatch(made) and not PLAYERS.search(made) else ""
+
+
 def _like(side: str, title: str) -> bool:
     """Say whether a name has a long word of the title, or is it."""
     said, known = (set(re.findall(r"\w{4,}", each.casefold())) for each in (side, title))
@@ -213,7 +224,7 @@ _HANDED = re.compile(
     r"(?:\w+ed|sent)(?: \w+)? $"
 )
 """What was done `by` somebody who need not have made the dance: `copied out by`."""
-_SPOKEN = re.compile(r"(?i)\b(?:we|us|i|me|it|you|they|them|he|she|any\w*|every\w*)\b")
+_SPOKEN = re.compile(r"(?i)\b(?:y'?all|we|us|i|me|it|you|they|them|he|she|any\w*|every\w*)\b")
 _MAKING = re.compile(
     r"(?i)\b(?:choreo\w*|dance|routine|steps?|clogg\w*|(?:writ|mak|devis|creat|compos|invent|design|arrang|prepar)\w+|made|"
     r"cues?|put together|worked out)\b|(?:\bis|'s|\bits the [a-z]+ one) $"
@@ -270,7 +281,8 @@ IS_A = re.compile(rf"^\W*({NAMES.pattern}) is an? [^.;]{{0,40}}?\b(?:dance|waltz
 """A title in a sentence, such as `here is Low Water (the Reed Trio)`, and in the subject of a mail."""
 _PERIOD = r"(?:week|month|day|night|term|season|year)"
 TITLED = re.compile(
-    rf"(?i)^\W*(?!(?:line )?dance\s*:\s*{GRADE}\s*(?:$|\s\s|[,|]))(?:(?:[\w-]+\s)?(?:dance|title|routine|name)\s*[:=]|"
+    rf"(?i)^\W*(?!(?:line )?dance\s*:\s*{GRADE}\s*(?:$|\s\s|[,|]))(?:(?:(?!song|music|tune|track)[\w-]+\s)?"
+    r"(?:dance|title|routine|name)\s*[:=]|"
     rf"(?:(?:the )?(?:step|dance|routine) (?:corner|of the {_PERIOD})|\w+ {_PERIOD}'s (?:line )?dance|"
     r"name of (?:the )?dance)\s*[:=]|(?:title|name|dance|routine)\s{2,})\s*"
 )
