@@ -193,8 +193,8 @@ def told_apart(found: tuple[Fact, ...], text: str, title: str) -> tuple[Fact, ..
 
 BY = re.compile(
     r"(?i)^\W*(?:(?:clog\w*|line)\s+(?=(?:routine|dance)\s+by\b))?(?:author|choreogra\w*|choreo|chor\b\.?|ch\b\.?(?=\s*:)|arranged|devised|"
-    r"made up|put together|written down|written|clog(?:ged)?(?=\s*:)|steps(?=\s*:)|cal\.?|teacher|taught|as taught|"
-    r"cue ?(?:writer|sheet)|cue[rd]|cues?|(?:routine|dance)(?! (?:for|to|of|with|in|at|on)\b)|by|from)\b\.?"
+    r"made up|put together|written down|written(?! for\b)|clog(?:ged)?(?=\s*:)|steps(?=\s*:)|cal\.?|teacher|taught|"
+    r"as taught|cue ?(?:writer|sheet)|cue[rd]|cues?|(?:routine|dance)(?! (?:for|to|of|with|in|at|on)\b)|by|from)\b\.?"
     r"(?:\s*\b(?:by|from)\b)?\s*[:\-]?\s*"
 )
 TAUGHT = re.compile(
@@ -206,6 +206,32 @@ TEACHES = re.compile(
     r"(?i)\W*(?:as )?(?:taught|teacher|instructor|coach)\b(?!.*\b(?:choreo|devised|arranged|music|song))[^\d\"\u201c]*"
 )
 """A line that says no more than that, which is a remark: no field holds it."""
+_MONTH = r"(?:jan|feb|mar|apr|may|june?|july?|aug|sept?|oct|nov|dec)[a-z]*\.?"
+_NO_COUNT = re.compile(
+    rf"(?i)\b(?:\d{{1,2}}(?:st|nd|rd|th)? )?{_MONTH},? (?:\d{{1,2}}(?:st|nd|rd|th)?,? )?(?:19|20)\d\d\b"
+    r"|\b(?:\d{1,4}[/.-]){2}\d{2,4}\b|\b(?:19|20)\d\d\b|\+?\b\d{3,}(?:[ -]\d{3,})+\b|\b\d{5,}\b"
+    r"|[\xa3$\u20ac] ?\d+(?:\.\d\d)?"
+    r"|\b1?\d(?:[:.][0-5]\d)? ?[ap]\.?m\b|\bpage \d+(?: of \d+)?|\b(?:no\.?|number|issue|vol\.?|edition) ?\d+\b"
+)
+_IMPRINT = re.compile(
+    r"(?i)\W*(?:\(c\)|\xa9|copyright\b|all rights\b|(?:last )?(?:updated|revised|(?:re)?printed|(?:re)?typed|copied)\b|"
+    r"(?:(?:step|cue|dance)[ -]?)?(?:sheets?|notes) (?:updated|revised|printed|typed|written|prepared|made)\b|"
+    r"hand-?out\b|tel(?:ephone)?\b|phone\b|e-?mail\b|thank(?:s| you)\b|apologies\b|"
+    r"(?!.*(?: by | - |\")).*\b(?:at|on|every|next|see) .*\b(?:\w+day|hall|cent(?:er|re)|class|club|church|school)s?"
+    r"\W*$)"
+)
+
+
+def uncounted(text: str) -> str:
+    """Return a text without numbers that are no count, wall or beat: dates, telephone numbers, prices, hours, pages."""
+    return _NO_COUNT.sub(" ", text)
+
+
+def is_imprint(text: str) -> bool:
+    """Say whether a line is about the paper, or where a class meets: nobody that it names made the dance."""
+    return bool(_IMPRINT.match(text) or TEACHES.fullmatch(uncounted(text)))
+
+
 _HONOUR = r"(?:(?:Mrs?|Ms|Dr|Prof)\.? |Miss )?"
 PERSON = re.compile(
     rf"{_HONOUR}(?!Over\b|Down\b|The\b|My\b|All\b|In\b|On\b)(?:[A-Z][\w'-]*\.?|[a-z]\.)"
