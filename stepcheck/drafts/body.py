@@ -15,7 +15,7 @@ from stepcheck.drafts.tags import named_again
 from stepcheck.pages.columns import columns
 from stepcheck.pages.facts import Fact, claim_behind, claims, fresh
 from stepcheck.pages.header import header_of
-from stepcheck.pages.heads import RETOLD, Heading, name_of
+from stepcheck.pages.heads import RETOLD, Heading, is_number, name_of
 from stepcheck.pages.layout import plainly
 from stepcheck.pages.order import ORDER_WORD, PART_LASTS, REMARK, is_legend, listed_lengths, tokens
 from stepcheck.pages.page import NUMBERED, Page, dances, first_step, headed, of_one_time, sectioned, titling
@@ -287,7 +287,8 @@ def _section_head(page: Page, line: Said) -> bool:
         page.tag.items.append(Remark(found.text))
         return True
     page.tag = None
-    if page.parts and page.here.stated and not page.here.items and not found.counts:
+    empty = page.parts and (page.here.stated or is_number(page.here.title)) and not page.here.items
+    if empty and not (found.counts or is_number(found.text)):
         page.here.title = f"{page.here.title} {found.text}"
         return True
     over = is_change(following) or sectioned(page, *(*line.following, "", "")[:2])

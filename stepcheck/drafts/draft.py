@@ -18,7 +18,7 @@ from stepcheck.pages.facts import said_of
 from stepcheck.pages.order import REMARK, is_legend
 from stepcheck.pages.page import Page
 from stepcheck.pages.reader import Reader
-from stepcheck.pages.song import TEACHES, is_author, is_letterhead
+from stepcheck.pages.song import TEACHES, is_author, is_imprint, is_letterhead, uncounted
 from stepcheck.routines.routine import routine
 from stepcheck.steps.counts import version
 from stepcheck.steps.outline import Block, Expect, Item, Line, Outline, Part, Remark, row_text, solid, turn_text
@@ -373,13 +373,14 @@ def _unused(page: Page, sheet: str) -> None:
         said = set(re.findall(r"[^\W\d_]{4,}", shown(text).casefold()))
         if kind not in ("heading", "remark") or columns(text) or is_legend(text):
             continue
-        says = (
-            holds(page, text)
-            or bool(kind == "remark" and not is_letterhead(text) and (_PEOPLE.search(text) or is_author(text)))
-            or bool(number == sources[-1][0] and _NAMED.search(text))
-            or re.match(r"\s*[A-Za-z]{1,12}\s?:\s*[A-Z]", text) is not None
+        paper = is_imprint(text)
+        says = bool(
+            holds(page, uncounted(text))
+            or (not (paper or is_letterhead(text)) and (_PEOPLE.search(text) or is_author(text)))
+            or (number == sources[-1][0] and not paper and _NAMED.search(text))
+            or re.match(r"\s*[A-Za-z]{1,12}\s?:\s*[A-Z]", text)
         )
-        if REMARK.match(text) or TEACHES.fullmatch(text):
+        if REMARK.match(text) or TEACHES.fullmatch(uncounted(text)):
             says = bool(_CLAIMED.search(plain(text))) or reader.steps(text) > 2
         short = signed and re.search(rf"(?<!\w)(?:{signed})(?!\w)", text)  # `A- = …`, `A- stops here`
         if short or not said <= words or (kind == "remark" and says):

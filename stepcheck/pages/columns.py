@@ -192,8 +192,18 @@ class _Rows:
         behind = {*range(inside[-1], lines.stop)} & self.plain if inside else set()
         if not behind and all(at > lines[0] and at - 1 in self.words for at in inside):
             return {at: at - 1 for at in inside}
-        heads = any(at + 1 not in self.plain or _ALONE.fullmatch(self.texts[at]) for at in inside)
+        alone = any(at + 1 not in self.plain or _ALONE.fullmatch(self.texts[at]) for at in inside)
+        heads = alone and not (len(inside) > 1 and self.each_one(inside, lines.stop))
         return {} if heads else {at: at + 1 for at in inside}
+
+    def each_one(self, inside: list[int], stop: int) -> bool:
+        """Say whether each of these rows of counts, too few for a section, stands over one line, and goes on from the
+        one before."""
+        spans = [read(self.cells[at][0]) for at in inside]
+        runs = all(
+            a and b and a.last + 1 == b.first and max(a.length, b.length) < 6 for a, b in itertools.pairwise(spans)
+        )
+        return runs and all(b - a == 2 and a + 1 in self.words for a, b in itertools.pairwise([*inside, stop]))
 
     def wraps(self, at: int) -> bool:
         """Say whether a line goes on in the next one."""

@@ -31,14 +31,15 @@ _FACTS = (
     ),
     (
         "wait",
-        rf"(?:starts?\s+)?(?:after\s+(?:a\s+)?)?{_MUCH}\s*(?:intro(?:duction)?|in(?! all\b| total\b| the\b)|wait|"
+        rf"(?:starts?\s+)?(?:after\s+(?:a\s+)?)?{_MUCH}\s*(?:intro(?:duction)?|in(?! (?:all|total|the|this)\b)|wait|"
         r"before (?:we|you) (?:go|start|begin|dance))\b(?:\s+wait)?(?!\s*x\s*\d|\s*:?\s*\d)",
     ),
     (
         "wait",
-        rf"\b(?:hold|you count|(?:let|allow)(?:\s+the)?(?:\s+first)?|start\w*|begin\w*)[\s:]+{_MUCH}(?:\s*\([^()]*\))?"
-        r"[\s,;&]*(?:(?:and|then|to)\s+)*(?:go|start|begin|come in|pass|by|after|from)\b",
+        rf"\b(?:hold(?: off)?(?: for)?|you count|(?:let|allow)(?:\s+the)?(?:\s+first)?|start\w*|begin\w*)[\s:]+{_MUCH}"
+        r"(?:\s*\([^()]*\))?[\s,;&]*(?:(?:and|then|to|we|you)\s+)*(?:go|start|begin|come in|pass|by|after|from)\b",
     ),
+    ("wait", rf"^\W*{_MUCH}[\s,;]*\b(?:and |then |to )+(?:(?:we|you) )?(?:go|start|begin|dance|come in)\b(?! again)"),
     ("wait", rf"(?:^|[.!]\s)\W*hold[\s:]+(?:for\s+)?(?=8\b|\d\d){_LASTING}\s*(?:$|[,;/])"),
     ("wait", rf"\b(?:start|begin)s? [a-z ]*\b(?:vocal|sing|lyric|word)\w*\W*\([a-z. ]*{_LASTING}(?: in| intro)?\s*\)"),
     ("wait", rf"\blet\s[^.;\d]{{1,40}}?\s(?:go(?: by)?|pass)\W+(?:(?:and|then)\s+)*{_MUCH}\s*more\b"),
@@ -48,7 +49,7 @@ _FACTS = (
         "tempo",
         r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*(?<![:\d])\d{2,3})\s*"
         r"(?:bpm\b|b\.p\.m\.|beats (?:per|an?|to (?:the|an?)) minute\b)|\bbpm(?:\W|\babout\b)*(\d{2,3})\b(?!\s*%)|"
-        r"\bspeed\b\W*(?:[a-z]+\W+){0,2}?((?:about )?\d{2,3})\b(?!\s*%)|"
+        r"\bspeed\b\W*(?:[a-z]+\W+){0,2}?((?:about )?\d{2,3})\b(?!\s*%)(?:\s*beats (?:per|an?) minute\b)?|"
         r"(?:tempo\s*:?|(?:\bquarter|\bcrotchet|\u2669)\s*=)\s*((?:about|approx\.?)?\s*[a-z, ]*?\d{2,3})\b(?!\s*bars)",
     ),
     (
@@ -237,7 +238,7 @@ CLUB = re.compile(r"(?i)\b(?:(?:clogg|hoof|stepp|stomp|stamp|tapp|danc|kick|shuf
 def no_field(text: str) -> bool:
     """Say whether all pieces of a text are the name of a club, or say what no field of a sheet holds."""
     pieces = re.split(r"\s{2,}|\s[|/-]+\s", _NO_FIELD.sub("   ", plain(text)))
-    bare = re.compile(r"(?i)(?:\W|\b(?:the|an?|and|then|notes|class|all (?:the )?steps)\b)*")
+    bare = re.compile(r"(?i)(?:\W|\b(?:the|an?|and|then|notes|class|line dance|all (?:the )?steps)\b)*")
     return all(bare.fullmatch(each) or (CLUB.search(each) and NAME.fullmatch(tidy(each))) for each in pieces)
 
 

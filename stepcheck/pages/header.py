@@ -47,6 +47,7 @@ from stepcheck.pages.song import (
     is_music,
     labelled,
     made_by,
+    signed,
     song,
     told_apart,
     without_letterhead,
@@ -56,7 +57,7 @@ from stepcheck.steps.vocabulary import plain
 from stepcheck.steps.words import meter
 
 _LABELLING = re.compile(
-    r"(?i)(?<=\S)(?<!\bof)(?<!ed)(?<!en)(?<!ht)(?<!\bsong)(?<!\btune)(?<!\btrack)(?<!\bmusic) "
+    r"(?i)(?<=\S)(?<!\bof)(?<!ed)(?<!en)(?<!ht)(?<!\bsung)(?<!\bsong)(?<!\btune)(?<!\btrack)(?<!\bmusic) "
     r"(?=(?:wl|walls?|lvl|level|int|intro|by|choreo|music|song|artist|band|singer|counts?|bpm)\s*:)"
 )
 _CUTS = re.compile(
@@ -87,7 +88,7 @@ _PLACE = re.compile(
 _WORDS = re.compile(r"\W*[^\W\d_][\w']*(?: [\w']+){0,5}\W*")
 """A line that may be a title."""
 _LABEL = re.compile(r"(?i)(?:music|mus|song|track|tune|choreo\w*|routine|by|teacher|band|artist)\s*:?")
-_COMPOSES = re.compile(r"(?i)\W*(?:choreo\w*|clogged|steps)\b")
+_COMPOSES = re.compile(r"(?i)\W*(?:(?:choreo\w*|clogged|steps)\b|an? [\w -]*\b(?:dance|routine)\W*(?:by\b|$))")
 _MAIL = re.compile(r"(?i)\s*(?:from|to|date|sent|cc)\s*:")
 _SHEET = re.compile(r"(?i)^(\s*subject\s*:.*?\w)\s+(?:(?:step|cue)[ -]?sheets?|steps|cues|notes|sheet)\W*$")
 _SUBJECT = re.compile(r"(?i)^\s*(?:(?:subject|fwd?|re)\s*:\s*)+")
@@ -353,6 +354,9 @@ def header_of(
         header.found = [fact for fact in header.found if fact.key != "author"]
         header.doubts.append(header.unsure)
     beside += header.doubts
+    made = signed(given, said_of("artist", header.found))
+    if (first, made) in beside and header.put(Fact("author", made)):
+        beside.remove((first, made))
     if (band := behind_title(given)) and said_of("author", header.found) and header.put(Fact("artist", band)):
         beside = [(at, said) for at, said in beside if at or not no_field(said.replace(band, "", 1))]
     header.left += [said for _, said in header.doubts if said not in header.left]

@@ -120,7 +120,7 @@ RETOLD = re.compile(r"(?i)\W*(?:the )?(?:same|repeat|again|as (?:above|before|\d
 
 _ROMAN = re.compile(r"^(\s*)\(?([IVX]{1,4})(?:[.):]+\s+|\s{2,}|\t|\s(?=1\s?[-&]\s?\d))(?=\S)")
 _DIGIT = re.compile(r"^(\s*)(\d{1,2})(?:\s{2,}|\t)(?=[A-Za-z])")
-_OVER_COUNTS = re.compile(r"^(\s*)(\d{1,2})(?:\s*[:-])?\s+(?=1\s?[-&]\s?\d)")
+_OVER_COUNTS = re.compile(r"^(\s*)(\d{1,2})(?:\s*[:-])?\s+(?=(?:1|9|17|25|33|41|49|57)\s?[-&]\s?\d)")
 
 
 def in_order(texts: list[str], steps: Callable[[str], int]) -> list[str]:
@@ -175,6 +175,11 @@ class Heading:
     length: int = 0
 
 
+def is_number(text: str) -> bool:
+    """Say whether a text is no more than the number of a section."""
+    return _SECTION.fullmatch(text) is not None
+
+
 def _ended(text: str, inner: Counts | None) -> tuple[int, int] | None:
     """Return the counts that a title ends in, `WALKS AND KICKS (counts 1-8)`, over lines that count them."""
     span = _ENDS.search(text)
@@ -204,7 +209,11 @@ def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading |
     text, told = plain(line), RETOLD.match(following) is not None
     if found := _SECTION.match(text):
         return _numbered(line, found[0], plainly(text[found.end() :])[0], following, steps)
-    apart = _TAGGED.match(following) or ((own := _LETTER.match(following)) and counted(following[own.end() :]))
+    apart = (
+        _TAGGED.match(following)
+        or _SECTION.match(plain(following))
+        or ((own := _LETTER.match(following)) and counted(following[own.end() :]))
+    )
     following = "" if apart else following  # its steps stand under a head of their own
     inner = counted(following) if following and not told else None
     if ended := _ended(text, inner):

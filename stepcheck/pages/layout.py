@@ -8,7 +8,7 @@ from attrs import evolve, frozen
 
 from stepcheck.pages.columns import columns, counts_at_rows, row_on, tabbed
 from stepcheck.steps.counts import counted
-from stepcheck.steps.words import NUMBER, NUMBERS, ORDINAL, UNITS, number
+from stepcheck.steps.words import NUMBER, NUMBERS, ORDINAL, SECTION, UNITS, number
 
 _RULE = re.compile(r"[\s|:+*=_~.\u2013\u2014-]*")
 _HASHED = re.compile(
@@ -36,8 +36,12 @@ _SPACED = re.compile(
     r"(?=\s{2,}\S|\t| (?:(?<=\d & \d & )|(?<=\d \d & ))[A-Za-z])"
 )
 """`1 2 &   `, `1, 2 &   `: counts apart, before a gap, or before a word where a half is the last: `5 & 6 & R heel`."""
-_HALF = re.compile(r"^(\s*)(\d{1,2})\s+and\s+(\d{1,2})(?=\s*:?\s+[A-Za-z])")
-_DASHED = re.compile(r"(^\s*|;\s*)(\d{1,2}(?:(?:\s*[-,&]\s*|\s)\d{1,2})+&?)\s*[-\u2013=]\s+(?=[A-Za-z\d\u00bc-\u00be])")
+_DASHED = re.compile(
+    r"(^\s*|;\s*)(\d{1,2}(?:(?:\s*[-,&]\s*|\s)\d{1,2})+&?(?=\s*[-\u2013=>])|\d{1,2}(?=\s*[-=]?>))\s*"
+    r"(?:[-\u2013=]?>|[-\u2013=])\s+(?=[A-Za-z\d\u00bc-\u00be])"
+)
+_ARROW = re.compile(r"(?<=[\w)])\s+(?:[-=]*>+|[*\u2022\u00b7\u00bb\u2192])\s+(?=[A-Za-z])")
+"""Between two steps: `step R -> touch L`."""
 _EIGHT = re.compile(
     r"(?i)^\W*(?:(?:and|then|so|now|next)\s+)*(?:the\s+)?"
     rf"((?:{ORDINAL}|last)\s+(?:8|eight))"
@@ -102,6 +106,7 @@ _LONG = {
     "incl": "including",
     "rst": "restart",
     "aft": "after",
+    "followed by": "then",
 }
 _SHORT = re.compile(rf"(?i)\b(?:{'|'.join(sorted(_LONG, key=len, reverse=True))})\b\.?(?!')")
 """Abbreviations that are written out before anything is read."""
@@ -253,6 +258,12 @@ def _wrapped(before: str, text: str, small: bool) -> bool:
     listing = re.search(r"\d,$", before) and re.match(r"\d", said)
     if len(before) <= 62 or "\t" in before + text or (stated and not listing):
         return False
+    heads = re.match(rf"(?i)\W*{SECTION}\W?\s*\w{{1,2}}\W", before) and not re.search(
+        r"(?:[,&+-]|\band|\bthen)$", before
+    )
+    begins = counted(text) if heads else None
+    if (before.isupper() and text != text.upper()) or (heads and begins and begins.first == 1 and begins.length < 5):
+        return False  # a title over its rows
     if before.endswith((".", "!", "?", ";", ")")):
         return bool(deeper and re.match(r"[A-Za-z(]", said))
     goes_on = listing or (not small and _GOES_ON.match(said)) or (said[:1].isalpha() and _CUT_OFF(before))
@@ -372,13 +383,13 @@ def plainly(text: str) -> tuple[str, bool]:
     text = _FEET.sub(lambda found: re.sub(r"\W", "", found[0]).upper(), _FOOT.sub(r"\1f", _STOP.sub(r"\1", text)))
     text = _DOTTED.sub(lambda found: found[1] + found[2].replace(".&.", "&").replace(".", ","), text)
     text = _SPACED.sub(lambda found: found[1] + re.sub(r", ?| ", ",", re.sub(r",? ?& ?", "&", found[2])), text)
-    text = _HALF.sub(r"\1\2&\3 ", text)
     text = _DASHED.sub(r"\1\2  ", text)
     if (behind := _FOR.search(text)) and re.search(r"[a-z]{3} ", text[: behind.start()]):
         text = f"{text[: behind.start()]} ({number(behind[1])}-{number(behind[2])})"
     text = _SHORT.sub(_in_full, text)
     text = _CLOCK.sub(lambda found: f"{number(found[1])} o'clock", text)
     text = re.sub(r"(?<=[\[( ])(1?\d)[.](00|30)\b", r"\1:\2", text)
+    text = _ARROW.sub(", ", text) if _ARROW.search(text) and counted(text) else text
     text = _EIGHT.sub(r"\1: ", _SINGLE.sub(r"\1  ", text))
     if (span := _SPAN.match(text)) and (span[1] or not span[2].isdecimal()):
         first, last = number(span[2]), number(span[3])

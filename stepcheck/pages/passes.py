@@ -116,7 +116,8 @@ _AGAIN = re.compile(
     rf"(?i){_OVER}|"
     r"\brepeat\b(?!\s+(?:(?:sections?|sects?|sets?|parts?|last)\b|(?-i:[A-H])\s*(?:-|to|&)\s*(?-i:[A-H])\b))|"
     r"(?:^\W*|\bagain )from the (?:top|beginning|start)\b|\boff we go again|\bover and over|"
-    rf"^\W*no (?:restarts?|tags?)\b|\balways the front wall|^\W*{_ANEW}"
+    rf"^\W*no (?:restarts?|tags?)\b|\balways the front wall|^\W*(?:go )?back to the (?:top|beginning|start)\W*$|"
+    rf"^\W*dance (?:it )?again\W*$|^\W*{_ANEW}"
 )
 
 
@@ -148,9 +149,12 @@ class Restart:
     behind: str = ""
 
 
+_DONE = re.compile(r"(?i)^\W*end of (?:the )?dance\W+(?=(?:start|begin|repeat|dance)\b\D*$)")
+
+
 def is_change(text: str) -> bool:
     """Say whether a line is about restarts, tags or the end."""
-    said = going_on(plain(text))
+    said = going_on(_DONE.sub("", plain(text)))
     return bool(_CHANGE.search(said) or re.search(r"(?i)\b(?:after|at the end of|on) walls?\W*\w", said)) or (
         bool(ON_WALLS.search(said)) and bool(_SPEAKS.search(said) or _EXTRA.search(said) or _LEFT_OUT.search(said))
     )

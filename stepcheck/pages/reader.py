@@ -12,9 +12,10 @@ from stepcheck.pages import shorthand as short
 from stepcheck.pages.heads import in_order, over_deeper
 from stepcheck.pages.layout import Laid, laid_out, plainly
 from stepcheck.pages.order import stacked
-from stepcheck.steps.counts import Counts, counted, read, steps_said
+from stepcheck.steps.counts import Counts, alike, counted, cut, needs, read, steps_said
 from stepcheck.steps.outline import Assumptions
 from stepcheck.steps.phrases import events
+from stepcheck.steps.steps import Facing, Mention, Step
 from stepcheck.steps.vocabulary import Vocabulary, tight
 from stepcheck.steps.words import FOOT, NUMBER, UNITS, number
 
@@ -36,12 +37,15 @@ class Reader:
             return self.steps(plainly(text)[0])
 
         if vocabulary.tradition == "line":
+            texts = alike(texts)
             texts = short.written_out(
                 over_deeper(in_order(texts, steps), steps),
                 steps,
                 lambda text: self.assumed.add(f"what is taken back is not danced: {tight(text)}"),
             )
-            self.laid = told_below(placed([*told_on(laid_out(texts, steps), steps)], self.texts))
+            self.laid = told_below(
+                placed([*filled([*told_on(laid_out(texts, steps), steps)], vocabulary, book)], self.texts)
+            )
         rows, said, self.lengths = stacked([line.text for line in self.laid])
         if said:
             numbers = tuple(at for line in self.laid[rows.start : rows.stop] for at in line.numbers)
@@ -202,6 +206,35 @@ def told_on(laid: Iterable[Laid], steps: Callable[[str], int]) -> Iterator[Laid]
             rows = []
         last = upto if rows or _LED.match(line.text) else last
         yield from (evolve(line, text=row, gap=line.gap and not at) for at, row in enumerate(rows or [line.text]))
+
+
+def filled(laid: list[Laid], vocabulary: Vocabulary, book: Book) -> Iterator[Laid]:
+    """Yield lines; one without counts that says just the steps that the counts of the row above it lack is of that row:
+    `touch L` under `1-2 step R forward`."""
+    rows, held = [*laid, None], None
+    for line, later in itertools.pairwise(rows):
+        if held and line and not (line.gap or line.headed) and _fills(held.text, line.text, later, (vocabulary, book)):
+            held = evolve(held, text=f"{held.text}, {line.text.strip()}", numbers=(*held.numbers, *line.numbers))
+            continue
+        yield from filter(None, [held])
+        held = line
+    yield from filter(None, [held])
+
+
+def _fills(row: str, text: str, later: Laid | None, known: tuple[Vocabulary, Book]) -> bool:
+    """Say whether the steps of a line are those that the whole counts of a row lack, and the next line goes on from
+    these."""
+    pieces = cut(row) if re.match(r"\W*\d", row) else ()
+    counts = pieces[0].counts if len(pieces) == 1 else None
+    if counts is None or not counts.whole or counted(text):
+        return False
+    said, more = (events(each, known[0]) for each in (pieces[0].text, text))
+    lacks = len(counts.points) - needs(said, known[1])
+    after = counted(later.text) if later and not later.gap else None
+    goes_on = later is None or later.gap or (after and after.first == counts.last + 1)
+    titled = after and not counts.last % 8 and not text.islower()
+    plainly = all(isinstance(each, Step | Mention | Facing) for each in (*said, *more))
+    return bool(0 < lacks == needs(more, known[1]) and plainly and goes_on and not titled)
 
 
 def _rows(text: str, steps: Callable[[str], int], last: int) -> tuple[list[str], int]:

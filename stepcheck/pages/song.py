@@ -7,7 +7,8 @@ from stepcheck.steps.vocabulary import plain
 
 MUSIC = re.compile(
     r"(?i)^\W*(?:(?:the|we|i|(?:it|this)(?:'s| is| was)?)\s+)?"
-    r"(?:(?:suggested )?music|mus|rec(?:ord(?=\s*:| is\b)|(?=\.?\s*[:\"]))|song|tune|track|trk|"
+    r"(?:(?:suggested )?music(?: used)?|song title|mus|rec(?:ord(?=\s*:| is\b)|(?=\.?\s*[:\"]))|song|tune|track|trk|"
+    r"(?:danced? )?to the (?:music|song|tune|track)(?: of)?(?=\s+(?-i:[A-Z\"]))|"
     r"used?|snd|band|(?:choreographed|(?:danced?|did|do|set)(?: (?:it|this))?) to(?=\s*:|\s+[A-Z\"])|"
     r"to(?=\s+(?-i:[A-Z\"'])))\b(?:(?<=mus)\.(?=\s+(?-i:[A-Z\"])))?\s*(?:is|by)?\s*[:=\-,]?\s*"
 )
@@ -19,7 +20,7 @@ _SUNG_IN_QUOTES = re.compile(
 """A song: the line speaks of music before it, or begins with it, and a name or nothing is behind."""
 _BETWEEN = (
     *(
-        r",?\s+(?:(?:as )?(?:sung|played|performed|recorded) )?by\s+",
+        r",?\s+(?:(?:and )?(?:it|which) is )?(?:(?:as )?(?:sung|played|performed|recorded) )?by\s+",
         r"\s+(?:-+|/)\s+",
         r"\s+BY\s+(?!(?:M[EY]|YOUR?|HIM|HER|US|NOW)\b|.*\sBY\s)",
     ),
@@ -155,6 +156,16 @@ def behind_title(line: str) -> str:
     return found[1] if found and PERSON.match(found[1]) and not CLUB.search(found[1]) else ""
 
 
+_SIGNED = re.compile(rf".* by ((?:{NAME.pattern}))\W*")
+
+
+def signed(line: str, artist: str) -> str:
+    """Return whom a title is `by`, if the artist is known to be somebody else, so that they made it; "" for none."""
+    found = _SIGNED.fullmatch(plain(line)) if artist else None
+    made = tidy(found[1]) if found else ""
+    return made if made != artist and PERSON.fullmatch(made) and not PLAYERS.search(made) else ""
+
+
 def _like(side: str, title: str) -> bool:
     """Say whether a name has a long word of the title, or is it."""
     said, known = (set(re.findall(r"\w{4,}", each.casefold())) for each in (side, title))
@@ -182,8 +193,8 @@ def told_apart(found: tuple[Fact, ...], text: str, title: str) -> tuple[Fact, ..
 
 BY = re.compile(
     r"(?i)^\W*(?:(?:clog\w*|line)\s+(?=(?:routine|dance)\s+by\b))?(?:author|choreogra\w*|choreo|chor\b\.?|ch\b\.?(?=\s*:)|arranged|devised|"
-    r"made up|put together|written down|written|clog(?:ged)?(?=\s*:)|steps(?=\s*:)|cal\.?|teacher|taught|as taught|"
-    r"cue ?(?:writer|sheet)|cue[rd]|cues?|(?:routine|dance)(?! (?:for|to|of|with|in|at|on)\b)|by|from)\b\.?"
+    r"made up|put together|written down|written(?! for\b)|clog(?:ged)?(?=\s*:)|steps(?=\s*:)|cal\.?|teacher|taught|"
+    r"as taught|cue ?(?:writer|sheet)|cue[rd]|cues?|(?:routine|dance)(?! (?:for|to|of|with|in|at|on)\b)|by|from)\b\.?"
     r"(?:\s*\b(?:by|from)\b)?\s*[:\-]?\s*"
 )
 TAUGHT = re.compile(
@@ -195,6 +206,32 @@ TEACHES = re.compile(
     r"(?i)\W*(?:as )?(?:taught|teacher|instructor|coach)\b(?!.*\b(?:choreo|devised|arranged|music|song))[^\d\"\u201c]*"
 )
 """A line that says no more than that, which is a remark: no field holds it."""
+_MONTH = r"(?:jan|feb|mar|apr|may|june?|july?|aug|sept?|oct|nov|dec)[a-z]*\.?"
+_NO_COUNT = re.compile(
+    rf"(?i)\b(?:\d{{1,2}}(?:st|nd|rd|th)? )?{_MONTH},? (?:\d{{1,2}}(?:st|nd|rd|th)?,? )?(?:19|20)\d\d\b"
+    r"|\b(?:\d{1,4}[/.-]){2}\d{2,4}\b|\b(?:19|20)\d\d\b|\+?\b\d{3,}(?:[ -]\d{3,})+\b|\b\d{5,}\b"
+    r"|[\xa3$\u20ac] ?\d+(?:\.\d\d)?"
+    r"|\b1?\d(?:[:.][0-5]\d)? ?[ap]\.?m\b|\bpage \d+(?: of \d+)?|\b(?:no\.?|number|issue|vol\.?|edition) ?\d+\b"
+)
+_IMPRINT = re.compile(
+    r"(?i)\W*(?:\(c\)|\xa9|copyright\b|all rights\b|(?:last )?(?:updated|revised|(?:re)?printed|(?:re)?typed|copied)\b|"
+    r"(?:(?:step|cue|dance)[ -]?)?(?:sheets?|notes) (?:updated|revised|printed|typed|written|prepared|made)\b|"
+    r"hand-?out\b|tel(?:ephone)?\b|phone\b|e-?mail\b|thank(?:s| you)\b|apologies\b|"
+    r"(?!.*(?: by | - |\")).*\b(?:at|on|every|next|see) .*\b(?:\w+day|hall|cent(?:er|re)|class|club|church|school)s?"
+    r"\W*$)"
+)
+
+
+def uncounted(text: str) -> str:
+    """Return a text without numbers that are no count, wall or beat: dates, telephone numbers, prices, hours, pages."""
+    return _NO_COUNT.sub(" ", text)
+
+
+def is_imprint(text: str) -> bool:
+    """Say whether a line is about the paper, or where a class meets: nobody that it names made the dance."""
+    return bool(_IMPRINT.match(text) or TEACHES.fullmatch(uncounted(text)))
+
+
 _HONOUR = r"(?:(?:Mrs?|Ms|Dr|Prof)\.? |Miss )?"
 PERSON = re.compile(
     rf"{_HONOUR}(?!Over\b|Down\b|The\b|My\b|All\b|In\b|On\b)(?:[A-Z][\w'-]*\.?|[a-z]\.)"
@@ -213,7 +250,7 @@ _HANDED = re.compile(
     r"(?:\w+ed|sent)(?: \w+)? $"
 )
 """What was done `by` somebody who need not have made the dance: `copied out by`."""
-_SPOKEN = re.compile(r"(?i)\b(?:we|us|i|me|it|you|they|them|he|she|any\w*|every\w*)\b")
+_SPOKEN = re.compile(r"(?i)\b(?:y'?all|we|us|i|me|it|you|they|them|he|she|any\w*|every\w*)\b")
 _MAKING = re.compile(
     r"(?i)\b(?:choreo\w*|dance|routine|steps?|clogg\w*|(?:writ|mak|devis|creat|compos|invent|design|arrang|prepar)\w+|made|"
     r"cues?|put together|worked out)\b|(?:\bis|'s|\bits the [a-z]+ one) $"
@@ -270,7 +307,8 @@ IS_A = re.compile(rf"^\W*({NAMES.pattern}) is an? [^.;]{{0,40}}?\b(?:dance|waltz
 """A title in a sentence, such as `here is Low Water (the Reed Trio)`, and in the subject of a mail."""
 _PERIOD = r"(?:week|month|day|night|term|season|year)"
 TITLED = re.compile(
-    rf"(?i)^\W*(?!(?:line )?dance\s*:\s*{GRADE}\s*(?:$|\s\s|[,|]))(?:(?:[\w-]+\s)?(?:dance|title|routine|name)\s*[:=]|"
+    rf"(?i)^\W*(?!(?:line )?dance\s*:\s*{GRADE}\s*(?:$|\s\s|[,|]))(?:(?:(?!song|music|tune|track)[\w-]+\s)?"
+    r"(?:dance|title|routine|name)\s*[:=]|"
     rf"(?:(?:the )?(?:step|dance|routine) (?:corner|of the {_PERIOD})|\w+ {_PERIOD}'s (?:line )?dance|"
     r"name of (?:the )?dance)\s*[:=]|(?:title|name|dance|routine)\s{2,})\s*"
 )

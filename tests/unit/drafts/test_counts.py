@@ -287,3 +287,89 @@ def test_counts_may_begin_again_behind_the_head_of_a_section() -> None:
     made = sc.draft(f"Osier Row\n4 counts, 1 wall, line dance\n\nSection 1\n{first}\nSection 2\n{second}")
 
     assert "? 1 count  # Wibble the hazel\n    Step, left foot" in made.text
+
+
+_SHUFFLED = "Osier Row\n16 counts, 2 walls, line dance\n\n{}\n"
+_LINES = ("rock R forward, recover L", "shuffle back R, L, R", "rock L back, recover R", "shuffle forward L, R, L")
+
+
+@pytest.mark.parametrize(
+    "counts",
+    [
+        ("1-2", "3+4", "5-6", "7+8"),
+        ("1+2", "3&4", "5+6", "7&8"),
+        ("1 and 2", "3 & 4", "5 and 6", "7 & 8"),
+        ("1-2", "3-&-4", "5-6", "7-&-8"),
+        ("1 - 2", "3 - & - 4", "5 - 6", "7 - & - 8"),
+        ("1, 2", "3, &, 4", "5, 6", "7, &, 8"),
+        ("1 thru 2", "3n4", "5 thru 6", "7n8"),
+        ("1..2", "3 and 4", "5..6", "7 and 8"),
+        ("1/2", "3&4", "5/6", "7&8"),
+        ("C1-2", "C3&4", "C5-6", "C7&8"),
+        ("#1-2", "#3+4", "#5-6", "#7+8"),
+    ],
+)
+@pytest.mark.parametrize("row", ["{}  {}", "{}: {}", "{} > {}", "On {}: {}", "({}) {}"])
+def test_counts_are_the_same_however_their_signs_are_written(counts: tuple[str, ...], row: str) -> None:
+    """A sign that halves in one sheet joins whole counts in another, which writes its halves as `&`."""
+    lines = "\n".join(row.format(*each) for each in zip(counts, _LINES, strict=True))
+    text = _SHUFFLED.format(f"{lines}\n\nRow two\n{row.format('1-4', 'Vine right')}\n{row.format('5-8', 'Vine left')}")
+
+    assert not sc.draft(text).open
+    assert body(text, "Main")[:4] == ["RK(R) RC(L)", "Shuffle, right foot", "RK(L) RC(R)", "Shuffle, left foot"]
+
+
+_TITLE = "S1: ROCK FORWARD, RECOVER, SHUFFLE BACK, ROCK BACK, RECOVER, SHUFFLE FORWARD"
+_COUNTS = ("1-2", "3&4", "5-6", "7&8")
+
+
+@pytest.mark.parametrize("title", [_TITLE, _TITLE.title(), "Section 1 - " + _TITLE[4:].capitalize()])
+@pytest.mark.parametrize(
+    "row", ["({0}) {1}", "[{0}] {1}", "{1} ({0})", "{1}: {0}", "{1} - {0}", "{1} ..... {0}", "{0}\n{1}"]
+)
+def test_rows_under_a_long_title_are_not_its_end(title: str, row: str) -> None:
+    """A line that counts from one begins the rows, and the last row of a section is no head of the next one."""
+    rows = "\n".join(row.format(*each) for each in zip(_COUNTS, _LINES, strict=True))
+    text = _SHUFFLED.format(f"{title}\n{rows}\n\n{title.replace('1', '2')}\n{rows}")
+
+    assert not sc.draft(text).open
+    assert body(text, "Main") == 2 * ["RK(R) RC(L)", "Shuffle, right foot", "RK(L) RC(R)", "Shuffle, left foot"]
+
+
+@pytest.mark.parametrize(
+    "sign", [" -> ", " > ", " => ", " \u2192 ", " * ", " followed by ", ", followed by ", "\n", "\n      "]
+)
+def test_steps_of_a_row_may_stand_apart_by_any_sign(sign: str) -> None:
+    """An arrow, a star or the end of the line stands between two steps of the same counts."""
+    rows = (f"1-2 step R forward{sign}touch L behind", "3-4 step L back, hook R", f"5-6 step R to side{sign}kick L")
+    text = ROW.format("\n".join((*rows, f"7-8 step L beside{sign}scuff R")))
+
+    assert not sc.draft(text).open
+    assert body(text, "Main") == ["S(R) TCH(L)", "S(L) HK(R)", "S(R) K(L)", "S(L) SCUFF(R)"]
+
+
+@pytest.mark.parametrize(
+    ("later", "wanted"),
+    [
+        ("Touch, hold\n1-2 touch L, hold", "S(R) HOLD"),
+        ("(touch L if you like)", "S(R) HOLD"),
+        ("touch L, hold, kick L", "S(R) HOLD"),
+    ],
+)
+def test_a_line_that_is_no_rest_of_a_row_stays_apart(later: str, wanted: str) -> None:
+    """A title of the next rows, what some dance instead, and more steps than the row lacks are none of its steps."""
+    text = _SHUFFLED.format(f"1-6 walk R, L, R, L, R, L\n7-8 step R forward\n{later}")
+
+    assert body(text, "Main")[1] == wanted
+
+
+@pytest.mark.parametrize("heads", ["Section {n}\n{title}", "SET {n}:\n{title}", "{n}\t{first}-{last}\t{title}"])
+@pytest.mark.parametrize("title", ["ROCK, SHUFFLE, ROCK, SHUFFLE", "Rocks and shuffles", "Rock fwd R, shuffle back R"])
+def test_the_title_of_a_section_may_stand_under_its_number(heads: str, title: str) -> None:
+    """Number and title are one head, also where it states its counts."""
+    rows = "\n".join(f"{count}  {said}" for count, said in zip(_COUNTS, _LINES, strict=True))
+    said = (heads.format(n=n, first=8 * n - 7, last=8 * n, title=title) for n in (1, 2))
+    text = _SHUFFLED.format("\n\n".join(f"{head}\n{rows}" for head in said))
+
+    assert not sc.draft(text).open
+    assert body(text, "Main") == 2 * ["RK(R) RC(L)", "Shuffle, right foot", "RK(L) RC(R)", "Shuffle, left foot"]

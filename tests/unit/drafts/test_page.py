@@ -48,3 +48,57 @@ def test_a_vocabulary_that_is_not_one_is_refused() -> None:
         sc.draft("x", "words:\n")
     with pytest.raises(sc.SourceError, match="vocabulary:2: an entry is a meaning"):
         sc.draft("x", "movements:\n  wade\n")
+
+
+_DANCE = "Tallow Swing\n8 counts, 1 wall\nChoreo: Bo Finch\n\n1-8 Vine R, vine L\n\n{}\n"
+
+
+@pytest.mark.parametrize(
+    "foot",
+    [
+        "Last updated: 14 March 2023",
+        "Last revised 3/11/09",
+        "\u00a9 2021 Nell Osier, all rights reserved",
+        "Page 1 of 1",
+        "Tel: 01234 567890",
+        "Step sheet written by Nell Osier, January 2022",
+        "Taught at the Millrace Hall on 5/10/2019",
+        "Handout no. 12 - Beginners' class, Thursdays 7pm",
+        "Subs are now \u00a33.50 including tea.",
+        "Thank you to Nell for typing this up.",
+        "See you Thursday at the Ferry Hall.",
+        "Written for my Monday class, with love",
+    ],
+)
+def test_a_foot_that_speaks_of_the_paper_or_the_class_is_a_remark(foot: str) -> None:
+    """Dates, prices, telephone numbers, hours and pages are no counts, and nobody named there made the dance."""
+    made = sc.draft(_DANCE.format(f"Start again\n{foot}"))
+
+    assert not made.open
+    assert f"# {foot}" in made.text
+
+
+@pytest.mark.parametrize(
+    "foot",
+    [
+        "Thank you to Nell for the extra 4 counts",
+        "Last updated: now touch R forward",
+        "Printed with 3 walls",
+        "See you at the front wall on Thursday",
+        "Revised 2021: kick on 8",
+    ],
+)
+def test_a_foot_that_speaks_of_the_dance_is_open(foot: str) -> None:
+    """A number that may be a count, a step or a wall is nothing of the paper."""
+    assert sc.draft(_DANCE.format(f"Start again\n{foot}")).open
+
+
+@pytest.mark.parametrize(
+    "end", ["Back to the beginning", "Dance again!", "End of dance - start again", "END OF THE DANCE: BEGIN AGAIN"]
+)
+def test_the_dance_begins_again_by_any_words(end: str) -> None:
+    """They are the end of the dance, and no ending of it."""
+    made = sc.draft(_DANCE.format(end))
+
+    assert not made.open
+    assert f"Main until the music ends  # {end}" in made.text

@@ -335,3 +335,60 @@ def test_for_whom_a_dance_was_made_and_told_is_no_title_and_nobody(line: str, ti
     text = sc.draft(f"{line}\n(32 counts, 4 walls. {made}.)\n\n1-4 Vine R, touch\n5-8 Vine L, touch\n").text
 
     assert f"routine: {title}\n" in text and "author:" not in text and made in text
+
+
+@pytest.mark.parametrize(
+    ("title", "author"),
+    [
+        ("Tallow Swing by Nell Osier", "Nell Osier"),
+        ("TALLOW SWING by Nell Osier & Bo Finch", "Nell Osier & Bo Finch"),
+        ("Tallow Swing, a line dance by Nell Osier", "Nell Osier"),
+        ("Tallow Swing\n(a line dance by Nell Osier)", "Nell Osier"),
+        ("Tallow Swing\nLine Dance\nChor: Nell Osier", "Nell Osier"),
+    ],
+)
+def test_whom_a_title_is_by_made_the_dance_if_somebody_else_plays_the_music(title: str, author: str) -> None:
+    """Two names of people, of which the music line says which is the band's, leave nothing open."""
+    made = sc.draft(
+        f"{title}\n16 counts, 1 wall\nMusic: Low Water by The Reed Trio\n\n1-8 Vine R, vine L\n9-16 Repeat\n"
+    )
+
+    assert f"author: {author}\n" in made.text and "artist: The Reed Trio\n" in made.text
+    assert not any("line 1:" in each or "line 2:" in each for each in made.open)
+
+
+@pytest.mark.parametrize(
+    ("title", "music"),
+    [
+        ("Tallow Swing by Nell Osier", "Nell Osier"),
+        ("Tallow Swing by Nell Osier", ""),
+        ("Tallow Swing by The Long Reeds", "Bo Finch"),
+        ("Tallow Swing - Nell Osier", "Bo Finch"),
+        ("Tallow Swing (Alder Ferry)", "Bo Finch"),
+    ],
+)
+def test_a_name_behind_a_title_is_no_author_where_it_may_be_something_else(title: str, music: str) -> None:
+    """It may be who plays, a place or a song."""
+    by = f"Music: Low Water by {music}" if music else "Music: anything steady"
+    made = sc.draft(f"{title}\n8 counts, 1 wall\n{by}\n\n1-8 Vine R, vine L\n")
+
+    assert "author:" not in made.text
+
+
+@pytest.mark.parametrize(
+    ("line", "tempo"),
+    [
+        ("to the music Low Water by The Reeds", ""),
+        ("Danced to the song Low Water by The Reeds (96 bpm)", "96"),
+        ("Song title: Low Water\nSung by: The Reeds\nBPM: 96", "96"),
+        ("Music used: Low Water - The Reeds [96 bpm]", "96"),
+        ("The music is Low Water, and it is sung by The Reeds. Speed about 96 beats a minute.", "96"),
+    ],
+)
+def test_song_and_player_are_read_from_any_words_around_them(line: str, tempo: str) -> None:
+    """The title of the song is not that of the dance, and nobody who sings made it."""
+    made = sc.draft(f"Tallow Swing\n8 counts, 1 wall\n{line}\n\n1-8 Vine R, vine L\n")
+
+    assert {"routine: Tallow Swing", "song: Low Water", "artist: The Reeds"} <= {*made.text.splitlines()}
+    assert "author:" not in made.text and not any("line 3:" in each for each in made.open)
+    assert (f"tempo: {tempo}" in made.text) == bool(tempo)

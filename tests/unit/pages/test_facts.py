@@ -288,3 +288,27 @@ def test_dancers_who_come_in_on_a_count_behind_full_eights_wait_for_these(line: 
 def test_a_number_that_is_only_about_right_is_the_tempo(line: str, pace: str) -> None:
     """It has no unit, and is as many beats a minute as music has."""
     assert said(line, "tempo", "line") == pace
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "16 counts then go",
+        "16 counts, then dance",
+        "Y'all hold off for 16 counts, then we start.",
+        "sixteen counts and then we begin",
+    ],
+)
+def test_a_wait_is_what_stands_before_the_dance_begins(said: str) -> None:
+    """However it is told, it is the wait and nothing open."""
+    made = sc.draft(f"Tallow Swing\n8 counts, 1 wall\n{said}\n\n1-8 Vine R, vine L\n")
+
+    assert "wait: 16 counts" in made.text
+    assert not any("line 3:" in each for each in made.open)
+
+
+def test_the_counts_in_a_dance_are_no_wait() -> None:
+    """`32 counts in this dance` says how long it is."""
+    text = "Tallow Swing\nThere are 8 counts in this dance.\nIntro: 16 counts\n\n1-8 Vine R, vine L\n"
+
+    assert "wait: 16 counts" in sc.draft(text).text
