@@ -73,7 +73,6 @@ _STILL = re.compile(rf"(?i)^\W*(?:then\s+)?(?:wait|hold|pause|rest|freeze)\b\W*(
 
 _MORE = re.compile(rf"\s*(?:a |[LR ]+[.,;] |[a-z][a-z'-]+(?:[ ,.;:!)]|$)|\"[A-Z]|\(\d+\s*{UNITS}\))")
 """What goes on with the running text of the line above."""
-_TYPED = re.compile(r"(?<=[a-z)][.!?])  (?=\S)")  # the two spaces behind a sentence that a typewriter has
 _FULL = 60  # letters that a line of running text has at least
 
 
@@ -191,7 +190,7 @@ class _Read:
         """Take a line with which the running text of the line above goes on, if that is full, begins with a capital and
         has no end, and this begins with a small letter, a quote or beats, or stands behind a comma; return whether it
         is one."""
-        above, self.last = self.last.strip(), _TYPED.sub(" ", raw)
+        above, self.last = self.last.strip(), re.sub(r"(?<=[a-z)][.!?])  (?=\S)", " ", raw)  # as typewriters have it
         prose = re.search(r"[a-z]{2}[.,;:] [A-Za-z].*[\w,]$", above) and not re.search(r"\s{2}|[\t|=]|\.\.", above)
         begun = _MORE.match(raw) or (above.endswith(",") and re.match(r"\s*[A-Z]", raw))
         quoting = self.told.count('"') % 2  # `the record is "Low`, and `Water" by …` below

@@ -184,11 +184,8 @@ def _sequence(page: Page, line: Said) -> bool:
 
 
 def _change(page: Page, line: Said) -> bool:
-    if (
-        re.match(rf"\W*\d{{1,2}}\s*[-&,](?!\s*{UNITS})", line.text)
-        or not is_change(line.text)
-        or headed(page, line.text)
-    ):
+    counts = re.match(rf"\W*\d{{1,2}}\s*[-&,](?!\s*{UNITS})", line.text)  # and not how many: `4-count tag`
+    if counts or not is_change(line.text) or headed(page, line.text):
         return False
     midway = any(page.steps(later) and not is_change(later) for later in line.following)
     change(page, line.number, line.text, midway or "here" in line.text.casefold())

@@ -131,8 +131,7 @@ def laid_out(texts: list[str], steps: Callable[[str], int]) -> list[Laid]:
     out: list[Laid] = []
     texts = _summed(_apart(texts))
     gap, small, kinds = False, _small(texts), columns("")
-    lines = [*_parted(counts_at_rows(_told(tabbed(texts)), steps))]
-    for (numbers, raw), (_, later) in itertools.zip_longest(lines, lines[1:], fillvalue=((), "")):
+    for numbers, raw in _parted(counts_at_rows(_told(tabbed(texts)), steps)):
         if _RULE.fullmatch(raw):
             rule = raw.strip()
             if len(rule) > 2 and rule[0] in "-=~" and out and not gap and len(out[-1].text) < 70:
@@ -145,8 +144,6 @@ def laid_out(texts: list[str], steps: Callable[[str], int]) -> list[Laid]:
         kinds = columns(text) or kinds
         before = out[-1] if out and not headed else None
         on = row_on(kinds, before.text, text) if before and not gap else ""
-        listed = text[:1] == " " and _indent(later) == _indent(raw)  # one of the lines that spell a head
-        on = on or (_cut_short(before.text, text, steps) if before and not (gap or listed) else "")
         if before and (joined := on or _onto(before, text, gap, small)):
             out[-1] = evolve(before, text=joined, numbers=(*before.numbers, *numbers))
         else:
@@ -268,29 +265,6 @@ def _wrapped(before: str, text: str, small: bool) -> bool:
         return bool(deeper and re.match(r"[A-Za-z(]", said))
     goes_on = listing or (not small and _GOES_ON.match(said)) or (said[:1].isalpha() and _CUT_OFF(before))
     return not before.endswith(":") and bool(goes_on or re.match(r"\(\d[\d&,-]*\)\W+\w", said))
-
-
-def _indent(text: str) -> int:
-    return len(text) - len(text.lstrip())
-
-
-_MORE = re.compile(r"(?i)(?:[,&+]|\b(?:and|then|to|the|on|with))$")
-
-
-def _cut_short(before: str, text: str, steps: Callable[[str], int]) -> str:
-    """Return a row with the line in which it goes on, "" if it doesn't: the row has room for more steps than it says,
-    and stops in the middle of a sentence, or the line stands deeper and begins in a small letter."""
-    counts, said = counted(before), text.strip()
-    row = counts and re.match(r"\W*\d", before) and not (counted(said) or "\t" in before + text)
-    deeper = text[:1] == " " != before[:1] and said[:1].islower() and re.search(r",[^.:;]*$", before)
-    title = said.isupper() and len(said) > 3 and not before.isupper()
-    midway = _MORE.search(before)
-    if not (counts and row and said) or title or not (deeper or midway):
-        return ""
-    many = counts.length if counts.whole else len(counts.points)
-    begun = re.split(r":\s", before)[-1]  # behind its title
-    joined = steps(f"{begun} {said}")
-    return f"{before} {said}" if 0 < steps(begun) < many and (joined == many or (joined < many and midway)) else ""
 
 
 def _onto(before: Laid, text: str, gap: bool, small: bool) -> str:

@@ -12,7 +12,7 @@ from stepcheck.pages import shorthand as short
 from stepcheck.pages.heads import in_order, over_deeper
 from stepcheck.pages.layout import Laid, laid_out, plainly
 from stepcheck.pages.order import stacked
-from stepcheck.steps.counts import Counts, alike, counted, cut, needs, read, steps_said
+from stepcheck.steps.counts import EXPRESSION, Counts, counted, cut, needs, read, steps_said
 from stepcheck.steps.outline import Assumptions
 from stepcheck.steps.phrases import events
 from stepcheck.steps.steps import Facing, Mention, Step
@@ -208,33 +208,81 @@ def told_on(laid: Iterable[Laid], steps: Callable[[str], int]) -> Iterator[Laid]
         yield from (evolve(line, text=row, gap=line.gap and not at) for at, row in enumerate(rows or [line.text]))
 
 
+_BETWEEN = r"(?:\s?(?:[-\u2013,./+&]|'?n'?(?=[\d\s])|to|thru|through|and))+\s?"
+_COUNT_ROW = re.compile(
+    rf"(?i)(?P<lead>^[^\w#]*(?:on\s+)?|;\s+|[(\[])(?P<mark>[c#]?)(?P<row>\d{{1,2}}(?:{_BETWEEN}\d{{1,2}})+)"
+    r"(?=\s*[)\]]|(?:\s*[:.>=)\u2013-])*\s+(?!(?:bpm|[ap]m|counts?|beats?|walls?|times)\b)(?:[^\W\d]|[1-7\xbc-\xbe])|&?\W*$)"
+)
+_HALVES = re.compile(r"(?i)[&+n]|and")
+_THROUGH = re.compile(r"(?i)[-\u2013]|to|thru|through|\.\.")
+
+
+def alike(texts: list[str]) -> list[str]:
+    """Return lines with their rows of counts written one way: `3+4`, `3-&-4`, `3 and 4`, `3n4` as `3&4`.
+
+    In a sheet that writes halves as `&` other signs join whole counts.  Fractions are counts where `5/6`, which is no
+    turn, is one of them, and what stands before each row, `C1-2`, `#3&4`, is no name of a section.
+    """
+    found = [(each["row"], each["mark"]) for text in texts for each in _COUNT_ROW.finditer(text)]
+    halved, parted = any("&" in row for row, _ in found), any(row.startswith("5/6") for row, _ in found)
+    marked = next((mark for _, mark in found if mark and sum(mark == other for _, other in found) > 2), "")
+    label = rf"^([^\w#]*)(?:(?i:on) (?=[{marked} ]?\d{{1,2}}(?:\s?[&,-]\s?\d{{1,2}})*\s*:))?(?:[{marked} ](?=\d))?"
+
+    def one(said: re.Match[str]) -> str:
+        first, *later = re.findall(r"(\D*)(\d+)", said["row"])
+        out, before = first[1], int(first[1])
+        for sign, digits in later:
+            half = "&" in sign or (not halved and _HALVES.search(sign))
+            span, count = not half and _THROUGH.search(sign), int(digits)
+            whole = sign.strip() != "/" or parted or len(later) > 1
+            if not (whole and (count == before + 1 or (half and count == 1) or (span and count > before))):
+                return said[0]
+            out, before = f"{out}{'&' if half else '-' if span else ','}{digits}", count
+        known = EXPRESSION.fullmatch(said["row"]) and read(said["row"]) == read(out)
+        same = known and ("to" not in said["row"] or said["lead"] in ("(", "["))
+        return f"{said['lead']}{said['mark']}{said['row'] if same else out}"
+
+    return [re.sub(label, r"\1", _COUNT_ROW.sub(one, text)) for text in texts]
+
+
 def filled(laid: list[Laid], vocabulary: Vocabulary, book: Book) -> Iterator[Laid]:
     """Yield lines; one without counts that says just the steps that the counts of the row above it lack is of that row:
     `touch L` under `1-2 step R forward`."""
     rows, held = [*laid, None], None
     for line, later in itertools.pairwise(rows):
-        if held and line and not (line.gap or line.headed) and _fills(held.text, line.text, later, (vocabulary, book)):
-            held = evolve(held, text=f"{held.text}, {line.text.strip()}", numbers=(*held.numbers, *line.numbers))
+        whole = _whole(held.text, line.text, later, (vocabulary, book)) if held and line else ""
+        if held and line and whole and not (line.gap or line.headed):
+            held = evolve(held, text=whole, numbers=(*held.numbers, *line.numbers))
             continue
         yield from filter(None, [held])
         held = line
     yield from filter(None, [held])
 
 
-def _fills(row: str, text: str, later: Laid | None, known: tuple[Vocabulary, Book]) -> bool:
-    """Say whether the steps of a line are those that the whole counts of a row lack, and the next line goes on from
-    these."""
+_MIDWAY = re.compile(r"(?i)(?:[,&+]|\b(?:and|then|to|the|on|with))$")
+"""The end of a line in the middle of a sentence."""
+
+
+def _whole(row: str, text: str, later: Laid | None, known: tuple[Vocabulary, Book]) -> str:
+    """Return a row with the line below it, whose steps are those that the counts of the row lack, if the next line goes
+    on from these; "" if they are not."""
     pieces = cut(row) if re.match(r"\W*\d", row) else ()
     counts = pieces[0].counts if len(pieces) == 1 else None
-    if counts is None or not counts.whole or counted(text):
-        return False
-    said, more = (events(each, known[0]) for each in (pieces[0].text, text))
-    lacks = len(counts.points) - needs(said, known[1])
+    if counts is None or counted(text):
+        return ""
+    said, begun = text.strip(), re.split(r":\s", pieces[0].text)[-1].rstrip()  # behind its title
+    midway = _MIDWAY.search(row.rstrip())
+    gap = " " if midway or ("," in row and text[:1] == " " and said[:1].islower()) else ", "
+    told = [*events(begun + gap + said, known[0])]
+    many = counts.length if counts.whole else len(counts.points)
+    takes = needs(told, known[1])
+    lacks = many - needs(events(begun, known[0]), known[1])
     after = counted(later.text) if later and not later.gap else None
     goes_on = later is None or later.gap or (after and after.first == counts.last + 1)
-    titled = after and not counts.last % 8 and not text.islower()
-    plainly = all(isinstance(each, Step | Mention | Facing) for each in (*said, *more))
-    return bool(0 < lacks == needs(more, known[1]) and plainly and goes_on and not titled)
+    titled = after and not counts.last % 8 and not (gap == " " or text.islower())
+    plainly = all(isinstance(each, Step | Mention | Facing) for each in told)
+    fits = 0 < lacks < many and (takes == many or (midway and takes < many)) and plainly
+    return row.rstrip() + gap + said if fits and goes_on and not titled else ""
 
 
 def _rows(text: str, steps: Callable[[str], int], last: int) -> tuple[list[str], int]:

@@ -89,43 +89,6 @@ def read(text: str) -> Counts | None:
     return Counts(tuple(points))
 
 
-_JOINS = r"(?:\s?(?:[-\u2013,./+&]|'?n'?(?=[\d\s])|to|thru|through|and))+\s?"
-_ROW = re.compile(
-    rf"(?i)(?P<lead>^[^\w#]*(?:on\s+)?|;\s+|[(\[])(?P<mark>[c#]?)(?P<row>\d{{1,2}}(?:{_JOINS}\d{{1,2}})+)"
-    r"(?=\s*[)\]]|(?:\s*[:.>=)\u2013-])*\s+(?!(?:bpm|[ap]m|counts?|beats?|walls?|times)\b)(?:[^\W\d]|[1-7\xbc-\xbe])|&?\W*$)"
-)
-_HALVES = re.compile(r"(?i)[&+n]|and")
-_SPANS = re.compile(r"(?i)[-\u2013]|to|thru|through|\.\.")
-
-
-def alike(texts: list[str]) -> list[str]:
-    """Return lines with their rows of counts written one way: `3+4`, `3-&-4`, `3 and 4`, `3n4` as `3&4`.
-
-    In a sheet that writes halves as `&` other signs join whole counts.  Fractions are counts where `5/6`, which is no
-    turn, is one of them, and what stands before each row, `C1-2`, `#3&4`, is no name of a section.
-    """
-    found = [(each["row"], each["mark"]) for text in texts for each in _ROW.finditer(text)]
-    halved, parted = any("&" in row for row, _ in found), any(row.startswith("5/6") for row, _ in found)
-    marked = next((mark for _, mark in found if mark and sum(mark == other for _, other in found) > 2), "")
-    label = rf"^([^\w#]*)(?:(?i:on) (?=[{marked} ]?\d{{1,2}}(?:\s?[&,-]\s?\d{{1,2}})*\s*:))?(?:[{marked} ](?=\d))?"
-
-    def one(said: re.Match[str]) -> str:
-        first, *later = re.findall(r"(\D*)(\d+)", said["row"])
-        out, before = first[1], int(first[1])
-        for sign, digits in later:
-            half = "&" in sign or (not halved and _HALVES.search(sign))
-            span, count = not half and _SPANS.search(sign), int(digits)
-            whole = sign.strip() != "/" or parted or len(later) > 1
-            if not (whole and (count == before + 1 or (half and count == 1) or (span and count > before))):
-                return said[0]
-            out, before = f"{out}{'&' if half else '-' if span else ','}{digits}", count
-        known = EXPRESSION.fullmatch(said["row"]) and read(said["row"]) == read(out)
-        same = known and ("to" not in said["row"] or said["lead"] in ("(", "["))
-        return f"{said['lead']}{said['mark']}{said['row'] if same else out}"
-
-    return [re.sub(label, r"\1", _ROW.sub(one, text)) for text in texts]
-
-
 def _between(found: re.Match[str]) -> str:
     """Return the first of two counts and those between them, each behind a space."""
     return " ".join(map(str, range(int(found[1]), max(int(found[1]) + 1, int(found[2]))))) + " "

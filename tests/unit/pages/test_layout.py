@@ -197,7 +197,7 @@ def test_a_part_in_pairs_is_danced_in_halves(order: str, inside: bool, opened: i
             "1-2 Stomp R, clap\n3&4 L shuffle fwd: step left forward, step right together,\n   step left forward",
             "Shuffle, left foot",
         ),
-        ("1-4 Rock R back, recover L, and\n   hold for two", "RK(R) RC(L) HOLD HOLD"),
+        ("1-4 Rock R back, recover L, and\n   hold, hold", "RK(R) RC(L) HOLD HOLD"),
         ("1-4 Walk R, L, R,\nL", "S(R) S(L) S(R) S(L)"),
     ],
 )
