@@ -83,9 +83,10 @@ def _starred(lines: list[Entry]) -> list[Entry]:
 
 def _signed(lines: list[Entry]) -> list[Entry]:
     """Return lines without the stop behind the initial of a person above part A: the letters of parts begin with it."""
-    first = next(
-        (at for at, each in enumerate(lines) if re.match(r"(?:(?i:part) )?A(?!\w)(?!\. ?[A-Z][a-z])", each.text)), 0
-    )
+    plain = (at for at, each in enumerate(lines) if re.match(r"(?:(?i:part) )?A(?!\w)(?!\. ?[A-Z][a-z])", each.text))
+    dotted = next((at for at, each in enumerate(lines) if re.match(r"A\. ?[A-Z][a-z]", each.text)), len(lines))
+    lettered = any(re.match(r"B\. ?[A-Z][a-z]", each.text) for each in lines[dotted:])  # `A. Verse`, `B. Chorus`
+    first = min(next(plain, dotted if lettered else 0), dotted if lettered else len(lines))
     initial = re.compile(r"^([B-H])\.(?=\s+[A-Z][a-z])")
     return [*(evolve(each, text=initial.sub(r"\1", each.text)) for each in lines[:first]), *lines[first:]]
 

@@ -40,6 +40,7 @@ _DASHED = re.compile(
     r"(^\s*|;\s*)(\d{1,2}(?:(?:\s*[-,&]\s*|\s)\d{1,2})+&?(?=\s*[-\u2013=>])|\d{1,2}(?=\s*[-=]?>))\s*"
     r"(?:[-\u2013=]?>|[-\u2013=])\s+(?=[A-Za-z\d\u00bc-\u00be])"
 )
+_PARTED = re.compile(r"(?<=[A-Za-z)])\s+\|\s+(?=(?!and\b)[A-Za-z]+ [A-Za-z])")
 _ARROW = re.compile(r"(?<=[\w)])\s+(?:[-=]*>+|[*\u2022\u00b7\u00bb\u2192])\s+(?=[A-Za-z])")
 """Between two steps: `step R -> touch L`."""
 _EIGHT = re.compile(
@@ -337,6 +338,7 @@ def plainly(text: str) -> tuple[str, bool]:
     if len(cells) == 3 and _ROWED.match(text):
         return "\t".join(cell.strip() for cell in cells), False
     text = _BARRED.sub(r"Section \1: ", text.replace("\u2014", "-"))
+    text = _PARTED.sub(", ", text) if counted(text) else text
     text = re.sub(r"\s+\|\s+", "   ", re.sub(r"\s+~\s+(?=\S)", " - ", _BOLD.sub(r"\2", text)))
     text = re.sub(r"(?i)^\s*PT\.?\s+(?=[A-H]\b\W)", "Part ", text)
     text = re.sub(

@@ -242,7 +242,20 @@ def alike(texts: list[str]) -> list[str]:
         same = known and ("to" not in said["row"] or said["lead"] in ("(", "["))
         return f"{said['lead']}{said['mark']}{said['row'] if same else out}"
 
-    return [re.sub(label, r"\1", _COUNT_ROW.sub(one, text)) for text in texts]
+    behind = [(at, row) for at, text in enumerate(texts) if (row := _BEHIND.search(text)) and not _LEADS.match(text)]
+    spans = [[int(each) for each in re.findall(r"\d+", row["row"])] for _, row in behind]
+    runs = sum(b[0] in (a[-1] + 1, 1) for a, b in itertools.pairwise(spans))
+    out = list(texts)
+    for at, row in behind if len(behind) > 2 and 2 * runs > len(behind) else ():
+        out[at] = f"{texts[at][: row.start()]} ({row['row']})"
+    return [re.sub(label, r"\1", _COUNT_ROW.sub(one, text)) for text in out]
+
+
+_LEADS = re.compile(r"\W*\d")
+_BEHIND = re.compile(
+    rf"(?i)(?<=[a-z)\]])(?:\s*[-\u2013:,|]+\s*|\s*\.{{2,}}\s*|\s+)(?P<row>\d{{1,2}}(?:{_BETWEEN}\d{{1,2}})+)\s*\.?$"
+)
+"""Counts at the end of a line, `step R forward: 3 to 4`."""
 
 
 def filled(laid: list[Laid], vocabulary: Vocabulary, book: Book) -> Iterator[Laid]:
@@ -251,12 +264,27 @@ def filled(laid: list[Laid], vocabulary: Vocabulary, book: Book) -> Iterator[Lai
     rows, held = [*laid, None], None
     for line, later in itertools.pairwise(rows):
         whole = _whole(held.text, line.text, later, (vocabulary, book)) if held and line else ""
+        whole = whole or (_told_above(held.text, line.text, (vocabulary, book)) if held and line else "")
         if held and line and whole and not (line.gap or line.headed):
             held = evolve(held, text=whole, numbers=(*held.numbers, *line.numbers))
             continue
         yield from filter(None, [held])
         held = line
     yield from filter(None, [held])
+
+
+def _told_above(text: str, row: str, known: tuple[Vocabulary, Book]) -> str:
+    """Return a line with the row below it, which has its counts at its end and lacks just the steps of the line:
+    `cross R over` above `kick L [1,2]`; "" if it does not."""
+    pieces = cut(row) if not re.match(r"\W*\d", row) else ()
+    counts = pieces[0].counts if len(pieces) == 1 else None
+    if counts is None or counted(text):
+        return ""
+    above, own = (events(each, known[0]) for each in (text, pieces[0].text))
+    many = counts.length if counts.whole else len(counts.points)
+    plainly = all(isinstance(each, Step | Mention | Facing) for each in (*above, *own))
+    lacks = many - needs(own, known[1])
+    return f"{text.rstrip(' ,;')}, {row.strip()}" if plainly and 0 < lacks == needs(above, known[1]) < many else ""
 
 
 _MIDWAY = re.compile(r"(?i)(?:[,&+]|\b(?:and|then|to|the|on|with))$")

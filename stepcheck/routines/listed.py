@@ -265,11 +265,11 @@ _CALLED = re.compile(
 """What a part is called beside its head: `Part A (Verse)`, `First part (we call it the Plow)`."""
 
 
-def also_called(heads: Iterable[Head]) -> dict[str, str]:
+def also_called(heads: Sequence[Head]) -> dict[str, str]:
     """Return the parts by the names of their own that stand beside their heads, each of one part only."""
     said = [(found["name"], each.name) for each in heads if (found := _CALLED.fullmatch(each.remark or each.rest))]
     often = [plainly(alias) for alias, _ in said]
-    known = {plainly(name) for _, name in said}
+    known = {plainly(each.name) for each in heads}
     return {alias: name for alias, name in said if often.count(plainly(alias)) == 1 and plainly(alias) not in known}
 
 

@@ -121,13 +121,14 @@ class Routine:
                 found.append(name)
         self.body.names = [*dict.fromkeys(found)]
         others = [entry for entry in self.entries if entry.number not in self.lengths]
-        danced: list[Danced] = []
-        for self.also in ({}, also_called(made_of)):
-            names = [*self.body.names, *self.also]
-            self.orders = orders(others, names, self.body.key.measure)
-            said = [each for text in self.orders.values() for each in order(text, names)[0]]
-            if danced := by_name(said, self.also):
-                break
+        danced, self.also, self.orders = list[Danced](), dict[str, str](), dict[int, str]()
+        for also in ({}, also_called(made_of)):  # the names by which more of the order is read
+            names = [*self.body.names, *also]
+            told = orders(others, names, self.body.key.measure)
+            said = by_name([each for text in told.values() for each in order(text, names)[0]], also)
+            letters = all(re.fullmatch(r"[A-Z]\d?", each) for each in also) and len(said) > len(danced)
+            if not danced or (also and letters):
+                self.also, self.orders, danced = also, told, said
         self.heads.ordered = bool(self.orders)
         self.heads.named = frozenset(plainly(each.name) for each in danced)
         begun = {each.text.split(" (")[0].rstrip(" :.") for each in others if each.number not in self.orders}
@@ -147,8 +148,9 @@ class Routine:
     def _named(self, at: int, later: bool) -> str:
         """Return the name that a line alone says of a part, behind another's if `later`, "" if it says none."""
         entry = self.entries[at]
-        if (said := entry.title or capital_head(entry.raw)) and not self.heads.dances(said):
-            return said
+        said = entry.title or capital_head(entry.raw)
+        if said and not self.heads.dances(said):
+            return said * (at + 1 < len(self.entries) or said.count(" ") < 2)  # a slogan below all
         if entry.quoted or self._bare(at):
             return entry.raw * (not entry.quoted)
         name = set_apart(entry.raw)

@@ -178,3 +178,18 @@ def with_feet(events: Sequence[Event], column: str) -> list[Event]:
             event = evolve(event, foot=foot or event.foot) if isinstance(event, Step) else event
         out.append(event)
     return out
+
+
+_GAP = re.compile(r"(?<=[A-Za-z)])(?:\s{2,}|\t)(?=[A-Za-z]+ [A-Za-z])")
+_APART = re.compile(r"[,;]|\s{2,}|\t")
+_BARE = re.compile(r"(?i)(?:\W|\b(?:left|right|[lr][ft]?|foot|and)\b)*|\w*")  # feet, or a word
+
+
+def parted(text: str) -> str:
+    """Return a text with a comma for each gap between two phrases of several words: `R beside L   L hitch`."""
+
+    def sign(gap: re.Match[str]) -> str:
+        sides = (_APART.split(text[: gap.start()])[-1], _APART.split(text[gap.end() :])[0])
+        return gap[0] if any(_BARE.fullmatch(side.strip()) for side in sides) else ", "
+
+    return _GAP.sub(sign, text)

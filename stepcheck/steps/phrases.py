@@ -1,5 +1,4 @@
-"""From words to steps: a text is cut into phrases, each of which moves one foot, names a figure, or says where it
-ends."""
+"""From words to steps: a text in phrases, each of which moves one foot, names a figure, or says where it ends."""
 
 import itertools
 import re
@@ -14,6 +13,7 @@ from stepcheck.steps.feet import (
     footless,
     halved,
     only_feet,
+    parted,
     turning_over,
     turning_to,
     waiting_for_feet,
@@ -100,7 +100,7 @@ def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     lined = vocabulary.tradition == "line"
     text = _SWUNG.sub(r"\1", _WITH.sub(r"\1 ", _SO.sub(": ", _LISTED.sub(r"\1 ", text)))) if lined else text
     text = _THATS.sub(r" (\1)", _SUPPORT.sub(r"\1", _LEAD.sub(" ", text))) if lined else text
-    text = _FEET_LISTED.sub(lambda found: re.sub(r"[^LR()]", "", found[0]), text) if lined else text
+    text = _FEET_LISTED.sub(lambda found: re.sub(r"[^LR()]", "", found[0]), parted(text)) if lined else text
     walls = _WALLS[vocabulary.tradition]
     text = walls.sub(lambda found: f" {_BACK if 'back' in found[0].casefold() else _FRONT} ", text)
     out: list[Event] = []

@@ -230,3 +230,53 @@ def test_a_full_row_does_not_go_on(rows: str, title: str) -> None:
 
     assert f"# {title}" in made.text
     assert made.open == ()
+
+
+@pytest.mark.parametrize("sign", ["   ", "\t", " | ", "  "])
+@pytest.mark.parametrize(
+    ("rows", "wanted"),
+    [
+        ("1-2 R beside L{0}L hitch\n3-4 Step L fwd{0}R heel in front", ["S(R) HITCH(L)", "S(L) HT(R)"]),
+        ("1-2 Rock R back{0}recover onto L\n3-4 Stomp R{0}clap twice", ["RK(R) RC(L)"]),
+    ],
+)
+def test_a_gap_or_a_stroke_parts_the_steps_of_a_row(sign: str, rows: str, wanted: list[str]) -> None:
+    """The feet of one phrase are none of the next one's, whatever stands between the two."""
+    assert set(wanted) <= {*body(TOP + rows.format(sign) + "\n")}
+
+
+def test_feet_behind_a_gap_are_those_of_the_figure() -> None:
+    """Feet alone, or one word, behind a gap go on with what stands before it."""
+    made = body(f"{TOP}1&2 Shuffle forward   right left right\n3-4 Walk   L, R\n")
+
+    assert {"Shuffle, right foot", "S(L) S(R)"} <= {*made}
+
+
+@pytest.mark.parametrize("counts", ["[{}]", "({})", " - {}", ": {}"])
+def test_a_line_above_a_row_with_its_counts_behind_is_of_it(counts: str) -> None:
+    """A line that says just the steps that the row below it lacks is danced on its counts, and is no title."""
+    rows = [
+        ("Cross right over left\nKick L forward", "1-2"),
+        ("Step L beside\nTouch R beside", "3-4"),
+        ("Vine R, touch L", "5-8"),
+    ]
+    text = "\n".join(f"{said} {counts.format(span)}" for said, span in rows)
+    made = sc.draft(f"{TOP}{text}\n")
+
+    assert made.open == ()
+    assert {"S(R) K(L)", "S(L) TCH(R)", "Vine, right foot"} <= {*body(f"{TOP}{text}\n")}
+
+
+@pytest.mark.parametrize("spelled", ["3-4", "3 thru 4", "3 to 4", "3, 4", "3 4"])
+@pytest.mark.parametrize("before", [" - ", ", ", ": ", "\t", " ..... "])
+def test_counts_behind_their_steps_are_counts_however_they_are_spelled(spelled: str, before: str) -> None:
+    """Counts that run on at the ends of lines are those of their lines, whatever signs are in them and before them."""
+    spans = [spelled.replace("3", str(at)).replace("4", "#").replace("#", str(at + 1)) for at in (1, 3, 5, 7)]
+    steps = ["Rock R back, recover L", "Step R to side, touch L", "Rock L back, recover R", "Step L to side, touch R"]
+    text = "\n".join(f"{said}{before}{span}" for said, span in zip(steps, spans, strict=True))
+    made = sc.draft(f"{TOP}{text}\n")
+
+    assert made.open == ()
+    assert ["RK(R) RC(L)", "S(R) TCH(L)", "RK(L) RC(R)", "S(L) TCH(R)"] == [
+        line for line in body(f"{TOP}{text}\n") if "(" in line
+    ]

@@ -80,3 +80,27 @@ def test_the_end_of_the_dance_without_steps_is_no_part() -> None:
     made = sc.draft("Millrace Reel (clogging)\nwait 8\n\nA\n2 Triples\n\nB\n4 Basics\n\nOrder: A B A\n\nEnd of dance\n")
 
     assert "part End" not in made.text
+
+
+@pytest.mark.parametrize(
+    ("heads", "said", "wanted"),
+    [
+        (("A. Verse", "B. Chorus", "C. Bridge"), "A B A C", ["A", "B", "A", "C"]),
+        (("A. Verse", "B. Chorus", "C. Bridge"), "*A - first 8 beats only*", ["A", "B", "C", "A, first 8 beats"]),
+        (("Verse (A)", "Chorus (B)", "Break"), "Sequence: A B Break A", ["Verse", "Chorus", "Break", "Verse"]),
+        (("Verse (A)", "Chorus (B)", "Break"), "Verse, Chorus, Break", ["Verse", "Chorus", "Break"]),
+        (("Part A", "Part B", "Part C"), "*** KEEP THOSE FEET HAPPY ***", ["A", "B", "C"]),
+    ],
+)
+def test_parts_are_danced_by_the_names_that_read_most_of_the_order(
+    heads: tuple[str, str, str], said: str, wanted: list[str]
+) -> None:
+    """Letters with a stop head parts where they go up, an order may have the names beside the heads, and a slogan below
+    all is no part."""
+    made = sc.draft(
+        "Weir Reel (clogging)\nwait 8\n\n{}\n4 Triples\n\n{}\n2 Basics\n\n{}\nChain\n\n".format(*heads) + said
+    )
+    dance = [line.split("  #")[0].strip() for line in made.text.split("dance:")[1].split("\n")]
+
+    assert [line for line in dance if line and line[0] != "#"] == wanted
+    assert made.open == ()
