@@ -213,13 +213,15 @@ LONG = [
 LONG += ["turn 1/4 L ", "Mountain Goat ", "x = y, ", "a | ", ". Aa ", "on each ", "A = DS ", "Name   DS   ", "clap "]
 
 
+@pytest.mark.parametrize("letters", [1_000, pytest.param(3_000, marks=pytest.mark.nightly)])
 @pytest.mark.parametrize("piece", LONG)
-def test_a_long_line_is_read_in_no_time(piece: str) -> None:
-    """A line as long as a page takes less than two seconds of the processor, whatever it repeats."""
-    body = piece * (3000 // len(piece))
+def test_a_long_line_is_read_in_no_time(piece: str, letters: int) -> None:
+    """A line as long as a page, in the nightly run, takes less than two seconds of the processor, whatever it repeats;
+    one of a third of that takes less than a third."""
+    body = piece * (letters // len(piece))
     began = process_time()
 
     made = draft(f"Weir Lane (clogging)\nA:\nBasic\nand {body}q\n2 Triples")
 
-    assert in_time(process_time() - began, 2)
+    assert in_time(process_time() - began, 2 * letters / 3_000)
     assert 5 == len(made.lines)

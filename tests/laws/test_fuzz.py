@@ -89,9 +89,10 @@ def test_a_number_of_any_length_is_read_or_refused(target: str) -> None:
             assert "" == fuzz.attempt(target, data[:at] + LONG.encode() + data[at:])[0], at
 
 
-@pytest.mark.parametrize(("inputs", "seed"), [(1_000, 11), pytest.param(4_000, 12, marks=pytest.mark.nightly)])
+@pytest.mark.parametrize(("inputs", "seed"), [(500, 2), pytest.param(4_000, 12, marks=pytest.mark.nightly)])
 def test_thousands_of_inputs_end_in_no_traceback(inputs: int, seed: int) -> None:
-    """Of every target, from words and from bytes: read, or refused in words of our own, at once, without growth."""
+    """Of every target, from words and from bytes: read, or refused in words of our own, at once, without growth; thousands
+    in the nightly run."""
     run = fuzz.fuzz(inputs, seed)
     assert [] == [(one.target, one.seed, one.said) for one in run.failures]
     assert inputs == run.tried.total() and set(run.tried) == set(fuzz.TARGETS)
@@ -109,6 +110,7 @@ def test_the_runner_sees_what_fails(
         lambda data: len(bytearray(300 << 20)),
     ]
     monkeypatch.setattr(fuzz, "SECONDS", 0.01)
+    monkeypatch.setattr(fuzz, "in_time", lambda took, promised: took <= promised)  # however fast the machine is
     for fault, said in zip(faults, ("IndexError", "it takes 0.", "grows by"), strict=True):
         with monkeypatch.context() as patch:
             patch.setitem(fuzz.TARGETS, "report", fault)
