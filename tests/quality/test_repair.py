@@ -29,11 +29,8 @@ BY_HAND = [path for path in sheets("faulty") if expectation(path)["repair"]["by"
 ROUTINES = [path for path in sheets("routines") if path.stem not in ("swan_reach", "swing_bridge", "two_bridges")]
 """Those that fixes are looked for in: no passes as the music has room for, no part as an alternative, no places of
 groups."""
-PAIRS = [
-    path
-    for path in ROUTINES
-    if path.stem in ("barge_lane", "ferry_lights", "slipway", "tollgate_waltz", "wheel_and_weir")
-]
+PAIRS = [path for path in ROUTINES if path.stem in ("barge_lane", "ferry_lights")]
+LONG_PAIRS = [path for path in ROUTINES if path.stem in ("slipway", "tollgate_waltz", "wheel_and_weir")]
 
 
 @cache
@@ -198,7 +195,11 @@ def spoilt(path: Path, mistakes: int) -> Routine:
 
 @pytest.mark.parametrize(
     ("path", "mistakes"),
-    [*((path, 1) for path in ROUTINES), *((path, 2) for path in PAIRS)],
+    [
+        *((path, 1) for path in ROUTINES),
+        *((path, 2) for path in PAIRS),
+        *(pytest.param(path, 2, marks=pytest.mark.nightly) for path in LONG_PAIRS),
+    ],
     ids=lambda one: one.stem if isinstance(one, Path) else str(one),
 )
 def test_mending_is_never_dearer_than_undoing(path: Path, mistakes: int) -> None:
