@@ -4,7 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from stepcheck.formats.floorplan import MOST_SEARCHES, PartPlan, Plan, plan, plans
+from stepcheck.formats import floorplan
+from stepcheck.formats.floorplan import PartPlan, Plan, plan, plans
 from stepcheck.model.dance import TICKS, Weight
 from stepcheck.report import pipeline
 from stepcheck.walk.tracks import MOST
@@ -98,9 +99,10 @@ def test_what_a_blank_leaves_open_is_not_drawn() -> None:
     assert not any(one.put_right for one in made.dance.moments)
 
 
-def test_least_changes_are_looked_for_in_a_few_refuted_sheets(tmp_path: Path) -> None:
+def test_least_changes_are_looked_for_in_a_few_refuted_sheets(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A file that is gone has no plan; of many refuted sheets the first ones have the changes that mend them."""
-    paths = [tmp_path / f"{number:02}.routine" for number in range(MOST_SEARCHES + 2)]
+    monkeypatch.setattr(floorplan, "MOST_SEARCHES", few := 3)
+    paths = [tmp_path / f"{number:02}.routine" for number in range(few + 2)]
     for path in paths:
         path.write_text(CHORUS)
     reports = [pipeline.check_file(str(path), engine="walk") for path in paths]
@@ -108,5 +110,5 @@ def test_least_changes_are_looked_for_in_a_few_refuted_sheets(tmp_path: Path) ->
     made = plans(reports)
 
     assert [str(path) for path in paths[1:]] == list(made)
-    assert [True] * MOST_SEARCHES + [False] == [bool(made[str(path)].repairs) for path in paths[1:]]
+    assert [True] * few + [False] == [bool(made[str(path)].repairs) for path in paths[1:]]
     assert all("+++" in diff for one in made.values() for _, diff in one.repairs)
