@@ -75,9 +75,13 @@ class Table:
         return said, more
 
     def heads(self, said: dict[str, str]) -> str:
-        """Return the part that a row says and the rows before it don't, "" if none."""
+        """Return the part that a row says and the rows before it don't, "" if none; of one that is danced again with
+        the words of the row, which says no more."""
         new = said.get("part", self.part) not in (self.part, "", '"')
-        self.part = said["part"] if new else self.part
+        self.part = re.sub(r"^([A-H]\d?)\s+([A-Za-z]+)$", r"Part \1 (\2)", said["part"]) if new else self.part
+        if new and re.search(r"(?i)\bagain\b|^(?:repeat|rpt)\b", said["part"]):
+            self.part = ", ".join(filter(None, (self.part, said.get("step"))))
+            said.clear()
         return self.part * new
 
 
@@ -148,7 +152,9 @@ def told_in(said: dict[str, str]) -> str:
     if feet := _each_time(row, foot, times):
         step, foot = f"{step} ({','.join(feet)})", ""
     bars = re.match(r"\d+", said.get("measures", "") or "")
-    notes = said.get("note", "").split("   ")
+    lead = said.get("lead", "")
+    step += f" ({lead} foot)" if re.fullmatch(rf"(?i){SIDED}", lead) else ""
+    notes = [*said.get("note", "").split("   "), *([lead] if not step.endswith(f"({lead} foot)") else [])]
     side, *told = (re.sub(r"\W|then|and", "", each) for each in (said.get("feet", ""), *notes))
     notes = [note for note, each in zip(notes, told, strict=True) if len(side) < 2 or each != side]  # said twice
     for at, each in enumerate(notes if times > 1 else ()):  # `L R L RL` | `L, then R`

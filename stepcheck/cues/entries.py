@@ -161,9 +161,7 @@ class _Read:
         for row in found_in(text, {}) if "|" in text else ():  # bar lines
             bars = text[row.start : row.end]
             text = text.replace(bars, re.sub(r"\s*\|\s*", " ", bars))
-        if not text:
-            return
-        if self._beside(number, text):
+        if not text or self._beside(number, text):
             return
         if (found := _BEATEN.match(text)) and is_beats(found[1]) and "&" in found[1]:
             self._add(_entry(number, found[1], found[1], self.gap))
@@ -175,11 +173,13 @@ class _Read:
     def _row(self, number: int, cells: list[str], raw: str) -> None:
         """Take a row of a table, with the one before if it goes on with that."""
         said, more = self.table.said(cells)
-        if not more and {kind for kind, cell in said.items() if cell} == {"beats"}:
-            return self._add(_entry(number, said["beats"], raw.strip(), self.gap))  # `=32`, how long the part is
-        text, begun, also = told_in(said), number, tuple[int, ...]()
+        total = said.get("beats", "").startswith("=") or {kind for kind, cell in said.items() if cell} == {"beats"}
+        if not more and total:  # `=32`, how long the part is, and what is said of it
+            self._add(_entry(number, said["beats"], said["beats"], self.gap))
+            said, raw = said | {"beats": ""}, " ".join(filter(None, cells[2:]))
         if part := self.table.heads(said):
             self.out.append(_entry(number, part, raw, self.gap))
+        text, begun, also = told_in(said), number, tuple[int, ...]()
         if more:
             before = self.out.pop()
             begun, raw, also = before.number, f"{before.raw} {raw}", (*before.also, number)

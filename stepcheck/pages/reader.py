@@ -278,13 +278,14 @@ def _told_above(text: str, row: str, known: tuple[Vocabulary, Book]) -> str:
     `cross R over` above `kick L [1,2]`; "" if it does not."""
     pieces = cut(row) if not re.match(r"\W*\d", row) else ()
     counts = pieces[0].counts if len(pieces) == 1 else None
-    if counts is None or counted(text):
+    if counts is None or counted(text) or text.rstrip().endswith((".", ":")):
         return ""
-    above, own = (events(each, known[0]) for each in (text, pieces[0].text))
+    gap = " " if row.lstrip()[:1].islower() and text.rstrip()[-1:].isalnum() else ", "
+    told = [*events(text.rstrip(" ,;") + gap + pieces[0].text, known[0])]
     many = counts.length if counts.whole else len(counts.points)
-    plainly = all(isinstance(each, Step | Mention | Facing) for each in (*above, *own))
-    lacks = many - needs(own, known[1])
-    return f"{text.rstrip(' ,;')}, {row.strip()}" if plainly and 0 < lacks == needs(above, known[1]) < many else ""
+    plainly = all(isinstance(each, Step | Mention | Facing) for each in told)
+    lacks = needs(events(pieces[0].text, known[0]), known[1]) < many == needs(told, known[1])
+    return text.rstrip(" ,;") + gap + row.strip() if plainly and lacks else ""
 
 
 _MIDWAY = re.compile(r"(?i)(?:[,&+]|\b(?:and|then|to|the|on|with))$")

@@ -226,3 +226,31 @@ def test_the_head_of_a_part_in_the_column_of_numbers_begins_it(head: str, parts:
     assert "dance:\n  A\n  B\n  A\n  Bridge\n" in made.text and not made.open
     for part, name in (("A", "Triple x2"), ("B", "Basic x4"), ("Bridge", "Chain x2")):
         assert re.search(rf"part {part}\b.*\n  {name}, left foot", made.text)
+
+
+LEADS = (
+    "Millrace Lantern - clogging\nWait 16 beats, start left\n\nPart\tBeats\tStep\tHow\tLead\n"
+    "A\t8\t2 Chains\tDS RS RS RS\tL, R\n\t4\tTriple, 1/2 left\tDS DS DS RS\tL\n\t4\tTriple in place\tDS DS DS RS\tR\n"
+    "\t=16\tyou are now at the back\t\t\nA again\t16\tsame thing, finish facing front\t\tL\n"
+    "B chorus\t8\tCowboy fwd\tDS DS DS Br-Sl DS RS RS RS\tL\n\nOrder:\tA A\tB\tA A\n"
+)
+
+
+def test_a_column_says_who_leads_and_a_part_stands_in_its_own() -> None:
+    """A foot in the column of leads begins its figure, and is no way; a sum is the length of the part; what is danced
+    again, or has a name behind its letter, is a part."""
+    made = sc.draft(LEADS)
+    lines = [line.split("  #")[0].split(" (")[0].strip() for line in made.text.splitlines()]
+
+    assert lines[lines.index("part A: 16 beats") : lines.index("dance:")] == [
+        "part A: 16 beats",
+        "Chain x2, left foot, 8 beats",
+        "Triple, left foot, 4 beats, turn 1/2 left",
+        "Triple, right foot, 4 beats",
+        "",
+        "part B:",
+        "Cowboy, left foot, 8 beats",
+        "",
+    ]
+    assert lines[lines.index("dance:") + 1 :][:6] == ["A", "A", "expect facing front", "B", "A", "A"]
+    assert [each for each in made.open if "at the back" not in each] == []

@@ -280,3 +280,13 @@ def test_counts_behind_their_steps_are_counts_however_they_are_spelled(spelled: 
     assert ["RK(R) RC(L)", "S(R) TCH(L)", "RK(L) RC(R)", "S(L) TCH(R)"] == [
         line for line in body(f"{TOP}{text}\n") if "(" in line
     ]
+
+
+def test_a_sentence_goes_on_in_the_row_that_has_its_counts() -> None:
+    """The last foot of a line is that of the verb below it, where the counts stand."""
+    text = (
+        f"{TOP}R heel forward, R together, L heel forward, left\ntogether ........ 1-4\nVine R, touch L ....... 5-8\n"
+    )
+
+    assert sc.draft(text).open == ()
+    assert {"HT(R) S(R) HT(L) S(L)", "Vine, right foot"} <= {*body(text)}
