@@ -48,7 +48,8 @@ _FACTS = (
     (
         "tempo",
         r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*(?<![:\d])\d{2,3})\s*"
-        r"(?:bpm\b|b\.p\.m\.|beats (?:per|an?|to (?:the|an?)) minute\b)|\bbpm(?:\W|\babout\b)*(\d{2,3})\b(?!\s*%)|"
+        r"(?:bpm\b|b\.p\.m\.|beats (?:per|an?|to (?:the|an?)|/) ?min(?:ute)?\b)|"
+        r"\bbpm(?:\W|\babout\b)*(\d{2,3})\b(?!\s*%)|"
         r"\bspeed\b\W*(?:[a-z]+\W+){0,2}?((?:about )?\d{2,3})\b(?!\s*%)(?:\s*beats (?:per|an?) minute\b)?|"
         r"(?:tempo\s*:?|(?:\bquarter|\bcrotchet|\u2669)\s*=)\s*((?:about|approx\.?)?\s*[a-z, ]*?\d{2,3})\b(?!\s*bars)",
     ),

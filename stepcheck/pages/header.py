@@ -380,8 +380,9 @@ def _titled(texts: list[str], greeted: bool) -> int:
     if not greeted:
         if is_letterhead(top):
             return below + 1 if (below := _titled(texts[1:], greeted)) >= 0 else below
-        if OCCASION.search(top) and _WORDS.fullmatch(under) and not _NO_NAME.search(under):
-            return 1 if under.islower() or any(map(is_author, texts[2:])) or not PERSON.match(under) else -1
+        name = under.partition(" (")[0]
+        if OCCASION.search(top) and _WORDS.fullmatch(name) and not _NO_NAME.search(name):
+            return 1 if not name.istitle() or any(map(is_author, texts[2:])) or not PERSON.match(name) else -1
         if _PLACE.search(top) and re.match(r"(?:\"[^\"]+\"|[A-Z][A-Z' ]+ - )(?:\W*$|\s{2,}|\t|(?<=- ))", plain(under)):
             return 1
         below = under.isupper() and not top.isupper() and not _NOTHING.fullmatch(under)

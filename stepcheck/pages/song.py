@@ -326,7 +326,8 @@ _LETTERHEAD = re.compile(
 )
 """A club, or what it sends out."""
 OCCASION = re.compile(
-    r"(?i)\b(?:class\b\s*[^\w\s]|(?:class|lesson|handout|homework)\W*$|notes (?:for|from)\b|new (?:one|dance)\b|"
+    r"(?i)\b(?:class\b\s*[^\w\s]|(?:class|lesson|handout|homework)\W*$|(?:class|lesson) notes\b|"
+    r"notes (?:for|from)\b|new (?:one|dance)\b|"
     r"(?:this|next) week\b)"
 )
 """What a class is told over the title of the dance, `tues class - new one!!`."""

@@ -742,6 +742,7 @@ def test_by_parts_names_in_capitals(said: str, fields: str) -> None:
         ("Thursday class!\nLow Lamps\nby Ada Reed", "Low Lamps"),
         ("new dance for this week\nlow lamps", "low lamps"),
         ("Thursday class!\nAda Reed", ""),
+        ("Class notes, Wednesday beginners\nLOW LAMPS (waltz)", "LOW LAMPS"),
         ("Class Act\nAda Reed", "Class Act"),
         ("School Days\nlow lamps", "School Days"),
     ],

@@ -28,6 +28,7 @@ STEPS = "\n\nPart A\n2 Triples\n4 Basics\n"
         ),
         ('Sedge Mill\nclogging, wait 8\nA double step takes one beat, counted "and-a-one".', [], "song:"),
         ("Sedge Mill\nclogging\nTempo: slow (about 112 b.p.m.)", ["tempo: 112"], "song:"),
+        ("Sedge Mill\nclogging\nSlow, 112 beats per min.", ["tempo: 112"], "song:"),
     ],
 )
 def test_each_name_of_a_header_is_what_its_words_say(header: str, wanted: list[str], unwanted: str) -> None:
