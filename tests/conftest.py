@@ -4,7 +4,6 @@ The examples of the laws are the same on every run, so that a red run is red for
 (`pytest -m nightly --hypothesis-profile=nightly`) runs every law on new ones, and what else is marked nightly.
 """
 
-import gc
 import os
 import sys
 
@@ -24,13 +23,6 @@ def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
     """Let two processes share the whole suite; what is less, or measures speed, has one."""
     whole = config.args_source is pytest.Config.ArgsSource.TESTPATHS and "not bench" in config.option.markexpr
     return 2 if whole else 0
-
-
-def pytest_collection_finish() -> None:
-    """Leave alone what is collected, thousands of tests, when memory is looked through for what nobody uses any more."""
-    gc.collect()
-    gc.freeze()
-    gc.set_threshold(20_000)
 
 
 @pytest.hookimpl(tryfirst=True)
