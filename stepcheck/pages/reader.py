@@ -12,10 +12,10 @@ from stepcheck.pages import shorthand as short
 from stepcheck.pages.heads import in_order, over_deeper
 from stepcheck.pages.layout import Laid, laid_out, plainly
 from stepcheck.pages.order import stacked
-from stepcheck.steps.counts import EXPRESSION, Counts, counted, cut, needs, read, steps_said
+from stepcheck.steps.counts import EXPRESSION, Counted, Counts, counted, cut, needs, read, steps_said
 from stepcheck.steps.outline import Assumptions
 from stepcheck.steps.phrases import events
-from stepcheck.steps.steps import Facing, Mention, Step
+from stepcheck.steps.steps import Event, Facing, Mention, Step
 from stepcheck.steps.vocabulary import Vocabulary, tight
 from stepcheck.steps.words import FOOT, NUMBER, UNITS, number
 
@@ -43,9 +43,8 @@ class Reader:
                 steps,
                 lambda text: self.assumed.add(f"what is taken back is not danced: {tight(text)}"),
             )
-            self.laid = told_below(
-                placed([*filled([*told_on(laid_out(texts, steps), steps)], vocabulary, book)], self.texts)
-            )
+            whole = filled([*told_on(laid_out(texts, steps), steps)], self.events, book)
+            self.laid = told_below(placed([*whole], self.texts))
         rows, said, self.lengths = stacked([line.text for line in self.laid])
         if said:
             numbers = tuple(at for line in self.laid[rows.start : rows.stop] for at in line.numbers)
@@ -138,8 +137,8 @@ _FIELD = re.compile(
 
 
 def told_below(laid: list[Laid]) -> list[Laid]:
-    """Return lines; what is told field by field below the head of a restart or a tag, `After: 16 counts`, as one line
-    with it."""
+    """Return lines, in which a restart or a tag that tells its fields on lines of their own, `After: 16 counts`, is one
+    line."""
     out: list[Laid] = []
     for line in laid:
         above, field = out[-1] if out and not line.gap else None, _FIELD.match(line.text)
@@ -258,14 +257,19 @@ _BEHIND = re.compile(
 """Counts at the end of a line, `step R forward: 3 to 4`."""
 
 
-def filled(laid: list[Laid], vocabulary: Vocabulary, book: Book) -> Iterator[Laid]:
-    """Yield lines; one without counts that says just the steps that the counts of the row above it lack is of that row:
-    `touch L` under `1-2 step R forward`."""
+Said = Callable[[str], tuple[Event, ...]]
+"""What says the events of a text."""
+
+
+def filled(laid: list[Laid], events: Said, book: Book) -> Iterator[Laid]:
+    """Yield lines; one without counts whose steps are just those that the counts of a row lack is of that row:
+    `touch L` under `1-2 step R forward`, `cross R over` above `kick L [1,2]`."""
     rows, held = [*laid, None], None
     for line, later in itertools.pairwise(rows):
-        whole = _whole(held.text, line.text, later, (vocabulary, book)) if held and line else ""
-        whole = whole or (_told_above(held.text, line.text, (vocabulary, book)) if held and line else "")
-        if held and line and whole and not (line.gap or line.headed):
+        whole = ""
+        if held and line and not (line.gap or line.headed):
+            whole = _whole(held.text, line.text, later, events, book) or _told_above(held.text, line.text, events, book)
+        if held and line and whole:
             held = evolve(held, text=whole, numbers=(*held.numbers, *line.numbers))
             continue
         yield from filter(None, [held])
@@ -273,44 +277,49 @@ def filled(laid: list[Laid], vocabulary: Vocabulary, book: Book) -> Iterator[Lai
     yield from filter(None, [held])
 
 
-def _told_above(text: str, row: str, known: tuple[Vocabulary, Book]) -> str:
-    """Return a line with the row below it, which has its counts at its end and lacks just the steps of the line:
-    `cross R over` above `kick L [1,2]`; "" if it does not."""
-    pieces = cut(row) if not re.match(r"\W*\d", row) else ()
-    counts = pieces[0].counts if len(pieces) == 1 else None
-    if counts is None or counted(text) or text.rstrip().endswith((".", ":")):
-        return ""
-    gap = " " if row.lstrip()[:1].islower() and text.rstrip()[-1:].isalnum() else ", "
-    told = [*events(text.rstrip(" ,;") + gap + pieces[0].text, known[0])]
+def _counts_of(text: str, led: bool) -> Counted | None:
+    """Return the words of a row with its counts, if these are its only ones and stand in front of them, else behind
+    them; None for any other line."""
+    pieces = cut(text) if bool(_LEADS.match(text)) is led else ()
+    return pieces[0] if len(pieces) == 1 and pieces[0].counts else None
+
+
+def _completes(own: tuple[Event, ...], whole: tuple[Event, ...], counts: Counts, book: Book, midway: bool) -> bool:
+    """Say whether a row says fewer steps than its counts hold, and just as many with those of another line; fewer will
+    do if it stops `midway` in a sentence. All of them are read."""
     many = counts.length if counts.whole else len(counts.points)
-    plainly = all(isinstance(each, Step | Mention | Facing) for each in told)
-    lacks = needs(events(pieces[0].text, known[0]), known[1]) < many == needs(told, known[1])
-    return text.rstrip(" ,;") + gap + row.strip() if plainly and lacks else ""
+    takes = needs(whole, book)
+    plainly = all(isinstance(each, Step | Mention | Facing) for each in whole)
+    return plainly and 0 < needs(own, book) < many and (takes == many or (midway and takes < many))
+
+
+def _told_above(text: str, row: str, events: Said, book: Book) -> str:
+    """Return a line with the row below it, which ends in its counts, if these hold the steps of both; "" if not."""
+    said = None if counted(text) or text.rstrip().endswith((".", ":")) else _counts_of(row, False)
+    if said is None or said.counts is None:
+        return ""
+    above = text.rstrip(" ,;") + (" " if row.lstrip()[:1].islower() and text.rstrip()[-1:].isalnum() else ", ")
+    fits = _completes(events(said.text), events(above + said.text), said.counts, book, False)
+    return above + row.strip() if fits else ""
 
 
 _MIDWAY = re.compile(r"(?i)(?:[,&+]|\b(?:and|then|to|the|on|with))$")
 """The end of a line in the middle of a sentence."""
 
 
-def _whole(row: str, text: str, later: Laid | None, known: tuple[Vocabulary, Book]) -> str:
-    """Return a row with the line below it, whose steps are those that the counts of the row lack, if the next line goes
-    on from these; "" if they are not."""
-    pieces = cut(row) if re.match(r"\W*\d", row) else ()
-    counts = pieces[0].counts if len(pieces) == 1 else None
-    if counts is None or counted(text):
+def _whole(row: str, text: str, later: Laid | None, events: Said, book: Book) -> str:
+    """Return a row that begins with its counts with the line below it, if these hold the steps of both and the next
+    line goes on from them; "" if not."""
+    found = None if counted(text) else _counts_of(row, True)
+    if found is None or found.counts is None:
         return ""
-    said, begun = text.strip(), re.split(r":\s", pieces[0].text)[-1].rstrip()  # behind its title
-    midway = _MIDWAY.search(row.rstrip())
+    said, begun = text.strip(), re.split(r":\s", found.text)[-1].rstrip()  # behind its title
+    midway = _MIDWAY.search(row.rstrip()) is not None
     gap = " " if midway or ("," in row and text[:1] == " " and said[:1].islower()) else ", "
-    told = [*events(begun + gap + said, known[0])]
-    many = counts.length if counts.whole else len(counts.points)
-    takes = needs(told, known[1])
-    lacks = many - needs(events(begun, known[0]), known[1])
+    fits = _completes(events(begun), events(begun + gap + said), found.counts, book, midway)
     after = counted(later.text) if later and not later.gap else None
-    goes_on = later is None or later.gap or (after and after.first == counts.last + 1)
-    titled = after and not counts.last % 8 and not (gap == " " or text.islower())
-    plainly = all(isinstance(each, Step | Mention | Facing) for each in told)
-    fits = 0 < lacks < many and (takes == many or (midway and takes < many)) and plainly
+    goes_on = later is None or later.gap or (after and after.first == found.counts.last + 1)
+    titled = after and not found.counts.last % 8 and not (gap == " " or text.islower())
     return row.rstrip() + gap + said if fits and goes_on and not titled else ""
 
 
