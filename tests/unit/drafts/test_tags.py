@@ -102,6 +102,10 @@ APART = ["Step, right foot", "Touch, left foot", "Step, left foot", "Touch, righ
         ("Tag: end of wall 3\n1 Step R to side\n2 Touch L beside R\n3 Step L to side\n4 Touch R beside L", APART),
         ("Tag (4 counts) after wall 3\n- side R (1)\n- touch L (2)\n- side L (3)\n- touch R (4)", APART),
         ("Tag after wall 3: 1 R to side, 2 touch L, 3 L to side, 4 touch R", ["S(R) TCH(L) S(L)", APART[-1]]),
+        (
+            "There is a 4 count tag at the end of wall 3. (1) side R, (2) touch L, (3) side L, (4) touch R.",
+            ["S(R) TCH(L) S(L)", APART[-1]],
+        ),
         ("Tag (after wall 3): R to side (1), touch L (2), L to side (3), touch R (4)", ["S(R) TCH(L) S(L) TCH(R)"]),
         ("4-count tag, end of wall 3:\n1-2 Side R, touch L\n3-4 Side L, touch R", ["S(R) TCH(L)", "S(L) TCH(R)"]),
         (
@@ -149,3 +153,12 @@ def test_a_restart_may_be_told_field_by_field(said: str) -> None:
 
     assert made.open == ()
     assert "  Main x2\n  Main, first 8 counts" in made.text and "  expect facing 6:00" in made.text
+
+
+def test_a_head_below_a_tag_in_the_middle_is_of_the_dance() -> None:
+    """Before all counts of the dance are read, a title below a tag without steps heads the next section."""
+    first, second = FOUR.split("S2\n")
+    made = sc.draft(f"{first}Tag: end of wall 3\nS2: MORE\n{second.format('')}")
+
+    assert "  counts 9-16:  # S2: MORE" in made.text and "Rocking Chair, right foot" in made.text
+    assert any("no steps of Tag" in each for each in made.open)

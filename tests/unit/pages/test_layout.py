@@ -4,6 +4,7 @@ import pytest
 
 import stepcheck as sc
 from stepcheck.pages.layout import laid_out, plainly
+from stepcheck.pages.reader import alike
 
 TOP = "Osier Row\n32 counts, 4 walls, line dance\n\n"
 CLOG = "Osier Row (clogging)\nwait 16, left foot\n\n"
@@ -246,10 +247,10 @@ def test_a_gap_or_a_stroke_parts_the_steps_of_a_row(sign: str, rows: str, wanted
 
 
 def test_feet_behind_a_gap_are_those_of_the_figure() -> None:
-    """Feet alone, or one word, behind a gap go on with what stands before it."""
-    made = body(f"{TOP}1&2 Shuffle forward   right left right\n3-4 Walk   L, R\n")
+    """Feet alone, or one word, go on with what stands across the gap."""
+    made = body(f"{TOP}1&2 Shuffle forward   right left right\n3-4 Walk   L, R\n5-6 L   side rock, recover\n")
 
-    assert {"Shuffle, right foot", "S(L) S(R)"} <= {*made}
+    assert {"Shuffle, right foot", "S(L) S(R)", "RK(L) RC(R)"} <= {*made}
 
 
 @pytest.mark.parametrize("counts", ["[{}]", "({})", " - {}", ": {}"])
@@ -290,3 +291,28 @@ def test_a_sentence_goes_on_in_the_row_that_has_its_counts() -> None:
 
     assert sc.draft(text).open == ()
     assert {"HT(R) S(R) HT(L) S(L)", "Vine, right foot"} <= {*body(text)}
+
+
+def test_numbers_that_do_not_run_on_at_the_ends_of_lines_are_no_counts() -> None:
+    """Walls at the ends of lines stay as they are written."""
+    lines = ["Restart on walls 2 and 5", "Tag on walls 4 and 8", "Restart on walls 3, 6"]
+
+    assert lines == alike(lines)
+
+
+@pytest.mark.parametrize(
+    ("rows", "below"),
+    [
+        ("1-4 Rock R back, recover L\nclap\n5-8 Vine L, touch R", "clap"),  # too few
+        (
+            "1-4 Vine R, touch L\n5-8 Rock L back, recover R\nSide, touch\n9-10 Side R, touch L",
+            "Side, touch",
+        ),  # a title
+    ],
+)
+def test_a_line_that_may_be_a_title_is_not_danced(rows: str, below: str) -> None:
+    """A line below a row is no more of it where the two don't come to its counts, or where a section ends there."""
+    made = sc.draft(f"{TOP}{rows}\n")
+
+    assert f"  # {below}" in made.text
+    assert any("? 4 counts" in line for line in made.text.split("\n"))

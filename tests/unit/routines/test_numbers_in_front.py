@@ -64,6 +64,7 @@ def test_numbers_that_figures_do_not_last_are_times(said: str, wanted: list[str]
             ["Triple", "Basic x4", "Fancy Double x4", "Basic x2"],
         ),
         ("A\n(4) Chain (16)\n(4) Triple\n(2) Basic\n", ["Chain x4", "Triple x4", "Basic x2"]),
+        ("A\n4 Fancy Double\n2 Basic\nB\n4 Basic\n", ["Fancy Double x4", "Basic x2", "Basic x4"]),
         (  # one of them lasts otherwise, and they stand in no column
             "A\nTriple\n4 Fancy Double\n2 Basic\nB\n4 Basic\nChain\n",
             ["Triple", "Fancy Double x4", "Basic x2", "Basic x4", "Chain"],
