@@ -90,6 +90,15 @@ def dance(version: Version, lead: Foot, swap: bool, senses: Mapping[str, int]) -
     return weight
 
 
+def stuck(version: Version) -> Impossible | None:
+    """Return the movement, as usually read, at which the lead that gets further can't go on; None if one can do it
+    all."""
+    left, right = (dance(version, lead, False, {}) for lead in Foot)
+    if isinstance(left, Impossible) and isinstance(right, Impossible):
+        return max(left, right, key=lambda end: end.action.tick)
+    return None
+
+
 @lru_cache(maxsize=1 << 12)
 def first_impossible(figure: Figure) -> Impossible | None:
     """Return the first movement of `figure`, as usually read, that cannot be made, if there is one."""

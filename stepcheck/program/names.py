@@ -5,10 +5,10 @@ from functools import cached_property
 from attrs import evolve
 
 from stepcheck.books import book as books
-from stepcheck.books.footwork import Impossible, cuts, deeds, first_impossible
+from stepcheck.books.footwork import Impossible, cuts, deeds, first_impossible, stuck
 from stepcheck.books.placing import Problem, counted, last_beat, place
 from stepcheck.language.patch import MEANT, Rewrite
-from stepcheck.language.syntax import At, FigureRow, FiguresHead, Form, Length, Line, Option, PartHead, Sheet
+from stepcheck.language.syntax import At, FigureRow, FiguresHead, FootMark, Form, Length, Line, Option, PartHead, Sheet
 from stepcheck.model.dance import TICKS, Action, Figure, Foot, Lengths, Version, Word, key
 from stepcheck.model.findings import Diagnostic
 from stepcheck.model.movements import Movement
@@ -147,6 +147,8 @@ class Names:
             raise self._unknown(line, option)
         made = self._prepared(row_figure(option, self.facts.book, line.number), None)
         if fails := first_impossible(made):
+            marked = any(isinstance(mark, FootMark) for mark in option.marks)
+            fails = (None if marked else stuck(made.versions[made.usual])) or fails
             hint = "write the foot that moves in brackets, such as S(R), and the foot that leads behind a comma"
             raise LineFails(*_impossible(line, option.at, made.name, fails), hint)
         return made

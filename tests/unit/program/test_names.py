@@ -144,3 +144,22 @@ def test_a_reading_is_written_in_the_place_of_words_that_are_none(line: str) -> 
     made = [hint.patch.applied(Source("x", text)).splitlines()[3] for hint in hints if hint.patch]
 
     assert made == (["  Vine ends in a touch", "  Vine ends in a step", "  Vine ends in a kick"] if "z" in line else [])
+
+
+@pytest.mark.parametrize(
+    ("row", "said"),
+    [
+        ("S(R) TCH(L) S(R) K(R)", "count 3: step cannot be danced, the right foot"),
+        ("S(L) TCH(R) S(L) K(L)", "count 3: step cannot be danced, the left foot"),
+        ("K(R) K(L)", "count 2: kick cannot be danced, the left foot"),
+        ("S(R) S(R), left foot", "count 1: step cannot be danced, the right foot"),
+    ],
+)
+def test_a_row_that_no_foot_can_lead_is_found_where_the_dancer_is_stuck(row: str, said: str) -> None:
+    """Whichever foot would lead it, the movement named is the one that the better of them can't make; a foot that the
+    line names is the only one that leads."""
+    text = f"routine: Weir Lane\nbook: line\n\npart A:\n  {row}\n\ndance:\n  A\n"
+
+    (found,) = pipeline.loads(text).diagnostics
+
+    assert found.code.name == "impossible-movement" and said in found.message
