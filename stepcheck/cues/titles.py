@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Sequence
+from functools import lru_cache
 
 from attrs import frozen
 
@@ -63,6 +64,7 @@ def title(name: str) -> str:
 _NUMBERED = {word: str(at) for words in (ORDINALS, NTHS) for at, word in enumerate(words, 1)}
 
 
+@lru_cache(maxsize=1 << 10)
 def plainly(name: str) -> str:
     """Return a name as names are compared: `CH` and `Chorus`, `part a` and `A` are one."""
     said = re.sub(r"(?<![a-z])([i-z]|[a-z]{2,})(\d)", r"\1 \2", name.casefold())  # `V1`

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
+from operator import methodcaller
 
 from attrs import evolve, frozen
 
@@ -164,7 +165,7 @@ class Tok:
         return self.text.casefold()
 
 
-_COMPILED = tuple((re.compile(pattern), said) for pattern, said in _SPELLED)  # more than the cache of `re` keeps
+_COMPILED = tuple((re.compile(pattern), methodcaller("expand", said)) for pattern, said in _SPELLED)
 _OF_THEM = re.compile(rf"(?i)(?:\b(?:dance|do)\s+)?\b{NUMBER} of (?:them|these|those)\b")
 _OFTEN = re.compile(r"(?i)\b(DS|RS|BA)[ ,]+x(\d)\b(?=[ ,]+(?:DS|RS|S|BA|ST|STO)\b)")
 """A code that a row has several times in a row: `DS x7 RS`."""

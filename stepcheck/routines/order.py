@@ -3,6 +3,7 @@
 import itertools
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from functools import lru_cache
 
 from attrs import evolve, frozen
 
@@ -53,14 +54,19 @@ class Danced:
 
 def order(text: str, names: Sequence[str]) -> tuple[list[Danced], str]:
     """Return the parts that a text names in order, and what it says beside them."""
+    danced, beside = _order(text, tuple(names))
+    return [*danced], beside
+
+
+@lru_cache(maxsize=1 << 10)  # a line is asked for the parts that it names again and again
+def _order(text: str, names: Sequence[str]) -> tuple[tuple[Danced, ...], str]:
     text = _FIRST_OF.sub(
         lambda found: f"{found[3]} (first {found[1] or found[2]})", _spaced(calling(text, names), names)
     )
     text, times = _whole(text)
     known = _known(text, names)
     called = _spellings(known)
-    out: list[Danced] = []
-    left: list[str] = []
+    out, left = list[Danced](), list[str]()
     spots = _spots(text, called)
     for found, follows in itertools.zip_longest(spots, spots[1:]):
         behind = text[found.end() : follows.start() if follows else len(text)]
@@ -73,7 +79,7 @@ def order(text: str, names: Sequence[str]) -> tuple[list[Danced], str]:
         left += [beside] * bool(beside)
     if times > 1 and out:
         out = out * times if len(out) > 1 else [evolve(out[0], times=times)]
-    return out, "; ".join(left)
+    return tuple(out), "; ".join(left)
 
 
 _FIRST_OF = re.compile(
@@ -366,8 +372,7 @@ def _listed(entries: Sequence[Entry], known: Mapping[int, str], measure: int) ->
     sections of the song may stand before them.  `known` are the lines that say of the order already."""
     heads = {entry.number: made for entry in entries if (made := head(entry.text, measure))}
     names = [*dict.fromkeys(each.name for each in heads.values())]
-    out: dict[int, str] = {}
-    run: dict[int, str] = {}
+    out, run = dict[int, str](), dict[int, str]()
     for entry in [*entries, None]:
         found = heads.get(entry.number) if entry else None
         column = _BESIDE.fullmatch(entry.text) if entry else None
