@@ -15,7 +15,7 @@ from stepcheck.proof.fillings import Filling, Fillings
 from stepcheck.proof.names import Names, TooLarge, quoted
 from stepcheck.proof.passes import Guesses, Kept, Stand, ordered
 from stepcheck.proof.script import DANCED, Script, opening, widths_of, write
-from stepcheck.proof.solving import BudgetSpent, Session, Shared
+from stepcheck.proof.solving import BudgetSpent, Session, Shared, afresh
 from stepcheck.proof.ways import End, Repeated, Start, ends
 
 BUDGET = 20_000_000  # of z3's units of work: a sheet of 60 lines costs some fifty thousand
@@ -52,17 +52,23 @@ def script(program: Program, guess: Iterable[Stand] | None = None) -> str:
     return found.whole if found else "; This dance is too large to be stated: the solver has not been asked.\n"
 
 
+class _Asks(Exception):
+    """An inquiry that is to be settled by the rewriter alone has a question to the solver."""
+
+
 @define
 class Inquiry:
     """A program, its script under what is guessed, and the verdicts so far; `left` is what is left of the budget,
     None where it is to be measured by the script.
 
-    `script` is None where the program is too large to be stated; `session` is it as z3 has read it.
+    `script` is None where the program is too large to be stated; `session` is it as z3 has read it. Only one that
+    `asks` may put questions to the solver.
     """
 
     program: Program
     left: int | None
     guesses: Guesses
+    asks: bool = True
     script: Script | None = None
     verdicts: dict[str, Verdict] = field(factory=dict)
     reasons: dict[str, str] = field(factory=dict)
@@ -97,6 +103,8 @@ class Inquiry:
 
     def _ends(self, guesses: Guesses, names: Names, body: Repeated) -> Mapping[Start, set[End]]:
         """Return what may come of a body in which dancers part, by where it begins."""
+        if not self.asks:
+            raise _Asks
         where = body.key, guesses.apart
         if where not in self._probed:
             widths = widths_of(names)
@@ -114,6 +122,8 @@ class Inquiry:
 
     def ask(self, *conditions: Any) -> Any:
         """Ask; what it costs is taken from the budget."""
+        if not self.asks:
+            raise _Asks
         try:
             return self.session.ask(*conditions)
         finally:
@@ -224,10 +234,10 @@ class Inquiry:
         else:
             self._plainly(pending)
 
-    def _ordering(self) -> frozenset[str]:
-        """Return the claims about feet that a pass for its steps alone orders."""
+    def _ordering(self) -> tuple[str, ...]:
+        """Return the claims about feet that a pass for its steps alone orders, in its order."""
         assert self.program.walls is not None
-        return frozenset(check.claim.id for check in ordered(self.program.walls.body))
+        return tuple(dict.fromkeys(check.claim.id for check in ordered(self.program.walls.body)))
 
     def _plainly(self, pending: Sequence[str]) -> None:
         """Judge claims of a program without blanks."""
@@ -303,13 +313,25 @@ class Inquiry:
 
 
 def _asked(program: Program, budget: int | None, guess: Iterable[Stand] | None) -> Inquiry:
-    """Return the inquiry into a program, as far as its budget goes."""
+    """Return the inquiry into a program, as far as its budget goes.
+
+    Where z3's rewriter finds nothing false, that is so whatever it has read before, and what sheets share is read once.
+    All else begins afresh.
+    """
     start = int(program.lead.other)
     again = {(start,)} if guess is None else {tuple(map(int, stand)) for stand in guess}
-    inquiry = Inquiry(program, budget, Guesses(again=frozenset(again), begun=frozenset({start})))
+    guesses = Guesses(again=frozenset(again), begun=frozenset({start}))
+    with suppress(_Asks):
+        return _led(Inquiry(program, budget, guesses, asks=False))
+    with afresh():
+        return _led(Inquiry(program, budget, guesses))
+
+
+def _led(inquiry: Inquiry) -> Inquiry:
+    """Return an inquiry with what it comes to."""
     try:
         _inquire(inquiry)
-        if program.words and inquiry.verdicts == {}:
+        if inquiry.program.words and inquiry.verdicts == {}:
             _by_readings(inquiry)
     except (TooLarge, BudgetSpent):
         pass
@@ -349,7 +371,7 @@ def _by_readings(inquiry: Inquiry) -> None:
     while readings is not None:
         if len(tried) >= MOST_ASSIGNMENTS:
             raise BudgetSpent("too many assignments of readings to go through")
-        one = Inquiry(inquiry.program, inquiry.left, evolve(inquiry.guesses, readings=readings))
+        one = Inquiry(inquiry.program, inquiry.left, evolve(inquiry.guesses, readings=readings), inquiry.asks)
         with suppress(BudgetSpent):
             _inquire(one)
         for claim in inquiry.stated.claimed:

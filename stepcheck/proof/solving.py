@@ -1,11 +1,13 @@
 """z3, kept in one place: text in, a verdict and the values of constants out.
 
-One context a thread, made on demand and never shared; a fresh solver a question; budgets in z3's own units of work
-(`rlimit`), which are the same on every machine for one build of z3.
+A context belongs to one thread; a fresh solver a question; budgets in z3's own units of work (`rlimit`), which are the
+same on every machine for one build of z3.  What a question costs, and which values are found, hangs on what its context
+has read and been asked before; so a solver is asked `afresh`, in a context of its own.
 """
 
 import threading
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from functools import cache
 from typing import TYPE_CHECKING, Any
 from weakref import WeakSet
@@ -26,6 +28,7 @@ MOST_SHARED = 4_000  # texts that one reader has read
 
 _HERE = threading.local()
 _CONTEXTS: "WeakSet[Any]" = WeakSet()
+_LISTING = threading.Lock()
 _WATCHED, _STOPPED = threading.Event(), threading.Event()
 
 
@@ -38,7 +41,9 @@ def stopper() -> Callable[[], None]:
 
     def stop() -> None:
         _STOPPED.set()
-        for context in tuple(_CONTEXTS):
+        with _LISTING:
+            contexts = tuple(_CONTEXTS)
+        for context in contexts:
             context.interrupt()
 
     return stop
@@ -62,12 +67,35 @@ def version() -> str:
 
 
 def context() -> "z3.Context":
-    """Return this thread's context."""
+    """Return this thread's context.
+
+    Raises:
+        KeyboardInterrupt: every question of this process was stopped before it was made.
+    """
     if not hasattr(_HERE, "context"):
-        _HERE.context = _z3().Context()
-        _HERE.readers = []
-        _CONTEXTS.add(_HERE.context)
+        made = _z3().Context()
+        with _LISTING:
+            _CONTEXTS.add(made)
+        if _STOPPED.is_set():  # looked at once it is listed, so that it is either interrupted or never used
+            raise KeyboardInterrupt
+        _HERE.readers, _HERE.context = [], made
     return _HERE.context
+
+
+@contextmanager
+def afresh() -> Iterator[None]:
+    """Give this thread a context that has read nothing yet, and afterwards the one back that it had.
+
+    What was read and asked within is of no use outside.
+    """
+    here = vars(_HERE)
+    before = dict(here)
+    here.clear()
+    try:
+        yield
+    finally:
+        here.clear()
+        here.update(before)
 
 
 @frozen
@@ -176,6 +204,7 @@ def _satisfiable(solver: "z3.Solver") -> bool:
     return verdict == "sat"
 
 
+@afresh()
 def satisfiable(text: str, budget: int = BUDGET, logic: str = LOGIC) -> bool:
     """Whether the assertions of an SMT-LIB 2 text can all be true.
 

@@ -151,6 +151,25 @@ def test_an_interruption_is_a_keyboard_interrupt(monkeypatch: pytest.MonkeyPatch
         satisfiable(TEXT)
 
 
+def test_what_is_asked_afresh_leaves_nothing_behind() -> None:
+    """Within, the context is new; afterwards it is the one from before, also where asking has failed."""
+    before = solving.context()
+    with pytest.raises(BudgetSpent), solving.afresh():
+        within = solving.context()
+        assert within is not before
+        raise BudgetSpent
+    assert solving.context() is before
+
+
+def test_nothing_is_asked_after_all_was_stopped(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A context that is made after Ctrl-C would not hear of it any more, so none is."""
+    monkeypatch.setattr(solving, "_STOPPED", threading.Event())
+    assert satisfiable(TEXT)
+    solving._STOPPED.set()
+    with pytest.raises(KeyboardInterrupt):
+        satisfiable(TEXT)
+
+
 def test_threads_have_contexts_of_their_own() -> None:
     """Contexts are never shared, so threads do not crash."""
     found: list[bool] = []
