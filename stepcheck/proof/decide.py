@@ -323,8 +323,8 @@ def _asked(program: Program, budget: int | None, guess: Iterable[Stand] | None) 
     guesses = Guesses(again=frozenset(again), begun=frozenset({start}))
     with suppress(_Asks):
         return _led(Inquiry(program, budget, guesses, asks=False))
-    with afresh():
-        return _led(Inquiry(program, budget, guesses))
+    afresh()
+    return _led(Inquiry(program, budget, guesses))
 
 
 def _led(inquiry: Inquiry) -> Inquiry:

@@ -6,8 +6,7 @@ has read and been asked before; so a solver is asked `afresh`, in a context of i
 """
 
 import threading
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import cache
 from typing import TYPE_CHECKING, Any
 from weakref import WeakSet
@@ -82,20 +81,12 @@ def context() -> "z3.Context":
     return _HERE.context
 
 
-@contextmanager
-def afresh() -> Iterator[None]:
-    """Give this thread a context that has read nothing yet, and afterwards the one back that it had.
+def afresh() -> None:
+    """Have this thread begin with a context that has read nothing; what was read before is of no use from now on.
 
-    What was read and asked within is of no use outside.
+    The old one goes first: each takes 16 MB.
     """
-    here = vars(_HERE)
-    before = dict(here)
-    here.clear()
-    try:
-        yield
-    finally:
-        here.clear()
-        here.update(before)
+    vars(_HERE).clear()
 
 
 @frozen
@@ -204,7 +195,6 @@ def _satisfiable(solver: "z3.Solver") -> bool:
     return verdict == "sat"
 
 
-@afresh()
 def satisfiable(text: str, budget: int = BUDGET, logic: str = LOGIC) -> bool:
     """Whether the assertions of an SMT-LIB 2 text can all be true.
 
@@ -214,6 +204,7 @@ def satisfiable(text: str, budget: int = BUDGET, logic: str = LOGIC) -> bool:
         BudgetSpent: not decided within the budget.
         KeyboardInterrupt: stopped by the user.
     """
+    afresh()
     assertion = _rewritten(_all(_assertions("", text)), min(budget, MOST_REWRITTEN))
     if _z3().is_false(assertion):
         return False

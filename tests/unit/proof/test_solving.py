@@ -4,6 +4,7 @@ import ast
 import subprocess
 import sys
 import threading
+import weakref
 from pathlib import Path
 
 import pytest
@@ -151,14 +152,15 @@ def test_an_interruption_is_a_keyboard_interrupt(monkeypatch: pytest.MonkeyPatch
         satisfiable(TEXT)
 
 
-def test_what_is_asked_afresh_leaves_nothing_behind() -> None:
-    """Within, the context is new; afterwards it is the one from before, also where asking has failed."""
-    before = solving.context()
-    with pytest.raises(BudgetSpent), solving.afresh():
-        within = solving.context()
-        assert within is not before
-        raise BudgetSpent
-    assert solving.context() is before
+def test_what_begins_afresh_keeps_no_context_beside_its_own() -> None:
+    """The old context is gone once a new one is made, since a worker may have no room for two."""
+    satisfiable(TEXT)
+    before, many = solving.context(), len(solving._CONTEXTS)
+    gone = weakref.ref(before)
+    del before
+    assert satisfiable(TEXT)
+    assert gone() is None
+    assert many == len(solving._CONTEXTS)
 
 
 def test_nothing_is_asked_after_all_was_stopped(monkeypatch: pytest.MonkeyPatch) -> None:
