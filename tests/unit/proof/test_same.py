@@ -6,7 +6,7 @@ import sys
 import threading
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 import pytest
 
@@ -17,13 +17,14 @@ from stepcheck.report.pipeline import load
 
 SPECS = Path(__file__).parents[3] / "specs"
 
+T = TypeVar("T")
 Spent = tuple[tuple[Outcome, ...], tuple[int, ...]]
 """The outcomes, and what was left of the budget after each question."""
 
 
-def alone(ask: Callable[[], Spent]) -> Spent:
+def alone(ask: Callable[[], T]) -> T:
     """Return what is found where nothing has been asked before: in a thread of its own."""
-    found: list[Spent] = []
+    found: list[T] = []
     thread = threading.Thread(target=lambda: found.append(ask()))
     thread.start()
     thread.join()
@@ -61,6 +62,38 @@ def test_what_was_asked_before_changes_neither_what_is_spent_nor_a_verdict(
     last = spent - (whole[1][-2] - whole[1][-1])  # what is spent before the last question
     for budget in (last, spent - 1, spent, spent + 1):
         assert alone(lambda budget=budget: told(budget)) == told(budget)  # type: ignore[misc]
+
+
+def test_a_question_by_itself_costs_the_same_after_others(monkeypatch: pytest.MonkeyPatch) -> None:
+    """So does what fixes and songs ask, which may end near its budget: spent or not, it is so after others as well."""
+    question = (
+        "(declare-const x (_ BitVec 20))\n(declare-const y (_ BitVec 20))\n(assert (= (bvmul x y) #x2c3a5))\n"
+        "(assert (bvult #x00001 x))\n(assert (bvult x #x00100))\n(assert (bvult #x00001 y))\n(assert (bvult y #x00400))"
+    )
+    work: list[int] = []
+    decided = solving._satisfiable
+
+    def noted(solver: Any) -> bool:
+        try:
+            return decided(solver)
+        finally:
+            work.append(solving._work(solver))
+
+    def found(budget: int) -> tuple[str, int]:
+        try:
+            said = str(solving.satisfiable(question, budget))
+        except solving.BudgetSpent:
+            said = "spent"
+        return said, work.pop()
+
+    monkeypatch.setattr(solving, "_satisfiable", noted)
+    whole = alone(lambda: found(10**7))
+    near = [whole[1] * share // 100 for share in (50, 98, 99, 100)]
+    first = [alone(lambda budget=budget: found(budget)) for budget in near]  # type: ignore[misc]
+    assert {"spent", whole[0]} == {said for said, _ in first}
+    for number in range(3):
+        solving.satisfiable(question.replace("x2c3a5", f"x2c3a{number}"), 10**5 * 5)
+    assert [whole, *first] == [found(budget) for budget in (10**7, *near)]
 
 
 def test_no_hash_seed_changes_what_is_spent() -> None:
