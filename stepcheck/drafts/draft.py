@@ -56,7 +56,7 @@ class Writer:
     """Writes the lines of parts; `book` names the figures of one movement, `unit` is count or beat.
 
     `made` are figures that stand for one movement that the book names no figure of; `blanks` are the lines that stand
-    for one that the language doesn't take.
+    for one that the language doesn't take; `told` are the lines of dance in order, each with its line of the source.
     """
 
     def __init__(self, book: Book, unit: str) -> None:
@@ -64,6 +64,7 @@ class Writer:
         self.leads = book.tradition != "line"
         self.made: dict[str, str] = {}
         self.blanks: dict[str, str] = {}
+        self.told: list[tuple[str, int]] = []
 
     def alone(self, code: str) -> str:
         """Return the name of a figure of the sheet's own that is one movement."""
@@ -100,7 +101,8 @@ class Writer:
             elif isinstance(item, Expect):
                 out.append(f"{lead}expect {item.says}{_comment(item.remark)}")
             else:
-                out.append(lead + self.line(item))
+                self.told.append((self.line(item), item.source))
+                out.append(lead + self.told[-1][0])
         return out
 
     def line(self, line: Line) -> str:
@@ -132,19 +134,18 @@ def _comment(text: str) -> str:
     return f"  # {said}" if said else ""
 
 
-def comments(text: str) -> list[str]:
-    """Return a text as comment lines, none longer than a sheet may have."""
-    said = shown(text)
-    return [f"# {said[at : at + LONGEST]}" for at in range(0, len(said), LONGEST)]
+def comments(*texts: str) -> list[str]:
+    """Return texts as comment lines, none longer than a sheet may have."""
+    return [f"# {said[at : at + LONGEST]}" for said in map(shown, texts) for at in range(0, len(said), LONGEST)]
 
 
-def written(outline: Outline, assumed: tuple[str, ...], opened: tuple[str, ...]) -> str:
-    """Return the sheet of an outline, in the canonical layout."""
+def written(outline: Outline, assumed: tuple[str, ...], opened: tuple[str, ...]) -> tuple[str, tuple[int, ...]]:
+    """Return the sheet of an outline, in the canonical layout, and for each of its lines the line of the source from
+    which the outline has it, 0 where none is known."""
     unit = "count" if outline.tradition == "line" else "beat"
     writer = Writer(books.load(outline.tradition), unit)
     parts = [text for part in outline.parts for text in ("", *writer.part(part))]
-    top = [text for said in assumed for text in comments(f"assumed: {said}")]
-    top += [text for said in opened for text in comments(f"open: {said}")]
+    listed = [*(f"assumed: {said}" for said in assumed), *(f"open: {said}" for said in opened)]
     fields = []
     for name, value, remark in outline.header:
         said = shown(value.replace("#", " "))
@@ -153,7 +154,6 @@ def written(outline: Outline, assumed: tuple[str, ...], opened: tuple[str, ...])
             for text in comments(f"{name}: {value}")[:1]
         ]
         fields += comments(f"{name}: {value}")[1:]
-    remarks = [text for said in outline.remarks for text in comments(said)]
     figures = [
         f"  {', '.join(piece for piece in (made.name, made.facts) if piece)}: {made.row}{note((made.note,))}"
         for made in outline.figures
@@ -164,13 +164,24 @@ def written(outline: Outline, assumed: tuple[str, ...], opened: tuple[str, ...])
         beside = len(remark) <= BESIDE and said
         dance += [] if beside else comments(remark)
         dance += [f"{said}{_comment(remark) if beside else ''}"] if said else []
-    text = [*top, *fields, *remarks]
+    text = [*comments(*listed), *fields, *comments(*outline.remarks)]
     text += ["", "figures:", *figures] if figures else []
     text += parts
     danced = any(said for said, _ in outline.dance)
     text += ["", "dance:", *(f"  {said}" for said in dance)] if danced else ["", *dance] if outline.dance else []
-    text += ["", *(each for said in outline.endings for each in comments(said))] if outline.endings else []
-    return settled("\n".join(text) + "\n", writer.blanks)
+    text += ["", *comments(*outline.endings)] if outline.endings else []
+    sheet = settled("\n".join(text) + "\n", writer.blanks)
+    return sheet, _origins(sheet, writer.told)
+
+
+def _origins(sheet: str, told: list[tuple[str, int]]) -> tuple[int, ...]:
+    """Return for each line of a sheet the line of the source of the next line of dance that reads so, 0 for none."""
+    out, begun = [], 0
+    for said in map(str.strip, sheet.split("\n")):
+        at = next((at for at in range(begun, len(told)) if told[at][0] == said), None)
+        out.append(0 if at is None else told[at][1])
+        begun = begun if at is None else at + 1
+    return tuple(out)
 
 
 def settled(text: str, blanks: dict[str, str]) -> str:
@@ -289,24 +300,12 @@ def draft(text: str, vocabulary: str = "") -> Draft:
         page = Page(reader)
         read_page(page)
         outline = assembled(page)
-        _unused(page, written(outline, (), ()))
+        _unused(page, written(outline, (), ())[0])
     understood = any(map(_understood, (item for part in outline.parts for item in part.lines)))
     assumed, opened = tuple(reader.assumed.said), tuple(dict.fromkeys(reader.open))
     read = tuple(Drafted(number, kind, shown(said)) for number, kind, said in reader.sources())
-    sheet = written(outline, assumed, opened)
-    return Draft(sheet, assumed, opened, read, understood, _origins(sheet, outline))
-
-
-def _origins(sheet: str, outline: Outline) -> tuple[int, ...]:
-    """Return for each line of a sheet the line of the source from which its outline has it, 0 where none is known."""
-    writer = Writer(books.load(outline.tradition), "count" if outline.tradition == "line" else "beat")
-    told = [(writer.line(line), line.source) for line in outline.lines]
-    out = []
-    for said in map(str.strip, sheet.split("\n")):
-        at = next((at for at, (text, _) in enumerate(told) if text == said), None)
-        out.append(0 if at is None else told[at][1])
-        told = told if at is None else told[at + 1 :]
-    return tuple(out)
+    sheet, origins = written(outline, assumed, opened)
+    return Draft(sheet, assumed, opened, read, understood, origins)
 
 
 def _understood(item: Item) -> bool:
