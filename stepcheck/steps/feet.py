@@ -193,3 +193,19 @@ def parted(text: str) -> str:
         return gap[0] if any(_BARE.fullmatch(side.strip()) for side in sides) else ", "
 
     return _GAP.sub(sign, text)
+
+
+def open_ways(pieces: list[Piece]) -> list[Piece]:
+    """Return pieces without the brackets around where a step goes, or what of the foot makes it: `kick R (forward)`,
+    `hitch (L knee)`."""
+    out, opened = list(pieces), [at for at, piece in enumerate(pieces) if piece[:2] == ("sep", "(")]
+    for at in reversed(opened):
+        inner = [*itertools.takewhile(lambda piece: piece[0] != "sep", out[at + 1 :])]
+        before = [*itertools.takewhile(lambda piece: piece[0] != "sep", reversed(out[:at]))]
+        kinds = {piece[0] for piece in inner}
+        closes = out[at + len(inner) + 1 :][:1]
+        way = kinds & {"dir", "part"} and kinds <= {"dir", "part", "noise", "foot"}
+        said = {piece[0] for piece in before}
+        if way and closes and closes[0][1] == ")" and said & {"verb", "part"} and not said & {"figure", "dir"}:
+            del out[at + len(inner) + 1], out[at]
+    return out

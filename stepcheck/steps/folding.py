@@ -28,7 +28,7 @@ def lasts(events: Sequence[Event], book: Book) -> int:
     )
 
 
-_ALIKE = {"R": "RK", "RK": "RK", "CL": "S", "BA": "S", "TAP": "TCH", "PT": "TCH", "TT": "TCH"}
+_ALIKE = {"R": "RK", "RK": "RK", "CL": "S", "BA": "S", "TAP": "TCH", "PT": "TCH", "TT": "TCH", "TW": "TCH", "HW": "HT"}
 
 
 def _spelled(steps: Sequence[Step], moves: Sequence[Move]) -> bool:
@@ -62,7 +62,8 @@ def folded(
         size = sum(move.code != "PV" for move in moves)
         if alone and not named.spelled and len(behind) < size:
             feet = named.feet + "".join(step.foot for step in behind)
-            bare = _bare(behind) and len(feet) == size and all(one != other for one, other in itertools.pairwise(feet))
+            alternating = all(one != other for one, other in itertools.pairwise(feet))
+            bare = _bare(behind) and len(feet) == size and (alternating or _made(feet, moves))
             if bare or (len(behind) == 1 and not _bare(behind) and _spelled(behind, moves[-1:])):
                 note = named.note + tuple(word for step in behind for word in step.note)
                 named = _put(out, named, evolve(named, turn=next((s.turn for s in behind if s.turn), named.turn)))
@@ -71,7 +72,8 @@ def folded(
         steps = behind[:size]
         turns = [(index, step.turn) for index, step in enumerate(steps) if step.turn]
         feet = named.feet[:1] or steps[0].foot
-        fit = _spelled(steps, moves) and _possible(steps, feet)
+        made = _bare(steps) and _made("".join(step.foot for step in steps), moves)
+        fit = made or (_spelled(steps, moves) and _possible(steps, feet))
         fit = fit and (counts is None or len(names) > 1 or _on(counts, out, named, moves, book))
         if fit and len(turns) < 2 and not (turns and named.turn and turns[0][1].eighths != named.turn.eighths):
             placed = bool(turns) and turns[0][0] < len(moves) and not _bare(steps)
@@ -80,9 +82,17 @@ def folded(
             note = named.note + tuple(" ".join(step.note) for step in steps if step.note)
             out = _taken(out, named, evolve(named, feet=feet, turn=spin, at=place, note=note), steps)
         elif named.spelled or len(behind) == len(counts.points if counts else ()):
-            out.remove(named)
-            out[out.index(steps[0])] = evolve(steps[0], note=(f"{named.name.casefold()}:", *named.note, *steps[0].note))
+            out = _instead(out, named, steps)
     return _ended(out, counts.length if counts else length, book, assumed)
+
+
+def _instead(events: list[Event], named: Mention, steps: Sequence[Step]) -> list[Event]:
+    """Return events in which the steps behind a figure stand for it; feet that no steps have leave it unread, since
+    they don't say where one kicks or touches."""
+    if _bare(steps) and any(one.foot == other.foot for one, other in itertools.pairwise(steps)):
+        return [Unread(named.text) if event is named else event for event in events]
+    first = evolve(steps[0], note=(f"{named.name.casefold()}:", *named.note, *steps[0].note))
+    return [first if event is steps[0] else event for event in events if event is not named]
 
 
 def _on(counts: Counts, events: list[Event], named: Mention, moves: tuple[Move, ...], book: Book) -> bool:
@@ -178,6 +188,15 @@ def _ending(figure: Figure, moves: tuple[Move, ...], last: Step) -> str:
     return ""
 
 
+def _made(feet: str, moves: Sequence[Move]) -> bool:
+    """Say whether feet are those that make the movements of a figure, one after another."""
+    free, made = feet[:1], ""
+    for move in moves:
+        made += free * (move.code != "PV")
+        free = OTHER[free] if move.code in WEIGHT else free
+    return feet == made
+
+
 def _possible(steps: Sequence[Step], foot: str) -> bool:
     """Say whether every foot that is named is the free one, `foot` being free first."""
     for step in steps:
@@ -263,19 +282,16 @@ def _strut(toe: Step, back: Step, heel: Step) -> bool:
 
 
 def dropping(events: Sequence[Event]) -> list[Event]:
-    """Return events in which a bare heel behind a toe, `R toe, heel, L toe`, drops where the other foot moves next: it
-    has the weight then."""
+    """Return events in which a bare heel behind a toe, `R toe, heel, L toe`, drops where the other foot moves next, or
+    the two are called a strut: it has the weight then."""
     out = list(events)
-    for at, (toe, heel, later) in enumerate(zip(events, events[1:], events[2:], strict=False)):
-        steps = only((toe, heel, later), Step)
-        if (
-            len(steps) < 3
-            or (steps[0].codes, steps[1].codes) != (("TT",), ("HT",))
-            or steps[1].text.casefold() != "heel"
-        ):
+    for at, (toe, heel) in enumerate(itertools.pairwise(events)):
+        later = events[at + 2] if at + 2 < len(events) else None
+        if not isinstance(toe, Step) or not isinstance(heel, Step) or (toe.codes, heel.codes) != (("TT",), ("HT",)):
             continue
-        if steps[2].foot == OTHER.get(steps[0].foot):
-            out[at + 1] = evolve(steps[1], codes=("HW",), foot=steps[0].foot)
+        moves_on = isinstance(later, Step) and later.foot == OTHER.get(toe.foot)
+        if heel.text.casefold() == "heel" and (moves_on or any("strut" in each.casefold() for each in toe.note)):
+            out[at + 1] = evolve(heel, codes=("HW",), foot=toe.foot)
     return out
 
 

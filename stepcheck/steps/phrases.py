@@ -13,13 +13,14 @@ from stepcheck.steps.feet import (
     footless,
     halved,
     only_feet,
+    open_ways,
     parted,
     turning_over,
     turning_to,
     waiting_for_feet,
 )
 from stepcheck.steps.movements import moved
-from stepcheck.steps.steps import OTHER, WEIGHT, Aside, Event, Facing, Mention, Step, Unread, Weighted, wall
+from stepcheck.steps.steps import OTHER, WEIGHT, Aside, Event, Facing, Mention, Step, Unread, Weighted, explain, wall
 from stepcheck.steps.vocabulary import Piece, Vocabulary, Word, hours, pieces
 from stepcheck.steps.words import FOOT, NUMBER, NUMBERS, ORDINAL, SIDED, UNITS, ordinal
 
@@ -106,10 +107,9 @@ def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     out: list[Event] = []
     leading = ""
     waiting: list[int] = []  # the places of the steps of one phrase whose feet may still be said
-    for chunk, inside, sign, end in _chunks(pieces(text, vocabulary)):
+    for chunk, inside, sign, end in _chunks(open_ways(pieces(text, vocabulary))):
         if lined and not sign and out and any(piece[0] == "twice" for piece in chunk):
             return (Unread(text),)  # `kick ball cross x2`: of the last movement, or of all that stand in a row?
-        said = " ".join(piece[3] for piece in chunk)
         feet = bare_feet(chunk) if waiting else ""
         only = out[waiting[0]] if len(waiting) == 1 else None
         lone = isinstance(only, Step) and not only.foot  # `march in place, R-L-R-L`
@@ -119,7 +119,9 @@ def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
             out[-len(those) :] = those
         elif feet and (not lone or len(feet) > 1 or inside):
             if not footed(out, waiting, feet):
-                out[waiting[0]] = Unread(f"{getattr(out[waiting[0]], 'text', '')} {said}")
+                out[waiting[0]] = Unread(
+                    f"{getattr(out[waiting[0]], 'text', '')} {' '.join(piece[3] for piece in chunk)}"
+                )
         else:
             start = len(out)
             for event in _said(chunk, vocabulary, out, inside):
@@ -130,7 +132,7 @@ def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
                 leading = ""
             waiting = waiting_for_feet(out, start, chunk)
             if end == ":":
-                _explain(out, start)
+                explain(out, start)
     out[-1:] = [
         Unread(each.text) if isinstance(each, Aside) and not each.inside and _REPEATS.search(each.text) else each
         for each in out[-1:]
@@ -151,14 +153,6 @@ def _sharing(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
         free = all(step.codes[-1] not in WEIGHT for step in moving[:-1])
         return tuple(evolve(step, foot=found[1]) for step in moving) if free else ()
     return (*before, Aside(found[0].strip(), inside=True))
-
-
-def _explain(events: list[Event], start: int) -> None:
-    """Let the figure before words that end in a colon, the first of them at `start`, be explained by what follows."""
-    named = max((at for at, event in enumerate(events) if isinstance(event, Mention)), default=start)
-    figure = events[named] if named < start else None
-    if isinstance(figure, Mention) and all(isinstance(event, Aside | Unread) for event in events[named + 1 :]):
-        events[named] = evolve(figure, explained=True)
 
 
 def _placed(event: Event, chunk: list[Piece], inside: bool, sign: str, end: str) -> Event:

@@ -118,10 +118,21 @@ def _titled(group: Group, book: Book) -> Group:
     if not told or alone or needs(behind, book) != size or _TURNS.search(said):
         return group
     first = next((event for event in behind if isinstance(event, Step | Mention)), None)
-    noted = [
-        evolve(e, note=(f"{said}:", *e.note)) if isinstance(e, Step | Mention) and e is first else e for e in behind
-    ]
+    lead = _LEADS.match(said)  # of the steps that name no foot themselves
+    bare = isinstance(first, Step) and not first.foot and not (lead and any(e.foot for e in only(behind, Step)))
+    if bare and not lead and re.search(rf"(?i)\b{FOOT}\b", said):
+        return group
+    noted: list[Event] = []
+    for event in behind:
+        if event is first and isinstance(event, Step | Mention):
+            event = evolve(event, note=(f"{said}:", *event.note))
+            event = evolve(event, foot=lead[1][0].upper()) if bare and lead and isinstance(event, Step) else event
+        noted.append(event)
     return evolve(group, events=tuple(noted)) if size else group
+
+
+_LEADS = re.compile(rf"(?i)({FOOT})(?: foot)?\b(?!.*\b{FOOT}\b)")
+"""The foot that words begin with, and the only one in them."""
 
 
 def _either(events: Sequence[Event]) -> Iterator[list[Event]]:

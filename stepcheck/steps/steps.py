@@ -2,7 +2,7 @@
 
 import re
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from stepcheck.model.dance import EIGHTHS
 
@@ -143,3 +143,11 @@ def clock(text: str) -> str:
     """Return the facing that a time of the clock in a text names, "" if none does."""
     match = _CLOCK.search(text)
     return wall(match[1] or f"{match[2]}:00") if match else ""
+
+
+def explain(events: list[Event], start: int) -> None:
+    """Let the figure before words that end in a colon, the first of them at `start`, be explained by what follows."""
+    named = max((at for at, event in enumerate(events) if isinstance(event, Mention)), default=start)
+    figure = events[named] if named < start else None
+    if isinstance(figure, Mention) and all(isinstance(event, Aside | Unread) for event in events[named + 1 :]):
+        events[named] = evolve(figure, explained=True)

@@ -105,3 +105,42 @@ def test_a_figure_is_read_by_its_short_names_and_its_lead(row: str, wanted: str)
     """The foot that is said to start it is its foot; a number behind the counts that says how many counts it has is
     none of these."""
     assert wanted in body(LINE.format(8, row), "Main")
+
+
+@pytest.mark.parametrize(
+    ("row", "wanted"),
+    [
+        ("1-2 Kick R (forward), step R back", "K(R) S(R)"),
+        ("1-2 Point L (to the side), step L (together)", "PT(L) S(L)"),
+        ("1-2 Heel L (forward), close L", "HT(L) CL(L)"),
+        ("1-2 Step R (over L), touch L (beside R)", "S(R) TCH(L)"),
+        ("1-2 Rock R (side), recover L", "RK(R) RC(L)"),
+        ("1-2 Step R fwd, hitch (L knee)", "S(R) HITCH(L)"),
+        ("1-2 Step R, touch (L)", "S(R) TCH(L)"),
+        ("1-4 Side R (step, together, step, touch)", "? 4 counts"),
+    ],
+)
+def test_a_bracket_behind_a_step_may_hold_where_it_goes(row: str, wanted: str) -> None:
+    """What says only a way, or a part of the leg, is of the step before it; steps in a bracket are none."""
+    assert [wanted] == body(LINE.format(int(row[2]), row), "Main")
+
+
+@pytest.mark.parametrize(
+    ("row", "wanted"),
+    [
+        ("1&2 Kick ball change (R, R, L)", "Kick Ball Change, right foot"),
+        ("1&2 Kick ball change L L R", "Kick Ball Change, left foot"),
+        ("1&2 Coaster step (R, L, R)", "Coaster, right foot"),
+        ("1-2 Toe strut fwd R (toe, heel)", "Toe Strut, right foot"),
+        ("1-2 Toe strut L: toe, heel", "Toe Strut, left foot"),
+        ("1-2 Heel strut R (heel, toe)", "Heel Strut, right foot"),
+        ("1-2 R forward strut: toe, heel", "TT(R) HW(R)"),
+        ("1-2 Right strut: toe, heel", "TT(R) HW(R)"),
+        ("1-2 Waltzy left: side, together", "? 2 counts"),
+        ("1&2 Kick ball change (R, L, L)", "? 2 counts"),
+    ],
+)
+def test_feet_and_titles_of_a_figure_are_of_its_steps(row: str, wanted: str) -> None:
+    """As many feet as a figure has movements are theirs if it can be danced so, its toe and heel are a strut, and the
+    foot that a title begins with is that of the first step; another one in it leaves the row open."""
+    assert [wanted] == body(LINE.format(2, row), "Main")
