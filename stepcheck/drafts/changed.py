@@ -9,7 +9,7 @@ from stepcheck.pages.page import Page
 from stepcheck.pages.parts import source_of
 from stepcheck.pages.passes import RESTARTS, Restart, Tag
 from stepcheck.steps.outline import Line, beats_of
-from stepcheck.steps.steps import Aside
+from stepcheck.steps.steps import Aside, Mention, Step
 from stepcheck.steps.vocabulary import plain, tight
 from stepcheck.steps.words import NUMBER, SECTION, UNITS, number
 
@@ -46,6 +46,11 @@ def read_walls(
     found = page.passes.read(change.rest if change else told, before, lengths, text)
     if change and not (isinstance(found, Restart) and _add(page, number, text, change, begun)):
         page.passes.restarts[begun:], found = [], None
+    added = _ADDED.search(plain(text)) if found and not change else None
+    if added and any(
+        isinstance(e, Mention) or (isinstance(e, Step) and not e.bare) for e in page.reader.events(added[1])
+    ):
+        page.reader.unused(number, added[1])  # on the last counts, or behind them?
     return found, change is not None
 
 
@@ -83,6 +88,9 @@ _LEADS = re.compile(r"(?i)\W*(?:(?:and|then|but|just|add(?:ing)?|do|with|an?|you
 _PLACE = re.compile(r"(?i)\s*(?:[(\[]|(?:the|of|which|where|that|at|i\.e)\b)")
 """The beginning of words that say where a cut is: `16 counts (the coaster)`."""
 _ENDS = re.compile(r"(?i)(?:\W*\b(?:and|then|before|you|to)\b)*\W*$")
+
+
+_ADDED = re.compile(r"(?i)\b(?:with|adding|plus)\s+([^.;()]+)$")
 
 
 @frozen

@@ -38,19 +38,20 @@ _WALL_BY_WALL = re.compile(
 
 def wall_by_wall(text: str, passes: Passes) -> bool | None:
     """Say whether a line that goes through the walls, `Order: 1, 2, tag, 3 (16), 4`, agrees with the restarts and tags
-    that were read; None for any other line."""
+    that were read; numbers that don't rise are no walls; None for any other line."""
     label = ORDER_WORD.match(plain(text))
     rest = re.sub(r"(?i)^\W*order\W*", "", plain(text)[label.end() :]) if label else ""
     if len(re.findall(r"\d+", rest)) < 3 or not _WALL_BY_WALL.fullmatch(rest):
         return None
     cuts: dict[int, int] = {}
     tags: set[int] = set()
-    last = 0
+    last, rising = 0, True
     for found in re.finditer(r"(?i)(?:\bw)?(\d{1,2})\b(?:\s*\(\D*(\d{1,2})[^()]*\))?|\b(tag)\b", rest):
         tags |= {last} if found[3] else set()
+        rising = rising and (not found[1] or int(found[1]) > last)
         last = int(found[1] or last)
         cuts |= {last: int(found[2])} if found[2] else {}
-    return (cuts, tags) == (
+    return rising and (cuts, tags) == (
         {each.wall: each.counts for each in passes.restarts},
         {at for tag in passes.tags for at in tag.walls},
     )

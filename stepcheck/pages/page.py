@@ -278,11 +278,16 @@ def first_step(page: Page, numbered: list[tuple[int, str]]) -> int:
 def _opens(page: Page, index: int, texts: list[str]) -> bool:
     """Say whether a line is one of steps, or heads them: the first may be the title, or the head of a part."""
     text, following = texts[index], next(iter(texts[index + 1 : index + 2]), "")
-    if listed_lengths(text) or is_legend(text):
+    parted = any(line.gap for line in page.reader.laid[index + 1 : index + 2])
+    if listed_lengths(text) or is_legend(text) or (parted and _LENGTH.match(text) and not _LENGTH.match(following)):
         return False
     if columns(text) or (headed(page, text) and (index or dances(page, following))):
         return True
     return _stepping(page, index, text, following)
+
+
+_LENGTH = re.compile(rf"(?i)\W*{NUMBER}[ -]?{UNITS}\W*$")
+"""A length and nothing else: apart over the steps it is that of the dance."""
 
 
 def dances(page: Page, text: str) -> bool:

@@ -1132,3 +1132,39 @@ def test_a_row_of_strokes_has_its_facing_in_its_last_cell() -> None:
     assert "turn 1/2 left @2, facing 6:00 (forward)\n" in made.text
     assert () == made.open
     assert "part B:  # slow\n  " in parts.text
+
+
+@pytest.mark.parametrize("length", ["16 counts", "16 count", "16-count", "* 16 counts *"])
+@pytest.mark.parametrize("heads", [("Section 1", "Section 2"), ("[1-8]", "[9-16]"), ("1-8 VINES", "9-16 VINES")])
+def test_a_length_apart_under_the_title_is_that_of_the_dance(length: str, heads: tuple[str, str]) -> None:
+    """It is no section, of which all counts would be missing; one that stands on the steps below it heads them."""
+    rows = "{}\n1-4 Vine R, touch L\n5-8 Vine L, touch R\n\n"
+    text = f"Osier Row\n{length}\n\n{''.join(map(rows.format, heads))}"
+
+    made = sc.draft(text)
+
+    assert () == made.open and "part Main: 16 counts\n" in made.text and "?" not in made.text
+    assert (
+        "counts 1-8:  # 8 counts" in sc.draft("Osier Row\n\n8 counts\n1-4 Vine R, touch L\n5-8 Vine L, touch R\n").text
+    )
+
+
+@pytest.mark.parametrize(
+    ("said", "left"),
+    [
+        ("Restart on wall 3 after 8 counts with stomp R", "not used: stomp R"),
+        ("Restart: wall 3 after 8 counts, adding a stomp R", "not used: a stomp R"),
+        ("Restart on wall 3 after 8 counts plus step L together", "not used: step L together"),
+        ("Order: 16, 16, 8, 16", "Order: 16, 16, 8, 16"),
+        ("Restart on wall 3 after 8 counts with a smile", ""),
+        ("Restart on wall 3 after 8 counts, begin with the right foot", ""),
+    ],
+)
+def test_what_a_restart_adds_and_lengths_of_walls_are_named(said: str, left: str) -> None:
+    """Steps that a restart comes with are open, for nobody says on which count they are; numbers that don't rise are
+    no walls."""
+    vines = "1-4 Vine R, touch L\n5-8 Vine L, touch R\n9-12 Vine R, touch L\n13-16 Vine L, touch R\n"
+
+    made = sc.draft(f"Osier Row\n16 counts, 4 walls, line dance\n\n{vines}\n{said}\n")
+
+    assert ((f"line 9: {left}",) if left else ()) == made.open
