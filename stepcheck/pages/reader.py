@@ -208,30 +208,49 @@ def told_on(laid: Iterable[Laid], steps: Callable[[str], int]) -> Iterator[Laid]
 
 
 _BETWEEN = r"(?:\s?(?:[-\u2013,./+&]|'?n'?(?=[\d\s])|to|thru|through|and))+\s?"
+_MARK = r"(?P<mark>(?:(?:count|ct|beat)s?\.?\s*|[c#])?)"
 _COUNT_ROW = re.compile(
-    rf"(?i)(?P<lead>^[^\w#]*(?:on\s+)?|;\s+|[(\[])(?P<mark>[c#]?)(?P<row>\d{{1,2}}(?:{_BETWEEN}\d{{1,2}})+)"
-    r"(?=\s*[)\]]|(?:\s*[:.>=)\u2013-])*\s+(?!(?:bpm|[ap]m|counts?|beats?|walls?|times)\b)(?:[^\W\d]|[1-7\xbc-\xbe])|&?\W*$)"
+    rf"(?i)(?P<lead>^[^\w#]*(?:on\s+)?|;\s+|[(\[]){_MARK}(?P<row>\d{{1,2}}(?:{_BETWEEN}\d{{1,2}})+)"
+    r"(?=\s*[)\]]|(?:\s*[:.>=)|,/\u2013-])*\s+(?!(?:bpm|[ap]m|counts?|beats?|walls?|times)\b)(?:[^\W\d]|[1-7\xbc-\xbe])|&?\W*$)"
 )
+_BEHIND = re.compile(
+    r"(?i)(?:(?<=[a-z)\]])|(?<=:\d\d))(?:\s*[-\u2013:,]+\s*|\s*\.{2,}\s*|(?<!\d)\s|(?P<cell>\s*\|+\s*|\s+))"
+    rf"{_MARK}(?P<row>\d{{1,2}}(?:{_BETWEEN}\d{{1,2}})+)\s*\.?$"
+)
+"""Counts at the end of a line, `step R forward: 3 to 4`."""
+_LEADS = re.compile(r"\W*\d")
+_CELLS = re.compile(r"\S(?:\t|\s\|\s| {3})")
+_STROKE = re.compile(r"^(\s*\d[\d&,-]*)(?:\s*[,/]|\s*\|(?=[^|]*$))\s+(?=[A-Za-z])")
 _HALVES = re.compile(r"(?i)[&+n]|and")
 _THROUGH = re.compile(r"(?i)[-\u2013]|to|thru|through|\.\.")
+
+
+def _kind(mark: str) -> str:
+    """Return what stands before counts in the singular: `ct` for `Cts. `."""
+    return mark.casefold().strip(" .").removesuffix("s")
 
 
 def alike(texts: list[str]) -> list[str]:
     """Return lines with their rows of counts written one way: `3+4`, `3-&-4`, `3 and 4`, `3n4` as `3&4`.
 
     In a sheet that writes halves as `&` other signs join whole counts.  Fractions are counts where `5/6`, which is no
-    turn, is one of them, and what stands before each row, `C1-2`, `#3&4`, is no name of a section.
+    turn, is one of them, and what stands before each row, `C1-2`, `cts 3&4`, is no name of a section.
     """
-    found = [(each["row"], each["mark"]) for text in texts for each in _COUNT_ROW.finditer(text)]
+    found = [(each["row"], _kind(each["mark"])) for text in texts for each in _COUNT_ROW.finditer(text)]
+    ends = [(at, row) for at, text in enumerate(texts) if (row := _BEHIND.search(text)) and not _LEADS.match(text)]
+    behind = [each for each in ends if not (each[1]["cell"] and _CELLS.search(each[1].string[: each[1].start()]))]
+    found += [(row["row"], _kind(row["mark"])) for _, row in behind]
     halved, parted = any("&" in row for row, _ in found), any(row.startswith("5/6") for row, _ in found)
     marked = next((mark for _, mark in found if mark and sum(mark == other for _, other in found) > 2), "")
-    label = rf"^([^\w#]*)(?:(?i:on) (?=[{marked} ]?\d{{1,2}}(?:\s?[&,-]\s?\d{{1,2}})*\s*:))?(?:[{marked} ](?=\d))?"
+    own = rf"(?i:{marked}s?\.?\s*)" if marked else " "
+    label = rf"^([^\w#]*)(?:(?i:on) (?=(?:{own})?\d{{1,2}}(?:\s?[&,-]\s?\d{{1,2}})*\s*:))?(?:{own}(?=\d))?"
 
     def one(said: re.Match[str]) -> str:
         first, *later = re.findall(r"(\D*)(\d+)", said["row"])
         out, before = first[1], int(first[1])
         for sign, digits in later:
-            half = "&" in sign or (not halved and _HALVES.search(sign))
+            spoken = said["mark"][1:] and sign.strip() == "and"  # `Counts 7 and 8`
+            half = "&" in sign or not (halved or spoken or not _HALVES.search(sign))
             span, count = not half and _THROUGH.search(sign), int(digits)
             whole = sign.strip() != "/" or parted or len(later) > 1
             if not (whole and (count == before + 1 or (half and count == 1) or (span and count > before))):
@@ -239,22 +258,16 @@ def alike(texts: list[str]) -> list[str]:
             out, before = f"{out}{'&' if half else '-' if span else ','}{digits}", count
         known = EXPRESSION.fullmatch(said["row"]) and read(said["row"]) == read(out)
         same = known and ("to" not in said["row"] or said["lead"] in ("(", "["))
-        return f"{said['lead']}{said['mark']}{said['row'] if same else out}"
+        mark = said["mark"] if _kind(said["mark"]) != marked else ""
+        return f"{said['lead']}{mark}{said['row'] if same else out}"
 
-    behind = [(at, row) for at, text in enumerate(texts) if (row := _BEHIND.search(text)) and not _LEADS.match(text)]
     spans = [[int(each) for each in re.findall(r"\d+", row["row"])] for _, row in behind]
     runs = sum(b[0] in (a[-1] + 1, 1) for a, b in itertools.pairwise(spans))
     out = list(texts)
-    for at, row in behind if len(behind) > 2 and 2 * runs > len(behind) else ():
-        out[at] = f"{texts[at][: row.start()]} ({row['row']})"
-    return [re.sub(label, r"\1", _COUNT_ROW.sub(one, text)) for text in out]
-
-
-_LEADS = re.compile(r"\W*\d")
-_BEHIND = re.compile(
-    rf"(?i)(?<=[a-z)\]])(?:\s*[-\u2013:,|]+\s*|\s*\.{{2,}}\s*|\s+)(?P<row>\d{{1,2}}(?:{_BETWEEN}\d{{1,2}})+)\s*\.?$"
-)
-"""Counts at the end of a line, `step R forward: 3 to 4`."""
+    for (at, row), span in zip(behind, spans, strict=True) if len(behind) > 2 and 2 * runs > len(behind) else ():
+        if span[0] < span[-1] or span[-1] == 1:  # no date
+            out[at] = f"{texts[at][: row.start()]} ({row['mark']}{row['row']})"
+    return [_STROKE.sub(r"\1  ", re.sub(label, r"\1", _COUNT_ROW.sub(one, text))) for text in out]
 
 
 Said = Callable[[str], tuple[Event, ...]]

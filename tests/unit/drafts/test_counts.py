@@ -307,16 +307,28 @@ _LINES = ("rock R forward, recover L", "shuffle back R, L, R", "rock L back, rec
         ("1/2", "3&4", "5/6", "7&8"),
         ("C1-2", "C3&4", "C5-6", "C7&8"),
         ("#1-2", "#3+4", "#5-6", "#7+8"),
+        ("cts 1.2", "cts 3&4", "cts 5.6", "cts 7&8"),
+        ("Beats 1,2", "Beats 3+4", "Beats 5,6", "Beats 7+8"),
     ],
 )
-@pytest.mark.parametrize("row", ["{}  {}", "{}: {}", "{} > {}", "On {}: {}", "({}) {}"])
+@pytest.mark.parametrize(
+    "row",
+    [
+        *("{0}  {1}", "{0}: {1}", "{0} > {1}", "On {0}: {1}", "({0}) {1}", "{0} | {1}", "| {0} | {1} |", "{0}, {1}"),
+        *("{0} / {1}", "{1}, {0}", "{1} - {0}", "{1} [{0}]", "{1} (facing 9:00) .... {0}", "{1}\t{0}", "{1}: {0}."),
+    ],
+)
 def test_counts_are_the_same_however_their_signs_are_written(counts: tuple[str, ...], row: str) -> None:
-    """A sign that halves in one sheet joins whole counts in another, which writes its halves as `&`."""
+    """A sign that halves in one sheet joins whole counts in another, which writes its halves as `&`, wherever they
+    stand."""
     lines = "\n".join(row.format(*each) for each in zip(counts, _LINES, strict=True))
     text = _SHUFFLED.format(f"{lines}\n\nRow two\n{row.format('1-4', 'Vine right')}\n{row.format('5-8', 'Vine left')}")
 
+    facing = ", facing 9:00" * ("9:00" in row)
     assert not sc.draft(text).open
-    assert body(text, "Main")[:4] == ["RK(R) RC(L)", "Shuffle, right foot", "RK(L) RC(R)", "Shuffle, left foot"]
+    assert body(text, "Main")[:4] == [
+        f"{each}{facing}" for each in ("RK(R) RC(L)", "Shuffle, right foot", "RK(L) RC(R)", "Shuffle, left foot")
+    ]
 
 
 _TITLE = "S1: ROCK FORWARD, RECOVER, SHUFFLE BACK, ROCK BACK, RECOVER, SHUFFLE FORWARD"
