@@ -107,7 +107,7 @@ _RANGE = re.compile(r"(?i)^\s*[\[(]?\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d
 _ENDS = re.compile(r"(?i)[\[(]\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*&?\s*[\])]\W*$")
 _BARE = re.compile(r"\W*(?:[IVX]{1,4}|[A-H]|\d{1,2})(?:[.):]|(?<=[\[(]\w)[\])])\W*")
 """`II.` alone on its line."""
-_LETTER = re.compile(r"^\s*([A-Z])(?:[.)]\s*(?=\S\S)|(?:\s*[:-])?\s+(?=\d{1,2}\s*[-&]\s*\d))")
+_LETTER = re.compile(r"^\s*([A-Z])(?:[.)]\s*(?=\S\S)(?![A-Z]\.)|(?:\s*[:-])?\s+(?=\d{1,2}\s*[-&]\s*\d))")
 
 
 _SPANNED = re.compile(

@@ -41,7 +41,7 @@ _DASHED = re.compile(
     r"(?:[-\u2013=]?>|[-\u2013=])\s+(?=[A-Za-z\d\u00bc-\u00be])"
 )
 _PARTED = re.compile(r"(?<=[A-Za-z)])\s+\|\s+(?=(?!and\b)[A-Za-z]+ [A-Za-z])")
-_ARROW = re.compile(r"(?<=[\w)])\s+(?:[-=]*>+|[*\u2022\u00b7\u00bb\u2192])\s+(?=[A-Za-z])")
+_ARROW = re.compile(r"(?<=[\w)])\s+(?:[-=]*>+|[*\u2022\u00b7\u00bb\u2192])\s+(?=\(?[A-Za-z]|\d [A-Za-z])")
 """Between two steps: `step R -> touch L`."""
 _EIGHT = re.compile(
     r"(?i)^\W*(?:(?:and|then|so|now|next)\s+)*(?:the\s+)?"
@@ -58,6 +58,9 @@ _FEET = re.compile(r"(?<![\w.-])(?:[rl](?:\.[rl]){2,3}\.?|[rl](?:-?[rl]){2,3}|[R
 _STOP = re.compile(
     r"\b((?i:fwd|bk|bwd|diag|tog|rec|rk|bts|opp|approx))\.(?=\s*[,;)]|\s+(?:[a-z]|[LR]\s*(?:[,;)]|$)|(?<=diag\.\s)[LR]\b))"
 )
+_FIELD = re.compile(r"(?i)\W{0,3}(?:music|song|track|tune)\b\W*\w")
+_DEEPER = re.compile(r"\s{4,}[^:]{1,40}")
+"""A line further in below one that names the music, which is of it."""
 _LENGTH = re.compile(rf"(?i)\W*\(\s*(\d{{1,2}})(?:\s*{UNITS})?\s*\)\W*")
 _LEADERS = (
     (re.compile(r"^(\s*\d[\d &,-]*?)(?<=\d)\.{2,}\s*(?=[A-Za-z\u00bc-\u00be])"), r"\1  "),
@@ -278,6 +281,8 @@ def _onto(before: Laid, text: str, gap: bool, small: bool) -> str:
         return f"{named[0]} {text.strip()},{said[named.end() :]}"
     if not gap and _wrapped(said, text, small):
         return f"{said} {text.lstrip()}"
+    if not gap and _FIELD.match(said) and _DEEPER.fullmatch(text):
+        return f"{said}   {text.strip()}"
     if (length := _LENGTH.fullmatch(text)) and not before.headed and int(length[1]) < 16:  # more: of its part
         return f"{said} ({length[1]} counts)"
     if not gap and re.match(r"\s*&\s+[A-Za-z]", text) and re.match(r"\s*\d[\d&-]*(?<=\d)[\s:.)]+\w", said):
@@ -334,7 +339,7 @@ def plainly(text: str) -> tuple[str, bool]:
     """Return a line without its decorations, its counts written one way, and whether it is set as a heading."""
     cells = text.strip().split("|")
     if len(cells) > 3 and not cells[0] and not cells[-1]:
-        return "\t".join(cell.strip() for cell in cells[1:-1]), False
+        return "\t".join(_ARROW.sub(", ", cell.strip()) for cell in cells[1:-1]), False
     if len(cells) == 3 and _ROWED.match(text):
         return "\t".join(cell.strip() for cell in cells), False
     text = _BARRED.sub(r"Section \1: ", text.replace("\u2014", "-"))

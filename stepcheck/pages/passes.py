@@ -57,7 +57,10 @@ SKIPPED = re.compile(
     rf"(?:{SECTION}\s*(\d)\b|$)"
 )
 """`leave out section 4`; `leave off after` stops there."""
-_OVER = r"\b(?:(?:start|begin)\w*|go(?:es)?)\b.{0,20}\b(?:again|over|from the top)\b"
+_OVER = (
+    r"\b(?:(?:start|begin)\w*|go(?:es)?)\b.{0,20}\b"
+    r"(?:again|over(?! (?:the |your )?(?i:left|right|[lr]f?)\b)|from the top)\b"
+)
 RESTARTS = rf"(?:\bre-?start|{_OVER}|\bfrom the (?:top|beginning)\b)"
 """Words that ask for a restart, as a pattern."""
 _RESTART = re.compile(

@@ -15,7 +15,7 @@ from stepcheck.pages.order import stacked
 from stepcheck.steps.counts import EXPRESSION, Counted, Counts, counted, cut, needs, read, steps_said
 from stepcheck.steps.outline import Assumptions
 from stepcheck.steps.phrases import events
-from stepcheck.steps.steps import Event, Facing, Mention, Step
+from stepcheck.steps.steps import Event, Facing, Mention, Step, Stretch
 from stepcheck.steps.vocabulary import Vocabulary, tight
 from stepcheck.steps.words import FOOT, NUMBER, UNITS, number
 
@@ -301,9 +301,10 @@ def _completes(own: tuple[Event, ...], whole: tuple[Event, ...], counts: Counts,
     """Say whether a row says fewer steps than its counts hold, and just as many with those of another line; fewer will
     do if it stops `midway` in a sentence. All of them are read."""
     many = counts.length if counts.whole else len(counts.points)
-    takes = needs(whole, book)
-    plainly = all(isinstance(each, Step | Mention | Facing) for each in whole)
-    return plainly and 0 < needs(own, book) < many and (takes == many or (midway and takes < many))
+    told = (whole, [each for each in whole if not getattr(each, "inside", False)])  # a bracket may say a step again
+    takes = [needs(each, book) for each in told]
+    plainly = all(isinstance(each, Step | Mention | Facing) or each == Stretch(1) for each in told[1])
+    return plainly and 0 < needs(own, book) < many and (many in takes or (midway and takes[0] < many))
 
 
 def _told_above(text: str, row: str, events: Said, book: Book) -> str:

@@ -276,8 +276,9 @@ def _expressions(text: str) -> Iterator[tuple[int, int, Counts]]:
         while (counts := read(said)) is None and (shorter := re.match(r"(.*\S)\s+\d+$", said)):
             said = shorter[1]  # the last number is that of what is counted: `1-4 2 toe struts`
         ends = bracketed or (last and not after)
-        clock = ends and counts and len(counts.points) == 1 and counts.last in (3, 6, 9, 12)
-        if counts is None or (clock and last and (led or last != counts.last - 1)):
+        walled = bracketed and EXPRESSION.fullmatch(after[1:].strip(" .,:()[]-"))  # `pivot 1/2 L [6] (1-2)`
+        clock = counts is not None and len(counts.points) == 1 and counts.last in (3, 6, 9, 12) and (walled or ends)
+        if counts is None or (clock and (walled or (last and (led or last != counts.last - 1)))):
             continue  # a wall by the hour alone: `(6)`
         led = led or (not text[:begin].strip() and len(counts.points) > 1)
         last = counts.last or last

@@ -385,3 +385,37 @@ def test_the_title_of_a_section_may_stand_under_its_number(heads: str, title: st
 
     assert not sc.draft(text).open
     assert body(text, "Main") == 2 * ["RK(R) RC(L)", "Shuffle, right foot", "RK(L) RC(R)", "Shuffle, left foot"]
+
+
+@pytest.mark.parametrize("wall", ["[6]", "(6)", "[ 6 ]"])
+@pytest.mark.parametrize("row", ["{} (1-2)", "{} - 1-2", "{} ..... 1-2", "{}  [1-2]"])
+def test_a_wall_by_its_hour_stands_before_the_counts_of_its_row(wall: str, row: str) -> None:
+    """It is no count of its own."""
+    text = ROW.format("\n".join(row.format(said) for said in (f"Step R forward, pivot 1/2 L {wall}",)))
+    text += "Rock R forward, recover L (3-4)\nVine R, touch L (5-8)\n"
+
+    assert "S(R) PV S, turn 1/2 left @2, facing 6:00" in body(text, "Main")[0]
+    assert not sc.draft(text).open
+
+
+@pytest.mark.parametrize("said", ["Brush L heel forward (scuff)", "Hold 1 count", "(clap)", "> (clap)", "kick L (low)"])
+def test_a_line_below_its_row_may_say_its_step_in_a_bracket_as_well(said: str) -> None:
+    """Or how long it holds; no step of the row is held over its count."""
+    made = sc.draft(ROW.format(f"1-2 Step R forward\n{said}\n3-4 Rock L back, recover R\n5-8 Vine L, touch R"))
+
+    assert made.open == () and not any("one step for 2 counts" in each for each in made.assumed)
+    assert "counts 3" not in made.text
+
+
+@pytest.mark.parametrize("said", ["Jazz box starting L over R", "Begin a weave, L over R, R side, L behind, R side"])
+def test_a_foot_that_goes_over_another_begins_nothing_again(said: str) -> None:
+    """What starts over is the dance, no foot."""
+    assert "part Main: 8 counts" in sc.draft(ROW.format(f"1-4 {said}\n5-8 Vine L, touch R")).text
+    assert "until the music ends  #" not in sc.draft(ROW.format(f"1-4 {said}\n5-8 Vine L, touch R")).text
+
+
+def test_the_letters_of_a_figure_are_no_head_of_a_section() -> None:
+    """`K.B.C.` at the beginning of a row is a kick ball change."""
+    made = sc.draft(ROW.format("K.B.C. on R (1&2)\nRock R forward, recover L (3-4)\nVine R, touch L (5-8)"))
+
+    assert made.open == () and "Kick Ball Change, right foot" in made.text
