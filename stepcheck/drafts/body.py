@@ -21,6 +21,7 @@ from stepcheck.pages.order import ORDER_WORD, PART_LASTS, REMARK, is_legend, lis
 from stepcheck.pages.page import NUMBERED, Page, dances, first_step, headed, of_one_time, sectioned, titling
 from stepcheck.pages.parts import Section
 from stepcheck.pages.passes import again, is_change, of_walls
+from stepcheck.pages.song import is_imprint
 from stepcheck.steps.counts import counted, cut, lasting, sentences, unbulleted
 from stepcheck.steps.outline import Remark
 from stepcheck.steps.phrases import INSTEAD
@@ -115,7 +116,8 @@ def one(page: Page, line: Said) -> None:
     if page.parts and optional(page, line.number, line.text):
         return None
     noted = REMARK.match(line.text)
-    instead = (INSTEAD.match(line.text) and not is_change(line.text)) or of_one_time(page, line.text)
+    paper = is_change(line.text) or is_imprint(line.text)
+    instead = (INSTEAD.match(line.text) and not paper) or of_one_time(page, line.text)
     if (noted and not is_change(bare := line.text[noted.end() :])) or is_legend(line.text) or instead:
         if instead or re.search(r"(?i)\bwalls? \d|\bwalls? (?:one|two|three|four|five|six)\b", line.text):
             page.reader.leave_open(line.number, line.text)

@@ -22,6 +22,7 @@ from stepcheck.pages.song import (
     ABOUT,
     ARTIST,
     BAND,
+    BESIDE,
     BY,
     CALLED,
     DATED,
@@ -29,10 +30,12 @@ from stepcheck.pages.song import (
     IS_A,
     MUSIC,
     NAMES,
+    NO_NAME,
     OCCASION,
     PAPER,
     PERSON,
     PLAYERS,
+    PLAYS,
     QUOTED,
     SAME_NAME,
     SUNG,
@@ -40,6 +43,7 @@ from stepcheck.pages.song import (
     TEACHES,
     TITLED,
     VERSION,
+    WHERE,
     author,
     behind_title,
     is_author,
@@ -49,6 +53,7 @@ from stepcheck.pages.song import (
     made_by,
     signed,
     song,
+    title_of,
     told_apart,
     without_letterhead,
 )
@@ -69,22 +74,8 @@ _CUTS = re.compile(
     r"\s+/\s+(?=(?:from|by)\b)|,?\s+(?=for [\"'])|\s+[-/]\s+(?=\u241f|$)"
 )
 """What stands between the fields of a line."""
-_NO_NAME = re.compile(
-    r"(?i)\b(?:clog|clogging|class|feel|steps?|rows?|routine|notes|levels?|latin|waltz|quick|tempo|music|dance|start|"
-    r"vocals|card|time|singing|lyrics|intro|club night|count|fast|slow|dear|please|promised|lead|foot|weight|wt|rf|lf|"
-    r"restarts?|tags?|phrased|bulletin|news ?letter|circular)\b"
-)
 _LEVEL_WORDS = re.compile(r"(?i)\b(?:line dance|clogging|clog|routine|notes|level|lvl)\b|[()]")
 _NOTHING = re.compile(r"(?i)(?:a )?(?:line dance|intro|clogging|clog|routine|waltz|dance|in|beats?|counts?|\W)*")
-_BEHIND = re.compile(
-    r"\s+by\s+(?=(?:[A-Z][\w'.-]* )+[A-Z])|\s+(?:--?|\.{2,}|\||//?)\s+|\s*(?:[\[(]|\.\s+\.)|(?<=\w{3})\.\s+(?=\D)|"
-    rf",\s(?!(?!(?i:{GRADE})|\w+day\b|Clog|Waltz|Line)[A-Z][a-z]+\W*$)|!{{2,}}\s+(?=\w+ \w+ \w)"
-)
-_PLACE = re.compile(
-    r"(?i)\b(?:convention|festival|workshop|weekend|jamboree|clinic|hall|room|"
-    r"(?:mon|tues?|wed(?:nes)?|thurs?|fri|sat(?:ur)?|sun)(?:day)?\b|\d:\d\d)"
-)
-"""Where and when a dance is taught."""
 _WORDS = re.compile(r"\W*[^\W\d_][\w']*(?: [\w']+){0,5}\W*")
 """A line that may be a title."""
 _LABEL = re.compile(r"(?i)(?:music|mus|song|track|tune|choreo\w*|routine|by|teacher|band|artist)\s*:?")
@@ -160,11 +151,13 @@ class Header:
         if len(pieces) > 1 and _LABEL.fullmatch(pieces[0]) and (pieces[0] != "mus" or not pieces[1].islower()):
             names = [pieces[1], *itertools.takewhile(NAME.fullmatch, pieces[2:])]
             pieces = [f"{pieces[0].rstrip(':')}: {', '.join(names)}", *pieces[1 + len(names) :]]
+        if len(pieces) > 1 and MUSIC.match(pieces[0]) and PLAYS.search(pieces[1]) and not ARTIST.match(pieces[1]):
+            pieces[:2] = [f"{pieces[0]}, {pieces[1]}"]
         self.at, self.whole, self.alone = self.at + 1, whole, [tidy(whole)] == [*map(tidy, pieces)]
         for place, piece in enumerate(pieces):
             bare = tidy(piece)
             if first and not place:
-                title, bare = _title(piece.strip())
+                title, bare = title_of(piece.strip())
                 self.put(Fact("routine", title))
             elif self._stated(bare):
                 continue
@@ -242,18 +235,15 @@ class Header:
             bare = tidy(_LEVEL_WORDS.sub(" ", bare.replace(graded.remark or graded.value, " ", 1)))
             if len(bare) < 4:
                 return
-        sung = SUNG.fullmatch(bare) if later and not said_of("song", self.found) else None
-        person = not piece.startswith("(") and (PERSON.match(bare.split(" - ")[0]) or is_author(bare))
-        if sung and not person and not CLUB.search(bare) and all(map(NAME.fullmatch, sung.groups())):
-            self.left += [fact.value for fact in self._sung(bare) if fact.key == "left" or not self.put(fact)]
+        if self._performed(bare, piece, later):
             return
+        people = said_of("author", self.found)
         if TAUGHT.match(bare):
             self.taught = self.at
             self.doubts += [(self.at - 1, self.whole)] * (TEACHES.fullmatch(self.whole) is None)
             return
-        people = said_of("author", self.found)
         made = made_by(bare)
-        named = not _NO_NAME.search(bare) and self.taught != self.at  # of whom teaches
+        named = not NO_NAME.search(bare) and self.taught != self.at  # of whom teaches
         beside = self.signed == self.at or (self.alone and self.at == self.signed + 1)
         club = piece.startswith("(") or re.fullmatch(r"(?:[A-Z][\w']*[ ,]+)*[A-Z][\w']*[ ,]*", bare)
         same = bare.isupper() == people.isupper() and re.search(r"[A-Za-z]{3}", bare) and "(" not in people
@@ -265,7 +255,7 @@ class Header:
         alone = (
             later
             and not by
-            and not (bare.isupper() or _PLACE.search(re.split("[,/(]", bare)[0]))
+            and not (bare.isupper() or WHERE.search(re.split("[,/(]", bare)[0]))
             and (band or (named and PERSON.match(bare) and not GREETING.match(bare)))
         )
         people = "" if ((by or made) and self.unsure) or (by and self._performs(bare, people)) else people
@@ -291,6 +281,22 @@ class Header:
             self.doubts += [(self.at - 1, self.whole)] * (
                 (" by " in bare or bool(alone and not people)) and not no_field(bare)
             )
+
+    def _performed(self, bare: str, piece: str, later: bool) -> bool:
+        """Take a song beside who plays it, without a word of music; return whether a piece is one."""
+        sung = SUNG.fullmatch(bare) if later and not said_of("song", self.found) else None
+        if not sung or CLUB.search(bare) or not all(map(NAME.fullmatch, sung.group(1, 3))):
+            return False
+        people, plays, named = said_of("author", self.found), PLAYS.search(sung[3]), is_author(bare)
+        person = not piece.startswith("(") and (PERSON.match(sung[1]) or named)
+        unsure = sung[2] == "by" and not (people and not self.unsure)
+        if named or (not plays and (person or unsure)):
+            return False
+        known = not person or people or any(map(BESIDE.search, self.left))  # else it may be a person and a club
+        taken = self._sung(bare) if known else (Fact("left", bare),)
+        self.left += [fact.value for fact in taken if fact.key == "left" or not self.put(fact)]
+        self.doubts += [] if known else [(self.at - 1, self.whole)]
+        return True
 
     def _performs(self, bare: str, people: str) -> bool:
         """Take whom the dance is no more than `by` as the performer of its song, where a piece names its maker; return
@@ -321,12 +327,12 @@ def header_of(
     """
     header = Header(tradition, max((measure, *map(meter, texts))))
     header.left, texts, given = without_letterhead(texts)
-    greeted = GREETING.match(given) is not None
+    greeted, over = GREETING.match(given) is not None, len(header.left)
     apart = [text for text in texts if USED.match(text) or (greeted and _MAIL.match(text))]
     header.left += [text for text in texts if greeted and _SUBJECT.match(text)] + apart
     mails = [at for at, text in enumerate(texts) if _SUBJECT.match(text) and text not in apart]
     texts = ["" if text in apart else _SUBJECT.sub("", _SHEET.sub(r"\1", text)) for text in texts]
-    subjects = (ABOUT.match(texts[at]) for at in mails if not _NO_NAME.search(texts[at].partition(" - ")[0]))
+    subjects = (ABOUT.match(texts[at]) for at in mails if not NO_NAME.search(texts[at].partition(" - ")[0]))
     named = next(filter(None, (*subjects, *map(_first, texts[1:]))), None) if greeted else None
     found = [each for text in texts if (each := CALLED.search(text)) and not (each[1] or "").endswith("'s")]
     sung = greeted and re.search(r"(?i)\b(?:music|song|track|trk|tune)(?: is)?\W{0,3}[\"\u201c]", given)
@@ -341,7 +347,7 @@ def header_of(
     by = {at for at, text in enumerate(texts) if at and top in text.casefold() and is_music(text.partition("   ")[2])}
     labels = (at for at, text in enumerate(texts) if at not in by and TITLED.match(text.replace("\t", "   ")))
     first = next((at for at in labels if not at or not re.match(r"(?i)\W*routine\s*:", texts[at])), -1)
-    first = first if first >= 0 or called else _titled(texts, greeted)
+    first = first if first >= 0 or called else _titled(texts, greeted, over * (not greeted))
     only = called.string if called and called.re is ABOUT else ""  # a subject says no more than the title
     told, beside = {at for at, text in enumerate(texts) if called and called[0] in text and text in (only or text)}, []
     texts = ["" if called and at in mails else text for at, text in enumerate(texts)]
@@ -368,31 +374,25 @@ def _first(text: str) -> re.Match[str] | None:
     text = text.partition(". ")[2] if GREETING.match(text) else text
     said = _FIRST.match(text)
     title = next(filter(None, said.groups())) if said else ""
-    named = not LEVEL.search(title) and not _NO_NAME.search(title.removesuffix(" Waltz")) and len(title.split()) < 7
+    named = not LEVEL.search(title) and not NO_NAME.search(title.removesuffix(" Waltz")) and len(title.split()) < 7
     stated = said and named and not facts_of(title, "line")[0] and facts_of(text[said.end() :], "line")[0]
     return said if said and (said[1] or stated) else None
 
 
-def _titled(texts: list[str], greeted: bool) -> int:
+def _titled(texts: list[str], greeted: bool, over: int = 0) -> int:
     """Return the index of the title: behind a greeting the first line of names, over facts; else the first line, or one
-    in capitals or under a remark on the class below it; -1 if there is none."""
+    in capitals or under a remark on the class below it, below as many lines as are `over` it; -1 if there is none."""
     top, under = [*texts, "", ""][:2]
+    if over := over or int(not greeted and is_letterhead(top)):
+        return below + over if (below := _titled(texts[over:], greeted)) >= 0 else below
     if not greeted:
-        if is_letterhead(top):
-            return below + 1 if (below := _titled(texts[1:], greeted)) >= 0 else below
         name = under.partition(" (")[0]
-        if OCCASION.search(top) and _WORDS.fullmatch(name) and not _NO_NAME.search(name):
+        if OCCASION.search(top) and _WORDS.fullmatch(name) and not NO_NAME.search(name):
             return 1 if not name.istitle() or any(map(is_author, texts[2:])) or not PERSON.match(name) else -1
-        if _PLACE.search(top) and re.match(r"(?:\"[^\"]+\"|[A-Z][A-Z' ]+ - )(?:\W*$|\s{2,}|\t|(?<=- ))", plain(under)):
+        if WHERE.search(top) and re.match(r"(?:\"[^\"]+\"|[A-Z][A-Z' ]+ - )(?:\W*$|\s{2,}|\t|(?<=- ))", plain(under)):
             return 1
         below = under.isupper() and not top.isupper() and not _NOTHING.fullmatch(under)
         other = facts_of(under, "line")[0] or is_music(under) or is_author(under) or TAUGHT.match(under)
         return int(below and not other)
     names = (at for at, text in enumerate(texts[:-1]) if at and NAMES.fullmatch(text.strip()))
     return next((at for at in names if facts_of(texts[at + 1], "line")[0]), -1)
-
-
-def _title(text: str) -> tuple[str, str]:
-    """Return the title at the start of the first line, and what stands behind it."""
-    title, *rest = _BEHIND.split(text, maxsplit=1)
-    return re.sub(r'^"([^"]+)"$', r"\1", plain(title.strip(" .,;:-"))), "".join(rest).strip(" .,;:-/()")

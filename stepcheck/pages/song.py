@@ -6,10 +6,11 @@ from stepcheck.pages.facts import CLUB, GRADE, LEVEL, NAME, Fact, no_field, tidy
 from stepcheck.steps.vocabulary import plain
 
 MUSIC = re.compile(
-    r"(?i)^\W*(?:(?:the|we|i|(?:it|this)(?:'s| is| was)?)\s+)?"
+    r"(?i)^\W*(?:(?:the|we|i|you(?:'ll)?|y'?all|(?:it|this)(?:'s| is| was)?)\s+(?:will )?)?"
     r"(?:(?:suggested )?music(?: used)?|song title|mus|rec(?:ord(?=\s*:| is\b)|(?=\.?\s*[:\"]))|song|tune|track|trk|"
     r"(?:danced? )?to the (?:music|song|tune|track)(?: of)?(?=\s+(?-i:[A-Z\"]))|"
-    r"used?|snd|band|(?:choreographed|(?:danced?|did|do|set)(?: (?:it|this))?) to(?=\s*:|\s+[A-Z\"])|"
+    r"used?|need(?=\s+(?-i:[A-Z\"']))|snd|band|"
+    r"(?:choreographed|(?:danced?|did|do|set)(?: (?:it|this))?) to(?=\s*:|\s+[A-Z\"])|"
     r"to(?=\s+(?-i:[A-Z\"'])))\b(?:(?<=mus)\.(?=\s+(?-i:[A-Z\"])))?\s*(?:is|by)?\s*[:=\-,]?\s*"
 )
 QUOTED = re.compile(r"[\"“]([^\"”]+)[\"”]|(?<!\w)'([^']{3,})'(?!\w)")
@@ -33,7 +34,7 @@ BAND = re.compile(
 )
 PLAYERS = re.compile(rf"(?i)(?:&|\+|\band) (?:the|his|her|their) |{BAND.pattern[4:]}")
 """What the name of a band ends in, or has before those who play with somebody."""
-_PLAY = re.compile(rf"(?i){PLAYERS.pattern[4:]}|\b(?:feat|ft|featuring)\b|& co\b|^the (?:[\w'-]+ ){{0,3}}[\w'-]+s\.?$")
+PLAYS = re.compile(rf"(?i){PLAYERS.pattern[4:]}|\b(?:feat|ft|featuring)\b|& co\b|^the (?:[\w'-]+ ){{0,3}}[\w'-]+s\.?$")
 """A name that players have rather than songs."""
 _SONG = re.compile(
     r"(?i)\w (?:of|in|on|to|at|an?|is|for|my|your|me|you|up|down|all|no)\b|"
@@ -142,7 +143,7 @@ ARTIST = re.compile(
     r"(?:song|tune|music|track)(?!.*\")) by)\s*:?\s*(.+)"
 )
 VERSION = re.compile(r"(?<!not )\bthe ((?:(?:&|and|the|[A-Z][a-z][\w'-]*) ){1,5})(?:version|recording)\b")
-SUNG = re.compile(r"([A-Z][^()/:-]{3,40}?) - ([A-Z][^()/:-]{3,40})")
+SUNG = re.compile(r"([A-Z][^()/:-]{3,40}?) (-|by) ([A-Z][^()/:-]{3,40})")
 """A song and its artist, without a word for it."""
 
 
@@ -183,7 +184,7 @@ def told_apart(found: tuple[Fact, ...], text: str, title: str) -> tuple[Fact, ..
     if not first or QUOTED.search(text) or re.search(rf"(?i)\bby\b|\(\s*{re.escape(second or '(')}", text):
         return found
     likely = [
-        4 * _like(each, title) - 2 * bool(_PLAY.search(each)) + bool(_SONG.search(each)) for each in (first, second)
+        4 * _like(each, title) - 2 * bool(PLAYS.search(each)) + bool(_SONG.search(each)) for each in (first, second)
     ]
     sure = likely[0] - likely[1] if second else int(likely[0] >= 0)
     sure = sure or bool(re.match(r"(?i)\W*(?:the )?(?:song|tune|track|trk)\b", text))
@@ -216,6 +217,8 @@ _NO_COUNT = re.compile(
 _IMPRINT = re.compile(
     r"(?i)\W*(?:\(c\)|\xa9|copyright\b|all rights\b|(?:last )?(?:updated|revised|(?:re)?printed|(?:re)?typed|copied)\b|"
     r"(?:(?:step|cue|dance)[ -]?)?(?:sheets?|notes) (?:updated|revised|printed|typed|written|prepared|made)\b|"
+    r"(?:dance|step|cue|class)[ -]?(?:notes|sheets?)\W*$|"
+    r"if you (?:need|want|would like|lose) [^.;]*\b(?:print|cop(?:y|ies)|sheets?)\b|"
     r"hand-?out\b|tel(?:ephone)?\b|phone\b|e-?mail\b|thank(?:s| you)\b|apologies\b|"
     r"(?!.*(?: by | - |\")).*\b(?:at|on|every|next|see) .*\b(?:\w+day|hall|cent(?:er|re)|class|club|church|school)s?"
     r"\W*$)"
@@ -339,21 +342,48 @@ def is_letterhead(text: str) -> bool:
 
 
 GREETING = re.compile(
-    r"(?i)\s*(?:(?:dear|h[eu]llo|hi|hiya|hey|good|to whom)\b|(?:from|to|date|sent|subject|fwd?|re)\s*:)"
+    r"(?i)\s*(?:(?:dear|h[eu]llo|hi|hiya|hey|good|to whom|"
+    r"(?:ladies|folks|friends|everyone|y'?all)(?: and \w+)?(?=,))\b|(?:from|to|date|sent|subject|fwd?|re)\s*:)"
 )
+_PAPER = re.compile(r"(?i)\W*(?:dance|step|cue|class|line dance)[ -]?(?:notes|sheets?)\W*")
 _DEAR = re.compile(r"(?i)\W*(?:dear\b|(?:h[eu]llo|hi|hiya)\b(?=.*[,!]\s*$))[^.:;\"]{0,40}\W*")
 """A greeting on a line of its own, under the head of a letter."""
 
 
 def without_letterhead(texts: list[str]) -> tuple[list[str], list[str], str]:
-    """Return the lines over the greeting of a letter, none if no line or the first one greets, all lines with nothing
-    for these, and the first one that is left, "" if there is none."""
+    """Return the lines over the greeting of a letter, none if no line or the first one greets, or a club over what the
+    paper is, all lines with nothing for these, and the first one that is left, "" if there is none."""
     mailed = any(map(GREETING.match, texts[:1]))
     begun = next((at for at, text in enumerate(texts) if _DEAR.fullmatch(text) and not mailed), 0)
     begun *= begun != 1 or bool(re.search(r"[,\d]|day\b", texts[0]) or CLUB.search(texts[0]))  # else it is the title
+    begun = begun or 2 * bool(texts[1:] and CLUB.search(texts[0]) and _PAPER.fullmatch(texts[1]))
     return texts[:begun], [*[""] * begun, *texts[begun:]], next(iter(texts[begun:]), "")
 
 
 def is_author(text: str) -> bool:
     """Say whether a piece is about the people."""
     return bool(BY.match(text)) and not is_letterhead(text)
+
+
+NO_NAME = re.compile(
+    r"(?i)\b(?:clog|clogging|class|feel|steps?|rows?|routine|notes|levels?|latin|waltz|quick|tempo|music|dance|start|"
+    r"vocals|card|time|singing|lyrics|intro|club night|count|fast|slow|dear|please|promised|lead|foot|weight|wt|rf|lf|"
+    r"restarts?|tags?|phrased|bulletin|news ?letter|circular)\b"
+)
+WHERE = re.compile(
+    r"(?i)\b(?:convention|festival|workshop|weekend|jamboree|clinic|hall|room|"
+    r"(?:mon|tues?|wed(?:nes)?|thurs?|fri|sat(?:ur)?|sun)(?:day)?\b|\d:\d\d)"
+)
+"""Where and when a dance is taught."""
+BESIDE = re.compile(r"(?:\s[-/]\s|\()[A-Z][\w'-]* [A-Z][\w'-]*\W*$")
+"""A name behind the title."""
+_APART = re.compile(
+    r"\s+by\s+(?=(?:[A-Z][\w'.-]* )+[A-Z])|\s+(?:--?|\.{2,}|\||//?)\s+|\s*(?:[\[(]|\.\s+\.)|(?<=\w{3})\.\s+(?=\D)|"
+    rf",\s(?!(?!(?i:{GRADE})|\w+day\b|Clog|Waltz|Line)[A-Z][a-z]+\W*$)|!{{2,}}\s+(?=\w+ \w+ \w)"
+)
+
+
+def title_of(text: str) -> tuple[str, str]:
+    """Return the title at the start of the first line, and what stands behind it."""
+    title, *rest = _APART.split(text, maxsplit=1)
+    return re.sub(r'^"([^"]+)"$', r"\1", plain(title.strip(" .,;:-"))), "".join(rest).strip(" .,;:-/()")

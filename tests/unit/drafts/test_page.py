@@ -66,6 +66,7 @@ _DANCE = "Tallow Swing\n8 counts, 1 wall\nChoreo: Bo Finch\n\n1-8 Vine R, vine L
         "Handout no. 12 - Beginners' class, Thursdays 7pm",
         "Subs are now \u00a33.50 including tea.",
         "Thank you to Nell for typing this up.",
+        "If you want another copy, see Nell at the door.",
         "See you Thursday at the Ferry Hall.",
         "Written for my Monday class, with love",
     ],

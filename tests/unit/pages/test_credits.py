@@ -393,3 +393,52 @@ def test_song_and_player_are_read_from_any_words_around_them(line: str, tempo: s
     assert {"routine: Tallow Swing", "song: Low Water", "artist: The Reeds"} <= {*made.text.splitlines()}
     assert "author:" not in made.text and not any("line 3:" in each for each in made.open)
     assert (f"tempo: {tempo}" in made.text) == bool(tempo)
+
+
+_HEAD = "{}\n8 counts, 1 wall, line dance\n{}\n\n1-4 Vine R, touch\n5-8 Vine L, touch\n"
+
+
+def _fields(text: str) -> dict[str, str]:
+    lines = (line.partition(": ") for line in sc.draft(text).text.splitlines())
+    return {key: said for key, _, said in lines if key in ("routine", "author", "song", "artist")}
+
+
+@pytest.mark.parametrize(
+    "title",
+    [
+        "Osier Stroll\nby Nan Ollerton",
+        "~ Osier Stroll ~\n~ Nan Ollerton ~",
+        "Folks, here is Osier Stroll by Nan Ollerton, as promised.",
+        "Alder Ferry Steppers\nStep Notes\nOsier Stroll\nChor: Nan Ollerton",
+    ],
+)
+@pytest.mark.parametrize(
+    "music",
+    [
+        "Music: Millrace by The Tallows",
+        "Low Millrace - The Tallows",
+        "Millrace by The Tallows",
+        "You'll need Millrace by The Tallows",
+        "Music:\tMillrace\tThe Tallows\t104 bpm",
+        "Track: Millrace\n        The Tallows\n        104 bpm",
+    ],
+)
+def test_a_band_beside_a_title_plays_it(title: str, music: str) -> None:
+    """Without a word of music where somebody else made the dance, and further in below one that names the song."""
+    song = "Low Millrace" if "Low" in music else "Millrace"
+    wanted = {"routine": "Osier Stroll", "author": "Nan Ollerton", "song": song, "artist": "The Tallows"}
+    text = _HEAD.format(title, music)
+
+    assert wanted == _fields(text)
+    assert not [each for each in sc.draft(text).open if "not used" in each]
+
+
+@pytest.mark.parametrize(
+    ("title", "song"), [("Osier Stroll", ""), ("Osier Stroll - Nan Lee", "Low Water"), ("Osier (Nan Lee)", "Low Water")]
+)
+def test_two_names_of_which_the_last_is_a_band_make_no_author_of_a_song(title: str, song: str) -> None:
+    """They are a song where the title has a name beside it, else a person and a club, or a song: open."""
+    text = _HEAD.format(title, "Low Water - The Tallows")
+
+    assert "author" not in _fields(text) and song == _fields(text).get("song", "")
+    assert [each for each in sc.draft(text).open if "not used" in each]
