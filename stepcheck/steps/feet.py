@@ -209,3 +209,33 @@ def open_ways(pieces: list[Piece]) -> list[Piece]:
         if way and closes and closes[0][1] == ")" and said & {"verb", "part"} and not said & {"figure", "dir"}:
             del out[at + len(inner) + 1], out[at]
     return out
+
+
+_SUPPORT = re.compile(
+    r"(?i)\b(?:pivot(?:ing)? (?=\d/\d |half |quarter |full ))?((?:\S+ )?(?:turn(?:ing)?|left|right|[lr])) on "
+    r"(?:the )?(?:balls? of )?(?:the )?([lr])(?:eft|ight)?(?: foot)?"
+    r"(?=,? (?:step|clos|bring|plac)\w* (?:the )?(?!\2)[lr](?:eft|ight)?\b)"
+)
+"""The foot that a turn is made on, before a step of the other: `1/2 right on L stepping R beside`."""
+_CARRIED = re.compile(
+    rf"(?i)\b(?:bring|lift|pick|pull|raise) (?:up )?((?:the |your )?{FOOT}(?: foot)?)(?: (?:up|in|back))? and "
+    r"(?:(cross|hook|kick|place|step|tap|touch) (?:it|that foot)\b(?! on\b)|"
+    r"(cross|hook)(?= (?:over|across|behind|in front)\b))"
+)
+"""How a foot comes where its step is made: `lift R and hook it over`."""
+_WEIGHED = re.compile(
+    rf"(?i)\b(?:bring|place|put) ((?:the |your )?({FOOT})(?: foot)?\b(?! (?:toe|heel|ball))[^,;.()]*?)"
+    r"(?: and step (?:on|onto) it\b|,? (?:and )?(?:taking|take) (?:the |your )?(?:weight|wt)\b(?! off)|"
+    r",? \((?:weight|wt) on(?:to)? (?:the )?\2(?: foot)?\))"
+)
+"""A foot that is put where it then has the weight: a step."""
+_PART = rf"((?:the |your )?{FOOT} (?:heel|toe)s?\b)"
+_TOES = re.compile(rf"(?i)\b((?:point|touch|tap) (?:the |your )?{FOOT} )toes (?=out (?:to|in front|forward|side)\b)")
+
+
+def brought(text: str) -> str:
+    """Return a text without what goes before a step or holds it up: the foot that a turn is made on, how a foot comes
+    where its step is made."""
+    text = re.sub(rf"(?i)\b(?:place|put) {_PART}", r"touch \1", text)
+    text = _CARRIED.sub(lambda found: f"{found[2] or found[3]} {found[1]}", _SUPPORT.sub(r"\1", text))
+    return _TOES.sub(r"\1toe ", _WEIGHED.sub(r"step \1", text))

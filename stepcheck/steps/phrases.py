@@ -8,6 +8,7 @@ from attrs import evolve
 
 from stepcheck.steps.feet import (
     bare_feet,
+    brought,
     feet_behind,
     footed,
     footless,
@@ -69,11 +70,6 @@ _SO = re.compile(
 """`rocking chair R so fwd, recover, back, recover`: what a figure is."""
 _LISTED = re.compile(rf"(?i)\b((?:bump|sway|walk|skate|stomp|step)s?)\s*:\s*(?={SIDED}\s*(?:,|$))")  # `Bumps: R, R, L`
 _FEET_LISTED = re.compile(r"\(\s*[LR](?:\s*(?:,|&|and)?\s*[LR])+\s*\)")
-_SUPPORT = re.compile(
-    r"(?i)\b(turn(?:ing)?|left|right|[lr]) on (?:the )?(?:balls? of )?(?:the )?([lr])(?:eft|ight)?(?: foot)?"
-    r"(?=,? (?:step|clos|bring|plac)\w* (?:the )?(?!\2)[lr](?:eft|ight)?\b)"
-)
-"""The foot that a turn is made on, before a step of the other: `1/2 right on L stepping R beside`."""
 _LEAD = re.compile(rf"(?i),\s*(?=(?:start|begin|lead)(?:n?ing)? (?:with|on) (?:the |your )?{FOOT}(?: foot)?\W*$)")
 _SWUNG = re.compile(rf"(?i)\b((?:toes?|heels?|hips?|knees?) (?:from )?){SIDED} to (?:the )?{SIDED}\b")  # ways, no feet
 _WITH = re.compile(rf"(?i)\b(?:walk|go|travel)\w*((?: forward| fwd| back)?) with (?={NUMBER} (?!steps|counts|walks))")
@@ -100,7 +96,7 @@ def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     text = _ON_STEP.sub(lambda found: f" @{ordinal(found[1]) if found[1] else -1} ", hours(text))
     lined = vocabulary.tradition == "line"
     text = _SWUNG.sub(r"\1", _WITH.sub(r"\1 ", _SO.sub(": ", _LISTED.sub(r"\1 ", text)))) if lined else text
-    text = _THATS.sub(r" (\1)", _SUPPORT.sub(r"\1", _LEAD.sub(" ", text))) if lined else text
+    text = brought(_THATS.sub(r" (\1)", _LEAD.sub(" ", text))) if lined else text
     text = _FEET_LISTED.sub(lambda found: re.sub(r"[^LR()]", "", found[0]), parted(text)) if lined else text
     walls = _WALLS[vocabulary.tradition]
     text = walls.sub(lambda found: f" {_BACK if 'back' in found[0].casefold() else _FRONT} ", text)

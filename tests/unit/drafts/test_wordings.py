@@ -898,3 +898,41 @@ def test_a_row_of_which_one_figure_does_not_fit_is_one_blank() -> None:
 def test_only_what_goes_to_and_fro_is_the_same_touch_again(said: str, code: str) -> None:
     """Behind a touch that went elsewhere a place alone is a step."""
     assert body(LINE.format(2, f"1-2 {said}\n"), "Main") == [f"TCH(R) {code}"]
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("Bring your left in and touch it beside right", "TCH(L)"),
+        ("Lift L and hook across R shin", "HK(L)"),
+        ("Pick up left foot and kick it", "K(L)"),
+        ("Bring L beside R and step on it", "S(L)"),
+        ("Place L out to the side, taking weight", "S(L)"),
+        ("Place left behind right (weight on left)", "S(L)"),
+        ("Put your left heel forward", "HT(L)"),
+        ("Point L toes out to the side", "PT(L)"),
+        ("Tap your left toes out in front", "TT(L)"),
+    ],
+)
+@pytest.mark.parametrize("row", ["1-2 Step R forward, {}", "1-2 Step R forward\n{}", "Step R forward; then {} [1-2]"])
+def test_a_step_is_told_by_how_its_foot_comes_there(said: str, wanted: str, row: str) -> None:
+    """It is lifted or brought, and the verb behind says what it does; one that is put somewhere and has the weight then
+    steps, and toes of one foot don't split."""
+    text = LINE.format(4, row.format(said) + "\n3-4 Walk back R, L")
+
+    assert body(text, "Main")[0] == f"S(R) {wanted}"
+    assert not sc.draft(text).open
+
+
+@pytest.mark.parametrize("said", ["Place L behind R", "Put left forward", "Bring R in and step L"])
+def test_a_foot_that_may_have_the_weight_or_not_is_open(said: str) -> None:
+    """No word says that it steps, or another foot does."""
+    assert sc.draft(LINE.format(4, f"1-2 Step R forward, {said}\n3-4 Walk back R, L")).open
+
+
+@pytest.mark.parametrize("said", ["pivot 1/2 R on L bringing R beside L", "Pivot half right on left stepping R beside"])
+def test_a_pivot_on_one_foot_that_brings_the_other_is_a_step_that_turns(said: str) -> None:
+    """As with `turn`."""
+    text = LINE.format(4, f"1-4 Point R to side, {said}, point L to side, step L together")
+
+    assert body(text, "Main") == ["PT(R) S(R) PT(L) S(L), turn 1/2 right @2"]
