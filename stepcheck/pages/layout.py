@@ -41,6 +41,8 @@ _DASHED = re.compile(
     r"(?:[-\u2013=]?>|[-\u2013=])\s+(?=[A-Za-z\d\u00bc-\u00be])"
 )
 _PARTED = re.compile(r"(?<=[A-Za-z)])\s+\|\s+(?=(?!and\b)[A-Za-z]+ [A-Za-z])")
+_HYPHEN = re.compile(r"\b([a-z']+|[LR])-(?=[A-Z][a-z]+ \w)")
+"""Between two steps, the second in a capital: `step R forward-Touch L`."""
 _ARROW = re.compile(r"(?<=[\w)])\s+(?:[-=]*>+|[*\u2022\u00b7\u00bb\u2192])\s+(?=\(?[A-Za-z]|\d [A-Za-z])")
 """Between two steps: `step R -> touch L`."""
 _EIGHT = re.compile(
@@ -83,7 +85,7 @@ _NOT_BEFORE = re.sub(r"(\w+) ?", r"(?<!\\b\1)", "to at by on is of facing face w
 _UNITS_BEHIND = r"(?!\s*(?:bpm|beats?|counts?|c(?:ts?)?|w(?:alls?)?|bars?|times|o)\b)"
 _GLUED = re.compile(
     rf"(?:^\W*|(?<=\s[-/]\s)|(?<=[;,]\s)|(?<=\s{{3}}))({_RUN})(?=[:.)]?\s+{_UNITS_BEHIND}[A-Za-z\d\u00bc-\u00be])|"
-    rf"(?<=[(\[])({_RUN})(?=[)\]])|"
+    rf"(?<=[(\[])({_RUN})(?=[)\]](?!\W*\d))|"
     rf"(?i:(?<=[a-z)!.,;]){_NOT_BEFORE})\s+(?=\d\S)({_RUN})(?![\w/:%\"]|[.'-]\S){_UNITS_BEHIND}"
 )
 """`123 L fwd, R tog, L tog - 456 …`, `step R, touch L (12)`, `rec L 12 -> 3:00`."""
@@ -339,11 +341,11 @@ def plainly(text: str) -> tuple[str, bool]:
     """Return a line without its decorations, its counts written one way, and whether it is set as a heading."""
     cells = text.strip().split("|")
     if len(cells) > 3 and not cells[0] and not cells[-1]:
-        return "\t".join(_ARROW.sub(", ", cell.strip()) for cell in cells[1:-1]), False
+        return "\t".join(_SHORT.sub(_in_full, _ARROW.sub(", ", cell.strip())) for cell in cells[1:-1]), False
     if len(cells) == 3 and _ROWED.match(text):
         return "\t".join(cell.strip() for cell in cells), False
     text = _BARRED.sub(r"Section \1: ", text.replace("\u2014", "-"))
-    text = _PARTED.sub(", ", text) if counted(text) else text
+    text = _HYPHEN.sub(r"\1, ", _PARTED.sub(", ", text)) if counted(text) else text
     text = re.sub(r"\s+\|\s+", "   ", re.sub(r"\s+~\s+(?=\S)", " - ", _BOLD.sub(r"\2", text)))
     text = re.sub(r"(?i)^\s*PT\.?\s+(?=[A-H]\b\W)", "Part ", text)
     text = re.sub(

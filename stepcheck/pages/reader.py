@@ -218,8 +218,9 @@ _BEHIND = re.compile(
     rf"{_MARK}(?P<row>\d{{1,2}}(?:{_BETWEEN}\d{{1,2}})+)\s*\.?$"
 )
 """Counts at the end of a line, `step R forward: 3 to 4`."""
-_LEADS = re.compile(r"\W*\d")
+_LEADS = re.compile(r"(?i)\W*\d(?!\d*\s?(?:counts?|cts?|beats?)\b)")
 _CELLS = re.compile(r"\S(?:\t|\s\|\s| {3})")
+_STOP = re.compile(r"^(\s*[(\[][\d\s&,-]+)\.(?=[)\]])")
 _STROKE = re.compile(r"^(\s*\d[\d&,-]*)(?:\s*[,/]|\s*\|(?=[^|]*$))\s+(?=[A-Za-z])")
 _HALVES = re.compile(r"(?i)[&+n]|and")
 _THROUGH = re.compile(r"(?i)[-\u2013]|to|thru|through|\.\.")
@@ -267,7 +268,7 @@ def alike(texts: list[str]) -> list[str]:
     for (at, row), span in zip(behind, spans, strict=True) if len(behind) > 2 and 2 * runs > len(behind) else ():
         if span[0] < span[-1] or span[-1] == 1:  # no date
             out[at] = f"{texts[at][: row.start()]} ({row['mark']}{row['row']})"
-    return [_STROKE.sub(r"\1  ", re.sub(label, r"\1", _COUNT_ROW.sub(one, text))) for text in out]
+    return [_STROKE.sub(r"\1  ", _STOP.sub(r"\1", re.sub(label, r"\1", _COUNT_ROW.sub(one, text)))) for text in out]
 
 
 Said = Callable[[str], tuple[Event, ...]]

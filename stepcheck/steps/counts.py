@@ -289,7 +289,9 @@ def _expressions(text: str) -> Iterator[tuple[int, int, Counts]]:
             yield near + dots.start() if dots else begin, begin + len(said), counts
 
 
-_COUNTED = re.compile(r"(?i)\s*(?:counts?|beats?|walls?|times|bpm|x(?=\s*(?:[\d,;.)]|$)|\s[a-z -]+s\W*$))")
+_COUNTED = re.compile(
+    r"(?i)\s*(?:counts?|beats?|walls?|times|bpm|x(?=\s*(?:[\d,;.)]|$)|\s(?!(?:[lr]f?|left|right)\b)[a-z -]+s\W*$))"
+)
 """Behind a number that is no count, but says how many of something."""
 
 

@@ -229,7 +229,8 @@ def finer(events: Sequence[Event], counts: Counts | None, book: Book) -> Counts 
     fine = quick(events) if any(step.half for step in only(events, Step)) else None
     if counts is None:
         return fine if switching(events) else None
-    if not (fine and counts.whole and fine.length == counts.length < needs(events, book)):
+    bare = [event for event in events if not getattr(event, "inside", False)]  # a bracket may say a step again
+    if not (fine and counts.whole and fine.length == counts.length < needs(bare, book)):
         return counts
     return Counts(tuple(point + counts.points[0] - TICKS for point in fine.points))
 

@@ -326,7 +326,7 @@ def _said(chunk: list[Piece], vocabulary: Vocabulary, before: list[Event], insid
     words = [piece[3].casefold().removesuffix(" onto") for piece in chunk]
     at = next((index for index, word in enumerate(words) if {chunk[index][1], word} & {*_WEIGHT}), None)
     clocks = [piece for piece in chunk if piece[0] == "clock" or piece[3] in (_FRONT, _BACK)]
-    if at is not None:
+    if at is not None and not clocks:
         yield from _weighted(chunk, at, vocabulary, before, inside)
     elif inside and len(chunk) == 1 and kinds == {"number"} and vocabulary.tradition == "line":
         hour = wall(f"{chunk[0][1]}:00")

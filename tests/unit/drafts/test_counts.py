@@ -349,12 +349,15 @@ def test_rows_under_a_long_title_are_not_its_end(title: str, row: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "sign", [" -> ", " > ", " => ", " \u2192 ", " * ", " followed by ", ", followed by ", "\n", "\n      "]
+    "sign", [" -> ", " > ", " => ", " \u2192 ", " * ", " followed by ", ", followed by ", "\n", "\n      ", "-"]
 )
-def test_steps_of_a_row_may_stand_apart_by_any_sign(sign: str) -> None:
+@pytest.mark.parametrize("row", ["{0} {1}", "| {0} | {1} |", "[{0}.] {1}"])
+def test_steps_of_a_row_may_stand_apart_by_any_sign(sign: str, row: str) -> None:
     """An arrow, a star or the end of the line stands between two steps of the same counts."""
-    rows = (f"1-2 step R forward{sign}touch L behind", "3-4 step L back, hook R", f"5-6 step R to side{sign}kick L")
-    text = ROW.format("\n".join((*rows, f"7-8 step L beside{sign}scuff R")))
+    sign = sign if row[0] != "|" or "\n" not in sign else "; "
+    rows = [("1-2", f"step R forward{sign}touch L behind"), ("3-4", "step L back, hook R")]
+    rows += [("5-6", f"step R to side{sign}kick L"), ("7-8", f"step L beside{sign}scuff R")]
+    text = ROW.format("\n".join(row.format(*each) for each in rows))
 
     assert not sc.draft(text).open
     assert body(text, "Main") == ["S(R) TCH(L)", "S(L) HK(R)", "S(R) K(L)", "S(L) SCUFF(R)"]
@@ -391,10 +394,12 @@ def test_the_title_of_a_section_may_stand_under_its_number(heads: str, title: st
 @pytest.mark.parametrize("row", ["{} (1-2)", "{} - 1-2", "{} ..... 1-2", "{}  [1-2]"])
 def test_a_wall_by_its_hour_stands_before_the_counts_of_its_row(wall: str, row: str) -> None:
     """It is no count of its own."""
-    text = ROW.format("\n".join(row.format(said) for said in (f"Step R forward, pivot 1/2 L {wall}",)))
-    text += "Rock R forward, recover L (3-4)\nVine R, touch L (5-8)\n"
+    said = row.format(f"Step R forward, pivot 1/2, weight onto L {wall}")
+    text = ROW.format(f"{said}\n{said.replace('6', '12').replace('1-2', '3-4')}\nVine R, touch L (5-8)")
 
-    assert "S(R) PV S, turn 1/2 left @2, facing 6:00" in body(text, "Main")[0]
+    assert [f"S(R) PV S, turn 1/2 left @2, facing {hour}" for hour in ("6:00", "12:00")] == [
+        line.replace("S(L)", "S") for line in body(text, "Main")[:2]
+    ]
     assert not sc.draft(text).open
 
 
@@ -419,3 +424,64 @@ def test_the_letters_of_a_figure_are_no_head_of_a_section() -> None:
     made = sc.draft(ROW.format("K.B.C. on R (1&2)\nRock R forward, recover L (3-4)\nVine R, touch L (5-8)"))
 
     assert made.open == () and "Kick Ball Change, right foot" in made.text
+
+
+@pytest.mark.parametrize("wall", ["6:00", "facing 6:00", "to face 6 o'clock", "(6:00)", ", now facing 6:00"])
+@pytest.mark.parametrize("said", ["weight onto L", "wt on L", "taking weight on left"])
+def test_where_dancers_face_may_stand_behind_the_foot_that_has_the_weight(said: str, wall: str) -> None:
+    """Without a sign between them as well."""
+    text = ROW.format(
+        f"1-2 Step R forward, pivot 1/2 L, {said} {wall}\n3-4 Rock R forward, recover L\n5-8 Vine R, touch L"
+    )
+
+    assert "facing 6:00" in body(text, "Main")[0] and sc.draft(text).open == ()
+
+
+@pytest.mark.parametrize("said", ["4 count weave R: side, behind, side, in front", "Vine R, a 4 count figure"])
+@pytest.mark.parametrize("counts", [("1.2.3.4", "5&6", "7.8"), ("1 thru 4", "5&6", "7 thru 8"), ("1-4", "5+6", "7-8")])
+def test_counts_stand_behind_steps_that_say_how_long_they_last(said: str, counts: tuple[str, ...]) -> None:
+    """A length at the beginning of the line is none of its counts."""
+    rows = (
+        said,
+        "Kick ball change R",
+        "Rock back R, recover L",
+        "Vine R, touch L",
+        "Coaster L",
+        "Rock back R, recover L",
+    )
+    text = "\n".join(f"{row} ..... {span}" for row, span in zip(rows, counts * 2, strict=True))
+    made = sc.draft(_SHUFFLED.format(text))
+
+    assert "Kick Ball Change, right foot" in made.text and "RK(R) RC(L)" in made.text
+    assert "part Main: 16 counts" in made.text and not any("are read" in each for each in made.open)
+
+
+@pytest.mark.parametrize("joint", [", & ", " & ", ", "])
+def test_a_bracket_that_says_a_step_again_asks_for_no_half(joint: str) -> None:
+    """Two steps on two counts stand on these, whatever joins them."""
+    text = ROW.format(
+        f"1,2 Step R to side{joint}kick L forward (low kick)\n3-4 Rock L back, recover R\n5-8 Vine L, touch R"
+    )
+
+    assert body(text, "Main")[0] == "S(R) K(L)"
+
+
+@pytest.mark.parametrize(
+    "said", ["step R forward-Touch L behind", "Step R behind L-Touch L to side", "Step forward on R-Tap L heel forward"]
+)
+def test_a_hyphen_before_a_capital_parts_two_steps(said: str) -> None:
+    """And is none of a name: `Kick-Ball-Change`."""
+    text = ROW.format(f"1-2 {said}\n3&4 Kick-Ball-Change L\n5-8 Vine R, touch L")
+    lines = body(text, "Main")
+
+    assert lines[0][:5] == "S(R) " and "(L)" in lines[0] and lines[1] == "Kick Ball Change, left foot"
+    assert not sc.draft(text).open
+
+
+def test_a_cross_of_one_foot_is_no_number_of_times() -> None:
+    """`8 X L over R` has the count before it."""
+    made = sc.draft(
+        ROW.format("1 2 - X L over R  One clap of the hands\n3 4 - Rock R back, recover L\n5 6 7 8 - Vine R")
+    )
+
+    assert not any("are read" in each for each in made.open)
