@@ -12,7 +12,7 @@ from itertools import product
 from attrs import evolve, field, frozen
 
 from stepcheck.breaks.runs import NEVER, Children, Guide, Limits, Move, Node, Replay, Row, Run, State, Totals, Weights
-from stepcheck.breaks.states import Repertoire, Way
+from stepcheck.breaks.states import Danceable, Repertoire
 from stepcheck.model.dance import EIGHTHS, Figure, Foot, Weight
 
 _FIGURE, _UNKNOWN = 1 << 40, 1 << 20
@@ -24,7 +24,7 @@ written: `CROSSED` in a pass with the opposite foot, where a named foot is the o
 passes."""
 
 Written = tuple[Figure, int | None, Foot | None]
-Step = tuple[int, Weights, Weights, int, tuple[Way, ...]]
+Step = tuple[int, Weights, Weights, int, tuple[Danceable, ...]]
 """What one line does from several weights: its ticks, the weights after it, its turns, its cost, and its ways."""
 
 
@@ -50,7 +50,7 @@ class Search:
     repertoire: Repertoire
     known: Collection[Figure] = ()
     signed: bool = False
-    _lines: dict[int, dict[Written, Way]] = field(factory=dict, init=False, repr=False)
+    _lines: dict[int, dict[Written, Danceable]] = field(factory=dict, init=False, repr=False)
     _guides: dict[tuple[object, ...], tuple[Guide, Children]] = field(factory=dict, repr=False, init=False)
     _steps: dict[Weights, list[Step]] = field(factory=dict, repr=False, init=False)
     _outcomes: dict[tuple[int, int], dict[State, int]] = field(factory=dict, repr=False, init=False)
@@ -63,7 +63,7 @@ class Search:
         """Return a turn as this search counts it."""
         return turn if self.signed else turn % EIGHTHS
 
-    def cost(self, way: Way) -> int:
+    def cost(self, way: Danceable) -> int:
         """Return what one figure adds to the cost of a row."""
         return _FIGURE + (0 if way.placed.figure in self.known else _UNKNOWN) + abs(way.turn)
 
@@ -135,7 +135,7 @@ class Search:
     def steps(self, weights: Weights) -> list[Step]:
         """Return what one line can do from weights, each with the cheapest line that does it."""
         if weights not in self._steps:
-            found: dict[tuple[int, Weights, Weights], tuple[int, tuple[Way, ...]]] = {}
+            found: dict[tuple[int, Weights, Weights], tuple[int, tuple[Danceable, ...]]] = {}
             for ways in self.together(weights):
                 after, turns = tuple(int(way.after) for way in ways), tuple(self.turned(way.turn) for way in ways)
                 place, cost = (ways[0].ticks, after, turns), self.cost(ways[0])
@@ -176,7 +176,7 @@ class Search:
         rest = self._rest(ticks, weights)
         start = tuple((weight, 0) for weight in weights)
         best: dict[Node, int] = {(ticks, start): 0}
-        came: dict[Node, tuple[Node, tuple[Way, ...]]] = {}
+        came: dict[Node, tuple[Node, tuple[Danceable, ...]]] = {}
         heap: list[tuple[int, int, Node]] = (
             [(rest[ticks][weights], 0, (ticks, start))] if weights in rest[ticks] else []
         )
@@ -217,20 +217,20 @@ class Search:
             rest.append(here)
         return rest
 
-    def lines(self, weight: int) -> dict[Written, Way]:
+    def lines(self, weight: int) -> dict[Written, Danceable]:
         """Return the ways from a weight by the text that writes them: figure, turn and named foot."""
         if weight not in self._lines:
             self._lines[weight] = self._plain(Weight(weight)) if weight < CROSSED else self._loose(weight)
         return self._lines[weight]
 
-    def _plain(self, weight: Weight) -> dict[Written, Way]:
+    def _plain(self, weight: Weight) -> dict[Written, Danceable]:
         line = {way.written: way for way in self.repertoire.ways[weight]}
         if weight is not Weight.BOTH:
             # From one foot the line of a figure does not name it; but it may, if it is the foot that is free.
             line.update({(figure, turn, way.placed.lead): way for (figure, turn, _), way in tuple(line.items())})
         return line
 
-    def _loose(self, number: int) -> dict[Written, Way]:
+    def _loose(self, number: int) -> dict[Written, Danceable]:
         """Return the ways from a weight marked `CROSSED` or `LOOSE`: turns are danced as written."""
         weight, swapped = Weight(number % CROSSED), number < LOOSE
         own = {
@@ -238,7 +238,7 @@ class Search:
             for way in self.repertoire.ways[weight]
             if way.placed.eighths is None
         }
-        out: dict[Written, Way] = {}
+        out: dict[Written, Danceable] = {}
         for way in sorted((way for ways in self.repertoire.ways.values() for way in ways), key=lambda way: way.rank):
             figure, turn = way.placed.figure, way.placed.eighths
             for lead in (None, *Foot):
@@ -247,7 +247,7 @@ class Search:
                     continue
                 both = weight is Weight.BOTH and lead is not None
                 placed = evolve(way.placed, lead=lead, named=both)
-                made = Way(
+                made = Danceable(
                     placed,
                     way.rank,
                     danced.ticks,
@@ -259,7 +259,7 @@ class Search:
                     out.setdefault((figure, turn, None), made)
         return out
 
-    def together(self, weights: tuple[int, ...]) -> Iterator[tuple[Way, ...]]:
+    def together(self, weights: tuple[int, ...]) -> Iterator[tuple[Danceable, ...]]:
         """Yield the ways of each line that can be danced from all of `weights`, in order.
 
         A line is one that is usual from those who dance it as it is written; or, if nobody does, would be from the foot
@@ -309,7 +309,7 @@ class Search:
                 yield tuple(tuple(ways[place] for place in places) for ways in row)
 
 
-def _traced(node: Node, came: dict[Node, tuple[Node, tuple[Way, ...]]]) -> Row:
+def _traced(node: Node, came: dict[Node, tuple[Node, tuple[Danceable, ...]]]) -> Row:
     row = []
     while node in came:
         node, ways = came[node]

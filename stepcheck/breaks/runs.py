@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Generic, NamedTuple, TypeVar
 
 from attrs import frozen
 
-from stepcheck.breaks.states import Way
+from stepcheck.breaks.states import Danceable
 from stepcheck.model.dance import Figure
 
 if TYPE_CHECKING:
@@ -110,12 +110,12 @@ State = tuple[int, int]
 Weights = tuple[int, ...]
 """The weights of those who dance a row together."""
 Node = tuple[int, tuple[State, ...]]
-Row = tuple[tuple[Way, ...], ...]
+Row = tuple[tuple[Danceable, ...], ...]
 Extra = tuple[int, Figure | None, int, int, int]
 Guide = Callable[[int, tuple[State, ...]], int]
 """The least cost of the rest of a row, or a lower bound of it, `NEVER` or more if there is none: for the ticks left and
 the state of each of those who dance it."""
-Children = dict[Node, list[tuple[int, int, tuple[Way, ...], Node]]]
+Children = dict[Node, list[tuple[int, int, tuple[Danceable, ...], Node]]]
 
 T = TypeVar("T")
 
@@ -191,7 +191,7 @@ class Run:
                 if found == self.limit:
                     return
 
-    def children(self, node: Node) -> list[tuple[int, int, tuple[Way, ...], Node]]:
+    def children(self, node: Node) -> list[tuple[int, int, tuple[Danceable, ...], Node]]:
         """Return the next ways, the cheapest whole row first: cost, rank, ways, and the node after them."""
         made = self._children.get(node)
         if made is None:
@@ -215,7 +215,7 @@ class Run:
         """Return the ticks that the wanted figures take which are still to come."""
         return sum(ticks for number, ticks in enumerate(self._wanted) if not extra[0] >> number & 1)
 
-    def allowed(self, way: Way, extra: Extra, left: int) -> Extra | None:
+    def allowed(self, way: Danceable, extra: Extra, left: int) -> Extra | None:
         """Return the state of the limits after a figure, with some ticks left, or None if they forbid it."""
         wanted, last, times, turned, steps = extra
         figure, limits = way.placed.figure, self.limits

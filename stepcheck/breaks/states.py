@@ -111,7 +111,7 @@ class Placed:
 
 
 @frozen(eq=False)
-class Way:
+class Danceable:
     """One thing that can be danced from some weight.
 
     `rank` is its place in the order of the book; `ticks` how long it takes; `after` the weight and `turn` the signed
@@ -150,7 +150,7 @@ class Repertoire:
     """The ways from each weight, in the order of `figures`."""
 
     figures: tuple[Figure, ...] = field(repr=False)
-    ways: Mapping[Weight, tuple[Way, ...]] = field(repr=False)
+    ways: Mapping[Weight, tuple[Danceable, ...]] = field(repr=False)
 
 
 @lru_cache(maxsize=64)
@@ -168,7 +168,7 @@ def repertoire(
         first: the foot that goes first in this kind of dance.
         any_lead: whether figures that custom leads with one foot only are led with the other one as well.
     """
-    ways: dict[Weight, list[Way]] = {weight: [] for weight in Weight}
+    ways: dict[Weight, list[Danceable]] = {weight: [] for weight in Weight}
     homes: dict[str, set[str]] = {}
     for figure in figures:
         for name in (figure.name, *figure.names):
@@ -212,7 +212,7 @@ def _option(placed: Placed) -> Option:
     return Option(placed.figure.name, book=placed.book, marks=tuple(marks))
 
 
-def _ways(figure: Figure, lead: Foot, readings: Readings, book: str | None, rank: int) -> list[Way]:
+def _ways(figure: Figure, lead: Foot, readings: Readings, book: str | None, rank: int) -> list[Danceable]:
     """Return the ways of a figure that `lead` leads; none if what comes of it hangs on an open word."""
     swap = lead is not figure.lead
     sign = -1 if swap else 1
@@ -227,7 +227,7 @@ def _ways(figure: Figure, lead: Foot, readings: Readings, book: str | None, rank
     end, ticks, own = outcomes.pop()
     turns = [None, *(turn for turn in dict.fromkeys(figure.usual_turns) if turn != own)]
     return [
-        Way(
+        Danceable(
             Placed(figure, None if turn is None else sign * turn, lead, False, book),
             rank + 2 * number,
             ticks,

@@ -9,7 +9,7 @@ from attrs import evolve
 
 from stepcheck.breaks.states import SearchError
 from stepcheck.fixes.evident import facts, relabelled, respelled, slips
-from stepcheck.fixes.mend import BUDGET, DEARER, Mend, Terms, Way, nothing
+from stepcheck.fixes.mend import BUDGET, DEARER, Mend, Mended, Terms, nothing
 from stepcheck.fixes.protected import Trials, Tried, kept_lines
 from stepcheck.fixes.repairs import ALONE, COSTS, Evidence, Fix, Repairs, Single, priced
 from stepcheck.language.alterations import applied, described
@@ -215,7 +215,7 @@ def one(trials: Trials, terms: Terms, number: int, made: tuple[Edit, ...]) -> Re
     return Repairs(tuple(fixes), reason="No change by itself mends it.")
 
 
-def _of(trials: Trials, terms: Terms, finding: Diagnostic, made: tuple[Edit, ...], quick: bool = True) -> list[Way]:
+def _of(trials: Trials, terms: Terms, finding: Diagnostic, made: tuple[Edit, ...], quick: bool = True) -> list[Mended]:
     """Return ways to mend one finding, of those that cost the same the ones first that leave the fewest others: a slip
     of the pen put right, and what a search finds."""
     mend = Mend(trials, evolve(terms, limit=max(terms.limit, CHOICE)), target=finding.claim, quick=quick)
@@ -226,7 +226,7 @@ def _of(trials: Trials, terms: Terms, finding: Diagnostic, made: tuple[Edit, ...
     return sorted(found, key=lambda way: (way.cost, len(way.sheet.left)))[: terms.limit]
 
 
-Alone: TypeAlias = Mapping[str, list[Way]]
+Alone: TypeAlias = Mapping[str, list[Mended]]
 """The ways to mend single findings, by the ids of the claims that these are about."""
 
 

@@ -66,7 +66,7 @@ class Terms:
 
 
 @frozen(eq=False)
-class Way:
+class Mended:
     """One way to mend a sheet as the first engine finds it: the edits, their cost, and the sheet after them; with the
     fix, if both engines have looked at it."""
 
@@ -123,7 +123,7 @@ class Mend:
         self.done = -1
         self.asked = MOST_ASKED
         self.quick = quick
-        self.found: list[Way] = []
+        self.found: list[Mended] = []
         self.spent = sum(terms.prices[edit.kind] for edit in first)
         self.tries = Work(max(terms.work, TRIES * LAYING))
 
@@ -301,11 +301,11 @@ class Mend:
             if len(self.found) == self.terms.limit:
                 return
 
-    def made(self, edits: tuple[Edit, ...]) -> Way | None:
+    def made(self, edits: tuple[Edit, ...]) -> Mended | None:
         """Return the way that some edits are; None if they mend nothing."""
         return self._way(edits, sum(self.prices[edit.kind] for edit in edits), None, True)
 
-    def _way(self, edits: tuple[Edit, ...], cost: int, search: Cheapest | None, below: bool) -> Way | None:
+    def _way(self, edits: tuple[Edit, ...], cost: int, search: Cheapest | None, below: bool) -> Mended | None:
         """Return a way, if the sheet holds after it; `below` says that all that is cheaper was looked at."""
         made = self.trials.after(edits)
         if made is None or not self._mended(made):
@@ -320,7 +320,7 @@ class Mend:
             if not filled.fills and filled.complete:
                 return None
         fix = None if self.quick else self._fix(edits, made, cost, search, below)
-        return None if fix is None and not self.quick else Way(edits, cost + self.spent, made, fix)
+        return None if fix is None and not self.quick else Mended(edits, cost + self.spent, made, fix)
 
     def _fix(self, edits: tuple[Edit, ...], made: Tried, cost: int, search: Cheapest | None, below: bool) -> Fix | None:
         """Return a fix, if both engines prove all of the sheet after it."""
