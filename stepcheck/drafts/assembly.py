@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from attrs import evolve
 
+from stepcheck.books.book import Book
 from stepcheck.drafts.aims import sided
 from stepcheck.drafts.summaries import agrees, how_many
 from stepcheck.pages.facts import Fact, fields, said_of
@@ -16,7 +17,7 @@ from stepcheck.pages.passes import Restart, Tag
 from stepcheck.pages.reader import Reader
 from stepcheck.routines.listed import by_name
 from stepcheck.routines.order import Danced, order
-from stepcheck.steps.outline import Item, Line, Outline, Part, Remark, solid
+from stepcheck.steps.outline import Item, Line, Outline, Part, Remark, each_line, solid
 from stepcheck.steps.steps import SIDE
 from stepcheck.steps.vocabulary import tight
 from stepcheck.steps.words import CLOSES
@@ -24,7 +25,26 @@ from stepcheck.steps.words import CLOSES
 
 def assembled(page: Page) -> Outline:
     """Return all that was read, as what the sheet will hold."""
-    return sided(_danced(page) if page.parted else _passes(page), page.reader)
+    return _settled(sided(_danced(page) if page.parted else _passes(page), page.reader), page.reader.book)
+
+
+def _settled(outline: Outline, book: Book) -> Outline:
+    """Return an outline of which the header settles how a figure ends, `Vine: ends in a touch`, where each line that
+    dances it in its usual way says so; these lines have its plain name."""
+    told: dict[str, str] = {}
+    bare = {figure.name for line in outline.lines if line.name for figure in book.find(line.name)}
+
+    def plainly(line: Line) -> Line:
+        name, _, ending = line.name.partition(" ending ")
+        found = book.find(name) if ending else ()
+        if not found or found[0].versions[found[0].usual].label != f"ends {ending}":
+            return line
+        told[found[0].name] = f"ends {ending}"
+        return evolve(line, name=name)
+
+    parts = tuple(evolve(p, lines=tuple(each_line(item, plainly) for item in p.lines)) for p in outline.parts)
+    settled = [(name, ending, "") for name, ending in told.items() if name not in bare]
+    return evolve(outline, parts=parts, header=(*outline.header, *settled))
 
 
 def _passes(page: Page) -> Outline:

@@ -188,7 +188,7 @@ def _ends_so(page: Page, last: Item, said: str) -> bool:
     found = page.reader.events(said)
     if not isinstance(last, Line) or len(found) != 1 or not isinstance(step := found[0], Step):
         return False
-    whole = version(key(last.name), page.reader.book) if last.name else None
+    whole = version(last.name, page.reader.book) if last.name else None
     code = whole[1][-1].code if whole else last.moves[-1].code if last.moves else ""
     return step.codes[-1] == code and not step.turn
 

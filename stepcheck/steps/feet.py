@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from attrs import evolve
 
 from stepcheck.model.dance import EIGHTHS
+from stepcheck.steps.outline import Move
 from stepcheck.steps.steps import OTHER, SIDE, WEIGHT, Event, Mention, Step, Unread
 from stepcheck.steps.vocabulary import Piece, Word, plain
 from stepcheck.steps.words import FOOT, NUMBERS
@@ -239,3 +240,17 @@ def brought(text: str) -> str:
     text = re.sub(rf"(?i)\b(?:place|put) {_PART}", r"touch \1", text)
     text = _CARRIED.sub(lambda found: f"{found[2] or found[3]} {found[1]}", _SUPPORT.sub(r"\1", text))
     return _TOES.sub(r"\1toe ", _WEIGHED.sub(r"step \1", text))
+
+
+def alternate(feet: Sequence[str]) -> bool:
+    """Say whether no foot steps twice in a row."""
+    return all(one != other for one, other in itertools.pairwise(feet))
+
+
+def makes(feet: str, moves: Sequence[Move]) -> bool:
+    """Say whether feet are those that make the movements of a figure, one after another."""
+    free, made = feet[:1], ""
+    for move in moves:
+        made += free * (move.code != "PV")
+        free = OTHER[free] if move.code in WEIGHT else free
+    return feet == made

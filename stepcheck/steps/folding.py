@@ -10,6 +10,7 @@ from attrs import evolve
 from stepcheck.books.book import Book
 from stepcheck.model.dance import TICKS, Figure
 from stepcheck.steps.counts import Counts, code_of, counts_at, counts_of_figure, fits, needs, spins, version
+from stepcheck.steps.feet import alternate, makes
 from stepcheck.steps.outline import Assumptions, Move
 from stepcheck.steps.steps import OTHER, SIDE, WEIGHT, Aside, Event, Facing, Mention, Step, Unread
 
@@ -62,17 +63,17 @@ def folded(
         size = sum(move.code != "PV" for move in moves)
         if alone and not named.spelled and len(behind) < size:
             feet = named.feet + "".join(step.foot for step in behind)
-            alternating = all(one != other for one, other in itertools.pairwise(feet))
-            bare = _bare(behind) and len(feet) == size and (alternating or _made(feet, moves))
+            bare = _bare(behind) and len(feet) == size and (alternate(feet) or makes(feet, moves))
             if bare or (len(behind) == 1 and not _bare(behind) and _spelled(behind, moves[-1:])):
                 note = named.note + tuple(word for step in behind for word in step.note)
                 named = _put(out, named, evolve(named, turn=next((s.turn for s in behind if s.turn), named.turn)))
-                out = _taken(out, named, evolve(named, feet=feet if bare else named.feet, note=note), behind)
+                name, feet = (named.name, feet) if bare else (_closed(named, figure, behind[0]), named.feet)
+                out = _taken(out, named, evolve(named, name=name, feet=feet, note=note), behind)
             continue
         steps = behind[:size]
         turns = [(index, step.turn) for index, step in enumerate(steps) if step.turn]
         feet = named.feet[:1] or steps[0].foot
-        made = _bare(steps) and _made("".join(step.foot for step in steps), moves)
+        made = _bare(steps) and makes("".join(step.foot for step in steps), moves)
         fit = made or (_spelled(steps, moves) and _possible(steps, feet))
         fit = fit and (counts is None or len(names) > 1 or _on(counts, out, named, moves, book))
         if fit and len(turns) < 2 and not (turns and named.turn and turns[0][1].eighths != named.turn.eighths):
@@ -80,16 +81,22 @@ def folded(
             place = counts_at([move for move in moves if move.code != "PV"], turns[0][0]) if placed else 0
             spin = named.turn if named.turn and (named.turn.side or not turns) else turns[0][1] if turns else None
             note = named.note + tuple(" ".join(step.note) for step in steps if step.note)
-            out = _taken(out, named, evolve(named, feet=feet, turn=spin, at=place, note=note), steps)
+            name = named.name if made else _closed(named, figure, steps[-1])
+            out = _taken(out, named, evolve(named, name=name, feet=feet, turn=spin, at=place, note=note), steps)
         elif named.spelled or len(behind) == len(counts.points if counts else ()):
             out = _instead(out, named, steps)
     return _ended(out, counts.length if counts else length, book, assumed)
 
 
+def _closed(named: Mention, figure: tuple[Figure, tuple[Move, ...]], last: Step) -> str:
+    """Return the name of a figure that this step ends, with the reading that says so if there are others."""
+    return named.name + _ending(*figure, last).removeprefix(figure[0].name)
+
+
 def _instead(events: list[Event], named: Mention, steps: Sequence[Step]) -> list[Event]:
     """Return events in which the steps behind a figure stand for it; feet that no steps have leave it unread, since
     they don't say where one kicks or touches."""
-    if _bare(steps) and any(one.foot == other.foot for one, other in itertools.pairwise(steps)):
+    if _bare(steps) and not alternate([step.foot for step in steps]):
         return [Unread(named.text) if event is named else event for event in events]
     first = evolve(steps[0], note=(f"{named.name.casefold()}:", *named.note, *steps[0].note))
     return [first if event is steps[0] else event for event in events if event is not named]
@@ -129,7 +136,9 @@ def _ended(events: list[Event], length: int, book: Book, assumed: Assumptions) -
         if not isinstance(named, Mention) or not isinstance(step, Step) or named.times > 1 or named.ends or step.turn:
             continue
         found = version(named.name, book)
-        free = found and len(found[1]) > 2 and found[1][-1].code not in WEIGHT and step.codes[-1] not in WEIGHT
+        closes = bool(length) and (step.codes == ("CL",) or (step.codes == ("S",) and "together" in step.note))
+        light = found is not None and len(found[1]) > 2 and found[1][-1].code not in WEIGHT
+        free = light and (closes or step.codes[-1] not in WEIGHT)
         if found and free and (_ending(found[0], found[1], step) or _replaced(named, found[1], step, book)):
             ends.append((named, step))
     if not ends or (length and lasts(events, book) - len(ends) != length):
@@ -180,21 +189,13 @@ def _bare(steps: Sequence[Step]) -> bool:
 def _ending(figure: Figure, moves: tuple[Move, ...], last: Step) -> str:
     """Return a figure's name with the reading that ends in this step, "" if the book has none."""
     if _spelled([last], moves[-1:]):
-        return figure.name
+        usual = figure.versions[figure.usual].label if moves[-1].code not in WEIGHT else ""
+        return f"{figure.name} ending {usual.removeprefix('ends ')}" if usual.startswith("ends ") else figure.name
     wanted = [*(move.code for move in moves[:-1]), last.codes[-1]]
     for each in figure.versions:
         if [code_of(action.movement.forms[0]) for action in each.actions] == wanted and each.label.startswith("ends "):
             return f"{figure.name} ending {each.label.removeprefix('ends ')}"
     return ""
-
-
-def _made(feet: str, moves: Sequence[Move]) -> bool:
-    """Say whether feet are those that make the movements of a figure, one after another."""
-    free, made = feet[:1], ""
-    for move in moves:
-        made += free * (move.code != "PV")
-        free = OTHER[free] if move.code in WEIGHT else free
-    return feet == made
 
 
 def _possible(steps: Sequence[Step], foot: str) -> bool:

@@ -144,3 +144,28 @@ def test_feet_and_titles_of_a_figure_are_of_its_steps(row: str, wanted: str) -> 
     """As many feet as a figure has movements are theirs if it can be danced so, its toe and heel are a strut, and the
     foot that a title begins with is that of the first step; another one in it leaves the row open."""
     assert [wanted] == body(LINE.format(2, row), "Main")
+
+
+@pytest.mark.parametrize(
+    ("rows", "wanted", "settled"),
+    [
+        (("1-4 Vine R, touch L", "5-8 Vine L, touch R"), ["Vine, right foot", "Vine, left foot"], True),
+        (("1-4 Vine R, touch L beside", "5-8 Vine L"), ["Vine, right foot", "Vine, left foot"], False),
+        (
+            ("1-4 Vine R, touch L", "5-8 Vine L, scuff R"),
+            ["Vine, right foot", "Vine ending in a scuff, left foot"],
+            True,
+        ),
+        (("1-4 Vine R, step L together", "5-8 Rocking chair R"), ["Vine ending in a step, right foot"], False),
+        (("1-4 Vine R, close L", "5-8 Rocking chair R"), ["S(R) S(L) S(R) CL(L)"], False),
+        (("1-4 Vine R, step L forward", "5-8 Rocking chair R"), ["? 4 counts"], False),
+    ],
+)
+def test_how_a_figure_ends_is_settled_where_every_line_says_so(
+    rows: tuple[str, str], wanted: list[str], settled: bool
+) -> None:
+    """The header says it then, so that no reading stays open that the description has closed."""
+    text = LINE.format(8, "\n".join(rows))
+
+    assert wanted == body(text, "Main")[: len(wanted)]
+    assert settled is ("\nvine: ends in a touch\n" in sc.draft(text).text)
