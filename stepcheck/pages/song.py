@@ -212,14 +212,16 @@ _NO_COUNT = re.compile(
     rf"(?i)\b(?:\d{{1,2}}(?:st|nd|rd|th)? )?{_MONTH},? (?:\d{{1,2}}(?:st|nd|rd|th)?,? )?(?:19|20)\d\d\b"
     r"|\b(?:\d{1,4}[/.-]){2}\d{2,4}\b|\b(?:19|20)\d\d\b|\+?\b\d{3,}(?:[ -]\d{3,})+\b|\b\d{5,}\b"
     r"|[\xa3$\u20ac] ?\d+(?:\.\d\d)?"
-    r"|\b1?\d(?:[:.][0-5]\d)? ?[ap]\.?m\b|\bpage \d+(?: of \d+)?|\b(?:no\.?|number|issue|vol\.?|edition) ?\d+\b"
+    r"|\b1?\d(?:[:.][0-5]\d)? ?[ap]\.?m\b|\b(?:page|sheet) \d+(?: (?:of|/) \d+)?|\b\d\d?/(?:19|20)\d\d\b"
+    r"|\b(?:no\.?|number|issue|vol\.?|edition) ?\d+\b|\b(?:rev(?:ision|ised)?|ver(?:sion)?)\b\W{0,2}\d[\d./-]*"
 )
 _IMPRINT = re.compile(
     r"(?i)\W*(?:\(c\)|\xa9|copyright\b|all rights\b|(?:last )?(?:updated|revised|(?:re)?printed|(?:re)?typed|copied)\b|"
     r"(?:(?:step|cue|dance)[ -]?)?(?:sheets?|notes) (?:updated|revised|printed|typed|written|prepared|made)\b|"
     r"(?:dance|step|cue|class)[ -]?(?:notes|sheets?)\W*$|"
     r"if you (?:need|want|would like|lose) [^.;]*\b(?:print|cop(?:y|ies)|sheets?)\b|"
-    r"hand-?out\b|tel(?:ephone)?\b|phone\b|e-?mail\b|thank(?:s| you)\b|apologies\b|"
+    r"hand-?out\b|tel(?:ephone)?\b|phone\b|e-?mail\b|thank(?:s| you)\b|apologies\b|file(?:name)?\s*:|"
+    r"(?:any )?(?:questions|queries|problems)\b|(?:call|ring|text|contact) [A-Z]\w+ (?:at|on|if)\b|"
     r"(?!.*(?: by | - |\")).*\b(?:at|on|every|next|see) .*\b(?:\w+day|hall|cent(?:er|re)|class|club|church|school)s?"
     r"\W*$)"
 )
@@ -232,7 +234,9 @@ def uncounted(text: str) -> str:
 
 def is_imprint(text: str) -> bool:
     """Say whether a line is about the paper, or where a class meets: nobody that it names made the dance."""
-    return bool(_IMPRINT.match(text) or TEACHES.fullmatch(uncounted(text)))
+    said, letters = uncounted(text), re.compile(r"[^\W\d_]")
+    dated = letters.search(text) and not letters.search(said)
+    return bool(dated or _IMPRINT.match(text) or TEACHES.fullmatch(said))
 
 
 _HONOUR = r"(?:(?:Mrs?|Ms|Dr|Prof)\.? |Miss )?"

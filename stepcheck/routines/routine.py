@@ -13,7 +13,7 @@ from stepcheck.pages.facts import CLUB, Fact, facts_of, fresh, said_of
 from stepcheck.pages.header import header_of
 from stepcheck.pages.order import REMARK
 from stepcheck.pages.reader import Reader
-from stepcheck.pages.song import PERSON, TEACHES, author
+from stepcheck.pages.song import PERSON, TEACHES, author, is_imprint, uncounted
 from stepcheck.routines.beside import among, risky
 from stepcheck.routines.body import FRONT, WAIT, Body
 from stepcheck.routines.heads import Heads
@@ -41,6 +41,7 @@ _STARTS = re.compile(rf"(?i)\b(?:starts?|begins?|wait|after)\b[^.;]*\b\d{{1,3}}\
 """Counts beside a word of waiting."""
 _NAMED = re.compile(r"\b[A-Z][a-z]+ (?:(?:&|and|the) )?[A-Z][a-z]+|\"|\bby [A-Z]|^\W*(?i:from) [A-Z]|\d:\d\d")
 """Somebody, a title, or a length of the music."""
+_INITIAL = re.compile(r"\b[A-Z]\. (?=[A-Z][a-z])|(?<=[a-z] )[A-Z]\.(?=\W*$)")
 _LEAD = re.compile(
     r"(?i)^\W*(?:all|every|each)\b(?: of)?(?: the)?(?: parts?| sections?| steps?)? "
     r"(?:start|begin|lead)s?(?: on| with)?(?: the| your)?"
@@ -259,7 +260,7 @@ class Routine:
         if entry.number in self.lengths:
             return self.reader.mark(entry.number, "fact")
         above = self.entries[index - 1].number if index else 0
-        if self._signed(entry) or self._remark(entry) or self._explains(entry, above) or self._halved(entry):
+        if self._remark(entry) or self._signed(entry) or self._explains(entry, above) or self._halved(entry):
             return
         if self.heads.once(entry) or self.heads.listed(entry, above):
             return
@@ -282,7 +283,7 @@ class Routine:
         other is known; any other is open."""
         part = head(entry.text, 0)
         danced = self.heads.dances(entry.text) or (part and len(part.name) > 1)
-        named = (PERSON.match(entry.raw) and not danced) or _MAKER.match(entry.raw)
+        named = (PERSON.match(entry.raw) and not (danced or entry.raw.endswith("!"))) or _MAKER.match(entry.raw)
         if not entry.gap or entry.number != self.entries[-1].number or not named:
             return False
         made = CLUB.search(entry.raw) or _MAKER.match(entry.raw)
@@ -356,19 +357,17 @@ class Routine:
             return True
         note = REMARK.match(entry.text)
         self.noting = bool(note and entry.raw.endswith(":")) or (self.noting and not entry.gap)
-        if _TIP.match(entry.text) or (self.noting and not note):
-            self.body.ends.append(entry.raw)
-            if risky(entry.text, self.reader):
-                self.reader.leave_open(entry.number, entry.raw)
-            else:
-                self.reader.mark(entry.number, "remark")
-            return True
-        key = self.body.key
-        if note or entry.number in key.terms or (entry.number in key.pairs and not found_in(entry.text, key.legend)):
-            self.body.ends.append(entry.raw)
+        told, key = _TIP.match(entry.text) or (self.noting and not note), self.body.key
+        paper = is_imprint(entry.raw) and not risky(_INITIAL.sub(" ", uncounted(entry.raw)), self.reader)
+        means = entry.number in key.terms or (entry.number in key.pairs and not found_in(entry.text, key.legend))
+        if not (told or paper or note or means):
+            return False
+        self.body.ends.append(entry.raw)
+        if told and risky(entry.text, self.reader):
+            self.reader.leave_open(entry.number, entry.raw)
+        else:
             self.reader.mark(entry.number, "remark")
-            return True
-        return False
+        return True
 
     # --- the order
 
