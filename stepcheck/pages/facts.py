@@ -22,7 +22,7 @@ _FACTS = (
     (
         "wait",
         r"(?<!\w)(?:int(?=\W{0,2}\d)|intro(?:duction)?s?(?:\s*x\s*\d+|\W*(?:\w+ ){1,2}plays\b)?|"
-        r"lead[ -]?in|wait(?:ing)?|pause|listen to|(?-i:IN)(?=\s*:)|"
+        r"lead[ -]?in|wait(?:ing)?|wt\.?(?=\s*\d)|pause|listen to|(?-i:IN)(?=\s*:)|"
         r"hear|in on|(?:count-|(?<!\w\s)count )in(?!\W*\d+\W+\d)|count(?=\s+\d+\s+in\b)|in after|"
         r"(?:start|begin|come in|(?:go|in)(?= on))s?(?: dancing| the dance)?"
         r"(?: (?:on|with) (?:the )?[\w\"' ]{1,24}?)?\W*\bafter)\b"
@@ -72,7 +72,7 @@ _FACTS = (
     ),
     (
         "lead",
-        r"\b(?:begin|start|starts|starting|go off|go|off|leads?|leading|first|free|"
+        r"\b(?:begin|start|starts|starting|go off|go|off|leads?|leading|first|free|foot(?=\s*:)|"
         rf"then(?=[^,;]*\b(?:foot|ft)\b))\b(?: foot)?(?: is)?\s*[:=]?\s*"
         rf"(?:with\s+|on\s+)?{_FOOTED}(?!\s*(?:toe|heel|side)|(?<=right)\s+(?:after|when|on|as|at|in|into|away)\b)|"
         rf"\b{_FOOTED}[ -](?:leads?|first|starts?|to (?:begin|start)|(?:is )?free)\b|"
@@ -239,7 +239,9 @@ CLUB = re.compile(r"(?i)\b(?:(?:clogg|hoof|stepp|stomp|stamp|tapp|danc|kick|shuf
 def no_field(text: str) -> bool:
     """Say whether all pieces of a text are the name of a club, or say what no field of a sheet holds."""
     pieces = re.split(r"\s{2,}|\s[|/-]+\s", _NO_FIELD.sub("   ", plain(text)))
-    bare = re.compile(r"(?i)(?:\W|\b(?:the|an?|and|then|notes|class|line dance|all (?:the )?steps)\b)*")
+    bare = re.compile(
+        r"(?i)(?:\W|\b(?:the|an?|and|then|notes|class|line dance|all (?:the )?steps|no steps|which|runs|at)\b)*"
+    )
     return all(bare.fullmatch(each) or (CLUB.search(each) and NAME.fullmatch(tidy(each))) for each in pieces)
 
 

@@ -32,7 +32,6 @@ from stepcheck.pages.song import (
     NAMES,
     NO_NAME,
     OCCASION,
-    PAPER,
     PERSON,
     PLAYERS,
     PLAYS,
@@ -44,12 +43,12 @@ from stepcheck.pages.song import (
     TITLED,
     VERSION,
     WHERE,
+    as_fields,
     author,
     behind_title,
     is_author,
     is_letterhead,
     is_music,
-    labelled,
     made_by,
     signed,
     song,
@@ -61,10 +60,6 @@ from stepcheck.steps.steps import SIDE
 from stepcheck.steps.vocabulary import plain
 from stepcheck.steps.words import meter
 
-_LABELLING = re.compile(
-    r"(?i)(?<=\S)(?<!\bof)(?<!ed)(?<!en)(?<!ht)(?<!\bsung)(?<!\bsong)(?<!\btune)(?<!\btrack)(?<!\bmusic) "
-    r"(?=(?:wl|walls?|lvl|level|int|intro|by|choreo|music|song|artist|band|singer|counts?|bpm)\s*:)"
-)
 _CUTS = re.compile(
     r"(?i)\s{2,}|\u241f|(?:\s*\.){4,}\s*|;\s+|"
     r"(?:(?<=[a-z]{3})(?<!\bcal|\bmrs)(?<!\bchor|\bfeat)(?<!\bchoreo)(?<!\badv|\bint|\bbeg)|(?<=:\d\d))\.\s+(?=[A-Z])|"
@@ -75,7 +70,9 @@ _CUTS = re.compile(
 )
 """What stands between the fields of a line."""
 _LEVEL_WORDS = re.compile(r"(?i)\b(?:line dance|clogging|clog|routine|notes|level|lvl)\b|[()]")
-_NOTHING = re.compile(r"(?i)(?:a )?(?:line dance|intro|clogging|clog|routine|waltz|dance|in|beats?|counts?|\W)*")
+_NOTHING = re.compile(
+    r"(?i)(?:a )?(?:line dance|intro|clogging|clog|routine|waltz|dance|(?:cue|step)[ -]?sheet|in|beats?|counts?|\W)*"
+)
 _WORDS = re.compile(r"\W*[^\W\d_][\w']*(?: [\w']+){0,5}\W*")
 """A line that may be a title."""
 _LABEL = re.compile(r"(?i)(?:music|mus|song|track|tune|choreo\w*|routine|by|teacher|band|artist)\s*:?")
@@ -84,7 +81,6 @@ _MAIL = re.compile(r"(?i)\s*(?:from|to|date|sent|cc)\s*:")
 _SHEET = re.compile(r"(?i)^(\s*subject\s*:.*?\w)\s+(?:(?:step|cue)[ -]?sheets?|steps|cues|notes|sheet)\W*$")
 _SUBJECT = re.compile(r"(?i)^\s*(?:(?:subject|fwd?|re)\s*:\s*)+")
 _LOWER = re.compile(r"by (?!the\b)[\w'-]+(?: [\w'-]+)? (?:[&+]|and) [\w'-]+(?: [\w'-]+)?(?: \([^()]*\))?")
-_SIGNED = re.compile(r"^\s*([*~=]{1,3})\s*([^*~=]+?)\s*\1\s*(?=\S)")
 _LONE = re.compile(
     r"(?i)(?:(?:and|then|on|with|the|your) )*([lr])(?:eft|ight)?(?:\W?f(?:(?:oo)?t\.?)?)?(?:\W?l(?:ead)?)?"
 )
@@ -96,17 +92,8 @@ _FIRST = re.compile(
 """A title at the start of a line that says what the song is, or states facts."""
 
 
-def _labelled(text: str, first: bool) -> str:
-    """Return a line with its labels written one way, and a title, the first line, that is set wide as plain words."""
-    text = re.sub(r"(?<=[A-Za-z]) ?: {2,}", ": ", re.sub(r" [|\u00b7\u2022] |\t", "   ", text))
-    text = _SIGNED.sub(r"\2   ", TITLED.sub("", PAPER.sub("", text))) if first else text
-    text = re.sub(r"(?<![\d/])(\d{2,3})\s*/\s*([1248])(?=\s*(?:/|\)|$))", r"\1 counts / \2 walls", text)
-    text = _LABELLING.sub("   ", text)
-    text = labelled(text if first else re.sub(r"^(\s*[A-Za-z]+) ?\.{2,} +(?=\w)", r"\1: ", text))
-    if first and re.fullmatch(r"[A-Z']+(?: {2,}[A-Z']+)+|(?:\w ){2,}\w(?: {2,}(?:\w )*\w)*", text.strip()):
-        text = re.sub(r"(?<=\b\w) (?=\w\b)", "", text) if re.match(r"\w \w \w", text.strip()) else text
-        text = " ".join(text.split())
-    return text
+def _is_name(text: str) -> bool:
+    return bool(NAME.fullmatch(text)) and not (LEVEL.fullmatch(text) or is_author(text) or is_music(text))
 
 
 class Header:
@@ -139,7 +126,7 @@ class Header:
         if said_of("routine", self.found).casefold() == tidy(whole).casefold() != "":
             self.at, self.beside = self.at + 1, []
             return True  # the title again
-        text = _labelled(text, first)
+        text = as_fields(text, first)
         stated, rest = facts_of(text, self.tradition, self.bar)
         signs = ((" / ", 2), (" - ", 3), (" * ", 2), *[("...", 2)] * first) if first or not MUSIC.match(text) else ()
         for sign in (sign for sign, many in signs if plain(text).count(sign) >= many):
@@ -148,11 +135,10 @@ class Header:
         self.left += [whole for fact in stated if not self.put(fact) and fact.key != "counts"]
         pieces = [tidy(piece) if "(" not in piece else piece.strip() for piece in _CUTS.split(rest)]
         pieces = [piece for piece in pieces if re.search(r"\w", piece)]
-        if len(pieces) > 1 and _LABEL.fullmatch(pieces[0]) and (pieces[0] != "mus" or not pieces[1].islower()):
-            names = [pieces[1], *itertools.takewhile(NAME.fullmatch, pieces[2:])]
-            pieces = [f"{pieces[0].rstrip(':')}: {', '.join(names)}", *pieces[1 + len(names) :]]
-        if len(pieces) > 1 and MUSIC.match(pieces[0]) and PLAYS.search(pieces[1]) and not ARTIST.match(pieces[1]):
-            pieces[:2] = [f"{pieces[0]}, {pieces[1]}"]
+        apart = bool(pieces[1:] and _LABEL.fullmatch(pieces[0]) and (pieces[0] != "mus" or not pieces[1].islower()))
+        if apart or (pieces[1:] and MUSIC.match(pieces[0]) and NAME.fullmatch(MUSIC.sub("", pieces[0]))):
+            names = [pieces[apart], *itertools.takewhile(_is_name, pieces[1 + apart :])]
+            pieces = [f"{pieces[0].rstrip(':')}: " * apart + ", ".join(names), *pieces[apart + len(names) :]]
         self.at, self.whole, self.alone = self.at + 1, whole, [tidy(whole)] == [*map(tidy, pieces)]
         for place, piece in enumerate(pieces):
             bare = tidy(piece)
@@ -285,7 +271,7 @@ class Header:
     def _performed(self, bare: str, piece: str, later: bool) -> bool:
         """Take a song beside who plays it, without a word of music; return whether a piece is one."""
         sung = SUNG.fullmatch(bare) if later and not said_of("song", self.found) else None
-        if not sung or CLUB.search(bare) or not all(map(NAME.fullmatch, sung.group(1, 3))):
+        if not sung or CLUB.search(bare) or NO_NAME.search(sung[1]) or not all(map(NAME.fullmatch, sung.group(1, 3))):
             return False
         people, plays, named = said_of("author", self.found), PLAYS.search(sung[3]), is_author(bare)
         person = not piece.startswith("(") and (PERSON.match(sung[1]) or named)
@@ -390,7 +376,8 @@ def _titled(texts: list[str], greeted: bool, over: int = 0) -> int:
     if not greeted:
         name = under.partition(" (")[0]
         if OCCASION.search(top) and _WORDS.fullmatch(name) and not NO_NAME.search(name):
-            return 1 if not name.istitle() or any(map(is_author, texts[2:])) or not PERSON.match(name) else -1
+            named = any(is_author(each) or made_by(each) for each in texts[2:])
+            return 1 if not name.istitle() or named or not PERSON.match(name) else -1
         if WHERE.search(top) and re.match(r"(?:\"[^\"]+\"|[A-Z][A-Z' ]+ - )(?:\W*$|\s{2,}|\t|(?<=- ))", plain(under)):
             return 1
         below = under.isupper() and not top.isupper() and not _NOTHING.fullmatch(under)

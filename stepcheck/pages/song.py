@@ -7,7 +7,8 @@ from stepcheck.steps.vocabulary import plain
 
 MUSIC = re.compile(
     r"(?i)^\W*(?:(?:the|we|i|you(?:'ll)?|y'?all|(?:it|this)(?:'s| is| was)?)\s+(?:will )?)?"
-    r"(?:(?:suggested )?music(?: used)?|song title|mus|rec(?:ord(?=\s*:| is\b)|(?=\.?\s*[:\"]))|song|tune|track|trk|"
+    r"(?:(?:suggested )?musi[ck](?: used)?|song title|mus|mp3(?=\s*:)|"
+    r"rec(?:ord(?=\s*:| is\b)|(?=\.?\s*[:\"]))|song|tune|track|trk|"
     r"(?:danced? )?to the (?:music|song|tune|track)(?: of)?(?=\s+(?-i:[A-Z\"]))|"
     r"used?|need(?=\s+(?-i:[A-Z\"']))|snd|band|"
     r"(?:choreographed|(?:danced?|did|do|set)(?: (?:it|this))?) to(?=\s*:|\s+[A-Z\"])|"
@@ -121,7 +122,12 @@ _BOTH_TURNED = re.compile(
     r"(?i)^(\W*)(?:artist|band|singer)\s*[/&]\s*(?:song|music|track|title)s?\s*:(.*?\S)\s+[-/]+\s+(.+)"
 )
 
-_BEHIND_ARTIST = re.compile(r"(?i)^(\W*)(?:artist|band|singer|group)\s*:\s*([^\":;]+?)[\s,(-]+(\"[^\"]+\")\)?")
+_BEHIND_ARTIST = re.compile(
+    r"(?i)^(\W*)(?:(?:artist|band|singer|group|cd|album|record(?:ing)?)\s*:|"
+    r"(?:music|(?:recorded|sung|played|performed)) by\b\W?)"
+    r"\s*([^\":;]+?)(?:[\s,:(-]+(?=\")|\s*:\s*(?=(?-i:[A-Z])))(\"[^\"]+\"|[^\":;]+?(?=\W*$|\s{2,}|,|\s\())\)?"
+)
+"""Who plays a song, before it."""
 
 
 def _turned(found: re.Match[str]) -> str:
@@ -131,7 +137,7 @@ def _turned(found: re.Match[str]) -> str:
     return f"{found[1]}song: {first} - {last}" if titled else f"{found[1]}song: {last} - {first}"
 
 
-def labelled(text: str) -> str:
+def _sung_first(text: str) -> str:
     """Return a line with what it calls its song and who plays it written one way: `Song: …` with the song first."""
     text = _TO_SAME.sub(r"   song: \1 ", text)
     text = _BOTH.sub(r"\1song:", _BOTH_TURNED.sub(_turned, _BEHIND_ARTIST.sub(r"\1song: \3 - \2", text)))
@@ -143,7 +149,7 @@ ARTIST = re.compile(
     r"(?:song|tune|music|track)(?!.*\")) by)\s*:?\s*(.+)"
 )
 VERSION = re.compile(r"(?<!not )\bthe ((?:(?:&|and|the|[A-Z][a-z][\w'-]*) ){1,5})(?:version|recording)\b")
-SUNG = re.compile(r"([A-Z][^()/:-]{3,40}?) (-|by) ([A-Z][^()/:-]{3,40})")
+SUNG = re.compile(r"(?![A-Z][a-z]+(?:ed|en) by )([A-Z][^()/:-]{3,40}?) (-|by) ((?:the )?[A-Z][^()/:-]{3,40})")
 """A song and its artist, without a word for it."""
 
 
@@ -193,7 +199,8 @@ def told_apart(found: tuple[Fact, ...], text: str, title: str) -> tuple[Fact, ..
 
 
 BY = re.compile(
-    r"(?i)^\W*(?:(?:clog\w*|line)\s+(?=(?:routine|dance)\s+by\b))?(?:author|choreogra\w*|choreo|chor\b\.?|ch\b\.?(?=\s*:)|arranged|devised|"
+    r"(?i)^\W*(?:(?:clog\w*|line)\s+(?=(?:routine|dance)\s+by\b))?(?:author|choreogra\w*|choreo|chor\b\.?|ch\b\.?(?=\s*:)|"
+    r"arranged|devised|stepped(?= by\b)|"
     r"made up|put together|written down|written(?! for\b)|clog(?:ged)?(?=\s*:)|steps(?=\s*:)|cal\.?|teacher|taught|"
     r"as taught|cue ?(?:writer|sheet)|cue[rd]|cues?|(?:routine|dance)(?! (?:for|to|of|with|in|at|on)\b)|by|from)\b\.?"
     r"(?:\s*\b(?:by|from)\b)?\s*[:\-]?\s*"
@@ -249,7 +256,7 @@ _MADE = re.compile(
     rf"^({_HONOUR}[A-Z]\w+(?: [A-Z]\w+)*)'s (?:routine|dance|steps|version)\b|"
     rf"\b({_HONOUR}[A-Z][\w'-]*(?: (?:(?:&|and) )?[A-Z][\w'-]*\.?)+) (?:(?:has|have|had|just|kindly) )*"
     r"(?:put together|made up|made|written|wrote|choreographed|devised|created) (?:us )?"
-    r"(?:an?|this|the|our)(?: [\w-]+){0,2} (?:dance|routine)\b"
+    r"(?:an?|this|the|our)(?: [\w-]+){0,2} (?:dance|routine|steps|cues)\b"
 )
 """Who made something: `by Ada Reed`, `Ada Reed's dance`, `Ada Reed has put together a dance`."""
 _HANDED = re.compile(
@@ -314,8 +321,8 @@ IS_A = re.compile(rf"^\W*({NAMES.pattern}) is an? [^.;]{{0,40}}?\b(?:dance|waltz
 """A title in a sentence, such as `here is Low Water (the Reed Trio)`, and in the subject of a mail."""
 _PERIOD = r"(?:week|month|day|night|term|season|year)"
 TITLED = re.compile(
-    rf"(?i)^\W*(?!(?:line )?dance\s*:\s*{GRADE}\s*(?:$|\s\s|[,|]))(?:(?:(?!song|music|tune|track)[\w-]+\s)?"
-    r"(?:dance|title|routine|name)\s*[:=]|"
+    rf"(?i)^\W*(?!(?:(?:line )?dance|clog\w*)\s*:\s*{GRADE}\s*(?:$|\s\s|[,|]))(?:(?:(?!song|music|tune|track)[\w-]+\s)?"
+    r"(?:dance|title|routine|name|clog(?:ging)?)\s*[:=]|title\s+-+\s(?=\W*(?-i:[A-Z]))|"
     rf"(?:(?:the )?(?:step|dance|routine) (?:corner|of the {_PERIOD})|\w+ {_PERIOD}'s (?:line )?dance|"
     r"name of (?:the )?dance)\s*[:=]|(?:title|name|dance|routine)\s{2,})\s*"
 )
@@ -327,7 +334,8 @@ PAPER = re.compile(
 )
 """What a sheet of paper is, before the title."""
 _LETTERHEAD = re.compile(
-    r"(?i)(?!.*\b(?:by|choreo\w*)\b)(?:[^,()/|:-]*\w (?:(?:line ?danc\w+|danc\w+|clogg\w+|stepp\w+) club|ldc)|"
+    r"(?i)(?!.*\b(?:by|choreo\w*)\b)(?:(?:(?:our|the|clogging|dance|line dance) )*(?:cue|step)[ -]?sheets?|"
+    r"[^,()/|:-]*\w (?:(?:line ?danc\w+|danc\w+|clogg\w+|stepp\w+) club|ldc)|"
     r"from (?:the|our) [^:]*\b(?:number|issue|edition)|"
     r"[^:]*\b(?:news ?letter|bulletin|circular)(?: (?:of|from|for) .*)?)(?:\W*(?:no\.?|issue|vol\w*)? ?[\d/.]*)?\W*"
 )
@@ -335,7 +343,7 @@ _LETTERHEAD = re.compile(
 OCCASION = re.compile(
     r"(?i)\b(?:class\b\s*[^\w\s]|(?:class|lesson|handout|homework)\W*$|(?:class|lesson) notes\b|"
     r"notes (?:for|from)\b|new (?:one|dance)\b|"
-    r"(?:this|next) week\b)"
+    r"(?:this|next) week\b|\bhere(?:'s| is| are)\b.*:\s*$)"
 )
 """What a class is told over the title of the dance, `tues class - new one!!`."""
 
@@ -391,3 +399,25 @@ def title_of(text: str) -> tuple[str, str]:
     """Return the title at the start of the first line, and what stands behind it."""
     title, *rest = _APART.split(text, maxsplit=1)
     return re.sub(r'^"([^"]+)"$', r"\1", plain(title.strip(" .,;:-"))), "".join(rest).strip(" .,;:-/()")
+
+
+_LABELLING = re.compile(
+    r"(?i)(?<=\S)(?<!\bof)(?<!ed)(?<!en)(?<!ht)(?<!\bchor)(?<!\bchor\.)(?<!\bchoreo)(?<!\bchoreo\.)(?<!\bsteps)"
+    r"(?<!\bsung)(?<!\bsong)(?<!\btune)(?<!\btrack)(?<!\bmusic) "
+    r"(?=(?:wl|walls?|lvl|level|int|intro|by|choreo|music|song|artist|band|singer|counts?|bpm)\s*:)"
+)
+_FRAMED = re.compile(r"^\s*([*~=]{1,3})\s*([^*~=]+?)\s*\1\s*(?=\S)")
+
+
+def as_fields(text: str, first: bool) -> str:
+    """Return a line with its labels written one way, and a title, the first line, that is set wide as plain words."""
+    text = re.sub(r"^\s*~+\s*|\s*~+\s*$", "", re.sub(r"^\s*\|\s*([A-Za-z]+)\s*\|\s*", r"\1: ", text))
+    text = re.sub(r"(?<=[A-Za-z]) ?: {2,}", ": ", re.sub(r" [|\u00b7\u2022] |\t", "   ", text))
+    text = _FRAMED.sub(r"\2   ", TITLED.sub("", PAPER.sub("", text))) if first else text
+    text = re.sub(r"(?<![\d/])(\d{2,3})\s*/\s*([1248])(?=\s*(?:/|\)|$))", r"\1 counts / \2 walls", text)
+    text = _sung_first(text if first else re.sub(r"^(\s*[A-Za-z]+) ?\.{2,} +(?=\w)", r"\1: ", text))
+    text = _LABELLING.sub("   ", text)
+    if first and re.fullmatch(r"[A-Z']+(?: {2,}[A-Z']+)+|(?:\w ){2,}\w(?: {2,}(?:\w )*\w)*", text.strip()):
+        text = re.sub(r"(?<=\b\w) (?=\w\b)", "", text) if re.match(r"\w \w \w", text.strip()) else text
+        text = " ".join(text.split())
+    return text

@@ -14,6 +14,7 @@ from stepcheck.cues.marks import AIMED, EACH, GOES, NTH, PART, TALK, Cue, prose
 from stepcheck.cues.repeats import freed
 from stepcheck.cues.tokens import Tok, number, placed, spelled, toks
 from stepcheck.pages.reader import Reader
+from stepcheck.pages.song import is_imprint, uncounted
 from stepcheck.routines.key import Key
 from stepcheck.routines.part import Piece
 from stepcheck.steps.outline import Item, Line, beats_of, lines_of
@@ -310,6 +311,14 @@ def risky(text: str, reader: Reader) -> bool:
         or NUMBERS.get(word.casefold(), 0) > 1
         for kind, _, _, word in found
     )
+
+
+_INITIAL = re.compile(r"\b[A-Z]\. (?=[A-Z][a-z])|(?<=[a-z] )[A-Z]\.(?=\W*$)")
+
+
+def of_paper(text: str, reader: Reader) -> bool:
+    """Say whether a text is about the paper or the class, and holds nothing of a dance beside dates and names."""
+    return is_imprint(text) and not risky(_INITIAL.sub(" ", uncounted(text)), reader)
 
 
 def misstated(piece: Piece, lines: Lines) -> Open:

@@ -13,8 +13,8 @@ from stepcheck.pages.facts import CLUB, Fact, facts_of, fresh, said_of
 from stepcheck.pages.header import header_of
 from stepcheck.pages.order import REMARK
 from stepcheck.pages.reader import Reader
-from stepcheck.pages.song import PERSON, TEACHES, author, is_imprint, uncounted
-from stepcheck.routines.beside import among, risky
+from stepcheck.pages.song import PERSON, TEACHES, as_fields, author
+from stepcheck.routines.beside import among, of_paper, risky
 from stepcheck.routines.body import FRONT, WAIT, Body
 from stepcheck.routines.heads import Heads
 from stepcheck.routines.listed import also_called, below, by_name, doubled, is_title, listed, numbered
@@ -35,13 +35,14 @@ _FINISH = re.compile(
     r"(?:then |and )*(?:finish|end)(?: it| up| off)? with|(?:and )?at the (?:very )?end)"
     r"\b\W*(?P<rest>.*)$"
 )
-_MAKER = re.compile(r"\W*(?i:choreo\w*|chor|ch)\b\.?\s*[:-]\s*((?:[A-Z][\w'-]*\.? (?:(?:&|and) )?)+[A-Z].*)")
+_MAKER = re.compile(
+    r"\W*(?i:(?:choreo\w*|ch(?:or)?)\b\.?(?:\s*by\b)?)\s*[:-]\s*((?:[A-Z][\w'-]*\.? (?:(?:&|and) )?)+[A-Z].*)"
+)
 """An abbreviation of Chorus, or of Choreographer, before a name."""
 _STARTS = re.compile(rf"(?i)\b(?:starts?|begins?|wait|after)\b[^.;]*\b\d{{1,3}}\s*{UNITS}")
 """Counts beside a word of waiting."""
 _NAMED = re.compile(r"\b[A-Z][a-z]+ (?:(?:&|and|the) )?[A-Z][a-z]+|\"|\bby [A-Z]|^\W*(?i:from) [A-Z]|\d:\d\d")
 """Somebody, a title, or a length of the music."""
-_INITIAL = re.compile(r"\b[A-Z]\. (?=[A-Z][a-z])|(?<=[a-z] )[A-Z]\.(?=\W*$)")
 _LEAD = re.compile(
     r"(?i)^\W*(?:all|every|each)\b(?: of)?(?: the)?(?: parts?| sections?| steps?)? "
     r"(?:start|begin|lead)s?(?: on| with)?(?: the| your)?"
@@ -239,7 +240,8 @@ class Routine:
             self.reader.mark(entry.number, "fact" if index in told else "remark")
             claims = index and not TEACHES.fullmatch(entry.raw)
             says = WAIT.search(entry.text) or (claims and (_NAMED.search(entry.raw) or risky(entry.text, self.reader)))
-            starts = _STARTS.search(entry.raw) and not said_of("wait", facts_of(entry.raw, "clogging")[0])
+            stated, _ = facts_of(as_fields(entry.raw, False), "clogging")
+            starts = _STARTS.search(entry.raw) and not said_of("wait", stated)
             if starts or (index not in told and (says or re.search(r"(?i)\b(?:front|back)\b", entry.text))):
                 self.reader.leave_open(entry.number, entry.raw)
         for index, said in beside:
@@ -358,9 +360,8 @@ class Routine:
         note = REMARK.match(entry.text)
         self.noting = bool(note and entry.raw.endswith(":")) or (self.noting and not entry.gap)
         told, key = _TIP.match(entry.text) or (self.noting and not note), self.body.key
-        paper = is_imprint(entry.raw) and not risky(_INITIAL.sub(" ", uncounted(entry.raw)), self.reader)
         means = entry.number in key.terms or (entry.number in key.pairs and not found_in(entry.text, key.legend))
-        if not (told or paper or note or means):
+        if not (told or note or means or of_paper(entry.raw, self.reader)):
             return False
         self.body.ends.append(entry.raw)
         if told and risky(entry.text, self.reader):
