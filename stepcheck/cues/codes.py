@@ -249,6 +249,7 @@ def written(raw: str) -> str:
     raw = re.sub(r"^([^*]*[\w)])\s*\*\s?(\d{1,2})\W*$", r"\1 x\2", raw)  # `Triple * 4`
     raw = re.sub(r"^([^*]*\S)\s+\*\s?(?=[^\s*])([^*]+?)\*?\s*$", r"\1, \2", raw)  # `Triple *turn 1/4 left*`
     raw = _DASHED.sub(lambda found: found[0].replace("-", " "), raw) if re.search(r"[A-Z)]-[A-Z]", raw) else raw
+    raw = re.sub(r"(?<=[A-Z])\s+<-+\s+(?=(?:[A-Z][a-z]+ ?){1,3}$)", " - ", raw)  # `DS RS <- Basic`
     bare = codes_apart(re.sub(r"[{}]|(?<=\w) (?=[½¼¾⅛])", "", feet_apart(raw)))
     text = re.sub(r"\s+-+>\s+", " - ", re.sub(r"\s+<-+\s.*$", "", bare))
     text = re.sub(r"(?i)\bpt\b\.?(?=\s+(?-i:[A-H])\d?(?![\w'&]))", "part", re.sub(r"(?i)\bw/o\b", "without", text))

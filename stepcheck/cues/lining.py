@@ -27,7 +27,7 @@ class Told:
     and whether these may be those of one time; `leads` says that a number stands in front of it, `led` that its beats
     do; `says` is all that it says, if that is where the dancers face or which foot is free; `total` are the beats that
     it states of all its cues, or of all lines so far, if it has none; `spare` says that it is danced only where its
-    part has just that room."""
+    part has just that room, and has no `text` if the line below tells it as well."""
 
     number: int
     text: str

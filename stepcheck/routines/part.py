@@ -76,7 +76,7 @@ class Piece:
             self.spares = False
             items, opened = self._read(lines)
             titles = sum(map(beats_of, items)) == self.beats > 0 and spare == self.told[: len(spare)]
-            opened = [*opened, *((each.number, each.text, "open") for each in spare if not titles)]
+            opened = [*opened, *((each.number, each.text, "open") for each in spare if each.text and not titles)]
         return items, opened
 
     def _read(self, lines: Lines) -> tuple[list[Item], Open]:

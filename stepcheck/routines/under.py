@@ -75,6 +75,9 @@ class Under:
                 self.body.stray(entry, beside[0])
             cue = told.cues[-1]
             entry, text = evolve(entry, text=beside[1], raw=beside[1]), beside[1]
+        if self._called(cue, told, entry):
+            self.body.reader.mark(entry.number, "steps")
+            return True
         if (entry.span[0] and told.span[0]) or (entry.stated and told.stated not in (0, entry.stated)):
             return False  # beats of its own: a line of its own
         if (
@@ -87,6 +90,24 @@ class Under:
         if apart := self._at_row(entry, told):
             self.body.stray(entry, entry.raw)
         return apart
+
+    def _called(self, cue: Cue, told: Told, entry: Entry) -> bool:
+        """Take the bare name of the figure whose footwork the row above it is; where its part states how long it is,
+        that decides whether both are danced."""
+        cue = told.cues[0] if told.spare and told.cues else cue
+        made, row = self.body.key.cues_of(entry.text), cue.row
+        bare = len(made) == 1 and made[0].name and made[0] == Cue(made[0].text, name=made[0].name)
+        if not row or cue.name or cue.aside or told.cues != [cue] or entry.gap or not bare:
+            return False
+        if max(cue.number, cue.times) > 1 or not self.body.key.spells(made[0], row):
+            return False
+        cue.aside = made[0].text
+        self.body.reader.assumed.add("a row over the name of the figure that it spells is that figure")
+        if told.spare or (self.body.pieces[-1].beats and not row.feet):
+            told.spare, told.text = True, ""
+        else:
+            cue.name = made[0].name
+        return not told.spare
 
     def _under_row(self, cue: Cue, told: Told, entry: Entry, text: str) -> bool:
         """Take feet, beats or marks below a cue; return whether a line is these."""
@@ -286,16 +307,26 @@ class Under:
         return True
 
     def _other(self, cue: Cue, entry: Entry) -> bool:
-        """Say whether a row names a figure of its own, or the cue above it none."""
+        """Say whether a row names a figure of its own, or the cue above it none; that figure may be the one above it
+        where rows of the sheet have their names behind them."""
         if any(IS.fullmatch(each) for each in sentences(entry.text)[1:]):
             return True  # `DS DS DS RS. That's a Triple.`
-        said = self.body.cued(entry.text)
-        named = said[0][0].name if said else ""
+        named = self._named(entry)
         return (
             not cue.name
             or bool(found_in(cue.name, self.body.key.legend))
-            or bool(named and key(named) != key(cue.name))
+            or bool(named and (key(named) != key(cue.name) or self._apart(entry)))
         )
+
+    def _named(self, entry: Entry) -> str:
+        said = self.body.cued(entry.text)
+        return next((cue.name for cue in said[0] if cue.name), "") if said else ""
+
+    def _apart(self, entry: Entry) -> bool:
+        """Say whether another line than this one begins with a row and has its name behind it as well."""
+        rows = ((each, found_in(each.text, self.body.key.legend)) for each in self.body.key.entries)
+        behind = (each for each, found in rows if each is not entry and found and not found[0].start)
+        return any(map(self._named, behind))
 
     def _going_on(self, entry: Entry, row: Footwork, own: int) -> Footwork | None:
         """Return a row with those on the lines below it, if they come to the beats of the cue above just together."""

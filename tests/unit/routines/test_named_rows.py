@@ -1,0 +1,45 @@
+"""Rows of codes of a clogging description that have the name of their figure behind them, or on the line below."""
+
+import pytest
+
+import stepcheck as sc
+
+SHEET = "Tallow Reel\nclogging\nwait 16\n\nPart A{}\n{}\n"
+
+
+def part(lines: str, beats: str = "") -> tuple[list[str], tuple[str, ...]]:
+    """Return the lines of the part that lines come to, without remarks, and what is open."""
+    made = sc.draft(SHEET.format(beats, lines))
+    lines = made.text[made.text.index("\npart A") : made.text.index("\ndance:")]
+    return [line.split("#")[0].strip() for line in lines.splitlines()[2:] if line.strip()], made.open
+
+
+@pytest.mark.parametrize("name", [" ({})", "\t{}", " = {}", " [{}]", " - {}", "   <- {}"])
+@pytest.mark.parametrize("above", ["Triple", "2 Basics", "Rocking Chair"])
+def test_a_row_with_its_name_behind_it_is_of_no_line_above(name: str, above: str) -> None:
+    """Where two rows have their names so, each is a line, whatever stands above it."""
+    rows = [f"DS DS DS RS{name.format('Triple')}", f"DS DS RS RS{name.format('Fancy Double')}"]
+    lines, left = part("\n".join(["Fancy Double", rows[1], above, rows[0], "3 Basics"]))
+
+    assert not left
+    assert ["Fancy Double", "Fancy Double", above.replace("2 Basics", "Basic x2"), "Triple", "Basic x3"] == lines
+
+
+def test_one_row_with_the_name_of_the_line_above_may_be_its_footwork() -> None:
+    """Alone in its sheet it may be danced as well, or not: it is open."""
+    assert part("2 Basics\nTriple\nDS DS DS RS (Triple)")[1]
+
+
+@pytest.mark.parametrize(("beats", "danced"), [("", 1), (" (14 beats)", 1), (" - 18 beats", 2), (" [14]", 1)])
+def test_a_row_over_the_name_of_its_figure_is_danced_once(beats: str, danced: int) -> None:
+    """It is that figure, unless the part has just the room for both."""
+    lines, left = part("2 Basics\nDS DS RS RS\nFancy Double\nBasic\nTriple", beats)
+
+    assert not left
+    assert danced == sum(line.startswith(("DS", "Fancy")) for line in lines)
+
+
+@pytest.mark.parametrize("below", ["Triple", "2 Fancy Doubles", "Fancy Double, turn 1/2 left"])
+def test_a_row_over_anything_else_is_danced(below: str) -> None:
+    """A figure with other footwork, several of them, or one that turns is danced as well."""
+    assert part(f"DS DS RS RS\n{below}\nBasic")[0][0] == "DS DS RS RS"
