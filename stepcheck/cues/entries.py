@@ -35,7 +35,7 @@ _BEHIND = (
     ),
     re.compile(rf"(?i)\s*[(\[]\s*(?P<n>\d{{2}}|8)\s+more(?:\s*{UNITS})?\s*[)\]]\s*\W*$"),
     re.compile(
-        rf"(?i)(?:\s*\.{{2,}}|\s*_{{2,}}|\s{{2,}}|\t|\||\s=|(?<!\s\d)(?<!\s\d\d)\s-)\s*(?P<n>\d{{1,3}})\s*{UNITS}?\s*\.?$"
+        rf"(?i)(?:\s*\.{{2,}}|\s*_{{2,}}|\s{{2,}}|\t|\||\s=|(?<=[a-z])\s/\s|(?<!\s\d)(?<!\s\d\d)\s-)\s*(?P<n>\d{{1,3}})\s*{UNITS}?\s*\.?$"
     ),
     re.compile(
         rf"(?i)(?<!wait)(?<!hold)(?<!pause)(?<!first)(?<!last)(?<!next)(?<!takes)(?<!each)(?<!lasts)[\s,;:-]+(?P<n>\d{{1,3}})\s*-?\s*{UNITS}\.?$"

@@ -247,23 +247,30 @@ def _run_on(lines: list[Entry]) -> list[Entry]:
     return out
 
 
-_BEHIND = re.compile(r"(?P<said>[A-Za-z][A-Za-z' -]*?)\s*\((?P<often>\d{1,2})\)(?P<next>\s*)(?=(\w)?)")
+_BEHIND = re.compile(
+    r"(?P<said>[A-Za-z][A-Za-z' -]*?)\s*(?:\((?P<often>\d{1,2})\)|\s-\s(?P<bare>\d)$)(?P<next>\s*)(?=(?P<then>\w)?)"
+)
 
 
 def repeated(lines: Sequence[Entry], cues: Figures) -> list[Entry]:
-    """Return lines with the numbers behind their figures as how often these are danced, if two of them are less than
-    the beats that their figures last, and none is how long several last, `4 Basics (8)`, or one of more than four
-    beats."""
+    """Return lines with the numbers behind their figures, or in square brackets before them, as how often these are
+    danced, if two of them are less than the beats that their figures last, or one is and none is so many, and none is
+    how long several last, `4 Basics (8)`, or one of more than four beats."""
     figures = [each for entry in lines for each in _figures(entry, cues)]
     fewer = sum(number < size for _, number, many, size in figures if not many)
     beats = any(number == size * (many or 1) for _, number, many, size in figures if many or size > 4)
-    return [_often(entry, cues) for entry in lines] if fewer > 1 and not beats else [*lines]
+    known = fewer > 1 or (fewer and all(number % size for _, number, _, size in figures))
+    return [_often(entry, cues) for entry in lines] if known and not beats else [*lines]
 
 
 def _figures(entry: Entry, cues: Figures) -> Iterator[tuple[int, int, int, int]]:
     """Yield where the numbers behind the figures of a line stand, with these, how many the figures are, and how many
     beats one of them lasts."""
-    reading = Reading(cues.vocabulary, {})
+    reading, led = Reading(cues.vocabulary, {}), _SQUARE.match(entry.raw)
+    if led and entry.stated == int(led[1]) and not entry.span[0]:
+        name = next((each.name for each in reading.cues(entry.text) if not each.unknown), "")
+        yield from [(-1, entry.stated, 0, size)] if (size := cues.beats(Line(name=name)) if name else 0) else []
+        return
     fronted = re.match(r"\W*\(\d{1,2}\)\s*[A-Za-z]", entry.raw)  # `(4) Chain (2) Triple`
     for found in _BEHIND.finditer(entry.raw) if not fronted else ():
         front = re.search(r"(\d{1,2})\s*x?\s*$", entry.raw[: found.start()])
@@ -271,16 +278,23 @@ def _figures(entry: Entry, cues: Figures) -> Iterator[tuple[int, int, int, int]]
         plain = len(made) == 1 and made[0].name and not (made[0].unknown or made[0].doubt or made[0].row)
         size = cues.beats(Line(name=made[0].name)) if plain else 0
         if size:
-            yield found.start(), int(found["often"]), int(front[1]) if front else 0, size
+            yield found.start(), int(found["often"] or found["bare"]), int(front[1]) if front else 0, size
 
 
 def _often(entry: Entry, cues: Figures) -> Entry:
     """Return a line with the numbers behind its figures as times."""
     spots = {found[0] for found in _figures(entry, cues)}
+    if -1 in spots:
+        return evolve(entry, text=re.sub(r"[\[\]]", "", f"{entry.stated} {entry.text}"), stated=0)
     said = {at["said"] for at in _BEHIND.finditer(entry.raw) if at.start() in spots}
-    last = re.search(rf"\({entry.stated}\)\W*$", entry.raw) if entry.stated else None
+    last = re.search(rf"(?:\({entry.stated}\)\W*|\s-\s{entry.stated})$", entry.raw) if entry.stated else None
     text = f"{entry.text} ({entry.stated})" if last else entry.text
     made = _BEHIND.sub(
-        lambda at: f"{at['said']} x{at['often']}{',' * bool(at[4])}{at['next']}" if at["said"] in said else at[0], text
+        lambda at: (
+            f"{at['said']} x{at['often'] or at['bare']}{',' * bool(at['then'])}{at['next']}"
+            if at["said"] in said
+            else at[0]
+        ),
+        text,
     )
     return evolve(entry, text=made, stated=0, loose=False) if made != text else entry
