@@ -248,6 +248,7 @@ def written(raw: str) -> str:
     raw = re.sub(r"(?i)^(\W*\d{1,2}) ?(?:ea|x's)\b\.? (?=(?-i:[A-Z])[^,;&]*$)", r"\1 ", raw)  # `2 ea. Triple`
     raw = re.sub(r"^([^*]*[\w)])\s*\*\s?(\d{1,2})\W*$", r"\1 x\2", raw)  # `Triple * 4`
     raw = re.sub(r"^([^*]*\S)\s+\*\s?(?=[^\s*])([^*]+?)\*?\s*$", r"\1, \2", raw)  # `Triple *turn 1/4 left*`
+    raw = re.sub(r"^(\W*)1 ?[xX] (?=[A-Za-z]+\W*$)", r"\1 1 ", raw)  # `1x Stomp`
     raw = re.sub(r"^(\d{1,2})-([A-Z][a-z][^,\d]*, )(\d{1,2})-(?=[A-Z][a-z])", r"\1 \2\3 ", raw)  # `2-Basic, 3-Triple`
     raw = _DASHED.sub(lambda found: found[0].replace("-", " "), raw) if re.search(r"[A-Z)]-[A-Z]", raw) else raw
     raw = re.sub(r"(?<=[A-Z])\s+<-+\s+(?=(?:[A-Z][a-z]+ ?){1,3}$)", " - ", raw)  # `DS RS <- Basic`

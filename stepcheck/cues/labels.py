@@ -10,17 +10,33 @@ from attrs import evolve
 from stepcheck.cues.cue import Reading
 from stepcheck.cues.entries import Entry
 from stepcheck.cues.figures import Figures
-from stepcheck.cues.titles import head
+from stepcheck.cues.titles import KIND, head
 from stepcheck.steps.outline import Line
 from stepcheck.steps.words import NUMBER, ROMANS, UNITS
 
 
 def labelled(lines: list[Entry]) -> list[Entry]:
     """Return lines with their place in a list as their label, and the heads that Roman numbers count as their names."""
-    lines = _unnumbered([*map(_part, map(_footed, _enclosed(lines)))])
+    lines = _unnumbered([*map(_part, map(_footed, _enclosed(_kinds(lines))))])
     for read in (_starred, _signed, _margined, _standing, _bracketed, _squared, _outlined, _lettered, _counted):
         lines = read(lines)
     return _run_on(lines)
+
+
+_KIND_FIRST = re.compile(
+    rf"(?i)^\W*(?P<kind>{KIND}\b)\s*(?:\((?:part\s+)?(?-i:(?=[A-H]\)))|[-:/]+\s*part\s+(?-i:(?=[A-H])))(\w)\)?(?![\w'])"
+)
+"""What a part is, before its letter: `Verse (A)`, `Chorus - Part B - 16 beats`."""
+
+
+def _kinds(lines: list[Entry]) -> list[Entry]:
+    """Return lines with what parts are behind their letters, `Part A (Verse)`, where no other line calls them so."""
+    found = [_KIND_FIRST.match(each.text) for each in lines]
+    kinds = "|".join(re.escape(each["kind"]) for each in found if each)
+    called = re.compile(rf"(?i)\b(?:{kinds})\b")
+    if not kinds or any(called.search(each.text) for each, mark in zip(lines, found, strict=True) if not mark):
+        return lines
+    return [evolve(each, text=_KIND_FIRST.sub(r"Part \2 (\1)", each.text)) for each in lines]
 
 
 _FEET = re.compile(
@@ -37,12 +53,16 @@ def _footed(line: Entry) -> Entry:
 
 def _unnumbered(lines: list[Entry]) -> list[Entry]:
     """Return lines with their numbers in front of what they say where most of these count nothing up: `3) Triples`,
-    `2) Basics`, `4) Triples`."""
-    labels = [each.label for each in lines if each.label]
+    `2) Basics`, `4) Triples`; the names of parts are counted by themselves."""
+    counted = [bool(each.label) and head(each.text, 0) is None for each in lines]
+    labels = [each.label for each, counts in zip(lines, counted, strict=True) if counts]
     rising = sum(label in (1, before + 1) for before, label in itertools.pairwise([0, *labels]))
     if len(labels) < 2 or 2 * rising >= len(labels):
         return lines
-    return [evolve(each, text=f"({each.label}) {each.text}", label=0) if each.label else each for each in lines]
+    return [
+        evolve(each, text=f"({each.label}) {each.text}", label=0) if counts else each
+        for each, counts in zip(lines, counted, strict=True)
+    ]
 
 
 _INNER = r"(?:[^()\[\]{}]|\([^()]*\))*"
@@ -185,7 +205,7 @@ def _lettered(lines: list[Entry]) -> list[Entry]:
     counts = [ord(found[1]) - ord("a") + 1 for _, found in items]
     ends = [ord(found[2] or found[1]) - ord("a") + 1 for _, found in items]
     out = [*lines]
-    if len(counts) > 2 and all(one in (1, last + 1) for last, one in zip([0, *ends], counts, strict=False)):
+    if max(counts, default=0) > 1 and all(one in (1, last + 1) for last, one in zip([0, *ends], counts, strict=False)):
         for (at, found), label in zip(items, counts, strict=True):
             out[at] = evolve(lines[at], text=lines[at].text[found.end() :], label=label)
         for at, each in enumerate(out):

@@ -106,3 +106,22 @@ def test_the_foot_of_a_figure_before_a_comma_is_no_rock() -> None:
     made = sc.draft(f"{TOP}{PARTS}END   TRIPLE L, TRIPLE R, STOMP L\n")
 
     assert "part Ending:\n  Triple, left foot\n  Triple, right foot\n  Stomp, left foot\n" in made.text
+
+
+@pytest.mark.parametrize(
+    "lines",
+    ["1x Basic\n1x Stomp", "1 x Basic\n1 X Stomp", "a) Basic\nb) Stomp", "a. Basic\nb. Stomp", "(a) Basic\n(b) Stomp"],
+)
+def test_the_lines_of_a_short_end_may_be_counted(lines: str) -> None:
+    """A letter before each of two lines counts them, and a step is danced once as a figure is."""
+    made = sc.draft(f"{TOP}{PARTS}Ending\n{lines}\n\nOrder: A B Ending\n")
+
+    assert "part Ending:\n  Basic\n  Stomp\n" in made.text and not made.open
+
+
+def test_the_numbers_of_an_order_count_no_figures() -> None:
+    """`2) Basics` is how often, whatever counts the parts in a list below."""
+    made = sc.draft(f"{TOP}A\n2) Basics\n4) Chains\n\nB\n3) Basics\n2) Triples\n\n1. A\n2. B\n3. A\n4. B\n")
+
+    assert "  Basic x2\n  Chain x4\n" in made.text and "  Basic x3\n  Triple x2\n" in made.text
+    assert made.text.split("dance:\n")[1].split() == ["A", "B", "A", "B"]

@@ -87,8 +87,11 @@ def test_the_end_of_the_dance_without_steps_is_no_part() -> None:
     [
         (("A. Verse", "B. Chorus", "C. Bridge"), "A B A C", ["A", "B", "A", "C"]),
         (("A. Verse", "B. Chorus", "C. Bridge"), "*A - first 8 beats only*", ["A", "B", "C", "A, first 8 beats"]),
-        (("Verse (A)", "Chorus (B)", "Break"), "Sequence: A B Break A", ["Verse", "Chorus", "Break", "Verse"]),
+        (("Verse (A)", "Chorus (B)", "Break"), "Sequence: A B Break A", ["A", "B", "Break", "A"]),
         (("Verse (A)", "Chorus (B)", "Break"), "Verse, Chorus, Break", ["Verse", "Chorus", "Break"]),
+        (("Verse - Part A", "Chorus - Part B", "Break"), "A B A Break", ["A", "B", "A", "Break"]),
+        (("Verse / Part A", "Chorus (Part B)", "Break"), "A (first 8 beats)", ["A", "B", "Break", "A, first 8 beats"]),
+        (("Verse: Part A", "Chorus: Part B", "Break"), "Repeat Part A", ["A", "B", "Break", "A"]),
         (("Part A", "Part B", "Part C"), "*** KEEP THOSE FEET HAPPY ***", ["A", "B", "C"]),
     ],
 )
