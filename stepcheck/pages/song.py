@@ -223,7 +223,8 @@ _NO_COUNT = re.compile(
     r"|\b(?:no\.?|number|issue|vol\.?|edition) ?\d+\b|\b(?:rev(?:ision|ised)?|ver(?:sion)?)\b\W{0,2}\d[\d./-]*"
 )
 _IMPRINT = re.compile(
-    r"(?i)\W*(?:\(c\)|\xa9|copyright\b|all rights\b|(?:last )?(?:updated|revised|(?:re)?printed|(?:re)?typed|copied)\b|"
+    r"(?i)\W*(?:\(c\)(?=\s*\S)|\xa9|copyright\b|all rights\b|"
+    r"(?:last )?(?:updated|revised|(?:re)?printed|(?:re)?typed|copied)\b|"
     r"(?:(?:step|cue|dance)[ -]?)?(?:sheets?|notes) (?:updated|revised|printed|typed|written|prepared|made)\b|"
     r"(?:dance|step|cue|class)[ -]?(?:notes|sheets?)\W*$|"
     r"if you (?:need|want|would like|lose) [^.;]*\b(?:print|cop(?:y|ies)|sheets?)\b|"

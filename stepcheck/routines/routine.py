@@ -9,7 +9,7 @@ from stepcheck.cues.entries import Entry, entries, sentences, timed
 from stepcheck.cues.footwork import found_in
 from stepcheck.cues.labels import labelled
 from stepcheck.cues.titles import Head, capital_head, head, lengths, plainly, set_apart
-from stepcheck.pages.facts import CLUB, Fact, facts_of, fresh, said_of
+from stepcheck.pages.facts import CLUB, LEVEL, Fact, facts_of, fresh, said_of
 from stepcheck.pages.header import header_of
 from stepcheck.pages.order import REMARK
 from stepcheck.pages.reader import Reader
@@ -151,7 +151,7 @@ class Routine:
         """Return the name that a line alone says of a part, behind another's if `later`, "" if it says none."""
         entry = self.entries[at]
         said = entry.title or capital_head(entry.raw)
-        if said and not self.heads.dances(said):
+        if said and not (self.heads.dances(said) or LEVEL.fullmatch(said)):
             return said * (at + 1 < len(self.entries) or said.count(" ") < 2)  # a slogan below all
         if entry.quoted or self._bare(at):
             return entry.raw * (not entry.quoted)

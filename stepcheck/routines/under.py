@@ -99,7 +99,9 @@ class Under:
         bare = len(made) == 1 and made[0].name and made[0] == Cue(made[0].text, name=made[0].name)
         if not row or cue.name or cue.aside or told.cues != [cue] or entry.gap or not bare:
             return False
-        if max(cue.number, cue.times) > 1 or not self.body.key.spells(made[0], row):
+        behind = told.text[found[0].end :] if (found := found_in(told.text, self.body.key.legend)) else ""
+        named = re.search(r"\w", behind) and not is_feet(behind)  # `DS RS  "Basic"`
+        if named or max(cue.number, cue.times) > 1 or not self.body.key.spells(made[0], row):
             return False
         cue.aside = made[0].text
         self.body.reader.assumed.add("a row over the name of the figure that it spells is that figure")
@@ -319,7 +321,7 @@ class Under:
         )
 
     def _named(self, entry: Entry) -> str:
-        said = self.body.cued(entry.text)
+        said = self.body.cued(entry.text.replace('"', " "))
         return next((cue.name for cue in said[0] if cue.name), "") if said else ""
 
     def _apart(self, entry: Entry) -> bool:

@@ -39,6 +39,14 @@ def test_a_row_over_the_name_of_its_figure_is_danced_once(beats: str, danced: in
     assert danced == sum(line.startswith(("DS", "Fancy")) for line in lines)
 
 
+def test_a_row_with_its_name_beside_it_has_none_below() -> None:
+    """The figure on the next line is danced as well."""
+    lines, left = part('Basic\nDS DS DS RS  "Triple"\nTriple\nBasic')
+
+    assert not left
+    assert ["Basic", "DS DS DS RS", "Triple", "Basic"] == [each.split(" (")[0] for each in lines]
+
+
 @pytest.mark.parametrize("below", ["Triple", "2 Fancy Doubles", "Fancy Double, turn 1/2 left"])
 def test_a_row_over_anything_else_is_danced(below: str) -> None:
     """A figure with other footwork, several of them, or one that turns is danced as well."""

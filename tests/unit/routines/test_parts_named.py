@@ -107,3 +107,11 @@ def test_parts_are_danced_by_the_names_that_read_most_of_the_order(
 
     assert [line for line in dance if line and line[0] != "#"] == wanted
     assert made.open == ()
+
+
+def test_a_letter_in_brackets_heads_a_part_and_a_level_between_stars_none() -> None:
+    """`(C)` with nothing behind it is no copyright, and `*easy*` is what it says."""
+    made = sc.draft("Weir Reel (clogging)\n*easy*\nwait 8\n\n(A)\n4 Triples\n\n(C)\nChain\n\nSequence: A C A\n")
+
+    assert {"level: easy, club scheme", "wait: 8 beats", "part A:", "part C:"} <= {*made.text.splitlines()}
+    assert not made.open
