@@ -15,13 +15,12 @@ from stepcheck.drafts.tags import named_again
 from stepcheck.pages.columns import columns
 from stepcheck.pages.facts import Fact, claim_behind, claims, fresh
 from stepcheck.pages.header import header_of
-from stepcheck.pages.heads import RETOLD, Heading, is_number, name_of
+from stepcheck.pages.heads import RETOLD, Heading, is_imprint, is_number, name_of
 from stepcheck.pages.layout import plainly
 from stepcheck.pages.order import ORDER_WORD, PART_LASTS, REMARK, is_legend, listed_lengths, tokens
 from stepcheck.pages.page import NUMBERED, Page, dances, first_step, headed, of_one_time, sectioned, titling
 from stepcheck.pages.parts import Section
 from stepcheck.pages.passes import again, is_change, of_walls
-from stepcheck.pages.song import is_imprint
 from stepcheck.steps.counts import counted, cut, lasting, sentences, unbulleted
 from stepcheck.steps.outline import Remark
 from stepcheck.steps.phrases import INSTEAD

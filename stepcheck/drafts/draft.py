@@ -15,10 +15,11 @@ from stepcheck.model.dance import key
 from stepcheck.model.source import Source, require
 from stepcheck.pages.columns import columns
 from stepcheck.pages.facts import said_of
+from stepcheck.pages.heads import TEACHES, is_imprint, uncounted
 from stepcheck.pages.order import REMARK, is_legend
 from stepcheck.pages.page import Page
 from stepcheck.pages.reader import Reader
-from stepcheck.pages.song import TEACHES, is_author, is_imprint, is_letterhead, uncounted
+from stepcheck.pages.song import is_author, is_letterhead
 from stepcheck.routines.routine import routine
 from stepcheck.steps.counts import version
 from stepcheck.steps.outline import Block, Expect, Item, Line, Outline, Part, Remark, row_text, solid, turn_text

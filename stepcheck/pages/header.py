@@ -18,6 +18,7 @@ from stepcheck.pages.facts import (
     stands,
     tidy,
 )
+from stepcheck.pages.heads import TEACHES
 from stepcheck.pages.song import (
     ABOUT,
     ARTIST,
@@ -39,7 +40,6 @@ from stepcheck.pages.song import (
     SAME_NAME,
     SUNG,
     TAUGHT,
-    TEACHES,
     TITLED,
     VERSION,
     WHERE,

@@ -210,42 +210,6 @@ TAUGHT = re.compile(
     r"(?!.*\b(?:choreo|devised|arranged))"
 )
 """Who teaches a dance, or whom it is from without a club beside, need not have made it."""
-TEACHES = re.compile(
-    r"(?i)\W*(?:as )?(?:taught|teacher|instructor|coach)\b(?!.*\b(?:choreo|devised|arranged|music|song))[^\d\"\u201c]*"
-)
-"""A line that says no more than that, which is a remark: no field holds it."""
-_MONTH = r"(?:jan|feb|mar|apr|may|june?|july?|aug|sept?|oct|nov|dec)[a-z]*\.?"
-_NO_COUNT = re.compile(
-    rf"(?i)\b(?:\d{{1,2}}(?:st|nd|rd|th)? )?{_MONTH},? (?:\d{{1,2}}(?:st|nd|rd|th)?,? )?(?:19|20)\d\d\b"
-    r"|\b(?:\d{1,4}[/.-]){2}\d{2,4}\b|\b(?:19|20)\d\d\b|\+?\b\d{3,}(?:[ -]\d{3,})+\b|\b\d{5,}\b"
-    r"|[\xa3$\u20ac] ?\d+(?:\.\d\d)?"
-    r"|\b1?\d(?:[:.][0-5]\d)? ?[ap]\.?m\b|\b(?:page|sheet) \d+(?: (?:of|/) \d+)?|\b\d\d?/(?:19|20)\d\d\b"
-    r"|\b(?:no\.?|number|issue|vol\.?|edition) ?\d+\b|\b(?:rev(?:ision|ised)?|ver(?:sion)?)\b\W{0,2}\d[\d./-]*"
-)
-_IMPRINT = re.compile(
-    r"(?i)\W*(?:\(c\)(?=\s*\S)|\xa9|copyright\b|all rights\b|"
-    r"(?:last )?(?:updated|revised|(?:re)?printed|(?:re)?typed|copied)\b|"
-    r"(?:(?:step|cue|dance)[ -]?)?(?:sheets?|notes) (?:updated|revised|printed|typed|written|prepared|made)\b|"
-    r"(?:dance|step|cue|class)[ -]?(?:notes|sheets?)\W*$|"
-    r"if you (?:need|want|would like|lose) [^.;]*\b(?:print|cop(?:y|ies)|sheets?)\b|"
-    r"hand-?out\b|tel(?:ephone)?\b|phone\b|e-?mail\b|thank(?:s| you)\b|apologies\b|file(?:name)?\s*:|"
-    r"(?:any )?(?:questions|queries|problems)\b|(?:call|ring|text|contact) [A-Z]\w+ (?:at|on|if)\b|"
-    r"(?!.*(?: by | - |\")).*\b(?:at|on|every|next|see) .*\b(?:\w+day|hall|cent(?:er|re)|class|club|church|school)s?"
-    r"\W*$)"
-)
-
-
-def uncounted(text: str) -> str:
-    """Return a text without numbers that are no count, wall or beat: dates, telephone numbers, prices, hours, pages."""
-    return _NO_COUNT.sub(" ", text)
-
-
-def is_imprint(text: str) -> bool:
-    """Say whether a line is about the paper, or where a class meets: nobody that it names made the dance."""
-    said, letters = uncounted(text), re.compile(r"[^\W\d_]")
-    dated = letters.search(text) and not letters.search(said)
-    return bool(dated or _IMPRINT.match(text) or TEACHES.fullmatch(said))
-
 
 _HONOUR = r"(?:(?:Mrs?|Ms|Dr|Prof)\.? |Miss )?"
 PERSON = re.compile(

@@ -13,8 +13,8 @@ from stepcheck.cues.lining import Lines, Open, Told
 from stepcheck.cues.marks import AIMED, EACH, GOES, NTH, PART, TALK, Cue, prose
 from stepcheck.cues.repeats import freed
 from stepcheck.cues.tokens import Tok, number, placed, spelled, toks
+from stepcheck.pages.heads import is_imprint, uncounted
 from stepcheck.pages.reader import Reader
-from stepcheck.pages.song import is_imprint, uncounted
 from stepcheck.routines.key import Key
 from stepcheck.routines.part import Piece
 from stepcheck.steps.outline import Item, Line, beats_of, lines_of

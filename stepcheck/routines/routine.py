@@ -11,9 +11,10 @@ from stepcheck.cues.labels import labelled
 from stepcheck.cues.titles import Head, capital_head, head, lengths, plainly, set_apart
 from stepcheck.pages.facts import CLUB, LEVEL, Fact, facts_of, fresh, said_of
 from stepcheck.pages.header import header_of
+from stepcheck.pages.heads import TEACHES
 from stepcheck.pages.order import REMARK
 from stepcheck.pages.reader import Reader
-from stepcheck.pages.song import PERSON, TEACHES, as_fields, author
+from stepcheck.pages.song import PERSON, as_fields, author
 from stepcheck.routines.beside import among, of_paper, risky
 from stepcheck.routines.body import FRONT, WAIT, Body
 from stepcheck.routines.heads import Heads
@@ -387,11 +388,10 @@ class Routine:
             self.body.left.append(front[1])
         self.closing, self.behind = True, bool(self.body.pieces)
         rows = functools.partial(found_in, legend=self.body.key.legend)
-        said, behind = parted(self.orders[entry.number], self.body.names, lambda text: bool(rows(text)))
-        self.orders[entry.number] = said
-        for each in behind:
-            if not rows(each):
-                self.body.stray(entry, each)
+        told = self.orders[entry.number]
+        self.orders[entry.number], behind = parted(told, self.body.names, lambda text: bool(rows(text)))
+        for each in (said for said in behind if not rows(said)):
+            self.body.stray(entry, each)
         self.reader.mark(entry.number, "order")
 
 
