@@ -59,6 +59,7 @@ _SPELLED = (
     (r"(?i)\bon the (first|second|third|last)(?: (?:one|time|of them))? only\b", r"on the \1"),
     (r"(?i)\bover (?:the (?:two|three|four)|both|all (?:two|three|four))(?: of (?:them|these))?\b", "altogether"),
     (r"(?i)\bea\b\.?|\beach x\b|\bat a time\b", "each"),
+    (r"(?i)\b([a-z][a-z-]+(?: [a-z-]+)?)(s?\b[^()]*?)\b(?:on|with) (?:each|every) \1s?\b", r"\1\2on each"),
     (r"(?i)\b(left|right|L|R|turn|around)\s+in (?:all|total)\b", r"\1 altogether"),
     (r"\b(?:ds|Ds)\b", "DS"),
     (r"\b(?:rs|Rs)\b", "RS"),

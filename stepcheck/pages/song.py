@@ -380,7 +380,11 @@ def as_fields(text: str, first: bool) -> str:
     text = re.sub(r"(?<=[A-Za-z]) ?: {2,}", ": ", re.sub(r" [|\u00b7\u2022] |\t", "   ", text))
     text = _FRAMED.sub(r"\2   ", TITLED.sub("", PAPER.sub("", text))) if first else text
     text = re.sub(r"(?<![\d/])(\d{2,3})\s*/\s*([1248])(?=\s*(?:/|\)|$))", r"\1 counts / \2 walls", text)
-    text = _sung_first(text if first else re.sub(r"^(\s*[A-Za-z]+) ?\.{2,} +(?=\w)", r"\1: ", text))
+    text = _sung_first(
+        text
+        if first
+        else re.sub(r"(?i)^(\s*[A-Za-z]+|\s*(?:no\.? of|number of) [a-z]+) ?\.{2,} +(?=\w)", r"\1: ", text)
+    )
     text = _LABELLING.sub("   ", text)
     if first and re.fullmatch(r"[A-Z']+(?: {2,}[A-Z']+)+|(?:\w ){2,}\w(?: {2,}(?:\w )*\w)*", text.strip()):
         text = re.sub(r"(?<=\b\w) (?=\w\b)", "", text) if re.match(r"\w \w \w", text.strip()) else text

@@ -86,7 +86,7 @@ def parts_again(text: str, names: Sequence[str]) -> tuple[list[Danced], str]:
     started = _STARTED.search(text)
     if started:
         text = f"{text[: started.start()]} {text[started.end() :]}"
-    bare = _AS_BEFORE.sub("", text).rstrip(" .!")
+    bare = re.sub(r"(?i)\bover(?: again)?$", "again", _AS_BEFORE.sub("", text).rstrip(" .!"))
     asked = _ONCE_MORE.match(bare)
     danced, left = order(bare[asked.end() :] if asked else bare, names)
     cut = all(each.first or each.half for each in danced)

@@ -219,7 +219,7 @@ _SUPPORT = re.compile(
 )
 """The foot that a turn is made on, before a step of the other: `1/2 right on L stepping R beside`."""
 _CARRIED = re.compile(
-    rf"(?i)\b(?:bring|lift|pick|pull|raise) (?:up )?((?:the |your )?{FOOT}(?: foot)?)(?: (?:up|in|back))? and "
+    rf"(?i)\b(?:bring|lift|pick|pull|raise) (?:up )?((?:the |your )?{FOOT}(?: foot)?)(?: (?:up|in|back))? (?:and|&|\+) "
     r"(?:(cross|hook|kick|place|step|tap|touch) (?:it|that foot)\b(?! on\b)|"
     r"(cross|hook)(?= (?:over|across|behind|in front)\b))"
 )
@@ -230,6 +230,11 @@ _WEIGHED = re.compile(
     r",? \((?:weight|wt) on(?:to)? (?:the )?\2(?: foot)?\))"
 )
 """A foot that is put where it then has the weight: a step."""
+_ROCKED = re.compile(
+    r"(?i)(\brock\b[^,;()]*,\s*(?:(?:and|then) )*)(?:rock |step |weight )?(?:forwards?|fwd|back)(?: again)? "
+    r"(?:on ?to|on)\b"
+)
+"""How a rock comes back: `rock back on R, forward onto L`."""
 _PART = rf"((?:the |your )?{FOOT} (?:heel|toe)s?\b)"
 _TOES = re.compile(rf"(?i)\b((?:point|touch|tap) (?:the |your )?{FOOT} )toes (?=out (?:to|in front|forward|side)\b)")
 
@@ -238,6 +243,7 @@ def brought(text: str) -> str:
     """Return a text without what goes before a step or holds it up: the foot that a turn is made on, how a foot comes
     where its step is made."""
     text = re.sub(rf"(?i)\b(?:place|put) {_PART}", r"touch \1", text)
+    text = _ROCKED.sub(r"\1recover onto", text)
     text = _CARRIED.sub(lambda found: f"{found[2] or found[3]} {found[1]}", _SUPPORT.sub(r"\1", text))
     return _TOES.sub(r"\1toe ", _WEIGHED.sub(r"step \1", text))
 

@@ -194,7 +194,7 @@ _DEGREES = re.compile(
 )
 PARTS_OF_A_TURN = {"45": "1/8", "90": "1/4", "180": "1/2", "270": "3/4", "360": "full"}
 _WIDE = re.compile(r"\s{7,}")
-_OCLOCK = re.compile(r"(?i)\b(1[0-2]|[1-9])\s*o'?\s*clock\b")
+_OCLOCK = re.compile(r"(?i)\b(1[0-2]|[1-9])\s*o'?\s*clock\b|(?<=[ (\[])@\s?(12|3|6|9)(?::00)?(?=\W*$)")
 UNSEEN = ("Cc", "Cf", "Cs", "Zl", "Zp")
 """The Unicode categories of control and format characters."""
 Piece = tuple[str, str, Word | None, str]  # kind, value, word, text
@@ -221,8 +221,8 @@ def plain(text: str) -> str:
 
 
 def hours(text: str) -> str:
-    """Return a text with plain signs, its times of the clock in digits: `3 o'clock` as `3:00`."""
-    return _OCLOCK.sub(r"\1:00", plain(text))
+    """Return a text with plain signs, its times of the clock in digits: `3 o'clock` and `@3` behind it as `3:00`."""
+    return _OCLOCK.sub(lambda found: f"{found[1] or found[2]}:00", plain(text))
 
 
 def pieces(text: str, vocabulary: Vocabulary) -> list[Piece]:

@@ -33,6 +33,8 @@ def said(cue: Cue) -> str:
         ("Triple L Triple R", ["Triple / L", "Triple / R"]),
         ("Triple turning a quarter to the left, 4 times", ["Triple / x4 / 2l"]),
         ("4 Basics in place (LRLR)", ["4 / Basic / LRLR"]),
+        ("2 Basic, turn 1/4 L with every Basic", ["2 / Basic / 2l"]),
+        ("2 Fancy Doubles (1/4 L on each Fancy Double)", ["2 / Fancy Double / 2l"]),
         ("CHAIN full turn L, CHAIN R", ["Chain / 8l", "Chain / R"]),
         ("DS DS DS RS turning all the way around to the left, DS DS RS RS", ["DS DS DS RS / 8l", "DS DS RS RS"]),
         ("STEP R, SLIDE L", ["S SL"]),

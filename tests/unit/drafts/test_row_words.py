@@ -169,3 +169,23 @@ def test_how_a_figure_ends_is_settled_where_every_line_says_so(
 
     assert wanted == body(text, "Main")[: len(wanted)]
     assert settled is ("\nvine: ends in a touch\n" in sc.draft(text).text)
+
+
+@pytest.mark.parametrize(
+    ("row", "wanted"),
+    [
+        ("1-2 Rock step R back, forward onto L", "Rock Step, right foot"),
+        ("1-2 Rock back on R, rock forward onto L", "RK(R) RC(L)"),
+        ("1-2 Rock L forward, then back on R", "RK(L) RC(R)"),
+        ("1-2 Rock L forward, step back on R", "RK(L) RC(R)"),
+        ("1-2 Sidestep with L, sidestep right", "S(L) S(R)"),
+        ("1&2 Kickball change L", "Kick Ball Change, left foot"),
+        ("1&2 Coaster stp left", "Coaster, left foot"),
+        ("1-2 Step R to side, lift L & hook across R", "S(R) HK(L)"),
+        ("1-2 Step R fwd, pivot 1/4 L @3", "S(R) PV S, turn 1/4 left @2, facing 3:00"),
+        ("1-2 Step R fwd, pivot 1/4 L (@ 3)", "S(R) PV S, turn 1/4 left @2, facing 3:00"),
+    ],
+)
+def test_more_words_of_rows(row: str, wanted: str) -> None:
+    """A rock comes back onto its other foot whatever that is called; an hour may stand behind its sign."""
+    assert [wanted] == body(LINE.format(2, row), "Main")
