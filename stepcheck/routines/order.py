@@ -15,7 +15,7 @@ from stepcheck.steps.vocabulary import code, tight
 from stepcheck.steps.words import CLOSES, NTHS, NUMBER, NUMBERS, ORDINAL, ORDINALS, TIMES, UNITS, number, often
 
 _BEGINS = (
-    r"(?:(?:the\s+)?(?:running\s+)?order\b[^:]{0,30}(?=:)|(?:(?:so|then|and)\s+)?(?:it'?s|its|it|that|the\s+(?:whole\s+thing|dance|routine))\s+goes|so\s+its|"
+    r"(?:(?:(?:here(?:'s| is)|this is)\s+)?(?:(?:the|our|my)\s+)?(?:running\s+)?order\b[^:]{0,30}(?=:)|(?:(?:so|then|and)\s+)?(?:it'?s|its|it|that|the\s+(?:whole\s+thing|dance|routine))\s+goes|so\s+its|"
     r"(?:so\s+)?(?:the\s+)?(?:dance\s+)?(?:order|sequence|seq|routine|format|"
     r"structure|pattern|layout)(?:\s+(?:of|for)\s+(?:the\s+)?(?:dance|routine|song|parts))?(?:\s+is)?|"
     r"(?:(?:how\s+)?(?:it|(?:the\s+)?(?:tune|song|music|whole\s+(?:thing|dance)))|(?:how\s+)?(?:the\s+)?(?:dance|routine))\s+(?:runs|goes)|"
@@ -23,7 +23,7 @@ _BEGINS = (
     r"(?:the\s+)?parts\s+(?:go|run|are\s+(?:danced|done))|"
     r"whole\s+dance(?:\s+is)?|dance(?=\s*:)|put(?:ting)? it together|all together)\b"
 )
-_ORDER = re.compile(rf"(?i)^\W*{_BEGINS}\s*(?:like this)?\s*(?:[:=.\-]+|\bis\b)?\s*")
+_ORDER = re.compile(rf"(?i)^\W*{_BEGINS}\s*(?:(?:it )?in (?:this|the following) order|like this)?\s*(?:[:=.\-]+|\bis\b)?\s*")
 
 
 def order_words(text: str) -> str | None:
