@@ -15,7 +15,7 @@ from stepcheck.steps.vocabulary import code, tight
 from stepcheck.steps.words import CLOSES, NTHS, NUMBER, NUMBERS, ORDINAL, ORDINALS, TIMES, UNITS, number, often
 
 _BEGINS = (
-    r"(?:(?:(?:here(?:'s| is)|this is)\s+)?(?:(?:the|our|my)\s+)?(?:running\s+)?order\b[^:]{0,30}(?=:)|(?:(?:so|then|and)\s+)?(?:it'?s|its|it|that|the\s+(?:whole\s+thing|dance|routine))\s+goes|so\s+its|"
+    r"(?:(?:the\s+)?(?:running\s+)?order\b[^:]{0,30}(?=:)|(?:(?:so|then|and)\s+)?(?:it'?s|its|it|that|the\s+(?:whole\s+thing|dance|routine))\s+goes|so\s+its|"
     r"(?:so\s+)?(?:the\s+)?(?:dance\s+)?(?:order|sequence|seq|routine|format|"
     r"structure|pattern|layout)(?:\s+(?:of|for)\s+(?:the\s+)?(?:dance|routine|song|parts))?(?:\s+is)?|"
     r"(?:(?:how\s+)?(?:it|(?:the\s+)?(?:tune|song|music|whole\s+(?:thing|dance)))|(?:how\s+)?(?:the\s+)?(?:dance|routine))\s+(?:runs|goes)|"
@@ -23,7 +23,10 @@ _BEGINS = (
     r"(?:the\s+)?parts\s+(?:go|run|are\s+(?:danced|done))|"
     r"whole\s+dance(?:\s+is)?|dance(?=\s*:)|put(?:ting)? it together|all together)\b"
 )
-_ORDER = re.compile(rf"(?i)^\W*{_BEGINS}\s*(?:(?:it )?in (?:this|the following) order|like this)?\s*(?:[:=.\-]+|\bis\b)?\s*")
+_ORDER = re.compile(
+    rf"(?i)^\W*(?:(?:here(?:'s| is)|this is) )?(?:(?:our|my) )?{_BEGINS}\s*"
+    r"(?:(?:it )?in (?:this|the following) order|like this)?\s*(?:[:=.\-]+|\bis\b)?\s*"
+)
 
 
 def order_words(text: str) -> str | None:
@@ -66,8 +69,7 @@ def _order(text: str, names: Sequence[str]) -> tuple[tuple[Danced, ...], str]:
     text, times = _whole(text)
     known = _known(text, names)
     called = _spellings(known)
-    out, left = list[Danced](), list[str]()
-    spots = _spots(text, called)
+    out, left, spots = list[Danced](), list[str](), _spots(text, called)
     for found, follows in itertools.zip_longest(spots, spots[1:]):
         behind = text[found.end() : follows.start() if follows else len(text)]
         if not out and (before := _BEFORE.sub(" ", text[: found.start()]).strip()):
@@ -316,16 +318,14 @@ def said_of_order(text: str, names: Sequence[str]) -> str | None:
 
 
 def _spells(text: str, names: Sequence[str]) -> bool:
-    """Say whether a line is a row of codes, of which some are no names of parts, in front of which none stands either:
-    `Joey   DS B(xib) B(ots)`."""
+    """Say whether a line is a row of codes that are not all names of parts, behind none: `Joey   DS B(xib) B(ots)`."""
     rows = found_in(text, {})
     codes = {each for row in rows[:1] for group in row.codes for each in group}
     return not codes <= {*names} and not order(text[: rows[0].start], names)[0]
 
 
 def orders(entries: Sequence[Entry], names: Sequence[str], measure: int) -> dict[int, str]:
-    """Return what lines say of the order, by their numbers: behind a word for it, on the lines below that, or down the
-    page, a line for each part."""
+    """Return what lines say of the order, by number: behind a word for it, below that, or a line for each part."""
     out: dict[int, str] = {}
     stack, before = False, 0
     for entry in entries:
