@@ -75,7 +75,8 @@ _LEADERS = (
     (re.compile(r"^(\s*[A-Za-z][\w' -]{0,24}?)\s*(?:\.{3,}\s*(?=[A-Z]{2}|\")|\.{2}\s*(?=[A-Z]{2}))"), r"\1: "),
     (re.compile(r"^(\s*[A-Za-z]+(?: [a-z]+)?)\s*\.{3,}\s*(?=[A-Za-z]|\d+ (?:[a-z]|\w+,))"), r"\1: "),
 )
-_CLOCK = re.compile(rf"(?i)\b{NUMBER}\s+o'?\s?clock\b")
+_CLOCK = re.compile(rf"(?i)\b{NUMBER}\s+o(?:['\u2019]?\s?clock|['\u2019]?c(?:lk|l)?)\b(?:\.(?=[)\]>]))?")
+_AT = re.compile(r"@\s*(?=\d{1,2}(?::\d\d| o'clock))")
 _WORDED = re.compile(rf"(?i)^\s*(?=[a-z]){NUMBER}\s*(?:[:.)-]+\s*|\s+)(?=[A-Za-z])")
 _GOES_ON = re.compile(r"(?![\w ]{1,12}:|(?:part|sec\w*|set|break|bridge|chorus|verse|tag|end\w*|[a-h]|s?\d+)\b)[a-z]")
 _CUT_OFF = re.compile(rf"(?i)\b(?:the|an?|of|to|on|at|by|with|{'|'.join(NUMBERS)})$").search
@@ -113,6 +114,7 @@ _LONG = {
     "rst": "restart",
     "aft": "after",
     "followed by": "then",
+    "after that": "then",
 }
 _SHORT = re.compile(rf"(?i)\b(?:{'|'.join(sorted(_LONG, key=len, reverse=True))})\b\.?(?!')")
 """Abbreviations that are written out before anything is read."""
@@ -339,6 +341,8 @@ def _in_full(found: re.Match[str]) -> str:
 
 def plainly(text: str) -> tuple[str, bool]:
     """Return a line without its decorations, its counts written one way, and whether it is set as a heading."""
+    text = re.sub(r"(?<=\d)\s*~\s*(?=\d)", "-", text.replace("\u2026", "..."))
+    text = _AT.sub("facing ", _CLOCK.sub(lambda found: f"{number(found[1])} o'clock", text))
     cells = text.strip().split("|")
     if len(cells) > 3 and not cells[0] and not cells[-1]:
         return "\t".join(_SHORT.sub(_in_full, _ARROW.sub(", ", cell.strip())) for cell in cells[1:-1]), False
@@ -353,7 +357,7 @@ def plainly(text: str) -> tuple[str, bool]:
     )
     text = _TWO.sub(r"\1-\2  ", re.sub(r"(?<=\w)\s*[-_=]{4,}\s*(?=\w)", "   ... ", text))
     text = re.sub(r"^\s*[\u266a\u266b]+\s*", "Music: ", text)
-    text = re.sub(r"[<{]\s*([\d\s&,to-]*\d&?)\s*[>}]", r"[\1]", text)
+    text = re.sub(r"[<{]\s*([\d\s&,to-]*\d&?|\d{1,2}(?::\d\d| o'clock))\s*[>}]", r"[\1]", text)
     text = _RULED.sub(r"\1: ", _HEAD.sub(r"\1  ", text))
     for leader, said in _LEADERS:
         text = leader.sub(said, text)
@@ -370,7 +374,6 @@ def plainly(text: str) -> tuple[str, bool]:
     if (behind := _FOR.search(text)) and re.search(r"[a-z]{3} ", text[: behind.start()]):
         text = f"{text[: behind.start()]} ({number(behind[1])}-{number(behind[2])})"
     text = _SHORT.sub(_in_full, text)
-    text = _CLOCK.sub(lambda found: f"{number(found[1])} o'clock", text)
     text = re.sub(r"(?<=[\[( ])(1?\d)[.](00|30)\b", r"\1:\2", text)
     text = _ARROW.sub(", ", text) if _ARROW.search(text) and counted(text) else text
     text = _EIGHT.sub(r"\1: ", _SINGLE.sub(r"\1  ", text))

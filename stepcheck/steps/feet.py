@@ -27,6 +27,15 @@ def only_feet(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
     return named and piece[3].casefold().endswith("ing") and any(other[0] in ("foot", "feet") for other in later)
 
 
+def goes_into(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
+    """Say whether a word leads from one step into the next, `step R back into L side`, and not to a place."""
+    if piece[3].casefold() != "into" or not {other[0] for other in chunk} & {"verb", "figure", "foot"}:
+        return False
+    behind = [other[0] for other in itertools.takewhile(lambda other: other[0] != "sep", later)]
+    bare = [kind for kind in behind if kind not in ("noise", "talk")]
+    return bare[:1] in (["verb"], ["figure"]) or (bare[:1] == ["foot"] and bool({"dir", "part", "verb"} & {*bare[1:]}))
+
+
 def turning_to(chunk: list[Piece], lead: Piece) -> list[Piece]:
     """Return a phrase whose feet are said behind it, `lead` first: a foot in it is the side of its turn, or a way."""
     *rest, (kind, foot, _, text) = chunk
@@ -186,14 +195,20 @@ _APART = re.compile(r"[,;]|\s{2,}|\t")
 _BARE = re.compile(r"(?i)(?:\W|\b(?:left|right|[lr][ft]?|foot|and)\b)*|\w*")  # feet, or a word
 
 
+_PUT = r"(?:side|behind|across|over|cross|together|forward|fwd|back|in front)"
+_STROKES = re.compile(rf"(?i)(?<=\w):? (?={_PUT}(?:\s?/\s?{_PUT}){{2,}}(?![\w/]))")
+"""Before places between strokes, `weave R side/behind/side/cross`: how a figure goes."""
+
+
 def parted(text: str) -> str:
-    """Return a text with a comma for each gap between two phrases of several words: `R beside L   L hitch`."""
+    """Return a text with a comma for each gap between two phrases of several words, `R beside L   L hitch`, and a
+    colon before places between strokes."""
 
     def sign(gap: re.Match[str]) -> str:
         sides = (_APART.split(text[: gap.start()])[-1], _APART.split(text[gap.end() :])[0])
         return gap[0] if any(_BARE.fullmatch(side.strip()) for side in sides) else ", "
 
-    return _GAP.sub(sign, text)
+    return _STROKES.sub(": ", _GAP.sub(sign, text))
 
 
 def open_ways(pieces: list[Piece]) -> list[Piece]:
@@ -224,6 +239,12 @@ _CARRIED = re.compile(
     r"(cross|hook)(?= (?:over|across|behind|in front)\b))"
 )
 """How a foot comes where its step is made: `lift R and hook it over`."""
+_LEG = rf"(?:the |your )?{FOOT} (?:leg|shin|knee|ankle|calf)\b"
+_CROSSED = re.compile(
+    rf"(?i)\b(?:cross (?={FOOT}(?: heel| foot)? (?:over|across|in front of) {_LEG})|"
+    rf"(hook {FOOT}(?: heel| foot)?) (?:x|cross) (?={_LEG}))"
+)
+"""What a foot that is crossed over the other leg does: it hooks, since no foot steps there."""
 _WEIGHED = re.compile(
     rf"(?i)\b(?:bring|place|put) ((?:the |your )?({FOOT})(?: foot)?\b(?! (?:toe|heel|ball))[^,;.()]*?)"
     r"(?: and step (?:on|onto) it\b|,? (?:and )?(?:taking|take) (?:the |your )?(?:weight|wt)\b(?! off)|"
@@ -245,6 +266,7 @@ def brought(text: str) -> str:
     text = re.sub(rf"(?i)\b(?:place|put) {_PART}", r"touch \1", text)
     text = _ROCKED.sub(r"\1recover onto", text)
     text = _CARRIED.sub(lambda found: f"{found[2] or found[3]} {found[1]}", _SUPPORT.sub(r"\1", text))
+    text = _CROSSED.sub(lambda found: f"{found[1]} across " if found[1] else "hook ", text)
     return _TOES.sub(r"\1toe ", _WEIGHED.sub(r"step \1", text))
 
 

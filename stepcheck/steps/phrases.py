@@ -12,6 +12,7 @@ from stepcheck.steps.feet import (
     feet_behind,
     footed,
     footless,
+    goes_into,
     halved,
     only_feet,
     open_ways,
@@ -195,6 +196,8 @@ def _chunks(pieces: list[Piece]) -> Iterator[tuple[list[Piece], bool, str, str]]
     depth, glued, sign = 0, False, ""
     run = False  # whether single places without signs between them are steps: `side together side touch`
     for at, piece in enumerate(pieces):
+        if goes_into(piece, chunk, pieces[at + 1 :]):
+            piece = ("sep", ",", None, piece[3])
         kind, value, *_ = piece
         if only_feet(piece, chunk, pieces[at + 1 : at + 2]):
             chunk = turning_to(chunk, pieces[at + 1])
@@ -378,8 +381,9 @@ def _weighted(
     words = [piece[3].casefold() for piece in chunk]
     denied, end = next(((True, index) for index, word in enumerate(words) if word in ("no", "without")), (False, at))
     kinds = {piece[0] for piece, word in zip(chunk[:end], words, strict=False) if word not in _LASTING}
-    if kinds & {"verb", "figure", "codes", "turned"} and not (denied and "word" in kinds):
-        end -= words[end - 1] in ("take", "put", "with", "keeping")  # `pivot 1/2 L take wt onto L`
+    moves = kinds & {"verb", "figure", "codes", "turned"} or {"foot", "dir"} <= kinds <= {"foot", "dir", "noise"}
+    if moves and not (denied and "word" in kinds):
+        end -= words[end - 1] in ("take", "taking", "put", "with", "keeping")  # `pivot 1/2 L take wt onto L`
         yield from _said(chunk[:end], vocabulary, before, inside)
         chunk = chunk[end:]
     feet = [piece[1] for piece in chunk if piece[0] == "foot"]

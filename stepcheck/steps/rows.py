@@ -55,7 +55,7 @@ def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
         group = evolve(group, events=(Unread(group.text),))  # `heel & heel &`: which step is on the half?
     group = _titled(group, book)
     pieces = folded(_stepwise(group.events, group.stands, assumed), group.counts, book, group.length, assumed)
-    pieces = _completed(pieces, group.counts, book)
+    pieces = _completed(_shifted(pieces, group.counts, book), group.counts, book)
     counts = finer(pieces, group.counts, book)
     if switching(pieces) and (counts is None or counts.whole or group.length not in (0, counts.length)):
         pieces, counts = [Unread(group.text)], group.counts  # the step between is on no whole count
@@ -219,6 +219,23 @@ def _completed(events: Sequence[Event], counts: Counts | None, book: Book) -> li
             recovers = Step(("RC",), OTHER.get(event.foot, ""))
             out.append(recovers if event.codes == ("RK",) else evolve(event, turn=None))
     return out
+
+
+def _shifted(events: Sequence[Event], counts: Counts | None, book: Book) -> list[Event]:
+    """Return events in which the weight that is said to be on the other foot behind a step goes back there, a rock and
+    its recover, if they are too short for their whole counts by just these."""
+    pairs = list(itertools.pairwise(events))
+    back = [(a, b) for a, b in pairs if _coded(a, "S") and isinstance(b, Weighted) and b.foot == OTHER.get(_foot(a))]
+    missing = counts.length - lasts(events, book) if counts and counts.whole else 0
+    if not back or missing != len(back) or only(events, Unread):
+        return [*events]
+    recovers = {id(b): Step(("RC",), b.foot) for _, b in back}
+    rocks = {id(a): evolve(a, codes=("RK",)) for a, _ in back if isinstance(a, Step)}
+    return [rocks.get(id(each)) or recovers.get(id(each)) or each for each in events]
+
+
+def _foot(event: Event) -> str:
+    return event.foot if isinstance(event, Step) and not event.turn else ""
 
 
 def _opens(event: Event | None) -> bool:

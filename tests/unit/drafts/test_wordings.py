@@ -940,3 +940,80 @@ def test_a_pivot_on_one_foot_that_brings_the_other_is_a_step_that_turns(said: st
     text = LINE.format(4, f"1-4 Point R to side, {said}, point L to side, step L together")
 
     assert body(text, "Main") == ["PT(R) S(R) PT(L) S(L), turn 1/2 right @2"]
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("Step L forward with weight, weight back on R", "RK(L) RC(R)"),
+        ("Step left to side, weight to right", "RK(L) RC(R)"),
+        ("L fwd taking weight, weight forward again on R", "RK(L) RC(R)"),
+        ("Step L back, then weight onto R", "RK(L) RC(R)"),
+        ("Step L forward, turn 1/2 R (weight on R)", "S(L) PV S(R), turn 1/2 right @2"),
+    ],
+)
+def test_weight_that_goes_back_onto_the_other_foot_is_a_recover(said: str, wanted: str) -> None:
+    """It has a count of its own then; behind a turn it is the foot of that."""
+    assert body(LINE.format(4, f"1-2 {said}\n3-4 Walk back L, R"), "Main")[0] == wanted
+
+
+def test_weight_on_the_other_foot_without_a_count_is_a_claim() -> None:
+    """Where all counts have their steps nobody goes back."""
+    text = LINE.format(4, "1-2 Step R forward, step L back, weight on R\n3-4 Walk back L, R")
+
+    assert body(text, "Main")[:2] == ["S(R) S(L)", "expect left foot"]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Lift L and cross it in front of R shin (hook)",
+        "Cross L in front of R shin",
+        "Raise left and cross it over right knee",
+        "hook L x R shin",
+        "Cross L heel over your right leg",
+    ],
+)
+def test_a_foot_that_crosses_the_other_leg_hooks(said: str) -> None:
+    """No foot steps in front of a shin."""
+    assert body(LINE.format(4, f"1-2 Step R forward, {said}\n3-4 Walk back L, R"), "Main")[0] == "S(R) HK(L)"
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["weave R side/behind/side/cross", "Weave R: side / behind / side / over", "Weave right (side/behind/side/cross)"],
+)
+def test_places_between_strokes_are_how_a_figure_goes(said: str) -> None:
+    """The first of them is no way of the figure."""
+    assert body(LINE.format(4, f"1-4 {said}"), "Main") == ["Weave, right foot"]
+
+
+@pytest.mark.parametrize(
+    ("join", "wanted"),
+    [
+        ("Step R back into L side", "S(R) S(L)"),
+        ("Left over right into step back on right", "S(L) S(R)"),
+        ("Step R beside L into L heel forward", "S(R) HT(L)"),
+        ("Walk back R \u2026 present L heel", "S(R) HT(L)"),
+        ("Step R back. After that touch L beside R", "S(R) TCH(L)"),
+        ("Step R back, after that, kick L", "S(R) K(L)"),
+    ],
+)
+def test_a_word_or_dots_lead_from_one_step_into_the_next(join: str, wanted: str) -> None:
+    """Each has its count."""
+    text = LINE.format(4, f"1-2 {join}\n3-4 Hold, hold")
+
+    assert body(text, "Main")[0] == wanted
+    assert not sc.draft(text).open
+
+
+@pytest.mark.parametrize(
+    "wall", ["@ 6:00", "<6:00>", "(6 o'c)", "{6 o\u2019clock}", "-- 6 o clock wall", "[6 oc]", "<6 o'clock>"]
+)
+@pytest.mark.parametrize("counts", ["1-2", "1~2", "1 ~ 2"])
+def test_a_facing_is_read_behind_any_sign_and_however_short(wall: str, counts: str) -> None:
+    """So are counts with a swung dash between them."""
+    text = LINE.format(4, f"{counts} Step R forward, pivot 1/2 L {wall}\n3-4 Walk R, L")
+
+    assert body(text, "Main")[0] == "S(R) PV S, turn 1/2 left @2, facing 6:00"
+    assert not sc.draft(text).open
