@@ -99,7 +99,7 @@ _EIGHT = re.compile(
     rf"{_LENGTH}\s*[:.\-]*\s*|^\W*{_LENGTH}\s*[:.]?\s*$"
 )
 _SECTION = re.compile(
-    rf"(?i)^\s*(?:(?:section|sect?|set|part|block)\s*\.?\s*{_ORDINAL}\b|(?:s\s?|#\s?)\d{{1,2}}\b(?!\s*{UNITS}\b)|[A-H]\d\b(?=\s*[:.\[(=]|\s{{2,}}|\t|\s-))\s*[.:)\-]*\s*"
+    rf"(?i)^\s*(?:(?:section|sect?|set|part|block|(?:8|eight)(?:\s{UNITS})?\s(?:no|nr|number)\b)\s*\.?\s*{_ORDINAL}\b|(?:s\s?|#\s?)\d{{1,2}}\b(?!\s*{UNITS}\b)|[A-H]\d\b(?=\s*[:.\[(=]|\s{{2,}}|\t|\s-))\s*[.:)\-]*\s*"
 )
 _LISTED = re.compile(r"^\s*\d{1,2}[.)]\s+(?=[A-Za-z])")
 _TAGGED = re.compile(r"(?i)\W*(?:tag|bridge|restart|(?:to )?(?:end|finish|ending))\b")

@@ -363,7 +363,15 @@ def sectioned(page: Page, text: str, following: str) -> Heading | None:
     found = over_its_first(text, following, many) or heading(text, following, many)
     bare = page.parts and page.here.last and not (page.here.title or page.here.stated)
     row = found and found.counts and re.match(r"\s*\d", text)
-    return None if row and (bare or _first_of(page, text)) else found
+    return None if (row and (bare or _first_of(page, text))) or (found and _last_row(page, text, found)) else found
+
+
+def _last_row(page: Page, text: str, head: Heading) -> bool:
+    """Say whether a line ends a paragraph whose counts run on through it, so that what stands below is not under it."""
+    here, below = [*page.reader.laid[page.at : page.at + 2], None, None][:2]
+    ends = here and below and below.gap and not here.gap and here.text == text
+    goes_on = page.parts and head.counts and head.counts[0] == page.here.last + 1 > 1
+    return bool(ends and goes_on and page.reader.steps(text))
 
 
 def _first_of(page: Page, text: str) -> bool:

@@ -218,11 +218,13 @@ _BEHIND = re.compile(
     rf"{_MARK}(?P<row>\d{{1,2}}(?:{_BETWEEN}\d{{1,2}})+)\s*\.?$"
 )
 """Counts at the end of a line, `step R forward: 3 to 4`."""
-_LEADS = re.compile(r"(?i)\W*\d(?!\d*\s?(?:counts?|cts?|beats?)\b)")
+_LEADS = re.compile(r"(?i)\W*(?:steps?\s+)?\d(?!\d*\s?(?:counts?|cts?|beats?)\b)")
 _CELLS = re.compile(r"\S(?:\t|\s\|\s| {3})")
 _STOP = re.compile(r"^(\s*[(\[][\d\s&,-]+)\.(?=[)\]])")
 _STROKE = re.compile(r"^(\s*\d[\d&,-]*)(?:\s*[,/]|\s*\|(?=[^|]*$))\s+(?=[A-Za-z])")
 _HALVES = re.compile(r"(?i)[&+n]|and")
+_PARTED = re.compile(r"\d+/(?:&/\d|\d+/\d)|5/6|9/10|1[135]/1[246]|17/18|19/20|2[1379]/2[248]|25/26|29/30|31/32")
+"""Counts between strokes that are no turn."""
 _THROUGH = re.compile(r"(?i)[-\u2013]|to|thru|through|\.\.")
 
 
@@ -241,7 +243,7 @@ def alike(texts: list[str]) -> list[str]:
     ends = [(at, row) for at, text in enumerate(texts) if (row := _BEHIND.search(text)) and not _LEADS.match(text)]
     behind = [each for each in ends if not (each[1]["cell"] and _CELLS.search(each[1].string[: each[1].start()]))]
     found += [(row["row"], _kind(row["mark"])) for _, row in behind]
-    halved, parted = any("&" in row for row, _ in found), any(row.startswith("5/6") for row, _ in found)
+    halved, parted = any("&" in row for row, _ in found), any(map(_PARTED.match, (row for row, _ in found)))
     marked = next((mark for _, mark in found if mark and sum(mark == other for _, other in found) > 2), "")
     own = rf"(?i:{marked}s?\.?\s*)" if marked else " "
     label = rf"^([^\w#]*)(?:(?i:on) (?=(?:{own})?\d{{1,2}}(?:\s?[&,-]\s?\d{{1,2}})*\s*:))?(?:{own}(?=\d))?"

@@ -485,3 +485,36 @@ def test_a_cross_of_one_foot_is_no_number_of_times() -> None:
     )
 
     assert not any("are read" in each for each in made.open)
+
+
+@pytest.mark.parametrize(
+    "head", ["Steps {}-{}\nWALK, BOX", "8 counts no {n} ({}-{})", "Eight no. {n}", "Steps {} to {}"]
+)
+@pytest.mark.parametrize("row", ["{}-{} {}", "{}/{} = {}", "{}..{} {}", "{}~{}: {}"])
+def test_a_head_of_steps_or_an_eight_with_a_number_is_a_section(head: str, row: str) -> None:
+    """However its rows write their counts."""
+    heads = [head.format(first, first + 7, n=n) for n, first in enumerate((1, 9, 17, 25), 1)]
+    rows = [
+        row.format(first, first + 1, f"Walk {feet}")
+        for first, feet in ((1, "R, L"), (3, "R, L"), (5, "R, L"), (7, "R, L"))
+    ]
+    text = "Osier Row\n32 counts, 1 wall, line dance\n\n" + "\n\n".join("\n".join([each, *rows]) for each in heads)
+    made = sc.draft(text)
+
+    assert not made.open
+    assert [line.strip()[:13] for line in made.text.splitlines() if "counts " in line[:10]] == [
+        "counts 1-8:  ",
+        "counts 9-16: ",
+        "counts 17-24:",
+        "counts 25-32:",
+    ]
+
+
+@pytest.mark.parametrize(("open", "close"), [("[", "]"), ("(", ")"), ("", "")])
+def test_the_last_row_of_a_paragraph_is_no_head_of_the_title_below(open: str, close: str) -> None:
+    """Its counts run on from the row above it; what stands below an empty line is of the next section."""
+    eight = f"{open}1-4{close} Vine R, touch L\n{open}5-8{close} left grapevine, touch right"
+    made = sc.draft(f"Osier Row\n16 counts, 1 wall\n\nVINE R, VINE L\n{eight}\n\nVINE R, VINE L\n{eight}")
+
+    assert not made.open
+    assert made.text.count("Vine, right foot") == 2 and "counts 9-16" in made.text
