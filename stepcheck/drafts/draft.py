@@ -381,7 +381,7 @@ def _unused(page: Page, sheet: str) -> None:
             or re.match(r"\s*[A-Za-z]{1,12}\s?:\s*[A-Z]", text)
         )
         if REMARK.match(text) or TEACHES.fullmatch(uncounted(text)):
-            says = bool(_CLAIMED.search(plain(text))) or reader.steps(text) > 2
+            says = bool(_CLAIMED.search(plain(uncounted(text)))) or reader.steps(text) > 2
         short = signed and re.search(rf"(?<!\w)(?:{signed})(?!\w)", text)  # `A- = …`, `A- stops here`
         if short or not said <= words or (kind == "remark" and says):
             reader.leave_open(number, f"not used: {text}")

@@ -15,7 +15,7 @@ from stepcheck.pages.header import header_of
 from stepcheck.pages.order import called
 from stepcheck.pages.page import Page
 from stepcheck.pages.parts import Section, unknown
-from stepcheck.pages.passes import POSE, SKIPPED, Restart, Tag, again, denied, is_change, of_walls
+from stepcheck.pages.passes import DONE, POSE, SKIPPED, Restart, Tag, again, denied, is_change, of_walls
 from stepcheck.pages.song import QUOTED, author, is_music
 from stepcheck.steps.counts import counted, lasting, unbulleted
 from stepcheck.steps.outline import Expect, Line, Remark, beats_of, once_more
@@ -167,7 +167,7 @@ def change(page: Page, number: int, text: str, midway: bool = False) -> None:
             return page.reader.mark(number, "order")
         found = page.passes.end = None
     if found is None:
-        if denied(text):
+        if denied(text) or (DONE.fullmatch(text) and not midway):
             page.ends.append(tight(text))
             return page.reader.mark(number, "order")
         page.passes.remarks.append(tight(text))

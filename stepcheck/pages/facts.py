@@ -26,13 +26,14 @@ _FACTS = (
         r"hear|in on|(?:count-|(?<!\w\s)count )in(?!\W*\d+\W+\d)|count(?=\s+\d+\s+in\b)|in after|"
         r"(?:start|begin|come in|(?:go|in)(?= on))s?(?: dancing| the dance)?"
         r"(?: (?:on|with) (?:the )?[\w\"' ]{1,24}?)?\W*\bafter)\b"
-        rf"(?:[\s.:,(=-]|\b(?:is|of|for|a|the|first|opening|wait)\b)*{_MUCH}(?:\s+intro\w*)?(?:\W*wait)?"
+        rf"(?:[\s.:,(=-]|\b(?:is|of|for|4(?= \d)|a|the|first|opening|wait)\b)*{_MUCH}(?:\s+intro\w*)?(?:\W*wait)?"
         r"(?:\s+after the(?: (?!and\b)[a-z']+)+)?",
     ),
     (
         "wait",
-        rf"(?:starts?\s+)?(?:after\s+(?:a\s+)?)?{_MUCH}\s*(?:intro(?:duction)?|in(?! (?:all|total|the|this)\b)|wait|"
-        r"before (?:we|you) (?:go|start|begin|dance))\b(?:\s+wait)?(?!\s*x\s*\d|\s*:?\s*\d)",
+        rf"(?:starts?\s+)?(?:after\s+(?:a\s+)?)?{_MUCH}\s*(?:(?:of (?:the )?)?intro(?:duction)?|wait|"
+        r"in(?! (?:all|total|the|this)\b)|before (?:we|you) (?:go|start|begin|dance))\b"
+        r"(?:\s+wait)?(?!\s*x\s*\d|\s*:?\s*\d)",
     ),
     (
         "wait",
@@ -270,7 +271,7 @@ _NO_TITLE = re.compile(
 )
 _LABELS_BESIDE = re.compile(
     rf"(?i)(?:the|by|from|music|song|track|tune|to|is|chor\w*|choreo\w*|line|clog\w*|dance|routine|a|for|in|of|on|use|band|artist|"
-    rf"singer|title|name|called|teacher|written|notes|steps|cues?|called|author|with|wait|intro|start\w*|record|mus|{GRADE})\b\.?"
+    rf"singer|title|name|teacher|written|notes|steps|4|cues?|called|author|with|wait|intro|start\w*|record|mus|{GRADE})\b\.?"
 )
 
 
@@ -309,7 +310,7 @@ _HAND = re.compile(
     r"\bwall\b(?: that (?:was|is))? (?:on|to|at) (?:the|your) (left|right)\b(?: hand| side)*"
 )
 """A wall by the hand that it is on when the dance starts."""
-_WALL = re.compile(r"(?i)\b(front|back)(?P<wall> wall)?\b(?! to (?:the )?(?:front|back|start|\d))")
+_WALL = re.compile(r"(?i)\b(front|back)(?P<wall> wall)?\b(?! to (?:the )?(?:front|back|start|top|beginning|\d))")
 _FACES = re.compile(r"(?i)\b(?:fac|look|see|wall\b|at\b|to\b|toward|now\b|home\b|end)")
 _SO_MANY = re.compile(
     rf"(?i)(?:\b(?:makes|making|total|that'?s|is|are)\W*|^\W*){NUMBER}\W*$|\b{NUMBER}\s*(?P<unit>counts?|beats?|cts?|eights?)\b"

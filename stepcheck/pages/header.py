@@ -76,7 +76,9 @@ _NOTHING = re.compile(
 _WORDS = re.compile(r"\W*[^\W\d_][\w']*(?: [\w']+){0,5}\W*")
 """A line that may be a title."""
 _LABEL = re.compile(r"(?i)(?:music|mus|song|track|tune|choreo\w*|routine|by|teacher|band|artist)\s*:?")
-_COMPOSES = re.compile(r"(?i)\W*(?:(?:choreo\w*|clogged|steps)\b|an? [\w -]*\b(?:dance|routine)\W*(?:by\b|$))")
+_COMPOSES = re.compile(
+    r"(?i)\W*(?:(?:choreo\w*|clogged|steps)\b|an? [\w -]*\b(?:dance|routine)\W*(?:(?:\w+ed |made |written )?by\b|$))"
+)
 _MAIL = re.compile(r"(?i)\s*(?:from|to|date|sent|cc)\s*:")
 _SHEET = re.compile(r"(?i)^(\s*subject\s*:.*?\w)\s+(?:(?:step|cue)[ -]?sheets?|steps|cues|notes|sheet)\W*$")
 _SUBJECT = re.compile(r"(?i)^\s*(?:(?:subject|fwd?|re)\s*:\s*)+")
@@ -102,9 +104,7 @@ class Header:
     def __init__(self, tradition: str, bar: int) -> None:
         self.tradition, self.bar = tradition, bar
         self.found: list[Fact] = []
-        self.left: list[str] = []
-        self.aside: list[str] = []
-        self.beside: list[str] = []
+        self.left, self.aside, self.beside = list[str](), list[str](), list[str]()
         self.at = self.signed = self.taught = 0
         self.alone, self.whole, self.bare = False, "", False  # whether the author is no more than `by` somebody
         self.unsure: tuple[int, str] | None = None
@@ -329,7 +329,7 @@ def header_of(
     if called:
         title = next(filter(None, called.groups()[:3]))
         header.put(Fact("routine", re.sub(r"(?: (?:a|of|the|in|on|and|to|at))+$", "", title.strip())))
-        played = called.re is CALLED and called[5] and (called[4] or PLAYERS.search(called[5]))
+        played = called.re is CALLED and called[5] and PLAYERS.search(called[5])
         header.put(Fact("artist", called[5].strip() if played else ""))
     top = tidy(given).casefold()  # the title, if the song is called like that
     by = {at for at, text in enumerate(texts) if at and top in text.casefold() and is_music(text.partition("   ")[2])}
@@ -337,11 +337,12 @@ def header_of(
     first = next((at for at in labels if not at or not re.match(r"(?i)\W*routine\s*:", texts[at])), -1)
     first = first if first >= 0 or called else _titled(texts, greeted, over * (not greeted))
     only = called.string if called and called.re is ABOUT else ""  # a subject says no more than the title
+    said = called[0] if called and played else called[0].partition(" (by ")[0] if called else ""
     told, beside = {at for at, text in enumerate(texts) if called and called[0] in text and text in (only or text)}, []
     texts = ["" if called and at in mails else text for at, text in enumerate(texts)]
     for index, text in enumerate(texts):
         header.at = index
-        if text and header.line(text.replace(called[0], " ") if called and not only else text, index == first, text):
+        if text and header.line(text.replace(said, " ") if called and not only else text, index == first, text):
             told.add(index)
             beside += [(index, said) for said in header.beside]
     if header.unsure and not said_of("artist", header.found):  # it may be the band

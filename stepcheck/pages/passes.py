@@ -153,6 +153,7 @@ class Restart:
 
 
 _DONE = re.compile(r"(?i)^\W*end of (?:the )?dance\W+(?=(?:start|begin|repeat|dance)\b\D*$)")
+DONE = re.compile(r"(?i)(?:(?!:)\W)*(?:the )?end of (?:the )?dance(?:(?!:)\W)*")
 
 
 def is_change(text: str) -> bool:

@@ -7,7 +7,11 @@ from stepcheck.steps.vocabulary import plain
 
 MUSIC = re.compile(
     r"(?i)^\W*(?:(?:the|we|i|you(?:'ll)?|y'?all|(?:it|this)(?:'s| is| was)?)\s+(?:will )?)?"
+<<<<<<< HEAD
     r"(?:(?:suggested )?musi[ck](?: used)?|song title|mus|mp3(?=\s*:)|"
+=======
+    r"(?:(?:suggested )?music(?: used| title| track)?|(?:song|track) title|mus|"
+>>>>>>> fe37d087 (Take a paper's name, a field's number and a 4 that is for as no title and no wait, and songs, ends and feet by more words)
     r"rec(?:ord(?=\s*:| is\b)|(?=\.?\s*[:\"]))|song|tune|track|trk|"
     r"(?:danced? )?to the (?:music|song|tune|track)(?: of)?(?=\s+(?-i:[A-Z\"]))|"
     r"used?|need(?=\s+(?-i:[A-Z\"']))|snd|band|"
@@ -55,7 +59,7 @@ _LENGTH = re.compile(r"(?i)[\s,(/-]+\d{1,2}:[0-5]\d\)?(?:\s*min\w*\.?\)?)?(?=\W*
 
 def _names_artist(bracketed: re.Match[str]) -> bool:
     """Say whether a bracket behind a song names who plays it: a name is in it, and no other one is said outside."""
-    said, outside = re.sub(r"^(?:(?:as )?\w+ )?by ", "", bracketed[2]), f"{bracketed[1]}{bracketed[3]}"
+    said, outside = re.sub(r"^(?:(?:as )?\w+ )?by |^\w+: ", "", bracketed[2]), f"{bracketed[1]}{bracketed[3]}"
     named = NAME.match(said) or (outside.islower() and re.fullmatch(r"[a-z' ]+", said))
     return bool(named) and not re.search(r"(?:\s|^)(?:by|-+)\s", outside)
 
@@ -83,7 +87,7 @@ def song(text: str) -> tuple[Fact, ...]:
         title, other = quoted[1] or quoted[2], behind or tidy(text[: quoted.start()])
         found += [Fact("left", before)] if behind and re.search(r"[A-Za-z]{3}", before) else []
     elif bracketed:
-        title, other = bracketed[1], bracketed[2]
+        title, other = bracketed[1], re.sub(r"(?i)^(?:artist|band|singer)s?: ", "", bracketed[2])
         found += [Fact("left", bracketed[3])] if re.search(r"\w", bracketed[3]) else []
     else:
         once = re.sub(r"\b(\w+) BY \1\b", " ", text)  # `SIDE BY SIDE`
@@ -210,6 +214,41 @@ TAUGHT = re.compile(
     r"(?!.*\b(?:choreo|devised|arranged))"
 )
 """Who teaches a dance, or whom it is from without a club beside, need not have made it."""
+<<<<<<< HEAD
+=======
+TEACHES = re.compile(
+    r"(?i)\W*(?:as )?(?:taught|teacher|instructor|coach)\b(?!.*\b(?:choreo|devised|arranged|music|song))[^\d\"\u201c]*"
+)
+"""A line that says no more than that, which is a remark: no field holds it."""
+_MONTH = r"(?:jan|feb|mar|apr|may|june?|july?|aug|sept?|oct|nov|dec)[a-z]*\.?"
+_NO_COUNT = re.compile(
+    rf"(?i)\b(?:\d{{1,2}}(?:st|nd|rd|th)? )?{_MONTH},? (?:\d{{1,2}}(?:st|nd|rd|th)?,? )?(?:19|20)\d\d\b"
+    r"|\b(?:\d{1,4}[/.-]){2}\d{2,4}\b|\b(?:19|20)\d\d\b|\+?\b\d{3,}(?:[ -]\d{3,})+\b|\b\d{5,}\b"
+    r"|[\xa3$\u20ac] ?\d+(?:\.\d\d)?"
+    rf"|\b\d{{1,2}}(?:st|nd|rd|th)? (?=(?-i:[A-Z])){_MONTH}(?=\W*$)|\bv(?:er(?:sion|\.)?)? ?\d+(?:\.\d+)?\b"
+    r"|\b1?\d(?:[:.][0-5]\d)? ?[ap]\.?m\b|\bpage \d+(?: of \d+)?|\b(?:no\.?|number|issue|vol\.?|edition) ?\d+\b"
+)
+_IMPRINT = re.compile(
+    r"(?i)\W*(?:\(c\)|\xa9|copyright\b|all rights\b|(?:last )?(?:updated|revised|(?:re)?printed|(?:re)?typed|copied)\b|"
+    r"(?:(?:step|cue|dance)[ -]?)?(?:sheets?|notes) (?:updated|revised|printed|typed|written|prepared|made)\b|"
+    r"(?:dance|step|cue|class)[ -]?(?:notes|sheets?)\W*$|"
+    r"if you (?:need|want|would like|lose) [^.;]*\b(?:print|cop(?:y|ies)|sheets?)\b|"
+    r"hand-?out\b|tel(?:ephone)?\b|phone\b|e-?mail\b|thank(?:s| you)\b|apologies\b|"
+    r"(?!.*(?: by | - |\")).*\b(?:at|on|every|next|see) .*\b(?:\w+day|hall|cent(?:er|re)|class|club|church|school)s?"
+    r"\W*$)"
+)
+
+
+def uncounted(text: str) -> str:
+    """Return a text without numbers that are no count, wall or beat: dates, telephone numbers, prices, hours, pages."""
+    return _NO_COUNT.sub(" ", text)
+
+
+def is_imprint(text: str) -> bool:
+    """Say whether a line is about the paper, or where a class meets: nobody that it names made the dance."""
+    return bool(_IMPRINT.match(text) or TEACHES.fullmatch(uncounted(text)))
+
+>>>>>>> fe37d087 (Take a paper's name, a field's number and a 4 that is for as no title and no wait, and songs, ends and feet by more words)
 
 _HONOUR = r"(?:(?:Mrs?|Ms|Dr|Prof)\.? |Miss )?"
 PERSON = re.compile(
@@ -286,15 +325,22 @@ IS_A = re.compile(rf"^\W*({NAMES.pattern}) is an? [^.;]{{0,40}}?\b(?:dance|waltz
 """A title in a sentence, such as `here is Low Water (the Reed Trio)`, and in the subject of a mail."""
 _PERIOD = r"(?:week|month|day|night|term|season|year)"
 TITLED = re.compile(
+<<<<<<< HEAD
     rf"(?i)^\W*(?!(?:(?:line )?dance|clog\w*)\s*:\s*{GRADE}\s*(?:$|\s\s|[,|]))(?:(?:(?!song|music|tune|track)[\w-]+\s)?"
     r"(?:dance|title|routine|name|clog(?:ging)?)\s*[:=]|title\s+-+\s(?=\W*(?-i:[A-Z]))|"
     rf"(?:(?:the )?(?:step|dance|routine) (?:corner|of the {_PERIOD})|\w+ {_PERIOD}'s (?:line )?dance|"
     r"name of (?:the )?dance)\s*[:=]|(?:title|name|dance|routine)\s{2,})\s*"
+=======
+    rf"(?i)^\W*(?!(?:line )?dance\s*:\s*{GRADE}\s*(?:$|\s\s|[,|]))(?:(?:(?!song|music|tune|track)[\w-]+\s)?"
+    r"(?:dance|title|routine|name)\s*[:=]|(?:title|name|dance|routine)\s{2,}|"
+    rf"(?:(?:the )?(?:step|dance|routine) (?:corner|of the {_PERIOD})|name of (?:the )?dance)\s*[:=]|"
+    rf"(?:(?:the|our|my|\w+ {_PERIOD}'s|\w+'s) (?:line )?dance(?:\s*[:=]| is(?: called)?(?=\s+(?-i:[A-Z\"])))))\s*"
+>>>>>>> fe37d087 (Take a paper's name, a field's number and a 4 that is for as no title and no wait, and songs, ends and feet by more words)
 )
 PAPER = re.compile(
-    rf"(?i)^\W*(?:[\w']+ ){{0,2}}(?:cue ?sheet|step ?sheet|cues|steps|notes|hand-?out|class|lesson)"
+    rf"(?i)^\W*(?:[\w']+ ){{0,2}}(?:cue ?sheet|step ?sheet|(?:dance )?script|cues|steps|notes|hand-?out|class|lesson)"
     r"(?:(?: (?:for|of|from) [\w' ]{1,24}?)?(?:\s*:|\s+-+)\s+|"
-    r" (?:for|of) (?:(?:our|my|the|an?|new|\w+day\w*) )*(?:(?:class|dance|routine|group)\W+)?)"
+    r" (?:for|of|4(?! walls?| counts?)) (?:(?:our|my|the|an?|new|\w+day\w*) )*(?:(?:class|dance|routine|group)\W+)?)"
     rf"(?=\"[^\"]+\"|(?-i:[A-Z])(?![^\"]*\")(?!{GRADE}))"
 )
 """What a sheet of paper is, before the title."""
@@ -322,17 +368,25 @@ GREETING = re.compile(
     r"(?i)\s*(?:(?:dear|h[eu]llo|hi|hiya|hey|good|to whom|"
     r"(?:ladies|folks|friends|everyone|y'?all)(?: and \w+)?(?=,))\b|(?:from|to|date|sent|subject|fwd?|re)\s*:)"
 )
-_PAPER = re.compile(r"(?i)\W*(?:dance|step|cue|class|line dance)[ -]?(?:notes|sheets?)\W*")
+_PAPER = re.compile(r"(?i)\W*(?:dance|step|cue|class|line dance)[ -]?(?:notes|sheets?|script)\W*")
 _DEAR = re.compile(r"(?i)\W*(?:dear\b|(?:h[eu]llo|hi|hiya)\b(?=.*[,!]\s*$))[^.:;\"]{0,40}\W*")
 """A greeting on a line of its own, under the head of a letter."""
+
+
+_ITEM = re.compile(
+    r"(?i)^\s*\(?\d{1,2}[.)]\s+(?=(?:dance|title|name|author|choreo\w*|music|song|artist|level|intro)\b[\w ]{0,12}:)"
+)
+"""The number of a field, `1. Dance: …`."""
 
 
 def without_letterhead(texts: list[str]) -> tuple[list[str], list[str], str]:
     """Return the lines over the greeting of a letter, none if no line or the first one greets, or a club over what the
     paper is, all lines with nothing for these, and the first one that is left, "" if there is none."""
+    texts = [_ITEM.sub("", text) for text in texts]
     mailed = any(map(GREETING.match, texts[:1]))
     begun = next((at for at, text in enumerate(texts) if _DEAR.fullmatch(text) and not mailed), 0)
     begun *= begun != 1 or bool(re.search(r"[,\d]|day\b", texts[0]) or CLUB.search(texts[0]))  # else it is the title
+    begun = begun or int(bool(texts[1:] and _PAPER.fullmatch(texts[0]) and NAME.fullmatch(tidy(texts[1]))))
     begun = begun or 2 * bool(texts[1:] and CLUB.search(texts[0]) and _PAPER.fullmatch(texts[1]))
     return texts[:begun], [*[""] * begun, *texts[begun:]], next(iter(texts[begun:]), "")
 

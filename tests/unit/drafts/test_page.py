@@ -103,3 +103,27 @@ def test_the_dance_begins_again_by_any_words(end: str) -> None:
 
     assert not made.open
     assert f"Main until the music ends  # {end}" in made.text
+
+
+@pytest.mark.parametrize(
+    "foot",
+    [
+        "End of dance",
+        "~ The end of the dance ~",
+        "Back to the top!",
+        "Last updated 14 March",
+        "Revised: version 2 (spelling corrected)",
+        "Taught at the osier barn, Wednesday 7.30 pm",
+    ],
+)
+def test_the_end_and_what_is_of_the_paper_say_nothing_of_the_dance(foot: str) -> None:
+    """Dates without a year, versions and hours are no counts, and the top is no wall."""
+    assert not sc.draft(_DANCE.format(f"Start again\n{foot}")).open
+    assert not sc.draft(_DANCE.format(foot)).open
+
+
+def test_steps_under_the_end_of_the_dance_are_its_ending() -> None:
+    """They are none of the dance."""
+    made = sc.draft(_DANCE.format("End of dance\n1-2 Stomp R, stomp L"))
+
+    assert made.open or "part Ending" in made.text

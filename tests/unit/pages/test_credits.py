@@ -442,3 +442,62 @@ def test_two_names_of_which_the_last_is_a_band_make_no_author_of_a_song(title: s
 
     assert "author" not in _fields(text) and song == _fields(text).get("song", "")
     assert [each for each in sc.draft(text).open if "not used" in each]
+
+
+@pytest.mark.parametrize(
+    "title",
+    [
+        "STEP SHEET\nOsier Stroll",
+        "Dance notes\nOsier Stroll",
+        "DANCE SCRIPT - Osier Stroll",
+        "Tonight's dance is Osier Stroll",
+        "This term's dance: Osier Stroll",
+        "Our line dance is called Osier Stroll",
+        "steps 4 Osier Stroll",
+        "1. Dance: Osier Stroll\n2. Level: Beginner",
+    ],
+)
+def test_what_the_paper_is_and_the_number_of_a_field_are_no_title(title: str) -> None:
+    """The name behind them, or on the next line, is; it is nobody's."""
+    text = _HEAD.format(f"{title}\nChoreographed by Nan Ollerton", "Music: Millrace by The Tallows")
+    found = _fields(text)
+
+    assert (found["routine"], found["author"]) == ("Osier Stroll", "Nan Ollerton")
+    assert not [each for each in sc.draft(text).open if "not used" in each]
+
+
+@pytest.mark.parametrize(
+    ("music", "wanted"),
+    [
+        ('Music track: "Millrace"\nSung by: The Tallows', ("Millrace", "The Tallows")),
+        ("Music title: Millrace. Performed by: Nan Lee. Speed: 104 BPM.", ("Millrace", "Nan Lee")),
+        ("Record: Millrace (artist: The Tallows)", ("Millrace", "The Tallows")),
+        ("Track title: Millrace (singer: Nan Lee)", ("Millrace", "Nan Lee")),
+    ],
+)
+def test_a_song_and_its_artist_have_any_label(music: str, wanted: tuple[str, str]) -> None:
+    """`Music title`, `Track title`; the label of who plays it may stand in the bracket."""
+    found = _fields(_HEAD.format("Osier Stroll", music))
+
+    assert (found["song"], found["artist"]) == wanted
+
+
+@pytest.mark.parametrize("music", ["Music: Millrace by The Tallows", "Wait 16", "Music: Millrace"])
+@pytest.mark.parametrize(("by", "key"), [("Nan Lee", "author"), ("the Nan Lee Band", "artist")])
+def test_a_person_in_a_bracket_behind_a_title_in_a_greeting_made_it_and_a_band_plays_it(
+    music: str, by: str, key: str
+) -> None:
+    """As with `by` on a line of its own."""
+    if key == "artist" and "by" in music:
+        music = "Wait 8"
+    text = sc.draft(_HEAD.format(f"Hi all, here are the steps for Osier Stroll (by {by})", music)).text
+
+    assert "routine: Osier Stroll" in text and f"{key}: {by}" in text
+
+
+def test_a_line_that_says_who_made_a_dance_leaves_nothing() -> None:
+    """`A dance devised by` is no more than that."""
+    text = _HEAD.format("Osier Stroll\n\nA dance devised by Nan Ollerton", "Music: Millrace by The Tallows")
+
+    assert _fields(text)["author"] == "Nan Ollerton"
+    assert not [each for each in sc.draft(text).open if "devised" in each]

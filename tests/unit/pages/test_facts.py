@@ -312,3 +312,19 @@ def test_the_counts_in_a_dance_are_no_wait() -> None:
     text = "Tallow Swing\nThere are 8 counts in this dance.\nIntro: 16 counts\n\n1-8 Vine R, vine L\n"
 
     assert "wait: 16 counts" in sc.draft(text).text
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "wait 4 16 counts then go",
+        "Allow 16 beats of introduction before commencing",
+        "16 counts of the intro",
+        "Wait for 16",
+    ],
+)
+def test_a_wait_is_how_many_counts_it_says(said: str) -> None:
+    """A `4` before another number is no number."""
+    text = f"Tallow Swing\n8 counts, 1 wall\n{said}\n\n1-8 Vine R, vine L\n"
+
+    assert "wait: 16 counts" in sc.draft(text).text
