@@ -43,7 +43,7 @@ _DASHED = re.compile(
 _PARTED = re.compile(r"(?<=[A-Za-z)])\s+\|\s+(?=(?!and\b)[A-Za-z]+ [A-Za-z])")
 _HYPHEN = re.compile(r"\b([a-z']+|[LR])-(?=[A-Z][a-z]+ \w)")
 """Between two steps, the second in a capital: `step R forward-Touch L`."""
-_ARROW = re.compile(r"(?<=[\w)])\s+(?:[-=]*>+|[*\u2022\u00b7\u00bb\u2192])\s+(?=\(?[A-Za-z]|\d [A-Za-z])")
+_ARROW = re.compile(r"(?<=[\w).])\s+(?:[-=]*>+|[*\u2022\u00b7\u00bb\u2192])\s+(?=[(-]?[A-Za-z]|\d [A-Za-z])")
 """Between two steps: `step R -> touch L`."""
 _EIGHT = re.compile(
     r"(?i)^\W*(?:(?:and|then|so|now|next)\s+)*(?:the\s+)?"
@@ -327,7 +327,8 @@ def _apart(texts: list[str]) -> list[str]:
         same = place > 0 and glued[place - 1][0] == at and glued[place - 1][2] != "8"  # counts of a line go up
         begun = goes_on[place] or (run[0] == "1" and not same and (goes_on[place + 1] or len(run) > 3))
         numbers = re.findall(r"\d+", texts[at - 1][:12] * (at > 0) + " " + texts[at][: each.start()])
-        if (each[3] and not begun) or len(run) < 2 or (run == "12" and numbers[-1:] in (["11"], ["10"])):
+        after = [str(int(run) - 1)]  # `23 24` behind `21 22`
+        if (each[3] and not begun) or len(run) < 2 or numbers[-1:] in (after, ["10"] if run == "12" else after):
             continue
         out[at] = out[at][: each.start()] + re.sub(r"(?<=\d)(?=\d)", ",", each[0]) + out[at][each.end() :]
     return out
@@ -339,10 +340,15 @@ def _in_full(found: re.Match[str]) -> str:
     return said.upper() if found[0].isupper() else said
 
 
+def evenly(text: str) -> str:
+    """Return a text with its dots, its times of the clock and the signs between its counts written one way."""
+    text = re.sub(r"(?<=\d)\s*[~\u2014]\s*(?=\d)", "-", text.replace("\u2026", "..."))
+    return _AT.sub("facing ", _CLOCK.sub(lambda found: f"{number(found[1])} o'clock", text))
+
+
 def plainly(text: str) -> tuple[str, bool]:
     """Return a line without its decorations, its counts written one way, and whether it is set as a heading."""
-    text = re.sub(r"(?<=\d)\s*~\s*(?=\d)", "-", text.replace("\u2026", "..."))
-    text = _AT.sub("facing ", _CLOCK.sub(lambda found: f"{number(found[1])} o'clock", text))
+    text = evenly(text)
     cells = text.strip().split("|")
     if len(cells) > 3 and not cells[0] and not cells[-1]:
         return "\t".join(_SHORT.sub(_in_full, _ARROW.sub(", ", cell.strip())) for cell in cells[1:-1]), False
@@ -375,8 +381,8 @@ def plainly(text: str) -> tuple[str, bool]:
         text = f"{text[: behind.start()]} ({number(behind[1])}-{number(behind[2])})"
     text = _SHORT.sub(_in_full, text)
     text = re.sub(r"(?<=[\[( ])(1?\d)[.](00|30)\b", r"\1:\2", text)
-    text = _ARROW.sub(", ", text) if _ARROW.search(text) and counted(text) else text
     text = _EIGHT.sub(r"\1: ", _SINGLE.sub(r"\1  ", text))
+    text = _ARROW.sub(", ", text) if _ARROW.search(text) and counted(text) else text
     if (span := _SPAN.match(text)) and (span[1] or not span[2].isdecimal()):
         first, last = number(span[2]), number(span[3])
         rest = text[span.end() :]

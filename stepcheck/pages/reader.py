@@ -10,7 +10,7 @@ from attrs import evolve
 from stepcheck.books.book import Book
 from stepcheck.pages import shorthand as short
 from stepcheck.pages.heads import in_order, over_deeper
-from stepcheck.pages.layout import Laid, laid_out, plainly
+from stepcheck.pages.layout import Laid, evenly, laid_out, plainly
 from stepcheck.pages.order import stacked
 from stepcheck.steps.counts import EXPRESSION, Counted, Counts, counted, cut, needs, read, steps_said
 from stepcheck.steps.outline import Assumptions
@@ -37,7 +37,7 @@ class Reader:
             return self.steps(plainly(text)[0])
 
         if vocabulary.tradition == "line":
-            texts = alike(texts)
+            texts = alike([*map(evenly, texts)])
             texts = short.written_out(
                 over_deeper(in_order(texts, steps), steps),
                 steps,
@@ -218,7 +218,7 @@ _BEHIND = re.compile(
     rf"{_MARK}(?P<row>\d{{1,2}}(?:{_BETWEEN}\d{{1,2}})+)\s*\.?$"
 )
 """Counts at the end of a line, `step R forward: 3 to 4`."""
-_LEADS = re.compile(r"(?i)\W*(?:steps?\s+)?\d(?!\d*\s?(?:counts?|cts?|beats?)\b)")
+_LEADS = re.compile(r"(?i)\W*(?:steps?\s+)?\d(?!/[248]\b[^/])(?!\d*\s?(?:counts?|cts?|beats?)\b)")
 _CELLS = re.compile(r"\S(?:\t|\s\|\s| {3})")
 _STOP = re.compile(r"^(\s*[(\[][\d\s&,-]+)\.(?=[)\]])")
 _STROKE = re.compile(r"^(\s*\d[\d&,-]*)(?:\s*[,/]|\s*\|(?=[^|]*$))\s+(?=[A-Za-z])")
@@ -246,7 +246,8 @@ def alike(texts: list[str]) -> list[str]:
     halved, parted = any("&" in row for row, _ in found), any(map(_PARTED.match, (row for row, _ in found)))
     marked = next((mark for _, mark in found if mark and sum(mark == other for _, other in found) > 2), "")
     own = rf"(?i:{marked}s?\.?\s*)" if marked else " "
-    label = rf"^([^\w#]*)(?:(?i:on) (?=(?:{own})?\d{{1,2}}(?:\s?[&,-]\s?\d{{1,2}})*\s*:))?(?:{own}(?=\d))?"
+    on = rf"(?i:on) (?=(?:{own})?\d{{1,2}}(?:(?:\s?[&,-]\s?|\s)\d{{1,2}})*\s*:)"
+    label = rf"^([^\w#]*)(?:{on})?(?:{own}(?=\d)(?!\d+\W*$))?"
 
     def one(said: re.Match[str]) -> str:
         first, *later = re.findall(r"(\D*)(\d+)", said["row"])

@@ -27,15 +27,6 @@ def only_feet(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
     return named and piece[3].casefold().endswith("ing") and any(other[0] in ("foot", "feet") for other in later)
 
 
-def goes_into(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
-    """Say whether a word leads from one step into the next, `step R back into L side`, and not to a place."""
-    if piece[3].casefold() != "into" or not {other[0] for other in chunk} & {"verb", "figure", "foot"}:
-        return False
-    behind = [other[0] for other in itertools.takewhile(lambda other: other[0] != "sep", later)]
-    bare = [kind for kind in behind if kind not in ("noise", "talk")]
-    return bare[:1] in (["verb"], ["figure"]) or (bare[:1] == ["foot"] and bool({"dir", "part", "verb"} & {*bare[1:]}))
-
-
 def turning_to(chunk: list[Piece], lead: Piece) -> list[Piece]:
     """Return a phrase whose feet are said behind it, `lead` first: a foot in it is the side of its turn, or a way."""
     *rest, (kind, foot, _, text) = chunk
@@ -190,7 +181,7 @@ def with_feet(events: Sequence[Event], column: str) -> list[Event]:
     return out
 
 
-_GAP = re.compile(r"(?<=[A-Za-z)])(?:\s{2,}|\t)(?=[A-Za-z]+ [A-Za-z])")
+_GAP = re.compile(r"(?<=[A-Za-z)])(?:\s{2,}|\t)(?=[A-Za-z]+:? \(?[A-Za-z])")
 _APART = re.compile(r"[,;]|\s{2,}|\t")
 _BARE = re.compile(r"(?i)(?:\W|\b(?:left|right|[lr][ft]?|foot|and)\b)*|\w*")  # feet, or a word
 
@@ -211,10 +202,28 @@ def parted(text: str) -> str:
     return _STROKES.sub(": ", _GAP.sub(sign, text))
 
 
+def _goes_into(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
+    """Say whether a word leads from one step into the next, `step R back into L side`, and not to a place."""
+    if piece[3].casefold() != "into" or not {other[0] for other in chunk} & {"verb", "figure", "foot"}:
+        return False
+    behind = [other[0] for other in itertools.takewhile(lambda other: other[0] != "sep", later)]
+    bare = [kind for kind in behind if kind not in ("noise", "talk")]
+    placed = bare[:2] == ["dir", "foot"] and all(other[3].casefold() != "of" for other in later[:3])  # `into side L`
+    return (
+        placed
+        or bare[:1] in (["verb"], ["figure"])
+        or (bare[:1] == ["foot"] and bool({"dir", "part", "verb"} & {*bare[1:]}))
+    )
+
+
 def open_ways(pieces: list[Piece]) -> list[Piece]:
-    """Return pieces without the brackets around where a step goes, or what of the foot makes it: `kick R (forward)`,
-    `hitch (L knee)`."""
-    out, opened = list(pieces), [at for at, piece in enumerate(pieces) if piece[:2] == ("sep", "(")]
+    """Return pieces without the brackets around where a step goes, or what of the foot makes it, `kick R (forward)`,
+    `hitch (L knee)`, and with a comma for a word that leads into the next step."""
+    out: list[Piece] = []
+    for at, piece in enumerate(pieces):
+        chunk = [*itertools.takewhile(lambda other: other[0] != "sep", reversed(out))]
+        out.append(("sep", ",", None, piece[3]) if _goes_into(piece, chunk, pieces[at + 1 :]) else piece)
+    opened = [at for at, piece in enumerate(out) if piece[:2] == ("sep", "(")]
     for at in reversed(opened):
         inner = [*itertools.takewhile(lambda piece: piece[0] != "sep", out[at + 1 :])]
         before = [*itertools.takewhile(lambda piece: piece[0] != "sep", reversed(out[:at]))]

@@ -12,7 +12,6 @@ from stepcheck.steps.feet import (
     feet_behind,
     footed,
     footless,
-    goes_into,
     halved,
     only_feet,
     open_ways,
@@ -196,8 +195,6 @@ def _chunks(pieces: list[Piece]) -> Iterator[tuple[list[Piece], bool, str, str]]
     depth, glued, sign = 0, False, ""
     run = False  # whether single places without signs between them are steps: `side together side touch`
     for at, piece in enumerate(pieces):
-        if goes_into(piece, chunk, pieces[at + 1 :]):
-            piece = ("sep", ",", None, piece[3])
         kind, value, *_ = piece
         if only_feet(piece, chunk, pieces[at + 1 : at + 2]):
             chunk = turning_to(chunk, pieces[at + 1])

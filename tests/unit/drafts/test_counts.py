@@ -518,3 +518,35 @@ def test_the_last_row_of_a_paragraph_is_no_head_of_the_title_below(open: str, cl
 
     assert not made.open
     assert made.text.count("Vine, right foot") == 2 and "counts 9-16" in made.text
+
+
+def test_two_figures_that_are_one_number_are_no_counts_behind_it() -> None:
+    """`23 24` behind `21 22` are two counts, and `Counts   32` is a fact where rows are marked `counts`."""
+    rows = [f"{first} {first + 1}  Walk R, L" for first in range(1, 32, 2)]
+    made = sc.draft("Osier Row\nCounts   32\nWalls   1\n\n" + "\n".join(rows))
+
+    assert not made.open and made.text.count("S(R) S(L)") == 16
+
+    marked = [f"Walk R, L, counts {first}-{first + 1}" for first in range(1, 32, 2)]
+    made = sc.draft("Osier Row\nCounts   32\nWalls   1\n\n" + "\n".join(marked))
+
+    assert not made.open and "part Main: 32 counts" in made.text
+
+
+@pytest.mark.parametrize("counts", [("1\u20144", "5\u20146", "7\u20148"), ("1~4", "5~6", "7~8"), ("1-4", "5-6", "7-8")])
+def test_counts_on_lines_of_their_own_below_a_span_are_of_its_rows(counts: tuple[str, str, str]) -> None:
+    """Whatever sign stands between them."""
+    rows = "\n".join(
+        f"  {at}\n  {said}" for at, said in zip(counts, ("Vine R, touch L", "Walk L, R", "Walk L, R"), strict=True)
+    )
+    made = sc.draft(f"Osier Row\n16 counts, 1 wall\n\n[1-8] VINE R, WALKS\n{rows}\n\n[9-16] VINE R, WALKS\n{rows}")
+
+    assert not made.open and made.text.count("Vine, right foot") == 2
+
+
+def test_a_row_that_begins_with_a_turn_ends_in_its_counts() -> None:
+    """`1/2 turn` is no count."""
+    rows = ("Walk R, L\t1 to 2", "Walk R, L\t3 to 4", "1/2 Monterey turn R [6:00]\t5 to 8")
+    made = sc.draft(f"Osier Row\n8 counts, 2 walls\n\n{chr(10).join(rows)}")
+
+    assert not made.open and "Monterey 1/2, right foot, facing 6:00" in made.text

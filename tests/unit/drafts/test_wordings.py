@@ -992,6 +992,12 @@ def test_places_between_strokes_are_how_a_figure_goes(said: str) -> None:
     ("join", "wanted"),
     [
         ("Step R back into L side", "S(R) S(L)"),
+        ("R steps forward into back on L", "S(R) S(L)"),
+        ("Step R behind L into Hitch (L knee)", "S(R) HITCH(L)"),
+        ("Step R behind L   Hitch (L knee)", "S(R) HITCH(L)"),
+        ("Step R behind L\tL: side", "S(R) S(L)"),
+        ("Step R fwd. \u2192 Hook L", "S(R) HK(L)"),
+        ("Step R back * -hold-", "S(R) HOLD"),
         ("Left over right into step back on right", "S(L) S(R)"),
         ("Step R beside L into L heel forward", "S(R) HT(L)"),
         ("Walk back R \u2026 present L heel", "S(R) HT(L)"),
@@ -1010,7 +1016,7 @@ def test_a_word_or_dots_lead_from_one_step_into_the_next(join: str, wanted: str)
 @pytest.mark.parametrize(
     "wall", ["@ 6:00", "<6:00>", "(6 o'c)", "{6 o\u2019clock}", "-- 6 o clock wall", "[6 oc]", "<6 o'clock>"]
 )
-@pytest.mark.parametrize("counts", ["1-2", "1~2", "1 ~ 2"])
+@pytest.mark.parametrize("counts", ["1-2", "1~2", "1 ~ 2", "On 1 2:", "Counts 1\u20142:"])
 def test_a_facing_is_read_behind_any_sign_and_however_short(wall: str, counts: str) -> None:
     """So are counts with a swung dash between them."""
     text = LINE.format(4, f"{counts} Step R forward, pivot 1/2 L {wall}\n3-4 Walk R, L")
