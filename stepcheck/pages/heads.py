@@ -289,6 +289,7 @@ _NO_COUNT = re.compile(
     rf"(?i)\b(?:\d{{1,2}}(?:st|nd|rd|th)? )?{_MONTH},? (?:\d{{1,2}}(?:st|nd|rd|th)?,? )?(?:19|20)\d\d\b"
     r"|\b(?:\d{1,4}[/.-]){2}\d{2,4}\b|\b(?:19|20)\d\d\b|\+?\b\d{3,}(?:[ -]\d{3,})+\b|\b\d{5,}\b"
     r"|[\xa3$\u20ac] ?\d+(?:\.\d\d)?"
+    rf"|\b\d{{1,2}}(?:st|nd|rd|th)? (?=(?-i:[A-Z])){_MONTH}(?=\W*$)|\bv ?\d+\.\d+\b"
     r"|\b1?\d(?:[:.][0-5]\d)? ?[ap]\.?m\b|\b(?:page|sheet) \d+(?: (?:of|/) \d+)?|\b\d\d?/(?:19|20)\d\d\b"
     r"|\b(?:no\.?|number|issue|vol\.?|edition) ?\d+\b|\b(?:rev(?:ision|ised)?|ver(?:sion)?)\b\W{0,2}\d[\d./-]*"
 )

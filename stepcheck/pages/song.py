@@ -7,11 +7,7 @@ from stepcheck.steps.vocabulary import plain
 
 MUSIC = re.compile(
     r"(?i)^\W*(?:(?:the|we|i|you(?:'ll)?|y'?all|(?:it|this)(?:'s| is| was)?)\s+(?:will )?)?"
-<<<<<<< HEAD
-    r"(?:(?:suggested )?musi[ck](?: used)?|song title|mus|mp3(?=\s*:)|"
-=======
-    r"(?:(?:suggested )?music(?: used| title| track)?|(?:song|track) title|mus|"
->>>>>>> fe37d087 (Take a paper's name, a field's number and a 4 that is for as no title and no wait, and songs, ends and feet by more words)
+    r"(?:(?:suggested )?musi[ck](?: used| title| track)?|(?:song|track) title|mus|mp3(?=\s*:)|"
     r"rec(?:ord(?=\s*:| is\b)|(?=\.?\s*[:\"]))|song|tune|track|trk|"
     r"(?:danced? )?to the (?:music|song|tune|track)(?: of)?(?=\s+(?-i:[A-Z\"]))|"
     r"used?|need(?=\s+(?-i:[A-Z\"']))|snd|band|"
@@ -214,41 +210,6 @@ TAUGHT = re.compile(
     r"(?!.*\b(?:choreo|devised|arranged))"
 )
 """Who teaches a dance, or whom it is from without a club beside, need not have made it."""
-<<<<<<< HEAD
-=======
-TEACHES = re.compile(
-    r"(?i)\W*(?:as )?(?:taught|teacher|instructor|coach)\b(?!.*\b(?:choreo|devised|arranged|music|song))[^\d\"\u201c]*"
-)
-"""A line that says no more than that, which is a remark: no field holds it."""
-_MONTH = r"(?:jan|feb|mar|apr|may|june?|july?|aug|sept?|oct|nov|dec)[a-z]*\.?"
-_NO_COUNT = re.compile(
-    rf"(?i)\b(?:\d{{1,2}}(?:st|nd|rd|th)? )?{_MONTH},? (?:\d{{1,2}}(?:st|nd|rd|th)?,? )?(?:19|20)\d\d\b"
-    r"|\b(?:\d{1,4}[/.-]){2}\d{2,4}\b|\b(?:19|20)\d\d\b|\+?\b\d{3,}(?:[ -]\d{3,})+\b|\b\d{5,}\b"
-    r"|[\xa3$\u20ac] ?\d+(?:\.\d\d)?"
-    rf"|\b\d{{1,2}}(?:st|nd|rd|th)? (?=(?-i:[A-Z])){_MONTH}(?=\W*$)|\bv(?:er(?:sion|\.)?)? ?\d+(?:\.\d+)?\b"
-    r"|\b1?\d(?:[:.][0-5]\d)? ?[ap]\.?m\b|\bpage \d+(?: of \d+)?|\b(?:no\.?|number|issue|vol\.?|edition) ?\d+\b"
-)
-_IMPRINT = re.compile(
-    r"(?i)\W*(?:\(c\)|\xa9|copyright\b|all rights\b|(?:last )?(?:updated|revised|(?:re)?printed|(?:re)?typed|copied)\b|"
-    r"(?:(?:step|cue|dance)[ -]?)?(?:sheets?|notes) (?:updated|revised|printed|typed|written|prepared|made)\b|"
-    r"(?:dance|step|cue|class)[ -]?(?:notes|sheets?)\W*$|"
-    r"if you (?:need|want|would like|lose) [^.;]*\b(?:print|cop(?:y|ies)|sheets?)\b|"
-    r"hand-?out\b|tel(?:ephone)?\b|phone\b|e-?mail\b|thank(?:s| you)\b|apologies\b|"
-    r"(?!.*(?: by | - |\")).*\b(?:at|on|every|next|see) .*\b(?:\w+day|hall|cent(?:er|re)|class|club|church|school)s?"
-    r"\W*$)"
-)
-
-
-def uncounted(text: str) -> str:
-    """Return a text without numbers that are no count, wall or beat: dates, telephone numbers, prices, hours, pages."""
-    return _NO_COUNT.sub(" ", text)
-
-
-def is_imprint(text: str) -> bool:
-    """Say whether a line is about the paper, or where a class meets: nobody that it names made the dance."""
-    return bool(_IMPRINT.match(text) or TEACHES.fullmatch(uncounted(text)))
-
->>>>>>> fe37d087 (Take a paper's name, a field's number and a 4 that is for as no title and no wait, and songs, ends and feet by more words)
 
 _HONOUR = r"(?:(?:Mrs?|Ms|Dr|Prof)\.? |Miss )?"
 PERSON = re.compile(
@@ -325,17 +286,11 @@ IS_A = re.compile(rf"^\W*({NAMES.pattern}) is an? [^.;]{{0,40}}?\b(?:dance|waltz
 """A title in a sentence, such as `here is Low Water (the Reed Trio)`, and in the subject of a mail."""
 _PERIOD = r"(?:week|month|day|night|term|season|year)"
 TITLED = re.compile(
-<<<<<<< HEAD
     rf"(?i)^\W*(?!(?:(?:line )?dance|clog\w*)\s*:\s*{GRADE}\s*(?:$|\s\s|[,|]))(?:(?:(?!song|music|tune|track)[\w-]+\s)?"
     r"(?:dance|title|routine|name|clog(?:ging)?)\s*[:=]|title\s+-+\s(?=\W*(?-i:[A-Z]))|"
-    rf"(?:(?:the )?(?:step|dance|routine) (?:corner|of the {_PERIOD})|\w+ {_PERIOD}'s (?:line )?dance|"
-    r"name of (?:the )?dance)\s*[:=]|(?:title|name|dance|routine)\s{2,})\s*"
-=======
-    rf"(?i)^\W*(?!(?:line )?dance\s*:\s*{GRADE}\s*(?:$|\s\s|[,|]))(?:(?:(?!song|music|tune|track)[\w-]+\s)?"
-    r"(?:dance|title|routine|name)\s*[:=]|(?:title|name|dance|routine)\s{2,}|"
+    r"(?:title|name|dance|routine)\s{2,}|"
     rf"(?:(?:the )?(?:step|dance|routine) (?:corner|of the {_PERIOD})|name of (?:the )?dance)\s*[:=]|"
     rf"(?:(?:the|our|my|\w+ {_PERIOD}'s|\w+'s) (?:line )?dance(?:\s*[:=]| is(?: called)?(?=\s+(?-i:[A-Z\"])))))\s*"
->>>>>>> fe37d087 (Take a paper's name, a field's number and a 4 that is for as no title and no wait, and songs, ends and feet by more words)
 )
 PAPER = re.compile(
     rf"(?i)^\W*(?:[\w']+ ){{0,2}}(?:cue ?sheet|step ?sheet|(?:dance )?script|cues|steps|notes|hand-?out|class|lesson)"
@@ -375,8 +330,7 @@ _DEAR = re.compile(r"(?i)\W*(?:dear\b|(?:h[eu]llo|hi|hiya)\b(?=.*[,!]\s*$))[^.:;
 
 _ITEM = re.compile(
     r"(?i)^\s*\(?\d{1,2}[.)]\s+(?=(?:dance|title|name|author|choreo\w*|music|song|artist|level|intro)\b[\w ]{0,12}:)"
-)
-"""The number of a field, `1. Dance: …`."""
+)  # the number of a field, `1. Dance: …`
 
 
 def without_letterhead(texts: list[str]) -> tuple[list[str], list[str], str]:
