@@ -5,6 +5,7 @@ from collections.abc import Sequence
 
 from attrs import evolve, frozen
 
+from stepcheck.pages.order import ON_WALLS
 from stepcheck.pages.page import Page
 from stepcheck.pages.parts import source_of
 from stepcheck.pages.passes import RESTARTS, Restart, Tag
@@ -41,6 +42,9 @@ def read_walls(
         before: how many counts stand above it, 0 where it does not stand among the steps.
         lengths: how many counts each section has, as far as that is known.
     """
+    if ON_WALLS.search(text) and (each := _EACH_TIME.search(text)):
+        page.reader.unused(number, each[0].strip(" ,;.("))
+        text = text.replace(each[0], " ")
     told, begun = _in_counts(page, text, lengths), len(page.passes.restarts)
     change = _changed(page, told)
     found = page.passes.read(change.rest if change else told, before, lengths, text)
@@ -64,6 +68,10 @@ def _in_counts(page: Page, text: str, lengths: Sequence[int]) -> str:
             return f"count {sum(lengths[: section - 1]) + count} " if known else "count ? "
 
         text = pattern.sub(told, text)
+    line = _AFTER_LINE.search(text)
+    labelled = line and any(re.match(rf"\W*{line[1]}[.)]\s", each) for each in page.reader.texts)
+    if line and labelled and int(line[1]) <= len(lengths):
+        text = f"{text[: line.start(1)]}{sum(lengths[: int(line[1])])} counts{text[line.end() :]}"
     items = [item for part in page.parts[:1] for item in part.items if beats_of(item)]
     first = [*dict.fromkeys(map(source_of, items))][: int(found[1])] if (found := _LINES.search(text)) else []
     total = sum(beats_of(item) for item in items if source_of(item) in first)
@@ -90,7 +98,14 @@ _PLACE = re.compile(r"(?i)\s*(?:[(\[]|(?:the|of|which|where|that|at|i\.e)\b)")
 _ENDS = re.compile(r"(?i)(?:\W*\b(?:and|then|before|you|to)\b)*\W*$")
 
 
-_ADDED = re.compile(r"(?i)\b(?:with|adding|plus)\s+([^.;()]+)$")
+_AFTER_LINE = re.compile(r"(?i)\bafter\s+(?:line\s+|no\.?\s*|#)?(\d)\b\.?(?=\W*(?:$|,|but\b|then\b|and\b))")
+"""The number of a line of eights: `after 2.`."""
+_EACH_TIME = re.compile(r"(?i)[,;.(]*\s*\b(?:first|1st) time\b[^.;]*\b(?:second|2nd|next) time\b[^.;)]*[.)]?")
+"""What is said of each of several walls by its turn: `first time facing front, second time back`."""
+_ADDED = re.compile(
+    r"(?i)\b(?:(?:with|adding|plus)|but (?:on|at) (?:counts? )?\d{1,2}(?:\s*[-&]\s*\d{1,2})?)\s+"
+    r"([^.;()]+)(?:\([^()]*\))?\W*$"
+)
 
 
 @frozen

@@ -282,11 +282,15 @@ def walls_of(found: re.Match[str]) -> tuple[int, ...]:
     return tuple(map(ordinal, re.findall(ORDINAL, found.groups()[-1].casefold())))
 
 
+_OF_TIMES = re.compile(r"(?i)times?$")
+
+
 def spots_of(text: str) -> list[tuple[tuple[int, ...], str]]:
     """Return the walls that a text names, each with the words that speak of it; those that a bracket names beside them
     are others: `wall 3 (walls 4 and 5 are sideways)`."""
     found = [*ON_WALLS.finditer(text)]
     found = [each for each in found if not _bracketed(text, each)] or found
+    found = [each for each in found if each[1] or not _OF_TIMES.search(each[0])] or found  # of the walls that have numbers
     ends = [0]
     for one, other in itertools.pairwise(found):
         signs = [*re.finditer(r"[;,]|\band\b|&", text[one.end() : other.start()])]

@@ -57,7 +57,7 @@ class Danced:
 
 def order(text: str, names: Sequence[str]) -> tuple[list[Danced], str]:
     """Return the parts that a text names in order, and what it says beside them."""
-    danced, beside = _order(text, tuple(names))
+    danced, beside = _order(re.sub(r"(?<![\w/])1/2(?=[A-Z])", "half ", text), tuple(names))
     return [*danced], beside
 
 

@@ -265,6 +265,16 @@ _ROCKED = re.compile(
     r"(?:on ?to|on)\b"
 )
 """How a rock comes back: `rock back on R, forward onto L`."""
+_ON_BALL = re.compile(
+    rf"(?i)\bon (?:the )?balls? of (?:the |your )?{FOOT}(?: foot)?,? "
+    r"(?=(?:pivot |turn|make an? |\d/\d |half |quarter ))"
+)
+"""The foot that bears a turn, and makes no step: `on ball of L turn 1/2 R`."""
+_LEADING = re.compile(rf"(?i)^([^,;()]+),\s*(?:your )?({FOOT})(?: foot)? (?:lead(?:s|ing)?|first|kicking)(?=\W*$)")
+_TWICE_EACH = re.compile(
+    rf"(?i)^((?:[a-z]+ )+?)({FOOT})( twice| x ?2)((?:,| then| and)+ )({FOOT})( twice| x ?2)(?=\W*$)"
+)
+"""A movement of one side and then of the other: `bump hips right twice, left twice`."""
 _PART = rf"((?:the |your )?{FOOT} (?:heel|toe)s?\b)"
 _TOES = re.compile(rf"(?i)\b((?:point|touch|tap) (?:the |your )?{FOOT} )toes (?=out (?:to|in front|forward|side)\b)")
 
@@ -273,6 +283,7 @@ def brought(text: str) -> str:
     """Return a text without what goes before a step or holds it up: the foot that a turn is made on, how a foot comes
     where its step is made."""
     text = re.sub(rf"(?i)\b(?:place|put) {_PART}", r"touch \1", text)
+    text = _TWICE_EACH.sub(r"\1\2\3\4\1\5\6", _LEADING.sub(r"\2 \1", _ON_BALL.sub("", text)))
     text = _ROCKED.sub(r"\1recover onto", text)
     text = _CARRIED.sub(lambda found: f"{found[2] or found[3]} {found[1]}", _SUPPORT.sub(r"\1", text))
     text = _CROSSED.sub(lambda found: f"{found[1]} across " if found[1] else "hook ", text)

@@ -49,10 +49,11 @@ OPTION = re.compile(
 )
 """What may be danced instead, `(or just walk)`: a remark."""
 INSTEAD = re.compile(
-    r"(?i)\W*(?:any(?:one|body)|those|people|folks?|if (?:you|your|the|any\w*|some\w*|it)|"
+    r"(?i)\W*(?:(?:do ?n'?t|do not|ca ?n'?t|cannot) (?:like|want|fancy|do|enjoy) [^?.]{2,30}\?|"
+    r"(?:any(?:one|body)|those|people|folks?|if (?:you|your|the|any\w*|some\w*|it)|"
     rf"for (?:those|anyone|beginners)|beginners|{_LESS}(?=\s*[:,-])|(?:{_EASE} )?(?:option|alternative|version)|"
-    r"[a-z]+ (?:people|folks?|dancers|knees)(?=\s*:))"
-    r"\b(?!.*\bwalls? \d)"
+    r"[a-z]+ (?:people|folks?|dancers|knees)(?=\s*:))\b)"
+    r"(?!.*\bwalls? \d)"
 )
 """The beginning of a sentence that says what some do instead."""
 RETRACTED = re.compile(
@@ -70,7 +71,10 @@ _SO = re.compile(
 """`rocking chair R so fwd, recover, back, recover`: what a figure is."""
 _LISTED = re.compile(rf"(?i)\b((?:bump|sway|walk|skate|stomp|step)s?)\s*:\s*(?={SIDED}\s*(?:,|$))")  # `Bumps: R, R, L`
 _FEET_LISTED = re.compile(r"\(\s*[LR](?:\s*(?:,|&|and)?\s*[LR])+\s*\)")
-_LEAD = re.compile(rf"(?i),\s*(?=(?:start|begin|lead)(?:n?ing)? (?:with|on) (?:the |your )?{FOOT}(?: foot)?\W*$)")
+_LEAD = re.compile(
+    rf"(?i),\s*(?=(?:start|begin|lead)(?:n?ing)? (?:(?:with|on) )?(?:the |your )?{FOOT}(?: foot)?(?: forward| back)?"
+    r"\W*$)"
+)
 _SWUNG = re.compile(rf"(?i)\b((?:toes?|heels?|hips?|knees?) (?:from )?){SIDED} to (?:the )?{SIDED}\b")  # ways, no feet
 _WITH = re.compile(rf"(?i)\b(?:walk|go|travel)\w*((?: forward| fwd| back)?) with (?={NUMBER} (?!steps|counts|walks))")
 _THATS = re.compile(r"(?i)[.,;]?\s*\bthat'?s\s+((?-i:[LR])(?:[\s,-]+(?-i:[LR]))+)\b")

@@ -1157,6 +1157,15 @@ def test_a_length_apart_under_the_title_is_that_of_the_dance(length: str, heads:
         ("Restart on wall 3 after 8 counts plus step L together", "not used: step L together"),
         ("Order: 16, 16, 8, 16", "Order: 16, 16, 8, 16"),
         ("Restart on wall 3 after 8 counts with a smile", ""),
+        (
+            "Restart: wall 3 after 8 counts but on count 8 step L beside R (no touch)",
+            "Restart: wall 3 after 8 counts but on count 8 step L beside R (no touch)",
+        ),
+        ("Restart: wall 3, dance 8 counts but on count 8 step L beside R", "not used: step L beside R"),
+        (
+            "Don't like vines? 5-8 can be side, together, side, touch",
+            "Don't like vines? 5-8 can be side, together, side, touch",
+        ),
         ("Restart on wall 3 after 8 counts, begin with the right foot", ""),
     ],
 )
@@ -1168,3 +1177,19 @@ def test_what_a_restart_adds_and_lengths_of_walls_are_named(said: str, left: str
     made = sc.draft(f"Osier Row\n16 counts, 4 walls, line dance\n\n{vines}\n{said}\n")
 
     assert ((f"line 9: {left}",) if left else ()) == made.open
+
+
+def test_a_restart_by_the_number_of_its_line_and_walls_by_their_turn() -> None:
+    """`after 2.` is behind the line of that number; `first time`, `second time` are of the walls that have numbers, and
+    what they say of each is open."""
+    rows = "1. Vine R, touch L 1-4, vine L, touch R 5-8\n2. Vine R, touch L 1-4, vine L, touch R 5-8\n"
+    head = "Osier Row\n16 counts, 2 walls, line dance\n\n"
+
+    cut = sc.draft(f"{head}{rows}3. Rocking chair R 1-4, jazz box R 5-8\n\nRestart: wall 3 after 2.\n")
+    tag = sc.draft(
+        f"{head}{rows}\nTag, after walls 2 and 5: jazz box R - 4 counts. First time facing front, second time back\n"
+    )
+
+    assert "  Main x2\n  Main, first 16 counts" in cut.text
+    assert tag.text.split("dance:\n")[1].splitlines()[0] == "  Main x2" and "expect" not in tag.text
+    assert "not used: First time facing front, second time back" in tag.open[-1]

@@ -179,6 +179,14 @@ def test_how_a_figure_ends_is_settled_where_every_line_says_so(
         ("1-2 Rock L forward, then back on R", "RK(L) RC(R)"),
         ("1-2 Rock L forward, step back on R", "RK(L) RC(R)"),
         ("1-2 Sidestep with L, sidestep right", "S(L) S(R)"),
+        (
+            "1-4 Point R out, on ball of L turn 1/2 R & step R next to L, point L out, step L in",
+            "PT(R) S(R) PT(L) S(L), turn 1/2 right @2",
+        ),
+        ("1-4 Rocking chair, starting R forward", "Rocking Chair, right foot"),
+        ("1&2 Kick ball-change, left kicking", "Kick Ball Change, left foot"),
+        ("1-4 Kick R twice, L twice", "K(R) K(R) K(L) K(L)"),
+        ("1&2 R k/ball/change", "Kick Ball Change, right foot"),
         ("1&2 Kickball change L", "Kick Ball Change, left foot"),
         ("1&2 Coaster stp left", "Coaster, left foot"),
         ("1-2 Step R to side, lift L & hook across R", "S(R) HK(L)"),
@@ -187,5 +195,6 @@ def test_how_a_figure_ends_is_settled_where_every_line_says_so(
     ],
 )
 def test_more_words_of_rows(row: str, wanted: str) -> None:
-    """A rock comes back onto its other foot whatever that is called; an hour may stand behind its sign."""
-    assert [wanted] == body(LINE.format(2, row), "Main")
+    """A rock comes back onto its other foot whatever that is called, a foot that bears a turn makes no step, who leads may
+    be said behind a figure, and an hour may stand behind its sign."""
+    assert [wanted] == body(LINE.format(int(row[2]), row), "Main")

@@ -398,6 +398,7 @@ def test_parts_from_one_on_are_danced_once_more_to_a_wall() -> None:
         ("Finish with A", ["A", "B", "C", "A"]),
         ("Do A over again", ["A", "B", "C", "A"]),
         ("Do part B over.", ["A", "B", "C", "B"]),
+        ("A B C A 1/2B C", ["A", "B", "C", "A", "B, first 4 beats", "C"]),
         ("End on B", ["A", "B", "C", "B"]),
         ("Order: A, B, first 4 of A, C", ["A", "B", "A, first 4 beats", "C"]),
         ("Order: A, B, A (4 beats only), C", ["A", "B", "A, first 4 beats", "C"]),
