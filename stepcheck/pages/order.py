@@ -290,7 +290,7 @@ def spots_of(text: str) -> list[tuple[tuple[int, ...], str]]:
     are others: `wall 3 (walls 4 and 5 are sideways)`."""
     found = [*ON_WALLS.finditer(text)]
     found = [each for each in found if not _bracketed(text, each)] or found
-    found = [each for each in found if each[1] or not _OF_TIMES.search(each[0])] or found  # of the walls that have numbers
+    found = [each for each in found if each[1] or not _OF_TIMES.search(each[0])] or found  # times of numbered walls
     ends = [0]
     for one, other in itertools.pairwise(found):
         signs = [*re.finditer(r"[;,]|\band\b|&", text[one.end() : other.start()])]

@@ -231,7 +231,7 @@ def open_ways(pieces: list[Piece]) -> list[Piece]:
         closes = out[at + len(inner) + 1 :][:1]
         way = kinds & {"dir", "part"} and kinds <= {"dir", "part", "noise", "foot"}
         said = {piece[0] for piece in before}
-        if way and closes and closes[0][1] == ")" and said & {"verb", "part"} and not said & {"figure", "dir"}:
+        if way and closes and closes[0][1] == ")" and said & {"verb", "part"}:
             del out[at + len(inner) + 1], out[at]
     return out
 

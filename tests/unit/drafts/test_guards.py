@@ -1190,6 +1190,12 @@ def test_a_restart_by_the_number_of_its_line_and_walls_by_their_turn() -> None:
         f"{head}{rows}\nTag, after walls 2 and 5: jazz box R - 4 counts. First time facing front, second time back\n"
     )
 
-    assert "  Main x2\n  Main, first 16 counts" in cut.text
+    plain = sc.draft(f"{head}1-8 Vine R, vine L\n9-16 Vine R, vine L\n\nRestart: wall 3 after 2.\n")
+    once = sc.draft(f"{head}{rows}\nTag after walls 2 and 4, the first time without a clap: jazz box R - 4 counts\n")
+
+    assert "  Main x2\n  Main, first 16 counts" in cut.text and "first 16" not in plain.text
+    assert ["Main x2", "Tag", "Main x2", "Tag"] == [
+        line.split("  #")[0].strip() for line in once.text.split("dance:\n")[1].splitlines()[:4]
+    ]
     assert tag.text.split("dance:\n")[1].splitlines()[0] == "  Main x2" and "expect" not in tag.text
     assert "not used: First time facing front, second time back" in tag.open[-1]
