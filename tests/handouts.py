@@ -219,8 +219,8 @@ def line_dance(rng: Random) -> Handout:
 
 FIGURES = {"Basic": (2, "DS RS"), "Triple": (4, "DS DS DS RS"), "Fancy Double": (4, "DS DS RS RS")}
 """Figures of clogging with their beats and codes (`books/clogging.book` names the sources)."""
-SWAPS = {"Basic": True, "Triple": True, "Fancy Double": False}
-"""Whether the other foot is free behind a figure, as its codes say."""
+STEPS = {"DS": 1, "RS": 2}
+"""How often each code puts the weight onto the other foot."""
 KINDS = {
     "plain": ("{fig}", "1 {fig}", "{fig} x1"),
     "spelled": ("{fig} ({codes})", "{fig}: {codes}", "{fig} - {codes}", "{fig}\n{codes}"),
@@ -260,7 +260,8 @@ def _cue(rng: Random, kind: str, free: int, room: int) -> tuple[dict[str, object
     words = {"fig": fig, "other": other, "n": times, "beats": beats, "side": side, "foot": foot}
     turn = f", turn 1/4 {side}" if kind in ("turned", "each") else ""
     lines = [f"{fig}{f' x{times}' if times > 1 else ''}{turn}", *([other] if kind == "both" else [])]
-    changes = SWAPS[fig] * times + (SWAPS[other] if kind == "both" else 0)
+    codes = " ".join([FIGURES[fig][1]] * times + [FIGURES[other][1]] * (kind == "both"))
+    changes = sum(STEPS[code] for code in codes.split())
     return (words | {"codes": FIGURES[fig][1]}, beats, lines, free ^ changes % 2) if beats <= room else None
 
 

@@ -140,9 +140,9 @@ def comments(*texts: str) -> list[str]:
     return [f"# {said[at : at + LONGEST]}" for said in map(shown, texts) for at in range(0, len(said), LONGEST)]
 
 
-def written(outline: Outline, assumed: tuple[str, ...], opened: tuple[str, ...]) -> tuple[str, tuple[int, ...]]:
-    """Return the sheet of an outline, in the canonical layout, and for each of its lines the line of the source from
-    which the outline has it, 0 where none is known."""
+def written(outline: Outline, assumed: tuple[str, ...], opened: tuple[str, ...]) -> tuple[str, list[tuple[str, int]]]:
+    """Return the sheet of an outline, in the canonical layout, and the lines of dance as they were written, each with
+    its line of the source."""
     unit = "count" if outline.tradition == "line" else "beat"
     writer = Writer(books.load(outline.tradition), unit)
     parts = [text for part in outline.parts for text in ("", *writer.part(part))]
@@ -171,8 +171,7 @@ def written(outline: Outline, assumed: tuple[str, ...], opened: tuple[str, ...])
     danced = any(said for said, _ in outline.dance)
     text += ["", "dance:", *(f"  {said}" for said in dance)] if danced else ["", *dance] if outline.dance else []
     text += ["", *comments(*outline.endings)] if outline.endings else []
-    sheet = settled("\n".join(text) + "\n", writer.blanks)
-    return sheet, _origins(sheet, writer.told)
+    return settled("\n".join(text) + "\n", writer.blanks), writer.told
 
 
 def _origins(sheet: str, told: list[tuple[str, int]]) -> tuple[int, ...]:
@@ -305,8 +304,8 @@ def draft(text: str, vocabulary: str = "") -> Draft:
     understood = any(map(_understood, (item for part in outline.parts for item in part.lines)))
     assumed, opened = tuple(reader.assumed.said), tuple(dict.fromkeys(reader.open))
     read = tuple(Drafted(number, kind, shown(said)) for number, kind, said in reader.sources())
-    sheet, origins = written(outline, assumed, opened)
-    return Draft(sheet, assumed, opened, read, understood, origins)
+    sheet, told = written(outline, assumed, opened)
+    return Draft(sheet, assumed, opened, read, understood, _origins(sheet, told))
 
 
 def _understood(item: Item) -> bool:

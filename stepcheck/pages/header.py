@@ -278,9 +278,8 @@ class Header:
         unsure = sung[2] == "by" and not (people and not self.unsure)
         if named or (not plays and (person or unsure)):
             return False
-        known = (
-            not person or people or sung[2] == "by" or any(map(BESIDE.search, self.left))
-        )  # else it may be a person and a club
+        beside = any(map(BESIDE.search, self.left))
+        known = not person or people or sung[2] == "by" or beside  # else it may be a person and a club
         taken = self._sung(bare) if known else (Fact("left", bare),)
         self.left += [fact.value for fact in taken if fact.key == "left" or not self.put(fact)]
         self.doubts += [] if known else [(self.at - 1, self.whole)]

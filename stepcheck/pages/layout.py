@@ -348,7 +348,6 @@ def evenly(text: str) -> str:
 
 def plainly(text: str) -> tuple[str, bool]:
     """Return a line without its decorations, its counts written one way, and whether it is set as a heading."""
-    text = evenly(text)
     cells = text.strip().split("|")
     if len(cells) > 3 and not cells[0] and not cells[-1]:
         return "\t".join(_SHORT.sub(_in_full, _ARROW.sub(", ", cell.strip())) for cell in cells[1:-1]), False

@@ -1,8 +1,9 @@
-"""Feet that stand behind the steps that they make, alone, in a row, or in brackets, and in a column beside them."""
+"""Feet that stand behind the steps that they make, alone, in a row, or in brackets, and in a column beside them; and
+words around a step that make none themselves: where its foot comes from, what bears it, who leads."""
 
 import itertools
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from attrs import evolve
 
@@ -202,11 +203,11 @@ def parted(text: str) -> str:
     return _STROKES.sub(": ", _GAP.sub(sign, text))
 
 
-def _goes_into(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
-    """Say whether a word leads from one step into the next, `step R back into L side`, and not to a place."""
-    if piece[3].casefold() != "into" or not {other[0] for other in chunk} & {"verb", "figure", "foot"}:
+def _goes_into(chunk: list[Piece], later: list[Piece]) -> bool:
+    """Say whether `into` leads from one step into the next, `step R back into L side`, and not to a place."""
+    if not {other[0] for other in chunk} & {"verb", "figure", "foot"}:
         return False
-    behind = [other[0] for other in itertools.takewhile(lambda other: other[0] != "sep", later)]
+    behind = [other[0] for other in _up_to_sign(later)]
     bare = [kind for kind in behind if kind not in ("noise", "talk")]
     placed = bare[:2] == ["dir", "foot"] and all(other[3].casefold() != "of" for other in later[:3])  # `into side L`
     return (
@@ -216,17 +217,21 @@ def _goes_into(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
     )
 
 
+def _up_to_sign(pieces: Iterable[Piece]) -> list[Piece]:
+    """Return the pieces before the first sign."""
+    return [*itertools.takewhile(lambda piece: piece[0] != "sep", pieces)]
+
+
 def open_ways(pieces: list[Piece]) -> list[Piece]:
     """Return pieces without the brackets around where a step goes, or what of the foot makes it, `kick R (forward)`,
     `hitch (L knee)`, and with a comma for a word that leads into the next step."""
-    out: list[Piece] = []
-    for at, piece in enumerate(pieces):
-        chunk = [*itertools.takewhile(lambda other: other[0] != "sep", reversed(out))]
-        out.append(("sep", ",", None, piece[3]) if _goes_into(piece, chunk, pieces[at + 1 :]) else piece)
+    out = list(pieces)
+    for at in (at for at, piece in enumerate(pieces) if piece[3].casefold() == "into"):
+        if _goes_into(_up_to_sign(reversed(out[:at])), pieces[at + 1 :]):
+            out[at] = ("sep", ",", None, pieces[at][3])
     opened = [at for at, piece in enumerate(out) if piece[:2] == ("sep", "(")]
     for at in reversed(opened):
-        inner = [*itertools.takewhile(lambda piece: piece[0] != "sep", out[at + 1 :])]
-        before = [*itertools.takewhile(lambda piece: piece[0] != "sep", reversed(out[:at]))]
+        inner, before = _up_to_sign(out[at + 1 :]), _up_to_sign(reversed(out[:at]))
         kinds = {piece[0] for piece in inner}
         closes = out[at + len(inner) + 1 :][:1]
         way = kinds & {"dir", "part"} and kinds <= {"dir", "part", "noise", "foot"}
@@ -280,8 +285,8 @@ _TOES = re.compile(rf"(?i)\b((?:point|touch|tap) (?:the |your )?{FOOT} )toes (?=
 
 
 def brought(text: str) -> str:
-    """Return a text without what goes before a step or holds it up: the foot that a turn is made on, how a foot comes
-    where its step is made."""
+    """Return a text in which words around a step are said as its own: the foot that a turn is made on is left out, how
+    a foot comes where it steps is the step, a rock that comes back recovers, and who leads stands in front."""
     text = re.sub(rf"(?i)\b(?:place|put) {_PART}", r"touch \1", text)
     text = _TWICE_EACH.sub(r"\1\2\3\4\1\5\6", _LEADING.sub(r"\2 \1", _ON_BALL.sub("", text)))
     text = _ROCKED.sub(r"\1recover onto", text)

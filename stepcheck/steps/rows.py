@@ -122,13 +122,11 @@ def _titled(group: Group, book: Book) -> Group:
     bare = isinstance(first, Step) and not first.foot and not (lead and any(e.foot for e in only(behind, Step)))
     if bare and not lead and re.search(rf"(?i)\b{FOOT}\b", said):
         return group
-    noted: list[Event] = []
-    for event in behind:
-        if event is first and isinstance(event, Step | Mention):
-            event = evolve(event, note=(f"{said}:", *event.note))
-            event = evolve(event, foot=lead[1][0].upper()) if bare and lead and isinstance(event, Step) else event
-        noted.append(event)
-    return evolve(group, events=tuple(noted)) if size else group
+    if first is None or not size:
+        return group
+    noted = evolve(first, note=(f"{said}:", *first.note))
+    noted = evolve(noted, foot=lead[1][0].upper()) if bare and lead and isinstance(noted, Step) else noted
+    return evolve(group, events=tuple(noted if event is first else event for event in behind))
 
 
 _LEADS = re.compile(rf"(?i)({FOOT})(?: foot)?\b(?!.*\b{FOOT}\b)")
