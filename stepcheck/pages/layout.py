@@ -41,8 +41,6 @@ _DASHED = re.compile(
     r"(?:[-\u2013=]?>|[-\u2013=])\s+(?=[A-Za-z\d\u00bc-\u00be])"
 )
 _PARTED = re.compile(r"(?<=[A-Za-z)])\s+\|\s+(?=(?!and\b)[A-Za-z]+ [A-Za-z])")
-_HYPHEN = re.compile(r"\b([a-z']+|[LR])-(?=[A-Z][a-z]+ \w)")
-"""Between two steps, the second in a capital: `step R forward-Touch L`."""
 _ARROW = re.compile(r"(?<=[\w).])\s+(?:[-=]*>+|[*\u2022\u00b7\u00bb\u2192])\s+(?=[(-]?[A-Za-z]|\d [A-Za-z])")
 """Between two steps: `step R -> touch L`."""
 _EIGHT = re.compile(
@@ -354,7 +352,7 @@ def plainly(text: str) -> tuple[str, bool]:
     if len(cells) == 3 and _ROWED.match(text):
         return "\t".join(cell.strip() for cell in cells), False
     text = _BARRED.sub(r"Section \1: ", text.replace("\u2014", "-"))
-    text = _HYPHEN.sub(r"\1, ", _PARTED.sub(", ", text)) if counted(text) else text
+    text = _PARTED.sub(", ", text) if counted(text) else text
     text = re.sub(r"\s+\|\s+", "   ", re.sub(r"\s+~\s+(?=\S)", " - ", _BOLD.sub(r"\2", text)))
     text = re.sub(r"(?i)^\s*PT\.?\s+(?=[A-H]\b\W)", "Part ", text)
     text = re.sub(

@@ -203,10 +203,8 @@ def parted(text: str) -> str:
     return _STROKES.sub(": ", _GAP.sub(sign, text))
 
 
-def _goes_into(chunk: list[Piece], later: list[Piece]) -> bool:
+def _goes_into(later: list[Piece]) -> bool:
     """Say whether `into` leads from one step into the next, `step R back into L side`, and not to a place."""
-    if not {other[0] for other in chunk} & {"verb", "figure", "foot"}:
-        return False
     behind = [other[0] for other in _up_to_sign(later)]
     bare = [kind for kind in behind if kind not in ("noise", "talk")]
     placed = bare[:2] == ["dir", "foot"] and all(other[3].casefold() != "of" for other in later[:3])  # `into side L`
@@ -227,7 +225,7 @@ def open_ways(pieces: list[Piece]) -> list[Piece]:
     `hitch (L knee)`, and with a comma for a word that leads into the next step."""
     out = list(pieces)
     for at in (at for at, piece in enumerate(pieces) if piece[3].casefold() == "into"):
-        if _goes_into(_up_to_sign(reversed(out[:at])), pieces[at + 1 :]):
+        if _goes_into(pieces[at + 1 :]):
             out[at] = ("sep", ",", None, pieces[at][3])
     opened = [at for at, piece in enumerate(out) if piece[:2] == ("sep", "(")]
     for at in reversed(opened):

@@ -550,3 +550,12 @@ def test_a_row_that_begins_with_a_turn_ends_in_its_counts() -> None:
     made = sc.draft(f"Osier Row\n8 counts, 2 walls\n\n{chr(10).join(rows)}")
 
     assert not made.open and "Monterey 1/2, right foot, facing 6:00" in made.text
+
+
+def test_a_date_at_the_end_of_a_line_is_no_counts() -> None:
+    """Counts at the ends of lines rise or begin with one; what does neither stays as it is written."""
+    rows = "Vine R, touch L, Beats 1,2,3,4\nRock R back, recover L, Beats 5,6\nKick ball change R, Beats 7&8\n\n"
+
+    made = sc.draft(f"Weir Lane\n16 counts, 4 walls\n\nSection 1\n{rows}Section 2\n{rows}Last updated: 14/3/11\n")
+
+    assert "part Main: 16 counts\n" in made.text and "# Last updated: 14/3/11\n" in made.text and () == made.open

@@ -51,3 +51,8 @@ def test_a_row_with_its_name_beside_it_has_none_below() -> None:
 def test_a_row_over_anything_else_is_danced(below: str) -> None:
     """A figure with other footwork, several of them, or one that turns is danced as well."""
     assert part(f"DS DS RS RS\n{below}\nBasic")[0][0] == "DS DS RS RS"
+
+
+def test_a_row_that_is_danced_twice_is_no_single_figure_below_it() -> None:
+    """Its own times say that it is danced, and the figure under it is another."""
+    assert part("2 DS RS\nBasic\nTriple")[0][:2] == ["DS RS DS RS", "Basic"]
