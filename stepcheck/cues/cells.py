@@ -2,6 +2,7 @@
 
 import itertools
 import re
+from collections.abc import Sequence
 
 from stepcheck.cues.codes import feet_apart, feet_of, joined_apart
 from stepcheck.cues.footwork import found_in, said_in_codes
@@ -109,6 +110,20 @@ def columns(text: str) -> list[int]:
     found = [*re.finditer(r"\S+(?: \S+)*", text)]
     heads = all(_kind(each[0]) for each in found)
     return [each.start() for each in found] if heads and len(found) > 2 and "\t" not in text else []
+
+
+def walled(texts: Sequence[str]) -> list[str]:
+    """Return the lines of a sheet, where a heading says that its last column are walls, `feet   beats   wall`, with
+    these as facings before the beats: `Basic   L RL   2   12` ends at 12:00. The last of several is the one."""
+    if not any(_WALLS.search(text) for text in texts):
+        return [*texts]
+    return [_WALL.sub(lambda at: f"  ({at[2]}:00){at[1]}", _WALLS.sub("", text)) for text in texts]
+
+
+_WALLS = re.compile(
+    r"(?i)(?:\s{2,}(?:steps?|cues?|feet|foot|footwork))*\s{2,}(?:beats|bts|counts|cts)\.?\s{2,}(?:walls?|facing|faces)\s*$"
+)
+_WALL = re.compile(r"(\s{2,}\d{1,2})\s{2,}(?:(?:12|3|6|9)-)*(12|3|6|9)\s*$")
 
 
 def _kind(head: str) -> str:

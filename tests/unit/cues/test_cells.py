@@ -254,3 +254,22 @@ def test_a_column_says_who_leads_and_a_part_stands_in_its_own() -> None:
     ]
     assert lines[lines.index("dance:") + 1 :][:6] == ["A", "A", "expect facing front", "B", "A", "A"]
     assert [each for each in made.open if "at the back" not in each] == []
+
+
+@pytest.mark.parametrize("wall", ["wall", "Facing"])
+def test_a_last_column_of_walls_is_facings_and_the_one_before_it_beats(wall: str) -> None:
+    """Where a heading, also one behind that of a part, says `beats   wall`, the last number of each row is a wall."""
+    rows = "Basic  L RL   2   12\nBasic, 1/2 right  R LR   2   6\nTriple, 1/2 left  L R L RL   4   3-12"
+
+    made = sc.draft(f"Osier Reel, clogging, left lead\n\nA (8)     feet   beats   {wall}\n{rows}\n\nOrder: A A\n")
+
+    told = re.sub(r"  # .*", "", made.text).partition("part A")[2].splitlines()
+    assert told[0] == ": 8 beats" and [line.split("facing ")[1] for line in told[1:4]] == ["12:00", "6:00", "12:00"]
+    assert not made.open
+
+
+def test_two_last_numbers_without_a_heading_are_no_walls() -> None:
+    """Beats may run on in the last column: without a word for walls no facing is read."""
+    made = sc.draft("Osier Reel, clogging, left lead\n\nA (8)\nTriple   4   4\nFancy Double   4   8\n\nOrder: A A\n")
+
+    assert "facing" not in made.text
