@@ -10,6 +10,7 @@ from stepcheck.books.book import Book
 from stepcheck.books.placing import place
 from stepcheck.cues.codes import Row, forms_beats, paired, sides
 from stepcheck.cues.footwork import found_in
+from stepcheck.cues.titles import shortens
 from stepcheck.language.parser import parse_forms
 from stepcheck.model.dance import EIGHTHS, TICKS, key
 from stepcheck.model.movements import Actor, Movement
@@ -75,6 +76,22 @@ class Figures:
             phrases[form] = Word("figure", called)
         self.vocabulary = evolve(self.vocabulary, phrases=phrases, longest=max(self.vocabulary.longest, len(words)))
         return called
+
+    def shortened(self, short: str) -> str:
+        """Return the one figure of whose name a word that is no code is the beginning, or has the first letter of each
+        word, or else in capitals letters in their order; "" if there are none or several."""
+        low, word = short.casefold(), self.vocabulary.phrases.get((short.casefold(),))
+        figures = {
+            " ".join(said): each.value for said, each in self.vocabulary.phrases.items() if each.kind == "figure"
+        }
+        first = {
+            name
+            for said, name in figures.items()
+            if (" " not in said and said.startswith(low)) or low == "".join(each[0] for each in re.split("[ -]", said))
+        }
+        found = first or {name for said, name in figures.items() if short.isupper() and shortens(low, said)}
+        other = word.kind != "dir" or not short.isupper() if word else found_in(f"{short} {short}", {})
+        return found.pop() if len(found) == 1 and not other else ""
 
     def define(self, name: str, row_: str, note: str = "", facts: str = "") -> str:
         """Keep the footwork that the source gives for a figure, the first time that it does; return its name."""

@@ -375,6 +375,13 @@ def _titled(texts: list[str], greeted: bool, over: int = 0) -> int:
         return below + over if (below := _titled(texts[over:], greeted)) >= 0 else below
     if not greeted:
         name = under.partition(" (")[0]
+        title = title_of(as_fields(under, True).split("   ")[0])[0]
+        told = LEVEL.search(under) or facts_of(under, "line")[0] or is_music(under.partition("   ")[2])
+        occasion = OCCASION.search(top) and not top.casefold().startswith(title.casefold())
+        if occasion and (told or under.isupper() or top[-1].isdigit()) and _WORDS.fullmatch(title):
+            stated = facts_of(title, "line")[0] or LEVEL.search(title) or NO_NAME.search(title) or is_author(title)
+            if not (stated or is_music(title)):
+                return 1
         if OCCASION.search(top) and _WORDS.fullmatch(name) and not NO_NAME.search(name):
             named = any(is_author(each) or made_by(each) for each in texts[2:])
             return 1 if not name.istitle() or named or not PERSON.match(name) else -1

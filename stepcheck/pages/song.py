@@ -307,9 +307,9 @@ _LETTERHEAD = re.compile(
 )
 """A club, or what it sends out."""
 OCCASION = re.compile(
-    r"(?i)\b(?:class\b\s*[^\w\s]|(?:class|lesson|handout|homework)\W*$|(?:class|lesson) notes\b|"
-    r"notes (?:for|from)\b|new (?:one|dance)\b|"
-    r"(?:this|next) week\b|\bhere(?:'s| is| are)\b.*:\s*$)"
+    r"(?i)\b(?:class\b\s*[^\w\s]|(?:class|lesson|handout|homework)\W*$|"
+    r"^(?:card|class|lesson|hand-?out)(?: no\.?|\s?#)? ?\d{1,3}\W*$|(?:class|lesson) notes\b|"
+    r"notes (?:for|from)\b|new (?:one|dance)\b|(?:this|next) week\b|\bhere(?:'s| is| are)\b.*:\s*$)"
 )
 """What a class is told over the title of the dance, `tues class - new one!!`."""
 

@@ -58,6 +58,7 @@ class Key(Spelling):
         self.glossary = self._glossary() | dict.fromkeys(apart, True)
         self._learn()
         self._unread()
+        self.entries = self.guessed([*self.entries], self.pairs)
 
     def _terms(self) -> dict[int, list[tuple[str, str]]]:
         """Return by their numbers the lines that are a list of abbreviations with their words, `DS double step, STO
@@ -112,8 +113,10 @@ class Key(Spelling):
             return self.entries
         long = "|".join(re.escape(each) for each in words if len(each) > 1) or "(?!)"
         letter = "|".join(re.escape(each) for each in words if len(each) == 1) or "(?!)"
+        alone = "|".join(each for each in words if len(each) == 1 and each not in "ABCDEFGH") or "(?!)"
         short = re.compile(
-            rf"(?<![\w-])(?:{long})(?![\w-])|(?<=\d )(?:{letter})(?!\w)|(?<!\w)(?:{letter})(?= \(?[LR]\b)"
+            rf"(?<![\w-])(?:{long})(?![\w-])|(?<=\d )(?:{letter})(?!\w)|(?<!\w)(?:{letter})(?= \(?[LR]\b)|"
+            rf"(?:(?<=^)|(?<=[,;] ))(?:{alone})(?=\W*$|[,;])"
         )
         return [
             entry
@@ -130,11 +133,13 @@ class Key(Spelling):
                 self.cues.learn(found[1])
 
     def _shortens(self, short: str, said: str) -> bool:
-        """Say whether an abbreviation of the sheet stands for words that are no step: in capitals, before a sign."""
+        """Say whether an abbreviation of the sheet stands for words that are no step: in capitals before a sign, or in
+        a list of nothing else."""
         signed = any(re.search(rf"(?<!\w){short}\"?\s*=", entry.text) for entry in self.entries)
+        listed = any((short, said) in pairs for pairs in self.terms.values()) and short[0].casefold() == said[0]
+        listed = listed and not self._step(said.split()[-1])  # `DS double-toe step`
         return (
-            signed
-            and short.isupper()
+            (listed or (signed and short.isupper()))
             and short.casefold() not in {*self.legend, *SPOKEN_FEET}
             and not (len(short) > 1 and head(short, 0))
             and not self._step(said)
@@ -214,6 +219,10 @@ class Key(Spelling):
         for at, entry in enumerate(self.entries):
             below = [each.raw for each in self.entries[at + 1 : at + 2]]
             listed = entry.number in self.pairs
+            for _, name in self.terms.get(entry.number, []):  # `RC rocking chair (DS BR SL DS RS)`, `Ch chain = DS RS`
+                told = re.search(rf"{re.escape(name)} (?:\(|= )([^).]*)", entry.text)
+                for row in found_in(told[1], self.legend)[:1] if told else ():
+                    self.define(name, row)
             if is_broken(entry.text, self.legend):
                 continue
             if listed or re.search(

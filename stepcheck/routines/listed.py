@@ -214,11 +214,15 @@ TERMS = re.compile(r"(?i)^\W*(?:(?:key|legend|abbrev\w*|terms|codes|abbr)\b(?: u
 
 _NOTED = re.compile(r"(?i)^\W*(?:(?:for|to)\b[^:,]*|notes?|steps(?: used)?|basic steps)\s*:\s*")
 """Words before a list of abbreviations that say what it is: `Note:`, `For the new folks:`."""
+_STOP = re.compile(r"\.\s+(?=[A-Za-z]{1,5}\.? [a-z])")
 _LISTED = re.compile(
     r"\s*[,;]\s*|\s+[/|]\s+|\s{2,}|\t|(?<=\))\s+(?=[A-Z]{1,4} \()|"
-    r"\s+and\s+(?=[A-Z]{1,4}\b)|\s+(?=[A-Z]{1,4}\s?=\s?[A-Za-z])"
+    r"\s+and\s+(?=[A-Z]{1,4}\b)|\s+(?=[A-Z]{1,4}\s?=\s?[A-Za-z])|"
+    rf"{_STOP.pattern}"
 )
 """What parts the abbreviations of a list."""
+_SPELLED = re.compile(r"\s=(?:[ -][A-Z]{1,3}){2,}\.?$")
+"""The row of a figure behind its name in such a list: `Ch chain = DS RS RS RS`."""
 _TURNED = re.compile(r"([A-Za-z][a-z]+(?: [A-Za-z]+)*)\s*(?:[=:]\s*([A-Z]{1,4})|\(([A-Z]{1,4})\))")
 
 
@@ -238,11 +242,16 @@ def terms(text: str, goes_on: bool = False) -> list[tuple[str, str]]:
     if len(cells) % 2 == 0 and all(re.fullmatch(r"[A-Za-z]{1,5}\.?", each) for each in cells[::2]):  # in columns
         cells = [" ".join(pair) for pair in zip(cells[::2], cells[1::2], strict=True)]
         text = "  ".join(cells)
+    label = TERMS.match(text)
     said = [text] if whole else _LISTED.split(TERMS.sub("", text))
-    found = [_TERM.fullmatch(_turned(each)) for each in said if each]
+    found = [_TERM.fullmatch(_turned(_SPELLED.sub("", each))) for each in said if each]
     pairs = [(each[1], each[2]) for each in found if each]
-    stand = sum(_stands_for(*each, 1 if goes_on else 2) for each in pairs)
-    return pairs if len(pairs) == len(found) and 2 * stand >= len(pairs) else []
+    labelled = bool(label and label[0].strip())
+    stand = sum(_stands_for(*each, 1 if goes_on or labelled else 2) for each in pairs)
+    told = len(pairs) == len(found) or (labelled and 2 * len(pairs) > len(found))
+    if _STOP.search(text):  # sentences seem a list as well: `Two Chains. Both go left.`
+        told = told and all(_stands_for(*each, 2) for each in pairs if len(each[0]) > 1)
+    return pairs if told and 2 * stand >= len(pairs) else []
 
 
 def _stands_for(short: str, words: str, least: int) -> bool:

@@ -2,18 +2,24 @@
 
 import itertools
 import re
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from attrs import evolve
 
 from stepcheck.cues.cue import Reading
+from stepcheck.cues.entries import Entry
 from stepcheck.cues.figures import Figures, nearly
 from stepcheck.cues.footwork import Footwork, found_in
 from stepcheck.cues.marks import Cue
+from stepcheck.cues.titles import head
 from stepcheck.cues.tokens import spelled
 from stepcheck.model.dance import key
 from stepcheck.model.movements import Movement
 from stepcheck.steps.outline import Line
+from stepcheck.steps.words import NUMBERS, SPOKEN_FEET
+
+SHORT = re.compile(r"(?:(?<=^)|(?<=\d )|(?<=[,;/+&] ))[A-Z][A-Za-z]{1,3}(?![\w-]| [A-Z][a-z])")
+"""A word that may be short for a figure, where one is called, and that is not the first of a name."""
 
 
 class Spelling:
@@ -124,3 +130,25 @@ class Spelling:
         if cue.unknown and key(cue.name) not in self.cues.defined:
             return True
         return self.cues.spells(cue.name, said)
+
+    def guessed(self, lines: list[Entry], but: Collection[int]) -> list[Entry]:
+        """Return the lines with the figures for words that the sheet does not explain and that shorten just one, where
+        each line with stated beats that has them then lasts just these, which is assumed; `but` are the numbers of
+        lines that explain."""
+        said: dict[str, str] = {}
+        for entry in lines:
+            for short in SHORT.findall(entry.text) if entry.stated and entry.number not in but else ():
+                other = {short.casefold(), short} & {*self.legend, *SPOKEN_FEET, *NUMBERS} or head(short, 0)
+                said[short] = "" if other else said.get(short, self.cues.shortened(short))
+
+        def told(entry: Entry) -> str:
+            return SHORT.sub(lambda at: said.get(at[0]) or at[0], entry.text)
+
+        for entry in lines:
+            cues = self.cues_of(told(entry)) if told(entry) != entry.text and entry.stated else []
+            if cues and sum(map(self._size, cues)) != entry.stated:
+                said |= dict.fromkeys(SHORT.findall(entry.text), "")
+        for short, name in said.items():
+            if name:
+                self.cues.assumed.add(f"{short} is {name}")
+        return [evolve(each, text=told(each)) for each in lines]

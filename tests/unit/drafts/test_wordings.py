@@ -749,6 +749,11 @@ def test_by_parts_names_in_capitals(said: str, fields: str) -> None:
         ("Class notes, Wednesday beginners\nLOW LAMPS (waltz)", "LOW LAMPS"),
         ("Class Act\nAda Reed", "Class Act"),
         ("School Days\nlow lamps", "School Days"),
+        ("Saturday class\nLOW LAMPS", "LOW LAMPS"),
+        ("card 14\nLow Lamps", "Low Lamps"),
+        ("Card no. 7\nAda Reed - beginner", "Ada Reed"),
+        ("Thursday class\nLow Lamps (easy beginner)", "Low Lamps"),
+        ("Thursday class\nLOW LAMPS   music: Bell Row - the Reed Trio", "LOW LAMPS"),
     ],
 )
 def test_a_remark_on_the_class_over_the_title_is_no_title(top: str, title: str) -> None:

@@ -1,5 +1,7 @@
 """The abbreviations that a cue sheet explains above its parts."""
 
+import re
+
 import pytest
 
 import stepcheck as sc
@@ -41,3 +43,58 @@ def test_steps_in_brackets_or_behind_a_dash_are_no_abbreviations(said: str) -> N
     made = sc.draft(TOLD.format(said=said))
 
     assert made.open or made.text.count("part ") == 3
+
+
+WATER = "WATER GATE\nClogging, easy. Wait 16, left foot\n\nA: 16 beats\n{rows}\n\nB: 8 beats\n2 Basics, Triple\n\nOrder: A B A\n{key}"
+
+
+@pytest.mark.parametrize(
+    "key",
+    [
+        "\nT triple. B basic. Jo joey. RC rkg chair (DS br-sl DS RS)",
+        "\nRC rocking chair, Jo joey, T triple, B basic",
+        "Abbrev:  T triple   B basic   Jo joey   RC rocking chair   xif/os in front / out to the side",
+    ],
+)
+def test_a_list_without_signs_explains_all_rows_wherever_it_stands(key: str) -> None:
+    """A list of nothing but short words, each beside a name that has its letters in their order, is never danced, also
+    under the order, and what it shortens is read in all rows; a row in brackets is the figure's."""
+    made = sc.draft(WATER.format(rows="T\nRC\n2 B\nT", key=key))
+
+    assert not made.open
+    assert "  Triple\n  Rocking Chair\n  Basic x2\n  Triple\n" in made.text
+    assert ("Rocking Chair: DS BR SL DS RS" in made.text) == ("(DS" in key)
+
+
+@pytest.mark.parametrize(
+    ("rows", "assumed", "lines"),
+    [
+        ("2 Tr (8)\nFD (4)\nOH (4)", "Tr Triple, FD Fancy Double, OH Outhouse", "Triple x2, Fancy Double, Outhouse"),
+        ("Sam (8)\n2 Tr (8)", "Sam Samantha, Tr Triple", "Samantha, Triple x2"),
+        ("Tr (6)\n2 Tr (8)", "", ""),
+        ("2 Ch (8)\n2 Triples (8)", "", "? 8 beats, Triple x2"),
+        ("2 Qz (8)\n2 Triples (8)", "", "? 8 beats, Triple x2"),
+    ],
+)
+def test_a_word_is_the_one_figure_that_it_shortens_where_all_its_rows_last_so_long(
+    rows: str, assumed: str, lines: str
+) -> None:
+    """Without a list the beginning or the letters of just one figure are that figure, which is assumed; two figures,
+    or one row whose beats it does not have, leave it open."""
+    made = sc.draft(WATER.format(rows=rows, key=""))
+    wanted = {" is ".join(each.split(" ", 1)) for each in assumed.split(", ") if each}
+
+    assert {each for each in made.assumed if re.match(r"[A-Z]\w{1,3} is ", each)} == wanted
+    assert bool(made.open) == (not wanted)
+    said = re.sub(r"  # .*", "", made.text)
+    assert "\n  ".join(["", *filter(None, lines.split(", "))]) in said
+
+
+def test_a_list_changes_no_codes_and_its_last_row_is_a_figure() -> None:
+    """What is a code already stays one, and a row behind a name with a sign is its footwork, never danced below."""
+    key = "\nDS double-toe step. FD fancy dbl. Ch chain = DS RS RS RS. Sto stomp"
+
+    made = sc.draft(WATER.format(rows="Low Kick: DS DS DS K (4)\n2 Chains (8)\nFD (4)", key=key))
+
+    assert not made.open and "Low Kick: DS DS DS K" in made.text and "Chain: DS RS RS RS" in made.text
+    assert "  Low Kick\n  Chain x2\n  Fancy Double\n" in made.text and made.text.count("part ") == 2
