@@ -2,7 +2,6 @@
 
 import itertools
 import re
-from collections.abc import Sequence
 
 from stepcheck.cues.codes import feet_apart, feet_of, joined_apart
 from stepcheck.cues.footwork import found_in, said_in_codes
@@ -17,16 +16,18 @@ _COLUMNS = words_of("columns of clogging")
 _COUNTED = ("beats", "counts", "number", "measures")
 SAME = re.compile(r"(?i)^\W*(?:(?:same|ditto)\b(?!\s+as)|[\"-]+(?=$))\W*(.*)$")
 """A cell that is the one above it once more, and words behind that."""
+_WALL = re.compile(r"^(?:(?:12|3|6|9)\s*-\s*)*(12|3|6|9)$")
+"""The wall that a row ends facing, `6`, the last of those it comes by, `9-6-3-12`."""
 
 
 class Table:
     """A table while its rows are read: `kinds` are what its columns hold, `wide` where these begin if spaces set them
-    apart, `part` the part last said in it, `last` what the row before says; `across` says that a line has stood across
-    its columns since."""
+    apart, `front` the head of a part that stands before their heads, `part` the part last said in it, `last` what the
+    row before says; `across` says that a line has stood across its columns since."""
 
     def __init__(self) -> None:
         self.kinds, self.wide = list[str](), list[int]()
-        self.part, self.across = "", False
+        self.front, self.part, self.across = "", "", False
         self.last: dict[str, str] = {}
 
     def cells(self, raw: str) -> list[str]:
@@ -38,6 +39,8 @@ class Table:
     def begins(self, cells: list[str]) -> bool:
         """Take the heads of the columns; return whether cells are these."""
         found = kinds(cells)
+        self.front = cells[0] if found and not found[0] and head(cells[0], 0) else ""
+        found = ["step" if self.front and not at else kind for at, kind in enumerate(found)]
         self.kinds, self.last = found or self.kinds, {} if found else self.last
         return bool(found)
 
@@ -51,7 +54,7 @@ class Table:
         coded = found_in(dict(zip(self.kinds, cells, strict=False)).get("row", ""), {})
         again = filled > 2 or bool(coded) or not self.across
         row = bool(self.kinds) and len(cells) > 1 and not ordered and not (gap and filled < len(self.kinds) - 1)
-        row = row and not (self.kinds[0] in _COUNTED and head(f"{cells[0]}:", 0))  # of a part
+        row = row and not ((self.kinds[0] in _COUNTED or filled == 1) and head(f"{cells[0]}:", 0))  # of a part
         self.across = not (row and again) and (self.across or len(cells) < 2)
         if ordered:
             self.kinds, self.wide = [], []
@@ -62,6 +65,8 @@ class Table:
         said: dict[str, str] = {}
         for kind, cell in zip(self.kinds, cells, strict=False):
             kind = kind or "note" * (not cell.isdecimal())  # no column is lost but that of the line's number
+            if kind == "wall":
+                kind, cell = "note", _WALL.sub(r"\1:00", cell)
             said[kind] = f"{said.get(kind, '')}   {cell}".strip()
         above, more = self.last.get("row", ""), _goes_on(self.last, said)
         if more:
@@ -106,24 +111,15 @@ def kinds(cells: list[str]) -> list[str]:
 
 
 def columns(text: str) -> list[int]:
-    """Return where the columns of a table that is set with spaces begin, if a line is their heads."""
+    """Return where the columns of a table that is set with spaces begin, if a line is their heads, the first perhaps
+    that of a part: `A  (32)    feet   beats`."""
     found = [*re.finditer(r"\S+(?: \S+)*", text)]
-    heads = all(_kind(each[0]) for each in found)
-    return [each.start() for each in found] if heads and len(found) > 2 and "\t" not in text else []
-
-
-def walled(texts: Sequence[str]) -> list[str]:
-    """Return the lines of a sheet, where a heading says that its last column are walls, `feet   beats   wall`, with
-    these as facings before the beats: `Basic   L RL   2   12` ends at 12:00. The last of several is the one."""
-    if not any(_WALLS.search(text) for text in texts):
-        return [*texts]
-    return [_WALL.sub(lambda at: f"  ({at[2]}:00){at[1]}", _WALLS.sub("", text)) for text in texts]
-
-
-_WALLS = re.compile(
-    r"(?i)(?:\s{2,}(?:steps?|cues?|feet|foot|footwork))*\s{2,}(?:beats|bts|counts|cts)\.?\s{2,}(?:walls?|facing|faces)\s*$"
-)
-_WALL = re.compile(r"(\s{2,}\d{1,2})\s{2,}(?:(?:12|3|6|9)-)*(12|3|6|9)\s*$")
+    front = [*itertools.takewhile(lambda each: not _kind(each[0]), found)]
+    heads = found[len(front) :]
+    if "\t" in text or len(heads) < 3 or not all(_kind(each[0]) for each in heads):
+        return []
+    headed = not front or head(text[: front[-1].end()], 0)
+    return [each.start() for each in (*front[:1], *heads)] if headed else []
 
 
 def _kind(head: str) -> str:
@@ -134,14 +130,16 @@ def _kind(head: str) -> str:
 def cells_of(text: str, columns: list[int]) -> list[str]:
     """Return what stands under the heads of columns.
 
-    Where a word stands across two columns, the pieces that wide spaces set apart are the cells, each of the column in
-    which it begins: none if there are fewer than three, or two of them begin in one column.
+    Where a word stands across two columns, the pieces that wide spaces set apart are the cells: one for each column,
+    or each of the column in which it begins; none if there are fewer than three, or two of them begin in one column.
     """
     if not columns:
         return []
     if not any(text[at - 1 : at].strip() for at in columns[1:]):
         return [plain(text[at:end]).strip() for at, end in itertools.pairwise([*columns, len(text)])]
     found = [*re.finditer(r"\S+(?: \S+)*", text)]
+    if len(found) == len(columns):
+        return [plain(each[0]) for each in found]
     spots = [sum(at <= each.start() + 1 for at in columns) for each in found]
     said = dict(zip(spots, (plain(each[0]) for each in found), strict=True))
     return [said.get(at, "") for at, _ in enumerate(columns, 1)] if len(said) == len(found) > 2 else []

@@ -4,7 +4,7 @@ import re
 
 from attrs import evolve, frozen
 
-from stepcheck.cues.cells import Table, told_in, walled
+from stepcheck.cues.cells import Table, told_in
 from stepcheck.cues.codes import is_beats, is_feet, written
 from stepcheck.cues.footwork import found_in
 from stepcheck.cues.tokens import spelled
@@ -129,7 +129,7 @@ def entries(texts: list[str]) -> list[Entry]:
     """Return the lines that say something; a row of a table as the line of cues that it says, under the head of its
     part."""
     read = _Read()
-    for number, raw in enumerate(walled(texts), 1):
+    for number, raw in enumerate(texts, 1):
         text = plain(digits(written(raw))).rstrip()
         if not read.runs_on(number, text, raw):
             read.line(number, text, raw)
@@ -154,9 +154,9 @@ class _Read:
             self.gap = True
             return
         cells = self.table.cells(raw)
-        if self._grid(number, cells) or self.table.begins(cells):
-            return
-        if self.table.holds(cells, self.gap):
+        if self.table.begins(cells) or self._grid(number, cells):
+            text = raw = self.table.front
+        elif self.table.holds(cells, self.gap):
             return self._row(number, cells, raw)
         for row in found_in(text, {}) if "|" in text else ():  # bar lines
             bars = text[row.start : row.end]

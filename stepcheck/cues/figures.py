@@ -80,7 +80,11 @@ class Figures:
     def shortened(self, short: str) -> str:
         """Return the one figure of whose name a word that is no code is the beginning, or has the first letter of each
         word, or else in capitals letters in their order; "" if there are none or several."""
-        low, word = short.casefold(), self.vocabulary.phrases.get((short.casefold(),))
+        low = short.casefold()
+        known = self.vocabulary.phrases.get((low,))
+        way = known is not None and known.kind == "dir" and short.isupper()  # `FD` may be forward, or a Fancy Double
+        if (known and not way) or (not known and found_in(f"{short} {short}", {})):
+            return ""
         figures = {
             " ".join(said): each.value for said, each in self.vocabulary.phrases.items() if each.kind == "figure"
         }
@@ -90,8 +94,7 @@ class Figures:
             if (" " not in said and said.startswith(low)) or low == "".join(each[0] for each in re.split("[ -]", said))
         }
         found = first or {name for said, name in figures.items() if short.isupper() and shortens(low, said)}
-        other = word.kind != "dir" or not short.isupper() if word else found_in(f"{short} {short}", {})
-        return found.pop() if len(found) == 1 and not other else ""
+        return found.pop() if len(found) == 1 else ""
 
     def define(self, name: str, row_: str, note: str = "", facts: str = "") -> str:
         """Keep the footwork that the source gives for a figure, the first time that it does; return its name."""

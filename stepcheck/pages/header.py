@@ -367,6 +367,20 @@ def _first(text: str) -> re.Match[str] | None:
     return said if said and (said[1] or stated) else None
 
 
+def _under_occasion(top: str, under: str, behind: list[str]) -> int:
+    """Return 1 if the title stands under a remark on the class that does not begin with it, -1 if that may be a person,
+    0 if the first line is no such remark, or what is under it no name."""
+    title = title_of(as_fields(under, True).split("   ")[0])[0] if OCCASION.search(top) else ""
+    if not _WORDS.fullmatch(title) or top.casefold().startswith(title.casefold()) or is_author(title):
+        return 0
+    if facts_of(title, "line")[0] or LEVEL.search(title) or NO_NAME.search(title) or is_music(title):
+        return 0
+    told = facts_of(under, "line")[0] or LEVEL.search(under) or is_music(under.partition("   ")[2])
+    named = any(is_author(each) or made_by(each) for each in behind)
+    sure = told or named or top[-1].isdigit() or not title.istitle() or not PERSON.match(title)
+    return 1 if sure else -1
+
+
 def _titled(texts: list[str], greeted: bool, over: int = 0) -> int:
     """Return the index of the title: behind a greeting the first line of names, over facts; else the first line, or one
     in capitals or under a remark on the class below it, below as many lines as are `over` it; -1 if there is none."""
@@ -374,17 +388,8 @@ def _titled(texts: list[str], greeted: bool, over: int = 0) -> int:
     if over := over or int(not greeted and is_letterhead(top)):
         return below + over if (below := _titled(texts[over:], greeted)) >= 0 else below
     if not greeted:
-        name = under.partition(" (")[0]
-        title = title_of(as_fields(under, True).split("   ")[0])[0]
-        told = LEVEL.search(under) or facts_of(under, "line")[0] or is_music(under.partition("   ")[2])
-        occasion = OCCASION.search(top) and not top.casefold().startswith(title.casefold())
-        if occasion and (told or under.isupper() or top[-1].isdigit()) and _WORDS.fullmatch(title):
-            stated = facts_of(title, "line")[0] or LEVEL.search(title) or NO_NAME.search(title) or is_author(title)
-            if not (stated or is_music(title)):
-                return 1
-        if OCCASION.search(top) and _WORDS.fullmatch(name) and not NO_NAME.search(name):
-            named = any(is_author(each) or made_by(each) for each in texts[2:])
-            return 1 if not name.istitle() or named or not PERSON.match(name) else -1
+        if found := _under_occasion(top, under, texts[2:]):
+            return found
         if WHERE.search(top) and re.match(r"(?:\"[^\"]+\"|[A-Z][A-Z' ]+ - )(?:\W*$|\s{2,}|\t|(?<=- ))", plain(under)):
             return 1
         below = under.isupper() and not top.isupper() and not _NOTHING.fullmatch(under)

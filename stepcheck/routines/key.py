@@ -58,7 +58,7 @@ class Key(Spelling):
         self.glossary = self._glossary() | dict.fromkeys(apart, True)
         self._learn()
         self._unread()
-        self.entries = self.guessed([*self.entries], self.pairs)
+        self.entries = self.guessed(self.entries)
 
     def _terms(self) -> dict[int, list[tuple[str, str]]]:
         """Return by their numbers the lines that are a list of abbreviations with their words, `DS double step, STO

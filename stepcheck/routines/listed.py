@@ -215,10 +215,10 @@ TERMS = re.compile(r"(?i)^\W*(?:(?:key|legend|abbrev\w*|terms|codes|abbr)\b(?: u
 _NOTED = re.compile(r"(?i)^\W*(?:(?:for|to)\b[^:,]*|notes?|steps(?: used)?|basic steps)\s*:\s*")
 """Words before a list of abbreviations that say what it is: `Note:`, `For the new folks:`."""
 _STOP = re.compile(r"\.\s+(?=[A-Za-z]{1,5}\.? [a-z])")
+"""A full stop behind which an abbreviation may stand, `T triple. B basic`."""
 _LISTED = re.compile(
     r"\s*[,;]\s*|\s+[/|]\s+|\s{2,}|\t|(?<=\))\s+(?=[A-Z]{1,4} \()|"
-    r"\s+and\s+(?=[A-Z]{1,4}\b)|\s+(?=[A-Z]{1,4}\s?=\s?[A-Za-z])|"
-    rf"{_STOP.pattern}"
+    rf"\s+and\s+(?=[A-Z]{{1,4}}\b)|\s+(?=[A-Z]{{1,4}}\s?=\s?[A-Za-z])|{_STOP.pattern}"
 )
 """What parts the abbreviations of a list."""
 _SPELLED = re.compile(r"\s=(?:[ -][A-Z]{1,3}){2,}\.?$")

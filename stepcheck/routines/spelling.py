@@ -2,7 +2,7 @@
 
 import itertools
 import re
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 
 from attrs import evolve
 
@@ -18,8 +18,8 @@ from stepcheck.model.movements import Movement
 from stepcheck.steps.outline import Line
 from stepcheck.steps.words import NUMBERS, SPOKEN_FEET
 
-SHORT = re.compile(r"(?:(?<=^)|(?<=\d )|(?<=[,;/+&] ))[A-Z][A-Za-z]{1,3}(?![\w-]| [A-Z][a-z])")
-"""A word that may be short for a figure, where one is called, and that is not the first of a name."""
+SHORT = re.compile(r"(?:(?<=^)|(?<=\d )|(?<=[,;/+&] ))[A-Z][A-Za-z]{1,3}(?![\w-])")
+"""A word that may be short for a figure, where one is called."""
 
 
 class Spelling:
@@ -131,24 +131,22 @@ class Spelling:
             return True
         return self.cues.spells(cue.name, said)
 
-    def guessed(self, lines: list[Entry], but: Collection[int]) -> list[Entry]:
+    def guessed(self, lines: list[Entry]) -> list[Entry]:
         """Return the lines with the figures for words that the sheet does not explain and that shorten just one, where
-        each line with stated beats that has them then lasts just these, which is assumed; `but` are the numbers of
-        lines that explain."""
-        said: dict[str, str] = {}
-        for entry in lines:
-            for short in SHORT.findall(entry.text) if entry.stated and entry.number not in but else ():
-                other = {short.casefold(), short} & {*self.legend, *SPOKEN_FEET, *NUMBERS} or head(short, 0)
-                said[short] = "" if other else said.get(short, self.cues.shortened(short))
+        each line with stated beats that has them then lasts just these, which is assumed."""
+        taken = {*self.legend, *SPOKEN_FEET, *NUMBERS}
+        stated = [entry for entry in lines if entry.stated]
+        found = {short for entry in stated for short in SHORT.findall(entry.text)}
+        free = [short for short in sorted(found) if not ({short, short.casefold()} & taken or head(short, 0))]
+        said = {short: name for short in free if (name := self.cues.shortened(short))}
 
         def told(entry: Entry) -> str:
-            return SHORT.sub(lambda at: said.get(at[0]) or at[0], entry.text)
+            return SHORT.sub(lambda at: said.get(at[0], at[0]), entry.text)
 
-        for entry in lines:
-            cues = self.cues_of(told(entry)) if told(entry) != entry.text and entry.stated else []
-            if cues and sum(map(self._size, cues)) != entry.stated:
-                said |= dict.fromkeys(SHORT.findall(entry.text), "")
+        for entry in stated:
+            if told(entry) != entry.text and sum(map(self._size, self.cues_of(told(entry)))) != entry.stated:
+                for short in SHORT.findall(entry.text):
+                    said.pop(short, "")
         for short, name in said.items():
-            if name:
-                self.cues.assumed.add(f"{short} is {name}")
-        return [evolve(each, text=told(each)) for each in lines]
+            self.cues.assumed.add(f"{short} is {name}")
+        return [evolve(entry, text=told(entry)) for entry in lines]

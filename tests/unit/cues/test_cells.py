@@ -268,8 +268,33 @@ def test_a_last_column_of_walls_is_facings_and_the_one_before_it_beats(wall: str
     assert not made.open
 
 
+def test_a_part_may_begin_in_a_table_whose_heads_stand_behind_the_first_part() -> None:
+    """`A (4)   feet   beats   wall` heads a table that goes on in `B`, without an empty line before it."""
+    rows = "Triple    L R L RL   4       12\n"
+
+    made = sc.draft(f"Osier Reel, clogging\n\nA (4)     feet       beats   wall\n{rows}B (4)\n{rows}\nOrder: A B\n")
+
+    assert re.findall("part .*", made.text) == ["part A: 4 beats", "part B: 4 beats"]
+    assert made.text.count("Triple, left foot, 4 beats, facing 12:00\n") == 2 and not made.open
+
+
 def test_two_last_numbers_without_a_heading_are_no_walls() -> None:
     """Beats may run on in the last column: without a word for walls no facing is read."""
     made = sc.draft("Osier Reel, clogging, left lead\n\nA (8)\nTriple   4   4\nFancy Double   4   8\n\nOrder: A A\n")
 
     assert "facing" not in made.text
+
+
+@pytest.mark.parametrize("wall", ["Wall", "Facing"])
+def test_heads_over_a_column_of_walls_are_not_danced(wall: str) -> None:
+    """`Step   Feet   Beats   Facing` says what stands below, in each part, and the beats of each row stay its own."""
+    heads, rows = (
+        f"Step      Feet      Beats   {wall}",
+        "Triple    L R L RL  4       12\nTriple    R L R LR  4       6\n",
+    )
+
+    made = sc.draft(f"Osier Reel, clogging, left lead\n\nA\n{heads}\n{rows}B\n{rows}\nOrder: A B\n")
+
+    lines = ["Triple, left foot, 4 beats, facing 12:00", "Triple, right foot, 4 beats, facing 6:00"]
+    assert [line.strip() for line in made.text.splitlines() if line.startswith("  ")] == [*lines, *lines, "A", "B"]
+    assert not made.open

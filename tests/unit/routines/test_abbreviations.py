@@ -74,6 +74,9 @@ def test_a_list_without_signs_explains_all_rows_wherever_it_stands(key: str) -> 
         ("Tr (6)\n2 Tr (8)", "", ""),
         ("2 Ch (8)\n2 Triples (8)", "", "? 8 beats, Triple x2"),
         ("2 Qz (8)\n2 Triples (8)", "", "? 8 beats, Triple x2"),
+        ("TR (4)\nTL (4)\n2 FD (8)", "TR Triple, TL Triple Loop, FD Fancy Double", "Triple, Triple Loop"),
+        ("2 Jy (8)\n2 Triples (8)", "", "? 8 beats, Triple x2"),
+        ("RC (8)\n2 Triples (8)", "", "? 8 beats, Triple x2"),
     ],
 )
 def test_a_word_is_the_one_figure_that_it_shortens_where_all_its_rows_last_so_long(
@@ -98,3 +101,10 @@ def test_a_list_changes_no_codes_and_its_last_row_is_a_figure() -> None:
 
     assert not made.open and "Low Kick: DS DS DS K" in made.text and "Chain: DS RS RS RS" in made.text
     assert "  Low Kick\n  Chain x2\n  Fancy Double\n" in made.text and made.text.count("part ") == 2
+
+
+def test_a_word_that_the_sheet_explains_is_no_other_figure() -> None:
+    """What is short for a step in the sheet is that step, though a figure of the book begins alike."""
+    made = sc.draft(WATER.format(rows="2 Joe (4)\nTriple (4)\n2 FD (8)", key="\nJoe = stomp\nTch = touch"))
+
+    assert "Joey" not in made.text and "FD is Fancy Double" in made.assumed
