@@ -54,7 +54,7 @@ class Table:
         coded = found_in(dict(zip(self.kinds, cells, strict=False)).get("row", ""), {})
         again = filled > 2 or bool(coded) or not self.across
         row = bool(self.kinds) and len(cells) > 1 and not ordered and not (gap and filled < len(self.kinds) - 1)
-        row = row and not ((self.kinds[0] in _COUNTED or filled == 1) and head(f"{cells[0]}:", 0))  # of a part
+        row = row and not (self.kinds[0] in _COUNTED and head(f"{cells[0]}:", 0))  # of a part
         self.across = not (row and again) and (self.across or len(cells) < 2)
         if ordered:
             self.kinds, self.wide = [], []

@@ -78,12 +78,12 @@ class Figures:
         return called
 
     def shortened(self, short: str) -> str:
-        """Return the one figure of whose name a word that is no code is the beginning, or has the first letter of each
-        word, or else in capitals letters in their order; "" if there are none or several."""
+        """Return the one figure of whose name a word that says nothing else is the beginning, or has the first letter
+        of each word, or else in capitals letters in their order; "" if there are none or several."""
         low = short.casefold()
         known = self.vocabulary.phrases.get((low,))
         way = known is not None and known.kind == "dir" and short.isupper()  # `FD` may be forward, or a Fancy Double
-        if (known and not way) or (not known and found_in(f"{short} {short}", {})):
+        if known and not way:
             return ""
         figures = {
             " ".join(said): each.value for said, each in self.vocabulary.phrases.items() if each.kind == "figure"

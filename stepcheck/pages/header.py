@@ -371,11 +371,11 @@ def _under_occasion(top: str, under: str, behind: list[str]) -> int:
     """Return 1 if the title stands under a remark on the class that does not begin with it, -1 if that may be a person,
     0 if the first line is no such remark, or what is under it no name."""
     title = title_of(as_fields(under, True).split("   ")[0])[0] if OCCASION.search(top) else ""
-    if not _WORDS.fullmatch(title) or top.casefold().startswith(title.casefold()) or is_author(title):
+    if not _WORDS.fullmatch(title) or top.casefold().startswith(title.casefold()):
         return 0
-    if facts_of(title, "line")[0] or LEVEL.search(title) or NO_NAME.search(title) or is_music(title):
+    if LEVEL.search(title) or NO_NAME.search(title):
         return 0
-    told = facts_of(under, "line")[0] or LEVEL.search(under) or is_music(under.partition("   ")[2])
+    told = facts_of(under, "line")[0] or LEVEL.search(under)
     named = any(is_author(each) or made_by(each) for each in behind)
     sure = told or named or top[-1].isdigit() or not title.istitle() or not PERSON.match(title)
     return 1 if sure else -1

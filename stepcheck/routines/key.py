@@ -133,13 +133,13 @@ class Key(Spelling):
                 self.cues.learn(found[1])
 
     def _shortens(self, short: str, said: str) -> bool:
-        """Say whether an abbreviation of the sheet stands for words that are no step: in capitals before a sign, or in
-        a list of nothing else."""
+        """Say whether an abbreviation of the sheet stands for words that are no step: in capitals before a sign, or for
+        a figure."""
         signed = any(re.search(rf"(?<!\w){short}\"?\s*=", entry.text) for entry in self.entries)
-        listed = any((short, said) in pairs for pairs in self.terms.values()) and short[0].casefold() == said[0]
-        listed = listed and not self._step(said.split()[-1])  # `DS double-toe step`
+        word = self.cues.vocabulary.phrases.get(tuple(said.casefold().split()))
+        figure = word is not None and word.kind == "figure"
         return (
-            (listed or (signed and short.isupper()))
+            (figure or (signed and short.isupper()))
             and short.casefold() not in {*self.legend, *SPOKEN_FEET}
             and not (len(short) > 1 and head(short, 0))
             and not self._step(said)

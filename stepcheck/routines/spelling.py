@@ -11,12 +11,10 @@ from stepcheck.cues.entries import Entry
 from stepcheck.cues.figures import Figures, nearly
 from stepcheck.cues.footwork import Footwork, found_in
 from stepcheck.cues.marks import Cue
-from stepcheck.cues.titles import head
 from stepcheck.cues.tokens import spelled
 from stepcheck.model.dance import key
 from stepcheck.model.movements import Movement
 from stepcheck.steps.outline import Line
-from stepcheck.steps.words import NUMBERS, SPOKEN_FEET
 
 SHORT = re.compile(r"(?:(?<=^)|(?<=\d )|(?<=[,;/+&] ))[A-Z][A-Za-z]{1,3}(?![\w-])")
 """A word that may be short for a figure, where one is called."""
@@ -134,11 +132,9 @@ class Spelling:
     def guessed(self, lines: list[Entry]) -> list[Entry]:
         """Return the lines with the figures for words that the sheet does not explain and that shorten just one, where
         each line with stated beats that has them then lasts just these, which is assumed."""
-        taken = {*self.legend, *SPOKEN_FEET, *NUMBERS}
         stated = [entry for entry in lines if entry.stated]
         found = {short for entry in stated for short in SHORT.findall(entry.text)}
-        free = [short for short in sorted(found) if not ({short, short.casefold()} & taken or head(short, 0))]
-        said = {short: name for short in free if (name := self.cues.shortened(short))}
+        said = {short: name for short in sorted(found) if (name := self.cues.shortened(short))}
 
         def told(entry: Entry) -> str:
             return SHORT.sub(lambda at: said.get(at[0], at[0]), entry.text)

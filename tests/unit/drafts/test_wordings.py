@@ -750,6 +750,8 @@ def test_by_parts_names_in_capitals(said: str, fields: str) -> None:
         ("Class Act\nAda Reed", "Class Act"),
         ("School Days\nlow lamps", "School Days"),
         ("Saturday class\nLOW LAMPS", "LOW LAMPS"),
+        ("Thursday class!\nWater", "Water"),
+        ("Thursday class!\nEasy Beginner\nLow Lamps", "Thursday class!"),
         ("card 14\nLow Lamps", "Low Lamps"),
         ("Card no. 7\nAda Reed - beginner", "Ada Reed"),
         ("Thursday class\nLow Lamps (easy beginner)", "Low Lamps"),
@@ -1028,3 +1030,12 @@ def test_a_facing_is_read_behind_any_sign_and_however_short(wall: str, counts: s
 
     assert body(text, "Main")[0] == "S(R) PV S, turn 1/2 left @2, facing 6:00"
     assert not sc.draft(text).open
+
+
+def test_a_title_that_names_the_class_too_leaves_the_line_below_to_the_song() -> None:
+    """`Low Lamps - easy clog, Tuesday class` is the title with its level, and the same name below is the song."""
+    top = 'Low Lamps - easy clog, Tuesday class (handout, keep it!)\n"Low Lamps" by Ada Reed, about 112.\n'
+
+    text = sc.draft(f"{top}\nA\n2 Basics\nTriple\n\nOrder: A A\n").text
+
+    assert "routine: Low Lamps\n" in text and "level: easy" in text and "song: Low Lamps\nartist: Ada Reed\n" in text

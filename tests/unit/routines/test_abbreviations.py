@@ -77,6 +77,8 @@ def test_a_list_without_signs_explains_all_rows_wherever_it_stands(key: str) -> 
         ("TR (4)\nTL (4)\n2 FD (8)", "TR Triple, TL Triple Loop, FD Fancy Double", "Triple, Triple Loop"),
         ("2 Jy (8)\n2 Triples (8)", "", "? 8 beats, Triple x2"),
         ("RC (8)\n2 Triples (8)", "", "? 8 beats, Triple x2"),
+        ("8 Br (8)\n2 Triples (8)", "", "? 8 beats, Triple x2"),
+        ("4 Br (8)\n2 Triples (8)", "", "? 8 beats, Triple x2"),
     ],
 )
 def test_a_word_is_the_one_figure_that_it_shortens_where_all_its_rows_last_so_long(
@@ -97,10 +99,14 @@ def test_a_list_changes_no_codes_and_its_last_row_is_a_figure() -> None:
     """What is a code already stays one, and a row behind a name with a sign is its footwork, never danced below."""
     key = "\nDS double-toe step. FD fancy dbl. Ch chain = DS RS RS RS. Sto stomp"
 
-    made = sc.draft(WATER.format(rows="Low Kick: DS DS DS K (4)\n2 Chains (8)\nFD (4)", key=key))
+    made = sc.draft(
+        WATER.format(rows="* Low Kick fwd:  DS DS DS K   (L R L, kick R)   4\n2 Chains (8)\nFD (4)", key=key)
+    )
 
-    assert not made.open and "Low Kick: DS DS DS K" in made.text and "Chain: DS RS RS RS" in made.text
-    assert "  Low Kick\n  Chain x2\n  Fancy Double\n" in made.text and made.text.count("part ") == 2
+    assert not made.open and "Low Kick fwd: DS DS DS K" in made.text and "Chain: DS RS RS RS" in made.text
+    assert (
+        "  Low Kick fwd, left foot (kick)\n  Chain x2\n  Fancy Double\n" in made.text and made.text.count("part ") == 2
+    )
 
 
 def test_a_word_that_the_sheet_explains_is_no_other_figure() -> None:
@@ -108,3 +114,12 @@ def test_a_word_that_the_sheet_explains_is_no_other_figure() -> None:
     made = sc.draft(WATER.format(rows="2 Joe (4)\nTriple (4)\n2 FD (8)", key="\nJoe = stomp\nTch = touch"))
 
     assert "Joey" not in made.text and "FD is Fancy Double" in made.assumed
+
+
+def test_a_list_under_its_title_may_hold_a_few_other_words() -> None:
+    """`Abbrev:` before it says what the line is: it is no figure, though one of its pieces is no abbreviation."""
+    key = "\nAbbrev: DS double step, RS rock step, H heel, BR brush, xif/os/ib in front / out to the side / in back"
+
+    made = sc.draft(WATER.format(rows="2 Triples (8)\n2 Triples (8)", key=key))
+
+    assert "figures:" not in made.text and not made.open
