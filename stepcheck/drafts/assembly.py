@@ -65,21 +65,7 @@ def _passes(page: Page) -> Outline:
     for number, text in reader.numbered():
         if tight(text) in unsaid:
             reader.leave_open(number, text)
-    parts += [
-        Part(
-            tag.name,
-            (f"{tag.counts} counts",) if tag.counts else (),
-            tuple(
-                believed(
-                    tag.items if solid(tuple(tag.items)) else [*tag.items, Line(blank=True)],
-                    tag.counts,
-                    [(tag.number, tag.source), *_sources(tag.items, tag.number, reader)],
-                    reader,
-                )
-            ),
-        )
-        for tag in (*page.passes.changes, *page.passes.tags, *(end for end in [page.passes.end] if end and end.items))
-    ]
+    parts += _tags(page)
     for tag in page.passes.tags:
         if not solid(tuple(tag.items)):
             reader.leave_open(tag.number, tag.source, "blank")
@@ -91,6 +77,26 @@ def _passes(page: Page) -> Outline:
         reader.assumed.add("danced until the music ends")
     dance = tuple(_danced_over(page)) if main.items else ()
     return Outline(header, "line", tuple(page.left), (), tuple(parts), dance, tuple(page.ends))
+
+
+def _tags(page: Page) -> list[Part]:
+    """Return tags, and the end of the dance, as parts."""
+    end = page.passes.end
+    return [
+        Part(
+            tag.name,
+            (f"{tag.counts} counts",) if tag.counts else (),
+            tuple(
+                believed(
+                    tag.items if solid(tuple(tag.items)) else [*tag.items, Line(blank=True)],
+                    tag.counts,
+                    [(tag.number, tag.source), *_sources(tag.items, tag.number, page.reader)],
+                    page.reader,
+                )
+            ),
+        )
+        for tag in (*page.passes.changes, *page.passes.tags, *([end] if end and end.items else []))
+    ]
 
 
 def _danced_over(page: Page) -> list[tuple[str, str]]:
@@ -273,7 +279,7 @@ def _danced(page: Page) -> Outline:
     out += [
         (part.name, "") for part in page.parts if out and part.items and part.name not in named and _LAST(part.name)
     ]
-    told = {re.sub(r" x\d+$", "", name) for name, _ in page.danced if "expect" not in name}
+    told = {re.sub(r" x\d+$|, opposite foot$", "", name) for name, _ in page.danced if "expect" not in name}
     unsure = out or not told <= set(drafts)
     for number, said in page.several if unsure else ():
         reader.leave_open(number, said)
@@ -281,5 +287,5 @@ def _danced(page: Page) -> Outline:
     if not out and page.parts and not partly:
         out = _as_they_stand(page, [(part.name, "") for part in page.parts] if unsure else page.danced)
     header = _header(page)
-    parts = tuple(part.finished(part.name in twice, reader) for part in page.parts if part.items)
-    return Outline(header, "line", tuple(page.left), (), parts, tuple(out), tuple(page.ends))
+    parts = [part.finished(part.name in twice, reader) for part in page.parts if part.items]
+    return Outline(header, "line", tuple(page.left), (), (*parts, *_tags(page)), tuple(out), tuple(page.ends))

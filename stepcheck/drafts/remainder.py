@@ -176,6 +176,9 @@ def change(page: Page, number: int, text: str, midway: bool = False) -> None:
             return page.reader.mark(number, "order")
         return page.reader.leave_open(number, text)
     page.reader.mark(number, "order")
+    if page.parted:  # which of its parts a wall is isn't known
+        page.ends.append(tight(text))
+        page.reader.leave_open(number, text)
     page.cut = number if isinstance(found, Restart) and not midway else 0
     if isinstance(found, Tag):
         return _tagged(page, number, found)
@@ -306,7 +309,7 @@ def whole_part_again(page: Page, number: int, text: str) -> bool:
     return True
 
 
-_CHANGED = re.compile(r"(?i)\W*\b(?:but|without|except)\b")
+_CHANGED = re.compile(r"(?i)\W*\b(?:but|without|except)\b|,")
 
 
 def another(page: Page, number: int, text: str, head: tuple[str, int, str]) -> bool:
@@ -315,20 +318,18 @@ def another(page: Page, number: int, text: str, head: tuple[str, int, str]) -> b
     `head` is its name, the beats that stand behind it, and the rest of the line.
     """
     name, beats, rest = head
-    same, more = (rest, "") if same_as(page, rest) else rest.partition(",")[::2]
-    changed = _CHANGED.split(rest, maxsplit=1)
-    named = same_as(page, changed[0] if changed[1:] else same)
+    whole = same_as(page, rest)
+    named = whole or same_as(page, _CHANGED.split(rest, maxsplit=1)[0])
     if named is None:
         return False
-    if changed[1:]:
-        length = beats or sum(beats_of(i) for part in page.parts if named.startswith(part.name) for i in part.items)
-        page.begin(name, length).sections[-1].items.append(Line(blank=True, counts=length, remark=tight(text)))
+    length = sum(beats_of(i) for part in page.parts if named.startswith(part.name) for i in part.items)
+    if not whole or beats not in (0, length):
+        beats = beats or length
+        page.begin(name, beats).sections[-1].items.append(Line(blank=True, counts=beats, remark=tight(text)))
         page.reader.leave_open(number, text, "blank")
         return True
-    if more.strip():
-        page.reader.unused(number, more)
-    page.alias[name] = named
-    page.danced.append((named, ""))
+    page.alias[name] = whole
+    page.danced.append((whole, ""))
     page.reader.mark(number, "order")
     return True
 

@@ -29,7 +29,7 @@ _BEATS = re.compile(
 _SAME = re.compile(r"(?i)\s*[-\u2013,:(]?\s*(?:the\s+)?(?:same|as)\b")
 
 
-def head(text: str, names: tuple[str, ...] = (), line: bool = False) -> tuple[str, int, str] | None:
+def head(text: str, names: tuple[str, ...] = ()) -> tuple[str, int, str] | None:
     """Return the name, beats and remaining words of the head of a part, None if a line is none.
 
     `names` are those that the sequence says; a letter or a word of it is a head where a sign or a gap stands behind.
@@ -48,7 +48,7 @@ def head(text: str, names: tuple[str, ...] = (), line: bool = False) -> tuple[st
             if not ordered and (not REPEAT.search(said) or signed):
                 return " ".join(found[1].split()), beats, rest.lstrip(" \t-:=.),").rstrip()
     found = _PART.match(said)
-    if not found or (line and found[2] and not names):
+    if not found:
         return None
     behind = said[found.end() :]
     beats, rest = _lasting(behind)

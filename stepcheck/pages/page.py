@@ -12,7 +12,7 @@ from stepcheck.pages.heads import Heading, head, heading, over_its_first
 from stepcheck.pages.layout import Laid
 from stepcheck.pages.order import Order, is_legend, listed_lengths, named_in_order
 from stepcheck.pages.parts import OpenPart, Section
-from stepcheck.pages.passes import RESTARTS, Passes, Tag, begins_at, is_change
+from stepcheck.pages.passes import RESTARTS, Passes, Tag, begins_at, is_change, of_walls
 from stepcheck.pages.reader import Reader
 from stepcheck.pages.song import is_author, is_music
 from stepcheck.steps.counts import counted, cut, lasting, sentences, sized
@@ -70,10 +70,10 @@ class Page:
         numbered = [re.match(r"\s*\(?\d{1,2}[.)]\s+[A-Za-z]", text) is not None for text in texts]
         alone = 3 * sum(one and other for one, other in itertools.pairwise([*numbered, True])) <= sum(numbered) - 2
         self.titled = sum(numbered) > 2 and alone
-        reader.laid[:] = _headed_by_length(reader.laid)
         self.parted = bool(self.names) or len(re.findall(r"^\W*part [a-h]\b", self.all, re.I | re.M)) > 1
         self.lettered = False
         if not self.parted:
+            reader.laid[:] = _headed_by_length(reader.laid)
             apart = _lettered(reader.laid, reader.steps)
             self.lettered, reader.laid[:] = apart is not reader.laid, apart
         self.each = number(said[1]) if (said := EACH.search(self.all)) else 0
@@ -329,7 +329,7 @@ def _stepping(page: Page, index: int, text: str, following: str) -> bool:
 
 def headed(page: Page, text: str) -> tuple[str, int, str] | None:
     """Return the name, beats and rest of the head of a part, where the description has parts."""
-    found = head(text, page.names, True) if page.parted else None
+    found = head(text, page.names) if page.parted and not of_walls(text) else None
     waits = found and found[0].casefold() == "intro" and "intro" not in map(str.casefold, page.names)
     return None if waits else found
 

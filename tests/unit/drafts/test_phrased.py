@@ -1,0 +1,94 @@
+"""Line dances of several parts: in which order they are danced, and what is said of one by another."""
+
+import re
+
+import pytest
+
+import stepcheck as sc
+
+TITLE = "Osier Row\nphrased line dance\n"
+PARTS = "\nPART A (8 counts)\n1-4 Vine right\n5-8 Vine left\n\nPART B (4 counts)\n1-4 Jazz box R\n\n"
+
+
+def danced(text: str) -> list[str]:
+    """Return the lines of the dance of a draft."""
+    return [
+        line.partition("#")[0].strip()
+        for line in sc.draft(text).text.partition("\ndance:\n")[2].partition("\n\n")[0].splitlines()
+    ]
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("Sequence: A, B", ["A", "B"]),
+        ("A B A B A", ["A", "B", "A", "B", "A"]),
+        ("PART C\nSame as part A", ["A", "B", "A"]),
+        ("PART C: same as part A", ["A", "B", "A"]),
+        ("PART C: same as part A, other foot", ["A", "B", "A, opposite foot"]),
+        ("Part A again to the back\nPart B twice", ["A", "B", "A", "expect facing back", "B x2"]),
+        ("Repeat A & B to the front", ["A", "B", "A", "B", "expect facing front"]),
+        ("Part A\nPart B", ["A", "B", "A", "B"]),
+        ("ENDING\n1 Stomp R", ["A", "B", "Ending"]),
+        ("TAG (4 counts)\n1-4 Jazz box R\n\nEnding: stomp R", ["A", "B", "Tag", "Ending"]),
+    ],
+)
+def test_what_stands_below_the_parts_is_their_order_or_a_part(said: str, wanted: list[str]) -> None:
+    """Nothing that says what is danced behind the last part is dropped, or danced in that part."""
+    made = sc.draft(f"{TITLE}{PARTS}{said}\n")
+    assert (danced(f"{TITLE}{PARTS}{said}\n"), made.open) == (wanted, ())
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("Order: A, B, A, 1/2 B", ["A", "B", "A", "B, first 2 counts"]),
+        ("Order: A B A and at the end stomp R, hold", ["A", "B", "A", "Ending"]),
+        ("Order:\nA\nB, twice\nA", ["A", "B x2", "A"]),
+        ("Order: intro 16, A, B, A", ["A", "B", "A"]),
+    ],
+)
+def test_an_order_above_the_parts(said: str, wanted: list[str]) -> None:
+    """Halves, times and the end are read in an order, on one line or down the page; its intro is the wait."""
+    made = sc.draft(f"{TITLE}{said}\n{PARTS}")
+    assert (danced(f"{TITLE}{said}\n{PARTS}"), made.open) == (wanted, ())
+    assert ("wait: 16 counts" in made.text) == ("16" in said)
+
+
+def test_a_star_in_an_order_is_open() -> None:
+    """A part with a star is danced otherwise; how is not read."""
+    assert "line 3: Order: A* B A" in sc.draft(f"{TITLE}Order: A* B A\n{PARTS}").open
+
+
+@pytest.mark.parametrize(
+    ("said", "counts"),
+    [
+        ("PART C (8 counts): same as part A but turn 1/4 L at the end", 8),
+        ("PART C (8 counts)\nSame as part A but turn 1/4 L at the end", 8),
+        ("PART C (4 counts): same as part A, first 4 counts", 4),
+        ("PART C (4 counts): same as part A", 4),
+        ("PART C: as part A without the last vine", 8),
+    ],
+)
+def test_a_part_that_is_another_one_but_for_something_is_a_blank(said: str, counts: int) -> None:
+    """It is never danced as that part, nor in the part above it."""
+    text = f"{TITLE}{PARTS}{said}\n"
+    assert (danced(text), re.findall(r"\? (\d+) counts", sc.draft(text).text)) == (["A", "B", "C"], [f"{counts}"])
+    assert len(sc.draft(text).open) == 1
+
+
+@pytest.mark.parametrize(
+    "said", ["On walls 2 and 4 restart after part A", "Tag after wall 2 (4 counts):\n1-4 Jazz box R"]
+)
+def test_a_wall_of_a_phrased_dance_is_open(said: str) -> None:
+    """Which of its parts a wall is isn't known: the line is named, and the steps of a tag are a part of their own."""
+    made = sc.draft(f"{TITLE}Order: A B A\n{PARTS}{said}\n")
+    assert [line for line in made.open if said.partition("\n")[0] in line]
+    assert made.text.count("Jazz Box, right foot") == 1 + said.count("Jazz")
+
+
+def test_a_wait_is_no_count_of_the_parts() -> None:
+    """A verse and a chorus with an order are parts, though their lengths come to that of the intro."""
+    parts = PARTS.replace("PART A", "VERSE 1").replace("PART B", "CHORUS")
+    text = f"{TITLE}Intro: 12 counts\nOrder: verse 1, chorus, verse 1, chorus\n{parts}"
+    assert danced(text) == ["VERSE 1", "Chorus", "VERSE 1", "Chorus"]
