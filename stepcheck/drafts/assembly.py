@@ -10,7 +10,7 @@ from stepcheck.books.book import Book
 from stepcheck.drafts.aims import sided
 from stepcheck.drafts.summaries import agrees, how_many
 from stepcheck.pages.facts import Fact, fields, said_of
-from stepcheck.pages.order import ORDER_WORD, called, names_parts
+from stepcheck.pages.order import ORDER_WORD, called, names_parts, tokens
 from stepcheck.pages.page import EACH, Page
 from stepcheck.pages.parts import OpenPart, believed, source_of
 from stepcheck.pages.passes import Restart, Tag
@@ -210,7 +210,8 @@ def _as_they_stand(page: Page, danced: list[tuple[str, str]]) -> list[tuple[str,
             unread = True  # how it is danced depends on the walls
         said = [each[0].casefold() for each in re.finditer(rf"(?i)(?<!\w)(?:{names})(?!\w)", text)]
         unread = unread or bool(ORDER_WORD.match(text) and not said and len(re.findall(r"\w+", text)) > 3)
-        if len(said) > 3 and len({*said}) > 1 and page.reader.kinds.get(number) not in ("steps", "order"):
+        several = 2 * len(said) >= len(tokens(text)) > 2 or (len(said) > 3 and len({*said}) > 1)
+        if several and page.reader.kinds.get(number) not in ("steps", "order"):
             page.reader.leave_open(number, text)
             unread = True
     if unread:
@@ -218,6 +219,18 @@ def _as_they_stand(page: Page, danced: list[tuple[str, str]]) -> list[tuple[str,
     page.reader.assumed.add("the parts are danced in the order in which they stand")
     empty = {part.name for part in page.parts if not part.items}
     return [each for each in danced if each[0] not in empty]
+
+
+def _in_a_row(page: Page) -> str:
+    """Return the line that is nothing but parts in a row, `V C V C B`, where none has a word for the order; "" for
+    none."""
+    names = {part.name for part in page.parts}
+    for number, text in page.reader.numbered():
+        danced, left = order(text, [*names])
+        if len(danced) > 3 and not left and names & {each.name for each in danced}:
+            page.reader.mark(number, "order")
+            return text
+    return ""
 
 
 def _starred(page: Page) -> None:
@@ -256,6 +269,7 @@ def _danced(page: Page) -> Outline:
     reader = page.reader
     page.ends += [page.closing] * bool(page.closing)
     _starred(page)
+    page.order.said = page.order.said or _in_a_row(page)
     danced, left = order(page.order.said, [*(part.name for part in page.parts), *page.alias])
     danced = by_name(danced, page.alias)
     calls = [_call(page, each) for each in danced]

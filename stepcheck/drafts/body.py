@@ -26,7 +26,7 @@ from stepcheck.steps.outline import Remark
 from stepcheck.steps.phrases import INSTEAD
 from stepcheck.steps.steps import Aside, Facing, Unread, Weighted, clock
 from stepcheck.steps.vocabulary import plain, tight
-from stepcheck.steps.words import ORDINAL, UNITS
+from stepcheck.steps.words import UNITS
 
 
 @frozen
@@ -61,8 +61,10 @@ def read_page(page: Page) -> None:
     for index, (number, _) in enumerate(top):
         page.reader.mark(number, "fact" if index in told or listed_lengths(dict(numbered)[number]) else "remark")
     page.facts = [*facts, *fresh(page.facts, facts)]
-    for number, _ in above:
+    for number, text in above:
         page.reader.mark(number, page.reader.kinds.get(number, "order"))
+        if tight(text) in left and page.steps(text) > 1 and dances(page, text):
+            page.reader.leave_open(number, text)
     changing = {text: [*filter(is_change, _FIELDS.split(text))] for _, text in top if is_change(text)}
     for number, text in top:
         for field in changing.get(text, ()):
@@ -225,10 +227,6 @@ def _part_head(page: Page, line: Said) -> bool:
     if not (found := headed(page, line.text)):
         return False
     name, beats, rest = name_of(found[0], page.names), *found[1:]
-    one_of = re.match(rf"(?i)(?:last|final|{ORDINAL})\s+(.+)", name)
-    if one_of and any(part.name.casefold() == one_of[1].casefold() for part in page.parts):
-        page.reader.leave_open(line.number, line.text)  # of one time that a part is danced
-        return True
     page.tag = None
     if another(page, line.number, line.text, (name, beats, rest)):
         return True
@@ -323,7 +321,8 @@ def _titles(page: Page, line: Said, following: str) -> bool:
     length, bare = lasting(line.text)
     if length > 2 and not alone and titling(line.text) and not line.text.endswith("."):
         capitals = bare.isupper() and not (following.isupper() or page.capital)
-        return (capitals or not page.steps(bare)) and dances(page, following)
+        under = lasting(following)[0]  # of a row beside it
+        return (capitals or not page.steps(bare)) and dances(page, following) and not 0 < length <= under
     if (alone and not numbered) or lasting(line.text, page.sized)[0]:
         return False
     if not titling(line.text) or again(line.text):

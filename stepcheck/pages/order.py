@@ -9,13 +9,15 @@ from stepcheck.steps.vocabulary import plain
 from stepcheck.steps.words import CLOSES, NUMBER, ORDINAL, TIMES, UNITS, number, ordinal
 
 ORDER_WORD = re.compile(
-    r"(?i)^\W*(?:(?:the\s+)?(?:how it goes|(?:so )?(?:the )?(?:whole |entire )?(?:dance|thing|routine) goes|"
+    r"(?i)^\W*(?:(?:the\s+)?(?:(?:how )?it goes(?! \w+\W*$)|"
+    r"(?:so )?(?:the )?(?:whole |entire )?(?:dance|thing|routine) goes|"
     r"sequence|seq|dance it|dance|phrasing|run through|routine(?=\s{2,}|\s*[:=])|do(?=\s*:)|"
     r"(?:running |dance |routine )?order(?: of (?:the )?(?:dance|parts|routine))?)\b\.?\s*"
     r"(?:[:=\-]|is\b|goes\b)?|we dance\b)\s*"
 )
 REMARK = re.compile(
-    r"(?i)^\W*(?:p\.?\s?s\b\.?|n\.?b\b\.?|(?:\w+'s? )?(?:note|tip|hint)s?|remember|styling|(?:please )?practi[cs]e|"
+    r"(?i)^\W*(?:p\.?\s?s\b\.?|n\.?b\b\.?|(?:\w+'s? )?(?:note|tip|hint)s?|remember|styling|watch(?: out)?|"
+    r"(?:be )?careful|(?:please )?practi[cs]e|"
     r"(?:first,? )?(?:a )?(?:quick )?reminder|"
     r"(?:easy |easier )?(?:option|alternative|variation)s?|abbrev\w*\.?|key|legend)\s*[:.\s]"
 )

@@ -92,13 +92,29 @@ def halved(before: list[Event], event: Event) -> Event:
     last = before[-1] if before else None
     if not isinstance(event, Step):
         return event
-    foot, free = (last.foot, last.codes[-1]) if isinstance(last, Step) else ("", "")
+    foot = last.foot if isinstance(last, Step) else ""
     steps = event.codes[-1] in WEIGHT and not any(isinstance(each, Step) and each.text == "&" for each in before)
     apart = event.foot == OTHER[foot] if foot else isinstance(last, Step) and not event.foot
-    if not apart or steps or free in {*WEIGHT, "HOLD", "CLAP"}:
+    if not apart or steps or not together(before):
         return evolve(event, half=True)
-    before.append(Step(("S",), foot, ("together",), text="&", half=True))
     return event
+
+
+def together(before: list[Event]) -> bool:
+    """Add the step on the half by which a foot that touches takes weight, `R heel & L heel &`; return whether the last
+    event is such a touch."""
+    last = before[-1] if before else None
+    if not isinstance(last, Step) or last.codes[-1] in {*WEIGHT, "HOLD", "CLAP"}:
+        return False
+    before.append(Step(("S",), last.foot, ("together",), text="&", half=True))
+    return True
+
+
+def closed(events: list[Event], text: str) -> list[Event]:
+    """Return events with the step on the half that an `&` at the end of their text is behind a touch."""
+    if re.search(r"\w\s*&\W*$", text):
+        together(events)
+    return events
 
 
 def feet_behind(events: list[Event]) -> tuple[Event, ...]:

@@ -9,6 +9,7 @@ from attrs import evolve
 from stepcheck.steps.feet import (
     bare_feet,
     brought,
+    closed,
     feet_behind,
     footed,
     footless,
@@ -52,7 +53,7 @@ INSTEAD = re.compile(
     r"(?i)\W*(?:(?:do ?n'?t|do not|ca ?n'?t|cannot) (?:like|want|fancy|do|enjoy) [^?.]{2,30}\?|"
     r"(?:any(?:one|body)|those|people|folks?|if (?:you|your|the|any\w*|some\w*|it)|"
     rf"for (?:those|anyone|beginners)|beginners|{_LESS}(?=\s*[:,-])|(?:{_EASE} )?(?:option|alternative|version)|"
-    r"[a-z]+ (?:people|folks?|dancers|knees)(?=\s*:))\b)"
+    r"optional(?:ly)?(?! ending)|[a-z]+ (?:people|folks?|dancers|knees)(?=\s*:))\b)"
     r"(?!.*\bwalls? \d)"
 )
 """The beginning of a sentence that says what some do instead."""
@@ -137,7 +138,7 @@ def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
         Unread(each.text) if isinstance(each, Aside) and not each.inside and _REPEATS.search(each.text) else each
         for each in out[-1:]
     ]
-    return turning_over(feet_behind(out)) if lined else tuple(out)
+    return turning_over(feet_behind(closed(out, text))) if lined else tuple(out)
 
 
 def _sharing(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:

@@ -51,8 +51,9 @@ def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
     group = evolve(group, events=tuple(strutting(group.events)))
     if not (group.counts or group.length):
         group = evolve(group, events=_uncounted(group, assumed))
-    if re.search(r"\w\s*&\s*(?:[,;.]|$)", group.text) and not (group.counts and not group.counts.whole):
-        group = evolve(group, events=(Unread(group.text),))  # `heel & heel &`: which step is on the half?
+    closed = isinstance(last := group.events[-1] if group.events else None, Step) and last.text == "&"
+    if re.search(r"\w\s*&\s*(?:[,;.]|$)", group.text) and not (closed or (group.counts and not group.counts.whole)):
+        group = evolve(group, events=(Unread(group.text),))  # `step &`: which step is on the half?
     group = _titled(group, book)
     pieces = folded(_stepwise(group.events, group.stands, assumed), group.counts, book, group.length, assumed)
     pieces = _completed(_shifted(pieces, group.counts, book), group.counts, book)

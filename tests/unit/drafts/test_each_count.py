@@ -168,3 +168,25 @@ def test_the_first_section_by_its_number_is_no_count() -> None:
     made = sc.draft(ROW.format("1-4 Vine right, touch") + "\nThat leaves you at 12:00. Repeat from (1).\n").text
 
     assert "?" not in made and "part Main: 8 counts" in made and "facing 12:00" in made
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-2 R heel & L heel &\n3-4 R fwd, L fwd", "HT(R)@1 S(R)@1& HT(L)@2 S(L)@2&"),
+        ("1&2& R heel & L heel &\n3-4 R fwd, L fwd", "HT(R)@1 S(R)@1& HT(L)@2 S(L)@2&"),
+        ("R heel & L heel & (1&2&)\n3-4 R fwd, L fwd", "HT(R)@1 S(R)@1& HT(L)@2 S(L)@2&"),
+        ("1& touch R &\n2-4 L fwd, R fwd, L fwd", "TCH(R)@1 S(R)@1&"),
+    ],
+)
+def test_an_and_sign_behind_the_last_touch_is_a_step(said: str, wanted: str) -> None:
+    """The sign at the end of a row is no count of nothing: the foot that touched takes weight on the half."""
+    made = sc.draft(ROW.format(said))
+    assert body(ROW.format(said), "Main")[0] == wanted and not made.open
+
+
+@pytest.mark.parametrize("said", ["1-2 R fwd &", "1& R fwd &", "7-8& R heel, hold &"])
+def test_an_and_sign_behind_another_step_is_open(said: str) -> None:
+    """What is danced on the half isn't said."""
+    made = sc.draft(f"Osier Row\n32 counts, 4 walls, line dance\n\nSection 1\n{said}\n")
+    assert [each for each in made.open if "&" in each]

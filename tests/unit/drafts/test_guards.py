@@ -1199,3 +1199,33 @@ def test_a_restart_by_the_number_of_its_line_and_walls_by_their_turn() -> None:
     ]
     assert tag.text.split("dance:\n")[1].splitlines()[0] == "  Main x2" and "expect" not in tag.text
     assert "not used: First time facing front, second time back" in tag.open[-1]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Optional: replace the vine with a rolling vine",
+        "(Optional: rolling vine for counts 1-4)",
+        "Watch the vine: it is slow, step side, behind, side",
+    ],
+)
+def test_what_may_be_danced_or_is_watched_is_not_danced(said: str) -> None:
+    """An option, and words on what to watch, add no steps to the dance, and are named."""
+    made = sc.draft(f"{LINE.format(8)}1-4 Vine R\n5-8 Vine L\n{said}\n")
+    assert [line.strip() for line in made.text.splitlines() if line.startswith("    ")] == [
+        "Vine, right foot",
+        "Vine, left foot",
+    ]
+    assert [each for each in made.open if "line" in each]
+
+
+def test_steps_above_the_first_counts_are_open() -> None:
+    """Steps that stand with the header are no remark on the dance."""
+    made = sc.draft("Osier Row\n32 counts, 4 walls, line dance\n\nVine R, touch\nwobble\nVine L, touch (12 counts)\n")
+    assert [each for each in made.open if "Vine R, touch" in each]
+
+
+def test_a_row_of_its_own_counts_is_no_title_of_the_next() -> None:
+    """Words that aren't understood and state counts, as the row below does, don't vanish into its heading."""
+    made = sc.draft(f"{LINE.format(12)}Vine right ... 4 counts\nsome mumbling ... 4 counts\nVine left ... 4 counts\n")
+    assert [each for each in made.open if "mumbling" in each]

@@ -92,3 +92,18 @@ def test_a_wait_is_no_count_of_the_parts() -> None:
     parts = PARTS.replace("PART A", "VERSE 1").replace("PART B", "CHORUS")
     text = f"{TITLE}Intro: 12 counts\nOrder: verse 1, chorus, verse 1, chorus\n{parts}"
     assert danced(text) == ["VERSE 1", "Chorus", "VERSE 1", "Chorus"]
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("It goes verse chorus verse chorus chorus", ["Verse", "Chorus", "Verse", "Chorus", "Chorus"]),
+        ("V C V C C", ["Verse", "Chorus", "Verse", "Chorus", "Chorus"]),
+        ("Verse Q Verse Q", []),
+    ],
+)
+def test_a_row_of_parts_is_their_order(said: str, wanted: list[str]) -> None:
+    """A line of names, or of what only one of them can be, is never a remark under which the parts stand in a row."""
+    text = f"{TITLE}{PARTS.replace('PART A', 'VERSE').replace('PART B', 'CHORUS')}{said}\n"
+    assert danced(text) == wanted
+    assert len(sc.draft(text).open) == ("Q" in said)
