@@ -271,7 +271,8 @@ def _told(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]) -
 def _stepped(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]) -> Iterator[Event]:
     """Yield the steps of a phrase with a movement, or with a foot or a direction that is a step."""
     vocabulary, last = said.vocabulary, _last(before)
-    found, foot = _codes(said, last), said.foot
+    found = _codes(said, last)
+    foot = said.foot
     free = isinstance(last, Step) and last.codes[-1] not in {*WEIGHT, "HOLD", "CLAP", *vocabulary.repeating}
     alone = said.verb is None and not said.part
     bare = not (foot or said.feet) and ((free and set(note) & _WAYS) or not set(note) & _PLACES)
@@ -290,6 +291,7 @@ def _stepped(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]
         return
     jumps = found == ("JUMP",) and (len(said.feet) > 1 or (foot and {*note} & _WAYS))  # onto one foot, `jump back R L`
     found, note = (("S",), (*note, "jump")) if jumps else (found, note)
+    found = ("STU",) if found == ("STO",) and "up" in note else found
     marching = said.span and said.word.startswith(("walk", "march", "run"))
     said.times = said.span if marching else said.times
     row = _made_by(found, said, foot)
@@ -316,6 +318,8 @@ def _carried(
     """Return the codes, the foot and the note of a phrase that says no movement: a step, or that of before again."""
     if not isinstance(last, Step):
         return ("S",), said.foot, note
+    if note and "bump" in last.note:
+        return ("BUMP",), "", (*note, "bump")  # `step R, bumping hips forward, back`
     if note or said.placed:
         touching = last.codes[0] in _TOUCHES and {*note} <= _TO_AND_FRO and bool({*last.note} & _TO_AND_FRO)
         again = not (said.foot or said.feet) and (touching or last.codes[0] in said.vocabulary.repeating)
@@ -351,9 +355,12 @@ def _made_by(found: tuple[str, ...], said: Phrase, foot: str) -> list[str] | Non
 def _codes(said: Phrase, last: Step | Mention | None) -> tuple[str, ...] | None:
     """Return the codes of a movement, on a part of the foot if one is said; None if the two have none together.
 
-    Behind a swivel, `last`, heels and toes alone swivel as well: `swivel heels R, toes R`.
+    Behind a swivel, `last`, heels and toes alone swivel as well, `swivel heels R, toes R`; behind a fan toes close.
     """
     verb, stem, vocabulary = said.verb, said.word.split()[:1], said.vocabulary
+    if verb and verb.value == "CL" and isinstance(last, Step) and last.codes == ("FAN",) and not said.foot:
+        said.foot = last.foot
+        return last.codes
     if verb is None and said.part in ("toe", "heel") and isinstance(last, Step) and last.codes == ("SWIVEL",):
         return last.codes
     if said.part and said.word.startswith(("walk", "march", "run")):

@@ -174,9 +174,10 @@ def _stepwise(events: Sequence[Event], stands: str, assumed: Assumptions) -> lis
             out = whole if event.each else out + holds
         elif isinstance(event, Weighted) and not event.foot:
             _unweighted(out)
+        elif isinstance(event, Weighted) and _kept(out, event.foot):
+            continue
         elif isinstance(event, Weighted) and (at := _unwinding(out)) >= 0:
-            held = next((step.foot for step in reversed(only(out[:at], Step)) if step.codes[-1] in WEIGHT), stands)
-            still = held == event.foot
+            still = _stood(out[:at], stands) == event.foot
             step = only(out[at : at + 1], Step)[0]
             out[at] = evolve(
                 step, codes=("PV", "HOLD" if still else "S"), foot="" if still else event.foot, turned=False
@@ -268,6 +269,27 @@ def _unweighted(events: list[Event]) -> None:
         steps = index == len(events) - 1 and isinstance(each, Step) and each.codes in (("S",), ("CL",))
         if isinstance(each, Step) and (stomps or steps):
             events[index] = evolve(each, codes=("STU",) if stomps else ("TCH",))
+
+
+def _kept(events: list[Event], foot: str) -> bool:
+    """Let a foot that has the weight keep it through the other one's stomp, or a turn behind its touch; return whether
+    these are the last of events."""
+    last = events[-1] if events else None
+    if not isinstance(last, Step) or last.foot != OTHER[foot]:
+        return False
+    if last.codes == ("STO",):
+        events[-1] = evolve(last, codes=("STU",))
+        return True
+    if last.turned and last.codes[-1] not in WEIGHT:
+        events[-1:] = [evolve(last, turn=None, turned=False), Step(("PV", "HOLD"), "", (), last.turn, last.text)]
+        return True
+    return False
+
+
+def _stood(events: Sequence[Event], stands: str) -> str:
+    """Return the foot that has the weight behind events, `stands` before them, "" where that isn't known."""
+    last = next((step for step in reversed(only(events, Step)) if step.foot), None)
+    return stands if last is None else last.foot if last.codes[-1] in WEIGHT else OTHER[last.foot]
 
 
 def _unwinding(events: Sequence[Event]) -> int:

@@ -170,7 +170,7 @@ def test_a_repeat_on_the_other_foot_keeps_the_turns_that_are_said(said: str, tur
         ("1-4 FWD R, LOCK L BEH R, FWD R, SCF L", "S(R) S(L) S(R) SCUFF(L)"),
         ("1-4 FWD R, PVT 1/2 L, STO R, CLP", "S(R) PV S STO(R) CLAP, turn 1/2 left @2"),
         ("1-4 PT R SD, ½ R STEP R TOG, PT L SD, STEP L TOG", "PT(R) S(R) PT(L) S(L), turn 1/2 right @2"),
-        ("1-4 TCH R BEH L, UNW ½ R (WT ON LF), STO R, HLD", "TCH(R) PV S(L) STO(R) HOLD, turn 1/2 right @2"),
+        ("1-4 TCH R BEH L, UNW ½ R (WT ON LF), STO R, HLD", "TCH(R) PV HOLD STO(R) HOLD, turn 1/2 right @2"),
         ("1-4 XIF R, SD L, BEH R, SD L", "S(R) S(L) S(R) S(L)"),
         ("1-4 RT FWD, LT TOG, RT BK, LT TOG", "S(R) S(L) S(R) S(L)"),
     ],

@@ -190,3 +190,38 @@ def test_an_and_sign_behind_another_step_is_open(said: str) -> None:
     """What is danced on the half isn't said."""
     made = sc.draft(f"Osier Row\n32 counts, 4 walls, line dance\n\nSection 1\n{said}\n")
     assert [each for each in made.open if "&" in each]
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-2 Toe L back, half turn L keeping weight on R", "TT(L) PV HOLD, turn 1/2 left @2 (back)"),
+        ("1-2 Touch L back, unwind 1/2 L (weight on R)", "TCH(L) PV HOLD, turn 1/2 left @2 (back, unwind)"),
+        ("1-2 Touch L back, unwind 1/2 L (weight on L)", "TCH(L) PV S(L), turn 1/2 left @2 (back, unwind)"),
+        ("1-2 Point R to side, 1/4 turn R keeping weight on L", "PT(R) PV HOLD, turn 1/4 right @2 (side)"),
+        ("1-2 Stomp L beside R (weight on R), hold", "STU(L) HOLD (beside)"),
+        ("1-2 Stomp R, stomp L (weight on L)", "STO(R) STO(L)"),
+        ("1-2 Stomp R up x2", "STU(R) STU(R) (up, up)"),
+        ("1-2 Stomp L up, kick L", "STU(L) K(L) (up)"),
+    ],
+)
+def test_a_foot_that_is_said_to_keep_the_weight_has_kept_it(said: str, wanted: str) -> None:
+    """Behind the other foot's touch or stomp, also through a turn; a stomp up never takes it."""
+    made = sc.draft(f"Osier Row\n32 counts, 4 walls, line dance\n\nSection 1\n{said}\n")
+    assert next(line.strip() for line in made.text.splitlines() if line.startswith("    ")) == wanted
+    assert not made.open
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-4 Step fwd R bumping hips fwd, back, fwd, back", "S(R) BUMP BUMP BUMP"),
+        ("1-4 Toe fan R, close, toe fan R, close", "FAN(R) FAN(R) FAN(R) FAN(R)"),
+        ("1-2 Swivel walk R, L", "S(R) S(L)"),
+    ],
+)
+def test_hips_and_toes_that_go_to_and_fro_take_no_steps(said: str, wanted: str) -> None:
+    """Directions behind `bumping hips` are bumps, `close` behind a fan brings the toes back, and a swivel walk walks."""
+    made = sc.draft(f"Osier Row\n32 counts, 4 walls, line dance\n\nSection 1\n{said}\n")
+    line = next(line.strip() for line in made.text.splitlines() if line.startswith("    "))
+    assert line.partition(" (f")[0] == wanted and not made.open
