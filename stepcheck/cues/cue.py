@@ -20,7 +20,6 @@ from stepcheck.cues.marks import (
     replaced,
     risk,
     unknown_name,
-    without_choice,
 )
 from stepcheck.cues.tokens import (
     Tok,
@@ -35,6 +34,7 @@ from stepcheck.cues.tokens import (
     segments,
     spelled,
     toks,
+    without_choice,
 )
 from stepcheck.steps.phrases import events
 from stepcheck.steps.steps import OTHER, Aside, Step, turn
@@ -252,8 +252,7 @@ class Reading:
             and any(tok.kind == "verb" for tok in inside)
         ):
             return self._stepped([evolve(tok, depth=0) for tok in inside], said, [])  # `shut the hatch (clap overhead)`
-        name = unknown_name(held)
-        if not name:
+        if not (name := unknown_name(held)):
             return None
         at = next(at for at, tok in enumerate(held) if tok.text in name.split())
         cue = Cue(said, name=name, unknown=True, number=leading(held[:at]))
@@ -265,7 +264,8 @@ class Reading:
         """Return the steps that words say, `moving` those that move, None if they say anything else; one that the steps
         don't have is a doubt."""
         outside = [tok for tok in held if not tok.depth]
-        often = [tok for tok in outside if tok.kind == "twice"] if len(moving) > 1 else []
+        pairs = outside[:1] * (number(outside[0]) > 1 and moving[-1].low[-1:] == "s" != moving[0].low[-1:])
+        often = [*pairs, *(tok for tok in outside if tok.kind == "twice")] if len(moving) > 1 else []
         words = " ".join(tok.text for tok in outside if tok.low not in {*EACH, ","} and tok not in often)
         found = [each for each in events(words, self.vocabulary) if not (isinstance(each, Aside) and each.inside)]
         if not found or not all(isinstance(each, Step) for each in found):
@@ -283,8 +283,8 @@ class Reading:
         cue.unknown = bool(lost)
         if held[0].depth and [tok.kind for tok in moving] == ["codes"]:
             cue.times = number(held[0])  # `(4) DS forward`
-        for tok in often:  # `step touch 4x`
-            cue.times, cue.doubt = int(tok.value), cue.doubt or tok.text * (cue.times > 0)
+        for tok in often:  # `step touch 4x`, `4 step touches`
+            cue.times, cue.doubt = number(tok) or int(tok.value), cue.doubt or tok.text * (cue.times > 0)
         return cue
 
     def _behind(self, held: list[Tok], out: list[Cue], sep: str = "") -> None:

@@ -10,6 +10,7 @@ from stepcheck.books.book import Book
 from stepcheck.books.placing import place
 from stepcheck.cues.codes import Row, forms_beats, paired, sides
 from stepcheck.cues.footwork import found_in
+from stepcheck.cues.marks import Cue
 from stepcheck.cues.titles import shortens
 from stepcheck.language.parser import parse_forms
 from stepcheck.model.dance import EIGHTHS, TICKS, key
@@ -95,6 +96,21 @@ class Figures:
         }
         found = first or {name for said, name in figures.items() if short.isupper() and shortens(low, said)}
         return found.pop() if len(found) == 1 else ""
+
+    def several(self, cue: Cue, stated: int) -> Cue:
+        """Return a cue, `stated` beats of which are its own, with how often its figure is danced where that is a plural
+        without a number: on its feet, `Basics L R L R`, or as often as fills its beats; else that is in doubt. So is
+        whether a foot and the `other foot` are both, and a box whose turns are not said."""
+        once, feet = self.beats(Line(name=cue.name)) if cue.name else 0, len(cue.feet)
+        many, more = divmod(cue.beats or stated, once) if once else (0, 0)
+        if "other foot" in cue.notes and not more and (many == 1 or (many, feet) == (2, 1)):
+            return evolve(cue, feet=cue.feet + OTHER[cue.feet[-1]] * (many - 1), notes=cue.notes[:-1])
+        if "other foot" in cue.notes or (_BOX.search(" ".join(cue.notes)) and not cue.turns):
+            return evolve(cue, doubt=cue.doubt or cue.notes[-1])
+        if not cue.several or cue.number or cue.times or cue.row or cue.steps or feet == 2:
+            return cue
+        many = feet if feet > 1 else 0 if more else many
+        return evolve(cue, number=many) if many > 1 else evolve(cue, doubt=cue.doubt or cue.text, unknown=True)
 
     def define(self, name: str, row_: str, note: str = "", facts: str = "") -> str:
         """Keep the footwork that the source gives for a figure, the first time that it does; return its name."""
@@ -252,6 +268,9 @@ def names_figure(text: str, vocabulary: Vocabulary) -> bool:
         or bool(text[:1].isupper() and kinds & {"word", "verb", "part"})
         or bool("codes" in kinds and re.match(r"[A-Z][a-z]", text))
     )
+
+
+_BOX = re.compile(r"\b(?:box|square)\b")
 
 
 def footed_once(line: Line, foot: str) -> Line:

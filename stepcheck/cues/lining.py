@@ -69,11 +69,14 @@ class Lines:
             opened.append((told.number, told.text, "open"))
             return [Line(blank=True, remark=told.text, source=told.number)]
         quiet: Open = []
-        told = self._full(told, stated, front)
-        own = self._cues(told, quiet, front)
-        items = [*joined(self._apart(own))]
+        source, own = told, stated * (len(told.cues) == 1)
+        many = [self.cues.several(cue, own) for cue in told.cues]
+        told = self._full(evolve(told, cues=many) if many != told.cues else told, stated, front)
+        cues = self._cues(told, quiet, front)
+        source.total = told.total
+        items = [*joined(self._apart(cues))]
         if stated and self.lasts(items) not in _wanted(told, stated):
-            items = [*joined(self._apart(own, keep=False))]
+            items = [*joined(self._apart(cues, keep=False))]
         if (spelled := self._explained(items)) and (self.lasts(items) != stated or not stated):
             if not self._same(items):  # danced as well, or how it is danced here?
                 opened.append((told.number, told.text, "blank"))
@@ -272,13 +275,13 @@ class Lines:
         return self._turned(footed(base, feet) if feet else [base], cue, times)
 
     def _feet(self, name: str) -> set[int]:
-        """Return how many feet the footwork of a figure has, a double step one, in each of its meanings; more than
+        """Return how many feet the footwork of a figure has as it is usually danced, a double step one; more than
         two."""
         own = self.cues.defined.get(key(name))
         if own:
             sizes = {sum(2 if code == "RS" else 1 for code in own.row.split())}
         else:
-            versions = [each for found in self.cues.book.find(name) for each in found.versions]
+            versions = [found.versions[found.usual] for found in self.cues.book.find(name)]
             sizes = {sum(each.movement.name != "double toe" for each in one.actions) for one in versions}
         return {size for size in sizes if size > 2}
 

@@ -24,6 +24,7 @@ _BODY = frozenset(words_of("body"))
 _UNITS = frozenset(["beat", "beats", "count", "counts", "ct", "cts", "bt", "bts"])
 _BARS = frozenset(["bar", "bars", "meas", "measure", "measures"])
 _TIMING = frozenset(["double-time", "half-time"])  # with which a figure lasts otherwise
+_SIDES = frozenset(["foot", "feet", "side", "sides", "way", "ways"])
 _STAYS = frozenset(["stay", "stays", "staying", "straight", "none"])
 _OMITS = frozenset(["skip", "omit", "leave", "drop", "without", "no", "minus"])
 """Words in front of a figure that isn't danced."""
@@ -70,16 +71,6 @@ class Cue:
     runs_on: bool = False
     sep: str = ""
     doubt: str = ""
-
-
-def without_choice(held: list[Tok]) -> tuple[list[Tok], str]:
-    """Return a piece without what may be danced instead, or if one likes, and that: `or just walk`, `if you like`."""
-    for at, tok in enumerate(held):
-        likes = not at and tok.low == "if" and len(held) > 2 and held[1].low in ("the", "you", "your", "they")
-        may = tok.low in ("or", "optional", "optionally")
-        if likes or (may and not any(each.kind in ("figure", "row") for each in held[at:])):
-            return held[:at], tight(" ".join(each.text for each in held[at:]))
-    return held, ""
 
 
 def compound(held: list[Tok], at: int) -> str:
@@ -266,7 +257,7 @@ def _counted(cue: Cue, spot: _Spot) -> bool:
     elif tok.low == "every" and re.fullmatch(r"\d+(?:th|rd|nd)|other|eighth|fourth", spot.follows):
         cue.doubt = cue.doubt or f"every {spot.follows}"
     elif tok.low in EACH and not (tok.depth and cue.per) and not (tok.low == "both" and spot.front):
-        cue.each, cue.alike = True, not spot.turned
+        _each(cue, spot)
     elif tok.low == "altogether" or (tok.low in ("over", "total") and spot.follows not in ("", "the")):
         cue.shared = True
     elif tok.low in NTH and [each.kind for each in spot.held[spot.at + 1 :][:1]] == ["foot"]:  # `first L, then R`
@@ -285,6 +276,14 @@ def _counted(cue: Cue, spot: _Spot) -> bool:
     else:
         return False
     return True
+
+
+def _each(cue: Cue, spot: _Spot) -> None:
+    """Take what is of each time; without a turn one on each foot, `Triple on each foot`, is danced twice."""
+    cue.each, cue.alike = True, not spot.turned
+    if cue.name and spot.follows in _SIDES and not (cue.unknown or cue.feet or spot.turned or cue.turns or cue.row):
+        cue.doubt = cue.doubt or spot.tok.text * (max(cue.number, cue.times) > 1)
+        cue.times, cue.alike = cue.times or 2, False
 
 
 def _often(cue: Cue, spot: _Spot) -> None:
@@ -315,11 +314,12 @@ def _numbered(cue: Cue, spot: _Spot) -> None:
 def _worded(cue: Cue, spot: _Spot) -> None:
     """Read any other word: the name of a row, another foot, a doubt, or a note."""
     tok = spot.tok
+    again = any(each is cue for each in spot.before[-1:]) and [each.low for each in spot.held] == ["again"]
     moves = tok.kind in ("verb", "codes", "size", "figure") and not tok.low.endswith("ing") and tok.value != "CLAP"
     moves &= not (cue.row and tok.low in GOES and any(each.kind == "dir" for each in spot.held[spot.at + 1 :][:1]))
     if tok.kind == "figure" and cue.row is not None and not cue.name:
         cue.name = tok.value  # `DS DS DS RS (that's your Triple)`
-    elif (spot.front and tok.low in _OMITS) or (tok.low == "more" and spot.follows in ("time", "times")):
+    elif again or (spot.front and tok.low in _OMITS) or (tok.low == "more" and spot.follows in ("time", "times")):
         cue.doubt, cue.unknown = cue.doubt or tok.text, True
     elif tok.low == "same" and re.match("as above|thing" if cue.feet else "as above", spot.behind):
         pass  # its steps
@@ -369,11 +369,12 @@ def _footed(cue: Cue, tok: Tok, past: list[str], follows: str) -> None:
 def _other(cue: Cue, tok: Tok, follows: str, before: list[Cue]) -> None:
     """Read `other foot` as the other foot of the cue before, and `same foot` as its own."""
     on = follows in ("foot", "feet", "footwork", "side", "way")
-    if tok.low in ("other", "opposite") and cue.feet and (on or not follows):
-        return  # said twice
+    feet = next((each.feet for each in reversed(before) if each is not cue), "")
+    if tok.low in ("other", "opposite") and cue.feet and (on or not follows):  # said twice, or danced on that as well
+        cue.notes += ["other foot"] * (on and follows != "way" and feet[-1:] != OTHER[cue.feet[-1]])
+        return
     if tok.low == "same" and follows in ("footwork", "steps") and cue.name:
         return  # which are the figure's
-    feet = before[-1].feet if before and before[-1] is not cue else ""
     if tok.low in ("other", "opposite") and on and feet:
         cue.feet = OTHER[feet[-1]]
     elif tok.low == "same" and on and len(feet) == 1:

@@ -322,6 +322,16 @@ def number(tok: Tok) -> int:
     return 0
 
 
+def without_choice(held: list[Tok]) -> tuple[list[Tok], str]:
+    """Return a piece without what may be danced instead, or if one likes, and that: `or just walk`, `if you like`."""
+    for at, tok in enumerate(held):
+        likes = not at and tok.low == "if" and len(held) > 2 and held[1].low in ("the", "you", "your", "they")
+        may = tok.low in ("or", "optional", "optionally")
+        if likes or (may and not any(each.kind in ("figure", "row") for each in held[at:])):
+            return held[:at], tight(" ".join(each.text for each in held[at:]))
+    return held, ""
+
+
 def row_of_figures(held: list[Tok]) -> bool:
     """Say whether a piece is nothing but figures, so many or so alike that they are no name: `basic basic triple`."""
     names = [tok.value for tok in held if tok.kind == "figure" and not tok.depth]

@@ -1,0 +1,62 @@
+"""How often a cue is danced that is a plural without a number, or on each foot, and what two steps with one number are."""
+
+import pytest
+
+import stepcheck as sc
+
+
+def danced(said: str) -> list[str]:
+    """Return the lines of a part of a clogging routine, without their comments."""
+    text = sc.draft(f"Osier Row\nclogging, easy\n\nPart A\n{said}\nBasic L\n").text
+    inside = text.partition("\npart A:")[2].partition("\ndance:")[0]
+    return [line.partition("#")[0].strip() for line in inside.splitlines() if line.startswith("  ")][:-1]
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("Triples   8\nBasic R   2", ["Triple x2", "Basic, right foot"]),
+        ("Triples (8 beats)", ["Triple x2"]),
+        ("Triples up & back (8)", ["Triple x2 (up, back)"]),
+        ("Basics L R L R", ["Basic x4, left foot"]),
+        ("Basics: L, R, L, R", ["Basic x4, left foot"]),
+        ("Triple each foot", ["Triple x2"]),
+        ("Triples on each foot", ["Triple x2"]),
+        ("Triple on both feet", ["Triple x2"]),
+        ("Triple L, other foot (8)", ["Triple, left foot", "Triple, right foot"]),
+        ("Triple R, other foot (4)", ["Triple, right foot"]),
+        ("2 Triples again", ["Triple x2"]),
+        ("4 step touches", ["S@1 TCH@2 S@3 TCH@4 S@5 TCH@6 S@7 TCH@8"]),
+        ("2 stomp kicks", ["STO@1 K@2 STO@3 K@4"]),
+        ("4 steps touch", ["S S S S TCH"]),
+    ],
+)
+def test_beats_feet_and_plurals_say_how_often_a_cue_is_danced(said: str, wanted: list[str]) -> None:
+    """A plural fills its beats or has its feet; one on each foot is two; a number before two steps is of both."""
+    assert danced(said) == wanted
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Triples",
+        "Rocking Chairs turning 1/4 L",
+        "Triples (10 beats)",
+        "2 Triples each foot",
+        "Basic L R L R",
+        "Triple L, other foot",
+        "Triple L and again",
+        "4 Basics to make a box",
+    ],
+)
+def test_what_does_not_say_how_often_or_how_is_open(said: str) -> None:
+    """Nothing of it is danced once in silence."""
+    made = sc.draft(f"Osier Row\nclogging, easy\n\nPart A\n{said}\nBasic L\n")
+    assert [each for each in made.open if "line 5" in each]
+    assert danced(said)[0][:1] in ("", "?")
+
+
+def test_a_total_behind_a_plural_is_kept() -> None:
+    """The length that a line states of all its cues is that of the part, though one of them is weighed."""
+    text = "Osier Row\nclogging, easy\n\nPart A\nTriple L\nBasics on each foot, Rocking Chair, 12 beats\n\nPart B\nBasic L\n"
+    assert "12 beats" in sc.draft(text).text
