@@ -220,7 +220,7 @@ def _tagged(page: Page, number: int, found: Tag) -> None:
 
 def _ends(page: Page, end: Tag) -> bool:
     """Take the steps that a dance ends with; return whether all of them are read."""
-    if POSE.search(end.text) and not page.steps(end.text):
+    if POSE.search(end.text) and not (page.steps(end.text) or re.search(r"(?i)\bturn|\bspin", end.text)):
         return True
     made = page.reader.events(end.text)
     unsure = any(isinstance(each, Unread | Mention) for each in made)

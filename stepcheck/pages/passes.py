@@ -51,6 +51,8 @@ _DENIED = re.compile(
 _CLAUSES = re.compile(
     r"(?i)\s*[,;/&]\s*(?:and\s+)?(?=(?:\w+\s+)?(?:restart|tag)s?\b)|\s+and\s+(?=(?:a|one|1)\s+(?:restart|tag)\b)"
 )
+_APART = re.compile(r"(?i)(?<=\))(\s*(?:,|&|\+|\band\b|,\s*and\b)\s*)(?=\d{1,2}\s*\()")
+"""Before the next of several walls: `walls 2 (3:00) and 5 (12:00)`."""
 _LEFT_OUT = re.compile(rf"(?i)\b(?:leave|miss|skip|drop)\w*\b(?: out)?(?: off)? (?:the )?last {NUMBER}\b")
 SKIPPED = re.compile(
     r"(?i)\b(?:leav\w*\b(?! off (?:after|at)\b)|skip\w*|miss\w*|drop\w*|omit\w*)\b.*?"
@@ -252,6 +254,7 @@ class Passes:
             said,
         )
         text = going_on(_DENIED.sub(" ", text))
+        text = _APART.sub(r"\1wall ", text) if ON_WALLS.search(text) else text
         several = [each for each in _CLAUSES.split(text) if ON_WALLS.search(each)]
         if len(several) > 1 and ":" not in text:
             found = [self.read(each, counts_so_far, sections) for each in several]

@@ -515,3 +515,38 @@ def test_a_restart_when_so_many_walls_are_danced_is_open() -> None:
     made = sc.draft(SHEET.format("", "", "", "When you have danced 5 walls restart after 16 counts"))
 
     assert "first 16" not in made.text and made.open
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        (
+            "Restart after 8 counts on walls 2 (3:00) and 4 (12:00)",
+            [
+                "Main",
+                "Main, first 8 counts",
+                "expect facing 3:00",
+                "Main",
+                "Main, first 8 counts",
+                "expect facing 12:00",
+            ],
+        ),
+        ("Restart x2: Wall 2 (8 counts), 4 (8 counts)", ["Main", "Main, first 8 counts"] * 2),
+        (
+            "Tag at the end of walls 1 (3:00) and 2 (9:00): jazz box",
+            ["Main", "expect facing 3:00", "Tag", "Main", "expect facing 9:00", "Tag"],
+        ),
+    ],
+)
+def test_each_of_several_walls_with_its_bracket_is_one(said: str, wanted: list[str]) -> None:
+    """No wall behind the first is dropped because a bracket stands between them."""
+    made = sc.draft(f"Osier Row\n16 counts, 4 walls, line dance\n\n1-8 Vine R, vine L\n9-16 Vine R, vine L\n\n{said}\n")
+    dance = [line.partition("#")[0].strip() for line in made.text.partition("\ndance:\n")[2].splitlines()]
+    assert dance == [*wanted, "Main until the music ends"] and not made.open
+
+
+def test_a_turn_at_the_end_is_more_than_a_pose() -> None:
+    """What turns dancers at the end of the music isn't dropped with the pose."""
+    said = "Ending: The music ends on wall 7 at count 12. Turn 1/2 L to face the front and pose"
+    made = sc.draft(f"Osier Row\n16 counts, 4 walls, line dance\n\n1-8 Vine R, vine L\n9-16 Vine R, vine L\n\n{said}\n")
+    assert [each for each in made.open if "Turn 1/2 L" in each]
