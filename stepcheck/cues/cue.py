@@ -244,13 +244,10 @@ class Reading:
         if moving and (cue := self._in_words(held, said, moving)):
             return [cue]
         inside = [tok for tok in held if tok.depth]
-        if (
-            before
-            and before[-1].steps
-            and not moving
-            and not risk(outside)
-            and any(tok.kind == "verb" for tok in inside)
-        ):
+        beside = before and before[-1].steps and not moving and not risk(outside)
+        if beside and [tok.value for tok in outside] in (["together"], ["behind"]):  # `step, together, step, touch`
+            return [Cue(said, steps=(Step(("S",), "", (outside[0].value,)),))]
+        if beside and any(tok.kind == "verb" for tok in inside):
             return self._stepped([evolve(tok, depth=0) for tok in inside], said, [])  # `shut the hatch (clap overhead)`
         if not (name := unknown_name(held)):
             return None

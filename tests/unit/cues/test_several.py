@@ -29,6 +29,8 @@ def danced(said: str) -> list[str]:
         ("4 step touches", ["S@1 TCH@2 S@3 TCH@4 S@5 TCH@6 S@7 TCH@8"]),
         ("2 stomp kicks", ["STO@1 K@2 STO@3 K@4"]),
         ("4 steps touch", ["S S S S TCH"]),
+        ("Step L, together, step L, touch R", ["S(L) S S(L) TCH(R) (together)"]),
+        ("Step, behind, step, stomp", ["S S S STO (behind)"]),
     ],
 )
 def test_beats_feet_and_plurals_say_how_often_a_cue_is_danced(said: str, wanted: list[str]) -> None:
