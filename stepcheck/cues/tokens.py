@@ -55,6 +55,8 @@ _SPELLED = (
     (r"(?i)\bft\b\.?", "foot"),
     (r"(?i)\b(double|half)[ -](?:time|speed|tempo)\b", r"\1-time"),
     (r"(?i)\bopp\b\.?", "opposite"),
+    (r"(?i)\b(?:the )?left[ -](?:hand )?(?:side )?wall\b", "9:00"),
+    (r"(?i)\b(?:the )?right[ -](?:hand )?(?:side )?wall\b", "3:00"),
     (r"(?i)\bdito\b", "ditto"),
     (r"(?i)\bon the (first|second|third|last)(?: (?:one|time|of them))? only\b", r"on the \1"),
     (r"(?i)\bover (?:the (?:two|three|four)|both|all (?:two|three|four))(?: of (?:them|these))?\b", "altogether"),

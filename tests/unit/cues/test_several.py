@@ -62,3 +62,15 @@ def test_a_total_behind_a_plural_is_kept() -> None:
     """The length that a line states of all its cues is that of the part, though one of them is weighed."""
     text = "Osier Row\nclogging, easy\n\nPart A\nTriple L\nBasics on each foot, Rocking Chair, 12 beats\n\nPart B\nBasic L\n"
     assert "12 beats" in sc.draft(text).text
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("Triple 1/4 L, face the left wall", "Triple, turn 1/4 left, facing 9:00"),
+        ("4 Basics, end facing right side wall", "Basic x4, facing 3:00"),
+    ],
+)
+def test_walls_at_the_sides_are_hours(said: str, wanted: str) -> None:
+    """The left wall is that at 9:00, the front being 12:00 (common practice)."""
+    assert danced(said) == [wanted]
