@@ -280,10 +280,10 @@ def _counted(cue: Cue, spot: _Spot) -> bool:
 
 def _each(cue: Cue, spot: _Spot) -> None:
     """Take what is of each time; without a turn one on each foot, `Triple on each foot`, is danced twice."""
-    cue.each, cue.alike = True, not spot.turned
-    if cue.name and spot.follows in _SIDES and not (cue.unknown or cue.feet or spot.turned or cue.turns or cue.row):
-        cue.doubt = cue.doubt or spot.tok.text * (max(cue.number, cue.times) > 1)
-        cue.times, cue.alike = cue.times or 2, False
+    cue.each, cue.alike, many = True, not spot.turned, max(cue.number, cue.times)
+    if cue.name and spot.follows in _SIDES and not (cue.unknown or cue.feet or cue.row):
+        cue.doubt = cue.doubt or spot.tok.text * (many > 1 + (spot.turned or bool(cue.turns)))
+        cue.times, cue.alike = cue.times or 2 * (many < 2), False
 
 
 def _often(cue: Cue, spot: _Spot) -> None:

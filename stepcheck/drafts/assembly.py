@@ -225,10 +225,9 @@ def _in_a_row(page: Page) -> str:
     """Return the line that is nothing but parts in a row, `V C V C B`, where none has a word for the order; "" for
     none."""
     names = {part.name for part in page.parts}
-    for number, text in page.reader.numbered():
+    for _, text in page.reader.numbered():
         danced, left = order(text, [*names])
-        if len(danced) > 3 and not left and names & {each.name for each in danced}:
-            page.reader.mark(number, "order")
+        if len(danced) > 2 and not left and names & {each.name for each in danced}:
             return text
     return ""
 

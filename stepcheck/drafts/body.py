@@ -63,7 +63,7 @@ def read_page(page: Page) -> None:
     page.facts = [*facts, *fresh(page.facts, facts)]
     for number, text in above:
         page.reader.mark(number, page.reader.kinds.get(number, "order"))
-        if tight(text) in left and page.steps(text) > 1 and dances(page, text):
+        if tight(text) in left and dances(page, text):
             page.reader.leave_open(number, text)
     changing = {text: [*filter(is_change, _FIELDS.split(text))] for _, text in top if is_change(text)}
     for number, text in top:

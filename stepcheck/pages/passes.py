@@ -253,8 +253,7 @@ class Passes:
             "tag",
             said,
         )
-        text = going_on(_DENIED.sub(" ", text))
-        text = _APART.sub(r"\1wall ", text) if ON_WALLS.search(text) else text
+        text = _APART.sub(r"\1wall ", going_on(_DENIED.sub(" ", text)))
         several = [each for each in _CLAUSES.split(text) if ON_WALLS.search(each)]
         if len(several) > 1 and ":" not in text:
             found = [self.read(each, counts_so_far, sections) for each in several]

@@ -206,7 +206,7 @@ def _cut_at_counts(line: str) -> tuple[Counted, ...]:
     text = unbulleted(plain(line).replace("\t", "   "))
     found = list(_expressions(text))
     led = found and (len(found) == 1 or not text[: found[0][0]].strip(" .:-"))
-    if led and found[-1][2] is LONE and text[: found[-1][0]].strip() and not text[found[-1][1] :].strip(" .,;:"):
+    if led and found[-1][2] is LONE and not text[found[-1][1] :].strip(" .,;:"):
         found.pop()  # a step on the half, of counts in front: `1&2& R heel & L heel &`
     label = len(found) > 1 and not text[: found[0][0]].strip() and len(found[0][2].points) == 1
     if (

@@ -319,7 +319,7 @@ def _carried(
     if not isinstance(last, Step):
         return ("S",), said.foot, note
     if note and "bump" in last.note:
-        return ("BUMP",), "", (*note, "bump")  # `step R, bumping hips forward, back`
+        return ("BUMP",), "", note  # `step R, bumping hips forward, back`
     if note or said.placed:
         touching = last.codes[0] in _TOUCHES and {*note} <= _TO_AND_FRO and bool({*last.note} & _TO_AND_FRO)
         again = not (said.foot or said.feet) and (touching or last.codes[0] in said.vocabulary.repeating)

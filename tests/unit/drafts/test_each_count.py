@@ -199,6 +199,8 @@ def test_an_and_sign_behind_another_step_is_open(said: str) -> None:
         ("1-2 Touch L back, unwind 1/2 L (weight on R)", "TCH(L) PV HOLD, turn 1/2 left @2 (back, unwind)"),
         ("1-2 Touch L back, unwind 1/2 L (weight on L)", "TCH(L) PV S(L), turn 1/2 left @2 (back, unwind)"),
         ("1-2 Point R to side, 1/4 turn R keeping weight on L", "PT(R) PV HOLD, turn 1/4 right @2 (side)"),
+        ("1-2 Step R fwd, 1/2 turn L, weight on L", "S(R) PV S(L), turn 1/2 left @2 (forward)"),
+        ("1 Stomp (weight on R)", "Stomp"),
         ("1-2 Stomp L beside R (weight on R), hold", "STU(L) HOLD (beside)"),
         ("1-2 Stomp R, stomp L (weight on L)", "STO(R) STO(L)"),
         ("1-2 Stomp R up x2", "STU(R) STU(R) (up, up)"),
@@ -217,6 +219,7 @@ def test_a_foot_that_is_said_to_keep_the_weight_has_kept_it(said: str, wanted: s
     [
         ("1-4 Step fwd R bumping hips fwd, back, fwd, back", "S(R) BUMP BUMP BUMP"),
         ("1-4 Toe fan R, close, toe fan R, close", "FAN(R) FAN(R) FAN(R) FAN(R)"),
+        ("1-2 Fan R, close L", "FAN(R) CL(L)"),
         ("1-2 Swivel walk R, L", "S(R) S(L)"),
     ],
 )
