@@ -8,7 +8,7 @@ from stepcheck.books.book import Book
 from stepcheck.model.dance import TICKS
 from stepcheck.steps.counts import Counts, counts_at, counts_of_figure, fits, version
 from stepcheck.steps.outline import Assumptions, Expect, Item, Line, Move, weighted
-from stepcheck.steps.steps import OTHER, WEIGHT, Aside, Event, Facing, Mention, Step, Turn, Weighted
+from stepcheck.steps.steps import OTHER, SIDE, WEIGHT, Aside, Event, Facing, Mention, Step, Turn, Weighted
 
 
 def in_lines(done: list[tuple[Event, tuple[int, ...]]], book: Book, assumed: Assumptions) -> list[Item] | None:
@@ -64,11 +64,13 @@ def _claim(event: Event, row: list[tuple[Step, int]], first: bool) -> Expect | N
 
 
 def _pivoting(row: list[tuple[Step, int]], foot: str) -> bool:
-    """Give the foot that has the weight to the pivot that ends a row; return whether it, or a hip bump, ends it."""
+    """Give the foot that has the weight to the pivot that ends a row, or a note to the hip bump; return if one does."""
     last, at = row[-1] if row else (Step(("",)), 0)
-    if "PV" in last.codes:
+    if both := last.codes[0] in ("BUMP", "BOUNCE"):
+        row[-1] = evolve(last, note=(*last.note, f"weight on the {SIDE[foot]}")), at
+    elif pivots := "PV" in last.codes:
         row[-1] = evolve(last, foot=foot), at
-    return "PV" in last.codes or last.codes[0] in ("BUMP", "BOUNCE")
+    return both or pivots
 
 
 def _second_turn(row: list[tuple[Step, int]], step: Step, point: int) -> int | None:

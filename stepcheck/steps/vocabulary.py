@@ -187,7 +187,7 @@ _FRACTIONS = str.maketrans({"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1
 )
 _BARS = re.compile(r"^\s*\|\s*([^|]{1,9}?)\s*\|")
 _WITH = re.compile(r"\bw/\s*|\bw (?=[a-z]|\d/\d|[½¼¾])|(?<=[a-z] )w\.\s+")
-_JOINED = re.compile(r"(?<=[a-z])-(?=(?:[LR]|left|right)\b)")
+_JOINED = re.compile(r"(?<=[a-z])-(?=(?:[LR]|left|right)\b)|(?i:(?<=\bwt)\.\s*)")
 _DEGREES = re.compile(
     r"(?i)(?:\b(turn\w*|pivot)\s+)?(?<![-&\w])(45|90|180|270|360)\b"
     rf"(?:\s*(?:degrees?|°|(?=\W*$))|(?(1)(?=\s+(?:to the )?{SIDED}\b)|(?!)))"

@@ -481,3 +481,20 @@ def test_a_column_of_feet_says_which_foot_begins_a_figure_that_goes_to_the_other
     made = sc.draft(f"Osier Row\n8 counts, 1 wall, line dance\n\n{rows}").text
 
     assert "Weave, right foot" in made and "STO(R) STO(L) SPL SPL" in made
+
+
+@pytest.mark.parametrize(
+    "steps",
+    [
+        "Bump hips R R L L (weight on L)",
+        "Bump hips R, R, L, L (wt. ends on L)",
+        "Bump R, R, L, L  (end up with your weight on L)",
+        "Step R side bumping hips R, R, then L, L (weight on L)",
+    ],
+)
+def test_weight_behind_hip_bumps_is_noted_and_never_dropped(steps: str) -> None:
+    """Hip bumps are on both feet, so that no claim can hold: the note says which foot has the weight."""
+    made = sc.draft(ROW.format(f"1-4 {steps}\n5-8 Rock R fwd, recover L, step R back, L together"))
+
+    assert "BUMP" in made.text and "left, left weight on the left)" in made.text
+    assert () == made.open
