@@ -88,6 +88,11 @@ def shortens(short: str, name: str) -> bool:
 
 
 _LENGTH = re.compile(rf"(?i)^[\s.,:(\[\]=_-]*(?:(?:only|just)\s+)?(\d{{1,3}})\s*-?\s*(?:{UNITS})?\s*[)\].]*(?=\W|$)")
+_BESIDE = re.compile(
+    rf"(?i)^\s*(?:\(([^()]*?)\b(\d{{1,3}})\s*{UNITS}([^()]*)\)|"
+    rf"[(:,-]*\s*({KIND}|(?<=\()[^()\d]+(?=,))[\s,:-]+([89]|\d\d)\s*(?:\)|\W*$))"
+)
+"""A length behind words beside the name: `(16 beats, fiddle)`, `(verse, 32)`, `- chorus 16`."""
 _MEASURED = re.compile(
     r"(?i)^[\s.,:()\[\]=_-]*(?:bars?|meas(?:ures)?\.?|m)\s*1\s*-\s*(\d{1,2})[)\].]*|"
     r"^[\s.,:()\[\]=_-]*(\d{1,2})\s*-?\s*(?:bars?|meas(?:ures?)?\.?)(?: only| of \d)?[)\].]*"
@@ -259,8 +264,9 @@ def _length(rest: str, measure: int) -> tuple[int, str, str]:
         dotted = "." in length[0] and not re.match(r"\s*[A-Za-z]", behind)  # no `B....4 Basics`
         if unit or dotted or not behind.strip():
             return int(length[1]), "", behind
-    if inside := re.match(rf"(?i)^\s*\(([^()]*?)\b(\d{{1,3}})\s*{UNITS}([^()]*)\)", rest):
-        return int(inside[2]), tight(f"{inside[1]} {inside[3]}").strip(" ,;-"), rest[inside.end() :]
+    if inside := _BESIDE.match(rest):
+        said, size = inside[1] or inside[4] or "", inside[2] or inside[5]
+        return int(size), tight(f"{said} {inside[3] or ''}").strip(" ,;-"), rest[inside.end() :]
     return 0, "", rest
 
 

@@ -6,7 +6,7 @@ from collections.abc import Collection
 from attrs import evolve
 
 from stepcheck.cues.codes import counts_on
-from stepcheck.cues.entries import Entry, sentences, timed
+from stepcheck.cues.entries import Entry, sentences
 from stepcheck.cues.figures import Figures
 from stepcheck.cues.footwork import found_in, is_broken
 from stepcheck.cues.labels import repeated
@@ -34,6 +34,7 @@ from stepcheck.routines.beside import (
 from stepcheck.routines.key import Key
 from stepcheck.routines.order import Danced, order
 from stepcheck.routines.part import Piece
+from stepcheck.routines.sentences import measured
 from stepcheck.steps.outline import beats_of
 from stepcheck.steps.vocabulary import tight
 from stepcheck.steps.words import NUMBER, ORDINAL, TIMES, UNITS, number, often
@@ -190,12 +191,7 @@ class Body:
             piece.sections[entry.number] = entry.section
         stated, span = self._scaled(entry)
         said = [part for each in sentences(entry.text) for part in parted(each, self.reader.vocabulary)]
-        inside = [evolve(entry, stated=stated, span=span)]
-        if len(said) > 1:
-            apart = [evolve(entry, text=each, stated=0, span=(0, 0)) for each in said]
-            inside = [each if SUM.fullmatch(each.text) else timed(each) for each in apart]
-        if len(said) > 1 and any(each.stated for each in inside):  # then the last length is the last sentence's
-            inside[-1], stated = evolve(inside[-1], stated=inside[-1].stated or stated), 0
+        said, inside, stated = measured(entry, said, stated, span)
         told: list[Told] = []
         beside: list[str] = []
         for at, (each, inner) in enumerate(zip(said, inside, strict=True)):

@@ -8,6 +8,7 @@ from attrs import evolve
 
 from stepcheck.cues.entries import Entry, digits, sentences, timed
 from stepcheck.cues.titles import KIND, head, plainly
+from stepcheck.routines.beside import SUM
 from stepcheck.routines.order import Danced, order
 from stepcheck.steps.vocabulary import plain
 from stepcheck.steps.words import NUMBER, ORDINAL, UNITS
@@ -32,10 +33,6 @@ _CUT = re.compile(
 """Where another sentence might begin: `…, and finish with one Basic`, `…, so do it twice`."""
 _EACH = re.compile(rf"(?i)^each(?:\s+(?:of\s+(?:them|these)|one))?\s+(?:is|takes|lasts)\s+(\d{{1,2}}\s*{UNITS})$")
 _MORE = re.compile(r"(?i)\bfor\s+(\d{1,2})\s+more$")
-_SUM = re.compile(
-    rf"(?i)^(?:that|this|it)(?:'s|\s+(?:is|makes|takes))\s+\d{{1,3}}\s*{UNITS}(?:\s+(?:too|as\s+well))?\W*$"
-)
-
 CHANGED = re.compile(
     r"(?i)\b(?:but|no|not|without|turn\w*|except|instead|opposite|other|first|1st|only|short|stop|until|up to)\b"
 )  # a part danced again
@@ -110,7 +107,7 @@ def _told(entry: Entry, heads: set[str]) -> list[Entry]:
     made = [_plain(each, at, heads) for at, each in enumerate(itertools.chain.from_iterable(cut))]
     if made == given:
         return [entry]
-    total = made.pop() if len(made) > 1 and _SUM.match(made[-1]) else ""
+    total = made.pop() if len(made) > 1 and SUM.fullmatch(made[-1]) else ""
     text = ". ".join(each.rstrip(" .") for each in made)
     if (named := head(f"{made[0]}:", 0)) and not named.rest:  # else `Verse. Two Triples` is the second verse
         text = text.replace(". ", ": ", 1)
@@ -127,3 +124,22 @@ def _plain(said: str, at: int, heads: set[str]) -> str:
         bare = _POLITE.sub("", bare)
     bare = _MORE.sub(r"for \1 beats", _EACH.sub(r"\1 each", bare))
     return front + bare[:1].upper() + bare[1:] if at or bare != said else said
+
+
+def measured(entry: Entry, said: list[str], stated: int, span: tuple[int, int]) -> tuple[list[str], list[Entry], int]:
+    """Return the sentences of a line, each with the beats that it states, and those that the line states of them all.
+
+    The last length is the last sentence's where others state theirs, but a bare number that is more than these is what
+    the lines so far come to.
+    """
+    if len(said) < 2:
+        return said, [evolve(entry, stated=stated, span=span)], stated
+    apart = [evolve(entry, text=each, stated=0, span=(0, 0)) for each in said]
+    inside = [each if SUM.fullmatch(each.text) else timed(each) for each in apart]
+    if not any(each.stated for each in inside):
+        return said, inside, stated
+    inside[-1] = evolve(inside[-1], stated=inside[-1].stated or stated)
+    if re.search(r"\.\s+\d+\W*$", said[-1]) and inside[-1].stated > sum(each.stated for each in inside[:-1]) > 0:
+        said = [*said, f"That is {inside[-1].stated} beats"]
+        inside[-1:] = [evolve(inside[-1], stated=0), evolve(apart[-1], text=said[-1])]
+    return said, inside, 0

@@ -178,3 +178,30 @@ def test_beats_alone_in_a_row_of_a_table_are_the_length_of_the_part(total: str) 
 
     assert "part A: 8 beats\n  Triple, left foot, 4 beats (forward)\n" in made.text and not made.open
     assert "12" in " ".join(odd.open)
+
+
+@pytest.mark.parametrize(
+    "head", ["A  (verse, 16)", "A (fiddle, 16)", "A - verse 16", "A: chorus, 16", "PART A (chorus 16)", "PART A – 16 –"]
+)
+def test_a_number_behind_words_beside_a_head_is_the_length_of_the_part(head: str) -> None:
+    """Without its unit it is one behind the word for a part, or where a comma stands before it in the bracket."""
+    assert part(f"{head}\n   2 Triples\n   4 Basics\n") == ["part A: 16 beats", "Triple x2", "Basic x4"]
+
+
+@pytest.mark.parametrize("head", ["A - Triple, Chain 8", "A (Triple, Chain 8)"])
+def test_a_number_behind_steps_beside_a_head_is_no_length_of_the_part(head: str) -> None:
+    """It is that of these steps."""
+    assert part(f"{head}\n   4 Basics\n")[0] == "part A:"
+
+
+def test_a_bare_number_behind_sentences_with_their_own_lengths_is_of_them_all() -> None:
+    """It is no length of the last sentence, which would last longer than the part."""
+    said = (
+        "Part A. Two Triples forward, 8 beats. Push Off left, Push Off right, 8 beats. "
+        "Then a Stomp Double on the left and another on the right. 24.\n"
+    )
+    assert part(said) == [
+        *("part A: 24 beats", "Triple x2 (forward)", "Push-off, left foot", "Push-off, right foot"),
+        *("Stomp Double, left foot", "Stomp Double, right foot"),
+    ]
+    assert () == sc.draft(FRONT + said).open
