@@ -23,7 +23,7 @@ _FACTS = (
         "wait",
         r"(?<!\w)(?:int(?=\W{0,2}\d)|intro(?:duction)?s?(?:\s*x\s*\d+|\W*(?:\w+ ){1,2}plays\b)?|"
         r"lead[ -]?in|wait(?:ing)?|wt\.?(?=\s*\d)|pause|listen to|(?-i:IN)(?=\s*:)|"
-        r"hear|in on|(?:count-|(?<!\w\s)count )in(?!\W*\d+\W+\d)|count(?=\s+\d+\s+in\b)|in after|"
+        r"hear|in on|(?:count-|(?<!\w\s)count )in(?!\W*\d+\W+\d)|count(?=\s+\d+\s+(?:in|from the)\b)|in after|"
         r"(?:start|begin|come in|(?:go|in)(?= on))s?(?: dancing| the dance)?"
         r"(?: (?:on|with) (?:the )?[\w\"' ]{1,24}?)?\W*\bafter)\b"
         rf"(?:[\s.:,(=-]|\b(?:is|of|for|4(?= \d)|a|the|first|opening|wait)\b)*{_MUCH}(?:\s+intro\w*)?(?:\W*wait)?"
@@ -41,7 +41,7 @@ _FACTS = (
         r"(?:\s*\([^()]*\))?[\s,;&]*(?:(?:and|then|to|we|you)\s+)*(?:go|start|begin|come in|pass|by|after|from)\b",
     ),
     ("wait", rf"^\W*{_MUCH}[\s,;]*\b(?:and |then |to )+(?:(?:we|you) )?(?:go|start|begin|dance|come in)\b(?! again)"),
-    ("wait", rf"(?:^|[.!]\s)\W*hold[\s:]+(?:for\s+)?(?=8\b|\d\d){_LASTING}\s*(?:$|[,;/])"),
+    ("wait", rf"(?:^|[.!]\s)\W*hold[\s:]+(?:for\s+)?(?=8\b|\d\d){_LASTING}\s*(?:$|[,;/(])"),
     ("wait", rf"\b(?:start|begin)s? [a-z ]*\b(?:vocal|sing|lyric|word)\w*\W*\([a-z. ]*{_LASTING}(?: in| intro)?\s*\)"),
     ("wait", rf"\blet\s[^.;\d]{{1,40}}?\s(?:go(?: by)?|pass)\W+(?:(?:and|then)\s+)*{_MUCH}\s*more\b"),
     ("wait", rf"\b(?:start|begin)s?\s+after\b[^.;\d]{{1,40}}?\bthen\s+{_LASTING}(?:\s*more)?\W*$"),
@@ -49,14 +49,14 @@ _FACTS = (
     (
         "tempo",
         r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*(?<![:\d])\d{2,3})\s*"
-        r"(?:bpm\b|b\.p\.m\.|beats (?:per|an?|to (?:the|an?)|/) ?min(?:ute)?\b)|"
+        r"(?:bpm\b|b\.p\.m\.|beats ?(?:per|an?|to (?:the|an?)|/) ?min(?:ute)?\b)|"
         r"\bbpm(?:\W|\babout\b)*(\d{2,3})\b(?!\s*%)|"
         r"\bspeed\b\W*(?:[a-z]+\W+){0,2}?((?:about )?\d{2,3})\b(?!\s*%)(?:\s*beats (?:per|an?) minute\b)?|"
         r"(?:tempo\s*:?|(?:\bquarter|\bcrotchet|\u2669)\s*=)\s*((?:about|approx\.?)?\s*[a-z, ]*?\d{2,3})\b(?!\s*bars)",
     ),
     (
         "tempo",
-        rf"\b((?:about|abt|maybe|around|roughly)\.? {_PACE})(?={_ENDS}|\)|\.\s)|"
+        rf"\b((?:about|abt|maybe|around|roughly|ca?)\.? ?{_PACE})(?: beats)?(?={_ENDS}|\)|\.(?:\s|$))|"
         rf"\b({_PACE}) or so\b",
     ),
     ("tempo", r"\b(?:slowed|sped up|speeded|pitched|slow down)\b[^\d;:]{0,24}?(?:to|:)\D{0,24}?(\d{2,3})\b(?!\s*%)"),
@@ -96,7 +96,7 @@ USED = re.compile(
 _LEARN = re.compile(r"(?i)\s*(?:for|to) (?:practi[cs]|learn|teach|rehears)")
 _PRACTICE = re.compile(r"(?i)\b(?:practi[cs]|learn|teach|rehears)\w*[^.;,()]*$")
 _GRADE = (
-    r"(?:(?:absolute|easy|ez|high|upper|low|phrased|first night|ultra|int|basic)[ -]?/?\s*)*"
+    r"(?:(?:abs(?:olute)?\.?|easy|ez|high|upper|low|phrased|first night|ultra|int|basic)[ -]?/?\s*)*"
     r"(?:beginners?|beg|improvers?|impr?|intermediate|intermed|int(?!\W*\d)|advanced|adv|basic|easy|novice)(?![a-z])"
     r"(?:[ -]plus\b|\.?\s?\+|(?-i:\s+I{1,3}\b))?"
 )
@@ -211,7 +211,7 @@ def level(text: str, tradition: str) -> Fact | None:
 
 _NO_FIELD = re.compile(
     r"(?i)\b(?:(?:time|length|lasts|runs?(?: for)?)\b\W{0,3})?"
-    r"(?:\d{1,2}[:.]\d\d\b(?![:.]\d)|\d+ ?min\w*\b\.?)(?: ?(?:min|\d* ?sec)\w*\.?)?"
+    r"(?:\d{1,2}[:.]\d\d\b(?![:.]\d)|\d+ ?min\w*\b\.?(?: [0-5]\d\b)?)(?: ?(?:min|\d* ?sec)\w*\.?)?"
     r"|(?:about|approx\w*\.?|around|ca\.?)?\s*\b\d+ ?sec\w*\b\.?(?:\s+in\b)?"
     r"|\b(?:[2346]/[48](?: time)?(?!\w)|(?:tempo|speed|club)\s*:|(?:radio|single) edit\b|page \d+ of \d+)"
     r"|\b(?:style|rhythm|genre|date|phone|tel|rev(?:ision|ised)?)\b(?:\s*[:.]|(?= \d))[^|;]*"

@@ -80,8 +80,8 @@ _COMPOSES = re.compile(
     r"(?i)\W*(?:(?:choreo\w*|clogged|steps)\b|an? [\w -]*\b(?:dance|routine)\W*(?:(?:\w+ed |made |written )?by\b|$))"
 )
 _MAIL = re.compile(r"(?i)\s*(?:from|to|date|sent|cc)\s*:")
-_SHEET = re.compile(r"(?i)^(\s*subject\s*:.*?\w)\s+(?:(?:step|cue)[ -]?sheets?|steps|cues|notes|sheet)\W*$")
-_SUBJECT = re.compile(r"(?i)^\s*(?:(?:subject|fwd?|re)\s*:\s*)+")
+_SHEET = re.compile(r"(?i)^(\s*subj(?:ect)?\s*:.*?\w)\s+(?:(?:step|cue)[ -]?sheets?|steps|cues|notes|sheet)\W*$")
+_SUBJECT = re.compile(r"(?i)^\s*(?:(?:subj(?:ect)?|fwd?|re)\s*:\s*)+")
 _LOWER = re.compile(r"by (?!the\b)[\w'-]+(?: [\w'-]+)? (?:[&+]|and) [\w'-]+(?: [\w'-]+)?(?: \([^()]*\))?")
 _LONE = re.compile(
     r"(?i)(?:(?:and|then|on|with|the|your) )*([lr])(?:eft|ight)?(?:\W?f(?:(?:oo)?t\.?)?)?(?:\W?l(?:ead)?)?"
@@ -210,8 +210,7 @@ class Header:
 
     def _sung(self, text: str) -> tuple[Fact, ...]:
         """Return what a text says of the music, with the title of the dance beside it."""
-        sung = MUSIC.sub("", text)
-        return told_apart(song(sung), text, said_of("routine", self.found))
+        return told_apart(song(MUSIC.sub("", text)), text, said_of("routine", self.found))
 
     def _people(self, bare: str, piece: str, later: bool) -> None:
         """Take a piece about the level or the people; keep it where it is about neither."""
@@ -264,9 +263,9 @@ class Header:
             self.credit(Fact("author", f"{people} ({bare})"), True)
         elif not _NOTHING.fullmatch(bare) or (not later and "waltz" in bare.casefold()):
             self.left.append(bare)
-            self.doubts += [(self.at - 1, self.whole)] * (
-                (" by " in bare or bool(alone and not people)) and not no_field(bare)
-            )
+            person = not later and "," in bare and bare.islower() and PERSON.match(bare.title())
+            doubtful = " by " in bare or person or (alone and not people)
+            self.doubts += [(self.at - 1, self.whole)] * (bool(doubtful) and not no_field(bare))
 
     def _performed(self, bare: str, piece: str, later: bool) -> bool:
         """Take a song beside who plays it, without a word of music; return whether a piece is one."""
@@ -319,7 +318,7 @@ def header_of(
     header.left += [text for text in texts if greeted and _SUBJECT.match(text)] + apart
     mails = [at for at, text in enumerate(texts) if _SUBJECT.match(text) and text not in apart]
     texts = ["" if text in apart else _SUBJECT.sub("", _SHEET.sub(r"\1", text)) for text in texts]
-    subjects = (ABOUT.match(texts[at]) for at in mails if not NO_NAME.search(texts[at].partition(" - ")[0]))
+    subjects = (each for at in mails if (each := ABOUT.match(texts[at])) and not NO_NAME.search(each[1] or each[2]))
     named = next(filter(None, (*subjects, *map(_first, texts[1:]))), None) if greeted else None
     found = [each for text in texts if (each := CALLED.search(text)) and not (each[1] or "").endswith("'s")]
     sung = greeted and re.search(r"(?i)\b(?:music|song|track|trk|tune)(?: is)?\W{0,3}[\"\u201c]", given)
@@ -332,6 +331,8 @@ def header_of(
         header.put(Fact("artist", called[5].strip() if played else ""))
     top = tidy(given).casefold()  # the title, if the song is called like that
     by = {at for at, text in enumerate(texts) if at and top in text.casefold() and is_music(text.partition("   ")[2])}
+    if QUOTED.fullmatch(given.strip()):  # then `Dance:` says who made it
+        by |= {at for at, text in enumerate(texts) if PERSON.match(TITLED.sub("", text))}
     labels = (at for at, text in enumerate(texts) if at not in by and TITLED.match(text.replace("\t", "   ")))
     first = next((at for at in labels if not at or not re.match(r"(?i)\W*routine\s*:", texts[at])), -1)
     first = first if first >= 0 or called else _titled(texts, greeted, over * (not greeted))

@@ -49,7 +49,7 @@ _ALBUM = re.compile(
 """An album beside its song."""
 
 
-_LENGTH = re.compile(r"(?i)[\s,(/-]+\d{1,2}:[0-5]\d\)?(?:\s*min\w*\.?\)?)?(?=\W*$|[,;])")
+_LENGTH = re.compile(r"(?i)[\s,.(/-]+\d{1,2}[:.][0-5]\d\)?(?:\s*min\w*\.?\)?)?(?=\W*$|[,;])")
 """How long a track is, `(3:12)`."""
 
 
@@ -93,7 +93,7 @@ def song(text: str) -> tuple[Fact, ...]:
         if not other and PLAYERS.search(title):
             title, other = "", title
     other = tidy(
-        re.sub(r"(?i)^(?:(?:as )?(?:sung |performed |played |recorded )?by|the tune of)\s+|^track \d+$", "", other)
+        re.sub(r"(?i)^(?:(?:as )?(?:sung |performed |played |recorded )?by|the tune of|from)\s+|^track \d+$", "", other)
     )
     found += [Fact("song", tidy(title))] if tidy(title) else []
     named = NAME.match(other) if other != other.lower() else re.match(r"[^,;/(]+", other)
@@ -145,7 +145,7 @@ def _sung_first(text: str) -> str:
 
 
 ARTIST = re.compile(
-    r"(?i)(?:band|artist|singer|performer|group|(?:rec(?:orded)?\.?|sung|performed|played|"
+    r"(?i)(?:(?:band|artist|singer|performer|group)(?: is)?|(?:rec(?:orded)?\.?|sung|performed|played|"
     r"(?:song|tune|music|track)(?!.*\")) by)\s*:?\s*(.+)"
 )
 VERSION = re.compile(r"(?<!not )\bthe ((?:(?:&|and|the|[A-Z][a-z][\w'-]*) ){1,5})(?:version|recording)\b")
@@ -281,7 +281,7 @@ CALLED = re.compile(
     rf"(?i:here's)\s+(?:\"([^\"]+)\"|({TITLE}\s[A-Z][\w']*)))(?:\s+\((by )?((?:the )?[A-Z][^(),]+))?"
 )
 NAMES = re.compile(rf"{TITLE}\s[A-Z][\w']*")
-ABOUT = re.compile(rf"({NAMES.pattern})(?:$|\s+-+\s.*)")
+ABOUT = re.compile(rf"({NAMES.pattern})(?:$|\s+(?:-+\s|\().*)|(?:steps|cues|notes)\b.* - ([a-z' ]+)$")
 IS_A = re.compile(rf"^\W*({NAMES.pattern}) is an? [^.;]{{0,40}}?\b(?:dance|waltz|routine)\b")
 """A title in a sentence, such as `here is Low Water (the Reed Trio)`, and in the subject of a mail."""
 _PERIOD = r"(?:week|month|day|night|term|season|year)"
@@ -320,8 +320,8 @@ def is_letterhead(text: str) -> bool:
 
 
 GREETING = re.compile(
-    r"(?i)\s*(?:(?:dear|h[eu]llo|hi|hiya|hey|good|to whom|"
-    r"(?:ladies|folks|friends|everyone|y'?all)(?: and \w+)?(?=,))\b|(?:from|to|date|sent|subject|fwd?|re)\s*:)"
+    r"(?i)\s*(?:(?:dear|h[eu]llo|hi|hiya|hey|good|to whom|(?:ladies|folks|friends|everyone|y'?all)"
+    r"(?:(?: and \w+)?(?=,)| and \w+$))\b|(?:from|to|date|sent|subj(?:ect)?|fwd?|re)\s*:)"
 )
 _PAPER = re.compile(r"(?i)\W*(?:dance|step|cue|class|line dance)[ -]?(?:notes|sheets?|script)\W*")
 _DEAR = re.compile(r"(?i)\W*(?:dear\b|(?:h[eu]llo|hi|hiya)\b(?=.*[,!]\s*$))[^.:;\"]{0,40}\W*")

@@ -1,5 +1,7 @@
 """Who made a dance and who performs its song, and what only looks like a level, a title or a song."""
 
+import re
+
 import pytest
 
 import stepcheck as sc
@@ -501,3 +503,44 @@ def test_a_line_that_says_who_made_a_dance_leaves_nothing() -> None:
 
     assert _fields(text)["author"] == "Nan Ollerton"
     assert not [each for each in sc.draft(text).open if "devised" in each]
+
+
+@pytest.mark.parametrize(
+    ("header", "fields", "unwanted"),
+    [
+        (
+            '"Sedge Mill"\n\nclogging, easy\nDance: Gudrun Oberlin, Talgrund Cloggers\nMusic: "Still Water" from Lena Ems Trio',
+            [
+                "routine: Sedge Mill",
+                "author: Gudrun Oberlin (Talgrund Cloggers)",
+                "song: Still Water",
+                "artist: Lena Ems",
+            ],
+            "from Lena",
+        ),
+        (
+            "Sedge Mill (clogging)\nTrack: Low Water, The Tin Drovers. 3.05, med/fast",
+            ["artist: The Tin Drovers\n"],
+            "3.05\n",
+        ),
+        ('SEDGE MILL   Abs Beg clogging\nThe Eel Band "Sedge"   c.110', ["level: Abs Beg", "tempo: 110"], "beginner"),
+        ("Sedge Mill (clogging)\nSong by Ivo Tenn and the Shift, 126 beats/min", ["tempo: 126"], "song:"),
+        ("Sedge Mill (clogging)\nsinger is Odell March, 3 min 05", ["artist: Odell March"], "open: line 2"),
+        ("Sedge Mill (clogging)\nHold 32 beats (there is a long bit)", ["wait: 32 beats"], "not used"),
+        ("Sedge Mill (clogging)\nCount 16 from the first beat and off you go", ["wait: 16 beats"], "not used"),
+        ('Sedge Mill (clogging)\nSong is "Low Water" by Ivo Tenn, about 104 beats. Enjoy', ["tempo: 104"], "not used"),
+        (
+            "From: Ines\nSubj: SEDGE MILL (from last nite)\n\nLadies and Leon,\nclogging",
+            ["routine: SEDGE MILL"],
+            "author",
+        ),
+        ("Subject: steps for the fair - sedge mill reel\n\nhi all, clogging", ["routine: sedge mill reel"], "author"),
+        ("sedge mill // clog, int+ // tam moss, eel co. (ohio)", ["open: line 1: not used"], "author"),
+    ],
+)
+def test_a_header_is_read_however_loosely_it_is_typed(header: str, fields: list[str], unwanted: str) -> None:
+    """Each field has just its words, none goes to a greeting, and who may have made the dance is at least open."""
+    text = sc.draft(header + STEPS).text
+
+    assert all(each in text for each in fields), text
+    assert unwanted not in re.sub(r"\n# (?!open)[^\n]*", "", text.replace("# assumed", "# ")), text
