@@ -371,13 +371,14 @@ def plainly(text: str) -> tuple[str, bool]:
     text = next(filter(None, headed.groups()), "") if headed else _BULLET.sub(r"\1", text)
     text = _ALONE.sub(r"[\2-\3] \1", text).rstrip()
     text = _FEET.sub(lambda found: re.sub(r"\W", "", found[0]).upper(), _FOOT.sub(r"\1f", _STOP.sub(r"\1", text)))
+    text = re.sub(r"(?<=[a-z:] )(\d)\. wall\b", r"wall \1", text)  # `after the 5. wall`
     text = _DOTTED.sub(lambda found: found[1] + found[2].replace(".&.", "&").replace(".", ","), text)
     text = _SPACED.sub(lambda found: found[1] + re.sub(r", ?| ", ",", re.sub(r",? ?& ?", "&", found[2])), text)
     text = _DASHED.sub(r"\1\2  ", text)
     if (behind := _FOR.search(text)) and re.search(r"[a-z]{3} ", text[: behind.start()]):
         text = f"{text[: behind.start()]} ({number(behind[1])}-{number(behind[2])})"
     text = _SHORT.sub(_in_full, text)
-    text = re.sub(r"(?<=[\[( ])(1?\d)[.](00|30)\b", r"\1:\2", text)
+    text = re.sub(r"(?<=[\[( @])(1?\d)[.](00|30)\b", r"\1:\2", text)
     text = _EIGHT.sub(r"\1: ", _SINGLE.sub(r"\1  ", text))
     text = _ARROW.sub(", ", text) if _ARROW.search(text) and counted(text) else text
     if (span := _SPAN.match(text)) and (span[1] or not span[2].isdecimal()):

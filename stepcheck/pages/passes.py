@@ -75,9 +75,10 @@ _SPEAKS = re.compile(
 )
 """Words of a line about one wall that change how it is danced."""
 _FACE = re.compile(
-    r"(?i)[(\[]?\s*(?:(?:both|each|every) times?,?\s+)?(?:you(?:'ll| will)? be\s+|you(?:'re| are)\s+)?"
-    r"(?:\b(?:fac(?:ing|e)|(?:you )?look(?:ing)? at|at|(?:from|(?<=[br]e )on)(?= (?:the )?\S+ wall\b))\s*(?:the\s+)?|"
-    r"(?<=[(\[])|(?<=, )(?=\d{1,2}:\d\d(?:\s+wall)?\W*$))"
+    r"(?i)[(\[]?\s*(?:(?:both|each|every)(?: times?)?,?\s+)?(?:you\S*(?: will| are)?(?: be)? )?(?:(?:then|now) )?"
+    r"(?:\b(?:fac(?:ing|e)|(?:you )?look(?:ing)? at|at|(?:from|(?:(?<=[br]e )|(?<=then )|(?<=now ))on)"
+    r"(?= \d{1,2}:| (?:the )?\S+ wall\b))\s*(?:the\s+)?|(?<=[(\[@])|(?<=both )|(?<=times )|(?<=still )(?=\d)|"
+    r"(?<=, )(?:the )?(?=\w+ wall\b|\d{1,2}:\d\d(?:\s+wall)?\W*$))"
     r"(\d{1,2}:\d\d|front|back)(?:\s+wall)?(?:\s+(?:again|(?:both|each|every) times?))?\s*[)\]]?"
 )
 _ENDS = re.compile(
@@ -100,7 +101,7 @@ _WALLS_FACED = re.compile(
     r"(?:(?<=[(\[,])|(?<=, )|(?<=\bthe )|(?<=\bthen )|(?<=\band )|(?<=ing ))(?:front|back(?! at\b)))\b"
 )
 _STARTS = re.compile(
-    r"(?i)\(?\b(?:(?P<bare>start|begin)|(?:start|begin)(?:s|ning|ing))\s+"
+    r"(?i)\(?\b(?:(?P<bare>start|begin)|(?:start|begin)(?:s|ning|ing)|strts?)\s+"
     rf"(?P<own>(?:it|(?:on\s+)?(?:the\s+)?(?:walls?\s*#?{NUMBER}|{ORDINAL} (?:wall|time)))\s+)?"
     r"(?:(?:at|on|facing|to)\s+)?(?:the\s+)?"
     rf"(?P<face>front|back|\d{{1,2}}:\d\d|(?<=[gnt] )(?:12|3|6|9)\b(?! ?{UNITS}\b))(?:\s+wall)?\)?"
@@ -334,7 +335,8 @@ class Passes:
 
     def _tag(self, text: str, spots: list[tuple[tuple[int, ...], str]], line: str) -> Tag:
         """Keep the tag that a line says at the end of these walls."""
-        faces = {each: _facing(said if len(spots) > 1 else text) for walls, said in spots for each in walls}
+        apart = len(spots) > 1 and not re.search(r"(?i)\bboth\b", text)
+        faces = {each: _facing(said if apart else text) for walls, said in spots for each in walls}
         faced = _WALLS_FACED.findall(_STARTS.sub(" ", text))
         if len(faced) == len(faces) > 1:  # `after walls 2 and 4 (6:00, then 12:00)`
             faces = dict(zip(faces, (wall(each) or each.casefold() for each in faced), strict=True))
@@ -361,7 +363,8 @@ class Passes:
         )
         closed = rest.rstrip(" .,:;-").endswith(")")
         rest = re.sub(
-            r"(?i)^\W*(?:(?:and|&|only|just|so|add|the|through|round|there|are)\W+)*|^\W+|(?:\b(?:do|dance))?[\s.,:;()\[\]-]*$",
+            rf"(?i)^\W*(?:(?:and|&|only|just|so|add|the|through|round|there|are|x ?{len(faces)})\W+)*|^\W+|"
+            r"(?:\b(?:do|dance))?[\s.,:;()\[\]-]*$",
             "",
             rest,
         )

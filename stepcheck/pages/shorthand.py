@@ -164,7 +164,7 @@ _HOUR = re.compile(
 """`5   L side [12]`: behind its counts, the last number of a line is a wall."""
 
 
-_ENDS_AT = re.compile(r"\((\d{1,2})\)(\W*)$")
+_ENDS_AT = re.compile(r"(?:\(|(?<=\s\s\d)\s{2,}(?=\d+\s*$))(\d{1,2})\)?(\W*)$")
 _TURNS = re.compile(rf"(?i){SIZE}|\b(?:turn|pivot|monterey)")
 _BACK_ON = re.compile(
     rf"(?i)(\brock\b[^.;]*?,\s*(?:and\s+)?)back (?:on|onto|on to|over to|to) (?:the |your )?(?={SIDED}\b)"
@@ -220,13 +220,16 @@ def _by_count(text: str, said: Callable[[str], int]) -> str:
 
 def _walled(texts: list[str]) -> list[str]:
     """Return lines with the hours in which they end, `(6)`, as such, where each line that ends in a number in brackets
-    turns, and each is an hour of a wall."""
-    found = [(at, last) for at, text in enumerate(texts) if (last := _ENDS_AT.search(text))]
-    if not found or not all(each[1] in ("3", "6", "9", "12") and _TURNS.search(texts[at]) for at, each in found):
+    turns, or has its length before it, `4  (9)`, also without brackets, and each is an hour of a wall."""
+    ends = [(at, last, texts[at][: last.start()]) for at, text in enumerate(texts) if (last := _ENDS_AT.search(text))]
+    lasts = re.compile(r"[A-Za-z)]\s+\d\s*$").search
+    found = [(at, last) for at, last, before in ends if last[0][0] == "(" or lasts(before)]
+    told = all(_TURNS.search(texts[at]) or lasts(texts[at][: last.start()]) for at, last in found)
+    if not told or not {last[1] for _, last in found} <= {"3", "6", "9", "12"}:
         return texts
     out = list(texts)
     for at, last in found:
-        out[at] = f"{texts[at][: last.start()]}({last[1]}:00){last[2]}"
+        out[at] = f"{texts[at][: last.start()]}  ({last[1]}:00){last[2]}"
     return out
 
 

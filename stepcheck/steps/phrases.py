@@ -28,8 +28,9 @@ from stepcheck.steps.words import FOOT, NUMBER, NUMBERS, ORDINAL, SIDED, UNITS, 
 
 _TO_WALL = r"\bto\s+(?:the\s+)?(?:front|back)\b(?:\s+again)?|"
 _SAID_WALL = (
-    r"(?:\bfac(?:e|ing)\s+(?:the\s+)?|\bat\s+the\s+)(?:front|back)\b(?:\s+wall)?(?:\s+again)?|\((?:front|back)\s+again\b"
-    r"|\b(?:front|back)\s+wall\b(?: again)?|\b(?:to )?(?:(?<!time you )comes?|bring\w*|take\w*) (?:(?!it )\w+ )?home\b"
+    r"(?:\bfac(?:e|ing)\s+(?:the\s+)?|\bat\s+the\s+(?!\w+ of\b))(?:front|back)\b(?:\s+wall)?(?:\s+again)?"
+    r"|\((?:front|back)\s+again\b|\b(?:front|back)\s+wall\b(?: again)?"
+    r"|\b(?:to )?(?:(?<!time you )comes?|bring\w*|take\w*) (?:(?!it )\w+ )?home\b"
 )
 _WALLS = {
     "line": re.compile(_SAID_WALL, re.IGNORECASE),  # a foot may step to the back

@@ -550,3 +550,53 @@ def test_a_turn_at_the_end_is_more_than_a_pose() -> None:
     said = "Ending: The music ends on wall 7 at count 12. Turn 1/2 L to face the front and pose"
     made = sc.draft(f"Osier Row\n16 counts, 4 walls, line dance\n\n1-8 Vine R, vine L\n9-16 Vine R, vine L\n\n{said}\n")
     assert [each for each in made.open if "Turn 1/2 L" in each]
+
+
+@pytest.mark.parametrize(
+    ("line", "wanted"),
+    [
+        (
+            "Restart: In the 3. wall after Part 1, you are then on 12:00.",
+            ["Main x2", "Main, first 8 counts", "facing 12:00"],
+        ),
+        (
+            "Restart W3 (strt 6.00) after 8 -> still 6.00, go again",
+            ["facing 6:00", "Main, first 8 counts", "facing 6:00"],
+        ),
+        ("Restart on wall 3 after 8 counts; you will be on 6 o'clock", ["Main, first 8 counts", "facing 6:00"]),
+        ("End: 7. wall begins on 6:00. Dance to the end of Part 1, stomp R", ["Main x6", "facing 6:00", "first 8"]),
+        ("Tag: end of wall 4, front wall, 4 counts: sway R, hold, sway L, hold", ["Main x4", "facing front", "Tag"]),
+        ("Tag end W4 @12.00, 4ct: sway R, hold, sway L, hold", ["Main x4", "facing 12:00", "Tag"]),
+        ("Tag x2 - end W1 + end W3, both front - sway R, L, R, L", ["Main", "front", "Tag", "Main x2", "front", "Tag"]),
+        (
+            "Tag after walls 2 and 4, front wall both times: sway R, L",
+            ["Main x2", "front", "Tag", "Main x2", "front", "Tag"],
+        ),
+    ],
+)
+def test_where_dancers_face_at_a_restart_or_a_tag_is_claimed_there(line: str, wanted: list[str]) -> None:
+    """However the wall and the facing are typed; no facing is lost, and none is taken for another place's."""
+    text = f"Osier Row\n16 counts, 4 walls, line dance\n\nPart 1\n1-8 Vine R, vine L\nPart 2\n9-16 Vine R, vine L\n\n{line}\n"
+    made = sc.draft(text)
+    dance = [each.strip() for each in made.text[made.text.index("\ndance:") :].splitlines()[2:]]
+
+    runs = [dance[at : at + len(wanted)] for at in range(len(dance) - len(wanted) + 1)]
+    assert any(all(said in each for said, each in zip(wanted, run, strict=True)) for run in runs), dance
+    assert "facing" not in made.text[: made.text.index("\ndance:")] and () == made.open
+
+
+def test_a_hall_has_a_back_that_nobody_faces() -> None:
+    """What is done at the back of the hall says no facing."""
+    text = "Osier Row\n8 counts, line dance\n\n1-8 Vine R, vine L. Mind the people at the back of the hall.\n"
+
+    assert "facing" not in sc.draft(text).text
+
+
+@pytest.mark.parametrize("end", ["4   (9)", "4   9"])
+def test_a_wall_stands_behind_the_length_of_a_row(end: str) -> None:
+    """It is no length, also where the row itself doesn't turn."""
+    text = f"Osier Row\n16 counts, 4 walls, line dance\n\n1   Vine R, vine L            8\n2   R fwd, pivot 1/4 L, stomp R, stomp L   4\n    R heel, tog, L heel, tog     {end}\n"
+    made = sc.draft(text)
+
+    assert "HT(R) S HT(L) S, facing 9:00" in made.text and "part Main: 16 counts" in made.text
+    assert () == made.open

@@ -360,3 +360,11 @@ def test_where_one_time_of_a_part_ends_is_claimed_of_no_other(said: str) -> None
     )
 
     assert "expect" not in made.text and [each for each in made.open if said in each]
+
+
+@pytest.mark.parametrize(
+    "way", ["forward on the 1st half, back on the 2nd half", "forward the first half, back the last half"]
+)
+def test_a_half_of_a_figure_is_no_turn(way: str) -> None:
+    """`1st half` says over which of its beats a figure goes somewhere, as `first half` does."""
+    assert ["part A:", "Cowboy (forward, back)"] == drafted(f"A\nCowboy, {way}\n")[:2]
