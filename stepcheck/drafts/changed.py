@@ -68,6 +68,9 @@ def _in_counts(page: Page, text: str, lengths: Sequence[int]) -> str:
             return f"count {sum(lengths[: section - 1]) + count} " if known else "count ? "
 
         text = pattern.sub(told, text)
+    if lengths and (step := _TO_STEP.search(text)):
+        where = _end_of(page, step[1], number(step[2]), lengths) or "?"
+        text = f"{text[: step.start()]}after count {where}{text[step.end() :]}"
     line = _AFTER_LINE.search(text)
     labelled = line and any(re.match(rf"\W*{line[1]}[.)]\s", each) for each in page.reader.texts)
     if line and labelled and int(line[1]) <= len(lengths):
@@ -76,6 +79,26 @@ def _in_counts(page: Page, text: str, lengths: Sequence[int]) -> str:
     first = [*dict.fromkeys(map(source_of, items))][: int(found[1])] if (found := _LINES.search(text)) else []
     total = sum(beats_of(item) for item in items if source_of(item) in first)
     return f"{text[: found.end()]} ({total} counts){text[found.end() :]}" if found and total else text
+
+
+_TO_STEP = re.compile(
+    rf"(?i)\b(?:to|after|through|until)\s+(?:the\s+)?(?:end\s+of\s+the\s+)?(?!(?:the|end|first|last|counts?|\d+)\b)"
+    rf"(\w[^.;,:()]*?)\s+(?:in|of)\s+(?:the\s+)?{_SECTION}"
+)
+"""`dance to the pivot in section 2`."""
+
+
+def _end_of(page: Page, words: str, section: int, lengths: Sequence[int]) -> int:
+    """Return the count of the dance on which the one row of a section ends that ends in a step, 0 if there is none."""
+    first, at = sum(lengths[: section - 1]), 0
+    ends = dict[int, int]()
+    for item in page.parts[0].items if page.parts else ():
+        at += beats_of(item)
+        if first < at <= first + sum(lengths[section - 1 : section]):
+            ends[source_of(item)] = at
+    said = re.compile(rf"(?i)\b{re.escape(words)}\b(?![^(\[]*(?:[,;&]|\b(?:and|then)\b))")
+    found = [at for line, at in ends.items() if said.search(plain(page.reader.texts[line - 1]))]
+    return found[0] if len(found) == 1 else 0
 
 
 _SPAN = r"(?P<a>\d{1,2})\s*(?:[-&,]|to|and)\s*(?P<b>\d{1,2})\b"

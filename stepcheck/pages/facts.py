@@ -310,9 +310,7 @@ _HAND = re.compile(
     r"\bwall\b(?: that (?:was|is))? (?:on|to|at) (?:the|your) (left|right)\b(?: hand| side)*"
 )
 """A wall by the hand that it is on when the dance starts."""
-_WALL = re.compile(
-    r"(?i)\b(?!(?<=at the )\w+ of\b)(front|back)(?P<wall> wall)?\b(?! to (?:the )?(?:front|back|start|top|begin|\d))"
-)
+_WALL = re.compile(r"(?i)\b(?!(?<=at the )\w+ of\b)(front|back)(?P<wall> wall)?\b(?! to (?:the )?[bfst\d])")
 _FACES = re.compile(r"(?i)\b(?:fac|look|see|wall\b|at\b|to\b|toward|now\b|home\b|end)")
 _SO_MANY = re.compile(
     rf"(?i)(?:\b(?:makes|making|total|that'?s|is|are)\W*|^\W*){NUMBER}\W*$|\b{NUMBER}\s*(?P<unit>counts?|beats?|cts?|eights?)\b"

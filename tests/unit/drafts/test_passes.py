@@ -600,3 +600,25 @@ def test_a_wall_stands_behind_the_length_of_a_row(end: str) -> None:
 
     assert "HT(R) S HT(L) S, facing 9:00" in made.text and "part Main: 16 counts" in made.text
     assert () == made.open
+
+
+@pytest.mark.parametrize(
+    ("place", "counts"),
+    [
+        ("to the pivot in section 2", 14),
+        ("to the end of the pivot 1/4 in section 2", 14),
+        ("to the end of section 1", 8),
+        ("to the rock in section 2", 0),
+        ("to the vine in section 1", 0),
+        ("to the wobble in section 2", 0),
+    ],
+)
+def test_a_wall_is_cut_at_a_step_that_one_row_of_its_section_ends_in(place: str, counts: int) -> None:
+    """Behind that row, never behind the whole section; where no row or several end in it, the line is open."""
+    rows = "S1\n1-4 Vine R, touch L\n5-8 Vine L, touch R\nS2\n9-12 Rock R fwd, recover L, R back, touch L\n13-14 Step L, pivot 1/4 R\n15-16 Walk L, R"
+    made = sc.draft(
+        f"Osier Row\n16 counts, 4 walls, line dance\n\n{rows}\n\nEnding: wall 3, dance {place}, then stomp R\n"
+    )
+
+    assert (f"Main, first {counts} counts" in made.text) == bool(counts)
+    assert (made.open == ()) == bool(counts)
