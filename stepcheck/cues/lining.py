@@ -156,10 +156,9 @@ class Lines:
     def _explained(self, items: list[Item]) -> list[Item]:
         """Return lines without the steps that spell the figure before them: three or more, on just its beats; of a
         figure that is danced several times, and in a line of two steps, only its own footwork."""
-        out = [
-            item
-            for before, item in zip([None, *items], items, strict=False)
-            if not (
+        out = list[Item]()
+        for before, item in zip([None, *items], items, strict=False):
+            spells = (
                 isinstance(item, Line)
                 and isinstance(before, Line)
                 and len(item.moves) > (1 if before.times > 1 or len(items) == 2 else 2)
@@ -170,7 +169,10 @@ class Lines:
                     or self.cues.spells(before.name, [move.code for move in item.moves])
                 )
             )
-        ]
+            if not spells:
+                out.append(item)
+            elif isinstance(item, Line) and isinstance(last := out[-1], Line) and last.times > 1:
+                out[-1] = evolve(last, note=(*last.note, *item.note))  # where it goes the second time
         return out if len(out) < len(items) else []
 
     def _often(self, items: list[Item], front: int) -> list[Item]:
@@ -303,7 +305,9 @@ class Lines:
             line = evolve(line, moves=(evolve(line.moves[0], foot=feet), *line.moves[1:]))
         held = all(move.code == "HOLD" for move in line.moves)
         counts = len(line.moves) if held else forms_beats(row_text(line, leads=True), self.cues.book)
-        return self._turned([evolve(line, counts=counts, stated=held and counts > 1)], cue, 1) if counts else []
+        ways = (note for note in cue.notes if note.startswith("to the "))
+        line = evolve(line, counts=counts, stated=held and counts > 1, note=(*line.note, *ways))
+        return self._turned([line], cue, 1) if counts else []
 
     def _turned(self, lines: list[Line], cue: Cue, times: int) -> list[Item]:
         """Return lines with the turn of their cue: each time's, the one time's that it names, or what is shared;

@@ -49,7 +49,7 @@ _SPELLED = (
     (rf"(?i)((?:[(\[]|,\s)\s*)({SIDED})\s+({SIZE})(?=\s*(?:$|[)\],]|each\b|on\b))", r"\1\3 \2"),
     (r"(?:^|(?<=\s))[<>]{1,3}\s*(?=[LR](?!\w))", "moving "),
     (r"(?:^|(?<=\s))[<>]{1,3}(?=\s|$)", " "),
-    (r"(?i)\blt\b\.?", "left"),
+    (r"(?i)\blf?t\b\.?", "left"),
     (r"(?i)\brt\b\.?", "right"),
     (r"(?i)\balt\b\.?(?:\s+(?:feet|foot|ft)\b\.?)?", " "),
     (r"(?i)\bft\b\.?", "foot"),
@@ -128,8 +128,8 @@ _SPELLED = (
     (
         r"(?i)(?:(?<=[\w)][,;] )(?:walk|go|move|march|take)(?:ing)?\s+(?:(?:them|it|these|this|those)\s+)?)?"
         r"(?:\b(?:around|round)\s+)?\bin (?:a |your )?(?:own )?(?:little |big |small )?circle"
-        rf" (?:to (?:the |your )?)?{SIDED}\b",
-        "around",
+        rf" (?:to (?:the |your )?)?({SIDED})\b",
+        r"around, to the \1",
     ),
     (
         r"(?i)\b(?:walk|move|march|take)(?:ing)? (?:them|it|these|this|those) (?:around|round)\b"

@@ -307,7 +307,7 @@ class Body:
             return None
         if later and all(cue.steps and not cue.feet and not cue.number for cue in cues) and goes(text, self.reader):
             return True  # `Walk forward with them.`
-        asks = r"(?i)\b(?:repeat|rpt|same foot again|same(?! (?:foot|feet|lead)))\b"
+        asks = r"(?i)\b(?:repeat|rpt|same foot again|same(?! (?:foot|feet|lead))|(?:box|circle|square) again)\b"
         repeats = re.search(asks, base.text) is not None
         for cue in cues:
             related(cue, [each for before in piece.told for each in before.cues], repeats)

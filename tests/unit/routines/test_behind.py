@@ -184,7 +184,7 @@ def test_measures_may_be_counted_in_an_adjective(said: str) -> None:
 @pytest.mark.parametrize(
     ("said", "wanted"),
     [
-        ("4 single basics in a circle to the left   ds rs x4", ["Single Basic x4 (around)"]),
+        ("4 single basics in a circle to the left   ds rs x4", ["Single Basic x4 (around, to the left)"]),
         ("B.......4 ROCKIN CHAIRS....TURN 1/4 L EA.", ["Rocking Chair x4, turn 1/4 left"]),
         ("........2 CHAINS....FWD AND BK", ["Chain x2 (forward, back)"]),
         ("(2) Triples (8) + Turkey (4)", ["Triple x2", "? 4 beats"]),

@@ -368,3 +368,27 @@ def test_where_one_time_of_a_part_ends_is_claimed_of_no_other(said: str) -> None
 def test_a_half_of_a_figure_is_no_turn(way: str) -> None:
     """`1st half` says over which of its beats a figure goes somewhere, as `first half` does."""
     assert ["part A:", "Cowboy (forward, back)"] == drafted(f"A\nCowboy, {way}\n")[:2]
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("2 Triples - DS DS DS RS (L) go fwd, DS DS DS RS (R) come back", "Triple x2, left foot (forward, back)"),
+        (
+            "March 8 steps round in a circle to the left",
+            "S S S S S S S S (around, around, around, around, around, around, around, around, to the left)",
+        ),
+        ("4 Basics round in your own little circle to the right", "Basic x4 (around, to the right)"),
+        ("Samantha, lft foot", "Samantha, left foot"),
+    ],
+)
+def test_where_a_figure_goes_is_said_of_each_time_and_with_its_side(said: str, wanted: str) -> None:
+    """The way of the second time is no less said than that of the first, and a circle has a side."""
+    assert wanted in drafted(f"A\n{said}\n")
+
+
+def test_a_box_again_turns_as_the_first_one_did() -> None:
+    """`again` behind the word for a shape is all that was said of it; without a first one it turns nothing."""
+    again = "4 Basics, 1/4 left on each (box)\n2 Triples\n4 Basics, box again\n"
+
+    assert ["Basic x4, turn 1/4 left (box)"] * 2 == drafted(f"A\n{again}")[1:4:2]

@@ -124,7 +124,7 @@ def test_a_sentence_spells_a_figure_that_no_book_has() -> None:
     ("line", "wanted"),
     [
         ("Vine to the right, same thing with the right foot.", ["Vine, right foot (to the right)"]),
-        ("4 Basics, walk them around in your own little circle to the left.", ["Basic x4 (around)"]),
+        ("4 Basics, walk them around in your own little circle to the left.", ["Basic x4 (around, to the left)"]),
         ("2 Basics. Walk around in a circle to the left.", ["Basic x2"]),
         ("1. Basic. Double step, rock step.\n2. Triple\n3. Do 1 and 2 again.", ["Basic", "Triple"] * 2),
         ("Triple. Practice this at home.", ["Triple"]),
