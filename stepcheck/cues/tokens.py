@@ -26,6 +26,7 @@ _SPELLED = (
     (r"(?i)(?<!double )(?<!dbl )\brock[ -]steps?\b", "RS"),
     (r"(?i)\brock \(?([LR])\)?,? step \(?([LR])\)?(?!\w)", r"RS(\1\2)"),
     (r"(?i)\bdbls?\b\.?", "double"),
+    (r"^\s*\d(?:-\d){2,}\s{2,}(?=[A-Z])", ""),  # `3-3-2   DS DS RS …`: how its beats are grouped
     (r"(?i)\bx (\d)\b", r"x\1"),
     (r"(?i)(?<=[\w)])[\s,-]+(?:do (?:it )?(\d)|(\d) in a row)(?=\W*$)", r" x\1\2"),
     (r"(?i),? one (?:right )?after (?:the other|another)\b", ""),

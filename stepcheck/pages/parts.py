@@ -274,7 +274,9 @@ class OpenPart:
             reader.open.append(f"{self.name}: {stated} counts are stated, {once} are read")
         lines = self._again(tuple(made), stated * whole, behind, reader) if again else tuple(made)
         begun = (Expect(f"facing {self.starts}"),) if self.starts and lines else ()
-        return Part(self.name, (f"{total} counts",) if total else (), (*begun, *lines), self.remark)
+        still = re.fullmatch(r"(?i)\W*no (?:change of wall|wall change|change of direction)\W*", self.remark)
+        contract = (*[f"{total} counts"] * bool(total), *["no turn"] * bool(still))
+        return Part(self.name, contract, (*begun, *lines), self.remark)
 
 
 def believed(items: list[Item], stated: int, sources: list[tuple[int, str]], reader: Reader) -> list[Item]:

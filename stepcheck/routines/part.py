@@ -259,7 +259,7 @@ class Piece:
             claim = claim if again.walls else []
         return [Block(f"{again.times} times", inner, "", "" if claim else told.text), *claim], meant
 
-    def finished(self, lines: Lines, opened: Open, exact: bool = True) -> Part:
+    def finished(self, lines: Lines, opened: Open) -> Part:
         """Return the part with its contract; beats that lack are a blank at its end, or that of its one line of unknown
         length."""
         if len(self.told) == 1:
@@ -283,7 +283,7 @@ class Piece:
                 each_line(item, lambda line: evolve(line, counts=left) if line == unknown[0] else line)
                 for item in items
             ]
-        elif self.beats and left > 0 and exact and items:
+        elif self.beats and left > 0 and items:
             opened.append((0, f"{self.name}: {self.beats} beats are stated, {read} are read", "open"))
             at = max((at + 1 for at, item in enumerate(items) if not isinstance(item, Expect)), default=0)
             items.insert(at, Line(blank=True, counts=left, measured=True, remark=f"{self.beats} beats are stated"))

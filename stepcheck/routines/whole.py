@@ -123,8 +123,7 @@ class Whole:
         self._silence(said)
         self._written_out(lines)
         for piece in self.body.pieces:
-            last = plainly(piece.name) in CLOSES
-            made = piece.finished(lines, opened, not last)
+            made = piece.finished(lines, opened)
             if made.lines or piece.beats:
                 parts.append(made)
             elif plainly(piece.name) != "introduction":

@@ -622,3 +622,13 @@ def test_a_wall_is_cut_at_a_step_that_one_row_of_its_section_ends_in(place: str,
 
     assert (f"Main, first {counts} counts" in made.text) == bool(counts)
     assert (made.open == ()) == bool(counts)
+
+
+def test_a_part_without_a_change_of_wall_turns_nothing_in_all() -> None:
+    """It is a claim of the part, which a check holds against its turns."""
+    text = (
+        "OSIER ROW\nPHRASED LINE DANCE   A=8  B=4\nSEQ:  A B A B\n\n--A--\n1-4 VINE R, TOUCH L\n5-8 VINE L, TOUCH R\n\n"
+        "--B--  (NO CHANGE OF WALL)\n1-4 ROCKING CHAIR R\n"
+    )
+
+    assert "\npart B: 4 counts, no turn" in sc.draft(text).text

@@ -392,3 +392,15 @@ def test_a_box_again_turns_as_the_first_one_did() -> None:
     again = "4 Basics, 1/4 left on each (box)\n2 Triples\n4 Basics, box again\n"
 
     assert ["Basic x4, turn 1/4 left (box)"] * 2 == drafted(f"A\n{again}")[1:4:2]
+
+
+def test_numbers_joined_before_a_row_are_no_times() -> None:
+    """They say how its beats are grouped, and the row is danced once."""
+    assert ["part A:", "DS DS RS DS DS RS DS DS"] == drafted("A\n3-3-2   DS DS RS DS DS RS DS DS\n")[:2]
+
+
+def test_an_ending_of_fewer_beats_than_it_states_has_a_blank_of_the_rest() -> None:
+    """What is done with a hat is no step, but lasts a beat."""
+    text = sc.draft(f"{FRONT}A\n2 Triples\nEND (4 beats): Step L, Step R, Stomp L, hat off.\n").text
+
+    assert "S(L) S(R) STO(L)\n  ? 1 beat" in text and "# open: Ending: 4 beats are stated, 3 are read" in text
