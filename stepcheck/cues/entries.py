@@ -19,8 +19,7 @@ _TITLE = re.compile(r"^\s*([~*=_]{1,3})(?=[A-Za-z])([^~*=_:]{1,24})(?<=\w)\1(?![
 """A head between signs, `~Chorus~`."""
 _RULED = re.compile(
     r"(?i)^\s*[-*=_~|#]{2,}\s*(?!(?:repeat|rpt|rep|do|again|same|(?:all|both|that|this|the|everything)\b.*\bagain)\b)"
-    r"(?P<name>[A-Za-z][\w' ]{0,28}?\*?)"
-    r"(?P<rest>,[^-*=_~|#]*)?\s*[-*=_~|#]{2,}(?P<more>\s*=?[^-*=_~|#]*)$"
+    r"(?P<name>[A-Za-z][\w' ]{0,28}?\*?)(?P<rest>,[^-*=_~|#]*)?\s*[-*=_~|#]{2,}(?P<more>\s*=?[^-*=_~|#]*)$"
 )
 """A head between rules, `------ Opener, only once ------`, `|| A || 8 bars`."""
 _TAIL = re.compile(r"\s*(?:[-*_=#~<|]{2,}|\|)\s*$")

@@ -191,13 +191,10 @@ def _going(text: str, vocabulary: Vocabulary) -> tuple[str, tuple[tuple[str, str
     return first if ways else text, tuple(ways)
 
 
-_BUT = re.compile(r"(?i)\W*\b(?:but|only)(?: this time)?\b(?P<change>.*)$")
-
-
 def _changed(text: str, vocabulary: Vocabulary) -> tuple[str, tuple[str, str]]:
     """Return a text without the turn that each of a figure has this time, `but turn 1/4 L on each Triple`, the figure
     and its turn; the text as it is where it says any other change."""
-    found = _BUT.search(text)
+    found = re.search(r"(?i)\W*\b(?:but|only)(?: this time)?\b(?P<change>.*)$", text)
     said = pieces(re.sub(r"(?i)\bon (?:the|each|every)\b", ", ", found["change"]), vocabulary) if found else []
     named = [(kind, value) for kind, value, _, _ in said if kind in ("figure", "turned")]
     others = [word.casefold() for kind, _, _, word in said if kind not in ("figure", "turned", "noise", "sep", "turn")]

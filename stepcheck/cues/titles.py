@@ -24,8 +24,7 @@ _MANY = (
 """What makes the number behind a name how often a figure is danced: `Bridge   4 Basics`, `Break 2 Rocking Chairs`."""
 _NAME = (
     rf"(?:(?:part|pt|section|sect?|figure|step|phrase|strain)\b\.?\s*(?:[A-H]\d?|\d{{1,2}}|one|two|three|four|five|six|"
-    rf"I{{1,3}}|IV)\b['*]?|"
-    rf"(?:{ORDINAL}(?=\W*$))|"
+    rf"I{{1,3}}|IV)\b['*]?|(?:{ORDINAL}(?=\W*$))|"
     rf"(?:{_ORDINAL}\s+(?:part|bit|section|figure|half|verse|chorus|(?-i:[A-H])(?![\w'])))|"
     rf"(?:(?:half|1/2)\s+)?(?:{KIND}(?=\d)|{KIND}\b\.?)(?:(?:\s*\d(?!\s*(?:{UNITS}|bars?\b|meas)|{_MANY})|"
     rf"\s*(?:[A-D]|one|two|three))\b|\s+(?:(?:thing|bit|part)\b(?!\s*[\dA-H]\b)|steps(?=\s*:)))?['*]?|"
@@ -166,8 +165,7 @@ _CALLED = rf"(?P<name>(?:part\s+)?(?-i:[A-H])(?!\w)(?:\s+part)?|{KIND}(?:\s+part
 _SAID = re.compile(
     rf"(?i)\W*(?P<next>(?:then|next|now|after\s+(?:that|this))\s+(?:is\s+|comes\s+|for\s+)?)?(?:the\s+)?"
     rf"(?:(?:[\w' ]{{3,24}},?\s+(?:which\s+)?we\s+call\s+(?:it|that|this)|(?:{ORDINAL}|next|last)\s+part,)\s+)?"
-    rf"{_CALLED},?\s+"
-    rf"(?:(?P<is>is|has|takes|lasts|runs)\b(?P<remark>[^.:;\d]{{0,30}}?)|\(?(?=\d))"
+    rf"{_CALLED},?\s+(?:(?P<is>is|has|takes|lasts|runs)\b(?P<remark>[^.:;\d]{{0,30}}?)|\(?(?=\d))"
     rf"\b(?P<beats>\d{{1,3}})\s*{UNITS}\)?(?:\s+(?:long|as\s+well|too|again|in\s+all))*"
     rf"(?:\s*[.:;,-]+\s*(?P<so>is\s+|has\s+)?)(?P<rest>\w.*)"
 )

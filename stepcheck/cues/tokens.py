@@ -37,8 +37,7 @@ _SPELLED = (
     (r"(?<=\s)@\s*(?=\d/\d|full)", "turn "),
     (r"(?i)\b(?:mov|mvg|mvng|trav)\b\.?", "moving"),
     (
-        rf"(?i)\b(moving|travel(?:l?ing)?) ({SIDED})\s*,?\s*(?:then|and|&|/)\s*(?:to the )?"
-        rf"({SIDED})(?=\W*$)",
+        rf"(?i)\b(moving|travel(?:l?ing)?) ({SIDED})\s*,?\s*(?:then|and|&|/)\s*(?:to the )?({SIDED})(?=\W*$)",
         r"\1 \2 to the \3",
     ),
     (

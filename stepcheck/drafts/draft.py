@@ -207,7 +207,6 @@ def settled(text: str, blanks: dict[str, str]) -> str:
     return text
 
 
-CLOGGING = re.compile(r"(?i)\bclog|\bappalachian\b|\bflat-?footing\b")
 ENDLESS = re.compile(r"\d{100,}")  # digits that are no count of anything, and more than Python takes for a number
 LINE = re.compile(r"(?i)\bline danc|(?<!all )\b\d[ -]walls?\b")
 _LINED = r"(?i)\b(?:pivots?|recover|coaster|sailor|sways?|struts?|shuffles?|chass\w+|jazz box|weight|cross)\b"
@@ -258,7 +257,7 @@ class Draft:
 
 def tradition(text: str) -> str:
     """Return the tradition that a description belongs to, "clogging" or "line": cloggers write codes and beats."""
-    if CLOGGING.search(text):
+    if re.search(r"(?i)\bclog|\bappalachian\b|\bflat-?footing\b", text):
         return "clogging"
     codes, beats, counts = (len(re.findall(pattern, text)) for pattern in (_CODES, _BEATS, _COUNTS))
     clogged, lined = (re.findall(pattern, text) for pattern in (_CLOGGED, _LINED))

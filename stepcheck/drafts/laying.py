@@ -160,14 +160,12 @@ def group(page: Page, number: int, group: list[Counted], length: int = 0) -> Non
         lay(page, number, each)
 
 
-_ON_COUNT = re.compile(rf"(?i)({SIZE}[^,;.]*?) on (?:count )?(\d{{1,2}})\b(?! (?:walls?|feet|times))")
-
-
 def _on_step(said: str, counts: Counts | None) -> str:
     """Return words in which a turn on a count of a row, `vine L with 1/4 L on 23`, is on the step that has it."""
     if counts is None or not counts.whole:
         return said
-    return _ON_COUNT.sub(
+    return re.sub(
+        rf"(?i)({SIZE}[^,;.]*?) on (?:count )?(\d{{1,2}})\b(?! (?:walls?|feet|times))",
         lambda found: (
             f"{found[1]} on the {int(found[2]) - counts.first + 1}th step"
             if counts.first <= int(found[2]) <= counts.last

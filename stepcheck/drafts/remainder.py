@@ -24,9 +24,7 @@ from stepcheck.steps.steps import Mention, Unread
 from stepcheck.steps.vocabulary import moving, pieces, plain, tight
 from stepcheck.steps.words import TIMES, UNITS, often
 
-_CREDIT = re.compile(r"[A-Z][\w']+(?: [A-Z][\w'-]+){1,3} \([^()]+\)")
 _QUOTED = re.compile(r"\W*(\"[^\"]+\")\s*(?:\(([^()]*)\))?\W*(.*)")
-_EACH_ONE = re.compile(r"(?i)\b(?:every|each) step (?:is|has|gets) one (?:count|beat)")
 
 
 def stray(page: Page, number: int, text: str) -> None:
@@ -41,9 +39,9 @@ def stray(page: Page, number: int, text: str) -> None:
     if not is_change(text) and re.search(r"(?i)\b(?:\d|one|two|four)[ -]walls?\b|\bwalls?\s*:", text):
         keys = (*keys, "counts", "walls")
     new = _titled(page, number, text) or _stated(page, number, text, keys)
-    if new or _EACH_ONE.search(text):
+    if new or re.search(r"(?i)\b(?:every|each) step (?:is|has|gets) one (?:count|beat)", text):
         page.reader.mark(number, "fact")
-    if not said_of("author", page.facts) and _CREDIT.fullmatch(said):
+    if not said_of("author", page.facts) and re.fullmatch(r"[A-Z][\w']+(?: [A-Z][\w'-]+){1,3} \([^()]+\)", said):
         people, _, more = said.partition(" who ")
         page.facts.append(author(people))
         page.ends += [f"who {more}"] if more else []
@@ -145,16 +143,13 @@ def announced(page: Page, text: str, new: bool = False) -> Tag | None:
     return tags[-1]
 
 
-def _is_known(section: Section) -> bool:
-    """Say whether it is known how long a section is."""
-    return section.agrees and not unknown(section.items)
-
-
 def change(page: Page, number: int, text: str, midway: bool = False) -> None:
     """Read a line about a restart, a tag or the last wall; `midway` says that steps stand behind it."""
     page.tag = None
     sections = page.sections
-    lengths = [each.stated_counts for each in itertools.takewhile(_is_known, sections)]
+    lengths = [
+        each.stated_counts for each in itertools.takewhile(lambda e: e.agrees and not unknown(e.items), sections)
+    ]
     if len(lengths) < len(sections):  # how long the others are isn't known
         midway, lengths = False, [] if SKIPPED.search(text) else lengths
     page.passes.total = page.total
@@ -254,8 +249,7 @@ def danced_again(page: Page, text: str) -> bool:
         return False
     found = re.fullmatch(
         rf"(?i)\W*(?:(?:then|and|now)\s+)*(?P<verb>(?:repeat|dance|do|back to)\s+)?(?:the\s+)?(?:part\s+)?"
-        rf"(?P<name>{names})\s*"
-        rf"(?P<how>again|once more|as before|{TIMES})?"
+        rf"(?P<name>{names})\s*(?P<how>again|once more|as before|{TIMES})?"
         r"(?:\s+to (?:finish|end)\b)?(?P<to>\W*(?:back\s+)?(?:to|facing|at)\b[^&+]*)?\W*",
         text.strip(),
     )

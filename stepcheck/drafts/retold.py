@@ -247,8 +247,7 @@ _OF_SECTION = re.compile(
 _SECTION_AGAIN = re.compile(
     rf"(?i)(?:\b(?:repeat|(?:same )?as|again)|=)\s+(?:(?:{SECTION}|nos?|number)\.?\s*|#\s*|"
     rf"(?=[A-H]?\d\b(?!\s*[-&]| (?:counts?|beats?|cts?|times))))[A-H]?{NUMBER}(?!\w)"
-    r"(?:\s*again)?\W*(?:\(?\d+-\d+\)?\W*)?"
-    r"(?:(?:turn\w*|fac\w*|to|now|ends?|at)\W+)*(\d{1,2}:\d\d)?\W*$"
+    r"(?:\s*again)?\W*(?:\(?\d+-\d+\)?\W*)?(?:(?:turn\w*|fac\w*|to|now|ends?|at)\W+)*(\d{1,2}:\d\d)?\W*$"
 )
 """`Repeat section 1, turning to 12:00`, `same as A1`."""
 

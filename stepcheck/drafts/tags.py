@@ -16,10 +16,6 @@ from stepcheck.steps.words import SECTION, TIMES, often
 _VERB = r"(?:(?:repeat|dance|do|just|same|as)\s+)"
 _AGAIN = r"(?:\s+(?:again|once more|one more time|only))?"
 _OF_SECTION = re.compile(rf"(?i)\W*{_VERB}*{SECTION}\s*#?(\d){_AGAIN}\W*")
-_OF_TAG = re.compile(
-    rf"(?i)\W*{_VERB}+(?:the\s+)?tag(?:\s*#?(\d))?(?:\s+again)?"
-    rf"(?:\s*{TIMES})?[\s=.]*"
-)
 _OF_TITLE = re.compile(rf"(?i)\W*{_VERB}+(?:the\s+)?(?P<title>[a-z][\w ,/&'-]*?)(?:\s+(?:section|bit|set))?{_AGAIN}\W*")
 _LABEL = re.compile(
     rf"(?i)^\W*(?:(?:{SECTION}|#)\.?\s*[a-z\d]{{1,4}}\b\W*|\d{{1,2}}\W+|[a-h][.):]\s+)?(?:[\[(]?\d+\s*-\s*\d+[\])]?\W*)?"
@@ -69,7 +65,7 @@ def _lines(section: Section) -> list[Item]:
 
 def _of_tag(page: Page, tag: Tag) -> list[Item]:
     """Return the lines of an earlier tag as often as a tag is said to be that one, `do Tag 1 twice`; [] for none."""
-    said = _OF_TAG.fullmatch(tag.text)
+    said = re.fullmatch(rf"(?i)\W*{_VERB}+(?:the\s+)?tag(?:\s*#?(\d))?(?:\s+again)?(?:\s*{TIMES})?[\s=.]*", tag.text)
     before = [each for each in page.passes.tags if each.items and each is not tag]
     at = int(said[1] or len(before)) - 1 if said else -1
     times = often(*said.groups()[1:]) if said else 1

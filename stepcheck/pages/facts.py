@@ -11,10 +11,7 @@ from stepcheck.steps.words import BARS, FOOT, METER, NUMBER, SIDED, UNITS, begun
 
 _ENDS = r"\s*(?:$|   |,|;|\+|/(?!\s?\d))"
 _FOOTED = rf"(?:the\s+|your\s+)?({FOOT})\b(?:[ -]?(?:foot\b|ft\b\.?))?"
-_LASTING = (
-    rf"{NUMBER}\)?\s*-?\s*(?:(?:slow|even|steady|quick)\s+)?"
-    rf"(?:{UNITS}(?!\w)|(?P<bars>{BARS}(?!\w))|(?![\w:/%]))"
-)
+_LASTING = rf"{NUMBER}\)?\s*-?\s*(?:(?:slow|even|steady|quick)\s+)?(?:{UNITS}(?!\w)|(?P<bars>{BARS}(?!\w))|(?![\w:/%]))"
 _PACE = r"(?:[7-9]\d|1\d\d|2[01]\d)"
 _MUCH = rf"(?<!\w){_LASTING}"
 """How long a wait is, in counts or in bars."""
@@ -76,8 +73,7 @@ _FACTS = (
         r"\b(?:begin|start|starts|starting|go off|go|off|leads?|leading|first|free|foot(?=\s*:)|"
         rf"then(?=[^,;]*\b(?:foot|ft)\b))\b(?: foot)?(?: is)?\s*[:=]?\s*"
         rf"(?:with\s+|on\s+)?{_FOOTED}(?!\s*(?:toe|heel|side)|(?<=right)\s+(?:after|when|on|as|at|in|into|away)\b)|"
-        rf"\b{_FOOTED}[ -](?:leads?|first|starts?|to (?:begin|start)|(?:is )?free)\b|"
-        rf"\b({FOOT})\s+(?:foot|ft\.?)\s*$",
+        rf"\b{_FOOTED}[ -](?:leads?|first|starts?|to (?:begin|start)|(?:is )?free)\b|\b({FOOT})\s+(?:foot|ft\.?)\s*$",
     ),
 )
 FACTS = tuple((name, re.compile(pattern, re.IGNORECASE)) for name, pattern in _FACTS)
@@ -215,13 +211,11 @@ _NO_FIELD = re.compile(
     r"|(?:about|approx\w*\.?|around|ca\.?)?\s*\b\d+ ?sec\w*\b\.?(?:\s+in\b)?"
     r"|\b(?:[2346]/[48](?: time)?(?!\w)|(?:tempo|speed|club)\s*:|(?:radio|single) edit\b|page \d+ of \d+)"
     r"|\b(?:style|rhythm|genre|date|phone|tel|rev(?:ision|ised)?)\b(?:\s*[:.]|(?= \d))[^|;]*"
-    r"|\(c\) \d{4}|\u00a9|\bfac(?:ing|e) (?:12:00|(?:the )?front)"
-    r"|(?:\b(?:it|maybe|may|can|be|please)\s+)*"
+    r"|\(c\) \d{4}|\u00a9|\bfac(?:ing|e) (?:12:00|(?:the )?front)|(?:\b(?:it|maybe|may|can|be|please)\s+)*"
     r"\bslow(?:ed)? (?:it|down|by)\b(?: (?:by )?(?:\S+ ?(?:%|per ?cent)|a \w+))?"
     r"|\b(?:speed\W*)?[+-]?\d{1,2} ?%|\b(?:for|while|to|when) (?:the kids|(?:practi|learn|teach)\w*)\W*\d*"
     r"|\b(?:(?:nice and|very|quite|rather|tempo|speed) )?(?:slow|fast|medium|moderate|quick|normal|as is)\b"
-    r"(?: (?:tempo|speed)\b)?"
-    r"|(?:\b(?:and|then) )?(?:\b(?:dance )?(?:starts?|begins?|go|comes? in) (?:right )?)?"
+    r"(?: (?:tempo|speed)\b)?|(?:\b(?:and|then) )?(?:\b(?:dance )?(?:starts?|begins?|go|comes? in) (?:right )?)?"
     r"\b(?:on|with|as|when|at|after) "
     r"(?:(?:the|(?:s?he|they) (?:sings?|says?)) )*(?:(?:vocals?|singing|lyrics|words?)\b\s*(?:\"[^\"]*\")?|\"[^\"]*\")"
     r"|\bs?he says \"[^\"]*\"|\bthe \"[^\"]*\"|\b(?:starts? |begins? |go )?"

@@ -95,8 +95,7 @@ def name_of(said: str, names: tuple[str, ...] = ()) -> str:
 _ORDINAL = r"(?:[A-H]|\d{1,2}|one|two|three|four|five|six|seven|eight|nine|ten|[ivx]+)"
 _LENGTH = rf"(\d{{1,2}}|{'|'.join(NUMBERS)})\s*-?\s*{UNITS}?"
 _EIGHT = re.compile(
-    rf"(?i)^\W*(?:the\s+)?(?:(?:{ORDINAL}|next|last|final)\s+)+"
-    rf"{_LENGTH}\s*[:.\-]*\s*|^\W*{_LENGTH}\s*[:.]?\s*$"
+    rf"(?i)^\W*(?:the\s+)?(?:(?:{ORDINAL}|next|last|final)\s+)+{_LENGTH}\s*[:.\-]*\s*|^\W*{_LENGTH}\s*[:.]?\s*$"
 )
 _SECTION = re.compile(
     rf"(?i)^\s*(?:(?:section|sect?|set|part|block|(?:8|eight)(?:\s{UNITS})?\s(?:no|nr|number)\b)\s*\.?\s*{_ORDINAL}\b|(?:s\s?|#\s?)\d{{1,2}}\b(?!\s*{UNITS}\b)|[A-H]\d\b(?=\s*[:.\[(=]|\s{{2,}}|\t|\s-))\s*[.:)\-]*\s*"

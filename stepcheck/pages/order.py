@@ -64,7 +64,6 @@ def called(name: str) -> str:
     return r"\s*".join(_SHORTENED.get(word.casefold(), word) for word in words)
 
 
-_SIGNS = re.compile(r"\W*")
 _PART = re.compile(r"(?i)(?:part|section)\s+")
 _BEHIND = (
     r"(?![\w'])(?:\s+(?:bit|part|section|half))?[~)=]*"
@@ -79,7 +78,7 @@ def _head(text: str) -> tuple[str, tuple[int, ...]]:
     """Return a line with plain signs, without what stands behind the count that it begins with, and where the name of a
     part may begin in it."""
     head = re.sub(r"^\W*\d+(?:[-&,]|\s{2}).*", "", plain(text))
-    at = len(head) - len(_SIGNS.sub("", head, 1))
+    at = len(head) - len(re.sub(r"\W*", "", head, count=1))
     part = _PART.match(head, at)
     return head, (at, part.end()) if part else (at,)
 

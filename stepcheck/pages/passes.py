@@ -27,10 +27,8 @@ _AFTER = re.compile(
 _LASTS = re.compile(rf"(?i)\b{NUMBER}[\s-]*{UNITS}\b")
 _COUNTS = re.compile(rf"{_LASTS.pattern}|\((\d{{1,2}})\)")
 _SECTIONS = re.compile(
-    rf"(?i)\b(?:after|to|through|until|dance|only|first|do|end of)\b[^.;:]*?"
-    rf"(?:\b{SECTION}\s*|#){NUMBER}\b"
-    rf"(?:\s*(?:,|and|&|-|to|\+)\s*(?:{SECTION}\s*)?{NUMBER}\b(?!\s*counts?))?"
-    rf"|^\W*{SECTION}\s*{NUMBER} only\b"
+    rf"(?i)\b(?:after|to|through|until|dance|only|first|do|end of)\b[^.;:]*?(?:\b{SECTION}\s*|#){NUMBER}\b"
+    rf"(?:\s*(?:,|and|&|-|to|\+)\s*(?:{SECTION}\s*)?{NUMBER}\b(?!\s*counts?))?|^\W*{SECTION}\s*{NUMBER} only\b"
 )
 """`dance S1 and S2`: the sections after which a wall is cut."""
 _EXTRA = re.compile(
@@ -39,8 +37,7 @@ _EXTRA = re.compile(
     rf"\b{NUMBER}\s+{UNITS}\s+(?:extra|more|over|left over)\b|\b(?:extra|additional)\s+{NUMBER}\s+counts?|"
     rf"\b(?:stops|pauses|breaks|waits|holds|drops out) for {NUMBER} {UNITS}\b|"
     r"\b(?:gap|pauses?|hole|break)(?: (?:in|of) (?:the )?(?:song|music|track|tune))?"
-    rf"(?: (?:after|at the end of) walls? {NUMBER})?(?: (?:of|for|lasting))?"
-    rf"\W{{1,3}}{NUMBER}\s*{UNITS}\W*(?::|$)"
+    rf"(?: (?:after|at the end of) walls? {NUMBER})?(?: (?:of|for|lasting))?\W{{1,3}}{NUMBER}\s*{UNITS}\W*(?::|$)"
 )
 """Counts that the music has more than the dance: `4 more counts`, `a gap in the song, 4 counts:`."""
 _DENIED = re.compile(

@@ -222,7 +222,6 @@ _LEADS = re.compile(r"(?i)\W*(?:steps?\s+)?\d(?!/[248]\b[^/])(?!\d*\s?(?:counts?
 _CELLS = re.compile(r"\S(?:\t|\s\|\s| {3})")
 _STOP = re.compile(r"^(\s*[(\[][\d\s&,-]+)\.(?=[)\]])")
 _STROKE = re.compile(r"^(\s*\d[\d&,-]*)(?:\s*[,/]|\s*\|(?=[^|]*$))\s+(?=[A-Za-z])")
-_HALVES = re.compile(r"(?i)[&+n]|and")
 _PARTED = re.compile(r"\d+/(?:&/\d|\d+/\d)|5/6|9/10|1[135]/1[246]|17/18|19/20|2[1379]/2[248]|25/26|29/30|31/32")
 """Counts between strokes that are no turn."""
 _THROUGH = re.compile(r"(?i)[-\u2013]|to|thru|through|\.\.")
@@ -254,7 +253,7 @@ def alike(texts: list[str]) -> list[str]:
         out, before = first[1], int(first[1])
         for sign, digits in later:
             spoken = said["mark"][1:] and sign.strip() == "and"  # `Counts 7 and 8`
-            half = "&" in sign or not (halved or spoken or not _HALVES.search(sign))
+            half = "&" in sign or not (halved or spoken or not re.search(r"(?i)[&+n]|and", sign))
             span, count = not half and _THROUGH.search(sign), int(digits)
             whole = sign.strip() != "/" or parted or len(later) > 1
             if not (whole and (count == before + 1 or (half and count == 1) or (span and count > before))):

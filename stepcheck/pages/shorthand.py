@@ -8,8 +8,7 @@ from stepcheck.steps.words import FOOT, NUMBER, ORDINAL, SIDED, SIZE, UNITS, num
 
 _BAR = r"(?:bars?|measures?|meas)\b\.?"
 _OF = re.compile(
-    rf"(?i)\b(?:bars?|measures?) of {NUMBER}\b|"
-    rf"\b{NUMBER} {UNITS} (?:to|in|per) (?:the|a|each) (?:bar|measure)\b"
+    rf"(?i)\b(?:bars?|measures?) of {NUMBER}\b|\b{NUMBER} {UNITS} (?:to|in|per) (?:the|a|each) (?:bar|measure)\b"
 )
 _BOTH = re.compile(rf"(?i)\b{NUMBER} (?:bars?|measures?)\W{{1,3}}(?:so |= ?|or )?{NUMBER} (?!c\b){UNITS}\b")
 _SPAN = rf"{NUMBER}(?:\s*(?:-|to|and|&|\+)\s*{NUMBER})?"
@@ -65,12 +64,10 @@ def _held(found: re.Match[str]) -> str:
     return f"{found[1]} {len(told)} counts" if told == [*range(told[0], told[0] + len(told))] else found[0]
 
 
-_QUICK = re.compile(r"(?i)\bquick\b.*\bslow\b|\bQ ?= ?(?:1|one)\b")
 _OF_A_LINE = re.compile(
     rf"(\b[QS] ?= ?\w+|(?i:\b(?:each|every) (?:line|row)\b[^.;,]{{0,30}}? \d+)) {UNITS}\b(?! [a-z])"
 )
 """`S = 2 beats`, `every line is 6 beats`: no length of the dance."""
-_QUICKS = re.compile(r"\s*[(\[]([QS]+)[)\]]")
 
 
 def _timed(found: re.Match[str]) -> str:
@@ -141,10 +138,7 @@ _FACED = re.compile(
     r"(?i)(?<=\w)[)\]]?\s*(?:[-=]*>+|\u2192)\s*[(\[]?(1[0-2]|[1-9])(?::00|\s*o'?\s?clock)[)\]]?(?=\W*$)"
 )
 """`>6:00` behind steps: where dancers face."""
-_SPLIT = re.compile(
-    rf"(?i)\b(?!full)({SIZE})\s+((?!turn|wall)[a-z]{{4,}})\s+turn "
-    rf"(?:to the )?(?={SIDED}\b)"
-)
+_SPLIT = re.compile(rf"(?i)\b(?!full)({SIZE})\s+((?!turn|wall)[a-z]{{4,}})\s+turn (?:to the )?(?={SIDED}\b)")
 """`1/2 shuffle turn R`: a shuffle that turns."""
 _MAKES = re.compile(r"\s=\s*(\d|1[0-6])[.!\s]*$")
 """`walk fwd R L R kick L, walk back L R L touch R = 8`."""
@@ -318,7 +312,6 @@ def _marked(texts: list[str]) -> list[str]:
     return out
 
 
-_OVER_STEPS = re.compile(rf"(?i)^[^:;]*?\b({SIZE})(?: [a-z]+)?(?: to the)? ({SIDED})\b[^:;]*:\s(?=\D*,)")
 _UNSIZED = re.compile(
     rf"(?i)\b(?:(?:with|and) (?:a |the )?turn|turn(?! ?,))(ing)?\b(?! ?(?:{SIZE}|{SIDED}|to|over|your|the)\b)"
 )
@@ -327,7 +320,7 @@ _UNSIZED = re.compile(
 def _sized(text: str) -> str:
     """Return a line of which one step turns, it isn't said how far, with the turn of the title before it: `Jazz box 1/4
     R: cross R, L back, R side with turn, L fwd`."""
-    title = _OVER_STEPS.match(text)
+    title = re.match(rf"(?i)^[^:;]*?\b({SIZE})(?: [a-z]+)?(?: to the)? ({SIDED})\b[^:;]*:\s(?=\D*,)", text)
     rest = text[title.end() :] if title else ""
     if not title or len(_UNSIZED.findall(rest)) != 1 or re.search(rf"(?i)\b{SIZE}\b", rest):
         return text
@@ -350,9 +343,9 @@ def written_out(texts: list[str], said: Callable[[str], int], taken: Callable[[s
         out = _barred(out, size)
         out = [re.sub(r"(?i)\b(forward|fwd|back|bk) basic\b", r"waltz basic \1", text) for text in out]
         out = [re.sub(r"(?i)(?<!waltz )\b(?=basic (?:forward|fwd|back|bk))", "waltz ", text) for text in out]
-    if _QUICK.search(whole):
+    if re.search(r"(?i)\bquick\b.*\bslow\b|\bQ ?= ?(?:1|one)\b", whole):
         out = [_OF_A_LINE.sub(r"\1", text) for text in out]
-        out = [_QUICKS.sub(_timed, text) for text in out]
+        out = [re.sub(r"\s*[(\[]([QS]+)[)\]]", _timed, text) for text in out]
     for at, text in enumerate(out):
         above = next((each for each in reversed(out[:at]) if each.strip()), "")
         led, feet = _COUNTED.match(above), [*_FEET.finditer(above)]

@@ -114,8 +114,7 @@ def is_music(text: str) -> bool:
 SAME_NAME = re.compile(r"(?i)(?:(?:of|has|with) )?(?:the )?same (?:name|title)(?: as .*)?|as the (?:dance|title|name)")
 _TO_SAME = re.compile(
     r"(?i)(?:^|,?\s+)(?:(?:danced|set) )?to (?:the|a) (?:song|tune|track|music) (?:of|with) the (same (?:name|title))"
-    r"\b,?\s*"
-    r"(?:(?:as )?(?:sung|played|performed|recorded) (?=by\b))?"
+    r"\b,?\s*(?:(?:as )?(?:sung|played|performed|recorded) (?=by\b))?"
 )
 _BOTH = re.compile(r"(?i)^(\W*)(?:(?:song|music|track|title)\s*[/&]\s*(?:artist|band|singer)s?)\s*:")
 _BOTH_TURNED = re.compile(
@@ -238,8 +237,7 @@ _MAKING = re.compile(
 DATED = re.compile(
     r"\s*(?:,\s*|\s-\s+|\()(?:(?:[a-z0-9]|(?:Jan|Feb|Sept?|Oct|Nov|Dec)(?=\W|[a-z]+ary|[a-z]*ber)|"
     r"(?:March|Mar|April|Apr|May|June?|July?|Aug(?:ust)?)\b)[\w.]*(?![\w.])(?<!\bof)(?<!\bthe)(?<!\bat)"
-    r"(?: ['a-z\d.]+)*(?:, [a-z\d. ]+)?)\)?$"
-    r"|[\s,(-]+(?i:(?:spring|summer|autumn|fall|winter|"
+    r"(?: ['a-z\d.]+)*(?:, [a-z\d. ]+)?)\)?$|[\s,(-]+(?i:(?:spring|summer|autumn|fall|winter|"
     r"(?:jan|feb|mar|apr|may|june?|july?|aug|sept?|oct|nov|dec)[a-z]*\.?),? )?"
     r"(?:(?:\d{1,2}[/.-]){1,2}'?\d{2,4}|(?:19|20)\d\d)\)?$"
 )
@@ -266,12 +264,10 @@ def author(text: str) -> Fact:
 def made_by(text: str) -> re.Match[str] | None:
     """Return where a text names who made something, the people in one of its groups."""
     found = ((each, text[: each.start()]) for each in _MADE.finditer(text))
-    return next((each for each, said in found if each[3] or (not _HANDED.search(said) and _makes(said))), None)
-
-
-def _makes(said: str) -> bool:
-    """Say whether words before `by` are no sentence, or one that speaks of making."""
-    return not _SPOKEN.search(said) or _MAKING.search(said) is not None
+    found = (
+        (e, s) for e, s in found if e[3] or not (_HANDED.search(s) or (_SPOKEN.search(s) and not _MAKING.search(s)))
+    )
+    return next((each for each, _ in found), None)
 
 
 TITLE = r"[A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|&|to|at))*"

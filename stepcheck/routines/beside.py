@@ -29,8 +29,7 @@ _MORE = re.compile(r"(?i)\b(?:again|another|it|that|this|other|opposite|same|all
 """Words with which something is danced once more, or something else is."""
 _WHILE = re.compile(
     r"(?i)\b(?:so (?:that )?)?(?:you|we) (?:see|face|visit|hit|dance to) (?:all (?:four|4)|every|each)(?: of the)? "
-    r"walls?\b|"
-    r",? (?:(?:on|to|in) )?all (?:four|4) walls\b|\bwhile you do (?:this|that|it)\b|"
+    r"walls?\b|,? (?:(?:on|to|in) )?all (?:four|4) walls\b|\bwhile you do (?:this|that|it)\b|"
     r"\b(?:until|till) (?:you|we)\b.*|\b(?:begin|start)(?:s|ning|ing)?\b"
 )
 """For how long, or until when, a turn is made, and that a foot begins."""
@@ -101,8 +100,7 @@ def noted(told: Told, text: str, key: Key) -> Told | None:
 
 IS = re.compile(
     rf"(?i)\W*(?:(?:this|that|it|which)(?: is|'s)(?: called)?|called|=)\s+(?:an?|the|one|your|our)?\s*"
-    rf"(?P<name>[a-z][\w' -]+?)"
-    rf"(?:,?\s*(?:and|which)?\s*(?:it )?(?:takes|lasts|is)\s+(?P<beats>\d+)\s*{UNITS})?\W*"
+    rf"(?P<name>[a-z][\w' -]+?)(?:,?\s*(?:and|which)?\s*(?:it )?(?:takes|lasts|is)\s+(?P<beats>\d+)\s*{UNITS})?\W*"
 )
 """What a row is called, in a sentence behind it: `This is the Basic, and takes 2 beats`."""
 
@@ -122,13 +120,10 @@ def called(told: Told, text: str, key: Key) -> Told | None:
     return evolve(told, cues=[*told.cues[:-1], evolve(told.cues[-1], name=cues[0].name, aside=cues[0].text)])
 
 
-_DEFINES = re.compile(r"(?i)\W*(?:an?|the|each)\s+(?P<name>[a-z][\w' -]+?)\s+(?:is|has)\s+(?P<steps>.+)")
-
-
 def explains(text: str, key: Key) -> bool | None:
     """Say whether a sentence explains a figure and is no dance, `A Basic is a double step and a rock step`: True where
     that is its footwork, None where it is not; False for any other sentence."""
-    found = _DEFINES.fullmatch(text)
+    found = re.fullmatch(r"(?i)\W*(?:an?|the|each)\s+(?P<name>[a-z][\w' -]+?)\s+(?:is|has)\s+(?P<steps>.+)", text)
     made = key.cues_of(found["steps"]) if found else []
     steps = [code for cue in made for step in cue.steps for code in step.codes]
     if not found or not steps or any(cue.name or cue.turns for cue in made):

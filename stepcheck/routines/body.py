@@ -58,8 +58,7 @@ FRONT = re.compile(
 """Beats in front of a line: they have a unit, or what is danced has a number of its own, or is danced again."""
 _ALL_AGAIN = re.compile(
     rf"(?i)(?:[.;]\s*(?:(?:do|dance|repeat)\s+(?:all|this|that|it|these|both)\s+)?|,\s*(?:do|dance)\s+(?:all|this|that|"
-    rf"it|these|both)\s+)"
-    rf"{TIMES}\W*$"
+    rf"it|these|both)\s+){TIMES}\W*$"
 )
 """How often all that stands before it is danced: `Basic, Triple; do this 4 times`."""
 _GROUPED = re.compile(
@@ -71,8 +70,7 @@ _BACK = re.compile(
 )
 """A sentence that takes back what stands before it."""
 _OTHERWISE = re.compile(
-    r"(?i)\b(?:instead|except|unless|no wait|I mean|(?:the )?(?:others|rest) (?:do|dance)s?)\b|\.\.\.?\s*no\b|"
-    r"\bno[:!]"
+    r"(?i)\b(?:instead|except|unless|no wait|I mean|(?:the )?(?:others|rest) (?:do|dance)s?)\b|\.\.\.?\s*no\b|\bno[:!]"
 )
 """Words of a line that takes something back, or tells what only some dance."""
 _ABOUT = re.compile(

@@ -223,13 +223,12 @@ _LISTED = re.compile(
 """What parts the abbreviations of a list."""
 _SPELLED = re.compile(r"\s=(?:[ -][A-Z]{1,3}){2,}\.?$")
 """The row of a figure behind its name in such a list: `Ch chain = DS RS RS RS`."""
-_TURNED = re.compile(r"([A-Za-z][a-z]+(?: [A-Za-z]+)*)\s*(?:[=:]\s*([A-Z]{1,4})|\(([A-Z]{1,4})\))")
 
 
 def _turned(text: str) -> str:
     """Put words in front of their abbreviation, `Double Step = DS`, or in brackets, `DS (double step)`, behind it."""
     text = re.sub(r"^([A-Za-z]{1,5}) \(([^()]*)\)(\W*)$", r"\1 \2\3", text.strip())
-    found = _TURNED.fullmatch(text)
+    found = re.fullmatch(r"([A-Za-z][a-z]+(?: [A-Za-z]+)*)\s*(?:[=:]\s*([A-Z]{1,4})|\(([A-Z]{1,4})\))", text)
     return f"{found[2] or found[3]} = {found[1]}" if found else text
 
 

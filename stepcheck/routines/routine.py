@@ -33,8 +33,7 @@ _TIP = re.compile(r"(?i)^\W*(?:(?:and|but|please)\s+)*(?:work on|(?:don'?t|do no
 """What is said to the dancers and is no dance, but may say something of one."""
 _FINISH = re.compile(
     r"(?i)^\W*(?:(?:and |then )*to (?:end|finish)\b(?: it| the dance| off| up)*|"
-    r"(?:then |and )*(?:finish|end)(?: it| up| off)? with|(?:and )?at the (?:very )?end)"
-    r"\b\W*(?P<rest>.*)$"
+    r"(?:then |and )*(?:finish|end)(?: it| up| off)? with|(?:and )?at the (?:very )?end)\b\W*(?P<rest>.*)$"
 )
 _MAKER = re.compile(
     r"\W*(?i:(?:choreo\w*|ch(?:or)?)\b\.?(?:\s*by\b)?)\s*[:-]\s*((?:[A-Z][\w'-]*\.? (?:(?:&|and) )?)+[A-Z].*)"
@@ -46,8 +45,7 @@ _NAMED = re.compile(r"\b[A-Z][a-z]+ (?:(?:&|and|the) )?[A-Z][a-z]+|\"|\bby [A-Z]
 """Somebody, a title, or a length of the music."""
 _LEAD = re.compile(
     r"(?i)^\W*(?:all|every|each)\b(?: of)?(?: the)?(?: parts?| sections?| steps?)? "
-    r"(?:start|begin|lead)s?(?: on| with)?(?: the| your)?"
-    r" (?P<foot>L|R|left|right)(?: foot)?(?:[.,;!]\s*(?P<rest>.*))?$"
+    r"(?:start|begin|lead)s?(?: on| with)?(?: the| your)? (?P<foot>L|R|left|right)(?: foot)?(?:[.,;!]\s*(?P<rest>.*))?$"
 )
 _MEANS = re.compile(r"^\W*(?:an?\s+|the\s+)?(?P<name>[\w½/' .-]{1,24}?)\s*=\s*(?P<rest>[A-Za-z].*)$")
 _WORDY = re.compile(

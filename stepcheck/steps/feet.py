@@ -198,7 +198,6 @@ def with_feet(events: Sequence[Event], column: str) -> list[Event]:
     return out
 
 
-_GAP = re.compile(r"(?<=[A-Za-z)])(?:\s{2,}|\t)(?=[A-Za-z]+:? \(?[A-Za-z])")
 _APART = re.compile(r"[,;]|\s{2,}|\t")
 _BARE = re.compile(r"(?i)(?:\W|\b(?:left|right|[lr][ft]?|foot|and)\b)*|\w*")  # feet, or a word
 
@@ -216,7 +215,7 @@ def parted(text: str) -> str:
         sides = (_APART.split(text[: gap.start()])[-1], _APART.split(text[gap.end() :])[0])
         return gap[0] if any(_BARE.fullmatch(side.strip()) for side in sides) else ", "
 
-    return _STROKES.sub(": ", _GAP.sub(sign, text))
+    return _STROKES.sub(": ", re.sub(r"(?<=[A-Za-z)])(?:\s{2,}|\t)(?=[A-Za-z]+:? \(?[A-Za-z])", sign, text))
 
 
 def _goes_into(later: list[Piece]) -> bool:

@@ -213,7 +213,6 @@ def solid(items: tuple[Item, ...]) -> bool:
 
 
 _OTHER_SIDE = {"left": "right", "right": "left"}
-_SIDE = re.compile(r"\b(?:left|right)\b")
 
 
 def mirrored(item: Item) -> Item:
@@ -225,7 +224,7 @@ def mirrored_line(line: Line) -> Line:
     """Return one line with its feet and its turn on the other side."""
     moves = tuple(evolve(move, foot=OTHER.get(move.foot, "")) for move in line.moves)
     spin = line.turn and evolve(line.turn, side=_OTHER_SIDE.get(line.turn.side, ""))
-    note = tuple(_SIDE.sub(lambda found: _OTHER_SIDE[found[0]], each) for each in line.note)
+    note = tuple(re.sub(r"\b(?:left|right)\b", lambda found: _OTHER_SIDE[found[0]], each) for each in line.note)
     return evolve(line, moves=moves, foot=OTHER.get(line.foot, ""), turn=spin, note=note)
 
 

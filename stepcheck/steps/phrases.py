@@ -45,8 +45,7 @@ OPTION = re.compile(
     rf"[(\[]\s*(?:(?:{_EASE}|{_LESS}|instead|dizzy|(?:bad|sore) \w+)(?:\s[\w' ]{{1,20}})?\s*[:=,?-]|"
     r"[^()\[\]]*\bif (?:you|it|turn\w*)\b)[^()\[\]]*[)\]]|"
     r"[(\[](?=[^()\[\]]*\b(?:you|you're|you'll|we|they|people|ppl|folks|some)\b)(?![^()\[\]]*(?:\d|o'clock|\b(?:front|weight|wt|fac\w+|wall)\b))"
-    r"[^()\[\]]*[)\]]|"
-    r"(?<=\bclap) (?:with|for|at) (?:the|your)\b[^,;.()]*|"
+    r"[^()\[\]]*[)\]]|(?<=\bclap) (?:with|for|at) (?:the|your)\b[^,;.()]*|"
     r"(?<=\w)\s*[-;,.]\s*(?:(?:easy|easier|harder|styling)\s+)?option(?:al)?\b.*$"
 )
 """What may be danced instead, `(or just walk)`: a remark."""
@@ -54,8 +53,7 @@ INSTEAD = re.compile(
     r"(?i)\W*(?:(?:do ?n'?t|do not|ca ?n'?t|cannot) (?:like|want|fancy|do|enjoy) [^?.]{2,30}\?|"
     r"(?:any(?:one|body)|those|people|folks?|if (?:you|your|the|any\w*|some\w*|it)|"
     rf"for (?:those|anyone|beginners)|beginners|{_LESS}(?=\s*[:,-])|(?:{_EASE} )?(?:option|alternative|version)|"
-    r"optional(?:ly)?(?! ending)|[a-z]+ (?:people|folks?|dancers|knees)(?=\s*:))\b)"
-    r"(?!.*\bwalls? \d)"
+    r"optional(?:ly)?(?! ending)|[a-z]+ (?:people|folks?|dancers|knees)(?=\s*:))\b)(?!.*\bwalls? \d)"
 )
 """The beginning of a sentence that says what some do instead."""
 RETRACTED = re.compile(

@@ -252,14 +252,10 @@ def _swivelling(events: Sequence[Event]) -> list[Event]:
     out = list(events)
     last = next((at for at, event in enumerate(events) if isinstance(event, Step) and event.codes == ("SWIVEL",)), 0)
     if last and re.match("(?i)(?:heel|toe)s? ", getattr(events[last], "text", "")):
-        run = [*itertools.takewhile(lambda at: _part_alone(events[at]), range(last - 1, -1, -1))]
+        alone = re.compile("(?i)(?:heel|toe)s?").fullmatch
+        run = [*itertools.takewhile(lambda at: alone(getattr(events[at], "text", "")), range(last - 1, -1, -1))]
         out = [evolve(e, codes=("SWIVEL",)) if at in run and isinstance(e, Step) else e for at, e in enumerate(out)]
     return out
-
-
-def _part_alone(event: Event) -> bool:
-    """Say whether a step is no more than a heel or a toe."""
-    return isinstance(event, Step) and re.fullmatch("(?i)(?:heel|toe)s?", event.text) is not None
 
 
 def _unweighted(events: list[Event]) -> None:
