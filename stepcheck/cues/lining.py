@@ -158,20 +158,15 @@ class Lines:
         figure that is danced several times, and in a line of two steps, only its own footwork."""
         out = list[Item]()
         for before, item in zip([None, *items], items, strict=False):
-            spells = (
-                isinstance(item, Line)
-                and isinstance(before, Line)
-                and len(item.moves) > (1 if before.times > 1 or len(items) == 2 else 2)
-                and before.name
-                and self.cues.beats(item) * before.times == self.cues.beats(before)
-                and (
-                    (before.times == 1 and len(item.moves) > 2)
-                    or self.cues.spells(before.name, [move.code for move in item.moves])
-                )
-            )
-            if not spells:
+            if not (isinstance(item, Line) and isinstance(before, Line) and before.name):
                 out.append(item)
-            elif isinstance(item, Line) and isinstance(last := out[-1], Line) and last.times > 1:
+                continue
+            codes, several = [move.code for move in item.moves], before.times > 1
+            fits = len(codes) > (1 if several or len(items) == 2 else 2)
+            fits = fits and self.cues.beats(item) * before.times == self.cues.beats(before)
+            if not (fits and ((not several and len(codes) > 2) or self.cues.spells(before.name, codes))):
+                out.append(item)
+            elif several and isinstance(last := out[-1], Line):
                 out[-1] = evolve(last, note=(*last.note, *item.note))  # where it goes the second time
         return out if len(out) < len(items) else []
 
