@@ -300,7 +300,7 @@ class Lines:
             line = evolve(line, moves=(evolve(line.moves[0], foot=feet), *line.moves[1:]))
         held = all(move.code == "HOLD" for move in line.moves)
         counts = len(line.moves) if held else forms_beats(row_text(line, leads=True), self.cues.book)
-        ways = (note for note in cue.notes if note.startswith("to the "))
+        ways = (note for note in cue.notes if note.startswith("to the ") and note in cue.text)
         line = evolve(line, counts=counts, stated=held and counts > 1, note=(*line.note, *ways))
         return self._turned([line], cue, 1) if counts else []
 

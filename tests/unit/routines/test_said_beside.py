@@ -404,3 +404,12 @@ def test_an_ending_of_fewer_beats_than_it_states_has_a_blank_of_the_rest() -> No
     text = sc.draft(f"{FRONT}A\n2 Triples\nEND (4 beats): Step L, Step R, Stomp L, hat off.\n").text
 
     assert "S(L) S(R) STO(L)\n  ? 1 beat" in text and "# open: Ending: 4 beats are stated, 3 are read" in text
+
+
+def test_a_foot_in_a_column_is_no_way() -> None:
+    """A lone letter behind the code of a step says no direction."""
+    text = sc.draft(
+        f"{FRONT}Part\tBeats\tStep\tFootwork\tRemarks\nA\t4\tTriple\tDS DS DS RS\tL\n\t1\tStomp\tSTO\tR\n"
+    ).text
+
+    assert "to the right" not in text
