@@ -22,6 +22,7 @@ from stepcheck.pages.reader import Reader
 from stepcheck.pages.song import is_author, is_letterhead
 from stepcheck.routines.routine import routine
 from stepcheck.steps.counts import version
+from stepcheck.steps.lines import led_apart
 from stepcheck.steps.outline import Block, Expect, Item, Line, Outline, Part, Remark, row_text, solid, turn_text
 from stepcheck.steps.steps import SIDE
 from stepcheck.steps.vocabulary import load, moving, plain, tight, visible
@@ -102,8 +103,9 @@ class Writer:
             elif isinstance(item, Expect):
                 out.append(f"{lead}expect {item.says}{_comment(item.remark)}")
             else:
-                self.told.append((self.line(item), item.source))
-                out.append(lead + self.told[-1][0])
+                told = [(self.line(each), item.source) for each in led_apart(item, self.book)]
+                self.told += told
+                out += [lead + said for said, _ in told]
         return out
 
     def line(self, line: Line) -> str:

@@ -74,7 +74,7 @@ class Spoken:
         return (book is None and key(name) in self.own) or bool(self.book.find(name, book))
 
     def _row(self, option: Option) -> Iterator[Option]:
-        """Yield a row of movements, with the foot that leads it if feet are written in it."""
+        """Yield a row of movements, with each foot that can lead it if feet are written in it."""
         actions, problems = place(option.forms, self.book.movement, self.book.tradition)
         if problems:
             return
@@ -82,9 +82,10 @@ class Spoken:
         if marked is None and any(form.foot is not None for form in option.forms):
             version = Version("", actions, last_beat(actions) * TICKS, 0)
             leads = [foot for foot in Foot if isinstance(dance(version, foot, False, {}), Weight)]
-            if len(leads) == 1:
-                at = next(form.at for form in option.forms if form.foot is not None)
-                yield evolve(option, marks=(FootMark(leads[0], at=at), *option.marks))
+            at = next(form.at for form in option.forms if form.foot is not None)
+            for lead in leads:
+                yield evolve(option, marks=(FootMark(lead, at=at), *option.marks))
+            if leads:
                 return
         yield option
 
@@ -93,7 +94,8 @@ class Spoken:
         if key(option.name) in self.own:
             return option.name, option.times
         if option.forms:
-            return row_figure(option, self.book, 0).versions, option.times
+            figure = row_figure(option, self.book, 0)
+            return figure.lead, figure.versions, option.times
         return tuple(map(footing, self.book.find(option.name, option.book))), option.times
 
 
@@ -192,7 +194,7 @@ def two_readings(option: Option, line: Line, readings: tuple[Option, ...], spoke
         if homes and len(spoken.readings(evolve(one, marks=()))) > 1:
             one = evolve(one, book=homes[0].book)
         hints.append(Rewrite(print_node(one), at, "or write {}" if number else "write {}"))
-    said = " or ".join(print_node(evolve(one, marks=())) for one in readings)
+    said = " or ".join(print_node(one if one.forms else evolve(one, marks=())) for one in readings)
     return finding(sheet, "two-readings", line, option.at, f"{option.name} can mean two things: {said}", *hints)
 
 

@@ -6,6 +6,7 @@ from attrs import evolve
 
 from stepcheck.books.book import Book
 from stepcheck.model.dance import TICKS
+from stepcheck.model.movements import Actor
 from stepcheck.steps.counts import Counts, counts_at, counts_of_figure, fits, version
 from stepcheck.steps.outline import Assumptions, Expect, Item, Line, Move, weighted
 from stepcheck.steps.steps import OTHER, SIDE, WEIGHT, Aside, Event, Facing, Mention, Step, Turn, Weighted
@@ -174,3 +175,21 @@ def laid(row: list[tuple[Step, int]], facing: str, assumed: Assumptions) -> Line
     note = tuple(" ".join(words) for words in said if words)
     length = counts.length if not ticks[0] % TICKS else max(1, counts.last - counts.first + 1)
     return Line(tuple(moves), counts=length, turn=spin, at=0 if whole or halved else at, facing=facing, note=note)
+
+
+def led_apart(line: Line, book: Book) -> tuple[Line, ...]:
+    """Return a row as two where both feet land in it before the first foot that is written, `BUMP BUMP S(L)`: either
+    foot could lead it, and the mirror image of what is written would be danced from one of them."""
+    first = next((at for at, move in enumerate(line.moves) if move.foot), 0)
+    first -= line.moves[first - 1 : first] != () and line.moves[first - 1].code == "PV"
+    before, behind = line.moves[:first], line.moves[first:]
+    senses = [found[0].senses[found[0].usual] for move in before if (found := book.movement(move.code))]
+    tick = behind[0].tick if before else 0
+    if line.blank or tick % TICKS or not any(one.actor is Actor.BOTH and one.lands for one in senses):
+        return (line,)
+    counts = tick // TICKS - 1 if tick else len(before)
+    moves = tuple(evolve(move, tick=max(0, move.tick - counts * TICKS)) for move in behind)
+    early = 0 < line.at <= counts
+    begun = evolve(line, moves=before, stated=False, facing="", remark="", turn=line.turn if early else None)
+    rest = evolve(line, moves=moves, stated=False, note=(), turn=None if early else line.turn)
+    return evolve(begun, at=line.at * early), evolve(rest, at=0 if early else max(0, line.at - counts))

@@ -228,3 +228,23 @@ def test_hips_and_toes_that_go_to_and_fro_take_no_steps(said: str, wanted: str) 
     made = sc.draft(f"Osier Row\n32 counts, 4 walls, line dance\n\nSection 1\n{said}\n")
     line = next(line.strip() for line in made.text.splitlines() if line.startswith("    "))
     assert line.partition(" (f")[0] == wanted and not made.open
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-4 Bump R, bump L, step L, touch R", ["BUMP BUMP (right, left)", "S(L) TCH(R)"]),
+        ("1-2 Jump out, step R in (9:00)", ["Jump (out, in)", "Step, right foot, facing 9:00"]),
+        ("1&2 Bump hips L R, step L", ["BUMP@1 BUMP@1& (left, right)", "Step, left foot"]),
+        (
+            "1-4 Bump R, bump L, step L turning 1/4 L, touch R",
+            ["BUMP BUMP (right, left)", "S(L) TCH(R), turn 1/4 left @1"],
+        ),
+        ("1-2 Clap, step L", ["CLAP S(L)"]),
+    ],
+)
+def test_a_foot_behind_both_feet_begins_a_row(said: str, wanted: list[str]) -> None:
+    """Either foot could lead a row that lands on both before it; the sheet says that it is this foot, and is read."""
+    made = sc.draft(f"Osier Row\n4 walls, line dance\n\nSection 1\n{said}\n")
+    assert [line.strip() for line in made.text.splitlines() if line.startswith("    ")] == wanted
+    assert sc.check_text(made.text).verdict.word != "ill-formed"

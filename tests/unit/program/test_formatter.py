@@ -182,3 +182,19 @@ def test_what_is_not_understood_gets_the_hints_that_a_check_gives() -> None:
     with pytest.raises(NotUnderstood) as caught:
         format_text(text, path="x")
     assert laid.findings == caught.value.diagnostics
+
+
+@pytest.mark.parametrize("row", ["BUMP BUMP S(L)", "JUMP S(L)"])
+def test_a_foot_that_is_written_is_never_the_other_one(row: str) -> None:
+    """Behind both feet either foot could lead a row: it is refused, not danced in its mirror image and proved."""
+    sheet = "routine: Osier Row\nbook: line\nlead: right\n\npart M:\n  S(R) S(L)\n  {}\n  {}\n\ndance:\n  M\n"
+
+    def verdict(row: str, behind: str) -> str:
+        return pipeline.check_text(sheet.format(row, behind)).verdict.word
+
+    (found,) = pipeline.check_text(sheet.format(row, "S(L) S(R)")).diagnostics
+    assert found.code.name == "two-readings"
+    assert f"{row}, left foot or {row}, right foot" in found.message
+    said = f"{row}, right foot"
+    assert (verdict(said, "S(L) S(R)"), verdict(said, "S(R) S(L)")) == ("refuted", "proved")
+    assert verdict(f"{row}, left foot", "S(R) S(L)") == "refuted"  # the right foot is free
