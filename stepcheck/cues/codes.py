@@ -233,6 +233,8 @@ _FEET = re.compile(r"(?i)(?<=[A-Z)]),?\s+(?:and\s+)?(?:the\s+)?feet\s*(?:are\b|[
 _DOTTED = re.compile(
     r"(?i)(?<![\w.])[a-z]{1,5}(?:-[a-z]+)?(?:\.[a-z]{1,5}(?:-[a-z]+)?)+(?:\.(?=\W*$|[)\]\s])(?!\.))?(?!\w)"
 )
+_HALVED = re.compile(r"(?i)(?<![\w-])(d(?:bl)?|r(?:k|ck)?)-st?(?![\w-])|(?<=[a-z]{3})-St(?![\w-])")
+"""A double step and a rock step of two words, `D-S`, `Rk-St`, and a step behind another movement: `Drag-St`."""
 _DASHED = re.compile(r"\([LR]{1,2}(?:-[LR]{1,2})+\)")
 _STRONG = re.compile(r"(?i)(?<![\w-])(?:ds|rs)(?![\w])")
 """Codes that single dots join, `ds.k-x.sl.rs.`, and those without which they are none."""
@@ -242,7 +244,7 @@ def written(raw: str) -> str:
     """Return a line with degrees as parts of a turn, `w/o` and `PT A` in full, and without an arrow and its remark."""
     raw = re.sub(rf"(?i)\b({SIDED}) (foot|ft) first\b", r"\1 \2", raw)
     raw = re.sub(rf"^(\W*(?i:{SIDED})) (?i:ft)\.(?=\s+[A-Z][a-z])", r"\1 foot", raw)
-    raw = _CALLED.sub(": ", _FEET.sub(", ", raw))
+    raw = _HALVED.sub(lambda at: at[1][0].upper() + "S" if at[1] else "-S", _CALLED.sub(": ", _FEET.sub(", ", raw)))
     if raw.count("|") > 2 and "||" not in raw and (cells := raw.strip())[0] == cells[-1] == "|":
         raw = cells[1:-1].strip()
     raw = re.sub(r"(?i)^(\W*\d{1,2}) ?(?:ea|x's)\b\.? (?=(?-i:[A-Z])[^,;&]*$)", r"\1 ", raw)  # `2 ea. Triple`

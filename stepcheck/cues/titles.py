@@ -108,12 +108,12 @@ def lengths(text: str) -> dict[str, int]:
     """Return the beats of the parts that a line says, `beats: A 32, B 16`, `A has 32 beats, the chorus 16`, `A and B
     are 32 each`, `Each verse is 32 beats`, by their names as these are compared."""
     labelled = re.match(rf"(?i)^\W*(?:lengths?|{UNITS})\s*[:=-]\s*(.+?)\W*$", text)
-    pieces = re.split(r"[,;/&]|\band\b", labelled[1] if labelled else text.rstrip(" ."))
+    pieces = re.split(r"[,;/&]|\band\b|(?<=\d)\s+(?=\w+\s*=)", labelled[1] if labelled else text.rstrip(" ."))
     said, size = list[re.Match[str]](), ""
     for piece in reversed(pieces):
         shared = size if re.fullmatch(rf"(?i)\W*{_NAME}\W*", piece) else ""
         said += [found] if (found := _LASTS.fullmatch(f"{piece} {shared}".rstrip())) else []
-        size = shared or (found["beats"] if found and re.search(r"(?i)\b(?:has|have|is|are|lasts?)\b", piece) else "")
+        size = shared or (found["beats"] if found and re.search(r"(?i)=|\b(?:has|have|is|are|lasts?)\b", piece) else "")
     spoken = re.search(rf"(?i)=|\d\s*(?:{UNITS}|each\b)", text) and all(
         re.fullmatch(f"(?i){_NAME}|parts?|sections?", each["name"]) for each in said
     )

@@ -58,7 +58,7 @@ class Key(Spelling):
         self.glossary = self._glossary() | dict.fromkeys(apart, True)
         self._learn()
         self._unread()
-        self.entries = self.guessed(self.entries)
+        self.entries = self.guessed([evolve(entry, text=self._cased(entry.text)) for entry in self.entries])
 
     def _terms(self) -> dict[int, list[tuple[str, str]]]:
         """Return by their numbers the lines that are a list of abbreviations with their words, `DS double step, STO
@@ -168,39 +168,38 @@ class Key(Spelling):
         return bool(pairs and signed) or METER.fullmatch(bare) is not None
 
     def _glossary(self) -> dict[int, bool]:
-        """Return the numbers of the lines that say what figures are: `Triple = DS DS DS RS`, and behind the head of the
-        last part the paragraphs most lines of which are a name and its row, or feet and beats under one; and whether
-        all of such a line is read."""
+        """Return the numbers of the lines that say what figures are: `Triple = DS DS DS RS`, and in a paragraph behind
+        the head of the last part a name from above with its row, what stands under it, and the others if most lines are
+        such, or names and rows without a sign; and whether all of such a line is read."""
         out = {
             entry.number: True
             for entry in self.entries
             if self._spelling(entry.raw, r"(?:=|\bis\b)") and not head(entry.text, 0)
         }
         last = max((at for at, entry in enumerate(self.entries) if head(entry.text, 0)), default=len(self.entries))
-        paragraph: list[Entry] = []
-        for entry in [*self.entries[last + 1 :], None]:
-            if entry is None or entry.gap:
-                under = [each for each in paragraph if is_feet(each.raw) or is_beats(each.raw)]
-                paragraph = [each for each in paragraph if each not in under]
-                explains = [each for each in paragraph if self._spelling(each.text, _SIGN)]
-                titled = paragraph and not self._spelling(paragraph[0].text, _SIGN)
-                rows = [each for each in paragraph if self._spelling(re.sub(r"^\d+\s+", "", each.text), _ROWED)]
-                if titled and not explains and paragraph[0].gap and 2 * len(rows) >= len(paragraph):
-                    out |= {each.number: each is paragraph[0] for each in paragraph}  # danced, or only explained
-                elif paragraph and paragraph[0].gap and 2 * len(explains) >= len(paragraph) and self._danced(explains):
-                    out |= {each.number: each in explains or each is paragraph[0] for each in paragraph}
-                    out |= {each.number: True for each in under}
-                    self.explained |= {each.number for each in under}
-                paragraph = []
-            if entry is not None:
-                paragraph.append(entry)
+        behind = self.entries[last + 1 :]
+        for first, end in itertools.pairwise([*(at for at, each in enumerate(behind) if each.gap), len(behind)]):
+            under = [each for each in behind[first:end] if is_feet(each.text) or is_beats(each.text)]
+            lines = [each for each in behind[first:end] if each not in under]
+            above = " ".join(each.text for each in self.entries[: last + 1 + first]).casefold()
+            told = [each for each in lines if (name := self._named(each)) and name in above]
+            explains = [each for each in lines if each in told or self._spelling(each.text, _SIGN)]
+            rows = [each for each in lines if self._spelling(re.sub(r"^\d+\s+", "", each.text), _ROWED)]
+            if 2 * len(explains if told else rows) >= len(lines) > 0 and (told or not explains):
+                told = lines  # danced, or only explained
+            out |= {each.number: each in explains or each is lines[0] for each in told}
+            for over, each in itertools.pairwise(behind[first:end] if explains else ()):
+                if each in under and over.number in out:
+                    out[each.number] = True
+                    self.explained.add(each.number)
         return out
 
-    def _danced(self, explains: list[Entry]) -> bool:
-        """Say whether a figure that lines spell is named above them, so that these may only explain it."""
-        above = " ".join(each.text for each in self.entries if each.number < explains[0].number).casefold()
-        names = (self._spelling(each.text, _SIGN).casefold() for each in explains)
-        return any(re.sub(r"^\W*(?:an? )?|s?\W+$", "", name) in above for name in names)
+    def _named(self, entry: Entry) -> str:
+        """Return the name, as it may stand above, that a line explains by its row or with an equality sign, "" if it
+        explains none."""
+        equals = None if entry.number in self.pairs else re.match(r"\W*([A-Za-z][\w' -]{1,30}?)\s*=", entry.text)
+        name = self._spelling(entry.text, _SIGN) or (equals[1] if equals else "")
+        return re.sub(r"^\W*(?:an? )?|s?\W+$", "", name.casefold())
 
     def _spelling(self, text: str, sign: str) -> str:
         """Return the name in a line that is this, a sign and its row, in codes or in words, "" if it says something
@@ -210,8 +209,9 @@ class Key(Spelling):
         for said in (text,) if coded else (text, _coded(text)):
             found = re.match(rf"^\W*(?:an? )?[A-Za-z][\w.' -]{{1,30}}?\s*{sign}\s*", said)
             rows = found_in(said, self.legend) if found else []
-            if found and rows and 0 < rows[0].start <= found.end():
-                return said[: rows[0].start]
+            starts = [each.start for each in rows if found and 0 < each.start <= found.end()]
+            if starts:
+                return said[: starts[0]]
         return ""
 
     def _learn(self) -> None:
@@ -239,11 +239,17 @@ class Key(Spelling):
         """Learn what figures are called that the sheet explains by steps that are not read, where their names would
         else be those of movements: `Brush - double step, brush the other foot and slide`."""
         for entry in self.entries:
-            found = re.match(rf"\W*([A-Za-z]{{3,}})\s*{_SIGN}\s*\w", entry.text)
+            found = re.match(rf"\W*([A-Za-z]{{3,}}(?: [A-Za-z]+)*)\s*{_SIGN}\s*\w", entry.text)
             unread = entry.number in self.glossary and entry.number not in self.explained | self.pairs.keys()
             kinds = [kind for kind, *_ in pieces(found[1], self.cues.vocabulary)] if found and unread else []
-            if found and kinds in (["verb"], ["codes"]):
+            if found and {*kinds} in ({"verb"}, {"codes"}):
                 self.cues.learn(found[1])
+
+    def _cased(self, text: str) -> str:
+        """Return a line with the figures of the sheet in small letters where they could be codes: `SLUR STEP`."""
+        for name in (each.name for each in self.cues.defined.values() if " " in each.name):
+            text = re.sub(rf"(?<!\w){re.escape(name.upper())}(?!\w)", name, text)
+        return text
 
     def under(self, entry: Entry) -> tuple[str, ...]:
         """Return the beats that stand below a row, or below its feet."""
@@ -260,6 +266,7 @@ class Key(Spelling):
             front = re.match(r"(?i)\s*\(?(\d{1,2})\)?\s*(?:x\s*)?(?=[A-Za-z])", said)
             found = _DEFINED.match(said[front.end() :] if front else said)
             rows = found_in(found.string, self.legend) if found else []
+            rows = [each for each in rows if found and each.start >= found.start("row")]
             if found and len(rows) == 1 and rows[0].start == found.start("row"):
                 many = int(front[1]) if front else 1
                 many = 1 if many == rows[0].lasts(self.cues.book) and found["name"][-1] != "s" else many  # its beats

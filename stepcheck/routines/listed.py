@@ -204,11 +204,13 @@ def _several(found: re.Match[str], names: Mapping[str, str]) -> str:
 
 
 _TERM = re.compile(
-    r"(?:and |&)?\(?([A-Za-z]{1,5}(?:/\w+)?)\.?\)?(?:\s*(?:[=:|]|-+>|\.{2,})\s*|\s+-+\s+|\s+)"
+    r"(?:and |&)?\(?([A-Za-z]{1,5}(?:[/-]\w+)?)\.?\)?(?:\s*(?:[=:|]|-+>|\.{2,})\s*|\s+-+\s+|\s+)"
     r"(?:(?:is|means|stands for|for) )?(?:an? )?([A-Za-z][a-z][A-Za-z'/-]*(?: [A-Za-z][a-z'/-]*){0,4})"
     r"(?: \([^()]*\))?\W*"
 )
-TERMS = re.compile(r"(?i)^\W*(?:(?:key|legend|abbrev\w*|terms|codes|abbr)\b(?: used)?\W*)?")
+TERMS = re.compile(
+    r"(?i)^\W*(?:(?:key|legend|abbrev\w*|terms|codes|abbr)\b(?: (?:used|(?:to|for) [\w ]+(?=\W*$)))?\W*)?"
+)
 """An abbreviation and its words, `STO stomp`, and what stands before a list of such."""
 
 
@@ -258,7 +260,7 @@ def _stands_for(short: str, words: str, least: int) -> bool:
     their first; one alone is none of a part."""
     if len(short) == 1:
         return least == 1 and short not in "ABCDEFGH" and words.casefold().startswith(short.casefold())
-    short, words = short.casefold(), words.casefold()
+    short, words = re.sub(r"\W", "", short.casefold()), words.casefold()
     return (
         short not in {words.split()[0], *NUMBERS}
         and words.count(" ") <= len(short)

@@ -200,3 +200,77 @@ def test_a_double_toe_step_is_a_double_step(row: str) -> None:
     made = sc.draft(f"{TOP}{PARTS}\nREMEMBER\nBasic - DTS RS\nTriple - {row}\n")
 
     assert "  Basic: DS RS\n  Triple: DS DS DS RS" in made.text and not made.open
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Chain: DS RS RS RS",
+        "Chain: DS RS RS RS\n       L  RL RL RL   (4)",
+        "Chain = two quick shuffles and a prayer",
+        "basic = 2 beats,  chain = 4",
+    ],
+)
+@pytest.mark.parametrize("beside", ["Mind the loose board.\nThe caretaker locks up early.\nBring soft shoes.\n", ""])
+def test_one_line_that_explains_a_figure_of_the_dance_is_none(said: str, beside: str) -> None:
+    """Behind the last part a name that is danced above, with its row or an equality sign, is no dance, whatever other
+    lines its paragraph has."""
+    plain = sc.draft(TOP + PARTS).text
+    made = sc.draft(f"{TOP}{PARTS}\n{beside}{said}\n").text
+
+    assert made[made.index("part A") :].startswith(plain[plain.index("part A") :].rstrip())
+
+
+def test_a_row_of_a_figure_that_is_danced_nowhere_above_is_danced() -> None:
+    """A line that spells a figure of its own behind an empty line of the last part stays a line of it."""
+    made = sc.draft(f"{TOP}A: 4 Basics\nB: 4 Chains\n\nJoey turn\nSlur walk\nTriple: DS DS DS RS\n")
+
+    assert "  Triple" in made.text.split("part B")[1]
+
+
+@pytest.mark.parametrize("name", ["SLUR STEP", "Slur Step"])
+def test_a_name_of_movements_in_capitals_is_the_figure_that_the_sheet_explains(name: str) -> None:
+    """Where it is danced it is no row of codes."""
+    made = sc.draft(
+        f"{TOP}A: 4 Basics\nB:\n{name} L, {name} R   8\n\n{name} = DS SLUR-S(BEHIND) DS RS   (L R-R L RL)\n"
+    )
+
+    assert "  Slur Step: DS SLR S DS RS (behind)\n" in made.text and not made.open
+    assert "part B:\n  Slur Step, left foot\n  Slur Step, right foot\n" in made.text
+
+
+def test_a_name_of_movements_that_is_explained_and_not_read_is_a_blank() -> None:
+    """It is not danced as these movements."""
+    made = sc.draft(
+        f"{TOP}A: 4 Basics\nTag (8 beats)\n4 Brush steps L, R, L, R\n\nBrush step = DS, skim the other foot\n"
+    )
+
+    assert "part Tag: 8 beats\n  ? 8 beats  # 4 Brush steps" in made.text
+
+
+@pytest.mark.parametrize("row", ["D-S D-S D-S R-S", "Dbl-St, Dbl-St, Dbl-St, Rk-St", "DBL-S DBL-S DBL-S RK-S"])
+def test_steps_of_two_words_are_double_steps_and_rock_steps(row: str) -> None:
+    """However they are shortened; so is a step behind a drag."""
+    made = sc.draft(f"{TOP}{PARTS}\nTriple Two = {row}\nMud Drag = Dbl-St, Drag-St, Rk-St\n").text
+
+    assert "  Triple Two: DS DS DS RS\n  Mud Drag: DS DR S RS\n" in made
+
+
+def test_abbreviations_of_two_codes_in_small_letters_are_no_dance() -> None:
+    """`br-sl brush slide` explains as the lines around it do, under the title of such a list."""
+    key = "key to the codes\nds double step\nrs rock step\nbr-sl brush slide\n"
+    plain = sc.draft(TOP + PARTS)
+    made = sc.draft(f"{TOP}{PARTS}\n{key}")
+
+    assert made.text[made.text.index("part A") :].startswith(plain.text[plain.text.index("part A") :].rstrip())
+    assert made.open == plain.open
+
+
+def test_lengths_of_several_parts_stand_before_one_sign() -> None:
+    """`A,B = 16   Tag = 8` says how long three parts are."""
+    made = sc.draft(
+        f"{TOP}{PARTS}\nA,B = 16   Tag = 8\n".replace("End: 2 Stomps", "Tag: 4 Basics").replace("A B A", "A B A Tag")
+    )
+
+    assert "part A: 16 beats\n" in made.text and "part B: 16 beats\n" in made.text and "part Tag: 8 beats" in made.text
+    assert not made.open
