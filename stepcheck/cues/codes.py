@@ -190,7 +190,7 @@ def beats_of_row(text: str) -> tuple[str, ...]:
 
 def beats_under(text: str) -> tuple[str, ...]:
     """Return the beats that a line is, `Counts: &1 &2 & 3`, none if it is no such line."""
-    bare = re.sub(r"(?i)^\W*(?:counts?|beats?|timing)\s*:?\s+", "", text).strip(" []()")
+    bare = re.sub(r"(?i)^\W*(?:counts?|beats?|timing)(?: is)?\s*:?\s+", "", text).strip(" []()")
     return beats_of_row(bare) if is_beats(bare) and "&" in bare else ()
 
 
@@ -200,7 +200,8 @@ def counts_on(text: str) -> bool:
     digits = re.match(r"\W*((?:&?\s*\d\s+){2,}&?\s*\d)(?!\w)", text)
     numbers = [int(each) for each in re.findall(r"\d", digits[1])] if digits else []
     rises = bool(numbers) and numbers == [*range(numbers[0], numbers[0] + len(numbers))]
-    return rises or bool(beats_under(text)) or re.fullmatch(r"\W*&?\d\s*-\s*&?\d\W*", text) is not None
+    under = beats_under(re.sub(r"(?i)^\W*[a-z]+ (?=timing\b)", "", text))
+    return rises or bool(under) or re.fullmatch(r"\W*&?\d\s*-\s*&?\d\W*", text) is not None
 
 
 def is_feet(text: str) -> bool:

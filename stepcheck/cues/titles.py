@@ -174,9 +174,10 @@ _FOR = re.compile(
     rf"(?i)\W*(?:(?:then|next|now|and)\s+)*"
     rf"(?:(?:for|in|on)\s+(?:the\s+)?{_CALLED},?\s+(?:we|you)\s+(?:do|dance|have)\s+|"
     rf"(?:the\s+)?{_CALLED.replace('<name>', '<goes>')}\s+goes"
-    rf"(?:\s+like\s+(?:this|so)\s*[:,-]*|\s*:|(?=\s+\d))\s*)(?P<rest>\w.*)"
+    rf"(?:\s+like\s+(?:this|so)\s*[:,-]*|\s*:|(?=\s+\d))\s*|"
+    rf"there(?:'s| is)\s+an?\s+{_CALLED.replace('<name>', '<there>')}(?P<remark>[^.:;\d]*)[.:;]+\s+)(?P<rest>\w.*)"
 )
-"""The name of a part, and behind it its steps: `For B we do 2 Triples`, `The chorus goes like this: 2 Triples`."""
+"""The name of a part, and behind it its steps: `For B we do 2 Triples`, `There's a tag at the end. 2 Triples`."""
 
 
 _LETTERED = re.compile(
@@ -197,7 +198,8 @@ def head(text: str, measure: int, extra: Sequence[str] = ()) -> Head | None:
     if said and (said["is"] or said["so"] or said["next"]):
         return Head(title(said["name"]), int(said["beats"]), (said["remark"] or "").strip(" ,"), said["rest"])
     if done := _FOR.match(text):
-        text = f"{done['name'] or done['goes']}: {done['rest']}"
+        remark = f" ({tight(done['remark'])})" if done["remark"] else ""
+        text = f"{done['name'] or done['goes'] or done['there']}{remark}: {done['rest']}"
     found = _HEAD.match(text) or _INSIDE.match(text)
     known = ""
     for each in sorted(extra, key=len, reverse=True) if not found else ():

@@ -316,6 +316,12 @@ def of_paper(text: str, reader: Reader) -> bool:
     return is_imprint(text) and not risky(_INITIAL.sub(" ", uncounted(text)), reader)
 
 
+def codes_of(piece: Piece, cues: Figures) -> list[str]:
+    """Return the figures and movements of a part, on whichever feet."""
+    lines = [line for item in piece.read(Lines(cues, False))[0] for line in lines_of(item)]
+    return [said for line in lines for said in (line.name, *(move.code for move in line.moves)) if said]
+
+
 def misstated(piece: Piece, lines: Lines) -> Open:
     """Take off the beats that are stated of lines whose cues last otherwise, where just these cues bring their part to
     its own beats, and return what is open of them."""

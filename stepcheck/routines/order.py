@@ -15,13 +15,13 @@ from stepcheck.steps.vocabulary import code, tight
 from stepcheck.steps.words import CLOSES, NTHS, NUMBER, NUMBERS, ORDINAL, ORDINALS, TIMES, UNITS, number, often
 
 _BEGINS = (
-    r"(?:(?:the\s+)?(?:running\s+)?order\b[^:]{0,30}(?=:)|(?:(?:so|then|and)\s+)?(?:it'?s|its|it|that|the\s+(?:whole\s+thing|dance|routine))\s+goes|so\s+its|"
-    r"(?:so\s+)?(?:the\s+)?(?:dance\s+)?(?:order|sequence|seq|routine|format|"
+    r"(?:(?:the\s+)?(?:running\s+)?order\b[^:]{0,30}(?=:)|so\s+its|goes|"
+    r"(?:(?:so|then|and|how)\s+)?(?:it'?s|it|that|this|(?:the\s+)?(?:tune|song|music|dance|routine|whole\s+(?:thing|dance)))"
+    r"\s+(?:goes|runs)|(?:so\s+)?(?:the\s+)?(?:dance\s+)?(?:order|sequence|seq|routine|format|"
     r"structure|pattern|layout)(?:\s+(?:of|for)\s+(?:the\s+)?(?:dance|routine|song|parts))?(?:\s+is)?|"
-    r"(?:(?:how\s+)?(?:it|(?:the\s+)?(?:tune|song|music|whole\s+(?:thing|dance)))|(?:how\s+)?(?:the\s+)?(?:dance|routine))\s+(?:runs|goes)|"
-    r"(?:then\s+)?(?:we|you)\s+(?:do|dance|go)(?:\s+it)?|(?:tune|music)\s+is\s+(?:played\s+)?[A-D]{2,8}(?=:)|(?:(?:we|you)\s+)?run(?:\s+it)?|(?:how\s+)?(?:it|this)\s+goes|goes|dance\s+it|do|play|"
-    r"(?:the\s+)?parts\s+(?:go|run|are\s+(?:danced|done))|"
-    r"whole\s+dance(?:\s+is)?|dance(?=\s*:)|put(?:ting)? it together|all together)\b"
+    r"(?:then\s+)?(?:we|you)\s+(?:do|dance|go)(?:\s+it)?|(?:tune|music)\s+is\s+(?:played\s+)?[A-D]{2,8}(?=:)|"
+    r"(?:(?:we|you)\s+)?run(?:\s+it)?|dance\s+it|do|play|(?:the\s+)?parts\s+(?:go|run|are\s+(?:danced|done))|"
+    r"(?:the\s+)?whole\s+dance(?:\s+is)?|dance(?=\s*:)|put(?:ting)? it together|all together)\b"
 )
 _ORDER = re.compile(
     rf"(?i)^\W*(?:(?:here(?:'s| is)|this is) )?(?:(?:our|my) )?{_BEGINS}\s*"

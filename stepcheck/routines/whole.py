@@ -9,7 +9,7 @@ from stepcheck.cues.lining import Lines, Open, Told, unsummed
 from stepcheck.cues.titles import plainly
 from stepcheck.pages.facts import Fact, fields, fresh, said_of
 from stepcheck.pages.reader import Reader
-from stepcheck.routines.beside import misstated, risky
+from stepcheck.routines.beside import codes_of, misstated, risky
 from stepcheck.routines.body import WAIT, Body
 from stepcheck.routines.listed import by_name
 from stepcheck.routines.order import Danced, order
@@ -90,10 +90,12 @@ class Whole:
             return True
         cues = self.body.cued(_CLOSING.sub("", said)) if last else None
         if cues and not any(cue.unknown or cue.doubt for cue in cues[0]):
-            self.body.pieces.append(Piece("Ending", number))
-            self.body.pieces[-1].told.append(Told(number, _CLOSING.sub("", said), cues[0]))
-            out.append(Danced("Ending"))
-            return True
+            ending, own = Piece("Ending", number), [each for each in self.body.pieces if plainly(each.name) in CLOSES]
+            ending.told.append(Told(number, _CLOSING.sub("", said), cues[0]))
+            if not own or codes_of(own[-1], self.body.cues) == codes_of(ending, self.body.cues):
+                self.body.pieces += [ending] * (not own)
+                out.append(Danced((own or [ending])[-1].name))
+                return True
         letters = re.search(r"\b[A-H]{2,}\b", said)  # parts that are not read
         remark = (last or first or said.startswith("(")) and not letters and not risky(said, self.reader)
         bare = re.escape(said.strip(" .,;"))
@@ -205,19 +207,15 @@ class Whole:
                 others = {*stated, *CLOSES, "introduction", "tag"}
                 pieces = [each for each in self.body.pieces if not each.beats and plainly(each.name) not in others]
                 odd = [each for each in pieces if not each.may_last(size, Lines(self.body.cues, False))]
-                self._open_lengths(number, [f"{each.name}: {size} beats" for each in odd])
+                self._say([(number, f"{each.name}: {size} beats", "open") for each in odd])
                 pieces = [each for each in pieces if each not in odd]
             else:
                 named = re.compile(rf"{re.escape(name)}(?: \d)?")
                 pieces = [piece for piece in self.body.pieces if named.fullmatch(plainly(piece.name))]
                 bad = not pieces or pieces[-1].beats not in (0, size)
-                self._open_lengths(number, [f"{name}: {size} beats"] * bad)
+                self._say([(number, f"{name}: {size} beats", "open")] * bad)
             for piece in pieces:
                 piece.beats = piece.beats or size
-
-    def _open_lengths(self, number: int, said: list[str]) -> None:
-        for each in said:
-            self.reader.leave_open(number, each)
 
     def _meant(self, danced: Danced) -> Danced:
         """Return what is danced where a part stands that is another one; a cut of one that is itself a cut is not

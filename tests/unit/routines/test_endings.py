@@ -125,3 +125,45 @@ def test_the_numbers_of_an_order_count_no_figures() -> None:
 
     assert "  Basic x2\n  Chain x4\n" in made.text and "  Basic x3\n  Triple x2\n" in made.text
     assert made.text.split("dance:\n")[1].split() == ["A", "B", "A", "B"]
+
+
+@pytest.mark.parametrize("head", ["End", "Ending", "FINISH"])
+def test_the_end_in_the_order_is_the_part_of_its_steps(head: str) -> None:
+    """Steps behind the last part of an order are a part that closes the dance and has just these, and no second one."""
+    made = sc.draft(f"{TOP}Order: A B A Stomp Stomp\n\n{PARTS}{head}: STO (L), STO (R)\n")
+
+    assert len(parts(made.text)) == 3 and not made.open
+    assert made.text.split("dance:\n")[1].split() == ["A", "B", "A", head.capitalize()]
+
+
+def test_other_steps_in_the_order_than_those_of_the_end_are_open() -> None:
+    """Which of both closes the dance, nothing says."""
+    made = sc.draft(f"{TOP}Order: A B A Clap Clap\n\n{PARTS}Ending: Stomp L, Stomp R\n")
+
+    assert len(parts(made.text)) == 3 and [each for each in made.open if "Clap" in each]
+
+
+@pytest.mark.parametrize(
+    "said", ["So it runs: A, B, A, and to finish a stomp on the left", "THE WHOLE DANCE: A, B, A. Then stomp left"]
+)
+def test_a_close_at_the_end_of_an_order_is_in_no_part_above(said: str) -> None:
+    """However the order is called, its last words are none of the part that stands over it."""
+    made = sc.draft(f"{TOP}{PARTS}{said}\n").text
+
+    assert "part B: 16 beats\n  Chain x4\n\n" in made and "dance:\n  A\n  B\n  A\n" in made
+
+
+def test_a_part_that_there_is_begins_with_that_sentence() -> None:
+    """`There's a break at the end` heads what its paragraph says."""
+    made = sc.draft(f"{TOP}{PARTS}There's a break when the fiddle rests. 2 Stomp Doubles (8)\n\nOrder: A B Break A\n")
+
+    assert "part Break:" in made.text and "  # when the fiddle rests\n  Stomp Double x2\n" in made.text
+    assert not made.open
+
+
+@pytest.mark.parametrize("said", ["Chain timing is &1 &2 &3 &4", "Chain timing: &1 &2 &3 &4"])
+def test_how_a_figure_is_counted_is_no_dance(said: str) -> None:
+    """Its beats behind its name are no line of the part above."""
+    made = sc.draft(f"{TOP}{PARTS}{said}\n")
+
+    assert "part B: 16 beats\n  Chain x4\n\n" in made.text and [each for each in made.open if "timing" in each]
