@@ -11,7 +11,7 @@ from stepcheck.cues.figures import Figures
 from stepcheck.cues.footwork import found_in
 from stepcheck.cues.lining import Lines, Open, Told
 from stepcheck.cues.marks import AIMED, EACH, GOES, NTH, PART, TALK, Cue, prose
-from stepcheck.cues.repeats import freed
+from stepcheck.cues.repeats import Again, freed
 from stepcheck.cues.tokens import Tok, number, placed, spelled, toks
 from stepcheck.pages.heads import is_imprint, uncounted
 from stepcheck.pages.reader import Reader
@@ -20,7 +20,7 @@ from stepcheck.routines.part import Piece
 from stepcheck.steps.outline import Item, Line, beats_of, lines_of
 from stepcheck.steps.steps import OTHER
 from stepcheck.steps.vocabulary import pieces
-from stepcheck.steps.words import NUMBERS, ORDINAL, SIDED, UNITS
+from stepcheck.steps.words import NUMBERS, ORDINAL, SIDED, TIMES, UNITS
 
 _LEADS = re.compile(r"\(?(\d{1,2})\)?[\s:.-]+(?=[A-Za-z])")
 _MARKS = ("foot", "feet", "turned", "twice", "dir", "clock")
@@ -45,8 +45,9 @@ CLAIM = re.compile(
     r"(?:\b(?:facing|face|faces|(?:back )?to)\s+(?:the\s+)?(front|back)(?: wall)?|(\d{1,2}:\d\d))\W*$"
 )
 SUM = re.compile(
-    rf"(?i)(?:and\s+)?(?:that|this|it|which)(?:'s|\s+(?:makes|is|takes|comes to))\s+(\d{{1,3}})\s*{UNITS}"
-    r"(?:,?\s*(?:and|so)\s+(?:(?:it|that|this)\s+)?"
+    rf"(?i)(?:(?:and\s+)?(?:that|this|it|which)(?:'s|\s+(?:makes|is|takes|comes to))\s+(?=\d+\s*{UNITS})|"
+    rf"\W*(?=\d+, you))(\d{{1,3}})\s*(?:{UNITS})?"
+    r"(?:,?\s*(?:(?:and|so)\s+)?(?:(?:it|that|this)\s+)?"
     r"(?:puts you|you(?:'re| are| end up| finish| face| come))(?: now| home| back)*"
     r"(?:\s+(?:at|to|on|in|facing))?\s+(?:the\s+)?(front|back)(?: wall)?)?(?:\s+(?:too|as well))?\W*"
 )
@@ -314,6 +315,15 @@ _INITIAL = re.compile(r"\b[A-Z]\. (?=[A-Z][a-z])|(?<=[a-z] )[A-Z]\.(?=\W*$)")
 def of_paper(text: str, reader: Reader) -> bool:
     """Say whether a text is about the paper or the class, and holds nothing of a dance beside dates and names."""
     return is_imprint(text) and not risky(_INITIAL.sub(" ", uncounted(text)), reader)
+
+
+def says_nothing(repeated: Again, base: Told, piece: Piece, text: str, cues: Figures) -> bool:
+    """Say whether a repeat only tells what the cue above it has: both of its feet, or how often that is danced, `4
+    times makes a box`, where it fills the part."""
+    last = piece.told[-1].cues[-1] if piece.told and piece.told[-1].cues else Cue("")
+    other = len({*last.feet}) > 1 and repeated.feet in (last.feet[-1], "other")
+    many = repeated == Again(times=last.number) and re.match(rf"(?i){TIMES}", text) and not base.stated
+    return (other and not (repeated.names or repeated.changed)) or bool(many and piece.full(Lines(cues, False)))
 
 
 def codes_of(piece: Piece, cues: Figures) -> list[str]:

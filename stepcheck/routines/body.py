@@ -28,6 +28,7 @@ from stepcheck.routines.beside import (
     reached,
     related,
     risky,
+    says_nothing,
     taken,
     talk,
 )
@@ -243,8 +244,7 @@ class Body:
             return True
         if piece.name not in self.doubled or repeated.times != 2 or repeated.feet != "same":
             return False
-        if repeated.facing:
-            self.facings[piece.name] = repeated.facing
+        self.facings[piece.name] = repeated.facing or self.facings.get(piece.name, "")
         return True
 
     def _scaled(self, entry: Entry) -> tuple[int, tuple[int, int]]:
@@ -292,9 +292,6 @@ class Body:
             text = re.sub(r'"[^"]*"', " ", text)
         if _OTHERWISE.search(text) or (later and _ABOUT.match(text)):
             return None
-        if later and re.fullmatch(r"(?i)(?:very |really |nice )?(?:small|little|big|tiny|light|quick) steps!*", text):
-            self.reader.mark(base.number, "steps")
-            return True  # how, not what
         if is_broken(text, self.key.legend, base.stated > 0):
             return evolve(base, cues=[Cue(text, unknown=True, doubt=text)])
         if inner := self._grouped(text):
@@ -303,6 +300,9 @@ class Body:
         unknown, rowless = all(cue.unknown for cue in cues), not any(cue.row for cue in cues)
         if not cues or talk(text, cues, self.reader) or (unknown and (quiet or (later and rowless))):
             return None
+        if later and re.fullmatch(r"(?i)(?:very |really |nice )?(?:small|little|big|tiny|light|quick) steps!*", text):
+            self.reader.mark(base.number, "steps")
+            return True  # how, not what
         if later and all(cue.steps and not cue.feet and not cue.number for cue in cues) and goes(text, self.reader):
             return True  # `Walk forward with them.`
         asks = r"(?i)\b(?:repeat|rpt|same foot again|same(?! (?:foot|feet|lead))|(?:box|circle|square) again)\b"
@@ -316,10 +316,9 @@ class Body:
     def _repeats(self, repeated: Again, base: Told, piece: Piece, text: str) -> bool:
         """Take lines of this part that are danced again, or parts that are; return whether it does."""
         own = all(plainly(each) == plainly(piece.name) for each in repeated.names)
-        feet = piece.told[-1].cues[-1].feet if piece.told and piece.told[-1].cues else ""
-        if not repeated.names and not repeated.changed and len({*feet}) > 1 and repeated.feet in (feet[-1], "other"):
+        if says_nothing(repeated, base, piece, text, self.cues):
             self.reader.mark(base.number, "steps")
-            return True  # `Joey L & R` over its row, `repeat on R foot`
+            return True
         if own and not (repeated.doubt and self.cued(after(text))):
             size = self.key.measure if repeated.measured else 1
             first = (repeated.first - 1) * size + 1 if repeated.first else 0

@@ -20,7 +20,7 @@ _DO = (
 )
 _ASKED = r"(?!second|times?\b|more|one\b|lot|little|few|couple|turn|bit|thru|through|to\b|and\b)[a-z]{2}"
 _POLITE = re.compile(
-    rf"(?i)^{_NEXT}{_DO}\s+(?:(?:another|one\s+more|an?)\s+(?={_ASKED})|(?={NUMBER}\s+{_ASKED})(?!\d))"
+    rf"(?i)^{_NEXT}{_DO}\s+(?:(?:another|one\s+more|(?-i:an?))\s+(?={_ASKED})|(?={NUMBER}\s+{_ASKED})(?!\d))"
 )
 """Words with which a sentence asks for what is danced: `Then do a Joey`, `Follow with two Charlestons`."""
 _ON = re.compile(rf"(?i)^(?:on|in|for|during)\s+the\s+(?P<name>{KIND}),?\s+(?={_NEXT}{_DO}\b)")

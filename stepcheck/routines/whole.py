@@ -24,7 +24,6 @@ _CLOSES = re.compile(
 )
 """Words behind the last part of an order that say just that it is."""
 _CLOSING = re.compile(r"(?i)^\W*(?:(?:then|and|at the (?:very )?end|(?:end|finish)(?:ing)? with|an?)\b\s*)+")
-
 _AGAIN = re.compile(
     r"(?i)\W*(?:(?:and|then|now|do|dance)\W+)*(?:the )?(?:whole (?:dance|thing|lot)|all of (?:that|it)|everything)"
     r" (?:over )?again(?: from the (?:top|beginning|start))?\W*"
@@ -74,7 +73,7 @@ class Whole:
             opened[:] = [(number, said.strip(" ."), "open") for number, said in self.orders.items() if said.strip()]
         self.body.ends += [tight(said) for _, said, _ in opened]
         opened[:] = [(number, f"the order of the parts: {tight(said)}", "open") for number, said, _ in opened]
-        _facing_behind(out, self.body.facings)
+        _facing_behind(out, self.body.facings, self.body.pieces)
         starts = [each for each in out[:1] if plainly(each.name) == "introduction" and each.stated]
         if starts and all(plainly(piece.name) != "introduction" for piece in self.body.pieces):
             self.body.facts += fresh([Fact("wait", f"{starts[0].stated} beats")], self.body.facts)
@@ -238,8 +237,7 @@ class Whole:
         for piece in self.body.pieces:
             if piece.name == "End" and all(each.name != "End" for each in said):
                 piece.name = "Ending"
-                named = [evolve(each, name=re.sub("^End$", "Ending", each.name)) for each in self.body.danced]
-                self.body.danced = named
+                self.body.danced = [evolve(one, name=re.sub("^End$", "Ending", one.name)) for one in self.body.danced]
             silent = plainly(piece.name) == "introduction" and piece.beats and not piece.told
             if silent and (new := fresh([Fact("wait", f"{piece.beats} beats")], self.body.facts)):
                 self.body.facts += new
@@ -314,12 +312,17 @@ def _is_remark(item: Item) -> bool:
     return isinstance(item, Remark) or (isinstance(item, Block) and any(map(_is_remark, item.lines)))
 
 
-def _facing_behind(danced: list[Danced], facings: Mapping[str, str]) -> None:
-    """Say behind the first two times in a row of a part where the dancers face."""
-    for name, facing in facings.items():
-        spots = [at for at, each in enumerate(danced) for _ in range(each.times) if each.name == name]
-        for at in spots[1:2]:
-            danced[at] = evolve(danced[at], facing=danced[at].facing or facing)
+def _facing_behind(danced: list[Danced], facings: Mapping[str, str], pieces: Sequence[Piece]) -> None:
+    """Say behind the first two times in a row of a part where the dancers face; what its last line says of that is of
+    the first time."""
+    for piece in [each for each in pieces if each.name in facings]:
+        last = next((each for each in piece.told[-1:] if each.says.startswith("facing")), None)
+        if last:
+            piece.told[-1:] = [evolve(last, says="")] * (last.total > 0)
+            danced[:] = [evolve(one, times=1) for one in danced for _ in range(one.times)]
+        spots = [at for at, each in enumerate(danced) for _ in range(each.times) if each.name == piece.name]
+        for at, wall in zip(spots, (last.says[7:] if last else "", facings[piece.name]), strict=False):
+            danced[at] = evolve(danced[at], facing=danced[at].facing or wall)
 
 
 def _dance(

@@ -110,3 +110,35 @@ def test_over_alone_turns_the_page(said: str) -> None:
 
     assert "times" not in made.text and made.text.split("dance:\n")[1].split()[:2] == ["A", "B"]
     assert "part B:\n  Basic x4\n  Triple x2\n\n" in made.text
+
+
+TWICE = "Osier Row (clogging)\nwait 8, left foot lead\n\nPart A\n4 Basics\n2 Triples, 1/4 L each\n{said}\n\nPart B\n4 Chains\n\n"
+
+
+@pytest.mark.parametrize(
+    ("said", "order", "wanted"),
+    [
+        ("16, you are at the back. Do A again to get home.", "A A B", ["A", "facing back", "A", "facing front", "B"]),
+        ("That makes 16 beats and you face the back. Do A again.", "A A B", ["A", "facing back", "A", "B"]),
+        ("16, you are at the back. Repeat A to the front.", "A x2, B", ["A", "facing back", "A", "facing front", "B"]),
+        ("Do A again to the front.", "A A B A A", ["A", "A", "facing front", "B", "A", "A"]),
+    ],
+)
+def test_a_part_that_the_order_has_twice_is_not_danced_again_in_itself(
+    said: str, order: str, wanted: list[str]
+) -> None:
+    """Where each of both times ends is said behind it; `A` in `Do A again` is the part."""
+    made = sc.draft(f"{TWICE.format(said=said)}Order: {order}\n")
+
+    assert [line.strip().removeprefix("expect ") for line in made.text.split("dance:\n")[1].splitlines()] == wanted
+    assert "  Triple x2, turn 1/4 left\n\npart B" in made.text and not made.open
+
+
+@pytest.mark.parametrize(("length", "wanted"), [(8, "  Basic x4\n"), (32, "  4 times:  # 4 times makes a box\n")])
+def test_how_often_a_figure_is_danced_told_again_below_it(length: int, wanted: str) -> None:
+    """Where it fills its part that is no repeat; in a part that has room for so many it is."""
+    made = sc.draft(
+        f"Osier Row (clogging)\nwait 8, left foot lead\n\nA ({length} beats)\n4 Basics\n4 times makes a box\n"
+    )
+
+    assert f"part A: {length} beats\n{wanted}" in made.text and not made.open
