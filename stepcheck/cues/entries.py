@@ -162,7 +162,7 @@ class _Read:
             text = text.replace(bars, re.sub(r"\s*\|\s*", " ", bars))
         if not text or self._beside(number, text):
             return
-        if (found := _BEATEN.match(text)) and is_beats(found[1]) and "&" in found[1]:
+        if (found := _BEATEN.match(text)) and is_beats(found[1]) and "&" in found[1] and not is_beats(text):
             self._add(_entry(number, found[1], found[1], self.gap))
             text, raw = found[2], found[2].lstrip(" .")
             if re.fullmatch(r"(?i)hold \d{1,2}", raw):
@@ -295,17 +295,14 @@ def _entry(number: int, text: str, raw: str, gap: bool) -> Entry:
     indent = len(text) - len(text.lstrip())
     label, named = 0, ""
     if ruled := _RULED.match(text):
-        named, text = (
-            ruled["name"].strip(),
-            f"{ruled['name'].strip()}: {ruled['rest'] or ''}{ruled['more']}".replace(": ,", ":"),
-        )
+        named = ruled["name"].strip()
+        text = f"{named}: {ruled['rest'] or ''}{ruled['more']}".replace(": ,", ":")
     text = _TAIL.sub("", text)
     text = _TITLE.sub(r"\2: ", _BULLET.sub("", text))
     if listed := _LABEL.match(text):
         label, text = int(listed[1]), text[listed.end() :]
     text = _OFTEN.sub(lambda at: f"[{int(at[1]) * int(at[2])}] {at[2]} ", QUOTED.sub(r"\1", text))
-    made = Entry(number, text.strip(), tight(raw), label=label, indent=indent, gap=gap, named=named)
-    return timed(made)
+    return timed(Entry(number, text.strip(), tight(raw), label=label, indent=indent, gap=gap, named=named))
 
 
 def _barred(text: str) -> tuple[str, int]:
@@ -317,7 +314,9 @@ def _barred(text: str) -> tuple[str, int]:
 
 
 def timed(entry: Entry) -> Entry:
-    """Return a line with the beats before and behind it taken off."""
+    """Return a line with the beats before and behind it taken off; those under a row are all that it is."""
+    if "&" in entry.text and is_beats(entry.text):
+        return entry
     text, bars = _barred(entry.text)
     span, measured = entry.span, entry.measured or bars > 0
     if found := _SPAN.match(text):

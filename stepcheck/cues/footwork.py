@@ -222,7 +222,7 @@ def _whole(atoms: list[_Atom]) -> bool:
     said = [each for atom in atoms for each in atom.codes]
     rocks = any(pair == ("R", "S") for pair in itertools.pairwise(said)) and not all(atom.weak for atom in atoms)
     plain = sum(not atom.weak for atom in atoms)
-    strong = rocks or any(each in _STRONG for each in said) or plain > 1
+    strong = rocks or any(each in _STRONG for each in said) or plain > 1 or (plain and len({*said}) > 2)
     strong = strong or (plain == 1 and said[-1] in ("CLAP", "HOLD"))
     strong = strong or any(any(atom.feet) and not atom.weak for atom in atoms) or (len(said) > 2 and {*said} == {"STO"})
     return len(said) > 1 and strong

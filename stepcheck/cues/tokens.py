@@ -34,7 +34,6 @@ _SPELLED = (
     (r"(?i)\bfrt\b", "front"),
     (r"(?i)\b(fwd|forward|up|out)\s*(?:&|and|,|/|then)\s*bk\b", r"\1, back"),
     (r"(?i)\bft?wo?rk\b|\bftwk\b", "footwork"),
-    (r"(?<=\s)@\s*(?=\d/\d|full)", "turn "),
     (r"(?i)\b(?:mov|mvg|mvng|trav)\b\.?", "moving"),
     (
         rf"(?i)\b(moving|travel(?:l?ing)?) ({SIDED})\s*,?\s*(?:then|and|&|/)\s*(?:to the )?({SIDED})(?=\W*$)",
@@ -106,6 +105,7 @@ _SPELLED = (
         r"\1, ",
     ),
     (r"(?i)\b2 (?=(?:the )?(?:face|front)\b)", "to "),
+    (rf"(?i)(?<=\d/\d) ({SIDED}),? \((?:now )?(front|back)\)", r" \1, facing the \2"),
     (rf"(?i)\b({_WHERE})(?:\s+(?:on|for))?\s+\d\s?-\s?\d(?=[\s,;)])", r"\1"),  # `up on 1-4`: on which of its beats
     (
         r"(?i),?\s*\bso (?:that )?(?:you|we) (?:see|face|visit|hit|dance to) (?:all (?:four|4)|every|each)(?: of the)? "
@@ -147,7 +147,6 @@ _SPELLED = (
         "facing back",
     ),
     (r"(?i)\b(?:do(?:es)? not|don'?t|doesn'?t|no|without(?: the| a)?) turn(?:s|ing)?\b", " "),
-    (r"(?i)\bin (?:your|their|our) own (?:little )?(?:circle|spot)\b", "in place"),
 )
 
 

@@ -224,7 +224,7 @@ class Header:
             return
         people = said_of("author", self.found)
         if TAUGHT.match(bare):
-            self.taught = self.at
+            self.taught, self.aside = self.at, [*self.aside, bare]
             self.doubts += [(self.at - 1, self.whole)] * (TEACHES.fullmatch(self.whole) is None)
             return
         made = made_by(bare)

@@ -386,6 +386,7 @@ class Heads:
         bare = re.sub(r"(?i)^\s*is\s+(?:just\s+|only\s+)?", "", rest)
         several = len(sentences(bare)) > 1 or entry.stated < 8
         made = timed(evolve(entry, text=bare, stated=entry.stated * several, span=(0, 0)))
+        made = evolve(made, stated=entry.stated, span=(0, 0)) if made.span[0] > 1 else made  # of its last steps
         whole = piece.beats in (0, made.stated) or made.stated == 0
         if self.body.line(made if whole else evolve(made, text=bare), quiet=True):
             return
@@ -394,7 +395,6 @@ class Heads:
         if few or (unread and plainly(piece.name) != "introduction"):  # dance that is not read: `Chorus: hazel walk L`
             return piece.told.append(Told(entry.number, tight(rest), stated=made.stated * few))
         piece.remark = tight(f"{piece.remark} {rest}")
-        if made.stated and not piece.beats:
-            piece.beats = made.stated
+        piece.beats = piece.beats or made.stated
         if risky(rest, self.reader) or FACED.search(rest):
             self.reader.leave_open(entry.number, rest)

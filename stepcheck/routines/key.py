@@ -209,9 +209,8 @@ class Key(Spelling):
         for said in (text,) if coded else (text, _coded(text)):
             found = re.match(rf"^\W*(?:an? )?[A-Za-z][\w.' -]{{1,30}}?\s*{sign}\s*", said)
             rows = found_in(said, self.legend) if found else []
-            starts = [each.start for each in rows if found and 0 < each.start <= found.end()]
-            if starts:
-                return said[: starts[0]]
+            if name := next((said[: each.start] for each in rows if found and 0 < each.start <= found.end()), ""):
+                return name
         return ""
 
     def _learn(self) -> None:

@@ -22,7 +22,7 @@ _TITLE = re.compile(
     r"(?:\s+(?:and|&|list|key|used|needed|explained|in|for|this|the|dance|routine|glossary|descriptions?|breakdown|footwork|"
     r"(?:that )?(?:you|we)(?:'ll)?(?: will)? (?:need|use)(?: to know)?|to know))*\W*"
 )
-_PARTS = re.compile(r"(?i)\W*(?:the\s+)?(?:parts?|dance|routine|cues?)(?:\s+(?:list|itself))?\W*")
+PARTS = re.compile(r"(?i)\W*(?:the\s+)?(?:parts?|dance|routine|cues?)(?:\s+(?:list|itself))?\W*")
 """What stands over the list, and over the parts behind it."""
 _WIDE = 120
 """How far into a line its row begins at most."""
@@ -111,7 +111,7 @@ def listed(lines: Sequence[Entry]) -> tuple[list[Entry], set[int]]:
         joined = {number for each in made.values() for number in each.also}
         apart = {each.number for each in lines[begin:end]}
         titles = {lines[begin - 1].number} if titled else set[int]()
-        titles |= {each.number for each in lines[end : end + 1] if _PARTS.fullmatch(each.raw)}
+        titles |= {each.number for each in lines[end : end + 1] if PARTS.fullmatch(each.raw)}
         return [made.get(each.number, each) for each in out if each.number not in titles | joined], apart
     return [*lines], set()
 
@@ -123,7 +123,7 @@ def _steps(lines: Sequence[Entry], begin: int, titled: bool, first: Collection[s
     at = begin
     while at < len(lines):
         step = _step(lines, at) or (_in_words(lines[at]) if titled else None)
-        said = titled and not lines[at].gap and not head(lines[at].text, 0) and not _PARTS.fullmatch(lines[at].raw)
+        said = titled and not lines[at].gap and not head(lines[at].text, 0) and not PARTS.fullmatch(lines[at].raw)
         if step and step.key in ((_next(out[-1].key),) if out else first):
             out.append(step)
         elif not out or not (said or below(lines[at])):
@@ -156,6 +156,7 @@ def _step(lines: Sequence[Entry], at: int) -> Step | None:
     for each in lines[at + 1 : at + 2]:
         if not found_in(text[:_WIDE], {}) and found_in(each.text[:_WIDE], {}) and below(each) and not each.gap:
             text, also = f"{text.strip(' :=-')}   {each.text}", (each.number,)
+            entry = evolve(entry, raw=f"{entry.raw} {each.raw}")
     rows = found_in(text[:_WIDE], {})
     name = text[: rows[0].start].strip(" :=-(\t") if rows else ""
     if not re.fullmatch(r"[A-Za-z][A-Za-z'/-]*(?: [A-Za-z'/-]+){0,3}", name):
@@ -166,10 +167,11 @@ def _step(lines: Sequence[Entry], at: int) -> Step | None:
 def _in_words(entry: Entry) -> Step | None:
     """Return the step that a line below a title says in words behind a sign: `Triple - three double steps, …`."""
     found = re.match(
-        r"([A-Za-z][A-Za-z'/-]*(?: [A-Za-z'/-]+){0,3})\s*(?:\(\d+ [a-z]+\)\s*)?(?:[=:]|\s-+\s)\s*(?=[A-Za-z])",
+        r"([A-Za-z][A-Za-z'/-]*(?: [A-Za-z'/-]+){0,3})\s*(?:\(\d+(?: [a-z]+)?\)\s*)?(?:[=:]|\s-+\s)\s*(?=[A-Za-z])",
         entry.text,
     )
-    return Step("", found[1], entry) if found and not entry.label and not head(entry.text, 0) else None
+    listed = found and not (entry.label or PARTS.fullmatch(found[1]) or head(entry.text, 0))
+    return Step("", found[1], entry) if found and listed else None
 
 
 def _signed(entry: Entry) -> str:

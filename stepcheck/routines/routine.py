@@ -18,7 +18,7 @@ from stepcheck.pages.song import PERSON, as_fields, author
 from stepcheck.routines.beside import among, of_paper, risky
 from stepcheck.routines.body import FRONT, WAIT, Body
 from stepcheck.routines.heads import Heads
-from stepcheck.routines.listed import also_called, below, by_name, doubled, is_title, listed, numbered
+from stepcheck.routines.listed import PARTS, also_called, below, by_name, doubled, is_title, listed, numbered
 from stepcheck.routines.order import Danced, order, orders, parted, said_of_order
 from stepcheck.routines.part import Piece
 from stepcheck.routines.sentences import told_plainly
@@ -150,7 +150,7 @@ class Routine:
         """Return the name that a line alone says of a part, behind another's if `later`, "" if it says none."""
         entry = self.entries[at]
         said = entry.title or capital_head(entry.raw)
-        if said and not (self.heads.dances(said) or LEVEL.fullmatch(said)):
+        if said and not (self.heads.dances(said) or LEVEL.fullmatch(said) or PARTS.fullmatch(said)):
             return said * (at + 1 < len(self.entries) or said.count(" ") < 2)  # a slogan below all
         if entry.quoted or self._bare(at):
             return entry.raw * (not entry.quoted)

@@ -544,3 +544,13 @@ def test_a_header_is_read_however_loosely_it_is_typed(header: str, fields: list[
 
     assert all(each in text for each in fields), text
     assert unwanted not in re.sub(r"\n# (?!open)[^\n]*", "", text.replace("# assumed", "# ")), text
+
+
+def test_who_only_taught_a_dance_stays_beside_what_its_line_states() -> None:
+    """Its line is a remark besides: nothing is dropped. `leave 16 beats` is a wait."""
+    made = sc.draft(
+        f"SEDGE MILL\nTaught by Orla Sedge, Reed Fork Cloggers      Int. level\nclogging, leave 16 beats{STEPS}"
+    )
+
+    assert "# Taught by Orla Sedge, Reed Fork Cloggers" in made.text and "level: intermediate" in made.text
+    assert "wait: 16 beats\n" in made.text and not any("Sedge" in each for each in made.open)

@@ -135,3 +135,31 @@ def test_abbreviations_in_columns_are_no_dance(key: str) -> None:
 
     assert made.text.count("part ") == 1 and not made.open
     assert "part Verse:\n  Basic x4\n  Triple x2\n\ndance:" in made.text
+
+
+GRID = "Mud Buck (2)\nDT   B   H   B   H   S\nL    L   L   R   R   L\n&a   1   e   &   a   2\n\n"
+MORE = "Mud Triple (4)\nDT  B  H   DT  B  H   DS   RS\nL   L  L   R   R  R   L    RL\n&a  1  e   &a  2  e   &3   &4\n\n"
+
+
+@pytest.mark.parametrize("end", ["Sill Heel (1):   B  H   =  &  1  (one foot)\n\n", ""])
+@pytest.mark.parametrize("over", ["== dance ==   wait 16", "== the dance ==\nwait 16", "Wait 16"])
+def test_steps_over_their_feet_and_beats_with_quarters_are_no_dance(end: str, over: str) -> None:
+    """Each is open with its row and all that stands under it; a wait under the list, or beside what the parts are
+    called, is the wait, and begins no part."""
+    made = sc.draft(
+        f"Osier Row (clogging)\n\n== steps ==\n\n{GRID}{MORE}{end}{over}\n\nA: 4 Mud Bucks (8)\nB: 2 Mud Triples (8)\n\nA B A\n"
+    )
+
+    assert "wait: 16 beats\n" in made.text
+    assert made.text.count("\npart ") == 2 and "dance:\n  A\n  B\n  A\n" in made.text
+    for said in (GRID + MORE + end).splitlines():
+        assert not said or any(" ".join(said.split()) in each for each in made.open)
+
+
+def test_beats_of_the_last_steps_beside_a_head_are_none_of_its_line() -> None:
+    """What stands beside a head begins on its first beat: it lasts as long as its line says."""
+    made = sc.draft(
+        f"{FRONT}A: 2 Basics\nBrk: STO L (1) hold (2) STO R (3) hold (4) 4 Sills LRLR (5-8)     8\n\nOrder: A Brk A\n"
+    )
+
+    assert "\n  ? 8 beats" in made.text.split("part Brk")[1]

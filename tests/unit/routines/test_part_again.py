@@ -142,3 +142,27 @@ def test_how_often_a_figure_is_danced_told_again_below_it(length: int, wanted: s
     )
 
     assert f"part A: {length} beats\n{wanted}" in made.text and not made.open
+
+
+@pytest.mark.parametrize("said", ["(repeat)", "(same again)", "(do it again)", "(Repeat A)"])
+def test_a_bracket_alone_asks_for_the_lines_above_it_again(said: str) -> None:
+    """On a line of its own it says no less than without the bracket."""
+    made = sc.draft(f"Osier Row (clogging)\nwait 8, left foot lead\n\nA\n2 Triples\n{said}\n\nB\n2 Basics\n")
+
+    assert f"part A:\n  2 times:  # {said}\n    Triple x2\n" in made.text and not made.open
+
+
+@pytest.mark.parametrize("said", ["basic basic triple", "Basic Basic Triple (8)"])
+def test_figures_with_nothing_between_are_danced_one_by_one(said: str) -> None:
+    """So many, or so alike, are no name."""
+    made = sc.draft(f"Osier Row (clogging)\nwait 8, left foot lead\n\nA\n{said}\n\nB\n2 Basics\n")
+
+    assert "part A:\n  Basic\n  Basic\n  Triple\n" in made.text and not made.open
+
+
+@pytest.mark.parametrize("said", ["in your own little circle", "in their own spot"])
+def test_a_way_of_ones_own_is_a_note(said: str) -> None:
+    """A circle is danced, and not in place."""
+    made = sc.draft(f"Osier Row (clogging)\nwait 8, left foot lead\n\nA\n4 Basics {said}\n\nB\n2 Basics\n").text
+
+    assert "  Basic x4 (" in made and ("in place" in made) == ("spot" in said)

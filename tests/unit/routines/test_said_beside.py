@@ -333,6 +333,7 @@ def test_a_subtitle_behind_a_head_with_its_length_is_no_step() -> None:
         ("2 Triples, left foot (now at the back)", ["Triple x2, left foot, facing back"]),
         ("2 Triples on the back wall now", ["Triple x2, facing back"]),
         ("2 Triples, and now at the front", ["Triple x2, facing front"]),
+        ("Triple L, 1/2 L (back)", ["Triple, left foot, turn 1/2 left, facing back"]),
         ("2 Triples moving back", ["Triple x2"]),
     ],
 )
