@@ -148,7 +148,9 @@ ARTIST = re.compile(
     r"(?:song|tune|music|track)(?!.*\")) by)\s*:?\s*(.+)"
 )
 VERSION = re.compile(r"(?<!not )\bthe ((?:(?:&|and|the|[A-Z][a-z][\w'-]*) ){1,5})(?:version|recording)\b")
-SUNG = re.compile(r"(?![A-Z][a-z]+(?:ed|en) by )([A-Z][^()/:-]{3,40}?) (-|by) ((?:the )?[A-Z][^()/:-]{3,40})")
+SUNG = re.compile(
+    r"(?![A-Z][a-z]+(?:ed|en) by )([A-Z][^()/:-]{3,40}?)(?: (?=[^,])|(?=,))(-|by|/|,) ((?:the )?[A-Z][^()/:-]{3,40})"
+)
 """A song and its artist, without a word for it."""
 
 
@@ -283,7 +285,8 @@ IS_A = re.compile(rf"^\W*({NAMES.pattern}) is an? [^.;]{{0,40}}?\b(?:dance|waltz
 _PERIOD = r"(?:week|month|day|night|term|season|year)"
 TITLED = re.compile(
     rf"(?i)^\W*(?!(?:(?:line )?dance|clog\w*)\s*:\s*{GRADE}\s*(?:$|\s\s|[,|]))(?:(?:(?!song|music|tune|track)[\w-]+\s)?"
-    r"(?:dance|title|routine|name|clog(?:ging)?)\s*[:=]|title\s+-+\s(?=\W*(?-i:[A-Z]))|"
+    rf"(?:dance|title|routine|name|clog(?:ging)?)\s*[:=](?!\s*(?:{GRADE}\s*)?\d{{1,3}}[ -]*(?:counts?|walls?)\b)|"
+    r"title\s+-+\s(?=\W*(?-i:[A-Z]))|"
     r"(?:title|name|dance|routine)\s{2,}|"
     rf"(?:(?:the )?(?:step|dance|routine) (?:corner|of the {_PERIOD})|name of (?:the )?dance)\s*[:=]|"
     rf"(?:(?:the|our|my|\w+ {_PERIOD}'s|\w+'s) (?:line )?dance(?:\s*[:=]| is(?: called)?(?=\s+(?-i:[A-Z\"])))))\s*"

@@ -554,3 +554,21 @@ def test_who_only_taught_a_dance_stays_beside_what_its_line_states() -> None:
 
     assert "# Taught by Orla Sedge, Reed Fork Cloggers" in made.text and "level: intermediate" in made.text
     assert "wait: 16 beats\n" in made.text and not any("Sedge" in each for each in made.open)
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("(Copper Moon, The Weir Band)", {"song": "Copper Moon", "artist": "The Weir Band"}),
+        ("By N. Farrow\nCopper Moon / Weir Band   16ct intro", {"song": "Copper Moon", "author": "N. Farrow"}),
+        ("Copper Moon / The Weir Band", {"author": "", "song": ""}),
+        ("Dance: 32 counts, 2 walls, one restart", {"routine": "Lantern Row", "walls": "2"}),
+        ("Dance: easy 32 count 4 wall", {"routine": "Lantern Row", "walls": "4"}),
+    ],
+)
+def test_a_song_beside_its_band_is_nobody_and_counts_are_no_title(said: str, wanted: dict[str, str]) -> None:
+    """A band behind a stroke or in a bracket is no club of a person's; `Dance:` before counts names no dance."""
+    made = sc.draft(f"Lantern Row\n{said}\n\nSection 1\n1-4 Vine right\n5-8 Vine left\n")
+    fields = dict(line.split(": ", 1) for line in made.text.partition("\npart ")[0].splitlines() if ": " in line)
+    assert {key: fields.get(key, "") for key in wanted} == wanted
+    assert wanted.get("song") != "" or [each for each in made.open if said in each]
