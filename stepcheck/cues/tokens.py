@@ -54,6 +54,7 @@ _SPELLED = (
     (r"(?i)\bft\b\.?", "foot"),
     (r"(?i)\b(double|half)[ -](?:time|speed|tempo)\b", r"\1-time"),
     (r"(?i)\bopp\b\.?", "opposite"),
+    (r"(?i)\bnow (?:at )?(front|back)(?=\W*$)", r"facing \1"),
     (r"(?i)\b(?:the )?left[ -](?:hand )?(?:side )?wall\b", "9:00"),
     (r"(?i)\b(?:the )?right[ -](?:hand )?(?:side )?wall\b", "3:00"),
     (r"(?i)\bdito\b", "ditto"),

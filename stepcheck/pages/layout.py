@@ -74,6 +74,8 @@ _LEADERS = (
     (re.compile(r"^(\s*[A-Za-z]+(?: [a-z]+)?)\s*\.{3,}\s*(?=[A-Za-z]|\d+ (?:[a-z]|\w+,))"), r"\1: "),
 )
 _CLOCK = re.compile(rf"(?i)\b{NUMBER}\s+o(?:['\u2019]?\s?clock|['\u2019]?c(?:lk|l)?)\b(?:\.(?=[)\]>]))?")
+_HOUR = re.compile(r"(?<![\w:/-])(12|[369])\s?[hH](?:00)?(?![\w:])")
+"""`(3h)`, `6H00`."""
 _AT = re.compile(r"@\s*(?=\d{1,2}(?::\d\d| o'clock))")
 _WORDED = re.compile(rf"(?i)^\s*(?=[a-z]){NUMBER}\s*(?:[:.)-]+\s*|\s+)(?=[A-Za-z])")
 _GOES_ON = re.compile(r"(?![\w ]{1,12}:|(?:part|sec\w*|set|break|bridge|chorus|verse|tag|end\w*|[a-h]|s?\d+)\b)[a-z]")
@@ -341,6 +343,7 @@ def _in_full(found: re.Match[str]) -> str:
 def evenly(text: str) -> str:
     """Return a text with its dots, its times of the clock and the signs between its counts written one way."""
     text = re.sub(r"(?<=\d)\s*[~\u2014]\s*(?=\d)", "-", text.replace("\u2026", "..."))
+    text = _HOUR.sub(r"\1:00", text)
     return _AT.sub("facing ", _CLOCK.sub(lambda found: f"{number(found[1])} o'clock", text))
 
 

@@ -252,7 +252,8 @@ def author(text: str) -> Fact:
     """Return the people that a piece names, a club in brackets behind them."""
     text = tidy(re.sub(r"'s notebook\b|^\W*the notebook of\b|\s*(?:\.{2,}|…).*", "", BY.sub("", text)))
     *earlier, text = re.split(r" (?:by|BY) (?=[A-Z])", text)
-    text, beside = _FOR.sub("", text), " ".join([*earlier, *_FOR.findall(text)[:1]])
+    bare, beside = _FOR.sub("", text), " ".join([*earlier, *_FOR.findall(text)[:1]])
+    text = re.sub(r"\s*\([^()]*$", "", bare)  # `A. Reed (May, for the Thursday class)`
     if "(" not in text:
         parts = re.split(r"\s*,\s*(?:of\s+(?:the\s+)?)?|\s+[-/*]\s+|\s+of the\s+", text, maxsplit=1)
         text = parts[0]

@@ -259,12 +259,14 @@ def _swivelling(events: Sequence[Event]) -> list[Event]:
 
 
 def _unweighted(events: list[Event]) -> None:
-    """Take the weight from the stomps of events, and from the last of them where it is a step, which then touches."""
+    """Take the weight from the last of events: from the stomps of its foot, or from a step, which then touches."""
+    last = events[-1] if events else None
     for index, each in enumerate(events):
-        stomps = isinstance(each, Step) and each.codes == ("STO",)
-        steps = index == len(events) - 1 and isinstance(each, Step) and each.codes in (("S",), ("CL",))
-        if isinstance(each, Step) and (stomps or steps):
-            events[index] = evolve(each, codes=("STU",) if stomps else ("TCH",))
+        if isinstance(last, Step) and isinstance(each, Step) and each.foot == last.foot:
+            if each.codes == last.codes == ("STO",):
+                events[index] = evolve(each, codes=("STU",))
+            elif each is last and each.codes in (("S",), ("CL",)):
+                events[index] = evolve(each, codes=("TCH",))
 
 
 def _kept(events: list[Event], foot: str) -> bool:

@@ -75,6 +75,7 @@ def test_a_total_behind_a_plural_is_kept() -> None:
     ("said", "wanted"),
     [
         ("Triple 1/4 L, face the left wall", "Triple, turn 1/4 left, facing 9:00"),
+        ("Chain R, 1/2 turn right, now front", "Chain, right foot, turn 1/2 right, facing front"),
         ("4 Basics, end facing right side wall", "Basic x4, facing 3:00"),
     ],
 )

@@ -203,6 +203,16 @@ def test_an_and_sign_behind_another_step_is_open(said: str) -> None:
         ("1 Stomp (weight on R)", "Stomp"),
         ("1-2 Stomp L beside R (weight on R), hold", "STU(L) HOLD (beside)"),
         ("1-2 Stomp R, stomp L (weight on L)", "STO(R) STO(L)"),
+        ("1-2 Stomp R, stomp L (no weight)", "STO(R) STU(L)"),
+        ("1-2 Stomp L beside R, stomp-up R (without weight)", "STO(L) STU(R) (beside)"),
+        (
+            "1-3 R side, L behind, R 1/4 turn right (3h)",
+            "S(R) S(L) S(R), turn 1/4 right @3, facing 3:00 (side, behind)",
+        ),
+        (
+            "1-2 L forward, 1/2 turn to right (weight on R) 6H00",
+            "S(L) PV S(R), turn 1/2 right @2, facing 6:00 (forward)",
+        ),
         ("1-2 Stomp R up x2", "STU(R) STU(R) (up, up)"),
         ("1-2 Stomp L up, kick L", "STU(L) K(L) (up)"),
     ],

@@ -563,6 +563,7 @@ def test_who_only_taught_a_dance_stays_beside_what_its_line_states() -> None:
         ("By N. Farrow\nCopper Moon / Weir Band   16ct intro", {"song": "Copper Moon", "author": "N. Farrow"}),
         ("Copper Moon / The Weir Band", {"author": "", "song": ""}),
         ("Dance: 32 counts, 2 walls, one restart", {"routine": "Lantern Row", "walls": "2"}),
+        ("By Ada Reed & Jo Finch (Feb, for the Thursday class at Sedge)", {"author": "Ada Reed & Jo Finch"}),
         ("Dance: easy 32 count 4 wall", {"routine": "Lantern Row", "walls": "4"}),
     ],
 )
