@@ -752,9 +752,8 @@ class World:
         on = any(isinstance(mark, UntilMark) for mark in marks)
         if on and end is not None and d.clock >= end:
             return {d}  # no pass is danced, so that its foot is not reached
-        for mark in marks:
-            if isinstance(mark, FootMark):
-                d = self.begun((line.number, mark.at, ""), mark, d, where, line)
+        if not self.footed(option):
+            d = self.stepped_off(line, option, d, where)
         if on:
             return self.goes_on(self.option_lap(line, option, where), d)
         blank = ("count", line.number, option.at)
@@ -770,6 +769,18 @@ class World:
                 dancers = {e if e.stopped else self.faced(slot, mark.facing, e, where) for e in dancers}
         return dancers
 
+    def stepped_off(self, line: Line, option: Option, d: Dancer, where: Where) -> Dancer:
+        """Begin an option on the foot that it says."""
+        feet = [mark for mark in option.marks if isinstance(mark, FootMark)]
+        for mark in sorted(feet, key=lambda mark: not mark.both):
+            d = self.begun((line.number, mark.at, ""), mark, d, where, line)
+        return d
+
+    @staticmethod
+    def footed(option: Option) -> bool:
+        """Say whether each of several times of a row has the feet that are written in it."""
+        return option.times != 1 and any(form.foot is not None for form in option.forms)
+
     def times(self, line: Line, option: Option, times: int, dancers: Dancers, where: Where) -> Dancers:
         """`x4` is short for a block of four."""
         if times > MOST_TIMES:
@@ -777,6 +788,8 @@ class World:
         own = option.times != 1 or option.times_at != NOWHERE
         for time in range(1, times + 1):
             now = (time, time == times) if own else where.block
+            if self.footed(option):
+                dancers = {d if d.stopped else self.stepped_off(line, option, d, where) for d in dancers}
             dancers = {e for d in dancers for e in ({d} if d.stopped else self.once(line, option, now, d, where))}
         return dancers
 

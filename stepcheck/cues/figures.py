@@ -102,14 +102,14 @@ class Figures:
         without a number: on its feet, `Basics L R L R`, or as often as fills its beats; else that is in doubt. So is
         whether a foot and the `other foot` are both, and a box whose turns are not said."""
         once, feet = self.beats(Line(name=cue.name)) if cue.name else 0, len(cue.feet)
-        many, more = divmod(cue.beats or stated, once) if once else (0, 0)
-        if "other foot" in cue.notes and not more and (many == 1 or (many, feet) == (2, 1)):
+        many = (cue.beats or stated) // once if once else 0
+        if "other foot" in cue.notes and (many == 1 or (many, feet) == (2, 1)):
             return evolve(cue, feet=cue.feet + OTHER[cue.feet[-1]] * (many - 1), notes=cue.notes[:-1])
         if "other foot" in cue.notes or (_BOX.search(" ".join(cue.notes)) and not cue.turns):
             return evolve(cue, doubt=cue.doubt or cue.notes[-1])
         if not cue.several or cue.number or cue.times or cue.row or cue.steps or feet == 2:
             return cue
-        many = feet if feet > 1 else 0 if more else many
+        many = feet if feet > 1 else many
         return evolve(cue, number=many) if many > 1 else evolve(cue, doubt=cue.doubt or cue.text, unknown=True)
 
     def define(self, name: str, row_: str, note: str = "", facts: str = "") -> str:

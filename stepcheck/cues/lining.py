@@ -69,8 +69,7 @@ class Lines:
             opened.append((told.number, told.text, "open"))
             return [Line(blank=True, remark=told.text, source=told.number)]
         quiet: Open = []
-        source, own = told, stated * (len(told.cues) == 1)
-        many = [self.cues.several(cue, own) for cue in told.cues]
+        source, many = told, [self.cues.several(cue, stated) for cue in told.cues]
         told = self._full(evolve(told, cues=many) if many != told.cues else told, stated, front)
         cues = self._cues(told, quiet, front)
         source.total = told.total

@@ -250,11 +250,16 @@ class Layout:
         return (Choice(line.number, claim, tuple(self._option(line, option, around) for option in row.options)),)
 
     def _option(self, line: Line, option: Option, around: Around) -> Body:
-        marks = option.marks
-        steps = self._part(line, option, around) if self.names.part(option.name) else self._figure(line, option, around)
+        marks, part = option.marks, self.names.part(option.name)
+        said = sorted((mark for mark in marks if isinstance(mark, FootMark)), key=lambda mark: not mark.both)
+        feet = tuple(one for mark in said for one in self.state(line, mark, around))  # a foot that leads is then chosen
+        each = option.times != 1 and any(
+            form.foot is not None for form in option.forms
+        )  # the feet of each of its times
+        begun, feet = (feet, ()) if each else ((), feet)
+        steps = self._part(line, option, around) if part else self._figure(line, option, around, begun)
         if not marks:
             return steps
-        feet = [one for mark in marks if isinstance(mark, FootMark) for one in self.state(line, mark, around)]
         for mark in marks:
             if isinstance(mark, Length):
                 claim = self.registry.at(line, mark.at)
@@ -262,7 +267,7 @@ class Layout:
         faced = [one for mark in marks if isinstance(mark, FacingMark) for one in self.state(line, mark, around)]
         return (*feet, *steps, *faced)
 
-    def _figure(self, line: Line, option: Option, around: Around) -> Body:
+    def _figure(self, line: Line, option: Option, around: Around, begun: Body = ()) -> Body:
         figure = self.names.figure(line, option)
         figure = in_a_mirror(figure) if around.swap.mirrored else figure
         if not option.marks and option.times == 1:
@@ -277,7 +282,7 @@ class Layout:
             for way in ways[:1]:
                 far = -way.right if around.swap.mirrored else way.right
                 laid = tuple(evolve(one, travel=(far, way.forward)) if isinstance(one, Step) else one for one in laid)
-            return self.shortened(line, laid, cuts[0]) if cuts else laid
+            return (*begun, *(self.shortened(line, laid, cuts[0]) if cuts else laid))
 
         if option.times == 1:
             return lay(around.turn)  # a turn on some times counts those of the block

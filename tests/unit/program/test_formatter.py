@@ -198,3 +198,34 @@ def test_a_foot_that_is_written_is_never_the_other_one(row: str) -> None:
     said = f"{row}, right foot"
     assert (verdict(said, "S(L) S(R)"), verdict(said, "S(R) S(L)")) == ("refuted", "proved")
     assert verdict(f"{row}, left foot", "S(R) S(L)") == "refuted"  # the right foot is free
+
+
+@pytest.mark.parametrize(
+    ("row", "wanted"),
+    [
+        ("S S S(R) x2", "refuted"),
+        ("S(R) S(L) S(R) TCH x2", "refuted"),
+        ("S(R)@1 S(L)@1& S(R)@2 x4", "refuted"),
+        ("JUMP S(L) S x2, right foot", "refuted"),
+        ("S(R) S(L) x3", "proved"),
+        ("S(R) S(L) x2, turn 1/2 left on 2nd", "proved"),
+        ("S S S x2, right foot", "proved"),
+    ],
+)
+def test_written_feet_are_those_of_each_time(row: str, wanted: str) -> None:
+    """A row with feet is no figure that alternates: a time that begins on the other foot fails, as on a line of its own."""
+    sheet = "routine: Osier Row\nbook: line\nlead: right\n\npart M:\n  {}\n\ndance:\n  M\n"
+    assert pipeline.check_text(sheet.format(row)).verdict.word == wanted
+    bare, _, times = row.partition(" x")
+    if "," not in row and "(" in row:
+        lines = f"\n  {bare}".join([""] * (int(times) + 1)).strip()
+        assert pipeline.check_text(sheet.format(lines)).verdict.word == wanted
+    for engine in ("walk", "z3"):
+        assert pipeline.check_text(sheet.format(row), engine=engine).verdict.word == wanted
+
+
+def test_both_feet_stand_before_a_foot_of_the_row_leads() -> None:
+    """`both feet` beside written feet is asked of what stands before the row, not of the foot that it then chooses."""
+    sheet = "routine: Osier Row\nbook: line\nlead: right\n\npart M:\n  {}\n  S(L) S(R), both feet\n\ndance:\n  M\n"
+    for before, wanted in (("JUMP JUMP", "proved"), ("S(R) S(L) S(R)", "refuted")):
+        assert pipeline.check_text(sheet.format(before)).verdict.word == wanted
