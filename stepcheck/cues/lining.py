@@ -72,7 +72,7 @@ class Lines:
         source, many = told, [self.cues.several(cue, stated) for cue in told.cues]
         told = self._full(evolve(told, cues=many) if many != told.cues else told, stated, front)
         cues = self._cues(told, quiet, front)
-        source.total = told.total
+        source.total = told.total  # of the part
         items = [*joined(self._apart(cues))]
         if stated and self.lasts(items) not in _wanted(told, stated):
             items = [*joined(self._apart(cues, keep=False))]

@@ -253,11 +253,9 @@ class Layout:
         marks, part = option.marks, self.names.part(option.name)
         said = sorted((mark for mark in marks if isinstance(mark, FootMark)), key=lambda mark: not mark.both)
         feet = tuple(one for mark in said for one in self.state(line, mark, around))  # a foot that leads is then chosen
-        each = option.times != 1 and any(
-            form.foot is not None for form in option.forms
-        )  # the feet of each of its times
-        begun, feet = (feet, ()) if each else ((), feet)
-        steps = self._part(line, option, around) if part else self._figure(line, option, around, begun)
+        written = any(form.foot is not None for form in option.forms)
+        each = feet if written and option.times != 1 else ()  # feet in a row are those of each of its times
+        steps = self._part(line, option, around) if part else self._figure(line, option, around, each)
         if not marks:
             return steps
         for mark in marks:
@@ -265,9 +263,9 @@ class Layout:
                 claim = self.registry.at(line, mark.at)
                 steps = (Timed((*steps, Check(line.number, claim, Test.CLOCK, mark.ticks))),)
         faced = [one for mark in marks if isinstance(mark, FacingMark) for one in self.state(line, mark, around)]
-        return (*feet, *steps, *faced)
+        return (*(() if each else feet), *steps, *faced)
 
-    def _figure(self, line: Line, option: Option, around: Around, begun: Body = ()) -> Body:
+    def _figure(self, line: Line, option: Option, around: Around, each: Body = ()) -> Body:
         figure = self.names.figure(line, option)
         figure = in_a_mirror(figure) if around.swap.mirrored else figure
         if not option.marks and option.times == 1:
@@ -282,7 +280,7 @@ class Layout:
             for way in ways[:1]:
                 far = -way.right if around.swap.mirrored else way.right
                 laid = tuple(evolve(one, travel=(far, way.forward)) if isinstance(one, Step) else one for one in laid)
-            return (*begun, *(self.shortened(line, laid, cuts[0]) if cuts else laid))
+            return (*each, *(self.shortened(line, laid, cuts[0]) if cuts else laid))
 
         if option.times == 1:
             return lay(around.turn)  # a turn on some times counts those of the block

@@ -95,26 +95,23 @@ def halved(before: list[Event], event: Event) -> Event:
     foot = last.foot if isinstance(last, Step) else ""
     steps = event.codes[-1] in WEIGHT and not any(isinstance(each, Step) and each.text == "&" for each in before)
     apart = event.foot == OTHER[foot] if foot else isinstance(last, Step) and not event.foot
-    if not apart or steps or not together(before):
+    if not apart or steps or not (step := together(last)):
         return evolve(event, half=True)
+    before.append(step)
     return event
 
 
-def together(before: list[Event]) -> bool:
-    """Add the step on the half by which a foot that touches takes weight, `R heel & L heel &`; return whether the last
-    event is such a touch."""
-    last = before[-1] if before else None
+def together(last: Event | None) -> Step | None:
+    """Return the step on the half by which a foot that touches takes weight, `R heel &`; None behind what is none."""
     if not isinstance(last, Step) or last.codes[-1] in {*WEIGHT, "HOLD", "CLAP"}:
-        return False
-    before.append(Step(("S",), last.foot, ("together",), text="&", half=True))
-    return True
+        return None
+    return Step(("S",), last.foot, ("together",), text="&", half=True)
 
 
 def closed(events: list[Event], text: str) -> list[Event]:
     """Return events with the step on the half that an `&` at the end of their text is behind a touch."""
-    if re.search(r"\w\s*&\W*$", text):
-        together(events)
-    return events
+    step = together(events[-1]) if events and re.search(r"\w\s*&\W*$", text) else None
+    return [*events, step] if step else events
 
 
 def feet_behind(events: list[Event]) -> tuple[Event, ...]:

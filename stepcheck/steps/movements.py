@@ -271,8 +271,7 @@ def _told(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]) -
 def _stepped(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]) -> Iterator[Event]:
     """Yield the steps of a phrase with a movement, or with a foot or a direction that is a step."""
     vocabulary, last = said.vocabulary, _last(before)
-    found = _codes(said, last)
-    foot = said.foot
+    found, foot = _footed(said, last)
     free = isinstance(last, Step) and last.codes[-1] not in {*WEIGHT, "HOLD", "CLAP", *vocabulary.repeating}
     alone = said.verb is None and not said.part
     bare = not (foot or said.feet) and ((free and set(note) & _WAYS) or not set(note) & _PLACES)
@@ -352,15 +351,19 @@ def _made_by(found: tuple[str, ...], said: Phrase, foot: str) -> list[str] | Non
     return list(feet or foot) * times
 
 
+def _footed(said: Phrase, last: Step | Mention | None) -> tuple[tuple[str, ...] | None, str]:
+    """Return the codes of a movement and its foot; what closes behind a fan are its toes: `toe fan R, close`."""
+    if said.verb and said.verb.value == "CL" and isinstance(last, Step) and last.codes == ("FAN",) and not said.foot:
+        return last.codes, last.foot
+    return _codes(said, last), said.foot
+
+
 def _codes(said: Phrase, last: Step | Mention | None) -> tuple[str, ...] | None:
     """Return the codes of a movement, on a part of the foot if one is said; None if the two have none together.
 
-    Behind a swivel, `last`, heels and toes alone swivel as well, `swivel heels R, toes R`; behind a fan toes close.
+    Behind a swivel, `last`, heels and toes alone swivel as well: `swivel heels R, toes R`.
     """
     verb, stem, vocabulary = said.verb, said.word.split()[:1], said.vocabulary
-    if verb and verb.value == "CL" and isinstance(last, Step) and last.codes == ("FAN",) and not said.foot:
-        said.foot = last.foot
-        return last.codes
     if verb is None and said.part in ("toe", "heel") and isinstance(last, Step) and last.codes == ("SWIVEL",):
         return last.codes
     if said.part and said.word.startswith(("walk", "march", "run")):

@@ -82,3 +82,11 @@ def test_walls_at_the_sides_are_hours(said: str, wanted: str) -> None:
 def test_how_long_a_plural_lasts_is_not_guessed(said: str) -> None:
     """Of how many nothing says, the length isn't that of one."""
     assert danced(said) == [""]
+
+
+@pytest.mark.parametrize(
+    "said", ["Triples (8), Rocking Chair, 12 beats", "Basics L R L R, then a Rocking Chair. 12 beats, no turn."]
+)
+def test_the_length_of_the_part_stays_beside_a_plural(said: str) -> None:
+    """What a line states of the whole part is kept, also where how often one of its figures is danced is weighed."""
+    assert "part A: 12 beats" in sc.draft(f"Osier Row\nclogging, easy\n\nPart A\n{said}\n\nPart B\nBasic L\n").text
