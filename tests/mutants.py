@@ -514,11 +514,11 @@ def touched(folder: str) -> dict[str, set[int]] | None:
 
 
 def tests_of(files: Iterable[str]) -> list[str]:
-    """Return the tests named like these modules, or else those of their rooms."""
+    """Return the tests named like these modules, of their rooms and of the laws, or else all unit tests of their rooms."""
     found = set()
     for file in map(Path, files):
-        named = [one for room in ("unit", "laws") for one in (ROOT / "tests" / room).rglob(f"test_{file.stem}.py")]
-        found.update(named or [ROOT / "tests" / "unit" / file.parent.name])
+        room, name = ROOT / "tests" / "unit" / file.parent.name, f"test_{file.stem}.py"
+        found |= {room / name if (room / name).exists() else room, *(ROOT / "tests" / "laws").glob(name)}
     return sorted(map(str, found))
 
 

@@ -254,7 +254,7 @@ class Layout:
         said = sorted((mark for mark in marks if isinstance(mark, FootMark)), key=lambda mark: not mark.both)
         feet = tuple(one for mark in said for one in self.state(line, mark, around))  # a foot that leads is then chosen
         written = any(form.foot is not None for form in option.forms)
-        each = feet if written and option.times != 1 else ()  # feet in a row are those of each of its times
+        each = feet if written else ()  # feet in a row are those of each of its times
         steps = self._part(line, option, around) if part else self._figure(line, option, around, each)
         if not marks:
             return steps
