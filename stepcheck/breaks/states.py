@@ -15,7 +15,7 @@ from stepcheck.model.dance import EIGHTHS, Figure, Foot, Version, Weight, key
 from stepcheck.model.movements import Movement
 from stepcheck.model.source import SearchError as SearchError
 from stepcheck.model.source import require
-from stepcheck.program.names import settled_as
+from stepcheck.program.header import settled_as
 
 _FEET = {"left foot": Weight(Foot.LEFT.other), "right foot": Weight(Foot.RIGHT.other), "both feet": Weight.BOTH}
 _ANY_FOOT = ("any foot", "either foot")

@@ -23,18 +23,24 @@ from stepcheck.model.findings import Diagnostic
 from stepcheck.model.items import same
 from stepcheck.model.source import Source, SourceError, read_bytes
 from stepcheck.program.claims import finding
+from stepcheck.program.header import Facts, labels_of, settled_as
 
 
 @frozen
 class Spoken:
-    """The names that one sheet may use: its own, and those of its book.
+    """The names that one sheet may use: its own, and those of its book, as the header's facts settle them.
 
     `guess` says to take the first of two readings, so that the rest of the sheet can be read.
     """
 
-    book: Book
+    facts: Facts
     own: frozenset[str]
     guess: bool = True
+
+    @property
+    def book(self) -> Book:
+        """The book that names come from."""
+        return self.facts.book
 
     def readings(self, option: Option) -> tuple[Option, ...]:
         """Return the possible meanings of an option, as a sheet prints them, the written words first; none if it has
@@ -81,7 +87,10 @@ class Spoken:
         marked = next((mark.foot for mark in option.marks if isinstance(mark, FootMark)), None)
         if marked is None and any(form.foot is not None for form in option.forms):
             version = Version("", actions, last_beat(actions) * TICKS, 0)
-            leads = [foot for foot in Foot if isinstance(dance(version, foot, False, {}), Weight)]
+            words = {one.movement.name: one.movement for one in actions}
+            said = {name: settled_as(self.facts.movements, name, labels_of(word)) for name, word in words.items()}
+            senses = {name: index for name, index in said.items() if index is not None}
+            leads = [foot for foot in Foot if isinstance(dance(version, foot, False, senses), Weight)]
             at = next(form.at for form in option.forms if form.foot is not None)
             for lead in leads:
                 yield evolve(option, marks=(FootMark(lead, at=at), *option.marks))
@@ -135,18 +144,18 @@ def row_figure(option: Option, book: Book, line: int) -> Figure:
     return Figure(print_node(Option("", forms=option.forms)), (version,), lead=lead, line=line)
 
 
-def settled(sheet: Sheet, book: Book, *, guess: bool = True) -> tuple[Sheet, tuple[Diagnostic, ...]]:
+def settled(sheet: Sheet, facts: Facts, *, guess: bool = True) -> tuple[Sheet, tuple[Diagnostic, ...]]:
     """Return a sheet with every name as a sheet prints it, and a finding for each line that can mean two things.
 
     Args:
         sheet: the sheet as written.
-        book: the book that its names come from.
+        facts: what its header says: the book that its names come from, and how words are read.
         guess: whether such a line is then read in the first way, rather than left as it is.
     """
     heads = [line.node.name for line in sheet.lines if isinstance(line.node, PartHead)]
     rows = (row.node for line in sheet.lines if isinstance(line.node, FiguresHead) for row in line.body)
     own = frozenset(map(key, [*heads, *(row.name for row in rows if isinstance(row, FigureRow))]))
-    spoken = Spoken(book, own, guess)
+    spoken = Spoken(facts, own, guess)
     found: list[Diagnostic] = []
     lines = tuple(_settled(line, spoken, sheet, found, isinstance(line.node, PartHead)) for line in sheet.lines)
     return (sheet if same(lines, sheet.lines) else evolve(sheet, lines=lines)), tuple(found)

@@ -335,6 +335,11 @@ def labels_of(word: Movement | Figure) -> tuple[str, ...]:
     return tuple(one.label for one in (word.versions if isinstance(word, Figure) else word.senses))
 
 
+def settled_as(readings: tuple[tuple[str, str], ...], name: str, labels: tuple[str, ...]) -> int | None:
+    """Return which of the readings `labels` of a word is settled, the first that it has; None if none is."""
+    return next((labels.index(label) for word, label in readings if word == name and label in labels), None)
+
+
 def _settle(book: Book, name: str, value: str, movements: list[Settled], figures: list[Settled]) -> bool:
     """Add the reading `value` of the word `name` to those settled; say whether the book has it."""
     hit = False

@@ -15,7 +15,7 @@ from stepcheck.model.movements import Movement
 from stepcheck.program.claims import LineFails, Registry, finding
 from stepcheck.program.failures import beyond, each, meant, other_lead, sided, unknown
 from stepcheck.program.formatter import row_figure
-from stepcheck.program.header import Facts, labels_of
+from stepcheck.program.header import Facts, labels_of, settled_as
 from stepcheck.program.repeats import Calls
 
 MOST_COMPARED = 30_000
@@ -276,11 +276,6 @@ def _by_length(figure: Figure, option: Option) -> int | None:
     number, rest = divmod(stated.ticks, TICKS * option.times)
     labels, own = (f"{number} {unit}" for unit in ("counts", "count", "beats", "beat")), labels_of(figure)
     return None if rest else next((own.index(label) for label in labels if label in own), None)
-
-
-def settled_as(readings: tuple[tuple[str, str], ...], name: str, labels: tuple[str, ...]) -> int | None:
-    """Return which of the readings `labels` of a word is settled, the first that it has; None if none is."""
-    return next((labels.index(label) for word, label in readings if word == name and label in labels), None)
 
 
 def _with(version: Version, movements: dict[Movement, Movement]) -> Version:

@@ -165,7 +165,7 @@ def reread(like: Routine, text: str) -> Routine:
 def _read(sheet: Sheet, found: tuple[Diagnostic, ...], readings: Reading, book: Book | None) -> Routine:
     """Return the routine that a sheet describes, with hints that nobody has tried."""
     facts, wrong = read(sheet, book=book)
-    sheet, doubtful = settled(sheet, facts.book)
+    sheet, doubtful = settled(sheet, facts)
     sheet = evolve(sheet, song=_strains(sheet, facts))
     registry = register(sheet)
     names = Names(sheet, facts, registry)
@@ -293,7 +293,7 @@ def lay_out(path: str, data: bytes | None = None) -> Layout:
     if wrong:
         told = elaborate(sheet, (*findings, *more)).diagnostics
         return Layout(source, None, tuple(one for one in told if (one.code, one.span) in wrong))
-    return Layout(source, printer.print_sheet(settled(sheet, read(sheet)[0].book, guess=False)[0]))
+    return Layout(source, printer.print_sheet(settled(sheet, read(sheet)[0], guess=False)[0]))
 
 
 class NotUnderstood(StepcheckError, ValueError):

@@ -229,3 +229,19 @@ def test_both_feet_stand_before_a_foot_of_the_row_leads() -> None:
     sheet = "routine: Osier Row\nbook: line\nlead: right\n\npart M:\n  {}\n  S(L) S(R), both feet\n\ndance:\n  M\n"
     for before, wanted in (("JUMP JUMP", "proved"), ("S(R) S(L) S(R)", "refuted")):
         assert pipeline.check_text(sheet.format(before)).verdict.word == wanted
+
+
+@pytest.mark.parametrize(
+    ("head", "row", "wanted"),
+    [
+        ("book: line\nstomp: no weight\nlead: left", "S STO S(R)", "proved"),
+        ("book: line\nstomp: no weight\nlead: right", "S STO S(R)", "refuted"),
+        ("book: line\nstomp: takes weight\nlead: right", "S STO S(R)", "proved"),
+        ("book: clogging\nchug: both feet\nlead: right", "CH CH S(L), right foot", "proved"),
+        ("book: clogging\nchug: both feet\nlead: right", "CH CH S(L)", "ill-formed"),  # from both feet either leads
+    ],
+)
+def test_which_foot_leads_a_row_hangs_on_the_readings_that_the_header_settles(head: str, row: str, wanted: str) -> None:
+    """A row with feet is led by the foot that can dance it as its words are settled, not as they are usually read."""
+    sheet = f"routine: Osier Row\n{head}\n\npart M:\n  {row}\n\ndance:\n  M\n"
+    assert pipeline.check_text(sheet, engine="walk").verdict.word == wanted
