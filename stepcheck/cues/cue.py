@@ -1,5 +1,6 @@
 """The cues of one line: `2 Triples (DS DS DS RS), turn 1/4 L on each; Push Off L`."""
 
+import itertools
 import re
 from collections.abc import Mapping
 
@@ -37,12 +38,14 @@ from stepcheck.cues.tokens import (
     without_choice,
 )
 from stepcheck.steps.phrases import events
-from stepcheck.steps.steps import OTHER, Aside, Step, turn
+from stepcheck.steps.steps import OTHER, Aside, Step, begun, turn
 from stepcheck.steps.vocabulary import Vocabulary, tight
 from stepcheck.steps.words import NUMBERS
 
 _EXPLAINS = (":", "=", "-", "--")
 """Signs behind a figure that may say what it is."""
+_LISTED = {"", ",", "and", "then"}
+"""Signs between the cues of a list."""
 _SLOW = re.compile(r"(?i)\W*(slow(?:ly)?)\s*[!:,.]")
 """A word in front of a line with which all of it lasts otherwise."""
 
@@ -74,6 +77,7 @@ class Reading:
             if choice and out:
                 out[min(max(at, 0), len(out) - 1)].choice = choice
         out = _told_once(out)
+        _of_each(out)
         slow = _SLOW.match(text)
         for cue in out:
             cue.doubt = cue.doubt or (slow[1] if slow else "")
@@ -267,7 +271,7 @@ class Reading:
         found = [each for each in events(words, self.vocabulary) if not (isinstance(each, Aside) and each.inside)]
         if not found or not all(isinstance(each, Step) for each in found):
             return None
-        steps = _begun(tuple(each for each in found if isinstance(each, Step)))
+        steps = begun(tuple(each for each in found if isinstance(each, Step)))
         cue = Cue(said, steps=steps, number=leading(outside))
         inside = [tok for tok in held if tok.depth]
         feet = " ".join(tok.value if tok.kind == "foot" else tok.text for tok in inside if tok.kind != "sep")
@@ -277,6 +281,7 @@ class Reading:
         single = [tok for tok in moving if tok.kind in ("verb", "codes") and re.fullmatch("[A-Z]+", tok.value)]
         lost = [tok.text for tok in single if tok.value not in made] * (len(steps) < len(single))  # `Slur Brush L`
         cue.doubt = risk([tok for tok in outside if tok.kind == "word" and tok.low not in NUMBERS]) or "".join(lost[:1])
+        cue.doubt = cue.doubt or "each" * (any(step.turn for step in steps) and any(tok.low in EACH for tok in outside))
         cue.unknown = bool(lost)
         if held[0].depth and [tok.kind for tok in moving] == ["codes"]:
             cue.times = number(held[0])  # `(4) DS forward`
@@ -287,25 +292,19 @@ class Reading:
     def _behind(self, held: list[Tok], out: list[Cue], sep: str = "") -> None:
         """Give the marks of a piece that names no cue to the cues before it; of cues that another sign than a comma
         parts, a comma's piece is the last one's."""
-        own = sep == "," and not {cue.sep for cue in out[1:]} & {"", ",", "and", "then"}
+        own = sep == "," and not _LISTED & {cue.sep for cue in out[1:]}
         turned, several = any(tok.kind == "turned" for tok in held), len(out) > 1 and not own
         if several and [tok.kind for tok in held] == ["twice"]:  # `Basic, Triple, twice`: both, or the last
             for cue in out:
                 cue.unknown = True
             return
-        each = any(tok.low in EACH for tok in held)
-        last = out[-1]
-        if turned and len(out) > 1 and each and last.number < 2 and last.times < 2:  # each cue's, not each time's
-            for cue in out:
-                mark(cue, held, out)
-                cue.doubt = cue.doubt or " ".join(tok.text for tok in held) * (cue.number > 1 or cue.times > 1)
-        elif turned and last.each and any(tok.value.startswith("8") for tok in held if tok.kind == "turned"):
-            mark(last, held, out)  # `1/4 L on each, all the way round`
-        elif turned and several and not each and not any(tok.low in NTH for tok in held):
+        each = any(tok.low in EACH or tok.low in NTH for tok in held)
+        round_ = out[-1].each and any(tok.value.startswith("8") for tok in held if tok.kind == "turned")
+        if turned and several and not (each or round_):  # else `1/4 L on each, all the way round`
             for cue in out:
                 cue.doubt = cue.doubt or next(tok.text for tok in held if tok.kind == "turned")
         else:
-            mark(last, held, out)
+            mark(out[-1], held, out)
 
 
 def _about_a_step(held: list[Tok], before: list[Cue]) -> tuple[list[Tok], str]:
@@ -325,13 +324,6 @@ def _row_around_a_figure(cells: list[tuple[str, list[Tok]]]) -> bool:
     return "figure" in inside and first[0] in ("codes", "row") and first[-1] in ("codes", "row")
 
 
-def _begun(steps: tuple[Step, ...]) -> tuple[Step, ...]:
-    """Return steps said in one breath with the only foot, the last one's, as that of the first: `step touch L`."""
-    if not steps[1:] or not steps[-1].foot or any(step.foot for step in steps[:-1]):
-        return steps
-    return (evolve(steps[0], foot=steps[-1].foot), *steps[1:-1], evolve(steps[-1], foot=""))
-
-
 def _unnamed(cue: Cue) -> tuple[Step, ...]:
     """Return the steps of a cue that names no figure."""
     if cue.row is not None and not cue.name:
@@ -347,6 +339,17 @@ def _still(outside: list[Tok]) -> int:
     beats = [number(tok) for tok in outside[1:] if number(tok)]
     words = {tok.low for tok in outside[1:] if tok.kind == "word" and not number(tok)}
     return beats[0] if holds and len(beats) == 1 and words <= {"beats", "beat", "counts", "count", "more"} else 0
+
+
+def _of_each(cues: list[Cue]) -> None:
+    """Give the cues of a list the turn that its last makes on each, if that is danced once: each cue's, not each
+    time's."""
+    once = [max(cue.number, cue.times, len(cue.feet), len(cue.steps)) < 2 for cue in cues]
+    for at, cue in enumerate(cues):
+        listed = sum(1 for _ in itertools.takewhile(lambda one: one.sep in _LISTED, cues[at:0:-1])) or at
+        for place in range(at - listed, at) if cue.each and cue.turns and once[at] else ():
+            cue.doubt = cue.doubt or "each" * (bool(cues[place].turns) or not once[place])
+            cues[place].turns = cues[place].turns or [*cue.turns]
 
 
 def _told_once(cues: list[Cue]) -> list[Cue]:

@@ -186,16 +186,17 @@ class _Read:
             self._add(evolve(_entry(begun, text, raw, self.gap), led=bool(said.get("beats")), also=also))
 
     def runs_on(self, number: int, text: str, raw: str) -> bool:
-        """Take a line with which the running text of the line above goes on, if that is full, begins with a capital and
-        has no end, and this begins with a small letter, a quote or beats, or stands behind a comma; return whether it
-        is one."""
+        """Take a line with which the running text of the line above goes on, if that is full, begins with a capital,
+        has no end, or not both state their beats, and this begins with a small letter, a quote or beats, or stands
+        behind a comma; return whether it is one."""
         above, self.last = self.last.strip(), re.sub(r"(?<=[a-z)][.!?])  (?=\S)", " ", raw)  # as typewriters have it
         prose = re.search(r"[a-z]{2}[.,;:] [A-Za-z].*[\w,]$", above) and not re.search(r"\s{2}|[\t|=]|\.\.", above)
         begun = _MORE.match(raw) or (above.endswith(",") and re.match(r"\s*[A-Z]", raw))
         quoting = self.told.count('"') % 2  # `the record is "Low`, and `Water" by …` below
         joined = (begun or quoting) and not re.search(r"\S\s{2}", self.last) and not is_feet(raw)
         full = len(above) >= _FULL and self.told.lstrip()[:1].isupper()
-        if self.gap or not self.out or not (full and prose and joined):
+        both = all(timed(_entry(0, each, each, False)).stated for each in (above, text))
+        if self.gap or both or not self.out or not (full and prose and joined):
             self.told = text.strip()
             return False
         before, self.told = self.out[-1], f"{self.told} {text.strip()}"

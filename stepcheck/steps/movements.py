@@ -6,13 +6,29 @@ from collections.abc import Iterator
 from attrs import evolve
 
 from stepcheck.model.dance import EIGHTHS
-from stepcheck.steps.steps import FREE, OTHER, SIDE, WEIGHT, Aside, Event, Mention, Step, Stretch, Turn, Unread, turn
+from stepcheck.steps.steps import (
+    FREE,
+    OTHER,
+    SIDE,
+    WEIGHT,
+    Aside,
+    Event,
+    Mention,
+    Step,
+    Stretch,
+    Turn,
+    Unread,
+    on_each,
+    turn,
+)
 from stepcheck.steps.vocabulary import Piece, Vocabulary, Word
 from stepcheck.steps.words import NUMBERS, SIDED, SIDES, number
 
 _SHAPED = re.compile(r"(?i)(?:in|making|to make|to form|around|round) (?:a|an|your)$")
 """`in a square` says where a figure goes."""
 _SIZED = re.compile(r"(?i)/|\b(?:half|quarter)\b").search
+_EACH = re.compile(r"(?i)\b(?:each|every)\b|\bon both$|^both(?= (?:turn|making|half|quarter|\d))")
+"""What a phrase says is of each step."""
 _MOVING = ("moving", "going", "travelling", "traveling", "heading")
 _LEG = ("shin", "knee", "leg", "ankle", "instep", "heel", "toe")
 _UNITS = ("count", "counts", "beat", "beats", "ct", "cts")
@@ -30,7 +46,8 @@ class Phrase:
         self.spin: Turn | None = None
         self.times, self.span, self.nth = 1, 0, 0
         self.note: list[str] = []
-        self.apart = self.each = self.unknown = self.several = False
+        self.apart = self.unknown = self.several = False
+        self.each = _EACH.search(" ".join(piece[3] for piece in chunk)) is not None
         self._place = self._to = self.placed = False
         self._of = -1  # the place of the last foot that another one goes to
         for index, piece in enumerate(chunk):
@@ -59,7 +76,6 @@ class Phrase:
             self.note.append(value)
             self._place = low in self.vocabulary.places
         elif kind in ("noise", "talk"):
-            self.each = self.each or low == "each"
             behind = low in self.vocabulary.places and bool(self.foot or self.name) and low != "to"
             self._place = (after_place or behind) and not (low == "with" and self.name)
         elif kind == "part" and 0 < index == self._of + 1:
@@ -146,24 +162,29 @@ class Phrase:
 
     def _unknown(self, index: int, kind: str, text: str) -> None:
         shaped = _SHAPED.match(" ".join(piece[3] for piece in self.chunk[max(0, index - 2) : index]))
-        if text.casefold() == "each":
-            self.each = True
-        elif kind == "turn" and any(_SIZED(piece[3]) for piece in self.chunk if piece[0] == "figure"):
-            return  # `Monterey 1/2 turn`
-        elif kind == "turn" and self.spin and self.verb and self.verb.value == "PV S":
-            return  # `1/2 pivot turn`
-        elif kind == "word" and self.name and shaped:
+        pivots = self.spin is not None and self.verb is not None and self.verb.value == "PV S"  # `1/2 pivot turn`
+        sized = any(_SIZED(piece[3]) for piece in self.chunk if piece[0] == "figure")  # `Monterey 1/2 turn`
+        turning = any(said[0] == "turned" for said in self.chunk)
+        if text.casefold() in ("each", "every" if turning else "each") or (kind == "turn" and (sized or pivots)):
+            return
+        if kind == "word" and self.name and shaped:
             self.note.append(f"in a {text}")
         elif not (text.casefold() in _UNITS and (self.span or self.chunk[index - 1][3].casefold() == "one")):
             self.unknown = True
 
 
-def moved(chunk: list[Piece], text: str, vocabulary: Vocabulary, before: list[Event], inside: bool) -> Iterator[Event]:
-    """Yield the steps, or the figure, of a phrase that has movements, feet, directions or turns.
+def moved(chunk: list[Piece], text: str, vocabulary: Vocabulary, before: list[Event], inside: bool) -> list[Event]:
+    """Return the steps, or the figure, of a phrase that has movements, feet, directions or turns.
 
     `before` are the events before it, which a turn or a note without a movement belongs to.
     """
     said = Phrase(chunk, vocabulary, inside)
+    made = [*_moved(said, text, before)]
+    return on_each(said.spin, made, before, text) if said.each and said.spin else made
+
+
+def _moved(said: Phrase, text: str, before: list[Event]) -> Iterator[Event]:
+    chunk, vocabulary = said.chunk, said.vocabulary
     note = tuple(each for each in said.note if each != "over" or "cross" not in said.note)
     alone = said.verb is None and not said.part
     if (
@@ -179,7 +200,7 @@ def moved(chunk: list[Piece], text: str, vocabulary: Vocabulary, before: list[Ev
         times = said.span or said.times
         many = said.several and times == 1
         feet = said.feet or said.foot
-        made = Mention(said.name, feet, note, said.spin, times, said.each, text, nth=said.nth, several=many)
+        made = Mention(said.name, feet, note, said.spin, times, text, nth=said.nth, several=many)
         glued = any(piece[0] == "feet" for piece in chunk)  # `shuffles RLR`
         each = many and not glued and re.search("LR|RL", feet) and not re.search("LL|RR", feet)  # `struts R L R L`
         yield evolve(made, feet=feet[0], heard=feet, times=len(feet), several=False) if each else made
@@ -190,7 +211,7 @@ def moved(chunk: list[Piece], text: str, vocabulary: Vocabulary, before: list[Ev
     elif alone and (told := _told(said, note, text, before)) is not None:
         yield from told
     elif said.verb and said.verb.value == "PV S" and said.times > 1 and not any(isinstance(e, Step) for e in before):
-        yield Mention("Pivot Turn", said.feet or said.foot, note, said.spin, said.times, True, text)
+        yield Mention("Pivot Turn", said.feet or said.foot, note, said.spin, said.times, text)
     else:
         yield from _stepped(said, note, text, before)
 
@@ -234,9 +255,7 @@ def _turning(said: Phrase, spin: Turn, text: str, before: list[Event]) -> list[E
         return [Unread(text) if last or spin.side else Aside(text)]
     at = before.index(last)
     before[at] = (
-        evolve(last, turn=spin, turned=True)
-        if isinstance(last, Step)
-        else evolve(last, turn=spin, each=said.each, nth=said.nth)
+        evolve(last, turn=spin, turned=True) if isinstance(last, Step) else evolve(last, turn=spin, nth=said.nth)
     )
     return []
 

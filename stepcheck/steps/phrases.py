@@ -345,7 +345,7 @@ def _said(chunk: list[Piece], vocabulary: Vocabulary, before: list[Event], insid
         inside
         and "word" in kinds
         and not _lasts(chunk)
-        and (not kinds & {"verb", "figure", "codes"} or " on the " in f" {text} ")
+        and (not kinds & {"verb", "figure", "codes", "turned"} or " on the " in f" {text} ")
     ):
         yield Aside(text)
     elif chunk[0][3].casefold() == "all" and text.endswith("s") and not kinds & {"foot", "feet", "number", "turned"}:

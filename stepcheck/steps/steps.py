@@ -63,7 +63,6 @@ class Mention:
     note: tuple[str, ...] = ()
     turn: Turn | None = None
     times: int = 1
-    each: bool = False
     text: str = ""
     at: int = 0
     spelled: bool = False
@@ -151,3 +150,30 @@ def explain(events: list[Event], start: int) -> None:
     figure = events[named] if named < start else None
     if isinstance(figure, Mention) and all(isinstance(event, Aside | Unread) for event in events[named + 1 :]):
         events[named] = evolve(figure, explained=True)
+
+
+def on_each(spin: Turn, made: list[Event], before: list[Event], text: str) -> list[Event]:
+    """Return the events of a phrase that says of a turn that each step makes it, and turn those before it: all of the
+    phrase, or of the line if the phrase has one, if they are alike; a figure danced several times turns each time."""
+    alone = sum(isinstance(event, Step | Mention) for event in made) > 1
+    group = [event for event in (*(() if alone else before), *made) if isinstance(event, Step | Mention)]
+    if isinstance(last := group[-1] if group else None, Mention) and (last.times > 1 or last.several):
+        return made
+    kinds = {event.codes if isinstance(event, Step) else event.name for event in group}
+    if len(group) < 2 or len(kinds) > 1 or {event.turn for event in group} != {spin, None}:
+        return [Unread(text)]
+    before[:] = before if alone else [_turning(event, spin) for event in before]
+    return [_turning(event, spin) for event in made]
+
+
+def _turning(event: Event, spin: Turn) -> Event:
+    if isinstance(event, Step):
+        return evolve(event, turn=spin, turned=False)
+    return evolve(event, turn=spin) if isinstance(event, Mention) else event
+
+
+def begun(steps: tuple[Step, ...]) -> tuple[Step, ...]:
+    """Return steps said in one breath with the only foot, the last one's, as that of the first: `step touch L`."""
+    if not steps[1:] or not steps[-1].foot or any(step.foot for step in steps[:-1]):
+        return steps
+    return (evolve(steps[0], foot=steps[-1].foot), *steps[1:-1], evolve(steps[-1], foot=""))

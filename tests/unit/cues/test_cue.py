@@ -118,3 +118,37 @@ def test_one_more_is_the_figure_before_it(text: str, wanted: list[str]) -> None:
 
     assert wanted == [said(cue) for cue in made]
     assert not any(cue.doubt or cue.unknown for cue in made)
+
+
+@pytest.mark.parametrize(
+    ("text", "turns"),
+    [
+        ("Triple, Charleston, Basic 1/4 L on each", [1, 1, 1]),
+        ("Triple, Basic (1/4 L on each)", [1, 1]),
+        ("Triple; Basic, 1/4 L on each", [1, 1]),
+        ("Push Off L; Triple, Basic 1/4 L on each", [0, 1, 1]),  # the list is what commas part
+        ("Push Off L; Basic 1/4 L on each", [1, 1]),  # else each says nothing
+        ("Charleston, 2 Basics, turn 1/4 L on each", [0, 1]),  # of each time
+        ("Charleston, Basic L R 1/4 L on each", [0, 1]),
+        ("2 Basics turning 1/4 L on each, Triple", [1, 0]),
+        ("Triple, Basic 1/4 L", [0, 1]),
+    ],
+)
+def test_a_turn_on_each_is_of_each_cue_of_the_list_where_the_last_is_danced_once(text: str, turns: list[int]) -> None:
+    """Behind one that is danced several times it is of each of its times."""
+    found = cues(text)
+    assert [len(cue.turns) for cue in found] == turns and not any(cue.doubt for cue in found)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "2 Triples, Basic, 1/4 R on each",
+        "Basic L R, Triple 1/4 L each",
+        "Triple 1/2 L, Basic 1/4 L on each",
+        "stomp L, stomp R 1/4 L on each",
+    ],
+)
+def test_a_turn_on_each_of_what_is_danced_several_times_is_in_doubt(text: str) -> None:
+    """Each cue, or each time of one?  And a cue that turns otherwise is not one of each."""
+    assert cues(text)[-1].doubt

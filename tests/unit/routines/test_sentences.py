@@ -134,3 +134,13 @@ def test_an_order_down_the_page_goes_on_with_a_line_that_says_more() -> None:
     parts = "".join(f"Part {each}\n4 Basics\n\n" for each in ("One", "Two", "Three", "Four"))
     numbered = sc.draft(f"Low Water\nclogging\n\n{parts}How it goes together: One, Two, Three, Four, One.\n").text
     assert numbered.endswith("  Part Three\n  Part Four\n  Part One\n")
+
+
+def test_a_line_that_says_how_long_it_is_does_not_go_on_in_one_that_says_so_too() -> None:
+    """However full the line is, its beats are its own; with those of the line below alone it goes on there."""
+    full = "Triple, Triple, Triple, Stomp L, clap. Basic, Basic, Stomp L, clap"
+    apart = [
+        each.split("  #")[0].strip() for each in part(f"{full} - 2 beats\nstep R, hold (2 beats)").splitlines()[1:]
+    ]
+    assert apart == ["? 2 beats", "S(R) HOLD"]
+    assert part(f"{full},\nstep R, hold (22 beats)").endswith(" S(R) HOLD")

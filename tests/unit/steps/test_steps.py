@@ -231,3 +231,42 @@ def test_feet_behind_a_plural_are_of_each_time(text: str, times: int) -> None:
     made = [event for event in events(text, LINE) if isinstance(event, Mention)]
 
     assert [(each.times, each.feet[:1]) for each in made] == [(times, "R")]
+
+
+@pytest.mark.parametrize(
+    ("text", "turns"),
+    [
+        ("walk R, L turning 1/4 L on each", "LL"),
+        ("walk R, walk L, 1/4 L each", "LL"),
+        ("walk R, L (1/4 L on each)", "LL"),
+        ("walk R L with a 1/4 L on both", "LL"),
+        ("walk R, L, R (both turn 1/4 left)", "LLL"),
+        ("walk R, L, R making 1/4 turn left with every step", "LLL"),
+        ("shuffle R, shuffle L, 1/4 L on each", "LL"),
+        ("rock R, recover L, walk R L 1/4 L on each", "--LL"),  # what is named together
+        ("walk R, L turning 1/4 L", "-L"),
+        ("2 shuffles turning 1/4 L on each", "L"),
+    ],
+)
+def test_a_turn_on_each_is_of_every_step_of_its_kind(text: str, turns: str) -> None:
+    """`on each`, `each`, `on both` behind like steps turns all of them, whether it stands with them or behind them; a
+    figure that is danced several times has its turn on each time."""
+    made = [event for event in events(text, LINE) if not isinstance(event, Facing)]
+    found = [event.turn for event in made if isinstance(event, Step | Mention)]
+    assert len(found) == len(made)
+    assert "".join("-" if one is None else one.side[0].upper() for one in found) == turns
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "rock R, recover L, walk R 1/4 L on each",
+        "step R 1/2 L, step L 1/4 L on each",
+        "walk R 1/4 L on each",
+        "walk R L (1/4 L on 2nd)",
+        "walk R, L (a half turn in the other direction)",
+    ],
+)
+def test_a_turn_is_not_passed_over(text: str) -> None:
+    """A turn on each of what are no like steps, or one in a bracket that is not read, is open and no remark."""
+    assert any(isinstance(event, Unread) for event in events(text, LINE))
