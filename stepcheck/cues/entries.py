@@ -70,7 +70,7 @@ _EARLIER = re.compile(rf"(?i)\d\s*{UNITS}(?!\w)(?!\s*(?:each|ea|apiece)\b)|[\w)]
 _STILL = re.compile(rf"(?i)^\W*(?:then\s+)?(?:wait|hold|pause|rest|freeze)\b\W*(?:for\s+)?\d+\s*{UNITS}?\W*$")
 
 
-_MORE = re.compile(rf"\s*(?:a |[LR ]+[.,;] |[a-z][a-z'-]+(?:[ ,.;:!)]|$)|\"[A-Z]|\(\d+\s*{UNITS}\))")
+_MORE = re.compile(rf"\s*(?:a |[LR ]+[.,;] |(?!same|repeat|rpt)[a-z][a-z'-]+(?:[ ,.;:!)]|$)|\"[A-Z]|\(\d+\s*{UNITS}\))")
 """What goes on with the running text of the line above."""
 _FULL = 60  # letters that a line of running text has at least
 

@@ -171,6 +171,18 @@ class Figures:
         senses = [each.movement.senses[each.movement.usual] for each in actions]
         return line.times * sum(sense.lands and sense.actor is Actor.FREE for sense in senses)
 
+    def begun_on(self, items: Sequence[Item]) -> str:
+        """Return the foot that lines begin on: that which the first says, or as the first foot that is said behind it
+        has it; "" if none tells."""
+        changes = 0
+        for line in (line for item in items for line in lines_of(item)):
+            if foot := foot_of((line,)):
+                return OTHER[foot] if changes % 2 else foot
+            if (more := self.changes(line)) is None:
+                return ""
+            changes += more
+        return ""
+
     def turning(self, line: Line) -> int | None:
         """Return how far a line turns, in eighths to the right, None where that is not known."""
         own = self.defined.get(key(line.name))

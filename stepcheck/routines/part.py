@@ -219,7 +219,7 @@ class Piece:
         blank = told.stated or size * (again.times - 1) * (not doubt and not unknown)
         turns = any(line.turn for item in base for line in lines_of(item))
         feet = again.feet
-        mirror = feet == "other" or (feet in OTHER and foot_of(base) == OTHER[feet])
+        mirror = feet == "other" or (feet in OTHER and lines.cues.begun_on(base) == OTHER[feet])
         footless = feet in OTHER and bool(base) and any(line.blank for line in lines_of(base[0])[:1])
         changes = [lines.cues.changes(line) for item in base for line in lines_of(item)]
         even = None not in changes and not sum(each or 0 for each in changes) % 2

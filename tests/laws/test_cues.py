@@ -154,10 +154,11 @@ def seen(char: str) -> bool:
         "This Doubles slur, 2x &7",
     ]
 )
+@example(["Triple, Triple L L moving forward, Triple L (L) 1/2 R on each", "and hold"])
 @given(st.lists(LINES, max_size=14))
 def test_any_lines_of_a_cue_sheet_become_a_sheet(lines: list[str]) -> None:
     """Nothing raises; what comes out is a sheet in the canonical layout; every line of the source is accounted for, and one
-    that is a blank or open is named."""
+    that is a blank or open is named, by its number or, where the line above goes on in it, within that."""
     text = "\n".join(("Weir Lane (clogging)", *lines))
 
     made = draft(text)
@@ -169,7 +170,7 @@ def test_any_lines_of_a_cue_sheet_become_a_sheet(lines: list[str]) -> None:
     ]
     assert {line.kind for line in made.lines} <= KINDS
     assert all(
-        any(each.startswith(f"line {line.line}: ") for each in made.open)
+        any(each.startswith(f"line {line.line}: ") or f" {line.text.strip()}" in each for each in made.open)
         for line in made.lines
         if line.kind in ("blank", "open")
     )

@@ -407,3 +407,20 @@ def test_all_that_is_danced_again_lasts_all_its_beats(again: str) -> None:
     assert "times:" not in made.text
     assert "2 times:" in sc.draft(FRONT + said.replace(again, again.replace("8", "16"))).text
     assert "2 times:" in sc.draft(FRONT + said.replace(again, "Repeat above (8)")).text
+
+
+@pytest.mark.parametrize(
+    ("told", "lines"),
+    [
+        ("Triple, Basic, Triple L, Basic R\nsame on R", "R - R L"),  # they began on the left
+        ("Triple, Triple R, Basic\nsame on R", "R L -"),
+        ("Triple, Basic, Triple L, Basic\nsame on L", "L - L -"),
+        ("Charleston L, Basic\nsame on R", "R -"),
+    ],
+)
+def test_a_repeat_on_a_foot_has_all_its_feet_on_the_side_of_that(told: str, lines: str) -> None:
+    """Lines whose first figure says no foot began on that which the first foot behind it tells."""
+    made = sc.draft(f"Low Water\nclogging\nLeft foot lead.\n\nPart A\n{told}\n\nPart B\n4 Basics\n\nOrder: A B\n").text
+    rows = made.partition("part A")[2].partition("\n\n")[0].splitlines()[1:]
+    again = rows[len(rows) // 2 :]
+    assert " ".join("R" if "right foot" in row else "L" if "left foot" in row else "-" for row in again) == lines

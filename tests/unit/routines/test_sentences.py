@@ -144,3 +144,9 @@ def test_a_line_that_says_how_long_it_is_does_not_go_on_in_one_that_says_so_too(
     ]
     assert apart == ["? 2 beats", "S(R) HOLD"]
     assert part(f"{full},\nstep R, hold (22 beats)").endswith(" S(R) HOLD")
+
+
+def test_a_repeat_below_a_full_line_is_no_part_of_its_last_figure() -> None:
+    """`same on R` dances the line above on the other foot, though that ends without a sign."""
+    full = "Triple L, Triple R moving forward, Triple L, Basic R, Charleston and a Basic"
+    assert part(f"{full}\nsame on R").count("Charleston") == 2
