@@ -93,10 +93,9 @@ class Fails(Exception):
 class Plain:
     """A dance by chance, up to where a claim fails."""
 
-    def __init__(
-        self, program: Program, claim: str, rng: Random, words: tuple[int, ...] = (), pair: bool = False
-    ) -> None:
-        self.claim, self.rng, self.pair = claim, rng, pair
+    def __init__(self, program: Program, claim: str, rng: Random, words: tuple[int, ...] = (), until: int = 0) -> None:
+        self.claim, self.rng, self.until = claim, rng, until
+        self.came = 0  # how often to alternatives that the claim is about; the dance ends at time `until`
         self.readings = {word.key: number for word, number in zip(program.words, words, strict=True)}
         self.decisions: list[Decision] = []
         self.earlier: list[Decision] = []  # of the last time through a repeat, taken again where they fit
@@ -268,7 +267,8 @@ class Plain:
         self.dance(choice.options[pick.option])
         if choice.claim is None:
             return
-        if choice.claim.id == self.claim and self.pair and self.rng.random() < 0.5:
+        self.came += choice.claim.id == self.claim
+        if choice.claim.id == self.claim and self.came == self.until:
             self.fail(choice.line, None, None, self.state.clock - before)
         self.state = evolve(self.state, clock=before + self.stated(choice.options[0]))
 
@@ -306,18 +306,20 @@ class Plain:
             self.decisions.append(End(True))
 
     def runs(self, body: Body, times: int) -> None:
-        """Dance a body so many times; times with the same decisions make one run."""
+        """Dance a body so many times; times with the same decisions make one run, but for one that ends with the first of
+        a pair: that is told by where the decisions end."""
         outer, before = self.decisions, self.earlier
         runs: list[Run] = []
         self.earlier = []
         try:
             for _ in range(times):
-                self.decisions = []
+                self.decisions, through = [], False
                 try:
                     self.dance(body)
+                    through = True
                 finally:
                     mine = tuple(self.decisions)
-                    if runs and runs[-1].decisions == mine:
+                    if runs and runs[-1].decisions == mine and (through or not self.until):
                         runs[-1] = evolve(runs[-1], times=runs[-1].times + 1)
                     else:
                         runs.append(Run(1, mine))

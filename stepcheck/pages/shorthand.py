@@ -215,14 +215,13 @@ def _by_count(text: str, said: Callable[[str], int]) -> str:
 def _walled(texts: list[str]) -> list[str]:
     """Return lines with the hours in which they end, `(6)`, as such, where each line that ends in a number in brackets
     turns, or has its length before it, `4  (9)`, also without brackets, and each is an hour of a wall."""
-    ends = [(at, last, texts[at][: last.start()]) for at, text in enumerate(texts) if (last := _ENDS_AT.search(text))]
+    ends = [(at, last) for at, text in enumerate(texts) if (last := _ENDS_AT.search(text))]
     lasts = re.compile(r"[A-Za-z)]\s+\d\s*$").search
-    found = [(at, last) for at, last, before in ends if last[0][0] == "(" or lasts(before)]
-    told = all(_TURNS.search(texts[at]) or lasts(texts[at][: last.start()]) for at, last in found)
-    if not told or not {last[1] for _, last in found} <= {"3", "6", "9", "12"}:
+    told = all(_TURNS.search(texts[at]) or lasts(texts[at][: last.start()]) for at, last in ends)
+    if not told or not {last[1] for _, last in ends} <= {"3", "6", "9", "12"}:
         return texts
     out = list(texts)
-    for at, last in found:
+    for at, last in ends:
         out[at] = f"{texts[at][: last.start()]}  ({last[1]}:00){last[2]}"
     return out
 

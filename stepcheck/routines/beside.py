@@ -322,7 +322,7 @@ def says_nothing(repeated: Again, base: Told, piece: Piece, text: str, cues: Fig
     times makes a box`, where it fills the part."""
     last = piece.told[-1].cues[-1] if piece.told and piece.told[-1].cues else Cue("")
     other = len({*last.feet}) > 1 and repeated.feet in (last.feet[-1], "other")
-    many = repeated == Again(times=last.number) and re.match(rf"(?i){TIMES}", text) and not base.stated
+    many = repeated == Again(times=last.number) and re.match(rf"(?i){TIMES}", text)
     return (other and not (repeated.names or repeated.changed)) or bool(many and piece.full(Lines(cues, False)))
 
 

@@ -139,7 +139,7 @@ def measured(entry: Entry, said: list[str], stated: int, span: tuple[int, int]) 
     if not any(each.stated for each in inside):
         return said, inside, stated
     inside[-1] = evolve(inside[-1], stated=inside[-1].stated or stated)
-    if re.search(r"\.\s+\d+\W*$", said[-1]) and inside[-1].stated > sum(each.stated for each in inside[:-1]) > 0:
+    if re.search(r"\.\s+\d+\W*$", said[-1]) and inside[-1].stated > sum(each.stated for each in inside[:-1]):
         said = [*said, f"That is {inside[-1].stated} beats"]
         inside[-1:] = [evolve(inside[-1], stated=0), evolve(apart[-1], text=said[-1])]
     return said, inside, 0

@@ -318,7 +318,7 @@ def _facing_behind(danced: list[Danced], facings: Mapping[str, str], pieces: Seq
     for piece in [each for each in pieces if each.name in facings]:
         last = next((each for each in piece.told[-1:] if each.says.startswith("facing")), None)
         if last:
-            piece.told[-1:] = [evolve(last, says="")] * (last.total > 0)
+            piece.told[-1] = evolve(last, says="")
             danced[:] = [evolve(one, times=1) for one in danced for _ in range(one.times)]
         spots = [at for at, each in enumerate(danced) for _ in range(each.times) if each.name == piece.name]
         for at, wall in zip(spots, (last.says[7:] if last else "", facings[piece.name]), strict=False):

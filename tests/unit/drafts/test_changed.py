@@ -36,6 +36,8 @@ S4
         ("On wall 3 dance the first 2 counts of set 3, then restart", 18),
         ("On wall 3 restart after block 3", 24),
         ("On wall 3 dance up to count 12 of section 2 and restart", 0),
+        ("On wall 3 dance to the recover in section 2 and restart", 14),
+        ("On wall 3 dance to the touch in section 2 and restart", 0),  # which of two?
     ],
 )
 def test_a_wall_is_cut_at_a_count_of_a_section(said: str, counts: int) -> None:

@@ -424,3 +424,13 @@ def test_a_repeat_on_a_foot_has_all_its_feet_on_the_side_of_that(told: str, line
     rows = made.partition("part A")[2].partition("\n\n")[0].splitlines()[1:]
     again = rows[len(rows) // 2 :]
     assert " ".join("R" if "right foot" in row else "L" if "left foot" in row else "-" for row in again) == lines
+
+
+@pytest.mark.parametrize(
+    "told", ["Charleston L R\nrepeat on R", "Charleston on L and R\nother foot", "Charleston (L, R)\nsame on the right"]
+)
+def test_a_foot_that_the_line_above_has_already_is_not_danced_again(told: str) -> None:
+    """A line on both feet holds what the next one says of its last, and that this was taken so is said."""
+    made = sc.draft(f"Low Water\nclogging\nLeft foot lead.\n\nPart A\n{told}\n\nPart B\n4 Basics\n\nOrder: A B\n")
+    assert made.text.count("  Charleston, ") == 2
+    assert f"{told.splitlines()[1]} is told above it" in made.assumed
