@@ -3,12 +3,12 @@ words around a step that make none themselves: where its foot comes from, what b
 
 import itertools
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from attrs import evolve
 
 from stepcheck.model.dance import EIGHTHS
-from stepcheck.steps.outline import Move
+from stepcheck.steps.outline import Assumptions, Move
 from stepcheck.steps.steps import OTHER, SIDE, WEIGHT, Event, Mention, Step, Unread
 from stepcheck.steps.vocabulary import Piece, Word, plain
 from stepcheck.steps.words import FOOT, NUMBERS
@@ -58,7 +58,8 @@ def footed(events: list[Event], waiting: list[int], feet: str) -> bool:
     first = events[waiting[0]]
     if isinstance(first, Mention):
         heard = first.heard + feet
-        if any(one == other for one, other in itertools.pairwise(heard)) or 1 < first.times < len(heard):
+        many = first.times > 1 and not first.several  # of a plural as many as feet are heard
+        if any(one == other for one, other in itertools.pairwise(heard)) or (many and first.times < len(heard)):
             return False
         if not first.heard and first.feet and first.feet[-1:] != feet[:1]:
             heard = first.feet + feet
@@ -317,3 +318,27 @@ def makes(feet: str, moves: Sequence[Move]) -> bool:
         made += free * (move.code != "PV")
         free = OTHER[free] if move.code in WEIGHT else free
     return feet == made
+
+
+def pivots(events: Sequence[Event]) -> int:
+    """Return how many steps of a row turn apart and may be pivots: 0 if the foot that one would end on moves next."""
+    moved = [event for event in events if isinstance(event, Step | Mention)]
+    for step, behind in itertools.pairwise(moved):
+        foot = behind.foot if isinstance(behind, Step) else behind.feet[:1]
+        if isinstance(step, Step) and step.turned and foot != "" and foot == OTHER.get(step.foot):
+            return 0
+    return sum(isinstance(event, Step) and event.turned for event in moved)
+
+
+def pivoted(events: Sequence[Event], assumed: Assumptions) -> Iterator[Event]:
+    """Yield the events, a turn that is said apart from its step as a pivot on a count of its own."""
+    for event in events:
+        if isinstance(event, Step) and event.turned:
+            away = event.turn is not None and event.turn.side[:1].upper() == OTHER.get(event.foot) and not event.note
+            ahead = away or "forward" in event.note or re.match(r"(?i)step\W+\d", event.text)
+            small = event.turn is not None and event.turn.eighths < 4 and not ahead
+            assumed.add(f"a turn with a count of its own is a {'step' if small else 'pivot'}")
+            yield evolve(event, turn=None, turned=False)
+            yield Step(("S",) if small else ("PV", "S"), "", (), event.turn, event.text)
+        else:
+            yield event

@@ -1,8 +1,7 @@
 """Figures that take in the steps behind them: those that spell them, and those that they end in."""
 
 import itertools
-import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from typing import TypeVar
 
 from attrs import evolve
@@ -10,7 +9,7 @@ from attrs import evolve
 from stepcheck.books.book import Book
 from stepcheck.model.dance import TICKS, Figure
 from stepcheck.steps.counts import Counts, code_of, counts_at, counts_of_figure, fits, needs, spins, version
-from stepcheck.steps.feet import alternate, makes
+from stepcheck.steps.feet import alternate, makes, pivoted, pivots
 from stepcheck.steps.outline import Assumptions, Move
 from stepcheck.steps.steps import OTHER, SIDE, WEIGHT, Aside, Event, Facing, Mention, Step, Unread
 
@@ -327,25 +326,11 @@ def fitted(events: Sequence[Event], counts: Counts, book: Book, assumed: Assumpt
     if needs(out, book) > wanted:
         out = beside(out)
     missing = wanted - needs(out, book)
-    if 0 < missing == sum(step.turned for step in only(out, Step)):
+    if 0 < missing == pivots(out):
         return list(pivoted(out, assumed))
     if missing > 0 and counts.whole:
         return _stretched(out, missing, assumed)
     return [] if missing else out
-
-
-def pivoted(events: Sequence[Event], assumed: Assumptions) -> Iterator[Event]:
-    """Yield the events, a turn that is said apart from its step as a pivot on a count of its own."""
-    for event in events:
-        if isinstance(event, Step) and event.turned:
-            away = event.turn is not None and event.turn.side[:1].upper() == OTHER.get(event.foot) and not event.note
-            ahead = away or "forward" in event.note or re.match(r"(?i)step\W+\d", event.text)
-            small = event.turn is not None and event.turn.eighths < 4 and not ahead
-            assumed.add(f"a turn with a count of its own is a {'step' if small else 'pivot'}")
-            yield evolve(event, turn=None, turned=False)
-            yield Step(("S",) if small else ("PV", "S"), "", (), event.turn, event.text)
-        else:
-            yield event
 
 
 def _stretched(events: Sequence[Event], missing: int, assumed: Assumptions) -> list[Event]:

@@ -111,7 +111,7 @@ class Phrase:
         that is said of a step is how far it turns."""
         away = self.foot and not {*self.note} - {"forward"} and not value.endswith(self.foot)
         bare = self.word == "step" and self.feeble and len(self.chunk) == 2
-        return low.startswith("turn ") or bare or bool(away and "turn" in low.split())
+        return low.startswith("turn ") or bare or bool(away and ("turn" in low.split() or self.word == "step"))
 
     def _footed(self, index: int, foot: str, after_place: bool, after_to: bool) -> None:
         """Take a foot: the one that moves, one more, or the one that another goes to."""

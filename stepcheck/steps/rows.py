@@ -9,6 +9,7 @@ from attrs import evolve, frozen
 from stepcheck.books.book import Book
 from stepcheck.model.dance import TICKS
 from stepcheck.steps.counts import Counts, counts_of_figure, needs
+from stepcheck.steps.feet import pivoted, pivots
 from stepcheck.steps.folding import (
     clapping,
     dropping,
@@ -19,7 +20,6 @@ from stepcheck.steps.folding import (
     on_its_toe,
     only,
     paddled,
-    pivoted,
     quick,
     spun,
     strutting,
@@ -62,12 +62,11 @@ def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
         pieces, counts = [Unread(group.text)], group.counts  # the step between is on no whole count
     if counts is None and group.length and (only(pieces, Unread) or lasts(pieces, book) != group.length):
         counts = Counts(tuple(TICKS * (index + 1) for index in range(group.length)))
-    whole = counts is not None and counts.whole and not only(pieces, Unread)
-    if counts and whole and needs(pieces, book) > len(counts.points) and lasts(pieces, book) == counts.length:
-        items = _row(pieces, None, book, assumed)
-    else:
-        tried = (_row(each, counts, book, assumed) for each in _readings(pieces, counts, book))
-        items = next((made for made in tried if made is not None), None)
+    tried = (
+        _row(each, None if _filled(each, counts, book) else counts, book, assumed)
+        for each in _readings(pieces, counts, book, assumed)
+    )
+    items = next((made for made in tried if made is not None), None)
     items = _quickened(items, pieces, book, assumed) if items and counts is None else items
     if items is None:
         length = counts.length if counts else 0
@@ -84,6 +83,12 @@ def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
         else:
             items.append(Remark(asides))
     return items
+
+
+def _filled(events: list[Event], counts: Counts | None, book: Book) -> bool:
+    """Say whether events fill whole counts with more steps than these are, as a shuffle does."""
+    whole = counts is not None and counts.whole and not only(events, Unread)
+    return bool(counts and whole and needs(events, book) > len(counts.points) and lasts(events, book) == counts.length)
 
 
 def _quickened(items: list[Item], events: Sequence[Event], book: Book, assumed: Assumptions) -> list[Item]:
@@ -143,8 +148,9 @@ def _either(events: Sequence[Event]) -> Iterator[list[Event]]:
         yield [event for index, event in enumerate(events) if index != at]
 
 
-def _readings(events: list[Event], counts: Counts | None, book: Book) -> Iterator[list[Event]]:
-    """Yield the ways to take events: as they stand, without what brackets hold, and a figure or its steps alone.
+def _readings(events: list[Event], counts: Counts | None, book: Book, assumed: Assumptions) -> Iterator[list[Event]]:
+    """Yield the ways to take events: as they stand, without what brackets hold, a figure or its steps alone, a figure
+    on other feet, a turn as a pivot.
 
     Where some of the words are not understood, the readings without them come first that take just the counts.
     """
@@ -157,6 +163,25 @@ def _readings(events: list[Event], counts: Counts | None, book: Book) -> Iterato
     yield events
     if counts:
         yield from _either(events)
+        yield _on_other_feet(events)
+        if (many := pivots(events)) and lasts(events, book) + many == counts.length:
+            yield [*pivoted(events, assumed)]
+
+
+def _on_other_feet(events: Sequence[Event]) -> list[Event]:
+    """Return events in which feet alone behind a figure, each the other one of that before, dance it again: `Toe strut
+    R, L, R, L`, `Shuffle R-L-R, L-R-L`."""
+    out: list[Event] = []
+    for _, group in itertools.groupby(events, lambda event: event.text if isinstance(event, Step) else event):
+        said, last = [*group], out[-1] if out else None
+        steps = [step for step in only(said, Step) if step.bare and step.codes == ("S",)]
+        feet = "".join(step.foot for step in steps)
+        other = isinstance(last, Mention) and len(feet) == len(last.feet) and feet[:1] == OTHER.get(last.feet[:1])
+        if isinstance(last, Mention) and other and len(steps) == len(said):
+            out.append(Mention(last.name, feet, steps[0].note, steps[0].turn, text=steps[0].text))
+        else:
+            out += said
+    return out
 
 
 def _stepwise(events: Sequence[Event], stands: str, assumed: Assumptions) -> list[Event]:

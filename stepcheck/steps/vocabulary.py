@@ -338,7 +338,8 @@ def _parted(word: str, vocabulary: Vocabulary) -> list[str]:
     moved = ("verb", "dir", "part") if vocabulary.tradition == "line" else ("verb", "dir")
     if len(parts) > 2 and all(word.kind in moved for word in meant):
         return [said for each in parts for said in (",", each)][1:]  # `cross-back-side-fwd`
-    return parts if all(known) and not feet else [word]
+    whole = tuple(map(str.casefold, parts)) in vocabulary.phrases  # `V-step`
+    return parts if (all(known) or whole) and not feet else [word]
 
 
 def _turned(pieces: list[Piece]) -> Iterator[Piece]:
