@@ -156,7 +156,7 @@ class Alternatives:
         step = None
         if isinstance(row, Row) and not slot.point and all(plain(one, row) for one in slots):
             step = plain(slot, row)
-        where = () if slot.point else (step.turn, slot.around.swap) if step else slot.around
+        where = slot.around.swap.mirrored if slot.point else (step.turn, slot.around.swap) if step else slot.around
         if slot.key not in self._words:
             title = f"{slot.line.number}{('', ': before it', ': behind it')[slot.key[1]]}"
             self._words[slot.key] = Word(title, self._ways(self._parted(slots, variants)))
@@ -202,7 +202,8 @@ class Alternatives:
         if slot.point and candidate is None:
             return (Rest(0, (value or 1) * TICKS),)
         if slot.point and candidate is not None:
-            return self._danced(candidate.figure, None, value or 1)
+            turn = offer.turn and (-offer.turn if slot.around.swap.mirrored else offer.turn)
+            return self._danced(candidate.figure, turn, value or 1)
         row = slot.line.node
         if step is None or kind == "delete" or not isinstance(row, Row):
             return self._laid.body(timed(self.offers.items(slot, offer))[0])

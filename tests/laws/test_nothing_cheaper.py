@@ -4,7 +4,7 @@ from pathlib import Path
 from random import Random
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 
 from stepcheck.books import book as books
 from stepcheck.breaks.material import material
@@ -82,6 +82,30 @@ def holds_where_there_is_a_fix(text: str) -> None:
     assert satisfiable(question.text, logic=FINITE)
 
 
+TURNING = """routine: Toy
+walls: 4
+part A:
+  Point, turn 1/4 left
+dance:
+  A
+  expect left foot
+  expect facing front
+"""
+MIRRORED = """routine: Toy
+part A:
+  hold 2 counts
+part B:
+  Point, turn 1/4 left
+dance:
+  A
+  expect facing left wall
+  A, mirrored
+  expect facing front
+  B
+"""
+
+
+@example(TURNING)  # a line that turns can be put in
 @MANY
 @given(sheets())
 def test_a_fix_is_never_denied(text: str) -> None:
@@ -109,3 +133,12 @@ def test_a_fix_of_what_goes_on_until_the_music_ends_is_never_denied(text: str) -
 def test_a_fix_beside_a_blank_is_never_denied(text: str) -> None:
     """A blank is filled as a fix needs it, for nothing."""
     holds_where_there_is_a_fix(text)
+
+
+def test_a_line_that_is_put_in_turns_the_other_way_in_a_mirrored_pass() -> None:
+    """A Point that turns left, put into A for 3, turns right where A is mirrored: the question doesn't deny that."""
+    routine = pipeline.loads(MIRRORED, book=BOOK)
+    prices = {kind: COSTS[kind] for kind in KINDS}
+    rows = Cheapest(routine, material(routine, "any"), prices, frozenset(), 1_000_000).base.search
+    assert rows is not None
+    assert [can_be_mended(rows, whole(rows, bound)) for bound in (3, 4)] == [False, True]
