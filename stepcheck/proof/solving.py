@@ -138,7 +138,17 @@ def _assertions(vocabulary: str, text: str, shared: Shared = NOTHING_SHARED) -> 
 
     Raises:
         z3.Z3Exception: it is no such text; the reader is then given up.
+        KeyboardInterrupt: every question of this process was stopped, which z3's reader calls an error of the text.
     """
+    try:
+        return _parsed(vocabulary, text, shared)
+    except _z3().Z3Exception:
+        if _STOPPED.is_set():
+            raise KeyboardInterrupt from None
+        raise
+
+
+def _parsed(vocabulary: str, text: str, shared: Shared) -> "list[z3.BoolRef]":
     here = context()
     if not vocabulary and "(set-logic" in text:  # that is set once only
         return list(_z3().parse_smt2_string(text, ctx=here))

@@ -8,6 +8,7 @@ import weakref
 from pathlib import Path
 
 import pytest
+import z3
 
 from stepcheck import proof
 from stepcheck.proof import solving
@@ -170,6 +171,20 @@ def test_nothing_is_asked_after_all_was_stopped(monkeypatch: pytest.MonkeyPatch)
     solving._STOPPED.set()
     with pytest.raises(KeyboardInterrupt):
         satisfiable(TEXT)
+
+
+def test_a_text_whose_reading_is_stopped_is_no_error(monkeypatch: pytest.MonkeyPatch) -> None:
+    """z3's reader says `canceled` as it does of a text that is none: the user's wish is passed on, and else the error."""
+    monkeypatch.setattr(solving, "_STOPPED", threading.Event())
+    with pytest.raises(z3.Z3Exception):
+        satisfiable("(assert nothing)")
+    satisfiable(TEXT)
+    kept = solving.context()
+    monkeypatch.setattr(solving, "afresh", lambda: None)
+    assert solving.context() is kept
+    solving._STOPPED.set()
+    with pytest.raises(KeyboardInterrupt):
+        satisfiable("(assert nothing)")
 
 
 def test_threads_have_contexts_of_their_own() -> None:
