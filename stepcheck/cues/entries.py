@@ -70,7 +70,7 @@ _EARLIER = re.compile(rf"(?i)\d\s*{UNITS}(?!\w)(?!\s*(?:each|ea|apiece)\b)|[\w)]
 _STILL = re.compile(rf"(?i)^\W*(?:then\s+)?(?:wait|hold|pause|rest|freeze)\b\W*(?:for\s+)?\d+\s*{UNITS}?\W*$")
 
 
-_MORE = re.compile(rf"\s*(?:a |[LR ]+[.,;] |(?!same|repeat|rpt)[a-z][a-z'-]+(?:[ ,.;:!)]|$)|\"[A-Z]|\(\d+\s*{UNITS}\))")
+_MORE = re.compile(r"\s*(?:a |[LR ]+[.,;] |(?!same|repeat|rpt)[a-z][a-z'-]+(?:[ ,.;:!)]|$)|\"[A-Z]|\()")
 """What goes on with the running text of the line above."""
 _FULL = 60  # letters that a line of running text has at least
 
@@ -192,7 +192,7 @@ class _Read:
         above, self.last = self.last.strip(), re.sub(r"(?<=[a-z)][.!?])  (?=\S)", " ", raw)  # as typewriters have it
         prose = re.search(r"[a-z]{2}[.,;:] [A-Za-z].*[\w,]$", above) and not re.search(r"\s{2}|[\t|=]|\.\.", above)
         begun = _MORE.match(raw) or (above.endswith(",") and re.match(r"\s*[A-Z]", raw))
-        quoting = self.told.count('"') % 2  # `the record is "Low`, and `Water" by …` below
+        quoting = self.told.count('"') % 2 or self.told.count("(") > self.told.count(")")  # `"Low`, and `Water"` below
         joined = (begun or quoting) and not re.search(r"\S\s{2}", self.last) and not is_feet(raw)
         full = len(above) >= _FULL and self.told.lstrip()[:1].isupper()
         both = all(timed(_entry(0, each, each, False)).stated for each in (above, text))

@@ -117,22 +117,19 @@ class Lines:
         items: list[Item] = []
         for each in told.inner:
             items += self.of(each, opened)
-        sizes = [self.lasts([item]) for item in items]
         since = len(items)
         for at, cue in enumerate(told.cues):
             number = 0 if front and not at else cue.number
             before: Open = []
             made = self.cue(evolve(cue, beats=0), before, told, number) if at and cue.beats else []
-            own = [self.lasts([item]) for item in made]
-            sums = [sum(each) * all(each) for each in ([*sizes[since:], *own], [*sizes, *own])]
+            starts = (since, 0) if made else ()
+            sums = [self.lasts([*joined(self._apart([*items[start:], *made]))]) for start in starts]
             if made and not before and cue.beats in sums:
                 since = 0 if cue.beats == sums[1] else since
                 told.total = cue.beats if not since else 0  # `Rocking Chair, Basic, Basic, 8 beats`
             else:
                 made = self.cue(cue, opened, told, number)
-                own = [self.lasts([item]) for item in made]
             items += made
-            sizes += own
             since = len(items) if cue.beats else since
         return items
 
@@ -207,7 +204,7 @@ class Lines:
             cue.beats * (not cue.per),
             cue.beats * times,
             cue.beats * len(cue.feet),  # `(4) L, then R`: of each of them
-            cue.beats * len(cue.steps) * cue.each,
+            cue.beats * len(cue.steps) * cue.per,
         ):
             opened.append((told.number, f"{cue.beats} beats are stated, {known} are read: {cue.text}", "blank"))
             unsaid = cue.per and times == 1 < len(cue.steps)  # beats of each, of how many
@@ -287,7 +284,7 @@ class Lines:
         if foot and cue.feet not in ("", foot):  # `step L, R, L`
             cue = evolve(cue, feet=foot + cue.feet, steps=(evolve(cue.steps[0], foot=""),))
         steps = [*cue.steps] * (len(cue.feet) if foot and cue.feet else times)
-        line = self.cues.stepped(steps, cue.each and cue.beats == 2 and not cue.times, cue.facing)
+        line = self.cues.stepped(steps, cue.per and cue.beats == 2 and not cue.times, cue.facing)
         feet = cue.feet
         if feet and len(feet) == sum(move.code != "HOLD" for move in line.moves):
             sides = iter(feet)
@@ -299,7 +296,7 @@ class Lines:
             line = evolve(line, moves=(evolve(line.moves[0], foot=feet), *line.moves[1:]))
         held = all(move.code == "HOLD" for move in line.moves)
         counts = len(line.moves) if held else forms_beats(row_text(line, leads=True), self.cues.book)
-        ways = (note for note in cue.notes if note.startswith("to the ") and note in cue.text)
+        ways = (note for note in cue.notes if note not in line.note and (note[:6] != "to the" or note in cue.text))
         line = evolve(line, counts=counts, stated=held and counts > 1, note=(*line.note, *ways))
         return self._turned([line], cue, 1) if counts else []
 

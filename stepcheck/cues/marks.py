@@ -130,23 +130,14 @@ def unknown_name(held: list[Tok]) -> str:
 
 def quiet(tok: Tok) -> bool:
     """Say whether a word in front of a cue says nothing of it."""
-    return (
-        bool(number(tok))
-        or tok.low in TALK | _MANNER | _ADDRESSED | EACH | _UNITS
-        or tok.low in NTH
-        or tok.text in "↑↓¦"
-    )
+    known = tok.low in TALK | _MANNER | _ADDRESSED | EACH | _UNITS or tok.low in NTH
+    return bool(number(tok)) or known or tok.text in "↑↓¦"
 
 
 def risk(held: list[Tok]) -> str:
     """Return the first word of a piece that could change a dance."""
-    for tok in held:
-        if (
-            tok.kind in ("foot", "feet", "turned", "twice", "number", "figure", "verb", "codes", "size")
-            or tok.low in OTHERWISE
-        ):
-            return tok.text
-    return ""
+    kinds = ("foot", "feet", "turned", "twice", "number", "figure", "verb", "codes", "size")
+    return next((tok.text for tok in held if tok.kind in kinds or tok.low in OTHERWISE), "")
 
 
 AIMED = re.compile(rf"(?i)\b(?:to|toward|towards) (?:(?:the|your) )?{SIDED}\b")
@@ -280,6 +271,8 @@ def _counted(cue: Cue, spot: _Spot) -> bool:
 
 def _each(cue: Cue, spot: _Spot) -> None:
     """Take what is of each time; without a turn one on each foot, `Triple on each foot`, is danced twice."""
+    if cue.per and not spot.turned and spot.follows not in _SIDES:
+        return  # its beats
     cue.each, cue.alike, many = True, not spot.turned, max(cue.number, cue.times)
     if cue.name and spot.follows in _SIDES and not (cue.unknown or cue.feet or cue.row):
         cue.doubt = cue.doubt or spot.tok.text * (many > 1 + (spot.turned or bool(cue.turns)))
@@ -304,7 +297,8 @@ PART = frozenset(["first", "last"])  # of a figure, in front of a number: `turn 
 def _numbered(cue: Cue, spot: _Spot) -> None:
     """Read a number as beats where it has their unit, and as the number in front; any other is in doubt."""
     tok, size = spot.tok, number(spot.tok)
-    if spot.follows in _UNITS or (tok.depth and spot.follows in EACH) or (spot.alone and not spot.front):
+    each = spot.follows in EACH and (tok.depth or (cue.number > 1 and len(spot.held) == 2))  # `2 Chains, 4 each`
+    if spot.follows in _UNITS or each or (spot.alone and not spot.front):
         cue.beats = size
         cue.per = cue.per or any(each.low in EACH for each in spot.held[spot.at :][:3])
     elif not (spot.front and size == cue.number) and tok.low != "one":

@@ -105,7 +105,7 @@ _FACING = re.compile(
 )
 _FROM = re.compile(
     r"(?i)\bfrom (?:the )?(?:front|back|\d{1,2}:00)(?: wall)?\b|"
-    r"\b(?:to |for |on )?all (?:4|four)(?: of the)? walls\b|\bto each wall\b"
+    r"\b(?:to |for |on )?all (?:4|four)(?: of the)? walls\b|\bto (?:each|every) wall\b"
 )
 _MORE = re.compile(
     r"(?i)\b(\d|one|once|twice|two|three|four|five)\s*(?:x|times)?\s*more(?: times?)?\b|\b(\d)\s?x\s+more\b"

@@ -61,8 +61,8 @@ from stepcheck.steps.vocabulary import plain
 from stepcheck.steps.words import meter
 
 _CUTS = re.compile(
-    r"(?i)\s{2,}|\u241f|(?:\s*\.){4,}\s*|;\s+|"
-    r"(?:(?<=[a-z]{3})(?<!\bcal|\bmrs)(?<!\bchor|\bfeat)(?<!\bchoreo)(?<!\badv|\bint|\bbeg)|(?<=:\d\d))\.\s+(?=[A-Z])|"
+    r"(?i)\s{2,}|\u241f|(?:\s*\.){4,}\s*|;\s+|(?:(?<=[a-z]{3})(?<!\bcal|\bmrs|\babs|\badv|\bint|\bbeg)"
+    r"(?<!\bchor|\bfeat)(?<!\bchoreo)|(?<=:\d\d|\s(?:up|it|in|us)))\.\s+(?=[A-Z])|"
     r"[.,]\s+(?=(?:song|music|tune|track)(?:\s*:| (?:(?:is|by)\b|(?-i:[\"A-Z]))))|"
     rf"\s+(?:--|//)\s+|\s+-\s+(?=(?:to )?[\"']|(?:music|song|track|put together)\b|"
     rf"(?:{GRADE})[\s.]*(?:$|\s-\s)|\d{{2,3}}\s*$)|,\s+(?=from\b|to [\"']|\d:\d\d|(?:we|i) use\b)|"

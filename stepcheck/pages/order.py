@@ -258,8 +258,8 @@ REPEAT = re.compile(
 
 PART_LASTS = re.compile(
     r"(?i)\b(part [A-H1-9]|(?-i:[A-H])|[b-h]|tag|chorus|verse|bridge|break|ending)\b\s*"
-    rf"(?:=\s*(?=\d{{1,3}}\s*(?:[,;.)]|$))|(?:is|has|=|:|-)?\s*(?=\d{{1,3}}\s*{UNITS}\b))(\d{{1,3}})"
-    rf"(?:\s*{UNITS}\b)?[,;]?"
+    rf"(?:=\s*(?=\d{{1,3}}\s*(?:[,;.)]|$))|(?:is|has|[=:(-])?\s*(?=\d{{1,3}}\s*{UNITS}\b))(\d{{1,3}})"
+    rf"(?:\s*{UNITS}\b)?[,;)]?"
 )
 
 

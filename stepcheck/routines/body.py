@@ -115,8 +115,7 @@ class Body:
         """Read a line of a part; return whether it says any dance."""
         piece = self.pieces[-1]
         if any(_GRID.search(said) or counts_on(said) for said in (entry.text, entry.raw)):
-            self.ends.append(entry.raw)
-            self.reader.leave_open(entry.number, entry.raw)
+            self.leave(entry)
             return True
         if self._total(entry, piece) or self._waits(entry, piece) or self._claim(entry, piece):
             return True
@@ -387,6 +386,11 @@ class Body:
             self.reader.leave_open(entry.number, text)
         else:
             self.reader.mark(entry.number, "remark")
+
+    def leave(self, entry: Entry) -> None:
+        """Keep a line behind all steps, and as open."""
+        self.ends.append(entry.raw)
+        self.reader.leave_open(entry.number, entry.raw)
 
     def wait(self, found: re.Match[str]) -> int:
         """Keep a wait in front of the dance, and return its beats; one in measures of unknown length has none."""

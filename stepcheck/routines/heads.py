@@ -211,8 +211,7 @@ class Heads:
             Lines(self.body.cues, False).of(Told(0, found["rest"], *made), opened)
             if not opened:
                 return False
-        self.body.ends.append(entry.raw)
-        self.reader.leave_open(entry.number, entry.raw)
+        self.body.leave(entry)
         return True
 
     def other(self, entry: Entry) -> bool:
@@ -241,8 +240,7 @@ class Heads:
             self.body.facts += new
             self.reader.mark(entry.number, "fact")
         else:
-            self.body.ends.append(entry.raw)
-            self.reader.leave_open(entry.number, entry.raw)
+            self.body.leave(entry)
         return True
 
     def dances(self, text: str) -> bool:

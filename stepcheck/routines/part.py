@@ -104,9 +104,8 @@ class Piece:
     def _own(self, lines: Lines, told: Told, opened: Open) -> list[Item]:
         if told.says:
             return [Expect(told.says, told.text)]
-        if told.total and not told.cues and not told.inner:
-            return []
-        return lines.of(told, opened) if told.again is None else []
+        silent = told.again or (told.total and not told.cues and not told.inner)
+        return [] if silent else lines.of(told, opened)
 
     @property
     def times(self) -> int:
@@ -119,9 +118,10 @@ class Piece:
         return [*told, self.repeat] if self.repeat and told else told
 
     def _choices(self) -> Iterator[tuple[int, ...]]:
-        """Yield, for each repeat, which lines before it may be meant: all, those since the repeat before, the last."""
-        repeats = sum(each.again is not None for each in self._all)
-        yield from itertools.product(range(3), repeat=repeats)
+        """Yield, for each repeat, which lines before it may be meant: all, those since the repeat before, the last, or
+        none by a bare foot."""
+        repeats = [each.again for each in self._all if each.again]
+        yield from itertools.product(*(range(3 + (each.last and each.feet != "same")) for each in repeats))
 
     def _lines(
         self, lines: Lines, own: list[tuple[list[Item], Open]], choice: tuple[int, ...], opened: Open
@@ -191,7 +191,9 @@ class Piece:
             begins = (since, 0) if again.all else range(len(out) - 1, -1, -1)
             return next((at for at in begins if sum(map(beats_of, out[at:])) == size), [])
         starts = [0, since, *[spans[max(spans)][1]] * (not again.all)] if spans else [0]
-        return starts[::-1][min(which, len(starts) - 1)] if again.last else starts[min(which, len(starts) - 1)]
+        starts = starts[::-1] if again.last else starts
+        meant: list[int | list[Item]] = [*starts, *starts[-1:] * (3 - len(starts)), []]  # none: of the lines below it
+        return meant[which]
 
     def _again(
         self,

@@ -8,6 +8,7 @@ from attrs import evolve
 from stepcheck.cues.entries import Entry, entries, sentences, timed
 from stepcheck.cues.footwork import found_in
 from stepcheck.cues.labels import labelled
+from stepcheck.cues.repeats import again
 from stepcheck.cues.titles import Head, capital_head, head, lengths, plainly, set_apart
 from stepcheck.pages.facts import CLUB, LEVEL, Fact, facts_of, fresh, said_of
 from stepcheck.pages.header import header_of
@@ -18,6 +19,7 @@ from stepcheck.pages.song import PERSON, as_fields, author
 from stepcheck.routines.beside import among, of_paper, risky
 from stepcheck.routines.body import FRONT, WAIT, Body
 from stepcheck.routines.heads import Heads
+from stepcheck.routines.key import LEGEND
 from stepcheck.routines.listed import PARTS, also_called, below, by_name, doubled, is_title, listed, numbered
 from stepcheck.routines.order import Danced, order, orders, parted, said_of_order
 from stepcheck.routines.part import Piece
@@ -91,8 +93,7 @@ class Routine:
             for number in (entry.number, *entry.also) if entry.number in numbers and known else ():
                 self.reader.mark(number, "steps")
             if entry.number in numbers and not known:
-                self.reader.leave_open(entry.number, entry.raw)
-                self.body.ends.append(entry.raw)
+                self.body.leave(entry)
 
     # --- what the whole sheet is looked through for
 
@@ -150,7 +151,8 @@ class Routine:
         """Return the name that a line alone says of a part, behind another's if `later`, "" if it says none."""
         entry = self.entries[at]
         said = entry.title or capital_head(entry.raw)
-        if said and not (self.heads.dances(said) or LEVEL.fullmatch(said) or PARTS.fullmatch(said)):
+        other = LEVEL.fullmatch(said) or PARTS.fullmatch(said) or again(said, self.reader.vocabulary)
+        if said and not (other or self.heads.dances(said)):
             return said * (at + 1 < len(self.entries) or said.count(" ") < 2)  # a slogan below all
         if entry.quoted or self._bare(at):
             return entry.raw * (not entry.quoted)
@@ -292,8 +294,7 @@ class Routine:
             self.body.facts += new
             self.reader.mark(entry.number, "fact")
         else:
-            self.body.ends.append(entry.raw)
-            self.reader.leave_open(entry.number, entry.raw)
+            self.body.leave(entry)
         return True
 
     def _finish(self, text: str, closing: bool) -> Head | None:
@@ -322,8 +323,7 @@ class Routine:
             elif glossary[entry.number] and (is_title(entry.raw) or not risky(entry.text, self.reader)):
                 self.reader.mark(entry.number, "heading")
             else:
-                self.reader.leave_open(entry.number, entry.raw)
-                self.body.ends.append(entry.raw)
+                self.body.leave(entry)
             return True
         found = _MEANS.match(entry.raw) or (_APART.match(entry.raw) if entry.gap and self.body.pieces else None)
         if not found or head(entry.text, 0, self.body.names) or self.heads.dances(found["name"]):
@@ -333,8 +333,7 @@ class Routine:
             return False  # a figure and its row, or the end
         if found.re is _MEANS and (entry.span[0] or self.heads.dances(found["rest"])):
             return False
-        self.reader.leave_open(entry.number, entry.raw)
-        self.body.ends.append(entry.raw)
+        self.body.leave(entry)
         self.body.unordered |= len(order(entry.raw, self.body.names)[0]) > 2
         return True
 
@@ -359,7 +358,8 @@ class Routine:
         note = REMARK.match(entry.text)
         self.noting = bool(note and entry.raw.endswith(":")) or (self.noting and not entry.gap)
         told, key = _TIP.match(entry.text) or (self.noting and not note), self.body.key
-        means = entry.number in key.terms or (entry.number in key.pairs and not found_in(entry.text, key.legend))
+        bare = LEGEND.sub(lambda pair: pair[0] * pair[2].isupper(), entry.text)  # no word is in codes
+        means = entry.number in key.terms or (entry.number in key.pairs and not found_in(bare, key.legend))
         if not (told or note or means or of_paper(entry.raw, self.reader)):
             return False
         self.body.ends.append(entry.raw)

@@ -12,12 +12,13 @@ from stepcheck.cues.footwork import Footwork, found_in, joined_rows
 from stepcheck.cues.lining import Lines, Told
 from stepcheck.cues.marks import Cue
 from stepcheck.cues.repeats import again
+from stepcheck.cues.tokens import spelled
 from stepcheck.model.dance import key
 from stepcheck.routines.beside import IS, marked, noted, risky, spelled_out
 from stepcheck.routines.body import Body
 from stepcheck.steps.outline import lines_of
 from stepcheck.steps.steps import OTHER
-from stepcheck.steps.words import SIDED, TIMES, UNITS, often
+from stepcheck.steps.words import SIDED, SPOKEN_FEET, TIMES, UNITS, often
 
 _OTHER_FOOT = re.compile(
     r"(?i)\W*(?:(?:&|and|then|on|with|the|[LR]|foot|ft)\W+)*\b(?:rpt|repeat|again|reverse|opp|opposite|other)\b"
@@ -37,9 +38,10 @@ _SAME_FEET = re.compile(r"(?i)\W*(?:(?:the )?same(?: again)?|both times|each tim
 
 _SECOND = re.compile(
     r"(?i)\W*(?:(?:the|other|second|2nd|next|one|time|is|goes|starts?|begins?|then|and|on|with)\W+)*"
-    r"(?:(?:opp(?:osite)?|reversed?)\b(?:\W*\b(?:foot|ft|feet|footwork)\b)*|\bother (?:foot|ft)\b)\W*"
+    r"(?:(?:opp(?:osite)?|reversed?)\b(?:\W*\b(?:foot|ft|feet|footwork)\b)*|\bother (?:foot|ft)\b|"
+    rf"(?<=then )(?:on )?(?:the )?(?P<foot>{SIDED})(?:\W*(?:foot|ft)\b)?)\W*"
 )
-"""The second of two times on the other foot: `(other one opp. feet)`."""
+"""The second of two times on the other foot: `(other one opp. feet)`, `then R ft.`."""
 _DONE = re.compile(rf"(?i)\W*(?:(?:do|dance)\s+)?(?:(?:it|this|all|both)\s+)*{TIMES}\W*")
 """How often all of a row is danced."""
 _LASTING = re.compile(rf"(?i)\(?(?P<n>\d{{1,3}}) {UNITS}(?P<each> (?:each|ea)\b\.?)?\)?\s{{2,}}(?=[LR])")
@@ -116,7 +118,7 @@ class Under:
         if cue.row is not None and self._feet_under(cue, entry, text):
             if (cue.doubt or cue.unknown) and is_feet(text):  # of a blank
                 self.body.stray(entry, entry.raw)
-        elif (cue.row is None and self._feet_of_all(told, text)) or (_SECOND.fullmatch(text) and _alternates(cue)):
+        elif (cue.row is None and self._feet_of_all(told, text)) or _alternates(cue, text):
             pass
         elif cue.steps and is_feet(text) and len(text.split()) > 2:
             _doubt(told, text)  # which of the steps each foot dances
@@ -234,7 +236,7 @@ class Under:
             if many > 1 and len(under) == size * many:  # those of each time
                 cue.feet, under = cue.feet or "".join(each[:1] for each in under[::size]), under[:size]
             cue.row = cue.row and evolve(cue.row, feet=tuple(under))
-        marks *= not (_SECOND.fullmatch(marks) and _alternates(cue))
+        marks *= not (_alternates(cue, marks) or not spelled(marks).strip())  # `no turn`
         if marks and not self._marks_under(cue, evolve(entry, text=marks), True):
             words = re.fullmatch(r"\([^()\d]*\)", marks)
             if words or not risky(marks, self.body.reader) or _OTHER_FOOT.search(marks):
@@ -353,18 +355,21 @@ class Under:
 
 
 def _feet_first(text: str) -> tuple[str, str]:
-    """Return the feet with which a text begins, three of them at least, "" if it begins with none, and what stands
-    behind these."""
+    """Return the feet with which a text begins, three of them at least, or two before a gap, "" if it begins with none,
+    and what stands behind these."""
     if is_feet(text):
         return text, ""
-    found = re.match(r"((?:[LR]{1,2}\s+){2,}[LR]{1,2})\s+(?=\S)", text)
+    found = re.match(r"((?:[LR]{1,2}\s+){2,}[LR]{1,2}|[LR]{1,2}\s+[LR]{1,2}(?=\s{2}))\s+(?=\S)", text)
     return (found[1], text[found.end() :]) if found else ("", "")
 
 
-def _alternates(cue: Cue) -> bool:
-    """Give a cue of two times whose first foot is known the other one for the second; return whether it is one."""
-    first = cue.feet[:1] or (cue.row.feet[0][:1] if cue.row and cue.row.feet else "")
-    if max(cue.number, cue.times) != 2 or not first or cue.feet not in ("", first, first + OTHER[first]):
+def _alternates(cue: Cue, words: str) -> bool:
+    """Give a cue of two times whose first foot is known the other one for the second, if words say just that; return
+    whether they do."""
+    first, said = cue.feet[:1] or (cue.row.feet[0][:1] if cue.row and cue.row.feet else ""), _SECOND.fullmatch(words)
+    if not said or max(cue.number, cue.times) != 2 or cue.feet not in ("", first, first + OTHER.get(first, "")):
+        return False
+    if not first or (said["foot"] and SPOKEN_FEET[said["foot"].casefold()] != OTHER[first]):
         return False
     cue.feet = first + OTHER[first]
     return True

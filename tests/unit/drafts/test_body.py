@@ -149,6 +149,7 @@ ENDING: stomp R and hold
     [
         ("A: 2 Triples\n   Do it all again", ["2 times:", "Triple x2"]),
         ("A: 2 Triples. Four times, once to each wall.", ["4 times:", "Triple x2"]),
+        ("A: 2 Triples. Do that four times, once to every wall.", ["4 times:", "Triple x2"]),
         ("A: (Triple, Basic) x2", ["2 times:", "Triple", "Basic"]),
         ("A: Basic, Triple; do this 4 times", ["4 times:", "Basic", "Triple"]),
         ("A: Triple L, then on the other foot", ["Triple, left foot", "Triple, right foot"]),

@@ -619,7 +619,10 @@ def test_a_sentence_between_rules_heads_nothing() -> None:
     assert "fiddle" in drafted(text)
 
 
-@pytest.mark.parametrize("lengths", ["  |  A = 8c, B = 8c, TAG = 4c", "\nA = 8 counts, B = 8 counts, Tag = 4 counts"])
+@pytest.mark.parametrize(
+    "lengths",
+    ["  |  A = 8c, B = 8c, TAG = 4c", "\nA = 8 counts, B = 8 counts, Tag = 4 counts", ".  A = 8, B = 8, Tag = 4"],
+)
 def test_the_lengths_of_parts_are_read_in_a_row(lengths: str) -> None:
     """However short the unit is written."""
     made = drafted(PARTS.format(rule="----", lengths=lengths))

@@ -178,6 +178,20 @@ def test_a_level_and_a_name_share_a_line() -> None:
     assert "author: Ada Reed (Low Lane Cloggers)" in fields
 
 
+@pytest.mark.parametrize(
+    ("head", "wanted"),
+    [
+        ("OSIER ROW     32 CT / 4 WALL / ABS. BEG.", "level: ABS. BEG"),
+        ("Osier Row\nNan typed it all up. It's an easy-int for the whole club.", "level: easy-int"),
+    ],
+)
+def test_a_level_is_whole_behind_a_full_stop(head: str, wanted: str) -> None:
+    """No word of a level goes where an abbreviation in it, or a small word before it, ends in a full stop."""
+    fields, said = stated(head, "line")
+
+    assert wanted in fields and "ABS" not in said
+
+
 def test_counts_that_no_field_takes_are_open() -> None:
     """A line above the steps that states counts beside a word of starting is a wait, or named as open."""
     assert "12 counts" in stated("Osier Row\nclogging\nstart when the drums stop, it is 12 counts")[1]

@@ -65,3 +65,23 @@ def test_the_two_spaces_behind_a_sentence_are_no_columns() -> None:
 
     assert made.open == ()
     assert "Charleston x2, left foot\n  Fancy Double\n  Triple\n" in made.text
+
+
+FIRST = "Everybody. Two Charlestons, both of them on the left foot, 8 beats, then"
+
+
+@pytest.mark.parametrize(
+    ("cut", "more"),
+    [
+        (f"{FIRST} a Weir Step (DS DS RS\n", "DS), turning 1/4 left, 4 beats."),  # the bracket goes on
+        (f"{FIRST} two Weir Steps\n", "(DS DS RS DS), turning 1/4 left on each, 8 beats."),  # it begins
+    ],
+)
+def test_a_bracket_goes_on_with_the_running_text(cut: str, more: str) -> None:
+    """Steps in a bracket that the end of a full line of running text cuts are all learnt, and those that begin the next
+    line spell the figure above, which is danced once."""
+    wanted = sc.draft(f"Weir Reel (clogging)\nwait 8\n\nA: 2 Triples\n{cut.replace(chr(10), ' ')}{more}\n")
+    made = sc.draft(f"Weir Reel (clogging)\nwait 8\n\nA: 2 Triples\n{cut}{more}\n")
+
+    assert made.open == () and made.text == wanted.text
+    assert ": DS DS RS DS\n" in made.text and made.text.count("\n  Weir Step") == 2

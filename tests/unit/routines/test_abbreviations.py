@@ -123,3 +123,15 @@ def test_a_list_under_its_title_may_hold_a_few_other_words() -> None:
     made = sc.draft(WATER.format(rows="2 Triples (8)\n2 Triples (8)", key=key))
 
     assert "figures:" not in made.text and not made.open
+
+
+def test_a_key_behind_the_ending_is_not_danced() -> None:
+    """Words that abbreviations stand for make no row with what stands beside them, below the last part either; a row
+    there is no key."""
+    sheet = "Millrace Reel (clogging)\nwait 8\n\nVerse (8)\n2 Triples\n\nEND: step L\n\n"
+
+    made = sc.draft(sheet + "ds = double step, r/s = rock step, xif/xib = crossed in front / behind")
+    assert "part Ending:\n  Step, left foot\n\n" in made.text
+    assert not any("line 9" in each for each in made.open)
+    assert "DS DS RS" in sc.draft(sheet + "ds = double step, s = step, then ds ds rs").text
+    assert sc.draft(sheet + "Up = DS UP DS RS      Mud = same thing but at home").open

@@ -434,3 +434,18 @@ def test_a_foot_that_the_line_above_has_already_is_not_danced_again(told: str) -
     made = sc.draft(f"Low Water\nclogging\nLeft foot lead.\n\nPart A\n{told}\n\nPart B\n4 Basics\n\nOrder: A B\n")
     assert made.text.count("  Charleston, ") == 2
     assert f"{told.splitlines()[1]} is told above it" in made.assumed
+
+
+@pytest.mark.parametrize("label", ["*other foot*", "~Other foot~", "Opposite foot:"])
+def test_a_foot_over_lines_that_are_told_out_is_no_part_and_repeats_nothing(label: str) -> None:
+    """The length of the part says whether a bare foot dances the lines above once more, or stands over the lines below:
+    then it is open, and the lines are danced as they stand."""
+    steps = "2 Fancy Doubles\nTriple\n"
+
+    below = sc.draft(f"{FRONT}A (24)\n{steps}{label}\n{steps}\nB (16)\n4 Triples\n\nOrder: A B A\n")
+    again = sc.draft(f"{FRONT}A (24)\n{steps}{label}\n\nB (16)\n4 Triples\n\nOrder: A B A\n")
+
+    for made in (below, again):
+        assert made.text.count("part ") == 2 and made.text.count("  Fancy Double x2") == 2
+        assert made.text.count("\n  Triple\n") == 2 and "? " not in made.text
+    assert below.open == (f"line 7: {label}",) and again.open == ()

@@ -141,3 +141,53 @@ def test_a_figure_explained_among_other_cues_is_danced_or_open() -> None:
 def test_a_number_in_brackets_between_figures_is_of_the_one_it_begins(said: str, wanted: list[str]) -> None:
     """Where the first figure of a line has its number in front, in brackets, so has the next one."""
     assert lines(f"A\n(2) Basics (4 beats)\n{said}\n") == ["Basic x2", *wanted]
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted", "opened"),
+    [
+        ("4 Basics   DS   RS   2 ea.", "Basic x4", False),
+        ("2 Triples fwd, 4 each", "Triple x2 (forward)", False),
+        ("2 Triples, 4 each, turn 1/4 left on each", "Triple x2, turn 1/4 left", False),
+        ("2 Basics, 4 each", "? 8 beats", True),  # a Basic has two
+        ("Push Offs L & R, 4 each", "? 8 beats", True),  # how often, or how long?
+        ("2 Triples, 4 on each foot", "? 8 beats", True),
+    ],
+)
+def test_a_number_of_each_is_its_beats_where_a_figure_has_so_many(said: str, wanted: str, opened: bool) -> None:
+    """`4 each` behind several of a figure is how long each lasts, if it does; else the line is a blank."""
+    made = sc.draft(f"Weir Reel (clogging)\nwait 8, left foot\n\nA (8)\n{said}\n")
+
+    assert (f"\n  {wanted}" in made.text, bool(made.open)) == (True, opened)
+
+
+@pytest.mark.parametrize(
+    ("under", "wanted"),
+    [
+        ("L    RL       full turn left, 1/4 on each", "Basic x4, left foot, turn 1/4 left\n"),
+        ("L    RL       fwd", "Basic x4, left foot (forward)\n"),
+        ("L RL full turn left", "Basic x4\n"),  # no gap: is the foot of the turn?
+    ],
+)
+def test_marks_stand_behind_a_gap_under_a_row_of_two_codes(under: str, wanted: str) -> None:
+    """Two feet before a gap are those of the row above, and what stands behind them is said of the whole cue."""
+    made = sc.draft(f"Weir Reel (clogging)\nwait 8\n\nA (8)\n4 Basics   DS   RS   8\n           {under}\n")
+
+    assert f"\n  {wanted}" in made.text
+
+
+@pytest.mark.parametrize(
+    ("under", "wanted"),
+    [
+        ("L   R  L  RL    then R ft.", "Stomp Double x2, left foot\n"),
+        ("L   R  L  RL    then on the left foot", "? 8 beats"),  # which began the first one, and isn't free
+        ("L   R  L  RL    no turn", "Stomp Double x2, left foot\n"),
+    ],
+)
+def test_a_foot_behind_then_is_that_of_the_second_time(under: str, wanted: str) -> None:
+    """`then R ft.` behind the feet of one time says on which foot the other one is, if that is the other foot; that
+    nothing turns says no more than the row."""
+    row = "2 Stomp Doubles   STO DS DS RS     8"
+    made = sc.draft(f"Weir Reel (clogging)\nwait 8\n\nA (16)\n{row}\n                  {under}\n2 Triples\n")
+
+    assert f"\n  {wanted}" in made.text and bool(made.open) == wanted.startswith("?")

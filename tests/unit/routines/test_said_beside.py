@@ -404,7 +404,7 @@ def test_an_ending_of_fewer_beats_than_it_states_has_a_blank_of_the_rest() -> No
     """What is done with a hat is no step, but lasts a beat."""
     text = sc.draft(f"{FRONT}A\n2 Triples\nEND (4 beats): Step L, Step R, Stomp L, hat off.\n").text
 
-    assert "S(L) S(R) STO(L)\n  ? 1 beat" in text and "# open: Ending: 4 beats are stated, 3 are read" in text
+    assert "S(L) S(R) STO(L) (hat off)\n  ? 1 beat" in text and "# open: Ending: 4 beats are stated, 3 are read" in text
 
 
 def test_a_foot_in_a_column_is_no_way() -> None:
@@ -414,3 +414,17 @@ def test_a_foot_in_a_column_is_no_way() -> None:
     ).text
 
     assert "to the right" not in text
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("End: Stomp L, tip the cap", "Stomp, left foot (tip cap)"),
+        ("End: one Step L, arms up", "Step, left foot (arms, up)"),
+        ("Break (4 beats): Stomps L R L R, with clap", "STO(L) STO(R) STO(L) STO(R) (clap)"),
+        ("Break: DS L, walk R forward, moving forward", "DS(L) S(R) (forward)"),
+    ],
+)
+def test_what_is_done_beside_single_steps_is_their_note(said: str, wanted: str) -> None:
+    """A gesture behind steps in words is kept, and a way of theirs is written once."""
+    assert f"  {wanted}\n" in sc.draft(f"Weir Reel (clogging)\nwait 8\n\nA (8)\n2 Triples\n\n{said}\n").text

@@ -115,7 +115,7 @@ def test_words_beside_a_head_are_a_remark() -> None:
         'A\n2 Triples\n\nC "scurry"\n4 Basics\n\nOrder: A C A C\nEnding after last C: Stomp left, arms high!\n'
     )
 
-    assert made[2:4] == ["part C:", "Basic x4"] and made[4:6] == ["part Ending:", "Stomp, left foot"]
+    assert made[2:4] == ["part C:", "Basic x4"] and made[4:6] == ["part Ending:", "Stomp, left foot (arms high)"]
     assert made[-1] == "Ending"
 
 

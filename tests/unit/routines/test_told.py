@@ -287,3 +287,12 @@ def test_a_row_of_codes_is_no_order_though_a_code_is_called_like_a_part() -> Non
     made = sc.draft(f"Quern Lane\nclogging\n\nA\n{row}\nB\n4 Basics\n\nOrder: A B A\n")
 
     assert made.text.split("dance:\n")[1].split() == ["A", "B", "A"]
+
+
+def test_beats_behind_steps_in_words_are_of_all_that_come_to_them() -> None:
+    """A slur and the step on it are one beat, so that four beats behind a slur vine in words are those of the whole."""
+    slur = "Double step L, slur the R behind and step on it, double step L, rock step, 4 beats, moving left."
+    made = sc.draft(f"Quern Lane\nclogging\n\nA: 2 Triples\n{slur}\n")
+
+    assert made.open == ()
+    assert "  DS(L) SLR(R) S DS(L) RS (behind, to the left)\n" in made.text
