@@ -192,9 +192,7 @@ class Reading:
             mark(cue, held[:at], before, front=True)
             mark(cue, held[at + 1 :], before)
             return [cue]
-        if rows:
-            return self._rowed(held, said, sep, before)
-        return self._stepped(held, said, before)
+        return self._rowed(held, said, sep, before) if rows else self._stepped(held, said, before)
 
     def _rowed(self, held: list[Tok], said: str, sep: str, before: list[Cue]) -> list[Cue]:
         """Return the cue that a row in a piece is, none if it is the footwork of the cue before."""

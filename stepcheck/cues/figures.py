@@ -127,13 +127,10 @@ class Figures:
             return line.counts
         if line.moves:
             return forms_beats(row_text(line, leads=True), self.book)
-        own = self.defined.get(key(line.name))
-        if own:
+        if own := self.defined.get(key(line.name)):
             return forms_beats(own.row, self.book) * line.times
         found = self.book.find(line.name)
-        if not found:
-            return 0
-        return found[0].length // TICKS * line.times
+        return found[0].length // TICKS * line.times if found else 0
 
     def spells(self, name: str, codes: list[str]) -> bool:
         """Say whether codes are the footwork that a figure has in the sheet or in the book, if it has any."""

@@ -199,7 +199,7 @@ def _run(text: str, at: int, legend: Mapping[str, tuple[str, ...]]) -> tuple[lis
 def _beside(text: str, made: _Atom) -> _Atom:
     """Return a code with the foot and the place that are said in words behind it: `Stomp left`, `kick in front`."""
     foot = _BESIDE.match(text, made.end)
-    if foot and len(made.codes) == 1 and not any(made.feet):
+    if foot and len(made.feet) == 1 and not any(made.feet):
         made = evolve(made, feet=(SPOKEN_FEET[(foot[1] or foot[2]).casefold()],), end=foot.end())
     found = ((each, {*each[1].split()}) for pattern in _THERE if (each := pattern.match(text, made.end)))
     place = next((each for each, said in found if said & _PLACES and said <= {*_PLACES, "to", "the"}), None)

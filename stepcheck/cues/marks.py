@@ -297,8 +297,8 @@ PART = frozenset(["first", "last"])  # of a figure, in front of a number: `turn 
 def _numbered(cue: Cue, spot: _Spot) -> None:
     """Read a number as beats where it has their unit, and as the number in front; any other is in doubt."""
     tok, size = spot.tok, number(spot.tok)
-    each = spot.follows in EACH and (tok.depth or (cue.number > 1 and len(spot.held) == 2))  # `2 Chains, 4 each`
-    if spot.follows in _UNITS or each or (spot.alone and not spot.front):
+    each = spot.follows in EACH and (tok.depth or cue.number > 1)  # `2 Chains, 4 each`
+    if each or spot.follows in _UNITS or (spot.alone and not spot.front):
         cue.beats = size
         cue.per = cue.per or any(each.low in EACH for each in spot.held[spot.at :][:3])
     elif not (spot.front and size == cue.number) and tok.low != "one":

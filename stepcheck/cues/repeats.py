@@ -235,9 +235,8 @@ def _often(made: Again, rest: _Rest) -> Again:
         times = 1 + ({"once": 1, "twice": 2}.get((found[1] or "").casefold()) or number(found[1] or found[2]))
         total = rest.take(_INALL)
         return evolve(made, times=times, doubt=total[0] if total and number(total[1]) != times else made.doubt)
-    if found := rest.take(_TIMES):
-        return evolve(made, times=often(*found.groups()))
-    return made
+    found = rest.take(_TIMES)
+    return evolve(made, times=often(*found.groups())) if found else made
 
 
 def _walls(made: Again, rest: _Rest) -> Again:

@@ -24,7 +24,6 @@ _FEW = r"(?:\d|two|three|four)"
 _SPELLED = (
     (r"(?i)\b(?:double|dbl)[ -](?:toe[ -])?steps?\b(?!s)", "DS"),
     (r"(?i)(?<!double )(?<!dbl )\brock[ -]steps?\b", "RS"),
-    (r"(?i)\brock \(?([LR])\)?,? step \(?([LR])\)?(?!\w)", r"RS(\1\2)"),
     (r"(?i)\bdbls?\b\.?", "double"),
     (r"^\s*\d(?:-\d){2,}\s{2,}(?=[A-Z])", ""),  # `3-3-2   DS DS RS …`: how its beats are grouped
     (r"(?i)\bx (\d)\b", r"x\1"),
@@ -64,7 +63,7 @@ _SPELLED = (
     (r"(?i)\b([a-z][a-z-]+(?: [a-z-]+)?)(s?\b[^()]*?)\b(?:on|with) (?:each|every) \1s?\b", r"\1\2on each"),
     (r"(?i)\b(left|right|L|R|turn|around)\s+in (?:all|total)\b", r"\1 altogether"),
     (r"\b(?:ds|Ds)\b", "DS"),
-    (r"\b(?:rs|Rs)\b", "RS"),
+    (r"\b(?:rs|Rs|[Rr]/[Ss])\b", "RS"),
     (r"\bSt(?=\.?[ (][LR]\b)", "Stomp"),
     (
         rf"(?i)\b({_WHERE})\s+{_FEW}(\s*(?:,|&|and|then|/)\s*{_WHERE})\s+(?:(?:it\s+)?up|{_FEW}\b(?!\s*(?:times|x\b|"
@@ -91,7 +90,7 @@ _SPELLED = (
         r"facing the \1",
     ),
     (
-        r"(?i)\b(?:which|that) (?:brings|gets|takes|puts) (?:you|us) (?:back )?(?:home|to (?:the )?front)\b",
+        r"(?i)(?:\b(?:which|that) |(?<=, ))(?:bring|get|take|put)s (?:you|us) (?:back )?(?:home|to (?:the )?front)\b",
         "facing the front",
     ),
     (r"(?i)\b(left|right)(?: (?:foot|ft))? lead\b", r"\1 foot"),

@@ -388,6 +388,4 @@ def times_again(text: str) -> int:
         bare or found["times"] or found["twice"] or (found["again"] and re.search(r"(?i)\b(?:do|dance)\b", found[0]))
     ):
         return 0
-    if found["times"]:
-        return number(found["times"]) + bool(found["more"] or found["also"])
-    return 2
+    return number(found["times"]) + bool(found["more"] or found["also"]) if found["times"] else 2

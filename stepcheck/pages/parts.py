@@ -56,9 +56,7 @@ class Section:
     @property
     def stated_counts(self) -> int:
         """How many counts its heading or its lines state."""
-        if self.stated:
-            return self.stated[1] - self.stated[0] + 1
-        return self.length or self.counts
+        return self.stated[1] - self.stated[0] + 1 if self.stated else self.length or self.counts
 
     @property
     def written(self) -> int:

@@ -99,7 +99,7 @@ class Under:
         cue = told.cues[0] if told.spare and told.cues else cue
         made, row = self.body.key.cues_of(entry.text), cue.row
         bare = len(made) == 1 and made[0].name and made[0] == Cue(made[0].text, name=made[0].name)
-        if not row or cue.name or cue.aside or told.cues != [cue] or entry.gap or not bare:
+        if not row or cue.name or cue.aside or told.cues != [cue] or entry.gap or entry.span[0] or not bare:
             return False
         behind = told.text[found[0].end :] if (found := found_in(told.text, self.body.key.legend)) else ""
         named = re.search(r"\w", behind) and not is_feet(behind)  # `DS RS  "Basic"`

@@ -173,9 +173,7 @@ def _placed(event: Event, chunk: list[Piece], inside: bool, sign: str, end: str)
             explained=end in ("-", "."),
             ends=event.ends or joined,
         )
-    if isinstance(event, Step | Aside) and inside:
-        return evolve(event, inside=True)
-    return event
+    return evolve(event, inside=True) if isinstance(event, Step | Aside) and inside else event
 
 
 def _put(events: list[Event], event: Event) -> None:

@@ -186,7 +186,7 @@ _FRACTIONS = str.maketrans({"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1
     "’‘–—×“”•", "''--x\"\" "
 )
 _BARS = re.compile(r"^\s*\|\s*([^|]{1,9}?)\s*\|")
-_WITH = re.compile(r"\bw/\s*|\bw (?=[a-z]|\d/\d|[½¼¾])|(?<=[a-z] )w\.\s+")
+_WITH = re.compile(r"(?i:\bw/\s*)|\bw (?=[a-z]|\d/\d|[½¼¾])|(?<=[a-z] )w\.\s+")
 _JOINED = re.compile(r"(?<=[a-z])-(?=(?:[LR]|left|right)\b)|(?i:(?<=\bwt)\.\s*)")
 _DEGREES = re.compile(
     r"(?i)(?:\b(turn\w*|pivot)\s+)?(?<![-&\w])(45|90|180|270|360)\b"
@@ -215,7 +215,7 @@ def tight(text: str) -> str:
 def plain(text: str) -> str:
     """Return a text with its typographic signs as plain ones: fractions, quotation marks, dashes."""
     text = _BARS.sub(r"[\1]", text)
-    text = _WITH.sub("with ", _JOINED.sub(" ", text))
+    text = _WITH.sub("with ", re.sub(r"(?i)\bw/o\b", "without", _JOINED.sub(" ", text)))
     text = _DEGREES.sub(lambda found: f"{found[1]} {PARTS_OF_A_TURN[found[2]]}" if found[1] else " diagonally ", text)
     return _WIDE.sub(" " * 6, text.translate(_FRACTIONS))
 

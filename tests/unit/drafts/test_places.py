@@ -291,6 +291,8 @@ def test_a_movement_that_is_said_to_have_no_weight_is_danced(said: str, wanted: 
         ("1-4 rocking chair R so fwd recover back recover", "Rocking Chair, right foot"),
         ("1-4 jazz box R, L finishes next to R", "Jazz Box, right foot"),
         ("1-4 rolling vine L (full turn) + brush the R", "S(L) S(R) S(L) BR(R), turn full left"),
+        ("1-4 VINE L W/ 1/4 L ON 3, TOUCH R", "Vine, left foot, turn 1/4 left @3"),
+        ("1-4 step L, touch R, step R w/o weight, hold", "S(L) TCH(R) TCH(R) HOLD"),
         ("1-4 vine L w/ 1/4 L on 3, touch R", "Vine, left foot, turn 1/4 left @3"),
     ],
 )

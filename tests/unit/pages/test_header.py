@@ -182,7 +182,7 @@ def test_a_level_and_a_name_share_a_line() -> None:
     ("head", "wanted"),
     [
         ("OSIER ROW     32 CT / 4 WALL / ABS. BEG.", "level: ABS. BEG"),
-        ("Osier Row\nNan typed it all up. It's an easy-int for the whole club.", "level: easy-int"),
+        ("Osier Row\nNan typed it all up. It's an easy-int, you know.", "level: easy-int"),
     ],
 )
 def test_a_level_is_whole_behind_a_full_stop(head: str, wanted: str) -> None:

@@ -74,7 +74,7 @@ FIRST = "Everybody. Two Charlestons, both of them on the left foot, 8 beats, the
     ("cut", "more"),
     [
         (f"{FIRST} a Weir Step (DS DS RS\n", "DS), turning 1/4 left, 4 beats."),  # the bracket goes on
-        (f"{FIRST} two Weir Steps\n", "(DS DS RS DS), turning 1/4 left on each, 8 beats."),  # it begins
+        (f"{FIRST} two Weir Steps\n", "(DS DS RS DS), half turn left on each one, 8 beats. Then four Basics, LRLR, 8."),
     ],
 )
 def test_a_bracket_goes_on_with_the_running_text(cut: str, more: str) -> None:

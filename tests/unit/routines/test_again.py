@@ -449,3 +449,23 @@ def test_a_foot_over_lines_that_are_told_out_is_no_part_and_repeats_nothing(labe
         assert made.text.count("part ") == 2 and made.text.count("  Fancy Double x2") == 2
         assert made.text.count("\n  Triple\n") == 2 and "? " not in made.text
     assert below.open == (f"line 7: {label}",) and again.open == ()
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("Repeat all of that on the other foot", "  Fancy Double  # Repeat all of that on the other foot\n"),
+        ("same", "  2 times:  # same\n    Triple\n"),
+    ],
+)
+def test_only_a_foot_may_stand_for_nothing_that_is_danced(said: str, wanted: str) -> None:
+    """A line that asks for lines again is none over others, though the lines above it fill the part."""
+    made = sc.draft(f"{FRONT}A (16)\nFancy Double\nCowboy\nTriple\n{said}\n")
+
+    assert wanted in made.text and made.open
+
+
+@pytest.mark.parametrize("said", ["both again, gets you home", "both again, that gets you home"])
+def test_where_a_repeat_brings_dancers_is_claimed(said: str) -> None:
+    """Home is the front wall, behind lines that are danced again."""
+    assert "  expect facing front" in sc.draft(f"{FRONT}A (16)\nTriple, 1/2 R\nChain\n{said}\n").text

@@ -152,6 +152,8 @@ def test_a_number_in_brackets_between_figures_is_of_the_one_it_begins(said: str,
         ("2 Basics, 4 each", "? 8 beats", True),  # a Basic has two
         ("Push Offs L & R, 4 each", "? 8 beats", True),  # how often, or how long?
         ("2 Triples, 4 on each foot", "? 8 beats", True),
+        ("Triple, 4 beats each foot", "Triple x2", False),
+        ("2 Triples L, 4 each", "Triple x2, left foot", False),  # no foot of each
     ],
 )
 def test_a_number_of_each_is_its_beats_where_a_figure_has_so_many(said: str, wanted: str, opened: bool) -> None:

@@ -390,3 +390,32 @@ def test_feet_may_hang_on_their_codes(row: str) -> None:
 def test_a_place_behind_a_code_keeps_its_foot() -> None:
     """`S-R(xib)` is a step of the right foot, behind the other."""
     assert _part("A (4 beats)\nDS-L | SLUR S-R(xib) | DS-L | RS-RL\n") == ["DS(L) SLR S(R) DS(L) RS(R) (xib)"]
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("&1 ds L, 2 R toe touch xif, &3 ds R, 4 L toe touch xif", "DS(L) TCH(R) DS(R) TCH(L) (xif, xif)"),
+        ("DS L, brush R slide L, toe-heel R in back, rock L step R", "DS(L) BR(R) SL(L) TW(R) HD RS(L) (in back)"),
+        ("DS, drag step, rock step, DS", "DS DR S RS DS"),
+        ("ds L, R kick, ds R, L brush", "DS(L) K(R) DS(R) BR(L)"),
+        ("stomp L, ds R, ds L, r/s R L   (1 &2 &3 &4)", "STO(L) DS(R) DS(L) RS(R)"),
+        ("&1 ds L, &2 ds R xif, &3 ds L, &4 rock R xib step L", "DS(L) DS(R) DS(L) RS(R) (xif, xib)"),
+        ("ds L, 2 rs, 3 ds, 4 rs", "? 4 beats"),  # no halves: how often?
+        ("1 ds L, 3 ds R, 2 ds L, &4 rs R", "? 4 beats"),  # no beats that rise
+        ("&1 ds L, &2 rs R", "? 4 beats"),  # of two steps nothing says that they are counted
+    ],
+)
+def test_each_step_of_a_row_may_have_its_count_and_its_foot_before_it(said: str, wanted: str) -> None:
+    """Counts that rise by one before three steps or more are no numbers; feet stand before their steps or behind."""
+    made = sc.draft(f"Weir Reel (clogging)\nwait 8\n\nA (8)\n1-4: {said}\n5-8: Triple\n")
+
+    assert f"\n  {wanted}" in made.text and bool(made.open) == wanted.startswith("?")
+    assert "\n  Triple\n" in made.text
+
+
+def test_a_row_with_its_beats_is_not_named_by_the_next() -> None:
+    """A figure on beats of its own is danced, though the row above it spells it."""
+    made = sc.draft("Weir Reel (clogging)\nwait 8\n\nA\n1-4: DS DS DS RS\n5-8: Triple\n")
+
+    assert "\n  DS DS DS RS\n  Triple\n" in made.text
