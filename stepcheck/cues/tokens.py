@@ -63,7 +63,7 @@ _SPELLED = (
     (r"(?i)\b([a-z][a-z-]+(?: [a-z-]+)?)(s?\b[^()]*?)\b(?:on|with) (?:each|every) \1s?\b", r"\1\2on each"),
     (r"(?i)\b(left|right|L|R|turn|around)\s+in (?:all|total)\b", r"\1 altogether"),
     (r"\b(?:ds|Ds)\b", "DS"),
-    (r"\b(?:rs|Rs|[Rr]/[Ss])\b", "RS"),
+    (r"\b(?:rs|Rs)\b", "RS"),
     (r"\bSt(?=\.?[ (][LR]\b)", "Stomp"),
     (
         rf"(?i)\b({_WHERE})\s+{_FEW}(\s*(?:,|&|and|then|/)\s*{_WHERE})\s+(?:(?:it\s+)?up|{_FEW}\b(?!\s*(?:times|x\b|"

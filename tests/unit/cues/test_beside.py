@@ -91,6 +91,7 @@ def test_braces_are_no_name() -> None:
     [
         ("Step touch 4x slow, 2 beats each", "S@1 TCH@2 S@3 TCH@4 S@5 TCH@6 S@7 TCH@8"),
         ("Four slow stomps, left right left right, 2 beats each", "STO(L) HOLD STO(R) HOLD STO(L) HOLD STO(R) HOLD"),
+        ("Stomps L R L R, 1 beat each", "STO(L) STO(R) STO(L) STO(R)"),
         ("(2)x7 Basic   DS RS", "Basic x7"),
         ("(2)x4 Gander   with a honk", "? 8 beats"),
         ("Stomp   STO   R   (1)", "Stomp, right foot"),
