@@ -248,7 +248,7 @@ def written(raw: str) -> str:
     """Return a line with degrees as parts of a turn, `w/o` and `PT A` in full, and without an arrow and its remark."""
     raw = re.sub(rf"(?i)\b({SIDED}) (foot|ft) first\b", r"\1 \2", raw)
     raw = re.sub(r"(?i)\brock \(?([LR])\)?( xi[fb])?,? step \(?([LR])\)?(?!\w)", r"RS(\1\3)\2", raw)
-    raw = re.sub(r"(?i)(?<=\w, )rock[ -]step(?=, (?-i:DS)\b)", "RS", raw)  # among codes
+    raw = re.sub(r"(?i)(?<=\w, )rock[ -]step(?=, (?-i:DS)\b)|\br/s\b", "RS", raw)  # among codes
     counts = [int(each) for each in _COUNTS.findall(raw) if "&" in raw]
     raw = _COUNTS.sub("", raw) if len(counts) > 2 and counts == [*range(counts[0], counts[-1] + 1)] else raw
     raw = re.sub(rf"^(\W*(?i:{SIDED})) (?i:ft)\.(?=\s+[A-Z][a-z])", r"\1 foot", raw)
@@ -268,7 +268,7 @@ def written(raw: str) -> str:
     if re.search(r"\b(?:DS|STO?|S|BA|BR|[Ss]tomp|[Bb]rush|[Ss]tep|ds) ?\(?[LR]\b", text):  # the foot of each
         text = re.sub(r"(?i)(?<=\bds [LR], )([LR]) (?:toe[ -])?(touch|tap|kick|brush|stomp)\b", r"\2 \1", text)
         last = r"(?:\s*\((?-i:([LR])[ ,/]+([LR]))\)|(?-i: ([LR])[ /]([LR]))(?=\W*$|\s*[(]))"
-        text = re.sub(rf"(?i)(?<![\w-])(rs|bc|r/s){last}", r"\1(\2\3\4\5)", text)
+        text = re.sub(rf"(?i)(?<![\w-])(rs|bc){last}", r"\1(\2\3\4\5)", text)
     named = r"\1" if re.search(r"\bDS\b.*\b(?i:vines?) [48]\b", text) else r"\1 (\2 beats)"  # behind its row
     text = re.sub(r"(?i)\b(vines?) ([48])\b(?! ?(?:x|times))", named, text)  # a Vine 4 or 8, by common practice
     text = re.sub(

@@ -135,3 +135,11 @@ def test_a_key_behind_the_ending_is_not_danced() -> None:
     assert not any("line 9" in each for each in made.open)
     assert "DS DS RS" in sc.draft(sheet + "ds = double step, s = step, then ds ds rs").text
     assert sc.draft(sheet + "Up = DS UP DS RS      Mud = same thing but at home").open
+
+
+def test_a_stroke_in_an_abbreviation_parts_no_other_from_it() -> None:
+    """`r/s = rock step` says nothing of `s`, so that `r/s` stays one code wherever it stands."""
+    sheet = "Millrace Reel (clogging)\nwait 8\n\nVerse (8)\nstomp L, ds R, ds L, r/s R L (4)\nds R, ds L, ds R, r/s L R (4)\n\n"
+    made = sc.draft(sheet + "ds = double step, r/s = rock step, xib = behind")
+
+    assert made.open == () and "  STO(L) DS(R) DS(L) RS(R)\n  DS(R) DS(L) DS(R) RS(L)\n" in made.text
