@@ -32,7 +32,7 @@ _NAME = (
     r"(?-i:I{1,3}|IV)(?=\W*$)|"
     rf"[A-H]\d?['*]?(?:\s+part)?(?![\w'&]))"
 )
-_HEAD = re.compile(rf"(?i)^\W*(?:the\s+)?(?P<name>{_NAME})\W{{0,3}}?(?=$|\W)(?P<rest>.*)$")
+_HEAD = re.compile(rf"(?i)^\W*(?:the\s+)?(?P<name>(?:round \d+ )?{_NAME})\W{{0,3}}?(?=$|\W)(?P<rest>.*)$")
 SHORT = words_of("short names")
 
 
@@ -172,7 +172,9 @@ _SAID = re.compile(
 """A head in a sentence: `B is 32 beats as well. 2 Triples`, `The first part, we call it A, is 16 beats: 4 Triples`."""
 _FOR = re.compile(
     rf"(?i)\W*(?:(?:then|next|now|and)\s+)*"
-    rf"(?:(?:for|in|on)\s+(?:the\s+)?{_CALLED},?\s+(?:we|you)\s+(?:do|dance|have)\s+|"
+    rf"(?:(?:for|in|on)\s+(?:the\s+)?{_CALLED},?\s+(?:(?:we|you)\s+)?(?:do|dance|have|take)\s+|"
+    rf"(?:the\s+)?{_CALLED.replace('<name>', '<has>')}\s+(?:has|is(?=\s+(?:[2-9]|two|four|eight)\s+[a-z]))\s+"
+    rf"(?!\d+\s*{UNITS})|"
     rf"(?:the\s+)?{_CALLED.replace('<name>', '<goes>')}\s+goes"
     rf"(?:\s+like\s+(?:this|so)\s*[:,-]*|\s*:|(?=\s+\d))\s*|"
     rf"there(?:'s| is)\s+an?\s+{_CALLED.replace('<name>', '<there>')}(?P<remark>[^.:;\d]*)[.:;]+\s+)(?P<rest>\w.*)"
@@ -199,7 +201,7 @@ def head(text: str, measure: int, extra: Sequence[str] = ()) -> Head | None:
         return Head(title(said["name"]), int(said["beats"]), (said["remark"] or "").strip(" ,"), said["rest"])
     if done := _FOR.match(text):
         remark = f" ({tight(done['remark'])})" if done["remark"] else ""
-        text = f"{done['name'] or done['goes'] or done['there']}{remark}: {done['rest']}"
+        text = f"{done['name'] or done['has'] or done['goes'] or done['there']}{remark}: {done['rest']}"
     found = _HEAD.match(text) or _INSIDE.match(text)
     known = ""
     for each in sorted(extra, key=len, reverse=True) if not found else ():
@@ -217,7 +219,7 @@ def head(text: str, measure: int, extra: Sequence[str] = ()) -> Head | None:
     told = _BEFORE.match(rest)  # `C "scurry"`, `Ending after last B: Stomp`
     beats, remark, rest = (0, told[1].strip('"'), rest[told.end() :]) if told else _length(rest, measure)
     behind = re.match(
-        rf"(?i)^(.*?)[\s,.(-]+(\d{{1,3}})\s*{UNITS}(?:\s+(?:in all|in total|total|long))?\s*\)?\W*$", rest
+        rf"(?i)^(.*?)(?<!\blast)[\s,.(-]+(\d{{1,3}})\s*{UNITS}(?:\s+(?:in all|in total|total|long))?\s*\)?\W*$", rest
     )
     if behind and not beats and not re.search(rf"(?i)\d\s*{UNITS}(?!\w)", behind[1]):  # else the last sentence's
         beats, rest = int(behind[2]), behind[1]

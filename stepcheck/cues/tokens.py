@@ -51,6 +51,7 @@ _SPELLED = (
     (r"(?i)\brt\b\.?", "right"),
     (r"(?i)\balt\b\.?(?:\s+(?:feet|foot|ft)\b\.?)?", " "),
     (r"(?i)\bft\b\.?", "foot"),
+    (r"(?i)\boff (?:the|your) (?=(?:left|right)\b)", "on the "),
     (r"(?i)\b(double|half)[ -](?:time|speed|tempo)\b", r"\1-time"),
     (r"(?i)\bopp\b\.?", "opposite"),
     (r"(?i)\bnow (?:at )?(front|back)(?=\W*$)", r"facing \1"),
@@ -276,7 +277,7 @@ _ON_MOVEMENT = re.compile(
 
 
 _WAY = (
-    rf"{NUMBER}\s+(?:(?:moving|going|to the|in)\s+)*"
+    rf"{NUMBER}\s+(?:(?:moving|going|coming|to the|in)\s+)*"
     r"(f(?:or)?w(?:ar)?d|b(?:ac)?k(?:ward)?|up|place)s?\b"
 )
 _WAYS = re.compile(rf"(?i)\b{_WAY}(?:\s*(?:,|;|and|&|then)\s*|\s+)+{_WAY}")

@@ -9,9 +9,8 @@ from stepcheck.drafts.laying import lay, optional, steps, steps_again
 from stepcheck.drafts.prose import prose
 from stepcheck.drafts.remainder import another, change, claimed, danced_again, steps_beside, stray, whole_part_again
 from stepcheck.drafts.retold import counts_again, headed_again, part_again, times_again
-from stepcheck.drafts.summaries import wall_by_wall
 from stepcheck.drafts.tables import facing_said, table_row
-from stepcheck.drafts.tags import named_again
+from stepcheck.drafts.tags import named_again, wall_by_wall
 from stepcheck.pages.columns import columns
 from stepcheck.pages.facts import Fact, claim_behind, claims, fresh
 from stepcheck.pages.header import header_of

@@ -8,6 +8,7 @@ from stepcheck.books import book as books
 from stepcheck.books.book import Book
 from stepcheck.drafts.assembly import assembled
 from stepcheck.drafts.body import read_page
+from stepcheck.drafts.letters import kinds_of, placed, tradition, written_out
 from stepcheck.drafts.remainder import FEET
 from stepcheck.language.parser import parse
 from stepcheck.language.printer import print_sheet
@@ -20,6 +21,7 @@ from stepcheck.pages.order import REMARK, is_legend
 from stepcheck.pages.page import Page
 from stepcheck.pages.reader import Reader
 from stepcheck.pages.song import is_author, is_letterhead
+from stepcheck.routines.beside import risky
 from stepcheck.routines.routine import routine
 from stepcheck.steps.counts import version
 from stepcheck.steps.lines import led_apart
@@ -210,15 +212,6 @@ def settled(text: str, blanks: dict[str, str]) -> str:
 
 
 ENDLESS = re.compile(r"\d{100,}")  # digits that are no count of anything, and more than Python takes for a number
-LINE = re.compile(r"(?i)\bline danc|(?<!all )\b\d[ -]walls?\b")
-_LINED = r"(?i)\b(?:pivots?|recover|coaster|sailor|sways?|struts?|shuffles?|chass\w+|jazz box|weight|cross)\b"
-_CLOGGED = (
-    r"(?i)\b(?:basic|triple|brush\w*|double|chain|charleston|fanc\w+|slur|clog-?over|chug|push[ -]?off|"
-    r"samantha|outhouse|cowboy|donkey)s?\b"
-)
-"""Figures of one tradition and not of the other."""
-_DOUBLE = r"\bDS(?=\b|x)|(?i:\b(?:dbl|double)[- ](?:toe[- ])?steps?\b)"
-_CODES, _BEATS, _COUNTS = rf"{_DOUBLE}|\bRS(?=\b|x)", r"(?i)\bbeats?\b", r"(?i)\b(?:counts?|cts?)\b"
 
 
 @frozen
@@ -257,21 +250,6 @@ class Draft:
     origins: tuple[int, ...] = field(default=(), repr=False)
 
 
-def tradition(text: str) -> str:
-    """Return the tradition that a description belongs to, "clogging" or "line": cloggers write codes and beats."""
-    if re.search(r"(?i)\bclog|\bappalachian\b|\bflat-?footing\b", text):
-        return "clogging"
-    codes, beats, counts = (len(re.findall(pattern, text)) for pattern in (_CODES, _BEATS, _COUNTS))
-    clogged, lined = (re.findall(pattern, text) for pattern in (_CLOGGED, _LINED))
-    spans = len(re.findall(r"(?m)^\W*\d{1,2}\s?[-&]\s?\d{1,2}\b", text))
-    told = (
-        (codes > 3 and re.search(_DOUBLE, text))
-        or (beats > counts and (codes or len(clogged) >= len(lined) + (spans > 1)))
-        or (len({each.casefold().rstrip("s") for each in clogged}) > 1 and len(clogged) > len(lined))
-    )
-    return "clogging" if told and (codes > 6 or not LINE.search(text) or len(clogged) > 3 * len(lined) + 3) else "line"
-
-
 _WIDE = re.compile(r"([^\w\n])\1{80,}")
 """A gap, or a row of dots or the like, that is wider than a line: it says no more than one of that width."""
 
@@ -290,11 +268,12 @@ def draft(text: str, vocabulary: str = "") -> Draft:
     require(text, str, "the text of a description")
     require(vocabulary, str, "the text of a vocabulary")
     kind = tradition(text)
-    reader = Reader(
-        _WIDE.sub(lambda row: row[1] * 80, visible(ENDLESS.sub("…", text))).split("\n"),
-        load(kind, vocabulary),
-        books.load(kind),
-    )
+    texts = _WIDE.sub(lambda row: row[1] * 80, visible(ENDLESS.sub("…", text))).split("\n")
+    vocab, book = load(kind, vocabulary), books.load(kind)
+    reader = Reader(texts, vocab, book)
+    letter, ends = written_out(texts, lambda said: risky(said, reader), kind == "line")
+    if (told := [each.text for each in letter]) != texts:
+        reader = Reader(told, vocab, book)
     if kind == "clogging":
         outline = routine(reader)
     else:
@@ -303,10 +282,12 @@ def draft(text: str, vocabulary: str = "") -> Draft:
         outline = assembled(page)
         _unused(page, written(outline, (), ())[0])
     understood = any(map(_understood, (item for part in outline.parts for item in part.lines)))
-    assumed, opened = tuple(reader.assumed.said), tuple(dict.fromkeys(reader.open))
-    read = tuple(Drafted(number, kind, shown(said)) for number, kind, said in reader.sources())
-    sheet, told = written(outline, assumed, opened)
-    return Draft(sheet, assumed, opened, read, understood, _origins(sheet, told))
+    assumed, opened = tuple(reader.assumed.said), placed(reader.open, letter)
+    kinds = kinds_of(reader.sources(), letter)
+    read = tuple(Drafted(at, kinds.get(at, "remark"), shown(said)) for at, said in enumerate(texts, 1) if said.strip())
+    sheet, lines = written(evolve(outline, endings=(*outline.endings, *ends)), assumed, opened)
+    danced = [(said, number and letter[number - 1].first) for said, number in lines]
+    return Draft(sheet, assumed, opened, read, understood, _origins(sheet, danced))
 
 
 def _understood(item: Item) -> bool:

@@ -1,17 +1,18 @@
 """What a tag takes from the dance: a section by its number or its title, counts by theirs, an earlier tag; and sections
-that are danced again by their titles."""
+that are danced again by their titles; and what a line sums up of restarts and tags, wall by wall or how many."""
 
 import re
 
 from stepcheck.drafts.retold import section_again
 from stepcheck.pages.facts import claims
+from stepcheck.pages.order import ORDER_WORD
 from stepcheck.pages.page import Page
 from stepcheck.pages.parts import REPEATED, Section, repeated, source_of
-from stepcheck.pages.passes import Tag
+from stepcheck.pages.passes import Passes, Tag
 from stepcheck.steps.counts import cut
 from stepcheck.steps.outline import Expect, Item, Line, Remark, beats_of
 from stepcheck.steps.vocabulary import plain
-from stepcheck.steps.words import SECTION, TIMES, often
+from stepcheck.steps.words import NUMBER, SECTION, TIMES, number, often
 
 _VERB = r"(?:(?:repeat|dance|do|just|same|as)\s+)"
 _AGAIN = r"(?:\s+(?:again|once more|one more time|only))?"
@@ -98,3 +99,53 @@ def named_again(page: Page, number_: int, text: str) -> bool:
     size = whole[0].counts.length if said and whole[0].counts else 0
     alone = len(found) == 1 and rest <= {"", _bare(found[0].title)} and found[0].stated_counts == size
     return alone and section_again(page, number_, text, known.index(found[0]) + 1, face)
+
+
+_KIND = r"(restart|tag|ending)s?\b"
+_MANY = rf"(?:{NUMBER}\s*{_KIND}|{_KIND}\s*[:=]\s*{NUMBER})"
+_HOW_MANY = re.compile(
+    rf"(?i)\W*(?:{_KIND}\s*/\s*{_KIND}\W*)?(?:there (?:is|are)\s+)?"
+    rf"{_MANY}(?:\s*(?:,|/|;|and|&|\s)\s*{_MANY})*\W*(?:\([^()\d]*\)\W*)?"
+)
+
+
+def how_many(text: str) -> dict[str, int]:
+    """Return how many restarts, tags or endings a line counts that says no more, `Restarts: 2`; none of any other."""
+    said = plain(text)
+    found = re.finditer(rf"(?i){_MANY}", said) if _HOW_MANY.fullmatch(said) else ()
+    return {(each[2] or each[3]).casefold(): number(each[1] or each[4]) for each in found}
+
+
+def agrees(many: dict[str, int], passes: Passes) -> bool:
+    """Say whether there are as many restarts and tags, or as many times of them, as are counted."""
+    tagged = {len(passes.tags), sum(len(tag.walls) for tag in passes.tags)}
+    return (
+        many.get("restart", len(passes.restarts)) == len(passes.restarts)
+        and many.get("tag", len(passes.tags)) in tagged
+    )
+
+
+_WALL_BY_WALL = re.compile(
+    r"(?i)(?:walls?\b|\bw(?=\d)|\d{1,2}\b|\([^()]*\)|\b(?:tag|end|ending|full|whole|restart|and|then|to)\b|[\s,;:.=>/+-])*"
+)
+
+
+def wall_by_wall(text: str, passes: Passes) -> bool | None:
+    """Say whether a line that goes through the walls, `Order: 1, 2, tag, 3 (16), 4`, agrees with the restarts and tags
+    that were read; numbers that don't rise are no walls; None for any other line."""
+    label = ORDER_WORD.match(plain(text))
+    rest = re.sub(r"(?i)^\W*order\W*", "", plain(text)[label.end() :]) if label else ""
+    if len(re.findall(r"\d+", rest)) < 3 or not _WALL_BY_WALL.fullmatch(rest):
+        return None
+    cuts: dict[int, int] = {}
+    tags: set[int] = set()
+    last, rising = 0, True
+    for found in re.finditer(r"(?i)(?:\bw)?(\d{1,2})\b(?:\s*\(\D*(\d{1,2})[^()]*\))?|\b(tag)\b", rest):
+        tags |= {last} if found[3] else set()
+        rising = rising and (not found[1] or int(found[1]) > last)
+        last = int(found[1] or last)
+        cuts |= {last: int(found[2])} if found[2] else {}
+    return rising and (cuts, tags) == (
+        {each.wall: each.counts for each in passes.restarts},
+        {at for tag in passes.tags for at in tag.walls},
+    )

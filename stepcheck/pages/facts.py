@@ -96,7 +96,9 @@ _GRADE = (
     r"(?:beginners?|beg|improvers?|impr?|intermediate|intermed|int(?!\W*\d)|advanced|adv|basic|easy|novice)(?![a-z])"
     r"(?:[ -]plus\b|\.?\s?\+|(?-i:\s+I{1,3}\b))?"
 )
-GRADE = rf"\b(?:level\s*[:=-]?\s*)?(?:{_GRADE}(?:(?:-|\s*/\s*|\.?\s+)(?:{_GRADE}|plus\b))*\.?)"
+GRADE = (
+    rf"(?<!past the )(?<!beyond )\b(?:level\s*[:=-]?\s*)?(?:{_GRADE}(?:(?:-|\s*/\s*|\.?\s+)(?:{_GRADE}|plus\b))*\.?)"
+)
 LEVEL = re.compile(rf"(?i){GRADE.replace('(?:(?:(?:abs', '((?:(?:abs', 1)}")
 """A level, or several of them, such as `Beginner/Easy Intermediate`."""
 GRADED = re.compile(r"(?i)\W*(?:level|lvl)\s*[:=-]\s*((?!for\b)[a-z][\w+'-]*(?:[ /&]+[\w+'-]+){0,3})\.?")

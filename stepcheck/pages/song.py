@@ -275,7 +275,7 @@ def made_by(text: str) -> re.Match[str] | None:
 
 TITLE = r"[A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|&|to|at))*"
 CALLED = re.compile(
-    rf"\b(?:(?:here is|this is how|called|named|dance is|what we did(?: \w+)? for|"
+    rf"\b(?:(?:here is|this is how|called|named|call it|name of it is|asked me how|dance is|what we did(?: \w+)? for|"
     rf"[Tt]his is the (?:whole )?thing for|(?:steps|notes|cues) (?:of|for|to)) +(?:(?:the|our|my) )?\"?({TITLE})|"
     rf"(?i:here's)\s+(?:\"([^\"]+)\"|({TITLE}\s[A-Z][\w']*)))(?:\s+\((by )?((?:the )?[A-Z][^(),]+))?"
 )

@@ -332,7 +332,9 @@ class Body:
         others = bool(repeated.names) and not own and not repeated.changed and repeated.feet == "same"
         if others:
             *before, last = repeated.names
-            self.danced += [*map(Danced, before), Danced(last, facing=repeated.facing)]
+            many = None if before or "repeat" in text.casefold() else re.search(rf"(?i)\W{TIMES}\W*$", text)
+            times = often(*many.groups()) if many else 1  # `Chorus twice`
+            self.danced += [*map(Danced, before), Danced(last, times, facing=repeated.facing)]
             self.asked.append((base.number, base.text, "open"))
         return others
 

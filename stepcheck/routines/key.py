@@ -348,7 +348,7 @@ class Key(Spelling):
         if (len(verbs) > 1 and {*verbs} <= {"verb", "foot"}) or re.search(r"(?i)\b(\w+) \1\b", called):
             return False  # steps in front of a row: `kick across, kick out`
         if len(called.split()) > 4 or re.search(
-            r"(?i)\b(?:goes|then|next|is|it|you|do|does|makes|says|said|each|that'?s|counts?|beats?|(?<!-)down)\b",
+            r"(?i)\b(?:goes|then|next|is|it|you|do|does|makes|says|said|each|every|this|that(?:'?s)?|counts?|beats?|(?<!-)down)\b",
             called,
         ):
             return False
