@@ -171,13 +171,13 @@ class Letter:
         self.ends: list[str] = []
         whole = plain(" ".join(texts))
         self.names = {_name(found["place"]) for found in re.finditer(_PLACE, whole)}
-        self.begun = self.size = self.above = 0
+        self.size = self.above = 0
         self.dense = lined
         for start, lines in _paragraphs(texts):
             self._read(start, lines)
         if len(self.rounds) > 1:
-            order, at = ", ".join(itertools.chain(*self.rounds)), self.out[self.begun].first
-            self.out[self.begun : self.begun] = [Told(f"Sequence: {order}", at, at), Told("", at, at)]
+            order = ", ".join(itertools.chain(*self.rounds))
+            self.out[:0] = [Told(f"Sequence: {order}", 1, 1), Told("", 1, 1)]
 
     def _read(self, start: int, lines: list[str]) -> None:
         """Write out a paragraph."""
@@ -190,7 +190,7 @@ class Letter:
             return
         said = _sentences(lines, start)
         heads = sum(self._headed(each.text) is not None for each in said)
-        if self.lined and (self.told or heads) and heads < 2:
+        if self.lined and heads < 2:
             head = self._headed(" ".join(each.text for each in said))
             text = f"{head[0]}: {head[2]}" if head and not head[1] else ""
             self.told += [head[0]] if head else []
@@ -216,12 +216,12 @@ class Letter:
                 self.rounds[-1:] = [[*names, _name(each["place"])] for names in self.rounds[-1:]]
         elif head := self._headed(text):
             self._head(told, *head)
-        elif not (self.told or self.lined) and (found := _BEGUN.match(text)):
+        elif not self.told and (found := _BEGUN.match(text)):
             self._head(told, "Opening part", 0, text[found.end() :])
         elif self.told and closes and (found := _ENDED.match(text)):
             part = re.match(_PLACE, rest := text[found.end() :])
             self._put(told, f"{_name(part['place'])}{rest[part.end() :]}" if part else f"To end, {rest}")
-        elif not self.told and (found := _EACH.search(text)):
+        elif found := _EACH.search(text):
             self.size = number(found["n"] or found["m"])
             self._put(told, f"{text[: found.start()]}{text[found.end() :]}")
         else:
@@ -253,14 +253,13 @@ class Letter:
                 self.rounds[-1].append(name)
                 return self._put(told, f"({name} {rest})")
             name = f"Round {len(self.rounds)} {name}"
-        self.begun = self.begun if self.told else len(self.out)
         self.dense |= len(self.told) > self.above
         self.told.append(name)
         self.rounds[-1:] = [[*names, name] for names in self.rounds[-1:]]
         lasts = f" ({length or self.size})" * bool(length or self.size)
         self.out.append(Told("", told.first, told.first))
-        if same or not self.says(rest):
-            return self._put(told, told.text if self.lined and not same else f"{name}{lasts}: {rest}")
+        if not self.says(rest):
+            return self._put(told, f"{name}{lasts}: {rest}")
         beside = self.lined or (lasts and not re.search(rf"(?i)\b{UNITS}\b", rest))  # else they would be the part's
         self._put(told, f"{name}{lasts}:" * (not beside))
         return self._cues(told, f"{name}{lasts}: {rest}" if beside else rest)
@@ -270,7 +269,7 @@ class Letter:
         same, head = _SAME.match(rest), self._headed(rest)
         rounds = self.rounds or [[*self.told]] * (nth == 2)
         again = same and same["nth"] and ordinal(same["nth"]) < nth
-        if nth != len(rounds) + 1 or (rest and not (again or (head and (nth == 1 or head[0] in rounds[0])))):
+        if nth != len(rounds) + 1 or (rest and not (again or head)):
             return False
         self.rounds = [*rounds, []]
         if same and again:
@@ -287,7 +286,7 @@ class Letter:
 
     def _cues(self, told: Told, text: str) -> None:
         """Write what a sentence tells; footwork behind the cue that it explains is a line of its own."""
-        asked = _ASKED.match(text) if self.says(text) else None
+        asked = _ASKED.match(text)
         text = text[asked.end() :] if asked else text
         for each in _SPELLED.sub("\nThat is ", text).split("\n"):
             self._put(told, f"{each[:1].upper()}{each[1:].rstrip(' .,')}.")

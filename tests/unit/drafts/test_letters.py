@@ -370,3 +370,54 @@ def test_the_first_of_two_as_is_a1() -> None:
         "Two Chains.",
         "The break is wibbles.",
     ]
+
+
+FIRST = "A is four Triples. B is two Cowboys."
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        (
+            "Second time, A is four Chains and B is the same as before. The ending is a Stomp.",
+            ["A", "B", "Round 2 A", "B"],
+        ),
+        ("Third time is the same as the first.", ["A", "B"]),  # no second is told
+        ("Second time is the same as the third.", ["A", "B"]),
+        ("Second time, A is the same but turning left. B is four Chains.", ["A", "B", "Round 2 A", "Round 2 B"]),
+    ],
+)
+def test_only_a_time_that_follows_is_one_and_only_a_part_without_a_change_is_danced_again(
+    said: str, wanted: list[str]
+) -> None:
+    """The order has the times that are told, each part of a later one by its own name if it is told anew."""
+    assert dance(made(f"{FIRST} {said}"))[: len(wanted)] == wanted
+
+
+def test_an_ending_told_behind_the_times_is_the_ending() -> None:
+    """Only parts of the first time have a second one."""
+    draft = made(f"{FIRST} Second time, A is four Chains. B is the same as before. The ending is a Stomp.")
+    assert "\npart Ending" in draft.text and "Round 2 Ending" not in draft.text
+
+
+def test_the_order_stands_below_the_title() -> None:
+    """The first line of a letter that is told time by time is still its title."""
+    draft = made(
+        f"{FIRST} Second time, A is four Chains. B is the same as before.", "BARGE POLE\n\nFor clogging shoes\n\n"
+    )
+    assert "routine: BARGE POLE" in draft.text
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("B is a Vine to the left, eight beats, and one to the right, eight beats", "? 8 beats,? 8 beats"),
+        ("B is four Rocking Wibbles and a Wobble", "? 16 beats"),
+    ],
+)
+def test_beats_in_a_part_whose_length_is_known_are_those_of_their_cues(said: str, wanted: str) -> None:
+    """Each of them is a blank of its beats, and what states none one of the part's."""
+    draft = made(f"We do it AB, sixteen beats to each. A is four Triples. {said}.")
+    lines = part(draft, "B")
+    assert lines[0].startswith(" 16 beats")
+    assert ",".join(line.split("  #")[0].strip() for line in lines[1:]) == wanted
