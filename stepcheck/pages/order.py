@@ -22,7 +22,9 @@ REMARK = re.compile(
     r"(?:easy |easier )?(?:option|alternative|variation)s?|abbrev\w*\.?|key|legend)\s*[:.\s]"
 )
 """`P.S.`, `Note:`, `Abbreviations:`."""
-_SHORT_FOR = re.compile(r"(?:^|[,;.:(]\s*|\s{2,}|\b(?:that|where)\s+)\W*[\w./]{1,4}\s*=\s*(?:[a-z]|[A-Z]{4,})")
+_SHORT_FOR = re.compile(
+    r"(?:^|[,;.:(]\s*|\s[/|]\s+|\s{2,}|\b(?:that|where)\s+)\W*[\w./]{1,4}\s*=\s*(?:[a-z]|[A-Z]{4,})"
+)
 
 _STANDS_FOR = re.compile(r"(?:^\W*|\s/\s+)(?![LR]F?\b)[A-Z]{2,4} [a-z]{2,}[a-z ]*(?:\([a-z ]+\))?\s*(?=/\s|$)")
 """`DS double toe step / RS rock step`."""

@@ -318,12 +318,15 @@ def of_paper(text: str, reader: Reader) -> bool:
 
 
 def says_nothing(repeated: Again, base: Told, piece: Piece, text: str, cues: Figures) -> bool:
-    """Say whether a repeat only tells what the cue above it has: both of its feet, or how often that is danced, `4
-    times makes a box`, where it fills the part."""
+    """Say whether a repeat only tells what the cue above it has: both of its feet, which is assumed, or how often that
+    is danced, `4 times makes a box`, where it fills the part."""
     last = piece.told[-1].cues[-1] if piece.told and piece.told[-1].cues else Cue("")
     other = len({*last.feet}) > 1 and repeated.feet in (last.feet[-1], "other")
     many = repeated == Again(times=last.number) and re.match(rf"(?i){TIMES}", text)
-    return (other and not (repeated.names or repeated.changed)) or bool(many and piece.full(Lines(cues, False)))
+    if other and not (repeated.names or repeated.changed):
+        cues.assumed.add(f"{text} is told above it")
+        return True
+    return bool(many and piece.full(Lines(cues, False)))
 
 
 def codes_of(piece: Piece, cues: Figures) -> list[str]:

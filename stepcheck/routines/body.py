@@ -317,8 +317,6 @@ class Body:
         own = all(plainly(each) == plainly(piece.name) for each in repeated.names)
         if says_nothing(repeated, base, piece, text, self.cues):
             self.reader.mark(base.number, "steps")
-            if repeated.feet:
-                self.cues.assumed.add(f"{text} is told above it")
             return True
         if own and not (repeated.doubt and self.cued(after(text))):
             size = self.key.measure if repeated.measured else 1

@@ -294,7 +294,8 @@ def _stepped(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]
     free = isinstance(last, Step) and last.codes[-1] not in {*WEIGHT, "HOLD", "CLAP", *vocabulary.repeating}
     alone = said.verb is None and not said.part
     bare = not (foot or said.feet) and ((free and set(note) & _WAYS) or not set(note) & _PLACES)
-    if alone and bare:
+    twice = isinstance(last, Step) and last.bare and (last.codes, last.foot) == (("S",), foot)  # `left, left`
+    if alone and (bare or (twice and not note)):
         yield Unread(text)  # `touch R forward, side`: a touch again, or a step?  `up` says how, and no step
         return
     if alone:

@@ -294,7 +294,12 @@ def test_the_head_row_of_a_table_says_what_its_columns_are() -> None:
 
 
 @pytest.mark.parametrize(
-    "legend", ["tog = together, bk = back", "Dear all, mind that RF = right foot, LF = left foot."]
+    "legend",
+    [
+        "tog = together, bk = back",
+        "rk rec = rock recover / bhd = behind / piv = pivot",
+        "Dear all, mind that RF = right foot, LF = left foot.",
+    ],
 )
 def test_abbreviations_that_are_explained_are_no_steps(legend: str) -> None:
     """What abbreviations stand for is a comment, above the steps and behind them."""

@@ -270,3 +270,11 @@ def test_a_turn_on_each_is_of_every_step_of_its_kind(text: str, turns: str) -> N
 def test_a_turn_is_not_passed_over(text: str) -> None:
     """A turn on each of what are no like steps, or one in a bracket that is not read, is open and no remark."""
     assert any(isinstance(event, Unread) for event in events(text, LINE))
+
+
+@pytest.mark.parametrize(
+    ("text", "unread"), [("left, left", True), ("right, left", False), ("heel R, R", False), ("R, R back", False)]
+)
+def test_a_foot_alone_is_no_second_step_of_the_same_foot(text: str, unread: bool) -> None:
+    """Nobody steps twice on one foot: what `left, left` is of, a bump or a tap, stands elsewhere."""
+    assert any(isinstance(event, Unread) for event in events(text, LINE)) is unread
