@@ -138,9 +138,9 @@ _IN_ALL = re.compile(rf"(?i)^\s*\(\s*=?\s*\d{{1,3}} ?(?:{UNITS})\s*\)")
 
 def _refused(key: str, before: str, behind: str) -> bool:
     """Say whether a fact is only asked for, `LF free?`, or one of something else: `after the intro. 2 restarts`, `for
-    practice 100 bpm`."""
+    practice 100 bpm`, or one end of a range, `100-110 bpm`."""
     other = (key == "wait" and _OTHERS.match(behind)) or (
-        key == "tempo" and (_PRACTICE.search(before) or _LEARN.match(behind))
+        key == "tempo" and (_PRACTICE.search(before) or _LEARN.match(behind) or re.search(r"\d ?(?:-|to) ?$", before))
     )
     return bool(other or _TAKEN_BACK.match(behind.lstrip(". ")) or re.match(r"\s*\?", behind))
 
