@@ -48,6 +48,7 @@ _DENIED = re.compile(
 _CLAUSES = re.compile(
     r"(?i)\s*[,;/&]\s*(?:and\s+)?(?=(?:\w+\s+)?(?:restart|tag)s?\b)|\s+and\s+(?=(?:a|one|1)\s+(?:restart|tag)\b)"
 )
+_NEXT_WALL = re.compile(r"(?i)(\btag\b[^.!]*[.!])\s+wall \d+ (?:starts|begins|is|faces)\b.*")  # not the tag's
 _APART = re.compile(r"(?i)(?<=\))(\s*(?:,|&|\+|\band\b|,\s*and\b)\s*)(?=\d{1,2}\s*\()")
 """Before the next of several walls: `walls 2 (3:00) and 5 (12:00)`."""
 _LEFT_OUT = re.compile(rf"(?i)\b(?:leave|miss|skip|drop)\w*\b(?: out)?(?: off)? (?:the )?last {NUMBER}\b")
@@ -259,6 +260,7 @@ class Passes:
         spots = spots_of(text)
         starts = {walls[0]: _begun(said) for walls, said in spots if len(walls) == 1}
         self.starts |= {at: face for at, face in starts.items() if face}
+        spots = spots_of(text := _NEXT_WALL.sub(r"\1", text))
         if _ENDS.match(text):
             return self._end(text, spots, line, sections)
         whole = [text] if re.search(r"(?i)\btag\b", text) else re.split(r"[.!;]\s+", text)

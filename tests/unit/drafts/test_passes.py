@@ -632,3 +632,18 @@ def test_a_part_without_a_change_of_wall_turns_nothing_in_all() -> None:
     )
 
     assert "\npart B: 4 counts, no turn" in sc.draft(text).text
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("We put in a 4 count tag: sway R, L, R, L. Wall 7 starts at the front", []),
+        ("After wall 2 there is a 4 count tag: sway R, L, R, L. Wall 4 starts at the front", ["Main x2", "Tag"]),
+    ],
+)
+def test_a_tag_does_not_come_behind_the_wall_of_the_next_sentence(said: str, wanted: list[str]) -> None:
+    """`Wall 7 starts …` says where that begins; a tag whose own wall is not said is open."""
+    text = SHEET.format("", "", "", said)
+    lines = [each for each in danced(text) if each]
+    assert lines[: len(wanted)] == wanted and ("Tag" in lines) is bool(wanted)
+    assert bool(wanted) or any("tag" in each for each in sc.draft(text).open)
