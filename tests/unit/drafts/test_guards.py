@@ -297,7 +297,7 @@ def test_the_head_row_of_a_table_says_what_its_columns_are() -> None:
     "legend",
     [
         "tog = together, bk = back",
-        "rk rec = rock recover / bhd = behind / piv = pivot",
+        "tg = together / frt = front / wk = walk",
         "Dear all, mind that RF = right foot, LF = left foot.",
     ],
 )

@@ -162,7 +162,7 @@ def test_the_length_of_a_wait_is_no_length_of_the_dance() -> None:
         ("Speed: slow enough (about 112)", "112"),
         ("Low Water, 3.04 ; to practise: anything at 100 bpm", ""),
         ("Speed 92 for practice, 110 bpm for real", "110"),
-        ("Music: any steady country around 100-110 bpm", ""),
+        ("Tune: whatever is lively, 98-106 bpm", ""),
         ("Low Water, 100 to 110 bpm", ""),
         ("Low Water - 110 bpm", "110"),
         ("134 bpm, for practice 115 bpm", "134"),
