@@ -14,7 +14,7 @@ from stepcheck.pages.order import ORDER_WORD, called, names_parts, tokens
 from stepcheck.pages.page import EACH, Page
 from stepcheck.pages.parts import OpenPart, believed, source_of
 from stepcheck.pages.passes import Restart, Tag
-from stepcheck.pages.reader import Reader
+from stepcheck.pages.reader import Opened, Reader
 from stepcheck.routines.listed import by_name
 from stepcheck.routines.order import Danced, order
 from stepcheck.steps.outline import Item, Line, Outline, Part, Remark, each_line, solid
@@ -70,9 +70,11 @@ def _passes(page: Page) -> Outline:
         if not solid(tuple(tag.items)):
             reader.leave_open(tag.number, tag.source, "blank")
         if not tag.walls:
-            reader.open.append(f"{tag.name}: on which walls it is danced is not said")
+            reader.note(f"{tag.name}: on which walls it is danced is not said")
     header = _header(page)
-    reader.open += [f"the dance: no steps of {part.name} are read" for part in parts if not solid(part.lines)]
+    reader.open += [
+        Opened(0, f"the dance: no steps of {part.name} are read") for part in parts if not solid(part.lines)
+    ]
     if not page.closing:
         reader.assumed.add("danced until the music ends")
     dance = tuple(_danced_over(page)) if main.items else ()
@@ -172,7 +174,8 @@ def _header(page: Page) -> tuple[tuple[str, str, str], ...]:
     several = page.parted and len(page.parts) > 1  # a lap is that of one part
     for fact in page.facts if several else ():
         page.left += [f"walls: {fact.value}"] * (fact.key == "walls")
-        reader.open += [f"the number of walls, {fact.value}, is said of no single part"] * (fact.key == "walls")
+        if fact.key == "walls":
+            reader.note(f"the number of walls, {fact.value}, is said of no single part")
     unsaid = {"counts", "walls"} if several else {"counts"}
     told += [fact for fact in page.facts if fact.key not in unsaid]
     for fact in page.facts:
@@ -187,14 +190,14 @@ def _missing(page: Page, names: Iterable[str]) -> None:
         if not part.items and part.beats:
             said = "; ".join(each.title for each in part.sections if each.title)
             part.sections[-1].items.append(Line(blank=True, counts=part.beats, measured=True, remark=said))
-            page.reader.open.append(f"{part.name}: none of its {part.beats} counts are read")
+            page.reader.note(f"{part.name}: none of its {part.beats} counts are read")
     read = {
         part.name
         for part in page.parts
         if any(not isinstance(i, Line) or i.moves or i.name or i.counts or i.blank for i in part.items)
     }
     for name in (name for name in names if name not in read):
-        page.reader.open.append(f"the order of the parts: no part {name} is read")
+        page.reader.note(f"the order of the parts: no part {name} is read")
 
 
 _LAST = re.compile(rf"(?i)(?:the |tail )?(?:{'|'.join(CLOSES)})").match
@@ -248,7 +251,7 @@ def _partly(page: Page, left: str) -> bool:
     said = tight(page.order.said) if partly else left
     page.ends += [said] * bool(said)
     if partly or (left and not re.search(r"\bis\b|^[A-Z][a-z]+ ", left)):
-        page.reader.open.append(f"the order of the parts: {said}")
+        page.reader.note(f"the order of the parts: {said}")
     return partly
 
 
@@ -273,7 +276,7 @@ def _danced(page: Page) -> Outline:
     danced = by_name(danced, page.alias)
     calls = [_call(page, each) for each in danced]
     page.changed = [changed for _, changed in calls if changed]
-    reader.open += [f"the order of the parts: {said}" for said in page.changed]
+    reader.open += [Opened(0, f"the order of the parts: {said}") for said in page.changed]
     danced, calls = ([], []) if (partly := _partly(page, left)) else (danced, calls)
     named = dict.fromkeys(each.name.removesuffix(", opposite foot") for each in danced)
     _missing(page, named)

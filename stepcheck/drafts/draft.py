@@ -8,7 +8,7 @@ from stepcheck.books import book as books
 from stepcheck.books.book import Book
 from stepcheck.drafts.assembly import assembled
 from stepcheck.drafts.body import read_page
-from stepcheck.drafts.letters import kinds_of, placed, tradition, written_out
+from stepcheck.drafts.letters import kinds_of, tradition, written_out
 from stepcheck.drafts.remainder import FEET
 from stepcheck.language.parser import parse
 from stepcheck.language.printer import print_sheet
@@ -19,7 +19,7 @@ from stepcheck.pages.facts import said_of
 from stepcheck.pages.heads import TEACHES, is_imprint, uncounted
 from stepcheck.pages.order import REMARK, is_legend
 from stepcheck.pages.page import Page
-from stepcheck.pages.reader import Reader
+from stepcheck.pages.reader import Opened, Reader
 from stepcheck.pages.song import is_author, is_letterhead
 from stepcheck.routines.beside import risky
 from stepcheck.routines.routine import routine
@@ -282,7 +282,10 @@ def draft(text: str, vocabulary: str = "") -> Draft:
         outline = assembled(page)
         _unused(page, written(outline, (), ())[0])
     understood = any(map(_understood, (item for part in outline.parts for item in part.lines)))
-    assumed, opened = tuple(reader.assumed.said), placed(reader.open, letter)
+    assumed, opened = (
+        tuple(reader.assumed.said),
+        tuple(dict.fromkeys(each.text(lambda at: letter[at - 1].first) for each in reader.open)),
+    )
     kinds = kinds_of(reader.sources(), letter)
     read = tuple(Drafted(at, kinds.get(at, "remark"), shown(said)) for at, said in enumerate(texts, 1) if said.strip())
     sheet, lines = written(evolve(outline, endings=(*outline.endings, *ends)), assumed, opened)
@@ -370,12 +373,12 @@ def _unused(page: Page, sheet: str) -> None:
         cues = [
             (number, found[0]) for number, kind, text in sources if kind != "steps" and (found := _CUED.search(text))
         ]
-        told = {said.partition(":")[0] for said in reader.open}
-        reader.open += [f"line {number}: not used: {said}" for number, said in cues if f"line {number}" not in told]
+        told = {each.number for each in reader.open}
+        reader.open += [Opened(number, f"not used: {said}") for number, said in cues if number not in told]
     hours = [(number, each) for number, kind, said in sources if kind == "steps" for each in _HOUR.findall(said)]
     for number, hour in hours:
         if sheet.count(f"facing {hour}") < sum(hour == other for _, other in hours):
-            reader.open.append(f"line {number}: {hour} is not used each time that it is said")
+            reader.note(f"{hour} is not used each time that it is said", number)
     for number, text in _beside(page):
-        if f"line {number}: {tight(text)}" not in reader.open:
+        if Opened(number, tight(text)) not in reader.open:
             reader.unused(number, text)

@@ -306,15 +306,6 @@ def written_out(texts: list[str], says: Callable[[str], bool], lined: bool) -> t
     return [Told(text, at, at) for at, text in enumerate(texts, 1)], []
 
 
-def placed(opened: list[str], lines: list[Told]) -> tuple[str, ...]:
-    """Return what is open of written lines, each with the line of the source that it stands on."""
-
-    def placing(found: re.Match[str]) -> str:
-        return f"{found[1]}{lines[int(found[2]) - 1].first}"
-
-    return tuple(dict.fromkeys(re.sub(r"(^line |: goes on from line )(\d+)(?=:|$)", placing, said) for said in opened))
-
-
 _KINDS = ("open", "blank", "steps", "order", "heading", "fact", "remark")
 """What a line is read as, the first of these that anything on it is."""
 

@@ -134,9 +134,8 @@ class Section:
             self.items = [Line(counts=stated[1] - stated[0] + 1, blank=True, measured=True, remark=self.title)]
             reader.leave_open(self.number, self.title, "blank")
         if stated and stated[1] - stated[0] + 1 != self.counts and self.items:
-            where = f"line {self.number}: " if self.number else ""
             said = f"the section has counts {stated[0]} to {stated[1]}, but {self.counts} counts are read in it"
-            reader.open.append(where + said)
+            reader.note(said, self.number)
             stated = stated if self.stated or self.length else None  # counts that the lines don't make are no claim
         if self.title and self.number and not self.items:
             reader.leave_open(self.number, f"nothing stands under it: {self.title}")
@@ -235,7 +234,7 @@ class OpenPart:
         if beats < 1 or once in (0, self.beats):
             return ()
         said = f"{self.beats} counts are stated"
-        reader.open.append(f"{self.name}: {said}, {self.times} times {once} are read")
+        reader.note(f"{self.name}: {said}, {self.times} times {once} are read")
         return (Line(blank=True, counts=beats, measured=True, remark=said),)
 
     def _again(self, lines: tuple[Item, ...], beats: int, behind: tuple[Item, ...], reader: Reader) -> tuple[Item, ...]:
@@ -269,7 +268,7 @@ class OpenPart:
                 stated, total = 0, self.total or self.beats
         whole = once == stated
         if stated and (once > stated or (once < stated and self.exact)):
-            reader.open.append(f"{self.name}: {stated} counts are stated, {once} are read")
+            reader.note(f"{self.name}: {stated} counts are stated, {once} are read")
         lines = self._again(tuple(made), stated * whole, behind, reader) if again else tuple(made)
         begun = (Expect(f"facing {self.starts}"),) if self.starts and lines else ()
         still = re.fullmatch(r"(?i)\W*no (?:change of wall|wall change|change of direction)\W*", self.remark)

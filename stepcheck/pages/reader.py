@@ -5,7 +5,7 @@ import re
 from collections.abc import Callable, Iterable, Iterator
 from functools import cache, partial
 
-from attrs import evolve
+from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.pages import shorthand as short
@@ -18,6 +18,20 @@ from stepcheck.steps.phrases import events
 from stepcheck.steps.steps import Event, Facing, Mention, Step, Stretch
 from stepcheck.steps.vocabulary import Vocabulary, tight
 from stepcheck.steps.words import FOOT, NUMBER, UNITS, number
+
+
+@frozen
+class Opened:
+    """What is open of a line, of none if its number is 0: what it says, or since which line it goes on."""
+
+    number: int
+    said: str
+    since: int = 0
+
+    def text(self, source: Callable[[int], int]) -> str:
+        """Return it with the line of the source that a line is, or of which it is told."""
+        said = f"goes on from line {source(self.since)}" if self.since else self.said
+        return f"line {source(self.number)}: {said}" if self.number else said
 
 
 class Reader:
@@ -51,7 +65,7 @@ class Reader:
             self.laid[rows.start : rows.stop] = [evolve(self.laid[rows.start], text=said, numbers=numbers)]
         self.vocabulary = vocabulary
         self.book = book
-        self.open: list[str] = []
+        self.open: list[Opened] = []
         self.kinds: dict[int, str] = {}
         self._joined = {line.numbers[0]: line.numbers for line in self.laid}
 
@@ -66,18 +80,22 @@ class Reader:
 
     def leave_open(self, number: int, said: str, kind: str = "open") -> None:
         """Note that a line, or a piece of it, is not understood; its kind is "blank" where it has counts."""
-        self.open.append(f"line {number}: {tight(said)}")
+        self.note(tight(said), number)
         self.kinds[number] = kind
         for at in self._joined.get(number, ())[1:]:
-            self.open.append(f"line {at}: goes on from line {number}")
+            self.open.append(Opened(at, "", number))
+
+    def note(self, said: str, number: int = 0) -> None:
+        """Note what is open of a line as it is read, or of a part or the dance."""
+        self.open.append(Opened(number, said))
 
     def unused(self, number: int, said: str) -> None:
         """Note that the sheet does not use a piece of a line that is read."""
-        self.open.append(f"line {number}: not used: {tight(said)}")
+        self.note(f"not used: {tight(said)}", number)
 
     def title(self, number: int) -> None:
         """Note that a line is a title: nothing that was read of it is danced or open."""
-        self.open = [said for said in self.open if not said.startswith(f"line {number}: ")]
+        self.open = [each for each in self.open if each.number != number]
         self.kinds[number] = "heading"
 
     def sources(self) -> list[tuple[int, str, str]]:

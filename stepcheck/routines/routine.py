@@ -14,7 +14,7 @@ from stepcheck.pages.facts import CLUB, LEVEL, Fact, facts_of, fresh, said_of
 from stepcheck.pages.header import header_of
 from stepcheck.pages.heads import TEACHES
 from stepcheck.pages.order import REMARK
-from stepcheck.pages.reader import Reader
+from stepcheck.pages.reader import Opened, Reader
 from stepcheck.pages.song import PERSON, as_fields, author
 from stepcheck.routines.beside import among, of_paper, risky
 from stepcheck.routines.body import FRONT, WAIT, Body
@@ -246,7 +246,7 @@ class Routine:
             if starts or (index not in told and (says or re.search(r"(?i)\b(?:front|back)\b", entry.text))):
                 self.reader.leave_open(entry.number, entry.raw)
         for index, said in beside:
-            known = f"line {top[index].number}: {tight(said)}" in self.reader.open
+            known = Opened(top[index].number, tight(said)) in self.reader.open
             if not known and (risky(said, self.reader) or _NAMED.search(said)):
                 self.reader.unused(top[index].number, said)
 

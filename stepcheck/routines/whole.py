@@ -294,7 +294,7 @@ class Whole:
             if number:
                 self.reader.leave_open(number, said, kind)
             else:
-                self.reader.open.append(said)
+                self.reader.note(said)
 
     def _fields(self) -> tuple[tuple[str, str, str], ...]:
         told = [Fact("book", "clogging")]

@@ -2,7 +2,7 @@
 
 from stepcheck.books import book as books
 from stepcheck.drafts.aims import sided
-from stepcheck.pages.reader import Reader
+from stepcheck.pages.reader import Opened, Reader
 from stepcheck.steps.outline import Block, Line, Move, Outline, Part
 from stepcheck.steps.steps import Turn
 from stepcheck.steps.vocabulary import load
@@ -22,4 +22,4 @@ def test_a_turn_goes_to_the_wall_that_is_said_where_that_is_known() -> None:
     twice = Outline((), "line", parts=(Part("Main", (), (Block("2 times", (QUARTER,)),)),))
     block = sided(twice, reader).parts[0].lines[0]
     assert isinstance(block, Block) and isinstance(block.lines[0], Line) and block.lines[0].blank
-    assert reader.open == ["line 1: step R 1/4 (3:00)"]
+    assert reader.open == [Opened(1, "step R 1/4 (3:00)")]
