@@ -325,7 +325,7 @@ def pivots(events: Sequence[Event]) -> int:
     moved = [event for event in events if isinstance(event, Step | Mention)]
     for step, behind in itertools.pairwise(moved):
         foot = behind.foot if isinstance(behind, Step) else behind.feet[:1]
-        if isinstance(step, Step) and step.turned and foot != "" and foot == OTHER.get(step.foot):
+        if isinstance(step, Step) and step.turned and foot == OTHER.get(step.foot):
             return 0
     return sum(isinstance(event, Step) and event.turned for event in moved)
 

@@ -164,7 +164,7 @@ def _readings(events: list[Event], counts: Counts | None, book: Book, assumed: A
     if counts:
         yield from _either(events)
         yield _on_other_feet(events)
-        if (many := pivots(events)) and lasts(events, book) + many == counts.length:
+        if lasts(events, book) + pivots(events) == counts.length:
             yield [*pivoted(events, assumed)]
 
 
@@ -177,7 +177,7 @@ def _on_other_feet(events: Sequence[Event]) -> list[Event]:
         steps = [step for step in only(said, Step) if step.bare and step.codes == ("S",)]
         feet = "".join(step.foot for step in steps)
         other = isinstance(last, Mention) and len(feet) == len(last.feet) and feet[:1] == OTHER.get(last.feet[:1])
-        if isinstance(last, Mention) and other and len(steps) == len(said):
+        if isinstance(last, Mention) and other:
             out.append(Mention(last.name, feet, steps[0].note, steps[0].turn, text=steps[0].text))
         else:
             out += said

@@ -160,7 +160,7 @@ def on_each(spin: Turn, made: list[Event], before: list[Event], text: str) -> li
     if isinstance(last := group[-1] if group else None, Mention) and (last.times > 1 or last.several):
         return made
     kinds = {event.codes if isinstance(event, Step) else event.name for event in group}
-    if len(group) < 2 or len(kinds) > 1 or {event.turn for event in group} != {spin, None}:
+    if len(kinds) > 1 or {event.turn for event in group} != {spin, None}:
         return [Unread(text)]
     before[:] = before if alone else [_turning(event, spin) for event in before]
     return [_turning(event, spin) for event in made]

@@ -246,6 +246,7 @@ def test_feet_behind_a_plural_are_of_each_time(text: str, times: int) -> None:
         ("rock R, recover L, walk R L 1/4 L on each", "--LL"),  # what is named together
         ("walk R, L turning 1/4 L", "-L"),
         ("2 shuffles turning 1/4 L on each", "L"),
+        ("shuffles turning 1/4 L on each", "L"),
     ],
 )
 def test_a_turn_on_each_is_of_every_step_of_its_kind(text: str, turns: str) -> None:
@@ -278,3 +279,8 @@ def test_a_turn_is_not_passed_over(text: str) -> None:
 def test_a_foot_alone_is_no_second_step_of_the_same_foot(text: str, unread: bool) -> None:
     """Nobody steps twice on one foot: what `left, left` is of, a bump or a tap, stands elsewhere."""
     assert any(isinstance(event, Unread) for event in events(text, LINE)) is unread
+
+
+def test_every_step_without_a_turn_is_a_remark() -> None:
+    """`every` asks for something only beside a turn."""
+    assert draft("Osier Row\n4 counts\n\n1-4 Vine R, touch\nevery step is one count in this one\n").open == ()
