@@ -352,8 +352,9 @@ def timed(entry: Entry) -> Entry:
 
 
 def _said_behind(text: str) -> tuple[int, int, str] | None:
-    """Return the beats of a line behind it, those of all lines so far if they stand in brackets behind its own, `Joey
-    left, Joey right. 8   (32)`, else 0, and the line without them; None if none are stated."""
+    """Return the beats of a line behind it, those of all lines so far if they stand in brackets or behind `=` after its
+    own, `Joey left, Joey right. 8   (32)`, else 0, and the line without them; None if none are stated."""
+    text = re.sub(r"(?<=\d)\s+=\s?(\d{1,3})$", r"   (\1)", text)
     for pattern in _BEHIND:
         found = pattern.search(text)
         whole = found and re.search("(?i)total|in all", found[0])

@@ -225,7 +225,7 @@ def _whole(atoms: list[_Atom]) -> bool:
     strong = rocks or any(each in _STRONG for each in said) or plain > 1 or (plain and len({*said}) > 2)
     strong = strong or (plain == 1 and said[-1] in ("CLAP", "HOLD"))
     strong = strong or any(any(atom.feet) and not atom.weak for atom in atoms) or (len(said) > 2 and {*said} == {"STO"})
-    return len(said) > 1 and strong
+    return len(said) > 1 and strong and said != ["BK", "UP"]  # where a figure goes
 
 
 _TOES = re.compile(r"T[ -]+H[ ,]+T[ -]+H(?![\w'(])")

@@ -1,6 +1,7 @@
 """Lines of the sheet from the cues of a line: the reading that comes to its beats, a blank where none does."""
 
 import itertools
+import re
 
 from attrs import define, evolve, field
 
@@ -13,7 +14,7 @@ from stepcheck.model.dance import key
 from stepcheck.steps.outline import Block, Item, Line, each_line, joined, lines_of, row_text
 from stepcheck.steps.steps import Turn
 from stepcheck.steps.vocabulary import tight
-from stepcheck.steps.words import NTHS
+from stepcheck.steps.words import NTHS, SIDED
 
 _TO_AND_FRO = frozenset(["S", "STO", "STA", "STU", "CL", "TCH", "PT", "K", "HT", "TT", "HITCH", "HOLD"])
 """Movements that have a beat each where they are told in words."""
@@ -336,8 +337,9 @@ class Lines:
             self.cues.assumed.add(f"a full turn over {times} {cue.name or 'row'}s is shared among them")
         if full or cue.shared or self.turns == "all":
             return shared_out(lines, spin, times)
-        self.asked |= not self.turns
-        return [evolve(line, turn=spin) for line in lines] if self.turns else []
+        own = times == 2 and re.search(rf"(?i),\s*{SIDED} turn", cue.text)  # `fwd on the L, R turning 1/2 left`
+        self.asked |= not (self.turns or own)
+        return [evolve(line, turn=spin) for line in lines] if self.turns and not own else []
 
     def _at(self, line: Line, place: str) -> int:
         """Return the beat on which a row turns, where it says on which movement, and has just one of that; else 0."""

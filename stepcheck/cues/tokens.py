@@ -31,6 +31,10 @@ _SPELLED = (
     (r"(?i),? one (?:right )?after (?:the other|another)\b", ""),
     (r"(?i)\b(?:(?:1|one) time|1 ?x|once)(?:,? only)?(?=\W*$|\W+(?-i:[A-Z]))", "once"),
     (r"(?i)\bfrt\b", "front"),
+    (r"(?i)\bfc(?:g|ing)?(?=\s+(?:front|bk|back)\b)", "facing"),
+    (rf"(?i)(\s[LR]|\([LR]\)|[a-z]{{4}})\s+bk(?: up)?\b(?! {SIDED}\b)", r"\1 back"),
+    (rf"(?i)(?<=\d/\d )T([LR])\b|\bT([LR])(?= {SIZE}\b)", r"turn \1\2"),
+    (r"(?i)\bi/p\b", "in place"),
     (r"(?i)\b(fwd|forward|up|out)\s*(?:&|and|,|/|then)\s*bk\b", r"\1, back"),
     (r"(?i)\bft?wo?rk\b|\bftwk\b", "footwork"),
     (r"(?i)\b(?:mov|mvg|mvng|trav)\b\.?", "moving"),
@@ -57,7 +61,6 @@ _SPELLED = (
     (r"(?i)\bnow (?:at )?(front|back)(?=\W*$)", r"facing \1"),
     (r"(?i)\b(?:the )?left[ -](?:hand )?(?:side )?wall\b", "9:00"),
     (r"(?i)\b(?:the )?right[ -](?:hand )?(?:side )?wall\b", "3:00"),
-    (r"(?i)\bdito\b", "ditto"),
     (r"(?i)\bon the (first|second|third|last)(?: (?:one|time|of them))? only\b", r"on the \1"),
     (r"(?i)\bover (?:the (?:two|three|four)|both|all (?:two|three|four))(?: of (?:them|these))?\b", "altogether"),
     (r"(?i)\bea\b\.?|\beach x\b|\bat a time\b", "each"),
@@ -114,6 +117,7 @@ _SPELLED = (
         "",
     ),
     (r"(?i)\bhold(?= (?:(?:it )?(?:till|until)|(?:the|your|that) [a-z]+)\b)", "holding"),
+    (r"(?i)\bdito\b", "ditto"),
     (
         rf"(?i)\b(?:(?:turn(?:s|ing)? )?all the way a?round\b|turn(?:s|ing)? (?:once|one time) a?round\b|"
         rf"(?:once|one time) a?round\b(?=,? (?:to (?:the )?)?{SIDED}\b))",
@@ -153,8 +157,7 @@ _SPELLED = (
 
 @frozen
 class Tok:
-    """A word or phrase of a line: its kind, what it stands for, its text, how deep in brackets, its row if it is
-    one."""
+    """A word or phrase of a line: its kind, what it stands for, its text, how deep in brackets, and its row."""
 
     kind: str
     value: str
@@ -275,7 +278,6 @@ _ON_MOVEMENT = re.compile(
 )
 """On which of its movements a figure turns, or does anything else."""
 
-
 _WAY = (
     rf"{NUMBER}\s+(?:(?:moving|going|coming|to the|in)\s+)*"
     r"(f(?:or)?w(?:ar)?d|b(?:ac)?k(?:ward)?|up|place)s?\b"
@@ -293,8 +295,7 @@ _PATH = re.compile(
 
 
 def placed(text: str, places: list[str]) -> str:
-    """Return a text in which a sign stands for each movement that something is done on, and for numbers of which each
-    has a direction."""
+    """Return a text in which signs stand for the movements that something is done on, and numbers with a direction."""
 
     def sign(found: re.Match[str]) -> str:
         places.append(found[0].strip())

@@ -35,10 +35,10 @@ from stepcheck.routines.beside import (
 from stepcheck.routines.key import Key
 from stepcheck.routines.order import Danced, order
 from stepcheck.routines.part import Piece
-from stepcheck.routines.sentences import measured
+from stepcheck.routines.sentences import led_by, measured
 from stepcheck.steps.outline import beats_of
 from stepcheck.steps.vocabulary import tight
-from stepcheck.steps.words import NUMBER, ORDINAL, TIMES, UNITS, number, often
+from stepcheck.steps.words import CLOSES, NUMBER, ORDINAL, TIMES, UNITS, number, often
 
 WAIT = re.compile(
     r"(?i)\b(?:wait|hold|start after|pause)[\s()\[-]*(?:(?:for|through|out)\s*)?(\d{1,3}|sixteen|eight|thirty-two|"
@@ -187,6 +187,8 @@ class Body:
         """Read the sentences of a line; return whether they say any dance."""
         if entry.section[0]:
             piece.sections[entry.number] = entry.section
+        if not piece.told and plainly(piece.name) in CLOSES:
+            entry, piece.before = led_by(entry, [each for each in self.names if each != piece.name])
         stated, span = self._scaled(entry)
         said = [part for each in sentences(entry.text) for part in parted(each, self.reader.vocabulary)]
         said, inside, stated = measured(entry, said, stated, span)
@@ -210,8 +212,8 @@ class Body:
         stated = stated or (span[1] - span[0] + 1 if span[0] else 0)
         if told and told[-1].again and len(said) > 1:
             told[-1].stated = told[-1].stated or stated
-        whole = Told(entry.number, entry.raw, stated=stated, span=span, label=entry.label, inner=told)
-        piece.told += [whole] if len(said) > 1 and told and stated and not told[-1].again else told
+        whole = [Told(entry.number, entry.raw, stated=stated, span=span, label=entry.label, inner=told)]
+        piece.told += whole if len(said) > 1 and told and stated and not told[-1].again else told
         at = len(piece.told) - bool(told and told[-1].again and spoken[-1:] == told[-1:])  # before a repeat behind them
         piece.told[at:at] = claims
         piece.told += [Told(entry.number, entry.raw, total=entry.total)] * bool(entry.total)
@@ -296,8 +298,8 @@ class Body:
         if inner := self._grouped(text):
             return evolve(base, inner=inner)
         cues, times = self.cued(text) or ([], 1)
-        unknown, rowless = all(cue.unknown for cue in cues), not any(cue.row for cue in cues)
-        if not cues or talk(text, cues, self.reader) or (unknown and (quiet or (later and rowless))):
+        odd = quiet or (later and not any(cue.row for cue in cues))
+        if not cues or talk(text, cues, self.reader) or (odd and all(cue.unknown for cue in cues)):
             return None
         if later and re.fullmatch(r"(?i)(?:very |really |nice )?(?:small|little|big|tiny|light|quick) steps!*", text):
             self.reader.mark(base.number, "steps")
@@ -377,8 +379,7 @@ class Body:
         if len(parts) > 2:
             self.reader.leave_open(entry.number, text)
             self.unordered = True
-        asked = self.pieces and self.pieces[-1].told and again(text, self.reader.vocabulary, tuple(self.names))
-        if asked:
+        if self.pieces and self.pieces[-1].told and again(text, self.reader.vocabulary, tuple(self.names)):
             return self.pieces[-1].told.append(Told(entry.number, text))  # dance of unknown length, which is open
         (self.ends if self.pieces and self.pieces[-1].told else self.left).append(tight(text))
         skipped = parts and re.search(r"(?i)\b(?:skip|omit|leave out|drop|no|time)\b", text)  # `third time no B`

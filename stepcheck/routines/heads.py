@@ -16,7 +16,7 @@ from stepcheck.routines.order import Danced, order
 from stepcheck.routines.part import Piece
 from stepcheck.routines.sentences import BEGINS, CHANGED, FACED, FACING, NTH, OVER, TO_BEGIN, parts_again
 from stepcheck.steps.vocabulary import pieces, tight
-from stepcheck.steps.words import UNITS
+from stepcheck.steps.words import CLOSES, UNITS
 
 _SILENT = re.compile(r"(?i)\W*(?:(?:just|only|all)\W+)?(?:wait|hold|pause|listen|stand still)\W*(?:then\W+)?")
 _FIRST = re.compile(  # the beginning of a part
@@ -335,6 +335,8 @@ class Heads:
         cut = order(f"{found[2]}, first {found[1]}", self.body.names) if found else ([], "")
         if len(cut[0]) != 1 or cut[1] or not (cut[0][0].first or cut[0][0].half) or cut[0][0].name == piece.name:
             return False
+        if found and found[3] and plainly(piece.name) in CLOSES and self.dances(found[3]):
+            return False  # steps behind it
         self.body.pieces.remove(piece)
         self.alike[piece.name] = cut[0][0]
         if found and found[3]:

@@ -10,6 +10,7 @@ from stepcheck.cues.figures import foot_of, led, sliced
 from stepcheck.cues.lining import Lines, Open, Told
 from stepcheck.cues.repeats import Again
 from stepcheck.model.dance import EIGHTHS
+from stepcheck.routines.order import Danced
 from stepcheck.steps.outline import (
     Block,
     Expect,
@@ -42,6 +43,7 @@ class Piece:
         self.way = ""  # whether its turns behind several figures are of "each" or of "all" of them
         self.spares = True  # whether what needs room is danced
         self.model: Piece | None = None
+        self.before = list[Danced]()  # what is danced in front of its steps
         self.again: Piece | None = None  # the part whose steps are written out once more
 
     def may_last(self, beats: int, lines: Lines) -> bool:
@@ -379,8 +381,7 @@ def _spun(line: Line, again: Again) -> Line:
     """Return a line with the turn that a figure has this time, or with its own turn to the side that is said."""
     if again.spun and line.turn:
         return evolve(line, turn=evolve(line.turn, side=again.spun))
-    figure, said = again.turned
-    return evolve(line, turn=turn(said)) if line.name == figure != "" else line
+    return evolve(line, turn=turn(again.turned[1])) if line.name == again.turned[0] != "" else line
 
 
 def _led_alike(told: Told, again: Again, base: list[Item]) -> Again:

@@ -94,6 +94,22 @@ def parts_again(text: str, names: Sequence[str]) -> tuple[list[Danced], str]:
     return danced if read else [], next(filter(None, started.groups())).casefold() if started else ""
 
 
+_LED = re.compile(
+    r"(?i)\W*(?:(?:do|dance|repeat)\s+)?(?P<part>[^,;+&]+?)(?:\s+(?:again|once more))?"
+    r"\s*(?:[,;+&]|\b(?:and|then)\b)(?:\s*\b(?:and|then)\b)*\s*(?=\S)"
+)
+
+
+def led_by(entry: Entry, names: Sequence[str]) -> tuple[Entry, list[Danced]]:
+    """Return a line without the part, or its beginning, that is danced before its steps, `first half of A, then stomp`,
+    and that; none where it does not begin with one."""
+    found = _LED.match(entry.text)
+    danced, left = order(found["part"], names) if found else ([], "")
+    if not found or left or len(danced) != 1 or danced[0].changed or danced[0].name not in names:
+        return entry, []
+    return evolve(entry, text=entry.text[found.end() :]), danced
+
+
 def told_plainly(lines: Sequence[Entry]) -> list[Entry]:
     """Return lines of which those in sentences say what their cues would: `Verse: two Triples. One Basic` for `On the
     verse, do two Triples, and finish with one Basic`; behind them how long these are in all."""

@@ -290,6 +290,7 @@ class Under:
         times = max(feet, cue.times, cue.number)
         if own and 0 < size < own and (row := self._going_on(entry, rows[0], own)):
             rows, size = [row], own
+        apart = entry.stated and rows[0].once(times) == rows[0]  # several times of a figure are as many like rows
         own_steps = self.body.key.spells(cue, rows[0].once(times))
         if own and size == whole != own:  # all cues of the line in one row
             return True
@@ -300,7 +301,7 @@ class Under:
         elif own and self.body.cues.alike(cue.name, rows[0].row):
             self.body.key.define(cue.name, rows[0])  # as this sheet dances it
         elif own and not own_steps:
-            return len(told.cues) == 1 and self._beside(entry)
+            return len(told.cues) == 1 and not (apart and times > 1) and self._beside(entry)
         cue.row = rows[0]
         rest = entry.text[rows[0].end :]
         if re.search(r"\w", rest):

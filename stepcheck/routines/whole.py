@@ -14,7 +14,7 @@ from stepcheck.routines.body import WAIT, Body
 from stepcheck.routines.listed import by_name
 from stepcheck.routines.order import Danced, order
 from stepcheck.routines.part import Piece
-from stepcheck.steps.outline import Assumptions, Block, Item, Line, Outline, Remark, beats_of, ends_of, solid
+from stepcheck.steps.outline import Assumptions, Block, Item, Line, Outline, Part, Remark, beats_of, ends_of, solid
 from stepcheck.steps.vocabulary import tight
 from stepcheck.steps.words import CLOSES
 
@@ -117,10 +117,9 @@ class Whole:
             self._lengths(number, stated)
         opened: Open = []
         said, whole = self._sequence(opened)
-        lines = self._fitting()
+        lines, parts = self._fitting(), list[Part]()
         opened += [said for piece in self.body.pieces for said in misstated(piece, lines)]
         self._otherwise(lines)
-        parts = []
         self._silence(said)
         self._written_out(lines)
         for piece in self.body.pieces:
@@ -139,17 +138,18 @@ class Whole:
             if piece.name == part.name and solid(part.lines)
         }
         opened += self.body.asked if said else []
-        every = [self._meant(each) for each in said or self.body.danced]
+        ends = [each for each in lasting if plainly(each) in CLOSES and all(each != part.name for part in said)]
+        before = {piece.name: piece.before for piece in self.body.pieces}
+        asked = [*said, *map(Danced, ends)] if said else self.body.danced
+        every = [self._meant(part) for each in asked for part in (*before.get(each.name, ()), each)]
         halves = {part.name: frozenset(ends_of(part.lines)) for part in parts}
         danced = _dance(every, lasting, halves, self.reader.assumed, opened)
         danced = danced if whole and (said or not self.body.unordered) else []
         if danced and not said:
             self.reader.assumed.add("the parts are danced in the order in which they stand")
-        ends = [each for each in lasting if plainly(each) in CLOSES and all(each != part.name for part in said)]
-        unnamed = {*lasting} - {each.name for each in every} - {*ends} if said and danced else set[str]()
+        unnamed = {*lasting} - {each.name for each in every} if said and danced else set[str]()
         told = [each for each in self.body.pieces if each.name in unnamed and plainly(each.name) != "introduction"]
         opened += [(each.number, f"the order of the parts: {each.name} is not in it", "open") for each in told]
-        danced += [(each, "") for each in ends if said and danced]
         parts = [evolve(part, contract=(*part.contract, *self.contract)) for part in parts]
         self._say(opened)
         return Outline(
@@ -337,7 +337,7 @@ def _dance(
     out: list[tuple[str, str]] = []
     for each in danced:
         size = lasting.get(each.name, each.stated)
-        odd = each.stated not in (0, size, size * each.times)
+        odd = each.stated not in (0, size, size * each.times, size // 2 * each.half)
         changed = each.changed or f"{each.name} ({each.stated})" * odd
         if changed:
             out.append(("", tight(changed)))

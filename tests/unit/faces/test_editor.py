@@ -119,13 +119,13 @@ def talk(
     encoding: types.PositionEncodingKind | None = None,
     command: tuple[str, ...] = (),
 ) -> None:
-    """Run one conversation."""
+    """Run one conversation; one that a server leaves without an answer fails."""
 
     async def whole() -> None:
         async with session(encoding, command) as made:
             await asyncio.wait_for(test(made), 60)
 
-    asyncio.run(whole())
+    asyncio.run(asyncio.wait_for(whole(), 90))
 
 
 def conversation(test: Callable[[Session], Coroutine[Any, Any, None]]) -> Callable[[], None]:

@@ -1,0 +1,70 @@
+"""Cards in capitals: short words for where a cue goes, faces and turns, and sums behind the lines of a part."""
+
+import pytest
+
+import stepcheck as sc
+
+CARD = "Sluice Gate Stomp (clogging)\nwait 16, left foot lead\n\nPart A\n4 Basics\n{said}\n"
+
+
+def lines_of(said: str) -> tuple[list[str], sc.Draft]:
+    """Return the lines that are danced behind the first of part A, and the draft."""
+    made = sc.draft(CARD.format(said=said))
+    return made.text.split("part A:\n")[-1].split("\n\n")[0].split("\n")[1:], made
+
+
+@pytest.mark.parametrize(
+    "said, line",
+    [
+        ("CHAIN L  BK UP - 4", "  Chain, left foot (back)"),
+        ("BASIC R  BK", "  Basic, right foot (back)"),
+        ("2 TRIPLES BK", "  Triple x2 (back)"),
+        ("TRIPLE (R) I/P", "  Triple, right foot (in place)"),
+        ("TRIPLE L 1/4 TL", "  Triple, left foot, turn 1/4 left"),
+        ("Triple R, TR 1/2", "  Triple, right foot, turn 1/2 right"),
+        ("CHAIN R FC FRT", "  Chain, right foot, facing front"),
+        ("Chain (R), fc bk", "  Chain, right foot, facing back"),
+    ],
+)
+def test_short_words_behind_a_cue_are_its_marks(said: str, line: str) -> None:
+    """`BK` behind a cue is where it goes and no break, `FC FRT` a facing, `TL` a turn; nothing is open."""
+    found, made = lines_of(said)
+
+    assert found == [line]
+    assert not made.open
+
+
+def test_a_sum_behind_the_beats_of_a_line_is_that_of_the_part() -> None:
+    """`4   =16`: the line lasts 4 beats, and the part 16."""
+    made = sc.draft(CARD.format(said="TRIPLE L .... 4\nTRIPLE R .... 4   =16"))
+
+    assert "part A: 16 beats\n  Basic x4\n  Triple, left foot\n  Triple, right foot\n" in made.text
+    assert not made.open
+
+
+def test_a_row_with_beats_of_its_own_is_no_footwork_of_two_other_figures() -> None:
+    """A row of four beats that is no pair of like halves stands for itself below two figures of two beats."""
+    found, made = lines_of("2 Triples, L, R - 8\n2 Basics - 4\n    DS DS STO STO  LRLR - 4")
+
+    assert found[-2:] == ["  Basic x2", "  DS(L) DS(R) STO(L) STO(R)"]
+    assert not made.open
+
+
+def test_a_turn_behind_the_second_foot_is_not_shared_out() -> None:
+    """`fwd on the L, then R turning 1/2 left` is open, whichever wall is said behind it."""
+    found, made = lines_of("2 Triples, fwd on the L, then R turning 1/2 left\n1 Samantha (facing back)")
+
+    assert found[0].startswith("  ? 8 beats")
+    assert len(made.open) == 1
+
+
+@pytest.mark.parametrize("said", ["End: {part}, stomp L", "End\n{part}, then stomp L", "End: {part} and stomp L"])
+@pytest.mark.parametrize("part, danced", [("A", "A"), ("first half of A", "A, first 8 beats"), ("B again", "B")])
+def test_a_part_in_front_of_the_steps_of_an_ending_is_danced_before_it(said: str, part: str, danced: str) -> None:
+    """`End: first half of A, stomp L` dances that half and then the stomp."""
+    order = "" if "\n" in said else "Order: A B A\n"
+    sheet = "Sluice Gate Stomp (clogging)\nwait 16, left foot lead\n\n{order}\nA (16)\n4 Basics, 2 Triples\n\nB (8)\n4 Basics\n\n"
+    made = sc.draft((sheet + said).format(order=order, part=part) + "\n")
+
+    assert f"\n  {danced}\n  End" in made.text
+    assert not made.open
