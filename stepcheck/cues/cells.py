@@ -7,9 +7,8 @@ from stepcheck.cues.codes import feet_apart, feet_of, joined_apart
 from stepcheck.cues.footwork import found_in, said_in_codes
 from stepcheck.cues.titles import head
 from stepcheck.cues.tokens import spelled
-from stepcheck.steps.sections import words_of
 from stepcheck.steps.vocabulary import plain
-from stepcheck.steps.words import SIDED
+from stepcheck.steps.words import SIDED, words_of
 
 _COLUMNS = words_of("columns of clogging")
 """What the heads of columns say that these hold."""

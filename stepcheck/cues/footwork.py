@@ -9,10 +9,9 @@ from attrs import evolve, field, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.cues.codes import Row, beats_of_row, feet_of, forms_beats, in_name, paired
-from stepcheck.steps.sections import words_of
 from stepcheck.steps.steps import SIDE, Turn
 from stepcheck.steps.vocabulary import code, eighths
-from stepcheck.steps.words import FOOT, SIDED, SIZE, SPOKEN_FEET
+from stepcheck.steps.words import FOOT, SIDED, SIZE, SPOKEN_FEET, words_of
 
 _PLACES = frozenset(words_of("places of a row"))
 _WORDS = words_of("words of a row")

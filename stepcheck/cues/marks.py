@@ -7,10 +7,9 @@ from attrs import define, field, frozen
 
 from stepcheck.cues.footwork import Footwork
 from stepcheck.cues.tokens import Tok, movement, number
-from stepcheck.steps.sections import words_of
 from stepcheck.steps.steps import OTHER, SIDE, Step, Turn, turn
 from stepcheck.steps.vocabulary import Vocabulary, pieces, tight
-from stepcheck.steps.words import NTHS, NUMBERS, ORDINALS, SIDED, SPOKEN_FEET
+from stepcheck.steps.words import NTHS, NUMBERS, ORDINALS, SIDED, SPOKEN_FEET, words_of
 
 EACH = frozenset(["each", "ea", "every", "both", "apiece", "per"])
 OTHERWISE = frozenset(words_of("otherwise"))

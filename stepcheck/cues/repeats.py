@@ -6,10 +6,9 @@ from attrs import evolve, frozen
 
 from stepcheck.cues.tokens import spelled
 from stepcheck.pages.facts import claims
-from stepcheck.steps.sections import words_of
 from stepcheck.steps.steps import SIDE
 from stepcheck.steps.vocabulary import Vocabulary, pieces, plain
-from stepcheck.steps.words import FOOT, ORDINAL, SIDED, SPOKEN_FEET, TIMES, number, often
+from stepcheck.steps.words import FOOT, ORDINAL, SIDED, SPOKEN_FEET, TIMES, number, often, words_of
 
 _BEGINS = re.compile(
     r"(?i)^\W*(?:(?:ok|okay|and|then|now|so|next|will|we|you|please|just|over)\W+)*(?:(?:do|danced?|take|"

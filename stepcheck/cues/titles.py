@@ -6,9 +6,8 @@ from functools import lru_cache
 
 from attrs import frozen
 
-from stepcheck.steps.sections import words_of
 from stepcheck.steps.vocabulary import tight
-from stepcheck.steps.words import NTHS, NUMBERS, ORDINAL, ORDINALS, ROMANS, UNITS
+from stepcheck.steps.words import NTHS, NUMBERS, ORDINAL, ORDINALS, ROMANS, UNITS, words_of
 
 _ORDINAL = rf"(?:{ORDINAL}|last|main)"
 KIND = (

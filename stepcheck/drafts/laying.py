@@ -2,7 +2,7 @@
 
 import itertools
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from attrs import evolve
 
@@ -15,11 +15,12 @@ from stepcheck.pages.page import Page
 from stepcheck.pages.parts import REPEATED
 from stepcheck.steps.counts import AFTER, Counted, Counts, counted, cut, lasting, needs, unbulleted
 from stepcheck.steps.feet import with_feet
-from stepcheck.steps.folding import beside, lasts, only
-from stepcheck.steps.outline import Assumptions, Expect, Item, Line, Remark
+from stepcheck.steps.folding import lasts, only
+from stepcheck.steps.outline import Assumptions, Expect, Item, Line, Remark, beats_of
 from stepcheck.steps.phrases import INSTEAD, OPTION
 from stepcheck.steps.rows import Group
 from stepcheck.steps.steps import Aside, Event, Facing, Mention, Step, Unread, clock
+from stepcheck.steps.timing import beside
 from stepcheck.steps.vocabulary import plain, tight
 from stepcheck.steps.words import NUMBER, SIZE, TIMES, UNITS, often
 from stepcheck.steps.words import number as number_of
@@ -94,6 +95,23 @@ def _single(page: Page, text: str) -> bool:
     return len(made) == 1 and isinstance(made[0], Step)
 
 
+_AGAIN = re.compile(r"(?i)\W*(?:and\s+)?(?:repeat|again|same(?: again)?|once more|ditto)\W*")
+
+
+def _once_more(page: Page, piece: Counted, close: Callable[[], None]) -> bool:
+    """Dance the last line, which `close` ends, once more on counts of its length, `R kick ball change 1&2, again 3&4`;
+    return whether a piece says so."""
+    if not piece.counts or not _AGAIN.fullmatch(piece.text):
+        return False
+    close()
+    last = page.target[-1] if page.target else None
+    if not isinstance(last, Line) or last.blank or beats_of(last) != piece.counts.length:
+        return False
+    page.target.append(evolve(last, facing="", remark=""))
+    page.passed(piece.counts.first, piece.counts.last)
+    return True
+
+
 _NEW = re.compile(r"[\d&]\s*[)\]]\s*[.!]\s*$")
 """The end of a sentence behind its counts."""
 
@@ -125,6 +143,8 @@ def _rows(page: Page, number: int, text: str) -> None:
             before = singles[-1].counts if singles else None
             half = before and Counts((before.points[-1] + TICKS // 2,))
             singles.append(evolve(piece, counts=half))
+            continue
+        if piece is not cuts[0] and _once_more(page, piece, close):
             continue
         led = counts is not None and len(counts.points) == 2 and counts.points[0] % TICKS and singles
         if counts is not None and (len(counts.points) == 1 or led):

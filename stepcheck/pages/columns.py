@@ -8,8 +8,8 @@ from collections.abc import Callable, Iterator
 from attrs import frozen
 
 from stepcheck.steps.counts import counted, read
-from stepcheck.steps.sections import words_of
 from stepcheck.steps.vocabulary import visible
+from stepcheck.steps.words import words_of
 
 _COLUMNS = words_of("columns of line")
 """What the words over columns say that these hold."""

@@ -208,15 +208,8 @@ def _cut_at_counts(line: str) -> tuple[Counted, ...]:
     led = found and (len(found) == 1 or not text[: found[0][0]].strip(" .:-"))
     if led and found[-1][2] is LONE and not text[found[-1][1] :].strip(" .,;:"):
         found.pop()  # a step on the half, of counts in front: `1&2& R heel & L heel &`
-    label = len(found) > 1 and not text[: found[0][0]].strip() and len(found[0][2].points) == 1
-    if (
-        label
-        and found[1][2] is not LONE
-        and found[1][2].first <= found[0][2].last
-        and text[found[0][1] : found[1][0]].strip()
-    ):
-        text = " " * found[0][1] + text[found[0][1] :]  # the number of a section, before counts behind the words
-        found = found[1:]
+    if behind := _labelled(text, found):
+        text, found = " " * found[0][1] + text[found[0][1] :], behind
     if not found:
         return (Counted(text.strip(), None),) if text.strip() else ()
     out: list[Counted] = []
@@ -243,6 +236,27 @@ def _cut_at_counts(line: str) -> tuple[Counted, ...]:
     if rest:
         out.append(Counted(rest, None))
     return tuple(out)
+
+
+def _labelled(text: str, found: list[tuple[int, int, Counts]]) -> list[tuple[int, int, Counts]]:
+    """Return the counts behind words that the first ones of a line only head, none where these are counts as well: the
+    number of a section, or a span that the others fill, its own or from 1 on: `9-16 walk R L 1-2, shuffle 3&4, …`."""
+    if len(found) < 2 or text[: found[0][0]].strip():
+        return []
+    (_, _, head), *inner = found
+    worded = [re.search(r"\w", text[one[1] : other[0]]) for one, other in itertools.pairwise(found)]
+    first = inner[0][2]
+    if len(head.points) == 1:
+        back = first is not LONE and first.first <= head.last and text[found[0][1] : found[1][0]].strip()
+        return inner if back else []
+    counts = [each for *_, each in inner if each is not LONE]
+    points = [point for each in counts for point in each.points]
+    rise = head.whole and len(inner) > 1 and all(worded) and all(a < b for a, b in itertools.pairwise(points))
+    by = head.first - counts[0].first if counts else 0
+    if not rise or counts[0].first not in (1, head.first) or counts[-1].last + by != head.last:
+        return []
+    moved = (each if each is LONE else Counts(tuple(point + by * TICKS for point in each.points)) for *_, each in inner)
+    return [(begin, end, each) for (begin, end, _), each in zip(inner, moved, strict=True)]
 
 
 def _finer(before: Counts, counts: Counts) -> tuple[Counts, tuple[Counts, ...]] | None:

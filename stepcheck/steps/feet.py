@@ -80,11 +80,33 @@ def footed(events: list[Event], waiting: list[int], feet: str) -> bool:
 
 
 def footless(events: list[Event], feet: str) -> list[Step]:
-    """Return the last steps, as many as feet, with these feet, where none of them has one; [] where there are not as
-    many."""
-    last = [step for step in events[-len(feet) :] if isinstance(step, Step) and not (step.foot or step.inside)]
-    made = [evolve(step, foot=foot) for step, foot in zip(last, feet, strict=False)]
-    return made if 1 < len(feet) == len(made) else []
+    """Return the last steps, as many as feet, with these feet, where some have none and the others these; [] where
+    there are not as many."""
+    last = [step for step in events[-len(feet) :] if isinstance(step, Step) and not step.inside]
+    pairs = [(step, foot) for step, foot in zip(last, feet, strict=False) if step.foot in ("", foot)]
+    some = 1 < len(feet) == len(pairs) and not all(step.foot for step, _ in pairs)
+    return [evolve(step, foot=foot) for step, foot in pairs] if some else []
+
+
+def against(chunk: Sequence[Piece]) -> bool:
+    """Say whether a figure has a foot, and behind it a row of feet that begins with the other one: `L shuffle RLR`."""
+    feet = [(piece[0], piece[1]) for piece in chunk if piece[0] in ("foot", "feet", "figure")]
+    at = next((index for index, (kind, _) in enumerate(feet) if kind == "figure"), 0)
+    glued = next((index for index, (kind, _) in enumerate(feet) if kind == "feet"), 0)
+    first, row = (feet[:at][-1:], feet[at + 1 :]) if at else (feet[1:glued], feet[glued:])
+    said = "".join(foot for kind, foot in row if kind != "figure")
+    return len(said) > 2 and [("foot", OTHER[said[0]])] == first
+
+
+def shared_row(events: list[Event], chunk: list[Piece]) -> list[Piece]:
+    """Return a crossing with its own foot where the row of feet behind it is that of the steps before it as well, which
+    get theirs: `behind, side, cross RLR`; these feet as a word where it may be none of these."""
+    row = chunk[-1][1] if chunk[-1][0] == "feet" and len(chunk) == 2 else ""
+    if len(row) < 3 or chunk[0][2] is None or chunk[0][2].note != "cross":
+        return chunk
+    if those := footless(events, row[:-1]):
+        events[-len(those) :] = those
+    return [chunk[0], ("foot", row[-1], None, chunk[-1][3]) if those else ("word", "", None, chunk[-1][3])]
 
 
 def halved(before: list[Event], event: Event) -> Event:

@@ -7,11 +7,11 @@ from typing import TypeVar
 from attrs import evolve
 
 from stepcheck.books.book import Book
-from stepcheck.model.dance import TICKS, Figure
+from stepcheck.model.dance import Figure
 from stepcheck.steps.counts import Counts, code_of, counts_at, counts_of_figure, fits, needs, spins, version
-from stepcheck.steps.feet import alternate, makes, pivoted, pivots
+from stepcheck.steps.feet import alternate, makes
 from stepcheck.steps.outline import Assumptions, Move
-from stepcheck.steps.steps import OTHER, SIDE, WEIGHT, Aside, Event, Facing, Mention, Step, Unread
+from stepcheck.steps.steps import OTHER, SIDE, WEIGHT, Aside, Event, Mention, Step, Unread
 
 Kind = TypeVar("Kind")
 
@@ -74,7 +74,7 @@ def folded(
         feet = named.feet[:1] or steps[0].foot
         made = _bare(steps) and makes("".join(step.foot for step in steps), moves)
         fit = made or (_spelled(steps, moves) and _possible(steps, feet))
-        fit = fit and (counts is None or len(names) > 1 or _on(counts, out, named, moves, book))
+        fit = fit and (counts is None or len(names) > 1 or _on(counts, out, named, moves, book, steps))
         if fit and len(turns) < 2 and not (turns and named.turn and turns[0][1].eighths != named.turn.eighths):
             placed = bool(turns) and turns[0][0] < len(moves) and not _bare(steps)
             place = counts_at([move for move in moves if move.code != "PV"], turns[0][0]) if placed else 0
@@ -101,8 +101,13 @@ def _instead(events: list[Event], named: Mention, steps: Sequence[Step]) -> list
     return [first if event is steps[0] else event for event in events if event is not named]
 
 
-def _on(counts: Counts, events: list[Event], named: Mention, moves: tuple[Move, ...], book: Book) -> bool:
-    """Say whether the counts that a figure has among events are those on which it is danced."""
+def _on(
+    counts: Counts, events: list[Event], named: Mention, moves: tuple[Move, ...], book: Book, steps: Sequence[Step]
+) -> bool:
+    """Say whether the counts that a figure has among events are those on which it is danced, or all events fill whole
+    counts without the `steps` that spell it."""
+    if counts.whole and lasts([each for each in events if each not in steps], book) == counts.length:
+        return True
     at = needs(events[: events.index(named)], book)
     taken = counts.points[at : at + needs([named], book)]
     return bool(taken) and fits(Counts(taken), moves)
@@ -208,49 +213,6 @@ def _possible(steps: Sequence[Step], foot: str) -> bool:
     return True
 
 
-def quick(events: Sequence[Event]) -> Counts | None:
-    """Return the counts of steps without counts that an `&` joins, each of these on a half, or of three steps that may
-    be a triple; None for any others."""
-    steps = only(events, Step)
-    triple = len(steps) == 3 and all(step.codes[-1] in WEIGHT and len(step.codes) == 1 for step in steps)
-    if len(steps) < sum(not isinstance(event, Facing) for event in events):
-        return None
-    if any(step.half for step in steps):
-        points = [0]
-        for step in steps:
-            points.append(points[-1] // TICKS * TICKS + (TICKS // 2 if step.half else TICKS))
-        return Counts(tuple(points[1:]))
-    return Counts((TICKS, TICKS + TICKS // 2, 2 * TICKS)) if triple else None
-
-
-def finer(events: Sequence[Event], counts: Counts | None, book: Book) -> Counts | None:
-    """Return counts with the halves on which an `&` puts steps, where there are just these more than whole counts, and
-    those of steps without counts between which one is added."""
-    fine = quick(events) if any(step.half for step in only(events, Step)) else None
-    if counts is None:
-        return fine if switching(events) else None
-    bare = [event for event in events if not getattr(event, "inside", False)]  # a bracket may say a step again
-    if not (fine and counts.whole and fine.length == counts.length < needs(bare, book)):
-        return counts
-    return Counts(tuple(point + counts.points[0] - TICKS for point in fine.points))
-
-
-def switching(events: Sequence[Event]) -> bool:
-    """Say whether an `&` between events is a step of its own."""
-    return any(step.text == "&" for step in only(events, Step))
-
-
-def clapping(events: Sequence[Event]) -> list[Event]:
-    """Return events without counts in which `touch L and clap` is one count."""
-    out: list[Event] = []
-    for event in events:
-        if isinstance(event, Step) and event.beside and out and isinstance(last := out[-1], Step):
-            out[-1] = evolve(last, note=(*last.note, "clap"))
-        else:
-            out.append(event)
-    return out
-
-
 def on_its_toe(before: list[Event], step: Step) -> Step:
     """Return a step behind others; a heel that drops behind the toe of its foot makes that a touch, and a foot that
     moves again behind its slide had no weight."""
@@ -308,76 +270,3 @@ def paddled(before: Event | None, event: Event) -> Event:
         return event
     side = event.turn.side or SIDE.get(event.feet, "")
     return Step(("PV", "S"), "", event.note, evolve(event.turn, side=side), event.text) if event.times == 1 else event
-
-
-def fitted(events: Sequence[Event], counts: Counts, book: Book, assumed: Assumptions) -> list[Event]:
-    """Return events that take just the points of their counts, [] if they don't.
-
-    Steps in brackets, claps, and what the other foot does during a step may be said beside others; a turn that is said
-    apart may be a pivot; the last step may last.
-    """
-    wanted, out = len(counts.points), list(events)
-    if needs(out, book) > wanted:
-        out = clapping(out)
-    inside = [step for step in only(out, Step) if step.inside]
-    if needs(out, book) > wanted and inside:
-        out = [event for event in out if not any(event is step for step in inside)]
-        out.append(Aside("; ".join(step.text for step in inside)))
-    if needs(out, book) > wanted:
-        out = beside(out)
-    missing = wanted - needs(out, book)
-    if 0 < missing == pivots(out):
-        return list(pivoted(out, assumed))
-    if missing > 0 and counts.whole:
-        return _stretched(out, missing, assumed)
-    return [] if missing else out
-
-
-def _stretched(events: Sequence[Event], missing: int, assumed: Assumptions) -> list[Event]:
-    """Return events with a hold behind the last step, where one step is written for several whole counts; else none."""
-    steps = only(events, Step)
-    still_turning = any(step.turn and "unwind" not in step.note for step in steps)
-    if only(events, Mention) or not steps or still_turning or any(not aside.inside for aside in only(events, Aside)):
-        return []
-    last, still = steps[-1], Step(("HOLD",))
-    if len(steps) > 1 and last.codes not in (("HOLD",), ("DRAW",)) and "slowly" not in last.note:
-        return []
-    if len(steps) > 1:
-        assumed.add(f"the last of several steps lasts {missing + 1} counts: {last.text}")
-    elif last.codes == ("RK",) and missing == 1:
-        assumed.add("a rock of two counts is a rock and its recover")
-        still = Step(("RC",), OTHER.get(last.foot, ""))
-    elif last.codes[0] in ("HOLD", "CLAP", "BUMP", "BOUNCE") and (missing < 4 or last.codes[0] == "HOLD"):
-        still = last
-    elif missing > 3:
-        return []
-    elif not {"slowly", "unwind"} & set(last.note) and last.codes != ("DRAW",):
-        assumed.add(f"one step for {missing + 1} counts: {last.text}: the foot is set on the first, then still")
-    at = max(index for index, event in enumerate(events) if event is last)
-    return [*events[: at + 1], *[still] * missing, *events[at + 1 :]]
-
-
-def beside(events: Sequence[Event]) -> list[Event]:
-    """Return events without the claps, sweeps and drags behind other steps, which are notes of these, and without a
-    rock that says neither foot nor place beside a step, which is that rock: `rock/step R fwd`, `cross R and rock`."""
-    out: list[Event] = []
-    for event in events:
-        before = out[-1] if out else None
-        said = _BESIDE.get(event.codes[-1]) if isinstance(event, Step) and not event.turn else None
-        if isinstance(event, Step) and isinstance(before, Step) and _rocks(before, event):
-            out[-1] = evolve(event if before.codes == ("RK",) else before, codes=("RK",))
-        elif said and isinstance(event, Step) and isinstance(before, Step):
-            out[-1] = evolve(before, note=(*before.note, said, *(word for word in event.note if word not in said)))
-        elif not (isinstance(event, Step) and event.codes == ("CLAP",)):
-            out.append(event)
-    return out
-
-
-def _rocks(one: Step, other: Step) -> bool:
-    """Say whether one of two steps is a bare rock, and the other a step of one foot that may be it."""
-    step, rock = (other, one) if one.codes == ("RK",) else (one, other)
-    bare = rock.codes == ("RK",) and not (rock.foot or rock.note or rock.turn)
-    return bare and step.codes == ("S",) and bool(step.foot)
-
-
-_BESIDE = {"CLAP": "clap", "SW": "sweep", "DRAW": "drag"}

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from attrs import evolve
 
 from stepcheck.model.dance import EIGHTHS
+from stepcheck.steps.feet import against
 from stepcheck.steps.steps import (
     FREE,
     OTHER,
@@ -189,17 +190,14 @@ def _moved(said: Phrase, text: str, before: list[Event]) -> Iterator[Event]:
     alone = said.verb is None and not said.part
     if (
         said.unknown
-        or (said.name and said.codes)
+        or (said.name and (said.codes or against(chunk)))
         or (said.nth and not (said.name or (said.spin and isinstance(_last(before), Mention))))
     ):
-        talk = (
-            not (said.foot or said.feet) and {*note} <= _ADDED and alone and not (said.name or said.codes or said.spin)
-        )
-        yield Aside(text) if talk else Unread(text)
+        danced = said.foot or said.feet or said.name or said.codes or said.spin
+        yield Aside(text) if alone and not danced and {*note} <= _ADDED else Unread(text)
     elif said.name:
-        times = said.span or said.times
+        times, feet = said.span or said.times, said.feet or said.foot
         many = said.several and times == 1
-        feet = said.feet or said.foot
         made = Mention(said.name, feet, note, said.spin, times, text, nth=said.nth, several=many)
         glued = any(piece[0] == "feet" for piece in chunk)  # `shuffles RLR`
         each = many and not glued and re.search("LR|RL", feet) and not re.search("LL|RR", feet)  # `struts R L R L`
@@ -313,9 +311,10 @@ def _stepped(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]
     found = ("STU",) if found == ("STO",) and "up" in note else found
     marching = said.span and said.word.startswith(("walk", "march", "run"))
     said.times = said.span if marching else said.times
-    row = _made_by(found, said, foot)
-    often = found == ("HOLD",) and any(piece[0] == "twice" for piece in said.chunk)
-    if row is None or (often and sum(isinstance(event, Step) for event in before) > 1):  # of all before it?
+    row, twice = _made_by(found, said, foot), any(piece[0] == "twice" for piece in said.chunk)
+    if row is None or (
+        twice and found == ("HOLD",) and sum(isinstance(event, Step) for event in before) > 1
+    ):  # of all before it?
         yield Unread(text)
         return
     for index, side in enumerate(row):

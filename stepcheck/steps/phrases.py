@@ -17,6 +17,7 @@ from stepcheck.steps.feet import (
     only_feet,
     open_ways,
     parted,
+    shared_row,
     turning_over,
     turning_to,
     waiting_for_feet,
@@ -124,6 +125,7 @@ def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
                 )
         else:
             start = len(out)
+            chunk = shared_row(out, chunk) if lined else chunk
             for event in _said(chunk, vocabulary, out, inside):
                 placed = _placed(event, chunk, inside, sign if out else "", end)
                 _put(out, halved(out, placed) if lined and sign == "&" and len(out) == start else placed)

@@ -10,24 +10,11 @@ from stepcheck.books.book import Book
 from stepcheck.model.dance import TICKS
 from stepcheck.steps.counts import Counts, counts_of_figure, needs
 from stepcheck.steps.feet import pivoted, pivots
-from stepcheck.steps.folding import (
-    clapping,
-    dropping,
-    finer,
-    fitted,
-    folded,
-    lasts,
-    on_its_toe,
-    only,
-    paddled,
-    quick,
-    spun,
-    strutting,
-    switching,
-)
+from stepcheck.steps.folding import dropping, folded, lasts, on_its_toe, only, paddled, spun, strutting
 from stepcheck.steps.lines import in_lines
 from stepcheck.steps.outline import Assumptions, Expect, Item, Line, Remark, weighted
 from stepcheck.steps.steps import FREE, OTHER, WEIGHT, Aside, Event, Facing, Mention, Step, Stretch, Unread, Weighted
+from stepcheck.steps.timing import clapping, finer, fitted, quick, switching
 from stepcheck.steps.words import FOOT
 
 
@@ -57,7 +44,7 @@ def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
     group = _titled(group, book)
     pieces = folded(_stepwise(group.events, group.stands, assumed), group.counts, book, group.length, assumed)
     pieces = _completed(_shifted(pieces, group.counts, book), group.counts, book)
-    counts = finer(pieces, group.counts, book)
+    counts = finer(pieces, group.counts, book, assumed, group.events)
     if switching(pieces) and (counts is None or counts.whole or group.length not in (0, counts.length)):
         pieces, counts = [Unread(group.text)], group.counts  # the step between is on no whole count
     if counts is None and group.length and (only(pieces, Unread) or lasts(pieces, book) != group.length):

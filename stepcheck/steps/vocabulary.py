@@ -10,8 +10,7 @@ from attrs import field, frozen
 
 from stepcheck.books import book as books
 from stepcheck.model.dance import EIGHTHS
-from stepcheck.steps.sections import CUES, LISTS, entries, shipped, words_of
-from stepcheck.steps.words import NUMBERS, SIDED, SIDES, SPOKEN_FEET, number
+from stepcheck.steps.words import CUES, LISTS, NUMBERS, SIDED, SIDES, SPOKEN_FEET, entries, number, shipped, words_of
 
 _COMPOUNDS = ("DS", "RS", "HB", "TB")
 

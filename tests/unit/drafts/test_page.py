@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 import stepcheck as sc
-from stepcheck.steps.sections import SECTIONS
+from stepcheck.steps.words import SECTIONS
 
 PAGE = (Path(__file__).parents[3] / "specs" / "drafts.md").read_text(encoding="utf-8")
 BLOCKS = re.findall(r"^```(\w+)\n(.*?)^```$", PAGE, re.MULTILINE | re.DOTALL)

@@ -1,0 +1,115 @@
+"""On which counts steps stand whose counts are said behind them, of a span, or not at all."""
+
+import pytest
+
+import stepcheck as sc
+
+PAGE = "Weir Lane\n32 counts, 2 walls, intro 16\n\nS1\n1-8 Vine R touch, vine L touch\nS2\n{said}\nS3\n1-8 Vine R touch, vine L touch\n"
+
+
+def lines_of(said: str) -> tuple[list[str], sc.Draft]:
+    """Return the lines of the second section, and the draft."""
+    made = sc.draft(PAGE.format(said=said))
+    return [each.strip() for each in made.text.split("# S2\n")[-1].split("  counts 17-24")[0].splitlines()], made
+
+
+@pytest.mark.parametrize("led", ["", "1-8 ", "1-8: ", "9-16 "])
+@pytest.mark.parametrize("dash", ["-", " ", ","])
+def test_counts_behind_words_fill_the_span_in_front_of_their_line(led: str, dash: str) -> None:
+    """`9-16 … 1-2, … 3&4, …` is read as without the span, whichever sign joins its counts."""
+    found, made = lines_of(
+        f"{led}Rock R fwd, rec L 1{dash}2, R coaster 3&4, L dorothy 5{dash}6&, R kick ball change 7&8"
+    )
+
+    assert found == [
+        "RK(R) RC(L) (forward)",
+        "Coaster, right foot",
+        "Dorothy Step, left foot",
+        "Kick Ball Change, right foot",
+    ]
+    assert not made.open
+
+
+@pytest.mark.parametrize("last", ["5-6", "7-8, walk R L 9-10"])
+def test_counts_that_do_not_fill_their_span_leave_the_line_open(last: str) -> None:
+    """Behind `1-8` counts that end on 6 or on 10 are a slip, and nothing of it is guessed."""
+    _, made = lines_of(f"1-8 Rock R fwd, rec L 1-2, R coaster 3&4, walk L R {last}")
+
+    assert made.open
+
+
+@pytest.mark.parametrize("word", ["again", "repeat", "same again", "ditto"])
+def test_a_piece_may_be_danced_once_more_on_its_counts(word: str) -> None:
+    """`R kick ball change 1&2, again 3&4` dances it twice."""
+    found, made = lines_of(f"R kick ball change 1&2, {word} 3&4, walk R L 5-6, step R pivot 1/2 L 7-8")
+
+    assert found[:2] == ["Kick Ball Change, right foot"] * 2
+    assert not made.open
+
+
+def test_a_piece_is_not_danced_again_on_more_counts_than_it_has() -> None:
+    """`again` on four counts behind two says nothing that can be danced."""
+    assert lines_of("R kick ball change 1&2, again 3-6, walk R L 7-8")[1].open
+
+
+@pytest.mark.parametrize(
+    "said, row",
+    [
+        ("R kick ball step, R kick ball step, walk R L, R shuffle", "K(R)@1 BA@1& S@2 K(R)@3 BA@3& S@4 S(R)@5 S(L)@6"),
+        (
+            "Walk R, L, R, L. Side rock L, recover R, L behind, R side, cross L over",
+            "S(R)@1 S(L)@2 S(R)@3 S(L)@4 RK(L)@5 RC(R)@6 S(L)@7 S(R)@7& S(L)@8 (side, behind, side, cross)",
+        ),
+    ],
+)
+def test_triples_have_two_counts_where_these_are_short_by_just_that(said: str, row: str) -> None:
+    """Kick, ball and a step, and behind, side, cross, have a half in the middle (common practice); it is assumed."""
+    found, made = lines_of(f"1-8 {said}")
+
+    assert row in found
+    assert not made.open
+    assert any("on two counts" in each for each in made.assumed)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Walk R, L, R, L, R. Side rock L, recover R, L behind, R side, cross L over",  # one more than that
+        "R kick ball step, walk R L R, R kick ball step, hold, hold",
+        "Step R side, L together, R side, touch L, step L side, R together, L side, touch R, hold",
+    ],
+)
+def test_other_steps_too_many_stay_open(said: str) -> None:
+    """What no triple explains may be the mistake of the sheet: it is not squeezed in."""
+    assert lines_of(f"1-8 {said}")[1].open
+
+
+@pytest.mark.parametrize("said", ["L shuffle RLR", "Left coaster R L R", "Vine L RLR", "Shuffle R LRL"])
+def test_a_figure_on_one_foot_with_the_feet_of_the_other_is_open(said: str) -> None:
+    """`L shuffle RLR` says two things: neither is taken."""
+    _, made = lines_of(f"1-8 {said}, hold, hold, hold, hold, hold")
+
+    assert made.open
+
+
+@pytest.mark.parametrize("said", ["R behind side cross RLR", "behind, side, cross RLR", "R behind, side, cross (RLR)"])
+def test_a_row_of_feet_behind_a_crossing_is_that_of_the_steps_before_it(said: str) -> None:
+    """Three feet behind three steps are one each; no step is added."""
+    found, made = lines_of(f"1-2 Side rock R, recover L\n3&4 {said}\n5-8 Vine L touch")
+
+    assert found[1] == "S(R)@1 S(L)@1& S(R)@2 (behind, side, cross)"
+    assert not made.open
+
+
+def test_feet_against_those_of_the_steps_are_open() -> None:
+    """`L behind side cross RLR` is no row of five steps."""
+    assert lines_of("1-2 Side rock L, recover R\n3&4 L behind side cross RLR\n5-8 Vine R touch")[1].open
+
+
+@pytest.mark.parametrize("spelled", ["back, together, forward", "back-together-forward", "back together forward"])
+def test_what_a_bracket_spells_of_a_figure_is_no_more_than_the_figure(spelled: str) -> None:
+    """Beside other steps of whole counts as well."""
+    found, made = lines_of(f"1-8 Rock R forward, recover L, R coaster ({spelled}), walk L, R, L, R")
+
+    assert found[1] == "Coaster, right foot (back, together, forward)"
+    assert not made.open
