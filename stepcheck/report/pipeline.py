@@ -295,13 +295,14 @@ def decide(
     from stepcheck.report import bearing
     from stepcheck.report.certify import EFFORT, Rejected, confirm
 
-    excused, effort = danced_wrongly(outcomes), Work(EFFORT)
+    effort = Work(EFFORT)
     open_ = refuted | {outcome.claim for outcome in outcomes if outcome.verdict is Verdict.UNDECIDED}
     replays: dict[str, tuple[Replay, ...]] = {}
     shown = list(outcomes)
     for number, (claim, outcome) in enumerate(zip(program.claims, outcomes, strict=True)):
         try:
             if outcome.verdict is Verdict.REFUTED:
+                excused = _excused(program, claim, outcomes, outcome.traces[0].words if outcome.traces else ())
                 replays[claim.id] = confirm(program, claim, outcome.traces, open_, excused, effort)
         except Rejected as error:
             message = f"{claim.text!r} was found to be wrong, but danced step by step {error}"
@@ -331,15 +332,21 @@ def _by_engine(
     refuted = frozenset(outcome.claim for outcome in found if outcome.verdict is Verdict.REFUTED)
     shown: dict[str, Outcome] = {}
     for claim, outcome in sorted(zip(program.claims, found, strict=True), key=lambda two: two[0].kind is Kind.WALLS):
-        shown[claim.id] = _shown(program, claim, outcome, refuted, danced_wrongly(shown.values()))
+        shown[claim.id] = _shown(program, claim, outcome, refuted, tuple(shown.values()))
     return tuple(shown[claim.id] for claim in program.claims)
 
 
+def _excused(program: Program, claim: Claim, known: tuple[Outcome, ...], readings: tuple[int, ...]) -> frozenset[str]:
+    """Return the claims whose feet need not be free in a pass for its steps alone, where a claim is about walls."""
+    return danced_wrongly(program, known, readings) if claim.kind is Kind.WALLS else frozenset()
+
+
 def _shown(
-    program: Program, claim: Claim, outcome: Outcome, refuted: frozenset[str], excused: frozenset[str]
+    program: Program, claim: Claim, outcome: Outcome, refuted: frozenset[str], known: tuple[Outcome, ...]
 ) -> Outcome:
     """Return an outcome with the dances that refute its claim, since z3 only says that there are some.
 
+    `known` are the outcomes of the claims before it.
     Nothing is refuted that no dance shows: where none is found within the budget of the search, the claim is undecided.
     """
     if outcome.verdict is not Verdict.REFUTED or outcome.traces or claim.kind is Kind.FIGURE:
@@ -349,7 +356,9 @@ def _shown(
     while left:
         number = words.least(left)
         left &= ~(1 << number)
-        traces = trace(program, claim.id, refuted, excused, readings=words.readings(number))
+        readings = words.readings(number)
+        excused = _excused(program, claim, known, readings)
+        traces = trace(program, claim.id, refuted, excused, readings=readings)
         if traces:
             return evolve(outcome, traces=traces)
     return Outcome(claim.id, Verdict.UNDECIDED, reason="budget")

@@ -107,7 +107,7 @@ def _outcomes(program: Program, events: list[Event], words: Words, spent: bool) 
         shown = {}
         for one in sorted(program.claims, key=lambda claim: claim.kind is Kind.WALLS):
             if one.id in failing:
-                shown[one.id] = _shown(program, one, failing, danced_wrongly(shown.values()), words, work)
+                shown[one.id] = _shown(program, one, failing, shown.values(), words, work)
         for claim, outcome in shown.items():
             if outcome is None:  # nothing is refuted that no dance shows, and nobody goes on as if it were
                 del failing[claim]
@@ -168,9 +168,24 @@ def trace(
     return _search(program, claim, usual if readings is None else readings, refuted, excused, work, any_filling=True)
 
 
-def danced_wrongly(outcomes: Iterable[Outcome | None]) -> frozenset[str]:
-    """Return the claims that are refuted in the dance itself, not only in a part that is never danced."""
-    return frozenset(one.claim for one in outcomes if one is not None and one.traces and one.traces[0].spare is None)
+def danced_wrongly(program: Program, outcomes: Iterable[Outcome | None], readings: tuple[int, ...]) -> frozenset[str]:
+    """Return the claims that are refuted in the dance itself, not only in a part that is never danced.
+
+    Args:
+        program: the dance.
+        outcomes: those of its claims, as far as they are known.
+        readings: the reading of each open word under which they are refuted there.
+    """
+    kinds = {claim.id: claim.kind for claim in program.claims}
+    shown = {one.claim: one.traces[0] for one in outcomes if one is not None and one.traces}
+    danced = {claim: one for claim, one in shown.items() if one.spare is None and kinds.get(claim) is not Kind.WALLS}
+
+    def fails(claim: str, one: Trace) -> bool:
+        """Say whether a claim that one dance refutes fails under these readings too."""
+        other = () if one.words == readings else trace(program, claim, frozenset(danced), readings=readings)
+        return one.words == readings or any(each.spare is None for each in other)
+
+    return frozenset(claim for claim, one in danced.items() if fails(claim, one))
 
 
 def _events(
@@ -199,19 +214,26 @@ def _events(
 
 
 def _shown(
-    program: Program, claim: Claim, failing: dict[str, list[int]], excused: frozenset[str], words: Words, work: Work
+    program: Program,
+    claim: Claim,
+    failing: dict[str, list[int]],
+    known: Iterable[Outcome | None],
+    words: Words,
+    work: Work,
 ) -> Outcome | None:
     """Return that a claim is refuted, with the dances that show it; None if none is found.
 
-    `failing` has for each claim that is refuted the assignments under which each of its checks is; `excused` are the
-    claims known to be refuted in the dance itself.
+    `failing` has for each claim that is refuted the assignments under which each of its checks is; `known` are the
+    outcomes of the claims before it.
     """
     checks = failing[claim.id]
     if claim.kind is Kind.FIGURE:
         return Outcome(claim.id, Verdict.REFUTED, (), len(checks))
     number = words.least(reduce(or_, checks)) if words.words else 0
     refuted = frozenset(other for other, whos in failing.items() if any(who >> number & 1 for who in whos))
-    traces = _search(program, claim.id, words.readings(number), refuted, excused, work)
+    readings, about_walls = words.readings(number), claim.kind is Kind.WALLS
+    excused = danced_wrongly(program, known, readings) if about_walls else frozenset[str]()
+    traces = _search(program, claim.id, readings, refuted, excused, work)
     if not traces:
         return None
     return Outcome(claim.id, Verdict.REFUTED, traces, sum(who >> number & 1 for who in checks))

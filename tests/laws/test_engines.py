@@ -74,7 +74,8 @@ def test_every_refutation_is_confirmed_by_the_judge(program: Program) -> None:
     refuted = frozenset(o.claim for o in outcomes if o.verdict is Verdict.REFUTED)
     for claim, outcome in zip(program.claims, outcomes, strict=True):
         if outcome.verdict is Verdict.REFUTED:
-            assert confirm(program, claim, outcome.traces, refuted, danced_wrongly(outcomes))
+            excused = danced_wrongly(program, outcomes, outcome.traces[0].words if outcome.traces else ())
+            assert confirm(program, claim, outcome.traces, refuted, excused)
 
 
 # -- every figure of both books --------------------------------------------------------------------------------------

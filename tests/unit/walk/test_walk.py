@@ -25,7 +25,7 @@ def test_the_reading_under_which_a_claim_fails_is_shown(open_: object) -> None:
     (outcome,) = walk(program)
 
     assert Verdict.REFUTED is outcome.verdict and (1,) == outcome.traces[0].words
-    assert confirm(program, program.claims[0], outcome.traces, frozenset({"c1"}), danced_wrongly((outcome,)))
+    assert confirm(program, program.claims[0], outcome.traces, frozenset({"c1"}))
     seen = survey(program)
     assert seen is not None and {"c1": 0b10} == seen.refuted
 
@@ -95,7 +95,8 @@ def test_who_has_danced_wrongly_in_the_dance_itself() -> None:
     maker = Maker()
     spare = Spare((Weight.LEFT,), (step(BACK), maker.check(Test.CLOCK, 12)))
     wrong = maker.check(Test.CLOCK, 12)
-    outcomes = walk(maker.program(Repeat(1, 2, (step(CHANGE),)), wrong, spares=(spare,)))
+    program = maker.program(Repeat(1, 2, (step(CHANGE),)), wrong, spares=(spare,))
+    outcomes = walk(program)
 
     assert [Verdict.REFUTED] * 2 == [outcome.verdict for outcome in outcomes]
-    assert {"c2"} == danced_wrongly((*outcomes, None, Outcome("c9", Verdict.REFUTED)))
+    assert {"c2"} == danced_wrongly(program, (*outcomes, None, Outcome("c9", Verdict.REFUTED)), ())
