@@ -58,10 +58,8 @@ class Reading:
 
     def cues(self, text: str) -> list[Cue]:
         """Return the cues of a line, none if it says none."""
-        out: list[Cue] = []
+        out, places, apart = list[Cue](), list[str](), False
         ahead: list[Tok] = []  # marks in front of the first cue
-        places: list[str] = []
-        apart = False
         choices: list[tuple[int, str]] = []  # what may be danced instead of which cue
         cells = [*segments(toks(placed(spelled(text), places), self.vocabulary, self.legend))]
         if _row_around_a_figure(cells):
@@ -96,8 +94,8 @@ class Reading:
         if last and len(last.feet) == 1 and mirrors(sep, held):  # `Triple L, then on the other foot`
             if len(out) > 1 and {"same", "again", "repeat"} & {tok.low for tok in held}:  # the last, or all?
                 last.doubt = last.doubt or said
-                return apart
-            out.append(evolve(last, text=said, feet=OTHER[last.feet], turns=[*last.turns], notes=[*last.notes]))
+            else:
+                out.append(evolve(last, text=said, feet=OTHER[last.feet], turns=[*last.turns], notes=[*last.notes]))
             return apart
         if last and last.name and (onto := _onto(held, last.name) or another(held, last.name, last.number)):
             held = onto  # `…, 1/4 L on the second basic`; `… and one to the right`
@@ -107,8 +105,8 @@ class Reading:
         if made and last and self._joins(made[0], sep, out):
             return apart
         if made is not None:
-            if last and apart and made:  # `Push Off L, 360 L, Push Off R`: the cue's turn, or a step of its own
-                last.unknown = True
+            if last and made:  # `Push Off L, 360 L, Push Off R`: the cue's turn, or a step of its own
+                last.unknown |= apart
             _led(made, ahead, out)
         elif out:
             self._behind(held, out, sep)
@@ -239,8 +237,7 @@ class Reading:
             and not any(tok.kind in ("foot", "feet", "twice", "turned") or number(tok) for tok in outside)
         ):
             moving = []
-        if before and any(tok.kind == "nth" for tok in held):
-            moving = []  # `clap on the rock`
+        moving *= not (before and any(tok.kind == "nth" for tok in held))  # `clap on the rock`
         if outside and (still := _still(outside)):
             return [Cue(said, steps=(Step(("HOLD",)),) * still)]
         if moving and (cue := self._in_words(held, said, moving)):
@@ -275,9 +272,9 @@ class Reading:
         feet = " ".join(tok.value if tok.kind == "foot" else tok.text for tok in inside if tok.kind != "sep")
         if is_feet(feet) and re.search("[LR]", feet):
             cue.feet = "".join(re.findall("[LR]", feet))
-        made = {code for step in steps for code in step.codes}
         single = [tok for tok in moving if tok.kind in ("verb", "codes") and re.fullmatch("[A-Z]+", tok.value)]
-        lost = [tok.text for tok in single if tok.value not in made] * (len(steps) < len(single))  # `Slur Brush L`
+        gone = [tok.text for tok in single if all(tok.value not in step.codes for step in steps)]
+        lost = gone * (len(steps) < len(single))  # `Slur Brush L`
         cue.doubt = risk([tok for tok in outside if tok.kind == "word" and tok.low not in NUMBERS]) or "".join(lost[:1])
         cue.doubt = cue.doubt or "each" * (any(step.turn for step in steps) and any(tok.low in EACH for tok in outside))
         cue.unknown = bool(lost)
@@ -340,8 +337,7 @@ def _still(outside: list[Tok]) -> int:
 
 
 def _of_each(cues: list[Cue]) -> None:
-    """Give the cues of a list the turn that its last makes on each, if that is danced once: each cue's, not each
-    time's."""
+    """Give the cues of a list the turn that its last makes on each, if that is danced once: each cue's."""
     once = [max(cue.number, cue.times, len(cue.feet), len(cue.steps)) < 2 for cue in cues]
     for at, cue in enumerate(cues):
         listed = sum(1 for _ in itertools.takewhile(lambda one: one.sep in _LISTED, cues[at:0:-1])) or at
@@ -370,9 +366,16 @@ def _onto(held: list[Tok], name: str) -> list[Tok]:
 
 
 def _led(made: list[Cue], ahead: list[Tok], out: list[Cue]) -> None:
-    """Add cues, the first with the marks that stand ahead of it."""
+    """Add cues, the first with the marks ahead of it; words that are none are a cue of their own before a figure."""
+    plain, said = [tok for tok in ahead if not tok.depth], tight(" ".join(tok.text for tok in ahead if not tok.depth))
+    words = [tok.text for tok in ahead if tok.kind in ("word", "part") and not quiet(tok)]
+    if words and made and made[0].sep == "," and made[0].name and not (made[0].unknown or risk(plain)):
+        out.append(Cue(said, name=said, unknown=True))  # `Flea flicker, 2 Basics`
+        mark(out[-1], [tok for tok in ahead if tok.depth], out)
+        ahead.clear()
     for cue in made:
-        cue.doubt = cue.doubt or next((t.text for t in ahead if t.kind in ("word", "part") and not quiet(t)), "")
+        if ahead and words:
+            cue.doubt, cue.text = cue.doubt or words[0], f"{said}, {cue.text}"
         cue.number = cue.number or leading(ahead)
         mark(cue, [*ahead], out, front=True)
         ahead.clear()
@@ -380,8 +383,7 @@ def _led(made: list[Cue], ahead: list[Tok], out: list[Cue]) -> None:
 
 
 def _spelled(cue: Cue, figure: Cue, sep: str) -> bool:
-    """Take steps behind a figure that say what it is; return whether they do: `Charleston: touch, step, touch,
-    step`."""
+    """Take steps behind a figure that say what it is, `Joey: touch, step, step`; return whether they do."""
     steps = _unnamed(cue)
     spelled_out = figure.explained or figure.spelling or (sep in _EXPLAINS and not figure.row)
     if not figure.name or not steps or not spelled_out or (cue.row is not None and not figure.explained):

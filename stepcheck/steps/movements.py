@@ -98,7 +98,7 @@ class Phrase:
             self.codes = (*self.codes, *value.split())
         elif kind == "turned":
             self.unknown = self.unknown or self.spin is not None
-            self.spin, self.apart = turn(value), self.verb is not None and self._apart(value, low)
+            self.spin, self.apart = turn(value), self._apart(value, low)
         elif kind == "twice":
             self.times = int(value)
         elif kind == "feet":
@@ -111,6 +111,8 @@ class Phrase:
         """Say whether a turn may have a count of its own: it is told to be made, is away from a step forward, or all
         that is said of a step is how far it turns."""
         away = self.foot and not {*self.note} - {"forward"} and not value.endswith(self.foot)
+        if self.verb is None:
+            return bool(away and self.note)  # `R fwd 1/4 L`
         bare = self.word == "step" and self.feeble and len(self.chunk) == 2
         return low.startswith("turn ") or bare or bool(away and ("turn" in low.split() or self.word == "step"))
 
@@ -250,11 +252,9 @@ def _turning(said: Phrase, spin: Turn, text: str, before: list[Event]) -> list[E
     if spin.eighths == EIGHTHS and turned and spin in (turned[-1], evolve(turned[-1], side="")):
         return []  # `RLR turning full right, one full turn`
     if last is None or last.turn is not None:
-        return [Unread(text) if last or spin.side else Aside(text)]
-    at = before.index(last)
-    before[at] = (
-        evolve(last, turn=spin, turned=True) if isinstance(last, Step) else evolve(last, turn=spin, nth=said.nth)
-    )
+        return [Unread(text) if last or spin.side or said.inside else Aside(text)]
+    made = evolve(last, turn=spin, turned=True) if isinstance(last, Step) else evolve(last, turn=spin, nth=said.nth)
+    before[before.index(last)] = made
     return []
 
 

@@ -25,7 +25,7 @@ from stepcheck.steps.feet import (
 from stepcheck.steps.movements import moved
 from stepcheck.steps.steps import OTHER, WEIGHT, Aside, Event, Facing, Mention, Step, Unread, Weighted, explain, wall
 from stepcheck.steps.vocabulary import Piece, Vocabulary, Word, hours, pieces
-from stepcheck.steps.words import FOOT, NUMBER, NUMBERS, ORDINAL, SIDED, UNITS, ordinal
+from stepcheck.steps.words import FOOT, NUMBER, NUMBERS, ORDINAL, SIDED, SIZE, UNITS, ordinal
 
 _TO_WALL = r"\bto\s+(?:the\s+)?(?:front|back)\b(?:\s+again)?|"
 _SAID_WALL = (
@@ -82,6 +82,10 @@ _THATS = re.compile(r"(?i)[.,;]?\s*\bthat'?s\s+((?-i:[LR])(?:[\s,-]+(?-i:[LR]))+
 """`out out in in. that's R L R L`: the feet of the steps before."""
 _SHARED = re.compile(r"\(\s*([LR](?:\s*(?:,|&|and)\s*[LR])*)\s*\)\W*$")
 """`heel, together, heel, together (R, L)`: feet that several steps share."""
+_TURNED_FIRST = re.compile(
+    rf"(?i)^\s*(\(?)(?:turn(?:ing)?\s+)?({SIZE})(?:\s+turn)?\s+(?:to\s+the\s+)?({SIDED})\s*(?(1)\)|:)\s*(?=\w)"
+)
+"""A turn in front of the step that makes it: `(1/4 L) R side`, `turning 1/4 L: R side`."""
 _FRONT, _BACK = "\u2191", "\u2193"
 
 
@@ -101,6 +105,7 @@ def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     text = _ON_STEP.sub(lambda found: f" @{ordinal(found[1]) if found[1] else -1} ", hours(text))
     lined = vocabulary.tradition == "line"
     text = _SWUNG.sub(r"\1", _WITH.sub(r"\1 ", _SO.sub(": ", _LISTED.sub(r"\1 ", text)))) if lined else text
+    text = _TURNED_FIRST.sub(r"turn \2 \3 and ", text) if lined else text
     text = brought(_THATS.sub(r" (\1)", _LEAD.sub(" ", text))) if lined else text
     text = _FEET_LISTED.sub(lambda found: re.sub(r"[^LR()]", "", found[0]), parted(text)) if lined else text
     walls = _WALLS[vocabulary.tradition]

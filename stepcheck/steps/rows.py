@@ -14,7 +14,7 @@ from stepcheck.steps.folding import dropping, folded, lasts, on_its_toe, only, p
 from stepcheck.steps.lines import in_lines
 from stepcheck.steps.outline import Assumptions, Expect, Item, Line, Remark, weighted
 from stepcheck.steps.steps import FREE, OTHER, WEIGHT, Aside, Event, Facing, Mention, Step, Stretch, Unread, Weighted
-from stepcheck.steps.timing import clapping, finer, fitted, quick, switching
+from stepcheck.steps.timing import clapping, each_foot, finer, fitted, quick, stepping_off, switching
 from stepcheck.steps.words import FOOT
 
 
@@ -151,6 +151,8 @@ def _readings(events: list[Event], counts: Counts | None, book: Book, assumed: A
     if counts:
         yield from _either(events)
         yield _on_other_feet(events)
+        yield [each_foot(event) for event in events]
+        yield stepping_off(events, counts, book, assumed)
         if lasts(events, book) + pivots(events) == counts.length:
             yield [*pivoted(events, assumed)]
 

@@ -83,6 +83,34 @@ def switching(events: Sequence[Event]) -> bool:
     return any(step.text == "&" for step in only(events, Step))
 
 
+def stepping_off(events: list[Event], counts: Counts, book: Book, assumed: Assumptions) -> list[Event]:
+    """Return events in which a pivot behind no step, `recover L, pivot 1/2 L`, has one of its own, where whole counts
+    have room for just these."""
+    moved = [event for event in events if isinstance(event, Step | Mention)]
+    after = zip([None, *moved], moved, strict=False)
+    lone = [
+        b
+        for a, b in after
+        if isinstance(b, Step) and b.codes == ("PV", "S") and b.turn
+        if not (isinstance(a, Step) and a.codes == ("S",))
+    ]
+    if not lone or not counts.whole or lasts(events, book) + len(lone) != counts.length or only(events, Unread):
+        return events
+    assumed.add("a pivot behind no step has a step of its own before it")
+    return [
+        Mention("Pivot Turn", "", each.note, each.turn, text=each.text)
+        if isinstance(each, Step) and any(each is one for one in lone)
+        else each
+        for each in events
+    ]
+
+
+def each_foot(event: Event) -> Event:
+    """Return a figure with one foot and the other, `toe strut back R L`, as danced on each of them."""
+    twice = isinstance(event, Mention) and event.times == 1 and event.feet in ("RL", "LR")
+    return evolve(event, feet=event.feet[0], times=2) if isinstance(event, Mention) and twice else event
+
+
 def clapping(events: Sequence[Event]) -> list[Event]:
     """Return events without counts in which `touch L and clap` is one count."""
     out: list[Event] = []

@@ -68,3 +68,18 @@ def test_a_part_in_front_of_the_steps_of_an_ending_is_danced_before_it(said: str
 
     assert f"\n  {danced}\n  End" in made.text
     assert not made.open
+
+
+@pytest.mark.parametrize("name", ["Flea flicker", "Crazy legs"])
+@pytest.mark.parametrize("beats", ["", " (4)"])
+def test_a_figure_in_two_words_that_no_book_has_is_not_lost(name: str, beats: str) -> None:
+    """In front of a known figure it is open by itself, a blank of the beats that it states; the known one is danced."""
+    found, made = lines_of(f"{name}{beats}, 2 Triples")
+
+    assert found == [f"  ? 4 beats  # {name}" if beats else f"  # {name}", "  Triple x2"]
+    assert made.open == (f"line 6: {name}",)
+
+
+def test_words_in_front_of_a_cue_are_named_where_they_leave_it_open() -> None:
+    """What may say something of the figure behind it stands in the open line."""
+    assert lines_of("Hill billy stomps, 2 Triples")[1].open == ("line 6: Hill billy stomps, 2 Triples",)

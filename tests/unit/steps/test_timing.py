@@ -113,3 +113,37 @@ def test_what_a_bracket_spells_of_a_figure_is_no_more_than_the_figure(spelled: s
 
     assert found[1] == "Coaster, right foot (back, together, forward)"
     assert not made.open
+
+
+@pytest.mark.parametrize(
+    "said, lines",
+    [
+        ("1-4 pivot 1/2 L, pivot 1/4 L", ["Pivot Turn, turn 1/2 left", "Pivot Turn, turn 1/4 left"]),
+        (
+            "1-8 Rock fwd R, recover L, pivot 1/2 L, R shuffle, L shuffle",
+            ["RK(R) RC(L) (forward)", "Pivot Turn, turn 1/2 left", "Shuffle, right foot", "Shuffle, left foot"],
+        ),
+        ("1-4 R fwd 1/4 turn L, R fwd 1/4 L", ["S(R) PV S, turn 1/4 left @2 (forward)"] * 2),
+        ("1-4 Toe strut back R L", ["Toe Strut x2, right foot (back)"]),
+        ("1-4 (1/4 L) R side, L touch, L side, R touch", ["S(R) TCH(L) S(L) TCH(R), turn 1/4 left @1 (side, side)"]),
+    ],
+)
+def test_what_counts_ask_for_is_read(said: str, lines: list[str]) -> None:
+    """A pivot behind no step has one, a step with a turn pivots, a figure on two feet is two, where counts ask for it."""
+    found, made = lines_of(f"{said}\n5-8 Vine R touch" if said.startswith("1-4") else said)
+
+    assert found[: len(lines)] == lines
+    assert not made.open
+
+
+@pytest.mark.parametrize(
+    "said", ["walk R, pivot 1/2 L, hold, hold, hold", "pivot 1/2 L, R shuffle", "pivot 1/2 L, hold"]
+)
+def test_a_pivot_has_no_more_counts_than_are_left(said: str) -> None:
+    """Behind a step it is on that; with other counts left than one for each it stays open, or as it is told."""
+    assert "Pivot Turn" not in lines_of(f"1-5 {said}")[1].text
+
+
+def test_a_turn_in_a_bracket_before_all_steps_is_not_lost() -> None:
+    """`(1/4 turn) R side` says no direction: the row is open."""
+    assert lines_of("1-4 (1/4 turn) R side, L touch, L side, R touch")[1].open
