@@ -298,3 +298,14 @@ def test_heads_over_a_column_of_walls_are_not_danced(wall: str) -> None:
     lines = ["Triple, left foot, 4 beats, facing 12:00", "Triple, right foot, 4 beats, facing 6:00"]
     assert [line.strip() for line in made.text.splitlines() if line.startswith("  ")] == [*lines, *lines, "A", "B"]
     assert not made.open
+
+
+@pytest.mark.parametrize("size", ["", " (8)"])
+def test_a_letter_with_a_name_begins_a_part_of_a_table(size: str) -> None:
+    """`C Chorus (8)` in the column of the parts is part C, with its length and its name."""
+    rows = f"Part\tBeats\tStep\tFoot\nA{size}\t4\tTriple\tL\n\t4\tTriple\tR\nC Chorus{size}\t8\tSamantha\tL\n"
+    made = sc.draft(f"Osier Reel, clogging, left lead\n\n{rows}\nOrder: A C A\n")
+
+    beats = ": 8 beats" if size else ":"
+    assert f"part C{beats}  # Chorus\n  Samantha, left foot, 8 beats\n" in made.text
+    assert not made.open
