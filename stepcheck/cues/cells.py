@@ -83,7 +83,9 @@ class Table:
         """Return the part that a row says and the rows before it don't, "" if none; of one that is danced again with
         the words of the row, which says no more."""
         new = said.get("part", self.part) not in (self.part, "", '"')
-        self.part = re.sub(r"^([A-H]\d?)\s+([A-Za-z]+)(\s*\(\d+\))?$", r"Part \1\3 (\2)", said["part"]) if new else self.part
+        self.part = (
+            re.sub(r"^([A-H]\d?)\s+([A-Za-z]+)(\s*\(\d+\))?$", r"Part \1\3 (\2)", said["part"]) if new else self.part
+        )
         if new and re.search(r"(?i)\bagain\b|^(?:repeat|rpt)\b", said["part"]):
             self.part = ", ".join(filter(None, (self.part, said.get("step"))))
             said.clear()

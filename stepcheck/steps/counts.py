@@ -226,7 +226,7 @@ def _cut_at_counts(line: str) -> tuple[Counted, ...]:
         return tuple(out)
     start = 0
     for begin, end, counts in found:
-        words = text[start:begin].strip().lstrip(".,;:- ")
+        words = text[start:begin].strip().lstrip(".,;:)- ")
         start = end
         if wall := _WALL_BEHIND.match(text[end:].lstrip(" .;,")):
             start = end + (len(text[end:]) - len(text[end:].lstrip(" .;,"))) + wall.end()
@@ -245,18 +245,24 @@ def _labelled(text: str, found: list[tuple[int, int, Counts]]) -> list[tuple[int
         return []
     (_, _, head), *inner = found
     worded = [re.search(r"\w", text[one[1] : other[0]]) for one, other in itertools.pairwise(found)]
-    first = inner[0][2]
     if len(head.points) == 1:
-        back = first is not LONE and first.first <= head.last and text[found[0][1] : found[1][0]].strip()
+        back = inner[0][2] is not LONE and inner[0][2].first <= head.last and text[found[0][1] : found[1][0]].strip()
         return inner if back else []
-    counts = [each for *_, each in inner if each is not LONE]
-    points = [point for each in counts for point in each.points]
-    rise = head.whole and len(inner) > 1 and all(worded) and all(a < b for a, b in itertools.pairwise(points))
-    by = head.first - counts[0].first if counts else 0
-    if not rise or counts[0].first not in (1, head.first) or counts[-1].last + by != head.last:
+    points = [point for *_, each in inner if each is not LONE for point in each.points]
+    rise = head.whole and points and all(worded) and all(a < b for a, b in itertools.pairwise(points))
+    by = 0 if not rise or points[0] // TICKS >= head.first - 1 else head.first - 1
+    rest = tuple(range(points[-1] // TICKS + 1, head.last - by + 1)) if rise else ()
+    behind = re.search(r"[A-Za-z]{2}", text[inner[-1][1] :]) is not None
+    if not rise or points[-1] // TICKS + by > head.last or bool(rest) != behind or len(inner) + behind < 2:
         return []
-    moved = (each if each is LONE else Counts(tuple(point + by * TICKS for point in each.points)) for *_, each in inner)
-    return [(begin, end, each) for (begin, end, _), each in zip(inner, moved, strict=True)]
+    inner += [(len(text), len(text), Counts(tuple(TICKS * at for at in rest)))] * behind
+    out, last = list[tuple[int, int, Counts]](), head.first - 1
+    for begin, end, each in inner:
+        if each is not LONE:  # counts that are not written are of the words before it as well
+            missing = (TICKS * at for at in range(last + 1, each.first + by))
+            last = (each := Counts((*missing, *(point + by * TICKS for point in each.points)))).last
+        out.append((begin, end, each))
+    return out
 
 
 def _finer(before: Counts, counts: Counts) -> tuple[Counts, tuple[Counts, ...]] | None:
@@ -270,12 +276,14 @@ def _finer(before: Counts, counts: Counts) -> tuple[Counts, tuple[Counts, ...]] 
     return first.joined(counts), (first, counts)
 
 
+_BEHIND, _NEXT, _NOWHERE = (re.compile(each) for each in (r"\s*(?:[,;]|$)", r"\s+[A-Za-z]", r"(?!)"))
+"""What stands behind the next count in a row: `step R 5, pivot 1/4 L 6`, `R fwd. 5 L fwd`."""
 _NEAR = 200  # letters before counts that say what they are; looking at all makes long lines slow
 
 
 def _expressions(text: str) -> Iterator[tuple[int, int, Counts]]:
     """Yield the counts of a line with where they begin and end, brackets and dotted lines around them included."""
-    last, led = 0, False
+    last, led, ended = 0, False, 0
     for found in EXPRESSION.finditer(text):
         begin, end = found.start(), found.start() + len(found[0].rstrip())
         if (
@@ -287,7 +295,8 @@ def _expressions(text: str) -> Iterator[tuple[int, int, Counts]]:
         before, after, near = text[:begin].rstrip(), text[end:].lstrip(), max(0, begin - _NEAR)
         bracketed = before[-1:] in ("(", "[") and after[:1] in (")", "]")
         said = text[begin:end]
-        goes_on = said == str(last + 1) and before[-1:] in (".", ";") and re.match(r"\s+[A-Za-z]", text[end:])
+        behind = _BEHIND if before[-1:].isalpha() else _NEXT if before[-1:] in (".", ";") else _NOWHERE
+        goes_on = said == str(last + 1) and behind.match(text, end)
         if not (said == "&" or bracketed or goes_on or _stands(said, text[:begin], text[end:])):
             continue
         while (counts := read(said)) is None and (shorter := re.match(r"(.*\S)\s+\d+$", said)):
@@ -295,10 +304,12 @@ def _expressions(text: str) -> Iterator[tuple[int, int, Counts]]:
         ends = bracketed or (last and not after)
         walled = bracketed and EXPRESSION.fullmatch(after[1:].strip(" .,:()[]-"))  # `pivot 1/2 L [6] (1-2)`
         clock = counts is not None and len(counts.points) == 1 and counts.last in (3, 6, 9, 12) and (walled or ends)
-        if counts is None or (clock and (walled or (last and (led or last != counts.last - 1)))):
+        told = ended and re.search(r"[A-Za-z]{2}", text[ended:begin])
+        run = counts is not None and told and last == counts.last - 1  # `R side (2&), hold (3)`
+        if counts is None or (clock and not run and (walled or (last and (led or last != counts.last - 1)))):
             continue  # a wall by the hour alone: `(6)`
         led = led or (not text[:begin].strip() and len(counts.points) > 1)
-        last = counts.last or last
+        last, ended = counts.last or last, end * bracketed
         if bracketed:
             yield len(before) - 1, len(text) - len(after) + 1, counts
         elif not re.search(r"(?i)\b(?:on|at|from|after|counts?|beats?|bars?)$", before[near:]):
@@ -316,9 +327,7 @@ def _stands(said: str, before: str, after: str) -> bool:
     """Say whether numbers without brackets stand where counts do: several, or one at an end of the line."""
     first = not before.strip(" .:")
     apart = re.search(r"(?:\s{2,}|\.{2,}\s*)$", before[-_NEAR:]) is not None
-    if _COUNTED.match(after):
-        return False
-    if first and re.match(r"\s+-\s", after):
+    if _COUNTED.match(after) or (first and re.match(r"\s+-\s", after)):
         return False
     alone = (first and re.match(r"[ :]", after or "x")) or (apart and not after.strip())
     return bool(JOINED.search(said) or alone)

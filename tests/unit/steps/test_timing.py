@@ -147,3 +147,48 @@ def test_a_pivot_has_no_more_counts_than_are_left(said: str) -> None:
 def test_a_turn_in_a_bracket_before_all_steps_is_not_lost() -> None:
     """`(1/4 turn) R side` says no direction: the row is open."""
     assert lines_of("1-4 (1/4 turn) R side, L touch, L side, R touch")[1].open
+
+
+@pytest.mark.parametrize(
+    "said, lines",
+    [
+        (
+            "Side rock R, rec L, behind side cross (3&4), side rock L, rec R, behind side cross (7&8)",
+            [
+                "RK(R)@1 RC(L)@2 S(R)@3 S(L)@3& S(R)@4 (side, behind, side, cross)",
+                "RK(L)@1 RC(R)@2 S(L)@3 S(R)@3& S(L)@4 (side, behind, side, cross)",
+            ],
+        ),
+        (
+            "R rocking chair 1-4, step R fwd 5, pivot 1/4 L 6, cross R over L 7, hold 8",
+            ["Rocking Chair, right foot", "S(R) PV S S(R) HOLD, turn 1/4 left @2 (forward, cross)"],
+        ),
+        (
+            "R side (1), hold (2), L tog (3), hold (4), R side (5), L tog (6), R side (7), touch L (8)",
+            ["S(R) HOLD S(L) HOLD S(R) S(L) S(R) TCH(L) (side, together, side, together, side)"],
+        ),
+        (
+            "kick R fwd x2, R coaster 3&4, step L fwd, pivot 1/2 R, walk L, walk R",
+            ["K(R) K(R) (forward, forward)", "Coaster, right foot", "S(L) PV S S(L) S(R), turn 1/2 right @2 (forward)"],
+        ),
+        (
+            "R big step to side, drag L 2-3, touch L 4, L big step to side, drag R 6-7, touch R 8",
+            ["S(R) DRAW(L) HOLD (long step side)", "Touch, left foot", "S(L) DRAW(R) HOLD (long step side)"],
+        ),
+    ],
+)
+@pytest.mark.parametrize("led", ["1-8 ", "1-8) ", "9-16: "])
+def test_counts_that_are_not_written_are_of_the_words_before(led: str, said: str, lines: list[str]) -> None:
+    """Up to the counts behind them, single or in brackets, or to the end of the span."""
+    found, made = lines_of(led + said)
+
+    assert found[: len(lines)] == lines
+    assert not made.open
+
+
+def test_a_wall_in_a_bracket_is_no_count_of_the_run() -> None:
+    """`pivot 1/4 L (3:00)`, `(9)` behind the counts in front of a line: where dancers face."""
+    found, made = lines_of("1-2 step R, pivot 1/2 L (6:00)\n3-4 step R, pivot 1/4 L (3)\n5-8 Vine R touch")
+
+    assert found[:2] == ["S(R) PV S, turn 1/2 left @2, facing 6:00", "S(R) PV S, turn 1/4 left @2, facing 3:00"]
+    assert not made.open
