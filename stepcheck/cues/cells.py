@@ -8,7 +8,7 @@ from stepcheck.cues.footwork import found_in, said_in_codes
 from stepcheck.cues.titles import head
 from stepcheck.cues.tokens import spelled
 from stepcheck.steps.vocabulary import plain
-from stepcheck.steps.words import SIDED, words_of
+from stepcheck.steps.words import SIDED, UNITS, words_of
 
 _COLUMNS = words_of("columns of clogging")
 """What the heads of columns say that these hold."""
@@ -215,3 +215,15 @@ def _beats(cell: str) -> int:
     if found[2]:
         return max(0, int(found[2]) - int(found[1]) + 1)
     return sum(map(int, re.findall(r"\d+", found[0])))
+
+
+_SPANNED = re.compile(rf"(?i)(?:{UNITS}\s*)?(\d{{1,2}})\s*-\s*(\d{{1,2}})(?:\s*{UNITS})?")
+
+
+def spans(cells: list[str]) -> list[tuple[int, int]]:
+    """Return on which beats the cells of columns stand, (0, 0) for others, if heads say it: `Set | Beats 1-4 | Beats
+    5-8`."""
+    found = [_SPANNED.fullmatch(cell) for cell in cells]
+    wordy = re.search("[A-Za-z]", cells[0]) and not found[0]
+    headed = wordy and sum(map(bool, found)) > 1
+    return [(int(each[1]), int(each[2])) if each else (0, 0) for each in found] if headed else []

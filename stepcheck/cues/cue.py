@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from attrs import evolve
 
 from stepcheck.cues.codes import is_feet
+from stepcheck.cues.figures import alike, told_once, unnamed
 from stepcheck.cues.footwork import joined_rows
 from stepcheck.cues.marks import (
     EACH,
@@ -74,7 +75,7 @@ class Reading:
         for at, choice in choices:
             if choice and out:
                 out[min(max(at, 0), len(out) - 1)].choice = choice
-        out = _told_once(out)
+        out = told_once(out)
         _of_each(out)
         slow = _SLOW.match(text)
         for cue in out:
@@ -99,8 +100,8 @@ class Reading:
             return apart
         if last and last.name and (onto := _onto(held, last.name) or another(held, last.name, last.number)):
             held = onto  # `…, 1/4 L on the second basic`; `… and one to the right`
-        if last and last.name and not (last.row or last.steps) and sep in (":", "="):
-            last.explained = True
+        if last and last.name and _lasting(last, held, sep):
+            return apart
         made = self._asked(held, sep, out)
         if made and last and self._joins(made[0], sep, out):
             return apart
@@ -121,7 +122,7 @@ class Reading:
     def _joins(self, cue: Cue, sep: str, out: list[Cue]) -> bool:
         """Take a cue that only says the one before it once more, names it or spells it; return whether it does."""
         last = out[-1]
-        if sep == "¦" and _alike(last, cue):  # `Stomp   STO   R`
+        if sep == "¦" and alike(last, cue):  # `Stomp   STO   R`
             feet = cue.feet or "".join(step.foot for step in last.steps) + last.feet
             out[-1] = evolve(cue, feet=feet, number=last.number, notes=last.notes + cue.notes)
             return True
@@ -237,7 +238,8 @@ class Reading:
             and not any(tok.kind in ("foot", "feet", "twice", "turned") or number(tok) for tok in outside)
         ):
             moving = []
-        moving *= not (before and any(tok.kind == "nth" for tok in held))  # `clap on the rock`
+        claps = EACH if {tok.value for tok in moving} == {"CLAP"} else ()  # `clap on each`, and `clap on the rock`
+        moving *= not (before and any(tok.kind == "nth" or tok.text[0] == "@" or tok.low in claps for tok in held))
         if outside and (still := _still(outside)):
             return [Cue(said, steps=(Step(("HOLD",)),) * still)]
         if moving and (cue := self._in_words(held, said, moving)):
@@ -302,6 +304,16 @@ class Reading:
             mark(out[-1], held, out)
 
 
+def _lasting(last: Cue, held: list[Tok], sep: str) -> bool:
+    """Take the beats of a cue behind it, `Charleston, 4, then 2 Basics, 4`, or the sign that it is explained; return
+    whether a piece is beats."""
+    last.explained |= not (last.row or last.steps) and sep in (":", "=")
+    free = not (last.beats or last.unknown) and sep in (",", "-", ".")
+    size = number(held[0]) if len(held) == 1 and free else 0
+    last.beats = size if size > 1 else last.beats
+    return size > 1
+
+
 def _about_a_step(held: list[Tok], before: list[Cue]) -> tuple[list[Tok], str]:
     """Return a piece without the bracket behind its row, or that of the cue before, that says something of one of the
     steps, `(last DS RS turns 1/2)`, and what that says."""
@@ -317,13 +329,6 @@ def _row_around_a_figure(cells: list[tuple[str, list[Tok]]]) -> bool:
     first = [held[0].kind if held else "" for sep, held in cells if sep in ("", "¦")]
     inside = first[1:-1] if len(first) == len(cells) > 2 else []
     return "figure" in inside and first[0] in ("codes", "row") and first[-1] in ("codes", "row")
-
-
-def _unnamed(cue: Cue) -> tuple[Step, ...]:
-    """Return the steps of a cue that names no figure."""
-    if cue.row is not None and not cue.name:
-        return tuple(Step(codes) for codes in cue.row.codes)
-    return cue.steps
 
 
 def _still(outside: list[Tok]) -> int:
@@ -344,17 +349,6 @@ def _of_each(cues: list[Cue]) -> None:
         for place in range(at - listed, at) if cue.each and cue.turns and once[at] else ():
             cue.doubt = cue.doubt or "each" * (bool(cues[place].turns) or not once[place])
             cues[place].turns = cues[place].turns or [*cue.turns]
-
-
-def _told_once(cues: list[Cue]) -> list[Cue]:
-    """Return cues without those that say in words just the row before them: `STO STO (hold)   2 stomps, hold 1`."""
-    row, *words = cues or [Cue("")]
-    said = [code for cue in words for step in cue.steps for code in step.codes]
-    plainly = all(cue.steps and not (cue.times or cue.feet or cue.turns or cue.facing or cue.doubt) for cue in words)
-    own = [each for codes in row.row.codes for each in codes] if row.row and not row.name else []
-    if words and plainly and said == own:
-        row.aside, cues = ", ".join(cue.text for cue in words), [row]
-    return cues
 
 
 def _onto(held: list[Tok], name: str) -> list[Tok]:
@@ -384,17 +378,10 @@ def _led(made: list[Cue], ahead: list[Tok], out: list[Cue]) -> None:
 
 def _spelled(cue: Cue, figure: Cue, sep: str) -> bool:
     """Take steps behind a figure that say what it is, `Joey: touch, step, step`; return whether they do."""
-    steps = _unnamed(cue)
+    steps = unnamed(cue)
     spelled_out = figure.explained or figure.spelling or (sep in _EXPLAINS and not figure.row)
     if not figure.name or not steps or not spelled_out or (cue.row is not None and not figure.explained):
         return False
     figure.spelling += steps
     figure.doubt = figure.doubt or cue.doubt
     return True
-
-
-def _alike(words: Cue, cue: Cue) -> bool:
-    """Say whether a cue in the next column is just the steps that the one before says in words."""
-    one, other = ([code for step in _unnamed(each) for code in step.codes] for each in (words, cue))
-    marked = words.times or words.turns or words.doubt or words.facing or cue.doubt or cue.times
-    return bool(words.steps and one == other and not marked and words.text.casefold() != cue.text.casefold())

@@ -4,7 +4,7 @@ import re
 
 from attrs import evolve, frozen
 
-from stepcheck.cues.cells import Table, told_in
+from stepcheck.cues.cells import Table, spans, told_in
 from stepcheck.cues.codes import is_beats, is_feet, written
 from stepcheck.cues.footwork import found_in
 from stepcheck.cues.tokens import spelled
@@ -60,12 +60,16 @@ _INSIDE = re.compile(rf"(?i)\s*[(\[]\s*(?P<n>\d{{1,3}})\s*-?\s*{UNITS}\s*[)\]]")
 _BARRED = re.compile(r"(?i)\(?(\d{1,2})\s*(?:meas(?:ures?)?\b\.?|bars?\b)\)?(?:\s*[:=-]+\s*|\s+)(?=\S)")
 """How many bars a line lasts, in front of it."""
 _SPOKEN = re.compile(rf"(?i)\b([a-z]{{3,9}}(?:-[a-z]{{3,5}})?)(?= {UNITS})")  # beats in words
-_SUMMED = re.compile(rf"(?i)[(\[]\s*\d{{1,2}}(?:\s*\+\s*\d{{1,2}})+(?=\s*(?:{UNITS})?\s*[)\]])")
+_SUMMED = re.compile(
+    rf"(?i)(?:([(\[])\s*(?=[\d+\s]+(?:{UNITS})?\s*[)\]])|(?<=,\s)(?=[\d+\s]+(?:{UNITS}|$)))\d{{1,2}}(?:\s*\+\s*\d{{1,2}})+"
+)
 _BEATEN = re.compile(r"^([\s&ea\d]+?(?:\.{3} [\s&ea\d]+?)?)(?:\s{2,}|\s*\.{2,}\s*)((?:[^\s&\d.]|\dx\b|\d times\b).*)$")
 """The beats under a row, and the words behind these beats: `&1 &2 & 3    turn 1/4 left`."""
 _ASIDE = re.compile(r"^\s*(\S+(?: \S+)*)\s{2,}(\S.*)$")  # `(fwd, back)   L R L RL`
 _BARS = re.compile(r"\s*\[(\d{1,2}) measures\]$")
-_EARLIER = re.compile(rf"(?i)\d\s*{UNITS}(?!\w)(?!\s*(?:each|ea|apiece)\b)|[\w)]\s*\(\d{{1,2}}\)\s*[,;+&]")
+_EARLIER = re.compile(
+    rf"(?i)\d\s*{UNITS}(?!\w)(?!\s*(?:each|ea|apiece)\b)|[\w)](?:\s*\(\d{{1,2}}\)\s*[,;+&]|(?:,| -)\s\d{{1,2}}[,;.]\s)"
+)
 """Beats of a cue before the last one, whose own are then no others'."""
 _STILL = re.compile(rf"(?i)^\W*(?:then\s+)?(?:wait|hold|pause|rest|freeze)\b\W*(?:for\s+)?\d+\s*{UNITS}?\W*$")
 
@@ -120,7 +124,7 @@ class Entry:
 
 def digits(text: str) -> str:
     """Return a line with beats that are said in eights, in words or as a sum as a number."""
-    text = _SUMMED.sub(lambda found: f"({sum(map(int, re.findall('[0-9]+', found[0])))}", text)
+    text = _SUMMED.sub(lambda found: f"{found[1] or ''}{sum(map(int, re.findall('[0-9]+', found[0])))}", text)
     return _SPOKEN.sub(lambda found: str(NUMBERS.get(found[1].casefold(), 0) or found[1]), in_counts(text))
 
 
@@ -229,7 +233,7 @@ class _Read:
 
     def _grid(self, number: int, cells: list[str]) -> bool:
         """Take the head or a row of a grid, whose columns are beats; return whether cells are one."""
-        found = _spans(cells) if len(cells) > 2 else []
+        found = spans(cells) if len(cells) > 2 else []
         if not found and self.spans and len(cells) == len(self.spans):
             self.out += _set(number, cells, self.spans, self.heads, self.out[-1] if self.out else None)
             self.gap = False
@@ -254,17 +258,7 @@ def _joined(before: Entry, entry: Entry) -> Entry:
     return evolve(before, text=text, raw=raw, stated=entry.stated, also=(*before.also, entry.number))
 
 
-_SPANNED = re.compile(rf"(?i)(?:{UNITS}\s*)?(\d{{1,2}})\s*-\s*(\d{{1,2}})(?:\s*{UNITS})?")
 _GOES_ON = re.compile(r"(?i)\W*(?:cont|continue[sd]?|continued)\W*")
-
-
-def _spans(cells: list[str]) -> list[tuple[int, int]]:
-    """Return on which beats the cells of columns stand, (0, 0) for others, if heads say it: `Set | Beats 1-4 | Beats
-    5-8`."""
-    found = [_SPANNED.fullmatch(cell) for cell in cells]
-    wordy = re.search("[A-Za-z]", cells[0]) and not found[0]
-    headed = wordy and sum(map(bool, found)) > 1
-    return [(int(each[1]), int(each[2])) if each else (0, 0) for each in found] if headed else []
 
 
 def _set(

@@ -364,3 +364,34 @@ def sliced(items: list[Item], first: int, last: int) -> list[Item]:
             out.append(item)
         at += beats_of(item)
     return out if sum(map(beats_of, out)) == last - first + 1 else []
+
+
+def unnamed(cue: Cue) -> tuple[Step, ...]:
+    """Return the steps of a cue that names no figure."""
+    if cue.row is not None and not cue.name:
+        return tuple(Step(codes) for codes in cue.row.codes)
+    return cue.steps
+
+
+def told_once(cues: list[Cue]) -> list[Cue]:
+    """Return cues without those that say in words just the row before them: `STO STO (hold)   2 stomps, hold 1`."""
+    row, *words = cues or [Cue("")]
+    said = [code for cue in words for step in cue.steps for code in step.codes]
+    plainly = all(cue.steps and not (cue.times or cue.feet or cue.turns or cue.facing or cue.doubt) for cue in words)
+    own = [each for codes in row.row.codes for each in codes] if row.row and not row.name else []
+    if words and plainly and said == own:
+        row.aside, cues = ", ".join(cue.text for cue in words), [row]
+    return cues
+
+
+def alike(words: Cue, cue: Cue) -> bool:
+    """Say whether a cue in the next column is just the steps that the one before says in words."""
+    one, other = ([code for step in unnamed(each) for code in step.codes] for each in (words, cue))
+    marked = words.times or words.turns or words.doubt or words.facing or cue.doubt or cue.times
+    return bool(words.steps and one == other and not marked and words.text.casefold() != cue.text.casefold())
+
+
+def with_still(last: Cue, rest: list[Cue]) -> Cue | None:
+    """Return a cue with the claps and snaps behind it as its notes, None where more stands behind it."""
+    codes = {code for cue in rest for step in cue.steps or [None] for code in (step.codes if step else ("",))}
+    return evolve(last, notes=[*last.notes, *(cue.text for cue in rest)]) if codes <= {"CLAP", "HOLD"} else None

@@ -6,7 +6,7 @@ import re
 from attrs import define, evolve, field
 
 from stepcheck.cues.codes import forms_beats
-from stepcheck.cues.figures import Figures, alike_pieces, each_time, footed, shared_out
+from stepcheck.cues.figures import Figures, alike_pieces, each_time, footed, shared_out, with_still
 from stepcheck.cues.footwork import Footwork
 from stepcheck.cues.marks import Cue, prose
 from stepcheck.cues.repeats import Again
@@ -103,21 +103,24 @@ class Lines:
     def _full(self, told: Told, stated: int, front: int) -> Told:
         """Return a told line without the cues behind those that fill its stated beats, if they are prose, `[4] Triple,
         toes pointed to the corner`, or what a row is called: `DS BR SL DS RS   Brush, then rock  (4)`."""
-        for many in range(1, len(told.cues)) if stated else ():
+        if not stated or len(told.cues) < 2 or self._size(told, front) in _wanted(told, stated):
+            return told
+        for many in range(1, len(told.cues)):
             last, rest = told.cues[many - 1], told.cues[many:]
-            said = _said_of(last, rest[0]) if len(rest) == 1 else None
+            said = (_said_of(last, rest[0]) if len(rest) == 1 else None) or with_still(last, rest)
             said = said or (_called(last, rest) if many == 1 else None)
             if said or all(prose(cue.text, self.cues.vocabulary) for cue in rest):
                 bare = evolve(told, cues=[*told.cues[: many - 1], said or last])
-                size = self.lasts([*joined(self._apart(self._cues(bare, [], front)))])
-                return bare if size in _wanted(told, stated) else told
+                return bare if self._size(bare, front) in _wanted(told, stated) else told
         return told
+
+    def _size(self, told: Told, front: int) -> int:
+        """Return how many beats the cues of a told line last, 0 if that is not known of one of them."""
+        return self.lasts([*joined(self._apart(self._cues(evolve(told), [], front)))])
 
     def _cues(self, told: Told, opened: Open, front: int) -> list[Item]:
         """Return the lines of the cues of a told line; beats behind several are those of all since the last ones."""
-        items: list[Item] = []
-        for each in told.inner:
-            items += self.of(each, opened)
+        items = [item for each in told.inner for item in self.of(each, opened)]
         since = len(items)
         for at, cue in enumerate(told.cues):
             number = 0 if front and not at else cue.number

@@ -387,6 +387,11 @@ def replaced(cue: Cue, places: list[str]) -> None:
         told = places[int(cue.place) - 1]
         cue.place = movement(told)
         cue.notes += [told] * (not cue.place)
+        nth, many = re.search(r"(?i)\b(first|second|last|final)\b", told), max(cue.number, cue.times, len(cue.feet))
+        if nth and many == 2 and nth[1].casefold() == "second":
+            cue.on = "2nd"  # `2 Rocking Chairs, 1/2 left on the second brush`
+        elif nth and many > 1:
+            cue.doubt = cue.doubt or told  # the last of each, or of all?
     cue.notes = [re.sub(r"^@(\d+)", lambda at: places[int(at[1]) - 1], each) for each in cue.notes]
     for note in cue.notes:
         ways = [int(each) for each in re.findall(r"\d+", note)] if note in places else []

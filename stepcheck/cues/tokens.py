@@ -28,7 +28,7 @@ _SPELLED = (
     (r"^\s*\d(?:-\d){2,}\s{2,}(?=[A-Z])", ""),  # `3-3-2   DS DS RS …`: how its beats are grouped
     (r"(?i)\bx (\d)\b", r"x\1"),
     (r"(?i)(?<=[\w)])[\s,-]+(?:do (?:it )?(\d)|(\d) in a row)(?=\W*$)", r" x\1\2"),
-    (r"(?i),? one (?:right )?after (?:the other|another)\b", ""),
+    (r"(?i),? one (?:right )?after (?:the |an)other\b|\b(?:1|one) (?=(?:full|complete|whole) (?:turn|circle)\b)", ""),
     (r"(?i)\b(?:(?:1|one) time|1 ?x|once)(?:,? only)?(?=\W*$|\W+(?-i:[A-Z]))", "once"),
     (r"(?i)\bfrt\b", "front"),
     (r"(?i)\bfc(?:g|ing)?(?=\s+(?:front|bk|back)\b)", "facing"),
@@ -67,6 +67,7 @@ _SPELLED = (
     (r"(?i)\b([a-z][a-z-]+(?: [a-z-]+)?)(s?\b[^()]*?)\b(?:on|with) (?:each|every) \1s?\b", r"\1\2on each"),
     (r"(?i)\b(left|right|L|R|turn|around)\s+in (?:all|total)\b", r"\1 altogether"),
     (r"\b(?:ds|Ds)\b", "DS"),
+    (r"(?i)\b(DS|RS) (running|walking|marching) steps\b", r"\1 \2"),
     (r"\b(?:rs|Rs)\b", "RS"),
     (r"\bSt(?=\.?[ (][LR]\b)", "Stomp"),
     (
@@ -123,7 +124,6 @@ _SPELLED = (
         rf"(?:once|one time) a?round\b(?=,? (?:to (?:the )?)?{SIDED}\b))",
         "full turn",
     ),
-    (r"(?i)\b(?:1|one) (?=(?:full|complete|whole) (?:turn|circle)\b)", ""),
     (r"(?i)(?<=[\w),]) (?:and )?stay(?:s|ing)? (?:there|here|put)\b", " in place"),
     (r"(?i)\bfull circle\b", "full turn"),
     (r"(?i)\b(half|quarter|1/[24])[ -]?(?:of the )?way (?:a)?round\b", r"\1"),

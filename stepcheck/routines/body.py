@@ -75,7 +75,7 @@ _OTHERWISE = re.compile(
 )
 """Words of a line that takes something back, or tells what only some dance."""
 _ABOUT = re.compile(
-    r"(?i)\W*(?:(?:please )?practi[cs]e\b|"
+    r"(?i)\W*(?:(?:please )?practi[cs]e\b|my\b|"
     r"(?:on|in|for|during|at|when|if) (?:the|your|you|we)\b|(?:the )?(?:left|right) foot [a-z]+s\b|"
     rf"(?:the )?(?:{ORDINAL}|last) .*\b(?:home|front|back)\b)"
 )

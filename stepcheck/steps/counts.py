@@ -295,7 +295,7 @@ def _expressions(text: str) -> Iterator[tuple[int, int, Counts]]:
         before, after, near = text[:begin].rstrip(), text[end:].lstrip(), max(0, begin - _NEAR)
         bracketed = before[-1:] in ("(", "[") and after[:1] in (")", "]")
         said = text[begin:end]
-        behind = _BEHIND if before[-1:].isalpha() else _NEXT if before[-1:] in (".", ";") else _NOWHERE
+        behind = _BEHIND if last and before[-1:].isalpha() else _NEXT if before[-1:] in (".", ";") else _NOWHERE
         goes_on = said == str(last + 1) and behind.match(text, end)
         if not (said == "&" or bracketed or goes_on or _stands(said, text[:begin], text[end:])):
             continue

@@ -83,3 +83,41 @@ def test_a_figure_in_two_words_that_no_book_has_is_not_lost(name: str, beats: st
 def test_words_in_front_of_a_cue_are_named_where_they_leave_it_open() -> None:
     """What may say something of the figure behind it stands in the open line."""
     assert lines_of("Hill billy stomps, 2 Triples")[1].open == ("line 6: Hill billy stomps, 2 Triples",)
+
+
+@pytest.mark.parametrize(
+    "said, lines",
+    [
+        ("Charleston, 4, then 2 Basics, 4", ["  Charleston", "  Basic x2"]),
+        ("Outhouse L, 4. Triple R, 4.", ["  Outhouse, left foot", "  Triple, right foot"]),
+        ("Stomp Dbl L - 4, Fancy Dbl R - 4", ["  Stomp Double, left foot", "  Fancy Double, right foot"]),
+        ("2 Stomp Doubles, 4 + 4", ["  Stomp Double x2"]),
+        ("2 Rocking Chairs, 1/2 left on the second brush", ["  Rocking Chair x2, turn 1/2 left on 2nd (on the brush)"]),
+        ("8 DS running steps, full circle left", ["  DS DS DS DS DS DS DS DS, turn full left"]),
+        ("2 Basics, clap (4 beats)", ["  Basic x2 (clap)"]),
+        ("Stomp L, clap, stomp R, clap (4 beats)", ["  STO(L) CLAP STO(R) CLAP"]),
+    ],
+)
+def test_beats_claps_and_turns_are_of_the_cue_that_they_stand_behind(said: str, lines: list[str]) -> None:
+    """Each cue has its beats; a turn on the second of two is not made by both; a clap has a beat where one is left."""
+    found, made = lines_of(said)
+
+    assert found == lines
+    assert not made.open
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Joey, 8, Chain R, 4",
+        "2 Rocking Chairs, 1/4 left on the last brush",
+        "Step Touch L, R, L, R - clap on each touch",
+        "My Charleston goes DS, touch, toe heel, RS",
+    ],
+)
+def test_what_says_two_things_of_cues_is_open(said: str) -> None:
+    """Beats that a figure has not, the last of how many, a clap on each: nothing of it is invented."""
+    found, made = lines_of(said)
+
+    assert made.open
+    assert not any("Clap" in each or "turn" in each.split("#")[0] for each in found)
