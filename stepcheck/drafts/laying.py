@@ -46,6 +46,11 @@ def steps(page: Page, number: int, text: str) -> None:
         page.target.append(Remark(tight(text[instead.end() :])))
         page.reader.unused(number, text[instead.end() :])
         return
+    if halves := _halves(page, text):
+        for each in halves:
+            if not counts_again(page, number, each):
+                _counted(page, number, each)
+        return
     pieces = re.split(
         r"(?i);\s+|\s{3,}(?=\d+(?:\s?[-&]\s?\d+)+\s+[a-z])|[\s,.]+(?=\d+(?:\s?[-&]\s?\d+)+\s+repeat )", text.strip()
     )
@@ -55,6 +60,22 @@ def steps(page: Page, number: int, text: str) -> None:
                 _counted(page, number, piece)
     else:
         _counted(page, number, text)
+
+
+_SAME = re.compile(r"(?i)(?:[,;]\s+(?:(?:and|then)\s+)*|\s+and\s+then\s+)(?=(?:the\s+)?same\b[^,;]*$)")
+
+
+def _halves(page: Page, text: str) -> list[str]:
+    """Return a line whose steps fill half of its counts, and that says the same of the rest, as two: `1-8 …, then the
+    same to the left`; none for any other."""
+    behind, span = _SAME.search(text), counted(text)
+    pieces = cut(text[: behind.start()]) if behind else ()
+    if not behind or len(pieces) != 1 or not span or pieces[0].counts != span or not span.whole:
+        return []
+    half = span.first + span.length // 2
+    if 2 * lasts(page.reader.events(pieces[0].text), page.reader.book) != span.length:
+        return []
+    return [f"{span.first}-{half - 1} {pieces[0].text}", f"{half}-{span.last} {text[behind.end() :]}"]
 
 
 def optional(page: Page, number: int, text: str) -> bool:
@@ -248,6 +269,9 @@ def _often(page: Page, group: Group) -> Group:
     told = OFTEN.fullmatch(last.text) if isinstance(last, Unread | Aside) else None
     if behind := None if told else _BEHIND.search(group.text):
         said, told = page.reader.events(group.text[: behind.start()]), OFTEN.fullmatch(behind[0])
+    title = said[0] if len(said) > 1 else None
+    if isinstance(title, Mention) and title.spelled and isinstance(first := said[1], Step):  # `Charleston: …, x2`
+        said = [evolve(first, note=(f"{title.text.casefold()}:", *first.note)), *said[2:]]
     times = often(*told.groups(), "twice") if told else 0
     if any(isinstance(e, Unread | Aside) for e in said) or times < 2 or times * lasts(said, page.reader.book) != length:
         ends = faced[-1:] * isinstance(group.events[-1], Facing)

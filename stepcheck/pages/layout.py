@@ -182,8 +182,8 @@ def _parted(texts: Iterable[tuple[tuple[int, ...], str]]) -> Iterator[tuple[tupl
 _APART = re.compile(
     r"(?i)(?<=[a-z]{2})[.;]\s+(?=(?:sequence|seq|order)\b\.?\s*:)|"
     r"(?<=\w)[.)]\s+(?=(?:restart|tag)\b[^.]*\bw(?:alls?)?\W*\d)|"
-    r"(?<=[\w)])\s*(?:\u2190|\*+|>>|<+)\s*(?=(?:restart|rst)\b)|"
-    r"(?<=[\w)])(?:\s*[~/-]\s*|\s{2,}|\s*(?=[(\[]))(?=[(\[]?(?:restart|rst)\b[^.;:()\[\]]*\bw(?:alls?)?\W*\d(?!\d*\W*[a-z])[^a-z]*$)|"
+    r"(?<=[\w)\].!])\s*(?:\u2190|\*+|>>|<+[-=]*|[-=]{2,}>+)\s*(?=(?:restart|rst)\b)|"
+    r"(?<=[\w)\]])(?:\s*[~/-]\s*|\s{2,}|\s*(?=[(\[]))(?=[(\[]?(?:restart|rst)\b[^.;:()\[\]]*\bw(?:alls?)?\W*\d(?!\d*\W*[a-z])[^a-z]*$)|"
     r"(?<=\d)[.;]\s+(?=(?:[a-z-]+[ /]+){0,4}(?:beginner|improver|intermediate|novice|advanced)s?\W*$)"
 )
 """Where a sequence, a restart or a tag that names its wall, or a level begins behind a sentence."""

@@ -316,3 +316,23 @@ def test_a_line_that_may_be_a_title_is_not_danced(rows: str, below: str) -> None
 
     assert f"  # {below}" in made.text
     assert any("? 4 counts" in line for line in made.text.split("\n"))
+
+
+@pytest.mark.parametrize(
+    "mark", ["<-- restart wall 3", "*** Restart here wall 3", "(RESTART W3)", "--> restart on wall 3"]
+)
+@pytest.mark.parametrize("row", ["{vines} {mark}", "{vines} (9-16) {mark}", "{vines}. [9-16] {mark}"])
+def test_a_restart_behind_the_steps_of_a_line_takes_none_of_them(mark: str, row: str) -> None:
+    """Whether their counts stand before it or not: the steps are danced, and wall 3 is cut behind them."""
+    vines = "Vine R touch, vine L touch"
+    paragraphs = [
+        f"{vines}. [1-8]",
+        row.format(vines=vines, mark=mark),
+        f"{vines}. [17-24]",
+        "Vine R touch, step L, pivot 1/2 R, walk L, touch R. [25-32]",
+    ]
+    made = sc.draft("Weir Lane\n32 counts, 2 walls, intro 16\n\n" + "\n\n".join(paragraphs) + "\n")
+
+    assert made.text.count("Vine, right") == 4
+    assert "\n  Main x2\n  Main, first 16 counts" in made.text
+    assert not made.open

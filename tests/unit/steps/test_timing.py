@@ -192,3 +192,27 @@ def test_a_wall_in_a_bracket_is_no_count_of_the_run() -> None:
 
     assert found[:2] == ["S(R) PV S, turn 1/2 left @2, facing 6:00", "S(R) PV S, turn 1/4 left @2, facing 3:00"]
     assert not made.open
+
+
+@pytest.mark.parametrize("then", [", then the same to the left", "; same with L", " and then the same on the left"])
+def test_half_of_the_counts_may_be_the_same_on_the_other_foot(then: str) -> None:
+    """`1-8 four counts, then the same to the left`."""
+    found, made = lines_of(f"1-8 Step R side, tog L, step R side, touch L{then}")
+
+    assert found[0] == "S(R) S(L) S(R) TCH(L) (side, together, side)"
+    assert found[1].startswith("S(L) S(R) S(L) TCH(R) (side, together, side)")
+    assert not made.open
+
+
+def test_the_same_of_more_counts_than_its_steps_is_open() -> None:
+    """Three counts, and the same in eight: one of them is a slip."""
+    assert lines_of("1-8 Step R side, tog L, touch R; same with L")[1].open
+
+
+@pytest.mark.parametrize("often", ["x2", "repeat", "twice"])
+def test_a_title_before_steps_that_are_danced_twice_is_their_note(often: str) -> None:
+    """`Charleston: touch, step, touch, step, x2` fills eight counts."""
+    found, made = lines_of(f"1-8 Charleston: touch R fwd, step R back, touch L back, step L fwd, {often}")
+
+    assert found[0].startswith("TCH(R) S(R) TCH(L) S(L) TCH(R) S(R) TCH(L) S(L) (charleston: forward, back")
+    assert not made.open
