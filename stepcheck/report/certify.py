@@ -39,8 +39,8 @@ def confirm(
         claim: the claim said to be refuted.
         traces: one dance in which it fails, or two that show that not all dances agree.
         mended: the ids of the claims that are refuted or undecided: checks of them go on as if they held.
-        excused: for a claim about walls, the ids of those that are refuted in the dance itself, so that a pass for its
-            steps alone need not have these feet free; `mended` if they are not given.
+        excused: for a claim about walls, the ids of those that are refuted in the dance itself, under the readings of
+            the traces, so that a pass for its steps alone need not have these feet free; `mended` if not given.
         effort: how much may be danced, over as many claims as share it.
 
     Raises:
@@ -162,10 +162,6 @@ def _chain(
         judge.alone, judge.begins, judge.decisions = True, weight, Decisions(deque(decisions))
         try:
             end = judge.run(program.walls.body, State(weight, 0))
-        except Rejected:
-            if judge.blocked is not None and number == len(trace.passes):
-                return judge.blocked
-            raise
         except Stopped as stop:
             if number < len(trace.passes) or not judge.told:
                 raise Rejected("decisions are left over") from None
@@ -173,9 +169,7 @@ def _chain(
         if not judge.told:
             raise Rejected("decisions are left over")
         weight = end.weight
-    turned = judge.replay(claim.line, None, None, end.facing, end)
-    fits = EIGHTHS // gcd(turned.found, EIGHTHS) == program.walls.count
-    return judge.blocked if fits and judge.blocked is not None else turned
+    return judge.replay(claim.line, None, None, end.facing, end)
 
 
 def _lap_begins(program: Program, claim: Claim, trace: Trace, mended: frozenset[str], effort: Work) -> Weight:

@@ -36,8 +36,6 @@ class Judge:
         self.start = trace.start if claim.kind is Kind.WALLS else None
         self.alone = False
         self.begins: Weight | None = None
-        self.worded = bool(program.words)
-        self.blocked: Replay | None = None
         self.rows: deque[Row] = deque(maxlen=_MOST_ROWS)
         self.parts: list[tuple[str, int, int]] = []
         self.starts: list[tuple[int, int]] = []
@@ -184,9 +182,6 @@ class Judge:
         if claim.id == self.claim.id or (self.alone and claim.id not in self.mended):
             called = first and self.parts and check.test is Test.LEAD and not self.alone
             raise Stopped(self.replay(self.parts[-1][1] if called else check.line, check.test, check.value, got, state))
-        if self.alone and self.worded and self.told and self.blocked is None:
-            # It may be refuted under other readings only.
-            self.blocked = self.replay(check.line, check.test, check.value, got, state)
         if claim.id not in self.mended:
             raise Rejected(f"{claim.text!r} fails on the way, and nothing says so")
 

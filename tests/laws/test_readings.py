@@ -3,7 +3,7 @@
 from itertools import combinations, product
 
 from attrs import evolve
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from stepcheck.model.outcome import Verdict
@@ -180,8 +180,13 @@ def test_the_clarification_is_the_shortest_and_does_what_it_says(text: str) -> N
         assert shortest == len(clear.settle)
 
 
+GATES = "routine: Weir\nbook: clogging\nwalls: 4\nfigures:\n  Gate, 2 beats, turn 1/4 left: S STO\npart Verse: 8 beats\n{}dance:\n  Verse\n"
+
+
 @SLOW
 @given(sheets())
+@example(GATES.format("  Basic\n  Basic\n  Gate\n  Basic, left foot\n"))  # a foot is wrong under one reading only
+@example(GATES.format("  Gate\n  expect right foot\n  Basic, left foot\n"))  # under all, and passes turn both ways
 def test_every_mode_answers_and_none_disagrees(text: str) -> None:
     """The report has the verdicts of the usual readings; all three ways of asking end without an internal error."""
     usual, every, report = (check(loads(text, readings=mode)) for mode in ("usual", "all", "report"))
