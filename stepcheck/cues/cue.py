@@ -308,7 +308,7 @@ def _lasting(last: Cue, held: list[Tok], sep: str) -> bool:
     """Take the beats of a cue behind it, `Charleston, 4, then 2 Basics, 4`, or the sign that it is explained; return
     whether a piece is beats."""
     last.explained |= not (last.row or last.steps) and sep in (":", "=")
-    free = not (last.beats or last.unknown) and sep in (",", "-", ".")
+    free = not (last.beats or last.unknown) and (sep in (",", "-", ".") or (sep == "¦" and last.row is None))
     size = number(held[0]) if len(held) == 1 and free else 0
     last.beats = size if size > 1 else last.beats
     return size > 1

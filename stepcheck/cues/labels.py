@@ -18,7 +18,18 @@ from stepcheck.steps.words import NUMBER, ROMANS, UNITS
 def labelled(lines: list[Entry]) -> list[Entry]:
     """Return lines with their place in a list as their label, and the heads that Roman numbers count as their names."""
     lines = _unnumbered([*map(_part, map(_footed, _enclosed(_kinds(lines))))])
-    for read in (_starred, _signed, _margined, _standing, _bracketed, _squared, _outlined, _lettered, _counted):
+    for read in (
+        _starred,
+        _signed,
+        _margined,
+        _outdented,
+        _standing,
+        _bracketed,
+        _squared,
+        _outlined,
+        _lettered,
+        _counted,
+    ):
         lines = read(lines)
     return _run_on(lines)
 
@@ -135,6 +146,28 @@ def _margined(lines: list[Entry]) -> list[Entry]:
         for each, mark in zip(lines, found, strict=True)
         if each not in heads
     ]
+
+
+_NAME = re.compile(
+    r"(?i)(?!(?:notes?|steps?|key|order|sequence|seq|abbrev\w*|legend|explan\w*|break ?downs?|remember|tips?)\b)"
+    r"(?P<name>[a-z][a-z'-]{2,}(?: [a-z'-]+){0,2})\s*(?P<rest>\([^()]*\))?"
+)
+
+
+def _outdented(lines: list[Entry]) -> list[Entry]:
+    """Return lines with words at the margin as heads, over lines with beats that stand further in, where all heads of
+    parts stand so: `FIDDLE` between `CHORUS` and `VERSE 2`."""
+    over = [each.indent < below.indent and below.stated > 0 for each, below in itertools.pairwise(lines)] + [False]
+    heads = [at for at, each in enumerate(lines) if head(each.text, 0) and not each.indent]
+    if len(heads) < 3 or 2 * sum(over[at] for at in heads) < len(heads):
+        return lines
+    out = lines[: heads[0]]
+    for at, each in enumerate(lines[heads[0] :], heads[0]):
+        found = (
+            _NAME.fullmatch(each.text) if over[at] and at not in heads and not (each.indent or each.stated) else None
+        )
+        out.append(evolve(each, text=f"{found['name']}: {found['rest'] or ''}", named=found["name"]) if found else each)
+    return out
 
 
 _STANDS = re.compile(r"^(\d{1,3})\s?-\s?(\d{1,3})\s+(?=\S)")

@@ -110,7 +110,7 @@ _SPELLED = (
         r"\1, ",
     ),
     (r"(?i)\b2 (?=(?:the )?(?:face|front)\b)", "to "),
-    (rf"(?i)(?<=\d/\d) ({SIDED}),? \((?:now )?(front|back)\)", r" \1, facing the \2"),
+    (rf"(?i)(?<=\d/\d) ({SIDED}(?: each)?,?(?:\s+\d)?)\s+\((?:now )?(front|back)\W*\)", r" \1, facing the \2"),
     (rf"(?i)\b({_WHERE})(?:\s+(?:on|for))?\s+\d\s?-\s?\d(?=[\s,;)])", r"\1"),  # `up on 1-4`: on which of its beats
     (
         r"(?i),?\s*\bso (?:that )?(?:you|we) (?:see|face|visit|hit|dance to) (?:all (?:four|4)|every|each)(?: of the)? "

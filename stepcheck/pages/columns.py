@@ -3,13 +3,13 @@ of counts at the rows that they count."""
 
 import itertools
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 
 from attrs import frozen
 
 from stepcheck.steps.counts import counted, read
 from stepcheck.steps.vocabulary import visible
-from stepcheck.steps.words import words_of
+from stepcheck.steps.words import SIDED, SIZE, words_of
 
 _COLUMNS = words_of("columns of line")
 """What the words over columns say that these hold."""
@@ -211,12 +211,53 @@ class _Rows:
         return both and bool(_GOES_ON.search(self.texts[at]) or re.match(r"\s*(?:&|[a-z])", self.texts[at + 1]))
 
 
+_FEET = re.compile(r"[LR]+(?: [LR]+)*|-")
+_COUNT = re.compile(r"\d{1,2}(?:&\d{0,2})*")
+_TURNING = re.compile(rf"(?i){SIZE}(?: turn)?,? {SIDED}\b")
+_OWN = re.compile(r"(?i)\b(?:[LR]|left|right)\b|(?:pivot|hold|clap|pause|snap)\b")
+
+
+def _grid(texts: Sequence[str]) -> tuple[str, int]:
+    """Return the row that the first lines of a text are, counts with the feet under them and what these do under both,
+    and how many lines; "" and 1 if they are none."""
+    counts, feet = ([*re.finditer(r"\S+(?: \S+)*", text)] for text in (*texts[:2], "", "")[:2])
+    starts = [each.start() for each in counts]
+    aligned = [each.start() for each in feet] == starts and len(counts) > 2
+    if (
+        not aligned
+        or not all(_COUNT.fullmatch(each[0]) for each in counts)
+        or not all(_FEET.fullmatch(each[0]) for each in feet)
+    ):
+        return "", 1
+    below = [*itertools.takewhile(str.strip, texts[2:])]
+    if not below or any(text[at - 1 : at].strip() for text in below for at in starts if at):
+        return "", 1
+    said = []
+    for count, foot, (begin, end) in zip(counts, feet, itertools.pairwise([*starts, None]), strict=True):
+        words = " ".join(" ".join(text[begin:end].split()) for text in below).strip()
+        lead = "" if foot[0] == "-" or _OWN.search(_TURNING.sub("", words)) else f"{foot[0][0]} "
+        said.append(f"{lead}{words or 'step'} ({count[0]})")
+    return ", ".join(said), 2 + len(below)
+
+
+def _gridded(texts: list[str]) -> tuple[list[str], list[tuple[int, ...]]]:
+    """Return lines with each grid as one, and the numbers of the lines that each comes from, from 1."""
+    out, numbers, at = list[str](), list[tuple[int, ...]](), 0
+    while at < len(texts):
+        row, many = _grid(texts[at:])
+        out.append(row or texts[at])
+        numbers.append(tuple(range(at + 1, at + many + 1)))
+        at += many
+    return out, numbers
+
+
 def counts_at_rows(texts: list[str], steps: Callable[[str], int]) -> Iterator[tuple[tuple[int, ...], str]]:
     """Yield lines with their numbers, from 1, each row of nothing but counts with the words that it is of.
 
     These are the row over it where a paragraph ends with counts, `1-4; 5-8`, else the one under it where counts begin
     it; a single span over lines is their head, with the title over it.  `steps` says how many steps a text says.
     """
+    texts, numbers = _gridded(texts)
     cells = {at: found for at, text in enumerate(texts) if (found := _counts(text))}
     words = {at for at, text in enumerate(texts) if re.search(r"[A-Za-z]{2}", text) and counted(text) is None} - {
         *cells
@@ -241,5 +282,8 @@ def counts_at_rows(texts: list[str], steps: Callable[[str], int]) -> Iterator[tu
                 if row in heads
                 else _counted(text, cells[row], texts[row] * (len(held) == 1))
             )
-        yield tuple(each + 1 for each in sorted([*held, *own])), text if own or len(held) > 1 else texts[at]
+        yield (
+            tuple(number for each in sorted([*held, *own]) for number in numbers[each]),
+            text if own or len(held) > 1 else texts[at],
+        )
         held = []

@@ -34,11 +34,12 @@ _FACTS = (
     ),
     (
         "wait",
-        rf"\b(?:hold(?: off)?(?: for)?|you count|(?:let|allow)(?:\s+the)?(?:\s+first)?|start\w*|begin\w*)[\s:]+{_MUCH}"
-        r"(?:\s*\([^()]*\))?[\s,;&]*(?:(?:and|then|to|we|you)\s+)*(?:go|start|begin|come in|pass|by|after|from)\b",
+        rf"\b(?:hold(?: off)?(?: for)?|you count|count(?=\s+\d+\s+and\s+(?:off|go|start|begin)\b)|"
+        rf"(?:let|allow)(?:\s+the)?(?:\s+first)?|start\w*|begin\w*)[\s:]+{_MUCH}"
+        r"(?:\s*\([^()]*\))?[\s,;&]*(?:(?:and|then|to|we|you|off)\s+)*(?:go|start|begin|come in|pass|by|after|from)\b",
     ),
     ("wait", rf"^\W*{_MUCH}[\s,;]*\b(?:and |then |to )+(?:(?:we|you) )?(?:go|start|begin|dance|come in)\b(?! again)"),
-    ("wait", rf"(?:^|[.!]\s)\W*hold[\s:]+(?:for\s+)?(?=8\b|\d\d){_LASTING}\s*(?:$|[,;/(])"),
+    ("wait", rf"(?:^|[.!]\s)\W*hold[\s:]+(?:for\s+|(?:the\s+)?first\s+)?(?=8\b|\d\d){_LASTING}\s*(?:$|[,;/(.])"),
     ("wait", rf"\b(?:start|begin)s? [a-z ]*\b(?:vocal|sing|lyric|word)\w*\W*\([a-z. ]*{_LASTING}(?: in| intro)?\s*\)"),
     ("wait", rf"\blet\s[^.;\d]{{1,40}}?\s(?:go(?: by)?|pass)\W+(?:(?:and|then)\s+)*{_MUCH}\s*more\b"),
     ("wait", rf"\b(?:start|begin)s?\s+after\b[^.;\d]{{1,40}}?\bthen\s+{_LASTING}(?:\s*more)?\W*$"),

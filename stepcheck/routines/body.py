@@ -71,7 +71,8 @@ _BACK = re.compile(
 )
 """A sentence that takes back what stands before it."""
 _OTHERWISE = re.compile(
-    r"(?i)\b(?:instead|except|unless|no wait|I mean|(?:the )?(?:others|rest) (?:do|dance)s?)\b|\.\.\.?\s*no\b|\bno[:!]"
+    r"(?i)\b(?:instead|except|unless|no wait|I mean|(?:the )?(?:others|rest) (?:do|dance)s?)\b|\.\.\.?\s*no\b|\bno[:!]|"
+    r"^\W*(?:please,? )?(?:don'?t|do not|never)\b(?! turn)|^[\w ]+ (?:do|does) not \w+\W*$"
 )
 """Words of a line that takes something back, or tells what only some dance."""
 _ABOUT = re.compile(
@@ -283,8 +284,7 @@ class Body:
                 return None  # of a part, and more
             text = after(text) if repeated else text
         base.led |= entry.led
-        known = explains(text, self.key)
-        return self._cues(base, text, piece, later, quiet) if known is False else known
+        return self._cues(base, text, piece, later, quiet) if (known := explains(text, self.key)) is False else known
 
     def _cues(self, base: Told, text: str, piece: Piece, later: bool, quiet: bool) -> Told | bool | None:
         """Return a sentence with the cues that it says, None if it says none; `later` says that dance stands before it,

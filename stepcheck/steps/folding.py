@@ -8,7 +8,7 @@ from attrs import evolve
 
 from stepcheck.books.book import Book
 from stepcheck.model.dance import Figure
-from stepcheck.steps.counts import Counts, code_of, counts_at, counts_of_figure, fits, needs, spins, version
+from stepcheck.steps.counts import Counts, code_of, counts_at, counts_of_figure, fits, length_of, needs, spins, version
 from stepcheck.steps.feet import alternate, makes
 from stepcheck.steps.outline import Assumptions, Move
 from stepcheck.steps.steps import OTHER, SIDE, WEIGHT, Aside, Event, Mention, Step, Unread
@@ -56,10 +56,11 @@ def folded(
         if named.ends and (called := _ending(figure[0], moves, behind[0])):
             out = _taken(out, named, evolve(named, name=called, note=named.note + behind[0].note), behind[:1])
             continue
-        alone = counts is not None and len(names) == 1 and fits(counts, moves)
+        size = sum(move.code != "PV" for move in moves)
+        told = fits(counts, moves) if counts else length == length_of(moves) and len(behind) >= size
+        alone = len(names) == 1 and told
         if named.times > 1 or not (named.spelled or named.explained or alone):
             continue
-        size = sum(move.code != "PV" for move in moves)
         if alone and not named.spelled and len(behind) < size:
             feet = named.feet + "".join(step.foot for step in behind)
             bare = _bare(behind) and len(feet) == size and (alternate(feet) or makes(feet, moves))

@@ -336,3 +336,46 @@ def test_a_restart_behind_the_steps_of_a_line_takes_none_of_them(mark: str, row:
     assert made.text.count("Vine, right") == 4
     assert "\n  Main x2\n  Main, first 16 counts" in made.text
     assert not made.open
+
+
+GRID = """\
+  1     2       3&4       5           6        7&8
+  R     L       RLR       L           R        LRL
+  side  behind  chasse R  cross rock  recover  sailor, 1/4 left
+
+  1      2            3&4             5      6            7     8
+  R      L            LRL             R      L            R     -
+  fwd    pivot 1/2 L  shuffle back    heel   flick back   stomp clap
+         (3:00)
+"""
+
+
+def test_counts_over_feet_over_what_they_do_are_a_row() -> None:
+    """Each step is danced once, by its foot, on its count, with the turn and the facing that stand below it."""
+    rows = GRID.replace(
+        "L            LRL             R      L            R     -",
+        "L            RLR             L      R            L     -",
+    )
+    made = sc.draft("Weir Lane\n16 counts, 2 walls, intro 16\n\n" + rows)
+
+    assert body("Weir Lane\n16 counts, 2 walls, intro 16\n\n" + rows)[1:-2] == [
+        "counts 1-8:",
+        "S(R) S(L)",
+        "Chasse, right foot",
+        "RK(L) RC(R)",
+        "Sailor Step, left foot, turn 1/4 left",
+        "counts 9-16:",
+        "S(R) PV S, turn 1/2 left @2, facing 3:00",
+        "Shuffle, right foot",
+        "HT(L) FLICK(R) STO(L) CLAP",
+    ]
+    assert not made.open
+
+
+def test_feet_that_stand_beside_their_counts_make_no_grid() -> None:
+    """Where a word stands across two columns the lines are read apart, and nothing is danced by a foot that is not its."""
+    made = sc.draft(
+        "Weir Lane\n8 counts, 2 walls, intro 16\n\n1   2   3   4\nR   L   R   L\nwalking round to the back\n"
+    )
+
+    assert made.open

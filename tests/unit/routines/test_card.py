@@ -121,3 +121,20 @@ def test_what_says_two_things_of_cues_is_open(said: str) -> None:
 
     assert made.open
     assert not any("Clap" in each or "turn" in each.split("#")[0] for each in found)
+
+
+@pytest.mark.parametrize("said", ["Please don't rush the Samantha!!", "Fancy Doubles do NOT change."])
+def test_what_is_not_to_be_done_is_no_dance(said: str) -> None:
+    """It names a figure, and has no beats: it is open or a remark, and the part stays as long as it was."""
+    found, made = lines_of(f"2 Triples\n\n{said}")
+
+    assert found == ["  Triple x2"]
+    assert said.rstrip(".!")[-12:] in made.text
+
+
+def test_a_wall_in_a_bracket_behind_a_turn_is_where_dancers_face() -> None:
+    """`1/4 left each    8   (front!)` is no step in front."""
+    found, made = lines_of("2 Rocking Chairs, 1/4 left each    8   (front!)")
+
+    assert found == ["  Rocking Chair x2, turn 1/4 left, facing front"]
+    assert not made.open

@@ -163,3 +163,30 @@ def test_beats_of_the_last_steps_beside_a_head_are_none_of_its_line() -> None:
     )
 
     assert "\n  ? 8 beats" in made.text.split("part Brk")[1]
+
+
+OUTDENTED = """Soap Reel (clogging)
+wait 16, left foot
+VERSE 1
+  JOEY LEFT, JOEY RIGHT ............ 8
+CHORUS
+  2 TRIPLES ........................ 8
+{head}
+  4 STOMP DOUBLES .................. 16
+VERSE 2
+  SAME AS VERSE 1 .................. 8
+CHORUS ............................. 8
+ENDING
+  STOMP L, STOMP R, STOMP L, HOLD .. 4
+"""
+
+
+@pytest.mark.parametrize("head", ["FIDDLE", "Fiddle solo", "FIDDLE (line splits)"])
+def test_words_at_the_margin_head_the_lines_that_stand_further_in(head: str) -> None:
+    """Where all heads stand so: what is below them is danced there, and not in the part above."""
+    made = sc.draft(OUTDENTED.format(head=head))
+
+    name = head.split(" (")[0]
+    assert f"part Chorus:\n  Triple x2\n\npart {name}:" in made.text
+    assert f"  Chorus\n  {name}\n  Verse 1\n  Chorus\n  End" in made.text
+    assert not made.open
