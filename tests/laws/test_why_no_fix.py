@@ -16,7 +16,7 @@ from stepcheck.language.alterations import EditError, traced
 from stepcheck.language.edits import Edit, InsertLine
 from stepcheck.language.stretches import parents
 from stepcheck.model.claims import Check
-from stepcheck.model.dance import Choice, Program
+from stepcheck.model.dance import Choice, Program, Together
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source
 from stepcheck.program.routine import Routine, elaborate
@@ -38,6 +38,9 @@ def stripped(body: tuple, wanted: set[str]) -> tuple:
         match item:
             case Check():
                 out += [item] if item.claim.id in wanted else []
+            case Together(checks=checks):
+                kept = tuple(check for check in checks if check.claim.id in wanted)
+                out += [Together(kept)] if kept else []
             case Choice(line=line, claim=claim, options=options):
                 out.append(Choice(line, claim, tuple(stripped(option, wanted) for option in options)))
             case _ if hasattr(item, "body"):
