@@ -102,7 +102,7 @@ _STARTS = re.compile(
     r"(?i)\(?\b(?:(?P<bare>start|begin)|(?:start|begin)(?:s|ning|ing)|strts?)\s+"
     rf"(?P<own>(?:it|(?:on\s+)?(?:the\s+)?(?:walls?\s*#?{NUMBER}|{ORDINAL} (?:wall|time)))\s+)?"
     r"(?:(?:at|on|facing|to)\s+)?(?:the\s+)?"
-    rf"(?P<face>front|back|\d{{1,2}}:\d\d|(?<=[gnt] )(?:12|3|6|9)\b(?! ?{UNITS}\b))(?:\s+wall)?\)?"
+    rf"(?P<face>front|back|\d{{1,2}}:\d\d|(?<=[gnt] )(?:12|3|6|9)\b(?! ?{UNITS}\b))(?:\s+wall)?(?:\s*\([\d:]+\))?\)?"
     r"|\bat (?:the )?(?P<when>front|back|\d{1,2}:\d\d) when (?:it|you|we|the wall|that wall) (?:starts?|begins?)\b"
 )
 """Where a wall starts, which is not where a part of it ends."""

@@ -30,12 +30,8 @@ _ONCE_MORE = re.compile(
     rf"footwork|to|on|with|the|your|{SIDED})\b\W*)+"
 )
 """Words between the feet of a row and those on which it is danced once more: `and back to the right`."""
-
-
 _SAME_FEET = re.compile(r"(?i)\W*(?:(?:the )?same(?: again)?|both times|each time|twice|x ?2)\W*")
 """The second time of a row behind which the foot is free that began it."""
-
-
 _SECOND = re.compile(
     r"(?i)\W*(?:(?:the|other|second|2nd|next|one|time|is|goes|starts?|begins?|then|and|on|with)\W+)*"
     r"(?:(?:opp(?:osite)?|reversed?)\b(?:\W*\b(?:foot|ft|feet|footwork)\b)*|\bother (?:foot|ft)\b|"
@@ -45,6 +41,19 @@ _SECOND = re.compile(
 _DONE = re.compile(rf"(?i)\W*(?:(?:do|dance)\s+)?(?:(?:it|this|all|both)\s+)*{TIMES}\W*")
 """How often all of a row is danced."""
 _LASTING = re.compile(rf"(?i)\(?(?P<n>\d{{1,3}}) {UNITS}(?P<each> (?:each|ea)\b\.?)?\)?\s{{2,}}(?=[LR])")
+_THEN = re.compile(rf"(?i)[\s,;]*\bthen (?:on )?(?:the )?({SIDED}) (?:foot|ft)\b")
+
+
+def _second_foot(cue: Cue, marks: str, feet: str) -> str:
+    """Give a cue of two times the foot of its second one, `L RL   to the left, then R foot to the right`; return the
+    other marks."""
+    found, first = _THEN.search(marks), feet[:1]
+    rest = f"{marks[: found.start()]},{marks[found.end() :]}".strip(" ,.") if found else ""
+    side = SPOKEN_FEET[found[1].casefold()] if found else ""
+    if not rest or cue.feet or max(cue.number, cue.times) != 2 or side != OTHER.get(first):
+        return marks
+    cue.feet = first + side
+    return rest
 
 
 _DEEP, _NEAR = 8, 3
@@ -224,7 +233,7 @@ class Under:
         feet, marks = _feet_first(text)
         if not feet and not (entry.number == self.counted and re.search(r"\w", text)):
             return False
-        marks, before = marks if feet else text, cue.row
+        marks, before = _second_foot(cue, marks, feet) if feet else text, cue.row
         if _OTHER_FOOT.fullmatch(marks) and max(cue.number, cue.times) == 2:
             marks = ""  # the second time
         if feet and _SAME_FEET.fullmatch(marks) and feet[-1] != feet[0] and max(cue.number, cue.times) == 2:

@@ -379,3 +379,21 @@ def test_feet_that_stand_beside_their_counts_make_no_grid() -> None:
     )
 
     assert made.open
+
+
+@pytest.mark.parametrize(
+    ("said", "begins", "ends"),
+    [
+        ("Wall 3 starts at the back (6:00). Dance 16 counts, you are now at 12:00, begin again", "back", "12:00"),
+        ("Wall 3 starts at the front (12:00). Dance 16 counts, you'll be facing 6:00", "front", "6:00"),
+        ("Wall 3 starts at the back (6:00). Dance 16 counts and begin again", "back", ""),
+    ],
+)
+def test_the_hour_of_the_wall_on_which_a_cut_one_starts_is_not_where_it_ends(said: str, begins: str, ends: str) -> None:
+    """`starts at the back (6:00)` says one wall twice; where the cut ends is said behind it, or not at all."""
+    vines = "1-8 Vine R touch, vine L touch\n"
+    made = sc.draft(f"Weir Lane\n32 counts, 2 walls, intro 16\n\n{vines * 4}\nRestart: {said}\n")
+
+    claim = f"  expect facing {ends}\n" if ends else ""
+    lines = [line.split("  #")[0] + "\n" for line in made.text.split("\ndance:\n")[1].splitlines()]
+    assert "".join(lines).startswith(f"  Main x2\n  expect facing {begins}\n  Main, first 16 counts\n{claim}  Main")

@@ -138,3 +138,13 @@ def test_a_wall_in_a_bracket_behind_a_turn_is_where_dancers_face() -> None:
 
     assert found == ["  Rocking Chair x2, turn 1/4 left, facing front"]
     assert not made.open
+
+
+def test_the_foot_of_the_second_time_may_stand_behind_the_feet_of_the_first() -> None:
+    """`L RL RL RL   to the left, then R foot to the right` begins on the left foot."""
+    found, made = lines_of(
+        "2 Push Offs        DS  RS  RS  RS\n                   L   RL  RL  RL   to the left, then R foot to the right   8"
+    )
+
+    assert found == ["  Push-off x2, left foot (to the left, to the right)"]
+    assert not made.open
