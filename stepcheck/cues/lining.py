@@ -340,7 +340,7 @@ class Lines:
             self.cues.assumed.add(f"a full turn over {times} {cue.name or 'row'}s is shared among them")
         if full or cue.shared or self.turns == "all":
             return shared_out(lines, spin, times)
-        own = times == 2 and re.search(rf"(?i),\s*{SIDED} turn", cue.text)  # `fwd on the L, R turning 1/2 left`
+        own = times == 2 and re.search(rf"(?i),\s*{SIDED} turn", cue.text)  # `back on the L, R turning 1/2 right`
         self.asked |= not (self.turns or own)
         return [evolve(line, turn=spin) for line in lines] if self.turns and not own else []
 

@@ -45,7 +45,7 @@ _THEN = re.compile(rf"(?i)[\s,;]*\bthen (?:on )?(?:the )?({SIDED}) (?:foot|ft)\b
 
 
 def _second_foot(cue: Cue, marks: str, feet: str) -> str:
-    """Give a cue of two times the foot of its second one, `L RL   to the left, then R foot to the right`; return the
+    """Give a cue of two times the foot of its second one, `L RL   going back, then R foot going up`; return the
     other marks."""
     found, first = _THEN.search(marks), feet[:1]
     rest = f"{marks[: found.start()]},{marks[found.end() :]}".strip(" ,.") if found else ""

@@ -37,7 +37,7 @@ def said(line: str, key: str, tradition: str = "clogging") -> str:
         ("Hold 16 cts", 16),
         ("HOLD 24 BEATS. LEFT FOOT.", 24),
         ("Hold first 16", 16),
-        ("There is a drum roll, then count 16 and off you go", 16),
+        ("Listen to the bell, count 16 and off we start", 16),
         ("Hold 16 cts, left foot lead", 16),
         ("count-in 8", 8),
         ("Count in: 16 beats", 16),

@@ -384,9 +384,9 @@ def test_feet_that_stand_beside_their_counts_make_no_grid() -> None:
 @pytest.mark.parametrize(
     ("said", "begins", "ends"),
     [
-        ("Wall 3 starts at the back (6:00). Dance 16 counts, you are now at 12:00, begin again", "back", "12:00"),
-        ("Wall 3 starts at the front (12:00). Dance 16 counts, you'll be facing 6:00", "front", "6:00"),
-        ("Wall 3 starts at the back (6:00). Dance 16 counts and begin again", "back", ""),
+        ("Wall 3 starts at the back (6:00). Do 16 counts, facing 12:00 by then", "back", "12:00"),
+        ("Wall 3 starts at the front (12:00). Do 16 counts, facing 6:00 by then", "front", "6:00"),
+        ("Wall 3 starts at the back (6:00). Do 16 counts and start over", "back", ""),
     ],
 )
 def test_the_hour_of_the_wall_on_which_a_cut_one_starts_is_not_where_it_ends(said: str, begins: str, ends: str) -> None:
