@@ -8,7 +8,7 @@ from attrs import evolve
 
 from stepcheck.books.book import Book
 from stepcheck.drafts.aims import sided
-from stepcheck.drafts.tags import agrees, how_many
+from stepcheck.drafts.changed import agrees, how_many
 from stepcheck.pages.facts import Fact, fields, said_of
 from stepcheck.pages.order import ORDER_WORD, called, names_parts, tokens
 from stepcheck.pages.page import EACH, Page

@@ -5,12 +5,13 @@ from collections.abc import Callable
 
 from attrs import evolve, frozen
 
+from stepcheck.drafts.changed import wall_by_wall
 from stepcheck.drafts.laying import lay, optional, steps, steps_again
 from stepcheck.drafts.prose import prose
+from stepcheck.drafts.recalled import headed_again, named_again, sections_again
 from stepcheck.drafts.remainder import another, change, claimed, danced_again, steps_beside, stray, whole_part_again
-from stepcheck.drafts.retold import counts_again, headed_again, part_again, times_again
+from stepcheck.drafts.retold import counts_again, part_again, times_again
 from stepcheck.drafts.tables import facing_said, table_row
-from stepcheck.drafts.tags import named_again, wall_by_wall
 from stepcheck.pages.columns import columns
 from stepcheck.pages.facts import Fact, claim_behind, claims, fresh
 from stepcheck.pages.header import header_of
@@ -211,7 +212,7 @@ def _retold(page: Page, line: Said) -> bool:
     heads = over and inner and over.first > 1 == inner.first and sectioned(page, line.text, line.following[0])
     between = not over and inner and page.parts and inner.first == page.here.last + 1 > 1  # it has no counts left
     return not (heads or between) and any(
-        again_by(page, line.number, line.text) for again_by in (named_again, counts_again)
+        again_by(page, line.number, line.text) for again_by in (named_again, sections_again, counts_again)
     )
 
 

@@ -5,10 +5,10 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.changed import read_walls
+from stepcheck.drafts.changed import how_many, read_walls
 from stepcheck.drafts.laying import lay, steps
+from stepcheck.drafts.recalled import told_again
 from stepcheck.drafts.retold import TO
-from stepcheck.drafts.tags import how_many, told_again
 from stepcheck.pages.facts import ORDER, Claims, Fact, claims, facts_of, fresh, is_talk, said_of
 from stepcheck.pages.header import header_of
 from stepcheck.pages.order import called

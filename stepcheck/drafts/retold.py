@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from attrs import evolve
 
-from stepcheck.model.dance import EIGHTHS, key
+from stepcheck.model.dance import EIGHTHS, TICKS, key
 from stepcheck.pages.facts import claims, is_talk
 from stepcheck.pages.heads import name_of
 from stepcheck.pages.page import Page, doubled
@@ -27,19 +27,13 @@ def counts_again(page: Page, number: int, text: str) -> bool:
     """Dance counts of before again, or the lines before on the other side; return whether a line says so."""
     if not page.parts:
         return False
-    if not page.parted and (named := _SECTIONS_AGAIN.match(plain(text))):
-        listed = re.sub(
-            r"(\d)\s*-\s*(\d)", lambda run: " ".join(map(str, range(int(run[1]), int(run[2]) + 1))), named[1]
-        )
-        return all([section_again(page, number, text, int(each)) for each in re.findall(r"\d", listed)])
-    if (named := _OF_SECTION.fullmatch(plain(text))) and number_of(named[3]) <= len(page.sections):
+    if (named := OF_SECTION.fullmatch(plain(text))) and number_of(named[3]) <= len(page.sections):
         spans = (int(named[1]), int(named[2]), 0, int(named[4]), int(named[5]))
         return _retake(page, number, text, spans, "", page.sections[number_of(named[3]) - 1], bool(named[6]))
-    if named := _SECTION_AGAIN.search(plain(text)):
-        return section_again(page, number, text, number_of(named[1]), wall(named[2] or ""))
     whole = cut(text)
-    span = whole[0].counts if len(whole) == 1 and re.fullmatch(r"(?i)\W*repeat\W*", whole[0].text) else None
-    if span and span.whole and sum(map(beats_of, page.here.items)) == span.length:
+    alone = len(whole) == 1 and re.fullmatch(r"(?i)\W*repeat\W*", whole[0].text)
+    span = whole[0].counts if alone else None
+    if span and not span.points[0] % TICKS and sum(map(beats_of, page.here.items)) == span.length:
         return _retake(page, number, text, (span.first, span.last, span.length, 0, 0), "")
     said = re.sub(r"(?i)\brepeat\s+(?:the\s+)?first\s+(\d+)", r"repeat 1-\1", _LISTED.sub(r"\1-\2  ", hours(text)))
     bare, *talk = re.split(r"[.!]\s+(?=[A-Z])", said, maxsplit=1)
@@ -53,7 +47,7 @@ TELLS = re.compile(
     r"(?i)(?<!left )(?<!right )(?<!turn )\bagain\b|\b(?:repeat|same|mirror\w*|reverse|once more|a second time)\b|"
     r"\b(?:opp|opposite|other)\s+(?:foot|feet|footwork|side|way|direction|lead)\b|^\W*both\b"
 )
-_WORDS = re.compile(
+WORDS = re.compile(
     r"(?i)(?:\W|\d+|\b(?:repeat(?:ed)?|mirror(?:ed)?|reverse|do|dance|same|things?|steps?|again|once|more|a|second|time|all|"
     r"both|of|that|those|these|this|it|them|the|everything|whole|lot|above|so|far|two|three|four|lines?|opp|opposite|other|"
     r"over|exactly|foot|feet|footwork|side|way|direction|lead|on|with|to|using|but|start(?:ing)?|leading|beginning|left|right|[lr]f?|"
@@ -82,7 +76,7 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
     words = " ".join(word[3] for word in pieces(plain(told), page.reader.vocabulary) if word[0] != "figure")
     bare, other = TO.sub(" ", words), _OTHER_FOOT.search(said)
     parts = [part.name.casefold() for part in page.parts]
-    if not TELLS.search(told) or closing or re.fullmatch(r"(?i)\W*repeat\W*", said) or not _WORDS.fullmatch(bare):
+    if not TELLS.search(told) or closing or re.fullmatch(r"(?i)\W*repeat\W*", said) or not WORDS.fullmatch(bare):
         return False
     whole = re.search(r"(?i)\b(?:all|everything|whole|above|so far)\b", bare)
     many = re.search(NUMBER, bare, re.IGNORECASE)
@@ -94,13 +88,13 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
         return False  # all of the part again
     target = page.target
     before = page.sections[-2].items if not target and len(page.sections) > 1 else target
-    taken = _taken(before, beats, number(many[1]) if many else 2 * both, bool(whole))
+    told_of = taken(before, beats, number(many[1]) if many else 2 * both, bool(whole))
     named = {key(e.name) for e in page.reader.events(told) if isinstance(e, Mention)}
     walls = [each.casefold() for each in TO.findall(said)] or [hour for hour in [clock(told)] if hour]
-    before_it = "back" if walls[-1:] == ["back"] and _turned(taken) % EIGHTHS == EIGHTHS // 2 else ""
-    if walls[-1:] == ["back"] and 2 * _turned(taken) % EIGHTHS != EIGHTHS // 2:
+    before_it = "back" if walls[-1:] == ["back"] and _turned(told_of) % EIGHTHS == EIGHTHS // 2 else ""
+    if walls[-1:] == ["back"] and 2 * _turned(told_of) % EIGHTHS != EIGHTHS // 2:
         walls = []  # it begins there, or which end is meant isn't known
-    made = _ended(page, _remade(taken, said, named), rest, walls)
+    made = _ended(page, remade(told_of, said, named), rest, walls)
     if not made and not beats:
         return False
     if not made:
@@ -134,7 +128,7 @@ def _ended(page: Page, lines: list[Line], said: list[str], walls: list[str]) -> 
     """Return lines with the facing that a text claims for their end; [] if it states more than that and their feet."""
     made = list(lines)
     for piece in said if lines else ():
-        claim, way = claims(piece), _WORDS.fullmatch(TO.sub(" ", piece))
+        claim, way = claims(piece), WORDS.fullmatch(TO.sub(" ", piece))
         if TO.search(piece) and way:
             continue
         if (claim and claim.pure and claim.facing) or re.fullmatch(
@@ -155,7 +149,7 @@ def _spelled(page: Page, lines: list[Line], said: str) -> bool:
     return bool(found) and all(isinstance(e, Mention) and (key(e.name), e.feet[:1]) in danced for e in found)
 
 
-def _taken(items: list[Item], beats: int, many: int, whole: bool) -> list[Line]:
+def taken(items: list[Item], beats: int, many: int, whole: bool) -> list[Line]:
     """Return the last lines of just these beats, of so many, all, or those of the last line of the source; [] if they
     are not plain lines."""
     if beats:
@@ -170,7 +164,7 @@ def _taken(items: list[Item], beats: int, many: int, whole: bool) -> list[Line]:
     return lines if len(lines) == len(made) else []
 
 
-def _remade(lines: list[Line], said: str, named: set[str]) -> list[Line]:
+def remade(lines: list[Line], said: str, named: set[str]) -> list[Line]:
     """Return lines again, on the other side where that is said; [] where it isn't known what they are then."""
     toward, other = _TOWARD.search(said), _OTHER_FOOT.search(said)
     side = toward[2][0].upper() if toward else ""
@@ -233,64 +227,12 @@ def _stated(page: Page, text: str) -> tuple[int, str]:
     return length, unbulleted(rest)
 
 
-_SECTIONS_AGAIN = re.compile(
-    r"(?i)\W*(?:sections|sects|sets|blocks|parts)\s*\d(?:\W*(?:and\W*)?\d)+\W*(?:repeat|as|same as|=)\s+(?:[a-z]+s)?\s*"
-    r"(\d(?:\W*(?:and\W*)?\d)+)(?!\d)"
-)
-"""`Sections 3 + 4: repeat 1 & 2`."""
-_OF_SECTION = re.compile(
+OF_SECTION = re.compile(
     rf"(?i)\W*(\d{{1,2}})\s*[-&]\s*(\d{{1,2}})\W+(?:(?:same )?as|repeat)\s+{SECTION}\.?\s*{NUMBER}\W+"
     r"(?:counts? )?(\d{1,2})\s*[-&]\s*(\d{1,2})(?:\W+(?:(?:but|on|with|using|the) )*(opposite|other) "
     r"(?:foot|feet|side))?\W*"
 )
 """`1-4 As S1 1-4 on opposite foot`."""
-_SECTION_AGAIN = re.compile(
-    rf"(?i)(?:\b(?:repeat|(?:same )?as|again)|=)\s+(?:(?:{SECTION}|nos?|number)\.?\s*|#\s*|"
-    rf"(?=[A-H]?\d\b(?!\s*[-&]| (?:counts?|beats?|cts?|times))))[A-H]?{NUMBER}(?!\w)"
-    r"(?:\s*again)?\W*(?:\(?\d+-\d+\)?\W*)?(?:(?:turn\w*|fac\w*|to|now|ends?|at)\W+)*(\d{1,2}:\d\d)?\W*$"
-)
-"""`Repeat section 1, turning to 12:00`, `same as A1`."""
-
-
-def section_again(page: Page, number: int, text: str, at: int, face: str = "") -> bool:
-    """Dance a section again as a section of its own, without its facings but with the one that is said of its end; one
-    that isn't there stays open."""
-    known = [section for section in page.sections if section.used]
-    if at > len(known) or page.tag:
-        page.reader.leave_open(number, text)
-        return True
-    before = known[at - 1]
-    page.section(Section(tight(text), before.stated, number, before.length or before.stated_counts))
-    page.here.items += map(once_more, before.items)
-    page.here.items += [Expect(f"facing {face}")] if face else []
-    page.here.first, page.here.last = before.first, before.last
-    page.reader.mark(number, "steps")
-    return True
-
-
-def headed_again(page: Page, number: int, head: str) -> bool:
-    """Dance a section again under a head that says so, `S2: all of that again on the other foot`, `8. Do no. 7 once
-    more`; what more is said of it makes it a blank of its counts."""
-    known = [section for section in page.sections if section.used]
-    said = re.sub(rf"(?i)^\W*(?:{SECTION}\W*)?[A-H]?\d{{1,2}}\W+", "", plain(head))
-    named = re.search(
-        rf"(?i)(?:\b(?:as|no\.?|number|section|sect?|part|repeat|do)\s+(?-i:[A-H])?|#|"
-        rf"^{re.escape(page.parts[-1].name if page.parts else ' ')})(\d)\b(?!\s*(?:times|x|/))",
-        said,
-    )
-    if not known or page.tag or not TELLS.search(said) or (named and int(named[1]) > len(known)):
-        return False
-    before = known[int(named[1]) - 1] if named else known[-1]
-    face = clock(said)
-    bare = re.sub(r"\d{1,2}:\d\d|^[A-H]\d\b|(?i:\bno\.|\b(?:section|sect?|part|as|number|bring\w*|you)\b)", " ", said)
-    made = _remade(_taken(before.items, 0, 0, True), said, set()) if _WORDS.fullmatch(bare) else []
-    page.section(Section(tight(head), None, number, before.stated_counts))
-    page.reader.mark(number, "heading")
-    if made and sum(map(beats_of, made)) == before.stated_counts:
-        made[-1] = evolve(made[-1], facing=face)
-        page.here.items += [evolve(each, measured=True) for each in made]
-        page.reader.mark(number, "steps")
-    return True
 
 
 def _retake(
@@ -304,7 +246,8 @@ def _retake(
     """
     begin, end, size, first, last = spans
     here = page.here
-    away = of is None and here.stated is not None and last < here.stated[0]  # counts of the sections before
+    own = (here.first or begin) == 1  # its counts begin anew, else those before its head are of the sections before
+    away = of is None and here.stated is not None and last < here.stated[0] and not own
     whole = not first or away
     items = [item for section in page.sections for item in section.items] if whole else (of or here).items
     before = 0 if whole else max(0, (of or here).first - 1)

@@ -49,7 +49,7 @@ _EIGHT = re.compile(
     r"(?:\s+counts?)?\s*(?:(?:is|are|goes|[:,-])\s+)+(?=\w)"
 )
 _ALONE = re.compile(
-    rf"(?i)^\W*(?:(?!counts?\b|beats?\b)([A-Za-z]+(?: \w{{1,6}})?)\W+{UNITS}\s*)?"
+    rf"(?i)^\W*(?:(?!counts?\b|beats?\b|repeat\b|as\b)([A-Za-z]+(?: \w{{1,6}})?)\W+{UNITS}\s*)?"
     r"(?<![\d/])(\d{1,3})\s*(?:-|to|\u2013)\s*(\d{1,3})\W*$"
 )
 """`(1-8)`, `Step 1 - counts 1-8`, and nothing else."""

@@ -14,10 +14,10 @@ from stepcheck.steps.vocabulary import tight
 
 _MORE = "(?:again|once more|(?:one|an) (?:more|extra) time)"
 REPEATED = re.compile(
-    r"(?i)\W*(?:(\d{1,3})\s*[-&]\s*(\d{1,3})[\s:.)\]]*)?(?:repeat\s+|"
+    r"(?i)\W*(?:(\d{1,3})\s*[-&]\s*(\d{1,3})[\s:.)\]]*)?(?:(?:repeat|(?:the same )?as)\s+|"
     rf"(?:(?:do|dance)\s+)?(?=[^,;.]*\b{_MORE}\W*$))"
-    r"(?:the\s+)?(?:last\s+(\d{1,3})|(?:counts?\s+|beats?\s+|steps?\s+)?(\d{1,3})\s*(?:[-&+]|and|to|thru|through)\s*"
-    rf"(\d{{1,3}}))(?:\s*(?:counts?|beats?|cts?|steps))?(?:\s+{_MORE})?(?:\s*\(\d{{1,2}}-\d{{1,2}}\))?"
+    r"(?:the\s+)?(?:last\s+(\d{1,3})|(?:counts?\s+|beats?\s+|steps?\s+)?[\[(]?(\d{1,3})\s*(?:[-&+]|and|to|thru|through)\s*"
+    rf"(\d{{1,3}})[\])]?)(?:\s*(?:counts?|beats?|cts?|steps))?(?:\s+{_MORE})?(?:\s*\(\d{{1,2}}-\d{{1,2}}\))?"
     r"(?:[\s(\[,]+(?:(?:now|to|facing|ends?) )*(\d{1,2}:\d\d))?\W*"
 )
 """`9-16 Repeat last 8`, `Repeat counts 1-8`: the counts that it stands on, how many are repeated, or from which to
