@@ -143,12 +143,13 @@ def one(page: Page, line: Said) -> None:
 
 def _over(page: Page, line: Said) -> bool:
     """Say whether steps in a line are none of the dance: from an empty line on behind all its counts, or behind the
-    words that it begins again, only lines that begin with counts, heads, restarts, tags and the end are."""
+    words that it begins again, only lines that begin with counts, heads, restarts, tags and the end are; and those
+    under an end that can't be placed are none."""
     page.over = page.over or bool(line.gap and not (page.parted or page.tag) and (page.closing or page.full))
-    following = next(iter(line.following), "")
-    led = re.match(r"\W*[\d&]", line.text) or is_change(line.text) or sectioned(page, line.text, following)
+    heads = is_change(line.text) or sectioned(page, line.text, next(iter(line.following), ""))
+    led = heads or page.tag or again(line.text) or re.match(r"\W*[\d&]", line.text)
     said = page.steps(line.text) or counted(line.text)
-    return bool(page.over and said and not (page.tag or led or again(line.text)))
+    return bool(said and ((page.over and not led) or (page.astray and not heads)))
 
 
 # --- kinds of lines, each of which says whether it takes a line
@@ -292,17 +293,18 @@ def _section_head(page: Page, line: Said) -> bool:
     if bare and headed_again(page, line.number, found.text):
         return True
     lettered = page.lettered and re.match(r"Section [A-H]\b", found.text) is not None
+    before = page.last if page.parts else 0
     page.section(Section(found.text, _begun(page, found.counts), line.number, 8 if lettered else found.length))
     page.here.twice = lettered
     page.here.facing = clock(found.text) if not found.rest else ""
     said = re.split(r"[,;(]|\s-+\s", plain(found.text))[1:]
     page.here.often = not found.counts and any(map(times_again, said))
-    single = found.length and len(cut(found.rest)) == 1 and counted(found.rest)
+    single = counted(found.rest) if found.length and len(cut(found.rest)) == 1 else None
     if single and len(single.points) == 1:
         lay(page, line.number, page.group(found.rest, found.length))
     elif found.rest:
         steps(page, line.number, found.rest)
-    if found.rest and not over and (inner := counted(following)) and inner.first == 1:
+    if found.rest and not over and (inner := counted(following)) and inner.first in (1, before + 1):
         page.here.twice, page.here.first, page.here.last = True, 0, 0
     return True
 
@@ -316,7 +318,7 @@ def _begun(page: Page, counts: tuple[int, int] | None) -> tuple[int, int] | None
 def _titles(page: Page, line: Said, following: str) -> bool:
     """Say whether a line without counts is a title: it is set as one, or the counts run on without it."""
     alone, later, last = counted(line.text), counted(following), page.last if page.parts else 0
-    single = alone and len(alone.points) == 1 and later and later.first == 1
+    single = alone and len(alone.points) == 1 and later and later.first in (1, last + 1)
     numbered = single and alone and (alone.first != last + 1 or not last)
     length, bare = lasting(line.text)
     if length > 2 and not alone and titling(line.text) and not line.text.endswith("."):

@@ -9,7 +9,7 @@ from attrs import evolve, frozen
 from stepcheck.pages.order import ON_WALLS, ORDER_WORD
 from stepcheck.pages.page import Page
 from stepcheck.pages.parts import source_of
-from stepcheck.pages.passes import RESTARTS, Passes, Restart, Tag
+from stepcheck.pages.passes import ENDS, RESTARTS, Passes, Restart, Tag
 from stepcheck.steps.outline import Line, beats_of
 from stepcheck.steps.steps import Aside, Mention, Step
 from stepcheck.steps.vocabulary import plain, tight
@@ -47,11 +47,13 @@ def read_walls(
         page.reader.unused(number, each[0].strip(" ,;.("))
         text = text.replace(each[0], " ")
     told, begun = _in_counts(page, text, lengths), len(page.passes.restarts)
+    if ENDS.match(told) and (swap := _REPLACED.search(told)):  # the last wall is danced to the count before them
+        told = f"{told[: swap.start()]} after {int(swap['a']) - 1} counts, {swap['steps']}{told[swap.end() :]}"
     change = _changed(page, told)
     found = page.passes.read(change.rest if change else told, before, lengths, text)
     if change and not (isinstance(found, Restart) and _add(page, number, text, change, begun)):
         page.passes.restarts[begun:], found = [], None
-    added = _ADDED.search(plain(text)) if found and not change else None
+    added = _ADDED.search(plain(told)) if found and not change else None
     if added and any(
         isinstance(e, Mention) or (isinstance(e, Step) and not e.bare) for e in page.reader.events(added[1])
     ):

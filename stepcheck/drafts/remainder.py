@@ -14,7 +14,7 @@ from stepcheck.pages.header import header_of
 from stepcheck.pages.order import called
 from stepcheck.pages.page import Page
 from stepcheck.pages.parts import Section, unknown
-from stepcheck.pages.passes import DONE, POSE, SKIPPED, Restart, Tag, again, denied, is_change, of_walls
+from stepcheck.pages.passes import DONE, ENDS, POSE, SKIPPED, Restart, Tag, again, denied, is_change, of_walls
 from stepcheck.pages.song import QUOTED, author, is_music
 from stepcheck.steps.counts import counted, lasting, unbulleted
 from stepcheck.steps.outline import Expect, Line, Remark, beats_of, once_more
@@ -144,7 +144,7 @@ def announced(page: Page, text: str, new: bool = False) -> Tag | None:
 
 def change(page: Page, number: int, text: str, midway: bool = False) -> None:
     """Read a line about a restart, a tag or the last wall; `midway` says that steps stand behind it."""
-    page.tag = None
+    page.tag, page.astray = None, False
     sections = page.sections
     lengths = [
         each.stated_counts for each in itertools.takewhile(lambda e: e.agrees and not unknown(e.items), sections)
@@ -165,6 +165,7 @@ def change(page: Page, number: int, text: str, midway: bool = False) -> None:
             page.ends.append(tight(text))
             return page.reader.mark(number, "order")
         page.passes.remarks.append(tight(text))
+        page.astray = ENDS.match(text) is not None
         if not page.parted and how_many(text):
             page.counted.append((number, text))
             return page.reader.mark(number, "order")
@@ -215,6 +216,9 @@ def _tagged(page: Page, number: int, found: Tag) -> None:
 def _ends(page: Page, end: Tag) -> bool:
     """Take the steps that a dance ends with; return whether all of them are read."""
     if POSE.search(end.text) and not (page.steps(end.text) or re.search(r"(?i)\bturn|\bspin", end.text)):
+        return True
+    if not re.search(r"\w", end.text) and counted(page.following):
+        page.tag = end  # its rows stand below
         return True
     made = page.reader.events(end.text)
     unsure = any(isinstance(each, Unread | Mention) for each in made)

@@ -9,7 +9,7 @@ from stepcheck.model.dance import EIGHTHS, TICKS, key
 from stepcheck.pages.facts import claims, is_talk
 from stepcheck.pages.heads import name_of
 from stepcheck.pages.page import Page, doubled
-from stepcheck.pages.parts import REPEATED, Section, repeated
+from stepcheck.pages.parts import REPEATED, Section, repeated, source_of
 from stepcheck.pages.passes import again
 from stepcheck.steps.counts import cut, lasting, unbulleted, version
 from stepcheck.steps.outline import Expect, Item, Line, beats_of, cells_of, mirrored, once_more, turned_by
@@ -249,7 +249,8 @@ def _retake(
     own = (here.first or begin) == 1  # its counts begin anew, else those before its head are of the sections before
     away = of is None and here.stated is not None and last < here.stated[0] and not own
     whole = not first or away
-    items = [item for section in page.sections for item in section.items] if whole else (of or here).items
+    told = page.sections if whole else [of or here]
+    items = [i for each in told for i in each.items if not each.twice or source_of(i) != each.number]
     before = 0 if whole else max(0, (of or here).first - 1)
     made = repeated(items, size, first - before, last - before, tight(text))
     made = [mirrored(item) for item in made] if other else made

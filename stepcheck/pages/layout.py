@@ -275,6 +275,9 @@ def _wrapped(before: str, text: str, small: bool) -> bool:
     return not before.endswith(":") and bool(goes_on or re.match(r"\(\d[\d&,-]*\)\W+\w", said))
 
 
+_ENDING = re.compile(r"(?i)\W*(?:optional )?(?:ending|finish|finale)\W*")
+
+
 def _onto(before: Laid, text: str, gap: bool, small: bool) -> str:
     """Return the line before with one that belongs to it: its length, `(8)`, a half behind its count.
 
@@ -283,6 +286,8 @@ def _onto(before: Laid, text: str, gap: bool, small: bool) -> str:
     said = before.text.rstrip()
     if _AT_WALLS.match(text) and (named := re.match(r"(?i)\W*(?:tag|restart)\b", said)):
         return f"{named[0]} {text.strip()},{said[named.end() :]}"
+    if _ENDING.fullmatch(said) and re.match(r"(?i)(?!\W*[\d&]).*\bwall\b", text):
+        return f"{said.rstrip(' :')}: {text.strip()}"
     if not gap and _wrapped(said, text, small):
         return f"{said} {text.lstrip()}"
     if not gap and _FIELD.match(said) and _DEEPER.fullmatch(text):

@@ -59,7 +59,7 @@ class Page:
         self.closing = ""
         self.counted: list[tuple[int, str]] = []
         self.cut = self.at = 0
-        self.over = False
+        self.over = self.astray = False
         texts = [text for _, text in reader.numbered()]
         self.all = "\n".join(texts)
         self.capital = 2 * sum(map(str.isupper, texts)) > len(texts)

@@ -14,8 +14,8 @@ from stepcheck.steps.words import NUMBER, ORDINAL, SECTION, UNITS, number, ordin
 _ANEW = r"restart (?:the )?dance\W*(?:$|(?:in (?:a |the )?new|facing|on (?:a |the )?new) )"
 """`RESTART DANCE IN NEW DIRECTION`: it begins again."""
 _CHANGE = re.compile(
-    rf"(?i)^\W*(?!{_ANEW})(?:\d+\s+)?(?:no\s+)?(?:restarts?|tags?|ending|end|bridge|optional ending)\b|"
-    r"^\W*finish(?=\s*[:\t-]|\s{2}|\s+(?:facing|at|to) )|"
+    rf"(?i)^\W*(?!{_ANEW})(?:\d+\s+)?(?:no\s+)?(?:restarts?|tags?|(?:(?:optional|big) )?ending|end|bridge)\b|"
+    r"^\W*(?:big )?finish(?=\W*$|\s*[:\t-]|\s{2}|\s+(?:facing|at|to) )|"
     r"\b(?:on (?:the )?|^\W*(?:the )?)(?:last|final) wall\b|^\W*repeat\b.*\b(?:no tags?|no restarts?)"
 )
 _OF_OTHERS = r"(?!\s+(?!(?:counts|cts|beats|eights|restarts|starts|begins|goes|is)\b)[a-z]+s\b)"
@@ -79,7 +79,7 @@ _FACE = re.compile(
     r"(?<=, )(?:the )?(?=\w+ wall\b|\d{1,2}:\d\d(?:\s+wall)?\W*$))"
     r"(\d{1,2}:\d\d|front|back)(?:\s+wall)?(?:\s+(?:again|(?:both|each|every) times?))?\s*[)\]]?"
 )
-_ENDS = re.compile(
+ENDS = re.compile(
     r"(?i)^\W*(?:optional\s+|big\s+|to\s+)?(?:end(?:ing|s)?(?!\s+of\b)|finish|finale)\b|^\W*(?:the\s+)?(?:last|final)\s+wall\b"
 )
 _ENDED = re.compile(r"(?i)\b(?:end of|after|finish\w*|complete)\s+(?:the\s+)?$")
@@ -88,6 +88,7 @@ _WHOLE = re.compile(
     r"\b(?:finishes|ends)\b(?=\W+(?:(?:facing|at|on|the)\s+)*(?:front|back|\d{1,2}:\d\d))"
 )
 """Words by which all of the last wall is danced."""
+_CLOCK = re.compile(r"\d{1,2}:\d\d")
 _FACE_FIRST = re.compile(
     r"(?i)(?:\W|\b(?:and|now|so|then|which|to|wall|counts?|you|will|be|you'll|are|you're|look(?:ing)?|fac(?:ing|e)|at|on|the)\b)*?"
     r"(\d{1,2}:\d\d|front|back)\b(?:\s+wall)?\W*"
@@ -261,7 +262,7 @@ class Passes:
         starts = {walls[0]: _begun(said) for walls, said in spots if len(walls) == 1}
         self.starts |= {at: face for at, face in starts.items() if face}
         spots = spots_of(text := _NEXT_WALL.sub(r"\1", text))
-        if _ENDS.match(text):
+        if ENDS.match(text):
             return self._end(text, spots, line, sections)
         whole = [text] if re.search(r"(?i)\btag\b", text) else re.split(r"[.!;]\s+", text)
         spoken = (each for each in whole if ON_WALLS.search(each))
@@ -307,8 +308,10 @@ class Passes:
         if last and (beside := _BESIDE.match(text, last.end())):
             self.starts |= dict.fromkeys(walls, wall(beside[1]) or beside[1].casefold())
         said = _STARTS.sub(" ", text[last.end() if last else 0 :])
-        clockless = re.sub(r"\d{1,2}:\d\d", lambda found: "_" * len(found[0]), said)
+        clockless = _CLOCK.sub(lambda found: "_" * len(found[0]), said)
         cuts = [each for pattern in (_AFTER, _SECTIONS) for each in pattern.finditer(clockless)]
+        if last and not cuts and _AFTER.search(over := _CLOCK.sub(" ", text[: last.start()])):  # `count 14 of wall 9`
+            said, cuts = f"{over}|{said}", [*re.compile(r"[^|]*\|").finditer(f"{over}|{said}")]
         ended = re.match("", said) if last and _ENDED.search(text[: last.start()]) else None
         if whole := None if cuts else _WHOLE.search(said) or ended:
             cuts = [whole]
@@ -318,18 +321,8 @@ class Passes:
         rest = said[cuts[0].end() :]
         faced = _FACE_FIRST.match(rest)
         rest = re.sub(r"(?i)^\W*(?:(?:and|then|you|add|just)\b\W*)*", "", rest[faced.end() :] if faced else rest)
-        self.end, self.cut = (
-            Tag(
-                "Ending",
-                0,
-                tuple(walls),
-                (_facing(f"at {faced[1]}") if faced else "",),
-                rest.strip(" ."),
-                [],
-                tight(line),
-            ),
-            after,
-        )
+        face = _facing(f"at {faced[1]}") if faced else ""
+        self.cut, self.end = after, Tag("Ending", 0, tuple(walls), (face,), rest.strip(" ."), [], tight(line))
         return self.end
 
     def _tag(self, text: str, spots: list[tuple[tuple[int, ...], str]], line: str) -> Tag:

@@ -647,3 +647,32 @@ def test_a_tag_does_not_come_behind_the_wall_of_the_next_sentence(said: str, wan
     lines = [each for each in danced(text) if each]
     assert lines[: len(wanted)] == wanted and ("Tag" in lines) is bool(wanted)
     assert bool(wanted) or any("tag" in each for each in sc.draft(text).open)
+
+
+@pytest.mark.parametrize(
+    ("said", "counts"),
+    [
+        ("Optional ending: after 12 counts of wall 7, step R forward, pivot 1/2 left", 12),
+        ("ENDING\nDance up to count 12 of wall 7, then:\n1-2 Step R forward, pivot 1/2 left", 12),
+        ("Ending: on wall 7 replace counts 15-16 with step R forward, pivot 1/2 left", 14),
+        ("To finish: during wall 7 change counts 15-16 to step R forward, pivot 1/2 L.", 14),
+        ("Finish\nOn wall 7 dance 12 counts and add:\n13-14 Step R forward, pivot 1/2 left", 12),
+    ],
+)
+def test_an_end_says_in_any_order_where_its_wall_is_cut(said: str, counts: int) -> None:
+    """In front of the wall or behind it, by the counts that are danced or by those that are replaced, on its line or
+    over its rows."""
+    text = SHEET.format("", "", "", said)
+
+    assert [*filter(None, danced(text))] == ["Main x6", f"Main, first {counts} counts", "Ending"]
+    assert body(text, "Ending") == ["S(R) PV S, turn 1/2 left @2"] and not sc.draft(text).open
+
+
+@pytest.mark.parametrize("head", ["ENDING", "Ending: on the last wall dance 12 counts, then", "Big finish:"])
+def test_rows_under_an_end_that_has_no_wall_are_none_of_the_dance(head: str) -> None:
+    """They stay open: which wall is the last isn't known."""
+    text = SHEET.format("", "", "", f"{head}\n1-2 Step R forward, pivot 1/2 left\n3 Stomp R")
+    made = sc.draft(text)
+
+    assert body(text, "Main") == body(SHEET.format("", "", "", ""), "Main")
+    assert [each for each in made.open if "Step R forward" in each] and [each for each in made.open if "Stomp" in each]

@@ -200,3 +200,18 @@ def test_counts_of_a_section_that_begin_anew_are_its_own() -> None:
     )
 
     assert ["K(R) S(R)"] * 2 == body(text, "Main")[2:4]
+
+
+@pytest.mark.parametrize("head", ["S2: 2 rocking chairs", "S2: 4 rocks", "2 ROCKING CHAIRS"])
+@pytest.mark.parametrize("again", ["Repeat {}-{}", "Same again", "Rock R forward, recover L, rock R back, recover L"])
+@pytest.mark.parametrize("first", [1, 9])
+def test_a_number_in_a_title_is_no_count(head: str, again: str, first: int) -> None:
+    """The rows under `2 rocking chairs` dance them, whether their counts run on or begin anew; what is danced again
+    among them is theirs."""
+    again = f"{first + 4}-{first + 7} {again.format(first, first + 3)}"
+    text = (
+        "Osier Row\n16 counts, 1 wall, line dance\n\nSIDE TO SIDE\n1-4 Vine R\n5-8 Vine L\n\n"
+        f"{head}\n{first}-{first + 3} Rock R forward, recover L, rock R back, recover L\n{again}\n"
+    )
+
+    assert ["RK(R) RC(L) RK(R) RC(L)"] * 2 == body(text, "Main")[2:] and not sc.draft(text).open
