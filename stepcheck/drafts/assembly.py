@@ -135,7 +135,7 @@ def _danced_over(page: Page) -> list[tuple[str, str]]:
                 out.append((f"expect facing {face}", ""))
             out.append((change.name, change.source if not any(name == change.name for name, _ in out) else ""))
     out += [("", said) for said in told.remarks]
-    if told.end and told.end.walls[0] > done:
+    if told.end and told.end.walls and told.end.walls[0] > done:
         passes(told.end.walls[0] - 1, told.end.walls[0])
         last = f"{part}, first {told.cut} counts" if told.cut != told.total else part
         out.append((last, told.end.source * (not told.end.items)))  # a pose

@@ -143,13 +143,11 @@ def one(page: Page, line: Said) -> None:
 
 def _over(page: Page, line: Said) -> bool:
     """Say whether steps in a line are none of the dance: from an empty line on behind all its counts, or behind the
-    words that it begins again, only lines that begin with counts, heads, restarts, tags and the end are; and those
-    under an end that can't be placed are none."""
+    words that it begins again, only lines that begin with counts, heads, restarts, tags and the end are."""
     page.over = page.over or bool(line.gap and not (page.parted or page.tag) and (page.closing or page.full))
     heads = is_change(line.text) or sectioned(page, line.text, next(iter(line.following), ""))
     led = heads or page.tag or again(line.text) or re.match(r"\W*[\d&]", line.text)
-    said = page.steps(line.text) or counted(line.text)
-    return bool(said and ((page.over and not led) or (page.astray and not heads)))
+    return bool(page.over and not led and (page.steps(line.text) or counted(line.text)))
 
 
 # --- kinds of lines, each of which says whether it takes a line

@@ -1,25 +1,29 @@
-"""Restarts that are told by a count of a section or by lines, and those before which the last counts are others; and
-what a line sums up of restarts and tags, wall by wall or how many."""
+"""Restarts that are told by a count of a section or by lines, and those before which the last counts are others; the
+steps of the end; and what a line sums up of restarts and tags, wall by wall or how many."""
 
 import re
 from collections.abc import Sequence
 
 from attrs import evolve, frozen
 
+from stepcheck.pages.facts import claims
 from stepcheck.pages.order import ON_WALLS, ORDER_WORD
-from stepcheck.pages.page import Page
+from stepcheck.pages.page import Page, dances
 from stepcheck.pages.parts import source_of
-from stepcheck.pages.passes import ENDS, RESTARTS, Passes, Restart, Tag
-from stepcheck.steps.outline import Line, beats_of
-from stepcheck.steps.steps import Aside, Mention, Step
+from stepcheck.pages.passes import ENDS, POSE, RESTARTS, Passes, Restart, Tag
+from stepcheck.steps.counts import counted
+from stepcheck.steps.outline import Expect, Line, beats_of
+from stepcheck.steps.rows import Group
+from stepcheck.steps.steps import Aside, Mention, Step, Unread
 from stepcheck.steps.vocabulary import plain, tight
-from stepcheck.steps.words import NUMBER, SECTION, UNITS, number
+from stepcheck.steps.words import NUMBER, ORDINAL, SECTION, UNITS, number, ordinal
 
 _LINES = re.compile(r"(?i)\blines? (?:1\s*(?:-|to)\s*)?(\d)\b")
 _SECTION = rf"{SECTION}\.?\s*#?{NUMBER}\b"
 _OF_SECTION = (
     re.compile(
-        rf"(?i)\bcounts?\s+(?:1\s*(?:-|to)\s*(?=\d+\s+\w+\s+\w+\s+(?:1|one)\b))?{NUMBER}\s+(?:of|in)\s+(?:the\s+)?{_SECTION}"
+        rf"(?i)(?:\bcounts?\s+|\b(?<=to )|\b(?<=after ))(?:1\s*(?:-|to)\s*(?=\d+\s+\w+\s+\w+\s+(?:1|one)\b))?"
+        rf"{NUMBER}&?\s+(?:of|in)\s+(?:the\s+)?(?:{_SECTION}|({ORDINAL}) {SECTION}(?![a-z]))"
     ),
     re.compile(
         rf"(?i)(?:\b{_SECTION.replace(NUMBER, '(?:[1-9])')}\s+(?:and|plus|\+|&)\s+)?(?:the\s+)?first\s+{NUMBER}\s+"
@@ -66,7 +70,8 @@ def _in_counts(page: Page, text: str, lengths: Sequence[int]) -> str:
     for at, pattern in enumerate(_OF_SECTION if lengths else ()):
 
         def told(found: re.Match[str], last: bool = at == 2) -> str:
-            section, count = map(number, (found[1], found[2]) if last else (found[2], found[1]))
+            nth = ordinal(found[3]) if len(found.groups()) > 2 and found[3] else 0
+            section, count = (nth or number(found[1 if last else 2])), number(found[2 if last else 1])
             known = section <= len(lengths) and 0 < count <= lengths[section - 1]
             return f"count {sum(lengths[: section - 1]) + count} " if known else "count ? "
 
@@ -203,6 +208,37 @@ def _cut(change: _Change, told: Sequence[Restart]) -> int:
     cuts = {each.counts - size * bool(ends) for each in told}
     fits = len(cuts) == 1 and all(not size or not (cut + 1 - change.first) % 8 for cut in cuts)
     return max(0, *cuts) if fits else 0
+
+
+def ending_below(page: Page, text: str, cut: int = 0) -> bool:
+    """Say whether the lines under one that speaks of the end are the steps of the ending: they count from one, or on
+    from the `cut` of the last wall, where the dance is over or its sections have heads; or they say steps there."""
+    below, led = page.reader.laid[page.at + 1 : page.at + 2], counted(page.following)
+    over = page.full or bool(page.closing)
+    if page.parted or not page.parts or not below or not ENDS.match(plain(text)):
+        return False
+    if led:
+        return (over or bool(page.here.title)) and led.first in (1, cut + 1)
+    return over and not below[0].gap and dances(page, below[0].text)
+
+
+def ends(page: Page, number: int, end: Tag) -> bool:
+    """Take the steps that a dance ends with, or go on with those below, before which the line may claim where dancers
+    face and which foot is free; return whether all of them are read."""
+    below, said = ending_below(page, end.source, page.passes.cut), claims(end.text)
+    if not re.search(r"\w", end.text) or (below and said and said.pure):
+        page.passes.end = evolve(end, number=number)
+        page.tag = page.passes.end if below else None
+        told = (said.facing and f"facing {said.facing}", said.foot and f"{said.foot} foot") if said else ()
+        for each in filter(None, told):
+            end.items.append(Expect(each, tight(end.text)))
+        return True
+    if POSE.search(end.text) and not (page.steps(end.text) or re.search(r"(?i)\bturn|\bspin", end.text)):
+        return True
+    made = page.reader.events(end.text)
+    unsure = any(isinstance(each, Unread | Mention) for each in made)
+    end.items[:] = [] if unsure else page.rows(Group(made, None, end.text))
+    return bool(end.items) and all(isinstance(item, Line) and not item.blank for item in end.items)
 
 
 # --- what a line sums up of restarts and tags

@@ -5,7 +5,7 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.changed import how_many, read_walls
+from stepcheck.drafts.changed import ending_below, ends, how_many, read_walls
 from stepcheck.drafts.laying import lay, steps
 from stepcheck.drafts.recalled import told_again
 from stepcheck.drafts.retold import TO
@@ -14,12 +14,10 @@ from stepcheck.pages.header import header_of
 from stepcheck.pages.order import called
 from stepcheck.pages.page import Page
 from stepcheck.pages.parts import Section, unknown
-from stepcheck.pages.passes import DONE, ENDS, POSE, SKIPPED, Restart, Tag, again, denied, is_change, of_walls
+from stepcheck.pages.passes import DONE, SKIPPED, Restart, Tag, again, denied, is_change, of_walls
 from stepcheck.pages.song import QUOTED, author, is_music
 from stepcheck.steps.counts import counted, lasting, unbulleted
 from stepcheck.steps.outline import Expect, Line, Remark, beats_of, once_more
-from stepcheck.steps.rows import Group
-from stepcheck.steps.steps import Mention, Unread
 from stepcheck.steps.vocabulary import moving, pieces, plain, tight
 from stepcheck.steps.words import TIMES, UNITS, often
 
@@ -144,7 +142,7 @@ def announced(page: Page, text: str, new: bool = False) -> Tag | None:
 
 def change(page: Page, number: int, text: str, midway: bool = False) -> None:
     """Read a line about a restart, a tag or the last wall; `midway` says that steps stand behind it."""
-    page.tag, page.astray = None, False
+    page.tag = None
     sections = page.sections
     lengths = [
         each.stated_counts for each in itertools.takewhile(lambda e: e.agrees and not unknown(e.items), sections)
@@ -157,19 +155,11 @@ def change(page: Page, number: int, text: str, midway: bool = False) -> None:
         return _tagged(page, number, tag)
     found, changed = read_walls(page, number, text, sum(lengths) * midway, lengths)
     if found is not None and found is page.passes.end:
-        if _ends(page, found):
+        if ends(page, number, found):
             return page.reader.mark(number, "order")
         found = page.passes.end = None
     if found is None:
-        if denied(text) or (DONE.fullmatch(text) and not midway):
-            page.ends.append(tight(text))
-            return page.reader.mark(number, "order")
-        page.passes.remarks.append(tight(text))
-        page.astray = ENDS.match(text) is not None
-        if not page.parted and how_many(text):
-            page.counted.append((number, text))
-            return page.reader.mark(number, "order")
-        return page.reader.leave_open(number, text)
+        return _unread(page, number, text, midway)
     page.reader.mark(number, "order")
     if page.parted:  # which of its parts a wall is isn't known
         page.ends.append(tight(text))
@@ -178,6 +168,22 @@ def change(page: Page, number: int, text: str, midway: bool = False) -> None:
     if isinstance(found, Tag):
         return _tagged(page, number, found)
     return None if changed else _beside(page, number, text)
+
+
+def _unread(page: Page, number: int, text: str, midway: bool) -> None:
+    """Keep a line that tells no walls: that there are no restarts, or how many; else it is open, and what stands under
+    it where it speaks of the end is of the ending."""
+    if denied(text) or (DONE.fullmatch(text) and not midway):
+        page.ends.append(tight(text))
+        return page.reader.mark(number, "order")
+    if ending_below(page, text):
+        page.tag = page.passes.end = Tag("Ending", 0, (), (), "", [], tight(text), number)
+        return page.reader.leave_open(number, text)
+    page.passes.remarks.append(tight(text))
+    if not page.parted and how_many(text):
+        page.counted.append((number, text))
+        return page.reader.mark(number, "order")
+    return page.reader.leave_open(number, text)
 
 
 def _beside(page: Page, number: int, text: str) -> None:
@@ -211,19 +217,6 @@ def _tagged(page: Page, number: int, found: Tag) -> None:
             steps(page, number, tag.text)
         if 0 < sum(map(beats_of, tag.items)) >= tag.counts:
             page.tag = None
-
-
-def _ends(page: Page, end: Tag) -> bool:
-    """Take the steps that a dance ends with; return whether all of them are read."""
-    if POSE.search(end.text) and not (page.steps(end.text) or re.search(r"(?i)\bturn|\bspin", end.text)):
-        return True
-    if not re.search(r"\w", end.text) and counted(page.following):
-        page.tag = end  # its rows stand below
-        return True
-    made = page.reader.events(end.text)
-    unsure = any(isinstance(each, Unread | Mention) for each in made)
-    end.items[:] = [] if unsure else page.rows(Group(made, None, end.text))
-    return bool(end.items) and all(isinstance(item, Line) and not item.blank for item in end.items)
 
 
 _REPEATING = re.compile(r"(?i)\b(?:repeat|start|begin|go|dance|step|bring|run|return|turn|face|facing|pattern)\w*")

@@ -59,7 +59,7 @@ class Page:
         self.closing = ""
         self.counted: list[tuple[int, str]] = []
         self.cut = self.at = 0
-        self.over = self.astray = False
+        self.over = False
         texts = [text for _, text in reader.numbered()]
         self.all = "\n".join(texts)
         self.capital = 2 * sum(map(str.isupper, texts)) > len(texts)
@@ -138,9 +138,11 @@ class Page:
         return self.here.last or (self.sections[-2].last if len(self.sections) > 1 else 0)
 
     def goes_on(self, count: int) -> bool:
-        """Say whether a count comes next: behind those of the tag or the section, or behind those above its head."""
+        """Say whether a count comes next: behind those of the tag or the section, or behind those above its head; of an
+        ending also behind those of the last wall."""
         if self.tag:
-            return count == sum(map(beats_of, self.tag.items)) + 1
+            cut = self.passes.cut if self.tag is self.passes.end else 0
+            return count - sum(map(beats_of, self.tag.items)) in (1, cut + 1)
         return count in (self.here.last + 1, self.last + 1)
 
     @property

@@ -14,7 +14,7 @@ from stepcheck.steps.words import NUMBER, ORDINAL, SECTION, UNITS, number, ordin
 _ANEW = r"restart (?:the )?dance\W*(?:$|(?:in (?:a |the )?new|facing|on (?:a |the )?new) )"
 """`RESTART DANCE IN NEW DIRECTION`: it begins again."""
 _CHANGE = re.compile(
-    rf"(?i)^\W*(?!{_ANEW})(?:\d+\s+)?(?:no\s+)?(?:restarts?|tags?|(?:(?:optional|big) )?ending|end|bridge)\b|"
+    rf"(?i)^\W*(?!{_ANEW})(?:\d+\s+)?(?:no\s+)?(?:restarts?|tags?|(?:(?:optional|big|the) )?ending|end|bridge)\b|"
     r"^\W*(?:big )?finish(?=\W*$|\s*[:\t-]|\s{2}|\s+(?:facing|at|to) )|"
     r"\b(?:on (?:the )?|^\W*(?:the )?)(?:last|final) wall\b|^\W*repeat\b.*\b(?:no tags?|no restarts?)"
 )
@@ -80,7 +80,7 @@ _FACE = re.compile(
     r"(\d{1,2}:\d\d|front|back)(?:\s+wall)?(?:\s+(?:again|(?:both|each|every) times?))?\s*[)\]]?"
 )
 ENDS = re.compile(
-    r"(?i)^\W*(?:optional\s+|big\s+|to\s+)?(?:end(?:ing|s)?(?!\s+of\b)|finish|finale)\b|^\W*(?:the\s+)?(?:last|final)\s+wall\b"
+    r"(?i)^\W*(?:optional\s+|big\s+|to\s+|the\s+(?=ending\b))?(?:end(?:ing|s)?(?!\s+of\b)|finish|finale)\b|^\W*(?:the\s+)?(?:last|final)\s+wall\b"
 )
 _ENDED = re.compile(r"(?i)\b(?:end of|after|finish\w*|complete)\s+(?:the\s+)?$")
 _WHOLE = re.compile(
@@ -316,9 +316,10 @@ class Passes:
         if whole := None if cuts else _WHOLE.search(said) or ended:
             cuts = [whole]
         after = self.total if whole else _cut_after(said, sections)
-        if len(walls) != 1 or len(cuts) != 1 or not (after or whole):
+        told = {_cut_after(each[0], sections) for each in cuts}  # `16 counts (to 8 in section 2)`
+        if len(walls) != 1 or len(told) != 1 or not (after or whole):
             return None
-        rest = said[cuts[0].end() :]
+        rest = said[max(map(re.Match.end, cuts)) :]
         faced = _FACE_FIRST.match(rest)
         rest = re.sub(r"(?i)^\W*(?:(?:and|then|you|add|just)\b\W*)*", "", rest[faced.end() :] if faced else rest)
         face = _facing(f"at {faced[1]}") if faced else ""

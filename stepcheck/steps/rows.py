@@ -219,7 +219,7 @@ def _completed(events: Sequence[Event], counts: Counts | None, book: Book) -> li
     """Return events in which a rock recovers, `side rock R, cross R`, and toes and heels come back, `toe fan x2`, if
     the events are too short for their whole counts by just these steps."""
     steps = [event for event in events if not isinstance(event, Facing)]
-    after = zip(steps, [*steps[1:], None], strict=True)
+    after = itertools.pairwise([*steps, None])
     lone = [a for a, b in after if (_coded(a, "RK") and not _coded(b, "RC")) or _opens(a)]
     if not lone or only(events, Unread) or counts is None or not counts.whole:
         return [*events]

@@ -668,11 +668,50 @@ def test_an_end_says_in_any_order_where_its_wall_is_cut(said: str, counts: int) 
     assert body(text, "Ending") == ["S(R) PV S, turn 1/2 left @2"] and not sc.draft(text).open
 
 
-@pytest.mark.parametrize("head", ["ENDING", "Ending: on the last wall dance 12 counts, then", "Big finish:"])
-def test_rows_under_an_end_that_has_no_wall_are_none_of_the_dance(head: str) -> None:
-    """They stay open: which wall is the last isn't known."""
-    text = SHEET.format("", "", "", f"{head}\n1-2 Step R forward, pivot 1/2 left\n3 Stomp R")
+@pytest.mark.parametrize(
+    ("said", "rows", "wanted", "ending"),
+    [
+        ("Ending: wall 7, dance 16 counts, then:", "1 Stomp R\n2-4 Hold", ["Main, first 16 counts"], []),
+        ("ENDING (wall 7, after 16 counts)", "17 Stomp R\n18-20 Hold", ["Main, first 16 counts"], []),
+        (
+            "The ending: wall 7 after count 8 of the second section, you face the front with your R free",
+            "1 Stomp R\n2-4 Hold",
+            ["Main, first 16 counts", "expect facing front"],
+            ["expect right foot"],
+        ),
+        (
+            "Ending: wall 7, do the first 16 counts (to 8& in the second section)",
+            "1 Stomp R\n2-4 Hold",
+            ["Main, first 16 counts"],
+            [],
+        ),
+    ],
+)
+def test_rows_below_the_words_of_the_end_are_its_steps(
+    said: str, rows: str, wanted: list[str], ending: list[str]
+) -> None:
+    """None of them is danced in the dance; what is claimed there is claimed before them."""
+    text = SHEET.format("", "", "", f"Start again\n\n{said}\n{rows}")
     made = sc.draft(text)
 
-    assert body(text, "Main") == body(SHEET.format("", "", "", ""), "Main")
-    assert [each for each in made.open if "Step R forward" in each] and [each for each in made.open if "Stomp" in each]
+    assert [*filter(None, danced(text))] == ["Main x6", *wanted, "Ending"]
+    assert body(text, "Ending") == [*ending, "Stomp, right foot", "hold 3 counts"] and not made.open
+
+
+@pytest.mark.parametrize(
+    "said", ["Ending", "ENDING, when the band stops:", "Ending: at the end of the dance", "Big finish:"]
+)
+def test_rows_below_an_end_of_no_wall_are_none_of_the_dance(said: str) -> None:
+    """They are a part that is not danced, and the line over them is open."""
+    text = SHEET.format("", "", "", f"{said}\n1-2 Stomp R, stomp L")
+
+    assert [*filter(None, danced(text))] == ["Main until the music ends"]
+    assert body(text, "Ending") == ["STO(R) STO(L)"]
+    assert [each for each in sc.draft(text).open if said in each]
+
+
+def test_an_end_of_so_many_counts_is_a_cut() -> None:
+    """Where it says no steps none are danced behind the cut."""
+    text = SHEET.format("", "", "", "Ending: wall 7, dance 16 counts.")
+
+    assert [*filter(None, danced(text))] == ["Main x6", "Main, first 16 counts"] and not sc.draft(text).open
