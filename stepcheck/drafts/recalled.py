@@ -48,7 +48,8 @@ def sections_again(page: Page, number_: int, text: str) -> bool:
     They are named by their numbers, or by counts that they fill.  What isn't known on the other foot is a blank of its
     counts; a section that isn't there stays open.
     """
-    said, known = hours(text), _known(page)
+    here = re.escape(page.parts[-1].name) if page.parts else "(?!)"
+    said, known = re.sub(rf"(?i)\s+(?:of|from|in)\s+(?:part\s+)?{here}(?!\w)", " ", hours(text)), _known(page)
     if not known or page.tag or OF_SECTION.fullmatch(said):
         return False
     if not page.parted and (listed := _LISTED.match(said)):
@@ -58,7 +59,7 @@ def sections_again(page: Page, number_: int, text: str) -> bool:
         return _numbered(page, number_, text, [number(one[1])], wall(one[2] or ""))
     found = _BY_COUNTS.match(said)
     face, rest = clock(said), re.sub(r"\d{1,2}:\d\d", " ", said[found.end() :]) if found else ""
-    if not found or TO.search(rest) or not WORDS.fullmatch(rest):
+    if not found or re.search(r"\b[A-H]\b", rest) or TO.search(rest) or not WORDS.fullmatch(rest):
         return False
     sections = _filling(page, known, found)
     return bool(sections) and _danced(page, number_, text, sections, face, rest)

@@ -162,3 +162,18 @@ def test_a_head_below_a_tag_in_the_middle_is_of_the_dance() -> None:
 
     assert "  counts 9-16:  # S2: MORE" in made.text and "Rocking Chair, right foot" in made.text
     assert any("no steps of Tag" in each for each in made.open)
+
+
+@pytest.mark.parametrize(
+    "said", ["Repeat counts 1-16 of part B", "Repeat 1-16 of B", "Repeat the first 16 counts of part B"]
+)
+def test_counts_of_a_part_are_danced_again_in_it(said: str) -> None:
+    """The part whose counts are named is the one that is read; those of another one stay open."""
+    text = (
+        "Osier Row\nline dance\nSequence: A B A B\n\nPART A\n[1-8]\n1-4 Vine R\n5-8 Vine L\n\nPART B\n[1-8]\n1-4 Rocking chair L\n"
+        f"5-8 Vine R\n[9-16]\n1-4 Vine L\n5-8 Jazz box R\n[17-32] {said}\n"
+    )
+    half = ["Rocking Chair, left foot", "Vine, right foot", "Vine, left foot", "Jazz Box, right foot"]
+
+    assert half * 2 == body(text, "B") and not sc.draft(text).open
+    assert [*half, "? 16 counts"] == body(text.replace("of part B", "of part A").replace("of B", "of A"), "B")
