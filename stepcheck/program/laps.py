@@ -173,6 +173,8 @@ class Laps:
             room = max(0, ticks - ends)  # the last lap is laid by itself where it differs
             found = round.endless()
             if found is not None and not stated(tuple(round.out[found[1] :])):
+                if self.layout.failures:
+                    break  # a line that fails brings nothing either, and is told where it stands
                 raise _idle(line, found[0] + 1)
             if rounds := round.skip(partial(_fitting, room)):
                 ticks -= rounds * (stated((round.out[-1],)) or 0) // (rounds + 1)

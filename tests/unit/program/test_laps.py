@@ -73,6 +73,17 @@ def test_times_that_bring_nothing_are_no_blank(rows: str, said: str) -> None:
 
 
 @pytest.mark.parametrize(
+    "dance", ["A until the music ends", "A\n  A until the music ends", "until the music ends:\n    A"]
+)
+def test_a_line_that_fails_is_the_only_mistake_of_a_dance_that_it_leaves_empty(dance: str) -> None:
+    """Nothing comes where it stands, and that is no mistake of its own."""
+    text = f"book: clogging\npart A:\n  Triple x?, no turn on last\ndance: 16 beats\n  {dance}\n"
+    (found,) = loads(text).diagnostics
+
+    assert found.message == "how often this is danced is to be found, so no time of it can be named"
+
+
+@pytest.mark.parametrize(
     "rows",
     [
         "except 2nd time:\n    Triple",
