@@ -21,7 +21,7 @@ _FACTS = (
         r"(?<!\w)(?:int(?=\W{0,2}\d)|intro(?:duction)?s?(?:\s*x\s*\d+|\W*(?:\w+ ){1,2}plays\b)?|"
         r"lead[ -]?in|wait(?:ing)?|leave|wt\.?(?=\s*\d)|pause|listen to|(?-i:IN)(?=\s*:)|"
         r"hear|in on|(?:count-|(?<!\w\s)count )in(?!\W*\d+\W+\d)|count(?=\s+\d+\s+(?:in|from the)\b)|in after|"
-        r"(?:start|begin|come in|(?:go|in)(?= on))s?(?: dancing| the dance)?"
+        r"(?:start|begin|come in|(?:go|in)(?= on))s?(?: dancing| the dance|\s?:)?"
         r"(?: (?:on|with) (?:the )?[\w\"' ]{1,24}?)?\W*\bafter)\b"
         rf"(?:[\s.:,(=-]|\b(?:is|of|for|4(?= \d)|a|the|first|opening|wait)\b)*{_MUCH}(?:\s+intro\w*)?(?:\W*wait)?"
         r"(?:\s+after the(?: (?!and\b)[a-z']+)+)?",
@@ -40,7 +40,10 @@ _FACTS = (
     ),
     ("wait", rf"^\W*{_MUCH}[\s,;]*\b(?:and |then |to )+(?:(?:we|you) )?(?:go|start|begin|dance|come in)\b(?! again)"),
     ("wait", rf"(?:^|[.!]\s)\W*hold[\s:]+(?:for\s+|(?:the\s+)?first\s+)?(?=8\b|\d\d){_LASTING}\s*(?:$|[,;/(.])"),
-    ("wait", rf"\b(?:start|begin)s? [a-z ]*\b(?:vocal|sing|lyric|word)\w*\W*\([a-z. ]*{_LASTING}(?: in| intro)?\s*\)"),
+    (
+        "wait",
+        rf"\b(?:start|begin)s?\W{{0,2}} [a-z ]*(?:vocal|sing|lyric|word)\w*\W*\([a-z. ]*{_LASTING}(?: in| intro)?\s*\)",
+    ),
     ("wait", rf"\blet\s[^.;\d]{{1,40}}?\s(?:go(?: by)?|pass)\W+(?:(?:and|then)\s+)*{_MUCH}\s*more\b"),
     ("wait", rf"\b(?:start|begin)s?\s+after\b[^.;\d]{{1,40}}?\bthen\s+{_LASTING}(?:\s*more)?\W*$"),
     ("wait", rf"^\W*w\.?\s?(?=8\b|\d\d){_LASTING}(?=\s*(?:$|,))"),
@@ -95,7 +98,7 @@ _PRACTICE = re.compile(r"(?i)\b(?:practi[cs]|learn|teach|rehears)\w*[^.;,()]*$")
 _GRADE = (
     r"(?:(?:abs(?:olute)?\.?|easy|ez|high|upper|low|phrased|first night|ultra|int|basic)[ -]?/?\s*)*"
     r"(?:beginners?|beg|improvers?|impr?|intermediate|intermed|int(?!\W*\d)|advanced|adv|basic|easy|novice)(?![a-z])"
-    r"(?:[ -]plus\b|\.?\s?\+|(?-i:\s+I{1,3}\b))?"
+    r"(?:[ -]plus\b|\.?\s?\+|(?-i:\s+I{1,3}\b(?!'|\s(?:think|guess|suppose|reckon|hope|would)\b)))?"
 )
 GRADE = (
     rf"(?<!past the )(?<!beyond )\b(?:level\s*[:=-]?\s*)?(?:{_GRADE}(?:(?:-|\s*/\s*|\.?\s+)(?:{_GRADE}|plus\b))*\.?)"
@@ -211,7 +214,7 @@ def level(text: str, tradition: str) -> Fact | None:
 _NO_FIELD = re.compile(
     r"(?i)\b(?:(?:time|length|lasts|runs?(?: for)?)\b\W{0,3})?"
     r"(?:\d{1,2}[:.]\d\d\b(?![:.]\d)|\d+ ?min\w*\b\.?(?: [0-5]\d\b)?)(?: ?(?:min|\d* ?sec)\w*\.?)?"
-    r"|(?:about|approx\w*\.?|around|ca\.?)?\s*\b\d+ ?sec\w*\b\.?(?:\s+in\b)?"
+    r"|(?:about|appr\w*\.?|around|ca\.?)?\s*\b\d+ ?sec\w*\b\.?(?:\s+in\b)?"
     r"|\b(?:[2346]/[48](?: time)?(?!\w)|(?:tempo|speed|club)\s*:|(?:radio|single) edit\b|page \d+ of \d+)"
     r"|\b(?:style|rhythm|genre|date|phone|tel|rev(?:ision|ised)?)\b(?:\s*[:.]|(?= \d))[^|;]*"
     r"|\(c\) \d{4}|\u00a9|\bfac(?:ing|e) (?:12:00|(?:the )?front)|(?:\b(?:it|maybe|may|can|be|please)\s+)*"

@@ -54,6 +54,7 @@ from stepcheck.pages.song import (
     song,
     title_of,
     told_apart,
+    unquoted,
     without_letterhead,
 )
 from stepcheck.steps.steps import SIDE
@@ -73,8 +74,7 @@ _LEVEL_WORDS = re.compile(r"(?i)\b(?:line dance|clogging|clog|routine|notes|leve
 _NOTHING = re.compile(
     r"(?i)(?:a )?(?:line dance|intro|clogging|clog|routine|waltz|dance|(?:cue|step)[ -]?sheet|in|beats?|counts?|\W)*"
 )
-_WORDS = re.compile(r"\W*[^\W\d_][\w']*(?: [\w']+){0,5}\W*")
-"""A line that may be a title."""
+_WORDS = re.compile(r"\W*[^\W\d_][\w']*(?: [\w']+){0,5}\W*")  # a line that may be a title
 _LABEL = re.compile(r"(?i)(?:music|mus|song|track|tune|choreo\w*|routine|by|teacher|band|artist)\s*:?")
 _COMPOSES = re.compile(
     r"(?i)\W*(?:(?:choreo\w*|clogged|steps)\b|an? [\w -]*\b(?:dance|routine)\W*(?:(?:\w+ed |made |written )?by\b|$))"
@@ -85,13 +85,11 @@ _SUBJECT = re.compile(r"(?i)^\s*(?:(?:subj(?:ect)?|fwd?|re)\s*:\s*)+")
 _LOWER = re.compile(r"by (?!the\b)[\w'-]+(?: [\w'-]+)? (?:[&+]|and) [\w'-]+(?: [\w'-]+)?(?: \([^()]*\))?")
 _LONE = re.compile(
     r"(?i)(?:(?:and|then|on|with|the|your) )*([lr])(?:eft|ight)?(?:\W?f(?:(?:oo)?t\.?)?)?(?:\W?l(?:ead)?)?"
-)
-"""A foot that is all of a piece, the one that starts."""
+)  # a foot that is all of a piece, the one that starts
 _FIRST = re.compile(
     rf"\W*(?:({NAME.pattern})\s*[,(-]\s*(?=to\s+[\"A-Z])|"
     r"((?-i:[A-Z](?:(?!\b(?:me|we|us|you|it)\b)[\w' &])+?))\s*(?:[,(.]|\s-)\s|([a-z' ]+) - (?=.* - ))"
-)
-"""A title at the start of a line that says what the song is, or states facts."""
+)  # a title at the start of a line that says what the song is, or states facts
 
 
 def _is_name(text: str) -> bool:
@@ -233,7 +231,8 @@ class Header:
         club = piece.startswith("(") or re.fullmatch(r"(?:[A-Z][\w']*[ ,]+)*[A-Z][\w']*[ ,]*", bare)
         same = bare.isupper() == people.isupper() and re.search(r"[A-Za-z]{3}", bare) and "(" not in people
         by = is_author(bare) and re.match(
-            r"(?!(?:at|in|on|for|(?:the )?(?:CD|album)|(?i:sheet|card|notes?|no))\b).*[A-Z]", BY.sub("", bare)
+            r"(?!(?:at|in|on|for|(?:the )?(?:CD|album|\d\w*(?!.* by ))|(?i:sheet|card|notes?|no))\b).*[A-Z]",
+            BY.sub("", bare),
         )
         by = by or (later and bare.islower() and _LOWER.fullmatch(bare))
         band = NAME.fullmatch(bare) and PLAYERS.search(bare) and not CLUB.search(bare)
@@ -340,7 +339,7 @@ def header_of(
     said = called[0] if called and played else called[0].partition(" (by ")[0] if called else ""
     told, beside = {at for at, text in enumerate(texts) if called and called[0] in text and text in (only or text)}, []
     texts = ["" if called and at in mails else text for at, text in enumerate(texts)]
-    for index, text in enumerate(texts):
+    for index, text in enumerate(unquoted(texts, first)):
         header.at = index
         if text and header.line(text.replace(said, " ") if called and not only else text, index == first, text):
             told.add(index)

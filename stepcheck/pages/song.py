@@ -21,11 +21,9 @@ _SUNG_IN_QUOTES = re.compile(
 )
 """A song: the line speaks of music before it, or begins with it, and a name or nothing is behind."""
 _BETWEEN = (
-    *(
-        r",?\s+(?:(?:and )?(?:it|which) is )?(?:(?:as )?(?:sung|played|performed|recorded) )?by\s+",
-        r"\s+(?:-+|/)\s+",
-        r"\s+BY\s+(?!(?:M[EY]|YOUR?|HIM|HER|US|NOW)\b|.*\sBY\s)",
-    ),
+    r",?\s+(?:(?:and )?(?:it|which) is )?(?:(?:as )?(?:sung|played|performed|recorded) )?by\s+",
+    r"\s+(?:-+|/)\s+",
+    r"\s+BY\s+(?!(?:M[EY]|YOUR?|HIM|HER|US|NOW)\b|.*\sBY\s)",
     r",\s*(?:by\s+)?|\s{2,}|\.\s+",
 )
 """What stands between a song and its artist, the surest first."""
@@ -40,15 +38,11 @@ PLAYS = re.compile(rf"(?i){PLAYERS.pattern[4:]}|\b(?:feat|ft|featuring)\b|& co\b
 _SONG = re.compile(
     r"(?i)\w (?:of|in|on|to|at|an?|is|for|my|your|me|you|up|down|all|no)\b|"
     r"\b(?:blues|boogie|rag|waltz|reel|polka|march|jig|hornpipe|song|lullaby)$"
-)
-"""A name that songs have rather than players."""
+)  # a name that songs have rather than players
 _ALBUM = re.compile(
     rf"(?i)[\s,(/-]*(?:(?:from|on|off) )?(?:(?:the|his|her|their) )?(?:album|cd|ep|lp):?\s*(?:{QUOTED.pattern})\)?"
     r"|\s*\((?:album|cd|ep|lp)\s*:[^()]*\)"
-)
-"""An album beside its song."""
-
-
+)  # an album beside its song
 _LENGTH = re.compile(r"(?i)[\s,.(/-]+\d{1,2}[:.][0-5]\d\)?(?:\s*min\w*\.?\)?)?(?=\W*$|[,;])")
 """How long a track is, `(3:12)`."""
 
@@ -120,13 +114,11 @@ _BOTH = re.compile(r"(?i)^(\W*)(?:(?:song|music|track|title)\s*[/&]\s*(?:artist|
 _BOTH_TURNED = re.compile(
     r"(?i)^(\W*)(?:artist|band|singer)\s*[/&]\s*(?:song|music|track|title)s?\s*:(.*?\S)\s+[-/]+\s+(.+)"
 )
-
 _BEHIND_ARTIST = re.compile(
     r"(?i)^(\W*)(?:(?:artist|band|singer|group|cd|album|record(?:ing)?)\s*:|"
     r"(?:music|(?:recorded|sung|played|performed)) by\b\W?)"
     r"\s*([^\":;]+?)(?:[\s,:(-]+(?=\")|\s*:\s*(?=(?-i:[A-Z])))(\"[^\"]+\"|[^\":;]+?(?=\W*$|\s{2,}|,|\s\())\)?"
-)
-"""Who plays a song, before it."""
+)  # who plays a song, before it
 
 
 def _turned(found: re.Match[str]) -> str:
@@ -150,8 +142,7 @@ ARTIST = re.compile(
 VERSION = re.compile(r"(?<!not )\bthe ((?:(?:&|and|the|[A-Z][a-z][\w'-]*) ){1,5})(?:version|recording)\b")
 SUNG = re.compile(
     r"(?![A-Z][a-z]+(?:ed|en) by )([A-Z][^()/:-]{3,40}?)(?: (?=[^,])|(?=,))(-|by|/|,) ((?:the )?[A-Z][^()/:-]{3,40})"
-)
-"""A song and its artist, without a word for it."""
+)  # a song and its artist, without a word for it
 
 
 _SUNG_TITLE = re.compile(rf'\W*"[^"]+"\s+(?:-+|by)\s+({NAME.pattern})(?=\s+-|\s{{2,}}|\W*$)')
@@ -248,6 +239,17 @@ _FOR = re.compile(r"(?:,\s*|\s+\(?)(?:for|prepared for) .*|\s*\(with\b[^()]*\)|,
 """For whom somebody made it, and with whose help."""
 
 
+_IN_CLUB = re.compile(r"^(\W*[A-Z][\w'-]+(?: [A-Z][\w'&-]*\.?)+)\s*[-,/]\s*[\"\u201c]([^\"\u201d]+)[\"\u201d]")
+
+
+def unquoted(texts: list[str], first: int) -> list[str]:
+    """Return lines in which a name in quotes behind a person is their club, where another line labels the song; the
+    `first` one is the title."""
+    songs = {at for at, text in enumerate(texts) if at != first and re.match(r"(?i)\W*(?:music|song)\s*:", text)}
+    songs = {at for at in songs if any(fact.key == "song" for fact in song(MUSIC.sub("", texts[at])))}
+    return [_IN_CLUB.sub(r"\1 (\2)", text) if at != first and songs - {at} else text for at, text in enumerate(texts)]
+
+
 def author(text: str) -> Fact:
     """Return the people that a piece names, a club in brackets behind them."""
     text = tidy(re.sub(r"'s notebook\b|^\W*the notebook of\b|\s*(?:\.{2,}|…).*", "", BY.sub("", text)))
@@ -304,8 +306,7 @@ _LETTERHEAD = re.compile(
     r"[^,()/|:-]*\w (?:(?:line ?danc\w+|danc\w+|clogg\w+|stepp\w+) club|ldc)|"
     r"from (?:the|our) [^:]*\b(?:number|issue|edition)|"
     r"[^:]*\b(?:news ?letter|bulletin|circular)(?: (?:of|from|for) .*)?)(?:\W*(?:no\.?|issue|vol\w*)? ?[\d/.]*)?\W*"
-)
-"""A club, or what it sends out."""
+)  # a club, or what it sends out
 OCCASION = re.compile(
     r"(?i)\b(?:class\b\s*[^\w\s]|(?:class|lesson|handout|homework)\W*$|"
     r"^(?:card|class|lesson|hand-?out)(?: no\.?|\s?#)? ?\d{1,3}\W*$|(?:class|lesson) notes\b|"
@@ -360,8 +361,7 @@ WHERE = re.compile(
     r"(?:mon|tues?|wed(?:nes)?|thurs?|fri|sat(?:ur)?|sun)(?:day)?\b|\d:\d\d)"
 )
 """Where and when a dance is taught."""
-BESIDE = re.compile(r"(?:\s[-/]\s|\()[A-Z][\w'-]* [A-Z][\w'-]*\W*$")
-"""A name behind the title."""
+BESIDE = re.compile(r"(?:\s[-/]\s|\()[A-Z][\w'-]* [A-Z][\w'-]*\W*$")  # a name behind the title
 _APART = re.compile(
     r"\s+by\s+(?=(?:[A-Z][\w'.-]* )+[A-Z])|\s+(?:--?|\.{2,}|\||//?)\s+|\s*(?:[\[(]|\.\s+\.)|(?<=\w{3})\.\s+(?=\D)|"
     rf",\s(?!(?!(?i:{GRADE})|\w+day\b|Clog|Waltz|Line)[A-Z][a-z]+\W*$)|!{{2,}}\s+(?=\w+ \w+ \w)"

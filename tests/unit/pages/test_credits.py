@@ -573,3 +573,23 @@ def test_a_song_beside_its_band_is_nobody_and_counts_are_no_title(said: str, wan
     fields = dict(line.split(": ", 1) for line in made.text.partition("\npart ")[0].splitlines() if ": " in line)
     assert {key: fields.get(key, "") for key in wanted} == wanted
     assert wanted.get("song") != "" or [each for each in made.open if said in each]
+
+
+@pytest.mark.parametrize("sign", [" - ", ", "])
+def test_a_name_in_quotes_behind_a_person_is_their_club_where_the_song_is_labelled(sign: str) -> None:
+    """It takes the place of no song."""
+    said = f'Tom Askew{sign}"Schilfhalle e.V."     Class sheet\nDance: Sedge Mill\nMusic: Low Water (The Reeds)'
+    made = sc.draft(f"{said}\n8 counts, 1 wall, line dance\n\n1-8 Vine R, vine L\n")
+
+    assert all(each in made.text for each in ("song: Low Water\n", "artist: The Reeds\n", "routine: Sedge Mill\n"))
+    assert "author: Tom Askew (Schilfhalle" in made.text and not [each for each in made.open if "Low Water" in each]
+
+
+@pytest.mark.parametrize(
+    "said", ["Written the 3rd of May", "Written 12 Jan", "Choreographed 4 March", "written in May"]
+)
+def test_when_a_dance_was_written_is_nobody(said: str) -> None:
+    """Only a name made it."""
+    text = f"Sedge Mill\n8 counts, 1 wall, line dance\n{said}\n\n1-8 Vine R, vine L\n"
+
+    assert "author:" not in sc.draft(text).text

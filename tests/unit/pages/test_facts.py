@@ -136,6 +136,7 @@ def test_the_foot_that_starts_has_a_word_of_starting_beside_it(line: str, foot: 
         ("Level: Beginner / Easy Intermediate", "level: Beginner / Easy Intermediate"),
         ("Beginner/Beginner plus", "level: Beginner/Beginner plus"),
         ("Beginner II", "level: Beginner II"),
+        ("beginner I'd say", "level: beginner, club scheme"),
         ("Level: Easy 2", "level: Easy 2"),
         ("Level: Low/Mid", "level: Low/Mid"),
         ("for the Monday beginners", "level: beginner, club scheme"),
@@ -327,6 +328,8 @@ def test_the_counts_in_a_dance_are_no_wait() -> None:
         "Allow 16 beats of introduction before commencing",
         "16 counts of the intro",
         "Wait for 16",
+        "Start: on the vocals, after 16 counts",
+        "Start: with the singing (16 counts)",
     ],
 )
 def test_a_wait_is_how_many_counts_it_says(said: str) -> None:
