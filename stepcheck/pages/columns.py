@@ -23,7 +23,7 @@ def tabbed(texts: list[str]) -> Iterator[str]:
         bars = " | " in raw and (barred or not raw.lstrip().startswith("|"))
         if bars and columns("\t".join(raw.split("|"))):
             barred = True
-        elif "\t" not in raw and columns(re.sub(r"(?<=\S) {2,}(?=\S)", "\t", raw.strip())):
+        elif "\t" not in raw and tabular([raw]):
             starts = [each.start() for each in re.finditer(r"\S+(?: \S+)*", raw)]
         seen = _celled(raw, starts) if starts and "\t" not in raw else raw
         if seen == raw and starts and "\t" in last and raw.strip():
@@ -32,6 +32,11 @@ def tabbed(texts: list[str]) -> Iterator[str]:
         starts, barred = starts if goes_on else [], barred and (bars or not re.search(r"\w", raw))
         last = "\t".join(cell.strip() for cell in raw.split("|")) if barred and bars else seen
         yield last
+
+
+def tabular(texts: Sequence[str]) -> bool:
+    """Say whether one of the lines is a row of column heads."""
+    return any(columns(re.sub(r"(?<=\S) {2,}(?=\S)", "\t", text.strip())) for text in texts)
 
 
 def _alone(raw: str, starts: list[int], before: list[str]) -> str:
@@ -77,8 +82,16 @@ def _unended(before: str, more: str) -> bool:
 
 def row_on(kinds: tuple[str, ...], before: str, text: str) -> str:
     """Return a row of a table with the one under it that has no counts of its own and goes on with its words, or says
-    where it faces; "" for any other lines."""
+    where it faces, or that has the counts of both; "" for any other lines."""
     cells, more = before.split("\t"), text.split("\t")
+    if (
+        len(cells) < 2 < len(kinds)
+        and kinds[0] == "cue"
+        and _UNENDED.search(before)
+        and len(more) > 1
+        and more[0].strip()
+    ):
+        return f"{before} {text}"  # the name alone is on two lines
     if not {"counts", "steps"} <= {*kinds} or len(more) < 2 or max(len(cells), len(more)) > len(kinds):
         return ""
     cells += [""] * (len(kinds) - len(cells))
@@ -87,9 +100,14 @@ def row_on(kinds: tuple[str, ...], before: str, text: str) -> str:
     led, own = pairs["counts"]
     apart = [kind for kind, (one, other) in pairs.items() if one and other and kind != "steps"]
     filled = any(other for kind, (_, other) in pairs.items() if kind != "steps")
-    if own or apart or not re.match(r"\W*\d", led) or pairs.get("section", ("", ""))[1]:
+    if apart or pairs.get("section", ("", ""))[1]:
         return ""
-    if not (filled or _unended(*pairs["steps"])):
+    if not led:
+        named = pairs.get("cue", ("", ""))
+        goes_on = all(pairs["steps"]) and ((named[0] and not named[1]) or _UNENDED.search(pairs["steps"][0]))
+    else:
+        goes_on = not own and re.match(r"\W*\d", led) and (filled or _unended(*pairs["steps"]))
+    if not goes_on:
         return ""
     return "\t".join(" ".join(filter(None, map(str.strip, both))) for both in zip(cells, more, strict=True))
 

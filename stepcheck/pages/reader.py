@@ -9,6 +9,7 @@ from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.pages import shorthand as short
+from stepcheck.pages.columns import tabular
 from stepcheck.pages.heads import in_order, over_deeper
 from stepcheck.pages.layout import Laid, evenly, laid_out, plainly
 from stepcheck.pages.order import stacked
@@ -258,7 +259,8 @@ def alike(texts: list[str]) -> list[str]:
     """
     found = [(each["row"], _kind(each["mark"])) for text in texts for each in _COUNT_ROW.finditer(text)]
     ends = [(at, row) for at, text in enumerate(texts) if (row := _BEHIND.search(text)) and not _LEADS.match(text)]
-    behind = [each for each in ends if not (each[1]["cell"] and _CELLS.search(each[1].string[: each[1].start()]))]
+    cells = re.compile("") if tabular(texts) else _CELLS  # then a gap is that of a column
+    behind = [each for each in ends if not (each[1]["cell"] and cells.search(each[1].string[: each[1].start()]))]
     found += [(row["row"], _kind(row["mark"])) for _, row in behind]
     halved, parted = any("&" in row for row, _ in found), any(map(_PARTED.match, (row for row, _ in found)))
     marked = next((mark for _, mark in found if mark and sum(mark == other for _, other in found) > 2), "")

@@ -125,3 +125,24 @@ def test_the_foot_of_a_row_is_that_of_its_first_words() -> None:
     lines = body(f"{HEAD}CT | FOOT | DO THIS\n{rows}", "Main")
 
     assert lines == ["Vine ending in a scuff, left foot, turn 1/4 left @3", "? 1 count", "Recover", "S(L) S(R)"]
+
+
+CALLED = """What I call                        What you do                       Counts
+
+OVER - TOUCH, OVER -
+TOUCH                              cross R over L, touch L to side,
+                                   cross L over R,
+                                   touch R to side                   1-4
+BACK AND CLAP                      back R, L, R, touch L beside R
+                                   and clap both hands with partner  5-8
+"""
+
+
+@pytest.mark.parametrize("head", ["What I call", "Call", "What I say"])
+def test_the_counts_of_a_row_may_stand_at_its_last_line(head: str) -> None:
+    """The lines of a row that has one name are one row, and so are the lines of its name."""
+    table = CALLED.replace("What I call", head.ljust(11))
+    made = sc.draft(HEAD + table)
+
+    assert body(HEAD + table, "Main") == ["S(R) TCH(L) S(L) TCH(R)", "S(R) S(L) S(R) TCH(L)"]
+    assert not made.open
