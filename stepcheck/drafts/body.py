@@ -287,7 +287,7 @@ def _section_head(page: Page, line: Said) -> bool:
         page.here.title = f"{page.here.title} {found.text}"
         return True
     over = is_change(following) or sectioned(page, *(*line.following, "", "")[:2])
-    bare = not found.counts and not found.rest and (over or not page.steps(following))
+    bare = not found.counts and not found.rest and (over or not (page.steps(following) or counted(following)))
     if bare and headed_again(page, line.number, found.text):
         return True
     lettered = page.lettered and re.match(r"Section [A-H]\b", found.text) is not None

@@ -27,6 +27,13 @@ _NUMBERED = re.compile(
     r"(?:\s*again)?\W*(?:\(?\d+-\d+\)?\W*)?(?:(?:turn\w*|fac\w*|to|now|ends?|at)\W+)*(\d{1,2}:\d\d)?\W*$"
 )
 """`Repeat section 1, turning to 12:00`, `same as A1`."""
+_NUMBERED_ON = re.compile(
+    r"(?i)\W*(?:(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\W+)?(?:(?:is|the|do)\s+)*"
+    rf"(?:(?:repeat|(?:same )?as|like)\s+|=\s*)(?:{SECTION}\.?\s*|#\s*)(?P<at>[1-9])\b(?P<rest>.*)"
+)
+"""`1-8 as S1, but mirrored`."""
+_SUCH_AS = re.compile(r"\([^()\d]*(?:\.{2,}|\u2026|\betc\.?)\s*\)")
+"""Some of the steps of what is danced on the other foot: `(LF to left, RF behind ...)`."""
 
 
 _SPAN = r"(\d{1,3})\s*(?:-|to|thru|through)\s*(\d{1,3})"
@@ -57,6 +64,11 @@ def sections_again(page: Page, number_: int, text: str) -> bool:
         return _numbered(page, number_, text, [int(each) for each in re.findall(r"\d", spans)])
     if one := _NUMBERED.search(said):
         return _numbered(page, number_, text, [number(one[1])], wall(one[2] or ""))
+    if (on := _NUMBERED_ON.fullmatch(said)) and not page.parted and int(on["at"]) <= len(known):
+        of, rest = known[int(on["at"]) - 1], re.sub(r"\d{1,2}:\d\d", " ", _SUCH_AS.sub(" ", on["rest"]))
+        whole = not on[1] or int(on[2]) - int(on[1]) + 1 == of.stated_counts
+        if whole and WORDS.fullmatch(rest) and not re.search(rf"(?i){NUMBER}|\blast\b", rest):
+            return _danced(page, number_, text, [of], clock(on["rest"]), rest)
     found = _BY_COUNTS.match(said)
     face, rest = clock(said), re.sub(r"\d{1,2}:\d\d", " ", said[found.end() :]) if found else ""
     if not found or re.search(r"\b[A-H]\b", rest) or TO.search(rest) or not WORDS.fullmatch(rest):
@@ -104,6 +116,7 @@ def _danced(page: Page, number_: int, text: str, sections: Sequence[Section], fa
     """Dance sections again, under the head that stands over nothing yet, if there is one; `face` is claimed of their
     end."""
     head = page.here if page.here not in _known(page) and page.here.used else None
+    face = face or (head.facing if head is not None else "")
     whole = sum(each.stated_counts for each in sections)
     if head is not None and head.stated_counts not in (0, whole):
         page.reader.leave_open(number_, text)
@@ -142,7 +155,7 @@ def headed_again(page: Page, number: int, head: str) -> bool:
     known = _known(page)
     said = re.sub(rf"(?i)^\W*(?:{SECTION}\W*)?[A-H]?\d{{1,2}}\W+", "", plain(head))
     named = re.search(
-        rf"(?i)(?:\b(?:as|no\.?|number|section|sect?|part|repeat|do)\s+(?-i:[A-H])?|#|"
+        rf"(?i)(?:(?:\b(?:as|like|no\.?|number|section|sect?|part|repeat|do)\s+|=\s*)(?:s|(?-i:[A-H]))?|#|^S|"
         rf"^{re.escape(page.parts[-1].name if page.parts else ' ')})(\d)\b(?!\s*(?:times|x|/))",
         said,
     )
@@ -150,7 +163,8 @@ def headed_again(page: Page, number: int, head: str) -> bool:
         return False
     before = known[int(named[1]) - 1] if named else known[-1]
     face = clock(said)
-    bare = re.sub(r"\d{1,2}:\d\d|^[A-H]\d\b|(?i:\bno\.|\b(?:section|sect?|part|as|number|bring\w*|you)\b)", " ", said)
+    bare = said.replace(named[0], " ", 1) if named else said
+    bare = re.sub(r"\d{1,2}:\d\d|^[A-H]\d\b|(?i:\bno\.|\b(?:section|sect?|part|as|number|bring\w*|you)\b)", " ", bare)
     made = remade(taken(before.items, 0, 0, True), said, set()) if WORDS.fullmatch(bare) else []
     page.section(Section(tight(head), None, number, before.stated_counts))
     page.reader.mark(number, "heading")

@@ -50,13 +50,13 @@ TELLS = re.compile(
 WORDS = re.compile(
     r"(?i)(?:\W|\d+|\b(?:repeat(?:ed)?|mirror(?:ed)?|reverse|do|dance|same|things?|steps?|again|once|more|a|second|time|all|"
     r"both|of|that|those|these|this|it|them|the|everything|whole|lot|above|so|far|two|three|four|lines?|opp|opposite|other|"
-    r"over|exactly|foot|feet|footwork|side|way|direction|lead|on|with|to|using|but|start(?:ing)?|leading|beginning|left|right|[lr]f?|"
+    r"over|exactly|foot|feet|footwork|side|way|direction|lead|on|with|to|using|but|start(?:ing)?|leading|begin(?:ning)?|like|left|right|[lr]f?|"
     r"going|travell?ing|moving|from|top|now|then|and|is|are|last|counts?|beats?|ends?|at|up|you|be|will|facing|face|finish(?:ing)?|"
     r"walls?|should|as|before)\b)*"
 )
-_OTHER_FOOT = re.compile(r"(?i)\b(?:opp|opposite|other|mirror\w*|reverse)\b")
+OTHER_FOOT = re.compile(r"(?i)\b(?:opp|opposite|other|mirror\w*|reverse)\b")
 _TOWARD = re.compile(
-    r"(?i)(?:\b(?:(?P<lead>on|start\w*|lead\w*|beginning|with)|to|going|travell?ing|moving)\s+(?:on\s+)?(?:the\s+)?|,\s*)"
+    r"(?i)(?:\b(?:(?P<lead>on|start\w*|lead\w*|begin\w*|with)|to|going|travell?ing|moving)\s+(?:on\s+)?(?:the\s+)?|,\s*)"
     rf"({FOOT})\b"
 )
 _COUNTS_OF = re.compile(r"(?i)\b(?:repeat|as)\s+(?:counts?\s+)?\d{1,2}\s?-\s?\d")
@@ -74,7 +74,7 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
     closing = again(text) and (beats > 16 or re.search(r"\b\d+ counts", said))
     closing = closing or (not beats and len(page.sections) > 1 and doubled(page, text))
     words = " ".join(word[3] for word in pieces(plain(told), page.reader.vocabulary) if word[0] != "figure")
-    bare, other = TO.sub(" ", words), _OTHER_FOOT.search(said)
+    bare, other = TO.sub(" ", words), OTHER_FOOT.search(said)
     parts = [part.name.casefold() for part in page.parts]
     if not TELLS.search(told) or closing or re.fullmatch(r"(?i)\W*repeat\W*", said) or not WORDS.fullmatch(bare):
         return False
@@ -166,13 +166,14 @@ def taken(items: list[Item], beats: int, many: int, whole: bool) -> list[Line]:
 
 def remade(lines: list[Line], said: str, named: set[str]) -> list[Line]:
     """Return lines again, on the other side where that is said; [] where it isn't known what they are then."""
-    toward, other = _TOWARD.search(said), _OTHER_FOOT.search(said)
+    toward, other = _TOWARD.search(said), OTHER_FOOT.search(said)
     side = toward[2][0].upper() if toward else ""
     if not lines or (named and named != {key(line.name) for line in lines if line.name}):
         return []
     if not other and side in ("", lines[0].lead):
         return lines
-    if any(line.turn for line in lines):
+    led = {found[2][0].upper() for found in _TOWARD.finditer(said) if found["lead"]}
+    if lines[0].lead in led or (any(line.turn for line in lines) and not re.search(r"(?i)\bmirror", said)):
         return []
     return [made for line in lines if isinstance(made := mirrored(line), Line)]
 

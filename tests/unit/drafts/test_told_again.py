@@ -162,6 +162,46 @@ def test_a_section_is_danced_again_on_the_foot_that_is_said(said: str, head: str
 
 
 @pytest.mark.parametrize(
+    "said",
+    [
+        "S3: = S1 mirrored to the left, begin with LF",
+        "S3: like S1 mirrored",
+        "S3: like S1, but mirrored\n1-8 as S1 on the other foot (LF forward, RF back ...)",
+        "S3\n1-8 as S1, but mirrored, begin with LF",
+        "S3: as S1 opposite\n1-8 Repeat S1 with the left foot",
+        "17-24 like S1 on the opposite foot",
+    ],
+)
+def test_a_section_is_danced_mirrored_by_its_number(said: str) -> None:
+    """Told by the head, or by the row of all its counts under it, it is danced once."""
+    made = sc.draft(TWO + f"{said}\n\nS4\n25-32 Vine R, vine L\n")
+
+    wanted = ["RK(L) RC(R)", "RK(L) RC(R)", "Vine, left foot", "Vine, right foot", "Vine, left foot"]
+    assert body(TWO + f"{said}\n\nS4\n25-32 Vine R, vine L\n", "Main")[5:] == wanted and not made.open
+
+
+TURNING = "Osier Row\n16 counts, 1 wall, line dance\n\nS1\n1-4 Shuffle R fwd, shuffle L 1/2 turn R\n5-8 Vine R\n\n{}\n"
+
+
+def test_a_mirror_turns_to_the_other_side() -> None:
+    """Where just the foot is another one the turn is not known."""
+    assert body(TURNING.format("S2: like S1 mirrored"), "Main")[3:5] == [
+        "Shuffle, left foot",
+        "Shuffle, right foot, turn 1/2 left",
+    ]
+    assert sc.draft(TURNING.format("S2: like S1 on the other foot")).open
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["S3\n1-8 like S1 but mirrored, last 4 counts", "S3\n1-4 as S1 mirrored", "S3: as S1 mirrored, begin with RF"],
+)
+def test_a_mirror_of_something_else_is_open(said: str) -> None:
+    """Other counts, a piece of it, or the foot that it begins on anyway are in doubt."""
+    assert sc.draft(TWO + said + "\n").open
+
+
+@pytest.mark.parametrize(
     "said", ["S3\nRepeat S4", "[17-24] Repeat [5-12]", "[25-32] Repeat [1-8]", "[17-22] Repeat [1-8]"]
 )
 def test_counts_that_no_section_fills_stay_open(said: str) -> None:
