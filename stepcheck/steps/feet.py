@@ -276,10 +276,19 @@ def open_ways(pieces: list[Piece]) -> list[Piece]:
 
 _SUPPORT = re.compile(
     r"(?i)\b(?:pivot(?:ing)? (?=\d/\d |half |quarter |full ))?((?:\S+ )?(?:turn(?:ing)?|left|right|[lr])) on "
-    r"(?:the )?(?:balls? of )?(?:the )?([lr])(?:eft|ight)?(?: foot)?"
-    r"(?=,? (?:step|clos|bring|plac)\w* (?:the )?(?!\2)[lr](?:eft|ight)?\b)"
+    r"(?:the )?(?:balls? of )?(?:the )?(?:([lr])(?:f|eft|ight)?(?: foot)?"
+    r"(?=(?:,|,? and)? (?:(?:step|clos|bring|plac)\w* (?:the )?(?!\2)[lr](?:f|eft|ight)?\b|"
+    r"(?!\2)[lr](?:f|eft|ight)?(?: foot)? (?:step|clos|bring|plac)))|"
+    r"(?:balls of (?:(?:both|the|your) )*feet|both (?:the )?balls(?: of (?:(?:the|your) )*feet)?)\b)"
 )
-"""The foot that a turn is made on, before a step of the other: `1/2 right on L stepping R beside`."""
+"""The foot that a turn is made on, before a step of the other, `1/2 right on L stepping R beside`, or the balls of
+both."""
+_SPLIT = re.compile(
+    r"(?i)\b(?:split|open|push) (?:(?:both|your|the) )*(heels|toes)(?: (?:out|apart|open))?"
+    r"((?:,|,? and|,? then|,? &)+ (?:bring|close|push|pull|take|put|return) (?:them|(?:(?:both|your|the) )*\1)"
+    r"(?: back)?(?: (?:in|together|to cent(?:er|re)))?)?(?=\W*$|\s*[,;.(])"
+)
+"""What heels do that part and come back: `split both heels out, bring them in`."""
 _CARRIED = re.compile(
     rf"(?i)\b(?:bring|lift|pick|pull|raise) (?:up )?((?:the |your )?{FOOT}(?: foot)?)(?: (?:up|in|back))? (?:and|&|\+) "
     r"(?:(cross|hook|kick|place|step|tap|touch) (?:it|that foot)\b(?! on\b)|"
@@ -322,6 +331,7 @@ def brought(text: str) -> str:
     a foot comes where it steps is the step, a rock that comes back recovers, and who leads stands in front."""
     text = re.sub(rf"(?i)\b(?:place|put) {_PART}", r"touch \1", text)
     text = _TWICE_EACH.sub(r"\1\2\3\4\1\5\6", _LEADING.sub(r"\2 \1", _ON_BALL.sub("", text)))
+    text = _SPLIT.sub(lambda found: f"{found[1]} out{f', {found[1]} in' if found[2] else ''}", text)
     text = _ROCKED.sub(r"\1recover onto", text)
     text = _CARRIED.sub(lambda found: f"{found[2] or found[3]} {found[1]}", _SUPPORT.sub(r"\1", text))
     text = _CROSSED.sub(lambda found: f"{found[1]} across " if found[1] else "hook ", text)

@@ -79,6 +79,7 @@ class Phrase:
         elif kind in ("noise", "talk"):
             behind = low in self.vocabulary.places and bool(self.foot or self.name) and low != "to"
             self._place = (after_place or behind) and not (low == "with" and self.name)
+            self.unknown |= low == "them" and self.verb is not None and self.verb.value in ("S", "CL")  # `bring them`
         elif kind == "part" and 0 < index == self._of + 1:
             return  # `tap R toe behind L heel`: where it goes
         elif not self._named(kind, value, low) and not self._counted(index, kind, low):

@@ -80,8 +80,7 @@ _SWUNG = re.compile(rf"(?i)\b((?:toes?|heels?|hips?|knees?) (?:from )?){SIDED} t
 _WITH = re.compile(rf"(?i)\b(?:walk|go|travel)\w*((?: forward| fwd| back)?) with (?={NUMBER} (?!steps|counts|walks))")
 _THATS = re.compile(r"(?i)[.,;]?\s*\bthat'?s\s+((?-i:[LR])(?:[\s,-]+(?-i:[LR]))+)\b")
 """`out out in in. that's R L R L`: the feet of the steps before."""
-_SHARED = re.compile(r"\(\s*([LR](?:\s*(?:,|&|and)\s*[LR])*)\s*\)\W*$")
-"""`heel, together, heel, together (R, L)`: feet that several steps share."""
+_SHARED = re.compile(r"\(\s*([LR](?:\s*(?:,|&|and)\s*[LR])*)\s*\)\W*$")  # `heel, together (R, L)`: shared feet
 _TURNED_FIRST = re.compile(
     rf"(?i)^\s*(\(?)(?:turn(?:ing)?\s+)?({SIZE})(?:\s+turn)?\s+(?:to\s+the\s+)?({SIDED})\s*(?(1)\)|:)\s*(?=\w)"
 )
@@ -392,7 +391,8 @@ def _weighted(
         end -= words[end - 1] in ("take", "taking", "put", "with", "keeping")  # `pivot 1/2 L take wt onto L`
         yield from _said(chunk[:end], vocabulary, before, inside)
         chunk = chunk[end:]
-    feet = [piece[1] for piece in chunk if piece[0] == "foot"]
+    stop = next((at for at, piece in enumerate(chunk) if at and piece[3].casefold() in ("so", "leaving")), None)
+    feet = [piece[1] for piece in chunk[:stop] if piece[0] == "foot"]
     stands = not denied or (feet and [getattr(last, "foot", "") for last in before[-1:]] == [OTHER[feet[-1]]])
     if feet or denied:
         yield Weighted("" if not stands else OTHER[feet[-1]] if denied else feet[-1])

@@ -498,3 +498,32 @@ def test_weight_behind_hip_bumps_is_noted_and_never_dropped(steps: str) -> None:
 
     assert "BUMP" in made.text and "left, left weight on the left)" in made.text
     assert () == made.open
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-2 LF step fwd, 1/2 turn right on both balls (weight RF)", ["S(L) PV S(R), turn 1/2 right @2"]),
+        ("1-2 Step L fwd, turn 1/2 right on the balls of both feet", ["S(L) PV S, turn 1/2 right @2"]),
+        ("1-2 RF point right, 1/4 turn right on LF and RF close to LF", ["PT(R) CL(R), turn 1/4 right @2"]),
+        ("1-2 Point R to right, 1/4 turn right on L and step R beside L", ["PT(R) S(R), turn 1/4 right @2"]),
+        ("1-2 Split both heels out, bring them back in", ["SPL SPL"]),
+        ("1-2 Push heels apart, close them", ["SPL SPL"]),
+        ("1-2 Stomp R, stomp L (end with weight on R so your L is free)", ["STO(R) STU(L)"]),
+        ("1-2 Stomp R, stomp L (weight stays on L leaving R free)", ["STO(R) STO(L)", "expect right foot"]),
+    ],
+)
+def test_what_bears_a_turn_or_is_free_is_no_step(said: str, wanted: list[str]) -> None:
+    """The foot behind the word for weight has it, and heels that part come back."""
+    made = sc.draft(ROW.format(f"{said}\n3-8 Hold"))
+
+    assert [each for each in body(ROW.format(f"{said}\n3-8 Hold"), "Main") if each[0] != "#"][:-1] == wanted
+    assert not made.open
+
+
+@pytest.mark.parametrize("said", ["1-2 Wobble both heels, bring them in", "1-2 Wobble, then close them"])
+def test_what_is_done_with_something_that_is_not_read_is_no_step(said: str) -> None:
+    """No foot steps where they are brought."""
+    made = body(ROW.format(f"{said}\n3-8 Hold"), "Main")
+
+    assert made[0].startswith("?") and not any("Step" in each or "Close" in each for each in made)
