@@ -94,6 +94,7 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
     before_it = "back" if walls[-1:] == ["back"] and _turned(told_of) % EIGHTHS == EIGHTHS // 2 else ""
     if walls[-1:] == ["back"] and 2 * _turned(told_of) % EIGHTHS != EIGHTHS // 2:
         walls = []  # it begins there, or which end is meant isn't known
+    rest = [] if _told_out(page, told_of, text, rest) else rest
     made = _ended(page, remade(told_of, said, named), rest, walls)
     if not made and not beats:
         return False
@@ -176,6 +177,25 @@ def remade(lines: list[Line], said: str, named: set[str]) -> list[Line]:
     if lines[0].lead in led or (any(line.turn for line in lines) and not re.search(r"(?i)\bmirror", said)):
         return []
     return [made for line in lines if isinstance(made := mirrored(line), Line)]
+
+
+def _told_out(page: Page, lines: list[Line], text: str, rest: list[str]) -> bool:
+    """Say whether what stands behind the words, `same again, step R fwd, pivot 1/2 L`, is just the lines once more."""
+    whole = cut(text)
+    if not rest or len(whole) != 1 or not whole[0].counts:
+        return False
+    made = page.rows(evolve(page.group(", ".join(rest)), counts=whole[0].counts))
+
+    told = [item for item in made if isinstance(item, Line)]
+    return len(told) == len(made) == len(lines) and all(map(_alike, told, lines))
+
+
+def _alike(told: Line, line: Line) -> bool:
+    """Say whether a line tells another one, whose feet it need not say."""
+    moves = [(a.code, a.tick) for a in told.moves] == [(b.code, b.tick) for b in line.moves]
+    feet = all(a.foot in ("", b.foot) for a, b in zip(told.moves, line.moves, strict=False))
+    same = (told.name, told.times, told.turn, told.at) == (line.name, line.times, line.turn, line.at)
+    return moves and feet and same and told.foot in ("", line.foot) and not told.blank
 
 
 def _ends_so(page: Page, last: Item, said: str) -> bool:

@@ -25,14 +25,14 @@ from stepcheck.steps.steps import (
 from stepcheck.steps.vocabulary import Piece, Vocabulary, Word
 from stepcheck.steps.words import NUMBERS, SIDED, SIDES, number
 
-_SHAPED = re.compile(r"(?i)(?:in|making|to make|to form|around|round) (?:a|an|your)$")
-"""`in a square` says where a figure goes."""
+_SHAPED = re.compile(r"(?i)(?:in|making|to make|to form|around|round) (?:a|an|your)$")  # `in a square`: where it goes
 _SIZED = re.compile(r"(?i)/|\b(?:half|quarter)\b").search
 _EACH = re.compile(r"(?i)\b(?:each|every)\b|\bon both$|^both(?= (?:turn|making|half|quarter|\d))")
 """What a phrase says is of each step."""
 _MOVING = ("moving", "going", "travelling", "traveling", "heading")
 _LEG = ("shin", "knee", "leg", "ankle", "instep", "heel", "toe")
 _UNITS = ("count", "counts", "beat", "beats", "ct", "cts")
+_LETTERED = (("r", "right"), ("rf", "right"), ("l", "left"), ("lf", "left"))  # `step R right`: to that side
 _NONE: Piece = ("", "", None, "")
 
 
@@ -121,6 +121,8 @@ class Phrase:
         """Take a foot: the one that moves, one more, or the one that another goes to."""
         before = self.chunk[index - 1][3].casefold() if index else ""
         following = (*self.chunk, _NONE)[index + 1][:2]
+        lettered = self.verb is not None and (before, self.chunk[index][3].casefold()) in _LETTERED
+        after_to = after_to or lettered or (before in _MOVING and not (self.foot or self.verb))
         leg = (*self.chunk, _NONE)[index + 1][3].casefold() in _LEG
         hooks = self.verb is not None and self.verb.value in ("HK", "FLICK")
         near = hooks or self.note[-1:] == ["beside"]  # `hook over L`, `touch beside L`
@@ -133,8 +135,6 @@ class Phrase:
             self.note += ["side"] * (aside and "side" not in self.note)  # `RF to R`
             self.placed, self._of = self.placed or after_to, index
             return
-        if before in _MOVING and not (self.foot or self.verb):
-            after_to = True
         if after_to and self.word == "step" and not (self.foot or self.note):
             self.note += ["side"] * (following != ("dir", "side"))  # `step to right`: where the free foot goes
             return

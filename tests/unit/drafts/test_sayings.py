@@ -521,6 +521,20 @@ def test_what_bears_a_turn_or_is_free_is_no_step(said: str, wanted: list[str]) -
     assert not made.open
 
 
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-2 Step R right, close L", "S(R) CL(L)"),
+        ("1-2 Point LF left, LF together", "PT(L) S(L)"),
+        ("1-4 Touch R right, touch R beside L, kick R right, hold", "TCH(R) TCH(R) K(R) HOLD"),
+        ("1-4 Walk R L R, touch L left", "S(R) S(L) S(R) TCH(L)"),
+    ],
+)
+def test_a_side_in_full_behind_the_letter_of_a_foot_is_where_that_goes(said: str, wanted: str) -> None:
+    """No foot moves twice because both are said."""
+    assert body(ROW.format(f"{said}\n{int(said[2]) + 1}-8 Hold"), "Main")[0] == wanted
+
+
 @pytest.mark.parametrize("said", ["1-2 Wobble both heels, bring them in", "1-2 Wobble, then close them"])
 def test_what_is_done_with_something_that_is_not_read_is_no_step(said: str) -> None:
     """No foot steps where they are brought."""

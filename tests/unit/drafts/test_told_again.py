@@ -255,3 +255,16 @@ def test_a_number_in_a_title_is_no_count(head: str, again: str, first: int) -> N
     )
 
     assert ["RK(R) RC(L) RK(R) RC(L)"] * 2 == body(text, "Main")[2:] and not sc.draft(text).open
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["same again, step R fwd, pivot 1/2 L", "Again, step R fwd, pivot 1/2 L", "repeat (step R fwd, pivot 1/2 L)"],
+)
+def test_what_is_danced_again_may_be_spelled_once_more(said: str) -> None:
+    """Where the steps are just those of the line before; others are in doubt."""
+    rows = "Osier Row\n8 counts, 1 wall, line dance\n\n1-2 Step R fwd, pivot 1/2 L (weight on L)\n3-4 {}\n5-8 Vine R\n"
+    made = sc.draft(rows.format(said))
+
+    assert body(rows.format(said), "Main") == ["S(R) PV S(L), turn 1/2 left @2"] * 2 + ["Vine, right foot"]
+    assert not made.open and sc.draft(rows.format(said.replace("1/2", "1/4"))).open
