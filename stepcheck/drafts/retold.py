@@ -59,6 +59,7 @@ _TOWARD = re.compile(
     r"(?i)(?:\b(?:(?P<lead>on|start\w*|lead\w*|begin\w*|with)|to|going|travell?ing|moving)\s+(?:on\s+)?(?:the\s+)?|,\s*)"
     rf"({FOOT})\b"
 )
+_LED = re.compile(rf"(?i)\b(?:start|lead|begin)\w*\s+(?:(?:with|on)\s+)?(?:the\s+)?({FOOT})\b")
 _COUNTS_OF = re.compile(r"(?i)\b(?:repeat|as)\s+(?:counts?\s+)?\d{1,2}\s?-\s?\d")
 _STAYS = re.compile(r"(?i)\bturn\w*\b.*\b(?:still|same|again|stay)|\b(?:same|still)\b.*\bturn|\bstill\b")
 
@@ -173,8 +174,8 @@ def remade(lines: list[Line], said: str, named: set[str]) -> list[Line]:
         return []
     if not other and side in ("", lines[0].lead):
         return lines
-    led = {found[2][0].upper() for found in _TOWARD.finditer(said) if found["lead"]}
-    if lines[0].lead in led or (any(line.turn for line in lines) and not re.search(r"(?i)\bmirror", said)):
+    led, turned = _LED.search(said), any(line.turn for line in lines)
+    if (led and led[1][0].upper() == lines[0].lead) or (turned and not re.search(r"(?i)\bmirror", said)):
         return []
     return [made for line in lines if isinstance(made := mirrored(line), Line)]
 

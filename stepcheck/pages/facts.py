@@ -305,6 +305,7 @@ _FREE = re.compile(
     rf"|\b(?:free foot|ready|next foot)\W*(?:(?:is|to|start|begin|go|lead|with|on|for)\s+)*{_FOOT}"
 )
 _CLOCK = re.compile(r"(?i)[(\[]?\s*(?:\d{1,2}:\d\d|\d{1,2}\s*o'?\s?clock)\s*[)\]]?")
+_LANDMARK = re.compile(r"(?i)\b(?:look\w*|fac\w+) (?:at |to )?(?:the|our|your) (?!left|right|front|back)[a-z]+\b")
 _HAND = re.compile(
     r"(?i)\b(left|right)(?:[ -]hand)?(?:[ -]side)?[ -]wall\b|"
     r"\bwall\b(?: that (?:was|is))? (?:on|to|at) (?:the|your) (left|right)\b(?: hand| side)*"
@@ -320,7 +321,7 @@ _TALK = re.compile(
     r"ended|ending|ends|face|faces|facing|far|finish|finished|foot|for|free|from|front|half|halfway|have|hence|here|home|if|in|is|it|it's|brings|leaves|"
     r"its|just|look|looking|made|make|makes|making|must|new|next|now|o'clock|of|off|ok|on|once|only|our|point|puts|ready|section|should|side|so|"
     r"stand|standing|still|that|that'?s|the|then|there|this|through|to|total|toward|towards|turned|up|wall|walls|was|way|we|where|weight|will|"
-    r"with|yes|you|you'll|you're|you've|your)\b)*"
+    r"with|yes|y(?:ou|e)(?:'ll|'re|'ve)?|your)\b)*"
 )
 
 
@@ -348,7 +349,7 @@ def claims(text: str) -> Claims | None:
         facing = {"l": "9:00", "r": "3:00"}[next(filter(None, found.groups()))[0].casefold()]
         rest = rest.replace(found[0], " wall ")
     if found := _CLOCK.search(rest):
-        facing, rest = clock(found[0]) or facing, rest.replace(found[0], " ")
+        facing, rest = clock(found[0]) or facing, _LANDMARK.sub(" ", rest.replace(found[0], " "))
     elif _FACES.search(rest) and (walls := [*_WALL.finditer(rest)]):
         facing = facing or next((each for each in walls if each["wall"]), walls[-1])[1].casefold()
     if found := _SO_MANY.search(rest):

@@ -270,7 +270,8 @@ def _wrapped(before: str, text: str, small: bool) -> bool:
     if (before.isupper() and text != text.upper()) or (heads and begins and begins.first == 1 and begins.length < 5):
         return False  # a title over its rows
     if before.endswith((".", "!", "?", ";", ")")):
-        return bool(deeper and re.match(r"[A-Za-z(]", said))
+        joins = before.endswith(")") and re.match(r"(?:and|then|but|or)\b", said)
+        return bool(joins or (deeper and re.match(r"[A-Za-z(]", said)))
     goes_on = listing or (not small and _GOES_ON.match(said)) or (said[:1].isalpha() and _CUT_OFF(before))
     return not before.endswith(":") and bool(goes_on or re.match(r"\(\d[\d&,-]*\)\W+\w", said))
 

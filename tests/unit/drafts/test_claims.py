@@ -398,3 +398,23 @@ def test_where_a_part_of_a_line_dance_begins_is_a_claim(beside: str, faced: str)
     first = made.text.split("\npart B:")[1].splitlines()[1].strip()
     assert first == (f"expect facing {faced}" if faced else "counts 1-8:")
     assert bool(made.open) is not bool(faced)
+
+
+@pytest.mark.parametrize(
+    "said", ["you should be looking at the stage now (3 o'clock)", "Facing the kitchen (3:00)", "ye're facing 3:00 now"]
+)
+def test_what_stands_at_an_hour_of_the_hall_is_no_wall_of_its_own(said: str) -> None:
+    """The hour is where the lines above it end."""
+    text = f"Osier Row\n8 counts, 4 walls, line dance\n\n1-4 Vine R\n5-8 Vine L 1/4 L, scuff R\n{said}\n"
+    made = sc.draft(text)
+
+    assert "facing 3:00" in made.text and not made.open
+
+
+def test_a_restart_goes_on_behind_a_bracket() -> None:
+    """`and` in small letters begins no sentence."""
+    rows = "1-8 Vine R, vine L\n9-16 Vine R, vine L\n\n"
+    said = "There is one restart, on the 3rd wall. Do the first 8 (as far as the second vine)\nand start over, ye'll be facing the back"
+    made = sc.draft(f"Osier Row\n16 counts, 4 walls, line dance\n\n{rows}{said}\n")
+
+    assert "  Main, first 8 counts" in made.text and "  expect facing back" in made.text and not made.open
