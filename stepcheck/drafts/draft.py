@@ -318,6 +318,10 @@ _HOUR = re.compile(r"(?<![\d:])1?\d:[03]0\b")
 _PEOPLE = re.compile(r"^\W*[A-Z][a-z]+ [A-Z][a-z]+(?: for | \(|\W*$)")
 
 
+_MAIL = re.compile(r"(?i)\s*(?:to|cc|date|sent|subj(?:ect)?)\s*:")
+"""Under who a mail is from."""
+
+
 def holds(page: Page, text: str) -> bool:
     """Say whether a text holds what a dance is made of: a number, a foot, a facing, a step, a part."""
     said = plain(text)
@@ -352,10 +356,11 @@ def _unused(page: Page, sheet: str) -> None:
     words |= {"section", "part", "finish", "counts", "beats"}
     plain_texts = {number: line.text for line in reader.laid for number in line.numbers}
     signed = "|".join(re.escape(each) for each in page.changed if re.fullmatch(r"\w+[-*]", each))
+    mailed = any(re.match(r"(?i)\s*from\s*:", text) for _, _, text in sources[:3])
     for number, kind, text in sources[1:]:
         text = plain_texts.get(number, text)
         said = set(re.findall(r"[^\W\d_]{4,}", shown(text).casefold()))
-        if kind not in ("heading", "remark") or columns(text) or is_legend(text):
+        if kind not in ("heading", "remark") or columns(text) or is_legend(text) or (mailed and _MAIL.match(text)):
             continue
         paper = is_imprint(text)
         says = bool(

@@ -82,7 +82,8 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
     whole = re.search(r"(?i)\b(?:all|everything|whole|above|so far)\b", bare)
     many = re.search(NUMBER, bare, re.IGNORECASE)
     both = "both" in bare.split()
-    if not (beats or many or both or other) and _same_again(page, at_line, text):
+    alone = not (beats or many or other)
+    if alone and ((whole and _over_again(page, at_line, text)) or (not both and _same_again(page, at_line, text))):
         return True
     bare_again = not (beats or many or whole or both or other or _TOWARD.search(said))
     if bare_again or page.order.repeat(said).casefold() in parts or _COUNTS_OF.search(text):
@@ -117,6 +118,18 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
         page.passed(counts.first, counts.last)
     page.reader.mark(at_line, "steps")
     return True
+
+
+def _over_again(page: Page, at_line: int, text: str) -> bool:
+    """Take a line that asks for all again where all counts of the dance are read: it begins again; return whether they
+    are."""
+    over = page.full and not (page.parted or page.tag)
+    if over:
+        page.close(text)
+        page.reader.mark(at_line, "order")
+        if TO.search(text) or clock(text):
+            page.reader.unused(at_line, text)
+    return over
 
 
 def _turned(items: Sequence[Item]) -> int:

@@ -120,7 +120,7 @@ _WHEN = re.compile(
 _AGAIN = re.compile(
     rf"(?i){_OVER}|"
     r"\brepeat\b(?!\s+(?:(?:sections?|sects?|sets?|parts?|last)\b|(?-i:[A-H])\s*(?:-|to|&)\s*(?-i:[A-H])\b))|"
-    r"(?:^\W*|\bagain )from the (?:top|beginning|start)\b|\boff we go again|\bover and over|"
+    r"(?:^\W*|\bagain )from the (?:top|beginning|start)\b|\boff we go again|\bover and over|\bdo it all over\b|"
     rf"^\W*no (?:restarts?|tags?)\b|\balways the front wall|^\W*(?:go )?back to the (?:top|beginning|start)\W*$|"
     rf"^\W*dance (?:it )?again\W*$|^\W*{_ANEW}"
 )

@@ -127,3 +127,11 @@ def test_steps_under_the_end_of_the_dance_are_its_ending() -> None:
     made = sc.draft(_DANCE.format("End of dance\n1-2 Stomp R, stomp L"))
 
     assert made.open or "part Ending" in made.text
+
+
+def test_to_whom_a_mail_goes_is_nothing_of_the_dance() -> None:
+    """Nor is its subject, which the title stands in."""
+    mail = "From: Nan\nTo: Friday Steppers\nSubject: the new one!! (TALLOW SWING)\n\nHiya all,\n"
+    text = f"{mail}here is Tallow Swing. It's 8 counts, 1 wall.\n\n1-8 Vine R, vine L\n"
+
+    assert "routine: Tallow Swing" in sc.draft(text).text and not sc.draft(text).open

@@ -268,3 +268,13 @@ def test_what_is_danced_again_may_be_spelled_once_more(said: str) -> None:
 
     assert body(rows.format(said), "Main") == ["S(R) PV S(L), turn 1/2 left @2"] * 2 + ["Vine, right foot"]
     assert not made.open and sc.draft(rows.format(said.replace("1/2", "1/4"))).open
+
+
+@pytest.mark.parametrize(
+    "said", ["Do it all again!", "Do the whole thing again", "And do it all over again", "Repeat all of the above"]
+)
+def test_all_again_behind_all_counts_is_the_dance_beginning_again(said: str) -> None:
+    """It is danced no longer than it is stated."""
+    made = sc.draft(f"Osier Row\n16 counts, 1 wall, line dance\n\n1-8 Vine R, vine L\n9-16 Vine R, vine L\n\n{said}\n")
+
+    assert f"Main until the music ends  # {said}" in made.text and made.text.count("Vine") == 4 and not made.open

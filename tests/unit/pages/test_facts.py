@@ -330,6 +330,7 @@ def test_the_counts_in_a_dance_are_no_wait() -> None:
         "Wait for 16",
         "Start: on the vocals, after 16 counts",
         "Start: with the singing (16 counts)",
+        'wait 16 and go in on the word "river"',
     ],
 )
 def test_a_wait_is_how_many_counts_it_says(said: str) -> None:
