@@ -208,7 +208,8 @@ def _retold(page: Page, line: Said) -> bool:
     if re.match(r"(?i)\W*(?:tag|bridge|ending)\b", line.text) and is_change(line.text):
         return False  # it is danced there, and not in the dance
     over, inner = counted(line.text), counted(next(iter(line.following), ""))
-    heads = over and inner and over.first > 1 == inner.first and sectioned(page, line.text, line.following[0])
+    begins = over and inner and over.first > 1 and inner.first in (1, over.first)
+    heads = begins and sectioned(page, line.text, line.following[0])
     between = not over and inner and page.parts and inner.first == page.here.last + 1 > 1  # it has no counts left
     return not (heads or between) and any(
         again_by(page, line.number, line.text) for again_by in (named_again, sections_again, counts_again)

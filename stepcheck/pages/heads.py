@@ -115,6 +115,10 @@ _SPANNED = re.compile(
 )
 RETOLD = re.compile(r"(?i)\W*(?:the )?(?:same|repeat|again|as (?:above|before|\d))\b")
 """`same as 13-18`, `same again`: no counts of its own."""
+_AGAIN = re.compile(
+    r"(?i)\W*\d{1,2}\s*(?:-|to)\s*\d{1,2}\W+(?:the )?(?:same|repeat|again|mirror|as (?:above|before|\d))\b"
+)
+"""A row that dances all its counts again: under a head with counts it is the section."""
 
 
 _ROMAN = re.compile(r"^(\s*)\(?([IVX]{1,4})(?:[.):]+\s+|\s{2,}|\t|\s(?=1\s?[-&]\s?\d))(?=\S)")
@@ -231,13 +235,14 @@ def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading |
         if last <= first or last - first > 63 or not first:
             return None
         size = last - first + 1
+        bracketed = "[" in found[0] and "]" in found[0]
+        again = first > 1 and bracketed and _AGAIN.match(following)
         nested = (
             inner is not None
             and not _SECTION.match(plain(following))  # which is the head of its own lines
             and inner.first in (1, first)
-            and inner.length < size + (inner.first < first and not steps(text))
+            and inner.length < size + bool(again or (inner.first < first and not steps(text)))
         )
-        bracketed = "[" in found[0] and "]" in found[0]
         behind = counted(rest := text[found.end() :])
         if (
             bracketed

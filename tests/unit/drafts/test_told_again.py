@@ -278,3 +278,20 @@ def test_all_again_behind_all_counts_is_the_dance_beginning_again(said: str) -> 
     made = sc.draft(f"Osier Row\n16 counts, 1 wall, line dance\n\n1-8 Vine R, vine L\n9-16 Vine R, vine L\n\n{said}\n")
 
     assert f"Main until the music ends  # {said}" in made.text and made.text.count("Vine") == 4 and not made.open
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "[9-16] WEAVE L\n1-8 Repeat above to the left",
+        "[9-16] THE OTHER WAY\n9-16 Repeat 1-8 on the other foot",
+        "[9-16] WEAVE L\n1-8 Same as above, starting with L",
+    ],
+)
+def test_a_row_that_dances_all_its_counts_again_stands_under_its_head(said: str) -> None:
+    """A head with counts and a title is no row of its own."""
+    rows = "[1-8] WEAVE R\n1-4 Step R to side, L behind, R side, cross L\n5-8 Vine R\n\n"
+    text = f"Osier Row\n16 counts, 1 wall, line dance\n\n{rows}{said}\n"
+
+    wanted = ["S(R) S(L) S(R) S(L)", "Vine, right foot", "S(L) S(R) S(L) S(R)", "Vine, left foot"]
+    assert body(text, "Main") == wanted and not sc.draft(text).open and "counts 9-16:" in sc.draft(text).text
