@@ -200,15 +200,16 @@ _FINISHED = re.compile(r"(?i)\W*(?:finish|end(?:ing)?)\s*:")
 
 
 def _tagged(page: Page, number: int, found: Tag) -> None:
-    """Open a tag with the steps that stand on its line; words before a colon over rows that count from one are their
-    title."""
+    """Open a tag with the steps that stand on its line; words before a colon, or without counts, over rows that count
+    from one and are its counts are their title."""
     at = page.passes.tags.index(found)
     page.tag = page.passes.tags[at] = tag = evolve(found, number=number)
-    whole = told_again(page, tag)
+    whole, titled = told_again(page, tag), tag.source.endswith(":")
+    own = counted(tag.text) is None and (page.full or not page.total)
     if whole and tag.counts in (0, sum(map(beats_of, whole))):
         tag.items.extend(map(once_more, whole))
         page.tag = None
-    elif tag.text and tag.source.endswith(":") and (led := counted(page.following)) and led.first == 1:
+    elif tag.text and (upto := page.rows_below()) and (titled or (own and tag.counts in (0, upto))):
         tag.items.append(Remark(tag.text))
     elif tag.text and not is_talk(tag.text):
         if re.match(r"\d+ [A-Za-z]", tag.text):  # how many, not at which count

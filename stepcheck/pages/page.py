@@ -108,6 +108,17 @@ class Page:
         """The line behind the one that is being read, "" for none."""
         return "".join(line.text for line in self.reader.laid[self.at + 1 : self.at + 2])
 
+    def rows_below(self) -> int:
+        """Return the last count of the rows that stand under the line that is being read and run on from one, 0 for
+        none."""
+        last = 0
+        for line in self.reader.laid[self.at + 1 :] if self.parts else ():
+            row = counted(line.text) if re.search(r"^\W*\d|\d\s*[)\]]\W*$", line.text) else None
+            if row is None or row.first != last + 1 or (line.gap and (last or not self.full)):
+                break
+            last = row.last
+        return last
+
     def opened(self) -> OpenPart:
         """Return the part that is open; the first steps open one where no head does."""
         return self.parts[-1] if self.parts else self.begin("Main", 0)

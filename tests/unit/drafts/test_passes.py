@@ -243,10 +243,17 @@ def test_a_header_that_sums_up_restarts_and_tags_adds_none(said: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "head", ["TAG (after W3) K step:", "Tag after wall 3: K step:", "Tag (end of wall 3) Four wobbles:"]
+    "head",
+    [
+        "TAG (after W3) K step:",
+        "Tag after wall 3: K step:",
+        "Tag (end of wall 3) Four wobbles:",
+        "Tag: when wall 3 is done add a K Step",
+        "Tag, 8 counts, after wall 3 - vine right, vine left",
+    ],
 )
 def test_words_over_the_rows_of_a_tag_are_its_title(head: str) -> None:
-    """The rows below that count from one are the tag's, whether the words are known or not."""
+    """The rows below that count from one are the tag's, whether the words are known or not, and are not danced twice."""
     rows = "1-4 R fwd, touch L, L back, touch R\n5-8 R back, touch L, L fwd, touch R"
     text = SHEET.format("", "", "", f"{head}\n{rows}")
 
