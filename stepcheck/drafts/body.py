@@ -227,7 +227,9 @@ def _part_head(page: Page, line: Said) -> bool:
     if not (found := headed(page, line.text)):
         return False
     name, beats, rest = name_of(found[0], page.names), *found[1:]
-    page.tag = None
+    page.tag, beside = None, headed(page, rest)
+    if beside and not beside[2] and len(name) == 1 and beside[0] not in page.names:  # `PART B (16) chorus`
+        beats, rest = beats or beside[1], f"({beside[0]})"
     if another(page, line.number, line.text, (name, beats, rest)):
         return True
     known = page.danced[-1:] != [(name, "")] and name.casefold() in [p.name.casefold() for p in page.parts if p.items]

@@ -213,7 +213,7 @@ def level(text: str, tradition: str) -> Fact | None:
 
 _NO_FIELD = re.compile(
     r"(?i)\b(?:(?:time|length|lasts|runs?(?: for)?)\b\W{0,3})?"
-    r"(?:\d{1,2}[:.]\d\d\b(?![:.]\d)|\d+ ?min\w*\b\.?(?: [0-5]\d\b)?)(?: ?(?:min|\d* ?sec)\w*\.?)?"
+    r"(?:\d{1,2}[:.'\u2019]\d\d\b(?![:.]\d)(?:\"|'')?|\d+ ?min\w*\b\.?(?: [0-5]\d\b)?)(?: ?(?:min|\d* ?sec)\w*\.?)?"
     r"|(?:about|appr\w*\.?|around|ca\.?)?\s*\b\d+ ?sec\w*\b\.?(?:\s+in\b)?"
     r"|\b(?:[2346]/[48](?: time)?(?!\w)|(?:tempo|speed|club)\s*:|(?:radio|single) edit\b|page \d+ of \d+)"
     r"|\b(?:style|rhythm|genre|date|phone|tel|rev(?:ision|ised)?)\b(?:\s*[:.]|(?= \d))[^|;]*"

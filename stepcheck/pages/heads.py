@@ -7,7 +7,7 @@ from attrs import frozen
 
 from stepcheck.pages.columns import columns
 from stepcheck.pages.layout import plainly
-from stepcheck.pages.order import REPEAT, called
+from stepcheck.pages.order import REPEAT, called, tokens
 from stepcheck.steps.counts import Counts, counted
 from stepcheck.steps.vocabulary import plain
 from stepcheck.steps.words import NUMBERS, ORDINAL, ROMANS, UNITS, number
@@ -90,6 +90,28 @@ def name_of(said: str, names: tuple[str, ...] = ()) -> str:
     if low in ("finish", "end") and all(name.casefold() != "end" for name in names):
         return "Ending"
     return said if " " in said and not low.startswith("part") else said.capitalize()
+
+
+_CALLED = re.compile(
+    r"(?i)^\W*(?P<words>(?:pre-?)?(?:verse|chorus)|tag|bridge|break|intro|interlude|ending|coda)\s*(?:-\s*)?(?:part\s+)?"
+    rf"[\"'(\[]?(?P<letter>(?-i:[A-KM-QS-Z]))(?!\w)[\"')\]]?(?=\s*(?:[:(\[,=-]|\d{{1,2}}\s*{UNITS}|$))"
+)
+"""`Verse (A)`, `TAG "T"`, `Chorus - Part B`: what a part is, before its letter."""
+_LETTERS = re.compile(r"(?<![\w'])[A-Z](?![\w'.])")
+
+
+def by_letters(texts: list[str]) -> list[str]:
+    """Return lines in which a head that says what a part is before its letter is that of the letter, `Part A (verse)`,
+    where a row of letters, an order, names it."""
+    rows = [_LETTERS.findall(" ".join(tokens(text))) for text in texts]
+    ordered = {letter for row in rows if len(row) > 2 for letter in row}
+    out = list(texts)
+    for at, each in enumerate(map(_CALLED.match, texts)):
+        if each and each["letter"] in ordered:
+            word, rest = each["words"].casefold(), re.sub(r"^(?=\s*\d)", " -", texts[at][each.end() :])
+            inside = re.sub(r"^(\s*[(\[][^()\[\],]*)", rf"\1, {word}", rest)
+            out[at] = f"Part {each['letter']}{inside if inside != rest else f'{rest} ({word})'}"
+    return out
 
 
 _ORDINAL = r"(?:[A-H]|\d{1,2}|one|two|three|four|five|six|seven|eight|nine|ten|[ivx]+)"

@@ -8,7 +8,7 @@ from attrs import evolve
 
 from stepcheck.pages.columns import columns
 from stepcheck.pages.facts import Fact, facts_of, said_of
-from stepcheck.pages.heads import Heading, head, heading, over_its_first
+from stepcheck.pages.heads import Heading, by_letters, head, heading, over_its_first
 from stepcheck.pages.layout import Laid
 from stepcheck.pages.order import Order, is_legend, listed_lengths, named_in_order
 from stepcheck.pages.parts import OpenPart, Section
@@ -60,7 +60,8 @@ class Page:
         self.counted: list[tuple[int, str]] = []
         self.cut = self.at = 0
         self.over = False
-        texts = [text for _, text in reader.numbered()]
+        texts = by_letters([text for _, text in reader.numbered()])
+        reader.laid[:] = [evolve(line, text=text) for line, text in zip(reader.laid, texts, strict=True)]
         self.all = "\n".join(texts)
         self.capital = 2 * sum(map(str.isupper, texts)) > len(texts)
         self.names, at = named_in_order(texts)

@@ -55,6 +55,27 @@ def test_an_order_above_the_parts(said: str, wanted: list[str]) -> None:
     assert ("wait: 16 counts" in made.text) == ("16" in said)
 
 
+@pytest.mark.parametrize(
+    ("first", "second", "third"),
+    [
+        ("Verse (A), 8 counts", "Chorus (B), 4 counts", "Tag (T), 2 counts"),
+        ("Verse - Part A (8 counts)", "Chorus - Part B (4 counts)", "Tag - Part T (2 counts)"),
+        ('VERSE "A"  (8 counts)', 'CHORUS "B"  (4 counts, at the front)', 'TAG "T"  (2 counts, danced just once)'),
+        ("Verse A: 8 counts", "Chorus B: 4 counts", "Tag T: 2 counts"),
+        ("PART A (8 counts) verse", "PART B (4 counts) chorus", "PART T (2 counts) tag"),
+        ("PART A - verse (8 counts)", "PART B - chorus (4 counts)", "T (Tag) 2 counts"),
+    ],
+)
+def test_what_a_part_is_stands_beside_its_letter(first: str, second: str, third: str) -> None:
+    """A part that the order calls by a letter is one part, whatever it is called beside that, and has its own lines."""
+    parts = f"{first}\n1-4 Vine right\n5-8 Vine left\n\n{second}\n1-4 Jazz box R\n\n{third}\n1-2 Walk R, walk L\n"
+    made = sc.draft(f"{TITLE}Sequence: A B T - A B\n\n{parts}")
+
+    heads = [line.partition("  #")[0] for line in made.text.splitlines() if line.startswith("part ")]
+    assert heads == ["part A: 8 counts", "part B: 4 counts", "part T: 2 counts"]
+    assert (danced(f"{TITLE}Sequence: A B T - A B\n\n{parts}"), made.open) == (["A", "B", "T", "A", "B"], ())
+
+
 def test_a_star_in_an_order_is_open() -> None:
     """A part with a star is danced otherwise; how is not read."""
     assert "line 3: Order: A* B A" in sc.draft(f"{TITLE}Order: A* B A\n{PARTS}").open

@@ -182,6 +182,7 @@ def test_the_tempo_is_that_of_the_song(line: str, tempo: str) -> None:
     [
         "Level: Easy    Time 2:41",
         "Level: Easy (3:12, medium)",
+        "Level: Easy (3'12\", medium)",
         "Level: Easy, 4/4, moderate",
         "Level: Easy, wait 16, start on the singing, about 12 secs in",
         'Wait 16, and begin on the word "kettle"',

@@ -40,6 +40,14 @@ def test_what_the_paper_is_stands_before_the_title(head: str) -> None:
     assert "line 1:" not in said
 
 
+@pytest.mark.parametrize("signs", ["<< {} >>", "\u00ab {} \u00bb", "> {} <", "-= {} =-", "<{}>"])
+def test_signs_around_a_title_are_none_of_it(signs: str) -> None:
+    """A title is set off by whatever stands at both of its ends."""
+    fields, said = stated(f"{signs.format('TALLOW LANE')}\n16 counts, 2 walls", "line")
+
+    assert (fields[0], said) == ("routine: TALLOW LANE", "")
+
+
 @pytest.mark.parametrize(
     ("said", "fields"),
     [
