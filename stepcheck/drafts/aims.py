@@ -62,6 +62,20 @@ def aimed(page: Page, events: Sequence[Event], text: str) -> tuple[Event, ...]:
     return tuple(out)
 
 
+def turned_onto(page: Page, events: Sequence[Event]) -> tuple[Event, ...]:
+    """Return events in which words that only turn and give the foot that has the weight then, `1/2 turn left, weight on
+    L`, are a pivot onto it, where the other foot stepped before them; any others as they are."""
+    said, weight = [*events[:2], None, None][:2]
+    if not (isinstance(said, Unread) and isinstance(weight, Weighted) and page.parts):
+        return tuple(events)
+    made = page.reader.events(f"pivot {said.text}")
+    step = made[0] if len(made) == 1 else None
+    if not (isinstance(step, Step) and step.codes == ("PV", "S") and step.turn and not step.foot):
+        return tuple(events)
+    onto = weight.foot and page.stands() == OTHER[weight.foot]
+    return (evolve(step, foot=weight.foot, text=said.text), *events[2:]) if onto else tuple(events)
+
+
 def _behind(facing: int | None, events: Sequence[Event]) -> int | None:
     """Return how dancers face behind steps, None where that isn't known."""
     for event in events:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from attrs import evolve
 
 from stepcheck.books.book import Book
-from stepcheck.drafts.aims import aimed
+from stepcheck.drafts.aims import aimed, turned_onto
 from stepcheck.drafts.retold import counts_again
 from stepcheck.model.dance import TICKS
 from stepcheck.pages.facts import claims
@@ -187,7 +187,8 @@ def group(page: Page, number: int, group: list[Counted], length: int = 0) -> Non
             counts = counts.joined(other.counts)
     said = ", ".join(piece.text for piece in group)
     counts = counts and _led(counts, page.here.last, said)
-    found = list(page.reader.events(_on_step(said, counts)))
+    told = ", ".join(_RETURNED.sub(r"\1recover", each.text) if _alone(each) else each.text for each in group)
+    found = list(page.reader.events(_on_step(told, counts)))
     found += [Facing(face) for piece in group if (face := clock(piece.facing))]
     over = counts and counts.whole and 1 < counts.first == page.here.last < counts.last - 1
     if counts and over and lasts(found, page.reader.book) == counts.length - 1:  # `20-24` behind `19-20`
@@ -216,6 +217,17 @@ def _on_step(said: str, counts: Counts | None) -> str:
     )
 
 
+_RETURNED = re.compile(
+    r"(?i)^\W*((?:[lr]f?|left|right)\s+|)(?:(?:put|bring|shift|take|transfer)\s+)?(?:(?:the|your)\s+)?(?:weight|wt)\s+back(?=(?:\s+(?:on)?(?:to)?\s*"
+    r"(?:(?:the|your)\s+)?(?:left|right|[lr]f?)\b(?:\s+foot)?)?\W*$)"
+)
+"""`weight back on R`, which is a step where it has a count of its own."""
+
+
+def _alone(piece: Counted) -> bool:
+    return piece.counts is not None and len(piece.counts.points) == 1
+
+
 _OVER = re.compile(rf"(?i)\b(?:over|for|in)\s+(?:the first\s+)?{NUMBER}\s*{UNITS}\b")
 
 
@@ -231,7 +243,8 @@ def _led(counts: Counts, last: int, said: str) -> Counts:
 def lay(page: Page, number: int, group: Group) -> None:
     """Lay a group on its counts, and keep its lines."""
     counts = group.counts
-    group = evolve(group, events=aimed(page, group.events, group.text))
+    turns = turned_onto(page, group.events) if counts and len(counts.points) == 1 else group.events
+    group = evolve(group, events=aimed(page, turns, group.text))
     untold = [each for each in group.events if isinstance(each, Unread | Aside)]
     if any(OFTEN.fullmatch(each.text) or (isinstance(each, Unread) and _BEHIND.search(each.text)) for each in untold):
         group = _often(page, group)

@@ -29,7 +29,8 @@ def tabbed(texts: list[str]) -> Iterator[str]:
         if seen == raw and starts and "\t" in last and raw.strip():
             seen = _alone(raw, starts, last.split("\t"))
         goes_on = "\t" in seen or any(_under(later, starts) for later in texts[at + 1 : at + 3])
-        starts, barred = starts if goes_on else [], barred and (bars or not re.search(r"\w", raw))
+        inside = bars or not re.search(r"\w", raw) or any(" | " in later for later in texts[at + 1 : at + 3])
+        starts, barred = starts if goes_on else [], barred and inside
         last = "\t".join(cell.strip() for cell in raw.split("|")) if barred and bars else seen
         yield last
 

@@ -14,7 +14,7 @@ from stepcheck.steps.steps import OTHER, SIDE, WEIGHT, Aside, Event, Facing, Men
 
 def in_lines(done: list[tuple[Event, tuple[int, ...]]], book: Book, assumed: Assumptions) -> list[Item] | None:
     """Return rows and figures; a facing ends a row, a second turn begins one; None where that is on no whole count."""
-    out: list[Item] = []
+    done, out = _behind_halves(done), list[Item]()
     row: list[tuple[Step, int]] = []
 
     def close(facing: str = "") -> None:
@@ -44,6 +44,19 @@ def in_lines(done: list[tuple[Event, tuple[int, ...]]], book: Book, assumed: Ass
             close()
             out.append(claim)
     close()
+    return out
+
+
+def _behind_halves(done: list[tuple[Event, tuple[int, ...]]]) -> list[tuple[Event, tuple[int, ...]]]:
+    """Return events in which a facing stands behind a step on the half of its count, and behind a step that only halves
+    lead to, if these do not turn: `behind with 1/4 L (3:00), side, forward`."""
+    out: list[tuple[Event, tuple[int, ...]]] = []
+    for event, points in done:
+        plainly = isinstance(event, Step) and not event.turn and len(points) == 1
+        faced = plainly and len(out) > 1 and isinstance(out[-1][0], Facing)
+        halves = faced and all(at[0] % TICKS for each, at in out[:-1] if isinstance(each, Step))
+        behind = faced and (points[0] % TICKS or halves)
+        out[-1 if behind else len(out) :] = [(event, points), *out[-1:]] if behind else [(event, points)]
     return out
 
 

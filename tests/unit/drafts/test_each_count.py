@@ -70,6 +70,32 @@ def test_a_turn_of_both_feet_is_a_pivot_onto_the_foot_that_is_said(said: str) ->
     assert "S(R) PV S(L)" in made and "turn 1/2 left @2" in made and "?" not in made
 
 
+@pytest.mark.parametrize("said", ["1 R side\n2 1/2 turn L, weight on R", "1 R side\n2 1/2 turn L, weight on both feet"])
+def test_a_bare_turn_that_is_no_pivot_is_open(said: str) -> None:
+    """Whoever keeps the weight on the foot that stepped spins on it, or does something else: that isn't known."""
+    made = sc.draft(ROW.format(f"{said}\n3-4 Rock R fwd, rec L"))
+
+    assert "? 1 count" in made.text and any("1/2 turn L" in line for line in made.open)
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        (
+            "1&2 L behind turning 1/4 L (9:00), R side, L fwd\n3-4 Rock R fwd, rec L",
+            "S(L)@1 S(R)@1&, turn 1/4 left @1, facing 9:00 Step, left foot RK(R) RC(L)",
+        ),
+        (
+            "1-2 Walk R, L\n&3-4 R ball 1/4 R (3:00), L fwd, R fwd",
+            "S(R) S(L) BA(R)@&1 S(L)@1, turn 1/4 right, facing 3:00 Step, right foot",
+        ),
+    ],
+)
+def test_a_facing_in_the_middle_of_a_count_is_behind_it(said: str, wanted: str) -> None:
+    """It is neither dropped nor does it cut a count in two, where nothing turns in the rest of the count."""
+    assert " ".join(body(ROW.format(said), "Main")[:-1]) == wanted
+
+
 def test_walls_at_the_end_of_such_lines_are_no_counts() -> None:
     """`(9)` behind count 8 is a wall."""
     rows = "1 RF fwd, 2 LF fwd, 3 RF fwd, 4 R+L 1/2 turn L (weight LF) (6)\n"

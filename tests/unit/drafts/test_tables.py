@@ -105,6 +105,40 @@ def test_a_column_of_names_is_beside_the_one_that_spells_them(heads: str, sign: 
     assert "counts 1-8:  # A" in made.text and "counts 9-16:  # B" in made.text and "# Side, quarter; 9, 3" in made.text
 
 
+BARRED = """count | foot | do this                    | wall
+------+------+----------------------------+-----
+First part: point, rock, turn
+1     | R    | point to the side          | 12:00
+&     | R    | close to L                 |
+2     | L    | point to the side          |
+&     | L    | close to R                 |
+3     | R    | rock forward               |
+4     | L    | weight back on L           | 12:00
+------+------+----------------------------+-----
+Second part: turns
+5     | R    | step forward               |
+6     | L    | 1/2 turn left, weight on L | 6:00
+7     | R    | step forward               |
+8     | L    | 1/4 turn left (weight L)   | 3:00
+"""
+
+
+def test_lines_across_the_columns_end_no_table() -> None:
+    """Between strokes each count keeps its row; a bare turn onto the other foot is a pivot, and weight that goes back on
+    a count of its own a step."""
+    assert body(HEAD + BARRED, "Main") == [
+        "PT(R)@1 CL(R)@1&, facing 12:00",
+        "PT(L)@1 CL(L)@1&",
+        "Rock, right foot",
+        "Recover, left foot, facing 12:00",
+        "Step, right foot",
+        "PV S(L), turn 1/2 left, facing 6:00",
+        "Step, right foot",
+        "PV S(L), turn 1/4 left, facing 3:00",
+    ]
+    assert not sc.draft(HEAD + BARRED).open
+
+
 def test_feet_in_their_column_are_no_steps() -> None:
     """They are those of the steps beside them, also where these are walked, and a column of numbers counts rows."""
     text = HEAD + "# | Step | Count | Foot | Direction | Wall\n1 | Walk | 1-2 | R, L | forward | 12\n"
