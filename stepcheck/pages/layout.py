@@ -350,7 +350,7 @@ def _in_full(found: re.Match[str]) -> str:
 def evenly(text: str) -> str:
     """Return a text with its dots, its times of the clock and the signs between its counts written one way."""
     text = re.sub(r"(?<=\d)\s*[~\u2014]\s*(?=\d)", "-", text.replace("\u2026", "..."))
-    text = _HOUR.sub(r"\1:00", text)
+    text = re.sub(r"(?i)\b(starts?|strts?) @ ?(12|[369])\b(?![:\d])", r"\1 facing \2:00", _HOUR.sub(r"\1:00", text))
     return _AT.sub("facing ", _CLOCK.sub(lambda found: f"{number(found[1])} o'clock", text))
 
 

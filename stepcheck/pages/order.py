@@ -5,6 +5,7 @@ import re
 from collections.abc import Callable, Sequence
 from functools import lru_cache, partial
 
+from stepcheck.pages.shorthand import key_of
 from stepcheck.steps.vocabulary import plain
 from stepcheck.steps.words import CLOSES, NUMBER, ORDINAL, TIMES, UNITS, number, ordinal
 
@@ -32,7 +33,7 @@ _STANDS_FOR = re.compile(r"(?:^\W*|\s/\s+)(?![LR]F?\b)[A-Z]{2,4} [a-z]{2,}[a-z ]
 
 def is_legend(text: str) -> bool:
     """Say whether a line says what several abbreviations stand for: `tog = together, bk = back`."""
-    return len(_SHORT_FOR.findall(text)) > 1 or len(_STANDS_FOR.findall(text)) > 2
+    return len(_SHORT_FOR.findall(text)) > 1 or len(_STANDS_FOR.findall(text)) > 2 or bool(key_of(text))
 
 
 _ENDING = re.compile(r"(?i)(?:,?\s*(?:and\s+)?at the end|[.;]\s+(?:end|finish)\s+with)\s+(.*?)\.?(?:\s+A \w+ is .*)?$")

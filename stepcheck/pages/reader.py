@@ -52,7 +52,7 @@ class Reader:
             return self.steps(plainly(text)[0])
 
         if vocabulary.tradition == "line":
-            texts = alike([*map(evenly, texts)])
+            texts = alike([*map(evenly, short.spelled(texts, vocabulary))])
             texts = short.written_out(
                 over_deeper(in_order(texts, steps), steps),
                 steps,

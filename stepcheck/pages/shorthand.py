@@ -4,6 +4,7 @@ import re
 from collections.abc import Callable
 
 from stepcheck.steps.phrases import RETRACTED
+from stepcheck.steps.vocabulary import Vocabulary, pieces
 from stepcheck.steps.words import FOOT, NUMBER, ORDINAL, SIDED, SIZE, UNITS, number
 
 _BAR = r"(?:bars?|measures?|meas)\b\.?"
@@ -325,6 +326,47 @@ def _sized(text: str) -> str:
         return text
     turns = rf"turn\g<1> {title[1]} {title[2]}"
     return text[: title.end()] + _UNSIZED.sub(turns, rest)
+
+
+_KEY = re.compile(r"(?i)^\W*(?:key|legend|abbrev\w*|short(?:hand| forms?))\b\W*(?:used\b\W*)?")
+_STANDS = re.compile(r"\W*([A-Za-z]{1,6})\.?\s*(?:([=:-])\s*|\s)([A-Za-z][a-z' -]*)\W*")
+
+
+def key_of(text: str, goes_on: bool = False) -> dict[str, str]:
+    """Return what the abbreviations of a line that tells several stand for, `KEY  zk kick   zs side`, `zk = kick, zs =
+    side`; {} for any other line. Without a label, or a key over them that `goes_on`, signs stand between all."""
+    label = _KEY.match(text)
+    cells = [each for each in re.split(r"\s{2,}|[,;|/.\t]\s*", text[label.end() if label else 0 :]) if each.strip()]
+    found = [each for each in map(_STANDS.fullmatch, cells) if each and (label or goes_on or each[2] == "=")]
+    said = [(each[1].casefold(), each[3].strip()) for each in found]
+    told = {short: words for short, words in said if re.match(".*?".join(short), words.casefold())}  # its letters
+    return told if len(told) + goes_on > 1 and 2 * len(told) > len(cells) else {}
+
+
+def _keys(texts: list[str]) -> list[dict[str, str]]:
+    """Return the key that each line is; under a label they go on, deeper, or at the margin where it stands alone."""
+    out, label, alone = list[dict[str, str]](), False, False
+    for text in texts:
+        out.append(key_of(text, alone or (label and text[:1].isspace())))
+        head = _KEY.match(text)
+        alone = bool(head and head.end() == len(text)) or (alone and bool(out[-1]))
+        label = bool(out[-1]) and (label or head is not None)
+    return out
+
+
+def spelled(texts: list[str], vocabulary: Vocabulary) -> list[str]:
+    """Return lines in which the abbreviations that a key explains are written out, but for titles in capitals: those
+    that are no foot and are read otherwise than their words, which are all known. Each line of a key has its label."""
+    keys = _keys(texts)
+    short = {each: words for key in keys for each, words in key.items() if len(each) > 1}
+    for each, words in list(short.items()):
+        own, meant = ([(*piece[:2], piece[2]) for piece in pieces(said, vocabulary)] for said in (each, words))
+        if own == meant or "word" in {kind for kind, *_ in meant} or {kind for kind, *_ in own} & {"foot", "feet"}:
+            del short[each]
+    said = re.compile(rf"(?i)(?<![\w'/-])({'|'.join(sorted(short, key=len, reverse=True)) or '(?!)'})\b\.?(?!['/-]\w)")
+    out = [text if text.isupper() else said.sub(lambda found: short[found[1].casefold()], text) for text in texts]
+    labelled = [text if _KEY.match(text) or text.count("=") > 1 else f"Key:  {text.strip()}" for text in texts]
+    return [line if key else text for text, line, key in zip(out, labelled, keys, strict=True)]
 
 
 def written_out(texts: list[str], said: Callable[[str], int], taken: Callable[[str], None]) -> list[str]:

@@ -570,6 +570,7 @@ def test_a_turn_at_the_end_is_more_than_a_pose() -> None:
             "Restart W3 (strt 6.00) after 8 -> still 6.00, go again",
             ["facing 6:00", "Main, first 8 counts", "facing 6:00"],
         ),
+        ("RST: W3 (starts @ 6) aft 8 ct, facing 6.", ["facing 6:00", "Main, first 8 counts", "facing 6:00"]),
         ("Restart on wall 3 after 8 counts; you will be on 6 o'clock", ["Main, first 8 counts", "facing 6:00"]),
         ("End: 7. wall begins on 6:00. Dance to the end of Part 1, stomp R", ["Main x6", "facing 6:00", "first 8"]),
         ("Tag: end of wall 4, front wall, 4 counts: sway R, hold, sway L, hold", ["Main x4", "facing front", "Tag"]),

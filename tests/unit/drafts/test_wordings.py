@@ -1039,3 +1039,34 @@ def test_a_title_that_names_the_class_too_leaves_the_line_below_to_the_song() ->
     text = sc.draft(f"{top}\nA\n2 Basics\nTriple\n\nOrder: A A\n").text
 
     assert "routine: Low Lamps\n" in text and "level: easy" in text and "song: Low Lamps\nartist: Ada Reed\n" in text
+
+
+KEYED = (
+    "Osier Row\n8 counts, 1 wall, line dance\n\n1-2 Kc R fwd, kc R sd\n3-4 R sd, L tog\n5-8 St R, st L, st R, clap\n"
+)
+
+
+@pytest.mark.parametrize(
+    "key",
+    [
+        "KEY: kc = kick, sd = side, st = stomp, tog = together",
+        "kc = kick, sd = side, st = stomp",
+        "Key  kc kick   sd side   st stomp   tog together",
+        "ABBREVIATIONS  kc kick   sd side\n               st stomp   tog together",
+        "Abbreviations:\nkc kick\nsd side\nst stomp",
+        "Key\nkc = kick\nsd = side\nst = stomp",
+    ],
+)
+def test_a_key_holds_in_every_line_and_is_no_dance(key: str) -> None:
+    """What the sheet says that its letters stand for is danced, also where the vocabulary has others for them."""
+    text = f"{KEYED}\n{key}\n"
+
+    assert body(text, "Main") == ["K(R) K(R)", "S(R) S(L)", "STO(R) STO(L) STO(R) CLAP"]
+    assert not sc.draft(text).open
+
+
+def test_letters_that_no_key_explains_are_open() -> None:
+    """A sentence that begins with the word for it is none."""
+    text = f"{KEYED}\nKey change in the music there, side by side\n"
+
+    assert any("Kc R fwd" in line for line in sc.draft(text).open)
