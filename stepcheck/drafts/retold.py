@@ -77,7 +77,9 @@ def _told_again(page: Page, at_line: int, text: str) -> bool:
     words = " ".join(word[3] for word in pieces(plain(told), page.reader.vocabulary) if word[0] != "figure")
     bare, other = TO.sub(" ", words), OTHER_FOOT.search(said)
     parts = [part.name.casefold() for part in page.parts]
-    if not TELLS.search(told) or closing or re.fullmatch(r"(?i)\W*repeat\W*", said) or not WORDS.fullmatch(bare):
+    stepped = beats == 1 and re.match(r"(?i)step\b", told) and page.steps(told) == 1  # `step right again`, by itself
+    closing = closing or stepped or re.fullmatch(r"(?i)\W*repeat\W*", said) is not None
+    if not TELLS.search(told) or closing or not WORDS.fullmatch(bare):
         return False
     whole = re.search(r"(?i)\b(?:all|everything|whole|above|so far)\b", bare)
     many = re.search(NUMBER, bare, re.IGNORECASE)

@@ -388,7 +388,7 @@ def _weighted(
     kinds = {piece[0] for piece, word in zip(chunk[:end], words, strict=False) if word not in _LASTING}
     moves = kinds & {"verb", "figure", "codes", "turned"} or {"foot", "dir"} <= kinds <= {"foot", "dir", "noise"}
     if moves and not (denied and "word" in kinds):
-        end -= words[end - 1] in ("take", "taking", "put", "with", "keeping")  # `pivot 1/2 L take wt onto L`
+        end = len(re.sub(r"(?:\t(?:take|taking|put|with|keeping|the|your))+$", "", "\t".join(words[:end])).split("\t"))
         yield from _said(chunk[:end], vocabulary, before, inside)
         chunk = chunk[end:]
     stop = next((at for at, piece in enumerate(chunk) if at and piece[3].casefold() in ("so", "leaving")), None)

@@ -70,6 +70,26 @@ def test_a_turn_of_both_feet_is_a_pivot_onto_the_foot_that_is_said(said: str) ->
     assert "S(R) PV S(L)" in made and "turn 1/2 left @2" in made and "?" not in made
 
 
+ONCE_MORE = """Section 1
+1 step right with the right foot
+2 cross the left foot over the right
+3 step to the right with the right foot once more
+4 touch the left foot beside the right
+5 step to the left with the left foot again
+6 scuff the right foot
+7 step forward on the right foot
+8 turn a half to the left and take the weight on the left foot
+"""
+
+
+def test_a_step_that_is_danced_again_is_the_one_that_is_said() -> None:
+    """`Once more` behind a step of its own repeats nothing that stands before it; weight that is taken is a pivot's."""
+    rows = body(f"Osier Row\n8 counts, 2 walls, line dance\n\n{ONCE_MORE}", "Main")
+
+    feet = ["Step, right foot", "Step, left foot", "Step, right foot", "Touch, left foot", "Step, left foot"]
+    assert rows == [*feet, "Scuff, right foot", "Step, right foot", "PV S(L), turn 1/2 left"]
+
+
 @pytest.mark.parametrize("said", ["1 R side\n2 1/2 turn L, weight on R", "1 R side\n2 1/2 turn L, weight on both feet"])
 def test_a_bare_turn_that_is_no_pivot_is_open(said: str) -> None:
     """Whoever keeps the weight on the foot that stepped spins on it, or does something else: that isn't known."""
