@@ -10,7 +10,7 @@ from stepcheck.pages.facts import claims, is_talk
 from stepcheck.pages.heads import name_of
 from stepcheck.pages.page import Page, doubled
 from stepcheck.pages.parts import REPEATED, Section, repeated, source_of
-from stepcheck.pages.passes import again
+from stepcheck.pages.passes import Tag, again
 from stepcheck.steps.counts import cut, lasting, unbulleted, version
 from stepcheck.steps.outline import Expect, Item, Line, beats_of, cells_of, mirrored, once_more, turned_by
 from stepcheck.steps.steps import Mention, Step, clock, wall
@@ -23,13 +23,21 @@ _LISTED = re.compile(r"(?i)^\W*(\d{1,2})(?:[ ,]+\d{1,2})*[ ,]+(\d{1,2})\s+(?=rep
 """`5 6 7 8  Repeat`."""
 
 
+_LED = re.compile(
+    r"(?i)[\s,;(-]+(?:(?:but|now) )*(?:(?:(?:on|with|using) )?(?:the |your )?(?P<other>(?:opposite|other) "
+    r"(?:foot|feet|footwork|side|lead)|mirror(?:ed| image)?)|(?:(?:start|lead|beginn)(?:ing)? (?:on |with )?|on |with )"
+    r"(?:the |your )?(?P<on>left|right|[lr])(?: foot)?|(?P<lead>left|right|[lr]) (?:foot )?lead)\W*$"
+)
+"""The foot on which counts are danced again: `Repeat 1-4, left lead`."""
+
+
 def counts_again(page: Page, number: int, text: str) -> bool:
     """Dance counts of before again, or the lines before on the other side; return whether a line says so."""
     if not page.parts:
         return False
     if (named := OF_SECTION.fullmatch(plain(text))) and number_of(named[3]) <= len(page.sections):
         spans = (int(named[1]), int(named[2]), 0, int(named[4]), int(named[5]))
-        return _retake(page, number, text, spans, "", page.sections[number_of(named[3]) - 1], bool(named[6]))
+        return _retake(page, number, text, spans, "", page.sections[number_of(named[3]) - 1], "other" * bool(named[6]))
     whole = cut(text)
     alone = len(whole) == 1 and re.fullmatch(r"(?i)\W*repeat\W*", whole[0].text)
     span = whole[0].counts if alone else None
@@ -38,8 +46,10 @@ def counts_again(page: Page, number: int, text: str) -> bool:
     said = re.sub(r"(?i)\brepeat\s+(?:the\s+)?first\s+(\d+)", r"repeat 1-\1", _LISTED.sub(r"\1-\2  ", hours(text)))
     bare, *talk = re.split(r"[.!]\s+(?=[A-Z])", said, maxsplit=1)
     said = bare if all(is_talk(re.sub(r"(?i)\bagain\b", " ", each)) for each in talk) else said
-    if found := REPEATED.fullmatch(said):
-        return _retake(page, number, text, tuple(map(int, found.groups("0")[:5])), wall(found[6] or ""))
+    led = _LED.search(said)
+    if found := REPEATED.fullmatch(said[: led.start()] if led else said):
+        side = "" if led is None else "other" if led["other"] else (led["on"] or led["lead"])[0].upper()
+        return _retake(page, number, text, tuple(map(int, found.groups("0")[:5])), wall(found[6] or ""), None, side)
     return _told_again(page, number, text)
 
 
@@ -273,14 +283,17 @@ OF_SECTION = re.compile(
 
 
 def _retake(
-    page: Page, at: int, text: str, spans: tuple[int, ...], face: str, of: Section | None = None, other: bool = False
+    page: Page, at: int, text: str, spans: tuple[int, ...], face: str, of: Section | None = None, side: str = ""
 ) -> bool:
     """Dance counts again, facing `face` behind them: so many last ones, else those of the section, or `of` another one,
-    from one to another; `other` says that they are danced on the other foot.
+    from one to another; `side` is the foot that leads them, or the "other" one.
 
     `spans` are the first and the last count that the line stands on, 0 where it has none, how many are danced again,
     and from which to which.  What can't be danced again on its counts is a blank of them.
     """
+    if page.tag:
+        danced = of is None and _retake_in(page.tag, spans, face, tight(text), side)
+        return danced and page.reader.mark(at, "steps") is None
     begin, end, size, first, last = spans
     here = page.here
     own = (here.first or begin) == 1  # its counts begin anew, else those before its head are of the sections before
@@ -289,11 +302,10 @@ def _retake(
     told = page.sections if whole else [of or here]
     items = [i for each in told for i in each.items if not each.twice or source_of(i) != each.number]
     before = 0 if whole else max(0, (of or here).first - 1)
-    made = repeated(items, size, first - before, last - before, tight(text))
-    made = [mirrored(item) for item in made] if other else made
+    made = _on_side(repeated(items, size, first - before, last - before, tight(text)), side)
     length = sum(map(beats_of, made))
-    if not made or page.tag or (begin and (length != end - begin + 1 or begin <= here.last)):
-        if page.tag or not begin or begin <= here.last or end < begin:
+    if not made or (begin and (length != end - begin + 1 or begin <= here.last)):
+        if not begin or begin <= here.last or end < begin:
             return False
         made, length = [Line(counts=end - begin + 1, blank=True, measured=True, remark=tight(text))], end - begin + 1
         page.reader.leave_open(at, text, "blank")
@@ -302,6 +314,26 @@ def _retake(
     here.items += made
     here.first, here.last = here.first or begin, end or (here.last and here.last + length)
     page.reader.mark(at, "steps")
+    return True
+
+
+def _on_side(made: list[Item], side: str) -> list[Item]:
+    """Return lines on the foot that leads them, or on the "other" one; [] where it isn't known on which they begin."""
+    first = next((item for item in made if isinstance(item, Line)), None)
+    foot = first and (first.moves[0].foot if first.moves else first.foot)
+    if not side or foot == side:
+        return made
+    return [mirrored(item) for item in made] if foot else []
+
+
+def _retake_in(tag: Tag, spans: tuple[int, ...], face: str, text: str, side: str) -> bool:
+    """Dance counts of a tag again in it, `5-8 repeat 1-4`, where they fill just those that come next."""
+    begin, end, size, first, last = spans
+    made = _on_side(repeated(tag.items, size, first, last, text), side)
+    if not made or begin != sum(map(beats_of, tag.items)) + 1 or sum(map(beats_of, made)) != end - begin + 1:
+        return False
+    ends = [evolve(made[-1], facing=face)] if face and isinstance(made[-1], Line) else made[-1:]
+    tag.items.extend((*made[:-1], *ends))
     return True
 
 

@@ -295,3 +295,41 @@ def test_a_row_that_dances_all_its_counts_again_stands_under_its_head(said: str)
 
     wanted = ["S(R) S(L) S(R) S(L)", "Vine, right foot", "S(L) S(R) S(L) S(R)", "Vine, left foot"]
     assert body(text, "Main") == wanted and not sc.draft(text).open and "counts 9-16:" in sc.draft(text).text
+
+
+COUNTED = "Osier Row\n{} counts, 2 walls, line dance\n\nS1\n1-4 Side R, close L, side R, touch L\n5-8 {}\n"
+
+
+@pytest.mark.parametrize("total", [8, 16])
+@pytest.mark.parametrize(
+    ("said", "foot"),
+    [
+        ("Repeat counts 1-4, opposite foot", "L"),
+        ("Repeat 1-4 on the other foot", "L"),
+        ("Repeat 1-4 (L lead)", "L"),
+        ("Repeat 1-4 starting with the left", "L"),
+        ("Repeat counts 1 to 4, mirror image", "L"),
+        ("Repeat 1-4 leading with your right foot", "R"),
+    ],
+)
+def test_counts_are_danced_again_on_the_foot_that_is_said(said: str, foot: str, total: int) -> None:
+    """Also where the dance is just twice as long as they are: nothing says then that they are danced alike."""
+    text = COUNTED.format(total, said) + "S2\n1-4 Vine right, touch\n5-8 Vine left, touch\n" * (total > 8)
+    rows = {"R": "S(R) CL(L) S(R) TCH(L)", "L": "S(L) CL(R) S(L) TCH(R)"}
+
+    assert body(text, "Main")[:2] == [rows["R"], rows[foot]] and not sc.draft(text).open
+
+
+@pytest.mark.parametrize("said", ["Repeat 1-4 with a left turn", "Repeat 1-4 to the left, faster"])
+def test_counts_that_are_danced_again_otherwise_are_a_blank(said: str) -> None:
+    """Which foot leads them is not all that changes."""
+    assert "? 4 counts" in body(COUNTED.format(8, said), "Main")
+
+
+def test_counts_of_a_tag_are_danced_again_in_it() -> None:
+    """They are the tag's own, where they fill the counts that come next in it."""
+    tag = "Tag after wall 2\n1-4 Side R, touch L, side L, touch R\n5-8 Repeat 1-4 (12:00)\n"
+    text = COUNTED.format(8, "Vine left, touch") + tag
+
+    assert body(text, "Tag") == ["S(R) TCH(L) S(L) TCH(R)", "S(R) TCH(L) S(L) TCH(R), facing 12:00"]
+    assert not sc.draft(text).open
