@@ -273,7 +273,7 @@ _BRACKETED = re.compile(r"\((?:=\s*)?(\d{1,2})(?:\s*(?:beats?|counts?|b\b\.?))?\
 def _section_head(page: Page, line: Said) -> bool:
     following = next(iter(line.following), "")
     found = sectioned(page, line.text, following)
-    if page.titled and NUMBERED.match(line.text) and not (found and found.rest):
+    if page.titled and NUMBERED.match(line.text) and not (found and (found.rest or found.counts)):
         length = _BRACKETED.search(line.text)
         found = Heading(tight(line.text), length=int(length[1]) if length else 0)
     elif not found and _titles(page, line, following):

@@ -186,6 +186,20 @@ def _paragraphs(texts: list[str]) -> list[range]:
     return [range(one + 1, other) for one, other in itertools.pairwise(ends) if one + 1 < other]
 
 
+_BEFORE = re.compile(r"(?i)(?<=\S)\s+(?:and\s+)?on(?:\s+counts?)?\s*$")
+
+
+def onto_counts(texts: list[str]) -> list[str]:
+    """Return lines in which the words that lead to a count stand before it, `… the left foot on` over `13, the right
+    foot …`: the end of a line of running text tells no row of counts."""
+    out = list(texts)
+    for at, later in enumerate(texts[1:]):
+        led = _BEFORE.search(out[at]) if len(texts[at]) > 50 and re.match(r"\s*(?:counts? )?\d", later) else None
+        if led:
+            out[at : at + 2] = [out[at][: led.start()], f"{led[0].strip()} {later.lstrip()}"]
+    return out
+
+
 @frozen
 class _Rows:
     """Lines of which some are rows of nothing but counts, by their cells; `words` are where others stand that state no

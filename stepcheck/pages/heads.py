@@ -3,14 +3,14 @@
 import re
 from collections.abc import Callable
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from stepcheck.pages.columns import columns
-from stepcheck.pages.layout import plainly
+from stepcheck.pages.layout import Laid, plainly
 from stepcheck.pages.order import REPEAT, called, tokens
 from stepcheck.steps.counts import Counts, counted
 from stepcheck.steps.vocabulary import plain
-from stepcheck.steps.words import NUMBERS, ORDINAL, ROMANS, UNITS, number
+from stepcheck.steps.words import NUMBER, NUMBERS, ORDINAL, ROMANS, UNITS, number
 
 _WORDS = (
     r"(?:(?!as\b|the\b|to\b|then\b|repeat\b)[a-z]+ )?"
@@ -190,6 +190,29 @@ def _below(texts: list[str], at: int) -> list[str]:
     return texts[at + 1 : end]
 
 
+SPEAKS = re.compile(r"(?i)\b(?:re-?starts?|tags?|bridge)\b")
+_SHORT = 70  # letters of a line with a few fields
+_FIELD = re.compile(
+    rf"(?i)\W*(?:(?P<word>after|facing|when|where)|(?P<counts>counts?)|(?P<steps>steps?)|walls? {NUMBER})\s*:"
+)
+
+
+def told_below(laid: list[Laid]) -> list[Laid]:
+    """Return lines, in which a restart or a tag that tells its fields on lines of their own, `After: 16 counts`, is one
+    line."""
+    out: list[Laid] = []
+    for line in laid:
+        above, field = out[-1] if out and not line.gap else None, _FIELD.match(line.text)
+        if above and field and SPEAKS.match(above.text.strip(" *-")) and len(above.text) < _SHORT:
+            said = line.text[field.end() :].strip()
+            said = f"{said} counts" if field["counts"] else f"{field['word']} {said}" if field["word"] else said
+            said = f": {said}" if field["steps"] else f", {said if field.lastgroup else line.text}"
+            out[-1] = evolve(above, text=above.text.rstrip(" :") + said, numbers=above.numbers + line.numbers)
+        else:
+            out.append(line)
+    return out
+
+
 @frozen
 class Heading:
     """The head of a section: its words, its counts or its length if it has any, what stands behind them on the line."""
@@ -205,13 +228,24 @@ def is_number(text: str) -> bool:
     return _SECTION.fullmatch(text) is not None
 
 
+def spanned(text: str) -> tuple[int, int] | None:
+    """Return the counts, a phrase or more of them, that a line ends in: `Forward and back (9 to 16)`."""
+    span = _ENDS.search(text)
+    first, last = map(int, span.groups()) if span else (0, 0)
+    return (first, last) if last - first > 4 else None
+
+
 def _ended(text: str, inner: Counts | None) -> tuple[int, int] | None:
     """Return the counts that a title ends in, `WALKS AND KICKS (counts 1-8)`, over lines that count them."""
     span = _ENDS.search(text)
     if not span or not inner:
         return None
     first, last = map(int, span.groups())
-    spoken = text.isupper() or "count" in span[0].casefold() or (first % 8 == 1 and not re.match(r"\W*\d", text))
+    spoken = (
+        text.isupper()
+        or "count" in span[0].casefold()
+        or (first % 8 == 1 and not re.match(r"\W*\d(?!\d?[.)]\s)", text))
+    )
     return (first, last) if spoken and inner.first in (1, first) and inner.length < last - first + 1 else None
 
 

@@ -155,7 +155,8 @@ class Page:
         if self.tag:
             cut = self.passes.cut if self.tag is self.passes.end else 0
             return count - sum(map(beats_of, self.tag.items)) in (1, cut + 1)
-        return count in (self.here.last + 1, self.last + 1)
+        begins = self.here.stated[0] if self.here.stated and not self.here.items else 0
+        return count in (self.here.last + 1, self.last + 1, begins)
 
     @property
     def full(self) -> bool:

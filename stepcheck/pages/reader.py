@@ -9,8 +9,8 @@ from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.pages import shorthand as short
-from stepcheck.pages.columns import tabular
-from stepcheck.pages.heads import in_order, over_deeper
+from stepcheck.pages.columns import onto_counts, tabular
+from stepcheck.pages.heads import SPEAKS, in_order, over_deeper, spanned, told_below
 from stepcheck.pages.layout import Laid, evenly, laid_out, plainly
 from stepcheck.pages.order import stacked
 from stepcheck.steps.counts import EXPRESSION, Counted, Counts, counted, cut, needs, read, steps_said
@@ -52,7 +52,7 @@ class Reader:
             return self.steps(plainly(text)[0])
 
         if vocabulary.tradition == "line":
-            texts = alike([*map(evenly, short.spelled(texts, vocabulary))])
+            texts = alike([*map(evenly, short.spelled(onto_counts(texts), vocabulary))])
             texts = short.written_out(
                 over_deeper(in_order(texts, steps), steps),
                 steps,
@@ -116,8 +116,6 @@ _REFERS = re.compile(
     r"(?:(?i:\b(?:at|from|after|where you see)\s+(?:the\s+)?))?"
     rf"[(\[]?(?<![\w*#])(?P<sign>{_SIGN})(?![\w*#])[)\]]?\s*[=:-]*|^\s*(?P<first>{_SIGN})(?=\w)|(?<=\w)(?P<last>{_SIGN})(?!\w)"
 )
-_SHORT = 70  # letters of a line with a few fields
-_SPEAKS = re.compile(r"(?i)\b(?:re-?starts?|tags?|bridge)\b")
 _LENGTH = re.compile(rf"(?i)\b(?:after|for|first|danced?)\s+(?:{UNITS}\s+)?{NUMBER}\b|\b{NUMBER}\s*{UNITS}")
 
 
@@ -131,7 +129,7 @@ def placed(laid: list[Laid], texts: list[str]) -> list[Laid]:
     notes: dict[int, re.Match[str]] = {}
     for at, line in enumerate(laid):
         raw = texts[line.numbers[0] - 1]
-        if _SPEAKS.search(raw):
+        if SPEAKS.search(raw):
             if found := _REFERS.search(raw):
                 notes[at] = found
         elif (row := _SIGNED.search(line.text)) and len(line.numbers) == 1:
@@ -148,27 +146,6 @@ def placed(laid: list[Laid], texts: list[str]) -> list[Laid]:
                 moved[rows[0]] = evolve(out[at], text=said, gap=False, headed=False)
                 out[at] = evolve(out[at], text="")
     return [each for at, line in enumerate(out) for each in (line, *filter(None, [moved.get(at)])) if each.text]
-
-
-_FIELD = re.compile(
-    rf"(?i)\W*(?:(?P<word>after|facing|when|where)|(?P<counts>counts?)|(?P<steps>steps?)|walls? {NUMBER})\s*:"
-)
-
-
-def told_below(laid: list[Laid]) -> list[Laid]:
-    """Return lines, in which a restart or a tag that tells its fields on lines of their own, `After: 16 counts`, is one
-    line."""
-    out: list[Laid] = []
-    for line in laid:
-        above, field = out[-1] if out and not line.gap else None, _FIELD.match(line.text)
-        if above and field and _SPEAKS.match(above.text.strip(" *-")) and len(above.text) < _SHORT:
-            said = line.text[field.end() :].strip()
-            said = f"{said} counts" if field["counts"] else f"{field['word']} {said}" if field["word"] else said
-            said = f": {said}" if field["steps"] else f", {said if field.lastgroup else line.text}"
-            out[-1] = evolve(above, text=above.text.rstrip(" :") + said, numbers=above.numbers + line.numbers)
-        else:
-            out.append(line)
-    return out
 
 
 _COUNTS = rf"{NUMBER}&?(?:(?:\s*(?:,|-|&|\b(?:and|to|thru|through)\b)\s*)+{NUMBER}&?)*"
@@ -202,6 +179,17 @@ def _spoken(sentence: str) -> tuple[bool, list[tuple[Counts, str]], str] | None:
     return first, rows, bare[0 if first or not found else -1]
 
 
+def _apart(sentence: str) -> list[str]:
+    """Return the clauses of a sentence that are cut before counts that lead to what is danced on them, where those
+    before stand behind it: `Touch right on 1 and on 2 step right`."""
+    found, cuts = [*_ON.finditer(sentence)], [0]
+    for one, other in itertools.pairwise(found):
+        between = _CLAUSE.fullmatch(sentence[one.end() : other.start()].strip() or " ")
+        if between and not _VERB.match(sentence, one.end()) and _VERB.match(sentence, other.end()):
+            cuts.append(other.start())
+    return [sentence[begin:end].strip() for begin, end in itertools.pairwise([*cuts, len(sentence)])]
+
+
 def _digits(said: str) -> str:
     """Return counts in words as digits: `counts five and six` as `5,6`."""
     said = re.sub(NUMBER, lambda each: str(number(each[0])), said)
@@ -216,13 +204,15 @@ def told_on(laid: Iterable[Laid], steps: Callable[[str], int]) -> Iterator[Laid]
     have no counts. Steps in front of the first count that is told have the counts before it, if they are as many.
     `steps` says how many steps a text holds.
     """
-    lines, last = [*laid], 0
+    lines, last, begun = [*laid], 0, False
     for line, later in itertools.zip_longest(lines, lines[1:]):
-        last = 0 if line.gap else last
+        last = last if begun or not line.gap else 0
         rows, upto = _rows(line.text, steps, last)
         if rows and upto < 4 and (later is None or _rows(later.text, steps, upto)[1] <= upto):
             rows = []
-        last = upto if rows or _LED.match(line.text) else last
+        over = spanned(line.text) if later and later.gap else None
+        last = over[0] - 1 if over else upto if rows or _LED.match(line.text) else last
+        begun = bool(rows or over)
         yield from (evolve(line, text=row, gap=line.gap and not at) for at, row in enumerate(rows or [line.text]))
 
 
@@ -367,25 +357,27 @@ def _rows(text: str, steps: Callable[[str], int], last: int) -> tuple[list[str],
     """
     if _LED.match(text):
         return [], stated.last if (stated := counted(text)) else last
-    told = [_spoken(sentence) for sentence in _NEXT.split(text)]
+    told = [_spoken(clause) for sentence in _NEXT.split(text) for clause in _apart(sentence)]
     many = sum(len(each[1]) for each in told if each)
     worded = any(each[0][0].isalpha() for each in _ON.finditer(text))
     if None in told or not worded or many < 2 - bool(last or _FIRST.match(text)):
         return [], 0
     out, said = list[str](), ""
-    for led, rows, bare in filter(None, told):
+    ends = max(at for at, each in enumerate(told) if each and each[1])
+    for at, (led, rows, bare) in enumerate(filter(None, told)):
         many, upto = steps(bare), rows[0][0].first - 1 if rows else 0
         if led and many and last + many == upto:
             out.append(f"{last + 1}-{upto}  {bare}" if many > 1 else f"{upto}  {bare}")
             last = upto
-        elif bare and not (many and (rows or out)):
-            out.append(bare)
+        elif bare and not (many and (rows or (out and (at < ends or last % 8)))):
+            out.append(bare if rows or not out else f"{bare}.")
         elif bare:
             return [], 0
         for counts, words in rows:
             alone = not led and len(counts.points) == 1 and steps(words) > 1
             first = (last + 1 if counts.first > last else 1) if alone else counts.first
-            said = _FOOT.sub(words, said, count=1) if _FOOT.fullmatch(words) else words
+            side = re.fullmatch(rf"(?i)(?:(?:the|your) )?({FOOT})(?: foot)?", words)
+            said = _FOOT.sub(side[1], said, count=1) if side else words
             if first not in (last + 1, 1) or not said or (said != words and len(_FOOT.findall(said)) != 1):
                 return [], 0
             out.append(f"{_label(counts, first, steps(said))}  {said}")

@@ -221,3 +221,44 @@ def test_a_turn_in_the_steps_of_several_figures_is_not_each_ones() -> None:
 
     assert body(TOP.format(8) + plainly, "Main") == ["Vine x2"]
     assert body(TOP.format(8) + turned, "Main") == ["S(R) S(L) S(R) TCH(L) S(L) S(R) S(L) TCH(R), turn 1/4 left @7"]
+
+
+TALKED = """Osier Row
+16 counts, 2 walls, line dance
+
+1.  A vine and a kick (counts 1 to 8)
+
+On count 1 step to the left with the left foot, on 2 cross the right foot behind the left, on
+3 step to the left with the left foot, and on 4 touch the right foot beside the left. Step back
+with the right foot on 5, the left foot on 6 and the right foot on 7, and kick the left foot forward on
+8. Keep it low, nobody needs a big kick.
+
+2.  Round and round (counts 9 to 16)
+
+Step forward on the left foot on 9 and on 10 turn a half to the right, with the weight on the
+right foot. Touch the left heel forward on 11 and on 12 step the left foot beside the right. On
+count 13 rock forward on the right foot, on 14 recover on to the left foot, on 15 rock back on the right
+foot, and on 16 recover on to the left foot. You are facing 6 o'clock.
+
+Now begin again.
+"""
+
+
+def test_steps_are_told_count_by_count_in_running_text() -> None:
+    """Wherever its lines are wrapped: a sentence may have its counts before and behind what is danced on them, goes on
+    from the section before, and its title is not danced; what is said behind the last count dances nothing."""
+    made = body(TALKED, "Main")
+
+    feet = ["S(L)", "S(R)", "S(L)", "TCH(R)", "S(R)", "S(L)", "S(R)", "K(L)"]
+    words = {"S": "Step", "TCH": "Touch", "K": "Kick"}
+    sides = {"L": "left foot", "R": "right foot"}
+    first = [f"{words[code]}, {sides[foot[0]]}" for code, foot in (each.split("(") for each in feet)]
+    assert made[:8] == first
+    assert made[8:12] == ["Step, left foot", "PV S(R), turn 1/2 right", "One Heel Touch, left foot", "Step, left foot"]
+    assert made[12:] == [
+        "Rock, right foot",
+        "Recover, left foot",
+        "Rock, right foot",
+        "Recover, left foot, facing 6:00",
+    ]
+    assert "counts 1-8:  # 1. A vine and a kick" in sc.draft(TALKED).text
