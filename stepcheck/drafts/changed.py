@@ -244,10 +244,11 @@ def ends(page: Page, number: int, end: Tag) -> bool:
 # --- what a line sums up of restarts and tags
 
 _KIND = r"(restart|tag|ending)s?\b"
-_MANY = rf"(?:{NUMBER}\s*{_KIND}|{_KIND}\s*[:=]\s*{NUMBER})"
+_MANY = rf"(?:{NUMBER}\s*(?:(?:very |really )?(?:easy|simple|short|little|quick) )?{_KIND}|{_KIND}\s*[:=]\s*{NUMBER})"
 _HOW_MANY = re.compile(
     rf"(?i)\W*(?:{_KIND}\s*/\s*{_KIND}\W*)?(?:there (?:is|are)\s+)?"
     rf"{_MANY}(?:\s*(?:,|/|;|and|&|\s)\s*{_MANY})*\W*(?:\([^()\d]*\)\W*)?"
+    r"(?:(?:don'?t (?:panic|worry)|no (?:worries|panic)|(?:i )?promise)\W*)?"
 )
 
 

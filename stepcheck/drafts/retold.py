@@ -292,8 +292,9 @@ def _retake(
     and from which to which.  What can't be danced again on its counts is a blank of them.
     """
     if page.tag:
-        danced = of is None and _retake_in(page.tag, spans, face, tight(text), side)
-        return danced and page.reader.mark(at, "steps") is None
+        if danced := of is None and _retake_in(page.tag, spans, face, tight(text), side):
+            page.reader.mark(at, "steps")
+        return danced
     begin, end, size, first, last = spans
     here = page.here
     own = (here.first or begin) == 1  # its counts begin anew, else those before its head are of the sections before

@@ -14,7 +14,8 @@ from stepcheck.steps.words import NUMBER, ORDINAL, SECTION, UNITS, number, ordin
 _ANEW = r"restart (?:the )?dance\W*(?:$|(?:in (?:a |the )?new|facing|on (?:a |the )?new) )"
 """`RESTART DANCE IN NEW DIRECTION`: it begins again."""
 _CHANGE = re.compile(
-    rf"(?i)^\W*(?!{_ANEW})(?:\d+\s+)?(?:no\s+)?(?:restarts?|tags?|(?:(?:optional|big|the) )?ending|end|bridge)\b|"
+    rf"(?i)^\W*(?!{_ANEW})(?:\d+\s+)?(?:(?:no|easy|simple|short)\s+)?"
+    r"(?:restarts?|tags?|(?:(?:optional|big|the) )?ending|end|bridge)\b|"
     r"^\W*(?:big )?finish(?=\W*$|\s*[:\t-]|\s{2}|\s+(?:facing|at|to) )|"
     r"\b(?:on (?:the )?|^\W*(?:the )?)(?:last|final) wall\b|^\W*repeat\b.*\b(?:no tags?|no restarts?)"
 )

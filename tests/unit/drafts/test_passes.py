@@ -37,13 +37,14 @@ def test_a_restart_is_danced_once_however_often_it_is_told(above: str, first: st
     assert not [said for said in sc.draft(text).open if "estart" in said or "RST" in said]
 
 
-@pytest.mark.parametrize("said", ["Restarts: 3", "Restarts: 2   Tags: 1"])
+@pytest.mark.parametrize("said", ["Restarts: 3", "Restarts: 2   Tags: 1", "*** 3 easy restarts - don't panic! ***"])
 def test_how_many_restarts_a_header_counts_is_open_where_the_dance_has_others(said: str) -> None:
     """A number that the lines of the dance don't bear out is named."""
     text = SHEET.format(said, "Restart here on wall 2\n", "Restart here on wall 5\n", "")
 
-    assert any(said.split("   ")[-1] in each for each in sc.draft(text).open)
+    assert any(said.split("   ")[-1].strip("* ") in each for each in sc.draft(text).open)
     assert [*filter(None, danced(text))] == CUT
+    assert not sc.draft(text.replace(said, "2 easy restarts, don't worry")).open
 
 
 @pytest.mark.parametrize(
