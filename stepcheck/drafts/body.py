@@ -8,9 +8,9 @@ from attrs import evolve, frozen
 from stepcheck.drafts.changed import wall_by_wall
 from stepcheck.drafts.laying import lay, optional, steps, steps_again
 from stepcheck.drafts.prose import prose
-from stepcheck.drafts.recalled import headed_again, named_again, sections_again
+from stepcheck.drafts.recalled import headed_again, named_again, part_again, sections_again
 from stepcheck.drafts.remainder import another, change, claimed, danced_again, steps_beside, stray, whole_part_again
-from stepcheck.drafts.retold import counts_again, part_again, times_again
+from stepcheck.drafts.retold import counts_again, times_again
 from stepcheck.drafts.tables import facing_said, table_row
 from stepcheck.pages.columns import columns
 from stepcheck.pages.facts import Fact, claim_behind, claims, fresh
@@ -287,7 +287,7 @@ def _section_head(page: Page, line: Said) -> bool:
     page.tag = None
     empty = page.parts and (page.here.stated or is_number(page.here.title)) and not page.here.items
     if empty and not (found.counts or is_number(found.text)):
-        page.here.title = f"{page.here.title} {found.text}"
+        page.here.title += f" {found.text}"
         return True
     over = is_change(following) or sectioned(page, *(*line.following, "", "")[:2])
     bare = not found.counts and not found.rest and (over or not (page.steps(following) or counted(following)))
@@ -298,10 +298,9 @@ def _section_head(page: Page, line: Said) -> bool:
     page.section(Section(found.text, _begun(page, found.counts), line.number, 8 if lettered else found.length))
     page.here.twice = lettered
     page.here.facing = clock(found.text) if not found.rest else ""
-    said = re.split(r"[,;(]|\s-+\s", plain(found.text))[1:]
-    page.here.often = not found.counts and any(map(times_again, said))
-    single = counted(found.rest) if found.length and len(cut(found.rest)) == 1 else None
-    if single and len(single.points) == 1:
+    page.here.often = not found.counts and any(map(times_again, re.split(r"[,;(]|\s-+\s", plain(found.text))[1:]))
+    single = counted(found.rest) if len(cut(found.rest)) == 1 else None
+    if found.length and single and len(single.points) == 1:
         lay(page, line.number, page.group(found.rest, found.length))
     elif found.rest:
         steps(page, line.number, found.rest)

@@ -1,4 +1,5 @@
-"""Dances sections of before again that a line, a head or a tag names by their numbers, letters, titles or counts."""
+"""Dances sections of before again that a line, a head or a tag names by their numbers, letters, titles or counts; and
+parts by their names."""
 
 import itertools
 import re
@@ -8,7 +9,8 @@ from attrs import evolve
 
 from stepcheck.drafts.retold import OF_SECTION, TELLS, TO, WORDS, remade, taken
 from stepcheck.pages.facts import claims
-from stepcheck.pages.page import Page
+from stepcheck.pages.heads import name_of
+from stepcheck.pages.page import Page, doubled
 from stepcheck.pages.parts import REPEATED, Section, repeated, source_of
 from stepcheck.pages.passes import Tag
 from stepcheck.steps.counts import cut
@@ -212,6 +214,45 @@ def named_again(page: Page, number_: int, text: str) -> bool:
     size = whole[0].counts.length if said and whole[0].counts else 0
     alone = len(found) == 1 and rest <= {"", bare(found[0].title)} and found[0].stated_counts == size
     return alone and _danced(page, number_, text, found, face)
+
+
+# --- parts
+
+
+def _whole_again(page: Page, text: str) -> bool:
+    """Dance all that is read once more, where the dance is said to be just twice as long; return whether a line says
+    so."""
+    if not doubled(page, text):
+        return False
+    said = claims(re.sub(r"\d+ (?:to|-) \d+", " ", text))
+    page.parts[-1].repeat = (said.facing if said else "") or "again"
+    page.parts[-1].repeat_remark = tight(text)
+    return True
+
+
+def part_again(page: Page, number: int, text: str) -> bool:
+    """Take a part that is danced again: `Repeat A to the front`, `Do it all again`; return whether it is one."""
+    if _whole_again(page, text):
+        return True
+    said, found = tight(text), page.order.repeat(text)
+    facing = [wall.casefold() for wall in TO.findall(text)]
+    lettered = len(found) == 1 or re.search(r"(?i)part", text)
+    called = name_of(f"part {found}" if lettered else found, page.names).casefold() if found else ""
+    part = next((each for each in page.parts if each.name.casefold() == called), None)
+    several = part and re.search(rf"\b{re.escape(found)}(?:\s*(?:&|,|and)\s*(?:part\s+)?[A-Z]\b)+", text)
+    if several:
+        page.several.append((number, text))
+        page.danced += [(each, "") for each in re.findall(r"\b[A-Z]\b", several[0])]
+        page.danced += [(f"expect facing {facing[-1]}", said)] if facing else []
+        return True
+    if part is None:
+        return False
+    part.repeat, part.repeat_remark = facing[-1] if facing else "again", said.strip("()")
+    if total := re.search(r"(?:=|\bmakes)\s*(\d+)|(\d+) beats in all", text):
+        part.total = int(total[1] or total[2])
+    if (more := re.search(r"(\d+) more\b(?! times)", text)) and part.beats:
+        part.total = part.beats + int(more[1])
+    return True
 
 
 # --- what a tag takes from the dance

@@ -7,7 +7,6 @@ from attrs import evolve
 
 from stepcheck.model.dance import EIGHTHS, TICKS, key
 from stepcheck.pages.facts import claims, is_talk
-from stepcheck.pages.heads import name_of
 from stepcheck.pages.page import Page, doubled
 from stepcheck.pages.parts import REPEATED, Section, repeated, source_of
 from stepcheck.pages.passes import Tag, again
@@ -23,10 +22,10 @@ _LISTED = re.compile(r"(?i)^\W*(\d{1,2})(?:[ ,]+\d{1,2})*[ ,]+(\d{1,2})\s+(?=rep
 """`5 6 7 8  Repeat`."""
 
 
-_LED = re.compile(
-    r"(?i)[\s,;(-]+(?:(?:but|now) )*(?:(?:(?:on|with|using) )?(?:the |your )?(?P<other>(?:opposite|other) "
+_ON_FOOT = re.compile(
+    r"(?i)[\s,;(-]+(?:(?:but|now) )*(?:(?:(?:on|with|using) )?(?:the |your )?(?:(?:opposite|other) "
     r"(?:foot|feet|footwork|side|lead)|mirror(?:ed| image)?)|(?:(?:start|lead|beginn)(?:ing)? (?:on |with )?|on |with )"
-    r"(?:the |your )?(?P<on>left|right|[lr])(?: foot)?|(?P<lead>left|right|[lr]) (?:foot )?lead)\W*$"
+    r"(?:the |your )?(?:left|right|[lr])(?: foot)?|(?P<lead>left|right|[lr]) (?:foot )?lead)\W*$"
 )
 """The foot on which counts are danced again: `Repeat 1-4, left lead`."""
 
@@ -37,7 +36,7 @@ def counts_again(page: Page, number: int, text: str) -> bool:
         return False
     if (named := OF_SECTION.fullmatch(plain(text))) and number_of(named[3]) <= len(page.sections):
         spans = (int(named[1]), int(named[2]), 0, int(named[4]), int(named[5]))
-        return _retake(page, number, text, spans, "", page.sections[number_of(named[3]) - 1], "other" * bool(named[6]))
+        return _retake(page, number, text, spans, "", page.sections[number_of(named[3]) - 1], named[6] or "")
     whole = cut(text)
     alone = len(whole) == 1 and re.fullmatch(r"(?i)\W*repeat\W*", whole[0].text)
     span = whole[0].counts if alone else None
@@ -46,10 +45,10 @@ def counts_again(page: Page, number: int, text: str) -> bool:
     said = re.sub(r"(?i)\brepeat\s+(?:the\s+)?first\s+(\d+)", r"repeat 1-\1", _LISTED.sub(r"\1-\2  ", hours(text)))
     bare, *talk = re.split(r"[.!]\s+(?=[A-Z])", said, maxsplit=1)
     said = bare if all(is_talk(re.sub(r"(?i)\bagain\b", " ", each)) for each in talk) else said
-    led = _LED.search(said)
-    if found := REPEATED.fullmatch(said[: led.start()] if led else said):
-        side = "" if led is None else "other" if led["other"] else (led["on"] or led["lead"])[0].upper()
-        return _retake(page, number, text, tuple(map(int, found.groups("0")[:5])), wall(found[6] or ""), None, side)
+    on = _ON_FOOT.search(said)
+    if found := REPEATED.fullmatch(said[: on.start()] if on else said):
+        counts, foot = tuple(map(int, found.groups("0")[:5])), on and (f"on {on['lead']}" if on["lead"] else on[0])
+        return _retake(page, number, text, counts, wall(found[6] or ""), None, foot or "")
     return _told_again(page, number, text)
 
 
@@ -283,16 +282,16 @@ OF_SECTION = re.compile(
 
 
 def _retake(
-    page: Page, at: int, text: str, spans: tuple[int, ...], face: str, of: Section | None = None, side: str = ""
+    page: Page, at: int, text: str, spans: tuple[int, ...], face: str, of: Section | None = None, foot: str = ""
 ) -> bool:
     """Dance counts again, facing `face` behind them: so many last ones, else those of the section, or `of` another one,
-    from one to another; `side` is the foot that leads them, or the "other" one.
+    from one to another; `foot` says on which foot, "" where that is not said.
 
     `spans` are the first and the last count that the line stands on, 0 where it has none, how many are danced again,
     and from which to which.  What can't be danced again on its counts is a blank of them.
     """
     if page.tag:
-        if danced := of is None and _retake_in(page.tag, spans, face, tight(text), side):
+        if danced := of is None and _retake_in(page.tag, spans, face, tight(text), foot):
             page.reader.mark(at, "steps")
         return danced
     begin, end, size, first, last = spans
@@ -303,7 +302,7 @@ def _retake(
     told = page.sections if whole else [of or here]
     items = [i for each in told for i in each.items if not each.twice or source_of(i) != each.number]
     before = 0 if whole else max(0, (of or here).first - 1)
-    made = _on_side(repeated(items, size, first - before, last - before, tight(text)), side)
+    made = _on_foot(repeated(items, size, first - before, last - before, tight(text)), foot)
     length = sum(map(beats_of, made))
     if not made or (begin and (length != end - begin + 1 or begin <= here.last)):
         if not begin or begin <= here.last or end < begin:
@@ -318,59 +317,19 @@ def _retake(
     return True
 
 
-def _on_side(made: list[Item], side: str) -> list[Item]:
-    """Return lines on the foot that leads them, or on the "other" one; [] where it isn't known on which they begin."""
-    first = next((item for item in made if isinstance(item, Line)), None)
-    foot = first and (first.moves[0].foot if first.moves else first.foot)
-    if not side or foot == side:
-        return made
-    return [mirrored(item) for item in made] if foot else []
+def _on_foot(made: list[Item], said: str) -> list[Item]:
+    """Return lines on the foot that is said, [] where it isn't known what they are then."""
+    return [*remade([item for item in made if isinstance(item, Line)], said, set())] if said else made
 
 
-def _retake_in(tag: Tag, spans: tuple[int, ...], face: str, text: str, side: str) -> bool:
+def _retake_in(tag: Tag, spans: tuple[int, ...], face: str, text: str, foot: str) -> bool:
     """Dance counts of a tag again in it, `5-8 repeat 1-4`, where they fill just those that come next."""
     begin, end, size, first, last = spans
-    made = _on_side(repeated(tag.items, size, first, last, text), side)
+    made = _on_foot(repeated(tag.items, size, first, last, text), foot)
     if not made or begin != sum(map(beats_of, tag.items)) + 1 or sum(map(beats_of, made)) != end - begin + 1:
         return False
     ends = [evolve(made[-1], facing=face)] if face and isinstance(made[-1], Line) else made[-1:]
     tag.items.extend((*made[:-1], *ends))
-    return True
-
-
-def _whole_again(page: Page, text: str) -> bool:
-    """Dance all that is read once more, where the dance is said to be just twice as long; return whether a line says
-    so."""
-    if not doubled(page, text):
-        return False
-    said = claims(re.sub(r"\d+ (?:to|-) \d+", " ", text))
-    page.parts[-1].repeat = (said.facing if said else "") or "again"
-    page.parts[-1].repeat_remark = tight(text)
-    return True
-
-
-def part_again(page: Page, number: int, text: str) -> bool:
-    """Take a part that is danced again: `Repeat A to the front`, `Do it all again`; return whether it is one."""
-    if _whole_again(page, text):
-        return True
-    said, found = tight(text), page.order.repeat(text)
-    facing = [wall.casefold() for wall in TO.findall(text)]
-    lettered = len(found) == 1 or re.search(r"(?i)part", text)
-    called = name_of(f"part {found}" if lettered else found, page.names).casefold() if found else ""
-    part = next((each for each in page.parts if each.name.casefold() == called), None)
-    several = part and re.search(rf"\b{re.escape(found)}(?:\s*(?:&|,|and)\s*(?:part\s+)?[A-Z]\b)+", text)
-    if several:
-        page.several.append((number, text))
-        page.danced += [(each, "") for each in re.findall(r"\b[A-Z]\b", several[0])]
-        page.danced += [(f"expect facing {facing[-1]}", said)] if facing else []
-        return True
-    if part is None:
-        return False
-    part.repeat, part.repeat_remark = facing[-1] if facing else "again", said.strip("()")
-    if total := re.search(r"(?:=|\bmakes)\s*(\d+)|(\d+) beats in all", text):
-        part.total = int(total[1] or total[2])
-    if (more := re.search(r"(\d+) more\b(?! times)", text)) and part.beats:
-        part.total = part.beats + int(more[1])
     return True
 
 
