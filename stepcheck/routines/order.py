@@ -294,7 +294,8 @@ def said_of_order(text: str, names: Sequence[str]) -> str | None:
     """Return what a line says of the order of the parts, None if it says nothing of it."""
     names = names or [*dict.fromkeys(re.findall(r"(?<![\w'])[A-H](?![\w'])", text))]
     words = order_words(text)
-    if words is not None and not re.match(r"(?i)\W*(?:do|dance)\b.*\bagain\W*$", text):
+    again = rf"(?i)\W*(?:do|dance)\b(?:.*\bagain\W*$|(?: all)?(?: of)? (?:this|that|it|these) {TIMES})"
+    if words is not None and not re.match(again, text):
         all_of_it = re.match(r"(?i)\W*(?:do|dance)\b", text) and re.search(rf"(?i)\w\s+{TIMES}\W*$", words)
         words += " through" * bool(all_of_it and len(order(words, names)[0]) > 1)  # `Do A B C twice`
         found = order(words, names)[0]
@@ -302,8 +303,7 @@ def said_of_order(text: str, names: Sequence[str]) -> str | None:
             return words
         return "" if not words.strip() and _ALONE.match(text) else None
     found, beside = order(tail := re.split(r"[.;]\s+", text)[-1], names)
-    known = sum(each.name in names for each in found)
-    if tail != text and known > 2 and not re.search(r"\w", beside):  # `wait 16. A-B-A`
+    if tail != text and sum(each.name in names for each in found) > 2 and not re.search(r"\w", beside):  # `Wait. A-B-A`
         return tail
     found, beside = order(text, names)
     if names and re.match(rf"\W*(?:(?:{'|'.join(map(re.escape, names))})(?![\w'])[^\w*]*){{4,}}", text):

@@ -449,3 +449,17 @@ def test_a_changed_part_on_a_line_of_its_own_ends_no_order(half: str) -> None:
     assert made.text.split("\ndance:\n")[1].split("\n")[3] == f"  # half Chorus ({half.split('(')[1]}"
     assert [each.strip() for each in made.text.split("\ndance:\n")[1].split("\n")[4:6]] == ["A", "Ending"]
     assert any("half Chorus" in each for each in made.open)
+
+
+def test_a_line_that_dances_this_several_times_is_no_order() -> None:
+    """`Do this 4 times in all, …, finish at the front` says a repeat of its part, though `a` and `finish` may be called
+    so, and the order stands elsewhere."""
+    made = sc.draft(
+        "Sallow Row (clogging)\nwait 8, left foot lead\n\nPart A (16)\n  1 Rocking Chair, turn 1/4 left (4)\n"
+        "  Do this 4 times in all, make a box, finish at the front (12 more)\n\nEnding (4)\n  2 Basics (4)\n\n"
+        "Order: A - A - Ending\n"
+    )
+
+    assert "dance:\n  A\n  A\n  Ending\n" in made.text
+    assert "  4 times:\n    Rocking Chair, turn 1/4 left\n" in made.text
+    assert not made.open
