@@ -1,11 +1,14 @@
 """What a line says to dance again: `Repeat A to the back`, `same on R`, `all of that 3 more times (16)`."""
 
+import itertools
 import re
+from collections.abc import Sequence
 
 from attrs import evolve, frozen
 
 from stepcheck.cues.tokens import spelled
 from stepcheck.pages.facts import claims
+from stepcheck.steps.outline import Block, Item, beats_of, lines_of
 from stepcheck.steps.steps import SIDE
 from stepcheck.steps.vocabulary import Vocabulary, pieces, plain
 from stepcheck.steps.words import FOOT, ORDINAL, SIDED, SPOKEN_FEET, TIMES, number, often, words_of
@@ -104,7 +107,7 @@ _FACING = re.compile(
 )
 _FROM = re.compile(
     r"(?i)\bfrom (?:the )?(?:front|back|\d{1,2}:00)(?: wall)?\b|"
-    r"\b(?:to |for |on )?all (?:4|four)(?: of the)? walls\b|\bto (?:each|every) wall\b"
+    r"\b(?:to |for |on )?all (?:4|four)(?: of the)? walls\b|\b(?:once )?(?:to|on) (?:each|every) wall\b"
 )
 _MORE = re.compile(
     r"(?i)\b(\d|one|once|twice|two|three|four|five)\s*(?:x|times)?\s*more(?: times?)?\b|\b(\d)\s?x\s+more\b"
@@ -291,17 +294,33 @@ def _named(made: Again, rest: _Rest, names: tuple[str, ...]) -> Again:
 
 
 def _worded(made: Again, rest: _Rest, vocabulary: Vocabulary) -> Again:
-    """Read the figures among the words that are left; the first word that could change what is danced is in doubt."""
+    """Read the figures among the words that are left, several or both; the first word that could change what is danced
+    is in doubt."""
     figures: list[str] = []
-    for kind, value, _, word in pieces(rest.text, vocabulary):
+    said = pieces(rest.text, vocabulary)
+    several = re.search(r"(?i)\bboth\b", rest.text) or len({value for kind, value, *_ in said if kind == "figure"}) > 1
+    for kind, value, _, word in said:
         if kind in ("sep", "noise", "talk") or not re.search(r"\w", word) or word.casefold() in _QUIET:
             continue
-        if kind == "figure" and re.search(r"(?i)\bboth\b", rest.text):
+        if kind == "figure" and several:
             figures.append(value)
             continue
         home = kind == "dir" and value in ("back", "in front", "home", "in place")
         made = evolve(made, toward=made.toward or kind == "dir", doubt=made.doubt or word * (not home))
     return evolve(made, figures=tuple(figures))
+
+
+def named_run(items: Sequence[Item], figures: Sequence[str], size: int) -> int | list[Item]:
+    """Return where the last lines begin that dance just these figures one after another, in `size` beats if that is not
+    0, these lines themselves where others stand behind them, none where no lines do."""
+    for end in range(len(items), 0, -1):
+        for start in range(end):
+            run = [*items[start:end]]
+            named = [name for name, _ in itertools.groupby(line.name for item in run for line in lines_of(item))]
+            plain = size == sum(map(beats_of, run)) if size else not any(isinstance(item, Block) for item in run)
+            if named == [*figures] and plain:
+                return start if end == len(items) else run
+    return []
 
 
 _ENDED = re.compile(
@@ -354,9 +373,15 @@ _COLUMNS = re.compile(
 )
 
 
+_JOINED = re.compile(r"(?i)([a-z][a-z' -]*?(?:\s(?:\+|&|and)\s[a-z' -]+?)+)\s+(?:\d|two|three|four) more times\b.*")
+
+
 def fronted(text: str, vocabulary: Vocabulary) -> str:
-    """Return a line in whose columns a figure stands before the word that asks for it again, `Joey   repeat on R`, with
-    that word in front."""
+    """Return a line in whose columns a figure stands before the word that asks for it again, `Joey   repeat on R`, or
+    figures before how often they are, `Joey + Triple 3 more times`, with that word in front."""
+    joined = _JOINED.fullmatch(text)
+    if joined and len({value for kind, value, *_ in pieces(joined[1], vocabulary) if kind == "figure"}) > 1:
+        return f"Repeat {text}"
     found = _COLUMNS.fullmatch(text)
     figure = found is not None and any(kind == "figure" for kind, *_ in pieces(found[1], vocabulary))
     return f"Repeat {found[1]}, {found[2]}" if found and figure else text

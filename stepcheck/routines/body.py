@@ -193,8 +193,7 @@ class Body:
         stated, span = self._scaled(entry)
         said = [part for each in sentences(entry.text) for part in parted(each, self.reader.vocabulary)]
         said, inside, stated = measured(entry, said, stated, span)
-        told: list[Told] = []
-        beside: list[str] = []
+        told, beside = list[Told](), list[str]()
         for at, (each, inner) in enumerate(zip(said, inside, strict=True)):
             where = span if len(said) == 1 else (0, 0)
             made = self._sentence(evolve(inner, span=where), piece, told, at > 0, quiet and not told)
@@ -320,7 +319,8 @@ class Body:
         if says_nothing(repeated, base, piece, text, self.cues):
             self.reader.mark(base.number, "steps")
             return True
-        if own and not (repeated.doubt and self.cued(after(text))):
+        other = {*repeated.figures[1:]} - {cue.name for each in piece.told for cue in each.cues}
+        if own and not ((repeated.doubt or other) and self.cued(after(text))):
             size = self.key.measure if repeated.measured else 1
             first = (repeated.first - 1) * size + 1 if repeated.first else 0
             asked = repeated.names and not repeated.doubt

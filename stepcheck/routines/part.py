@@ -8,7 +8,7 @@ from attrs import evolve
 
 from stepcheck.cues.figures import foot_of, led, sliced
 from stepcheck.cues.lining import Lines, Open, Told
-from stepcheck.cues.repeats import Again
+from stepcheck.cues.repeats import Again, named_run
 from stepcheck.model.dance import EIGHTHS
 from stepcheck.routines.order import Danced
 from stepcheck.steps.outline import (
@@ -164,12 +164,8 @@ class Piece:
             whole = {label for label, *_ in numbered} == {*again.numbered}
             return [item for _, a, b in numbered for item in out[a:b]] if whole else []
         if again.total:  # of all lines so far
-            fits = [
-                at
-                for at in range(len(out))
-                if sum(map(beats_of, out)) + sum(map(beats_of, out[at:])) * (again.times - 1) == again.total
-            ]
-            return fits[0] if fits else []
+            more, every = again.total - sum(map(beats_of, out)), range(len(out))
+            return next((at for at in every if sum(map(beats_of, out[at:])) * (again.times - 1) == more), [])
         labels = {each.label for each, *_ in spans.values()}
         if again.first and {*range(again.first, again.until + 1)} <= labels and not again.measured:  # `Rpt 1-2`
             flat = [
@@ -210,7 +206,8 @@ class Piece:
     ) -> tuple[list[Item], int]:
         """Return the lines that stand for a repeat, and from where on they replace those before."""
         again = told.again or Again()
-        meant = self._meant(again, told, out, begun, since, which)
+        meant = named_run(out, again.figures, told.stated // max(1, again.times - 1))
+        meant = meant if again.figures[1:] else self._meant(again, told, out, begun, since, which)
         base = out[meant:] if isinstance(meant, int) else meant
         again = _led_alike(told, again, base) if told is self.repeat else again
         size = sum(map(beats_of, base))

@@ -469,3 +469,33 @@ def test_only_a_foot_may_stand_for_nothing_that_is_danced(said: str, wanted: str
 def test_where_a_repeat_brings_dancers_is_claimed(said: str) -> None:
     """Home is the front wall, behind lines that are danced again."""
     assert "  expect facing front" in sc.draft(f"{FRONT}A (16)\nTriple, 1/2 R\nChain\n{said}\n").text
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("Repeat the Joey and Triples to the back, end front (12)", "  2 times:\n    Joey\n    Triple x2\n  expect"),
+        ("Joey + Triples 2 more times, once on each wall (24)", "  3 times:  # Joey + Triples 2 more times"),
+        ("repeat Joey & Triples", "  2 times:  # repeat Joey & Triples\n    Joey\n    Triple x2\n"),
+        ("Repeat Cowboy and Joey (12)", "Triple x2\n  Cowboy, turn 1/2 left  # Repeat Cowboy and Joey (12)\n"),
+    ],
+)
+def test_figures_that_a_repeat_names_are_the_lines_that_dance_them(said: str, wanted: str) -> None:
+    """They are danced as they stand, with their turns and times, in the order that is named."""
+    made = sc.draft(
+        f"Sallow Row (clogging)\nWait 8, left foot lead\n\nPart A\n1 Cowboy, turn 1/2 L (8)\n1 Joey (4)\n2 Triples (8)\n{said}\n\nPart B\n8 Basics (16)\n"
+    )
+
+    assert wanted in made.text
+    assert not made.open
+
+
+@pytest.mark.parametrize("said", ["Repeat Triples and Joey (12)", "Repeat the Joey and Triples (24)"])
+def test_figures_of_a_repeat_that_no_lines_dance_so_are_a_blank(said: str) -> None:
+    """Another order or another length than that of the lines above leaves the repeat open, on its beats."""
+    made = sc.draft(
+        f"Sallow Row (clogging)\nWait 8, left foot lead\n\nPart A\n1 Cowboy, turn 1/2 L (8)\n1 Joey (4)\n2 Triples (8)\n{said}\n\nPart B\n8 Basics (16)\n"
+    )
+
+    assert f" beats  # {said}\n" in made.text
+    assert made.open
