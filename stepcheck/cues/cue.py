@@ -41,7 +41,7 @@ from stepcheck.cues.tokens import (
 from stepcheck.steps.phrases import events
 from stepcheck.steps.steps import OTHER, Aside, Step, begun, turn
 from stepcheck.steps.vocabulary import Vocabulary, tight
-from stepcheck.steps.words import NUMBERS
+from stepcheck.steps.words import NTHS, NUMBERS
 
 _EXPLAINS = (":", "=", "-", "--")
 """Signs behind a figure that may say what it is."""
@@ -98,7 +98,7 @@ class Reading:
             else:
                 out.append(evolve(last, text=said, feet=OTHER[last.feet], turns=[*last.turns], notes=[*last.notes]))
             return apart
-        if last and last.name and (onto := _onto(held, last.name) or another(held, last.name, last.number)):
+        if last and last.name and (onto := _onto(held, out) or another(held, last.name, last.number)):
             held = onto  # `…, 1/4 L on the second basic`; `… and one to the right`
         if last and last.name and _lasting(last, held, sep):
             return apart
@@ -351,12 +351,21 @@ def _of_each(cues: list[Cue]) -> None:
             cues[place].turns = cues[place].turns or [*cue.turns]
 
 
-def _onto(held: list[Tok], name: str) -> list[Tok]:
-    """Return the marks of a piece that names a figure once more to say which of its times it means, else nothing."""
+def _onto(held: list[Tok], out: list[Cue]) -> list[Tok]:
+    """Return the marks of a piece that names the last figure once more to say which of its times it means, `1/4 L on
+    the second Basic`, `2nd Basic turns 1/4 L`, else nothing; of its last time where each is a cue of its own."""
+    name, many = out[-1].name, max(out[-1].number, out[-1].times, len(out[-1].feet))
     at = next((at for at, tok in enumerate(held) if tok.kind == "figure"), 0)
-    on = at > 1 and held[at].value == name and held[at - 1].low in {*NTH, *EACH}
-    on = on and any(tok.low == "on" for tok in held[:at]) and any(tok.kind == "turned" for tok in held)
-    return [tok for tok in held if tok is not held[at]] if on else []
+    nth = held[at - 1].low if at and held[at].value == name else ""
+    marked = any(tok.kind == "turned" for tok in held) and not any(tok.kind == "figure" for tok in held[at + 1 :])
+    if at > 1 and nth in {*NTH, *EACH} and any(tok.low == "on" for tok in held[:at]) and marked:
+        return [tok for tok in held if tok is not held[at]]
+    run = [*itertools.takewhile(lambda cue: cue.name == name, reversed(out))]
+    last = nth == "last" or NTH.get(nth, "") == NTHS[min(len(run), len(NTHS)) - 1]
+    opens = nth in NTH and marked and all(tok.kind == "noise" for tok in held[: at - 1])
+    if not opens or (many < 2 and not (last and len(run) > 1)):
+        return []
+    return [tok for tok in held if tok is not held[at] and (many > 1 or tok is not held[at - 1])]
 
 
 def _led(made: list[Cue], ahead: list[Tok], out: list[Cue]) -> None:

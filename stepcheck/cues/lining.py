@@ -332,7 +332,7 @@ class Lines:
             at = len(lines) - 1 if cue.on == "last" else NTHS.index(cue.on)
             return [evolve(line, turn=spin) if n == at else line for n, line in enumerate(lines)] if at < times else []
         if cue.on and not single:
-            return [evolve(lines[0], turn=spin, on=cue.on)] if len(lines) == 1 and cue.on != "last" else []
+            return [evolve(lines[0], turn=spin, on=cue.on)] if len(lines) == 1 else []
         if single or each or cue.place:
             return [evolve(line, turn=spin) for line in lines]
         full = spin.eighths == 8 and times in (2, 4, 8)

@@ -172,7 +172,7 @@ class Tok:
 
 
 _COMPILED = tuple((re.compile(pattern), methodcaller("expand", said)) for pattern, said in _SPELLED)
-_OF_THEM = re.compile(rf"(?i)(?:\b(?:dance|do)\s+)?\b{NUMBER} of (?:them|these|those)\b")
+_OF_THEM = re.compile(rf"(?i)(?:\b(?:dance|do)\s+)?\b{NUMBER} of (?:'?em|them|these|those)\b")
 _OFTEN = re.compile(r"(?i)\b(DS|RS|BA)[ ,]+x(\d)\b(?=[ ,]+(?:DS|RS|S|BA|ST|STO)\b)")
 """A code that a row has several times in a row: `DS x7 RS`."""
 

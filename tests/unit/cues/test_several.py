@@ -90,3 +90,26 @@ def test_how_long_a_plural_lasts_is_not_guessed(said: str) -> None:
 def test_the_length_of_the_part_stays_beside_a_plural(said: str) -> None:
     """What a line states of the whole part is kept, also where how often one of its figures is danced is weighed."""
     assert "part A: 12 beats" in sc.draft(f"Osier Row\nclogging, easy\n\nPart A\n{said}\n\nPart B\nBasic L\n").text
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("2 Triples, 2nd Triple turns 1/4 R", ["Triple x2, turn 1/4 right on 2nd"]),
+        ("Two Rocking Chairs (8)   the second Rocking Chair turning 1/2 L", ["Rocking Chair x2, turn 1/2 left on 2nd"]),
+        ("4 Basics, last Basic turns 1/2 left", ["Basic x4, turn 1/2 left on last"]),
+        ("3 Joeys, turn 1/4 L on the last one", ["Joey x3, turn 1/4 left on last"]),
+        ("2 Triples, 1st Triple 1/2 L", ["Triple x2, turn 1/2 left on 1st"]),
+        ("Triple L, Triple R, 2nd Triple turns 1/2 left", ["? 4 beats", "? 4 beats"]),
+        ("Triple, second Triple turns 1/2 R", ["Triple", "Triple, turn 1/2 right"]),
+    ],
+)
+def test_a_figure_named_once_more_with_its_place_is_one_of_those_before_it(said: str, wanted: list[str]) -> None:
+    """`2nd Triple turns` behind two of them says which of both turns, and is no third; `last` is one of these places."""
+    assert danced(said) == wanted
+
+
+@pytest.mark.parametrize("said", ["Joey, 3 of 'em", "Joey - three of em", "Joey, 3 of them"])
+def test_so_many_of_them_is_how_often_a_figure_is_danced(said: str) -> None:
+    """However short `them` is written, it is the figure before it and no figure of its own."""
+    assert danced(said) == ["Joey x3"]
