@@ -7,12 +7,13 @@ from collections.abc import Sequence
 from attrs import evolve
 
 from stepcheck.cues.entries import Entry
-from stepcheck.cues.figures import Figures
-from stepcheck.cues.footwork import found_in
+from stepcheck.cues.figures import Figures, split_foot
+from stepcheck.cues.footwork import Footwork, found_in
 from stepcheck.cues.lining import Lines, Open, Told
 from stepcheck.cues.marks import AIMED, EACH, GOES, NTH, PART, TALK, Cue, prose
 from stepcheck.cues.repeats import Again, freed
 from stepcheck.cues.tokens import Tok, number, placed, spelled, toks
+from stepcheck.model.dance import key as plain_key
 from stepcheck.pages.heads import is_imprint, uncounted
 from stepcheck.pages.reader import Reader
 from stepcheck.routines.key import Key
@@ -20,7 +21,7 @@ from stepcheck.routines.part import Piece
 from stepcheck.steps.outline import Item, Line, beats_of, lines_of
 from stepcheck.steps.steps import OTHER
 from stepcheck.steps.vocabulary import pieces
-from stepcheck.steps.words import NUMBERS, ORDINAL, SIDED, TIMES, UNITS
+from stepcheck.steps.words import NUMBERS, ORDINAL, SIDED, SPOKEN_FEET, TIMES, UNITS
 
 _LEADS = re.compile(r"\(?(\d{1,2})\)?[\s:.-]+(?=[A-Za-z])")
 _MARKS = ("foot", "feet", "turned", "twice", "dir", "clock")
@@ -354,3 +355,26 @@ def misstated(piece: Piece, lines: Lines) -> Open:
     for told, said, _ in odd:
         told.stated = said
     return []
+
+
+_THEN = re.compile(rf"(?i)[\s,;]*\bthen (?:on )?(?:the )?({SIDED}) (?:foot|ft)\b")
+
+
+def second_foot(cue: Cue, marks: str, feet: str) -> str:
+    """Give a cue of two times the foot of its second one, `L RL   going back, then R foot going up`; return the
+    other marks."""
+    found, first = _THEN.search(marks), feet[:1]
+    rest = f"{marks[: found.start()]},{marks[found.end() :]}".strip(" ,.") if found else ""
+    side = SPOKEN_FEET[found[1].casefold()] if found else ""
+    if not rest or cue.feet or max(cue.number, cue.times) != 2 or side != OTHER.get(first):
+        return marks
+    cue.feet = first + side
+    return rest
+
+
+def learned(cues: Sequence[Cue], cue: Cue, row: Footwork, key: Key) -> None:
+    """Keep a row as the footwork of the figure of a cue, which is then known wherever `cues` name it."""
+    key.define(cue.name, row)
+    for each in cues:
+        if each.name == cue.name:
+            each.unknown, each.doubt = not key.cues.defined.get(plain_key(split_foot(cue.name)[0])), ""

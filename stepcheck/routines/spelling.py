@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from attrs import evolve
 
+from stepcheck.cues.codes import is_feet
 from stepcheck.cues.cue import Reading
 from stepcheck.cues.entries import Entry
 from stepcheck.cues.figures import Figures, nearly
@@ -15,6 +16,7 @@ from stepcheck.cues.tokens import spelled
 from stepcheck.model.dance import key
 from stepcheck.model.movements import Movement
 from stepcheck.steps.outline import Line
+from stepcheck.steps.words import NTHS
 
 SHORT = re.compile(r"(?:(?<=^)|(?<=\d )|(?<=[,;/+&] ))[A-Z][A-Za-z]{1,3}(?![\w-])")
 """A word that may be short for a figure, where one is called."""
@@ -49,7 +51,7 @@ class Spelling:
                 cue.number, cue.row = many, row.once(many)
             if row is None or not own or cue.aside:
                 continue
-            together = next((at for at in range(len(out) - 2, -1, -1) if self._shares(out[at:], row)), -1)
+            together = next((at for at in range(len(out) - 2, -1, -1) if self.shares(out[at:], row)), -1)
             if together >= 0:
                 cue.row, first = None, out[together]
                 first.feet = first.feet or "".join(row.feet[:1])[:1]
@@ -62,7 +64,7 @@ class Spelling:
             elif cue.runs_on and not (self.spells(cue, row.once(cue.number)) or self.cues.alike(cue.name, row.row)):
                 cue.doubt = cue.doubt or text[row.start : row.end]
         named = out[0] if len(out) > 1 and out[0].aside else None
-        if named and named.row and self._shares([evolve(named, row=None), *out[1:]], named.row):
+        if named and named.row and self.shares([evolve(named, row=None), *out[1:]], named.row):
             named.feet, named.aside, named.row = named.feet or "".join(named.row.feet[:1])[:1], "", None
         return out
 
@@ -101,14 +103,40 @@ class Spelling:
         """Return how many beats a cue lasts as its figure is known, 0 if it is not."""
         return 0 if cue.unknown else self.cues.beats(Line(name=cue.name, times=max(1, cue.number, cue.times)))
 
-    def _shares(self, cues: Sequence[Cue], row: Footwork) -> bool:
+    def shares(self, cues: Sequence[Cue], row: Footwork) -> bool:
         """Say whether a row is the footwork of several cues, one behind the other."""
-        sizes = [self._size(cue) * (not cue.steps) for cue in cues]
+        steps = [[*cue.steps] * max(1, cue.number, cue.times) if not cue.name else [] for cue in cues]
+        sizes = [
+            self.cues.beats(self.cues.stepped(walked)) if walked else self._size(cue) * (not cue.steps)
+            for cue, walked in zip(cues, steps, strict=True)
+        ]
         if not all(sizes) or any(cue.row for cue in cues[:-1]) or sum(sizes) != row.lasts(self.cues.book):
             return False
-        versions = [[each * max(1, cue.number, cue.times) for each in self._known(cue.name)] for cue in cues]
+        versions = [
+            [self.cues.moves([code for step in walked for code in step.codes])]
+            if walked
+            else [each * max(1, cue.number, cue.times) for each in self._known(cue.name)]
+            for cue, walked in zip(cues, steps, strict=True)
+        ]
         moves = self._moves(row)
         return any(nearly([*itertools.chain(*each)], moves) for each in itertools.product(*versions))
+
+    def next_time(self, cue: Cue, entry: Entry, nth: int) -> bool:
+        """Say whether a line is the row of a cue for the time of it behind the `nth`; the turn behind it, if the cue
+        has none, is that time's."""
+        found, many = found_in(entry.text, self.legend), max(cue.number, cue.times)
+        if cue.row is None or len(found) != 1 or found[0].start or nth >= min(many, len(NTHS)) or found[0].feet:
+            return False
+        size, said = found[0].lasts(self.cues.book), Cue("")
+        self.reading.marks(said, entry.text[found[0].end :])
+        turns = said.turns if said == Cue("", turns=said.turns) else [None]
+        own = (cue.turns, cue.on) in ([], (turns, NTHS[nth]), (turns, "last" * (nth + 1 == many)))
+        alike = found[0].row.codes == cue.row.row.codes and entry.stated in (0, size, size * many)
+        if not alike or (turns and cue.turns and not own) or None in turns:
+            return False
+        if turns and not cue.turns:
+            cue.turns, cue.on = [*said.turns], NTHS[nth]
+        return True
 
     def _moves(self, row: Footwork) -> list[Movement]:
         return self.cues.moves([each for group in row.codes for each in group])
@@ -146,3 +174,12 @@ class Spelling:
         for short, name in said.items():
             self.cues.assumed.add(f"{short} is {name}")
         return [evolve(entry, text=told(entry)) for entry in lines]
+
+
+def feet_first(text: str) -> tuple[str, str]:
+    """Return the feet with which a text begins, three of them at least, or two before a gap, "" if it begins with none,
+    and what stands behind these."""
+    if is_feet(text):
+        return text, ""
+    found = re.match(r"((?:[LR]{1,2}\s+){2,}[LR]{1,2}|[LR]{1,2}\s+[LR]{1,2}(?=\s{2}))\s+(?=\S)", text)
+    return (found[1], text[found.end() :]) if found else ("", "")

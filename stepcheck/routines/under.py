@@ -7,15 +7,15 @@ from attrs import evolve
 
 from stepcheck.cues.codes import CELL, beats_under, feet_of, is_feet, paired, written
 from stepcheck.cues.entries import Entry, sentences
-from stepcheck.cues.figures import split_foot
 from stepcheck.cues.footwork import Footwork, found_in, joined_rows
 from stepcheck.cues.lining import Lines, Told
 from stepcheck.cues.marks import Cue
 from stepcheck.cues.repeats import again
 from stepcheck.cues.tokens import spelled
 from stepcheck.model.dance import key
-from stepcheck.routines.beside import IS, marked, noted, risky, spelled_out
+from stepcheck.routines.beside import IS, learned, marked, noted, risky, second_foot, spelled_out
 from stepcheck.routines.body import Body
+from stepcheck.routines.spelling import feet_first
 from stepcheck.steps.outline import lines_of
 from stepcheck.steps.steps import OTHER
 from stepcheck.steps.words import SIDED, SPOKEN_FEET, TIMES, UNITS, often
@@ -41,21 +41,6 @@ _SECOND = re.compile(
 _DONE = re.compile(rf"(?i)\W*(?:(?:do|dance)\s+)?(?:(?:it|this|all|both)\s+)*{TIMES}\W*")
 """How often all of a row is danced."""
 _LASTING = re.compile(rf"(?i)\(?(?P<n>\d{{1,3}}) {UNITS}(?P<each> (?:each|ea)\b\.?)?\)?\s{{2,}}(?=[LR])")
-_THEN = re.compile(rf"(?i)[\s,;]*\bthen (?:on )?(?:the )?({SIDED}) (?:foot|ft)\b")
-
-
-def _second_foot(cue: Cue, marks: str, feet: str) -> str:
-    """Give a cue of two times the foot of its second one, `L RL   going back, then R foot going up`; return the
-    other marks."""
-    found, first = _THEN.search(marks), feet[:1]
-    rest = f"{marks[: found.start()]},{marks[found.end() :]}".strip(" ,.") if found else ""
-    side = SPOKEN_FEET[found[1].casefold()] if found else ""
-    if not rest or cue.feet or max(cue.number, cue.times) != 2 or side != OTHER.get(first):
-        return marks
-    cue.feet = first + side
-    return rest
-
-
 _DEEP, _NEAR = 8, 3
 """A row with notes below it stands more than `_DEEP` letters into its line; these begin fewer than `_NEAR` off."""
 
@@ -69,6 +54,8 @@ class Under:
         self.counted = 0  # the line of the last beats
         self.taken: set[int] = set()  # lines that go on with the row above them
         self.between = ""  # what stands between the feet of a row and those of its next time
+        self.shared: Footwork | None = None  # the row of all cues of a line
+        self.times: dict[int, int] = {}  # how often a row stands above a line
 
     def takes(self, entry: Entry) -> bool:
         """Take a line of feet, beats or codes that belongs to the cue above."""
@@ -93,6 +80,7 @@ class Under:
             return False  # beats of its own: a line of its own
         if (
             self._once_more(cue, told, entry, text)
+            or self._next_time(cue, told, entry)
             or self._under_row(cue, told, entry, text)
             or (cue.row is None and (self._spells(cue, entry) or self._spelled_out(cue, entry)))
         ):
@@ -133,7 +121,9 @@ class Under:
             _doubt(told, text)  # which of the steps each foot dances
         elif under := beats_under(_bare(entry)):
             self.above, self.counted = under if cue.row is None else (), entry.number
-            _doubt(told, entry.text)  # steps on other beats than these words have
+            book, row = self.body.reader.book, self.shared
+            if row is None or evolve(row, beats=under).lasts(book) != row.lasts(book):
+                _doubt(told, entry.text)  # steps on other beats than these words have
             cue.row = cue.row and evolve(cue.row, beats=under)
         else:
             as_above = cue.name and cue.row is None and re.match(r"(?i)\W*(?:same )?as above\b", entry.text)
@@ -144,7 +134,7 @@ class Under:
         """Take feet below a row that has its feet, and the words between: those of its next time, or of the row danced
         once more; others leave it in doubt."""
         between, self.between = self.between, ""
-        row, (feet, marks) = cue.row, _feet_first(text)
+        row, (feet, marks) = cue.row, feet_first(text)
         cells, many = feet_of(feet), max(cue.number, cue.times)
         if row is None or len(cells) == 1 or not row.feet or all(cue is not each for each in told.cues[-1:]):
             return False
@@ -166,6 +156,13 @@ class Under:
             self.body.pending = made
         return True
 
+    def _next_time(self, cue: Cue, told: Told, entry: Entry) -> bool:
+        """Take the row of a cue that stands below it once more, for its next time."""
+        many = self.times.pop(entry.number, 1)
+        more = told.cues == [cue] and not entry.gap and self.body.key.next_time(cue, entry, many)
+        self.times[entry.number + 1] = many + more
+        return more
+
     def _behind(self, told: Told, more: Told) -> None:
         """Add a row that is danced once more behind the line that says it: to that line, where both make its beats."""
         if told.stated in (0, more.stated, 2 * more.stated) and len(told.cues) == 1:
@@ -180,9 +177,9 @@ class Under:
 
     def _feet_of_all(self, told: Told, text: str) -> bool:
         """Take feet below a row that is the footwork of several cues; return whether these are those of its codes."""
-        under, marks = _feet_first(text)
+        under, marks = feet_first(text)
         times = _DONE.fullmatch(marks) if told.times == 1 and len(told.cues) > 1 else None
-        row = joined_rows(self._rows(told)) if under and (times or not marks) else None
+        row = (self.shared or joined_rows(self._rows(told))) if under and (times or not marks) else None
         feet = feet_of(under)
         if not row or len(paired(row.codes, feet)) != len(row.codes):
             return False
@@ -211,7 +208,7 @@ class Under:
             words, under = raw[:at].strip(), raw[at:].rstrip()
             begins = re.search(r"\s$", raw[:at]) and re.match(r"\S", under) and re.search(r"[A-Za-z]{2}", words)
             figure = begins and any(cue.name for cue in (self.body.cued(words) or ([], 1))[0])  # a cue of its own
-            if begins and not figure and (_feet_first(under)[0] or beats_under(under)):
+            if begins and not figure and (feet_first(under)[0] or beats_under(under)):
                 return words, under
         return None
 
@@ -219,7 +216,7 @@ class Under:
         """Return a line of feet without the beats in front of it, and what it says then; these are those of the line
         above, or of each of its times: `4 beats each   L R LR LR`."""
         found = _LASTING.match(entry.text)
-        if not found or not _feet_first(entry.text[found.end() :])[0] or not told.cues:
+        if not found or not feet_first(entry.text[found.end() :])[0] or not told.cues:
             return entry, text
         bare, size = entry.text[found.end() :], int(found["n"])
         if found["each"]:
@@ -230,10 +227,10 @@ class Under:
 
     def _feet_under(self, cue: Cue, entry: Entry, text: str) -> bool:
         """Take the feet of a row, and marks behind them; return whether a line is that."""
-        feet, marks = _feet_first(text)
+        feet, marks = feet_first(text)
         if not feet and not (entry.number == self.counted and re.search(r"\w", text)):
             return False
-        marks, before = _second_foot(cue, marks, feet) if feet else text, cue.row
+        marks, before = second_foot(cue, marks, feet) if feet else text, cue.row
         if _OTHER_FOOT.fullmatch(marks) and max(cue.number, cue.times) == 2:
             marks = ""  # the second time
         if feet and _SAME_FEET.fullmatch(marks) and feet[-1] != feet[0] and max(cue.number, cue.times) == 2:
@@ -286,15 +283,17 @@ class Under:
     def _spells(self, cue: Cue, entry: Entry) -> bool:
         """Say whether a row of codes spells the cue above it; then it is its footwork."""
         told, rows = self.body.pieces[-1].told[-1], found_in(entry.text, self.body.key.legend)
-        if len(rows) != 1 or re.search(r"[A-Za-z]{3}", entry.text[: rows[0].start]) or self._other(cue, entry):
-            return False
+        named, self.shared = len(rows) != 1 or re.search(r"[A-Za-z]{3}", entry.text[: rows[0].start]), None
+        if named or self._shares(told, entry, rows[0]) or self._other(cue, entry):
+            return self.shared is not None
         rows[0] = evolve(rows[0], beats=rows[0].beats or self.above or self.body.key.under(entry))
         self.above = ()
         size, lines = rows[0].lasts(self.body.reader.book), Lines(self.body.cues, False)
         alone = lines.of(evolve(told, cues=[cue], inner=[], stated=0), [])
         whole, own = lines.lasts(lines.of(told, [])), lines.lasts(alone)
-        deeper = entry.indent > next((each.indent for each in self.body.key.entries if each.number == told.number), 0)
-        footed = entry.text[rows[0].end :].strip() == "" and (deeper or self.body.key.spells(cue, rows[0]))
+        footed = entry.text[rows[0].end :].strip() == "" and (
+            self._deeper(entry, told) or self.body.key.spells(cue, rows[0])
+        )
         feet = sum(each.times for item in alone for each in lines_of(item)) if footed else 1  # one of `Joey (L, R)`
         times = max(feet, cue.times, cue.number)
         if own and 0 < size < own and (row := self._going_on(entry, rows[0], own)):
@@ -316,9 +315,17 @@ class Under:
         if re.search(r"\w", rest):
             self.body.key.reading.marks(cue, rest)
         if cue.unknown or not own:
-            self.body.key.define(cue.name, rows[0])
-            cue.unknown, cue.doubt = not self.body.cues.defined.get(key(split_foot(cue.name)[0])), ""
+            learned(told.cues, cue, rows[0], self.body.key)
         return True
+
+    def _deeper(self, entry: Entry, told: Told) -> bool:
+        return entry.indent > next((each.indent for each in self.body.key.entries if each.number == told.number), 0)
+
+    def _shares(self, told: Told, entry: Entry, row: Footwork) -> bool:
+        """Say whether a line is the row of all cues of the line above it."""
+        whole = not (entry.gap or re.search(r"\w", entry.text[row.end :])) and len(told.cues) > 1 and told.times == 1
+        self.shared = row if whole and self.body.key.shares(told.cues, row) else None
+        return self.shared is not None
 
     def _other(self, cue: Cue, entry: Entry) -> bool:
         """Say whether a row names a figure of its own, or the cue above it none; that figure may be the one above it
@@ -362,15 +369,6 @@ class Under:
         if made:
             self.body.pieces[-1].told.append(Told(entry.number, entry.raw, made[0], made[1], spare=True))
         return made is not None
-
-
-def _feet_first(text: str) -> tuple[str, str]:
-    """Return the feet with which a text begins, three of them at least, or two before a gap, "" if it begins with none,
-    and what stands behind these."""
-    if is_feet(text):
-        return text, ""
-    found = re.match(r"((?:[LR]{1,2}\s+){2,}[LR]{1,2}|[LR]{1,2}\s+[LR]{1,2}(?=\s{2}))\s+(?=\S)", text)
-    return (found[1], text[found.end() :]) if found else ("", "")
 
 
 def _alternates(cue: Cue, words: str) -> bool:
