@@ -117,8 +117,9 @@ _BOTH_TURNED = re.compile(
 _BEHIND_ARTIST = re.compile(
     r"(?i)^(\W*)(?:(?:artist|band|singer|group|cd|album|record(?:ing)?)\s*:|"
     r"(?:music|(?:recorded|sung|played|performed)) by\b\W?)"
-    r"\s*([^\":;]+?)(?:[\s,:(-]+(?=\")|\s*:\s*(?=(?-i:[A-Z])))(\"[^\"]+\"|[^\":;]+?(?=\W*$|\s{2,}|,|\s\())\)?"
-)  # who plays a song, before it
+    r"\s*((?:(?!\s{2})[^\":;])+?)(?:[\s,:(-]+(?=\")|(?<!\bchoreo)(?<!\blevel)(?<!\bby)\s*:\s*(?=(?-i:[A-Z])))"
+    r"(\"[^\"]+\"|[^\":;]+?(?=\W*$|\s{2,}|,|\s\())\)?"
+)
 
 
 def _turned(found: re.Match[str]) -> str:
@@ -231,7 +232,7 @@ DATED = re.compile(
     r"\s*(?:,\s*|\s-\s+|\()(?:(?:[a-z0-9]|(?:Jan|Feb|Sept?|Oct|Nov|Dec)(?=\W|[a-z]+ary|[a-z]*ber)|"
     r"(?:March|Mar|April|Apr|May|June?|July?|Aug(?:ust)?)\b)[\w.]*(?![\w.])(?<!\bof)(?<!\bthe)(?<!\bat)"
     r"(?: ['a-z\d.]+)*(?:, [a-z\d. ]+)?)\)?$|[\s,(-]+(?i:(?:spring|summer|autumn|fall|winter|"
-    r"(?:jan|feb|mar|apr|may|june?|july?|aug|sept?|oct|nov|dec)[a-z]*\.?),? )?"
+    r"(?:jan|feb|mar|apr|may|june?|july?|aug|sept?|oct|nov|dec)(?:r?uary|ch|il|ust|(?:em|o)?ber)?\b\.?),? )?"
     r"(?:(?:\d{1,2}[/.-]){1,2}'?\d{2,4}|(?:19|20)\d\d)\)?$"
 )
 """What stands behind people and is no club: `, spring social`, `(ver. 2)`, `, May`, ` 10/22`."""

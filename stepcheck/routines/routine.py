@@ -12,7 +12,7 @@ from stepcheck.cues.repeats import again
 from stepcheck.cues.titles import Head, capital_head, head, lengths, plainly, set_apart
 from stepcheck.pages.facts import CLUB, LEVEL, Fact, facts_of, fresh, said_of
 from stepcheck.pages.header import header_of
-from stepcheck.pages.heads import TEACHES
+from stepcheck.pages.heads import TEACHES, uncounted
 from stepcheck.pages.order import REMARK
 from stepcheck.pages.reader import Opened, Reader
 from stepcheck.pages.song import PERSON, as_fields, author
@@ -247,7 +247,7 @@ class Routine:
                 self.reader.leave_open(entry.number, entry.raw)
         for index, said in beside:
             known = Opened(top[index].number, tight(said)) in self.reader.open
-            if not known and (risky(said, self.reader) or _NAMED.search(said)):
+            if not known and (risky(uncounted(said), self.reader) or _NAMED.search(said)):
                 self.reader.unused(top[index].number, said)
 
     def _line(self, entry: Entry, index: int) -> None:

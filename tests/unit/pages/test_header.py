@@ -428,3 +428,22 @@ def test_the_place_and_day_of_a_letter_are_no_title(head: str, wanted: str) -> N
     fields = stated(head, "line")[0]
 
     assert [each for each in fields if each.split(": ")[0] in ("routine", "author")] == [f"routine: {wanted}"]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Choreo: Orla Marchbank, 2019",
+        "Choreo: Orla Marchbank (May 2019)",
+        "Artist: Jude & the Sluice Five      Choreo: Orla Marchbank, 2019",
+        "Artist: The Sluice Five Choreo: Orla Marchbank",
+    ],
+)
+def test_a_label_or_a_year_beside_a_name_is_no_part_of_it(said: str) -> None:
+    """Who is named behind a label of its own is no song of the artist before it; a year behind a name is a remark, and
+    the name may begin like a month."""
+    made = sc.draft(f"Barge Pole\n{said}\nClogging\n\nPart A\n8 Basics\n")
+
+    assert "\nauthor: Orla Marchbank\n" in made.text
+    assert "\nsong:" not in made.text
+    assert not made.open
