@@ -335,14 +335,15 @@ class Lines:
             return [evolve(lines[0], turn=spin, on=cue.on)] if len(lines) == 1 else []
         if single or each or cue.place:
             return [evolve(line, turn=spin) for line in lines]
+        if times == 2 and not cue.each and re.search(rf"(?i),\s*(?:then )?{SIDED}(?: foot)? turn", cue.text):
+            return []  # `back on the L, R turning 1/2 right`
         full = spin.eighths == 8 and times in (2, 4, 8)
         if full and not cue.shared:
             self.cues.assumed.add(f"a full turn over {times} {cue.name or 'row'}s is shared among them")
         if full or cue.shared or self.turns == "all":
             return shared_out(lines, spin, times)
-        own = times == 2 and re.search(rf"(?i),\s*{SIDED} turn", cue.text)  # `back on the L, R turning 1/2 right`
-        self.asked |= not (self.turns or own)
-        return [evolve(line, turn=spin) for line in lines] if self.turns and not own else []
+        self.asked |= not self.turns
+        return [evolve(line, turn=spin) for line in lines] if self.turns else []
 
     def _at(self, line: Line, place: str) -> int:
         """Return the beat on which a row turns, where it says on which movement, and has just one of that; else 0."""

@@ -25,7 +25,7 @@ _NAME = (
     rf"(?:(?:part|pt|section|sect?|figure|step|phrase|strain)\b\.?\s*(?:[A-H]\d?|\d{{1,2}}|one|two|three|four|five|six|"
     rf"I{{1,3}}|IV)\b['*]?|(?:{ORDINAL}(?=\W*$))|"
     rf"(?:{_ORDINAL}\s+(?:part|bit|section|figure|half|verse|chorus|(?-i:[A-H])(?![\w'])))|"
-    rf"(?:(?:half|1/2)\s+)?(?:{KIND}(?=\d)|{KIND}\b\.?)(?:(?:\s*\d(?!\s*(?:{UNITS}|bars?\b|meas)|{_MANY})|"
+    rf"(?:(?:half|1/2)\s+)?(?:{KIND}(?=\d)|{KIND}\b\.?)(?:(?:\s*[1-5](?!\d|\s*(?:{UNITS}|bars?\b|meas)|{_MANY})|"
     rf"\s*(?:[A-D]|one|two|three))\b|\s+(?:(?:thing|bit|part)\b(?!\s*[\dA-H]\b)|steps(?=\s*:)))?['*]?|"
     rf"tune\s+[A-H](?:,?\s*(?:{_ORDINAL})\s+time)?|"
     r"(?-i:I{1,3}|IV)(?=\W*$)|"
@@ -263,7 +263,8 @@ def _length(rest: str, measure: int) -> tuple[int, str, str]:
         behind = rest[length.end() :]
         unit = re.search(r"(?i)[(\[=]|beat|count|ct|bt", length[0])
         dotted = "." in length[0] and not re.match(r"\s*[A-Za-z]", behind)  # no `B....4 Basics`
-        if unit or dotted or not behind.strip():
+        wide = int(length[1]) > 5 and length[0][-2:].isspace() and not re.match(r"\w*s\b", behind)  # `END 6   Basic x2`
+        if unit or dotted or wide or not behind.strip():
             return int(length[1]), "", behind
     if inside := _BESIDE.match(rest):
         said, size = inside[1] or inside[4] or "", inside[2] or inside[5]

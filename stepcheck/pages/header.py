@@ -385,6 +385,7 @@ def _titled(texts: list[str], greeted: bool, over: int = 0) -> int:
     """Return the index of the title: behind a greeting the first line of names, over facts; else the first line, or one
     in capitals or under a remark on the class below it, below as many lines as are `over` it; -1 if there is none."""
     top, under = [*texts, "", ""][:2]
+    top = found[0] if (found := re.match(r"(?i)card(?: no\.?|\s?#)? ?\d{1,3}(?=\s{3}|\t)", top)) else top
     if over := over or int(not greeted and is_letterhead(top)):
         return below + over if (below := _titled(texts[over:], greeted)) >= 0 else below
     if not greeted:
@@ -392,8 +393,7 @@ def _titled(texts: list[str], greeted: bool, over: int = 0) -> int:
             return found
         if WHERE.search(top) and re.match(r"(?:\"[^\"]+\"|[A-Z][A-Z' ]+ - )(?:\W*$|\s{2,}|\t|(?<=- ))", plain(under)):
             return 1
-        below = under.isupper() and not top.isupper() and not _NOTHING.fullmatch(under)
-        other = facts_of(under, "line")[0] or is_music(under) or is_author(under) or TAUGHT.match(under)
-        return int(below and not other)
+        below = under.isupper() and not (top.isupper() or _NOTHING.fullmatch(under) or TAUGHT.match(under))
+        return int(below and not (facts_of(under, "line")[0] or is_music(under) or is_author(under)))
     names = (at for at, text in enumerate(texts[:-1]) if at and NAMES.fullmatch(text.strip()))
     return next((at for at in names if facts_of(texts[at + 1], "line")[0]), -1)

@@ -51,7 +51,10 @@ def test_a_row_with_beats_of_its_own_is_no_footwork_of_two_other_figures() -> No
 
 
 def test_a_turn_behind_the_second_foot_is_not_shared_out() -> None:
-    """`back on the L, then R turning 1/2 right` is open, whichever wall is said behind it."""
+    """`back on the L, then R turning 1/2 right` is open, whichever wall is said behind it; so where the foot is spelled
+    out."""
+    spelled, _ = lines_of("2 Chains fwd L ft, then R ft turn 1/2 L to back\n1 Joey")
+    assert spelled[0].startswith("  ? 8 beats")
     found, made = lines_of("2 Chains, back on the L, then R turning 1/2 right\n1 Joey (facing back)")
 
     assert found[0].startswith("  ? 8 beats")
@@ -148,3 +151,16 @@ def test_the_foot_of_the_second_time_may_stand_behind_the_feet_of_the_first() ->
 
     assert found == ["  Push-off x2, left foot (back, forward)"]
     assert not made.open
+
+
+def test_a_number_behind_the_kind_of_a_part_that_no_part_has_is_its_length() -> None:
+    """`TAG 8` alone and `END 6` before a gap are eight and six beats long, and the order calls them by their kind."""
+    made = sc.draft(
+        "CARD 7      Orla Finch, caller\nHALF PENNY SLUICE   (clogging)   wait 16\n\nVERSE 16\n8 Basics\n\n"
+        "TAG 8\n2 Triples\n\nORDER: Verse, Tag, Verse, End\n\nEND 6    2 Basics, stomp L, stomp R\n"
+    )
+
+    assert "\nroutine: HALF PENNY SLUICE\n" in made.text
+    assert "part Tag: 8 beats\n  Triple x2\n" in made.text
+    assert "part End: 6 beats\n  Basic x2\n  STO(L) STO(R)\n" in made.text
+    assert "dance:\n  Verse\n  Tag\n  Verse\n  End\n" in made.text
