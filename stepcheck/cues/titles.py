@@ -137,7 +137,7 @@ def capital_head(text: str) -> str:
 
 _SET = re.compile(
     r"([A-Za-z][a-z']+(?: [a-z']+){1,4})\s*(?: -|:)|\"([A-Za-z][A-Za-z', ]{2,40})[.!?]*\"|"
-    r"([A-Za-z]+(?:-[a-z]+)? (?:bit|part|break|solo|bridge))(?:\s*\([^()]*\))?\W*|"
+    r"(?:[Tt]he )?([A-Za-z]+(?:-[a-z]+)? (?:[Bb]it|[Pp]art|[Bb]reak|[Ss]olo|[Bb]ridge))(?:\s*\([^()]*\))?\W*|"
     r"([A-Z][a-z']+(?: [A-Za-z][a-z']+){0,3}|[A-Z][A-Z']+(?: [A-Z']+){0,3})"
     rf"\s*[,:(\[-]+\s*(?:[89]|\d\d)\s*{UNITS}\W*|"
     rf"([a-z][a-z']+(?: [a-z']+){{0,2}})\s*[(\[]\s*(?:[89]|\d\d)\s*{UNITS}\s*[)\]]\W*|"
@@ -204,7 +204,7 @@ def head(text: str, measure: int, extra: Sequence[str] = ()) -> Head | None:
     found = _HEAD.match(text) or _INSIDE.match(text)
     known = ""
     for each in sorted(extra, key=len, reverse=True) if not found else ():
-        if not found and (found := re.match(rf"(?i)^\W*(?P<name>{re.escape(each)})(?P<rest>\W.*|)$", text)):
+        if not found and (found := re.match(rf"(?i)^\W*(?:the )?(?P<name>{re.escape(each)})(?P<rest>\W.*|)$", text)):
             known = each
     if not found or re.match(r"(?i)\((?:first|second|1st|2nd) half\)", text):  # of a figure
         return None

@@ -124,7 +124,7 @@ _SPELLED = (
         rf"(?:once|one time) a?round\b(?=,? (?:to (?:the )?)?{SIDED}\b))",
         "full turn",
     ),
-    (r"(?i)(?<=[\w),]) (?:and )?stay(?:s|ing)? (?:there|here|put)\b", " in place"),
+    (r"(?i)(?<=[\w),]) (?:and )?(?:stay(?:s|ing)? (?:there|here|put)|standing still)\b", " in place"),
     (r"(?i)\bfull circle\b", "full turn"),
     (r"(?i)\b(half|quarter|1/[24])[ -]?(?:of the )?way (?:a)?round\b", r"\1"),
     (rf"(?i)\ba?round (?:to (?:the )?)?({SIDED})\W{{1,2}}(full|half|1/[24])\b", r"\2 turn \1"),

@@ -19,7 +19,7 @@ _FACTS = (
     (
         "wait",
         r"(?<!\w)(?:int(?=\W{0,2}\d)|intro(?:duction)?s?(?:\s*x\s*\d+|\W*(?:\w+ ){1,2}plays\b)?|"
-        r"lead[ -]?in|wait(?:ing)?|leave|wt\.?(?=\s*\d)|pause|listen to|(?-i:IN)(?=\s*:)|"
+        r"lead[ -]?in|wait(?:ing)?|leave|wt\.?(?=\s*\d)|pause|listen (?:to|for)|(?-i:IN)(?=\s*:)|"
         r"hear|in on|(?:count-|(?<!\w\s)count )in(?!\W*\d+\W+\d)|count(?=\s+\d+\s+(?:in|from the)\b)|in after|"
         r"(?:start|begin|come in|(?:go|in)(?= on))s?(?: dancing| the dance|\s?:)?"
         r"(?: (?:on|with) (?:the )?[\w\"' ]{1,24}?)?\W*\bafter)\b"

@@ -385,7 +385,7 @@ def _titled(texts: list[str], greeted: bool, over: int = 0) -> int:
     """Return the index of the title: behind a greeting the first line of names, over facts; else the first line, or one
     in capitals or under a remark on the class below it, below as many lines as are `over` it; -1 if there is none."""
     top, under = [*texts, "", ""][:2]
-    top = found[0] if (found := re.match(r"(?i)card(?: no\.?|\s?#)? ?\d{1,3}(?=\s{3}|\t)", top)) else top
+    top = card[0] if (card := re.match(r"(?i)card(?: no\.?|\s?#)? ?\d{1,3}(?=\s{3}|\t)", top)) else top
     if over := over or int(not greeted and is_letterhead(top)):
         return below + over if (below := _titled(texts[over:], greeted)) >= 0 else below
     if not greeted:

@@ -35,7 +35,7 @@ from stepcheck.routines.beside import (
 from stepcheck.routines.key import Key
 from stepcheck.routines.order import Danced, order
 from stepcheck.routines.part import Piece
-from stepcheck.routines.sentences import led_by, measured
+from stepcheck.routines.sentences import led_by, may_order, measured
 from stepcheck.steps.outline import beats_of
 from stepcheck.steps.vocabulary import tight
 from stepcheck.steps.words import CLOSES, NUMBER, ORDINAL, TIMES, UNITS, number, often
@@ -71,8 +71,8 @@ _BACK = re.compile(
 )
 """A sentence that takes back what stands before it."""
 _OTHERWISE = re.compile(
-    r"(?i)\b(?:instead|except|unless|no wait|I mean|(?:the )?(?:others|rest) (?:do|dance)s?)\b|\.\.\.?\s*no\b|\bno[:!]|"
-    r"^\W*(?:please,? )?(?:don'?t|do not|never)\b(?! turn)|^[\w ]+ (?:do|does) not \w+\W*$"
+    r"(?i)\b(?:instead|except|unless|no wait|I mean|(?:the )?(?:others|rest) (?:do|dance)s?|(?:bit|little) on each)\b|"
+    r"\.\.\.?\s*no\b|\bno[:!]|^\W*(?:please,? )?(?:don'?t|do not|never)\b(?! turn)|^[\w ]+ (?:do|does) not \w+\W*$"
 )
 """Words of a line that takes something back, or tells what only some dance."""
 _ABOUT = re.compile(
@@ -100,22 +100,22 @@ class Body:
         self.cues = Figures(reader.vocabulary, reader.book, reader.assumed, reader.texts)
         self.key = Key(repeated(lines, self.cues), self.cues, apart)
         self.names: list[str] = []
-        self.pieces: list[Piece] = []
-        self.danced: list[Danced] = []
+        self.pieces, self.danced = list[Piece](), list[Danced]()
         self.asked: Open = []  # other parts that are danced again, where they stand
-        self.doubled: set[str] = set()
-        self.mixed: set[str] = set()
+        self.doubled, self.mixed = set[str](), set[str]()
         self.facings: dict[str, str] = {}
         self.facts: list[Fact] = []
-        self.left: list[str] = []
-        self.ends: list[str] = []
+        self.left, self.ends = list[str](), list[str]()
         self.pending: Cue | None = None
         self.unordered = False
 
     def line(self, entry: Entry, quiet: bool = False) -> bool:
         """Read a line of a part; return whether it says any dance."""
         piece = self.pieces[-1]
-        if any(_GRID.search(said) or counts_on(said) for said in (entry.text, entry.raw)):
+        self.unordered |= may_order(entry.text, self.names)
+        if may_order(entry.text, self.names) or any(
+            _GRID.search(said) or counts_on(said) for said in (entry.text, entry.raw)
+        ):
             self.leave(entry)
             return True
         if self._total(entry, piece) or self._waits(entry, piece) or self._claim(entry, piece):
@@ -176,8 +176,8 @@ class Body:
         """Take a line that says where dancers face by now; return whether it does."""
         found = CLAIM.match(entry.text)
         faced = found and (found[1] or found[2]).casefold()
-        if found and not piece.told and entry.number == piece.number:  # beside its head: where it begins, or ends
-            self.stray(entry, entry.text)
+        if found and not piece.told and entry.number == piece.number:
+            self.stray(entry, entry.text)  # beside its head: where it begins, or ends
         elif faced:
             piece.begins = piece.begins or faced * (not piece.told)
             piece.told += [Told(entry.number, entry.raw, says=f"facing {faced}")] * bool(piece.told)

@@ -192,6 +192,10 @@ class Key(Spelling):
                 if each in under and over.number in out:
                     out[each.number] = True
                     self.explained.add(each.number)
+        for one, two, each in zip(self.entries, self.entries[1:], self.entries[2:], strict=False):
+            named = re.match(r"[A-Z][A-Za-z' -]{1,24}?\s*[:=]\s+[a-z]", each.raw) and not each.stated
+            if named and {one.number, two.number} <= {*out} and not head(each.text, 0):
+                out.setdefault(each.number, False)  # `STOMP: the whole foot`
         return out
 
     def _named(self, entry: Entry) -> str:

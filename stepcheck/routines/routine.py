@@ -51,7 +51,8 @@ _LEAD = re.compile(
 )
 _MEANS = re.compile(r"^\W*(?:an?\s+|the\s+)?(?P<name>[\w½/' .-]{1,24}?)\s*=\s*(?P<rest>[A-Za-z].*)$")
 _WORDY = re.compile(
-    r"(?i)\b(?:wait|hold|pause|steps?|dance|key|words?|notes?|glossary|abbrev\w*|figures?|moves?|explained|by|for|is|are)\b"
+    r"(?i)\b(?:wait|hold|pause|steps?|dance|key|words?|notes?|glossary|abbrev\w*|figures?|moves?|explained|by|for|is|are|"
+    r"together)\b"
 )
 _BARE = re.compile(
     r"(?i)(?!.*\b(?:var\w+|eas\w+|hard\w*|opt\w*|alt\w*|styl\w*|arms?|hands?|heads?|footwork|breakdowns?|warm\w*|lad(?:y|ies)|"
@@ -145,7 +146,8 @@ class Routine:
         brief = re.search(r"\d\s*\w+\s*[)\]]\W*$", entry.raw) and not any(cue.name for cue in cues)
         if cues and not brief and not any(cue.unknown or cue.doubt for cue in cues):
             return False
-        return entry.raw.startswith('"') or bool(brief) or not (risky(name, self.reader) or _WORDY.search(name))
+        kind = entry.stated > 7 and re.search(r"(?i) (?:bit|part|break|solo|bridge)$", name)  # `Clap Break (8 beats)`
+        return entry.raw.startswith('"') or bool(brief or kind) or not (risky(name, self.reader) or _WORDY.search(name))
 
     def _named(self, at: int, later: bool) -> str:
         """Return the name that a line alone says of a part, behind another's if `later`, "" if it says none."""
@@ -156,8 +158,8 @@ class Routine:
             return said * (at + 1 < len(self.entries) or said.count(" ") < 2)  # a slogan below all
         if entry.quoted or self._bare(at):
             return entry.raw * (not entry.quoted)
-        name = set_apart(entry.raw)
-        return name if name and self._unsaid(entry, name) and (later or entry.raw[-1] != ":") else ""
+        name, sure = set_apart(entry.raw), later or entry.raw[-1] != ":" or entry.stated > 7
+        return name if name and self._unsaid(entry, name) and sure else ""
 
     def _bare(self, at: int) -> bool:
         """Say whether a line is no more than words behind an empty line and over steps, in a sheet with such heads:

@@ -20,9 +20,11 @@ _DO = (
 )
 _ASKED = r"(?!second|times?\b|more|one\b|lot|little|few|couple|turn|bit|thru|through|to\b|and\b)[a-z]{2}"
 _POLITE = re.compile(
-    rf"(?i)^{_NEXT}{_DO}\s+(?:(?:another|one\s+more|(?-i:an?))\s+(?={_ASKED})|(?={NUMBER}\s+{_ASKED})(?!\d))"
+    rf"(?i)^{_NEXT}{_DO}\s+(?:(?:another|one\s+more|(?-i:an?))\s+(?={_ASKED})|(?={NUMBER}\s+{_ASKED})(?!\d))|"
+    rf"^\W*(?:(?:first|next|then|last|lastly|finally),\s+)+(?={NUMBER}\s+{_ASKED})"
 )
-"""Words with which a sentence asks for what is danced: `Then do a Joey`, `Follow with two Charlestons`."""
+"""Words with which a sentence asks for what is danced: `Then do a Joey`, `Follow with two Charlestons`, `First, two
+Chains`."""
 _ON = re.compile(rf"(?i)^(?:on|in|for|during)\s+the\s+(?P<name>{KIND}),?\s+(?={_NEXT}{_DO}\b)")
 _CUT = re.compile(
     r"(?i)(?:,\s*|,?\s+and\s+)(?:then\s+)?(?=(?:follow|finish|end)(?:\s+(?:up|off|that|this|it))?\s+with\s+"
@@ -159,3 +161,10 @@ def measured(entry: Entry, said: list[str], stated: int, span: tuple[int, int]) 
         said = [*said, f"That is {inside[-1].stated} beats"]
         inside[-1:] = [evolve(inside[-1], stated=0), evolve(apart[-1], text=said[-1])]
     return said, inside, 0
+
+
+def may_order(text: str, names: Sequence[str]) -> bool:
+    """Say whether a line may be the order though it is not read: a row of pieces, several of them names of parts, the
+    others names that no part has."""
+    parts, _ = order(text, names)
+    return len(re.findall(r"\s-+\s|,", text)) > 3 and len(parts) > 1 and all(len(each.name) > 1 for each in parts)

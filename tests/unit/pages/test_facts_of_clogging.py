@@ -81,3 +81,13 @@ def test_a_wait_and_the_foot_have_fields_of_their_own(wait: str) -> None:
 
     assert not made.open
     assert {"wait: 16 beats", "lead: right"} <= {*made.text.splitlines()}
+
+
+@pytest.mark.parametrize(
+    "said", ["We listen for 16 beats, then begin. Always the LEFT foot first.", "Listen for 16 beats"]
+)
+def test_the_beats_for_which_dancers_listen_are_the_wait(said: str) -> None:
+    """However a teacher says that nobody dances yet."""
+    made = sc.draft(f"Tallow Reel\n{said}\nclogging{STEPS}")
+
+    assert "\nwait: 16 beats\n" in made.text

@@ -150,3 +150,38 @@ def test_a_repeat_below_a_full_line_is_no_part_of_its_last_figure() -> None:
     """`same on R` dances the line above on the other foot, though that ends without a sign."""
     full = "Triple L, Triple R moving forward, Triple L, Basic R, Charleston and a Basic"
     assert part(f"{full}\nsame on R").count("Charleston") == 2
+
+
+def test_a_break_with_a_name_and_a_length_is_a_part_and_a_list_of_names_no_dance() -> None:
+    """`The Heel Break (8 beats):` heads the lines under it; a row of names, of which the sheet has not all, may be the
+    order, so that none is made up."""
+    made = sc.draft(
+        "Sallow Row (clogging)\nleft foot lead\n\nWhat we do (16 beats):\n\n* First, four Basics, standing still. 8 beats\n"
+        "* Next, two Triples. 8 beats\n\nThe Heel Break (8 beats):\n\n* Two Chains. 8 beats\n\n"
+        "How it all fits together:\n   main - main - HEEL BREAK - main - HEEL BREAK - main - stomp!\n"
+    )
+
+    assert "part What we do: 16 beats\n  Basic x4 (in place)\n  Triple x2\n" in made.text
+    assert "part Heel Break: 8 beats\n  Chain x2\n" in made.text
+    assert "\ndance:" not in made.text
+    assert any("HEEL BREAK - main" in each for each in made.open)
+
+
+def test_a_turn_that_is_made_a_little_on_each_is_open() -> None:
+    """How far each of them turns it does not say: they are no quarter each."""
+    made = sc.draft(
+        "Sallow Row (clogging)\n\nPart A\nFour Basics, turn a quarter to the left, a little on each one. 8 beats\n"
+    )
+
+    assert "  ? 8 beats  # Four Basics" in made.text
+
+
+def test_what_stands_among_the_figures_explained_is_no_dance() -> None:
+    """`STOMP: the whole foot …` behind two figures with their rows tells what it is, and is danced nowhere."""
+    made = sc.draft(
+        "Sallow Row (clogging)\n\nPart A\n8 Basics   16\n\nBASIC = DS RS. Rock on the ball.\n\n"
+        "CHAIN = DS RS RS RS. Keep it small.\n\nSTOMP: put the whole foot down flat.\n"
+    )
+
+    assert "part A:\n  Basic x8\n\ndance:" in made.text
+    assert any("STOMP" in each for each in made.open)
