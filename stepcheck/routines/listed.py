@@ -170,7 +170,7 @@ def _in_words(entry: Entry) -> Step | None:
         r"([A-Za-z][A-Za-z'/-]*(?: [A-Za-z'/-]+){0,3})\s*(?:\(\d+(?: [a-z]+)?\)\s*)?(?:[=:]|\s-+\s)\s*(?=[A-Za-z])",
         entry.text,
     )
-    listed = found and not (entry.label or PARTS.fullmatch(found[1]) or head(entry.text, 0))
+    listed = found and not (entry.label or PARTS.fullmatch(found[1]) or head(entry.text, 0) or order_words(entry.text))
     return Step("", found[1], entry) if found and listed else None
 
 

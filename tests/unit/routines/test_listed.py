@@ -190,3 +190,14 @@ def test_words_at_the_margin_head_the_lines_that_stand_further_in(head: str) -> 
     assert f"part Chorus:\n  Triple x2\n\npart {name}:" in made.text
     assert f"  Chorus\n  {name}\n  Verse 1\n  Chorus\n  End" in made.text
     assert not made.open
+
+
+def test_the_order_below_the_list_of_steps_is_none_of_these() -> None:
+    """`SEQUENCE: A - Chorus - A` behind the last step of the list is what it says."""
+    made = sc.draft(
+        "Sallow Row (clogging)\nleft foot lead\n\nPART A (8)\n2 Triples\n\nCHORUS (8)\n4 Basics\n\n"
+        "STEPS\n  Basic    DS RS\n  Triple   DS DS DS RS\n\nSEQUENCE:  A - Chorus - A - Chorus\n"
+    )
+
+    assert "dance:\n  A\n  Chorus\n  A\n  Chorus\n" in made.text
+    assert not made.open
