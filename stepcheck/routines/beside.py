@@ -258,10 +258,10 @@ def related(cue: Cue, before: list[Cue], again: bool = False) -> None:
 
 
 def lasting(entry: Entry, stated: int, span: tuple[int, int], above: list[Told], key: Key) -> Told | None:
-    """Return a line that is not read as a blank of the beats that it states, or of the number in front of it, if the
-    numbers of the sheet are beats; None if it has neither, or if these are the beats of the line `above`, behind which
-    it stands further in."""
-    if entry.label and not stated and found_in(entry.text, key.legend):
+    """Return a line that is not read, or calls a step that is not, as a blank of the beats that it states, or of the
+    number in front of it, if the numbers of the sheet are beats; None if it has neither, or if these are the beats of
+    the line `above`, behind which it stands further in."""
+    if not stated and (found_in(entry.text, key.legend) if entry.label else re.match(r"#\s?\d", entry.text)):
         return Told(entry.number, entry.raw, label=entry.label)  # a line with its number is danced, however long
     leads = _LEADS.match(entry.text) if above and not stated else None
     if (not stated and not leads) or any(_of_above(entry, stated, each, key) for each in above):

@@ -201,3 +201,15 @@ def test_the_order_below_the_list_of_steps_is_none_of_these() -> None:
 
     assert "dance:\n  A\n  Chorus\n  A\n  Chorus\n" in made.text
     assert not made.open
+
+
+def test_a_line_that_calls_a_step_that_is_not_read_has_what_is_left_of_its_part() -> None:
+    """`#3 x4   L R L R` is danced, though the row of its step has a word that is no code."""
+    made = sc.draft(
+        "Sallow Row (clogging)\nleft foot lead\n\nFIGURES\n #1  Basic     DS RS         2\n #2  Triple    DS DS DS RS   4\n"
+        " #3  Hazel     DS PLOPF RS   4\n\nVERSE 16\n  #1 x4\n  #2 x2\n\nBREAK 16\n  #3 x4     L R L R\n\n"
+        "Order: Verse, Break, Verse\n"
+    )
+
+    assert "part Break: 16 beats\n  ? 16 beats  # #3 x4 L R L R\n" in made.text
+    assert "part Verse: 16 beats\n  Basic x4\n  Triple x2\n" in made.text
