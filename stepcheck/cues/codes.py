@@ -282,3 +282,14 @@ def written(raw: str) -> str:
     text = re.sub(r"(?i)(?<![\w-])(ds|st|s|k|tch|t|h|br|dt)-(x|xif|xib|xf|xb|f|b|os|side)(?![\w-])", r"\1(\2)", text)
     bare = CELL.sub(r"\1", text)
     return bare if is_beats(bare) or is_feet(bare) or re.match(r"\s*(?:DS|ds|STO|[A-Z]{2})\b", bare) else text
+
+
+_EACH_FOOT = re.compile(
+    rf"(?i)\b(?:first|1st)(?: one)?(?: on)?(?: the)? ({SIDED})\b(?: (?:foot|ft))?,? (?:(?:and|then|the) )*"
+    rf"(?:other|second|2nd)(?: one)?(?: on)?(?: the)? ({SIDED})\b(?=(?: (?:foot|ft))?\W*$)"
+)
+
+
+def each_foot(text: str) -> str:
+    """Return a text with the feet of two times written one way: `first L, second R` for `first one L, other one R`."""
+    return _EACH_FOOT.sub(r"first \1, second \2", text)

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from attrs import evolve
 
-from stepcheck.cues.codes import is_feet
+from stepcheck.cues.codes import each_foot, is_feet
 from stepcheck.cues.figures import alike, told_once, unnamed
 from stepcheck.cues.footwork import joined_rows
 from stepcheck.cues.marks import (
@@ -62,7 +62,7 @@ class Reading:
         out, places, apart = list[Cue](), list[str](), False
         ahead: list[Tok] = []  # marks in front of the first cue
         choices: list[tuple[int, str]] = []  # what may be danced instead of which cue
-        cells = [*segments(toks(placed(spelled(text), places), self.vocabulary, self.legend))]
+        cells = [*segments(toks(placed(spelled(each_foot(text)), places), self.vocabulary, self.legend))]
         if _row_around_a_figure(cells):
             return [Cue(text, name=text, unknown=True)]
         for sep, held in cells:

@@ -113,3 +113,16 @@ def test_a_figure_named_once_more_with_its_place_is_one_of_those_before_it(said:
 def test_so_many_of_them_is_how_often_a_figure_is_danced(said: str) -> None:
     """However short `them` is written, it is the figure before it and no figure of its own."""
     assert danced(said) == ["Joey x3"]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "2 Joeys, first one R, other one L",
+        "2 Joeys (8)  first one right, the second one left",
+        "2 Joeys, 1st on R foot, then 2nd on L foot",
+    ],
+)
+def test_the_first_one_and_the_other_one_have_each_a_foot(said: str) -> None:
+    """However the two times are called, the first begins on the foot behind it."""
+    assert danced(said) == ["Joey x2, right foot"]
