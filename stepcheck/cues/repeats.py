@@ -7,8 +7,9 @@ from collections.abc import Sequence
 from attrs import evolve, frozen
 
 from stepcheck.cues.tokens import spelled
+from stepcheck.model.dance import EIGHTHS
 from stepcheck.pages.facts import claims
-from stepcheck.steps.outline import Block, Item, beats_of, lines_of
+from stepcheck.steps.outline import Block, Item, beats_of, lines_of, turned_by
 from stepcheck.steps.steps import SIDE
 from stepcheck.steps.vocabulary import Vocabulary, pieces, plain
 from stepcheck.steps.words import FOOT, ORDINAL, SIDED, SPOKEN_FEET, TIMES, number, often, words_of
@@ -321,6 +322,17 @@ def named_run(items: Sequence[Item], figures: Sequence[str], size: int) -> int |
             if named == [*figures] and plain:
                 return start if end == len(items) else run
     return []
+
+
+BOX = re.compile(r"(?i)\b(?:box|square)\b|\b(?:each|every|all (?:4|four))(?: of the)? walls?\b")
+"""What a dance goes round, once to each wall."""
+
+
+def quartered(items: Sequence[Item], _begin: int) -> bool:
+    """Say whether lines that are danced four times turn a quarter each time, wherever they begin."""
+    blocks = [item for item in items if isinstance(item, Block) and item.times == 4]
+    sums = [sum(turned_by(line, False) or 0 for line in lines_of(block)) for block in blocks]
+    return bool(blocks) and all(abs(size) == EIGHTHS // 4 for size in sums)
 
 
 _ENDED = re.compile(

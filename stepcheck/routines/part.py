@@ -8,7 +8,7 @@ from attrs import evolve
 
 from stepcheck.cues.figures import foot_of, led, sliced
 from stepcheck.cues.lining import Lines, Open, Told
-from stepcheck.cues.repeats import Again, named_run
+from stepcheck.cues.repeats import BOX, Again, named_run, quartered
 from stepcheck.model.dance import EIGHTHS
 from stepcheck.routines.order import Danced
 from stepcheck.steps.outline import (
@@ -58,12 +58,15 @@ class Piece:
         return 0 < self.beats == sum(map(beats_of, self.read(lines)[0]))
 
     def read(self, lines: Lines) -> tuple[list[Item], Open]:
-        """Return the lines of the part; stated facings say if a turn behind several figures is of each or of all."""
+        """Return the lines of the part; stated facings, or a box, say if a turn behind several figures is of each or of
+        all."""
         lines.asked = False
         plain = self._roomy(lines)
         ways = ("all", "each") if lines.asked else ()
         made = [(way, *self._roomy(Lines(lines.cues, lines.beats, way))) for way in ways]
-        fits = [[each for each in made if lines.cues.faces(each[1], begin)] for begin in (0, 4)]
+        box = any(each.again and each.again.times == 4 and BOX.search(each.text) for each in self._all)
+        fit = quartered if box else lines.cues.faces
+        fits = [[each for each in made if fit(each[1], begin)] for begin in (0, 4)]
         way, items, opened = next((each[0] for each in fits if each), ("", *plain))
         self.way = way * (len(fits[0]) < 2)
         return (items, opened) if self.way else plain

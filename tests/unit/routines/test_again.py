@@ -499,3 +499,29 @@ def test_figures_of_a_repeat_that_no_lines_dance_so_are_a_blank(said: str) -> No
 
     assert f" beats  # {said}\n" in made.text
     assert made.open
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("Do this 4 times in all, make a box (24 more)", "Basic x2, turn 1/8 left"),
+        ("3 more times, once to each wall (24)", "Basic x2, turn 1/8 left"),
+        ("Do this 4 times in all (24 more)", "? 4 beats  # 2 Basics, turn 1/4 left (4)"),
+    ],
+)
+def test_a_box_of_four_times_turns_a_quarter_each_time(said: str, wanted: str) -> None:
+    """So that a turn behind several figures is of all of them; without a box nothing says that."""
+    made = sc.draft(
+        f"Sallow Row (clogging)\nleft foot lead\n\nPart A (32)\n1 Joey (4)\n2 Basics, turn 1/4 left (4)\n{said}\n"
+    )
+
+    assert f"  4 times:  # {said}\n    Joey\n    {wanted}\n" in made.text
+
+
+def test_a_box_that_no_reading_makes_leaves_its_turn_open() -> None:
+    """Neither a half for each of two figures nor one for both is a quarter each time."""
+    made = sc.draft(
+        "Sallow Row (clogging)\nleft foot lead\n\nPart A (32)\n2 Joeys, turn 1/2 left (8)\nRepeat 3 more times to make a box (24)\n"
+    )
+
+    assert "    ? 8 beats  # 2 Joeys, turn 1/2 left (8)\n" in made.text
