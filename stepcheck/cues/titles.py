@@ -26,7 +26,7 @@ _NAME = (
     rf"I{{1,3}}|IV)\b['*]?|(?:{ORDINAL}(?=\W*$))|"
     rf"(?:{_ORDINAL}\s+(?:part|bit|section|figure|half|verse|chorus|(?-i:[A-H])(?![\w'])))|"
     rf"(?:(?:half|1/2)\s+)?(?:{KIND}(?=\d)|{KIND}\b\.?)(?:(?:\s*[1-5](?!\d|\s*(?:{UNITS}|bars?\b|meas)|{_MANY})|"
-    rf"\s*(?:[A-D]|one|two|three))\b|\s+(?:(?:thing|bit|part)\b(?!\s*[\dA-H]\b)|steps(?=\s*:)))?['*]?|"
+    rf"\s*(?:[A-D]|one|two|three))\b|\s+(?:(?:thing|bit|part)\b(?!\s*[\dA-H]\b)|steps(?=\s*(?::|$|\s\s|[(\[]\d))))?['*]?|"
     rf"tune\s+[A-H](?:,?\s*(?:{_ORDINAL})\s+time)?|"
     r"(?-i:I{1,3}|IV)(?=\W*$)|"
     rf"[A-H]\d?['*]?(?:\s+part)?(?![\w'&]))"

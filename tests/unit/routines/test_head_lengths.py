@@ -14,6 +14,18 @@ def part(said: str) -> list[str]:
     return [line for line in lines if line]
 
 
+@pytest.mark.parametrize("head", ["ENDING STEPS   8 COUNTS", "Ending steps (8)"])
+def test_the_steps_of_a_part_are_no_step(head: str) -> None:
+    """`ENDING STEPS   8 COUNTS` is the head of the end, and no step is danced in it that its lines don't say."""
+    made = sc.draft(
+        f"OSIER ROW (CLOGGING)\n\nPART A   16 COUNTS\n4 TRIPLES\n\n{head}\n4 BASICS\n\nORDER\nPART A\nENDING STEPS\n"
+    )
+
+    assert not made.open
+    assert "Ending steps: 8 beats\n  Basic x4\n" in made.text
+
+
+
 @pytest.mark.parametrize(
     ("said", "wanted"),
     [
