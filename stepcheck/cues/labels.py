@@ -19,6 +19,7 @@ def labelled(lines: list[Entry]) -> list[Entry]:
     """Return lines with their place in a list as their label, and the heads that Roman numbers count as their names."""
     lines = _unnumbered([*map(_part, map(_footed, _enclosed(_kinds(lines))))])
     for read in (
+        _lined,
         _starred,
         _signed,
         _margined,
@@ -126,6 +127,31 @@ def _part(line: Entry) -> Entry:
     """Return a line with the number that stands before the word for a part behind that: `1. Part (Verse)`."""
     text = re.sub(r"(?i)^part\b(?=\s*[(:,-]|\s*$)", f"Part {line.label}", line.text) if line.label else line.text
     return evolve(line, text=text, label=0) if text != line.text else line
+
+
+_LINE = re.compile(
+    r"(?i)line (?P<n>\d)(?:\s*(?P<sign>[+&-])\s*(?P<last>\d))?(?:\s*[:.)=]\s*|\s+-+\s+|\s{2,}|\s+(?=lines?\b))(?=\S)"
+)
+_LONG = re.compile(
+    rf"(?i)\W*(?:(?:each|every|one|a|1) )?lines?\s*(?:=|is|are|has|have)\s*(\d{{1,2}})\s*{UNITS}(?: each)?\W*"
+)
+"""The name of a line of a part, `Line 1:`, `line 3+4   lines 1 and 2 again`, and how long each is."""
+
+
+def _lined(lines: list[Entry]) -> list[Entry]:
+    """Return lines that are called lines and counted anew in each part, three at least in one, with these numbers as
+    their labels, and the beats that the sheet states of each line as theirs."""
+    items = [(at, found) for at, each in enumerate(lines) if (found := _LINE.match(each.text))]
+    counts = [(int(found["n"]), int(found["last"] or found["n"])) for _, found in items]
+    runs = all(first in (1, end + 1) for (_, end), (first, _) in itertools.pairwise([(0, 0), *counts]))
+    if not runs or max((last for _, last in counts), default=0) < 3:
+        return lines
+    out = [*lines]
+    size = next((int(found[1]) for each in lines if (found := _LONG.fullmatch(each.raw))), 0)
+    for (at, found), (first, last) in zip(items, counts, strict=True):
+        text, stated = lines[at].text[found.end() :], lines[at].stated or size * (last - first + 1)
+        out[at] = evolve(lines[at], text=text, label=first, stated=stated)
+    return out
 
 
 _MARGIN = re.compile(rf"(?i)^(\d{{1,3}})(?:\s{{2,}}|\t|\s+-\s+)(?=({NUMBER}\s+)?[A-Za-z(])")

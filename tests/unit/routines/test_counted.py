@@ -1,5 +1,7 @@
 """Feet and turns beside several of one thing: `4 Stomps L R L R`, `4 Basics, 1/4 turn left`."""
 
+import re
+
 import pytest
 
 import stepcheck as sc
@@ -76,3 +78,19 @@ def test_a_turn_of_which_no_facing_says_more_is_open(lines: str) -> None:
 
     assert said[0].startswith("? 8 beats")
     assert any(each.startswith("line 5") for each in left)
+
+
+@pytest.mark.parametrize("sign", ["line 1   ", "Line 1: ", "LINE 1 - "])
+@pytest.mark.parametrize("size", ["line = 8 beats", "Each line is 8 counts."])
+def test_lines_of_a_part_may_be_called_lines(sign: str, size: str) -> None:
+    """Their numbers count them, are no figures, and call them; how long each is is stated once for all."""
+    one, two, three, rest = (sign.replace("1", each) for each in ("1", "2", "3", "3+4"))
+    said = f"{one}2 triples, l & r\n{two}2 chains, 1/4 left each\n{rest}lines 1 and 2 again, home by the end\n\n"
+    made = sc.draft(
+        FRONT.replace("A\n", f"{size}\n\nA\n") + f"{said}B\n{one}hazel walk\n{two}2 triples\n{three}line 2 again"
+    )
+
+    told = "  Triple x2, left foot\n  Chain x2, turn 1/4 left\n"
+    assert f"part A:\n{told}{told}  expect facing front" in re.sub("  # .*", "", made.text)
+    assert "part B:\n  ? 8 beats  #" in made.text
+    assert made.open == (f"line 12: {one.replace('   ', ' ')}hazel walk",)

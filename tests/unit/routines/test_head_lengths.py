@@ -25,7 +25,6 @@ def test_the_steps_of_a_part_are_no_step(head: str) -> None:
     assert "Ending steps: 8 beats\n  Basic x4\n" in made.text
 
 
-
 @pytest.mark.parametrize(
     ("said", "wanted"),
     [
