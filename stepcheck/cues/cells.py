@@ -3,7 +3,7 @@
 import itertools
 import re
 
-from stepcheck.cues.codes import feet_apart, feet_of, joined_apart
+from stepcheck.cues.codes import feet_apart, feet_of, is_beats, joined_apart
 from stepcheck.cues.footwork import found_in, said_in_codes
 from stepcheck.cues.titles import head
 from stepcheck.cues.tokens import spelled
@@ -227,3 +227,46 @@ def spans(cells: list[str]) -> list[tuple[int, int]]:
     wordy = re.search("[A-Za-z]", cells[0]) and not found[0]
     headed = wordy and sum(map(bool, found)) > 1
     return [(int(each[1]), int(each[2])) if each else (0, 0) for each in found] if headed else []
+
+
+_FOOT = re.compile(rf"(?i)\s*({SIDED})(?:\s+(?:ft|foot))?\s*:?\s+(?=[A-Za-z])")
+_NAME = re.compile(r"\W*[A-Za-z][A-Za-z'-]*(?: [A-Za-z'-]+){0,3}\s*(?:\(\d+\))?\W*")
+
+
+def on_two_lines(texts: list[str]) -> list[str]:
+    """Return lines with a row that stands on a line for each foot, under its beats, as one of codes over its feet and
+    beats, behind the name that stands over it; it is left as it is unless just one foot moves in each column."""
+    out = [*texts]
+    for at, (beats, *feet) in enumerate(zip(texts, texts[1:], texts[2:], strict=False)):
+        if not is_beats(beats) or not (row := _dealt_out(beats, feet)):
+            continue
+        named = at and out[at - 1].strip() and _NAME.fullmatch(out[at - 1])
+        codes = f"{out[at - 1].rstrip()}   {row[0]}" if named else row[0]
+        out[at - bool(named) : at + 3] = [codes, row[1], " ".join(beats.split()), *[""] * bool(named)]
+    return out
+
+
+def _dealt_out(beats: str, lines: list[str]) -> tuple[str, str] | None:
+    """Return the codes and the feet of the lines of both feet, each word under the beat of its column, None if these
+    are no such lines."""
+    starts = [found.start() for found in re.finditer(r"\S+", beats)]
+    labels = [found for line in lines if (found := _FOOT.match(line))]
+    cells: dict[int, list[tuple[str, str]]] = {}
+    for label in labels:
+        for found in re.compile(r"\S+").finditer(label.string, label.end()):
+            column = sum(start <= found.start() + 1 for start in starts)
+            cells.setdefault(column, []).append((label[1][0].upper(), found[0]))
+    if {label[1][0].upper() for label in labels} != {"L", "R"} or {*cells} != {*range(1, len(starts) + 1)}:
+        return None
+    codes, feet = list[str](), list[str]()
+    for column in sorted(cells):
+        (foot, code), *places = cells[column]
+        both = any(side != foot for side, _ in places)
+        if both or len(places) > 1 or not re.fullmatch(r"[A-Za-z]+(?:\(\w+\))?", code):
+            return None
+        code = re.sub(r"^[A-Za-z]+", lambda word: word[0].upper(), code) + "".join(f"({word})" for _, word in places)
+        if code == "S" and codes and codes[-1] == "R" and feet[-1] != foot:
+            codes[-1], feet[-1] = "RS", feet[-1] + foot
+        else:
+            codes, feet = [*codes, code], [*feet, foot]
+    return " ".join(codes), " ".join(feet)

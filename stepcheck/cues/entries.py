@@ -4,7 +4,7 @@ import re
 
 from attrs import evolve, frozen
 
-from stepcheck.cues.cells import Table, spans, told_in
+from stepcheck.cues.cells import Table, on_two_lines, spans, told_in
 from stepcheck.cues.codes import is_beats, is_feet, written
 from stepcheck.cues.footwork import found_in
 from stepcheck.cues.tokens import spelled
@@ -132,7 +132,7 @@ def entries(texts: list[str]) -> list[Entry]:
     """Return the lines that say something; a row of a table as the line of cues that it says, under the head of its
     part."""
     read = _Read()
-    for number, raw in enumerate(texts, 1):
+    for number, raw in enumerate(on_two_lines(texts), 1):
         text = plain(digits(written(raw))).rstrip()
         if not read.runs_on(number, text, raw):
             read.line(number, text, raw)

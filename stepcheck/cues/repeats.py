@@ -104,7 +104,8 @@ _FEW = re.compile(
 _FACING = re.compile(
     r"(?i)\b(?:back )?(?:to (?:get )?(?:back to )?(?:face )?|facing |faces? |at |toward )(?:the )?(front|back|"
     r"frt)\b(?: wall)?(?: again)?"
-    r"|\b(?:end|finish|come|get)\w* (?:up )?(?:at |in |on )?(?:the )?(front)\b|\b(?:back )?(home)\b(?: (?:at|by) the end\b)?|\b(\d{1,2}:00)\b"
+    r"|\b(?:end|finish|come|get)\w* (?:up )?(?:at |in |on )?(?:the )?(front)\b|"
+    r"\b(?:back )?(home)\b(?: (?:at|by) the end\b)?|\b(\d{1,2}:00)\b"
 )
 _FROM = re.compile(
     r"(?i)\bfrom (?:the )?(?:front|back|\d{1,2}:00)(?: wall)?\b|"

@@ -17,7 +17,7 @@ from stepcheck.cues.tokens import Tok, spelled, toks
 from stepcheck.language.grammar import COUNTED
 from stepcheck.language.parser import parse_forms
 from stepcheck.model.dance import TICKS, key
-from stepcheck.routines.listed import TERMS, is_title, terms
+from stepcheck.routines.listed import TERMS, heads, is_title, terms
 from stepcheck.routines.spelling import Spelling
 from stepcheck.steps.outline import row_text, turn_text
 from stepcheck.steps.steps import Turn, turn
@@ -176,11 +176,11 @@ class Key(Spelling):
             for entry in self.entries
             if self._spelling(entry.raw, r"(?:=|\bis\b)") and not head(entry.text, 0)
         }
-        last = max((at for at, entry in enumerate(self.entries) if head(entry.text, 0)), default=len(self.entries))
+        last = max((at for at, entry in enumerate(self.entries) if heads(entry)), default=len(self.entries))
         behind = self.entries[last + 1 :]
         for first, end in itertools.pairwise([*(at for at, each in enumerate(behind) if each.gap), len(behind)]):
             under = [each for each in behind[first:end] if is_feet(each.text) or is_beats(each.text)]
-            lines = [each for each in behind[first:end] if each not in under]
+            lines = [each for each in behind[first:end] if each not in under and not head(each.text, 0)]
             above = " ".join(each.text for each in self.entries[: last + 1 + first]).casefold()
             told = [each for each in lines if (name := self._named(each)) and name in above]
             explains = [each for each in lines if each in told or self._spelling(each.text, _SIGN)]

@@ -11,8 +11,8 @@ from stepcheck.cues.codes import is_beats, is_feet
 from stepcheck.cues.entries import Entry
 from stepcheck.cues.footwork import found_in
 from stepcheck.cues.titles import Head, head, plainly, shortens
-from stepcheck.routines.order import Danced, order_words
-from stepcheck.steps.words import NUMBERS
+from stepcheck.routines.order import Danced, order_words, said_of_order
+from stepcheck.steps.words import CLOSES, NUMBERS
 
 _SIGN = r"(?:#\s?|\b(?i:steps?|figures?|nos?\.?|numbers?)\s(?:#\s?)?)"
 _KEYED = re.compile(rf"(?:(?:{_SIGN}|\()(?P<signed>\d{{1,2}}|[A-Za-z])|(?P<bare>\d{{1,2}}|[a-z](?=[.)])))\)?[.:=-]*\s+")
@@ -35,6 +35,12 @@ _SEVERAL = re.compile(
 def is_title(text: str) -> bool:
     """Say whether a line is set over others: `Steps used`, `What they are:`."""
     return text.endswith(":") or _TITLE.fullmatch(text) is not None
+
+
+def heads(entry: Entry) -> bool:
+    """Say whether a line is the head of a part, but for the order and for an end that is all told beside its head."""
+    made = head(entry.text, 0) if said_of_order(entry.text, ()) is None else None
+    return made is not None and not (made.rest and plainly(made.name) in CLOSES)
 
 
 @frozen

@@ -274,3 +274,44 @@ def test_lengths_of_several_parts_stand_before_one_sign() -> None:
 
     assert "part A: 16 beats\n" in made.text and "part B: 16 beats\n" in made.text and "part Tag: 8 beats" in made.text
     assert not made.open
+
+
+HAZEL = """Millrace Reel (clogging)
+wait 8
+
+Part A
+Gosling
+4 basics
+
+Part B
+2 triples
+"""
+WALK = """
+Gosling
+     &1   &2   &     3    &    4
+L    ds        br         r
+R         ds         sl        s
+"""
+
+
+@pytest.mark.parametrize("order", ["\na / b / a / end\n", "\nSequence: A - B - A - End\n", ""])
+@pytest.mark.parametrize("labels", ["LR", ("Left foot", "Right foot"), ("L:", "R:"), "lr"])
+def test_a_row_on_a_line_for_each_foot_is_one_row(order: str, labels: tuple[str, str] | str) -> None:
+    """What each foot does under its beats is one row of both; it explains the figure over it where that is danced
+    above, also in front of the order and an end in one line, and adds no dance to the last part."""
+    top, first, second = (f"{label:10}" for label in ("", *labels))
+    lines = WALK.replace("   &1", f"{top}   &1").replace("L  ", f"{first}   ").replace("R  ", f"{second}   ")
+    made = sc.draft(HAZEL + lines + order + ("\nend = stomp l\n" if order else ""))
+
+    assert not made.open
+    assert "Gosling: DS@1 DS@2 BR@&3 SL@3 RS@4\n" in made.text
+    assert "part A:\n  Gosling\n  Basic x4\n\npart B:\n  Triple x2\n\n" in made.text
+
+
+@pytest.mark.parametrize("row", [WALK.replace("ds         sl", "ds   br    sl"), WALK.replace("  s\n", "\n")])
+def test_a_row_for_each_foot_is_read_whole_or_not_at_all(row: str) -> None:
+    """Where both feet move in a column, or none does, the figure is not learnt from it."""
+    made = sc.draft(HAZEL + row)
+
+    assert made.open
+    assert "Gosling:" not in made.text
