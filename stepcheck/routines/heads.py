@@ -14,7 +14,7 @@ from stepcheck.routines.beside import risky
 from stepcheck.routines.body import WAIT, Body
 from stepcheck.routines.order import Danced, order
 from stepcheck.routines.part import Piece
-from stepcheck.routines.sentences import BEGINS, CHANGED, FACED, FACING, NTH, OVER, TO_BEGIN, parts_again
+from stepcheck.routines.sentences import BEGINS, CHANGED, FACED, FACING, OVER, TO_BEGIN, one_time, parts_again
 from stepcheck.steps.vocabulary import pieces, tight
 from stepcheck.steps.words import CLOSES, UNITS
 
@@ -30,12 +30,12 @@ _MARKED = frozenset(["foot", "feet", "turned", "twice", "figure", "codes"])
 class Heads:
     """Reads heads into the parts of a description; `alike` are parts that are another one, `listing` is the line that
     says that a part is danced again, `told` that part, `ordered` whether the sheet has an order, `named` are the parts
-    that this has."""
+    that this has, `aside` says that the lines are of a change of another part."""
 
     def __init__(self, body: Body) -> None:
         self.body, self.reader = body, body.reader
         self.alike: dict[str, Danced] = {}
-        self.listing, self.ordered = 0, False
+        self.listing, self.ordered, self.aside = 0, False, False
         self.named = frozenset[str]()
         self.told: Piece | None = None
 
@@ -194,24 +194,24 @@ class Heads:
         return True
 
     def once(self, entry: Entry) -> bool:
-        """Leave open a line that says what is danced one time of a part, `2nd Chorus: stop early`, `last time: 2
-        Basics`, unless it is a part of its own: all read, and named by the order or in a sheet without one."""
+        """Leave open a line that says what is danced one time of a part, `2nd Chorus: stop early`, and its paragraph if
+        that is another part than the one above; but not a part of its own: all read, and none or named in the order."""
         told = [piece.name for piece in self.body.pieces if piece.told]
-        known = "|".join(
-            re.escape(each) if len(each) > 1 else f"(?-i:{each})" for each in (*told, "time through", "time")
-        )
-        found = re.match(rf"(?i){NTH} (?P<part>{known})(?!\w))(?: only)?(?P<sign>\W+)(?P<rest>\w.*)", entry.text)
-        made = self.body.cued(found["rest"]) if found and told else None
+        self.aside &= not (entry.gap or head(entry.text, 0, self.body.names))
+        found = one_time(entry.text, told) if told and not self.aside else None
+        made = self.body.cued(found["rest"]) if found else None
         time = found is not None and found["part"].casefold().startswith("time")
-        if not found or not told or (time and not made and not re.search("[:,-]", found["sign"])):
+        if not self.aside and (not found or (time and not made and not re.search("[:,-]", found["sign"]))):
             return False
-        own = not time and not (self.ordered and plainly(found[1]) not in self.named)
-        if made and own and not re.match("(?i)finish|end", found["rest"]):
+        own = found and not time and not (self.ordered and plainly(found[1]) not in self.named)
+        if found and made and own and not re.match("(?i)finish|end", found["rest"]):
             opened: Open = []
             Lines(self.body.cues, False).of(Told(0, found["rest"], *made), opened)
             if not opened:
                 return False
         self.body.leave(entry)
+        elsewhere = found and not time and plainly(found["part"]) != plainly(self.body.pieces[-1].name)
+        self.aside |= bool(entry.gap and elsewhere)
         return True
 
     def other(self, entry: Entry) -> bool:

@@ -96,6 +96,12 @@ def parts_again(text: str, names: Sequence[str]) -> tuple[list[Danced], str]:
     return danced if read else [], next(filter(None, started.groups())).casefold() if started else ""
 
 
+def one_time(text: str, names: Sequence[str]) -> re.Match[str] | None:
+    """Return what a line says of one time of a part, by its names, or of the dance: `2nd Chorus: stop early`."""
+    known = "|".join(re.escape(each) if len(each) > 1 else f"(?-i:{each})" for each in (*names, "time through", "time"))
+    return re.match(rf"(?i){NTH} (?P<part>{known})(?!\w))(?: only)?(?P<sign>\W+)(?P<rest>\w.*)", text)
+
+
 _LED = re.compile(
     r"(?i)\W*(?:(?:do|dance|repeat)\s+)?(?P<part>[^,;+&]+?)(?:\s+(?:again|once more))?"
     r"\s*(?:[,;+&]|\b(?:and|then)\b)(?:\s*\b(?:and|then)\b)*\s*(?=\S)"

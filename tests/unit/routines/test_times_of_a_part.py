@@ -240,3 +240,16 @@ def test_a_facing_beside_a_head_is_not_lost_with_the_part_it_repeats() -> None:
     made = sc.draft(f"{TOP}A\n4 Basics\n\nB\n2 Triples\n\nA2 (start facing the back): same as A\n")
 
     assert any("start facing the back" in each for each in made.open)
+
+
+@pytest.mark.parametrize(
+    "below", ["4 Basics - 8", "and put in\n8   4 Basics", "4 Basics, turn 1/4 L each", "DS RS DS RS"]
+)
+def test_the_steps_of_a_changed_time_are_none_of_the_part_above(below: str) -> None:
+    """What stands under a line on one time of another part is of that: it is open, and danced nowhere else."""
+    change = f"2nd Verse 1 is different at the end: leave out the Triples\n{below}\n\n"
+    made = sc.draft(f"{TOP}{VERSE}Bridge\n  2 Chains - 8\n\n{change}Ending: Stomp L\n")
+
+    assert "part Bridge:\n  Chain x2\n\n" in made.text
+    assert "Basic x4" not in made.text.partition("Bridge")[2].partition("dance:")[0]
+    assert any(below.split("\n")[-1].split()[-1] in each for each in made.open)
