@@ -9,7 +9,7 @@ from attrs import evolve, frozen
 from stepcheck.cues.tokens import spelled
 from stepcheck.model.dance import EIGHTHS
 from stepcheck.pages.facts import claims
-from stepcheck.steps.outline import Block, Item, beats_of, lines_of, turned_by
+from stepcheck.steps.outline import Block, Item, Line, beats_of, lines_of, turned_by
 from stepcheck.steps.steps import SIDE
 from stepcheck.steps.vocabulary import Vocabulary, pieces, plain
 from stepcheck.steps.words import FOOT, ORDINAL, SIDED, SPOKEN_FEET, TIMES, number, often, words_of
@@ -77,6 +77,21 @@ class Again:
     def otherwise(self) -> bool:
         """Whether some of it turns or goes elsewhere this time."""
         return bool(self.spun or self.ways or self.turned[0])
+
+
+def round_by(lines: Sequence[Line]) -> int:
+    """Return by how many eighths lines turn, one after another."""
+    return sum(turned_by(line, False) or 0 for line in lines)
+
+
+def backed(made: Again, lines: Sequence[Line]) -> Again:
+    """Return a repeat of lines `to the back` as one that begins there, if these turn half round; it says neither where
+    it begins nor where it ends if not all of them are read."""
+    if made.facing != "back" or made.times != 2 or made.walls:
+        return made
+    half = round_by(lines) % EIGHTHS == EIGHTHS // 2
+    unread = any(line.blank for line in lines)
+    return evolve(made, walls=("back",) * (half and not unread), facing="" if half or unread else "back")
 
 
 _RANGE = re.compile(

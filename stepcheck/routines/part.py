@@ -8,22 +8,10 @@ from attrs import evolve
 
 from stepcheck.cues.figures import foot_of, led, sliced
 from stepcheck.cues.lining import Lines, Open, Told
-from stepcheck.cues.repeats import BOX, Again, named_run, quartered
+from stepcheck.cues.repeats import BOX, Again, backed, named_run, quartered, round_by
 from stepcheck.model.dance import EIGHTHS
 from stepcheck.routines.order import Danced
-from stepcheck.steps.outline import (
-    Block,
-    Expect,
-    Item,
-    Line,
-    Part,
-    Remark,
-    beats_of,
-    each_line,
-    lines_of,
-    mirrored,
-    turned_by,
-)
+from stepcheck.steps.outline import Block, Expect, Item, Line, Part, Remark, beats_of, each_line, lines_of, mirrored
 from stepcheck.steps.steps import OTHER, turn
 from stepcheck.steps.words import NTHS
 
@@ -213,25 +201,24 @@ class Piece:
         meant = meant if again.figures[1:] else self._meant(again, told, out, begun, since, which)
         base = out[meant:] if isinstance(meant, int) else meant
         again = _led_alike(told, again, base) if told is self.repeat else again
-        size = sum(map(beats_of, base))
-        named = {line.name for item in base for line in lines_of(item)}
+        held = [line for item in base for line in lines_of(item)]
+        named, unknown = {line.name for line in held}, any(line.unknown for line in held)
         doubt = again.doubt or (again.figures and named != {*again.figures}) or {*dict(again.ways)} - named
-        unknown = any(line.unknown for item in base for line in lines_of(item))
         so_far = sum(map(beats_of, out))
         if told.stated > so_far and re.search(rf"=\s*{told.stated}\b", told.text):
             told.stated -= so_far  # that is how long all so far lasts
-        blank = told.stated or size * (again.times - 1) * (not doubt and not unknown)
-        turns = any(line.turn for item in base for line in lines_of(item))
+        blank = told.stated or sum(map(beats_of, base)) * (again.times - 1) * (not doubt and not unknown)
+        turns, turned = any(line.turn for line in held), round_by(held)
         feet = again.feet
         mirror = feet == "other" or (feet in OTHER and lines.cues.begun_on(base) == OTHER[feet])
         footless = feet in OTHER and bool(base) and any(line.blank for line in lines_of(base[0])[:1])
-        changes = [lines.cues.changes(line) for item in base for line in lines_of(item)]
+        changes = [lines.cues.changes(line) for line in held]
         even = None not in changes and not sum(each or 0 for each in changes) % 2
         taken = feet == "other" and not foot_of(base) and even  # the foot is free that began
-        spun = [line for item in base for line in lines_of(item) if line.name == again.turned[0]]
+        spun = [line for line in held if line.name == again.turned[0]]
         several = again.once and sum(line.times for line in spun) != 1
         unturned = bool(again.turned[0]) and (not spun or several or any(line.turn for line in spun))
-        sides = {line.turn.side if line.turn else "" for item in base for line in lines_of(item) if line.turn}
+        sides = {line.turn.side for line in held if line.turn}
         unturned |= bool(again.spun) and (again.times > 2 or mirror or sides not in ({"left"}, {"right"}))
         unsure = unturned or taken or footless or (mirror and turns and not again.turns) or (mirror and again.times > 2)
         mine = sum(sum(map(beats_of, out[a:b])) for at, (a, b) in begun.items() if self._all[at].number == told.number)
@@ -240,6 +227,8 @@ class Piece:
         if not base or doubt or unsure or any(isinstance(i, Line) and i.unknown for i in base):
             opened.append((told.number, told.text, "blank" if blank else "open"))
             return [Line(blank=True, counts=blank, measured=blank > 0, remark=told.text, source=told.number)], len(out)
+        wall, again = again.facing, backed(again, held)
+        opened += [(told.number, told.text, "open")] * (wall != "" and not (again.facing or again.walls))
         claim = [Expect(f"facing {again.facing}", told.text)] if again.facing else []
         if mirror or feet in OTHER or again.otherwise or not isinstance(meant, int):
             copies = [_other(item, again.turns) if mirror else item for item in base]
@@ -255,12 +244,9 @@ class Piece:
             return [*ahead, *copies, *claim], len(out)
         if not meant and last and not again.since:
             lines.cues.assumed.add(f"{self.name} in the sequence is {self.name} with its repeat")
-        turned = sum(turned_by(line, False) or 0 for item in base for line in lines_of(item))
         inner = tuple(_first_faced(base, turned % EIGHTHS > 0))
-        half = again.facing == "back" and again.times == 2 and turned % EIGHTHS == EIGHTHS // 2
-        for nth, wall in zip(NTHS, again.walls or ("back",) * half, strict=False):
+        for nth, wall in zip(NTHS, again.walls, strict=False):
             inner = (*inner, Block(f"{nth} time only", (Expect(f"facing {wall}"),)))
-            claim = claim if again.walls else []
         return [Block(f"{again.times} times", inner, "", "" if claim else told.text), *claim], meant
 
     def finished(self, lines: Lines, opened: Open) -> Part:

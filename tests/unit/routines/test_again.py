@@ -84,6 +84,25 @@ def test_where_a_repeat_begins_is_where_the_first_time_ends(said: str, first: st
     assert made[1:-2] == wanted
 
 
+@pytest.mark.parametrize(
+    ("row", "again", "wanted"),
+    [
+        ("2 Triples, turn 1/4 left on each", "Repeat to the back", ["1st time only:", "expect facing back"]),
+        ("2 Triples, turn 1/8 left on each", "Repeat to the back", ["expect facing back"]),
+        ("2 Wobble Gates (8)", "Repeat to the back", []),
+        ("2 Wobble Gates (8)", "Repeat to the front", ["expect facing front"]),
+    ],
+)
+def test_to_the_back_is_where_a_repeat_begins_or_ends(row: str, again: str, wanted: list[str]) -> None:
+    """Lines that turn half round are danced again facing the back; where not all of them are read nothing is claimed,
+    and the line is open."""
+    made = sc.draft(f"{FRONT}A\n4 Basics (8)\n{row}\n{again}\n")
+
+    said = [line.strip() for line in made.text.partition("part A")[2].partition("dance:")[0].splitlines()]
+    assert [line.partition("  #")[0] for line in said if "expect" in line or "time only" in line] == wanted
+    assert any(again in each for each in made.open) == (not wanted)
+
+
 def test_a_repeat_on_the_other_foot_is_claimed_where_it_begins() -> None:
     """Where its lines are told once more, the claim stands before them."""
     made = lines(
