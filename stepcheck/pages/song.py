@@ -276,14 +276,14 @@ def made_by(text: str) -> re.Match[str] | None:
     return next((each for each, _ in found), None)
 
 
-TITLE = r"[A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|&|to|at))*"
+TITLE = rf"(?!(?i:{GRADE})\W*(?:[.,;!]|$))[A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|&|to|at))*"
 CALLED = re.compile(
     rf"\b(?:(?:here is|this is how|called|named|call it|name of it is|asked me how|dance is|what we did(?: \w+)? for|"
     rf"[Tt]his is the (?:whole )?thing for|(?:steps|notes|cues) (?:of|for|to)) +(?:(?:the|our|my) )?\"?({TITLE})|"
     rf"(?i:here's)\s+(?:\"([^\"]+)\"|({TITLE}\s[A-Z][\w']*)))(?:\s+\((by )?((?:the )?[A-Z][^(),]+))?"
 )
 NAMES = re.compile(rf"{TITLE}\s[A-Z][\w']*")
-ABOUT = re.compile(rf"({NAMES.pattern})(?:$|\s+(?:-+\s|\().*)|(?:steps|cues|notes)\b.* - ([a-z' ]+)$")
+ABOUT = re.compile(rf"({NAMES.pattern})(?:$|(?: +-+ | \(|, (?:the )?steps).*)|(?:steps|cues|notes)\b.* - ([a-z' ]+)$")
 IS_A = re.compile(rf"^\W*({NAMES.pattern}) is an? [^.;]{{0,40}}?\b(?:dance|waltz|routine)\b")
 """A title in a sentence, such as `here is Low Water (the Reed Trio)`, and in the subject of a mail."""
 _PERIOD = r"(?:week|month|day|night|term|season|year)"

@@ -415,6 +415,8 @@ def test_facts_of_a_line_dance_are_read_whatever_stands_beside_them(said: str, f
         ("To: Monday list\nSubject: Tallow Gate cues\nHello,\n16 counts, 2 walls", "Tallow Gate"),
         ("Subject: Tallow & Osier steps!!\n\nHi gang, as promised. 16 counts, 2 walls", "Tallow & Osier"),
         ("To: all\n\nHi all, here we are. Tallow & Osier, 16 counts, 2 walls", "Tallow & Osier"),
+        ("Subject: Tallow Gate, the steps again\nHi all,\n16 counts, I'd call it Easy Intermediate.", "Tallow Gate"),
+        ("Subject: Tallow Gate\nHi all,\n16 counts, and we call it Easy Street.", "Easy Street"),
         ("Subject: Tallow & Osier\nHi gang, it is Tallow & Osier, 16 counts, 2 walls", "Tallow & Osier"),
         (
             "Class notes, the osier hall, 2nd Monday\nTALLOW GATE - phrased line dance, easy.\nMusic: Tallow Gate by Nan Orr",
