@@ -76,6 +76,8 @@ _STILL = re.compile(rf"(?i)^\W*(?:then\s+)?(?:wait|hold|pause|rest|freeze)\b\W*(
 
 _MORE = re.compile(r"\s*(?:a |[LR ]+[.,;] |(?!same|repeat|rpt)[a-z][a-z'-]+(?:[ ,.;:!)]|$)|\"[A-Z]|\()")
 """What goes on with the running text of the line above."""
+_STARRED = re.compile(r"(?<=[A-Z)])\s+\*\s+(?=[A-Z]{1,4}[\s(-]|[A-Z]{2,4}$)(?![LR][\s,])")
+"""A star between the codes of two beats: `DS * R-S`."""
 _FULL = 60  # letters that a line of running text has at least
 
 
@@ -161,6 +163,8 @@ class _Read:
             text = raw = self.table.front
         elif self.table.holds(cells, self.gap):
             return self._row(number, cells, raw)
+        if (bare := _STARRED.sub(" ", text)) != text and found_in(bare, {}):
+            text = bare  # between beats
         for row in found_in(text, {}) if "|" in text else ():  # bar lines
             bars = text[row.start : row.end]
             text = text.replace(bars, re.sub(r"\s*\|\s*", " ", bars))

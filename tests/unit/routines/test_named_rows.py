@@ -56,3 +56,17 @@ def test_a_row_over_anything_else_is_danced(below: str) -> None:
 def test_a_row_that_is_danced_twice_is_no_single_figure_below_it() -> None:
     """Its own times say that it is danced, and the figure under it is another."""
     assert part("2 DS RS\nBasic\nTriple")[0][:2] == ["DS RS DS RS", "Basic"]
+
+
+@pytest.mark.parametrize(
+    "row", ["DS * DR-S * R-S * R-S", "DS  *  DR-S  *  R-S  *  R-S   L, RR, LR, LR", "DS * DR-S * RS * RS"]
+)
+def test_stars_may_stand_between_the_beats_of_a_row(row: str) -> None:
+    """They part its codes and are no times, also where its feet stand behind it."""
+    made = sc.draft(
+        SHEET.format("", f"4 Goslings\nTriple * 2\nTriple *turn 1/4 L*\n\nPart B\n2 Basics\n\nGosling   {row}")
+    )
+
+    assert "Gosling: DS DR S RS RS\n" in made.text
+    assert "part A:\n  Gosling x4\n  Triple x2\n  Triple, turn 1/4 left\n\npart B:\n  Basic x2\n" in made.text
+    assert not made.open
