@@ -324,7 +324,7 @@ def says_nothing(repeated: Again, base: Told, piece: Piece, text: str, cues: Fig
     last = piece.told[-1].cues[-1] if piece.told and piece.told[-1].cues else Cue("")
     other = len({*last.feet}) > 1 and repeated.feet in (last.feet[-1], "other")
     many = repeated == Again(times=last.number) and re.match(rf"(?i){TIMES}", text)
-    if other and not (repeated.names or repeated.changed):
+    if other and not (base.stated or repeated.names or repeated.changed):
         cues.assumed.add(f"{text} is told above it")
         return True
     return bool(many and piece.full(Lines(cues, False)))

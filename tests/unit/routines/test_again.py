@@ -1,5 +1,7 @@
 """What is danced again with a change, what is taken back, and where dancers face behind it."""
 
+import re
+
 import pytest
 
 import stepcheck as sc
@@ -453,6 +455,20 @@ def test_a_foot_that_the_line_above_has_already_is_not_danced_again(told: str) -
     made = sc.draft(f"Low Water\nclogging\nLeft foot lead.\n\nPart A\n{told}\n\nPart B\n4 Basics\n\nOrder: A B\n")
     assert made.text.count("  Charleston, ") == 2
     assert f"{told.splitlines()[1]} is told above it" in made.assumed
+
+
+@pytest.mark.parametrize(
+    "again", ["16      Repeat, opp. footwork", "Same on the other foot (16)", "Repeat with opposite foot - 16"]
+)
+def test_a_repeat_that_states_its_beats_is_danced(again: str) -> None:
+    """On the other foot it is of the lines of just these beats, also below one on both feet."""
+    made = sc.draft(
+        f"Low Water\nclogging\n\nPart A (32)\n8   2  Triple, R & L\n8   2  Chain, R & L\n{again}\n\nPart B\n8   4  Basics\n"
+    )
+
+    told = re.sub("  #.*", "", made.text)
+    assert told.count("  Triple x2, right foot, 8 beats\n") == told.count("  Triple x2, left foot, 8 beats\n") == 1
+    assert not made.open and not any("told above" in each for each in made.assumed)
 
 
 @pytest.mark.parametrize("label", ["*other foot*", "~Other foot~", "Opposite foot:"])
