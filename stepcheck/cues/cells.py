@@ -153,7 +153,7 @@ def told_in(said: dict[str, str]) -> str:
         return ""
     if not (feet_said := said.get("feet", "")).isalpha():  # else `LRLR` may be of each time
         said = said | {"feet": feet_apart(feet_said)}
-    row = re.sub(r"^\W*(?i:same|ditto)?\W*$", "", said.get("row", ""))
+    row = re.sub(r"^\W*(?i:same|ditto|(?:same )?as (?:above|before))?\W*$", "", said.get("row", ""))
     beats = _beats(said.get("beats", ""))
     if (often := _OFTEN.fullmatch(step)) and beats and int(often[2]) != beats:
         step = f"{often[2]} {often[1]}"  # `Rocking Chair (4)`, 16 beats
@@ -163,8 +163,9 @@ def told_in(said: dict[str, str]) -> str:
     if coded := said_in_codes(spelled(step), row):
         step, row = "", coded  # `Stomp, clap`
     foot = re.sub(r"(?i)[\s,]+(?:x ?\d|\d ?x)$", "", said.get("feet", ""))
-    if feet := _each_time(row, foot, times):
-        step, foot = f"{step} ({','.join(feet)})", ""
+    given = _each_time(row, foot, times)
+    if given:
+        step, foot = f"{step} ({','.join(given)})", ""
     bars = re.match(r"\d+", said.get("measures", "") or "")
     lead = said.get("lead", "")
     step += f" ({lead} foot)" if re.fullmatch(rf"(?i){SIDED}", lead) else ""
@@ -173,7 +174,7 @@ def told_in(said: dict[str, str]) -> str:
     notes = [note for note, each in zip(notes, told, strict=True) if len(side) < 2 or each != side]  # said twice
     for at, each in enumerate(notes if times > 1 else ()):  # `L R L RL` | `L, then R`
         begins = [side[0].upper() for side in re.findall(rf"(?i)\b{SIDED}\b", each)] if _SIDES.fullmatch(each) else []
-        if len(begins) == times and foot[:1] in ("", begins[0]):
+        if len(begins) == times and not given and foot[:1] in ("", begins[0]):
             step, foot, notes[at] = f"{step} ({','.join(begins)})", "", ""
         elif len(begins) == times:
             notes[at] = ", ".join(f"to the {side}" for side in begins)

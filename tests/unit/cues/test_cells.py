@@ -309,3 +309,20 @@ def test_a_letter_with_a_name_begins_a_part_of_a_table(size: str) -> None:
     beats = ": 8 beats" if size else ":"
     assert f"part C{beats}  # Chorus\n  Samantha, left foot, 8 beats\n" in made.text
     assert not made.open
+
+
+@pytest.mark.parametrize("where", ["left, right", "Left & right", "left then right"])
+@pytest.mark.parametrize("again", ["as above", "same as above", "as before", "same"])
+def test_where_each_time_goes_is_no_second_foot(where: str, again: str) -> None:
+    """Sides beside the foot of each time are where these go; a row that is told above says nothing more."""
+    made = sc.draft(
+        "Sedge Mill (clogging)\nwait 8\n\n| Beats | Call | Foot | Steps | Where |\n| | PART A | | | |\n"
+        f"| 4 | Samantha Half | L | DS DS DR S RS | |\n| 8 | 2 Push Offs | L, R | DS RS RS RS | {where} |\n"
+        f"| 4 | Samantha Half | L | {again} | |\n\nPart B\n4 Basics\n"
+    )
+
+    assert not made.open
+    assert (
+        "  Push-off x2, left foot, 8 beats (to the left, to the right)\n  Samantha Half, left foot, 4 beats\n"
+        in made.text
+    )
