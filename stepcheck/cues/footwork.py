@@ -124,7 +124,8 @@ _PLACED = re.compile(r"(?:xif|xib|xf|xb|ots|os|if|ib|[fb])\b")
 _JOINED = re.compile(r"(?:\s?/|/\s?)(?=[A-Za-z])|-(?=[A-Za-z])")
 _BESIDE = re.compile(r" ?(?:\(([LR])\)|([LR]|left|right)(?![\w'(])(?!\s*[-/,]?\s*(?:[LR]{1,2}|S|foot|feet|ft)\b))")
 _THERE = tuple(
-    re.compile(rf"\s({ahead}[a-z]+)\b") for ahead in ("(?:in |to |out |out to |cross |cross in )?(?:the )?", "")
+    re.compile(rf"\s({ahead}(?:[a-z]+|(?!CROSS|DOWN)[A-Z]{{3,}}))\b")
+    for ahead in ("(?i:in |to |out |out to |cross |cross in )?(?i:the )?", "")
 )
 """Where a foot goes, in words behind its code: `out to the side`, `out`."""
 
@@ -200,11 +201,11 @@ def _beside(text: str, made: _Atom) -> _Atom:
     foot = _BESIDE.match(text, made.end)
     if foot and len(made.feet) == 1 and not any(made.feet):
         made = evolve(made, feet=(SPOKEN_FEET[(foot[1] or foot[2]).casefold()],), end=foot.end())
-    found = ((each, {*each[1].split()}) for pattern in _THERE if (each := pattern.match(text, made.end)))
+    found = ((each, {*each[1].casefold().split()}) for pattern in _THERE if (each := pattern.match(text, made.end)))
     place = next((each for each, said in found if said & _PLACES and said <= {*_PLACES, "to", "the"}), None)
     if place and not (place[1] in _SMALL and len(place[1]) < 2):
         more = ("UP",) if place[1] == "up" and made.codes[-1] in ("BR", "DT", "K") else ()
-        made = evolve(made, codes=made.codes + more, note=made.note if more else place[1], end=place.end())
+        made = evolve(made, codes=made.codes + more, note=made.note if more else place[1].casefold(), end=place.end())
     return evolve(made, codes=("TT",)) if made.codes == ("T",) and made.note else made
 
 

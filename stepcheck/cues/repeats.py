@@ -20,7 +20,7 @@ _BEGINS = re.compile(
     r"#|works|thing|lot|thru|through|steps?|part|section|verse|chorus|lines?|[a-h]|"
     r"(?:all|the|those|these) \d{1,2}(?: (?:beats|counts|cts))?|\d{1,2} ?(?:-|to) ?\d{1,2}|\d|two|three|"
     r"four)\b\W*){0,6}(?:(?<=both )[a-z]+s\s+)?"
-    r"(?P<verb>(?:other|opp\.?|opposite)\s+(?:foot|feet|ft|side|footwork)(?=\W*$)|"
+    r"(?P<verb>(?:(?:on|with|using)\s+(?:the\s+)?)?(?:other|opp\.?|opposite)\s+(?:foot|feet|ft|side|footwork)(?=\W*$)|"
     r"opp(?:osite)?(?=\W*$)|as above|as(?=\s+(?:m(?:eas(?:ures?)?)?\b\.?\s*|bars?\s*)?\d)|=(?=\s*(?:bars?|beats?|"
     r"counts?|lines?|\d))|like(?=\s+(?:bars?|beats?|counts?|lines?)\b)|repeat\w*|mirror(?=\W)|rpt|rep|again|same|ditto|"
     r"once more|over again|over|twice|x\s?\d|\d\s?x|\d times|(?:two|three|four) times|\d more times|(?:two|"
@@ -175,7 +175,10 @@ def again(text: str, vocabulary: Vocabulary, names: tuple[str, ...] = ()) -> Aga
     unturned = re.search(r"(?i)\b(?:no|without(?: the| a| any)?|do not|don'?t|doesn'?t) turn", text)
     half = re.search(r"(?i)\b(?:first|second|1st|2nd|last) half\b|\bhalf of\b", text)
     doubted = unturned or half
-    last = bool(re.match(r"same|ditto|other|opp|as above", begun["verb"].casefold())) and not whole
+    last = bool(
+        re.match(r"same|ditto|(?:(?:on|with|using) (?:the )?)?(?:other|opp)|as above", begun["verb"].casefold())
+    )
+    last &= not whole
     once = not re.search(r"(?i)\b(?:each|every|both)\b", said)
     said, ways = _going(said, vocabulary)
     said, turned = _changed(said, vocabulary)

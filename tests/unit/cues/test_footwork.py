@@ -154,3 +154,12 @@ def test_a_row_with_a_word_that_is_no_code_is_not_cut_short(row: str) -> None:
 def test_a_row_beside_a_name_is_whole(row: str) -> None:
     """A name, feet and small words cut no row short."""
     assert not is_broken(row, {})
+
+
+@pytest.mark.parametrize("said", ["TOUCH SIDE, TOUCH ACROSS, TOUCH BEHIND", "TCH SIDE TCH ACROSS TCH BEHIND"])
+def test_a_place_in_capitals_ends_no_row(said: str) -> None:
+    """On a sheet in capitals where a foot goes is of its code, and the row goes on behind it."""
+    made = sc.draft(f"OSIER ROW (CLOGGING)\n\nPART A\nGOSLING L:  DOUBLE STEP, {said}\n2 BASICS\n\nPART B\n4 BASICS\n")
+
+    assert "Gosling: DS TCH TCH TCH (side, across, behind)\n".casefold() in made.text.casefold()
+    assert not made.open
