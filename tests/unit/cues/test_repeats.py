@@ -2,7 +2,7 @@
 
 import pytest
 
-from stepcheck.cues.repeats import Again, again
+from stepcheck.cues.repeats import Again, again, fronted
 from stepcheck.steps.vocabulary import load
 
 NAMES = ("A", "B", "Verse", "part 1")
@@ -16,7 +16,7 @@ NAMES = ("A", "B", "Verse", "part 1")
         ("do all that again to get back to front", Again(all=True, facing="front")),
         ("same to the right", Again(last=True, feet="R")),
         ("Repeat 1-16", Again(first=1, until=16)),
-        ("1-16 on the opposite foot", Again(first=1, until=16, feet="other")),
+        ("1-16 on the opposite foot", Again(last=True, first=1, until=16, feet="other")),
         ("All with the other foot", Again(feet="other")),
         ("On the opposite foot", Again(last=True, feet="other")),
         ("repeat B 3 more times (4 in all)", Again(names=("B",), times=4)),
@@ -50,3 +50,18 @@ def test_a_repeat_with_a_change_is_in_doubt(text: str, doubt: str) -> None:
 def test_a_cue_is_no_repeat(text: str) -> None:
     """A line that does not begin with words of repeating dances what it names."""
     assert again(text, load("clogging"), NAMES) is None
+
+
+@pytest.mark.parametrize(
+    ("text", "wanted"),
+    [
+        ("All on the other foot   Chain R, 2 Basics L, R", "Chain R, 2 Basics L, R"),
+        ("Repeat with opposite footwork   Chain R, Triple L", "Chain R, Triple L"),
+        ("All on the other foot   Chain moving right", "All on the other foot   Chain moving right"),
+        ("All on the other foot   Chain R, turn 1/2 R, Triple L", ""),
+        ("Repeat all   Chain R, Triple L", ""),
+    ],
+)
+def test_figures_that_tell_a_repeat_on_the_other_foot_are_danced_as_they_stand(text: str, wanted: str) -> None:
+    """Where figures and their feet stand behind such words these are what is danced; anything else is a change."""
+    assert fronted(text, load("clogging")) == (wanted or text)
