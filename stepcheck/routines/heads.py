@@ -14,7 +14,7 @@ from stepcheck.routines.beside import risky
 from stepcheck.routines.body import WAIT, Body
 from stepcheck.routines.order import Danced, order
 from stepcheck.routines.part import Piece
-from stepcheck.routines.sentences import BEGINS, CHANGED, FACED, FACING, OVER, TO_BEGIN, one_time, parts_again
+from stepcheck.routines.sentences import BEGINS, CHANGED, FACED, FACING, OVER, TO_BEGIN, one_time, parts_again, spoken
 from stepcheck.steps.vocabulary import pieces, tight
 from stepcheck.steps.words import CLOSES, UNITS
 
@@ -304,6 +304,7 @@ class Heads:
     def like(self, entry: Entry, said: str, piece: Piece) -> bool:
         """Take a part that is said to be another one, `same as A`, or the one before on the other foot; one that is not
         quite that is a blank of as many beats."""
+        said, talked = spoken(said, self.reader)
         words = re.sub(r"(?i)^\W*(?:(?:exactly|just|is|the)\s+)*(?:same as|as|like|=|repeat)\b", "same as", said)
         found = again(words, self.reader.vocabulary, tuple(self.body.names)) if re.match(r"\W*same\b", words) else None
         if found is None or piece.told:
@@ -311,12 +312,8 @@ class Heads:
         named = [each for each in found.names if plainly(each) != plainly(piece.name)]
         before = [each for each in self.body.pieces if each is not piece and each.told]
         models = [each for each in before if plainly(each.name) in map(plainly, named)] if named else before[-1:]
-        if (
-            len(models) != 1
-            or len(named) > 1
-            or found.times > 2
-            or re.search(r"(?i)\b(?:add|plus|then|extra|first|only)\b", said)
-        ):
+        more = re.search(r"(?i)\b(?:add|plus|then|extra|first|only)\b", said)
+        if len(models) != 1 or len(named) > 1 or found.times > 2 or more:
             return False
         other = OTHERWISE & {*said.casefold().split()} - {"same", "other", "opposite"}
         turned = any(cue.turns for told in models[0].told for cue in told.cues)
@@ -325,6 +322,7 @@ class Heads:
             piece.model, piece.remark, piece.number = models[0], tight(said), entry.number
             piece.beats = piece.beats or entry.stated
             return True
+        self.body.ends += talked
         self.body.pieces.remove(piece)
         self.alike[piece.name] = Danced(models[0].name, facing=found.facing, opposite=found.feet == "other")
         return True

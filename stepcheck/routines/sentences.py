@@ -7,8 +7,10 @@ from collections.abc import Sequence
 from attrs import evolve
 
 from stepcheck.cues.entries import Entry, digits, sentences, timed
+from stepcheck.cues.marks import OTHERWISE
 from stepcheck.cues.titles import KIND, head, plainly
-from stepcheck.routines.beside import SUM
+from stepcheck.pages.reader import Reader
+from stepcheck.routines.beside import SUM, risky
 from stepcheck.routines.order import Danced, order
 from stepcheck.steps.vocabulary import plain
 from stepcheck.steps.words import NUMBER, ORDINAL, UNITS
@@ -94,6 +96,13 @@ def parts_again(text: str, names: Sequence[str]) -> tuple[list[Danced], str]:
         return [], ""
     read = not any(each.changed or each.name not in names for each in danced)
     return danced if read else [], next(filter(None, started.groups())).casefold() if started else ""
+
+
+def spoken(text: str, reader: Reader) -> tuple[str, list[str]]:
+    """Return the first sentence of a text and the others, if these say nothing of a dance; else the text."""
+    first, *more = re.split(r"(?<=[\w)])[.!]+\s+(?=[A-Z])", text)
+    said = any(risky(each, reader) or OTHERWISE & {*each.casefold().split()} or FACED.search(each) for each in more)
+    return (text, []) if said else (first, more)
 
 
 def one_time(text: str, names: Sequence[str]) -> re.Match[str] | None:

@@ -166,3 +166,23 @@ def test_a_way_of_ones_own_is_a_note(said: str) -> None:
     made = sc.draft(f"Osier Row (clogging)\nwait 8, left foot lead\n\nA\n4 Basics {said}\n\nB\n2 Basics\n").text
 
     assert "  Basic x4 (" in made and ("in place" in made) == ("spot" in said)
+
+
+@pytest.mark.parametrize(
+    ("talk", "read"),
+    [("I know.", True), ("Yes, really. You know this one!", True), ("But turn right.", False), ("Add a Stomp.", False)],
+)
+def test_talk_behind_a_part_that_is_another_one_changes_nothing(talk: str, read: bool) -> None:
+    """It is a remark where it says nothing of a dance; else the part is a blank, and open."""
+    made = sc.draft(
+        "Osier (clogging)\nwait 8\n\nChorus 1 (16 beats)\n4 Triples\n\nBreak\n2 Basics\n\n"
+        f"Chorus 2\nSame as Chorus 1. {talk}\n\nOrder: Chorus 1, Break, Chorus 2\n"
+    )
+
+    assert (
+        made.text.partition("dance:\n")[2]
+        .split("\n\n")[0]
+        .strip()
+        .endswith("Break\n  Chorus 1" if read else "Chorus 2")
+    )
+    assert talk.split(".")[0] in made.text and bool(made.open) != read
