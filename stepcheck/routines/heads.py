@@ -12,6 +12,7 @@ from stepcheck.cues.titles import Head, head, plainly
 from stepcheck.pages.facts import Fact, facts_of, fresh, no_field, said_of
 from stepcheck.routines.beside import risky
 from stepcheck.routines.body import WAIT, Body
+from stepcheck.routines.listed import stands_behind
 from stepcheck.routines.order import Danced, order
 from stepcheck.routines.part import Piece
 from stepcheck.routines.sentences import BEGINS, CHANGED, FACED, FACING, OVER, TO_BEGIN, one_time, parts_again, spoken
@@ -36,7 +37,7 @@ class Heads:
         self.body, self.reader = body, body.reader
         self.alike: dict[str, Danced] = {}
         self.listing, self.ordered, self.aside = 0, False, False
-        self.named = frozenset[str]()
+        self.named = tuple[str, ...]()
         self.told: Piece | None = None
 
     def take(self, entry: Entry, made: Head) -> None:
@@ -375,7 +376,7 @@ class Heads:
         others = [each for each in order(first, self.body.names)[0] if plainly(each.name) != plainly(piece.name)]
         if others and OTHERWISE & {*re.findall(r"[\w']+", first.casefold())}:
             piece.remark = tight(f"{piece.remark} {rest}")
-            return self.reader.leave_open(entry.number, rest)
+            return None if stands_behind(rest, piece.name, self.named) else self.reader.leave_open(entry.number, rest)
         if named := re.match(r"(?i)\s*is\s+((?:the|our|a)\s[a-z ]{2,20}):\s*(?=\w)", rest):  # `is the chorus: 2 Basics`
             piece.remark, rest = tight(f"{piece.remark} {named[1]}"), rest[named.end() :]
         if re.fullmatch(r"(?i)\W*(?:the|our)\s+[a-z' -]+\W*", rest) and piece.beats:  # `PART B - the Vine (32 beats)`

@@ -302,3 +302,21 @@ def doubled(danced: Sequence[Danced]) -> tuple[set[str], set[str]]:
     often = [(row[0].name, sum(each.times for each in row)) for row in rows]
     twice, others = ({name for name, times in often if (times == 2) is wanted} for wanted in (True, False))
     return twice - others, twice & others
+
+
+_AFTER = re.compile(
+    r"(?i)\W*(?:(?:only|just|right|comes?|goes|danced?|done|it|is|it's|this|once)\W+)*after\W+(?:the\W+)?"
+    r"(?P<part>\w[\w ]*?)(?:\W+only)?\W*"
+)
+
+
+def stands_behind(text: str, name: str, dance: Sequence[str]) -> bool:
+    """Say whether a text says just behind which part one stands, `only after the second chorus`, and the order of the
+    dance, by plain names, has it there and nowhere else."""
+    found = _AFTER.fullmatch(text)
+    said = plainly(found["part"]) if found else ""
+    nth, _, part = said.partition(" ") if said not in dance else ("", "", said)
+    before = [dance[:at] for at, each in enumerate(dance) if each == plainly(name)]
+    times = dance.count(part) if nth in ("last", "final") else int(nth) if nth.isdecimal() else 0
+    once = not nth or (len(before) == 1 and times == before[0].count(part) > 0)
+    return bool(found and before) and once and all(each[-1:] == (part,) for each in map(tuple, before))

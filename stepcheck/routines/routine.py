@@ -133,7 +133,7 @@ class Routine:
             if not danced or (also and letters):
                 self.also, self.orders, danced = also, told, said
         self.heads.ordered = bool(self.orders)
-        self.heads.named = frozenset(plainly(each.name) for each in danced)
+        self.heads.named = tuple(plainly(each.name) for each in danced for _ in range(each.times))
         begun = {each.text.split(" (")[0].rstrip(" :.") for each in others if each.number not in self.orders}
         self.body.names = [*dict.fromkeys([*self.body.names, *(one.name for one in danced if one.name in begun)])]
         self.body.doubled, self.body.mixed = doubled(danced)

@@ -428,3 +428,24 @@ def test_a_foot_in_a_column_is_no_way() -> None:
 def test_what_is_done_beside_single_steps_is_their_note(said: str, wanted: str) -> None:
     """A gesture behind steps in words is kept, and a way of theirs is written once."""
     assert f"  {wanted}\n" in sc.draft(f"Weir Reel (clogging)\nwait 8\n\nA (8)\n2 Triples\n\n{said}\n").text
+
+
+@pytest.mark.parametrize(
+    ("beside", "order", "read"),
+    [
+        ("only after Verse 2!", "Verse 1, Chorus, Verse 2, Break, Chorus", True),
+        ("*** ONLY AFTER THE SECOND CHORUS ***", "Verse 1, Chorus, Verse 2, Chorus, Break, Chorus", True),
+        ("only after the last chorus", "Verse 1, Chorus, Verse 2, Chorus, Break", True),
+        ("only after the first chorus", "Verse 1, Chorus, Verse 2, Chorus, Break, Chorus", False),
+        ("only after the chorus", "Verse 1, Chorus, Break, Verse 2, Break, Chorus", False),
+        ("only after Verse 2, turning", "Verse 1, Chorus, Verse 2, Break, Chorus", False),
+    ],
+)
+def test_behind_which_part_one_stands_is_a_remark_where_the_order_says_so(beside: str, order: str, read: bool) -> None:
+    """Beside its head, words on its place change nothing where the order has it just there; else they are open."""
+    parts = "".join(f"{name}, 8 beats\n4 Basics\n\n" for name in ("Verse 1", "Verse 2", "Chorus"))
+    made = sc.draft(f"Osier (clogging)\nwait 8\n\n{parts}Break (8 beats) - {beside}\n2 Triples\n\nOrder: {order}\n")
+
+    assert (not made.open) is read
+    assert beside.strip(" *") in made.text
+    assert made.text.partition("dance:\n")[2].split() == order.replace(",", "").split()
