@@ -330,6 +330,16 @@ def says_nothing(repeated: Again, base: Told, piece: Piece, text: str, cues: Fig
     return bool(many and piece.full(Lines(cues, False)))
 
 
+def doubted(told: list[Told], text: str) -> None:
+    """Put the repeat at the end of lines in doubt, and the cue before it, if a text says where one of its times turns:
+    `1st time   turn 1/2 left on the Basics`."""
+    *before, last = told or [Told(0, "")]
+    if last.again and re.search(r"(?i)\bturn", text):
+        last.again = evolve(last.again, doubt=last.again.doubt or text)
+        for cue in (each.cues[-1] for each in before[-1:] if each.cues and not re.search(r"(?i)\bno turn", text)):
+            cue.doubt = cue.doubt or text
+
+
 def codes_of(piece: Piece, cues: Figures) -> list[str]:
     """Return the figures and movements of a part, on whichever feet."""
     lines = [line for item in piece.read(Lines(cues, False))[0] for line in lines_of(item)]

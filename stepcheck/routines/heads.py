@@ -10,7 +10,7 @@ from stepcheck.cues.marks import OTHERWISE
 from stepcheck.cues.repeats import Again, again
 from stepcheck.cues.titles import Head, head, plainly
 from stepcheck.pages.facts import Fact, facts_of, fresh, no_field, said_of
-from stepcheck.routines.beside import risky
+from stepcheck.routines.beside import doubted, risky
 from stepcheck.routines.body import WAIT, Body
 from stepcheck.routines.listed import stands_behind
 from stepcheck.routines.order import Danced, order
@@ -202,7 +202,7 @@ class Heads:
         found = one_time(entry.text, told) if told and not self.aside else None
         made = self.body.cued(found["rest"]) if found else None
         time = found is not None and found["part"].casefold().startswith("time")
-        if not self.aside and (not found or (time and not made and not re.search("[:,-]", found["sign"]))):
+        if not self.aside and (not found or (time and not made and not re.search("[:,-]|  ", found["sign"]))):
             return False
         own = found and not time and not (self.ordered and plainly(found[1]) not in self.named)
         if found and made and own and not re.match("(?i)finish|end", found["rest"]):
@@ -211,6 +211,7 @@ class Heads:
             if not opened:
                 return False
         self.body.leave(entry)
+        doubted(self.body.pieces[-1].told if time else [], entry.text)
         elsewhere = found and not time and plainly(found["part"]) != plainly(self.body.pieces[-1].name)
         self.aside |= bool(entry.gap and elsewhere)
         return True

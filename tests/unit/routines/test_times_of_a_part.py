@@ -253,3 +253,15 @@ def test_the_steps_of_a_changed_time_are_none_of_the_part_above(below: str) -> N
     assert "part Bridge:\n  Chain x2\n\n" in made.text
     assert "Basic x4" not in made.text.partition("Bridge")[2].partition("dance:")[0]
     assert any(below.split("\n")[-1].split()[-1] in each for each in made.open)
+
+
+@pytest.mark.parametrize("sign", ["   ", ": ", " - "])
+def test_a_turn_of_one_time_puts_the_repeat_in_doubt(sign: str) -> None:
+    """Where a line below a repeat says that one of its times turns, nothing is danced for it as if none did."""
+    told = f"{TOP}A - 16\nTriple\n2 Basics\nDo this 2 times\n"
+    turned = f"1st time{sign}turn 1/2 left on the Basics\n2nd time{sign}no turn\n"
+    made = sc.draft(f"{told}{turned}\nB - 8\n4 Basics\n")
+
+    assert "part A: 16 beats\n  2 times:" in sc.draft(f"{told}\nB - 8\n4 Basics\n").text
+    assert "part A: 16 beats\n  Triple\n  ? 4 beats  # 2 Basics\n  ? 8 beats  # Do this 2 times\n" in made.text
+    assert any("1st time" in each for each in made.open)
