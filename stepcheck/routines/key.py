@@ -255,7 +255,9 @@ class Key(Spelling):
         return text
 
     def under(self, entry: Entry) -> tuple[str, ...]:
-        """Return the beats that stand below a row, or below its feet."""
+        """Return the beats that stand in a bracket behind a row, below it, or below its feet."""
+        if (aside := re.search(r"[(\[]([^()\[\]]*)[)\]]\W*$", entry.raw)) and (beats := beats_under(aside[1])):
+            return beats
         behind = [each.raw for each in self.entries if each.number > entry.number][:2]
         behind = behind[1:] if behind and is_feet(behind[0]) else behind[:1]
         return beats_under(behind[0]) if behind else ()

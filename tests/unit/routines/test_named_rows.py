@@ -70,3 +70,19 @@ def test_stars_may_stand_between_the_beats_of_a_row(row: str) -> None:
     assert "Gosling: DS DR S RS RS\n" in made.text
     assert "part A:\n  Gosling x4\n  Triple x2\n  Triple, turn 1/4 left\n\npart B:\n  Basic x2\n" in made.text
     assert not made.open
+
+
+@pytest.mark.parametrize(
+    ("row", "wanted"),
+    [
+        ("DS DS BA BA BA S   L R L R L R   (&1 &2 & 3 & 4)", "Gosling: DS@1 DS@2 BA@&3 BA@3 BA@&4 S@4"),
+        ("DS DS BA BA BA S   [&1 &2 & 3 & 4]", "Gosling: DS@1 DS@2 BA@&3 BA@3 BA@&4 S@4"),
+        ("DT-BA-HD DT-BA-HD R-S   L, R, LR   (& a 1 & a 2 & 3)", ""),
+    ],
+)
+def test_beats_in_a_bracket_behind_a_row_are_its_beats(row: str, wanted: str) -> None:
+    """They are where its codes stand; with beats that the language lacks the figure is not learnt on others."""
+    made = sc.draft(SHEET.format("", f"4 Goslings\n\nPart B\n2 Basics\n\nGosling   {row}"))
+
+    assert wanted in made.text
+    assert ("Gosling:" in made.text) == bool(wanted) == (not made.open)
