@@ -213,9 +213,7 @@ class Header:
     def _people(self, bare: str, piece: str, later: bool) -> None:
         """Take a piece about the level or the people; keep it where it is about neither."""
         graded = level(bare, self.tradition)
-        if graded and (
-            len(bare.split()) <= 6 or LEVEL.match(bare) or re.search(r"(?i)\b(?:level|for|call it)\b", bare)
-        ):
+        if graded and (len(bare.split()) <= 6 or LEVEL.match(bare) or re.search(r"\b(?i:level|for|call it)\b", bare)):
             self.put(graded)
             bare = tidy(_LEVEL_WORDS.sub(" ", bare.replace(graded.remark or graded.value, " ", 1)))
             if len(bare) < 4:
