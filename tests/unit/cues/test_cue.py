@@ -82,7 +82,7 @@ def test_a_remark_is_no_cue(text: str) -> None:
 
 def test_left_and_right_may_be_where_dancers_go_or_another_part_of_the_body() -> None:
     """`to the left` and `left hand` are notes, no foot."""
-    assert ["", ""] == [cue.feet for cue in cues("Triple moving left, Basic with the left hand up")]
+    assert ["", "", ""] == [cue.feet for cue in cues("Triple moving left, Chain mv left, Basic with the left hand up")]
 
 
 @pytest.mark.parametrize("manner", ["hands up", "real big", "no arms", "remember the corner"])
