@@ -341,6 +341,7 @@ class Key(Spelling):
         """Keep a row as the footwork of a figure, with the beats that are stated of it (0 if none are) and its turns,
         but where the book has just these movements on other beats, of which the sheet says none; return whether it is
         understood."""
+        row = self.grouped(name, row)
         coded, book = row.row, self.cues.book
         line = self.cues.coded(coded)
         counted = "|".join(["\\d+", *COUNTED])

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from attrs import evolve
 
-from stepcheck.cues.codes import is_feet
+from stepcheck.cues.codes import is_feet, sides
 from stepcheck.cues.cue import Reading
 from stepcheck.cues.entries import Entry
 from stepcheck.cues.figures import Figures, nearly
@@ -27,11 +27,40 @@ class Spelling:
 
     cues: Figures
     legend: dict[str, tuple[str, ...]]
+    entries: list[Entry]
 
     @property
     def reading(self) -> Reading:
         """What reads cues with the words that are known by now."""
         return Reading(self.cues.vocabulary, self.legend)
+
+    def grouped(self, name: str, row: Footwork) -> Footwork:
+        """Return a row with each of its groups on a beat, `DS DS BA-BA BA-S`, if that is how long all lines last that
+        call its figure and state their beats, and its codes one by one last otherwise."""
+        size, pairs = len(row.codes), [len(group) for group in row.codes if len(group) > 1]
+        if row.beats or not pairs or max(pairs) > 2 or row.lasts(self.cues.book) == size:
+            return row
+        called = re.compile(rf"(?i)\W*(?:(\d)\s+(?:x\s*)?)?{re.escape(name.strip())}s?\b")
+        told = [(each.stated, found) for each in self.entries if each.stated and (found := called.match(each.text))]
+        if not told or any(stated != size * int(found[1] or 1) for stated, found in told):
+            return row
+        beats = (
+            f"& {at}" if len(group) > 1 or group == ("RS",) else f"{'&' * (group == ('DS',))}{at}"
+            for at, group in enumerate(row.codes, 1)
+        )
+        cells = row.feet if len(row.feet) == size else ("",) * size
+        feet = [sides(group, cell) if len(group) > 1 else [cell] for group, cell in zip(row.codes, cells, strict=True)]
+        feet = [
+            cell if len(cell) == len(group) else [""] * len(group) for cell, group in zip(feet, row.codes, strict=True)
+        ]
+        notes = [[note, ""][: len(group)] for group, note in zip(row.codes, row.notes, strict=True)]
+        return evolve(
+            row,
+            codes=tuple((each,) for group in row.codes for each in group),
+            notes=tuple(itertools.chain(*notes)),
+            feet=tuple(itertools.chain(*feet)) if any(map(any, feet)) else (),
+            beats=tuple(" ".join(beats).split()),
+        )
 
     def cues_of(self, text: str) -> list[Cue]:
         """Return the cues of a text, of which none has a row that is no footwork of it.

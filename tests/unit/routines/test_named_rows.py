@@ -86,3 +86,25 @@ def test_beats_in_a_bracket_behind_a_row_are_its_beats(row: str, wanted: str) ->
 
     assert wanted in made.text
     assert ("Gosling:" in made.text) == bool(wanted) == (not made.open)
+
+
+@pytest.mark.parametrize(
+    ("row", "called", "wanted"),
+    [
+        ("DS DS BA-BA BA-S", "8   2  Gosling, L & R", "DS@1 DS@2 BA@&3 BA@3 BA@&4 S@4"),
+        ("DS * DS(xif) * BA(os)-BA(xif) * BA(os)-S", "2 Goslings (8)", "DS@1 DS@2 BA@&3 BA@3 BA@&4 S@4 "),
+        ("DS DS BA-BA BA-S", "2 Goslings (10)", "DS DS BA BA BA S"),
+        ("DS DS BA BA BA S", "2 Goslings (8)", "DS DS BA BA BA S"),
+        ("DS DS BA-BA BA-S", "2 Goslings", "DS DS BA BA BA S"),
+    ],
+)
+def test_codes_that_a_hyphen_joins_are_of_one_beat_where_the_stated_beats_say_so(
+    row: str, called: str, wanted: str
+) -> None:
+    """Each group of a row is a beat if its figure lasts as many as it has groups wherever its beats are stated; else
+    its codes stand as usual."""
+    made = sc.draft(
+        SHEET.format("", f"{called}\n8   4  Basic\n8   2  Triple\n\nPart B\n8   4  Basics\n\nGosling   {row}")
+    )
+
+    assert f"Gosling: {wanted}" in made.text
