@@ -5,9 +5,10 @@ import re
 
 from stepcheck.cues.codes import feet_apart, feet_of, is_beats, joined_apart
 from stepcheck.cues.footwork import found_in, said_in_codes
+from stepcheck.cues.repeats import again
 from stepcheck.cues.titles import head
 from stepcheck.cues.tokens import spelled
-from stepcheck.steps.vocabulary import plain
+from stepcheck.steps.vocabulary import Vocabulary, pieces, plain
 from stepcheck.steps.words import SIDED, UNITS, words_of
 
 _COLUMNS = words_of("columns of clogging")
@@ -271,3 +272,30 @@ def _dealt_out(beats: str, lines: list[str]) -> tuple[str, str] | None:
         else:
             codes, feet = [*codes, code], [*feet, foot]
     return " ".join(codes), " ".join(feet)
+
+
+_APART = re.compile(
+    r"(?i)([a-z][\w' -]*?)\s{2,}(?:repeat(?:ed)?|rpt|same(?! foot)|ditto|again|(?=same foot))\b[,:]?\s*(.*)"
+)
+
+
+_JOINED = re.compile(r"(?i)([a-z][a-z' -]*?(?:\s(?:\+|&|and)\s[a-z' -]+?)+)\s+(?:\d|two|three|four) more times\b.*")
+_FOOTED = frozenset(["figure", "foot", "feet", "number", "sep", "noise"])
+"""What a line may hold that tells just figures and their feet."""
+
+
+def fronted(text: str, vocabulary: Vocabulary) -> str:
+    """Return a line in whose columns a figure stands before the word that asks for it again, `Joey   repeat on R`, or
+    figures before how often they are, `Joey + Triple 3 more times`, with that word in front; one that tells figures and
+    feet behind `all on the other foot` without these words."""
+    joined = _JOINED.fullmatch(text)
+    if joined and len({value for kind, value, *_ in pieces(joined[1], vocabulary) if kind == "figure"}) > 1:
+        return f"Repeat {text}"
+    words, _, told = (each.strip() for each in text.partition("   "))
+    repeated = again(words, vocabulary) if told else None
+    kinds = [kind for kind, *_ in pieces(told, vocabulary)] if repeated and repeated.feet == "other" else []
+    if repeated and not repeated.changed and kinds.count("figure") > 1 and {*kinds} <= _FOOTED:
+        return told
+    found = _APART.fullmatch(text)
+    figure = found is not None and any(kind == "figure" for kind, *_ in pieces(found[1], vocabulary))
+    return f"Repeat {found[1]}, {found[2]}" if found and figure else text

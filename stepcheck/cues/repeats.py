@@ -397,30 +397,3 @@ def parted(text: str, vocabulary: Vocabulary) -> list[str]:
 def after(text: str) -> str:
     """Return a cue behind the word that asks for it again: `Repeat Cowboy`, `then do the Charleston again`."""
     return re.sub(r"(?i)^\W*(?:(?:and|then|now|do|dance|repeat|the)\s+)+", "", text)
-
-
-_COLUMNS = re.compile(
-    r"(?i)([a-z][\w' -]*?)\s{2,}(?:repeat(?:ed)?|rpt|same(?! foot)|ditto|again|(?=same foot))\b[,:]?\s*(.*)"
-)
-
-
-_JOINED = re.compile(r"(?i)([a-z][a-z' -]*?(?:\s(?:\+|&|and)\s[a-z' -]+?)+)\s+(?:\d|two|three|four) more times\b.*")
-_FOOTED = frozenset(["figure", "foot", "feet", "number", "sep", "noise"])
-"""What a line may hold that tells just figures and their feet."""
-
-
-def fronted(text: str, vocabulary: Vocabulary) -> str:
-    """Return a line in whose columns a figure stands before the word that asks for it again, `Joey   repeat on R`, or
-    figures before how often they are, `Joey + Triple 3 more times`, with that word in front; one that tells figures and
-    feet behind `all on the other foot` without these words."""
-    joined = _JOINED.fullmatch(text)
-    if joined and len({value for kind, value, *_ in pieces(joined[1], vocabulary) if kind == "figure"}) > 1:
-        return f"Repeat {text}"
-    words, _, told = (each.strip() for each in text.partition("   "))
-    repeated = again(words, vocabulary) if told else None
-    kinds = [kind for kind, *_ in pieces(told, vocabulary)] if repeated and repeated.feet == "other" else []
-    if repeated and not repeated.changed and kinds.count("figure") > 1 and {*kinds} <= _FOOTED:
-        return told
-    found = _COLUMNS.fullmatch(text)
-    figure = found is not None and any(kind == "figure" for kind, *_ in pieces(found[1], vocabulary))
-    return f"Repeat {found[1]}, {found[2]}" if found and figure else text

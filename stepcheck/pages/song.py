@@ -244,8 +244,7 @@ _IN_CLUB = re.compile(r"^(\W*[A-Z][\w'-]+(?: [A-Z][\w'&-]*\.?)+)\s*[-,/]\s*[\"\u
 
 
 def unquoted(texts: list[str], first: int) -> list[str]:
-    """Return lines in which a name in quotes behind a person is their club, where another line labels the song; the
-    `first` one is the title."""
+    """Return lines with a name in quotes behind a person as their club, where another than the `first` has the song."""
     songs = {at for at, text in enumerate(texts) if at != first and re.match(r"(?i)\W*(?:music|song)\s*:", text)}
     songs = {at for at in songs if any(fact.key == "song" for fact in song(MUSIC.sub("", texts[at])))}
     return [_IN_CLUB.sub(r"\1 (\2)", text) if at != first and songs - {at} else text for at, text in enumerate(texts)]

@@ -5,6 +5,7 @@ from collections.abc import Collection
 
 from attrs import evolve
 
+from stepcheck.cues.cells import fronted
 from stepcheck.cues.codes import counts_on
 from stepcheck.cues.entries import Entry, sentences
 from stepcheck.cues.figures import Figures
@@ -12,7 +13,7 @@ from stepcheck.cues.footwork import found_in, is_broken
 from stepcheck.cues.labels import repeated
 from stepcheck.cues.lining import Lines, Open, Told
 from stepcheck.cues.marks import Cue
-from stepcheck.cues.repeats import Again, after, again, fronted, parted
+from stepcheck.cues.repeats import Again, after, again, parted
 from stepcheck.cues.titles import plainly
 from stepcheck.pages.facts import Fact, facts_of, fresh
 from stepcheck.pages.reader import Reader
@@ -250,8 +251,7 @@ class Body:
 
     def _scaled(self, entry: Entry) -> tuple[int, tuple[int, int]]:
         """Return the beats that are stated of a line and those that it stands on, measures as so many beats."""
-        size = self.key.measure if entry.measured else 1
-        first, last = entry.span
+        size, (first, last) = self.key.measure if entry.measured else 1, entry.span
         span = ((first - 1) * size + 1, last * size) if first and size else (0, 0)
         return entry.stated * size or (span[1] - span[0] + 1 if span[0] else 0), span
 

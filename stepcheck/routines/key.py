@@ -36,8 +36,7 @@ _SAID = re.compile(
 )
 """What stands between the figures of one line."""
 _MANY = re.compile(r"(?i)\b(one|two|three|four|five|six|seven|eight|[2-8]) (DS|RS)\b")
-_SIGN = r"(?:[=:]|\s-+\s|\s{2,}|\t)"
-_ENDS = re.compile(r"\W*(?:[.!]|$)")
+_SIGN, _ENDS = r"(?:[=:]|\s-+\s|\s{2,}|\t)", re.compile(r"\W*(?:[.!]|$)")
 _ROWED = r"(?:\t|\s{2,})(?:[LR]\s+)?"
 
 
@@ -180,7 +179,7 @@ class Key(Spelling):
         behind = self.entries[last + 1 :]
         for first, end in itertools.pairwise([*(at for at, each in enumerate(behind) if each.gap), len(behind)]):
             under = [each for each in behind[first:end] if is_feet(each.text) or is_beats(each.text)]
-            lines = [each for each in behind[first:end] if each not in under and not head(each.text, 0)]
+            lines = [each for each in behind[first:end] if not (each in under or head(each.text, 0))]
             above = " ".join(each.text for each in self.entries[: last + 1 + first]).casefold()
             told = [each for each in lines if (name := self._named(each)) and name in above]
             explains = [each for each in lines if each in told or self._spelling(each.text, _SIGN)]
@@ -193,8 +192,8 @@ class Key(Spelling):
                     out[each.number] = True
                     self.explained.add(each.number)
         for one, two, each in zip(self.entries, self.entries[1:], self.entries[2:], strict=False):
-            named = re.match(r"[A-Z][A-Za-z' -]{1,24}?\s*[:=]\s+[a-z]", each.raw) and not each.stated
-            if named and {one.number, two.number} <= {*out} and not head(each.text, 0):
+            named = re.match(r"[A-Z][A-Za-z' -]{1,24}?\s*[:=]\s+[a-z]", each.raw) and not head(each.text, 0)
+            if named and not each.stated and {one.number, two.number} <= {*out}:
                 out.setdefault(each.number, False)  # `STOMP: the whole foot`
         return out
 
@@ -256,11 +255,10 @@ class Key(Spelling):
 
     def under(self, entry: Entry) -> tuple[str, ...]:
         """Return the beats that stand in a bracket behind a row, below it, or below its feet."""
-        if (aside := re.search(r"[(\[]([^()\[\]]*)[)\]]\W*$", entry.raw)) and (beats := beats_under(aside[1])):
-            return beats
-        behind = [each.raw for each in self.entries if each.number > entry.number][:2]
-        behind = behind[1:] if behind and is_feet(behind[0]) else behind[:1]
-        return beats_under(behind[0]) if behind else ()
+        below = [each.raw for each in self.entries if each.number > entry.number][:2]
+        below = below[1:] if below and is_feet(below[0]) else below[:1]
+        told = *re.findall(r"[(\[]([^()\[\]]*)[)\]]\W*$", entry.raw), *below
+        return next(filter(None, map(beats_under, told)), ())
 
     def _defined(self, entry: Entry, under: tuple[str, ...]) -> None:
         """Learn the figures of a line behind whose names a sign and a row stand."""

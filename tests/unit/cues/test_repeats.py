@@ -2,7 +2,8 @@
 
 import pytest
 
-from stepcheck.cues.repeats import Again, again, fronted
+from stepcheck.cues.cells import fronted
+from stepcheck.cues.repeats import Again, again
 from stepcheck.steps.vocabulary import load
 
 NAMES = ("A", "B", "Verse", "part 1")
