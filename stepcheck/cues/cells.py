@@ -279,7 +279,7 @@ _APART = re.compile(
 )
 
 
-_JOINED = re.compile(r"(?i)([a-z][a-z' -]*?(?:\s(?:\+|&|and)\s[a-z' -]+?)+)\s+(?:\d|two|three|four) more times\b.*")
+_MORE_TIMES = re.compile(r"(?i)\s+(?:\d|two|three|four) more times\b")
 _FOOTED = frozenset(["figure", "foot", "feet", "number", "sep", "noise"])
 """What a line may hold that tells just figures and their feet."""
 
@@ -288,9 +288,12 @@ def fronted(text: str, vocabulary: Vocabulary) -> str:
     """Return a line in whose columns a figure stands before the word that asks for it again, `Joey   repeat on R`, or
     figures before how often they are, `Joey + Triple 3 more times`, with that word in front; one that tells figures and
     feet behind `all on the other foot` without these words."""
-    joined = _JOINED.fullmatch(text)
-    if joined and len({value for kind, value, *_ in pieces(joined[1], vocabulary) if kind == "figure"}) > 1:
-        return f"Repeat {text}"
+    more = _MORE_TIMES.search(text)
+    joined = text[: more.start()] if more else ""
+    if re.fullmatch(r"[A-Za-z][A-Za-z' +&-]*", joined) and re.search(r"(?i)\s(?:\+|&|and)\s", joined):
+        figures = {value for kind, value, *_ in pieces(joined, vocabulary) if kind == "figure"}
+        if len(figures) > 1:
+            return f"Repeat {text}"
     words, _, told = (each.strip() for each in text.partition("   "))
     repeated = again(words, vocabulary) if told else None
     kinds = [kind for kind, *_ in pieces(told, vocabulary)] if repeated and repeated.feet == "other" else []
