@@ -758,8 +758,14 @@ class World:
             return self.goes_on(self.option_lap(line, option, where), d)
         blank = ("count", line.number, option.at)
         times = self.fill(blank, BLANK_TIMES) if option.times is None else option.times
-        dancers = self.times(line, option, times, {d}, where)
-        if option.times is None:
+        # Where the number is to be found, the row lasts as it says: a cut behind that falls behind the row.
+        stated = next((mark.ticks for mark in marks if isinstance(mark, Length)), None)
+        stands = option.times is None and stated is not None and (d.left is None or stated <= d.left)
+        dancers = self.times(line, option, times, {d._replace(left=None) if stands else d}, where)
+        if stands and stated is not None:
+            left = None if d.left is None else d.left - stated
+            dancers = {e._replace(counts=d.counts + stated, left=left) for e in dancers}
+        elif option.times is None:
             dancers = {e._replace(waits=e.waits or e.counts > d.counts) for e in dancers}
         for mark in marks:
             slot = (line.number, mark.at, "")

@@ -1099,6 +1099,11 @@ ONCE_WRONG = (
         "a name is looked up also where the music leaves no room for it",
     ),
     asked(
+        "part A: /   Triple x?, turn 3/8 left, 8 beats /   Triple, left foot / dance: /   A, first 9 beats",
+        "uu",
+        "a cut behind a row that says how long it is falls behind it, however often it is danced",
+    ),
+    asked(
         "figures: /   Rill, turn 1/4 right: S / part B: no turn /   3rd time only: /     Rill x3 / part C: /   every 2nd time only: /     B / dance: /   C until the music ends",
         "rpp",
         "the third time of B comes in the sixth pass",
