@@ -3,7 +3,7 @@
 import itertools
 import re
 
-from stepcheck.cues.codes import feet_apart, feet_of, is_beats, joined_apart
+from stepcheck.cues.codes import CELL, feet_apart, feet_of, is_beats, joined_apart
 from stepcheck.cues.footwork import found_in, said_in_codes
 from stepcheck.cues.repeats import again
 from stepcheck.cues.titles import head
@@ -240,7 +240,8 @@ def on_two_lines(texts: list[str]) -> list[str]:
     beats, behind the name that stands over it; it is left as it is unless just one foot moves in each column."""
     out = [*texts]
     for at, (beats, *feet) in enumerate(zip(texts, texts[1:], texts[2:], strict=False)):
-        if not is_beats(beats) or not (row := _dealt_out(beats, feet)):
+        beats = CELL.sub(lambda label: " " * len(label[0]), beats.replace("|", " "))
+        if not is_beats(beats) or not (row := _dealt_out(beats, [line.replace("|", " ") for line in feet])):
             continue
         named = at and out[at - 1].strip() and _NAME.fullmatch(out[at - 1])
         codes = f"{out[at - 1].rstrip()}   {row[0]}" if named else row[0]
@@ -250,7 +251,10 @@ def on_two_lines(texts: list[str]) -> list[str]:
 
 def _dealt_out(beats: str, lines: list[str]) -> tuple[str, str] | None:
     """Return the codes and the feet of the lines of both feet, each word under the beat of its column, None if these
-    are no such lines."""
+    are no such lines.
+
+    A dash stands for the other half of a beat: `Rk-` comes before `-S` of the other foot.
+    """
     starts = [found.start() for found in re.finditer(r"\S+", beats)]
     labels = [found for line in lines if (found := _FOOT.match(line))]
     cells: dict[int, list[tuple[str, str]]] = {}
@@ -261,17 +265,24 @@ def _dealt_out(beats: str, lines: list[str]) -> tuple[str, str] | None:
     if {label[1][0].upper() for label in labels} != {"L", "R"} or {*cells} != {*range(1, len(starts) + 1)}:
         return None
     codes, feet = list[str](), list[str]()
-    for column in sorted(cells):
-        (foot, code), *places = cells[column]
-        both = any(side != foot for side, _ in places)
-        if both or len(places) > 1 or not re.fullmatch(r"[A-Za-z]+(?:\(\w+\))?", code):
+    for (foot, code), *places in itertools.chain.from_iterable(_halves(cells[column]) for column in sorted(cells)):
+        if any(side != foot for side, _ in places) or len(places) > 1:
+            return None
+        if not re.fullmatch(r"[A-Za-z]+(?:\(\w+\))?", code := code.strip("-")):
             return None
         code = re.sub(r"^[A-Za-z]+", lambda word: word[0].upper(), code) + "".join(f"({word})" for _, word in places)
-        if code == "S" and codes and codes[-1] == "R" and feet[-1] != foot:
+        if code == "S" and codes and codes[-1] in ("R", "RK") and feet[-1] != foot:
             codes[-1], feet[-1] = "RS", feet[-1] + foot
         else:
             codes, feet = [*codes, code], [*feet, foot]
     return " ".join(codes), " ".join(feet)
+
+
+def _halves(cell: list[tuple[str, str]]) -> list[list[tuple[str, str]]]:
+    """Return the feet of a column one behind the other, where a dash before the last one says so; else as they are."""
+    late = [each for each in cell if each[1].startswith("-")]
+    early = [each for each in cell if each not in late]
+    return [early, late] if len(early) == len(late) == 1 else [cell]
 
 
 _APART = re.compile(

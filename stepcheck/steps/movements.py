@@ -54,8 +54,7 @@ class Phrase:
         for index, piece in enumerate(chunk):
             self._take(index, piece)
         if self.verb and self.verb.value in ("PV S", "UNWIND") and self.spin and not self.spin.side and self.foot:
-            self.spin = evolve(self.spin, side=SIDE[self.foot])
-            self.foot = ""
+            self.spin, self.foot = evolve(self.spin, side=SIDE[self.foot]), ""
 
     @property
     def feeble(self) -> bool:
@@ -298,7 +297,7 @@ def _stepped(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]
         yield Unread(text)  # `touch R forward, side`: a touch again, or a step?  `up` says how, and no step
         return
     if alone:
-        found, foot, note = _carried(said, note, last)
+        found, foot, note = _carried(said, note, before)
     note = tuple(each for each in note if (vocabulary.combined.get(frozenset((said.part, each))),) != found)
     sided = said.word.removesuffix("s") in vocabulary.sided
     if found is None or any(both <= {*note} for both in _ELSEWHERE) or (sided and not (foot or said.feet)):
@@ -331,10 +330,9 @@ def _stepped(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]
         yield Stretch(said.span)
 
 
-def _carried(
-    said: Phrase, note: tuple[str, ...], last: Step | Mention | None
-) -> tuple[tuple[str, ...], str, tuple[str, ...]]:
+def _carried(said: Phrase, note: tuple[str, ...], before: list[Event]) -> tuple[tuple[str, ...], str, tuple[str, ...]]:
     """Return the codes, the foot and the note of a phrase that says no movement: a step, or that of before again."""
+    last = _last(before)
     if not isinstance(last, Step):
         return ("S",), said.foot, note
     if note and "bump" in last.note:
@@ -345,7 +343,9 @@ def _carried(
         return (last.codes, last.foot, note) if again else (("S",), said.foot, note)
     if last.codes == ("FAN",) and last.foot and said.foot:
         return last.codes, last.foot, (SIDE[said.foot],)  # `fan R toes R, L`: the ways
-    found = last.codes if last.codes not in (("RC",), ("PV", "S")) and not said.spin else ("S",)
+    footed = any(isinstance(event, Step) and event.foot for event in before)
+    own = last.foot or not footed or last.codes[0] in said.vocabulary.repeating  # not in `R, touch, L, touch`
+    found = last.codes if own and last.codes not in (("RC",), ("PV", "S")) and not said.spin else ("S",)
     found = ("BUMP",) if "bump" in last.note else found
     return found, said.foot, tuple(each for each in last.note if each == "sway" and found == last.codes)
 

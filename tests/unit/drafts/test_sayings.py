@@ -541,3 +541,18 @@ def test_what_is_done_with_something_that_is_not_read_is_no_step(said: str) -> N
     made = body(ROW.format(f"{said}\n3-8 Hold"), "Main")
 
     assert made[0].startswith("?") and not any("Step" in each or "Close" in each for each in made)
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-4 Right, touch, left, touch", "S(R) TCH S(L) TCH"),
+        ("1-4 Step R, kick, L, kick", "S(R) K S(L) K"),
+        ("1-4 Right, touch, left, together", "S(R) TCH S(L) S(R)"),
+        ("1-4 Touch R, L, R, L", "TCH(R) TCH(L) TCH(R) TCH(L)"),
+        ("1-4 Walk R, L, R, touch", "S(R) S(L) S(R) TCH"),
+    ],
+)
+def test_a_foot_behind_a_touch_that_has_none_steps(said: str, wanted: str) -> None:
+    """`R, touch, L, touch`: the touch is of the other foot; a touch that says its foot is made again by the next."""
+    assert body(ROW.format(f"{said}\n5-8 Hold"), "Main")[0] == wanted

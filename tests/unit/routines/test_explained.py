@@ -315,3 +315,18 @@ def test_a_row_for_each_foot_is_read_whole_or_not_at_all(row: str) -> None:
 
     assert made.open
     assert "Gosling:" not in made.text
+
+
+GRID = """
+Gosling
+ beat   1     2     3     4    |  5     6     7     8
+ Left   DS    -SL         Rk-  |        DS          -S
+ Right        BR    DS    -S   |  DS          DS    Rk-
+"""
+
+
+def test_a_dash_in_a_row_for_each_foot_is_the_other_half_of_its_beat() -> None:
+    """`Rk-` comes before `-S` of the other foot, and `-SL` behind `BR`; strokes part the bars."""
+    made = sc.draft(HAZEL + GRID)
+
+    assert not made.open and "Gosling: DS BR SL DS RS DS DS DS RS\n" in made.text
