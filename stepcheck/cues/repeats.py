@@ -1,6 +1,5 @@
 """What a line says to dance again: `Repeat A to the back`, `same on R`, `all of that 3 more times (16)`."""
 
-import itertools
 import re
 from collections.abc import Sequence
 
@@ -9,7 +8,7 @@ from attrs import evolve, frozen
 from stepcheck.cues.tokens import spelled
 from stepcheck.model.dance import EIGHTHS
 from stepcheck.pages.facts import claims
-from stepcheck.steps.outline import Block, Item, Line, beats_of, lines_of, turned_by
+from stepcheck.steps.outline import Block, Item, Line, lines_of, turned_by
 from stepcheck.steps.steps import SIDE
 from stepcheck.steps.vocabulary import Vocabulary, pieces, plain
 from stepcheck.steps.words import FOOT, ORDINAL, SIDED, SPOKEN_FEET, TIMES, number, often, words_of
@@ -328,19 +327,6 @@ def _worded(made: Again, rest: _Rest, vocabulary: Vocabulary) -> Again:
         home = kind == "dir" and value in ("back", "in front", "home", "in place")
         made = evolve(made, toward=made.toward or kind == "dir", doubt=made.doubt or word * (not home))
     return evolve(made, figures=tuple(figures))
-
-
-def named_run(items: Sequence[Item], figures: Sequence[str], size: int) -> int | list[Item]:
-    """Return where the last lines begin that dance just these figures one after another, in `size` beats if that is not
-    0, these lines themselves where others stand behind them, none where no lines do."""
-    for end in range(len(items), 0, -1):
-        for start in range(end):
-            run = [*items[start:end]]
-            named = [name for name, _ in itertools.groupby(line.name for item in run for line in lines_of(item))]
-            plain = size == sum(map(beats_of, run)) if size else not any(isinstance(item, Block) for item in run)
-            if named == [*figures] and plain:
-                return start if end == len(items) else run
-    return []
 
 
 BOX = re.compile(r"(?i)\b(?:box|square)\b|\b(?:each|every|all (?:4|four))(?: of the)? walls?\b")

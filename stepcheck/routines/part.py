@@ -8,10 +8,22 @@ from attrs import evolve
 
 from stepcheck.cues.figures import foot_of, led, sliced
 from stepcheck.cues.lining import Lines, Open, Told
-from stepcheck.cues.repeats import BOX, Again, backed, named_run, quartered, round_by
+from stepcheck.cues.repeats import BOX, Again, backed, quartered, round_by
 from stepcheck.model.dance import EIGHTHS
 from stepcheck.routines.order import Danced
-from stepcheck.steps.outline import Block, Expect, Item, Line, Part, Remark, beats_of, each_line, lines_of, mirrored
+from stepcheck.steps.outline import (
+    Block,
+    Expect,
+    Item,
+    Line,
+    Part,
+    Remark,
+    beats_of,
+    each_line,
+    lines_of,
+    mirrored,
+    named_run,
+)
 from stepcheck.steps.steps import OTHER, turn
 from stepcheck.steps.words import NTHS
 
@@ -197,8 +209,9 @@ class Piece:
     ) -> tuple[list[Item], int]:
         """Return the lines that stand for a repeat, and from where on they replace those before."""
         again = told.again or Again()
-        meant = named_run(out, again.figures, told.stated // max(1, again.times - 1))
-        meant = meant if again.figures[1:] else self._meant(again, told, out, begun, since, which)
+        each = told.stated // max(1, again.times - 1)
+        run = named_run(out, again.figures, each) if again.figures[1:] else None
+        meant = self._meant(again, told, out, begun, since, which) if run is None else run
         base = out[meant:] if isinstance(meant, int) else meant
         again = _led_alike(told, again, base) if told is self.repeat else again
         held = [line for item in base for line in lines_of(item)]
