@@ -121,11 +121,11 @@ _SPELLED = (
     (r"(?i)\bdito\b", "ditto"),
     (
         rf"(?i)\b(?:(?:turn(?:s|ing)? )?all the way a?round\b|turn(?:s|ing)? (?:once|one time) a?round\b|"
-        rf"(?:once|one time) a?round\b(?=,? (?:to (?:the )?)?{SIDED}\b))",
+        rf"(?:once|one time) a?round\b(?=,? (?:to (?:the )?)?{SIDED}\b)|full circle\b)",
         "full turn",
     ),
     (r"(?i)(?<=[\w),]) (?:and )?(?:stay(?:s|ing)? (?:there|here|put)|standing still)\b", " in place"),
-    (r"(?i)\bfull circle\b", "full turn"),
+    (r"(?i),? (?:and )?(?:now )?\b(?:you|we)(?: a|')re (?:back )?home\b(?: again)?", ", facing the front"),
     (r"(?i)\b(half|quarter|1/[24])[ -]?(?:of the )?way (?:a)?round\b", r"\1"),
     (rf"(?i)\ba?round (?:to (?:the )?)?({SIDED})\W{{1,2}}(full|half|1/[24])\b", r"\2 turn \1"),
     (rf"(?i)\b(full|half|1/[24]) a?round ({SIDED})\b", r"\1 turn \2"),

@@ -224,6 +224,7 @@ _NO_FIELD = re.compile(
     r"(?: (?:tempo|speed)\b)?|(?:\b(?:and|then) )?(?:\b(?:dance )?(?:starts?|begins?|go(?: in)?|comes? in) (?:right )?"
     r")?\b(?:on|with|as|when|at|after) "
     r"(?:(?:the|(?:s?he|they) (?:sings?|says?)) )*(?:(?:vocals?|singing|lyrics|words?)\b\s*(?:\"[^\"]*\")?|\"[^\"]*\")"
+    r"|\b(?:tap|clap|snap|stamp|sway|nod|bounce)(?:p?ing)?(?: along| (?:your|the) \w+)(?: (?:to|with|in) the \w+)?"
     r"|\bs?he says \"[^\"]*\"|\bthe \"[^\"]*\"|\b(?:starts? |begins? |go )?"
     r"(?:when|as|once|after) [a-z' ]{1,28}? (?:starts?|begins?|comes? in|sings?)\b(?: singing| to sing)?"
     r"|^\W*(?:prepared )?for (?:the|my|our) (?!chorus|verse|part|break|bridge|intro|tag|end)(?-i:[A-Z])[^\"\d]*$"
@@ -340,7 +341,7 @@ class Claims:
 
 def claims(text: str) -> Claims | None:
     """Return what a text claims, None if it claims nothing."""
-    rest, facing, foot, counts = plain(text), "", "", 0
+    rest, facing, foot, counts = re.sub(r"(?i)(?<=[ek] )home\b", "at the front", plain(text)), "", "", 0
     if found := _FREE.search(rest):
         side = next(filter(None, (each for each in found.groups()[1:] if each)))[0].upper()
         foot = SIDE[OTHER[side] if found["on"] else side]
@@ -370,12 +371,11 @@ _BEHIND = re.compile(
     r"(?i)[.!;]\s+(?=[A-Z\d])|\s+-{1,2}\s+|\s*(?:[-=]*>|\u2192)\s*|"
     r"[,(]\s*(?=(?:(?:and|so|now)\s+)*(?:that|thats|you|we|making|which|(?<=and )(?:the )?weight)\b)"
 )
-_TAIL = 400  # letters; longer ones are no claim
 
 
 def claim_behind(text: str) -> tuple[str, str]:
     """Return steps without what is claimed behind them, `, and that makes sixteen counts`, and that, "" for none."""
-    for found in reversed([*_BEHIND.finditer(text, max(0, len(text) - _TAIL))]):
+    for found in reversed([*_BEHIND.finditer(text, max(0, len(text) - 400))]):  # longer ones are no claim
         tail = text[found.end() :]
         said = claims(tail) if re.search(r"[A-Za-z]{2}", tail) and not (again(tail) or "each" in tail.split()) else None
         if said and said.pure and not (said.counts and text[found.start()] in ".!;"):

@@ -262,7 +262,8 @@ def _wrapped(before: str, text: str, small: bool) -> bool:
     last = r"(?<!/)(?<!\bon )(?<!\bfor )\d\W*$"  # no size and no count in running words
     stated = re.search(last if listed else rf"^\W*[\d&]|{last}", before)
     listing = re.search(r"\d,$", before) and re.match(r"\d", said)
-    if len(before) <= 62 or "\t" in before + text or (stated and not listing):
+    cut = said[:1].isalpha() and _CUT_OFF(before)
+    if len(before) <= 62 or "\t" in before + text or (stated and not (listing or cut)):
         return False
     heads = re.match(rf"(?i)\W*{SECTION}\W?\s*\w{{1,2}}\W", before) and not re.search(
         r"(?:[,&+-]|\band|\bthen)$", before
@@ -273,8 +274,8 @@ def _wrapped(before: str, text: str, small: bool) -> bool:
     if before.endswith((".", "!", "?", ";", ")")):
         joins = before.endswith(")") and re.match(r"(?:and|then|but|or)\b", said)
         return bool(joins or (deeper and re.match(r"[A-Za-z(]", said)))
-    goes_on = listing or (not small and _GOES_ON.match(said)) or (said[:1].isalpha() and _CUT_OFF(before))
-    return not before.endswith(":") and bool(goes_on or re.match(r"\(\d[\d&,-]*\)\W+\w", said))
+    goes_on = listing or (not small and _GOES_ON.match(said)) or cut
+    return not before.endswith(":") and bool(goes_on or re.match(r"\(\d[\d &,-]*\)\W+\w", said))
 
 
 _ENDING = re.compile(r"(?i)\W*(?:optional )?(?:ending|finish|finale)\W*")

@@ -3,7 +3,7 @@
 import pytest
 
 import stepcheck as sc
-from stepcheck.pages.facts import facts_of
+from stepcheck.pages.facts import claims, facts_of
 from stepcheck.pages.song import song
 from tests.unit.drafts.test_wordings import body, danced
 
@@ -556,3 +556,24 @@ def test_what_is_done_with_something_that_is_not_read_is_no_step(said: str) -> N
 def test_a_foot_behind_a_touch_that_has_none_steps(said: str, wanted: str) -> None:
     """`R, touch, L, touch`: the touch is of the other foot; a touch that says its foot is made again by the next."""
     assert body(ROW.format(f"{said}\n5-8 Hold"), "Main")[0] == wanted
+
+
+@pytest.mark.parametrize(
+    ("said", "facing"),
+    [("you are home", "front"), ("you're back home", "front"), ("now you are back to back", "back"), ("step home", "")],
+)
+def test_home_is_the_front_wall_of_who_is_there(said: str, facing: str) -> None:
+    """`you are home` claims it; a foot that goes home claims nothing."""
+    made = claims(said)
+
+    assert (made.facing if made else "") == facing
+
+
+def test_a_line_that_ends_in_a_little_word_goes_on_whatever_counts_it_begins_with() -> None:
+    """A count behind the word that is cut off, `next to / L (7)`, is no step of its own."""
+    text = (
+        "Osier Row\n8 counts, 4 walls, line dance\n\n1. STIR.  Cross R over L, step back L, step R to the side, cross L over R\n"
+        "    (1 2 3 4).  Rock R out to the side, recover on L (5 6).  Touch R next to\n    L (7), clap (8).\n"
+    )
+
+    assert body(text, "Main") == ["S(R) S(L) S(R) S(L)", "RK(R) RC(L)", "TCH(R) CLAP"] and not sc.draft(text).open

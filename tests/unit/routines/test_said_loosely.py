@@ -226,3 +226,25 @@ def test_beats_and_a_dash_in_front_are_a_margin_and_a_break_has_its_head() -> No
     assert "part Verse:\n  Triple x2, 8 beats (up)\n  Clog-over Vine, left foot, 8 beats\n" in made.text
     assert "part Fiddle break:\n  Basic x4, 8 beats\n" in made.text
     assert "part Verse 2: 16 beats\n" in made.text
+
+
+@pytest.mark.parametrize(
+    "said", ["tap your toes", "and clap along", "tapping your heel", "sway to the music", "clap with the band"]
+)
+def test_what_hands_and_toes_do_while_all_wait_is_no_dance(said: str) -> None:
+    """`wait 16, tap your toes` is a wait, and no part."""
+    made = sc.draft(
+        f"Tallow Reel\nclogging\nlead left\n\nINTRO   wait 16, {said}\n\nPart A\n2 Triples\n\nSequence: A A\n"
+    ).text
+
+    assert "wait: 16 beats" in made and "Intro" not in made and "Toe" not in made and "Clap" not in made
+
+
+@pytest.mark.parametrize("said", ["you are home", "and you're back home", "you are home again"])
+def test_who_is_home_faces_the_front(said: str) -> None:
+    """It is a claim, and no place of a foot."""
+    made = sc.draft(
+        f"Tallow Reel\nclogging\nlead left\n\nPart A\n4 Basics, turn 1/4 L on each, {said}\n\nSequence: A A\n"
+    ).text
+
+    assert "Basic x4, turn 1/4 left, facing front\n" in made
