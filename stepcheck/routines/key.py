@@ -210,10 +210,10 @@ class Key(Spelling):
         words = re.findall(r"[A-Za-z]+(?=\W*=)", text)
         coded = any(code(each.upper(), "clogging") or each.casefold() in self.legend for each in words)
         for said in (text,) if coded else (text, _coded(text)):
-            found = re.match(rf"^\W*(?:an? )?[A-Za-z][\w.' -]{{1,30}}?\s*{sign}\s*", said)
+            found = re.match(rf"^\W*(?:an? )?[A-Za-z][\w.' -]{{1,30}}?\s*(?:\(\d[^()]*\)\s*)?{sign}\s*", said)
             rows = found_in(said, self.legend) if found else []
             if name := next((said[: each.start] for each in rows if found and 0 < each.start <= found.end()), ""):
-                return name
+                return re.sub(r"\s*\(\d[^()]*\)\W*$", "", name)
         return ""
 
     def _learn(self) -> None:

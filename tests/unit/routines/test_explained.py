@@ -330,3 +330,14 @@ def test_a_dash_in_a_row_for_each_foot_is_the_other_half_of_its_beat() -> None:
     made = sc.draft(HAZEL + GRID)
 
     assert not made.open and "Gosling: DS BR SL DS RS DS DS DS RS\n" in made.text
+
+
+@pytest.mark.parametrize("title", ["STEPS\n", "Footwork:\n", "Key\n", "HOW THE STEPS GO\n", ""])
+@pytest.mark.parametrize("sign", ["     ", " = ", " - ", ": "])
+@pytest.mark.parametrize("feet", ["", "                L  RL\n"])
+def test_a_length_beside_the_name_of_a_figure_leaves_it_explained(title: str, sign: str, feet: str) -> None:
+    """`Basic (2)    DS RS` behind the last part says what a Basic is, and is danced by nobody."""
+    plain = sc.draft(TOP + PARTS)
+    made = sc.draft(f"{TOP}{PARTS}\n{title}Basic (2){sign}DS RS\n{feet}Triple (4){sign}DS DS DS RS\n")
+
+    assert made.text[made.text.index("part A") :] == plain.text[plain.text.index("part A") :]
