@@ -64,7 +64,7 @@ def sections_again(page: Page, number_: int, text: str) -> bool:
     if not page.parted and (listed := _LISTED.match(said)):
         spans = re.sub(_SPAN, lambda run: " ".join(map(str, range(int(run[1]), int(run[2]) + 1))), listed[1])
         return _numbered(page, number_, text, [int(each) for each in re.findall(r"\d", spans)])
-    if one := _NUMBERED.search(said):
+    if (one := _NUMBERED.search(said)) and not page.steps(said[: one.start()]):
         return _numbered(page, number_, text, [number(one[1])], wall(one[2] or ""))
     if (on := _NUMBERED_ON.fullmatch(said)) and not page.parted and int(on["at"]) <= len(known):
         of, rest = known[int(on["at"]) - 1], re.sub(r"\d{1,2}:\d\d", " ", _SUCH_AS.sub(" ", on["rest"]))

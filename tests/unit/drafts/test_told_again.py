@@ -333,3 +333,14 @@ def test_counts_of_a_tag_are_danced_again_in_it() -> None:
 
     assert body(text, "Tag") == ["S(R) TCH(L) S(L) TCH(R)", "S(R) TCH(L) S(L) TCH(R), facing 12:00"]
     assert not sc.draft(text).open
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["1-4 Vine L, 5-8 repeat section 1", "1-4 Vine L, then repeat section 1", "Walk R, L, R, L, same as section 1"],
+)
+def test_steps_before_a_repeat_of_a_section_are_not_lost(said: str) -> None:
+    """They are danced or open; the section alone is not all that the line says."""
+    made = sc.draft(f"Osier Row\n16 counts, 1 wall, line dance\n\nS1\n1-4 Rocking chair R\n5-8 Vine R\n\nS2\n{said}\n")
+
+    assert made.open and 1 == made.text.count("Rocking Chair")
