@@ -233,6 +233,7 @@ def spans(cells: list[str]) -> list[tuple[int, int]]:
 
 _FOOT = re.compile(rf"(?i)\s*({SIDED})(?:\s+(?:ft|foot))?\s*:?\s+(?=[A-Za-z])")
 _NAME = re.compile(r"\W*[A-Za-z][A-Za-z'-]*(?: [A-Za-z'-]+){0,3}\s*(?:\(\d+\))?\W*")
+_WORD = re.compile(r"\S+")
 
 
 def on_two_lines(texts: list[str]) -> list[str]:
@@ -255,11 +256,11 @@ def _dealt_out(beats: str, lines: list[str]) -> tuple[str, str] | None:
 
     A dash stands for the other half of a beat: `Rk-` comes before `-S` of the other foot.
     """
-    starts = [found.start() for found in re.finditer(r"\S+", beats)]
+    starts = [found.start() for found in _WORD.finditer(beats)]
     labels = [found for line in lines if (found := _FOOT.match(line))]
     cells: dict[int, list[tuple[str, str]]] = {}
     for label in labels:
-        for found in re.compile(r"\S+").finditer(label.string, label.end()):
+        for found in _WORD.finditer(label.string, label.end()):
             column = sum(start <= found.start() + 1 for start in starts)
             cells.setdefault(column, []).append((label[1][0].upper(), found[0]))
     if {label[1][0].upper() for label in labels} != {"L", "R"} or {*cells} != {*range(1, len(starts) + 1)}:
@@ -288,8 +289,6 @@ def _halves(cell: list[tuple[str, str]]) -> list[list[tuple[str, str]]]:
 _APART = re.compile(
     r"(?i)([a-z][\w' -]*?)\s{2,}(?:repeat(?:ed)?|rpt|same(?! foot)|ditto|again|(?=same foot))\b[,:]?\s*(.*)"
 )
-
-
 _MORE_TIMES = re.compile(r"(?i)\s+(?:\d|two|three|four) more times\b")
 _FOOTED = frozenset(["figure", "foot", "feet", "number", "sep", "noise"])
 """What a line may hold that tells just figures and their feet."""

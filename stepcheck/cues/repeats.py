@@ -336,8 +336,7 @@ BOX = re.compile(r"(?i)\b(?:box|square)\b|\b(?:each|every|all (?:4|four))(?: of 
 def quartered(items: Sequence[Item], _begin: int) -> bool:
     """Say whether lines that are danced four times turn a quarter each time, wherever they begin."""
     blocks = [item for item in items if isinstance(item, Block) and item.times == 4]
-    sums = [sum(turned_by(line, False) or 0 for line in lines_of(block)) for block in blocks]
-    return bool(blocks) and all(abs(size) == EIGHTHS // 4 for size in sums)
+    return bool(blocks) and all(abs(round_by(lines_of(block))) == EIGHTHS // 4 for block in blocks)
 
 
 _ENDED = re.compile(

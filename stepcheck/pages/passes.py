@@ -310,17 +310,17 @@ class Passes:
             self.starts |= dict.fromkeys(walls, wall(beside[1]) or beside[1].casefold())
         said = _STARTS.sub(" ", text[last.end() if last else 0 :])
         clockless = _CLOCK.sub(lambda found: "_" * len(found[0]), said)
+        over = _CLOCK.sub(" ", text[: last.start()]) if last else ""
         cuts = [each for pattern in (_AFTER, _SECTIONS) for each in pattern.finditer(clockless)]
-        if last and not cuts and _AFTER.search(over := _CLOCK.sub(" ", text[: last.start()])):  # `count 14 of wall 9`
-            said, cuts = f"{over}|{said}", [*re.compile(r"[^|]*\|").finditer(f"{over}|{said}")]
-        ended = re.match("", said) if last and _ENDED.search(text[: last.start()]) else None
-        if whole := None if cuts else _WHOLE.search(said) or ended:
-            cuts = [whole]
-        after = self.total if whole else _cut_after(said, sections)
-        told = {_cut_after(each[0], sections) for each in cuts}  # `16 counts (to 8 in section 2)`
+        places = [(each[0], each.end()) for each in cuts] or [(over, 0)] * bool(_AFTER.search(over))  # `14 of wall 9`
+        ended = re.match("", said) if _ENDED.search(over) else None
+        if whole := None if places else _WHOLE.search(said) or ended:
+            places = [(whole[0], whole.end())]
+        after = self.total if whole else _cut_after(said if cuts else over, sections)
+        told = {_cut_after(words, sections) for words, _ in places}  # `16 counts (to 8 in section 2)`
         if len(walls) != 1 or len(told) != 1 or not (after or whole):
             return None
-        rest = said[max(map(re.Match.end, cuts)) :]
+        rest = said[max(end for _, end in places) :]
         faced = _FACE_FIRST.match(rest)
         rest = re.sub(r"(?i)^\W*(?:(?:and|then|you|add|just)\b\W*)*", "", rest[faced.end() :] if faced else rest)
         face = _facing(f"at {faced[1]}") if faced else ""

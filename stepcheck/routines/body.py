@@ -113,10 +113,9 @@ class Body:
     def line(self, entry: Entry, quiet: bool = False) -> bool:
         """Read a line of a part; return whether it says any dance."""
         piece = self.pieces[-1]
-        self.unordered |= may_order(entry.text, self.names)
-        if may_order(entry.text, self.names) or any(
-            _GRID.search(said) or counts_on(said) for said in (entry.text, entry.raw)
-        ):
+        ordering = may_order(entry.text, self.names)
+        self.unordered |= ordering
+        if ordering or any(_GRID.search(said) or counts_on(said) for said in (entry.text, entry.raw)):
             self.leave(entry)
             return True
         if self._total(entry, piece) or self._waits(entry, piece) or self._claim(entry, piece):
@@ -251,7 +250,8 @@ class Body:
 
     def _scaled(self, entry: Entry) -> tuple[int, tuple[int, int]]:
         """Return the beats that are stated of a line and those that it stands on, measures as so many beats."""
-        size, (first, last) = self.key.measure if entry.measured else 1, entry.span
+        size = self.key.measure if entry.measured else 1
+        first, last = entry.span
         span = ((first - 1) * size + 1, last * size) if first and size else (0, 0)
         return entry.stated * size or (span[1] - span[0] + 1 if span[0] else 0), span
 

@@ -18,7 +18,7 @@ from stepcheck.language.grammar import COUNTED
 from stepcheck.language.parser import parse_forms
 from stepcheck.model.dance import TICKS, key
 from stepcheck.routines.listed import TERMS, heads, is_title, terms
-from stepcheck.routines.spelling import Spelling
+from stepcheck.routines.spelling import ENDS, Spelling
 from stepcheck.steps.outline import row_text, turn_text
 from stepcheck.steps.steps import Turn, turn
 from stepcheck.steps.vocabulary import code, pieces
@@ -36,7 +36,7 @@ _SAID = re.compile(
 )
 """What stands between the figures of one line."""
 _MANY = re.compile(r"(?i)\b(one|two|three|four|five|six|seven|eight|[2-8]) (DS|RS)\b")
-_SIGN, _ENDS = r"(?:[=:]|\s-+\s|\s{2,}|\t)", re.compile(r"\W*(?:[.!]|$)")
+_SIGN = r"(?:[=:]|\s-+\s|\s{2,}|\t)"
 _ROWED = r"(?:\t|\s{2,})(?:[LR]\s+)?"
 
 
@@ -257,8 +257,8 @@ class Key(Spelling):
         """Return the beats that stand in a bracket behind a row, below it, or below its feet."""
         below = [each.raw for each in self.entries if each.number > entry.number][:2]
         below = below[1:] if below and is_feet(below[0]) else below[:1]
-        told = *re.findall(r"[(\[]([^()\[\]]*)[)\]]\W*$", entry.raw), *below
-        return next(filter(None, map(beats_under, told)), ())
+        aside = re.findall(r"[(\[]([^()\[\]]*)[)\]]\W*$", entry.raw)
+        return next(filter(None, map(beats_under, (*aside, *below))), ())
 
     def _defined(self, entry: Entry, under: tuple[str, ...]) -> None:
         """Learn the figures of a line behind whose names a sign and a row stand."""
@@ -291,7 +291,7 @@ class Key(Spelling):
                     self.define(front.name, row)  # `Charleston, DS TCH H TCH H RS (4 beats)`
         for before, cue in zip([None, *cues], cues, strict=False):
             other = cue.row is not None and (cue.unknown or self.cues.alike(cue.name, cue.row.row))
-            ended = cue.row is not None and _ENDS.match(words, cue.row.end) is not None
+            ended = cue.row is not None and ENDS.match(words, cue.row.end) is not None
             aside = cue.aside and cue.row is not None and (cue.row.feet or footed)
             named = cue.row is not None and cue.name and not (aside and self._size(cue))
             named = named and (not words or (other and ended))

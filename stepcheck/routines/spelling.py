@@ -21,6 +21,9 @@ from stepcheck.steps.words import NTHS
 SHORT = re.compile(r"(?:(?<=^)|(?<=\d )|(?<=[,;/+&] ))[A-Z][A-Za-z]{1,3}(?![\w-])")
 """A word that may be short for a figure, where one is called."""
 
+ENDS = re.compile(r"\W*(?:[.!]|$)")
+"""The end of what a line says of a row."""
+
 
 class Spelling:
     """Reads cues with the figures that are known by now, `cues`, and the codes of the sheet, `legend`."""

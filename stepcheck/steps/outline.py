@@ -287,6 +287,7 @@ def turn_text(turn: Turn, at: int = 0) -> str:
 def named_run(items: Sequence[Item], figures: Sequence[str], size: int) -> int | list[Item]:
     """Return where the last lines begin that dance just these figures one after another, in `size` beats if that is not
     0, these lines themselves where others stand behind them, none where no lines do."""
+    wanted = [*reversed(figures)]
     for end in range(len(items), 0, -1):
         named: list[str] = []
         longest, beats, plain = end, 0, True
@@ -294,9 +295,9 @@ def named_run(items: Sequence[Item], figures: Sequence[str], size: int) -> int |
             for line in reversed(lines_of(items[start])):
                 named += [line.name] * (named[-1:] != [line.name])
             beats, plain = beats + beats_of(items[start]), plain and not isinstance(items[start], Block)
-            if named != [*reversed(figures)][: len(named)]:
+            if named != wanted[: len(named)]:
                 break
-            if len(named) == len(figures) and (beats == size if size else plain):
+            if named == wanted and (beats == size if size else plain):
                 longest = start
         if longest < end:
             return longest if end == len(items) else [*items[longest:end]]
